@@ -1,0 +1,110 @@
+"""What is sent and stored: the one definition of every field.
+
+Times are RFC 3339 with an offset, volumes mL, temperatures degrees Celsius, contents % (V/V), coordinates WGS 84
+degrees. A record never changes: a correction is the same id with a higher revision.
+"""
+
+from datetime import datetime
+from typing import Annotated, Literal
+
+from msgspec import Meta, Struct
+
+UUID_V7 = "^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$"
+
+Identifier = Annotated[str, Meta(pattern=UUID_V7, description="UUID version 7, lower case, made on the device")]
+Digest = Annotated[str, Meta(pattern="^[0-9a-f]{64}$", description="SHA-256 of the picture's bytes, lower-case hex")]
+Subdivision = Annotated[str, Meta(pattern="^[A-Z]{2}-[A-Z0-9]{1,3}$", description="ISO 3166-2 code")]
+Time = Annotated[datetime, Meta(tz=True, description="RFC 3339 with offset")]
+Revision = Annotated[int, Meta(ge=1, le=1_000_000)]
+
+Millilitres = Annotated[float, Meta(ge=0, le=2000, description="mL")]
+Celsius = Annotated[float, Meta(ge=-20, le=40, description="degrees Celsius, the range of OIML R 22")]
+Percent = Annotated[float, Meta(ge=-50, le=150, description="% (V/V)")]
+Latitude = Annotated[float, Meta(ge=-90, le=90, description="WGS 84 degrees")]
+Longitude = Annotated[float, Meta(ge=-180, le=180, description="WGS 84 degrees")]
+
+LICENCE = "CC0-1.0"
+
+
+class Record(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What every record has: an id for life, and a revision that only rises."""
+
+    id: Identifier
+    revision: Revision
+
+
+class Source(Record, frozen=True, kw_only=True):
+    """A place that sells the fuel.
+
+    subdivision: the ISO 3166-2 code the person confirmed near a border; the server decides from the coordinate
+    elsewhere. pump: the label on the pump, where a station has several.
+    """
+
+    kind: Literal["source"] = "source"
+    name: Annotated[str, Meta(min_length=1, max_length=80)]
+    latitude: Latitude
+    longitude: Longitude
+    recorded_at: Time
+    subdivision: Subdivision | None = None
+    pump: Annotated[str, Meta(max_length=40)] = ""
+    notes: Annotated[str, Meta(max_length=500)] = ""
+
+
+class Tube(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The tube a test was made in.
+
+    scale: `volume` graduations in mL; `linear` a printed percent that ignores the shrinkage; `corrected` a printed
+    percent that allows for it; `unknown`. graduation: smallest step, in mL on a volume scale, else in printed %.
+    tolerance: limit of error of the marks in mL, if stated.
+    """
+
+    id: Identifier
+    scale: Literal["volume", "linear", "corrected", "unknown"]
+    graduation: Annotated[float, Meta(gt=0, le=50)]
+    liquid: Literal["water", "brine"] = "water"
+    tolerance: Annotated[float, Meta(ge=0, le=50, description="mL")] | None = None
+
+
+class Run(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One filling, shaking and reading of the tube.
+
+    water, fuel: volumes filled, mL. line: the parting line on a volume scale, mL. percent: the line on a printed
+    percent scale. Exactly one of line and percent is given. top: surface of the fuel, mL, if it was read.
+    """
+
+    water: Millilitres
+    fuel: Millilitres
+    line: Millilitres | None = None
+    percent: Percent | None = None
+    top: Millilitres | None = None
+
+
+class Test(Record, frozen=True, kw_only=True):
+    """One visit to a source (or one can filled there), with the runs made on that sample.
+
+    content, expanded_uncertainty: as the device computed them, % (V/V), 95 % coverage; the server computes its own.
+    consent: the licence under which the person shares it.
+    """
+
+    kind: Literal["test"] = "test"
+    source: Identifier
+    sampled: Literal["pump", "can", "tank"]
+    sampled_at: Time
+    tested_at: Time
+    tube: Tube
+    temperature: Celsius
+    temperature_measured: bool
+    fuel_water: Annotated[float, Meta(ge=0, le=10, description="% (V/V) water in the fuel")]
+    runs: Annotated[tuple[Run, ...], Meta(min_length=1, max_length=9)]
+    content: Percent
+    expanded_uncertainty: Annotated[float, Meta(gt=0, le=100, description="% (V/V), 95 % coverage")]
+    consent: Literal["CC0-1.0"]
+    note: Annotated[str, Meta(max_length=1000)] = ""
+    photos: Annotated[tuple[Digest, ...], Meta(max_length=6)] = ()
+
+
+class Retraction(Record, frozen=True, kw_only=True):
+    """Takes a record back: its figures, note and photos leave the server; a tombstone with the id stays."""
+
+    kind: Literal["source", "test"]
+    retracted: Literal[True]
