@@ -1,0 +1,72 @@
+"""What cannot be: each limit of the inputs as a `Problem`, all of them, never only the first."""
+
+from splitline.chemistry.density import COLDEST, WARMEST
+from splitline.chemistry.extraction import line_of_content
+from splitline.chemistry.measurement import Measurement, Run
+from splitline.errors import Problem
+
+MOST_RUNS = 9
+
+
+def problems(measurement: Measurement) -> list[Problem]:
+    """Return everything that makes a measurement impossible to evaluate; an empty list when it can be."""
+    found = [*_conditions(measurement)]
+    for index, run in enumerate(measurement.runs):
+        found += _run(measurement, run, f"runs[{index}]")
+    return found
+
+
+def _conditions(measurement: Measurement) -> list[Problem]:
+    found = []
+    if not COLDEST <= measurement.temperature <= WARMEST:
+        found.append(_problem("temperature_range", "temperature", measurement.temperature, f"{COLDEST}..{WARMEST}"))
+    if not 0.0 <= measurement.fuel_water <= 10.0:
+        found.append(_problem("fuel_water_range", "fuel_water", measurement.fuel_water, "0..10"))
+    if not measurement.tube.graduation > 0.0:
+        found.append(_problem("graduation_range", "tube.graduation", measurement.tube.graduation, "> 0"))
+    if not 1 <= len(measurement.runs) <= MOST_RUNS:
+        found.append(_problem("runs_count", "runs", len(measurement.runs), f"1..{MOST_RUNS}"))
+    if measurement.tube.liquid == "brine" and measurement.tube.scale in ("corrected", "unknown"):
+        found.append(Problem("brine_scale", "tube.scale", measurement.tube.scale, "volume, linear"))
+    return found
+
+
+def _run(measurement: Measurement, run: Run, at: str) -> list[Problem]:
+    found = [
+        _problem("fill_missing", f"{at}.{name}", value, "> 0")
+        for name, value in (("water", run.water), ("fuel", run.fuel))
+        if not value > 0.0
+    ]
+    if found:
+        return found
+    on_volume = measurement.tube.scale == "volume"
+    wanted, other = ("line", "percent") if on_volume else ("percent", "line")
+    if getattr(run, wanted) is None or getattr(run, other) is not None:
+        return [Problem("line_kind", f"{at}.{wanted}", "", wanted)]
+    if run.line is not None and run.line < run.water:
+        found.append(_problem("line_below_water", f"{at}.line", run.line, f">= {run.water:g}"))
+    if run.line is not None and run.line > run.water + run.fuel:
+        found.append(_problem("line_above_fill", f"{at}.line", run.line, f"<= {run.water + run.fuel:g}"))
+    if run.percent is not None and not 0.0 <= run.percent <= 100.0:
+        found.append(_problem("percent_range", f"{at}.percent", run.percent, "0..100"))
+    if run.top is not None:
+        found += _top(run, at)
+    return found
+
+
+def _top(run: Run, at: str) -> list[Problem]:
+    """The fuel's top lies above the line and, but for a reading error of 5 %, not above the fill."""
+    floor = run.line if run.line is not None else run.water
+    ceiling = 1.05 * (run.water + run.fuel)
+    if floor <= (run.top or 0.0) <= ceiling:
+        return []
+    return [_problem("top_range", f"{at}.top", run.top, f"{floor:g}..{ceiling:g}")]
+
+
+def highest_line(water: float, fuel: float, temperature: float, fuel_water: float) -> float:
+    """Return the line in mL that pure ethanol would give: no real line stands above it by more than its uncertainty."""
+    return line_of_content(100.0, water, fuel, temperature, fuel_water)
+
+
+def _problem(code: str, field: str, value: object, limit: str) -> Problem:
+    return Problem(code, field, f"{value:g}" if isinstance(value, float) else str(value), limit)

@@ -1,0 +1,37 @@
+"""What the printed scale of a tube means: every kind ends in the volume of the lower layer."""
+
+from typing import Literal
+
+from splitline.chemistry.extraction import content_of_line, line_of_content
+
+Scale = Literal["volume", "linear", "corrected"]
+
+# A corrected scale is taken as drawn for this temperature and for dry fuel.
+DRAWN_AT = 20.0
+
+
+def line_of_reading(scale: Scale, reading: float, water: float, fuel: float) -> float:
+    """Return the lower layer's volume in mL that a reading stands for.
+
+    scale: `volume`, reading in mL; `linear`, printed percent 100 (Vl - Vw)/Vf; `corrected`, printed percent that
+    allows for the shrinkage at 20 degrees Celsius with dry fuel. water, fuel: the volumes at the tube's marks, mL.
+    """
+    if scale == "volume":
+        return reading
+    if scale == "linear":
+        return water + fuel * reading / 100.0
+    return line_of_content(reading, water, fuel, DRAWN_AT, 0.0)
+
+
+def reading_of_line(scale: Scale, line: float, water: float, fuel: float) -> float:
+    """Return what the scale shows, in mL or printed percent, when the line stands at `line` mL."""
+    if scale == "volume":
+        return line
+    if scale == "linear":
+        return 100.0 * (line - water) / fuel
+    return content_of_line(line, water, fuel, DRAWN_AT, 0.0)
+
+
+def step_in_millilitres(scale: Scale, graduation: float, fuel: float) -> float:
+    """Return the smallest step of the scale in mL; on a percent scale `graduation` is in printed percent."""
+    return graduation if scale == "volume" else fuel * graduation / 100.0

@@ -1,0 +1,1 @@
+"""Robust figures and steadiness: pure functions that know nothing of chemistry."""

@@ -1,0 +1,46 @@
+"""Centre and spread that a few wrong values cannot move."""
+
+from collections.abc import Sequence
+from math import floor
+
+# Makes the median absolute deviation estimate the standard deviation of normal values.
+MAD_TO_SD = 1.4826
+HUBER_K = 1.5
+
+
+def quantile(values: Sequence[float], probability: float) -> float:
+    """Return the quantile by linear interpolation between order statistics (type 7 of Hyndman and Fan 1996)."""
+    ordered = sorted(values)
+    position = (len(ordered) - 1) * probability
+    below = floor(position)
+    above = min(below + 1, len(ordered) - 1)
+    return ordered[below] + (ordered[above] - ordered[below]) * (position - below)
+
+
+def median(values: Sequence[float]) -> float:
+    """Return the middle value, or the mean of the two middle ones."""
+    return quantile(values, 0.5)
+
+
+def mad_spread(values: Sequence[float]) -> float:
+    """Return the median absolute deviation from the median, scaled to a standard deviation."""
+    centre = median(values)
+    return MAD_TO_SD * median([abs(value - centre) for value in values])
+
+
+def huber(values: Sequence[float]) -> tuple[float, float]:
+    """Return Huber's M-estimate of the centre (k = 1.5) and the MAD spread it was scaled by.
+
+    Repeats the mean of the values drawn in to centre +- k spread until it moves by less than 1e-12 of the spread.
+    Source: P. J. Huber, Robust Statistics (1981); with no spread the centre is the median.
+    """
+    centre, spread = median(values), mad_spread(values)
+    if spread == 0.0:
+        return centre, 0.0
+    for _ in range(1000):
+        low, high = centre - HUBER_K * spread, centre + HUBER_K * spread
+        following = sum(min(max(value, low), high) for value in values) / len(values)
+        if abs(following - centre) < 1e-12 * spread:
+            return following, spread
+        centre = following
+    return centre, spread

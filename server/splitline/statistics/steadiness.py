@@ -1,0 +1,153 @@
+"""How steady is a source: what its next fill will hold, and how far deliveries scatter.
+
+Visits x_i with own uncertainties u_i follow mu + delivery-to-delivery scatter tau + noise u_i. The posterior of
+(mu, tau) is computed on a grid with a heavy-tailed likelihood; every figure is read off that grid.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from splitline.statistics.robust import mad_spread, median
+from splitline.statistics.student import distribution, log_density
+from splitline.statistics.visits import Visit
+
+MU_POINTS = 121
+TAU_POINTS = 40
+TAU_LEAST, TAU_MOST = 0.05, 20.0
+BISECTIONS = 50
+# Scale of the half-Cauchy prior of tau in %, until a region teaches its own: from memory, no source.
+PRIOR_SCALE = 2.0
+# Probabilities at which the next fill's distribution is kept.
+NEXT_FILL_AT = (0.005, *(round(0.05 * k, 2) for k in range(1, 20)), 0.995)
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """What is known of one source, contents in % (V/V).
+
+    typical and its 90 % interval; tau with its 90 % interval and upper 80 % bound; the 90 % interval of the next fill,
+    whose lower end is the floor; the next fill's quantiles at `NEXT_FILL_AT`; evidence 0..3: how many of four visits,
+    four weeks, two contributors.
+    """
+
+    typical: float
+    typical_interval: tuple[float, float]
+    tau: float
+    tau_interval: tuple[float, float]
+    tau_bound: float
+    next_fill: tuple[float, float]
+    floor: float
+    next_fill_quantiles: tuple[float, ...]
+    visits: int
+    contributors: int
+    evidence: int
+    last_sampled_at: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Posterior:
+    mu: NDArray[np.float64]
+    tau: NDArray[np.float64]
+    weight: NDArray[np.float64]
+
+
+def flat(_day: float) -> float:
+    """The baseline of a region whose season is not known."""
+    return 0.0
+
+
+def estimate(
+    visits: Sequence[Visit],
+    now_day: float,
+    baseline: Callable[[float], float] = flat,
+    prior_scale: float = PRIOR_SCALE,
+) -> Estimate | None:
+    """Return what the visits tell of a source, or None without visits.
+
+    now_day: days since 1970-01-01 UTC. baseline: what the season alone makes of the content, % by day.
+    prior_scale: scale of the half-Cauchy prior of tau, %.
+    """
+    if not visits:
+        return None
+    deviations = [visit.content - baseline(visit.sampled_at) for visit in visits]
+    posterior = _posterior(deviations, [visit.own_uncertainty for visit in visits], prior_scale)
+    level = baseline(now_day)
+    mu_weight, tau_weight = posterior.weight.sum(axis=1), posterior.weight.sum(axis=0)
+    typical = float(np.dot(posterior.mu, mu_weight))
+    contributors = len({visit.contributor for visit in visits})
+    shared = sqrt(sum(visit.shared_uncertainty**2 for visit in visits) / len(visits) / contributors)
+    low, high = (_on_grid(posterior.mu, mu_weight, p) - typical for p in (0.05, 0.95))
+    quantiles = tuple(level + q for q in _next_fill(posterior, NEXT_FILL_AT))
+    return Estimate(
+        typical=level + typical,
+        typical_interval=(
+            level + typical - sqrt(low**2 + (1.645 * shared) ** 2),
+            level + typical + sqrt(high**2 + (1.645 * shared) ** 2),
+        ),
+        tau=_on_grid(posterior.tau, tau_weight, 0.5),
+        tau_interval=(_on_grid(posterior.tau, tau_weight, 0.05), _on_grid(posterior.tau, tau_weight, 0.95)),
+        tau_bound=_on_grid(posterior.tau, tau_weight, 0.8),
+        next_fill=(quantiles[1], quantiles[-2]),
+        floor=quantiles[1],
+        next_fill_quantiles=quantiles,
+        visits=len(visits),
+        contributors=contributors,
+        evidence=_evidence(visits, contributors),
+        last_sampled_at=max(visit.sampled_at for visit in visits),
+    )
+
+
+def probability_at_least(quantiles: Sequence[float], minimum: float) -> float:
+    """Return the probability, 0.005..0.995, that the next fill holds at least `minimum` %."""
+    if minimum <= quantiles[0]:
+        return 1.0 - NEXT_FILL_AT[0]
+    for k in range(1, len(quantiles)):
+        if minimum <= quantiles[k]:
+            share = (minimum - quantiles[k - 1]) / (quantiles[k] - quantiles[k - 1])
+            return 1.0 - (NEXT_FILL_AT[k - 1] + share * (NEXT_FILL_AT[k] - NEXT_FILL_AT[k - 1]))
+    return 1.0 - NEXT_FILL_AT[-1]
+
+
+def _posterior(deviations: list[float], uncertainties: list[float], prior_scale: float) -> _Posterior:
+    """The grid: mu around the median, wide enough for few visits; tau in equal ratios."""
+    count = len(deviations)
+    width = max(mad_spread(deviations), sum(uncertainties) / count, 1.0)
+    reach = 12.0 * width / sqrt(count) + 2.0
+    mu = median(deviations) + np.linspace(-reach, reach, MU_POINTS)
+    tau = TAU_LEAST * (TAU_MOST / TAU_LEAST) ** (np.arange(TAU_POINTS) / (TAU_POINTS - 1.0))
+    log_weight = np.log(tau) - np.log1p((tau / prior_scale) ** 2) + np.zeros((MU_POINTS, TAU_POINTS))
+    for deviation, uncertainty in zip(deviations, uncertainties, strict=True):
+        log_weight += log_density((deviation - mu)[:, None], np.sqrt(tau**2 + uncertainty**2)[None, :])
+    weight = np.exp(log_weight - log_weight.max())
+    return _Posterior(mu, tau, weight / weight.sum())
+
+
+def _on_grid(points: NDArray[np.float64], weight: NDArray[np.float64], probability: float) -> float:
+    """The quantile of a distribution on grid points, each point's weight spread evenly around it."""
+    cumulative = np.cumsum(weight) - weight / 2.0
+    return float(np.interp(probability, cumulative, points))
+
+
+def _next_fill(posterior: _Posterior, probabilities: Sequence[float]) -> list[float]:
+    """Quantiles of the next fill: a mixture of t4 over the grid, by bisection."""
+    tau_weight = posterior.weight.sum(axis=0)
+    mean_by_tau = posterior.mu @ posterior.weight / tau_weight
+    variance_by_tau = (posterior.mu**2) @ posterior.weight / tau_weight - mean_by_tau**2
+    spread_by_tau = np.sqrt(posterior.tau**2 + np.maximum(variance_by_tau, 0.0))
+    wanted = np.array(probabilities)
+    low = np.full(len(wanted), float(posterior.mu[0]) - 400.0)
+    high = np.full(len(wanted), float(posterior.mu[-1]) + 400.0)
+    for _ in range(BISECTIONS):
+        middle = (low + high) / 2.0
+        below = distribution(middle[:, None] - mean_by_tau, spread_by_tau) @ tau_weight < wanted
+        low, high = np.where(below, middle, low), np.where(below, high, middle)
+    return [float(q) for q in (low + high) / 2.0]
+
+
+def _evidence(visits: Sequence[Visit], contributors: int) -> int:
+    days = [visit.sampled_at for visit in visits]
+    return sum((len(visits) >= 4, max(days) - min(days) >= 21.0, contributors >= 2))

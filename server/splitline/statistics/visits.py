@@ -1,0 +1,49 @@
+"""From readings to visits: one person at one source within half an hour counts once."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import sqrt
+
+HALF_HOUR = 0.5 / 24.0
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """One visit of one contributor to one source.
+
+    sampled_at: days since 1970-01-01 UTC. content: % (V/V). own_uncertainty: standard, the part not shared by other
+    visits with the same tube, > 0. shared_uncertainty: standard, the part that is. Both in %.
+    """
+
+    sampled_at: float
+    content: float
+    own_uncertainty: float
+    shared_uncertainty: float
+    contributor: str
+
+
+def visits_of(readings: Iterable[Visit]) -> list[Visit]:
+    """Return the visits of the readings at one source, oldest first, each the mean of its contributor's readings."""
+    groups: list[list[Visit]] = []
+    for reading in sorted(readings, key=lambda r: (r.contributor, r.sampled_at, r.content)):
+        group = groups[-1] if groups else None
+        if group and group[0].contributor == reading.contributor and _together(group[0], reading):
+            group.append(reading)
+        else:
+            groups.append([reading])
+    return sorted((_mean(group) for group in groups), key=lambda v: (v.sampled_at, v.contributor))
+
+
+def _together(first: Visit, other: Visit) -> bool:
+    return other.sampled_at - first.sampled_at <= HALF_HOUR
+
+
+def _mean(group: list[Visit]) -> Visit:
+    count = len(group)
+    return Visit(
+        sampled_at=group[0].sampled_at,
+        content=sum(r.content for r in group) / count,
+        own_uncertainty=sqrt(sum(r.own_uncertainty**2 for r in group)) / count,
+        shared_uncertainty=sum(r.shared_uncertainty for r in group) / count,
+        contributor=group[0].contributor,
+    )
