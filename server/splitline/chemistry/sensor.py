@@ -1,0 +1,57 @@
+"""What the car's fuel composition sensor says, and whether it agrees with what the tank should hold."""
+
+from dataclasses import dataclass
+from math import sqrt
+from typing import Literal
+
+from splitline.chemistry.constants import load
+from splitline.chemistry.coverage import NORMAL
+
+_SENSOR = load("sensor")
+_HZ, _PERCENT = _SENSOR["frequency_hz"], _SENSOR["content_percent"]
+_MS, _DEGREES = _SENSOR["pulse_ms"], _SENSOR["temperature_c"]
+CONTAMINATED_ABOVE: float = _SENSOR["contaminated_above_hz"]
+ACCURACY: float = _SENSOR["accuracy_points"]
+
+Signal = Literal["normal", "out_of_range", "contaminated"]
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Sensor against prediction, %: the difference, its expanded uncertainty (95 %), and whether it is within."""
+
+    difference: float
+    expanded_uncertainty: float
+    agree: bool
+
+
+def content_of_frequency(frequency: float) -> float:
+    """Return the ethanol content in % for a frequency in Hz: 50 Hz is 0 %, 150 Hz is 100 %."""
+    return float(_PERCENT[0] + (frequency - _HZ[0]) * (_PERCENT[1] - _PERCENT[0]) / (_HZ[1] - _HZ[0]))
+
+
+def frequency_of_content(content: float) -> float:
+    """Return the frequency in Hz that a content in % gives."""
+    return float(_HZ[0] + (content - _PERCENT[0]) * (_HZ[1] - _HZ[0]) / (_PERCENT[1] - _PERCENT[0]))
+
+
+def temperature_of_pulse(width: float) -> float:
+    """Return the fuel temperature in degrees Celsius for a pulse width in ms: 1 ms is -40, 5 ms is 125."""
+    return float(_DEGREES[0] + (width - _MS[0]) * (_DEGREES[1] - _DEGREES[0]) / (_MS[1] - _MS[0]))
+
+
+def signal(frequency: float) -> Signal:
+    """Return what a frequency in Hz says of the signal itself."""
+    if frequency > CONTAMINATED_ABOVE:
+        return "contaminated"
+    return "normal" if _HZ[0] <= frequency <= _HZ[1] else "out_of_range"
+
+
+def compare(predicted: float, expanded_uncertainty: float, sensed: float) -> Comparison:
+    """Return how the sensor's content agrees with the predicted one, both in %; the sensor is good to 5 points.
+
+    The accuracy is taken as the half-width of a rectangular distribution; the uncertainty covers 95 %.
+    """
+    limit = NORMAL * sqrt((expanded_uncertainty / NORMAL) ** 2 + ACCURACY**2 / 3.0)
+    difference = sensed - predicted
+    return Comparison(difference, limit, abs(difference) <= limit)
