@@ -1,0 +1,125 @@
+// What happens in the tube: ethanol moves from the fuel into the water, and both shrink on mixing.
+// Twin of chemistry/extraction.py, which explains the equation. Contents and fuel water in %, volumes in mL.
+import { density, density_by_fraction, density_by_temperature } from "./density";
+
+const LOWEST = -0.3;
+const HIGHEST = 1.4;
+
+/** How the content, in %, follows each input: % per mL, per mL, per mL, per % and per degree. */
+export interface Sensitivities {
+  readonly line: number;
+  readonly water: number;
+  readonly fuel: number;
+  readonly fuel_water: number;
+  readonly temperature: number;
+}
+
+interface Slopes {
+  readonly ethanol: number;
+  readonly water: number;
+  readonly fuel: number;
+  readonly fuel_water: number;
+  readonly temperature: number;
+}
+
+/** Return the volume of the lower layer in mL for a content in %. */
+export function line_of_content(
+  content: number,
+  water: number,
+  fuel: number,
+  temperature: number,
+  fuel_water: number,
+): number {
+  return line_at(content / 100, water, fuel, temperature, fuel_water / 100);
+}
+
+/** Return the ethanol content in % (V/V) for a parting line at `line` mL. */
+export function content_of_line(
+  line: number,
+  water: number,
+  fuel: number,
+  temperature: number,
+  fuel_water: number,
+): number {
+  let low = LOWEST;
+  let high = HIGHEST;
+  let ethanol = Math.min(Math.max((line - water) / fuel, low), high);
+  for (let turn = 0; turn < 100; turn++) {
+    const excess = line_at(ethanol, water, fuel, temperature, fuel_water / 100) - line;
+    if (excess > 0) high = ethanol;
+    else low = ethanol;
+    let following = ethanol - excess / slopes_at(ethanol, water, fuel, temperature, fuel_water / 100).ethanol;
+    if (!(low <= following && following <= high)) following = (low + high) / 2;
+    if (Math.abs(following - ethanol) < 1e-12) return 100 * following;
+    ethanol = following;
+  }
+  return 100 * ethanol;
+}
+
+/** Return how the content found from a line follows each input, by implicit differentiation (JCGM 100, 5.1). */
+export function sensitivities(
+  content: number,
+  water: number,
+  fuel: number,
+  temperature: number,
+  fuel_water: number,
+): Sensitivities {
+  const slopes = slopes_at(content / 100, water, fuel, temperature, fuel_water / 100);
+  const per_line = 100 / slopes.ethanol;
+  return {
+    line: per_line,
+    water: -per_line * slopes.water,
+    fuel: -per_line * slopes.fuel,
+    fuel_water: (-per_line * slopes.fuel_water) / 100,
+    temperature: -per_line * slopes.temperature,
+  };
+}
+
+/** Return the content in % by the fuel layer that is left: what is missing above moved below. */
+export function content_of_top(line: number, top: number, fuel: number): number {
+  return 100 * (1 - (top - line) / fuel);
+}
+
+/** Return the content in % by ABNT NBR 13992:1997, section 6, for 10 % (m/V) sodium chloride solution. */
+export function brine_content(line: number, water: number, fuel: number): number {
+  const rise = (100 * (line - water)) / fuel;
+  return rise < 1 ? 1 : rise + 1;
+}
+
+/** Return the line in mL that `brine_content` turns into `content` (above 2 %). */
+export function brine_line(content: number, water: number, fuel: number): number {
+  return water + (fuel * (content - 1)) / 100;
+}
+
+function line_at(ethanol: number, water: number, fuel: number, temperature: number, fuel_water: number): number {
+  if (ethanol < 0) {
+    const slope = slopes_at(0, water, fuel, temperature, fuel_water).ethanol;
+    return line_at(0, water, fuel, temperature, fuel_water) + slope * ethanol;
+  }
+  const mass_water = (water + fuel_water * fuel) * density(0, temperature);
+  const mass_ethanol = ethanol * fuel * density(1, temperature);
+  const mass = mass_water + mass_ethanol;
+  return mass / density(mass_ethanol / mass, temperature);
+}
+
+function slopes_at(ethanol: number, water: number, fuel: number, temperature: number, fuel_water: number): Slopes {
+  const rho_water = density(0, temperature);
+  const rho_ethanol = density(1, temperature);
+  const mass_ethanol = Math.max(ethanol, 0) * fuel * rho_ethanol;
+  const mass = (water + fuel_water * fuel) * rho_water + mass_ethanol;
+  const fraction = mass_ethanol / mass;
+  const rho = density(fraction, temperature);
+  const bend = density_by_fraction(fraction, temperature) / (rho * rho);
+  const per_ethanol = 1 / rho - bend * (1 - fraction);
+  const per_water = 1 / rho + bend * fraction;
+  return {
+    ethanol: per_ethanol * fuel * rho_ethanol,
+    water: per_water * rho_water,
+    fuel: per_water * fuel_water * rho_water + per_ethanol * Math.max(ethanol, 0) * rho_ethanol,
+    fuel_water: per_water * fuel * rho_water,
+    temperature:
+      per_water * (water + fuel_water * fuel) * density_by_temperature(0, temperature) +
+      ((per_ethanol * mass_ethanol) / rho_ethanol) * density_by_temperature(1, temperature) -
+      (mass * density_by_temperature(fraction, temperature)) / (rho * rho),
+  };
+}

@@ -1,0 +1,24 @@
+// What can go wrong: expected faults as values, bugs as exceptions.
+
+/** One thing that is wrong with an input: stable code, field path, what was given and what would have been accepted. */
+export interface Problem {
+  readonly code: string;
+  readonly field: string;
+  readonly value: string;
+  readonly limit: string;
+}
+
+/** Input that cannot be used; carries every problem found, never only the first. */
+export class Unusable extends Error {
+  readonly problems: readonly Problem[];
+
+  constructor(problems: readonly Problem[]) {
+    super(problems.map((p) => `${p.code} ${p.field}`).join("; "));
+    this.problems = problems;
+  }
+}
+
+/** A number as Python's `:g` writes it, so that both languages name the same value in a problem. */
+export function general(value: number): string {
+  return String(Number(value.toPrecision(6)));
+}

@@ -1,0 +1,42 @@
+// Centre and spread that a few wrong values cannot move. Twin of statistics/robust.py.
+
+export const MAD_TO_SD = 1.4826;
+export const HUBER_K = 1.5;
+
+/** Return the quantile by linear interpolation between order statistics (type 7 of Hyndman and Fan 1996). */
+export function quantile(values: readonly number[], probability: number): number {
+  const ordered = [...values].sort((a, b) => a - b);
+  const position = (ordered.length - 1) * probability;
+  const below = Math.floor(position);
+  const above = Math.min(below + 1, ordered.length - 1);
+  const low = ordered[below] as number;
+  return low + ((ordered[above] as number) - low) * (position - below);
+}
+
+/** Return the middle value, or the mean of the two middle ones. */
+export function median(values: readonly number[]): number {
+  return quantile(values, 0.5);
+}
+
+/** Return the median absolute deviation from the median, scaled to a standard deviation. */
+export function mad_spread(values: readonly number[]): number {
+  const centre = median(values);
+  return MAD_TO_SD * median(values.map((value) => Math.abs(value - centre)));
+}
+
+/** Return Huber's M-estimate of the centre (k = 1.5) and the MAD spread it was scaled by. */
+export function huber(values: readonly number[]): [centre: number, spread: number] {
+  let centre = median(values);
+  const spread = mad_spread(values);
+  if (spread === 0) return [centre, 0];
+  for (let turn = 0; turn < 1000; turn++) {
+    const low = centre - HUBER_K * spread;
+    const high = centre + HUBER_K * spread;
+    let total = 0;
+    for (const value of values) total += Math.min(Math.max(value, low), high);
+    const following = total / values.length;
+    if (Math.abs(following - centre) < 1e-12 * spread) return [following, spread];
+    centre = following;
+  }
+  return [centre, spread];
+}

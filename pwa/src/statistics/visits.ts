@@ -1,0 +1,45 @@
+// From readings to visits: one person at one source within half an hour counts once. Twin of statistics/visits.py.
+
+export const HALF_HOUR = 0.5 / 24;
+
+/** One visit of one contributor to one source: days since 1970-01-01 UTC, %, standard uncertainties in %. */
+export interface Visit {
+  readonly sampled_at: number;
+  readonly content: number;
+  readonly own_uncertainty: number;
+  readonly shared_uncertainty: number;
+  readonly contributor: string;
+}
+
+/** Return the visits of the readings at one source, oldest first, each the mean of its contributor's readings. */
+export function visits_of(readings: readonly Visit[]): Visit[] {
+  const groups: [Visit, ...Visit[]][] = [];
+  const ordered = [...readings].sort(
+    (a, b) => by_text(a.contributor, b.contributor) || a.sampled_at - b.sampled_at || a.content - b.content,
+  );
+  for (const reading of ordered) {
+    const group = groups.at(-1);
+    if (group && group[0].contributor === reading.contributor && together(group[0], reading)) group.push(reading);
+    else groups.push([reading]);
+  }
+  return groups.map(mean).sort((a, b) => a.sampled_at - b.sampled_at || by_text(a.contributor, b.contributor));
+}
+
+function together(first: Visit, other: Visit): boolean {
+  return other.sampled_at - first.sampled_at <= HALF_HOUR;
+}
+
+function mean(group: readonly [Visit, ...Visit[]]): Visit {
+  const total = (of: (reading: Visit) => number) => group.reduce((sum, reading) => sum + of(reading), 0);
+  return {
+    sampled_at: group[0].sampled_at,
+    content: total((r) => r.content) / group.length,
+    own_uncertainty: Math.sqrt(total((r) => r.own_uncertainty ** 2)) / group.length,
+    shared_uncertainty: total((r) => r.shared_uncertainty) / group.length,
+    contributor: group[0].contributor,
+  };
+}
+
+function by_text(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0;
+}
