@@ -1,0 +1,34 @@
+/**
+ * Fills the worker's precache list: every file of the build, so that a cold start needs no network.
+ * Hashed names need no revision; the others carry the start of their SHA-256.
+ */
+import { createHash } from "node:crypto";
+import { readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { join, relative, sep } from "node:path";
+import { fileURLToPath } from "node:url";
+
+const dist = fileURLToPath(new URL("../dist", import.meta.url));
+const MARK = "__PRECACHE__";
+const HASHED = /-[\w-]{8}\.\w+$/;
+
+const files = readdirSync(dist, { recursive: true, withFileTypes: true })
+  .filter((entry) => entry.isFile())
+  .map((entry) => relative(dist, join(entry.parentPath, entry.name)).split(sep).join("/"))
+  .filter((name) => name !== "worker.js" && !name.endsWith(".map"))
+  .sort();
+
+const list = files.map((name) => ({
+  url: `/${name}`,
+  revision: name.startsWith("assets/") && HASHED.test(name) ? null : digest(readFileSync(join(dist, name))),
+}));
+
+const worker = join(dist, "worker.js");
+const text = readFileSync(worker, "utf8");
+const parts = text.split(MARK);
+if (parts.length !== 2) throw new Error(`worker.js holds ${MARK} ${parts.length - 1} times, expected once`);
+writeFileSync(worker, parts.join(JSON.stringify(list)));
+console.log(`precache: ${list.length} files`);
+
+function digest(bytes) {
+  return createHash("sha256").update(bytes).digest("hex").slice(0, 16);
+}

@@ -1,0 +1,165 @@
+/** The one way in which numbers, units and dates are written for people. */
+
+import type { Settings } from "./store/schema";
+
+/** Fixed, so that a phone set to a locale that the engine does not know cannot stop the app. */
+const LOCALE = "en-GB";
+const MINUS = "\u2212";
+const KM_PER_MILE = 1.609344;
+const LITRES_PER_US_GALLON = 3.785411784;
+const MINUTE = 60_000;
+const HOUR = 60 * MINUTE;
+const DAY = 24 * HOUR;
+
+const dayStyle = new Intl.DateTimeFormat(LOCALE, { day: "numeric", month: "short", year: "numeric" });
+const shortDayStyle = new Intl.DateTimeFormat(LOCALE, { day: "numeric", month: "short" });
+const timeStyle = new Intl.DateTimeFormat(LOCALE, { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+
+/** A time: RFC 3339, ms since 1970, or a Date. */
+export type When = string | number | Date;
+
+type TemperatureUnit = Pick<Settings, "temperature_unit">;
+type VolumeUnit = Pick<Settings, "volume_unit">;
+type DistanceUnit = Pick<Settings, "distance_unit">;
+
+/** A number with a fixed number of decimals and a true minus sign; a dash for what is not a number. */
+export function number(value: number, decimals = 1): string {
+  if (!Number.isFinite(value)) return "–";
+  const text = Math.abs(value).toFixed(decimals);
+  return value < 0 && Number(text) !== 0 ? MINUS + text : text;
+}
+
+/** A content in % (V/V). */
+export function percent(value: number, decimals = 1): string {
+  return `${number(value, decimals)} %`;
+}
+
+/** Content and its expanded uncertainty with as many decimals as the uncertainty bears: `83.5 ± 1.9 %`. */
+export function withUncertainty(content: number, uncertainty: number, unit = "%"): string {
+  const decimals = decimalsFor(uncertainty);
+  return `${number(content, decimals)} ± ${number(uncertainty, decimals)} ${unit}`;
+}
+
+/** Two significant digits of the uncertainty at most, and never more than two decimals. */
+export function decimalsFor(uncertainty: number): number {
+  if (!(uncertainty > 0)) return 1;
+  if (uncertainty >= 9.95) return 0;
+  return uncertainty >= 0.1 ? 1 : 2;
+}
+
+export function interval([low, high]: readonly [number, number], unit = "%", decimals = 0): string {
+  return `${number(low, decimals)} to ${number(high, decimals)} ${unit}`;
+}
+
+export function mL(value: number, decimals = 1): string {
+  return `${number(value, decimals)} mL`;
+}
+
+export function count(n: number, one: string, many: string): string {
+  return `${number(n, 0)} ${n === 1 ? one : many}`;
+}
+
+export function temperatureUnit(settings: TemperatureUnit): string {
+  return `°${settings.temperature_unit}`;
+}
+
+/** °C to the unit of the settings. */
+export function toTemperature(celsius: number, settings: TemperatureUnit): number {
+  return settings.temperature_unit === "F" ? celsius * 1.8 + 32 : celsius;
+}
+
+/** The unit of the settings to °C. */
+export function fromTemperature(value: number, settings: TemperatureUnit): number {
+  return settings.temperature_unit === "F" ? (value - 32) / 1.8 : value;
+}
+
+export function temperature(celsius: number, settings: TemperatureUnit, decimals = 1): string {
+  return `${number(toTemperature(celsius, settings), decimals)} ${temperatureUnit(settings)}`;
+}
+
+export function volumeUnit(settings: VolumeUnit): string {
+  return settings.volume_unit === "gal" ? "US gal" : "L";
+}
+
+export function toVolume(litres: number, settings: VolumeUnit): number {
+  return settings.volume_unit === "gal" ? litres / LITRES_PER_US_GALLON : litres;
+}
+
+export function fromVolume(value: number, settings: VolumeUnit): number {
+  return settings.volume_unit === "gal" ? value * LITRES_PER_US_GALLON : value;
+}
+
+export function volume(litres: number, settings: VolumeUnit, decimals = 1): string {
+  return `${number(toVolume(litres, settings), decimals)} ${volumeUnit(settings)}`;
+}
+
+export function distanceUnit(settings: DistanceUnit): string {
+  return settings.distance_unit;
+}
+
+export function distance(km: number, settings: DistanceUnit): string {
+  const value = settings.distance_unit === "mi" ? km / KM_PER_MILE : km;
+  return `${number(value, value < 9.95 ? 1 : 0)} ${distanceUnit(settings)}`;
+}
+
+const WINDS = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"] as const;
+
+/** Degrees clockwise from north to one of eight points of the compass. */
+export function bearing(degrees: number): string {
+  return WINDS[Math.round(degrees / 45 + 8) % 8] ?? "N";
+}
+
+export function coordinates(latitude: number, longitude: number): string {
+  return `${number(latitude, 5)}, ${number(longitude, 5)}`;
+}
+
+/** `12 Mar 2026`, in the phone's time zone. */
+export function day(at: When): string {
+  const date = new Date(at);
+  return Number.isNaN(date.getTime()) ? "–" : dayStyle.format(date);
+}
+
+/** `12 Mar`, for axes. */
+export function shortDay(at: When): string {
+  const date = new Date(at);
+  return Number.isNaN(date.getTime()) ? "–" : shortDayStyle.format(date);
+}
+
+/** `14:05`, in the phone's time zone. */
+export function timeOfDay(at: When): string {
+  const date = new Date(at);
+  return Number.isNaN(date.getTime()) ? "–" : timeStyle.format(date);
+}
+
+/** `12 Mar 2026, 14:05`, in the phone's time zone. */
+export function moment(at: When): string {
+  const date = new Date(at);
+  return Number.isNaN(date.getTime()) ? "–" : `${dayStyle.format(date)}, ${timeStyle.format(date)}`;
+}
+
+/** How long ago, in the largest unit that says it. */
+export function ago(at: When, now: Date): string {
+  const passed = now.getTime() - new Date(at).getTime();
+  if (Number.isNaN(passed)) return "–";
+  if (passed < MINUTE) return "just now";
+  if (passed < HOUR) return `${count(Math.floor(passed / MINUTE), "minute", "minutes")} ago`;
+  if (passed < DAY) return `${count(Math.floor(passed / HOUR), "hour", "hours")} ago`;
+  if (passed < 60 * DAY) return `${count(Math.floor(passed / DAY), "day", "days")} ago`;
+  return `on ${day(at)}`;
+}
+
+/** A span as minutes and seconds, `9:41`; never below 0:00. */
+export function clock(milliseconds: number): string {
+  const seconds = Math.max(0, Math.ceil(milliseconds / 1000));
+  return `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
+}
+
+/** Now as RFC 3339 with the phone's offset, as records carry it. */
+export function rfc3339(date: Date): string {
+  const offset = -date.getTimezoneOffset();
+  const local = new Date(date.getTime() + offset * MINUTE).toISOString().slice(0, -1);
+  const size = Math.abs(offset);
+  const hours = String(Math.floor(size / 60)).padStart(2, "0");
+  const minutes = String(size % 60).padStart(2, "0");
+  return `${local}${offset < 0 ? "-" : "+"}${hours}:${minutes}`;
+}

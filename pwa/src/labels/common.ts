@@ -1,0 +1,57 @@
+/** Words used in more than one place. */
+export const common = {
+  name: "Splitline",
+  skip: "To the content",
+  bar: "Places",
+  places: { test: "Test", sources: "Sources", fuel: "Fuel", log: "Log" },
+  opening: "Opening…",
+  demo: "Invented demo data. No station here exists.",
+
+  unsent: (records: string) => `${records} not sent yet`,
+  record: "record",
+  records: "records",
+  parked: (records: string) => `${records} not taken by the server`,
+  parkedLook: "Look in Log",
+  exchanging: "Exchanging with the server…",
+  exchanged: (ago: string) => `Last exchange with the server ${ago}`,
+  neverExchanged: "No exchange with the server yet",
+  troubled: (why: string) => `Last attempt failed: ${why}`,
+  trouble: {
+    no_answer: "no answer from the server",
+    too_slow: "the server took too long",
+    not_understood: "the answer was not understood",
+    not_admitted: "the server did not accept this phone's secret",
+    server_fault: "the server has a fault",
+    refused: "the server refused the request",
+  } as Record<string, string>,
+
+  updateReady: "A new version is ready.",
+  updateTake: "Load it now",
+  updateLater: "It loads when the tube has settled and you agree.",
+
+  storage: {
+    old_tab: "Splitline is open in another tab with an older version. Close that tab to go on.",
+    new_tab: "Another tab has loaded a newer version. Load this one again; the run sheet is kept.",
+    lost: "This phone's storage does not answer. Leave this page open, then load it again.",
+    full: "The storage of this phone is nearly full. Photos the server already has can be dropped in Log, Settings.",
+  },
+  loadAgain: "Load again",
+  evictionTitle: "Not on the home screen",
+  eviction:
+    "Safari may clear what this page keeps when it is not opened for some weeks. Add it to the home screen, or save the recovery file.",
+  evictionUnsent: (records: string) => `${records} would be lost.`,
+  evictionSave: "Recovery file",
+  understood: "Understood",
+
+  faultTitle: "This place stopped working",
+  faultBody: "What you kept is kept, and so is the run sheet.",
+  faultAgain: "Try again",
+  faultRepair: "Load the app anew",
+  repairTitle: "Load the app anew",
+  repairBody:
+    "Removes the app's program from this phone and loads it again from the server. Tests, sources, tubes and the run sheet stay. It needs a connection.",
+  repairAct: "Remove and load again",
+  repairOffline: "The server does not answer. Try again when there is a connection; the app still works as it is.",
+  lost: "There is nothing at this address.",
+  back: "Back",
+};

@@ -1,0 +1,17 @@
+/**
+ * The one place for what the app says. Every place has one file; a second language is a second set of files of the
+ * type `Labels`, chosen here.
+ */
+
+import { common } from "./common";
+import { fuel } from "./fuel";
+import { log } from "./log";
+import { parts } from "./parts";
+import { sources } from "./sources";
+import { test } from "./test";
+
+const english = { common, parts, test, sources, fuel, log };
+
+export type Labels = typeof english;
+
+export const labels: Labels = english;

@@ -1,0 +1,56 @@
+/** View state that many screens read: the settings, the last known position, and how things stand with the server. */
+
+import { signal } from "@preact/signals";
+import { onChange } from "./store/changes";
+import { countUnsent } from "./store/outbox";
+import type { Position, Settings } from "./store/schema";
+import { DEFAULTS, type Exchange, loadSettings, readFact } from "./store/settings";
+
+export const settings = signal<Settings>(DEFAULTS);
+export const whereabouts = signal<Position | null>(null);
+
+export interface Server extends Exchange {
+  /** The server said that its data are an invented demo. */
+  demo: boolean;
+  /** An exchange is under way. */
+  busy: boolean;
+  /** Shared records that the server has not answered for. */
+  unsent: number;
+  /** Records that the server refused and that wait for the person. */
+  parked: number;
+}
+
+export const server = signal<Server>({
+  demo: false,
+  busy: false,
+  unsent: 0,
+  parked: 0,
+  succeeded_at: null,
+  tried_at: null,
+  trouble: null,
+});
+
+/** Reads the stores once and keeps the signals in step with them. */
+export async function startLive(): Promise<void> {
+  onChange((places) => {
+    if (places.includes("settings")) void readSettings();
+    if (places.includes("outbox")) void readOutbox();
+  });
+  await Promise.all([readSettings(), readOutbox()]);
+}
+
+async function readSettings(): Promise<void> {
+  const [found, position, exchange, demo] = await Promise.all([
+    loadSettings(),
+    readFact("position"),
+    readFact("exchange"),
+    readFact("demo"),
+  ]);
+  settings.value = found;
+  whereabouts.value = position ?? null;
+  server.value = { ...server.value, ...exchange, demo: demo ?? false };
+}
+
+async function readOutbox(): Promise<void> {
+  server.value = { ...server.value, ...(await countUnsent()) };
+}

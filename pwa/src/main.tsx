@@ -1,0 +1,29 @@
+/** Starts the app: first the screen, then everything that may take its time. */
+
+import { render } from "preact";
+import "./look/index.css";
+import "./shell/standing.css";
+import { startLive } from "./live";
+import { startRouter } from "./router";
+import { App } from "./shell/app";
+import { startLook } from "./shell/look";
+import { startSync } from "./sync/when";
+import { repair, startUpdates } from "./update";
+
+const root = document.getElementById("app");
+
+async function start(): Promise<void> {
+  if (new URLSearchParams(location.search).has("fresh")) {
+    await repair("/");
+    return;
+  }
+  if (root === null) throw new Error("index.html has no #app");
+  startRouter();
+  startLook();
+  render(<App />, root);
+  await startLive();
+  startUpdates();
+  startSync();
+}
+
+void start();

@@ -1,0 +1,57 @@
+/** The frame around the four places. */
+
+import { labels } from "../labels";
+import { path } from "../router";
+import { TestScreen } from "../screens/test";
+import { Bar } from "./bar";
+import { Boundary } from "./boundary";
+import { later, type Screen } from "./later";
+import { Notices } from "./notices";
+import { Repair } from "./repair";
+import { Standing } from "./standing";
+
+const Sources = later(() => import("../screens/sources"));
+const Fuel = later(() => import("../screens/fuel"));
+const Log = later(() => import("../screens/log"));
+
+/** The first part of the address, and what shows it. */
+const SCREENS: Record<string, Screen> = {
+  test: TestScreen,
+  sources: Sources,
+  source: Sources,
+  region: Sources,
+  fuel: Fuel,
+  log: Log,
+  tubes: Log,
+  settings: Log,
+  repair: Repair,
+};
+
+export function App() {
+  const parts = path.value;
+  const Shown = SCREENS[parts[0] ?? ""] ?? Lost;
+  return (
+    <div class="shell">
+      <button type="button" class="skip" onClick={skip}>
+        {labels.common.skip}
+      </button>
+      <Notices />
+      <main class="place" id="content" tabIndex={-1}>
+        <Boundary key={parts[0]}>
+          <Shown path={parts} />
+        </Boundary>
+      </main>
+      <Standing />
+      <Bar place={parts[0] ?? "test"} />
+    </div>
+  );
+}
+
+/** A button, since the hash belongs to the router. */
+function skip() {
+  document.getElementById("content")?.focus();
+}
+
+function Lost() {
+  return <p>{labels.common.lost}</p>;
+}

@@ -1,0 +1,24 @@
+/** The bottom bar with the four places. */
+
+import { labels } from "../labels";
+import { type Place, PlaceMark } from "../parts/place-mark";
+import { to } from "../router";
+
+const PLACES: Place[] = ["test", "sources", "fuel", "log"];
+
+/** Addresses that belong to a place without carrying its name. */
+const BELONGS: Record<string, Place> = { source: "sources", region: "sources", tubes: "log", settings: "log" };
+
+export function Bar({ place }: { place: string }) {
+  const current = BELONGS[place] ?? place;
+  return (
+    <nav class="bar" aria-label={labels.common.bar}>
+      {PLACES.map((name) => (
+        <a key={name} href={to(name)} aria-current={name === current ? "page" : undefined}>
+          <PlaceMark place={name} />
+          {labels.common.places[name]}
+        </a>
+      ))}
+    </nav>
+  );
+}

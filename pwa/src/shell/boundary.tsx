@@ -1,0 +1,41 @@
+/** Catches a fault of one place, so that the others and everything kept stay within reach. */
+
+import { Component, type ComponentChildren } from "preact";
+import { labels } from "../labels";
+import { to } from "../router";
+
+interface Props {
+  children: ComponentChildren;
+}
+
+export class Boundary extends Component<Props, { fault: unknown }> {
+  override state = { fault: null as unknown };
+
+  static override getDerivedStateFromError(fault: unknown) {
+    return { fault };
+  }
+
+  override componentDidCatch(fault: unknown) {
+    console.error(fault);
+  }
+
+  override render() {
+    if (this.state.fault === null) return this.props.children;
+    const { faultTitle, faultBody, faultAgain, faultRepair } = labels.common;
+    return (
+      <section role="alert">
+        <h1>{faultTitle}</h1>
+        <p>{faultBody}</p>
+        <p class="hint">{String(this.state.fault)}</p>
+        <div class="buttons">
+          <button type="button" onClick={() => this.setState({ fault: null })}>
+            {faultAgain}
+          </button>
+          <a class="button" href={to("repair")}>
+            {faultRepair}
+          </a>
+        </div>
+      </section>
+    );
+  }
+}

@@ -1,0 +1,74 @@
+/** What everybody has to know before going on: demo data, storage trouble, a new version. */
+
+import { useEffect, useState } from "preact/hooks";
+import { count } from "../format";
+import { labels } from "../labels";
+import { server } from "../live";
+import { to } from "../router";
+import { isSettling, loadDraft } from "../store/drafts";
+import { trouble } from "../store/open";
+import { takeUpdate, updateReady } from "../update";
+import { useNow, useStored } from "../use";
+import { isAtRisk } from "./eviction";
+
+export function Notices() {
+  return (
+    <>
+      {server.value.demo && <div class="banner">{labels.common.demo}</div>}
+      {trouble.value !== null && (
+        <div class="banner" role="alert">
+          {labels.common.storage[trouble.value]}
+          {trouble.value !== "old_tab" && (
+            <button type="button" onClick={() => location.reload()}>
+              {labels.common.loadAgain}
+            </button>
+          )}
+        </div>
+      )}
+      {updateReady.value && <Update />}
+      <Eviction />
+    </>
+  );
+}
+
+/** Offered only while no tube is settling; loads the page again on the tap and never by itself. */
+function Update() {
+  const draft = useStored(loadDraft, ["drafts"]);
+  const settling = isSettling(draft, useNow(5000));
+  return (
+    <div class="banner" role="status">
+      {labels.common.updateReady}
+      {settling ? (
+        ` ${labels.common.updateLater}`
+      ) : (
+        <button type="button" onClick={takeUpdate}>
+          {labels.common.updateTake}
+        </button>
+      )}
+    </div>
+  );
+}
+
+function Eviction() {
+  const [shown, setShown] = useState(false);
+  useEffect(() => {
+    isAtRisk().then(setShown, () => setShown(false));
+  }, []);
+  if (!shown) return null;
+  const { common } = labels;
+  const { unsent } = server.value;
+  return (
+    <div class="banner" role="status">
+      <span>
+        {common.eviction}
+        {unsent > 0 && ` ${common.evictionUnsent(count(unsent, common.record, common.records))}`}
+      </span>
+      <a class="button" href={to("settings")}>
+        {common.evictionSave}
+      </a>
+      <button type="button" onClick={() => setShown(false)}>
+        {common.understood}
+      </button>
+    </div>
+  );
+}

@@ -1,0 +1,27 @@
+/** The way out when a broken version of the app is stuck on the phone. */
+
+import { useState } from "preact/hooks";
+import { labels } from "../labels";
+import { repair } from "../update";
+
+export function Repair() {
+  const [failed, setFailed] = useState(false);
+  const act = () => {
+    setFailed(false);
+    repair("/").catch(() => setFailed(true));
+  };
+  return (
+    <>
+      <h1>{labels.common.repairTitle}</h1>
+      <p>{labels.common.repairBody}</p>
+      {failed && (
+        <p class="fault" role="alert">
+          {labels.common.repairOffline}
+        </p>
+      )}
+      <button type="button" class="main" onClick={act}>
+        {labels.common.repairAct}
+      </button>
+    </>
+  );
+}

@@ -1,0 +1,29 @@
+/** One quiet line: what is not sent yet, and when the server was last heard. It reports the last attempt, no guess. */
+
+import { ago, count } from "../format";
+import { labels } from "../labels";
+import { server } from "../live";
+import { to } from "../router";
+import { useNow } from "../use";
+
+export function Standing() {
+  const now = useNow(30_000);
+  const { busy, unsent, parked, succeeded_at, trouble } = server.value;
+  const { common } = labels;
+  const records = (n: number) => count(n, common.record, common.records);
+  const last = succeeded_at === null ? common.neverExchanged : common.exchanged(ago(succeeded_at, now));
+  return (
+    <footer class="standing">
+      <p>
+        {busy ? common.exchanging : last}
+        {trouble !== null && !busy && ` · ${common.troubled(common.trouble[trouble] ?? trouble)}`}
+        {unsent - parked > 0 && ` · ${common.unsent(records(unsent - parked))}`}
+      </p>
+      {parked > 0 && (
+        <p>
+          {common.parked(records(parked))} · <a href={to("log")}>{common.parkedLook}</a>
+        </p>
+      )}
+    </footer>
+  );
+}

@@ -1,0 +1,32 @@
+/** The can ledger and the tank: private to the phone, never sent. */
+
+import { announce } from "./changes";
+import { run, write } from "./open";
+import type { CanRow, Tank } from "./schema";
+import { readFact, writeFact } from "./settings";
+
+/** Oldest first; emptied ones last. */
+export function listCans(): Promise<CanRow[]> {
+  return run(async (base) => {
+    const rows = await base.getAll("cans");
+    return rows.sort((a, b) => Number(a.emptied_at !== null) - Number(b.emptied_at !== null));
+  });
+}
+
+export async function saveCan(row: CanRow): Promise<void> {
+  await write(["cans"], (writing) => writing.objectStore("cans").put(row), true);
+  announce("cans");
+}
+
+export async function dropCan(id: string): Promise<void> {
+  await write(["cans"], (writing) => writing.objectStore("cans").delete(id));
+  announce("cans");
+}
+
+export function loadTank(): Promise<Tank | undefined> {
+  return readFact("tank");
+}
+
+export function saveTank(tank: Tank): Promise<void> {
+  return writeFact("tank", tank);
+}

@@ -1,0 +1,27 @@
+/** Tells the screens of this tab, and of the others, that a store has changed. */
+
+import type { Place } from "./schema";
+
+type Listener = (places: Place[]) => void;
+
+const listeners = new Set<Listener>();
+const channel = typeof BroadcastChannel === "undefined" ? null : new BroadcastChannel("splitline.changes");
+channel?.addEventListener("message", (event: MessageEvent<Place[]>) => tell(event.data));
+// Node keeps a process alive for an open channel; browsers have no unref.
+(channel as { unref?: () => void } | null)?.unref?.();
+
+/** Called by the store modules once the transaction has completed. */
+export function announce(...places: Place[]): void {
+  tell(places);
+  channel?.postMessage(places);
+}
+
+/** Calls `listener` after every change; returns the way to stop. */
+export function onChange(listener: Listener): () => void {
+  listeners.add(listener);
+  return () => listeners.delete(listener);
+}
+
+function tell(places: Place[]): void {
+  for (const listener of listeners) listener(places);
+}

@@ -1,0 +1,103 @@
+/** What a pull brings, written with its cursor in one transaction: no change is lost and none is half there. */
+
+import type { Change, Source, Test } from "../records";
+import { announce } from "./changes";
+import { markStale } from "./figures";
+import { write } from "./open";
+import type { Place, SourceRow, Writing } from "./schema";
+import { type Facts, type Identity, readFact } from "./settings";
+
+const PULL_PLACES: Place[] = ["own_tests", "pulled_tests", "sources", "figures", "settings"];
+
+/** Where the last pull from this server ended; null: at the beginning. */
+export async function readCursor(server: string): Promise<string | null> {
+  const found = await readFact("cursor");
+  return found?.server === server ? found.cursor : null;
+}
+
+/**
+ * Writes a page of changes. `fresh`: the first page of a pull from the beginning, so what earlier pulls brought
+ * is forgotten first.
+ */
+export async function applyPage(changes: Change[], cursor: Facts["cursor"], fresh: boolean): Promise<void> {
+  await write(PULL_PLACES, async (writing) => {
+    const touched = new Set<string>();
+    if (fresh) await forgetPulled(writing, touched);
+    const identity = (await writing.objectStore("settings").get("identity")) as Identity | undefined;
+    for (const change of changes) {
+      if (change.kind === "source") await applySource(writing, change, identity?.contributor ?? null, touched);
+      else await applyTest(writing, change, touched);
+    }
+    await restale(writing, touched);
+    await writing.objectStore("settings").put(cursor, "cursor");
+  });
+  announce("sources", "pulled_tests", "figures");
+}
+
+async function applySource(writing: Writing, change: Change, self: string | null, touched: Set<string>) {
+  const sources = writing.objectStore("sources");
+  const old = await sources.get(change.id);
+  touched.add(change.id);
+  const record = change.record as Source | null;
+  if (record === null) {
+    // One's own tests still name the source; the row goes when nothing on this phone needs it.
+    const needed = await writing.objectStore("own_tests").index("by_source").count(change.id);
+    if (old !== undefined && !old.own && needed === 0) await sources.delete(change.id);
+    return;
+  }
+  // An own edit that is still in the queue is newer than what the server sends.
+  if (old?.own && old.revision > record.revision) {
+    await sources.put({ ...old, region: change.region, contributor: change.contributor });
+    return;
+  }
+  const { kind: _, ...fields } = record;
+  const own = old?.own ?? change.contributor === self;
+  const row: SourceRow = { ...fields, own, region: change.region, contributor: change.contributor, sync: null };
+  if (own) row.sync = old?.sync ?? { state: "sent", problems: [], revision: record.revision, answered_at: null };
+  await sources.put(row);
+}
+
+async function applyTest(writing: Writing, change: Change, touched: Set<string>): Promise<void> {
+  const pulled = writing.objectStore("pulled_tests");
+  const old = await pulled.get(change.id);
+  if (old !== undefined) touched.add(old.source);
+  const test = change.record as Test | null;
+  await noteOwn(writing, change);
+  if (test === null) {
+    await pulled.delete(change.id);
+    return;
+  }
+  touched.add(test.source);
+  const { id, contributor, region, received_at, revision, figures, flags } = change;
+  await pulled.put({ id, source: test.source, contributor, region, received_at, revision, test, figures, flags });
+}
+
+/** A test of one's own that the server counts or holds differently from what it said at first. */
+async function noteOwn(writing: Writing, change: Change): Promise<void> {
+  const tests = writing.objectStore("own_tests");
+  const row = await tests.get(change.id);
+  if (row === undefined || row.retracted) return;
+  if (row.sync.state !== "sent" && row.sync.state !== "held") return;
+  if (change.retracted || change.revision < row.test.revision) return;
+  const state = change.state === "counted" ? "sent" : "held";
+  if (state === row.sync.state) return;
+  await tests.put({ ...row, sync: { ...row.sync, state, problems: state === "sent" ? [] : row.sync.problems } });
+}
+
+async function restale(writing: Writing, touched: Set<string>): Promise<void> {
+  for (const id of touched) {
+    const place = await writing.objectStore("sources").get(id);
+    if (place === undefined) await writing.objectStore("figures").delete(id);
+    else await markStale(writing, place);
+  }
+}
+
+async function forgetPulled(writing: Writing, touched: Set<string>): Promise<void> {
+  await writing.objectStore("pulled_tests").clear();
+  const sources = writing.objectStore("sources");
+  for (const row of await sources.getAll()) {
+    const needed = row.own || (await writing.objectStore("own_tests").index("by_source").count(row.id)) > 0;
+    if (!needed) await sources.delete(row.id);
+    touched.add(row.id);
+  }
+}

@@ -1,0 +1,174 @@
+/** What waits to be sent, oldest first. One entry per record: a newer revision takes the place of an unsent one. */
+
+import type { Answer } from "../records";
+import { announce } from "./changes";
+import { run, write } from "./open";
+import type { OutboxEntry, Place, SyncNote, SyncState, Writing } from "./schema";
+
+/** Limits of one push with room for the envelope: 500 records, 1 MiB. */
+const MOST_RECORDS = 500;
+const MOST_BYTES = 1_000_000;
+
+export const OUTBOX_PLACES: Place[] = ["outbox", "own_tests", "sources", "photos", "figures"];
+
+export function waitingNote(state: SyncState, old: SyncNote | null = null): SyncNote {
+  return { state, problems: [], revision: old?.revision ?? null, answered_at: old?.answered_at ?? null };
+}
+
+/** Puts a record in the queue, inside the transaction that keeps it. */
+export async function enqueue(
+  writing: Writing,
+  entry: Pick<OutboxEntry, "kind" | "id" | "revision" | "source" | "record">,
+): Promise<void> {
+  const outbox = writing.objectStore("outbox");
+  const old = await outbox.index("by_record").get([entry.kind, entry.id]);
+  if (old?.sequence !== undefined) await outbox.delete(old.sequence);
+  await outbox.add({ ...entry, parked: 0, tried_at: old?.tried_at ?? null });
+}
+
+/** Takes a record out of the queue that was never tried; false when the server may know it. */
+export async function withdraw(writing: Writing, kind: OutboxEntry["kind"], id: string): Promise<boolean> {
+  const outbox = writing.objectStore("outbox");
+  const old = await outbox.index("by_record").get([kind, id]);
+  if (old?.sequence === undefined) return false;
+  await outbox.delete(old.sequence);
+  return old.tried_at === null;
+}
+
+/**
+ * The next entries to send: sources before tests, each oldest first, without parked ones, and without tests whose
+ * source is not ready to be sent before them.
+ */
+export async function nextBatch(most = MOST_RECORDS, bytes = MOST_BYTES): Promise<OutboxEntry[]> {
+  const entries = await run((base) => base.getAll("outbox"));
+  const parked = new Set(entries.filter((one) => one.kind === "source" && one.parked === 1).map((one) => one.id));
+  const ready = entries.filter((one) => one.parked === 0 && !(one.kind === "test" && parked.has(one.source)));
+  ready.sort((a, b) => Number(a.kind === "test") - Number(b.kind === "test") || sequenceOf(a) - sequenceOf(b));
+  const batch: OutboxEntry[] = [];
+  let size = 0;
+  for (const entry of ready.slice(0, most)) {
+    size += new TextEncoder().encode(JSON.stringify(entry.record)).length + 1;
+    if (size > bytes && batch.length > 0) break;
+    batch.push(entry);
+  }
+  return batch;
+}
+
+/** Notes that these are about to be sent: from now on the server may know them. */
+export async function markTried(batch: OutboxEntry[], now: Date): Promise<void> {
+  await write(["outbox"], async (writing) => {
+    const outbox = writing.objectStore("outbox");
+    for (const { sequence } of batch) {
+      const entry = await outbox.get(sequence as number);
+      if (entry !== undefined) await outbox.put({ ...entry, tried_at: now.toISOString() });
+    }
+  });
+}
+
+/**
+ * Writes the server's answers, one per entry in order, into the queue and the records: sent ones leave the queue,
+ * refused ones are parked. An entry that a newer revision replaced meanwhile stays in the queue.
+ */
+export async function settle(batch: OutboxEntry[], answers: Answer[], now: Date): Promise<void> {
+  await write(OUTBOX_PLACES, async (writing) => {
+    for (const [index, entry] of batch.entries()) {
+      const answer = answers[index];
+      if (answer !== undefined) await settleOne(writing, entry, answer, now);
+    }
+  });
+  announce("outbox", "own_tests", "sources");
+}
+
+async function settleOne(writing: Writing, entry: OutboxEntry, answer: Answer, now: Date): Promise<void> {
+  const outbox = writing.objectStore("outbox");
+  const queued = await outbox.get(sequenceOf(entry));
+  const current = queued !== undefined && queued.revision === entry.revision;
+  if (current && answer.status === "refused") await outbox.put({ ...queued, parked: 1 });
+  if (current && answer.status !== "refused") await outbox.delete(sequenceOf(entry));
+  const state: SyncState = !current ? "waiting" : stateOf(answer);
+  const note: SyncNote = {
+    state,
+    problems: answer.problems,
+    revision: entry.revision,
+    answered_at: now.toISOString(),
+  };
+  if (entry.kind === "test") await noteTest(writing, entry, answer, note);
+  else await noteSource(writing, entry, answer, note);
+}
+
+async function noteTest(writing: Writing, entry: OutboxEntry, answer: Answer, note: SyncNote): Promise<void> {
+  const tests = writing.objectStore("own_tests");
+  const row = await tests.get(entry.id);
+  if (row === undefined) return;
+  const moved = (row.sync.state === "held") !== (note.state === "held") || note.state === "refused";
+  await tests.put({
+    ...row,
+    sync: note,
+    server_content: answer.content ?? row.server_content,
+    server_uncertainty: answer.expanded_uncertainty ?? row.server_uncertainty,
+  });
+  if (note.state === "sent" || note.state === "held")
+    await releasePhotos(writing, row.retracted ? [] : row.test.photos);
+  if (moved) {
+    const line = await writing.objectStore("figures").get(row.source);
+    if (line !== undefined) await writing.objectStore("figures").put({ ...line, stale: 1 });
+  }
+}
+
+async function noteSource(writing: Writing, entry: OutboxEntry, answer: Answer, note: SyncNote): Promise<void> {
+  const sources = writing.objectStore("sources");
+  const row = await sources.get(entry.id);
+  if (row === undefined) return;
+  const region = answer.region ?? row.region;
+  await sources.put({ ...row, region, sync: note });
+  const line = await writing.objectStore("figures").get(entry.id);
+  if (line !== undefined) await writing.objectStore("figures").put({ ...line, region });
+}
+
+/** Photos follow once the server has their test. */
+async function releasePhotos(writing: Writing, digests: string[]): Promise<void> {
+  const photos = writing.objectStore("photos");
+  for (const digest of digests) {
+    const photo = await photos.get(digest);
+    if (photo?.state === "private") await photos.put({ ...photo, state: "waiting" });
+  }
+}
+
+/** Puts parked entries back in the queue: one, or all. */
+export async function retryParked(only?: { kind: OutboxEntry["kind"]; id: string }): Promise<void> {
+  await write(["outbox", "own_tests", "sources"], async (writing) => {
+    const outbox = writing.objectStore("outbox");
+    for (const entry of await outbox.index("by_parked").getAll(1)) {
+      if (only !== undefined && (only.kind !== entry.kind || only.id !== entry.id)) continue;
+      await outbox.put({ ...entry, parked: 0 });
+      if (entry.kind === "test") {
+        const row = await writing.objectStore("own_tests").get(entry.id);
+        if (row !== undefined) {
+          await writing.objectStore("own_tests").put({ ...row, sync: waitingNote("waiting", row.sync) });
+        }
+      } else {
+        const row = await writing.objectStore("sources").get(entry.id);
+        if (row !== undefined) {
+          await writing.objectStore("sources").put({ ...row, sync: waitingNote("waiting", row.sync) });
+        }
+      }
+    }
+  });
+  announce("outbox", "own_tests", "sources");
+}
+
+export async function countUnsent(): Promise<{ unsent: number; parked: number }> {
+  return run(async (base) => {
+    const [unsent, parked] = await Promise.all([base.count("outbox"), base.countFromIndex("outbox", "by_parked", 1)]);
+    return { unsent, parked };
+  });
+}
+
+function stateOf(answer: Answer): SyncState {
+  if (answer.status === "refused") return "refused";
+  return answer.status === "held" ? "held" : "sent";
+}
+
+function sequenceOf(entry: OutboxEntry): number {
+  return entry.sequence as number;
+}

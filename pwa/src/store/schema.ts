@@ -1,0 +1,262 @@
+/** What the phone keeps: one row type per store, and the schema versions. Only src/store touches IndexedDB. */
+
+import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
+import type { Problem, Retraction, Sampled, ServerFigures, Source, Test, Tube } from "../records";
+
+/**
+ * Where a record stands between this phone and the server.
+ * private: not shared. needs_position: its source has no position yet. waiting: in the outbox. sent: the server keeps
+ * it. held: kept there but not counted, for the reasons in `problems`. refused: not taken; can be tried again.
+ */
+export type SyncState = "private" | "needs_position" | "waiting" | "sent" | "held" | "refused";
+
+export interface SyncNote {
+  state: SyncState;
+  problems: Problem[];
+  /** The newest revision the server answered for, null before the first answer. */
+  revision: number | null;
+  answered_at: string | null;
+}
+
+/** A kept test as this phone holds it: consent is given when it is sent. */
+export type SealedTest = Omit<Test, "consent">;
+
+export interface OwnTest {
+  id: string;
+  source: string;
+  tested_at: string;
+  /** The newest revision. */
+  test: SealedTest;
+  /** Earlier revisions, oldest first. */
+  earlier: SealedTest[];
+  /** Standard uncertainty of the newest revision, %: the part of this test alone, and the part its tube shares. */
+  own_uncertainty: number;
+  shared_uncertainty: number;
+  shared: boolean;
+  retracted: boolean;
+  kept_at: string;
+  sync: SyncNote;
+  /** The server's own recomputation, once it answered. */
+  server_content: number | null;
+  server_uncertainty: number | null;
+}
+
+/** A test of somebody else (or of one's own on another phone), from a pull. */
+export interface PulledTest {
+  id: string;
+  source: string;
+  contributor: string;
+  region: string;
+  received_at: string;
+  revision: number;
+  test: Test;
+  figures: ServerFigures | null;
+  flags: string[];
+}
+
+/** A source: one's own may still lack a position. */
+export interface SourceRow extends Omit<Source, "kind" | "latitude" | "longitude"> {
+  latitude: number | null;
+  longitude: number | null;
+  own: boolean;
+  /** ISO 3166-2, as the server found it; null before it answered. */
+  region: string | null;
+  contributor: string | null;
+  /** The record that was sent last; null for somebody else's source. */
+  sync: SyncNote | null;
+}
+
+/** The answer to "what will I get next time?", in %, as `figures` of GET /sources. */
+export interface SourceFigures {
+  typical: number;
+  typical_interval: readonly [number, number];
+  tau: number;
+  tau_interval: readonly [number, number];
+  /** Upper 80 % bound of tau: the key of the order "steadiest". */
+  tau_bound: number;
+  next_fill: readonly [number, number];
+  floor: number;
+  /** For probability_at_least in statistics/steadiness. */
+  next_fill_quantiles: readonly number[];
+  tests: number;
+  visits: number;
+  contributors: number;
+  last_sampled_at: string;
+  evidence: number;
+  changes: { at: string; direction: string }[];
+}
+
+/** One line of the Sources list: everything the list shows, so that it opens from this store alone. */
+export interface FiguresRow {
+  source: string;
+  name: string;
+  pump: string;
+  latitude: number | null;
+  longitude: number | null;
+  region: string | null;
+  own: boolean;
+  /** null: never tested. */
+  figures: SourceFigures | null;
+  computed_at: string;
+  /** 1 while the figures wait to be computed again. */
+  stale: 0 | 1;
+}
+
+/** A tube of one's own: what a test carries of it, and what only the owner sees. */
+export interface TubeRow extends Tube {
+  name: string;
+  /** Volumes of the two fill marks, mL. */
+  water_mark: number;
+  fuel_mark: number;
+  made_at: string;
+  put_away: boolean;
+}
+
+export interface DraftRun {
+  water: number | null;
+  fuel: number | null;
+  /** Closed, turned over, vented. */
+  shaken: boolean;
+  /** End of settling, wall clock, ms since 1970; right after any sleep. */
+  settle_until: number | null;
+  line: number | null;
+  percent: number | null;
+  top: number | null;
+}
+
+/** The run sheet while it fills; saved at every entry. */
+export interface Draft {
+  /** Id of the test it becomes: keeping it twice cannot make two tests. */
+  id: string;
+  started_at: string;
+  source: string | null;
+  sampled: Sampled | null;
+  sampled_at: string | null;
+  tube: string | null;
+  /** °C */
+  temperature: number | null;
+  temperature_measured: boolean;
+  /** % (V/V) */
+  fuel_water: number;
+  settle_minutes: number;
+  runs: DraftRun[];
+  note: string;
+  photos: string[];
+  shared: boolean;
+  cautions_read: boolean;
+}
+
+export interface CanRow {
+  id: string;
+  name: string;
+  /** L */
+  capacity: number | null;
+  volume: number;
+  content: number | null;
+  expanded_uncertainty: number | null;
+  source: string | null;
+  test: string | null;
+  filled_at: string;
+  opened_humid_at: string | null;
+  retest_days: number;
+  emptied_at: string | null;
+}
+
+export interface Tank {
+  /** L */
+  capacity: number | null;
+  volume: number | null;
+  content: number | null;
+  expanded_uncertainty: number | null;
+  changed_at: string;
+}
+
+/** private: stays here. waiting: to be sent after its test. sent, refused: what the server said. */
+export type PhotoState = "private" | "waiting" | "sent" | "refused";
+
+export interface PhotoRow {
+  digest: string;
+  type: string;
+  bytes: ArrayBuffer;
+  width: number;
+  height: number;
+  made_at: string;
+  state: PhotoState;
+  problem: string;
+}
+
+export interface OutboxEntry {
+  /** Order of the queue, given by the store. */
+  sequence?: number;
+  kind: "source" | "test";
+  id: string;
+  revision: number;
+  source: string;
+  record: Source | Test | Retraction;
+  /** 1: refused and parked until the person tries again. */
+  parked: 0 | 1;
+  /** Set just before each sending: from then on the server may know the record. */
+  tried_at: string | null;
+}
+
+export interface Settings {
+  temperature_unit: "C" | "F";
+  volume_unit: "L" | "gal";
+  distance_unit: "km" | "mi";
+  /** The content one's own tune asks for, %; null: not set. */
+  own_minimum: number | null;
+  /** Key in the specifications, null: none chosen. */
+  specification: string | null;
+  /** Origin of the server, "" for the one that served the app. */
+  server: string;
+  share: boolean;
+  look: "auto" | "light" | "dark" | "sunlight";
+  settle_minutes: number;
+  /** Default water in the fuel, %. */
+  fuel_water: number;
+  tube: string | null;
+}
+
+export interface Position {
+  latitude: number;
+  longitude: number;
+  /** m, as the phone says; null when typed. */
+  accuracy: number | null;
+  at: string;
+}
+
+export interface Schema extends DBSchema {
+  own_tests: { key: string; value: OwnTest; indexes: { by_source: string } };
+  pulled_tests: { key: string; value: PulledTest; indexes: { by_source: string } };
+  sources: { key: string; value: SourceRow };
+  figures: { key: string; value: FiguresRow; indexes: { by_stale: number } };
+  drafts: { key: string; value: Draft };
+  tubes: { key: string; value: TubeRow };
+  cans: { key: string; value: CanRow };
+  photos: { key: string; value: PhotoRow; indexes: { by_state: PhotoState } };
+  outbox: { key: number; value: OutboxEntry; indexes: { by_record: [string, string]; by_parked: number } };
+  settings: { key: string; value: unknown };
+}
+
+export type Place = StoreNames<Schema>;
+export type Base = IDBPDatabase<Schema>;
+export type Writing = IDBPTransaction<Schema, Place[], "readwrite">;
+type Upgrading = IDBPTransaction<Schema, Place[], "versionchange">;
+
+/** One step per version, from version 0 on. Steps only add and are never deleted or changed (old phones need them). */
+export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = [
+  (base) => {
+    base.createObjectStore("own_tests", { keyPath: "id" }).createIndex("by_source", "source");
+    base.createObjectStore("pulled_tests", { keyPath: "id" }).createIndex("by_source", "source");
+    base.createObjectStore("sources", { keyPath: "id" });
+    base.createObjectStore("figures", { keyPath: "source" }).createIndex("by_stale", "stale");
+    base.createObjectStore("drafts");
+    base.createObjectStore("tubes", { keyPath: "id" });
+    base.createObjectStore("cans", { keyPath: "id" });
+    base.createObjectStore("photos", { keyPath: "digest" }).createIndex("by_state", "state");
+    const outbox = base.createObjectStore("outbox", { keyPath: "sequence", autoIncrement: true });
+    outbox.createIndex("by_record", ["kind", "id"], { unique: true });
+    outbox.createIndex("by_parked", "parked");
+    base.createObjectStore("settings");
+  },
+];

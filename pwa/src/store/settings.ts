@@ -1,0 +1,74 @@
+/** Settings of this phone, and small facts kept under a name. Never sent. */
+
+import { announce } from "./changes";
+import { run, write } from "./open";
+import type { Position, Settings, Tank } from "./schema";
+
+export const DEFAULTS: Settings = {
+  temperature_unit: "C",
+  volume_unit: "L",
+  distance_unit: "km",
+  own_minimum: null,
+  specification: null,
+  server: "",
+  share: true,
+  look: "auto",
+  settle_minutes: 10,
+  fuel_water: 0.5,
+  tube: null,
+};
+
+/** Everything that lives under a name in the store `settings`. */
+export interface Facts {
+  settings: Partial<Settings>;
+  identity: Identity;
+  /** The pull cursor and the server it belongs to. */
+  cursor: { server: string; cursor: string };
+  /** Where the phone last knew to be. */
+  position: Position;
+  tank: Tank;
+  /** How the last exchange with the server went. */
+  exchange: Exchange;
+  /** True once the server said that its data are an invented demo. */
+  demo: boolean;
+  persistence: "granted" | "denied";
+}
+
+/** secret: 256 bit, 64 lower-case hex digits. contributor: what the server calls this phone, 16 hex digits. */
+export interface Identity {
+  secret: string;
+  contributor: string;
+}
+
+export interface Exchange {
+  /** Last time everything went through. */
+  succeeded_at: string | null;
+  tried_at: string | null;
+  /** Code of the trouble of the last attempt, null when it went through. */
+  trouble: string | null;
+}
+
+export function readFact<Name extends keyof Facts>(name: Name): Promise<Facts[Name] | undefined> {
+  return run(async (base) => (await base.get("settings", name)) as Facts[Name] | undefined);
+}
+
+export async function writeFact<Name extends keyof Facts>(name: Name, value: Facts[Name]): Promise<void> {
+  await write(["settings"], async (writing) => {
+    await writing.objectStore("settings").put(value, name);
+  });
+  announce("settings");
+}
+
+export async function loadSettings(): Promise<Settings> {
+  return { ...DEFAULTS, ...(await readFact("settings")) };
+}
+
+/** Changes some settings and leaves the others. */
+export async function saveSettings(change: Partial<Settings>): Promise<void> {
+  await write(["settings"], async (writing) => {
+    const store = writing.objectStore("settings");
+    const old = (await store.get("settings")) as Partial<Settings> | undefined;
+    await store.put({ ...old, ...change }, "settings");
+  });
+  announce("settings");
+}

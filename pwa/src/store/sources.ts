@@ -1,0 +1,177 @@
+/** Sources: one's own, and those that came with a pull. */
+
+import { newId } from "../ids";
+import type { Source } from "../records";
+import { announce } from "./changes";
+import { computeFigures, counts, FIGURES_PLACES } from "./figures";
+import { run, write } from "./open";
+import { enqueue, OUTBOX_PLACES, waitingNote } from "./outbox";
+import type { FiguresRow, OwnTest, Place, PulledTest, SourceRow, Writing } from "./schema";
+import { asSent } from "./sealed";
+
+export const SOURCE_PLACES: Place[] = [...new Set([...FIGURES_PLACES, ...OUTBOX_PLACES])];
+
+/** What a person enters about a source; the position may come later. */
+export interface SourceEntry {
+  name: string;
+  pump: string;
+  notes: string;
+  latitude: number | null;
+  longitude: number | null;
+  /** ISO 3166-2, confirmed by the person near a border, else null. */
+  subdivision: string | null;
+}
+
+/** One test at a source, of oneself or of others. */
+export interface SourceTest {
+  id: string;
+  own: boolean;
+  contributor: string;
+  sampled: "pump" | "can" | "tank";
+  sampled_at: string;
+  content: number;
+  expanded_uncertainty: number;
+  /** False: shown, but not part of the figures. */
+  counted: boolean;
+  note: string;
+  photos: string[];
+}
+
+export interface SourcePage {
+  source: SourceRow;
+  figures: FiguresRow | undefined;
+  /** Newest first. */
+  tests: SourceTest[];
+}
+
+export function listSources(): Promise<SourceRow[]> {
+  return run((base) => base.getAll("sources"));
+}
+
+export async function readSource(id: string): Promise<SourcePage | undefined> {
+  return run(async (base) => {
+    const reading = base.transaction(["sources", "figures", "own_tests", "pulled_tests"]);
+    const [source, figures, own, pulled] = await Promise.all([
+      reading.objectStore("sources").get(id),
+      reading.objectStore("figures").get(id),
+      reading.objectStore("own_tests").index("by_source").getAll(id),
+      reading.objectStore("pulled_tests").index("by_source").getAll(id),
+    ]);
+    if (source === undefined) return undefined;
+    const mine = new Set(own.map((row) => row.id));
+    const tests = [...own.map(ownTest), ...pulled.filter((row) => !mine.has(row.id)).map(pulledTest)];
+    tests.sort((a, b) => Date.parse(b.sampled_at) - Date.parse(a.sampled_at));
+    return { source, figures, tests };
+  });
+}
+
+/** Keeps a new source and gives its id. It is sent once it has a position and is shared. */
+export async function addSource(entry: SourceEntry, shared: boolean, now: Date): Promise<string> {
+  const id = newId(now.getTime());
+  const row: SourceRow = {
+    ...entry,
+    id,
+    revision: 1,
+    recorded_at: now.toISOString(),
+    own: true,
+    region: null,
+    contributor: null,
+    sync: waitingNote("private"),
+  };
+  await write(
+    SOURCE_PLACES,
+    async (writing) => {
+      await writing.objectStore("sources").put(shared ? await shareSource(writing, row) : row);
+      await computeFigures(writing, id, now);
+    },
+    true,
+  );
+  announce("sources", "figures", "outbox");
+  return id;
+}
+
+/** Changes a source of one's own: a new revision. Tests that waited for its position go into the queue. */
+export async function editSource(id: string, change: Partial<SourceEntry>, now: Date): Promise<void> {
+  await write(
+    SOURCE_PLACES,
+    async (writing) => {
+      const sources = writing.objectStore("sources");
+      const old = await sources.get(id);
+      if (old === undefined || !old.own) return;
+      // What was never sent needs no new revision: nobody has seen the old one.
+      const seen = old.sync !== null && (old.sync.revision !== null || old.sync.state === "waiting");
+      const row = { ...old, ...change, revision: seen ? old.revision + 1 : old.revision };
+      const isShared = row.sync?.state !== "private";
+      await sources.put(isShared ? await shareSource(writing, row) : row);
+      if (hasPosition(row)) await releaseTests(writing, id);
+      await computeFigures(writing, id, now);
+    },
+    true,
+  );
+  announce("sources", "figures", "outbox", "own_tests");
+}
+
+/** Puts a source of one's own in the queue, or notes that it waits for its position. Gives the row to store. */
+export async function shareSource(writing: Writing, row: SourceRow): Promise<SourceRow> {
+  if (!hasPosition(row)) return { ...row, sync: waitingNote("needs_position", row.sync) };
+  await enqueue(writing, {
+    kind: "source",
+    id: row.id,
+    revision: row.revision,
+    source: row.id,
+    record: sentSource(row),
+  });
+  return { ...row, sync: waitingNote("waiting", row.sync) };
+}
+
+export function hasPosition(row: SourceRow): row is SourceRow & { latitude: number; longitude: number } {
+  return row.latitude !== null && row.longitude !== null;
+}
+
+function sentSource(row: SourceRow & { latitude: number; longitude: number }): Source {
+  const { id, revision, name, latitude, longitude, recorded_at, subdivision, pump, notes } = row;
+  return { kind: "source", id, revision, name, latitude, longitude, recorded_at, subdivision, pump, notes };
+}
+
+async function releaseTests(writing: Writing, source: string): Promise<void> {
+  const tests = writing.objectStore("own_tests");
+  for (const row of await tests.index("by_source").getAll(source)) {
+    if (row.sync.state !== "needs_position") continue;
+    await enqueue(writing, { kind: "test", id: row.id, revision: row.test.revision, source, record: asSent(row.test) });
+    await tests.put({ ...row, sync: waitingNote("waiting", row.sync) });
+  }
+}
+
+function ownTest(row: OwnTest): SourceTest {
+  const { sampled, sampled_at, content, expanded_uncertainty, note, photos } = row.test;
+  const counted = counts(row) && sampled !== "tank";
+  return {
+    id: row.id,
+    own: true,
+    contributor: "",
+    sampled,
+    sampled_at,
+    content,
+    expanded_uncertainty,
+    counted,
+    note,
+    photos,
+  };
+}
+
+function pulledTest(row: PulledTest): SourceTest {
+  const { sampled, sampled_at, note, photos } = row.test;
+  const { content, expanded_uncertainty } = row.figures ?? row.test;
+  return {
+    id: row.id,
+    own: false,
+    contributor: row.contributor,
+    sampled,
+    sampled_at,
+    content,
+    expanded_uncertainty,
+    counted: row.figures !== null && sampled !== "tank",
+    note,
+    photos,
+  };
+}

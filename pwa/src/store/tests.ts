@@ -1,0 +1,201 @@
+/** One's own tests. Once kept, a test is sealed: a change is a new revision, and taking it back leaves a mark. */
+
+import { announce } from "./changes";
+import { SHEET } from "./drafts";
+import { computeFigures } from "./figures";
+import { run, write } from "./open";
+import { enqueue, waitingNote, withdraw } from "./outbox";
+import type { OwnTest, Place, SealedTest, SyncNote, Writing } from "./schema";
+import { asSent } from "./sealed";
+import { hasPosition, SOURCE_PLACES, shareSource } from "./sources";
+
+/** A test ready to be kept, with the two parts of its standard uncertainty as the result gave them, %. */
+export interface Keeping {
+  test: SealedTest;
+  own_uncertainty: number;
+  shared_uncertainty: number;
+  shared: boolean;
+}
+
+const KEEP_PLACES: Place[] = [...SOURCE_PLACES, "drafts"];
+
+/**
+ * Keeps a test: the record, its place in the queue, and its source's figures in one transaction, on the disk when
+ * this resolves. The draft it came from is gone with it. Keeping the same test twice keeps it once.
+ */
+export async function keepTest(keeping: Keeping, now: Date): Promise<OwnTest> {
+  const kept = await write(
+    KEEP_PLACES,
+    async (writing) => {
+      const tests = writing.objectStore("own_tests");
+      await dropDraftOf(writing, keeping.test.id);
+      const old = await tests.get(keeping.test.id);
+      if (old !== undefined) return old;
+      const row = rowOf(keeping, now);
+      row.sync = await queueTest(writing, row);
+      await tests.add(row);
+      await computeFigures(writing, row.source, now);
+      return row;
+    },
+    true,
+  );
+  announce("own_tests", "outbox", "figures", "sources", "drafts");
+  return kept;
+}
+
+/** What may change in a kept test. */
+export interface Revision {
+  note?: string;
+  /** Sharing can begin later; to end it, take the test back. */
+  shared?: true;
+}
+
+/** A new revision of a test. The old one stays on the phone. */
+export async function reviseTest(id: string, change: Revision, now: Date): Promise<void> {
+  await write(
+    KEEP_PLACES,
+    async (writing) => {
+      const old = await writing.objectStore("own_tests").get(id);
+      if (old === undefined || old.retracted) return;
+      const row: OwnTest = { ...old, shared: change.shared ?? old.shared };
+      if (change.note !== undefined && change.note !== old.test.note) {
+        row.test = { ...old.test, note: change.note, revision: old.test.revision + 1 };
+        row.earlier = [...old.earlier, old.test];
+      }
+      row.sync = await queueTest(writing, row);
+      await writing.objectStore("own_tests").put(row);
+      await computeFigures(writing, row.source, now);
+    },
+    true,
+  );
+  announce("own_tests", "outbox", "figures", "sources");
+}
+
+/** Takes a test back: it counts no longer, and the server is told if it may know it. */
+export async function retractTest(id: string, now: Date): Promise<void> {
+  await write(
+    KEEP_PLACES,
+    async (writing) => {
+      const tests = writing.objectStore("own_tests");
+      const old = await tests.get(id);
+      if (old === undefined || old.retracted) return;
+      await tests.put({ ...old, retracted: true, sync: await queueRetraction(writing, old) });
+      await holdPhotos(writing, old.test.photos);
+      await computeFigures(writing, old.source, now);
+    },
+    true,
+  );
+  announce("own_tests", "outbox", "figures", "photos");
+}
+
+export function readTest(id: string): Promise<OwnTest | undefined> {
+  return run((base) => base.get("own_tests", id));
+}
+
+/** A line of the log. */
+export interface LogLine {
+  row: OwnTest;
+  name: string;
+  pump: string;
+}
+
+export interface LogQuestion {
+  limit: number;
+  /** Words to look for in the source's name, the pump and the note. */
+  search?: string;
+}
+
+export interface LogPage {
+  lines: LogLine[];
+  /** How many there are in all, or how many fit the search. */
+  total: number;
+}
+
+/** The newest tests first; ids sort by the time they were made. */
+export async function listTests({ limit, search = "" }: LogQuestion): Promise<LogPage> {
+  const words = search.toLowerCase().split(/\s+/).filter(Boolean);
+  return run(async (base) => {
+    const reading = base.transaction(["own_tests", "sources"]);
+    const tests = reading.objectStore("own_tests");
+    const names = namer((id) => reading.objectStore("sources").get(id));
+    if (words.length === 0) {
+      const keys = await tests.getAllKeys();
+      const from = keys[Math.max(0, keys.length - limit)];
+      const rows = from === undefined ? [] : await tests.getAll(IDBKeyRange.lowerBound(from));
+      return { lines: await Promise.all(rows.reverse().map(names)), total: keys.length };
+    }
+    const all = await Promise.all((await tests.getAll()).reverse().map(names));
+    const fitting = all.filter((line) => words.every((word) => wordsOf(line).includes(word)));
+    return { lines: fitting.slice(0, limit), total: fitting.length };
+  });
+}
+
+function namer(find: (id: string) => Promise<{ name: string; pump: string } | undefined>) {
+  const known = new Map<string, ReturnType<typeof find>>();
+  return async (row: OwnTest): Promise<LogLine> => {
+    const asked = known.get(row.source) ?? find(row.source);
+    known.set(row.source, asked);
+    const source = await asked;
+    return { row, name: source?.name ?? "", pump: source?.pump ?? "" };
+  };
+}
+
+function wordsOf({ row, name, pump }: LogLine): string {
+  return `${name} ${pump} ${row.test.note} ${row.test.tested_at.slice(0, 10)}`.toLowerCase();
+}
+
+function rowOf({ test, own_uncertainty, shared_uncertainty, shared }: Keeping, now: Date): OwnTest {
+  return {
+    id: test.id,
+    source: test.source,
+    tested_at: test.tested_at,
+    test,
+    earlier: [],
+    own_uncertainty,
+    shared_uncertainty,
+    shared,
+    retracted: false,
+    kept_at: now.toISOString(),
+    sync: waitingNote("private"),
+    server_content: null,
+    server_uncertainty: null,
+  };
+}
+
+/** Puts a shared test, and its source if that was private, in the queue; gives the state to show. */
+async function queueTest(writing: Writing, row: OwnTest): Promise<SyncNote> {
+  if (!row.shared) return waitingNote("private", row.sync);
+  const sources = writing.objectStore("sources");
+  const source = await sources.get(row.source);
+  if (source?.own && source.sync?.state === "private") await sources.put(await shareSource(writing, source));
+  if (source !== undefined && !hasPosition(source)) return waitingNote("needs_position", row.sync);
+  const { id, revision } = row.test;
+  await enqueue(writing, { kind: "test", id, revision, source: row.source, record: asSent(row.test) });
+  return waitingNote("waiting", row.sync);
+}
+
+async function queueRetraction(writing: Writing, row: OwnTest): Promise<SyncNote> {
+  const known = row.sync.revision !== null;
+  const neverTried = await withdraw(writing, "test", row.id);
+  if (!known && (neverTried || row.sync.state === "private" || row.sync.state === "needs_position")) {
+    return waitingNote("private");
+  }
+  const revision = row.test.revision + 1;
+  const record = { kind: "test", id: row.id, revision, retracted: true } as const;
+  await enqueue(writing, { kind: "test", id: row.id, revision, source: row.source, record });
+  return waitingNote("waiting", row.sync);
+}
+
+/** Photos of a test that was taken back are not sent any more. */
+async function holdPhotos(writing: Writing, digests: string[]): Promise<void> {
+  for (const digest of digests) {
+    const photo = await writing.objectStore("photos").get(digest);
+    if (photo?.state === "waiting") await writing.objectStore("photos").put({ ...photo, state: "private" });
+  }
+}
+
+async function dropDraftOf(writing: Writing, id: string): Promise<void> {
+  const drafts = writing.objectStore("drafts");
+  const draft = await drafts.get(SHEET);
+  if (draft?.id === id) await drafts.delete(SHEET);
+}

@@ -1,0 +1,62 @@
+/** One exchange with the server: send, bring, send photos; and the note of how it went. */
+
+import { server, settings } from "../live";
+import { readFact, writeFact } from "../store/settings";
+import { Client, Trouble } from "./client";
+import { identity } from "./identity";
+import { drain } from "./outbox";
+import { sendPhotos } from "./photos";
+import { pull } from "./pull";
+
+const LOCK = "splitline exchange";
+
+/**
+ * Exchanges with the server unless another tab is at it. Gives whether it went through (null: another tab does it).
+ * Never throws for the network's sake.
+ */
+export async function exchange(clock: () => Date): Promise<Trouble | null | undefined> {
+  if (typeof navigator === "undefined" || !("locks" in navigator)) return once(clock);
+  // Sending twice is harmless, so the lock saves work and is no condition.
+  return navigator.locks.request(LOCK, { ifAvailable: true }, (lock) => (lock === null ? undefined : once(clock)));
+}
+
+async function once(clock: () => Date): Promise<Trouble | null> {
+  server.value = { ...server.value, busy: true };
+  const trouble = await attempt(clock);
+  const tried_at = clock().toISOString();
+  const before = await readFact("exchange");
+  const succeeded_at = trouble === null ? tried_at : (before?.succeeded_at ?? null);
+  await writeFact("exchange", { succeeded_at, tried_at, trouble: trouble?.code ?? null });
+  server.value = { ...server.value, busy: false };
+  return trouble;
+}
+
+async function attempt(clock: () => Date): Promise<Trouble | null> {
+  const client = new Client(settings.value.server);
+  try {
+    const { secret } = await identity();
+    await askKind(client);
+    const refused = await drain(client, secret, clock).then(() => null, onlyNotAdmitted);
+    await pull(client, clock);
+    await sendPhotos(client, secret);
+    return refused;
+  } catch (fault) {
+    if (fault instanceof Trouble) return fault;
+    throw fault;
+  } finally {
+    server.value = { ...server.value, busy: false };
+  }
+}
+
+/** A server that does not accept our secret may still be read. */
+function onlyNotAdmitted(fault: unknown): Trouble {
+  if (fault instanceof Trouble && fault.code === "not_admitted") return fault;
+  throw fault;
+}
+
+/** Remembers whether the server's data are an invented demo. */
+async function askKind(client: Client): Promise<void> {
+  const health = await client.json<{ demo?: boolean }>({ path: "/healthz", patience: 10_000 });
+  const demo = health.demo === true;
+  if (demo !== server.value.demo) await writeFact("demo", demo);
+}

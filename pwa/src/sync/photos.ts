@@ -1,0 +1,38 @@
+/** Photos go after the readings and never hold them up. */
+
+import { markPhoto, PhotoDamaged, readPhoto, unsentPhotos } from "../store/photos";
+import { type Client, Trouble } from "./client";
+
+const PATIENCE = 120_000;
+
+/** Sends the photos of tests that the server has. Gives how many arrived. Throws Trouble when there is no answer. */
+export async function sendPhotos(client: Client, secret: string): Promise<number> {
+  let sent = 0;
+  for (const digest of await unsentPhotos()) {
+    const refused = await sendOne(client, secret, digest);
+    await markPhoto(digest, refused === null ? "sent" : "refused", refused ?? "");
+    if (refused === null) sent += 1;
+  }
+  return sent;
+}
+
+/** null when it arrived, else why it never will. */
+async function sendOne(client: Client, secret: string, digest: string): Promise<string | null> {
+  try {
+    const photo = await readPhoto(digest);
+    if (photo === undefined) return "missing";
+    await client.json({
+      method: "PUT",
+      path: `/api/v1/photos/${digest}`,
+      body: photo,
+      type: photo.type,
+      secret,
+      patience: PATIENCE,
+    });
+    return null;
+  } catch (fault) {
+    if (fault instanceof PhotoDamaged) return "damaged";
+    if (fault instanceof Trouble && fault.code === "refused") return fault.message;
+    throw fault;
+  }
+}

@@ -1,0 +1,49 @@
+/** Brings what others sent, page by page, in the server's own order. */
+
+import type { Change } from "../records";
+import { applyPage, readCursor } from "../store/cursor";
+import { refreshFigures } from "../store/figures";
+import { type Client, Trouble } from "./client";
+
+interface Page {
+  changes: Change[];
+  cursor: string;
+  more: boolean;
+}
+
+const PAGE = 500;
+
+/** Pulls until there is no more, then computes what has changed. Gives how many changes came. Throws Trouble. */
+export async function pull(client: Client, clock: () => Date): Promise<number> {
+  // A pull that stopped between writing and computing left stale rows behind.
+  await refreshFigures(clock());
+  let cursor = await readCursor(client.origin);
+  let fresh = cursor === null;
+  let count = 0;
+  for (let more = true; more; ) {
+    const page = await onePage(client, cursor).catch((fault) => {
+      if (!(fault instanceof Trouble && fault.code === "cursor_expired") || fresh) throw fault;
+      return null;
+    });
+    if (page === null) {
+      cursor = null;
+      fresh = true;
+      continue;
+    }
+    await applyPage(page.changes, { server: client.origin, cursor: page.cursor }, fresh);
+    more = page.more && page.cursor !== cursor;
+    cursor = page.cursor;
+    fresh = false;
+    count += page.changes.length;
+  }
+  if (count > 0) await refreshFigures(clock());
+  return count;
+}
+
+async function onePage(client: Client, cursor: string | null): Promise<Page> {
+  const query = new URLSearchParams({ limit: String(PAGE) });
+  if (cursor !== null) query.set("cursor", cursor);
+  const page = await client.json<Page>({ path: `/api/v1/pull?${query}` });
+  if (!Array.isArray(page.changes) || typeof page.cursor !== "string") throw new Trouble("not_understood");
+  return page;
+}

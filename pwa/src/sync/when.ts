@@ -1,0 +1,104 @@
+/**
+ * When to exchange with the server: at the start, when the phone comes back to the page or to the network, every five
+ * minutes while the page is open, when Background Sync wakes us, after something was kept, and when asked.
+ */
+
+import { server } from "../live";
+import { onChange } from "../store/changes";
+import { backOff } from "./backoff";
+import { exchange } from "./exchange";
+
+const EVERY = 5 * 60_000;
+/** ms after something was kept, so that a row of entries goes out together. */
+const SETTLE = 1500;
+
+let failures = 0;
+let notBefore = 0;
+let timer: ReturnType<typeof setTimeout> | undefined;
+let running: Promise<void> | null = null;
+let again = false;
+
+/** The button: at once, whatever went before. */
+export function exchangeNow(): Promise<void> {
+  failures = 0;
+  notBefore = 0;
+  return exchangeSoon();
+}
+
+export function startSync(): void {
+  addEventListener("online", () => void exchangeNow());
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") void exchangeSoon();
+  });
+  navigator.serviceWorker?.addEventListener("message", (event) => {
+    if (event.data === "drain") void exchangeNow();
+  });
+  onChange((places) => {
+    if (places.includes("outbox")) keptSomething();
+  });
+  setInterval(() => {
+    if (document.visibilityState === "visible") void exchangeSoon();
+  }, EVERY);
+  void exchangeSoon();
+}
+
+let keptTimer: ReturnType<typeof setTimeout> | undefined;
+let seenUnsent = 0;
+
+/** More in the queue than before: send it soon, and ask to be woken if the page is gone by then. */
+function keptSomething(): void {
+  clearTimeout(keptTimer);
+  keptTimer = setTimeout(() => {
+    const { unsent } = server.value;
+    if (unsent > seenUnsent) {
+      void exchangeSoon();
+      void askToBeWoken();
+    }
+    seenUnsent = unsent;
+  }, SETTLE);
+}
+
+/** Exchanges unless it is too early after failures; asked for during an exchange, once more after it. */
+function exchangeSoon(): Promise<void> {
+  if (running !== null) {
+    again = true;
+    return running;
+  }
+  if (Date.now() < notBefore) return Promise.resolve();
+  running = round().finally(() => {
+    running = null;
+    if (!again) return;
+    again = false;
+    void exchangeSoon();
+  });
+  return running;
+}
+
+async function round(): Promise<void> {
+  clearTimeout(timer);
+  const trouble = await exchange(() => new Date()).catch((fault) => {
+    console.error(fault);
+    return undefined;
+  });
+  if (trouble === undefined) return;
+  if (trouble === null) {
+    failures = 0;
+    notBefore = 0;
+    return;
+  }
+  failures += 1;
+  const wait = Math.max((trouble.retryAfter ?? 0) * 1000, backOff(failures, Math.random()));
+  notBefore = Date.now() + wait;
+  timer = setTimeout(() => void exchangeSoon(), wait);
+}
+
+interface SyncManager {
+  register(tag: string): Promise<void>;
+}
+
+async function askToBeWoken(): Promise<void> {
+  const registration = (await navigator.serviceWorker?.getRegistration()) as
+    | (ServiceWorkerRegistration & { sync?: SyncManager })
+    | undefined;
+  await registration?.sync?.register("drain").catch(() => undefined);
+}

@@ -1,0 +1,12 @@
+/** The state of a record in plain words. */
+
+import { labels } from "../labels";
+import type { SyncNote } from "../store/schema";
+
+export function syncWords(note: SyncNote, retracted = false): string {
+  const { states, retractedStates } = labels.log;
+  if (!retracted) return states[note.state];
+  if (note.state === "waiting") return retractedStates.waiting;
+  if (note.state === "refused") return retractedStates.refused;
+  return note.revision === null ? retractedStates.here : retractedStates.everywhere;
+}

@@ -1,0 +1,65 @@
+/**
+ * New versions of the app.
+ *
+ * A new worker waits until the person agrees; it never swaps files under an open page. It is looked for on every load
+ * and every return to the page, since the event that announces it is easily missed.
+ */
+
+import { signal } from "@preact/signals";
+
+export const WORKER = "/worker.js";
+
+/** A new version is on the phone and waits. */
+export const updateReady = signal(false);
+
+let taking = false;
+
+export function startUpdates(): void {
+  if (!("serviceWorker" in navigator) || import.meta.env.DEV) return;
+  navigator.serviceWorker.register(WORKER).then(watch, (fault) => console.error(fault));
+  navigator.serviceWorker.addEventListener("controllerchange", () => {
+    // The first visit gets its controller too; only a wanted change loads the page again.
+    if (taking) location.reload();
+  });
+}
+
+/** The person agreed: the waiting worker takes over, and the page loads again. */
+export async function takeUpdate(): Promise<void> {
+  const registration = await navigator.serviceWorker.getRegistration();
+  if (registration?.waiting) {
+    taking = true;
+    registration.waiting.postMessage("take over");
+  } else {
+    location.reload();
+  }
+}
+
+/**
+ * Removes worker and caches and loads the app from the server. What the person kept is elsewhere and stays.
+ * Rejects, leaving all as it is, when the server does not answer.
+ */
+export async function repair(start: string): Promise<void> {
+  // A query string misses the precache, so this asks the server itself.
+  const answer = await fetch("/healthz?fresh", { cache: "no-store", signal: AbortSignal.timeout(10_000) });
+  if (!answer.ok) throw new Error(`server answered ${answer.status}`);
+  for (const registration of (await navigator.serviceWorker?.getRegistrations()) ?? []) {
+    await registration.unregister();
+  }
+  for (const name of await caches.keys()) await caches.delete(name);
+  location.replace(start);
+}
+
+function watch(registration: ServiceWorkerRegistration): void {
+  const look = () => {
+    updateReady.value = registration.waiting !== null && registration.active !== null;
+  };
+  look();
+  registration.addEventListener("updatefound", () => {
+    registration.installing?.addEventListener("statechange", look);
+  });
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState !== "visible") return;
+    look();
+    registration.update().catch(() => undefined);
+  });
+}

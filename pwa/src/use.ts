@@ -1,0 +1,49 @@
+/** Hooks that keep a component in step with the stores. */
+
+import { useEffect, useRef, useState } from "preact/hooks";
+import { onChange } from "./store/changes";
+import type { Place } from "./store/schema";
+
+/**
+ * What `load` gives, read again whenever one of `places` changes; undefined until the first answer.
+ * A failing load reaches the error boundary. `inputs` as in useEffect.
+ */
+export function useStored<T>(load: () => Promise<T>, places: Place[], inputs: unknown[] = []): T | undefined {
+  const [value, setValue] = useState<T>();
+  const [fault, setFault] = useState<unknown>(null);
+  const round = useRef(0);
+  useEffect(() => {
+    const read = () => {
+      round.current += 1;
+      const mine = round.current;
+      load().then(
+        (found) => {
+          if (mine === round.current) setValue(() => found);
+        },
+        (reason) => {
+          if (mine === round.current) setFault(reason ?? new Error("read failed"));
+        },
+      );
+    };
+    read();
+    const stop = onChange((changed) => {
+      if (changed.some((place) => places.includes(place))) read();
+    });
+    return () => {
+      round.current += 1;
+      stop();
+    };
+  }, inputs);
+  if (fault !== null) throw fault;
+  return value;
+}
+
+/** The time, again every `every` ms, for clocks and ages. */
+export function useNow(every = 1000): Date {
+  const [now, setNow] = useState(() => new Date());
+  useEffect(() => {
+    const timer = setInterval(() => setNow(new Date()), every);
+    return () => clearInterval(timer);
+  }, [every]);
+  return now;
+}

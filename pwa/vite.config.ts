@@ -1,0 +1,24 @@
+import { fileURLToPath } from "node:url";
+import { defineConfig } from "vite";
+
+const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
+
+/**
+ * The page. The server sends a strict Content-Security-Policy, so nothing is inlined: no script, no style, no data URL.
+ * `@constants` is the server's package: chemistry and statistics read the same JSON on both sides.
+ */
+export default defineConfig({
+  root: here("."),
+  publicDir: here("public"),
+  resolve: { alias: { "@constants": here("../server/splitline"), "@": here("src") } },
+  oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
+  server: { fs: { allow: [here("..")] } },
+  build: {
+    outDir: here("dist"),
+    emptyOutDir: true,
+    target: "es2022",
+    assetsInlineLimit: 0,
+    modulePreload: { polyfill: false },
+    reportCompressedSize: false,
+  },
+});

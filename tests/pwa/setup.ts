@@ -1,0 +1,3 @@
+/** Every test file gets an empty IndexedDB of its own. */
+
+import "fake-indexeddb/auto";
