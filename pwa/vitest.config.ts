@@ -1,30 +1,32 @@
 import { fileURLToPath } from "node:url";
+import type { Plugin } from "vite";
 import { defineConfig } from "vitest/config";
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
+const tests = here("../tests/pwa");
 
-/** The tests live beside the server's tests and borrow the packages of this folder. */
-const packages = ["fake-indexeddb", "fast-check", "idb", "preact", "@preact/signals"];
+/** The tests live beside the server's tests, outside the folder of the packages: they import as a file of src would. */
+const borrowedPackages: Plugin = {
+  name: "borrowed-packages",
+  enforce: "pre",
+  resolveId(name, importer, options) {
+    const isBare = /^[@\w]/.test(name) && !name.startsWith("@/") && !name.startsWith("@constants/");
+    if (!isBare || !importer?.startsWith(tests)) return null;
+    return this.resolve(name, here("src/main.tsx"), { ...options, skipSelf: true });
+  },
+};
 
 export default defineConfig({
   root: here("."),
-  resolve: {
-    alias: [
-      { find: "@constants", replacement: here("../server/splitline") },
-      { find: /^@\//, replacement: here("src/") },
-      ...packages.map((name) => ({
-        find: new RegExp(`^${name}(/.*)?$`),
-        replacement: `${here("node_modules")}/${name}$1`,
-      })),
-    ],
-  },
+  plugins: [borrowedPackages],
+  resolve: { alias: { "@constants": here("../server/splitline"), "@": here("src") } },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   server: { fs: { allow: [here("..")] } },
   test: {
-    dir: here("../tests/pwa"),
+    dir: tests,
     include: ["**/*.test.ts", "**/*.test.tsx"],
     globals: true,
-    setupFiles: [here("../tests/pwa/setup.ts")],
+    setupFiles: [`${tests}/setup.ts`],
     passWithNoTests: false,
   },
 });

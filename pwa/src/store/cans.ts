@@ -1,6 +1,7 @@
 /** The can ledger and the tank: private to the phone, never sent. */
 
 import { announce } from "./changes";
+import { keep } from "./keep";
 import { run, write } from "./open";
 import type { CanRow, Tank } from "./schema";
 import { readFact, writeFact } from "./settings";
@@ -14,7 +15,7 @@ export function listCans(): Promise<CanRow[]> {
 }
 
 export async function saveCan(row: CanRow): Promise<void> {
-  await write(["cans"], (writing) => writing.objectStore("cans").put(row), true);
+  await keep(["cans"], (writing) => writing.objectStore("cans").put(row));
   announce("cans");
 }
 

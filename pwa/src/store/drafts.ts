@@ -2,7 +2,9 @@
 
 import { newId } from "../ids";
 import { announce } from "./changes";
-import { run, write } from "./open";
+import { keep } from "./keep";
+import { run } from "./open";
+import { dropUnused } from "./photos";
 import type { Draft, Settings } from "./schema";
 
 export const SHEET = "run sheet";
@@ -13,14 +15,18 @@ export function loadDraft(): Promise<Draft | undefined> {
 
 /** Resolves when the entry is on the disk. */
 export async function saveDraft(draft: Draft): Promise<void> {
-  await write(["drafts"], (writing) => writing.objectStore("drafts").put(draft, SHEET), true);
+  await keep(["drafts"], (writing) => writing.objectStore("drafts").put(draft, SHEET));
   announce("drafts");
 }
 
-/** Throws the sheet away; keeping a test does it by itself. */
+/** Throws the sheet and its pictures away; keeping a test ends its sheet by itself. */
 export async function dropDraft(): Promise<void> {
-  await write(["drafts"], (writing) => writing.objectStore("drafts").delete(SHEET), true);
-  announce("drafts");
+  await keep(["drafts", "photos", "own_tests"], async (writing) => {
+    const draft = await writing.objectStore("drafts").get(SHEET);
+    await writing.objectStore("drafts").delete(SHEET);
+    for (const digest of draft?.photos ?? []) await dropUnused(writing, digest);
+  });
+  announce("drafts", "photos");
 }
 
 /** An empty sheet, with what the settings say about every test. */

@@ -17,6 +17,8 @@ const DAY = 86_400_000;
 const WINDOW_DAYS = 730;
 /** ms of computing between two breaths for the screen. */
 const BREATH = 12;
+/** ms between two announcements during a long computation. */
+const TELL = 1000;
 
 /** Everything a transaction needs to open when it computes figures. */
 export const FIGURES_PLACES: Place[] = ["own_tests", "pulled_tests", "sources", "figures", "settings"];
@@ -57,17 +59,30 @@ export async function markStale(writing: Writing, place: SourceRow): Promise<voi
 export async function refreshFigures(now: Date): Promise<number> {
   const stale = await run((base) => base.getAllKeysFromIndex("figures", "by_stale", 1));
   let done = 0;
+  let told = performance.now();
   while (done < stale.length) {
-    const until = performance.now() + BREATH;
-    do {
-      const source = stale[done] as string;
-      await write(FIGURES_PLACES, (writing) => computeFigures(writing, source, now));
-      done += 1;
-    } while (done < stale.length && performance.now() < until);
+    done += await computeSome(stale.slice(done), now);
+    if (performance.now() - told > TELL || done === stale.length) {
+      announce("figures");
+      told = performance.now();
+    }
     await new Promise((resolve) => setTimeout(resolve));
   }
-  if (done > 0) announce("figures");
   return done;
+}
+
+/** Computes rows until it is time to breathe, in one transaction; at least one. Gives how many. */
+function computeSome(sources: string[], now: Date): Promise<number> {
+  return write(FIGURES_PLACES, async (writing) => {
+    const until = performance.now() + BREATH;
+    let done = 0;
+    for (const source of sources) {
+      await computeFigures(writing, source, now);
+      done += 1;
+      if (performance.now() >= until) break;
+    }
+    return done;
+  });
 }
 
 /**

@@ -76,7 +76,7 @@ export async function settle(batch: OutboxEntry[], answers: Answer[], now: Date)
       if (answer !== undefined) await settleOne(writing, entry, answer, now);
     }
   });
-  announce("outbox", "own_tests", "sources");
+  announce("outbox", "own_tests", "sources", "photos");
 }
 
 async function settleOne(writing: Writing, entry: OutboxEntry, answer: Answer, now: Date): Promise<void> {

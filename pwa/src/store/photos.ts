@@ -5,8 +5,9 @@
 
 import { sha256, toHex } from "../ids";
 import { announce } from "./changes";
+import { keep } from "./keep";
 import { run, write } from "./open";
-import type { PhotoRow, PhotoState } from "./schema";
+import type { PhotoRow, PhotoState, Writing } from "./schema";
 
 export class PhotoDamaged extends Error {
   override name = "PhotoDamaged";
@@ -26,15 +27,11 @@ export interface Picture {
 /** Keeps the picture and gives the digest it is known by. Keeping the same picture again changes nothing. */
 export async function keepPhoto(picture: Picture, now: Date): Promise<string> {
   const digest = toHex(await sha256(picture.bytes));
-  await write(
-    ["photos"],
-    async (writing) => {
-      const store = writing.objectStore("photos");
-      if ((await store.getKey(digest)) !== undefined) return;
-      await store.put({ ...picture, digest, made_at: now.toISOString(), state: "private", problem: "" });
-    },
-    true,
-  );
+  await keep(["photos"], async (writing) => {
+    const store = writing.objectStore("photos");
+    if ((await store.getKey(digest)) !== undefined) return;
+    await store.put({ ...picture, digest, made_at: now.toISOString(), state: "private", problem: "" });
+  });
   announce("photos");
   return digest;
 }
@@ -65,26 +62,14 @@ export async function markPhoto(digest: string, state: PhotoState, problem = "")
   announce("photos");
 }
 
-/** Takes a picture off the phone, as long as it was not sent as part of a test. */
+/** Takes a picture off the phone, unless a kept test has it. */
 export async function dropPhoto(digest: string): Promise<void> {
-  await write(["photos"], async (writing) => {
-    const row = await writing.objectStore("photos").get(digest);
-    if (row?.state === "private") await writing.objectStore("photos").delete(digest);
-  });
+  await write(["photos", "own_tests"], (writing) => dropUnused(writing, digest));
   announce("photos");
 }
 
-/** Makes room: pictures that the server has go first, oldest first. Gives the number of bytes freed. */
-export async function dropSentPhotos(bytesWanted: number): Promise<number> {
-  let freed = 0;
-  await write(["photos"], async (writing) => {
-    const rows = await writing.objectStore("photos").index("by_state").getAll("sent");
-    for (const row of rows.sort((a, b) => a.made_at.localeCompare(b.made_at))) {
-      if (freed >= bytesWanted) return;
-      freed += row.bytes.byteLength;
-      await writing.objectStore("photos").delete(row.digest);
-    }
-  });
-  if (freed > 0) announce("photos");
-  return freed;
+/** The same inside a transaction over photos and own_tests. */
+export async function dropUnused(writing: Writing, digest: string): Promise<void> {
+  const used = await writing.objectStore("own_tests").index("by_photo").count(digest);
+  if (used === 0) await writing.objectStore("photos").delete(digest);
 }

@@ -226,7 +226,7 @@ export interface Position {
 }
 
 export interface Schema extends DBSchema {
-  own_tests: { key: string; value: OwnTest; indexes: { by_source: string } };
+  own_tests: { key: string; value: OwnTest; indexes: { by_source: string; by_photo: string } };
   pulled_tests: { key: string; value: PulledTest; indexes: { by_source: string } };
   sources: { key: string; value: SourceRow };
   figures: { key: string; value: FiguresRow; indexes: { by_stale: number } };
@@ -246,7 +246,9 @@ type Upgrading = IDBPTransaction<Schema, Place[], "versionchange">;
 /** One step per version, from version 0 on. Steps only add and are never deleted or changed (old phones need them). */
 export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = [
   (base) => {
-    base.createObjectStore("own_tests", { keyPath: "id" }).createIndex("by_source", "source");
+    const own = base.createObjectStore("own_tests", { keyPath: "id" });
+    own.createIndex("by_source", "source");
+    own.createIndex("by_photo", "test.photos", { multiEntry: true });
     base.createObjectStore("pulled_tests", { keyPath: "id" }).createIndex("by_source", "source");
     base.createObjectStore("sources", { keyPath: "id" });
     base.createObjectStore("figures", { keyPath: "source" }).createIndex("by_stale", "stale");

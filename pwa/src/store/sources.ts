@@ -4,7 +4,8 @@ import { newId } from "../ids";
 import type { Source } from "../records";
 import { announce } from "./changes";
 import { computeFigures, counts, FIGURES_PLACES } from "./figures";
-import { run, write } from "./open";
+import { keep } from "./keep";
+import { run } from "./open";
 import { enqueue, OUTBOX_PLACES, waitingNote } from "./outbox";
 import type { FiguresRow, OwnTest, Place, PulledTest, SourceRow, Writing } from "./schema";
 import { asSent } from "./sealed";
@@ -78,36 +79,28 @@ export async function addSource(entry: SourceEntry, shared: boolean, now: Date):
     contributor: null,
     sync: waitingNote("private"),
   };
-  await write(
-    SOURCE_PLACES,
-    async (writing) => {
-      await writing.objectStore("sources").put(shared ? await shareSource(writing, row) : row);
-      await computeFigures(writing, id, now);
-    },
-    true,
-  );
+  await keep(SOURCE_PLACES, async (writing) => {
+    await writing.objectStore("sources").put(shared ? await shareSource(writing, row) : row);
+    await computeFigures(writing, id, now);
+  });
   announce("sources", "figures", "outbox");
   return id;
 }
 
 /** Changes a source of one's own: a new revision. Tests that waited for its position go into the queue. */
 export async function editSource(id: string, change: Partial<SourceEntry>, now: Date): Promise<void> {
-  await write(
-    SOURCE_PLACES,
-    async (writing) => {
-      const sources = writing.objectStore("sources");
-      const old = await sources.get(id);
-      if (old === undefined || !old.own) return;
-      // What was never sent needs no new revision: nobody has seen the old one.
-      const seen = old.sync !== null && (old.sync.revision !== null || old.sync.state === "waiting");
-      const row = { ...old, ...change, revision: seen ? old.revision + 1 : old.revision };
-      const isShared = row.sync?.state !== "private";
-      await sources.put(isShared ? await shareSource(writing, row) : row);
-      if (hasPosition(row)) await releaseTests(writing, id);
-      await computeFigures(writing, id, now);
-    },
-    true,
-  );
+  await keep(SOURCE_PLACES, async (writing) => {
+    const sources = writing.objectStore("sources");
+    const old = await sources.get(id);
+    if (old === undefined || !old.own) return;
+    // What was never sent needs no new revision: nobody has seen the old one.
+    const seen = old.sync !== null && (old.sync.revision !== null || old.sync.state === "waiting");
+    const row = { ...old, ...change, revision: seen ? old.revision + 1 : old.revision };
+    const isShared = row.sync?.state !== "private";
+    await sources.put(isShared ? await shareSource(writing, row) : row);
+    if (hasPosition(row)) await releaseTests(writing, id);
+    await computeFigures(writing, id, now);
+  });
   announce("sources", "figures", "outbox", "own_tests");
 }
 

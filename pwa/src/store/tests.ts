@@ -3,7 +3,8 @@
 import { announce } from "./changes";
 import { SHEET } from "./drafts";
 import { computeFigures } from "./figures";
-import { run, write } from "./open";
+import { keep } from "./keep";
+import { run } from "./open";
 import { enqueue, waitingNote, withdraw } from "./outbox";
 import type { OwnTest, Place, SealedTest, SyncNote, Writing } from "./schema";
 import { asSent } from "./sealed";
@@ -24,21 +25,17 @@ const KEEP_PLACES: Place[] = [...SOURCE_PLACES, "drafts"];
  * this resolves. The draft it came from is gone with it. Keeping the same test twice keeps it once.
  */
 export async function keepTest(keeping: Keeping, now: Date): Promise<OwnTest> {
-  const kept = await write(
-    KEEP_PLACES,
-    async (writing) => {
-      const tests = writing.objectStore("own_tests");
-      await dropDraftOf(writing, keeping.test.id);
-      const old = await tests.get(keeping.test.id);
-      if (old !== undefined) return old;
-      const row = rowOf(keeping, now);
-      row.sync = await queueTest(writing, row);
-      await tests.add(row);
-      await computeFigures(writing, row.source, now);
-      return row;
-    },
-    true,
-  );
+  const kept = await keep(KEEP_PLACES, async (writing) => {
+    const tests = writing.objectStore("own_tests");
+    await dropDraftOf(writing, keeping.test.id);
+    const old = await tests.get(keeping.test.id);
+    if (old !== undefined) return old;
+    const row = rowOf(keeping, now);
+    row.sync = await queueTest(writing, row);
+    await tests.add(row);
+    await computeFigures(writing, row.source, now);
+    return row;
+  });
   announce("own_tests", "outbox", "figures", "sources", "drafts");
   return kept;
 }
@@ -52,39 +49,31 @@ export interface Revision {
 
 /** A new revision of a test. The old one stays on the phone. */
 export async function reviseTest(id: string, change: Revision, now: Date): Promise<void> {
-  await write(
-    KEEP_PLACES,
-    async (writing) => {
-      const old = await writing.objectStore("own_tests").get(id);
-      if (old === undefined || old.retracted) return;
-      const row: OwnTest = { ...old, shared: change.shared ?? old.shared };
-      if (change.note !== undefined && change.note !== old.test.note) {
-        row.test = { ...old.test, note: change.note, revision: old.test.revision + 1 };
-        row.earlier = [...old.earlier, old.test];
-      }
-      row.sync = await queueTest(writing, row);
-      await writing.objectStore("own_tests").put(row);
-      await computeFigures(writing, row.source, now);
-    },
-    true,
-  );
+  await keep(KEEP_PLACES, async (writing) => {
+    const old = await writing.objectStore("own_tests").get(id);
+    if (old === undefined || old.retracted) return;
+    const row: OwnTest = { ...old, shared: change.shared ?? old.shared };
+    if (change.note !== undefined && change.note !== old.test.note) {
+      row.test = { ...old.test, note: change.note, revision: old.test.revision + 1 };
+      row.earlier = [...old.earlier, old.test];
+    }
+    row.sync = await queueTest(writing, row);
+    await writing.objectStore("own_tests").put(row);
+    await computeFigures(writing, row.source, now);
+  });
   announce("own_tests", "outbox", "figures", "sources");
 }
 
 /** Takes a test back: it counts no longer, and the server is told if it may know it. */
 export async function retractTest(id: string, now: Date): Promise<void> {
-  await write(
-    KEEP_PLACES,
-    async (writing) => {
-      const tests = writing.objectStore("own_tests");
-      const old = await tests.get(id);
-      if (old === undefined || old.retracted) return;
-      await tests.put({ ...old, retracted: true, sync: await queueRetraction(writing, old) });
-      await holdPhotos(writing, old.test.photos);
-      await computeFigures(writing, old.source, now);
-    },
-    true,
-  );
+  await keep(KEEP_PLACES, async (writing) => {
+    const tests = writing.objectStore("own_tests");
+    const old = await tests.get(id);
+    if (old === undefined || old.retracted) return;
+    await tests.put({ ...old, retracted: true, sync: await queueRetraction(writing, old) });
+    await holdPhotos(writing, old.test.photos);
+    await computeFigures(writing, old.source, now);
+  });
   announce("own_tests", "outbox", "figures", "photos");
 }
 

@@ -1,7 +1,8 @@
 /** The tubes one owns. */
 
 import { announce } from "./changes";
-import { run, write } from "./open";
+import { keep } from "./keep";
+import { run } from "./open";
 import type { TubeRow } from "./schema";
 
 /** In the order they were made; put-away ones last. */
@@ -17,6 +18,6 @@ export function readTube(id: string): Promise<TubeRow | undefined> {
 }
 
 export async function saveTube(row: TubeRow): Promise<void> {
-  await write(["tubes"], (writing) => writing.objectStore("tubes").put(row), true);
+  await keep(["tubes"], (writing) => writing.objectStore("tubes").put(row));
   announce("tubes");
 }

@@ -2,7 +2,8 @@
 
 import { randomBytes, sha256, toHex } from "../ids";
 import { announce } from "../store/changes";
-import { run, write } from "../store/open";
+import { keep } from "../store/keep";
+import { run } from "../store/open";
 import type { Identity } from "../store/settings";
 
 const SECRET = /^[0-9a-f]{64}$/;
@@ -12,16 +13,12 @@ export async function identity(): Promise<Identity> {
   const found = await run((base) => base.get("settings", "identity"));
   if (found !== undefined) return found as Identity;
   const made = await identityOf(toHex(randomBytes(32)));
-  return write(
-    ["settings"],
-    async (writing) => {
-      const store = writing.objectStore("settings");
-      const first = (await store.get("identity")) as Identity | undefined;
-      if (first === undefined) await store.put(made, "identity");
-      return first ?? made;
-    },
-    true,
-  );
+  return keep(["settings"], async (writing) => {
+    const store = writing.objectStore("settings");
+    const first = (await store.get("identity")) as Identity | undefined;
+    if (first === undefined) await store.put(made, "identity");
+    return first ?? made;
+  });
 }
 
 /** contributor: the first 16 hex digits of SHA-256(SHA-256(secret)); the server keeps SHA-256(secret) only. */
@@ -34,7 +31,7 @@ export async function identityOf(secret: string): Promise<Identity> {
 /** Takes over the identity of a recovery file. */
 export async function takeIdentity(secret: string): Promise<Identity> {
   const taken = await identityOf(secret);
-  await write(["settings"], (writing) => writing.objectStore("settings").put(taken, "identity"), true);
+  await keep(["settings"], (writing) => writing.objectStore("settings").put(taken, "identity"));
   announce("settings");
   return taken;
 }

@@ -1,6 +1,6 @@
 /** Sends what waits, oldest first. Safe to do twice; a lock keeps two tabs from doing it at once. */
 
-import type { Answer } from "../records";
+import type { Answer, AnswerStatus } from "../records";
 import { markTried, nextBatch, settle } from "../store/outbox";
 import type { OutboxEntry } from "../store/schema";
 import { type Client, Trouble } from "./client";
@@ -34,13 +34,23 @@ async function send(client: Client, secret: string, batch: OutboxEntry[], clock:
       type: "application/json",
       secret,
     });
-    if (!Array.isArray(found.answers) || found.answers.length !== batch.length) throw new Trouble("not_understood");
+    if (!isAnswerFor(found, batch)) throw new Trouble("not_understood");
     await settle(batch, found.answers, clock());
     return batch.length;
   } catch (fault) {
     if (!isRefusal(fault)) throw fault;
     return alone(client, secret, batch, fault, clock);
   }
+}
+
+const STATUSES: readonly string[] = ["stored", "known", "replaced", "held", "refused"] satisfies AnswerStatus[];
+
+function isAnswerFor(found: PushAnswer, batch: OutboxEntry[]): boolean {
+  return (
+    Array.isArray(found?.answers) &&
+    found.answers.length === batch.length &&
+    found.answers.every((answer) => STATUSES.includes(answer?.status) && Array.isArray(answer.problems))
+  );
 }
 
 /**

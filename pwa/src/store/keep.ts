@@ -1,0 +1,65 @@
+/** Writing what a person entered: on the disk before it resolves, and making room when the phone has none. */
+
+import { signal } from "@preact/signals";
+import { announce } from "./changes";
+import { write } from "./open";
+import type { Place, Writing } from "./schema";
+
+/** Bytes freed at a time when storage is full. */
+const STEP = 8 * 1024 * 1024;
+/** Share of the quota from which on the person is told. */
+const NEARLY = 0.85;
+
+/** True when storage is nearly full. */
+export const nearlyFull = signal(false);
+
+/**
+ * A writing transaction that is on the disk when it resolves. When storage is full, photos that the server has are
+ * dropped and it is tried once more; the outbox is never touched.
+ */
+export async function keep<T>(places: Place[], work: (writing: Writing) => Promise<T>): Promise<T> {
+  try {
+    return await write(places, work, true);
+  } catch (fault) {
+    if (!isFull(fault) || (await dropSentPhotos(STEP)) === 0) throw fault;
+  }
+  return write(places, work, true);
+}
+
+export function isFull(fault: unknown): boolean {
+  return fault instanceof DOMException && fault.name === "QuotaExceededError";
+}
+
+/** Drops pictures that the server has, oldest first, until enough is freed. Gives the number of bytes. */
+export async function dropSentPhotos(bytes: number): Promise<number> {
+  let freed = 0;
+  await write(["photos"], async (writing) => {
+    const rows = await writing.objectStore("photos").index("by_state").getAll("sent");
+    for (const row of rows.sort((a, b) => (a.made_at < b.made_at ? -1 : 1))) {
+      if (freed >= bytes) return;
+      freed += row.bytes.byteLength;
+      await writing.objectStore("photos").delete(row.digest);
+    }
+  });
+  if (freed > 0) announce("photos");
+  return freed;
+}
+
+/** Asks the browser not to clear what is kept here. Gives its answer, or null where it cannot be asked. */
+export async function askToPersist(storage: StorageManager | undefined): Promise<boolean | null> {
+  if (storage?.persist === undefined) return null;
+  return (await storage.persisted()) || (await storage.persist());
+}
+
+export interface Room {
+  usage: number;
+  quota: number;
+}
+
+/** How much of the phone's room is taken; null where the browser does not say. */
+export async function measureRoom(storage: StorageManager | undefined): Promise<Room | null> {
+  if (storage?.estimate === undefined) return null;
+  const { usage = 0, quota = 0 } = await storage.estimate();
+  nearlyFull.value = quota > 0 && usage / quota >= NEARLY;
+  return { usage, quota };
+}

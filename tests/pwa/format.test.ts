@@ -1,0 +1,47 @@
+import * as format from "@/format";
+
+const celsius = { temperature_unit: "C" } as const;
+const fahrenheit = { temperature_unit: "F" } as const;
+
+test("numbers have a true minus, fixed decimals, and no minus zero", () => {
+  expect(format.number(-3.25, 1)).toBe("\u22123.3");
+  expect(format.number(-0.04, 1)).toBe("0.0");
+  expect(format.number(Number.NaN)).toBe("–");
+});
+
+test("a content carries as many decimals as its uncertainty bears", () => {
+  expect(format.withUncertainty(83.456, 1.94)).toBe("83.5 ± 1.9 %");
+  expect(format.withUncertainty(83.456, 12)).toBe("83 ± 12 %");
+  expect(format.withUncertainty(83.456, 0.042)).toBe("83.46 ± 0.04 %");
+});
+
+test("units by definition: the US gallon is 231 cubic inches, the mile 1.609344 km", () => {
+  expect(format.toVolume((231 * 2.54 ** 3) / 1000, { volume_unit: "gal" })).toBeCloseTo(1, 12);
+  expect(format.fromVolume(1, { volume_unit: "gal" })).toBeCloseTo(3.785411784, 12);
+  expect(format.distance(1.609344 * 3, { distance_unit: "mi" })).toBe("3.0 mi");
+  expect(format.toTemperature(-40, fahrenheit)).toBeCloseTo(-40, 12);
+  expect(format.fromTemperature(212, fahrenheit)).toBeCloseTo(100, 12);
+  expect(format.temperature(20, fahrenheit, 0)).toBe("68 °F");
+  expect(format.temperature(20, celsius, 0)).toBe("20 °C");
+});
+
+test("bearings and clocks", () => {
+  expect([0, 44, 90, 181, 337.6, 359.9].map(format.bearing)).toEqual(["N", "NE", "E", "S", "N", "N"]);
+  expect(format.clock(581_000)).toBe("9:41");
+  expect(format.clock(-5)).toBe("0:00");
+});
+
+test("ages in the largest unit that says it", () => {
+  const now = new Date("2026-03-12T12:00:00Z");
+  expect(format.ago("2026-03-12T11:59:30Z", now)).toBe("just now");
+  expect(format.ago("2026-03-12T11:00:00Z", now)).toBe("1 hour ago");
+  expect(format.ago("2026-03-09T11:00:00Z", now)).toBe("3 days ago");
+  expect(format.ago("not a time", now)).toBe("–");
+});
+
+test("times carry the phone's offset and name the same instant", () => {
+  const date = new Date("2026-03-12T14:05:09.123Z");
+  const text = format.rfc3339(date);
+  expect(text).toMatch(/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}[+-]\d\d:\d\d$/);
+  expect(Date.parse(text)).toBe(date.getTime());
+});

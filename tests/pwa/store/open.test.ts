@@ -1,0 +1,61 @@
+import { openDB } from "idb";
+import { close, DATABASE, run, trouble, write } from "@/store/open";
+import { STEPS } from "@/store/schema";
+import { loadSettings, saveSettings } from "@/store/settings";
+
+describe("the opener", () => {
+  test("opens again when the browser has killed the connection, and nobody notices", async () => {
+    await saveSettings({ own_minimum: 80 });
+    // What iOS does to a page in the background: the handle stays, and is dead.
+    await run(async (base) => base.close());
+    expect((await loadSettings()).own_minimum).toBe(80);
+    await run(async (base) => base.close());
+    await saveSettings({ own_minimum: 75 });
+    expect((await loadSettings()).own_minimum).toBe(75);
+    expect(trouble.value).toBeNull();
+  });
+
+  test("says so when a second connection is dead as well", async () => {
+    await expect(
+      run(async (base) => {
+        base.close();
+        await base.get("settings", "settings");
+      }),
+    ).rejects.toThrow();
+    expect(trouble.value).toBe("lost");
+  });
+
+  test("does not try again what failed for a reason of its own", async () => {
+    let tries = 0;
+    const work = async () => {
+      tries += 1;
+      throw new RangeError("not the connection");
+    };
+    await expect(run(work)).rejects.toThrow(RangeError);
+    expect(tries).toBe(1);
+  });
+
+  test("lets a newer version in another tab have the database and asks to load again", async () => {
+    await loadSettings();
+    const newer = await openDB(DATABASE, STEPS.length + 1);
+    expect(trouble.value).toBe("new_tab");
+    newer.close();
+  });
+});
+
+describe("a transaction", () => {
+  test("that throws half-way leaves nothing", async () => {
+    const half = write(["settings"], async (writing) => {
+      await writing.objectStore("settings").put({ own_minimum: 1 }, "settings");
+      throw new Error("half-way");
+    });
+    await expect(half).rejects.toThrow("half-way");
+    expect((await loadSettings()).own_minimum).toBeNull();
+  });
+
+  test("survives closing and opening", async () => {
+    await saveSettings({ settle_minutes: 12 });
+    close();
+    expect((await loadSettings()).settle_minutes).toBe(12);
+  });
+});

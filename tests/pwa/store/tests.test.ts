@@ -1,0 +1,208 @@
+import { dropDraft, loadDraft, newDraft, saveDraft } from "@/store/drafts";
+import { listFigures } from "@/store/figures";
+import { run } from "@/store/open";
+import { markTried, nextBatch, settle } from "@/store/outbox";
+import { keepPhoto, readPhoto } from "@/store/photos";
+import { DEFAULTS } from "@/store/settings";
+import { addSource, editSource, readSource } from "@/store/sources";
+import { keepTest, listTests, readTest, retractTest, reviseTest } from "@/store/tests";
+import { entry, keeping, NOW, refused, stored } from "../invented";
+
+async function queued() {
+  return (await nextBatch()).map(({ kind, id, revision }) => ({ kind, id, revision }));
+}
+
+describe("keeping a test", () => {
+  test("writes the test, its place in the queue and its source's figures, and ends the draft", async () => {
+    const source = await addSource(entry(), true, NOW);
+    const wanted = keeping(source);
+    await saveDraft({ ...newDraft(DEFAULTS, NOW), id: wanted.test.id });
+    await keepTest(wanted, NOW);
+
+    expect((await readTest(wanted.test.id))?.test).toEqual(wanted.test);
+    expect(await loadDraft()).toBeUndefined();
+    expect(await queued()).toEqual([
+      { kind: "source", id: source, revision: 1 },
+      { kind: "test", id: wanted.test.id, revision: 1 },
+    ]);
+    const [line] = await listFigures();
+    expect(line).toMatchObject({ source, name: "Col du Frene", stale: 0 });
+    // One visit of 83 %: the typical content lies there.
+    expect(line?.figures?.typical).toBeCloseTo(83, 0);
+    expect(line?.figures).toMatchObject({ tests: 1, visits: 1, contributors: 1, evidence: 0 });
+  });
+
+  test("twice keeps it once", async () => {
+    const source = await addSource(entry(), true, NOW);
+    const wanted = keeping(source);
+    await keepTest(wanted, NOW);
+    await keepTest({ ...wanted, shared: false }, NOW);
+    expect((await listTests({ limit: 10 })).total).toBe(1);
+    expect(await queued()).toHaveLength(2);
+  });
+
+  test("leaves the draft of another test alone", async () => {
+    const source = await addSource(entry(), true, NOW);
+    const other = newDraft(DEFAULTS, NOW);
+    await saveDraft(other);
+    await keepTest(keeping(source), NOW);
+    expect((await loadDraft())?.id).toBe(other.id);
+  });
+
+  test("is undone as a whole when a part of it fails", async () => {
+    const source = await addSource(entry(), true, NOW);
+    const wanted = keeping(source);
+    const broken = { ...wanted, test: { ...wanted.test, sampled_at: "no time" } };
+    // A function cannot be stored: the last write of the transaction throws.
+    (broken as { own_uncertainty: unknown }).own_uncertainty = () => 0;
+    await expect(keepTest(broken, NOW)).rejects.toThrow();
+    expect((await listTests({ limit: 10 })).total).toBe(0);
+    expect(await queued()).toEqual([{ kind: "source", id: source, revision: 1 }]);
+  });
+
+  test("that is not shared sends neither it nor its source", async () => {
+    const source = await addSource(entry(), false, NOW);
+    await keepTest(keeping(source, {}, false), NOW);
+    expect(await queued()).toEqual([]);
+    expect((await listTests({ limit: 1 })).lines[0]?.row.sync.state).toBe("private");
+  });
+
+  test("that is shared takes a private source along", async () => {
+    const source = await addSource(entry(), false, NOW);
+    const kept = await keepTest(keeping(source), NOW);
+    expect((await queued()).map((one) => one.id)).toEqual([source, kept.id]);
+  });
+});
+
+describe("a source without a position", () => {
+  test("is not sent, its tests wait, and both go when it gets one", async () => {
+    const source = await addSource(entry({ latitude: null, longitude: null }), true, NOW);
+    const kept = await keepTest(keeping(source), NOW);
+    expect(kept.sync.state).toBe("needs_position");
+    expect(await queued()).toEqual([]);
+
+    await editSource(source, { latitude: 45.2, longitude: 2.7 }, NOW);
+    expect((await queued()).map((one) => one.id)).toEqual([source, kept.id]);
+    expect((await readTest(kept.id))?.sync.state).toBe("waiting");
+    expect((await readSource(source))?.figures?.latitude).toBe(45.2);
+  });
+});
+
+describe("revising and taking back", () => {
+  test("a new note is a new revision and the old one stays", async () => {
+    const source = await addSource(entry(), true, NOW);
+    const kept = await keepTest(keeping(source), NOW);
+    await reviseTest(kept.id, { note: "cold morning" }, NOW);
+    const row = await readTest(kept.id);
+    expect(row?.test).toMatchObject({ revision: 2, note: "cold morning", content: 83 });
+    expect(row?.earlier).toEqual([kept.test]);
+    expect((await queued()).filter((one) => one.kind === "test")).toEqual([{ kind: "test", id: kept.id, revision: 2 }]);
+  });
+
+  test("the same note again changes nothing", async () => {
+    const source = await addSource(entry(), true, NOW);
+    const kept = await keepTest(keeping(source, { note: "same" }), NOW);
+    await reviseTest(kept.id, { note: "same" }, NOW);
+    expect((await readTest(kept.id))?.test.revision).toBe(1);
+  });
+
+  test("taking back what was never sent leaves nothing to send", async () => {
+    const source = await addSource(entry(), true, NOW);
+    const kept = await keepTest(keeping(source), NOW);
+    await retractTest(kept.id, NOW);
+    expect((await queued()).map((one) => one.kind)).toEqual(["source"]);
+    expect((await listFigures())[0]?.figures).toBeNull();
+    expect((await readTest(kept.id))?.retracted).toBe(true);
+  });
+
+  test("taking back what may have arrived tells the server", async () => {
+    const source = await addSource(entry(), true, NOW);
+    const kept = await keepTest(keeping(source), NOW);
+    await markTried(await nextBatch(), NOW);
+    await retractTest(kept.id, NOW);
+    const last = (await nextBatch()).at(-1);
+    expect(last?.record).toEqual({ kind: "test", id: kept.id, revision: 2, retracted: true });
+  });
+
+  test("taking back a sent test tells the server", async () => {
+    const source = await addSource(entry(), true, NOW);
+    const kept = await keepTest(keeping(source), NOW);
+    const batch = await nextBatch();
+    await markTried(batch, NOW);
+    await settle(batch, batch.map(stored), NOW);
+    await retractTest(kept.id, NOW);
+    expect((await nextBatch()).map((one) => one.record)).toEqual([
+      { kind: "test", id: kept.id, revision: 2, retracted: true },
+    ]);
+  });
+});
+
+describe("the log", () => {
+  test("shows the newest first, pages, and finds by name, pump and note", async () => {
+    const here = await addSource(entry(), true, NOW);
+    const there = await addSource(entry({ name: "Pont du Loup", pump: "" }), true, NOW);
+    const ids: string[] = [];
+    for (let at = 0; at < 5; at += 1) {
+      const id = `0195a000-000${at}-7000-8000-000000000000`;
+      const wanted = keeping(at === 3 ? there : here, { id, note: at === 1 ? "left over" : "" });
+      ids.push((await keepTest(wanted, NOW)).id);
+    }
+    const page = await listTests({ limit: 2 });
+    expect(page.lines.map((line) => line.row.id)).toEqual([ids[4], ids[3]]);
+    expect(page.total).toBe(5);
+    expect((await listTests({ limit: 9, search: "loup" })).lines.map((line) => line.row.id)).toEqual([ids[3]]);
+    expect((await listTests({ limit: 9, search: "FRENE left" })).lines.map((line) => line.row.id)).toEqual([ids[1]]);
+    expect((await listTests({ limit: 9, search: "nowhere" })).total).toBe(0);
+  });
+});
+
+describe("photos", () => {
+  const picture = { bytes: new Uint8Array([1, 2, 3, 4]).buffer, type: "image/jpeg", width: 1, height: 1 };
+  // SHA-256 of 01 02 03 04, by `printf '\x01\x02\x03\x04' | sha256sum`.
+  const digest = "9f64a747e1b97f131fabb6b447296c9b6f0201e79fb3c5356e6c77e89b6a806a";
+
+  test("come back as they were kept, under their SHA-256", async () => {
+    expect(await keepPhoto(picture, NOW)).toBe(digest);
+    const blob = await readPhoto(digest);
+    expect(blob?.type).toBe("image/jpeg");
+    expect(new Uint8Array((await blob?.arrayBuffer()) as ArrayBuffer)).toEqual(new Uint8Array([1, 2, 3, 4]));
+  });
+
+  test("that were damaged on the phone are not handed out", async () => {
+    await keepPhoto(picture, NOW);
+    await run(async (base) => {
+      const row = await base.get("photos", digest);
+      if (row !== undefined) await base.put("photos", { ...row, bytes: new Uint8Array([1, 2, 3, 5]).buffer });
+    });
+    await expect(readPhoto(digest)).rejects.toMatchObject({ name: "PhotoDamaged", digest });
+  });
+
+  test("go with a discarded sheet, but not those of a kept test", async () => {
+    const source = await addSource(entry(), true, NOW);
+    const other = await keepPhoto({ ...picture, bytes: new Uint8Array([9]).buffer }, NOW);
+    await keepPhoto(picture, NOW);
+    await keepTest(keeping(source, { photos: [digest] }), NOW);
+    await saveDraft({ ...newDraft(DEFAULTS, NOW), photos: [digest, other] });
+    await dropDraft();
+    expect(await readPhoto(digest)).toBeDefined();
+    expect(await readPhoto(other)).toBeUndefined();
+  });
+});
+
+test("a refused test stays visible, does not count, and holds up nobody", async () => {
+  const source = await addSource(entry(), true, NOW);
+  const first = await keepTest(keeping(source), NOW);
+  const batch = await nextBatch();
+  await settle(
+    batch,
+    batch.map((one) => (one.kind === "test" ? refused(one) : stored(one))),
+    NOW,
+  );
+  expect((await readTest(first.id))?.sync).toMatchObject({
+    state: "refused",
+    problems: [{ code: "line_below_water" }],
+  });
+  const second = await keepTest(keeping(source, { content: 70 }), NOW);
+  expect((await queued()).map((one) => one.id)).toEqual([second.id]);
+  expect((await listFigures())[0]?.figures?.typical).toBeCloseTo(70, 0);
+});

@@ -1,0 +1,19 @@
+import * as fc from "fast-check";
+import { backOff } from "@/sync/backoff";
+
+test("waits longer after every failure, up to five minutes, and never two phones alike", () => {
+  expect(backOff(1, 0)).toBe(2000);
+  expect(backOff(1, 0.999)).toBeLessThan(4000);
+  fc.assert(
+    fc.property(
+      fc.integer({ min: 1, max: 200 }),
+      fc.double({ min: 0, max: 0.999, noNaN: true }),
+      (failures, random) => {
+        const wait = backOff(failures, random);
+        expect(wait).toBeLessThanOrEqual(300_000);
+        expect(wait).toBeGreaterThanOrEqual(2000);
+        expect(backOff(failures + 1, random)).toBeGreaterThanOrEqual(wait);
+      },
+    ),
+  );
+});

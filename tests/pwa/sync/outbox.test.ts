@@ -1,0 +1,189 @@
+import type { WireRecord } from "@/records";
+import { countUnsent, nextBatch, retryParked } from "@/store/outbox";
+import { addSource } from "@/store/sources";
+import { keepTest, readTest, reviseTest } from "@/store/tests";
+import { Client } from "@/sync/client";
+import { drain } from "@/sync/outbox";
+import { entry, keeping, NOW, refused, stored } from "../invented";
+import { type Answering, json, LittleServer } from "../little-server";
+
+const SECRET = "ab".repeat(32);
+const clock = () => NOW;
+
+let server: LittleServer;
+async function serving(answering: Answering): Promise<Client> {
+  server = await LittleServer.start(answering);
+  return new Client(server.origin);
+}
+afterEach(() => server.stop());
+
+function recordsOf(body: Buffer): WireRecord[] {
+  return JSON.parse(body.toString()).records;
+}
+
+const allWell: Answering = (seen, response) =>
+  json(response, {
+    answers: recordsOf(seen.body).map((one) => stored(one as never)),
+    received_at: "2026-03-12T14:06:00Z",
+  });
+
+async function oneTest(name = "Col du Frene") {
+  const source = await addSource(entry({ name }), true, NOW);
+  return keepTest(keeping(source), NOW);
+}
+
+test("sends the source before its test, with the secret, and empties the queue", async () => {
+  const kept = await oneTest();
+  const client = await serving(allWell);
+  expect(await drain(client, SECRET, clock)).toBe(2);
+  const [push] = server.seen;
+  expect(push).toMatchObject({ method: "POST", path: "/api/v1/push" });
+  expect(push?.headers).toMatchObject({ authorization: `Bearer ${SECRET}`, "content-type": "application/json" });
+  const [source, test] = recordsOf(push?.body as Buffer);
+  expect(source).toEqual({
+    kind: "source",
+    id: kept.source,
+    revision: 1,
+    name: "Col du Frene",
+    latitude: 45.31,
+    longitude: 2.52,
+    recorded_at: NOW.toISOString(),
+    subdivision: null,
+    pump: "3",
+    notes: "",
+  });
+  expect(test).toEqual({ ...kept.test, consent: "CC0-1.0" });
+  expect(await countUnsent()).toEqual({ unsent: 0, parked: 0 });
+  expect((await readTest(kept.id))?.sync).toMatchObject({ state: "sent", revision: 1 });
+});
+
+test("parks what is refused, sends the rest, and tries again when asked", async () => {
+  const bad = await oneTest();
+  const good = await oneTest("Pont du Loup");
+  const client = await serving((seen, response) => {
+    const answers = recordsOf(seen.body).map((one) =>
+      one.id === bad.id ? refused(one as never) : stored(one as never),
+    );
+    json(response, { answers, received_at: "2026-03-12T14:06:00Z" });
+  });
+  await drain(client, SECRET, clock);
+  expect((await readTest(good.id))?.sync.state).toBe("sent");
+  expect((await readTest(bad.id))?.sync).toMatchObject({
+    state: "refused",
+    problems: [{ code: "line_below_water", sentence: "The line is below the water mark." }],
+  });
+  expect(await countUnsent()).toEqual({ unsent: 1, parked: 1 });
+  await drain(client, SECRET, clock);
+  expect(server.seen).toHaveLength(1);
+
+  await retryParked({ kind: "test", id: bad.id });
+  expect((await readTest(bad.id))?.sync.state).toBe("waiting");
+  await drain(client, SECRET, clock);
+  expect(server.seen).toHaveLength(2);
+});
+
+test("a held test shows why, and counts no more on this phone", async () => {
+  const kept = await oneTest();
+  const problem = { code: "twin", field: "", value: "", limit: "", sentence: "The same reading was sent before." };
+  const client = await serving((seen, response) => {
+    const answers = recordsOf(seen.body).map((one) => ({
+      ...stored(one as never),
+      status: "held",
+      problems: [problem],
+    }));
+    json(response, { answers, received_at: "2026-03-12T14:06:00Z" });
+  });
+  await drain(client, SECRET, clock);
+  expect((await readTest(kept.id))?.sync).toMatchObject({ state: "held", problems: [problem] });
+});
+
+test("a lost answer leaves everything waiting, and sending again is all it takes", async () => {
+  const kept = await oneTest();
+  let lost = true;
+  const client = await serving((seen, response) => {
+    if (lost) response.destroy();
+    else void allWell(seen, response);
+  });
+  await expect(drain(client, SECRET, clock)).rejects.toMatchObject({ name: "Trouble", code: "no_answer" });
+  expect((await readTest(kept.id))?.sync.state).toBe("waiting");
+  expect(await countUnsent()).toEqual({ unsent: 2, parked: 0 });
+  lost = false;
+  expect(await drain(client, SECRET, clock)).toBe(2);
+});
+
+test.each([
+  ["a captive portal's page", 200, "<html>Welcome</html>", "not_understood"],
+  ["an answer for fewer records", 200, '{"answers":[],"received_at":"2026-03-12T14:06:00Z"}', "not_understood"],
+  ["a server fault", 503, '{"code":"down"}', "server_fault"],
+  ["a stranger's secret", 401, '{"code":"secret_missing"}', "not_admitted"],
+])("%s changes nothing in the queue", async (_, status, body, code) => {
+  await oneTest();
+  const client = await serving((_seen, response) => {
+    response.writeHead(status).end(body);
+  });
+  await expect(drain(client, SECRET, clock)).rejects.toMatchObject({ code });
+  expect(await countUnsent()).toEqual({ unsent: 2, parked: 0 });
+});
+
+test("a server that never answers is given up after the time-out", async () => {
+  const client = await serving(() => undefined);
+  await expect(client.json({ path: "/healthz", patience: 100 })).rejects.toMatchObject({ code: "too_slow" });
+});
+
+test("a record that spoils the whole batch is found by halving and parked alone", async () => {
+  const tests = [await oneTest("A"), await oneTest("B"), await oneTest("C")];
+  const bad = tests[1]?.id;
+  const client = await serving((seen, response) => {
+    if (recordsOf(seen.body).some((one) => one.id === bad)) {
+      json(response, { code: "body_unreadable", detail: "The body is not understood.", problems: [] }, 400);
+    } else void allWell(seen, response);
+  });
+  await drain(client, SECRET, clock);
+  const states = await Promise.all(tests.map(async (one) => (await readTest(one.id))?.sync.state));
+  expect(states).toEqual(["sent", "refused", "sent"]);
+  expect((await readTest(bad as string))?.sync.problems[0]?.sentence).toBe("The body is not understood.");
+});
+
+test("a revision made while its record was on the way is sent next", async () => {
+  const kept = await oneTest();
+  let first = true;
+  const client = await serving(async (seen, response) => {
+    if (first) {
+      first = false;
+      await reviseTest(kept.id, { note: "later thought" }, NOW);
+    }
+    void allWell(seen, response);
+  });
+  await drain(client, SECRET, clock);
+  const sent = server.seen.flatMap((one) => recordsOf(one.body)).filter((one) => one.kind === "test");
+  expect(sent.map((one) => one.revision)).toEqual([1, 2]);
+  expect((await readTest(kept.id))?.sync).toMatchObject({ state: "sent", revision: 2 });
+});
+
+test("a refused source keeps its tests waiting and nobody else's", async () => {
+  const bad = await oneTest("A");
+  const good = await oneTest("B");
+  const client = await serving((seen, response) => {
+    const answers = recordsOf(seen.body).map((one) =>
+      one.id === bad.source ? refused(one as never) : stored(one as never),
+    );
+    json(response, { answers, received_at: "2026-03-12T14:06:00Z" });
+  });
+  // Sources first: a small batch holds the sources alone.
+  const batch = await nextBatch(2);
+  expect(batch.map((one) => one.kind)).toEqual(["source", "source"]);
+  await drain(client, SECRET, clock);
+  expect((await readTest(good.id))?.sync.state).toBe("sent");
+});
+
+test("batches stay below 500 records and one MiB", async () => {
+  const source = await addSource(entry(), true, NOW);
+  for (let at = 0; at < 520; at += 1) await keepTest(keeping(source, { note: at < 20 ? "x".repeat(1000) : "" }), NOW);
+  // The source, and as many of the long notes as fit.
+  const small = await nextBatch(500, 10_000);
+  expect(small.length).toBeGreaterThan(1);
+  expect(JSON.stringify(small.map((one) => one.record)).length).toBeLessThanOrEqual(10_000);
+  const client = await serving(allWell);
+  expect(await drain(client, SECRET, clock)).toBe(521);
+  expect(server.seen.map((one) => recordsOf(one.body).length)).toEqual([500, 21]);
+}, 60_000);

@@ -1,0 +1,143 @@
+import type { Change } from "@/records";
+import { listFigures } from "@/store/figures";
+import { nextBatch, settle } from "@/store/outbox";
+import { addSource, readSource } from "@/store/sources";
+import { keepTest, readTest, retractTest } from "@/store/tests";
+import { Client } from "@/sync/client";
+import { pull } from "@/sync/pull";
+import { entry, keeping, NOW, pulledSource, pulledTest, stored } from "../invented";
+import { json, LittleServer } from "../little-server";
+
+const clock = () => NOW;
+
+/** A server that keeps changes in order and hands them out two at a time, as the contract says. */
+class Feed {
+  changes: Change[] = [];
+  epoch = "a";
+  server!: LittleServer;
+
+  async start(): Promise<Client> {
+    this.server = await LittleServer.start((seen, response) => {
+      const cursor = new URL(seen.path, "http://x").searchParams.get("cursor");
+      const [epoch, at] = (cursor ?? `${this.epoch}.0`).split(".");
+      if (epoch !== this.epoch) {
+        json(response, { code: "cursor_expired", status: 410 }, 410);
+        return;
+      }
+      const left = this.changes.filter((one) => one.sequence > Number(at));
+      const page = left.slice(0, 2);
+      const last = page.at(-1)?.sequence ?? Number(at);
+      json(response, { changes: page, cursor: `${this.epoch}.${last}`, more: left.length > 2 });
+    });
+    return new Client(this.server.origin);
+  }
+}
+
+let feed: Feed;
+let client: Client;
+beforeEach(async () => {
+  feed = new Feed();
+  client = await feed.start();
+});
+afterEach(() => feed.server.stop());
+
+test("brings sources and tests over several pages and computes their figures", async () => {
+  const source = pulledSource(1);
+  const empty = pulledSource(2, { name: "Les Airelles" });
+  const tests = [80, 82, 84].map((content, at) =>
+    pulledTest(3 + at, source.id, { content, sampled_at: `2026-02-0${at + 1}T10:00:00Z` }),
+  );
+  feed.changes = [source, empty, ...tests];
+  expect(await pull(client, clock)).toBe(5);
+  const lines = await listFigures();
+  const line = lines.find((one) => one.source === source.id);
+  expect(line).toMatchObject({ name: "Pas des Genets", region: "FR-63", own: false, stale: 0 });
+  expect(line?.figures).toMatchObject({ tests: 3, visits: 3, contributors: 1 });
+  expect(line?.figures?.typical).toBeCloseTo(82, 0);
+  expect(lines.find((one) => one.source === empty.id)?.figures).toBeNull();
+
+  // Only what is new is asked for the next time.
+  feed.changes.push(pulledTest(6, source.id, { sampled_at: "2026-02-09T10:00:00Z" }));
+  expect(await pull(client, clock)).toBe(1);
+  expect(feed.server.seen.at(-1)?.path).toContain("cursor=a.5");
+});
+
+test("a tombstone forgets the test and moves the figures", async () => {
+  const source = pulledSource(1);
+  const first = pulledTest(2, source.id, { content: 60, sampled_at: "2026-02-01T10:00:00Z" });
+  const second = pulledTest(3, source.id, { content: 84, sampled_at: "2026-02-08T10:00:00Z" });
+  feed.changes = [source, first, second];
+  await pull(client, clock);
+  feed.changes = [{ ...first, sequence: 4, revision: 2, retracted: true, record: null, figures: null }];
+  await pull(client, clock);
+  const page = await readSource(source.id);
+  expect(page?.tests.map((one) => one.id)).toEqual([second.id]);
+  expect(page?.figures?.figures).toMatchObject({ tests: 1 });
+});
+
+test("a withheld test counts no more", async () => {
+  const source = pulledSource(1);
+  const one = pulledTest(2, source.id);
+  feed.changes = [source, one];
+  await pull(client, clock);
+  feed.changes = [{ ...one, sequence: 3, state: "withheld", record: null, figures: null }];
+  await pull(client, clock);
+  expect((await listFigures())[0]?.figures).toBeNull();
+});
+
+test("an expired cursor starts again and drops what the server no longer has", async () => {
+  const old = pulledSource(1, { name: "Gone" });
+  feed.changes = [old];
+  await pull(client, clock);
+  feed.epoch = "b";
+  const fresh = pulledSource(1, { name: "New" });
+  feed.changes = [fresh];
+  await pull(client, clock);
+  expect((await listFigures()).map((line) => line.name)).toEqual(["New"]);
+});
+
+test("one's own test that comes back counts once, and keeps its words", async () => {
+  const source = await addSource(entry(), true, NOW);
+  const kept = await keepTest(keeping(source, { note: "mine" }), NOW);
+  const batch = await nextBatch();
+  await settle(batch, batch.map(stored), NOW);
+  const back = pulledTest(2, source, { ...kept.test, note: "" });
+  const place = { ...pulledSource(1, { id: source, name: "Col du Frene" }) };
+  feed.changes = [place, back];
+  await pull(client, clock);
+  const page = await readSource(source);
+  expect(page?.tests).toHaveLength(1);
+  expect(page?.tests[0]).toMatchObject({ own: true, note: "mine" });
+  expect(page?.source).toMatchObject({ own: true, region: "FR-63" });
+  expect(page?.figures?.figures?.tests).toBe(1);
+});
+
+test("a test of one's own that the server holds back afterwards stops counting here too", async () => {
+  const source = await addSource(entry(), true, NOW);
+  const kept = await keepTest(keeping(source), NOW);
+  const batch = await nextBatch();
+  await settle(batch, batch.map(stored), NOW);
+  feed.changes = [{ ...pulledTest(1, source, kept.test), state: "withheld", record: null, figures: null }];
+  await pull(client, clock);
+  expect((await readTest(kept.id))?.sync.state).toBe("held");
+  expect((await listFigures())[0]?.figures).toBeNull();
+});
+
+test("a taken-back test of one's own does not come back with a pull", async () => {
+  const source = await addSource(entry(), true, NOW);
+  const kept = await keepTest(keeping(source), NOW);
+  const batch = await nextBatch();
+  await settle(batch, batch.map(stored), NOW);
+  await retractTest(kept.id, NOW);
+  feed.changes = [pulledTest(1, source, kept.test)];
+  await pull(client, clock);
+  expect((await listFigures())[0]?.figures).toBeNull();
+});
+
+test("a server without end of pages that stands still does not hang the phone", async () => {
+  await feed.server.stop();
+  feed.server = await LittleServer.start((_seen, response) =>
+    json(response, { changes: [], cursor: "a.1", more: true }),
+  );
+  expect(await pull(new Client(feed.server.origin), clock)).toBe(0);
+});
