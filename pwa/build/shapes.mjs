@@ -1,0 +1,16 @@
+/** Corners that a simplification must keep, so that small islands and thin strips do not vanish. */
+
+/** How many inner corners an island's outline and a piece of border keep whatever their size. */
+const KEPT_OF_ISLAND = 6;
+const KEPT_OF_BORDER = 2;
+
+/** Gives the weightiest corners of every arc of a weighed topology a weight that no threshold reaches. */
+export function keepShapes(weighed) {
+  for (const arc of weighed.arcs) {
+    const [first, last] = [arc[0], arc[arc.length - 1]];
+    const island = first[0] === last[0] && first[1] === last[1];
+    const inner = arc.slice(1, -1).sort((a, b) => b[2] - a[2]);
+    for (const corner of inner.slice(0, island ? KEPT_OF_ISLAND : KEPT_OF_BORDER)) corner[2] = Infinity;
+  }
+  return weighed;
+}

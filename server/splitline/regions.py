@@ -1,0 +1,193 @@
+"""From a coordinate to its region: the ISO 3166-2 subdivision, offline, from outlines made at build time.
+
+The outlines come from pwa/build/outlines.mjs, whose first line names their sources and licences. They are good to one
+or two kilometres: nearer to a border than that the answer is marked uncertain and names the neighbours, so that what a
+person says who stands there can be accepted.
+"""
+
+import gzip
+import math
+from dataclasses import dataclass
+from functools import cache
+from itertools import groupby
+from pathlib import Path
+
+import msgspec
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from splitline.errors import SplitlineError
+
+NEAR_BORDER_KM = 2.0
+"""Nearer than this to another region's outline, the region is uncertain."""
+
+FARTHEST_KM = 50.0
+"""A coordinate outside all outlines belongs to the nearest one up to this far: coasts are drawn coarsely."""
+
+KM_PER_DEGREE = 111.195
+"""Length of one degree of a great circle on a sphere of radius 6371 km."""
+
+PACKAGED = Path(__file__).with_name("outlines.jsonl.gz")
+IN_TREE = Path(__file__).parents[2] / "pwa" / "built" / "outlines.jsonl.gz"
+
+
+class OutlinesMissing(SplitlineError):
+    """The package was built without the outlines."""
+
+
+@dataclass(frozen=True, slots=True)
+class Region:
+    """A subdivision. code: ISO 3166-2, or the country's ISO 3166-1 code where no subdivision is drawn."""
+
+    code: str
+    name: str
+    country: str
+
+
+@dataclass(frozen=True, slots=True)
+class Located:
+    """Where a coordinate lies.
+
+    region: None more than `FARTHEST_KM` from any outline. certain: False near a border, off the drawn land, and where
+    only the country is known. alternatives: the other regions that it may be, nearest first.
+    """
+
+    region: Region | None
+    certain: bool
+    alternatives: tuple[Region, ...] = ()
+
+    def accepts(self, code: str) -> bool:
+        """Whether a person who says that the coordinate is in this region may be believed."""
+        return any(region is not None and region.code == code for region in (self.region, *self.alternatives))
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    distance: float
+    region: Region
+
+
+class _Named(msgspec.Struct):
+    code: str
+    name: str
+    country: str
+
+
+class _Head(msgspec.Struct):
+    about: str
+    sources: list[dict[str, str]]
+    scale: int
+    undrawn: list[_Named]
+
+
+class _Outline(_Named):
+    polygons: list[list[list[int]]]
+
+
+class Regions:
+    """All regions, with an index of their outlines.
+
+    drawn: those that have an outline. sources: title, licence, carrier and changes of what the outlines come from.
+    """
+
+    def __init__(self, path: Path) -> None:
+        decoder = msgspec.json.Decoder(_Outline)
+        self.drawn: list[Region] = []
+        shapes: list[shapely.Polygon] = []
+        owners: list[int] = []
+        with gzip.open(path, "rb") as lines:
+            head = msgspec.json.decode(lines.readline(), type=_Head)
+            for owner, line in enumerate(lines):
+                outline = decoder.decode(line)
+                self.drawn.append(Region(outline.code, outline.name, outline.country))
+                shapes += [_shape(polygon, head.scale) for polygon in outline.polygons]
+                owners += [owner] * len(outline.polygons)
+        self.sources = head.sources
+        self._tree = shapely.STRtree(shapes)
+        self._owners = np.array(owners)
+        undrawn = [Region(named.code, named.name, named.country) for named in head.undrawn]
+        self._undrawn = {country: list(group) for country, group in groupby(undrawn, lambda region: region.country)}
+        self._by_code = {region.code: region for region in (*undrawn, *self.drawn)}
+        self._drawn_codes = {region.code for region in self.drawn}
+
+    def by_code(self, code: str) -> Region | None:
+        """The region with this code, drawn or not; None when there is none."""
+        return self._by_code.get(code)
+
+    def is_drawn(self, code: str) -> bool:
+        """Whether the region with this code has an outline of its own, so that `at` can find it."""
+        return code in self._drawn_codes
+
+    def at(self, latitude: float, longitude: float) -> Located:
+        """The region of a coordinate.
+
+        latitude, longitude: WGS 84 degrees, -90..90 and -180..180.
+        """
+        near = self._within(latitude, longitude, 2 * NEAR_BORDER_KM)
+        if not near:
+            return self._located(self._within(latitude, longitude, FARTHEST_KM)[:1], certain=False)
+        nearest = near[0].distance
+        rivals = [candidate for candidate in near if candidate.distance <= nearest + NEAR_BORDER_KM]
+        return self._located(rivals, certain=len(rivals) == 1 and nearest <= NEAR_BORDER_KM)
+
+    def _located(self, near: list[_Candidate], certain: bool) -> Located:
+        possible = [region for candidate in near for region in self._meant_by(candidate.region)]
+        if not possible:
+            return Located(None, certain=False)
+        return Located(possible[0], certain and len(possible) == 1, tuple(possible[1:]))
+
+    def _meant_by(self, region: Region) -> list[Region]:
+        """The region itself, and with a country known as a whole the subdivisions that have no outline."""
+        return [region, *self._undrawn.get(region.code, [])]
+
+    def _within(self, latitude: float, longitude: float, limit: float) -> list[_Candidate]:
+        """Every region whose outline is at most `limit` km away, nearest first; 0 km inside it."""
+        nearest: dict[int, float] = {}
+        for index in self._tree.query(_box(latitude, longitude, limit), predicate="intersects"):
+            distance = _kilometres(self._tree.geometries[index], latitude, longitude)
+            owner = int(self._owners[index])
+            nearest[owner] = min(distance, nearest.get(owner, limit))
+        ordered = sorted((distance, owner) for owner, distance in nearest.items() if distance <= limit)
+        return [_Candidate(distance, self.drawn[owner]) for distance, owner in ordered]
+
+
+@cache
+def regions() -> Regions:
+    """The regions that came with this installation, read once.
+
+    Raises OutlinesMissing when the build left them out.
+    """
+    for path in (PACKAGED, IN_TREE):
+        if path.is_file():
+            return Regions(path)
+    raise OutlinesMissing("the outlines of the regions are missing: install Splitline again with pip")
+
+
+def _shape(polygon: list[list[int]], scale: int) -> shapely.Polygon:
+    shell, *holes = [_ring(ring, scale) for ring in polygon]
+    return shapely.Polygon(shell, holes)
+
+
+def _ring(differences: list[int], scale: int) -> NDArray[np.float64]:
+    return np.cumsum(np.array(differences, dtype=np.int64).reshape(-1, 2), axis=0) / scale
+
+
+def _box(latitude: float, longitude: float, distance: float) -> shapely.Polygon:
+    """A box in degrees that holds the circle of `distance` km."""
+    height = distance / KM_PER_DEGREE
+    width = height / _shrink(latitude)
+    return shapely.box(longitude - width, latitude - height, longitude + width, latitude + height)
+
+
+def _kilometres(shape: shapely.Geometry, latitude: float, longitude: float) -> float:
+    """Distance from a coordinate to a shape nearby, km, on the plane that touches the globe there."""
+    scale = np.array([KM_PER_DEGREE * _shrink(latitude), KM_PER_DEGREE])
+    here = np.array([longitude, latitude])
+    flat = shapely.transform(shape, lambda corners: (corners - here) * scale)
+    return float(shapely.distance(flat, shapely.Point(0.0, 0.0)))
+
+
+def _shrink(latitude: float) -> float:
+    """Length of a degree of longitude relative to one of latitude."""
+    return max(math.cos(math.radians(latitude)), 0.01)
