@@ -20,5 +20,9 @@ export class Unusable extends Error {
 
 /** A number as Python's `:g` writes it, so that both languages name the same value in a problem. */
 export function general(value: number): string {
-  return String(Number(value.toPrecision(6)));
+  const [digits, exponent] = value.toExponential(5).split("e") as [string, string];
+  const power = Number(exponent);
+  if (!Number.isFinite(value) || (power >= -4 && power < 6)) return String(Number(value.toPrecision(6)));
+  const sign = power < 0 ? "-" : "+";
+  return `${Number(digits)}e${sign}${String(Math.abs(power)).padStart(2, "0")}`;
 }

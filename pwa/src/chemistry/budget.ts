@@ -161,10 +161,11 @@ function combined(
   const scatter = count >= 3 ? deviation(runs.map((run) => run.content)) : 0;
   const own_of_one = Math.max(budget, scatter);
   const chosen = chosen_of(runs);
-  const own = (own_of_one / Math.sqrt(count)) * (chosen.length < count ? Math.sqrt(MEDIAN_VARIANCE) : 1);
+  const widening = chosen.length < count ? MEDIAN_VARIANCE : 1;
+  const own = own_of_one * Math.sqrt(widening / count);
   const averaged = averaged_of(runs);
   const shared = root(averaged, true);
-  const excess = Math.sqrt(Math.max(own ** 2 - budget ** 2 / count, 0));
+  const excess = Math.sqrt((widening * own_of_one ** 2 - budget ** 2) / count);
   const factor = coverage_factor([
     ...averaged.map((part) => ({
       uncertainty: contribution(part),

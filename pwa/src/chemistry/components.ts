@@ -29,13 +29,13 @@ export function components(measurement: Measurement, run: Run, scale: Scale, con
   const tube = measurement.tube;
   const slopes = slopes_of(measurement, run, content);
   const half_step = step_in_millilitres(scale, tube.graduation, run.fuel) / 2;
-  const marks = Math.sqrt(slopes.line ** 2 + slopes.water ** 2 + slopes.fuel ** 2);
+  const [marks, marks_kurtosis] = three_marks(slopes);
   const temperature = measurement.temperature_measured ? TEMPERATURE_MEASURED : TEMPERATURE_GUESSED;
   return [
     part("water_fill", half_step / Math.sqrt(3), slopes.water, RECTANGULAR, false),
     part("fuel_fill", half_step / Math.sqrt(3), slopes.fuel, RECTANGULAR, false),
     part("line", half_step / Math.sqrt(6), slopes.line, TRIANGULAR, false),
-    part("marks", (tube.tolerance ?? 0) / Math.sqrt(3), marks, RECTANGULAR, true),
+    part("marks", (tube.tolerance ?? 0) / Math.sqrt(3), marks, marks_kurtosis, true),
     part("fuel_water", FUEL_WATER_HALF_WIDTH / Math.sqrt(3), slopes.fuel_water, RECTANGULAR, true),
     part("temperature", temperature, slopes.temperature, 0, true),
     part("extraction", EXTRACTION_HALF_WIDTH / Math.sqrt(3), 1, RECTANGULAR, true),
@@ -60,6 +60,13 @@ export function top_difference_uncertainty(measurement: Measurement, run: Run, s
 
 function part(name: string, uncertainty: number, sensitivity: number, kurtosis: number, shared: boolean): Component {
   return { name, uncertainty, sensitivity, kurtosis, shared };
+}
+
+/** The sensitivity to three independent marks of the same tolerance, and the excess kurtosis of their sum. */
+function three_marks(slopes: Sensitivities): [sensitivity: number, kurtosis: number] {
+  const squares = [slopes.line ** 2, slopes.water ** 2, slopes.fuel ** 2];
+  const variance = squares.reduce((sum, square) => sum + square, 0);
+  return [Math.sqrt(variance), (RECTANGULAR * squares.reduce((sum, square) => sum + square ** 2, 0)) / variance ** 2];
 }
 
 function slopes_of(measurement: Measurement, run: Run, content: number): Sensitivities {

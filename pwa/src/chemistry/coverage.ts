@@ -1,5 +1,5 @@
 // From standard uncertainties to an interval that covers 95 %. Twin of chemistry/coverage.py.
-import student from "../../../server/splitline/chemistry/student.json";
+import student from "@constants/chemistry/student.json";
 
 export const NORMAL = 1.959964;
 const STUDENT: readonly (readonly [number, number])[] = [

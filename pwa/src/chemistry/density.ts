@@ -1,5 +1,5 @@
 // Density of ethanol-water mixtures by the international formula (OIML R 22); twin of chemistry/density.py.
-import formula from "../../../server/splitline/chemistry/density.json";
+import formula from "@constants/chemistry/density.json";
 import { derivative, polynomial } from "./polynomial";
 
 export const COLDEST = -20;

@@ -1,5 +1,5 @@
 // Figures of a blend that an engine's tune depends on, from its ethanol content. Twin of chemistry/fuels.py.
-import data from "../../../server/splitline/chemistry/fuels.json";
+import data from "@constants/chemistry/fuels.json";
 
 const { ethanol: ETHANOL, gasoline: GASOLINE, water_density_60f: WATER_DENSITY } = data;
 export const GASOLINE_GRAVITY = GASOLINE.specific_gravity;

@@ -1,5 +1,5 @@
 // What a result means: against one's own minimum, and against a specification. Twin of chemistry/meaning.py.
-import data from "../../../server/splitline/chemistry/specifications.json";
+import data from "@constants/chemistry/specifications.json";
 import { NORMAL } from "./coverage";
 import { normal_below } from "./normal";
 

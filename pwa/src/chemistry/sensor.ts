@@ -1,5 +1,5 @@
 // What the car's fuel composition sensor says, and whether it agrees with the tank. Twin of chemistry/sensor.py.
-import data from "../../../server/splitline/chemistry/sensor.json";
+import data from "@constants/chemistry/sensor.json";
 import { NORMAL } from "./coverage";
 
 const [HZ_LOW, HZ_HIGH] = data.frequency_hz as [number, number];

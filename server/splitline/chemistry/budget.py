@@ -162,10 +162,11 @@ def _combined(
     scatter = stdev([run.content for run in runs]) if count >= 3 else 0.0
     own_of_one = max(budget, scatter)
     chosen = _chosen(runs)
-    own = own_of_one / sqrt(count) * (sqrt(MEDIAN_VARIANCE) if len(chosen) < count else 1.0)
+    widening = MEDIAN_VARIANCE if len(chosen) < count else 1.0
+    own = own_of_one * sqrt(widening / count)
     averaged = _averaged(runs)
     shared = _root(averaged, shared=True)
-    excess = sqrt(max(own**2 - budget**2 / count, 0.0))
+    excess = sqrt((widening * own_of_one**2 - budget**2) / count)
     parts = [
         *(Part(part.contribution, part.kurtosis / (1 if part.shared else count)) for part in averaged),
         Part(excess, freedom=max(count - 1.0, 1.0)),

@@ -46,13 +46,13 @@ def components(measurement: Measurement, run: Run, scale: Scale, content: float)
     tube = measurement.tube
     slopes = _slopes(measurement, run, content)
     half_step = step_in_millilitres(scale, tube.graduation, run.fuel) / 2.0
-    marks = sqrt(slopes.line**2 + slopes.water**2 + slopes.fuel**2)
+    marks, marks_kurtosis = _three_marks(slopes)
     temperature = TEMPERATURE_MEASURED if measurement.temperature_measured else TEMPERATURE_GUESSED
     return [
         Component("water_fill", half_step / sqrt(3.0), slopes.water, RECTANGULAR, False),
         Component("fuel_fill", half_step / sqrt(3.0), slopes.fuel, RECTANGULAR, False),
         Component("line", half_step / sqrt(6.0), slopes.line, TRIANGULAR, False),
-        Component("marks", (tube.tolerance or 0.0) / sqrt(3.0), marks, RECTANGULAR, True),
+        Component("marks", (tube.tolerance or 0.0) / sqrt(3.0), marks, marks_kurtosis, True),
         Component("fuel_water", FUEL_WATER_HALF_WIDTH / sqrt(3.0), slopes.fuel_water, RECTANGULAR, True),
         Component("temperature", temperature, slopes.temperature, 0.0, True),
         Component("extraction", EXTRACTION_HALF_WIDTH / sqrt(3.0), 1.0, RECTANGULAR, True),
@@ -74,6 +74,13 @@ def top_difference_uncertainty(measurement: Measurement, run: Run, scale: Scale,
         (EXTRACTION_HALF_WIDTH / sqrt(3.0), 1.0),
     ]
     return sqrt(sum((uncertainty * sensitivity) ** 2 for uncertainty, sensitivity in parts))
+
+
+def _three_marks(slopes: Sensitivities) -> tuple[float, float]:
+    """The sensitivity to three independent marks of the same tolerance, and the excess kurtosis of their sum."""
+    squares = [slopes.line**2, slopes.water**2, slopes.fuel**2]
+    variance = sum(squares)
+    return sqrt(variance), RECTANGULAR * sum(square**2 for square in squares) / variance**2
 
 
 def _slopes(measurement: Measurement, run: Run, content: float) -> Sensitivities:

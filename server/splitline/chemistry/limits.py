@@ -19,7 +19,7 @@ def problems(measurement: Measurement) -> list[Problem]:
 def _conditions(measurement: Measurement) -> list[Problem]:
     found = []
     if not COLDEST <= measurement.temperature <= WARMEST:
-        found.append(_problem("temperature_range", "temperature", measurement.temperature, f"{COLDEST}..{WARMEST}"))
+        found.append(_problem("temperature_range", "temperature", measurement.temperature, f"{COLDEST:g}..{WARMEST:g}"))
     if not 0.0 <= measurement.fuel_water <= 10.0:
         found.append(_problem("fuel_water_range", "fuel_water", measurement.fuel_water, "0..10"))
     if not measurement.tube.graduation > 0.0:

@@ -1,0 +1,70 @@
+"""The tube's equation against printed experiments and the Brazilian standard."""
+
+import pytest
+from scipy.optimize import brentq
+
+from published import published
+from splitline.chemistry.density import density
+from splitline.chemistry.extraction import brine_content, content_of_line, line_of_content
+from splitline.chemistry.measurement import USUAL_FUEL_WATER
+
+MOLAR_MASS = {"ethanol": 46.069, "water": 18.01528}
+
+
+def excess_volume(mole_fraction: float, temperature: float) -> float:
+    """Return the excess molar volume in cm3/mol that our density formula gives."""
+    ethanol, water = mole_fraction * MOLAR_MASS["ethanol"], (1 - mole_fraction) * MOLAR_MASS["water"]
+    mixed = (ethanol + water) / density(ethanol / (ethanol + water), temperature)
+    return 1000 * (mixed - ethanol / density(1, temperature) - water / density(0, temperature))
+
+
+@pytest.mark.parametrize("temperature", [5, 15, 25, 35])
+def test_shrinkage_agrees_with_marsh_and_richards(temperature: float):
+    """Marsh and Richards, Aust. J. Chem. 33 (1980) 2121: -0.42 cm3/mol at x = 0.082 from 5 to 65 C."""
+    assert excess_volume(0.082, temperature) == pytest.approx(-0.42, abs=0.005)
+
+
+def test_fifty_and_fifty_shrink_to_about_96():
+    """Luxembourg online chemistry course: 50 mL ethanol + 50 mL water give 96 mL, temperature not stated, +- 0.5."""
+    printed = published("mixing")["published"][0]["volume_after_ml"]
+    assert line_of_content(100, 50, 50, 20, 0) == pytest.approx(printed, abs=0.5)
+
+
+def test_a_plain_reading_is_six_points_low():
+    """The gap this program exists for: 85 % fuel, 50 mL + 50 mL, read without the shrinkage (our own arithmetic)."""
+    as_read = 100 * (line_of_content(85, 50, 50, 20, 0) - 50) / 50
+    assert as_read == pytest.approx(78.6, abs=0.06)
+
+
+def test_the_equation_is_solved_as_a_library_solves_it():
+    """scipy.optimize.brentq on the equation of measurement.md, written out here again."""
+
+    def line(ethanol: float) -> float:
+        water, fuel, share, t = 50.0, 45.0, 0.006, 12.0
+        mass_water, mass_ethanol = (water + share * fuel) * density(0, t), ethanol * fuel * density(1, t)
+        return (mass_water + mass_ethanol) / density(mass_ethanol / (mass_water + mass_ethanol), t)
+
+    for reading in (60.0, 75.0, 88.0):
+        root = brentq(lambda ethanol: line(ethanol) - reading, 0.0, 1.2, xtol=1e-14)  # noqa: B023
+        assert content_of_line(reading, 50, 45, 12, 0.6) == pytest.approx(100 * root, rel=1e-10)
+
+
+@pytest.mark.parametrize("example", published("extraction")["worked_examples"])
+def test_brine_agrees_with_printed_examples(example):
+    """ABNT NBR 13992:1997 and ANP Resolution 9 of 2007, as printed in public-examination questions."""
+    value = example["value"]
+    line = value.get("aqueous_ml", 50 + value.get("aqueous_increase_ml", 0))
+    assert brine_content(line, 50, 50) == pytest.approx(value["ethanol_vol_percent"])
+
+
+def test_brine_below_one_percent_is_reported_as_one():
+    """ABNT NBR 13992:1997, 6.2: a rise below 0.5 mL is reported as 1 vol %."""
+    assert brine_content(50.4, 50, 50) == 1.0
+    assert brine_content(50.5, 50, 50) == pytest.approx(2.0)
+
+
+@pytest.mark.parametrize("content", [1, 5, 10, 15, 20, 25, 30])
+def test_water_model_and_brine_standard_agree_from_one_to_thirty_percent(content: float):
+    """ABNT NBR 13992's formula lies within 1.5 points of the water model over E1..E30, with the usual fuel water."""
+    line = line_of_content(content, 50, 50, 20, USUAL_FUEL_WATER)
+    assert brine_content(line, 50, 50) == pytest.approx(content, abs=1.5)

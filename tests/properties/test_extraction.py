@@ -1,0 +1,48 @@
+"""What must hold of the tube's equation whatever the numbers."""
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from splitline.chemistry.extraction import content_of_line, line_of_content, sensitivities
+from splitline.chemistry.scale import line_of_reading, reading_of_line
+
+contents = st.floats(-20, 120)
+volumes = st.floats(5, 500)
+temperatures = st.floats(-20, 40)
+fuel_waters = st.floats(0, 10)
+
+
+@given(contents, volumes, volumes, temperatures, fuel_waters)
+def test_content_to_line_and_back(content, water, fuel, temperature, fuel_water):
+    line = line_of_content(content, water, fuel, temperature, fuel_water)
+    assert abs(content_of_line(line, water, fuel, temperature, fuel_water) - content) < 1e-8
+
+
+@given(contents, st.floats(0.01, 5), volumes, volumes, temperatures, fuel_waters)
+def test_the_line_rises_with_the_content(content, more, water, fuel, temperature, fuel_water):
+    def line(at: float) -> float:
+        return line_of_content(at, water, fuel, temperature, fuel_water)
+
+    assert line(content + more) > line(content)
+
+
+@given(st.floats(5, 95), volumes, volumes, st.floats(-19, 39), st.floats(0.1, 9))
+def test_sensitivities_are_the_slopes(content, water, fuel, temperature, fuel_water):
+    """Implicit differentiation against central differences of the solver itself."""
+    line = line_of_content(content, water, fuel, temperature, fuel_water)
+    at = {"line": line, "water": water, "fuel": fuel, "temperature": temperature, "fuel_water": fuel_water}
+    found = sensitivities(content, water, fuel, temperature, fuel_water)
+    for name, value in at.items():
+        step = 1e-4 * max(value, 1.0) if name != "fuel_water" else 1e-3
+        up, down = content_of_line(**{**at, name: value + step}), content_of_line(**{**at, name: value - step})
+        slope = (up - down) / (2 * step)
+        assert abs(getattr(found, name) - slope) < 1e-4 * (1 + abs(slope))
+
+
+@given(st.sampled_from(["volume", "linear", "corrected"]), st.floats(2, 98), volumes, volumes)
+def test_a_scale_is_read_as_it_was_drawn(scale, content, water, fuel):
+    line = line_of_content(content, water, fuel, 20, 0)
+    reading = reading_of_line(scale, line, water, fuel)
+    assert abs(line_of_reading(scale, reading, water, fuel) - line) < 1e-8 * line
+    if scale == "corrected":
+        assert abs(reading - content) < 1e-8

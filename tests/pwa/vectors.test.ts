@@ -1,0 +1,66 @@
+// Every vector written by the Python side, called on the twin of the same module and function name.
+import { readdirSync, readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { Unusable } from "@/errors";
+
+interface Case {
+  module: string;
+  function: string;
+  arguments: unknown[];
+  expected?: unknown;
+  problems?: unknown;
+}
+type Twin = Record<string, (...values: unknown[]) => unknown>;
+
+const FOLDER = fileURLToPath(new URL("../../fixtures/vectors/", import.meta.url));
+/** A file of more cases, named by the test that compares both languages on random input. */
+const MORE = process.env.SPLITLINE_CASES;
+const RELATIVE = 1e-9;
+const twins = import.meta.glob<Twin>(["../../pwa/src/chemistry/*.ts", "../../pwa/src/statistics/*.ts"], { eager: true });
+
+function answer(found: Case): unknown {
+  const twin = twins[`../../pwa/src/${found.module}.ts`];
+  const call = twin?.[found.function];
+  if (!call) throw new Error(`no twin of ${found.module} ${found.function}`);
+  try {
+    return { expected: call(...found.arguments) };
+  } catch (fault) {
+    if (fault instanceof Unusable) return { problems: fault.problems };
+    throw fault;
+  }
+}
+
+/** The largest relative difference of any real in two answers (to 0.001 where smaller); all else must be equal. */
+function difference(ours: unknown, theirs: unknown, path: string): number {
+  if (typeof ours === "number" && typeof theirs === "number")
+    return Math.abs(ours - theirs) / Math.max(1e-3, Math.abs(theirs));
+  if (typeof ours === "object" && typeof theirs === "object" && ours !== null && theirs !== null) {
+    const [a, b] = [Object.keys(ours).sort(), Object.keys(theirs).sort()];
+    expect(a, path).toEqual(b);
+    const at = (value: object, key: string) => (value as Record<string, unknown>)[key];
+    return Math.max(0, ...a.map((key) => difference(at(ours, key), at(theirs, key), `${path}.${key}`)));
+  }
+  expect(ours, path).toEqual(theirs);
+  return 0;
+}
+
+function compare(name: string, cases: Case[]): void {
+  let largest = 0;
+  cases.forEach((found, index) => {
+    const { module: _m, function: _f, arguments: _a, ...theirs } = found;
+    const path = `${name}[${index}] ${found.module} ${found.function}`;
+    const off = difference(answer(found), theirs, path);
+    expect(off, path).toBeLessThanOrEqual(RELATIVE);
+    largest = Math.max(largest, off);
+  });
+  console.info(`${name}: ${cases.length} cases, largest relative difference ${largest.toExponential(1)}`);
+}
+
+describe("the twins answer as Python does", () => {
+  const files = MORE ? [MORE] : readdirSync(FOLDER).map((name) => FOLDER + name);
+  test.each(files)("%s", (file) => {
+    const { cases } = JSON.parse(readFileSync(file, "utf8")) as { cases: Case[] };
+    expect(cases.length).toBeGreaterThan(0);
+    compare(file.split("/").at(-1) as string, cases);
+  }, 120_000);
+});

@@ -1,0 +1,191 @@
+"""The vectors that hold the two languages together: `python tests/vectors.py` writes fixtures/vectors/*.json.
+
+A case names a module, a function and its arguments, and what Python answers. The field app's tests call the twin of the
+same name with the same arguments. `random_cases(seed, count)` makes as many more as a test wants.
+"""
+
+import importlib
+import json
+import sys
+from collections.abc import Iterator
+from dataclasses import asdict, is_dataclass
+from pathlib import Path
+from random import Random
+from typing import Any
+
+from splitline.chemistry.blend import Part
+from splitline.chemistry.meaning import SPECIFICATIONS
+from splitline.chemistry.measurement import Measurement, Run, Tube
+from splitline.errors import Unusable
+from splitline.statistics.visits import Visit
+
+FOLDER = Path(__file__).parent.parent / "fixtures" / "vectors"
+SEED = 20260101
+Case = dict[str, Any]
+
+
+def case(module: str, function: str, *arguments: Any) -> Case:
+    """Return one case with Python's answer; an `Unusable` becomes the list of its problems."""
+    call = getattr(importlib.import_module(f"splitline.{module.replace('/', '.')}"), function)
+    try:
+        answer: Case = {"expected": _plain(call(*arguments))}
+    except Unusable as fault:
+        answer = {"problems": [_plain(problem) for problem in fault.problems]}
+    return {"module": module, "function": function, "arguments": _plain(list(arguments)), **answer}
+
+
+def _plain(value: Any) -> Any:
+    if is_dataclass(value) and not isinstance(value, type):
+        return asdict(value)
+    if isinstance(value, list | tuple):
+        return [_plain(item) for item in value]
+    return value
+
+
+def density_cases(random: Random) -> Iterator[Case]:
+    for function in ("density", "density_by_fraction", "density_by_temperature"):
+        yield case("chemistry/density", function, random.random(), random.uniform(-20, 40))
+
+
+def tube_cases(random: Random) -> Iterator[Case]:
+    water, fuel = random.choice(
+        [(50.0, 50.0), (10.0, 90.0), (5.0, 10.0), (random.uniform(5, 200), random.uniform(5, 200))]
+    )
+    conditions = (random.uniform(-20, 40), random.choice([0.0, 0.5, random.uniform(0, 10)]))
+    content = random.uniform(-5, 105)
+    line = water + fuel * random.uniform(0, 1)
+    yield case("chemistry/extraction", "line_of_content", content, water, fuel, *conditions)
+    yield case("chemistry/extraction", "content_of_line", line, water, fuel, *conditions)
+    yield case("chemistry/extraction", "sensitivities", content, water, fuel, *conditions)
+    yield case("chemistry/extraction", "brine_content", line, water, fuel)
+    yield case("chemistry/extraction", "content_of_top", line, water + fuel, fuel)
+    scale = random.choice(["volume", "linear", "corrected"])
+    reading = line if scale == "volume" else random.uniform(0, 100)
+    yield case("chemistry/scale", "line_of_reading", scale, reading, water, fuel)
+    yield case("chemistry/scale", "reading_of_line", scale, line, water, fuel)
+
+
+def measurement(random: Random) -> Measurement:
+    """Return a test as people make it, now and then an impossible one."""
+    scale = random.choice(["volume", "volume", "linear", "corrected", "unknown"])
+    liquid = random.choice(["water", "water", "brine"]) if scale in ("volume", "linear") else "water"
+    water, fuel = random.choice([(50.0, 50.0), (40.0, 60.0), (10.0, 10.0), (100.0, 100.0)])
+    level = random.uniform(-0.05, 1.02) if random.random() < 0.1 else random.uniform(0.1, 0.9)
+    runs = []
+    for _ in range(random.randint(1, 5)):
+        share = level + random.gauss(0, 0.01)
+        line = water + fuel * share
+        top = line + fuel * (1 - share) * random.uniform(0.85, 1.05) if random.random() < 0.3 else None
+        if scale == "volume":
+            runs.append(Run(water, fuel, line=round(line, 1), top=top))
+        else:
+            runs.append(Run(water, fuel, percent=round(100 * share, 1), top=top))
+    tube = Tube(scale, random.choice([0.5, 1.0, 2.0]), liquid, random.choice([None, 0.0, 0.5]))  # type: ignore[arg-type]
+    return Measurement(
+        tube, tuple(runs), random.uniform(-21, 41), random.random() < 0.5, random.choice([0.0, 0.5, 1.0])
+    )
+
+
+def budget_cases(random: Random) -> Iterator[Case]:
+    yield case("chemistry/budget", "result", measurement(random))
+
+
+def meaning_cases(random: Random) -> Iterator[Case]:
+    content, uncertainty = random.uniform(40, 95), random.uniform(0.5, 6)
+    yield case("chemistry/normal", "normal_below", random.gauss(0, 3))
+    yield case("chemistry/coverage", "shape_factor", random.uniform(-1.2, 0))
+    yield case("chemistry/coverage", "student_factor", random.choice([1.0, 2.0, random.uniform(1, 200)]))
+    yield case("chemistry/meaning", "probability_at_or_above", content, uncertainty, random.uniform(50, 90))
+    yield case("chemistry/meaning", "verdict", content, uncertainty, random.choice(SPECIFICATIONS))
+    yield case("chemistry/meaning", "check_scale_kind", content, uncertainty)
+
+
+def part(random: Random) -> Part:
+    return Part(
+        random.choice([0.0, 10.0, random.uniform(1, 60)]),
+        random.uniform(0, 90),
+        random.uniform(0.5, 5),
+        random.random(),
+    )
+
+
+def fuel_cases(random: Random) -> Iterator[Case]:
+    stocks = [part(random) for _ in range(random.randint(0, 3))]
+    tank, target, room = part(random), random.uniform(10, 90), random.uniform(0, 60)
+    whole = Part(random.uniform(40, 60), random.uniform(10, 85), 5.0, 1.0)
+    added = [Part(random.uniform(1, 15), random.uniform(0, 85), 2.0, 0.5)]
+    yield case("chemistry/blend", "mix", [Part(1.0, 50.0, 1.0), *stocks])
+    yield case("chemistry/blend", "reach", tank, room, target, stocks)
+    yield case("chemistry/blend", "fill", tank, 20.0, target, part(random), part(random))
+    yield case("chemistry/blend", "heel", whole, added)
+    yield case("chemistry/fuels", "engine_figures", random.uniform(0, 100), random.uniform(0.5, 5))
+    yield case("chemistry/sensor", "content_of_frequency", random.uniform(40, 190))
+    yield case("chemistry/sensor", "signal", random.uniform(40, 190))
+    yield case("chemistry/sensor", "compare", random.uniform(0, 90), random.uniform(0.5, 5), random.uniform(0, 100))
+
+
+def visits(random: Random) -> list[Visit]:
+    """Return readings at one source over some months by one to three people."""
+    level, scatter = random.uniform(60, 85), random.choice([0.3, 1.0, 3.0])
+    found = []
+    for _ in range(random.randint(1, 25)):
+        day = 20000 + random.uniform(0, 400)
+        content = random.gauss(level, scatter) + random.gauss(0, 0.9)
+        found.append(Visit(day, content, random.uniform(0.5, 1.5), 0.4, random.choice("abc")))
+        if random.random() < 0.2:
+            found.append(Visit(day + 0.01, content + 0.5, 0.9, 0.4, found[-1].contributor))
+    return found
+
+
+def statistics_cases(random: Random) -> Iterator[Case]:
+    values = [round(random.gauss(70, 3), 1) for _ in range(random.randint(1, 30))]
+    yield case("statistics/robust", "quantile", values, random.random())
+    yield case("statistics/robust", "huber", values)
+    yield case("statistics/student", "distribution", random.gauss(0, 5), random.uniform(0.1, 5))
+    readings = visits(random)
+    yield case("statistics/visits", "visits_of", readings)
+    made = case("statistics/steadiness", "estimate", readings, 20400.0)
+    yield made
+    yield case(
+        "statistics/steadiness", "probability_at_least", made["expected"]["next_fill_quantiles"], random.uniform(50, 90)
+    )
+
+
+FILES = {
+    "density": (density_cases, 40),
+    "tube": (tube_cases, 40),
+    "budget": (budget_cases, 60),
+    "meaning": (meaning_cases, 30),
+    "fuel": (fuel_cases, 40),
+    "statistics": (statistics_cases, 15),
+}
+
+
+def vectors(name: str) -> dict[str, Any]:
+    """Return the content of one vector file."""
+    make, times = FILES[name]
+    random = Random(SEED)
+    cases = [found for _ in range(times) for found in make(random)]
+    return {"about": f"written by tests/vectors.py with seed {SEED}; reals agree to 1e-9 relative", "cases": cases}
+
+
+def random_cases(seed: int, count: int) -> list[Case]:
+    """Return at least `count` fresh cases over every module, in a fixed order for a seed."""
+    random = Random(seed)
+    cases: list[Case] = []
+    while len(cases) < count:
+        for make, _ in FILES.values():
+            cases += make(random)
+    return cases
+
+
+def main() -> None:
+    """Write every vector file."""
+    FOLDER.mkdir(parents=True, exist_ok=True)
+    for name in FILES:
+        text = json.dumps(vectors(name), indent=1, ensure_ascii=False, allow_nan=False)
+        (FOLDER / f"{name}.json").write_text(text + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    sys.exit(main())
