@@ -1,0 +1,4 @@
+/** The words of the Fuel place. */
+export const fuel = {
+  title: "Fuel",
+};

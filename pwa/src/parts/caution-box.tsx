@@ -1,0 +1,25 @@
+/** A caution where it matters: framed in ink with a hatched edge, so that it stands out without a colour of its own. */
+
+import type { ComponentChildren } from "preact";
+
+export interface CautionBoxProps {
+  title: string;
+  points?: readonly string[];
+  children?: ComponentChildren;
+}
+
+export function CautionBox({ title, points = [], children }: CautionBoxProps) {
+  return (
+    <aside class="caution" aria-label={title}>
+      <h3>{title}</h3>
+      {points.length > 0 && (
+        <ul>
+          {points.map((point) => (
+            <li key={point}>{point}</li>
+          ))}
+        </ul>
+      )}
+      {children}
+    </aside>
+  );
+}

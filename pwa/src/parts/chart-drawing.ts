@@ -1,0 +1,146 @@
+/** Draws a series with error bars on a canvas, in the colours of the page. */
+
+import uPlot from "uplot";
+import "uplot/dist/uPlot.min.css";
+import { number, shortDay } from "../format";
+import type { ChartMark, ChartPoint } from "./chart";
+
+const HEIGHT = 240;
+const CAP = 4;
+
+interface Series {
+  unit: string;
+  points: readonly ChartPoint[];
+  marks: readonly ChartMark[];
+}
+
+/** Draws into `box` and follows its width and the colour scheme; gives the way to take it away. */
+export function drawSeries(box: HTMLElement, series: Series): () => void {
+  let plot = build(box, series);
+  const redraw = () => {
+    plot.destroy();
+    plot = build(box, series);
+  };
+  const width = new ResizeObserver(() => plot.setSize({ width: box.clientWidth, height: HEIGHT }));
+  width.observe(box);
+  const scheme = new MutationObserver(redraw);
+  scheme.observe(document.documentElement, { attributes: true, attributeFilter: ["data-scheme"] });
+  const device = matchMedia("(prefers-color-scheme: dark)");
+  device.addEventListener("change", redraw);
+  return () => {
+    width.disconnect();
+    scheme.disconnect();
+    device.removeEventListener("change", redraw);
+    plot.destroy();
+  };
+}
+
+function build(box: HTMLElement, { unit, points, marks }: Series): uPlot {
+  const colours = pageColours(box);
+  const axis = {
+    stroke: colours.ink,
+    font: `13px ${colours.face}`,
+    grid: { stroke: colours.hairline, width: 1 },
+    ticks: { stroke: colours.hairline, width: 1, size: 6 },
+  };
+  const options: uPlot.Options = {
+    width: box.clientWidth,
+    height: HEIGHT,
+    legend: { show: false },
+    cursor: { show: false },
+    scales: { x: { range: spreadOut }, y: { range: () => limits(points) } },
+    axes: [
+      { ...axis, space: 76, values: (_, ticks) => ticks.map((tick) => shortDay(tick * 1000)) },
+      { ...axis, size: 48, values: (_, ticks) => ticks.map((tick) => `${number(tick, 0)} ${unit}`) },
+    ],
+    series: [{}, { stroke: colours.hairline, width: 1.5, points: { show: false } }],
+    hooks: { draw: [(plot) => drawOver(plot, points, marks, colours)] },
+  };
+  const times = points.map((point) => point.at / 1000);
+  return new uPlot(options, [times, points.map((point) => point.value)], box);
+}
+
+interface Colours {
+  ink: string;
+  paper: string;
+  hairline: string;
+  accent: string;
+  face: string;
+}
+
+function pageColours(box: HTMLElement): Colours {
+  const style = getComputedStyle(box);
+  const read = (name: string) => style.getPropertyValue(name).trim();
+  return {
+    ink: read("--ink"),
+    paper: read("--paper"),
+    hairline: read("--outline"),
+    accent: read("--accent"),
+    face: style.fontFamily,
+  };
+}
+
+/** A margin of a tenth on both sides, at least a week, so that one point stands in the middle. */
+function spreadOut(_: uPlot, first: number, last: number): [number, number] {
+  const margin = Math.max((last - first) * 0.08, 3 * 86_400);
+  return [first - margin, last + margin];
+}
+
+/** The bars whole, at least ten points high, inside what a content can be. */
+function limits(points: readonly ChartPoint[]): [number, number] {
+  const low = Math.min(...points.map((point) => point.value - (point.spread ?? 0)));
+  const high = Math.max(...points.map((point) => point.value + (point.spread ?? 0)));
+  const margin = Math.max(2, (10 - (high - low)) / 2);
+  return [Math.floor(low - margin), Math.ceil(high + margin)];
+}
+
+function drawOver(plot: uPlot, points: readonly ChartPoint[], marks: readonly ChartMark[], colours: Colours): void {
+  const { ctx } = plot;
+  const ratio = devicePixelRatio;
+  ctx.save();
+  for (const mark of marks) drawMark(plot, mark, colours, ratio);
+  ctx.lineWidth = 2 * ratio;
+  for (const point of points) drawPoint(plot, point, colours, ratio);
+  ctx.restore();
+}
+
+function drawPoint(plot: uPlot, point: ChartPoint, colours: Colours, ratio: number): void {
+  const { ctx } = plot;
+  const x = plot.valToPos(point.at / 1000, "x", true);
+  const y = plot.valToPos(point.value, "y", true);
+  ctx.strokeStyle = colours.accent;
+  ctx.beginPath();
+  for (const side of point.spread === null ? [] : [-point.spread, point.spread]) {
+    const end = plot.valToPos(point.value + side, "y", true);
+    ctx.moveTo(x, y);
+    ctx.lineTo(x, end);
+    ctx.moveTo(x - CAP * ratio, end);
+    ctx.lineTo(x + CAP * ratio, end);
+  }
+  ctx.stroke();
+  ctx.fillStyle = colours.accent;
+  ctx.strokeStyle = colours.paper;
+  ctx.beginPath();
+  ctx.arc(x, y, 5 * ratio, 0, 2 * Math.PI);
+  ctx.fill();
+  ctx.stroke();
+}
+
+function drawMark(plot: uPlot, mark: ChartMark, colours: Colours, ratio: number): void {
+  const { ctx, bbox } = plot;
+  const x = plot.valToPos(mark.at / 1000, "x", true);
+  if (x < bbox.left || x > bbox.left + bbox.width) return;
+  ctx.strokeStyle = colours.ink;
+  ctx.lineWidth = 1.5 * ratio;
+  ctx.setLineDash([5 * ratio, 4 * ratio]);
+  ctx.beginPath();
+  ctx.moveTo(x, bbox.top);
+  ctx.lineTo(x, bbox.top + bbox.height);
+  ctx.stroke();
+  ctx.setLineDash([]);
+  ctx.fillStyle = colours.ink;
+  ctx.font = `${13 * ratio}px ${colours.face}`;
+  const right = x < bbox.left + bbox.width / 2;
+  ctx.textAlign = right ? "left" : "right";
+  ctx.fillText(mark.label, x + (right ? 6 : -6) * ratio, bbox.top + 14 * ratio);
+}

@@ -1,0 +1,116 @@
+/** Photos of the tube: from the camera or a file, made small on the phone before they are kept. */
+
+import { useEffect, useState } from "preact/hooks";
+import { labels } from "../labels";
+import { shrink } from "../picture";
+import { dropPhoto, keepPhoto, readPhoto } from "../store/photos";
+import { ConfirmDialog } from "./confirm-dialog";
+
+export interface PhotoFieldProps {
+  digests: readonly string[];
+  most: number;
+  onDigests: (digests: string[]) => void;
+}
+
+export function PhotoField({ digests, most, onDigests }: PhotoFieldProps) {
+  const [working, setWorking] = useState(false);
+  const [fault, setFault] = useState("");
+  const [leaving, setLeaving] = useState<string | null>(null);
+  const words = labels.parts;
+
+  const add = async (file: File | undefined) => {
+    if (!file) return;
+    setWorking(true);
+    setFault("");
+    try {
+      const digest = await keepPhoto(await shrink(file), new Date());
+      if (!digests.includes(digest)) onDigests([...digests, digest]);
+    } catch {
+      setFault(words.photoFault);
+    } finally {
+      setWorking(false);
+    }
+  };
+  const remove = () => {
+    if (leaving === null) return;
+    onDigests(digests.filter((digest) => digest !== leaving));
+    void dropPhoto(leaving);
+    setLeaving(null);
+  };
+  return (
+    <div class="field">
+      {digests.length > 0 && (
+        <ul class="photos">
+          {digests.map((digest, index) => (
+            <li key={digest}>
+              <KeptPhoto digest={digest} alt={words.photoAlt(index + 1)} />
+              <button type="button" onClick={() => setLeaving(digest)}>
+                {words.photoRemove}
+              </button>
+            </li>
+          ))}
+        </ul>
+      )}
+      {digests.length < most && (
+        <label class="button photo-add">
+          {digests.length === 0 ? words.photoAdd : words.photoAddMore}
+          <input
+            type="file"
+            accept="image/*"
+            capture="environment"
+            disabled={working}
+            onChange={(event) => {
+              const input = event.currentTarget;
+              void add(input.files?.[0]).then(() => {
+                input.value = "";
+              });
+            }}
+          />
+        </label>
+      )}
+      <p class="hint" role="status">
+        {working ? words.photoWorking : words.photoHint}
+      </p>
+      {fault && (
+        <p class="fault" role="alert">
+          {fault}
+        </p>
+      )}
+      <ConfirmDialog
+        open={leaving !== null}
+        title={words.photoRemoveAsk}
+        act={words.photoRemove}
+        back={words.photoKeep}
+        onAct={remove}
+        onBack={() => setLeaving(null)}
+      />
+    </div>
+  );
+}
+
+/** A photo that is kept on this phone. */
+export function KeptPhoto({ digest, alt }: { digest: string; alt: string }) {
+  const [address, setAddress] = useState<string | null>(null);
+  const [missing, setMissing] = useState(false);
+  useEffect(() => {
+    let made: string | null = null;
+    let over = false;
+    readPhoto(digest).then(
+      (blob) => {
+        if (over) return;
+        if (!blob) setMissing(true);
+        else {
+          made = URL.createObjectURL(blob);
+          setAddress(made);
+        }
+      },
+      () => setMissing(true),
+    );
+    return () => {
+      over = true;
+      if (made) URL.revokeObjectURL(made);
+    };
+  }, [digest]);
+  if (missing) return <p class="hint">{labels.parts.photoMissing}</p>;
+  return address === null ? <span class="photo-wait" /> : <img src={address} alt={alt} />;
+}

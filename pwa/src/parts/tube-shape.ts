@@ -1,0 +1,35 @@
+/** The geometry of the tube glyph, in the units of its own drawing; y grows downwards. */
+
+export const VIEW = { width: 26, height: 96, scale: 10 } as const;
+
+/** Inside of the glass. 0 % stands a little above the round bottom, 100 % a little below the rim. */
+export const BORE = { left: 4, width: 18, bottom: 91, height: 80 } as const;
+
+/** A rim, straight walls, a round bottom. */
+export const tubeOutline = "M1.5 3.5H24.5M4 3.5V83a9 9 0 0 0 18 0V3.5";
+
+export interface Layers {
+  /** Top of the band. */
+  top: number;
+  /** Below here the layer is certain. */
+  solid: number;
+  /** The parting line; null for a span. */
+  line: number | null;
+}
+
+/** Where the layer, its soft band and the line are drawn; null for an empty tube. */
+export function layers(
+  content: number | null,
+  uncertainty: number | null,
+  span: [number, number] | null,
+): Layers | null {
+  if (span) return { top: height(span[1]), solid: height(span[0]), line: null };
+  if (content === null) return null;
+  const spread = uncertainty ?? 0;
+  return { top: height(content + spread), solid: height(content - spread), line: height(content) };
+}
+
+function height(percent: number): number {
+  const inside = Math.min(100, Math.max(0, percent));
+  return BORE.bottom - (BORE.height * inside) / 100;
+}

@@ -1,0 +1,65 @@
+/** Keep the test, and share it or not. */
+
+import { useState } from "preact/hooks";
+import type { Result } from "../../chemistry/budget";
+import { labels } from "../../labels";
+import { SwitchField, TextField } from "../../parts/fields";
+import type { Draft, OwnTest, TubeRow } from "../../store/schema";
+import { keepTest } from "../../store/tests";
+import { sealedTest } from "./outcome";
+
+export interface KeepStageProps {
+  draft: Draft;
+  tube: TubeRow;
+  found: Result;
+  change: (part: Partial<Draft>) => void;
+  /** Resolves when the sheet is on the disk, so that keeping does not race with it. */
+  saved: () => Promise<void>;
+  onKept: (test: OwnTest) => void;
+}
+
+export function KeepStage({ draft, tube, found, change, saved, onKept }: KeepStageProps) {
+  const words = labels.test.keep;
+  const [phase, setPhase] = useState<"idle" | "keeping" | "failed">("idle");
+  const keep = async () => {
+    setPhase("keeping");
+    try {
+      await saved();
+      const now = new Date();
+      const test = sealedTest(draft, tube, found, now);
+      if (test === null) throw new Error("the sheet is not complete");
+      const { own_uncertainty, shared_uncertainty } = found;
+      onKept(await keepTest({ test, own_uncertainty, shared_uncertainty, shared: draft.shared }, now));
+    } catch (fault) {
+      console.error(fault);
+      setPhase("failed");
+    }
+  };
+  return (
+    <section class="form leaf" aria-label={words.title}>
+      <h2>{words.title}</h2>
+      <TextField
+        label={words.note}
+        value={draft.note}
+        onValue={(note) => change({ note })}
+        maxLength={1000}
+        lines
+        hint={words.noteHint}
+      />
+      <SwitchField
+        label={words.share}
+        checked={draft.shared}
+        onChecked={(shared) => change({ shared })}
+        hint={words.shareHint}
+      />
+      <button type="button" class="main" disabled={phase === "keeping"} onClick={() => void keep()}>
+        {phase === "keeping" ? words.working : draft.shared ? words.actShared : words.act}
+      </button>
+      {phase === "failed" && (
+        <p class="fault" role="alert">
+          {words.fault}
+        </p>
+      )}
+    </section>
+  );
+}

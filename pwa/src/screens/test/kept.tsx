@@ -1,0 +1,46 @@
+/** After keeping: where the test is now, and what to do with what is left in the tube. */
+
+import { labels } from "../../labels";
+import { CautionBox } from "../../parts/caution-box";
+import { Reading } from "../../parts/reading";
+import { TubeGlyph } from "../../parts/tube-glyph";
+import { to } from "../../router";
+import type { OwnTest } from "../../store/schema";
+
+export function Kept({ kept, onAgain }: { kept: OwnTest; onAgain: () => void }) {
+  const words = labels.test.kept;
+  const { content, expanded_uncertainty, source } = kept.test;
+  return (
+    <div class="form">
+      <header class="head">
+        <h1>{words.title}</h1>
+        <p role="status">{standing(kept)}</p>
+      </header>
+      <div class="result-main">
+        <TubeGlyph content={content} uncertainty={expanded_uncertainty} size="large" scale silent />
+        <div>
+          <Reading content={content} uncertainty={expanded_uncertainty} size="large" />
+          <p class="quiet">{labels.test.result.content}</p>
+        </div>
+      </div>
+      <CautionBox title={labels.test.after.caution} points={labels.test.after.points} />
+      <div class="buttons">
+        <a class="button" href={to("source", source)}>
+          {words.source}
+        </a>
+        <a class="button" href={to("log")}>
+          {words.log}
+        </a>
+      </div>
+      <button type="button" class="main" onClick={onAgain}>
+        {words.again}
+      </button>
+    </div>
+  );
+}
+
+function standing(kept: OwnTest): string {
+  const words = labels.test.kept;
+  if (!kept.shared) return words.private;
+  return kept.sync.state === "needs_position" ? words.needsPosition : words.waiting;
+}

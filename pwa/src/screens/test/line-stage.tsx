@@ -1,0 +1,88 @@
+/** Reading the line: dragged along the tube, stepped or typed; the fuel's top and a photo if one likes. */
+
+import { useState } from "preact/hooks";
+import { labels } from "../../labels";
+import { LinePicker } from "../../parts/line-picker";
+import { NumberField } from "../../parts/number-field";
+import { PhotoField } from "../../parts/photo-field";
+import { highestTop, readable, topOfFill } from "./progress";
+import type { RunStageProps } from "./run-stages";
+
+const MOST_PHOTOS = 6;
+
+export interface LineStageProps extends RunStageProps {
+  photos: string[];
+  onPhotos: (photos: string[]) => void;
+}
+
+export function LineStage({ run, tube, changeRun, goOn, photos, onPhotos }: LineStageProps) {
+  const words = labels.test.line;
+  const onVolume = tube.scale === "volume";
+  const scale = readable(tube, run);
+  const value = onVolume ? run.line : run.percent;
+  const enter = (next: number | null) =>
+    changeRun(onVolume ? { line: next, percent: null } : { percent: next, line: null });
+  return (
+    <>
+      <div class="line-entry">
+        <LinePicker {...scale} step={tube.graduation} value={value} onValue={enter} />
+        <div>
+          <p class="hint">
+            {words.hint} {words.drag}
+          </p>
+          <NumberField
+            label={onVolume ? words.volume : words.percent}
+            unit={onVolume ? "mL" : "%"}
+            value={value}
+            onValue={enter}
+            step={tube.graduation / 2}
+            min={scale.low}
+            max={scale.high}
+            upright
+          />
+        </div>
+      </div>
+      {onVolume && <Top run={run} tube={tube} changeRun={changeRun} />}
+      <div class="field">
+        <p>
+          <b>{words.photo}</b> <span class="hint">{words.photoOptional}</span>
+        </p>
+        <PhotoField digests={photos} most={MOST_PHOTOS} onDigests={onPhotos} />
+      </div>
+      {value !== null && (
+        <button type="button" class="main" onClick={goOn}>
+          {words.done}
+        </button>
+      )}
+    </>
+  );
+}
+
+type TopProps = Pick<RunStageProps, "run" | "tube" | "changeRun">;
+
+function Top({ run, tube, changeRun }: TopProps) {
+  const words = labels.test.line;
+  const [asking, setAsking] = useState(run.top !== null);
+  if (!asking) {
+    return (
+      <button type="button" class="plain" onClick={() => setAsking(true)}>
+        {words.topAsk}
+      </button>
+    );
+  }
+  const below = run.top !== null && run.line !== null && run.top < run.line;
+  return (
+    <NumberField
+      label={words.top}
+      unit="mL"
+      value={run.top}
+      onValue={(top) => changeRun({ top })}
+      step={tube.graduation / 2}
+      min={run.water ?? 0}
+      max={highestTop(tube, run)}
+      offered={topOfFill(run)}
+      hint={words.topHint}
+      fault={below ? words.topFault : undefined}
+    />
+  );
+}

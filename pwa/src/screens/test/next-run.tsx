@@ -1,0 +1,34 @@
+/** Whether a further run is asked for, and the way to begin it. */
+
+import { labels } from "../../labels";
+import type { Advice } from "./outcome";
+
+export interface NextRunProps {
+  advice: Advice;
+  /** Number of the run that would begin. */
+  number: number;
+  onStart: () => void;
+}
+
+export function NextRun({ advice, number, onStart }: NextRunProps) {
+  const words = labels.test.next;
+  if (advice === "enough") {
+    return (
+      <div class="next-run">
+        <p>{words.enough}</p>
+        <button type="button" class="plain" onClick={onStart}>
+          {words.more}
+        </button>
+      </div>
+    );
+  }
+  return (
+    <div class="next-run">
+      {advice === "second" && <p>{words.second}</p>}
+      <p class="hint">{words.clean}</p>
+      <button type="button" class="main" onClick={onStart}>
+        {words.act(number)}
+      </button>
+    </div>
+  );
+}

@@ -1,0 +1,128 @@
+/** From a run sheet to its result and its record. Everything that is computed is computed in src/chemistry. */
+
+import { type Result, result } from "../../chemistry/budget";
+import { contribution } from "../../chemistry/components";
+import {
+  check_scale_kind,
+  probability_at_or_above,
+  SPECIFICATIONS,
+  type Verdict,
+  verdict,
+} from "../../chemistry/meaning";
+import type { Measurement } from "../../chemistry/measurement";
+import { type Problem, Unusable } from "../../errors";
+import { rfc3339 } from "../../format";
+import type { Run } from "../../records";
+import type { Draft, DraftRun, SealedTest, Settings, TubeRow } from "../../store/schema";
+import { hasReading } from "./progress";
+
+export type Outcome = { result: Result; problems: null } | { result: null; problems: readonly Problem[] };
+
+/** The result of the runs that are complete; null before the first one. */
+export function outcomeOf(draft: Draft, tube: TubeRow | undefined): Outcome | null {
+  const measurement = tube && measurementOf(draft, tube);
+  if (!measurement) return null;
+  try {
+    return { result: result(measurement), problems: null };
+  } catch (trouble) {
+    if (trouble instanceof Unusable) return { result: null, problems: trouble.problems };
+    throw trouble;
+  }
+}
+
+export function measurementOf(draft: Draft, tube: TubeRow): Measurement | null {
+  const runs = draft.runs.filter(isWhole).map(asRun);
+  if (runs.length === 0 || draft.temperature === null) return null;
+  const { temperature, temperature_measured, fuel_water } = draft;
+  return { tube, runs, temperature, temperature_measured, fuel_water };
+}
+
+/** The record to keep; null while something is missing. */
+export function sealedTest(draft: Draft, tube: TubeRow, found: Result, now: Date): SealedTest | null {
+  const { id, source, sampled, temperature, temperature_measured, fuel_water } = draft;
+  if (source === null || sampled === null || temperature === null) return null;
+  return {
+    kind: "test",
+    id,
+    revision: 1,
+    source,
+    sampled,
+    sampled_at: draft.sampled_at ?? rfc3339(new Date(draft.started_at)),
+    tested_at: rfc3339(now),
+    tube: {
+      id: tube.id,
+      scale: tube.scale,
+      graduation: tube.graduation,
+      liquid: tube.liquid,
+      tolerance: tube.tolerance,
+    },
+    temperature,
+    temperature_measured,
+    fuel_water,
+    runs: draft.runs.filter(isWhole).map(asRun),
+    content: found.content,
+    expanded_uncertainty: found.expanded_uncertainty,
+    note: draft.note.trim(),
+    photos: draft.photos,
+  };
+}
+
+/** The result of each complete run by itself, so that each is shown with its own uncertainty. */
+export function runByRun(draft: Draft, tube: TubeRow): Result[] {
+  const whole = measurementOf(draft, tube);
+  return whole === null ? [] : whole.runs.map((run) => result({ ...whole, runs: [run] }));
+}
+
+/** Content minus and plus its uncertainty, inside what a content can be. */
+export function limitsOf(content: number, uncertainty: number): [number, number] {
+  return [Math.max(0, content - uncertainty), Math.min(100, content + uncertainty)];
+}
+
+export interface Share {
+  name: string;
+  /** What this part alone would give as expanded uncertainty, points. */
+  points: number;
+}
+
+/** The parts of the uncertainty, largest first. */
+export function sharesOf(found: Result): Share[] {
+  return found.components
+    .map((part) => ({ name: part.name, points: found.coverage_factor * contribution(part) }))
+    .sort((a, b) => b.points - a.points);
+}
+
+/** What to do about further runs: two are asked for, a third when they disagree. */
+export type Advice = "second" | "third" | "enough";
+
+export function adviceOf(found: Result): Advice {
+  if (found.runs.length < 2) return "second";
+  return found.warnings.includes("runs_disagree") ? "third" : "enough";
+}
+
+export interface Meaning {
+  /** Of the content being at or above one's own minimum, 0..1; null without a minimum. */
+  probability: number | null;
+  specification: { name: string; verdict: Verdict } | null;
+  checkScale: boolean;
+}
+
+export function meaningOf(found: Result, settings: Pick<Settings, "own_minimum" | "specification">): Meaning {
+  const { content, expanded_uncertainty } = found;
+  const chosen = SPECIFICATIONS.find((one) => one.code === settings.specification);
+  const minimum = settings.own_minimum;
+  return {
+    probability: minimum === null ? null : probability_at_or_above(content, expanded_uncertainty, minimum),
+    specification: chosen ? { name: chosen.name, verdict: verdict(content, expanded_uncertainty, chosen) } : null,
+    checkScale: check_scale_kind(content, expanded_uncertainty),
+  };
+}
+
+type WholeRun = DraftRun & { water: number; fuel: number };
+
+function isWhole(run: DraftRun): run is WholeRun {
+  return run.water !== null && run.fuel !== null && hasReading(run);
+}
+
+function asRun({ water, fuel, line, percent, top }: WholeRun): Run {
+  return { water, fuel, line, percent, top };
+}

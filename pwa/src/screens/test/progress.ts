@@ -1,0 +1,104 @@
+/** How far a run sheet is filled: which stages there are, which are complete, and where to go on. */
+
+import type { Draft, DraftRun, TubeRow } from "../../store/schema";
+
+export type RunStage = "fill" | "shake" | "settle" | "line";
+export type StageKey = "source" | "tube" | "before" | `${RunStage}${number}`;
+
+export const RUN_STAGES: readonly RunStage[] = ["fill", "shake", "settle", "line"];
+export const MOST_RUNS = 9;
+
+export const EMPTY_RUN: DraftRun = {
+  water: null,
+  fuel: null,
+  shaken: false,
+  settle_until: null,
+  line: null,
+  percent: null,
+  top: null,
+};
+
+/** All stages of the sheet in order; a sheet without a run shows those of the first. */
+export function stagesOf(draft: Draft): StageKey[] {
+  const runs = Math.max(1, draft.runs.length);
+  const ofRuns = Array.from({ length: runs }, (_, index) => RUN_STAGES.map((stage): StageKey => `${stage}${index}`));
+  return ["source", "tube", "before", ...ofRuns.flat()];
+}
+
+/** now: ms since 1970. */
+export function isComplete(key: StageKey, draft: Draft, now: number): boolean {
+  if (key === "source") return draft.source !== null && draft.sampled !== null;
+  if (key === "tube") return draft.tube !== null && draft.temperature !== null;
+  if (key === "before") return draft.cautions_read;
+  const run = draft.runs[runIndex(key)];
+  if (!run) return false;
+  if (key.startsWith("fill")) return run.water !== null && run.fuel !== null;
+  if (key.startsWith("shake")) return run.shaken;
+  if (key.startsWith("settle")) return run.settle_until !== null && run.settle_until <= now;
+  return hasReading(run);
+}
+
+/** The first stage that is not complete; undefined when the sheet is full. */
+export function firstOpen(draft: Draft, now: number): StageKey | undefined {
+  return stagesOf(draft).find((key) => !isComplete(key, draft, now));
+}
+
+export function runIndex(key: StageKey): number {
+  return Number(key.replace(/^\D+/, ""));
+}
+
+export function hasReading(run: DraftRun): boolean {
+  return run.line !== null || run.percent !== null;
+}
+
+/** Puts a change into one run; the first entry of a sheet makes the first run. */
+export function withRun(runs: readonly DraftRun[], index: number, part: Partial<DraftRun>): DraftRun[] {
+  const grown = runs.length > index ? [...runs] : [...runs, EMPTY_RUN];
+  return grown.map((run, at) => (at === index ? { ...run, ...part } : run));
+}
+
+/** What is filled when both liquids stand at the marks, mL. */
+export function fillAtMarks(tube: TubeRow): { water: number; fuel: number } {
+  return fillOf(tube.water_mark, tube.fuel_mark);
+}
+
+/** The volumes of a filling whose water and whose fuel stand at these graduations, mL. */
+export function fillOf(waterAt: number, topAt: number): { water: number; fuel: number } {
+  return { water: waterAt, fuel: Number((topAt - waterAt).toFixed(6)) };
+}
+
+/** Where the fuel stands in the filled tube, mL. */
+export function topOfFill(run: DraftRun): number | null {
+  return run.water === null || run.fuel === null ? null : topAfter(run.water, run.fuel);
+}
+
+export interface Readable {
+  /** Ends between which the line can stand, in mL or printed %. */
+  low: number;
+  high: number;
+  /** Share of the filled height that lies below the low end. */
+  below: number;
+}
+
+/** The stretch of the scale on which the line can be read. */
+export function readable(tube: TubeRow, run: DraftRun): Readable {
+  const { water, fuel } = filled(tube, run);
+  const below = water / (water + fuel);
+  return tube.scale === "volume" ? { low: water, high: topAfter(water, fuel), below } : { low: 0, high: 100, below };
+}
+
+/** The fuel's top may be read a little above the filling, by at most 5 % (chemistry/limits). */
+export function highestTop(tube: TubeRow, run: DraftRun): number {
+  const { water, fuel } = filled(tube, run);
+  return topAfter(0, 1.05 * (water + fuel));
+}
+
+function filled(tube: TubeRow, run: DraftRun): { water: number; fuel: number } {
+  const atMarks = fillAtMarks(tube);
+  return { water: run.water ?? atMarks.water, fuel: run.fuel ?? atMarks.fuel };
+}
+
+/** Free of binary dust, so that it can be shown and compared. */
+function topAfter(water: number, fuel: number): number {
+  return Number((water + fuel).toFixed(6));
+}

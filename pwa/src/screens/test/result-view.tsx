@@ -1,0 +1,132 @@
+/** The result: the tube, the number, how it came about, what makes it uncertain and what it means. */
+
+import type { Result } from "../../chemistry/budget";
+import { decimalsFor, interval, number, percent, withUncertainty } from "../../format";
+import { labels } from "../../labels";
+import { settings } from "../../live";
+import { Reading } from "../../parts/reading";
+import { StepsList } from "../../parts/steps-list";
+import { TubeGlyph } from "../../parts/tube-glyph";
+import { limitsOf, meaningOf, type Outcome, sharesOf } from "./outcome";
+import { signed } from "./summaries";
+
+export interface ResultViewProps {
+  outcome: Outcome;
+  /** Each run by itself. */
+  runs: readonly Result[];
+}
+
+export function ResultView({ outcome, runs }: ResultViewProps) {
+  const words = labels.test.result;
+  if (outcome.result === null) {
+    return (
+      <section class="result" aria-label={words.title}>
+        <h2>{words.title}</h2>
+        {outcome.problems.map((problem) => (
+          <p key={problem.code + problem.field} class="fault" role="alert">
+            {words.problem[problem.code]?.(problem.value, problem.limit) ?? words.fault}
+          </p>
+        ))}
+      </section>
+    );
+  }
+  return <Found found={outcome.result} runs={runs} />;
+}
+
+function Found({ found, runs }: { found: Result; runs: readonly Result[] }) {
+  const words = labels.test.result;
+  const { content, expanded_uncertainty, as_read, steps } = found;
+  const span = found.span && ([...found.span] as [number, number]);
+  return (
+    <section class="result" aria-label={words.title}>
+      <div class="result-main">
+        <TubeGlyph content={content} uncertainty={expanded_uncertainty} span={span} size="large" scale silent />
+        <div>
+          <h2>{words.title}</h2>
+          <div role="status">
+            <p class="quiet">{words.content}</p>
+            <Reading content={content} uncertainty={expanded_uncertainty} span={span} size="large" />
+          </div>
+          <p class="hint">{span ? words.span : words.coverage(range(content, expanded_uncertainty))}</p>
+        </div>
+      </div>
+      <Meanings found={found} />
+      <StepsList
+        title={words.how}
+        steps={[
+          { name: words.asRead, value: percent(as_read) },
+          ...steps.map((step) => ({ name: words.step[step.name] ?? step.name, value: signed(step.change) })),
+          { name: words.total, value: withUncertainty(content, expanded_uncertainty), total: true },
+        ]}
+      />
+      {runs.length > 1 && (
+        <StepsList
+          title={words.runs}
+          steps={runs.map((run, index) => ({
+            name: words.run(index + 1),
+            value: withUncertainty(run.content, run.expanded_uncertainty),
+          }))}
+        />
+      )}
+      <Tops found={found} />
+      <details class="more">
+        <summary>{words.parts}</summary>
+        <p class="hint">{words.partsHint}</p>
+        <StepsList
+          title={words.parts}
+          steps={sharesOf(found).map((share) => ({
+            name: words.component[share.name] ?? share.name,
+            value: words.points(number(share.points, 2)),
+          }))}
+        />
+      </details>
+    </section>
+  );
+}
+
+function range(content: number, uncertainty: number): string {
+  return interval(limitsOf(content, uncertainty), "%", decimalsFor(uncertainty));
+}
+
+/** What the content means for this person, and what is odd about it. */
+function Meanings({ found }: { found: Result }) {
+  const words = labels.test.result;
+  const { probability, specification, checkScale } = meaningOf(found, settings.value);
+  const warnings = [...found.warnings, ...(checkScale ? ["check_scale"] : [])];
+  const minimum = settings.value.own_minimum;
+  return (
+    <>
+      {warnings.map((code) => (
+        <p key={code} class="warning">
+          {words.warning[code] ?? code}
+        </p>
+      ))}
+      {probability !== null && minimum !== null && <p>{words.minimum(likelihood(probability), percent(minimum, 0))}</p>}
+      {specification && <p>{words.verdict[specification.verdict](specification.name)}</p>}
+    </>
+  );
+}
+
+/** The second opinion by the top of the fuel, where it was read. */
+function Tops({ found }: { found: Result }) {
+  const words = labels.test.result;
+  const tops = found.runs.flatMap((run, index) => (run.top_content === null ? [] : [{ run, index }]));
+  if (tops.length === 0) return null;
+  return (
+    <ul>
+      {tops.map(({ run, index }) => (
+        <li key={index} class="hint">
+          {words.run(index + 1)}: {words.byTop(percent(run.top_content ?? 0))}
+          {run.layers_agree ? words.layersAgree : words.layersDiffer}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+/** A probability in whole per cent, never as certain as 0 or 100. */
+export function likelihood(probability: number): string {
+  if (probability < 0.01) return labels.test.result.hardly;
+  if (probability > 0.99) return labels.test.result.nearly;
+  return percent(100 * probability, 0);
+}

@@ -1,0 +1,147 @@
+/** The stages of one run that are done by hand: fill, turn over, settle. */
+
+import { useState } from "preact/hooks";
+import { mL } from "../../format";
+import { labels } from "../../labels";
+import { askToNotify, canAskToNotify } from "../../parts/alarm";
+import { NumberField } from "../../parts/number-field";
+import { SettleClock } from "../../parts/settle-clock";
+import type { DraftRun, TubeRow } from "../../store/schema";
+import { alarm } from "./alarm";
+import { fillAtMarks, fillOf, topOfFill } from "./progress";
+
+export interface RunStageProps {
+  run: DraftRun;
+  tube: TubeRow;
+  minutes: number;
+  changeRun: (part: Partial<DraftRun>) => void;
+  goOn: () => void;
+}
+
+export function FillStage({ run, tube, changeRun, goOn }: RunStageProps) {
+  const words = labels.test.fill;
+  const atMarks = fillAtMarks(tube);
+  const elsewhere = run.water !== null && (run.water !== atMarks.water || run.fuel !== atMarks.fuel);
+  const [asking, setAsking] = useState(elsewhere);
+  return (
+    <>
+      <ol class="acts">
+        <li>
+          <span>{words.water(words.liquid[tube.liquid], mL(tube.water_mark, 0))}</span>
+        </li>
+        <li>
+          <span>{words.fuel(mL(tube.fuel_mark, 0))}</span>
+        </li>
+      </ol>
+      <p class="hint">{words.eye}</p>
+      {asking ? (
+        <ElsewhereFill run={run} tube={tube} changeRun={changeRun} goOn={goOn} />
+      ) : (
+        <>
+          <button
+            type="button"
+            class="main"
+            onClick={() => {
+              changeRun(atMarks);
+              goOn();
+            }}
+          >
+            {words.done}
+          </button>
+          {tube.scale === "volume" && (
+            <button type="button" class="plain" onClick={() => setAsking(true)}>
+              {words.overshot}
+            </button>
+          )}
+        </>
+      )}
+    </>
+  );
+}
+
+function ElsewhereFill({ run, tube, changeRun, goOn }: Omit<RunStageProps, "minutes">) {
+  const words = labels.test.fill;
+  const [water, setWater] = useState<number | null>(run.water ?? tube.water_mark);
+  const [top, setTop] = useState<number | null>(topOfFill(run) ?? tube.fuel_mark);
+  const fault = water !== null && top !== null && top <= water ? words.topFault : undefined;
+  const complete = water !== null && top !== null && !fault;
+  const limits = { unit: "mL", step: tube.graduation, min: tube.graduation, max: 2000 };
+  return (
+    <>
+      <NumberField label={words.waterAt} value={water} onValue={setWater} {...limits} />
+      <NumberField label={words.topAt} value={top} onValue={setTop} fault={fault} {...limits} />
+      <button
+        type="button"
+        class="main"
+        disabled={!complete}
+        onClick={() => {
+          if (!complete) return;
+          changeRun(fillOf(water, top));
+          goOn();
+        }}
+      >
+        {words.done}
+      </button>
+    </>
+  );
+}
+
+export function ShakeStage({ changeRun, goOn }: RunStageProps) {
+  const words = labels.test.shake;
+  return (
+    <>
+      <ol class="acts">
+        {words.points.map((point) => (
+          <li key={point}>
+            <span>{point}</span>
+          </li>
+        ))}
+      </ol>
+      <button
+        type="button"
+        class="main"
+        onClick={() => {
+          changeRun({ shaken: true });
+          goOn();
+        }}
+      >
+        {words.done}
+      </button>
+    </>
+  );
+}
+
+export function SettleStage({ run, minutes, changeRun, goOn }: RunStageProps) {
+  const words = labels.test.settle;
+  const [asked, setAsked] = useState(false);
+  return (
+    <>
+      <p>{words.hint}</p>
+      <SettleClock
+        minutes={minutes}
+        until={run.settle_until}
+        onStart={(until) => {
+          alarm.unlock();
+          changeRun({ settle_until: until });
+        }}
+        onSkip={(now) => {
+          changeRun({ settle_until: now });
+          goOn();
+        }}
+        onDone={goOn}
+      />
+      {run.settle_until !== null && !asked && canAskToNotify() && (
+        <button
+          type="button"
+          class="plain"
+          onClick={() => {
+            setAsked(true);
+            void askToNotify();
+          }}
+        >
+          {labels.parts.clockNotify}
+        </button>
+      )}
+    </>
+  );
+}

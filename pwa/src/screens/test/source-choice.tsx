@@ -1,0 +1,140 @@
+/** The source of the sample: the nearest ones as large rows, the others by a few letters, or a new one. */
+
+import { useId, useMemo, useState } from "preact/hooks";
+import { bearing, count, distance } from "../../format";
+import { labels } from "../../labels";
+import { settings, whereabouts } from "../../live";
+import { TextField } from "../../parts/fields";
+import { findPosition } from "../../position";
+import { type Ranked, rank } from "../../ranking";
+import { listFigures } from "../../store/figures";
+import type { FiguresRow } from "../../store/schema";
+import { addSource, type SourceEntry } from "../../store/sources";
+import { useStored } from "../../use";
+import { matches } from "../sources/search";
+import { SourceForm } from "../sources/source-form";
+
+const FIRST = 5;
+const STEP = 20;
+/** km, for a source without a position. */
+const FAR = 1e6;
+
+export interface SourceChoiceProps {
+  chosen: string | null;
+  onChosen: (source: string) => void;
+}
+
+export function SourceChoice({ chosen, onChosen }: SourceChoiceProps) {
+  const words = labels.test.source;
+  const rows = useStored(listFigures, ["figures"]);
+  const [text, setText] = useState("");
+  const [most, setMost] = useState(FIRST);
+  const name = useId();
+  const [adding, setAdding] = useState(false);
+  const here = whereabouts.value;
+  const offered = useMemo(() => offer(rows ?? [], text, here), [rows, text, here]);
+
+  if (!rows) return null;
+  if (adding || rows.length === 0) {
+    const keep = async (entry: SourceEntry) => {
+      onChosen(await addSource(entry, false, new Date()));
+      setAdding(false);
+    };
+    return (
+      <div class="form">
+        {rows.length === 0 && <p>{words.noneAtAll}</p>}
+        <SourceForm
+          onSave={(entry) => void keep(entry)}
+          onBack={rows.length > 0 ? () => setAdding(false) : undefined}
+        />
+      </div>
+    );
+  }
+  const shown = offered.slice(0, most);
+  return (
+    <div class="form">
+      {rows.length > FIRST && (
+        <TextField label={words.find} type="search" value={text} onValue={setText} maxLength={60} />
+      )}
+      <div>
+        <p class="hint">{here ? words.near : words.recent}</p>
+        <fieldset>
+          <legend class="unseen">{words.ask}</legend>
+          <ul class="row-list">
+            {shown.map((row) => (
+              <li key={row.source}>
+                <SourceRow row={row} name={name} chosen={row.source === chosen} onChosen={() => onChosen(row.source)} />
+              </li>
+            ))}
+          </ul>
+        </fieldset>
+        {offered.length === 0 && <p role="status">{words.none}</p>}
+      </div>
+      <div class="buttons">
+        {offered.length > most && (
+          <button type="button" onClick={() => setMost(most + STEP)}>
+            {words.more(count(Math.min(STEP, offered.length - most), "source", "sources"))}
+          </button>
+        )}
+        {!here && <Locate />}
+        <button type="button" onClick={() => setAdding(true)}>
+          {words.add}
+        </button>
+      </div>
+    </div>
+  );
+}
+
+function SourceRow({ row, name, chosen, onChosen }: SourceRowProps) {
+  return (
+    <label class="row">
+      <input type="radio" name={name} checked={chosen} onChange={onChosen} />
+      <span class="row-main">
+        <span class="row-name">{row.name}</span>
+        {row.pump && <span class="row-note">{row.pump}</span>}
+      </span>
+      {row.distance_km !== null && row.bearing_deg !== null && (
+        <span class="row-end row-note">
+          {distance(row.distance_km, settings.value)} {bearing(row.bearing_deg)}
+        </span>
+      )}
+    </label>
+  );
+}
+
+interface SourceRowProps {
+  row: Ranked;
+  /** Of the group of radio buttons. */
+  name: string;
+  chosen: boolean;
+  onChosen: () => void;
+}
+
+function Locate() {
+  const [looking, setLooking] = useState(false);
+  const look = () => {
+    setLooking(true);
+    findPosition()
+      // Refused or without a fix: the list stays in its other order, and the button stays.
+      .catch(() => {})
+      .finally(() => setLooking(false));
+  };
+  return (
+    <button type="button" disabled={looking} onClick={look}>
+      {looking ? labels.test.source.locating : labels.test.source.locate}
+    </button>
+  );
+}
+
+/** Nearest first when the phone knows where it is, else the one tested last; sources never tested come in by their distance too. */
+function offer(rows: readonly FiguresRow[], text: string, here: Parameters<typeof rank>[2]): Ranked[] {
+  const fitting = rows.filter((row) => matches(row, text));
+  const { ranked, unsampled } = rank(fitting, "nearest", here);
+  const all = [...ranked, ...unsampled];
+  if (here) return all.sort((a, b) => (a.distance_km ?? FAR) - (b.distance_km ?? FAR));
+  return all.sort((a, b) => lastTest(b).localeCompare(lastTest(a)));
+}
+
+function lastTest(row: Ranked): string {
+  return row.figures?.last_sampled_at ?? "";
+}

@@ -1,0 +1,84 @@
+/** Where the fuel comes from, what was sampled, and when. */
+
+import { useState } from "preact/hooks";
+import { rfc3339 } from "../../format";
+import { labels } from "../../labels";
+import { ChoiceRow } from "../../parts/choice-row";
+import { TextField } from "../../parts/fields";
+import type { Sampled } from "../../records";
+import type { Draft } from "../../store/schema";
+import { fromLocalField, toLocalField } from "./local-time";
+import { SourceChoice } from "./source-choice";
+
+const SAMPLED: readonly Sampled[] = ["pump", "can", "tank"];
+
+export interface StageBodyProps {
+  draft: Draft;
+  change: (part: Partial<Draft>) => void;
+  goOn: () => void;
+}
+
+export function SourceStage({ draft, change, goOn }: StageBodyProps) {
+  const words = labels.test.source;
+  return (
+    <>
+      <SourceChoice chosen={draft.source} onChosen={(source) => change({ source })} />
+      {draft.source !== null && (
+        <>
+          <ChoiceRow
+            legend={words.sampledAsk}
+            value={draft.sampled}
+            onValue={(sampled) => change({ sampled })}
+            options={SAMPLED.map((value) => ({ value, label: words.sampled[value] }))}
+          />
+          <SampledAt at={draft.sampled_at} onAt={(sampled_at) => change({ sampled_at })} />
+          {draft.sampled !== null && (
+            <button type="button" class="main" onClick={goOn}>
+              {labels.test.goOn}
+            </button>
+          )}
+        </>
+      )}
+    </>
+  );
+}
+
+function SampledAt({ at, onAt }: { at: string | null; onAt: (at: string | null) => void }) {
+  const words = labels.test.source;
+  const [text, setText] = useState(at === null ? "" : toLocalField(new Date(at)));
+  const [fault, setFault] = useState("");
+  const typed = (raw: string) => {
+    setText(raw);
+    const date = fromLocalField(raw);
+    const ahead = date !== null && date.getTime() > Date.now();
+    setFault(ahead ? words.whenFault : "");
+    if (date !== null && !ahead) onAt(rfc3339(date));
+  };
+  return (
+    <>
+      <ChoiceRow
+        legend={words.whenAsk}
+        value={at === null ? "now" : "earlier"}
+        onValue={(when) => {
+          setText(when === "now" ? "" : toLocalField(new Date()));
+          setFault("");
+          onAt(when === "now" ? null : rfc3339(new Date()));
+        }}
+        options={[
+          { value: "now", label: words.whenNow },
+          { value: "earlier", label: words.whenEarlier },
+        ]}
+      />
+      {at !== null && (
+        <TextField
+          label={words.when}
+          type="datetime-local"
+          value={text}
+          onValue={typed}
+          maxLength={20}
+          fault={fault || undefined}
+        />
+      )}
+    </>
+  );
+}

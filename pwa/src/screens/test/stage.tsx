@@ -1,0 +1,51 @@
+/** One stage of the run sheet: open, filled in (one line, tap to change) or still to come. */
+
+import type { ComponentChildren } from "preact";
+import { useEffect, useId, useRef } from "preact/hooks";
+import { labels } from "../../labels";
+
+export type StageState = "open" | "filled" | "ahead";
+
+export interface StageProps {
+  number: number;
+  title: string;
+  state: StageState;
+  /** What was entered, in one line. */
+  summary?: string | undefined;
+  /** Brings the stage into view when it opens by itself. */
+  follow?: boolean;
+  onOpen: () => void;
+  children?: ComponentChildren;
+}
+
+export function Stage({ number, title, state, summary, follow, onOpen, children }: StageProps) {
+  const box = useRef<HTMLElement>(null);
+  const id = useId();
+  useEffect(() => {
+    if (state !== "open" || !follow) return;
+    const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    box.current?.scrollIntoView({ block: "start", behavior: calm ? "instant" : "smooth" });
+    box.current?.focus({ preventScroll: true });
+  }, [state, follow]);
+  return (
+    <section ref={box} class="stage" data-state={state} aria-labelledby={id} tabIndex={-1}>
+      <span class="stage-number" aria-hidden="true">
+        {number}
+      </span>
+      <h2 id={id}>
+        <span class="unseen">{labels.test.stage(number, "")}</span>
+        {title}
+      </h2>
+      {state === "filled" && (
+        <button type="button" class="stage-summary" onClick={onOpen}>
+          <span>{summary}</span>
+          <span class="stage-change">
+            {labels.test.change}
+            <span class="unseen">, {title}</span>
+          </span>
+        </button>
+      )}
+      {state === "open" && <div class="stage-body">{children}</div>}
+    </section>
+  );
+}

@@ -1,0 +1,63 @@
+/** What was entered in a stage, in one line. */
+
+import { mL, number, percent, temperature } from "../../format";
+import { labels } from "../../labels";
+import { settings } from "../../live";
+import type { Draft, DraftRun, FiguresRow, TubeRow } from "../../store/schema";
+import { runIndex, type StageKey } from "./progress";
+
+export interface Known {
+  source: FiguresRow | undefined;
+  tube: TubeRow | undefined;
+}
+
+export function titleOf(key: StageKey): string {
+  const words = labels.test;
+  if (key === "source") return words.source.title;
+  if (key === "tube") return words.tube.title;
+  if (key === "before") return words.before.title;
+  if (key.startsWith("fill")) return words.fill.title;
+  if (key.startsWith("shake")) return words.shake.title;
+  if (key.startsWith("settle")) return words.settle.title;
+  return words.line.title;
+}
+
+export function summaryOf(key: StageKey, draft: Draft, known: Known): string {
+  const words = labels.test;
+  if (key === "source") return sourceLine(draft, known.source);
+  if (key === "tube") return tubeLine(draft, known.tube);
+  if (key === "before") return words.before.short;
+  const run = draft.runs[runIndex(key)];
+  if (!run) return "";
+  if (key.startsWith("fill")) {
+    const liquid = words.fill.liquidShort[known.tube?.liquid ?? "water"];
+    return words.fill.short(mL(run.water ?? 0, 1), liquid, mL(run.fuel ?? 0, 1));
+  }
+  if (key.startsWith("shake")) return words.shake.short;
+  if (key.startsWith("settle")) return words.settle.short;
+  return words.line.short(readingOf(run));
+}
+
+export function readingOf(run: DraftRun): string {
+  if (run.line !== null) return mL(run.line, 1);
+  return run.percent === null ? "" : percent(run.percent);
+}
+
+/** A change with its sign: `+6.4` or `−0.5`. */
+export function signed(value: number): string {
+  const text = number(value, 1);
+  return value < 0 || text === number(0, 1) ? text : labels.test.result.signed(text);
+}
+
+function sourceLine(draft: Draft, source: FiguresRow | undefined): string {
+  const words = labels.test.source;
+  const name = source ? [source.name, source.pump].filter(Boolean).join(", ") : words.unknown;
+  return draft.sampled === null ? name : `${name}, ${words.sampledShort[draft.sampled]}`;
+}
+
+function tubeLine(draft: Draft, tube: TubeRow | undefined): string {
+  const words = labels.test.tube;
+  const how = draft.temperature_measured ? words.measured : words.guessed;
+  const degrees = draft.temperature === null ? [] : [`${temperature(draft.temperature, settings.value)} ${how}`];
+  return [tube?.name ?? words.unused, ...degrees, words.fuelWaterShort(percent(draft.fuel_water))].join(" · ");
+}

@@ -1,0 +1,139 @@
+/** The tube, its temperature, and the water that is already in the fuel. */
+
+import { useState } from "preact/hooks";
+import { fromTemperature, percent, temperatureUnit, toTemperature } from "../../format";
+import { labels } from "../../labels";
+import { settings } from "../../live";
+import { ChoiceRow } from "../../parts/choice-row";
+import { NumberField } from "../../parts/number-field";
+import type { TubeRow } from "../../store/schema";
+import { saveSettings } from "../../store/settings";
+import { listTests } from "../../store/tests";
+import { saveTube } from "../../store/tubes";
+import { useStored } from "../../use";
+import type { StageBodyProps } from "./source-stage";
+import { TubeForm } from "./tube-form";
+
+/** Range of the density formula, °C. */
+const COLDEST = -20;
+const WARMEST = 40;
+/** °C, offered when there is no earlier test. */
+const USUAL = 15;
+/** Settling takes longer in brine, minutes. */
+const BRINE_MINUTES = 15;
+
+export interface TubeStageProps extends StageBodyProps {
+  tubes: readonly TubeRow[];
+}
+
+export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
+  const words = labels.test.tube;
+  const [adding, setAdding] = useState(false);
+  const [tried, setTried] = useState(false);
+  const usable = tubes.filter((tube) => !tube.put_away || tube.id === draft.tube);
+
+  const choose = (tube: TubeRow) => {
+    const minutes = tube.liquid === "brine" ? BRINE_MINUTES : settings.value.settle_minutes;
+    change({ tube: tube.id, settle_minutes: Math.max(minutes, settings.value.settle_minutes) });
+    void saveSettings({ tube: tube.id });
+  };
+  if (adding || usable.length === 0) {
+    const keep = async (row: TubeRow) => {
+      await saveTube(row);
+      choose(row);
+      setAdding(false);
+    };
+    return (
+      <>
+        {usable.length === 0 && <p>{words.addFirst}</p>}
+        <TubeForm
+          row={null}
+          onSave={(row) => void keep(row)}
+          onBack={usable.length > 0 ? () => setAdding(false) : undefined}
+        />
+      </>
+    );
+  }
+  return (
+    <>
+      <div class="field">
+        <ChoiceRow
+          tall
+          legend={words.ask}
+          value={draft.tube}
+          onValue={(id) => {
+            const tube = usable.find((one) => one.id === id);
+            if (tube) choose(tube);
+          }}
+          options={usable.map((tube) => ({
+            value: tube.id,
+            label: tube.name,
+            hint: labels.test.tubeForm.scale[tube.scale].label,
+          }))}
+        />
+        <button type="button" onClick={() => setAdding(true)}>
+          {words.add}
+        </button>
+      </div>
+      <Temperature draft={draft} change={change} missing={tried && draft.temperature === null} />
+      <details class="more">
+        <summary>{words.fuelWaterNow(percent(draft.fuel_water))}</summary>
+        <NumberField
+          label={words.fuelWater}
+          unit="%"
+          value={draft.fuel_water}
+          onValue={(value) => change({ fuel_water: value ?? settings.value.fuel_water })}
+          step={0.1}
+          min={0}
+          max={10}
+          hint={words.fuelWaterHint}
+        />
+      </details>
+      <button
+        type="button"
+        class="main"
+        onClick={() => {
+          setTried(true);
+          if (draft.tube !== null && draft.temperature !== null) goOn();
+        }}
+      >
+        {labels.test.goOn}
+      </button>
+    </>
+  );
+}
+
+type TemperatureProps = Pick<StageBodyProps, "draft" | "change"> & { missing: boolean };
+
+function Temperature({ draft, change, missing }: TemperatureProps) {
+  const words = labels.test.tube;
+  const last = useStored(() => listTests({ limit: 1 }), ["own_tests"]);
+  const units = settings.value;
+  const earlier = last?.lines[0]?.row.test.temperature ?? USUAL;
+  const shown = (celsius: number) => Number(toTemperature(celsius, units).toFixed(1));
+  return (
+    <>
+      <NumberField
+        label={words.temperature}
+        unit={temperatureUnit(units)}
+        value={draft.temperature === null ? null : shown(draft.temperature)}
+        onValue={(value) => change({ temperature: value === null ? null : fromTemperature(value, units) })}
+        step={1}
+        min={shown(COLDEST)}
+        max={shown(WARMEST)}
+        offered={shown(earlier)}
+        fault={missing ? words.temperatureFault : undefined}
+      />
+      <ChoiceRow
+        legend={words.temperatureHow}
+        value={draft.temperature_measured ? "measured" : "guessed"}
+        onValue={(how) => change({ temperature_measured: how === "measured" })}
+        options={[
+          { value: "measured", label: words.measured },
+          { value: "guessed", label: words.guessed },
+        ]}
+        hint={draft.temperature_measured ? words.measuredHint : words.guessedHint}
+      />
+    </>
+  );
+}

@@ -1,0 +1,64 @@
+/** The run sheet in hand: every change is on the screen at once and on the disk a moment later, in order. */
+
+import { useCallback, useEffect, useRef, useState } from "preact/hooks";
+import { dropDraft, loadDraft, newDraft, saveDraft } from "../../store/drafts";
+import type { Draft } from "../../store/schema";
+import { DEFAULTS, loadSettings } from "../../store/settings";
+
+export interface SheetInHand {
+  /** undefined until the phone has answered. */
+  draft: Draft | undefined;
+  change: (part: Partial<Draft>) => void;
+  /** Throws the sheet away and begins an empty one. */
+  clear: () => void;
+  /** Resolves when everything entered so far is on the disk. */
+  saved: () => Promise<void>;
+  /** The last entry could not be written. */
+  unsaved: boolean;
+}
+
+export function useDraft(): SheetInHand {
+  const [draft, setDraft] = useState<Draft>();
+  const [unsaved, setUnsaved] = useState(false);
+  const latest = useRef<Draft | null>(null);
+  const queue = useRef<Promise<void>>(Promise.resolve());
+
+  const show = useCallback((next: Draft) => {
+    latest.current = next;
+    setDraft(next);
+  }, []);
+  useEffect(() => {
+    loadDraft()
+      .then((found) => found ?? emptySheet())
+      .then(show, () => show(newDraft(DEFAULTS, new Date())));
+  }, [show]);
+
+  const write = useCallback((act: () => Promise<void>) => {
+    queue.current = queue.current.then(act).then(
+      () => setUnsaved(false),
+      () => setUnsaved(true),
+    );
+  }, []);
+  const change = useCallback(
+    (part: Partial<Draft>) => {
+      if (!latest.current) return;
+      const next = { ...latest.current, ...part };
+      show(next);
+      // An entry that was overtaken by a newer one on the same sheet need not be written any more.
+      write(() => (latest.current === next ? saveDraft(next) : Promise.resolve()));
+    },
+    [show, write],
+  );
+  const clear = useCallback(() => {
+    write(async () => {
+      await dropDraft();
+      show(await emptySheet());
+    });
+  }, [show, write]);
+  const saved = useCallback(() => queue.current, []);
+  return { draft, change, clear, saved, unsaved };
+}
+
+async function emptySheet(): Promise<Draft> {
+  return newDraft(await loadSettings(), new Date());
+}
