@@ -11,9 +11,14 @@ from msgspec import Meta, Struct
 
 UUID_V7 = "^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$"
 
-Identifier = Annotated[str, Meta(pattern=UUID_V7, description="UUID version 7, lower case, made on the device")]
-Digest = Annotated[str, Meta(pattern="^[0-9a-f]{64}$", description="SHA-256 of the picture's bytes, lower-case hex")]
-Subdivision = Annotated[str, Meta(pattern="^[A-Z]{2}-[A-Z0-9]{1,3}$", description="ISO 3166-2 code")]
+# Patterns carry a length as well: `$` also matches before a line end, so a pattern alone would let one through.
+Identifier = Annotated[
+    str, Meta(pattern=UUID_V7, max_length=36, description="UUID version 7, lower case, made on the device")
+]
+Digest = Annotated[
+    str, Meta(pattern="^[0-9a-f]{64}$", max_length=64, description="SHA-256 of the picture's bytes, lower-case hex")
+]
+Subdivision = Annotated[str, Meta(pattern="^[A-Z]{2}-[A-Z0-9]{1,3}$", max_length=6, description="ISO 3166-2 code")]
 Time = Annotated[datetime, Meta(tz=True, description="RFC 3339 with offset")]
 Revision = Annotated[int, Meta(ge=1, le=1_000_000)]
 

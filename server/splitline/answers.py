@@ -1,0 +1,33 @@
+"""What became of each record that was sent."""
+
+from collections.abc import Iterable
+from typing import Literal
+
+from msgspec import Struct
+
+from splitline.checking.wording import Told, tell
+from splitline.errors import Problem
+
+Status = Literal["stored", "known", "replaced", "held", "refused"]
+
+
+class Answer(Struct, frozen=True, kw_only=True):
+    """The fate of one record.
+
+    stored, known (was there already), replaced (took the place of a lower revision), held (kept, not counted) or
+    refused, with the reasons. content, expanded_uncertainty: the server's own, % (V/V). region: ISO 3166-2.
+    """
+
+    id: str | None
+    kind: str | None
+    revision: int | None
+    status: Status
+    problems: tuple[Told, ...] = ()
+    content: float | None = None
+    expanded_uncertainty: float | None = None
+    region: str | None = None
+
+
+def told(problems: Iterable[Problem]) -> tuple[Told, ...]:
+    """Return problems with their sentences."""
+    return tuple(tell(problem) for problem in problems)

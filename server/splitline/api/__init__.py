@@ -1,0 +1,1 @@
+"""HTTP: handlers of a few lines."""

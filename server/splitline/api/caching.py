@@ -1,0 +1,30 @@
+"""Answers that a device may keep: each carries an ETag, and an unchanged one costs no body."""
+
+from typing import Any
+
+from litestar import Response
+
+from splitline import __version__
+from splitline.api.services import HttpRequest
+from splitline.store.sequence import Head
+
+
+def tag_of(head: Head) -> str:
+    """Return the tag of everything that follows from the records: it changes with any of them, and with the program."""
+    return f'W/"{__version__}-{head.epoch}-{head.value}"'
+
+
+def unchanged(request: HttpRequest, tag: str) -> bool:
+    """Whether the device already has this version (weak comparison, RFC 9110)."""
+    known = [part.strip().removeprefix("W/") for part in request.headers.get("if-none-match", "").split(",")]
+    return tag.removeprefix("W/") in known or known == ["*"]
+
+
+def not_modified(tag: str, control: str = "no-cache") -> Response[Any]:
+    """Return the answer to a device that has it already."""
+    return Response(None, status_code=304, headers={"ETag": tag, "Cache-Control": control})
+
+
+def tagged(body: bytes, tag: str, media_type: str = "application/json", control: str = "no-cache") -> Response[Any]:
+    """Return an answer with its tag; by default a device asks each time whether it changed."""
+    return Response(body, media_type=media_type, headers={"ETag": tag, "Cache-Control": control})

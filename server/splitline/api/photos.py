@@ -1,0 +1,50 @@
+"""PUT and GET /api/v1/photos/{sha256}: pictures by the digest of what was sent."""
+
+import re
+from typing import Any
+
+from litestar import Response, put
+from msgspec import json
+
+from splitline.api import caching, reading
+from splitline.api.problems import RequestRefused
+from splitline.api.services import HttpRequest, Services, reads
+from splitline.api.shapes import NoQuery, PhotoKept, PhotoQuery
+from splitline.errors import Problem
+from splitline.photos import FORMATS, MOST_BYTES
+
+DIGEST = re.compile("[0-9a-f]{64}")
+# A picture never changes under its name, but it can be taken back.
+KEEP = "public, max-age=3600"
+
+
+@put("/api/v1/photos/{digest:str}", request_max_body_size=MOST_BYTES)
+async def keep_photo(request: HttpRequest, services: Services, digest: str) -> Response[Any]:
+    """Keep a picture."""
+    identity = reading.identity(request)
+    reading.query(request, NoQuery)
+    _check(digest, 400, "pattern")
+    reading.media_type(request, *FORMATS.values())
+    body = await reading.body(request, MOST_BYTES)
+    kept = await services.photos.keep(digest, body, identity, services.now())
+    answer = json.encode(PhotoKept(sha256=kept.digest, bytes=kept.bytes))
+    return Response(answer, media_type="application/json", status_code=200 if kept.known else 201)
+
+
+@reads("/api/v1/photos/{digest:str}")
+async def show_photo(request: HttpRequest, services: Services, digest: str) -> Response[Any]:
+    """Give a picture out, or a smaller copy of it."""
+    query = reading.query(request, PhotoQuery)
+    _check(digest, 404, "not_found")
+    picture = await services.photos.find(digest, query.width)
+    if picture is None:
+        raise RequestRefused(404, [Problem("not_found", "sha256", digest)])
+    tag = f'"{digest}-{len(picture.body)}"'
+    if caching.unchanged(request, tag):
+        return caching.not_modified(tag, KEEP)
+    return caching.tagged(picture.body, tag, picture.media_type, KEEP)
+
+
+def _check(digest: str, status: int, code: str) -> None:
+    if not DIGEST.fullmatch(digest):
+        raise RequestRefused(status, [Problem(code, "sha256", digest[:70], "^[0-9a-f]{64}$")])

@@ -1,0 +1,47 @@
+"""POST /api/v1/push: a batch of records in, an answer for each out."""
+
+from typing import Annotated, Any
+
+from litestar import Response, post
+from msgspec import DecodeError, Meta, Raw, Struct, ValidationError, json
+
+from splitline.api import reading
+from splitline.api.problems import RequestRefused
+from splitline.api.services import HttpRequest, Services
+from splitline.api.shapes import NoQuery, Pushed
+from splitline.checking import form, jsontext
+from splitline.records import Time
+
+MOST_BYTES = 1024 * 1024
+MOST_RECORDS = 500
+
+
+class Batch(Struct, frozen=True, forbid_unknown_fields=True):
+    """Some records, each still a text of its own, so that a bad one spoils none of the others."""
+
+    records: Annotated[tuple[Raw, ...], Meta(max_length=MOST_RECORDS)]
+    sent_at: Time | None = None
+
+
+@post("/api/v1/push", status_code=200, request_max_body_size=MOST_BYTES)
+async def push(request: HttpRequest, services: Services) -> Response[Any]:
+    """Take records from a device."""
+    identity = reading.identity(request)
+    reading.query(request, NoQuery)
+    reading.media_type(request, "application/json")
+    batch = _batch(await reading.body(request, MOST_BYTES))
+    received_at = services.now()
+    answers = await services.intake.receive(identity, batch.records, received_at)
+    body = json.encode(Pushed(answers=answers, received_at=received_at))
+    return Response(body, media_type="application/json", headers={"Cache-Control": "no-store"})
+
+
+def _batch(body: bytes) -> Batch:
+    """The envelope. Raises `RequestRefused` 400 with every problem."""
+    try:
+        body.decode("utf-8")
+        return json.decode(body, type=Batch)
+    except ValidationError as fault:
+        raise RequestRefused(400, form.typed(body, Batch)[1]) from fault
+    except (DecodeError, UnicodeDecodeError, RecursionError) as fault:
+        raise RequestRefused(400, jsontext.problems(body)) from fault

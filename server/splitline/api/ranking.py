@@ -1,0 +1,87 @@
+"""Which source first: by what a driver can expect of the next fill, and how sure that is."""
+
+from collections.abc import Iterable, Mapping
+from math import inf
+from typing import Literal
+
+from msgspec import json
+
+from splitline.api.shapes import Ranked, RankedList, RankQuery, SourceFigures
+from splitline.ledger import record_of
+from splitline.position import Position, bearing_deg, distance_km
+from splitline.records import Source
+from splitline.statistics.steadiness import Estimate, probability_at_least
+from splitline.store.figures import SourceFiguresRow
+from splitline.store.rows import SourceRow
+from splitline.summaries import moment_of
+
+Order = Literal["steadiest", "floor", "nearest"]
+
+
+def ranked_list(
+    rows: Iterable[SourceRow], figures: Mapping[str, SourceFiguresRow], near: Position, query: RankQuery
+) -> RankedList:
+    """Return the sources within reach in the order asked for, and apart from them those without a test."""
+    tested: list[tuple[tuple[float, ...], str, Ranked]] = []
+    untested: list[tuple[float, str, Ranked]] = []
+    for row in rows:
+        known = figures.get(row.id)
+        estimate = json.decode(known.estimate, type=Estimate) if known else None
+        source = ranked(row, known, estimate, near, query.minimum)
+        distance = source.distance_km if source.distance_km is not None else inf
+        if distance > query.within_km:
+            continue
+        if estimate:
+            tested.append((_rank(estimate, distance, query.order), row.id, source))
+        else:
+            untested.append((distance, row.id, source))
+    return RankedList(
+        sources=tuple(source for _, _, source in sorted(tested, key=lambda entry: entry[:2])[: query.limit]),
+        unsampled=tuple(source for _, _, source in sorted(untested, key=lambda entry: entry[:2])[: query.limit]),
+    )
+
+
+def _rank(estimate: Estimate, distance: float, order: Order) -> tuple[float, ...]:
+    """Sorts lowest first. Bounds, not middles, so that little evidence ranks cautiously."""
+    if order == "nearest":
+        return (distance, -estimate.evidence)
+    first = estimate.tau_bound if order == "steadiest" else -estimate.floor
+    return (first, -estimate.evidence, distance)
+
+
+def ranked(
+    row: SourceRow, known: SourceFiguresRow | None, estimate: Estimate | None, near: Position | None, minimum: float
+) -> Ranked:
+    """Return a source as a driver sees it from somewhere."""
+    source = record_of(row)
+    assert isinstance(source, Source), "a counted source has its record"
+    there = Position(source.latitude, source.longitude)
+    return Ranked(
+        id=row.id,
+        name=source.name,
+        pump=source.pump,
+        latitude=source.latitude,
+        longitude=source.longitude,
+        region=row.region,
+        distance_km=distance_km(near, there) if near else None,
+        bearing_deg=bearing_deg(near, there) if near else None,
+        figures=_figures(known, estimate, minimum) if known and estimate else None,
+    )
+
+
+def _figures(known: SourceFiguresRow, estimate: Estimate, minimum: float) -> SourceFigures:
+    return SourceFigures(
+        typical=estimate.typical,
+        typical_interval=estimate.typical_interval,
+        tau=estimate.tau,
+        tau_interval=estimate.tau_interval,
+        next_fill=estimate.next_fill,
+        floor=estimate.floor,
+        probability_at_minimum=probability_at_least(estimate.next_fill_quantiles, minimum),
+        tests=known.tests,
+        visits=estimate.visits,
+        contributors=estimate.contributors,
+        last_sampled_at=moment_of(estimate.last_sampled_at),
+        evidence=estimate.evidence,
+        changes=(),
+    )

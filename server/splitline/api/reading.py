@@ -1,0 +1,52 @@
+"""What a request says: its secret, its query, its body."""
+
+from typing import TypeVar
+
+from litestar.exceptions import ClientException
+from msgspec import Struct
+
+from splitline.api.problems import RequestRefused
+from splitline.api.services import HttpRequest
+from splitline.checking import form
+from splitline.errors import Problem
+from splitline.identity import Identity, identity_of
+
+S = TypeVar("S", bound=Struct)
+TOO_LARGE = 413
+
+
+def identity(request: HttpRequest) -> Identity:
+    """Return who sends. Raises `RequestRefused` 401 without a secret in the right form."""
+    scheme, _, secret = request.headers.get("authorization", "").partition(" ")
+    who = identity_of(secret.strip()) if scheme.lower() == "bearer" else None
+    if who is None:
+        code = "secret_malformed" if secret else "no_secret"
+        raise RequestRefused(401, [Problem(code, "Authorization")], {"WWW-Authenticate": "Bearer"})
+    return who
+
+
+def query(request: HttpRequest, wanted: type[S]) -> S:
+    """Return the query string as a Struct. Raises `RequestRefused` 400 with every problem."""
+    value, problems = form.from_query(dict(request.query_params.items()), wanted)
+    if value is None:
+        raise RequestRefused(400, problems)
+    return value
+
+
+def media_type(request: HttpRequest, *accepted: str) -> str:
+    """Return the media type of the body. Raises `RequestRefused` 415 when it is none of those accepted."""
+    given = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    if given not in accepted:
+        raise RequestRefused(415, [Problem("media_type", "Content-Type", given[:60], ", ".join(accepted))])
+    return given
+
+
+async def body(request: HttpRequest, most: int) -> bytes:
+    """Return the body. Raises `RequestRefused` 413 above `most` bytes, the limit the handler was declared with."""
+    try:
+        return await request.body()
+    except ClientException as fault:
+        if fault.status_code != TOO_LARGE:
+            raise
+        size = request.headers.get("content-length", "")[:20]
+        raise RequestRefused(413, [Problem("body_too_large", "", size, str(most))]) from fault

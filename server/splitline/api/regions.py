@@ -1,0 +1,66 @@
+"""GET /api/v1/regions: what is known by region, and of one region by month."""
+
+from typing import Any
+
+from litestar import Response
+from msgspec import json
+
+from splitline.api import caching, reading
+from splitline.api.problems import RequestRefused
+from splitline.api.services import HttpRequest, Services, reads
+from splitline.api.shapes import NoQuery, RegionEntries, RegionEntry, RegionMonth, RegionPage
+from splitline.errors import Problem
+from splitline.regions import Region
+from splitline.store import figures, sequence
+
+
+@reads("/api/v1/regions")
+async def list_regions(request: HttpRequest, services: Services) -> Response[Any]:
+    """Give out every region that has a source."""
+    reading.query(request, NoQuery)
+    async with services.store.read() as connection:
+        tag = caching.tag_of(await sequence.head(connection))
+        if caching.unchanged(request, tag):
+            return caching.not_modified(tag)
+        rows = await figures.regions(connection)
+    entries = []
+    for row in rows:
+        named = services.regions.by_code(row.region) or Region(row.region, row.region, row.region[:2])
+        entries.append(
+            RegionEntry(
+                code=named.code,
+                name=named.name,
+                country=named.country,
+                sources=row.sources,
+                tests=row.tests,
+                contributors=row.contributors,
+            )
+        )
+    return caching.tagged(json.encode(RegionEntries(regions=tuple(entries))), tag)
+
+
+@reads("/api/v1/regions/{code:str}")
+async def one_region(request: HttpRequest, services: Services, code: str) -> Response[Any]:
+    """Give out the months of a region."""
+    reading.query(request, NoQuery)
+    named = services.regions.by_code(code)
+    if named is None:
+        raise RequestRefused(404, [Problem("not_found", "code", code[:60])])
+    async with services.store.read() as connection:
+        tag = caching.tag_of(await sequence.head(connection))
+        if caching.unchanged(request, tag):
+            return caching.not_modified(tag)
+        rows = await figures.months_of(connection, code)
+    months = tuple(
+        RegionMonth(
+            month=row.month,
+            sources=row.sources,
+            tests=row.tests,
+            contributors=row.contributors,
+            centre=row.centre,
+            spread=row.spread,
+        )
+        for row in rows
+    )
+    page = RegionPage(code=named.code, name=named.name, country=named.country, months=months)
+    return caching.tagged(json.encode(page), tag)

@@ -1,0 +1,31 @@
+"""What the handlers work with."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from litestar import Request, route
+
+from splitline.intake import Intake
+from splitline.photos import Photos
+from splitline.regions import Regions
+from splitline.store.engine import Store
+
+HttpRequest = Request[Any, Any, Any]
+
+
+def reads(path: str | list[str]) -> route:
+    """Declare a handler that only reads: GET, and HEAD as RFC 9110 wants it wherever there is GET."""
+    return route(path, http_method=["GET", "HEAD"], status_code=200)
+
+
+@dataclass(frozen=True, slots=True)
+class Services:
+    """The rooms behind the doors. now: the server's clock."""
+
+    store: Store
+    intake: Intake
+    photos: Photos
+    regions: Regions
+    now: Callable[[], datetime]

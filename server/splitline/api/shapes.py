@@ -1,0 +1,215 @@
+"""What the API gives out, field by field; contents and uncertainties in % (V/V), distances in km."""
+
+from datetime import datetime
+from typing import Annotated, Literal
+
+from msgspec import Meta, Struct
+
+from splitline.answers import Answer
+from splitline.records import Source, Test
+
+Near = Annotated[
+    str,
+    Meta(pattern=r"^-?[0-9]{1,3}(\.[0-9]+)?,-?[0-9]{1,3}(\.[0-9]+)?$", max_length=60, description="latitude,longitude"),
+]
+RegionList = Annotated[
+    str,
+    Meta(
+        pattern="^[A-Z]{2}(-[A-Z0-9]{1,3})?(,[A-Z]{2}(-[A-Z0-9]{1,3})?)*$",
+        max_length=700,
+        description="ISO 3166-2 codes, parted by commas",
+    ),
+]
+
+
+class PullQuery(Struct, frozen=True, kw_only=True):
+    """cursor: from the last answer; none starts at the beginning."""
+
+    cursor: Annotated[str, Meta(max_length=60)] = ""
+    region: RegionList | None = None
+    limit: Annotated[int, Meta(ge=1, le=500)] = 500
+
+
+class RankQuery(Struct, frozen=True, kw_only=True):
+    """minimum: the content a driver needs, for the probability that the next fill has it."""
+
+    near: Near
+    within_km: Annotated[float, Meta(gt=0, le=1000)] = 100.0
+    order: Literal["steadiest", "floor", "nearest"] = "steadiest"
+    limit: Annotated[int, Meta(ge=1, le=500)] = 50
+    minimum: Annotated[float, Meta(ge=0, le=100)] = 70.0
+
+
+class SourceQuery(Struct, frozen=True, kw_only=True):
+    """near: where from, for distance and bearing."""
+
+    near: Near | None = None
+    minimum: Annotated[float, Meta(ge=0, le=100)] = 70.0
+
+
+class PhotoQuery(Struct, frozen=True, kw_only=True):
+    """width: pixels; a copy at least that wide is given out where the picture is wider."""
+
+    width: Annotated[int, Meta(ge=1, le=10_000)] | None = None
+
+
+class NoQuery(Struct, frozen=True, kw_only=True):
+    """Nothing can be asked."""
+
+
+class Pushed(Struct, frozen=True, kw_only=True):
+    """One answer per record, in order. received_at: the server's clock."""
+
+    answers: tuple[Answer, ...]
+    received_at: datetime
+
+
+class TestFigures(Struct, frozen=True, kw_only=True):
+    """The server's own result of a test. own_uncertainty and shared_uncertainty are standard uncertainties."""
+
+    content: float
+    expanded_uncertainty: float
+    own_uncertainty: float
+    shared_uncertainty: float
+    coverage_factor: float
+
+
+class Change(Struct, frozen=True, kw_only=True, tag_field="kind"):
+    """A record at its newest revision. record: null when it is retracted or does not count."""
+
+    sequence: int
+    id: str
+    revision: int
+    retracted: bool
+    region: str
+    contributor: str
+    received_at: datetime
+    state: Literal["counted", "held", "withheld"]
+    flags: tuple[str, ...] = ()
+
+
+class SourceChange(Change, frozen=True, kw_only=True, tag="source"):
+    """A source that changed."""
+
+    record: Source | None = None
+    figures: None = None
+
+
+class TestChange(Change, frozen=True, kw_only=True, tag="test"):
+    """A test that changed, with the server's own result."""
+
+    record: Test | None = None
+    figures: TestFigures | None = None
+
+
+class Pulled(Struct, frozen=True, kw_only=True):
+    """A page of changes. cursor: for the next page; more: whether there is one already."""
+
+    changes: tuple[SourceChange | TestChange, ...]
+    cursor: str
+    more: bool
+
+
+class LevelChange(Struct, frozen=True, kw_only=True):
+    """A step in a source's level."""
+
+    at: datetime
+    direction: Literal["up", "down"]
+
+
+class SourceFigures(Struct, frozen=True, kw_only=True):
+    """What is known of a source; intervals at 90 %. tau: scatter from delivery to delivery. evidence: 0..3."""
+
+    typical: float
+    typical_interval: tuple[float, float]
+    tau: float
+    tau_interval: tuple[float, float]
+    next_fill: tuple[float, float]
+    floor: float
+    probability_at_minimum: float | None
+    tests: int
+    visits: int
+    contributors: int
+    last_sampled_at: datetime
+    evidence: int
+    changes: tuple[LevelChange, ...]
+
+
+class Ranked(Struct, frozen=True, kw_only=True):
+    """A source as a driver sees it. bearing_deg: clockwise from north."""
+
+    id: str
+    name: str
+    pump: str
+    latitude: float
+    longitude: float
+    region: str
+    distance_km: float | None
+    bearing_deg: float | None
+    figures: SourceFigures | None
+
+
+class RankedList(Struct, frozen=True, kw_only=True):
+    """Tested sources in order, and those that nobody has tested, nearest first."""
+
+    sources: tuple[Ranked, ...]
+    unsampled: tuple[Ranked, ...]
+
+
+class SourcePage(Ranked, frozen=True, kw_only=True):
+    """A source with its counted tests, newest first."""
+
+    notes: str
+    tests: tuple[TestChange, ...]
+
+
+class RegionEntry(Struct, frozen=True, kw_only=True):
+    """A region that has sources."""
+
+    code: str
+    name: str
+    country: str
+    sources: int
+    tests: int
+    contributors: int
+
+
+class RegionEntries(Struct, frozen=True, kw_only=True):
+    """All regions that have sources."""
+
+    regions: tuple[RegionEntry, ...]
+
+
+class RegionMonth(Struct, frozen=True, kw_only=True):
+    """One month. centre, spread: robust, over visits; no spread from a single visit."""
+
+    month: str
+    sources: int
+    tests: int
+    contributors: int
+    centre: float
+    spread: float | None
+
+
+class RegionPage(Struct, frozen=True, kw_only=True):
+    """A region by month, oldest first."""
+
+    code: str
+    name: str
+    country: str
+    months: tuple[RegionMonth, ...]
+
+
+class PhotoKept(Struct, frozen=True, kw_only=True):
+    """A kept picture. bytes: size as kept."""
+
+    sha256: str
+    bytes: int
+
+
+class Health(Struct, frozen=True, kw_only=True):
+    """invented: the records were made up for the demo."""
+
+    status: Literal["ok"]
+    version: str
+    invented: bool

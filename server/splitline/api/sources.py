@@ -1,0 +1,67 @@
+"""GET /api/v1/sources: where to fill up; and everything about one source."""
+
+from typing import Any
+
+from litestar import Response
+from msgspec import json, structs
+
+from splitline.api import caching, reading
+from splitline.api.changes import test_change
+from splitline.api.problems import RequestRefused
+from splitline.api.ranking import ranked, ranked_list
+from splitline.api.services import HttpRequest, Services, reads
+from splitline.api.shapes import RankQuery, SourcePage, SourceQuery
+from splitline.errors import Problem
+from splitline.ledger import record_of
+from splitline.position import Position, box_around
+from splitline.records import Source
+from splitline.statistics.steadiness import Estimate
+from splitline.store import figures, sequence, sources, tests
+
+MOST_TESTS = 1000
+
+
+@reads("/api/v1/sources")
+async def rank_sources(request: HttpRequest, services: Services) -> Response[Any]:
+    """Rank the sources around a place."""
+    query = reading.query(request, RankQuery)
+    near = _position(query.near)
+    async with services.store.read() as connection:
+        tag = caching.tag_of(await sequence.head(connection))
+        if caching.unchanged(request, tag):
+            return caching.not_modified(tag)
+        rows = await sources.within(connection, box_around(near, query.within_km))
+        known = await figures.of_sources(connection, [row.id for row in rows])
+    return caching.tagged(json.encode(ranked_list(rows, known, near, query)), tag)
+
+
+@reads("/api/v1/sources/{source_id:str}")
+async def one_source(request: HttpRequest, services: Services, source_id: str) -> Response[Any]:
+    """Give out one source with its tests."""
+    query = reading.query(request, SourceQuery)
+    near = _position(query.near) if query.near else None
+    async with services.store.read() as connection:
+        tag = caching.tag_of(await sequence.head(connection))
+        if caching.unchanged(request, tag):
+            return caching.not_modified(tag)
+        row = (await sources.by_ids(connection, [source_id] if source_id.isprintable() else [])).get(source_id)
+        source = record_of(row) if row and row.state == "counted" else None
+        if row is None or not isinstance(source, Source):
+            raise RequestRefused(404, [Problem("not_found", "id", source_id[:60])])
+        known = (await figures.of_sources(connection, [source_id])).get(source_id)
+        shown = await tests.counted_at(connection, source_id, MOST_TESTS)
+    estimate = json.decode(known.estimate, type=Estimate) if known else None
+    page = SourcePage(
+        **structs.asdict(ranked(row, known, estimate, near, query.minimum)),
+        notes=source.notes,
+        tests=tuple(test_change(test) for test in shown),
+    )
+    return caching.tagged(json.encode(page), tag)
+
+
+def _position(text: str) -> Position:
+    """A place as latitude,longitude. Raises `RequestRefused` 400 when it is not on Earth."""
+    latitude, longitude = (float(part) for part in text.split(","))
+    if not (abs(latitude) <= 90.0 and abs(longitude) <= 180.0):
+        raise RequestRefused(400, [Problem("range", "near", text, "-90..90,-180..180")])
+    return Position(latitude, longitude)

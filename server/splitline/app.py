@@ -1,0 +1,72 @@
+"""The web application: rooms behind doors, opened and closed with the server."""
+
+import os
+from collections.abc import AsyncIterator, Callable
+from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from datetime import UTC, datetime
+
+from litestar import Litestar
+from litestar.config.compression import CompressionConfig
+from litestar.di import Provide
+
+from splitline.api import headers, health, photos, problems, pull, push, regions, schema, sources
+from splitline.api.app_files import app_folder, app_handler, read_app
+from splitline.api.services import Services
+from splitline.config import Settings, settings
+from splitline.intake import Intake
+from splitline.photos import Photos
+from splitline.regions import regions as known_regions
+from splitline.store.engine import Store
+from splitline.store.migrate import migrate
+
+
+def create(chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(UTC)) -> Litestar:
+    """Return the application. now: the server's clock."""
+    services = open_services(chosen, now)
+    return Litestar(
+        route_handlers=[
+            push.push,
+            pull.pull,
+            photos.keep_photo,
+            photos.show_photo,
+            sources.rank_sources,
+            sources.one_source,
+            regions.list_regions,
+            regions.one_region,
+            health.health,
+            schema.schema,
+            app_handler(read_app(app_folder())),
+        ],
+        dependencies={"services": Provide(lambda: services, sync_to_thread=False)},
+        lifespan=[_running(services)],
+        exception_handlers=problems.handlers(),
+        before_send=[headers.add_headers],
+        compression_config=CompressionConfig(backend="gzip", gzip_compress_level=6, exclude="^/api/v1/photos/"),
+        openapi_config=None,
+        logging_config=None,
+        request_max_body_size=1024,
+    )
+
+
+def create_from_environment() -> Litestar:
+    """Return the application for a worker process, which finds its settings in the environment."""
+    return create(settings({}, os.environ))
+
+
+def open_services(chosen: Settings, now: Callable[[], datetime]) -> Services:
+    """Return what the application works with; the database is not touched yet."""
+    store = Store(chosen.database)
+    pictures = Photos(chosen.photos, store)
+    regions_here = known_regions()
+    return Services(store, Intake(store, regions_here, pictures), pictures, regions_here, now)
+
+
+def _running(services: Services) -> Callable[[Litestar], AbstractAsyncContextManager[None]]:
+    @asynccontextmanager
+    async def running(_app: Litestar) -> AsyncIterator[None]:
+        await migrate(services.store)
+        await services.photos.sweep()
+        yield
+        await services.store.close()
+
+    return running

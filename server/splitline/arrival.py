@@ -1,0 +1,79 @@
+"""One record as it arrived, checked by itself: everything that can be said before looking at what is stored."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Protocol
+
+from msgspec import Raw
+
+from splitline.checking import clock, form, physics, text
+from splitline.checking.physics import Figures
+from splitline.errors import Problem
+from splitline.records import Source, Test
+from splitline.regions import Located
+
+
+class Outlines(Protocol):
+    """What knows the region of a coordinate."""
+
+    def at(self, latitude: float, longitude: float) -> Located:
+        """Return the region and whether that is certain."""
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """One item of a batch.
+
+    form: who it says it is, and the record if its form is right. problems: why it cannot be taken as new.
+    flags: what is worth a remark but no reason to refuse. region: of a source; figures: of a test.
+    """
+
+    form: form.Form
+    problems: tuple[Problem, ...] = ()
+    flags: tuple[Problem, ...] = ()
+    region: str | None = None
+    figures: Figures | None = None
+
+
+def arrivals(items: Sequence[bytes | Raw], outlines: Outlines, received_at: datetime) -> list[Arrival]:
+    """Read and check the items of a batch one by one; no clock, no storage."""
+    return [_arrival(form.read(item), outlines, received_at) for item in items]
+
+
+def _arrival(read: form.Form, outlines: Outlines, received_at: datetime) -> Arrival:
+    record = read.record
+    if record is None:
+        return Arrival(read)
+    found = [*text.problems(record), *clock.problems(record, received_at)]
+    if isinstance(record, Source):
+        return _source(read, record, found, outlines)
+    if isinstance(record, Test):
+        return _test(read, record, found)
+    return Arrival(read, tuple(found))
+
+
+def _test(read: form.Form, test: Test, found: list[Problem]) -> Arrival:
+    figures, impossible = physics.figures(test)
+    differs = physics.content_differs(test, figures) if figures else None
+    return Arrival(read, (*found, *impossible), (differs,) if differs else (), figures=figures)
+
+
+def _source(read: form.Form, source: Source, found: list[Problem], outlines: Outlines) -> Arrival:
+    """The region is the outline's, or what the person says who stands there, where that may be."""
+    located = outlines.at(source.latitude, source.longitude)
+    if located.region is None:
+        where = f"{source.latitude:.4f}, {source.longitude:.4f}"
+        return Arrival(read, (*found, Problem("no_region", "latitude", where)))
+    said, region = source.subdivision, located.region.code
+    if said is None:
+        flags = () if located.certain else (_uncertain(region, located),)
+        return Arrival(read, tuple(found), flags, region)
+    if located.accepts(said):
+        return Arrival(read, tuple(found), (), said)
+    return Arrival(read, tuple(found), (Problem("subdivision_elsewhere", "subdivision", said, region),), region)
+
+
+def _uncertain(region: str, located: Located) -> Problem:
+    candidates = ", ".join(other.code for other in located.alternatives)
+    return Problem("region_uncertain", "subdivision", region, candidates)

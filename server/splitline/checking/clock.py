@@ -1,0 +1,47 @@
+"""Device clocks are wrong: what their times may say, measured against the server's."""
+
+from datetime import UTC, datetime, timedelta
+
+from splitline.errors import Problem
+from splitline.records import Retraction, Source, Test
+
+AHEAD = timedelta(hours=48)
+SAMPLED_LATE = timedelta(hours=1)
+EARLIEST = datetime(2000, 1, 1, tzinfo=UTC)
+
+
+def problems(record: Source | Test | Retraction, received_at: datetime) -> list[Problem]:
+    """Return what is wrong with the times of a record that arrived at received_at."""
+    if isinstance(record, Source):
+        times = {"recorded_at": record.recorded_at}
+    elif isinstance(record, Test):
+        times = {"sampled_at": record.sampled_at, "tested_at": record.tested_at}
+    else:
+        return []
+    found = [time_early(field, time) for field, time in times.items()]
+    found += [time_ahead(field, time, received_at) for field, time in times.items() if field != "sampled_at"]
+    if isinstance(record, Test):
+        found.append(sampled_after(record))
+    return [problem for problem in found if problem]
+
+
+def time_early(field: str, time: datetime) -> Problem | None:
+    """A device whose clock was never set starts at 1970 or 1980."""
+    return Problem("time_early", field, _shown(time), _shown(EARLIEST)) if time < EARLIEST else None
+
+
+def time_ahead(field: str, time: datetime, received_at: datetime) -> Problem | None:
+    """Nothing was tested more than 48 hours ahead of the server's clock."""
+    limit = received_at + AHEAD
+    return Problem("time_ahead", field, _shown(time), _shown(limit)) if time > limit else None
+
+
+def sampled_after(test: Test) -> Problem | None:
+    """Fuel is drawn before it is tested; an hour of slack for a clock set in between."""
+    if test.sampled_at - test.tested_at <= SAMPLED_LATE:
+        return None
+    return Problem("sampled_after", "sampled_at", _shown(test.sampled_at), _shown(test.tested_at))
+
+
+def _shown(time: datetime) -> str:
+    return time.isoformat(timespec="minutes")

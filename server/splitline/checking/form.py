@@ -1,0 +1,165 @@
+"""Form: types, ranges, sizes and unknown fields, read off `records.py`.
+
+msgspec stops at the first fault, so a record that fails is walked field by field, and every fault is told.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import islice
+from typing import Annotated, Any, Literal, TypeVar, get_args, get_origin
+
+from msgspec import NODEFAULT, DecodeError, Meta, Raw, Struct, ValidationError, convert, json
+from msgspec.structs import FieldInfo, fields
+
+from splitline.errors import Problem
+from splitline.records import Identifier, Retraction, Revision, Source, Test
+
+T = TypeVar("T")
+S = TypeVar("S", bound=Struct)
+
+MOST_PROBLEMS = 20
+LONGEST_VALUE = 60
+KINDS = ("source", "test")
+# How msgspec 0.22 words its faults, and the code each stands for; a test holds the two together.
+FAULTS = (
+    (re.compile("Expected `datetime` with a timezone"), "time_offset"),
+    (re.compile("Invalid RFC3339"), "time_unreadable"),
+    (re.compile("Expected `[^`]+` matching regex '(.+)'"), "pattern"),
+    (re.compile("Expected `[^`]+` of length (.+)"), "length"),
+    (re.compile("Expected `[^`]+` ([<>].+)"), "range"),
+    (re.compile("Expected `(.+)`, got"), "type"),
+    (re.compile("Invalid enum value"), "choice"),
+    (re.compile("(?:Number|Integer value) out of range"), "range"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """One item as read: who it says it is, and the record, or everything that is wrong with its form."""
+
+    id: str | None
+    kind: str | None
+    revision: int | None
+    record: Source | Test | Retraction | None
+    problems: tuple[Problem, ...]
+
+
+def read(item: bytes | Raw) -> Form:
+    """Read one record from its JSON text; never raises for bad input."""
+    try:
+        parts = json.decode(item, type=dict[str, Raw])
+    except ValidationError as fault:
+        return Form(None, None, None, None, (_translated(fault, "", item, object),))
+    except (DecodeError, UnicodeDecodeError, RecursionError):
+        return Form(None, None, None, None, (Problem("json_broken"),))
+    kind = _peek(parts, "kind", Literal["source", "test"])
+    record: Source | Test | Retraction | None = None
+    if kind is None:
+        found = [Problem("kind_unknown", "kind", _shown(parts.get("kind", b"")), ", ".join(KINDS))]
+    elif "retracted" in parts:
+        record, found = typed(item, Retraction)
+    else:
+        record, found = typed(item, Source) if kind == "source" else typed(item, Test)
+    return Form(_peek(parts, "id", Identifier), kind, _peek(parts, "revision", Revision), record, tuple(found))
+
+
+def typed(item: bytes | Raw, wanted: type[T]) -> tuple[T | None, list[Problem]]:
+    """Decode JSON text as a Struct: the value, or None and its problems."""
+    try:
+        return json.decode(item, type=wanted), []
+    except (ValidationError, UnicodeDecodeError):
+        return None, list(islice(_walk(item, wanted, ""), MOST_PROBLEMS)) or [Problem("form")]
+
+
+def from_query(values: Mapping[str, str], wanted: type[S]) -> tuple[S | None, list[Problem]]:
+    """Convert texts, such as those of a query string, to a Struct: the value, or None and its problems."""
+    known = {field.encode_name: field for field in fields(wanted)}
+    unknown = [name[:LONGEST_VALUE] for name in values if name not in known]
+    missing = [name for name, field in known.items() if _required(field) and name not in values]
+    found = [Problem("field_unknown", name, "", ", ".join(known)) for name in unknown]
+    found += [Problem("field_missing", name) for name in missing]
+    for name in known.keys() & values.keys():
+        try:
+            convert(values[name], known[name].type, strict=False)
+        except ValidationError as fault:
+            found.append(_translated(fault, name, json.encode(values[name]), known[name].type))
+    return (None, sorted(found, key=lambda p: p.field)) if found else (convert(values, wanted, strict=False), [])
+
+
+def _peek(parts: Mapping[str, Raw], name: str, wanted: Any) -> Any:
+    """A field on its own, or None when it is missing or wrong: whoever sent it gets it back with the answer."""
+    try:
+        return json.decode(parts[name], type=wanted)
+    except (KeyError, ValidationError, UnicodeDecodeError):
+        return None
+
+
+def _walk(item: bytes | Raw, wanted: Any, path: str) -> Iterator[Problem]:
+    """Every fault of a value, deepest first."""
+    plain, metas = _stripped(wanted)
+    if isinstance(plain, type) and issubclass(plain, Struct):
+        yield from _walk_struct(item, plain, path)
+        return
+    element = get_args(plain)[0] if get_origin(plain) is tuple else None
+    try:
+        items = json.decode(item, type=wanted if element is None else Annotated[tuple[Raw, ...], *metas])
+    except ValidationError as fault:
+        yield _translated(fault, path, item, plain)
+    except UnicodeDecodeError:
+        yield Problem("not_utf8", path)
+    else:
+        for index, part in enumerate(items if element is not None else ()):
+            yield from _walk(part, element, f"{path}[{index}]")
+
+
+def _walk_struct(item: bytes | Raw, wanted: type[Struct], path: str) -> Iterator[Problem]:
+    try:
+        parts = json.decode(item, type=dict[str, Raw])
+    except ValidationError as fault:
+        yield _translated(fault, path, item, wanted)
+        return
+    except UnicodeDecodeError:
+        yield Problem("not_utf8", path)
+        return
+    known = {field.encode_name: field for field in fields(wanted)}
+    for name in parts:
+        if name not in known:
+            yield Problem("field_unknown", _below(path, name[:LONGEST_VALUE]), "", ", ".join(known))
+    for name, field in known.items():
+        if name in parts:
+            yield from _walk(parts[name], field.type, _below(path, name))
+        elif _required(field):
+            yield Problem("field_missing", _below(path, name))
+
+
+def _translated(fault: ValidationError, path: str, item: bytes | Raw, wanted: Any) -> Problem:
+    text = str(fault).split(" - at `$")[0]
+    for pattern, code in FAULTS:
+        if match := pattern.match(text):
+            limit = ", ".join(map(str, get_args(wanted))) if code == "choice" else "".join(match.groups()[:1])
+            return Problem(code, path, _shown(item), limit)
+    return Problem("form", path, _shown(item), text)
+
+
+def _stripped(wanted: Any) -> tuple[Any, tuple[Meta, ...]]:
+    """A type without its annotations, and those."""
+    if get_origin(wanted) is Annotated:
+        plain, *metas = get_args(wanted)
+        return plain, tuple(meta for meta in metas if isinstance(meta, Meta))
+    return wanted, ()
+
+
+def _required(field: FieldInfo) -> bool:
+    return field.default is NODEFAULT and field.default_factory is NODEFAULT
+
+
+def _below(path: str, name: str) -> str:
+    return f"{path}.{name}" if path else name
+
+
+def _shown(item: bytes | Raw) -> str:
+    """The start of a value as it was sent, without the quotes of a text."""
+    start = bytes(memoryview(item)[: 4 * LONGEST_VALUE])
+    shown = start.decode("utf-8", "replace").strip().strip('"')
+    return shown if len(shown) <= LONGEST_VALUE else shown[: LONGEST_VALUE - 1] + "…"

@@ -1,0 +1,41 @@
+"""A text that is not JSON: what is wrong with it, and where."""
+
+import json
+from collections.abc import Iterator
+
+from splitline.errors import Problem
+
+
+def problems(body: bytes) -> list[Problem]:
+    """Return why no JSON could be read from a body, with the field where that can be told."""
+    try:
+        text = body.decode("utf-8")
+    except UnicodeDecodeError as fault:
+        return [Problem("not_utf8", "", f"byte {fault.start}")]
+    try:
+        value = json.loads(text, parse_constant=_Constant)
+        return list(_not_numbers(value, "")) or [Problem("json_broken")]
+    except json.JSONDecodeError as fault:
+        return [Problem("json_broken", "", f"line {fault.lineno}, column {fault.colno}")]
+    except RecursionError:
+        return [Problem("json_deep")]
+    except ValueError:
+        return [Problem("json_broken")]
+
+
+class _Constant:
+    """Stands in for NaN and Infinity, which Python reads and JSON does not know."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+
+
+def _not_numbers(value: object, path: str) -> Iterator[Problem]:
+    if isinstance(value, _Constant):
+        yield Problem("not_a_number", path, value.name)
+    elif isinstance(value, dict):
+        for name, part in value.items():
+            yield from _not_numbers(part, f"{path}.{name}" if path else str(name))
+    elif isinstance(value, list):
+        for index, part in enumerate(value):
+            yield from _not_numbers(part, f"{path}[{index}]")

@@ -1,0 +1,29 @@
+"""Text a person typed: something to read, nothing a screen or a database chokes on."""
+
+from collections.abc import Iterator
+
+from splitline.errors import Problem
+from splitline.records import Retraction, Source, Test
+
+
+def problems(record: Source | Test | Retraction) -> list[Problem]:
+    """Return what is wrong with the texts of a record."""
+    return [p for name, text in _texts(record) for p in (text_control(name, text), text_blank(name, text)) if p]
+
+
+def text_control(field: str, text: str) -> Problem | None:
+    """No control characters but tab and line ends."""
+    odd = next((c for c in text if (c < " " and c not in "\t\n\r") or c == "\x7f"), None)
+    return Problem("text_control", field, f"U+{ord(odd):04X}", "") if odd else None
+
+
+def text_blank(field: str, text: str) -> Problem | None:
+    """A name holds more than blanks."""
+    return Problem("text_blank", field) if field == "name" and not text.strip() else None
+
+
+def _texts(record: Source | Test | Retraction) -> Iterator[tuple[str, str]]:
+    if isinstance(record, Source):
+        yield from (("name", record.name), ("pump", record.pump), ("notes", record.notes))
+    elif isinstance(record, Test):
+        yield "note", record.note

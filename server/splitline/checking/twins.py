@@ -1,0 +1,33 @@
+"""Same thing twice: a reading entered again counts once, the first."""
+
+from collections.abc import Iterable, Mapping
+from hashlib import sha256
+
+from msgspec import json
+
+from splitline.errors import Problem
+from splitline.records import Test
+
+HALF_HOUR = 1800
+
+
+def twin_key(test: Test) -> str:
+    """Return what two entries of one reading share: source, half hour and runs; 32 hex digits."""
+    half_hour = int(test.sampled_at.timestamp() // HALF_HOUR)
+    return sha256(json.encode((test.source, half_hour, test.runs))).hexdigest()[:32]
+
+
+def twin_runs(test: Test, counted: Mapping[str, str]) -> Problem | None:
+    """Hold a test whose source, half hour and runs are those of another by the same person.
+
+    counted: twin key -> id of this contributor's counted tests.
+    """
+    return Problem("twin_runs", "runs") if counted.get(twin_key(test), test.id) != test.id else None
+
+
+def twin_photo(test: Test, counted: Mapping[str, Iterable[str]]) -> Problem | None:
+    """Hold a test that shows a picture of another test. counted: photo digest -> ids of counted tests."""
+    for index, digest in enumerate(test.photos):
+        if any(other != test.id for other in counted.get(digest, ())):
+            return Problem("twin_photo", f"photos[{index}]", digest)
+    return None

@@ -1,0 +1,33 @@
+"""The command line: `splitline COMMAND`.
+
+Errors are one sentence on standard error; exit 2 for bad input, 1 otherwise.
+"""
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from splitline import __version__
+from splitline.checking.wording import tell
+from splitline.commands import serve
+from splitline.errors import SplitlineError, Unusable
+
+COMMANDS = (serve,)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit status."""
+    parser = argparse.ArgumentParser(prog="splitline", description="Tube tests of ethanol fuel, measured and shared.")
+    parser.add_argument("--version", action="version", version=f"splitline {__version__}")
+    subparsers = parser.add_subparsers(metavar="COMMAND", required=True)
+    for command in COMMANDS:
+        command.add(subparsers)
+    chosen = parser.parse_args(arguments)
+    try:
+        return int(chosen.run(chosen))
+    except Unusable as fault:
+        print(" ".join(tell(problem).sentence for problem in fault.problems), file=sys.stderr)
+        return 2
+    except SplitlineError as fault:
+        print(str(fault), file=sys.stderr)
+        return 1

@@ -1,0 +1,1 @@
+"""One module per command of `splitline`, each with `add(subparsers)` and `run(args)`."""

@@ -1,0 +1,168 @@
+"""`splitline content`: one result from one or more runs."""
+
+import argparse
+import csv
+import json
+import math
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from splitline.chemistry.budget import Result, result
+from splitline.chemistry.meaning import check_scale_kind
+from splitline.chemistry.measurement import USUAL_FUEL_WATER, Measurement, Run, Tube
+from splitline.chemistry.scale import DRAWN_AT
+from splitline.errors import Problem, Unusable
+
+RUN_COLUMNS = ("water", "fuel", "line", "percent", "top")
+
+
+@dataclass(frozen=True)
+class _Runs:
+    """The options of the runs as given: each once for all runs, or once per run."""
+
+    water: list[float]
+    fuel: list[float]
+    line: list[float]
+    percent: list[float]
+    top: list[float]
+
+
+def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command and its options."""
+    parser = commands.add_parser(
+        "content",
+        help="ethanol content and its uncertainty from one or more runs",
+        description="Ethanol content and its uncertainty from one or more runs. Give the options of a run once for "
+        "each run; an option given once counts for all runs.",
+    )
+    parser.add_argument("--water", type=float, action="append", default=[], metavar="ML", help="water filled")
+    parser.add_argument("--fuel", type=float, action="append", default=[], metavar="ML", help="fuel filled")
+    parser.add_argument("--line", type=float, action="append", default=[], metavar="ML", help="parting line")
+    parser.add_argument("--percent", type=float, action="append", default=[], metavar="P", help="line, printed percent")
+    parser.add_argument("--top", type=float, action="append", default=[], metavar="ML", help="surface of the fuel")
+    parser.add_argument("--runs", type=Path, metavar="FILE.csv", help=f"runs by row, columns {', '.join(RUN_COLUMNS)}")
+    parser.add_argument(
+        "--temperature", type=float, metavar="C", help="measured in the tube (20, guessed, if left out)"
+    )
+    parser.add_argument("--fuel-water", type=float, default=USUAL_FUEL_WATER, metavar="PCT", help="water in the fuel")
+    parser.add_argument(
+        "--scale", choices=["volume", "linear", "corrected", "unknown"], help="kind of the tube's scale"
+    )
+    parser.add_argument("--liquid", choices=["water", "brine"], default="water", help="extraction liquid")
+    parser.add_argument(
+        "--graduation", type=float, default=1.0, metavar="ML", help="smallest step, mL or printed percent"
+    )
+    parser.add_argument("--tolerance", type=float, metavar="ML", help="limit of error of the tube's marks, if stated")
+    parser.add_argument(
+        "--only", action="append", metavar="COMPONENT", help="take only this component of uncertainty into account"
+    )
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the result. Raises `Unusable` with every problem of the input."""
+    runs = _from_file(args.runs) if args.runs else _from_options(args)
+    found = _combined_scale(args.scale, runs)
+    tube = Tube(found, args.graduation, args.liquid, args.tolerance)
+    temperature = DRAWN_AT if args.temperature is None else args.temperature
+    measured = Measurement(tube, runs, temperature, args.temperature is not None, args.fuel_water)
+    answer = result(measured, args.only)
+    print(json.dumps(_as_json(answer)) if args.json else _as_text(answer))
+    return 0
+
+
+def _combined_scale(scale: Any, runs: tuple[Run, ...]) -> Any:
+    """The kind of scale: as said, else volume for mL; a printed percent of no stated kind is unknown."""
+    return scale or ("unknown" if any(run.percent is not None for run in runs) else "volume")
+
+
+def _from_options(args: argparse.Namespace) -> tuple[Run, ...]:
+    given = _Runs(args.water, args.fuel, args.line, args.percent, args.top)
+    count = max(len(values) for values in vars(given).values())
+    problems = [
+        Problem("option_count", f"--{name}", str(len(values)), str(count))
+        for name, values in vars(given).items()
+        if len(values) not in (0, 1, count) or (name in ("water", "fuel") and not values)
+    ]
+    if problems:
+        raise Unusable(problems)
+    spread = {name: values * count if len(values) == 1 else values for name, values in vars(given).items()}
+    return tuple(
+        Run(**{name: values[index] if values else None for name, values in spread.items()})  # type: ignore[arg-type]
+        for index in range(count)
+    )
+
+
+def _from_file(path: Path) -> tuple[Run, ...]:
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        rows = list(csv.DictReader(file))
+    runs, problems = [], []
+    for index, row in enumerate(rows):
+        values: dict[str, Any] = {}
+        for name in RUN_COLUMNS:
+            text = (row.get(name) or "").strip()
+            try:
+                values[name] = float(text) if text else None
+            except ValueError:
+                problems.append(Problem("not_a_number", f"row {index + 2}, {name}", text, "a number"))
+        values = {"water": math.nan, "fuel": math.nan} | {k: v for k, v in values.items() if v is not None}
+        runs.append(Run(**values))
+    if problems:
+        raise Unusable(problems)
+    return tuple(runs)
+
+
+def _as_json(answer: Result) -> dict[str, Any]:
+    warnings = list(answer.warnings)
+    if check_scale_kind(answer.content, answer.expanded_uncertainty):
+        warnings.append("check_scale_kind")
+    return {
+        "content": answer.content,
+        "expanded_uncertainty": answer.expanded_uncertainty,
+        "own_uncertainty": answer.own_uncertainty,
+        "shared_uncertainty": answer.shared_uncertainty,
+        "coverage_factor": answer.coverage_factor,
+        "as_read": answer.as_read,
+        "steps": [{"name": step.name, "change": step.change} for step in answer.steps],
+        "span": answer.span,
+        "repeatability_limit": answer.repeatability_limit,
+        "runs": [
+            {
+                "content": one.content,
+                "own_uncertainty": one.own_uncertainty,
+                "as_read": one.as_read,
+                "top_content": one.top_content,
+                "layers_agree": one.layers_agree,
+            }
+            for one in answer.runs
+        ],
+        "components": [
+            {"name": part.name, "contribution": part.contribution, "shared": part.shared} for part in answer.components
+        ],
+        "warnings": warnings,
+    }
+
+
+def _as_text(answer: Result) -> str:
+    shown = _as_json(answer)
+    lines = [f"Ethanol content {answer.content:.1f} ± {answer.expanded_uncertainty:.1f} % (V/V), 95 % coverage", ""]
+    lines.append(f"  line as read  {answer.as_read:6.1f}")
+    lines += [f"  {step.name.replace('_', ' '):<13} {step.change:+6.1f}" for step in answer.steps]
+    lines += ["", "What makes it uncertain (standard uncertainty of the content, %):"]
+    for part in sorted(answer.components, key=lambda part: -part.contribution):
+        kind = "the same at every test in this tube" if part.shared else "new at every run"
+        lines.append(f"  {part.name.replace('_', ' '):<13} {part.contribution:6.2f}  {kind}")
+    if answer.span:
+        lines += ["", f"Kind of scale unknown: {answer.span[0]:.1f} if uncorrected, {answer.span[1]:.1f} if corrected."]
+    lines += [f"Note: {WARNINGS[code]}" for code in shown["warnings"]]
+    return "\n".join(lines)
+
+
+WARNINGS = {
+    "runs_disagree": "the runs differ by more than they should; run a third.",
+    "median_counts": "the runs differ by more than they should; the middle one counts.",
+    "layers_disagree": "the layers do not add up: fill error, leak, evaporation or a milky layer; repeat the run.",
+    "scale_unknown": "find out the kind of scale to make this result narrower.",
+    "check_scale_kind": "above every specification's maximum; check the scale kind of this tube first.",
+}

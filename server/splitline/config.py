@@ -1,0 +1,99 @@
+"""What `serve` can be told: by option, by SPLITLINE_... in the environment, or left at its default."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import ArgumentError
+
+from splitline.errors import Problem, Unusable
+
+PREFIX = "SPLITLINE_"
+DRIVERS = {
+    "sqlite": "sqlite+aiosqlite",
+    "sqlite+aiosqlite": "sqlite+aiosqlite",
+    "postgres": "postgresql+asyncpg",
+    "postgresql": "postgresql+asyncpg",
+    "postgresql+asyncpg": "postgresql+asyncpg",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Where to listen, where the data lies. database, photos: URLs, ready for SQLAlchemy and obstore."""
+
+    host: str
+    port: int
+    data: Path
+    database: str
+    photos: str
+    workers: int
+    demo: bool
+
+    def environment(self) -> dict[str, str]:
+        """Return the settings as environment variables, the way to hand them to worker processes."""
+        values = {
+            "host": self.host,
+            "port": str(self.port),
+            "data": str(self.data),
+            "database": self.database,
+            "photos": self.photos,
+            "workers": str(self.workers),
+            "demo": "1" if self.demo else "0",
+        }
+        return {PREFIX + name.upper(): value for name, value in values.items()}
+
+
+def settings(options: Mapping[str, object], environment: Mapping[str, str]) -> Settings:
+    """Return the settings; an option that is None was not given. Raises `Unusable` with everything that is wrong."""
+    found: list[Problem] = []
+
+    def chosen(name: str, default: str) -> str:
+        option = options.get(name)
+        return str(option) if option is not None else environment.get(PREFIX + name.upper()) or default
+
+    data = Path(chosen("data", "data"))
+    answer = Settings(
+        host=chosen("host", "127.0.0.1"),
+        port=_whole("port", chosen("port", "8484"), 0, 65535, found),
+        data=data,
+        database=_database(chosen("database", f"sqlite:///{data / 'splitline.sqlite3'}"), found),
+        photos=chosen("photos", str(data / "photos")),
+        workers=_whole("workers", chosen("workers", "1"), 1, 64, found),
+        demo=bool(options.get("demo")) or _yes(environment.get(PREFIX + "DEMO", ""), found),
+    )
+    if found:
+        raise Unusable(found)
+    return answer
+
+
+def _whole(name: str, text: str, least: int, most: int, found: list[Problem]) -> int:
+    try:
+        value = int(text)
+    except ValueError:
+        value = least - 1
+    if not least <= value <= most:
+        found.append(Problem("setting_range", name, text, f"{least}..{most}"))
+    return value
+
+
+def _yes(text: str, found: list[Problem]) -> bool:
+    if text.lower() not in ("", "0", "no", "false", "1", "yes", "true"):
+        found.append(Problem("setting_choice", "demo", text, "1, 0"))
+    return text.lower() in ("1", "yes", "true")
+
+
+def _database(text: str, found: list[Problem]) -> str:
+    """The URL with the driver we use; a plain `postgresql://` is what everybody writes."""
+    try:
+        url = make_url(text)
+    except ArgumentError:
+        found.append(Problem("database_url", "database", "", "sqlite:///FILE, postgresql://..."))
+        return text
+    driver = DRIVERS.get(url.drivername)
+    if driver is None or (driver.startswith("sqlite") and url.database in (None, "", ":memory:")):
+        limit = "sqlite:///FILE, postgresql://..."
+        found.append(Problem("database_url", "database", url.render_as_string(hide_password=True), limit))
+        return text
+    return url.set(drivername=driver).render_as_string(hide_password=False)

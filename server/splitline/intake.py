@@ -1,0 +1,224 @@
+"""One batch in, one answer per record out: the only place where order matters. Everybody's data enters here."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import UTC, datetime
+
+from msgspec import Raw, json
+from sqlalchemy.ext.asyncio import AsyncConnection
+
+from splitline import summaries
+from splitline.answers import Answer, Status, told
+from splitline.arrival import Arrival, Outlines, arrivals
+from splitline.checking import twins
+from splitline.errors import Problem, Unusable
+from splitline.identity import Identity
+from splitline.ledger import Ledger, only_tests, pictures_of, record_of
+from splitline.photos import Photos
+from splitline.records import Retraction, Source, Test
+from splitline.store import contributors, departures, photos, sequence, sources, tests
+from splitline.store.engine import Store
+from splitline.store.rows import Row, SourceRow, TestRow
+
+# Where a record is noted that was taken back before it ever arrived; a code ISO 3166 leaves to its users.
+NOWHERE = "ZZ"
+
+
+class Intake:
+    """Takes batches into a store."""
+
+    def __init__(self, store: Store, outlines: Outlines, pictures: Photos) -> None:
+        self.store = store
+        self._outlines = outlines
+        self._pictures = pictures
+
+    async def receive(
+        self, identity: Identity, items: Sequence[bytes | Raw], received_at: datetime
+    ) -> tuple[Answer, ...]:
+        """Take the JSON texts of some records, in one transaction.
+
+        A bad record is refused and spoils nothing; sending again changes nothing. Raises `StoreUnavailable`, and
+        `Unusable` when another secret already has this contributor's id; then nothing is stored.
+        """
+        arrived = await asyncio.to_thread(arrivals, items, self._outlines, received_at)
+        async with self.store.write() as connection:
+            ledger = Ledger(identity.id)
+            await ledger.load(connection, arrived)
+            answers = tuple(_Decision(ledger, arrival, received_at).answer() for arrival in arrived)
+            leaving = await _write(connection, ledger, identity, received_at)
+        if leaving:
+            await self._pictures.sweep()
+        return answers
+
+
+async def _write(connection: AsyncConnection, ledger: Ledger, identity: Identity, now: datetime) -> int:
+    """Write what the batch changed, number it, and compute the figures; return how many pictures leave."""
+    if not ledger.changed():
+        return 0
+    if not await contributors.admit(connection, identity, now):
+        raise Unusable([Problem("secret_taken")])
+    unsettled = await ledger.follow_sources(connection)
+    first = await sequence.take(connection, len(ledger.changed()))
+    rows = [replace(row, sequence=first + index) for index, row in enumerate(ledger.changed())]
+    test_rows = only_tests(rows)
+    await sources.put(connection, [row for row in rows if isinstance(row, SourceRow)])
+    await tests.put(connection, test_rows)
+    await photos.show(connection, [(row.region, row.id, pictures_of(row)) for row in test_rows])
+    await departures.note(connection, ledger.departures())
+    earlier = [ledger.before.get(row.id) for row in rows]
+    await summaries.refresh(connection, summaries.touched_by([*rows, *earlier, *unsettled]), now)
+    return await photos.dismiss(connection, ledger.pictures_dropped())
+
+
+class _Decision:
+    """What becomes of one record, given the ledger as its predecessors left it."""
+
+    def __init__(self, ledger: Ledger, arrival: Arrival, received_at: datetime) -> None:
+        self._ledger = ledger
+        self._arrival = arrival
+        self._received_at = received_at
+
+    def answer(self) -> Answer:
+        """Decide, and put what is decided into the ledger."""
+        record = self._arrival.form.record
+        if record is None:
+            return self._refused(*self._arrival.form.problems)
+        stored = self._ledger.find(record.id)
+        if stored:
+            settled = self._settled(stored, record)
+            if settled:
+                return settled
+        if isinstance(record, Retraction):
+            return self._retract(record, stored)
+        if self._arrival.problems:
+            return self._refused(*self._arrival.problems)
+        return self._source(record, stored) if isinstance(record, Source) else self._test(record, stored)
+
+    def _settled(self, stored: Row, record: Source | Test | Retraction) -> Answer | None:
+        """The answer when what is stored already decides; None when the record is newer."""
+        if stored.contributor != self._ledger.contributor:
+            return self._refused(Problem("not_yours", "id", record.id))
+        if isinstance(stored, SourceRow) != (record.kind == "source"):
+            return self._refused(Problem("kind_differs", "kind", record.kind))
+        newer = record.revision > stored.revision
+        if stored.retracted:
+            repeated = isinstance(record, Retraction) or not newer
+            return self._known(stored) if repeated else self._refused(Problem("retracted", "revision"))
+        if newer:
+            return None
+        if isinstance(record, Retraction):
+            return self._conflict(stored, record)
+        if record.revision == stored.revision and record != record_of(stored):
+            return self._conflict(stored, record)
+        return self._known(stored)
+
+    def _retract(self, record: Retraction, stored: Row | None) -> Answer:
+        if record.id in self._ledger.used_by_others:
+            return self._refused(Problem("source_in_use", "id", record.id))
+        row_type = SourceRow if record.kind == "source" else TestRow
+        row = row_type(
+            region=stored.region if stored else NOWHERE,
+            id=record.id,
+            contributor=self._ledger.contributor,
+            revision=record.revision,
+            sequence=0,
+            received_at=self._received_at,
+            retracted=True,
+            state="withheld",
+        )
+        self._ledger.put(row)
+        return self._kept(row, stored)
+
+    def _source(self, record: Source, stored: Row | None) -> Answer:
+        row = SourceRow(
+            region=self._arrival.region or NOWHERE,
+            id=record.id,
+            contributor=self._ledger.contributor,
+            revision=record.revision,
+            sequence=0,
+            received_at=self._received_at,
+            retracted=False,
+            state="counted",
+            flags=tuple(flag.code for flag in self._arrival.flags),
+            record=json.encode(record).decode(),
+            latitude=record.latitude,
+            longitude=record.longitude,
+        )
+        self._ledger.put(row)
+        return self._kept(row, stored, *self._arrival.flags)
+
+    def _test(self, record: Test, stored: Row | None) -> Answer:
+        source = self._ledger.find(record.source)
+        if not isinstance(source, SourceRow):
+            return self._refused(Problem("source_unknown", "source", record.source))
+        if source.retracted:
+            return self._refused(Problem("source_retracted", "source", record.source))
+        reasons = self._twins(record)
+        remarks = (*reasons, *self._arrival.flags)
+        row = self._test_row(record, source.region, held=bool(reasons), remarks=remarks)
+        self._ledger.put(row)
+        return self._kept(row, stored, *remarks)
+
+    def _twins(self, record: Test) -> tuple[Problem, ...]:
+        found = (
+            twins.twin_runs(record, self._ledger.readings),
+            twins.twin_photo(record, self._ledger.pictures),
+        )
+        return tuple(problem for problem in found if problem)
+
+    def _test_row(self, record: Test, region: str, held: bool, remarks: Sequence[Problem]) -> TestRow:
+        figures = self._arrival.figures
+        assert figures is not None, "a test without problems has figures"
+        return TestRow(
+            region=region,
+            id=record.id,
+            contributor=self._ledger.contributor,
+            revision=record.revision,
+            sequence=0,
+            received_at=self._received_at,
+            retracted=False,
+            state="held" if held else "counted",
+            flags=tuple(remark.code for remark in remarks),
+            record=json.encode(record).decode(),
+            source=record.source,
+            sampled=record.sampled,
+            sampled_at=record.sampled_at,
+            month=f"{record.sampled_at.astimezone(UTC):%Y-%m}",
+            twin_key=twins.twin_key(record),
+            content=figures.content,
+            expanded_uncertainty=figures.expanded_uncertainty,
+            own_uncertainty=figures.own_uncertainty,
+            shared_uncertainty=figures.shared_uncertainty,
+            coverage_factor=figures.coverage_factor,
+        )
+
+    def _kept(self, row: Row, stored: Row | None, *remarks: Problem) -> Answer:
+        status: Status = "held" if row.state == "held" else "replaced" if stored else "stored"
+        return self._of(row, status, remarks)
+
+    def _known(self, stored: Row) -> Answer:
+        """Nothing to do; a held record says again why it is held."""
+        return self._of(stored, "held" if stored.state == "held" else "known", [Problem(code) for code in stored.flags])
+
+    def _conflict(self, stored: Row, record: Source | Test | Retraction) -> Answer:
+        return self._refused(Problem("conflict", "revision", str(record.revision), f">= {stored.revision + 1}"))
+
+    def _of(self, row: Row, status: Status, remarks: Sequence[Problem]) -> Answer:
+        read = self._arrival.form
+        return Answer(
+            id=read.id,
+            kind=read.kind,
+            revision=read.revision,
+            status=status,
+            problems=told(remarks),
+            content=row.content if isinstance(row, TestRow) else None,
+            expanded_uncertainty=row.expanded_uncertainty if isinstance(row, TestRow) else None,
+            region=None if row.region == NOWHERE else row.region,
+        )
+
+    def _refused(self, *problems: Problem) -> Answer:
+        read = self._arrival.form
+        return Answer(id=read.id, kind=read.kind, revision=read.revision, status="refused", problems=told(problems))

@@ -1,0 +1,122 @@
+"""What a batch sees: the stored records it touches, and what it has made of them so far."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from msgspec import json
+from sqlalchemy.ext.asyncio import AsyncConnection
+
+from splitline.arrival import Arrival
+from splitline.checking.twins import twin_key
+from splitline.records import Retraction, Source, Test
+from splitline.store import photos, sources, tests
+from splitline.store.rows import Row, SourceRow, TestRow
+
+
+class Ledger:
+    """The records of one batch over those of the database, read in a few queries before the first decision."""
+
+    def __init__(self, contributor: str) -> None:
+        self.contributor = contributor
+        self.before: dict[str, Row] = {}
+        self.now: dict[str, Row] = {}
+        self.used_by_others: set[str] = set()
+        # Twin key -> id, photo digest -> ids, of the counted tests.
+        self.readings: dict[str, str] = {}
+        self.pictures: defaultdict[str, set[str]] = defaultdict(set)
+        self._changed: dict[str, None] = {}
+
+    def find(self, record: str) -> Row | None:
+        """Return a record as the batch has left it so far."""
+        return self.now.get(record)
+
+    def put(self, row: Row) -> None:
+        """Set what a record is now; the last to change comes last in the sequence."""
+        if isinstance(row, TestRow):
+            self._forget(self.now.get(row.id))
+            if row.state == "counted":
+                self._remember(row)
+        self.now[row.id] = row
+        self._changed.pop(row.id, None)
+        self._changed[row.id] = None
+
+    def changed(self) -> list[Row]:
+        """Return what the batch changed, in order, each record once."""
+        return [self.now[record] for record in self._changed]
+
+    async def load(self, connection: AsyncConnection, arrivals: Sequence[Arrival]) -> None:
+        """Read everything that decisions about these records will ask for."""
+        records = [arrival.form.record for arrival in arrivals if arrival.form.record]
+        pushed_tests = [record for record in records if isinstance(record, Test)]
+        ids = {record.id for record in records}
+        self.before.update(await tests.by_ids(connection, ids))
+        self.before.update(await sources.by_ids(connection, ids | {test.source for test in pushed_tests}))
+        self.now.update(self.before)
+        leaving = [record.id for record in records if isinstance(record, Retraction) and record.kind == "source"]
+        self.used_by_others = await tests.used_by_others(connection, leaving, self.contributor)
+        keys = {twin_key(test) for test in pushed_tests}
+        self.readings.update(await tests.twins(connection, self.contributor, keys))
+        digests = {digest for test in pushed_tests for digest in test.photos}
+        for digest, shower in await photos.shown_by(connection, digests):
+            self.pictures[digest].add(shower)
+
+    async def follow_sources(self, connection: AsyncConnection) -> list[TestRow]:
+        """Give every test the region its source has now; return the stored tests whose source moved or went."""
+        unsettled = [row.id for row in self.changed() if isinstance(row, SourceRow) and self._unsettles(row)]
+        stored = await tests.at_sources(connection, unsettled)
+        self.before.update((row.id, row) for row in stored)
+        for row in stored:
+            self.now.setdefault(row.id, row)
+        for row in only_tests(list(self.now.values())):
+            source = self.now.get(row.source or "")
+            if source and source.region != row.region:
+                self.put(replace(row, region=source.region))
+        return stored
+
+    def departures(self) -> list[tuple[str, str]]:
+        """Return region and id of the records that left a region."""
+        earlier = ((row, self.before.get(row.id)) for row in self.changed())
+        return [(old.region, row.id) for row, old in earlier if old and old.region != row.region]
+
+    def pictures_dropped(self) -> set[str]:
+        """Return the digests that a changed test showed before."""
+        rows = [self.before.get(row.id) for row in self.changed()]
+        return {digest for row in rows if isinstance(row, TestRow) for digest in pictures_of(row)}
+
+    def _unsettles(self, row: SourceRow) -> bool:
+        old = self.before.get(row.id)
+        return old is not None and (old.region != row.region or row.retracted)
+
+    def _remember(self, row: TestRow) -> None:
+        self.readings.setdefault(row.twin_key or "", row.id)
+        for digest in pictures_of(row):
+            self.pictures[digest].add(row.id)
+
+    def _forget(self, row: Row | None) -> None:
+        if not isinstance(row, TestRow):
+            return
+        if self.readings.get(row.twin_key or "") == row.id:
+            del self.readings[row.twin_key or ""]
+        for digest in pictures_of(row):
+            self.pictures[digest].discard(row.id)
+
+
+def record_of(row: Row) -> Source | Test | None:
+    """Return the record of a row, or None once it is retracted."""
+    if row.record is None:
+        return None
+    if isinstance(row, SourceRow):
+        return json.decode(row.record, type=Source)
+    return json.decode(row.record, type=Test)
+
+
+def pictures_of(row: TestRow) -> tuple[str, ...]:
+    """Return the digests of the pictures that a test shows."""
+    record = record_of(row)
+    return record.photos if isinstance(record, Test) else ()
+
+
+def only_tests(rows: Iterable[Row]) -> list[TestRow]:
+    """Return the tests among some rows."""
+    return [row for row in rows if isinstance(row, TestRow)]

@@ -1,0 +1,203 @@
+"""Pictures, named by the SHA-256 of what was sent, kept without metadata in a folder or an object store."""
+
+import asyncio
+import io
+import logging
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from hashlib import sha256
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from obstore.exceptions import BaseError
+from obstore.store import LocalStore, from_url
+from PIL import Image, ImageOps
+
+from splitline.errors import Problem, SplitlineError, Unusable
+from splitline.identity import Identity
+from splitline.store import contributors, photos
+from splitline.store.engine import Store
+from splitline.store.photos import PhotoRow
+
+if TYPE_CHECKING:
+    from obstore.store import ObjectStore
+
+MOST_BYTES = 2 * 1024 * 1024
+# A phone's camera has 12 to 50 megapixels; decoded, 25 take 75 MB.
+MOST_PIXELS = 25_000_000
+# MPO is what a camera with two lenses makes of JPEG.
+FORMATS = {"JPEG": "image/jpeg", "WEBP": "image/webp", "PNG": "image/png"}
+WIDTHS = (160, 320, 640, 1280)
+QUALITY = 85
+
+log = logging.getLogger(__name__)
+
+
+class PhotosUnavailable(SplitlineError):
+    """The place where pictures are kept did not answer."""
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture as it is given out."""
+
+    body: bytes
+    media_type: str
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A picture that was sent. bytes: size as kept; known: it was here already."""
+
+    digest: str
+    bytes: int
+    known: bool
+
+
+class Photos:
+    """The kept pictures: bytes in an object store, notes in the database."""
+
+    def __init__(self, url: str, store: Store) -> None:
+        """url: a folder, or anything `obstore.store.from_url` takes, such as s3://bucket/prefix."""
+        self._objects: ObjectStore = from_url(url) if "://" in url else LocalStore(Path(url).absolute(), mkdir=True)
+        self._store = store
+        self._decoding = asyncio.Semaphore(2)
+
+    async def keep(self, digest: str, body: bytes, identity: Identity, now: datetime) -> Kept:
+        """Keep a picture under the digest of the bytes sent.
+
+        Raises `Unusable` when the bytes have another digest or are no picture that can be read, and
+        `StoreUnavailable` or `PhotosUnavailable`.
+        """
+        actual = sha256(body).hexdigest()
+        if actual != digest:
+            raise Unusable([Problem("digest_differs", "sha256", actual, digest)])
+        async with self._store.read() as connection:
+            known = await photos.by_digest(connection, digest)
+        if known and await self._fetch(_path(digest)) is not None:
+            return Kept(digest, known.bytes, known=True)
+        picture = await self._in_thread(clean, body)
+        await self._put(_path(digest), picture.body)
+        async with self._store.write() as connection:
+            if not await contributors.admit(connection, identity, now):
+                raise Unusable([Problem("secret_taken")])
+            row = PhotoRow(
+                digest=digest,
+                contributor=identity.id,
+                media_type=picture.media_type,
+                bytes=len(picture.body),
+                received_at=now,
+            )
+            await photos.put(connection, row)
+        return Kept(digest, len(picture.body), known=False)
+
+    async def find(self, digest: str, width: int | None) -> Picture | None:
+        """Return a picture, or a copy at least `width` pixels wide if it is wider; None when it is not here."""
+        async with self._store.read() as connection:
+            row = await photos.by_digest(connection, digest)
+        if not row:
+            return None
+        step = next((step for step in WIDTHS if width and step >= width), None)
+        copy = await self._fetch(_path(digest, step)) if step else None
+        if copy is not None:
+            return Picture(copy, row.media_type)
+        whole = await self._fetch(_path(digest))
+        if whole is None or step is None:
+            return Picture(whole, row.media_type) if whole is not None else None
+        picture = await self._in_thread(narrowed, whole, step)
+        await self._put(_path(digest, step), picture.body)
+        return picture
+
+    async def sweep(self) -> None:
+        """Delete the bytes of pictures that no test shows any more; what fails now is tried again at the next start."""
+        async with self._store.read() as connection:
+            digests = await photos.leaving(connection)
+        gone = []
+        for digest in digests:
+            try:
+                for step in (None, *WIDTHS):
+                    await self._drop(_path(digest, step))
+            except PhotosUnavailable:
+                log.warning("picture %s could not be deleted yet", digest)
+            else:
+                gone.append(digest)
+        if gone:
+            async with self._store.write() as connection:
+                await photos.forget(connection, gone)
+
+    async def _in_thread(self, work: Callable[..., Picture], *arguments: object) -> Picture:
+        async with self._decoding:
+            return await asyncio.to_thread(work, *arguments)
+
+    async def _fetch(self, path: str) -> bytes | None:
+        try:
+            return bytes(await (await self._objects.get_async(path)).bytes_async())
+        except FileNotFoundError:
+            return None
+        except (BaseError, OSError) as fault:
+            raise PhotosUnavailable(str(fault)) from fault
+
+    async def _put(self, path: str, body: bytes) -> None:
+        try:
+            await self._objects.put_async(path, body)
+        except (BaseError, OSError) as fault:
+            raise PhotosUnavailable(str(fault)) from fault
+
+    async def _drop(self, path: str) -> None:
+        try:
+            await self._objects.delete_async(path)
+        except FileNotFoundError:
+            return
+        except (BaseError, OSError) as fault:
+            raise PhotosUnavailable(str(fault)) from fault
+
+
+def clean(body: bytes) -> Picture:
+    """Return a picture upright, in its format, with its pixels only. Raises `Unusable`."""
+    with _opened(body) as image:
+        size = image.width * image.height
+        if size > MOST_PIXELS:
+            raise Unusable([Problem("photo_pixels", "", str(size), str(MOST_PIXELS))])
+        try:
+            return _encoded(ImageOps.exif_transpose(image), _kind(image))
+        except Exception as fault:
+            # Decoders raise whatever they like on damaged bytes; to us it all means that there is no picture.
+            raise _unreadable() from fault
+
+
+def narrowed(body: bytes, width: int) -> Picture:
+    """Return a copy of a kept picture, `width` pixels wide at most."""
+    with _opened(body) as image:
+        kind = _kind(image)
+        image.thumbnail((width, image.height))
+        return _encoded(image, kind)
+
+
+def _opened(body: bytes) -> Image.Image:
+    try:
+        return Image.open(io.BytesIO(body), formats=list(FORMATS))
+    except Exception as fault:  # as above
+        raise _unreadable() from fault
+
+
+def _encoded(image: Image.Image, kind: str) -> Picture:
+    """Encode the pixels alone: a picture made afresh carries no metadata over."""
+    mode = "RGBA" if kind != "JPEG" and image.has_transparency_data else "RGB"
+    pixels = image.convert(mode)
+    fresh = Image.frombytes(mode, pixels.size, pixels.tobytes())
+    buffer = io.BytesIO()
+    fresh.save(buffer, kind, **({} if kind == "PNG" else {"quality": QUALITY}))
+    return Picture(buffer.getvalue(), FORMATS[kind])
+
+
+def _kind(image: Image.Image) -> str:
+    return "JPEG" if image.format == "MPO" else str(image.format)
+
+
+def _unreadable() -> Unusable:
+    return Unusable([Problem("photo_unreadable", "", "", ", ".join(FORMATS.values()))])
+
+
+def _path(digest: str, width: int | None = None) -> str:
+    return f"{digest[:2]}/{digest}" + (f"-{width}" if width else "")

@@ -1,0 +1,1 @@
+"""Everything that is kept: the only place with SQL."""

@@ -1,0 +1,118 @@
+"""Figures of sources, months and regions, kept current by `summaries.py`."""
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+
+from sqlalchemy import delete, func, insert, select, tuple_
+from sqlalchemy.ext.asyncio import AsyncConnection
+
+from splitline.store.rows import portions, values
+from splitline.store.schema import region_contributors, region_months, source_figures, sources, tests
+from splitline.store.tests import Month, counts_for_figures
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SourceFiguresRow:
+    """What is known of a source. tests: how many count; estimate: JSON text of `steadiness.Estimate`."""
+
+    region: str
+    source: str
+    tests: int
+    estimate: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RegionMonthRow:
+    """One month of a region. centre, spread: robust, % (V/V); no spread from one visit."""
+
+    region: str
+    month: str
+    sources: int
+    tests: int
+    contributors: int
+    centre: float
+    spread: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class RegionRow:
+    """A region with sources or tests."""
+
+    region: str
+    sources: int
+    tests: int
+    contributors: int
+
+
+async def put_sources(connection: AsyncConnection, affected: Iterable[str], rows: Collection[SourceFiguresRow]) -> None:
+    """Write the figures of affected sources; a source without a row has none any more."""
+    for portion in portions(affected):
+        await connection.execute(delete(source_figures).where(source_figures.c.source.in_(portion)))
+    if rows:
+        await connection.execute(insert(source_figures), values(rows))
+
+
+async def of_sources(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, SourceFiguresRow]:
+    """Return the figures of these sources, where there are any."""
+    found: dict[str, SourceFiguresRow] = {}
+    for portion in portions(ids):
+        rows = await connection.execute(select(source_figures).where(source_figures.c.source.in_(portion)))
+        found.update((row.source, SourceFiguresRow(**row._mapping)) for row in rows)
+    return found
+
+
+async def put_months(connection: AsyncConnection, affected: Iterable[Month], rows: Collection[RegionMonthRow]) -> None:
+    """Write the figures of affected months; a month without a row has none any more."""
+    key = tuple_(region_months.c.region, region_months.c.month)
+    for portion in portions(affected, width=2):
+        await connection.execute(delete(region_months).where(key.in_(portion)))
+    if rows:
+        await connection.execute(insert(region_months), values(rows))
+
+
+async def months_of(connection: AsyncConnection, region: str) -> list[RegionMonthRow]:
+    """Return the months of a region, oldest first."""
+    statement = select(region_months).where(region_months.c.region == region).order_by(region_months.c.month)
+    return [RegionMonthRow(**row._mapping) for row in await connection.execute(statement)]
+
+
+async def recount(connection: AsyncConnection, regions: Collection[str], contributors: Collection[str]) -> None:
+    """Count again the tests of some contributors in some regions."""
+    ours = (region_contributors.c.region.in_(regions), region_contributors.c.contributor.in_(contributors))
+    await connection.execute(delete(region_contributors).where(*ours))
+    statement = (
+        select(tests.c.region, tests.c.contributor, func.count().label("tests"))
+        .where(*counts_for_figures(), tests.c.region.in_(regions), tests.c.contributor.in_(contributors))
+        .group_by(tests.c.region, tests.c.contributor)
+    )
+    counted = [dict(row._mapping) for row in await connection.execute(statement)]
+    if counted:
+        await connection.execute(insert(region_contributors), counted)
+
+
+async def regions(connection: AsyncConnection) -> list[RegionRow]:
+    """Return every region that has a source, by code."""
+    standing = (
+        select(sources.c.region, func.count().label("sources"))
+        .where(sources.c.state == "counted")
+        .group_by(sources.c.region)
+        .subquery()
+    )
+    read = (
+        select(
+            region_contributors.c.region,
+            func.sum(region_contributors.c.tests).label("tests"),
+            func.count().label("contributors"),
+        )
+        .group_by(region_contributors.c.region)
+        .subquery()
+    )
+    statement = (
+        select(standing.c.region, standing.c.sources, read.c.tests, read.c.contributors)
+        .outerjoin(read, read.c.region == standing.c.region)
+        .order_by(standing.c.region)
+    )
+    return [
+        RegionRow(row.region, row.sources, int(row.tests or 0), int(row.contributors or 0))
+        for row in await connection.execute(statement)
+    ]

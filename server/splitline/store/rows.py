@@ -1,0 +1,76 @@
+"""Rows as plain values; each has the columns of its table under the same names."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from typing import Literal, TypeVar
+
+State = Literal["counted", "held", "withheld"]
+"""Whether a record counts; a retracted one is withheld."""
+
+Item = TypeVar("Item")
+# SQLite takes 32766 values in one statement, PostgreSQL's protocol 32767.
+MOST_VALUES = 10_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SourceRow:
+    """A source at its newest revision. record: its JSON text, None once retracted."""
+
+    region: str
+    id: str
+    contributor: str
+    revision: int
+    sequence: int
+    received_at: datetime
+    retracted: bool
+    state: State
+    flags: tuple[str, ...] = ()
+    record: str | None = None
+    latitude: float | None = None
+    longitude: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TestRow:
+    """A test at its newest revision, with the server's own figures, % (V/V).
+
+    Everything optional goes with a retraction. month: UTC, such as 2026-01. twin_key: see `checking.twins`.
+    """
+
+    region: str
+    id: str
+    contributor: str
+    revision: int
+    sequence: int
+    received_at: datetime
+    retracted: bool
+    state: State
+    flags: tuple[str, ...] = ()
+    record: str | None = None
+    source: str | None = None
+    sampled: str | None = None
+    sampled_at: datetime | None = None
+    month: str | None = None
+    twin_key: str | None = None
+    content: float | None = None
+    expanded_uncertainty: float | None = None
+    own_uncertainty: float | None = None
+    shared_uncertainty: float | None = None
+    coverage_factor: float | None = None
+
+
+Row = SourceRow | TestRow
+
+
+def values(rows: Iterable[object]) -> list[dict[str, object]]:
+    """Return rows as the mappings that an INSERT takes."""
+    return [asdict(row) for row in rows]  # type: ignore[call-overload]
+
+
+def portions(items: Iterable[Item], width: int = 1) -> Iterator[Sequence[Item]]:
+    """Cut what may be long into lists that one statement can carry; width: values per item."""
+    whole = list(items)
+    size = max(1, MOST_VALUES // width)
+    for start in range(0, len(whole), size):
+        yield whole[start : start + size]

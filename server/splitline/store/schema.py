@@ -1,0 +1,202 @@
+"""The tables. `region` stands first in the keys, so that a PostgreSQL cluster can distribute by it.
+
+A record's row holds its newest revision only; a retracted one keeps its key, revision, contributor and place in the
+sequence, and nothing of what it said. An id is unique over all regions because writers take turns (see `engine.py`).
+"""
+
+from collections.abc import Iterable
+from datetime import UTC, datetime
+
+from sqlalchemy import (
+    BigInteger,
+    Boolean,
+    Column,
+    DateTime,
+    Double,
+    ForeignKeyConstraint,
+    Index,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Text,
+    TypeDecorator,
+)
+from sqlalchemy.engine import Dialect
+
+# The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
+HEAD = "0001"
+
+metadata = MetaData(
+    naming_convention={
+        "pk": "pk_%(table_name)s",
+        "fk": "fk_%(table_name)s_%(referred_table_name)s",
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    }
+)
+
+
+class Instant(TypeDecorator[datetime]):
+    """A moment in UTC; SQLite keeps no offset, so it is put back on reading."""
+
+    impl = DateTime(timezone=True)
+    cache_ok = True
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+        return value.astimezone(UTC) if value else None
+
+    def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+        return value.replace(tzinfo=UTC) if value and value.tzinfo is None else value
+
+
+class Codes(TypeDecorator[tuple[str, ...]]):
+    """Machine codes in one text, parted by blanks."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: Iterable[str] | None, dialect: Dialect) -> str:
+        return " ".join(value or ())
+
+    def process_result_value(self, value: str | None, dialect: Dialect) -> tuple[str, ...]:
+        return tuple((value or "").split())
+
+
+def _identifier(name: str) -> Column[str]:
+    return Column(name, String(36), primary_key=True)
+
+
+def _region() -> Column[str]:
+    return Column("region", String(6), primary_key=True)
+
+
+def _record_columns() -> list[Column[object]]:
+    """What sources and tests have alike."""
+    return [
+        Column("contributor", String(16), nullable=False),
+        Column("revision", Integer, nullable=False),
+        Column("sequence", BigInteger, nullable=False),
+        Column("received_at", Instant, nullable=False),
+        Column("retracted", Boolean, nullable=False),
+        Column("state", String(8), nullable=False),
+        Column("flags", Codes, nullable=False),
+        Column("record", Text),
+    ]
+
+
+# One row. value: the last number given out; epoch: names this database, so that a cursor of another one is known.
+sequence = Table(
+    "sequence",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=False),
+    Column("epoch", String(16), nullable=False),
+    Column("value", BigInteger, nullable=False),
+    Column("invented", Boolean, nullable=False),
+)
+
+contributors = Table(
+    "contributors",
+    metadata,
+    Column("id", String(16), primary_key=True),
+    Column("secret_digest", String(64), nullable=False),
+    Column("first_seen_at", Instant, nullable=False),
+)
+
+sources = Table(
+    "sources",
+    metadata,
+    _region(),
+    _identifier("id"),
+    *_record_columns(),
+    Column("latitude", Double),
+    Column("longitude", Double),
+    Index(None, "id"),
+    Index(None, "sequence"),
+    Index(None, "latitude", "longitude"),
+)
+
+tests = Table(
+    "tests",
+    metadata,
+    _region(),
+    _identifier("id"),
+    *_record_columns(),
+    Column("source", String(36)),
+    Column("sampled", String(8)),
+    Column("sampled_at", Instant),
+    Column("month", String(7)),
+    Column("twin_key", String(32)),
+    Column("content", Double),
+    Column("expanded_uncertainty", Double),
+    Column("own_uncertainty", Double),
+    Column("shared_uncertainty", Double),
+    Column("coverage_factor", Double),
+    ForeignKeyConstraint(["region", "source"], ["sources.region", "sources.id"], deferrable=True, initially="DEFERRED"),
+    Index(None, "id"),
+    Index(None, "sequence"),
+    Index(None, "source", "sampled_at"),
+    Index(None, "region", "month"),
+    Index(None, "region", "contributor"),
+    Index(None, "contributor", "twin_key"),
+)
+
+# Which pictures a test shows.
+test_photos = Table(
+    "test_photos",
+    metadata,
+    _region(),
+    _identifier("test"),
+    Column("digest", String(64), primary_key=True),
+    ForeignKeyConstraint(["region", "test"], ["tests.region", "tests.id"], deferrable=True, initially="DEFERRED"),
+    Index(None, "digest"),
+)
+
+# leaving: no test shows it any more; its bytes go after the transaction that said so, or at the next start.
+photos = Table(
+    "photos",
+    metadata,
+    Column("digest", String(64), primary_key=True),
+    Column("contributor", String(16), nullable=False),
+    Column("media_type", String(16), nullable=False),
+    Column("bytes", Integer, nullable=False),
+    Column("received_at", Instant, nullable=False),
+    Column("leaving", Boolean, nullable=False),
+)
+
+# A record that moved to another region: who follows the old one is told as well.
+departures = Table(
+    "departures",
+    metadata,
+    _region(),
+    _identifier("id"),
+    Index(None, "id"),
+)
+
+source_figures = Table(
+    "source_figures",
+    metadata,
+    _region(),
+    _identifier("source"),
+    Column("tests", Integer, nullable=False),
+    Column("estimate", Text, nullable=False),
+)
+
+region_months = Table(
+    "region_months",
+    metadata,
+    _region(),
+    Column("month", String(7), primary_key=True),
+    Column("sources", Integer, nullable=False),
+    Column("tests", Integer, nullable=False),
+    Column("contributors", Integer, nullable=False),
+    Column("centre", Double, nullable=False),
+    Column("spread", Double),
+)
+
+region_contributors = Table(
+    "region_contributors",
+    metadata,
+    _region(),
+    Column("contributor", String(16), primary_key=True),
+    Column("tests", Integer, nullable=False),
+)

@@ -1,0 +1,34 @@
+"""The one counter: every change takes a number, and numbers are committed in order."""
+
+from dataclasses import dataclass
+
+from sqlalchemy import select, update
+from sqlalchemy.ext.asyncio import AsyncConnection
+
+from splitline.store.schema import sequence
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """How far the sequence is. epoch: names the database. invented: it was filled with the demo."""
+
+    epoch: str
+    value: int
+    invented: bool
+
+
+async def head(connection: AsyncConnection) -> Head:
+    """Return the last committed number: everything at or below it can be read by whoever asks afterwards."""
+    row = (await connection.execute(select(sequence.c.epoch, sequence.c.value, sequence.c.invented))).one()
+    return Head(row.epoch, row.value, row.invented)
+
+
+async def take(connection: AsyncConnection, count: int) -> int:
+    """Take `count` numbers in a writer's turn and return the first of them."""
+    statement = update(sequence).values(value=sequence.c.value + count).returning(sequence.c.value)
+    return int((await connection.execute(statement)).scalar_one()) - count + 1
+
+
+async def mark_invented(connection: AsyncConnection) -> None:
+    """Say that this database holds invented data."""
+    await connection.execute(update(sequence).values(invented=True))

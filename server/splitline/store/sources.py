@@ -1,0 +1,52 @@
+"""Sources."""
+
+from collections.abc import Collection, Iterable
+
+from sqlalchemy import and_, delete, insert, or_, select
+from sqlalchemy.ext.asyncio import AsyncConnection
+
+from splitline.position import Box
+from splitline.store.departures import followed
+from splitline.store.rows import SourceRow, portions, values
+from splitline.store.schema import sources
+
+
+async def by_ids(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, SourceRow]:
+    """Return the sources with these ids, retracted ones included."""
+    found: dict[str, SourceRow] = {}
+    for portion in portions(ids):
+        rows = await connection.execute(select(sources).where(sources.c.id.in_(portion)))
+        found.update((row.id, SourceRow(**row._mapping)) for row in rows)
+    return found
+
+
+async def put(connection: AsyncConnection, rows: Collection[SourceRow]) -> None:
+    """Write rows in place of those with the same ids, whatever region these were in."""
+    for portion in portions(row.id for row in rows):
+        await connection.execute(delete(sources).where(sources.c.id.in_(portion)))
+    if rows:
+        await connection.execute(insert(sources), values(rows))
+
+
+async def since(
+    connection: AsyncConnection, after: int, upto: int, regions: Collection[str], limit: int
+) -> list[SourceRow]:
+    """Return up to `limit` sources changed within a stretch of numbers, in order; in all regions if none is given."""
+    statement = (
+        select(sources)
+        .where(sources.c.sequence > after, sources.c.sequence <= upto, *followed(sources, regions))
+        .order_by(sources.c.sequence)
+        .limit(limit)
+    )
+    return [SourceRow(**row._mapping) for row in await connection.execute(statement)]
+
+
+async def within(connection: AsyncConnection, box: Box) -> list[SourceRow]:
+    """Return the sources that stand in a box."""
+    west, east = sources.c.longitude >= box.west, sources.c.longitude <= box.east
+    statement = select(sources).where(
+        sources.c.latitude.between(box.south, box.north),
+        and_(west, east) if box.west <= box.east else or_(west, east),
+        sources.c.state == "counted",
+    )
+    return [SourceRow(**row._mapping) for row in await connection.execute(statement)]

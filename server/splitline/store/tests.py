@@ -1,0 +1,117 @@
+"""Tests: what was read, and the figures the server made of it."""
+
+from collections.abc import Collection, Iterable
+from datetime import datetime
+
+from sqlalchemy import ColumnElement, Select, delete, insert, select, tuple_
+from sqlalchemy.ext.asyncio import AsyncConnection
+
+from splitline.store.departures import followed
+from splitline.store.rows import TestRow, portions, values
+from splitline.store.schema import sources, tests
+
+Month = tuple[str, str]
+"""A region and a month, such as ("FR-63", "2026-01")."""
+
+
+async def by_ids(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, TestRow]:
+    """Return the tests with these ids, retracted ones included."""
+    found: dict[str, TestRow] = {}
+    for portion in portions(ids):
+        rows = await connection.execute(select(tests).where(tests.c.id.in_(portion)))
+        found.update((row.id, TestRow(**row._mapping)) for row in rows)
+    return found
+
+
+async def put(connection: AsyncConnection, rows: Collection[TestRow]) -> None:
+    """Write rows in place of those with the same ids, whatever region these were in."""
+    for portion in portions(row.id for row in rows):
+        await connection.execute(delete(tests).where(tests.c.id.in_(portion)))
+    if rows:
+        await connection.execute(insert(tests), values(rows))
+
+
+async def since(
+    connection: AsyncConnection, after: int, upto: int, regions: Collection[str], limit: int
+) -> list[TestRow]:
+    """Return up to `limit` tests changed within a stretch of numbers, in order; in all regions if none is given."""
+    statement = (
+        select(tests)
+        .where(tests.c.sequence > after, tests.c.sequence <= upto, *followed(tests, regions))
+        .order_by(tests.c.sequence)
+        .limit(limit)
+    )
+    return [TestRow(**row._mapping) for row in await connection.execute(statement)]
+
+
+async def at_sources(connection: AsyncConnection, ids: Iterable[str]) -> list[TestRow]:
+    """Return all tests that were made at these sources."""
+    found: list[TestRow] = []
+    for portion in portions(ids):
+        rows = await connection.execute(select(tests).where(tests.c.source.in_(portion)))
+        found += [TestRow(**row._mapping) for row in rows]
+    return found
+
+
+async def counted_at(connection: AsyncConnection, source: str, limit: int) -> list[TestRow]:
+    """Return the counted tests at a source, newest first."""
+    statement = (
+        select(tests)
+        .where(tests.c.source == source, tests.c.state == "counted")
+        .order_by(tests.c.sampled_at.desc(), tests.c.id)
+        .limit(limit)
+    )
+    return [TestRow(**row._mapping) for row in await connection.execute(statement)]
+
+
+async def used_by_others(connection: AsyncConnection, ids: Iterable[str], contributor: str) -> set[str]:
+    """Return those of these sources where somebody else has a test."""
+    found: set[str] = set()
+    for portion in portions(ids):
+        statement = select(tests.c.source).where(tests.c.source.in_(portion), tests.c.contributor != contributor)
+        found |= {str(source) for source in (await connection.execute(statement.distinct())).scalars()}
+    return found
+
+
+async def twins(connection: AsyncConnection, contributor: str, keys: Iterable[str]) -> list[tuple[str, str]]:
+    """Return twin key and id of a contributor's counted tests with one of these keys."""
+    found: list[tuple[str, str]] = []
+    for portion in portions(keys):
+        statement = select(tests.c.twin_key, tests.c.id).where(
+            tests.c.contributor == contributor, tests.c.twin_key.in_(portion), tests.c.state == "counted"
+        )
+        found += [(row.twin_key, row.id) for row in await connection.execute(statement)]
+    return found
+
+
+async def pumped_at(connection: AsyncConnection, ids: Iterable[str], since: datetime) -> list[TestRow]:
+    """Return the counted tests drawn from the pump at these sources since a moment."""
+    found: list[TestRow] = []
+    for portion in portions(ids):
+        statement = _pumped().where(tests.c.source.in_(portion), tests.c.sampled_at >= since)
+        found += [TestRow(**row._mapping) for row in await connection.execute(statement)]
+    return found
+
+
+async def pumped_in(connection: AsyncConnection, months: Iterable[Month]) -> list[TestRow]:
+    """Return the counted tests drawn from the pump in these regions and months."""
+    found: list[TestRow] = []
+    for portion in portions(months, width=2):
+        statement = _pumped().where(tuple_(tests.c.region, tests.c.month).in_(portion))
+        found += [TestRow(**row._mapping) for row in await connection.execute(statement)]
+    return found
+
+
+def counts_for_figures() -> tuple[ColumnElement[bool], ...]:
+    """What makes a test count in figures: drawn from the pump, not held, at a source that still stands."""
+    return (
+        tests.c.state == "counted",
+        tests.c.sampled == "pump",
+        tests.c.region == sources.c.region,
+        tests.c.source == sources.c.id,
+        sources.c.state == "counted",
+    )
+
+
+def _pumped() -> Select[tuple[object, ...]]:
+    return select(tests).where(*counts_for_figures())
