@@ -7,6 +7,7 @@ import { startLive } from "./live";
 import { startRouter } from "./router";
 import { App } from "./shell/app";
 import { startLook } from "./shell/look";
+import { startRoom } from "./shell/room";
 import { startSync } from "./sync/when";
 import { repair, startUpdates } from "./update";
 
@@ -23,6 +24,7 @@ async function start(): Promise<void> {
   render(<App />, root);
   await startLive();
   startUpdates();
+  startRoom();
   startSync();
 }
 

@@ -33,8 +33,9 @@ export const common = {
     old_tab: "Splitline is open in another tab with an older version. Close that tab to go on.",
     new_tab: "Another tab has loaded a newer version. Load this one again; the run sheet is kept.",
     lost: "This phone's storage does not answer. Leave this page open, then load it again.",
-    full: "The storage of this phone is nearly full. Photos the server already has can be dropped in Log, Settings.",
+    full: "The storage of this phone is nearly full. Photos that the server has can be dropped in the settings.",
   },
+  storageLook: "Settings",
   loadAgain: "Load again",
   evictionTitle: "Not on the home screen",
   eviction:

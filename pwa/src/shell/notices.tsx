@@ -6,6 +6,7 @@ import { labels } from "../labels";
 import { server } from "../live";
 import { to } from "../router";
 import { isSettling, loadDraft } from "../store/drafts";
+import { nearlyFull } from "../store/keep";
 import { trouble } from "../store/open";
 import { takeUpdate, updateReady } from "../update";
 import { useNow, useStored } from "../use";
@@ -23,6 +24,14 @@ export function Notices() {
               {labels.common.loadAgain}
             </button>
           )}
+        </div>
+      )}
+      {nearlyFull.value && (
+        <div class="banner" role="status">
+          {labels.common.storage.full}
+          <a class="button" href={to("settings")}>
+            {labels.common.storageLook}
+          </a>
         </div>
       )}
       {updateReady.value && <Update />}

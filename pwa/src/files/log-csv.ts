@@ -1,0 +1,62 @@
+/**
+ * The log as a table, RFC 4180: one row per run, units in the header. Text that a spreadsheet would run as a formula
+ * is made harmless with an apostrophe.
+ */
+
+import type { Carried } from "../store/carry";
+import type { OwnTest, SourceRow } from "../store/schema";
+
+type Cell = string | number | boolean | null;
+
+const COLUMNS: readonly [name: string, value: (of: Line) => Cell][] = [
+  ["test", ({ row }) => row.id],
+  ["revision", ({ row }) => row.test.revision],
+  ["retracted", ({ row }) => row.retracted],
+  ["shared", ({ row }) => row.shared],
+  ["source", ({ row }) => row.source],
+  ["source_name", ({ source }) => source?.name ?? ""],
+  ["pump", ({ source }) => source?.pump ?? ""],
+  ["latitude_deg", ({ source }) => source?.latitude ?? null],
+  ["longitude_deg", ({ source }) => source?.longitude ?? null],
+  ["sampled", ({ row }) => row.test.sampled],
+  ["sampled_at", ({ row }) => row.test.sampled_at],
+  ["tested_at", ({ row }) => row.test.tested_at],
+  ["scale", ({ row }) => row.test.tube.scale],
+  ["graduation", ({ row }) => row.test.tube.graduation],
+  ["liquid", ({ row }) => row.test.tube.liquid],
+  ["tolerance_mL", ({ row }) => row.test.tube.tolerance],
+  ["temperature_C", ({ row }) => row.test.temperature],
+  ["temperature_measured", ({ row }) => row.test.temperature_measured],
+  ["fuel_water_percent", ({ row }) => row.test.fuel_water],
+  ["run", ({ at }) => at + 1],
+  ["water_mL", ({ row, at }) => row.test.runs[at]?.water ?? null],
+  ["fuel_mL", ({ row, at }) => row.test.runs[at]?.fuel ?? null],
+  ["line_mL", ({ row, at }) => row.test.runs[at]?.line ?? null],
+  ["line_percent", ({ row, at }) => row.test.runs[at]?.percent ?? null],
+  ["top_mL", ({ row, at }) => row.test.runs[at]?.top ?? null],
+  ["content_percent", ({ row }) => row.test.content],
+  ["expanded_uncertainty_percent", ({ row }) => row.test.expanded_uncertainty],
+  ["note", ({ row }) => row.test.note],
+];
+
+interface Line {
+  row: OwnTest;
+  source: SourceRow | undefined;
+  at: number;
+}
+
+export function writeCsv({ tests, sources }: Pick<Carried, "tests" | "sources">): string {
+  const byId = new Map(sources.map((source) => [source.id, source]));
+  const lines = tests.flatMap((row) => row.test.runs.map((_, at) => ({ row, source: byId.get(row.source), at })));
+  const head = COLUMNS.map(([name]) => name);
+  const rows = lines.map((line) => COLUMNS.map(([, value]) => cell(value(line))));
+  return [head, ...rows].map((row) => `${row.join(",")}\r\n`).join("");
+}
+
+/** One field: numbers as they are, text without the power to be a formula, quoted where it must be. */
+export function cell(value: Cell): string {
+  if (value === null) return "";
+  if (typeof value !== "string") return String(value);
+  const harmless = /^[=+\-@\t\r]/.test(value) ? `'${value}` : value;
+  return /[",\r\n]/.test(harmless) ? `"${harmless.replaceAll('"', '""')}"` : harmless;
+}

@@ -1,0 +1,16 @@
+/** Hands a text to the phone as a file. */
+
+export function saveFile(name: string, type: string, text: string): void {
+  const address = URL.createObjectURL(new Blob([text], { type }));
+  const link = document.createElement("a");
+  link.href = address;
+  link.download = name;
+  link.click();
+  // The browser reads the address after this returns.
+  setTimeout(() => URL.revokeObjectURL(address), 60_000);
+}
+
+/** `splitline-log-2026-03-12.json` */
+export function fileName(what: string, now: Date, extension: string): string {
+  return `splitline-${what}-${now.toISOString().slice(0, 10)}.${extension}`;
+}

@@ -1,0 +1,49 @@
+/** Checks what a file brings, field by field, before any of it is kept. */
+
+export type Check = (value: unknown) => boolean;
+
+export const anyText =
+  (most: number, least = 0): Check =>
+  (value) =>
+    typeof value === "string" && value.length >= least && value.length <= most;
+
+export const matching =
+  (pattern: RegExp): Check =>
+  (value) =>
+    typeof value === "string" && pattern.test(value);
+
+export const within =
+  (low: number, high: number): Check =>
+  (value) =>
+    typeof value === "number" && value >= low && value <= high;
+
+export const whole: Check = (value) => Number.isSafeInteger(value) && (value as number) >= 1;
+
+export const oneOf =
+  (...values: unknown[]): Check =>
+  (value) =>
+    values.includes(value);
+
+export const time: Check = (value) =>
+  typeof value === "string" && value.length < 40 && !Number.isNaN(Date.parse(value));
+
+export const flag: Check = (value) => typeof value === "boolean";
+
+export const orNull =
+  (check: Check): Check =>
+  (value) =>
+    value === null || check(value);
+
+export const listOf =
+  (check: Check, most: number, least = 0): Check =>
+  (value) =>
+    Array.isArray(value) && value.length >= least && value.length <= most && value.every(check);
+
+/** An object with exactly these fields. */
+export const fields =
+  (shape: Record<string, Check>): Check =>
+  (value) => {
+    if (typeof value !== "object" || value === null || Array.isArray(value)) return false;
+    const names = Object.keys(value);
+    return names.length === Object.keys(shape).length && names.every((name) => shape[name]?.(Reflect.get(value, name)));
+  };

@@ -1,0 +1,151 @@
+/** The log as files, in and out, and the recovery file. */
+
+import { useState } from "preact/hooks";
+import { writeCsv } from "../../files/log-csv";
+import { type LogFile, readLog, writeLog } from "../../files/log-file";
+import { fileName, saveFile } from "../../files/save";
+import { count } from "../../format";
+import { labels } from "../../labels";
+import { ConfirmDialog } from "../../parts/confirm-dialog";
+import { to } from "../../router";
+import { carryIn, carryOut, type TakenIn } from "../../store/carry";
+import { refreshFigures } from "../../store/figures";
+import { identity, identityOf, takeIdentity } from "../../sync/identity";
+import { exchangeNow } from "../../sync/when";
+
+export function Files() {
+  const words = labels.log.file;
+  return (
+    <>
+      <header class="head">
+        <h1>{words.title}</h1>
+      </header>
+      <section class="leaf">
+        <h2>{words.save}</h2>
+        <Saving label={words.json} hint={words.jsonHint} save={() => saveLog(false)} />
+        <Saving label={words.csv} hint={words.csvHint} save={saveTable} />
+        <Saving label={words.recovery} hint={words.recoveryHint} save={() => saveLog(true)} />
+      </section>
+      <Opening />
+      <a class="button plain" href={to("log")}>
+        {labels.common.back}
+      </a>
+    </>
+  );
+}
+
+function Saving({ label, hint, save }: { label: string; hint: string; save: () => Promise<void> }) {
+  return (
+    <div class="log-files">
+      <button type="button" onClick={() => void save()}>
+        {label}
+      </button>
+      <p class="hint">{hint}</p>
+    </div>
+  );
+}
+
+async function saveLog(withSecret: boolean): Promise<void> {
+  const now = new Date();
+  const { contributor, secret } = await identity();
+  const text = writeLog(await carryOut(), { contributor, secret: withSecret ? secret : null }, now);
+  saveFile(fileName(withSecret ? "recovery" : "log", now, "json"), "application/json", text);
+}
+
+async function saveTable(): Promise<void> {
+  saveFile(fileName("log", new Date(), "csv"), "text/csv;charset=utf-8", writeCsv(await carryOut()));
+}
+
+interface Asking {
+  file: LogFile;
+  here: string;
+  there: string;
+}
+
+function Opening() {
+  const words = labels.log.file;
+  const [told, setTold] = useState<string[]>([]);
+  const [fault, setFault] = useState("");
+  const [asking, setAsking] = useState<Asking | null>(null);
+
+  const finish = async (file: LogFile, withIdentity: boolean) => {
+    setAsking(null);
+    const lines: string[] = [];
+    if (withIdentity && file.secret !== null) {
+      const { contributor } = await takeIdentity(file.secret);
+      lines.push(words.identity(contributor));
+    }
+    lines.push(...takenWords(await carryIn(file)));
+    setTold(lines);
+    await refreshFigures(new Date());
+    await exchangeNow();
+  };
+  const open = async (picked: File | undefined) => {
+    if (picked === undefined) return;
+    setFault("");
+    setTold([words.working]);
+    const file = readLog(await picked.text());
+    if ("code" in file) {
+      setTold([]);
+      setFault(`${words.faults[file.code] ?? file.code} ${file.where}`.trim());
+      return;
+    }
+    const here = await identity();
+    if (file.secret === null || file.secret === here.secret) {
+      await finish(file, false);
+      return;
+    }
+    setTold([]);
+    setAsking({ file, here: here.contributor, there: (await identityOf(file.secret)).contributor });
+  };
+  return (
+    <section class="leaf">
+      <h2>{words.open}</h2>
+      <label class="button photo-add">
+        {words.choose}
+        <input
+          type="file"
+          accept="application/json,.json"
+          onChange={(event) => {
+            const input = event.currentTarget;
+            void open(input.files?.[0]).finally(() => {
+              input.value = "";
+            });
+          }}
+        />
+      </label>
+      <p class="hint">{words.openHint}</p>
+      <div role="status">
+        {told.map((line) => (
+          <p key={line}>{line}</p>
+        ))}
+      </div>
+      {fault && (
+        <p class="fault" role="alert">
+          {fault}
+        </p>
+      )}
+      <ConfirmDialog
+        open={asking !== null}
+        title={words.identityAsk}
+        act={words.identityTake}
+        back={words.identityLeave}
+        onAct={() => asking && void finish(asking.file, true)}
+        onBack={() => asking && void finish(asking.file, false)}
+      >
+        {asking && <p>{words.identityWhat(asking.here, asking.there)}</p>}
+      </ConfirmDialog>
+    </section>
+  );
+}
+
+function takenWords({ tests, sources, tubes, known }: TakenIn): string[] {
+  const { log } = labels;
+  const words = log.file;
+  const taken = words.taken(
+    count(tests, log.test, log.tests),
+    count(sources, words.source, words.sources),
+    count(tubes, words.tube, words.tubes),
+  );
+  return known > 0 ? [taken, words.known(count(known, log.test, log.tests))] : [taken];
+}

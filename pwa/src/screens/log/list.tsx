@@ -1,0 +1,130 @@
+/** The log: one's own tests, newest first, each with its state in plain words. */
+
+import { useState } from "preact/hooks";
+import { count, moment } from "../../format";
+import { labels } from "../../labels";
+import { server } from "../../live";
+import { TextField } from "../../parts/fields";
+import { Reading } from "../../parts/reading";
+import { TubeGlyph } from "../../parts/tube-glyph";
+import { to } from "../../router";
+import { retryParked } from "../../store/outbox";
+import { type LogLine, listTests } from "../../store/tests";
+import { exchangeNow } from "../../sync/when";
+import { syncWords } from "../../sync/words";
+import { useStored } from "../../use";
+import { signOf } from "./sign";
+
+const PAGE = 30;
+
+export function LogList() {
+  const words = labels.log;
+  const [search, setSearch] = useState("");
+  const [limit, setLimit] = useState(PAGE);
+  const page = useStored(() => listTests({ limit, search }), ["own_tests", "sources"], [limit, search]);
+  const isEmpty = page?.total === 0 && search === "";
+  return (
+    <>
+      <header class="head">
+        <h1>{words.title}</h1>
+        <p class="quiet">{words.lead}</p>
+      </header>
+      <nav class="buttons" aria-label={words.places}>
+        <a class="button" href={to("tubes")}>
+          {words.tubes}
+        </a>
+        <a class="button" href={to("settings")}>
+          {words.settings}
+        </a>
+        <a class="button" href={to("settings", "files")}>
+          {words.files}
+        </a>
+      </nav>
+      <section class="leaf">
+        {isEmpty ? (
+          <div class="empty">
+            <TubeGlyph content={null} uncertainty={null} silent />
+            <p>{words.none}</p>
+          </div>
+        ) : (
+          <TextField
+            label={words.search}
+            type="search"
+            value={search}
+            onValue={(value) => {
+              setSearch(value);
+              setLimit(PAGE);
+            }}
+            maxLength={80}
+            hint={words.searchHint}
+          />
+        )}
+        {page !== undefined && !isEmpty && <Found lines={page.lines} total={page.total} searched={search !== ""} />}
+        {page !== undefined && page.total > page.lines.length && (
+          <button type="button" onClick={() => setLimit(limit + PAGE)}>
+            {words.more}
+          </button>
+        )}
+      </section>
+      <Exchange />
+    </>
+  );
+}
+
+function Found({ lines, total, searched }: { lines: LogLine[]; total: number; searched: boolean }) {
+  const words = labels.log;
+  const tests = count(total, words.test, words.tests);
+  return (
+    <>
+      <p class="hint" role="status">
+        {total === 0 ? words.noneFound : searched ? words.found(tests) : words.total(tests)}
+      </p>
+      <ul class="row-list">
+        {lines.map((line) => (
+          <li key={line.row.id}>
+            <Line line={line} />
+          </li>
+        ))}
+      </ul>
+    </>
+  );
+}
+
+function Line({ line: { row, name, pump } }: { line: LogLine }) {
+  const { content, expanded_uncertainty, sampled_at } = row.test;
+  return (
+    <a class="row" href={to("log", row.id)}>
+      <TubeGlyph content={content} uncertainty={expanded_uncertainty} silent />
+      <span class="row-main">
+        <span class="row-name">
+          {name || labels.log.noName}
+          {pump && ` · ${pump}`}
+        </span>
+        <span class="row-note">{moment(sampled_at)}</span>
+        <span class="sign" data-state={signOf(row)}>
+          {syncWords(row.sync, row.retracted)}
+        </span>
+      </span>
+      <span class={row.retracted ? "row-end log-retracted" : "row-end"}>
+        <Reading content={content} uncertainty={expanded_uncertainty} />
+      </span>
+    </a>
+  );
+}
+
+/** The button that exchanges at once, whatever the network seems to be like. */
+function Exchange() {
+  const { busy, parked } = server.value;
+  return (
+    <section class="leaf">
+      <button type="button" disabled={busy} onClick={() => void exchangeNow()}>
+        {labels.log.exchange}
+      </button>
+      {parked > 0 && (
+        <button type="button" onClick={() => void retryParked().then(exchangeNow)}>
+          {labels.log.retry}
+        </button>
+      )}
+    </section>
+  );
+}

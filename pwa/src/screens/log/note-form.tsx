@@ -1,0 +1,40 @@
+/** The note of a kept test: changing it makes a new revision, and the earlier ones stay readable. */
+
+import { useState } from "preact/hooks";
+import { labels } from "../../labels";
+import { TextField } from "../../parts/fields";
+import type { OwnTest } from "../../store/schema";
+import { reviseTest } from "../../store/tests";
+
+const LONGEST = 1000;
+
+export function NoteForm({ row }: { row: OwnTest }) {
+  const words = labels.log.page;
+  const [note, setNote] = useState(row.test.note);
+  const save = (event: Event) => {
+    event.preventDefault();
+    void reviseTest(row.id, { note: note.trim() }, new Date());
+  };
+  return (
+    <section class="leaf">
+      <form class="form" onSubmit={save}>
+        <TextField lines label={words.note} value={note} onValue={setNote} maxLength={LONGEST} hint={words.noteHint} />
+        <button type="submit" disabled={note.trim() === row.test.note}>
+          {words.noteSave}
+        </button>
+      </form>
+      {row.earlier.length > 0 && (
+        <details class="more">
+          <summary>{words.earlier}</summary>
+          <ol>
+            {row.earlier.map((test) => (
+              <li key={test.revision}>
+                {words.revision(test.revision)}: {test.note || <span class="quiet">{words.emptyNote}</span>}
+              </li>
+            ))}
+          </ol>
+        </details>
+      )}
+    </section>
+  );
+}

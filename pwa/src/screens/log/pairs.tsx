@@ -1,0 +1,16 @@
+/** Names and values, one pair a line. */
+
+import type { ComponentChildren } from "preact";
+
+export function Pairs({ of }: { of: readonly (readonly [name: string, value: ComponentChildren])[] }) {
+  return (
+    <dl class="pairs">
+      {of.map(([name, value]) => (
+        <div key={name}>
+          <dt>{name}</dt>
+          <dd>{value}</dd>
+        </div>
+      ))}
+    </dl>
+  );
+}

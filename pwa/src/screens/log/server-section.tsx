@@ -1,0 +1,48 @@
+/** Which server this phone exchanges with, and as whom. */
+
+import { useState } from "preact/hooks";
+import { labels } from "../../labels";
+import { settings } from "../../live";
+import { TextField } from "../../parts/fields";
+import { saveSettings } from "../../store/settings";
+import { identity } from "../../sync/identity";
+import { originOf } from "../../sync/origin";
+import { exchangeNow } from "../../sync/when";
+import { useStored } from "../../use";
+import { Pairs } from "./pairs";
+
+export function ServerSection() {
+  const words = labels.log.setting;
+  const who = useStored(identity, ["settings"]);
+  const [address, setAddress] = useState(settings.value.server);
+  const [fault, setFault] = useState<string>();
+  const save = async (event: Event) => {
+    event.preventDefault();
+    const origin = originOf(address);
+    setFault(origin === null ? words.serverFault : undefined);
+    if (origin === null) return;
+    setAddress(origin);
+    await saveSettings({ server: origin });
+    await exchangeNow();
+  };
+  return (
+    <section class="leaf">
+      <h2>{words.server}</h2>
+      <Pairs of={[[words.contributor, who?.contributor ?? ""]]} />
+      <p class="hint">{words.contributorHint}</p>
+      <form class="form" noValidate onSubmit={(event) => void save(event)}>
+        <TextField
+          label={words.serverAddress}
+          value={address}
+          onValue={setAddress}
+          maxLength={200}
+          hint={words.serverHint}
+          fault={fault}
+        />
+        <button type="submit" disabled={address.trim() === settings.value.server}>
+          {words.serverSave}
+        </button>
+      </form>
+    </section>
+  );
+}

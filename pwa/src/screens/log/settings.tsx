@@ -1,0 +1,163 @@
+/** Settings of this phone. Each one is kept as it is changed. */
+
+import type { ComponentChildren } from "preact";
+import { SPECIFICATIONS } from "../../chemistry/meaning";
+import { labels } from "../../labels";
+import { settings } from "../../live";
+import { ChoiceRow } from "../../parts/choice-row";
+import { SelectField, SwitchField } from "../../parts/fields";
+import { NumberField } from "../../parts/number-field";
+import { to } from "../../router";
+import type { Settings } from "../../store/schema";
+import { DEFAULTS, saveSettings } from "../../store/settings";
+import { ServerSection } from "./server-section";
+import { StorageSection } from "./storage-section";
+
+export function SettingsPage() {
+  const words = labels.log.setting;
+  return (
+    <>
+      <header class="head">
+        <h1>{words.title}</h1>
+      </header>
+      <Units />
+      <Meaning />
+      <Testing />
+      <Section title={words.look}>
+        <ChoiceRow
+          bare
+          legend={words.look}
+          value={settings.value.look}
+          onValue={(look) => set({ look })}
+          options={(["auto", "light", "dark", "sunlight"] as const).map((value) => ({
+            value,
+            label: words.looks[value],
+          }))}
+        />
+      </Section>
+      <ServerSection />
+      <StorageSection />
+      <div class="buttons">
+        <a class="button" href={to("settings", "files")}>
+          {labels.log.files}
+        </a>
+        <a class="button" href={to("repair")}>
+          {words.repair}
+        </a>
+        <a class="button plain" href={to("log")}>
+          {labels.common.back}
+        </a>
+      </div>
+    </>
+  );
+}
+
+function set(change: Partial<Settings>): void {
+  void saveSettings(change);
+}
+
+function Section({ title, children }: { title: string; children: ComponentChildren }) {
+  return (
+    <section class="leaf">
+      <h2>{title}</h2>
+      {children}
+    </section>
+  );
+}
+
+function Units() {
+  const words = labels.log.setting;
+  const { temperature_unit, volume_unit, distance_unit } = settings.value;
+  return (
+    <Section title={words.units}>
+      <ChoiceRow
+        legend={words.temperature}
+        value={temperature_unit}
+        onValue={(value) => set({ temperature_unit: value })}
+        options={[
+          { value: "C", label: words.celsius },
+          { value: "F", label: words.fahrenheit },
+        ]}
+      />
+      <ChoiceRow
+        legend={words.volume}
+        value={volume_unit}
+        onValue={(value) => set({ volume_unit: value })}
+        options={[
+          { value: "L", label: words.litres },
+          { value: "gal", label: words.gallons },
+        ]}
+      />
+      <ChoiceRow
+        legend={words.distance}
+        value={distance_unit}
+        onValue={(value) => set({ distance_unit: value })}
+        options={[
+          { value: "km", label: words.kilometres },
+          { value: "mi", label: words.miles },
+        ]}
+      />
+    </Section>
+  );
+}
+
+function Meaning() {
+  const words = labels.log.setting;
+  const { own_minimum, specification } = settings.value;
+  const none = { value: "", label: words.noSpecification };
+  return (
+    <Section title={words.meaning}>
+      <NumberField
+        label={words.minimum}
+        unit="%"
+        value={own_minimum}
+        onValue={(value) => set({ own_minimum: value })}
+        step={1}
+        min={0}
+        max={100}
+        offered={70}
+        hint={words.minimumHint}
+      />
+      <SelectField
+        label={words.specification}
+        value={specification ?? ""}
+        onValue={(value) => set({ specification: value === "" ? null : value })}
+        options={[none, ...SPECIFICATIONS.map(({ code, name }) => ({ value: code, label: name }))]}
+      />
+    </Section>
+  );
+}
+
+function Testing() {
+  const words = labels.log.setting;
+  const { settle_minutes, fuel_water, share } = settings.value;
+  return (
+    <Section title={words.testing}>
+      <NumberField
+        label={words.settle}
+        unit={words.minutes}
+        value={settle_minutes}
+        onValue={(value) => set({ settle_minutes: value ?? DEFAULTS.settle_minutes })}
+        step={1}
+        min={1}
+        max={120}
+      />
+      <NumberField
+        label={words.fuelWater}
+        unit="%"
+        value={fuel_water}
+        onValue={(value) => set({ fuel_water: value ?? DEFAULTS.fuel_water })}
+        step={0.1}
+        min={0}
+        max={10}
+        hint={words.fuelWaterHint}
+      />
+      <SwitchField
+        label={words.share}
+        hint={words.shareHint}
+        checked={share}
+        onChecked={(value) => set({ share: value })}
+      />
+    </Section>
+  );
+}

@@ -1,0 +1,33 @@
+/** How much of the phone's storage is taken, and what can be freed. */
+
+import { useEffect, useState } from "preact/hooks";
+import { number } from "../../format";
+import { labels } from "../../labels";
+import { dropSentPhotos, measureRoom, type Room } from "../../store/keep";
+import { readFact } from "../../store/settings";
+import { useStored } from "../../use";
+
+const MEGA = 1e6;
+
+export function StorageSection() {
+  const words = labels.log.setting;
+  const [room, setRoom] = useState<Room | null>(null);
+  const [freed, setFreed] = useState<number | null>(null);
+  const persistence = useStored(() => readFact("persistence"), ["settings"]);
+  // Measured again after something was freed.
+  useEffect(() => {
+    measureRoom(navigator.storage).then(setRoom, () => setRoom(null));
+  }, [freed]);
+  const megabytes = (bytes: number) => words.megabytes(number(bytes / MEGA, 1));
+  return (
+    <section class="leaf">
+      <h2>{words.storage}</h2>
+      {room !== null && <p>{words.used(megabytes(room.usage), megabytes(room.quota))}</p>}
+      <p class="hint">{persistence === "granted" ? words.persisted : words.notPersisted}</p>
+      <button type="button" onClick={() => void dropSentPhotos(Number.POSITIVE_INFINITY).then(setFreed)}>
+        {words.dropPhotos}
+      </button>
+      {freed !== null && <p role="status">{words.dropped(megabytes(freed))}</p>}
+    </section>
+  );
+}

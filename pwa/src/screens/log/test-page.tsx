@@ -1,0 +1,175 @@
+/** One test of one's own: how it came about, where it stands, and what may still be done with it. */
+
+import { useState } from "preact/hooks";
+import { type Result, result } from "../../chemistry/budget";
+import { Unusable } from "../../errors";
+import { moment, percent, temperature, withUncertainty } from "../../format";
+import { labels } from "../../labels";
+import { settings } from "../../live";
+import { ConfirmDialog } from "../../parts/confirm-dialog";
+import { KeptPhoto } from "../../parts/photo-field";
+import { go, to } from "../../router";
+import { retryParked } from "../../store/outbox";
+import type { OwnTest, SealedTest } from "../../store/schema";
+import { readSource } from "../../store/sources";
+import { readTest, retractTest, reviseTest } from "../../store/tests";
+import { exchangeNow } from "../../sync/when";
+import { syncWords } from "../../sync/words";
+import { useStored } from "../../use";
+import type { Outcome } from "../test/outcome";
+import { ResultView } from "../test/result-view";
+import { NoteForm } from "./note-form";
+import { Pairs } from "./pairs";
+import { signOf } from "./sign";
+import { runWords, tubeWords } from "./words";
+
+export function TestPage({ id }: { id: string }) {
+  // null: looked for and not there.
+  const row = useStored(async () => (await readTest(id)) ?? null, ["own_tests"], [id]);
+  if (row === undefined) return <p role="status">{labels.common.opening}</p>;
+  return (
+    <>
+      {row === null ? <p>{labels.log.page.lost}</p> : <Known row={row} />}
+      <p>
+        <a class="button plain" href={to("log")}>
+          {labels.log.page.back}
+        </a>
+      </p>
+    </>
+  );
+}
+
+function Known({ row }: { row: OwnTest }) {
+  const { test } = row;
+  const words = labels.log.page;
+  const place = useStored(() => readSource(test.source), ["sources"], [test.source]);
+  const name = place?.source.name ?? labels.log.noName;
+  const outcome = outcomeOfTest(test);
+  return (
+    <>
+      <header class="head">
+        <h1>{name}</h1>
+        <p class="quiet">
+          {labels.test.source.sampledShort[test.sampled]} · {moment(test.sampled_at)}
+        </p>
+      </header>
+      <ResultView outcome={outcome} runs={eachRun(test)} />
+      <Standing row={row} />
+      <section class="leaf">
+        <Pairs
+          of={[
+            [words.source, <a href={to("source", test.source)}>{name}</a>],
+            [words.sampled, moment(test.sampled_at)],
+            [words.tested, moment(test.tested_at)],
+            [words.tube, tubeWords(test.tube)],
+            [words.temperature, `${temperature(test.temperature, settings.value)}, ${measured(test)}`],
+            [words.fuelWater, percent(test.fuel_water)],
+            ...test.runs.map((run, at) => [words.run(at + 1), runWords(run)] as const),
+          ]}
+        />
+      </section>
+      <Photos digests={test.photos} />
+      {!row.retracted && <NoteForm key={test.revision} row={row} />}
+      {!row.retracted && <Acts row={row} />}
+    </>
+  );
+}
+
+function Standing({ row }: { row: OwnTest }) {
+  const words = labels.log.page;
+  const { sync, server_content, server_uncertainty } = row;
+  const computed = server_content !== null && server_uncertainty !== null;
+  return (
+    <section class="leaf">
+      <h2>{words.standing}</h2>
+      <p class="sign" data-state={signOf(row)} role="status">
+        {syncWords(sync, row.retracted)}
+      </p>
+      {sync.answered_at !== null && <p class="hint">{words.answered(moment(sync.answered_at))}</p>}
+      {sync.problems.length > 0 && (
+        <>
+          <h3>{words.serverSays}</h3>
+          <ul>
+            {sync.problems.map((problem) => (
+              <li key={problem.code + problem.field}>{problem.sentence || problem.code}</li>
+            ))}
+          </ul>
+        </>
+      )}
+      {computed && <Pairs of={[[words.serverContent, withUncertainty(server_content, server_uncertainty)]]} />}
+      {sync.state === "refused" && (
+        <button type="button" onClick={() => void retryParked({ kind: "test", id: row.id }).then(exchangeNow)}>
+          {words.retry}
+        </button>
+      )}
+    </section>
+  );
+}
+
+function Photos({ digests }: { digests: readonly string[] }) {
+  const words = labels.log.page;
+  if (digests.length === 0) return null;
+  return (
+    <section class="leaf">
+      <h2>{words.photos}</h2>
+      <ul class="photos">
+        {digests.map((digest, at) => (
+          <li key={digest}>
+            <KeptPhoto digest={digest} alt={words.photo(at + 1)} />
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function Acts({ row }: { row: OwnTest }) {
+  const words = labels.log.page;
+  const [asking, setAsking] = useState(false);
+  return (
+    <section class="leaf">
+      {!row.shared && (
+        <div class="field">
+          <button type="button" onClick={() => void reviseTest(row.id, { shared: true }, new Date())}>
+            {words.share}
+          </button>
+          <p class="hint">{words.shareHint}</p>
+        </div>
+      )}
+      <button type="button" onClick={() => setAsking(true)}>
+        {words.retract}
+      </button>
+      <ConfirmDialog
+        open={asking}
+        title={words.retractAsk}
+        act={words.retract}
+        back={words.retractBack}
+        onAct={() => {
+          setAsking(false);
+          void retractTest(row.id, new Date()).then(() => go(["log"]));
+        }}
+        onBack={() => setAsking(false)}
+      >
+        <p>{words.retractWhat}</p>
+      </ConfirmDialog>
+    </section>
+  );
+}
+
+function measured(test: SealedTest): string {
+  return test.temperature_measured ? labels.log.page.measured : labels.log.page.guessed;
+}
+
+/** Computed again from the runs, as everything that is shown. */
+function outcomeOfTest(test: SealedTest): Outcome {
+  try {
+    return { result: result(test), problems: null };
+  } catch (fault) {
+    if (fault instanceof Unusable) return { result: null, problems: fault.problems };
+    throw fault;
+  }
+}
+
+function eachRun(test: SealedTest): Result[] {
+  return test.runs.flatMap((run) => outcomeOfTest({ ...test, runs: [run] }).result ?? []);
+}

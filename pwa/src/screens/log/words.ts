@@ -1,0 +1,15 @@
+/** Tubes and runs in words. */
+
+import { mL, percent } from "../../format";
+import { labels } from "../../labels";
+import type { Run, Tube } from "../../records";
+
+export function tubeWords(tube: Tube): string {
+  const { scale, liquid } = labels.test.tubeForm;
+  return tube.liquid === "brine" ? `${scale[tube.scale].label}, ${liquid.brine}` : scale[tube.scale].label;
+}
+
+export function runWords(run: Run): string {
+  const read = run.line !== null ? mL(run.line) : percent(run.percent ?? Number.NaN);
+  return labels.log.page.runText(mL(run.water), mL(run.fuel), read);
+}
