@@ -1,0 +1,178 @@
+"""The invented scenario: a club samples its stations for months, through the same intake as everyone's data."""
+
+import json
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from importlib.resources import files
+from random import Random
+from typing import Any, cast
+
+import msgspec
+
+from splitline.checking.physics import measured
+from splitline.chemistry.budget import result
+from splitline.chemistry.extraction import line_of_content
+from splitline.chemistry.measurement import ScaleKind
+from splitline.chemistry.scale import Scale, reading_of_line, step_in_millilitres
+from splitline.identity import Identity, identity_of
+from splitline.intake import Intake
+from splitline.records import LICENCE, Record, Run, Source, Test, Tube
+
+BATCH = 200
+MONTH = 30.4
+# The season takes this much off in winter and adds it in summer, % (V/V).
+SEASON = 4.0
+HIGH_SUMMER = 196  # day of the year
+DELIVERY = 9.0  # days between deliveries
+
+
+@dataclass(frozen=True, slots=True)
+class Parcel:
+    """What one member sends, in the order it was made."""
+
+    identity: Identity
+    records: tuple[Record, ...]
+
+
+def scenario() -> dict[str, Any]:
+    """Return the stations, tubes and members of `demo.json`."""
+    return cast(dict[str, Any], json.loads(files("splitline").joinpath("demo.json").read_text(encoding="utf-8")))
+
+
+async def fill(intake: Intake, now: datetime) -> int:
+    """Send the whole scenario, ending at `now`, into an empty server; return the number of records sent."""
+    sent = 0
+    for parcel in parcels(now):
+        for start in range(0, len(parcel.records), BATCH):
+            batch = [msgspec.json.encode(record) for record in parcel.records[start : start + BATCH]]
+            answers = await intake.receive(parcel.identity, batch, now)
+            refused = [problem.code for answer in answers if answer.status == "refused" for problem in answer.problems]
+            assert not refused, f"the demo's own records were refused: {refused}"
+            sent += len(batch)
+    return sent
+
+
+def parcels(now: datetime) -> Iterator[Parcel]:
+    """Make every member's records; the same for the same `now`."""
+    story = scenario()
+    random = Random(story["seed"])
+    start = now - timedelta(days=MONTH * story["months"])
+    pumps = [Pump(random, station, start, now) for station in story["stations"]]
+    recorded: set[int] = set()
+    for member in story["members"]:
+        identity = identity_of(random.randbytes(32).hex())
+        assert identity is not None, "32 bytes are a secret"
+        tube = MemberTube(random, story["tubes"][member["tube"]], member.get("taken_for"), start)
+        records: list[Record] = []
+        for number in member["stations"]:
+            if number not in recorded:
+                recorded.add(number)
+                records.append(pumps[number].source)
+            records += [tube.test(random, pumps[number], moment) for moment in _visits(random, start, now)]
+        yield Parcel(identity, tuple(records))
+
+
+def _visits(random: Random, start: datetime, now: datetime) -> Iterator[datetime]:
+    """A club member's visits to one station: about every fortnight, now and then a month apart, by day."""
+    moment = start + timedelta(days=random.uniform(1, 14))
+    while moment < now - timedelta(hours=20):
+        yield moment.replace(hour=random.randint(7, 18), minute=random.randint(0, 59), second=0, microsecond=0)
+        moment += timedelta(days=random.choice([12, 14, 15, 21, 28]) + random.uniform(-2, 2))
+
+
+def season(moment: datetime) -> float:
+    """Return what the season alone makes of the content, %: winter blends are weaker by design."""
+    day = moment.timetuple().tm_yday
+    return SEASON * math.cos(2 * math.pi * (day - HIGH_SUMMER) / 365.25)
+
+
+class Pump:
+    """A station: what its tank held at any time."""
+
+    def __init__(self, random: Random, station: dict[str, Any], start: datetime, now: datetime) -> None:
+        self._station = station
+        self._start = start
+        deliveries = int((now - start) / timedelta(days=DELIVERY)) + 2
+        self._deliveries = [random.gauss(0, station["scatter"]) for _ in range(deliveries)]
+        self._water = [random.uniform(4, 11) for _ in range(deliveries)]
+        self.source = Source(
+            id=_identifier(random, start),
+            revision=1,
+            name=station["name"],
+            latitude=station["latitude"],
+            longitude=station["longitude"],
+            recorded_at=start,
+            pump=station.get("pump", ""),
+        )
+
+    def held(self, moment: datetime) -> tuple[float, float]:
+        """Return the ethanol and the water in the fuel at a moment, % (V/V)."""
+        delivery = int((moment - self._start) / timedelta(days=DELIVERY))
+        dry = self._station["level"] + season(moment) + self._deliveries[delivery]
+        changed = moment - self._start > timedelta(days=MONTH * self._station.get("change_month", 1e4))
+        if changed and self._station["story"] == "supplier":
+            dry += self._station["change"]
+        water = self._water[delivery] if changed and self._station["story"] == "water" else 0.4
+        return dry * (1 - water / 100), water
+
+
+class MemberTube:
+    """A member's tube, and how the member reads it."""
+
+    def __init__(self, random: Random, tube: dict[str, Any], taken_for: str | None, start: datetime) -> None:
+        self._drawn = cast(Scale, tube["scale"])
+        self._water, self._fuel = tube["water"], tube["fuel"]
+        self._step = tube["graduation"]
+        scale = cast(ScaleKind, taken_for or tube["scale"])
+        self.tube = Tube(id=_identifier(random, start), scale=scale, graduation=tube["graduation"])
+
+    def test(self, random: Random, pump: Pump, moment: datetime) -> Test:
+        """Return one visit: two runs, a third now and then, with the errors that fills and readings have."""
+        temperature = round(11 + 9 * season(moment) / SEASON + random.gauss(0, 3), 0)
+        runs = tuple(self._run(random, pump.held(moment), temperature) for _ in range(random.choice([2, 2, 2, 3])))
+        unsure = Test(
+            id=_identifier(random, moment),
+            revision=1,
+            source=pump.source.id,
+            sampled="pump",
+            sampled_at=moment,
+            tested_at=moment + timedelta(minutes=random.randint(25, 300)),
+            tube=self.tube,
+            temperature=temperature,
+            temperature_measured=random.random() < 0.7,
+            fuel_water=0.5,
+            runs=runs,
+            content=0.0,
+            expanded_uncertainty=1.0,
+            consent=LICENCE,
+        )
+        found = result(measured(unsure))
+        return msgspec.structs.replace(
+            unsure,
+            content=round(found.content, 3),
+            expanded_uncertainty=round(found.expanded_uncertainty, 3),
+        )
+
+    def _run(self, random: Random, held: tuple[float, float], temperature: float) -> Run:
+        ethanol, fuel_water = held
+        half_step = step_in_millilitres(self._drawn, self._step, self._fuel) / 2
+        water = self._water + random.uniform(-half_step, half_step) / 2
+        fuel = self._fuel + random.uniform(-half_step, half_step) / 2
+        line = line_of_content(ethanol, water, fuel, temperature, fuel_water)
+        reading = reading_of_line(self._drawn, line, self._water, self._fuel)
+        read = round(2 * reading / self._step) * self._step / 2  # read to half a step
+        if self.tube.scale == "volume":
+            return Run(water=self._water, fuel=self._fuel, line=read)
+        return Run(water=self._water, fuel=self._fuel, percent=read)
+
+
+def _identifier(random: Random, moment: datetime) -> str:
+    """A UUID version 7 of a moment."""
+    milliseconds = int(moment.timestamp() * 1000)
+    number = (milliseconds << 80) | random.getrandbits(80)
+    number = number & ~(0xF << 76) | (0x7 << 76)
+    number = number & ~(0x3 << 62) | (0x2 << 62)
+    text = f"{number:032x}"
+    return "-".join((text[:8], text[8:12], text[12:16], text[16:20], text[20:]))
