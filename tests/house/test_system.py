@@ -1,0 +1,57 @@
+"""The tests' own foundations: what they take from the system is real, and what is missing is said."""
+
+import subprocess
+import tempfile
+from pathlib import Path
+
+import asyncpg
+import pytest
+
+import system
+
+
+async def test_the_server_is_postgresql(postgresql_url: str) -> None:
+    connection = await asyncpg.connect(postgresql_url)
+    try:
+        assert (await connection.fetchval("SELECT version()")).startswith("PostgreSQL")
+        await connection.execute("CREATE DATABASE made_by_a_test")
+        await connection.execute("DROP DATABASE made_by_a_test")
+    finally:
+        await connection.close()
+
+
+async def test_two_servers_at_once_and_none_left(postgresql_url: str) -> None:
+    before = leftovers()
+    with system.postgresql_server() as other:
+        assert other != postgresql_url
+        assert len(leftovers()) == len(before) + 1
+        await (await asyncpg.connect(other)).close()
+    assert leftovers() == before
+    with pytest.raises(OSError, match=r"refused|Connect call failed"):
+        await asyncpg.connect(other)
+
+
+def leftovers() -> set[Path]:
+    return set(Path(tempfile.gettempdir()).glob("splitline-postgresql-*"))
+
+
+def test_chromium_starts(chromium: Path) -> None:
+    said = subprocess.run([chromium, "--version", "--no-sandbox"], capture_output=True, text=True, check=True).stdout
+    assert "Chromium" in said
+
+
+@pytest.mark.parametrize("packages", [system.CHROMIUM, system.POSTGRESQL])
+def test_without_apt_the_sentence_names_the_packages(
+    packages: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PATH", "/nowhere")
+    with pytest.raises(system.MissingFromSystem, match=" ".join(packages)):
+        system.install(packages)
+
+
+def test_without_rights_the_sentence_names_the_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A user who is not root, on a system with apt-get and without sudo."""
+    (tmp_path / "apt-get").symlink_to("/bin/true")
+    monkeypatch.setenv("PATH", str(tmp_path))
+    with pytest.raises(system.MissingFromSystem, match="Run 'apt-get install chromium' as root"):
+        system.install(["chromium"], user=1000)

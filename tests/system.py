@@ -1,0 +1,202 @@
+"""What the tests need of the system: Chromium and PostgreSQL as Debian packages them, installed when that is allowed.
+
+Nothing here is replaced by something that only looks like it: a browser or a database that is missing and cannot be
+installed fails the tests that need it, with a sentence that says what to do.
+"""
+
+import os
+import pwd
+import shutil
+import signal
+import socket
+import subprocess
+import tempfile
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+CHROMIUM = ("chromium", "fonts-dejavu-core")
+POSTGRESQL = ("postgresql",)
+FONT = Path("/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf")
+DEBIAN_POSTGRESQL = Path("/usr/lib/postgresql")
+CLUSTER_CONFIGURATION = Path("/etc/postgresql-common/createcluster.conf")
+START_SECONDS = 60
+
+
+class MissingFromSystem(RuntimeError):
+    """A program that the tests need is not there and cannot be installed."""
+
+
+@cache
+def chromium_path() -> Path:
+    """Where Chromium is, after installing it if it is missing. Raises MissingFromSystem."""
+    if find_chromium() is None or not FONT.exists():
+        install(CHROMIUM)
+    found = find_chromium()
+    if found is None:
+        raise MissingFromSystem(f"Chromium is not on the PATH although {' '.join(CHROMIUM)} are installed.")
+    return found
+
+
+@cache
+def postgresql_bin() -> Path:
+    """The folder with initdb and postgres, after installing them if they are missing. Raises MissingFromSystem."""
+    if find_postgresql() is None:
+        install(POSTGRESQL, before=without_cluster())
+    found = find_postgresql()
+    if found is None:
+        raise MissingFromSystem(f"There is no initdb although {' '.join(POSTGRESQL)} is installed.")
+    return found
+
+
+def find_chromium() -> Path | None:
+    """Chromium on the PATH."""
+    found = shutil.which("chromium") or shutil.which("chromium-browser")
+    return Path(found) if found else None
+
+
+def find_postgresql() -> Path | None:
+    """The newest of Debian's PostgreSQL versions, or one on the PATH."""
+    versions = [
+        initdb.parent for initdb in DEBIAN_POSTGRESQL.glob("*/bin/initdb") if (initdb.parent / "postgres").exists()
+    ]
+    if versions:
+        return max(versions, key=lambda folder: [int(part) for part in folder.parent.name.split(".")])
+    found = shutil.which("initdb")
+    return Path(found).resolve().parent if found else None
+
+
+def install(packages: Sequence[str], before: Sequence[Sequence[str]] = (), user: int | None = None) -> None:
+    """Install Debian packages as root or by sudo without a password.
+
+    before: commands to run first. user: number of the user who asks, by default the one who runs this.
+
+    Raises MissingFromSystem when that is not allowed or does not work.
+    """
+    wanted = " ".join(packages)
+    if shutil.which("apt-get") is None:
+        raise MissingFromSystem(f"Install {wanted} (there is no apt-get here to do it) and run the tests again.")
+    root = as_root(os.geteuid() if user is None else user)
+    if root is None:
+        raise MissingFromSystem(f"Run 'apt-get install {wanted}' as root and run the tests again.")
+    for command in (
+        *before,
+        ("apt-get", "update", "-q"),
+        (
+            "apt-get",
+            "install",
+            "-q",
+            "-y",
+            "--no-install-recommends",
+            "-o",
+            "Dpkg::Options::=--force-confold",
+            *packages,
+        ),
+    ):
+        done = subprocess.run([*root, *command], capture_output=True, text=True, stdin=subprocess.DEVNULL, check=False)
+        if done.returncode != 0:
+            raise MissingFromSystem(
+                f"'{' '.join(command)}' failed; install {wanted} by hand.\n{done.stdout}{done.stderr}"
+            )
+
+
+def without_cluster() -> list[tuple[str, ...]]:
+    """Commands that keep Debian's package from making and starting a cluster of its own: the tests have theirs."""
+    if CLUSTER_CONFIGURATION.exists():
+        return []
+    write = f"echo 'create_main_cluster = false' > {CLUSTER_CONFIGURATION}"
+    return [("mkdir", "-p", str(CLUSTER_CONFIGURATION.parent)), ("sh", "-c", write)]
+
+
+def as_root(user: int) -> list[str] | None:
+    """What to put before a command to run it as root without being asked anything; None when that cannot be."""
+    quiet = ["env", "DEBIAN_FRONTEND=noninteractive"]
+    if user == 0:
+        return quiet
+    if (
+        shutil.which("sudo")
+        and subprocess.run(["sudo", "-n", "true"], capture_output=True, check=False).returncode == 0
+    ):
+        return ["sudo", "-n", *quiet]
+    return None
+
+
+@contextmanager
+def postgresql_server(folder: Path | None = None) -> Iterator[str]:
+    """A real PostgreSQL server of our own on a free loopback port, without durability, gone at the end.
+
+    folder: an empty folder for its data that the unprivileged user can reach; by default one of its own. Yields the
+    URL of its database `postgres`, whose user may create others. Raises MissingFromSystem.
+    """
+    binaries = postgresql_bin()
+    home = Path(tempfile.mkdtemp(prefix="splitline-postgresql-", dir=folder))
+    user = unprivileged()
+    if user:
+        shutil.chown(home, user, pwd.getpwnam(user).pw_gid)
+    try:
+        yield from served(binaries, home, user)
+    finally:
+        shutil.rmtree(home, ignore_errors=True)
+
+
+def served(binaries: Path, home: Path, user: str | None) -> Iterator[str]:
+    """Initialise a cluster in `home`, serve it, yield its URL, stop it."""
+    data = home / "data"
+    as_user: dict[str, Any] = {"user": user, "group": pwd.getpwnam(user).pw_gid, "extra_groups": []} if user else {}
+    initdb = [
+        binaries / "initdb",
+        "-D",
+        data,
+        "-U",
+        "postgres",
+        "-A",
+        "trust",
+        "-E",
+        "UTF8",
+        "--no-locale",
+        "--no-sync",
+    ]
+    made = subprocess.run(initdb, cwd=home, capture_output=True, text=True, check=False, **as_user)
+    if made.returncode != 0:
+        raise MissingFromSystem(f"initdb failed: {made.stderr}")
+    port = free_port()
+    speed = [f"-c{name}=off" for name in ("fsync", "synchronous_commit", "full_page_writes")]
+    command = [binaries / "postgres", "-D", data, "-p", str(port), "-h", "127.0.0.1", "-k", home, *speed]
+    with (home / "log").open("wb") as log:
+        server = subprocess.Popen(command, cwd=home, stdout=log, stderr=log, **as_user)
+    try:
+        wait_until_ready(binaries, port, server, home / "log")
+        yield f"postgresql://postgres@127.0.0.1:{port}/postgres"
+    finally:
+        server.send_signal(signal.SIGINT)  # PostgreSQL's fast shutdown: open sessions are ended
+        server.wait(START_SECONDS)
+
+
+def wait_until_ready(binaries: Path, port: int, server: subprocess.Popen[bytes], log: Path) -> None:
+    """Return when the server accepts connections. Raises MissingFromSystem when it ends or takes too long."""
+    until = time.monotonic() + START_SECONDS
+    ready = [binaries / "pg_isready", "-q", "-h", "127.0.0.1", "-p", str(port)]
+    while time.monotonic() < until and server.poll() is None:
+        if subprocess.run(ready, check=False).returncode == 0:
+            return
+        time.sleep(0.05)
+    raise MissingFromSystem(f"PostgreSQL did not start:\n{log.read_text(errors='replace')}")
+
+
+def unprivileged() -> str | None:
+    """The user to run PostgreSQL as, which refuses to be root; None when we are not root ourselves."""
+    if os.geteuid() != 0:
+        return None
+    users = {entry.pw_name for entry in pwd.getpwall()}
+    return next((name for name in ("postgres", "nobody") if name in users), None)
+
+
+def free_port() -> int:
+    """A port of the loopback interface that nobody listens on at the moment."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port: int = probe.getsockname()[1]
+        return port
