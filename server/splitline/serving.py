@@ -8,9 +8,12 @@ from datetime import UTC, datetime
 import uvicorn
 from uvicorn.supervisors import Multiprocess
 
+from splitline import demo
+from splitline.api.services import Services
 from splitline.app import open_services
 from splitline.config import Settings
 from splitline.errors import SplitlineError
+from splitline.store import sequence
 from splitline.store.migrate import migrate
 
 WAITING = 2048
@@ -43,12 +46,23 @@ def serve(what: Settings) -> int:
 
 
 async def _prepare(what: Settings) -> None:
-    """Create or migrate the database once, before any worker asks for it."""
+    """Create or migrate the database once, and fill it if it is to be a demo, before any worker asks for it."""
     services = open_services(what, lambda: datetime.now(UTC))
     try:
         await migrate(services.store)
+        if what.demo:
+            await _fill(services)
     finally:
         await services.store.close()
+
+
+async def _fill(services: Services) -> None:
+    """Put the invented scenario into a database that holds nothing yet, and mark it, so that the app can say so."""
+    async with services.store.write() as connection:
+        if (await sequence.head(connection)).value > 0:
+            return
+        await sequence.mark_invented(connection)
+    await demo.fill(services.intake, services.now())
 
 
 def _listen(what: Settings) -> socket.socket:

@@ -1,0 +1,122 @@
+"""Databases for the server's tests: each test that stores anything runs on SQLite and on PostgreSQL."""
+
+import asyncio
+import shutil
+from collections.abc import AsyncIterator, Iterator
+from datetime import UTC, datetime
+from itertools import count
+from pathlib import Path
+from typing import Any
+
+import asyncpg
+import pytest
+from litestar.testing import AsyncTestClient
+
+from splitline.app import create
+from splitline.config import Settings, settings
+from splitline.intake import Intake
+from splitline.photos import Photos
+from splitline.regions import regions
+from splitline.store.engine import Store
+from splitline.store.migrate import migrate
+
+NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
+ENGINES = ("sqlite", "postgresql")
+numbers = count()
+
+
+async def statement(url: str, text: str) -> None:
+    connection = await asyncpg.connect(url.replace("+asyncpg", ""))
+    try:
+        await connection.execute(text)
+    finally:
+        await connection.close()
+
+
+async def migrated(url: str) -> None:
+    store = Store(url)
+    await migrate(store)
+    await store.close()
+
+
+def with_driver(url: str) -> str:
+    return settings({"database": url}, {}).database
+
+
+@pytest.fixture(scope="session")
+def migrated_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A SQLite database with all tables."""
+    path = tmp_path_factory.mktemp("migrated") / "splitline.sqlite3"
+    asyncio.run(migrated(with_driver(f"sqlite:///{path}")))
+    return path
+
+
+@pytest.fixture(scope="session")
+def migrated_database(postgresql_url: str) -> str:
+    """The name of a PostgreSQL database with all tables."""
+    asyncio.run(statement(postgresql_url, "CREATE DATABASE migrated"))
+    asyncio.run(migrated(with_driver(sibling(postgresql_url, "migrated"))))
+    return "migrated"
+
+
+def sibling(url: str, name: str) -> str:
+    """The address of another database on the same server."""
+    before, _, after = url.partition("?")
+    return before.rsplit("/", 1)[0] + f"/{name}" + (f"?{after}" if after else "")
+
+
+@pytest.fixture(params=ENGINES)
+def empty_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """The address of a database without tables."""
+    if request.param == "sqlite":
+        yield with_driver(f"sqlite:///{tmp_path / 'splitline.sqlite3'}")
+        return
+    yield from _database(request.getfixturevalue("postgresql_url"), "template1")
+
+
+@pytest.fixture(params=ENGINES)
+def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """The address of a database with empty tables."""
+    if request.param == "sqlite":
+        path = tmp_path / "splitline.sqlite3"
+        shutil.copy(request.getfixturevalue("migrated_file"), path)
+        yield with_driver(f"sqlite:///{path}")
+        return
+    template = request.getfixturevalue("migrated_database")
+    yield from _database(request.getfixturevalue("postgresql_url"), template)
+
+
+def _database(server: str, template: str) -> Iterator[str]:
+    name = f"test_{next(numbers)}"
+    asyncio.run(statement(server, f"CREATE DATABASE {name} TEMPLATE {template}"))
+    yield with_driver(sibling(server, name))
+    asyncio.run(statement(server, f"DROP DATABASE {name} WITH (FORCE)"))
+
+
+@pytest.fixture
+async def store(database_url: str) -> AsyncIterator[Store]:
+    store = Store(database_url)
+    yield store
+    await store.close()
+
+
+@pytest.fixture
+def photos(store: Store, tmp_path: Path) -> Photos:
+    return Photos(str(tmp_path / "photos"), store)
+
+
+@pytest.fixture
+def intake(store: Store, photos: Photos) -> Intake:
+    return Intake(store, regions(), photos)
+
+
+@pytest.fixture
+def chosen(database_url: str, tmp_path: Path) -> Settings:
+    return settings({"data": tmp_path, "database": database_url}, {})
+
+
+@pytest.fixture
+async def client(chosen: Settings) -> AsyncIterator[AsyncTestClient[Any]]:
+    """The application in this process, its clock standing at NOW."""
+    async with AsyncTestClient(create(chosen, now=lambda: NOW)) as client:
+        yield client

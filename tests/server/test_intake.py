@@ -1,0 +1,249 @@
+"""Intake: what becomes of each record, and that sending again changes nothing; on both databases."""
+
+from collections.abc import Iterable
+from datetime import UTC, datetime
+from typing import Any
+
+import invented
+import pytest
+from invented import IN_FR_15, Json, person, retraction, source, reading, texts
+
+from splitline.answers import Answer
+from splitline.intake import Intake
+from splitline.store import changes, figures, sequence, sources, tests
+from splitline.store.engine import Store
+from splitline.store.rows import Row
+
+NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
+STATION, TEST = source(1), reading(1, at=1)
+
+
+async def push(intake: Intake, *records: Json, by: int = 1) -> tuple[Answer, ...]:
+    return await intake.receive(person(by), texts(*records), NOW)
+
+
+async def all_rows(store: Store) -> tuple[Row, ...]:
+    async with store.read() as connection:
+        head = await sequence.head(connection)
+        return (await changes.page(connection, head, 0, (), 10_000)).rows
+
+
+def statuses(answers: Iterable[Answer]) -> list[str]:
+    return [answer.status for answer in answers]
+
+
+def codes(answer: Answer) -> list[str]:
+    return [problem.code for problem in answer.problems]
+
+
+async def test_a_first_batch_is_stored_with_the_servers_own_figures(intake: Intake, store: Store) -> None:
+    answers = await push(intake, STATION, TEST)
+    assert statuses(answers) == ["stored", "stored"]
+    assert [answer.region for answer in answers] == ["FR-63", "FR-63"]
+    assert answers[1].content == pytest.approx(84.00, abs=0.02)
+    kept = await all_rows(store)
+    assert [(row.id, row.sequence, row.region) for row in kept] == [
+        (STATION["id"], 1, "FR-63"),
+        (TEST["id"], 2, "FR-63"),
+    ]
+    assert kept[0].contributor == person(1).id
+
+
+async def test_the_same_again_is_known_and_takes_no_number(intake: Intake, store: Store) -> None:
+    await push(intake, STATION, TEST)
+    answers = await push(intake, STATION, TEST, TEST)
+    assert statuses(answers) == ["known"] * 3
+    assert answers[1].content == pytest.approx(84.00, abs=0.02)
+    async with store.read() as connection:
+        assert (await sequence.head(connection)).value == 2
+
+
+async def test_a_higher_revision_replaces_and_a_lower_one_is_known(intake: Intake, store: Store) -> None:
+    corrected = {**TEST, "revision": 2, "runs": [{"water": 50.0, "fuel": 50.0, "line": 87.8}]}
+    await push(intake, STATION, TEST)
+    assert statuses(await push(intake, corrected)) == ["replaced"]
+    assert statuses(await push(intake, TEST)) == ["known"]
+    row = (await all_rows(store))[-1]
+    assert (row.id, row.revision, row.sequence) == (TEST["id"], 2, 3)
+
+
+async def test_other_content_under_the_same_revision_is_a_conflict(intake: Intake) -> None:
+    await push(intake, STATION, TEST)
+    [answer] = await push(intake, {**TEST, "note": "another"})
+    assert (answer.status, codes(answer)) == ("refused", ["conflict"])
+
+
+async def test_only_who_made_a_record_changes_it(intake: Intake) -> None:
+    await push(intake, STATION, TEST)
+    answers = await push(intake, {**TEST, "revision": 2, "note": "mine now"}, retraction(TEST), TEST, by=2)
+    assert [codes(answer) for answer in answers] == [["not_yours"]] * 3
+
+
+async def test_an_id_keeps_its_kind(intake: Intake) -> None:
+    await push(intake, STATION)
+    [answer] = await push(intake, {**TEST, "id": STATION["id"], "revision": 2})
+    assert codes(answer) == ["kind_differs"]
+
+
+async def test_a_bad_record_spoils_none_of_its_neighbours(intake: Intake, store: Store) -> None:
+    bad = {**reading(2, at=1), "temperature": "warm"}
+    answers = await push(intake, STATION, bad, TEST, {"kind": "song"}, reading(3, at=9))
+    assert statuses(answers) == ["stored", "refused", "stored", "refused", "refused"]
+    assert codes(answers[1]) == ["type"]
+    assert answers[1].problems[0].field == "temperature"
+    assert codes(answers[4]) == ["source_unknown"]
+    assert len(await all_rows(store)) == 2
+
+
+async def test_a_retraction_leaves_a_tombstone_and_nothing_else(intake: Intake, store: Store) -> None:
+    noted = {**TEST, "note": "by the wall"}
+    await push(intake, STATION, noted)
+    assert statuses(await push(intake, retraction(TEST))) == ["replaced"]
+    row = (await all_rows(store))[-1]
+    left = {name: getattr(row, name) for name in row.__dataclass_fields__ if getattr(row, name) not in (None, ())}
+    assert left == {
+        "id": TEST["id"],
+        "region": "FR-63",
+        "contributor": person(1).id,
+        "revision": 2,
+        "sequence": 3,
+        "received_at": NOW,
+        "retracted": True,
+        "state": "withheld",
+    }
+
+
+async def test_after_a_retraction_nothing_comes_back(intake: Intake) -> None:
+    await push(intake, STATION, TEST, retraction(TEST))
+    answers = await push(intake, TEST, retraction(TEST), retraction(TEST, 9), {**TEST, "revision": 10})
+    assert statuses(answers) == ["known", "known", "known", "refused"]
+    assert codes(answers[3]) == ["retracted"]
+
+
+async def test_a_record_taken_back_before_it_arrived_stays_away(intake: Intake) -> None:
+    assert statuses(await push(intake, STATION, retraction(TEST))) == ["stored", "stored"]
+    assert statuses(await push(intake, TEST)) == ["known"]
+
+
+async def test_a_retraction_of_an_older_revision_is_a_conflict_not_a_silent_success(intake: Intake) -> None:
+    await push(intake, STATION, {**TEST, "revision": 5})
+    [answer] = await push(intake, retraction(TEST, 3))
+    assert codes(answer) == ["conflict"]
+
+
+async def test_a_source_others_tested_at_stays(intake: Intake) -> None:
+    await push(intake, STATION)
+    await push(intake, TEST, by=2)
+    [answer] = await push(intake, retraction(STATION))
+    assert codes(answer) == ["source_in_use"]
+    await push(intake, retraction(TEST), by=2)
+    assert statuses(await push(intake, retraction(STATION))) == ["replaced"]
+    [answer] = await push(intake, reading(5, at=1))
+    assert codes(answer) == ["source_retracted"]
+
+
+async def test_a_reading_entered_again_under_another_id_is_held(intake: Intake, store: Store) -> None:
+    again = {**TEST, "id": invented.identifier(77), "sampled_at": "2026-03-01T01:10:00Z"}
+    first, second = (await push(intake, STATION, TEST, again))[1:]
+    assert (first.status, second.status, codes(second)) == ("stored", "held", ["twin_runs"])
+    [repeated] = await push(intake, again)
+    assert (repeated.status, codes(repeated)) == ("held", ["twin_runs"])
+    async with store.read() as connection:
+        assert (await figures.of_sources(connection, [STATION["id"]]))[STATION["id"]].tests == 1
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"sampled_at": "2026-03-01T01:31:00Z", "tested_at": "2026-03-01T02:00:00Z"},
+        {"runs": [{"water": 50.0, "fuel": 50.0, "line": 88.7}]},
+        {"source": invented.identifier(2)},
+    ],
+)
+async def test_what_differs_in_time_runs_or_source_is_no_twin(intake: Intake, change: Json) -> None:
+    other = {**TEST, "id": invented.identifier(77), **change}
+    assert statuses(await push(intake, STATION, source(2), TEST, other)) == ["stored"] * 4
+
+
+async def test_two_people_may_read_the_same(intake: Intake) -> None:
+    await push(intake, STATION, TEST)
+    assert statuses(await push(intake, {**TEST, "id": invented.identifier(77)}, by=2)) == ["stored"]
+
+
+async def test_a_picture_counts_once(intake: Intake) -> None:
+    shown = {"photos": ["ab" * 32]}
+    await push(intake, STATION, {**TEST, **shown})
+    [answer] = await push(intake, {**reading(2, at=1), **shown}, by=2)
+    assert (answer.status, codes(answer)) == ("held", ["twin_photo"])
+    await push(intake, retraction(TEST))
+    [answer] = await push(intake, {**reading(2, at=1), **shown, "revision": 2}, by=2)
+    assert answer.status == "replaced"
+
+
+async def test_a_device_that_computes_something_else_is_told_and_the_server_counts(intake: Intake) -> None:
+    answer = (await push(intake, STATION, {**TEST, "content": 77.6}))[1]
+    assert (answer.status, codes(answer)) == ("stored", ["content_differs"])
+    assert answer.content == pytest.approx(84.00, abs=0.02)
+
+
+async def test_a_line_that_cannot_be_is_refused(intake: Intake, store: Store) -> None:
+    answer = (await push(intake, STATION, {**TEST, "runs": [{"water": 50.0, "fuel": 50.0, "line": 42.0}]}))[1]
+    assert (answer.status, codes(answer)) == ("refused", ["line_below_water"])
+    assert answer.problems[0].field == "runs[0].line"
+    assert len(await all_rows(store)) == 1
+
+
+async def test_a_moved_source_takes_everyones_tests_along(intake: Intake, store: Store) -> None:
+    await push(intake, STATION)
+    await push(intake, TEST, by=2)
+    moved = source(1, IN_FR_15, revision=2)
+    unseen = reading(2, at=1)
+    answers = await push(intake, unseen, moved, reading(3, at=1))
+    assert statuses(answers) == ["stored", "replaced", "stored"]
+    rows = await all_rows(store)
+    assert {row.region for row in rows} == {"FR-15"}
+    assert sorted(row.sequence for row in rows) == [3, 4, 5, 6]
+    async with store.read() as connection:
+        assert [row.region for row in await figures.regions(connection)] == ["FR-15"]
+        assert await figures.months_of(connection, "FR-63") == []
+        [month] = await figures.months_of(connection, "FR-15")
+        head = await sequence.head(connection)
+        followers = (await changes.page(connection, head, 2, ["FR-63"], 100)).rows
+    assert (month.tests, month.contributors) == (3, 2)
+    assert {STATION["id"], TEST["id"]} <= {row.id for row in followers}
+
+
+async def test_nowhere_is_refused(intake: Intake) -> None:
+    [answer] = await push(intake, source(1, (0.0, -30.0)))
+    assert codes(answer) == ["no_region"]
+
+
+async def test_a_subdivision_that_cannot_be_is_told_and_not_taken(intake: Intake) -> None:
+    [answer] = await push(intake, source(1, subdivision="FR-75"))
+    assert (answer.status, answer.region, codes(answer)) == ("stored", "FR-63", ["subdivision_elsewhere"])
+
+
+async def test_another_secret_with_the_same_id_gets_nowhere(intake: Intake, store: Store) -> None:
+    from splitline.errors import Unusable
+    from splitline.identity import Identity
+
+    await push(intake, STATION)
+    double = Identity(person(1).id, "f" * 64)
+    with pytest.raises(Unusable):
+        await intake.receive(double, texts(TEST), NOW)
+    assert len(await all_rows(store)) == 1
+
+
+async def test_an_empty_batch_changes_nothing(intake: Intake, store: Store) -> None:
+    assert await push(intake) == ()
+    assert await all_rows(store) == ()
+
+
+async def test_five_hundred_records_at_once(intake: Intake, store: Store) -> None:
+    batch: list[Any] = [source(n) for n in range(1, 21)] + [reading(n, at=1 + n % 20) for n in range(480)]
+    answers = await push(intake, *batch)
+    assert statuses(answers) == ["stored"] * 500
+    assert statuses(await push(intake, *batch)) == ["known"] * 500
+    async with store.read() as connection:
+        assert len(await sources.by_ids(connection, [record["id"] for record in batch])) == 20
+        assert len(await tests.counted_at(connection, batch[0]["id"], 1000)) == 24
