@@ -1,0 +1,111 @@
+"""The rules one by one: text, clock, physics, twins."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from invented import CONTENT, Json, identifier, reading, source
+from msgspec import convert, json
+
+from splitline import records
+from splitline.checking import clock, physics, text, twins
+
+NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
+
+
+def made(changes: Json | None = None) -> records.Test:
+    return convert({**reading(1, at=1), **(changes or {})}, records.Test)
+
+
+def at(moment: datetime) -> str:
+    return moment.isoformat()
+
+
+def test_control_characters_are_found_by_name() -> None:
+    [problem] = text.problems(made({"note": "by\x00the wall"}))
+    assert (problem.code, problem.field, problem.value) == ("text_control", "note", "U+0000")
+    assert text.problems(made({"note": "two\nlines\tand a tab"})) == []
+
+
+def test_a_name_of_blanks_is_none() -> None:
+    assert [p.code for p in text.problems(convert(source(1, name="   "), records.Source))] == ["text_blank"]
+
+
+@pytest.mark.parametrize(
+    ("sampled", "tested", "codes"),
+    [
+        (NOW, NOW, []),
+        (NOW, NOW + timedelta(hours=48), []),
+        (NOW, NOW + timedelta(hours=48, seconds=1), ["time_ahead"]),
+        (NOW + timedelta(hours=1), NOW, []),
+        (NOW + timedelta(hours=1, seconds=1), NOW, ["sampled_after"]),
+        (datetime(1970, 1, 1, tzinfo=UTC), NOW, ["time_early"]),
+    ],
+)
+def test_the_clock(sampled: datetime, tested: datetime, codes: list[str]) -> None:
+    test = made({"sampled_at": at(sampled), "tested_at": at(tested)})
+    assert [p.code for p in clock.problems(test, NOW)] == codes
+
+
+@pytest.mark.parametrize("time", ["0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59-14:00"])
+def test_the_ends_of_time_are_refused_and_raise_nothing(time: str) -> None:
+    assert clock.problems(made({"sampled_at": time, "tested_at": time}), NOW)
+    assert clock.problems(convert(source(1, recorded_at=time), records.Source), NOW)
+
+
+def test_the_server_computes_84_percent_from_the_raw_runs() -> None:
+    """88.8 mL from 50 + 50 mL at 20 degrees: 84.00 %, by the densities of OIML R 22."""
+    figures, problems = physics.figures(made())
+    assert problems == []
+    assert figures is not None
+    assert figures.content == pytest.approx(CONTENT, abs=0.02)
+    assert physics.content_differs(made(), figures) is None
+    assert physics.content_differs(made({"content": 84.2}), figures)
+
+
+volumes = st.floats(0, 2000, allow_nan=False) | st.sampled_from([0.0, 5e-324, 1e-300, 1e-9, 2000.0])
+runs = st.fixed_dictionaries(
+    {"water": volumes, "fuel": volumes},
+    optional={"line": volumes, "percent": st.floats(-50, 150), "top": volumes},
+)
+
+
+@given(
+    st.lists(runs, min_size=1, max_size=9),
+    st.sampled_from(["volume", "linear", "corrected", "unknown"]),
+    st.sampled_from(["water", "brine"]),
+    st.floats(1e-300, 50) | st.just(5e-324),
+    st.floats(-20, 40),
+    st.floats(0, 10),
+)
+def test_whatever_is_in_range_gives_figures_or_problems(
+    shown: list[Json], scale: str, liquid: str, graduation: float, temperature: float, fuel_water: float
+) -> None:
+    tube = {"id": identifier(1), "scale": scale, "liquid": liquid, "graduation": graduation}
+    figures, problems = physics.figures(
+        made({"runs": shown, "tube": tube, "temperature": temperature, "fuel_water": fuel_water})
+    )
+    assert (figures is None) == bool(problems)
+    if figures:
+        assert json.decode(json.encode(figures), type=physics.Figures) == figures, "a figure is not finite"
+        assert figures.expanded_uncertainty > 0
+
+
+def test_a_twin_has_the_same_source_half_hour_and_runs() -> None:
+    key = twins.twin_key(made())
+    assert twins.twin_key(made({"id": identifier(9), "note": "again", "temperature": 12.0})) == key
+    for change in (
+        {"source": identifier(2)},
+        {"sampled_at": "2026-03-01T01:30:00Z"},
+        {"runs": [{"water": 50.0, "fuel": 50.0, "line": 88.9}]},
+    ):
+        assert twins.twin_key(made(change)) != key
+    assert twins.twin_key(made({"sampled_at": "2026-03-01T03:00:00+02:00"})) == key, "the same moment elsewhere"
+
+
+def test_a_test_is_no_twin_of_itself() -> None:
+    test = made({"photos": ["ab" * 32]})
+    assert twins.twin_runs(test, {twins.twin_key(test): test.id}) is None
+    assert twins.twin_photo(test, {"ab" * 32: [test.id]}) is None
+    assert twins.twin_photo(test, {"ab" * 32: [test.id, identifier(5)]})

@@ -1,0 +1,62 @@
+"""Every code has a sentence, and every sentence a code."""
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+import splitline
+from splitline.api.problems import CODES
+from splitline.checking.form import FAULTS
+from splitline.checking.wording import sentences, tell
+from splitline.errors import Problem
+
+PACKAGE = Path(splitline.__file__).parent
+# Where a code is the first argument of a call, under these names.
+MAKERS = ("Problem", "_problem")
+
+
+def called(node: ast.AST) -> str:
+    return node.func.id if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) else ""
+
+
+def codes() -> Iterator[str]:
+    for path in PACKAGE.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if called(node) in MAKERS:
+                assert isinstance(node, ast.Call)
+                yield from strings(node.args[0])
+            if called(node) == "_check":
+                assert isinstance(node, ast.Call)
+                yield from strings(node.args[-1])
+            if isinstance(node, ast.Assign) and getattr(node.targets[0], "id", "") == "code":
+                yield from strings(node.value)
+    yield from CODES.values()
+    yield from (code for _, code in FAULTS)
+
+
+def strings(node: ast.AST) -> Iterator[str]:
+    for part in ast.walk(node):
+        if isinstance(part, ast.Constant) and isinstance(part.value, str):
+            yield part.value
+
+
+def test_codes_and_sentences_are_the_same_set() -> None:
+    assert set(codes()) == set(sentences())
+
+
+def test_sentences_say_something_in_one_breath() -> None:
+    for code, sentence in sentences().items():
+        assert sentence[0].isupper() or sentence.startswith("{"), code
+        assert sentence.endswith("."), code
+        assert len(sentence) < 200, code
+        assert " safe" not in sentence, code
+
+
+@given(st.text(), st.text())
+def test_nothing_in_a_value_disturbs_the_sentence(value: str, limit: str) -> None:
+    for code in sentences():
+        told = tell(Problem(code, "field", value, limit))
+        assert "{value}" not in told.sentence.replace(value, "").replace(limit, "")

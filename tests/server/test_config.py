@@ -1,0 +1,54 @@
+"""Settings: an option before the environment before the default, and every fault told."""
+
+from pathlib import Path
+
+import pytest
+
+from splitline.config import settings
+from splitline.errors import Unusable
+
+
+def test_defaults() -> None:
+    what = settings({}, {})
+    assert (what.host, what.port, what.workers, what.demo) == ("127.0.0.1", 8484, 1, False)
+    assert what.database == "sqlite+aiosqlite:///data/splitline.sqlite3"
+    assert what.photos == "data/photos"
+
+
+def test_every_option_can_come_from_the_environment() -> None:
+    what = settings({}, {"SPLITLINE_PORT": "9000", "SPLITLINE_DATA": "/srv/fuel", "SPLITLINE_DEMO": "1"})
+    assert (what.port, what.data, what.demo) == (9000, Path("/srv/fuel"), True)
+    assert what.database == "sqlite+aiosqlite:////srv/fuel/splitline.sqlite3"
+
+
+def test_an_option_goes_before_the_environment() -> None:
+    assert settings({"port": "1", "host": None}, {"SPLITLINE_PORT": "2"}).port == 1
+
+
+@pytest.mark.parametrize("scheme", ["postgres", "postgresql", "postgresql+asyncpg"])
+def test_a_plain_postgresql_address_gets_its_driver(scheme: str) -> None:
+    what = settings({"database": f"{scheme}://club:p%40ss@db/fuel"}, {})
+    assert what.database == "postgresql+asyncpg://club:p%40ss@db/fuel"
+
+
+def test_settings_survive_the_way_to_a_worker() -> None:
+    what = settings({"port": "1234", "workers": "3", "demo": True, "photos": "s3://pictures/here"}, {})
+    assert settings({}, what.environment()) == what
+
+
+def test_all_faults_are_told_and_no_password() -> None:
+    with pytest.raises(Unusable) as raised:
+        settings({"port": "99999", "workers": "0", "database": "mysql://me:hush@db/x"}, {"SPLITLINE_DEMO": "maybe"})
+    assert [(p.code, p.field) for p in raised.value.problems] == [
+        ("setting_range", "port"),
+        ("database_url", "database"),
+        ("setting_range", "workers"),
+        ("setting_choice", "demo"),
+    ]
+    assert "hush" not in str(raised.value.problems)
+
+
+@pytest.mark.parametrize("url", ["sqlite://", "sqlite:///:memory:", "not a url"])
+def test_a_database_that_would_be_lost_is_refused(url: str) -> None:
+    with pytest.raises(Unusable):
+        settings({"database": url}, {})
