@@ -30,10 +30,35 @@ export function go(parts: string[], replace = false): void {
 }
 
 export function startRouter(): void {
+  history.scrollRestoration = "manual";
   addEventListener("hashchange", () => {
     path.value = parse(location.hash);
-    scrollTo(0, 0);
+    scrollBack((history.state as { y?: number } | null)?.y ?? 0);
   });
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  addEventListener("scroll", () => {
+    clearTimeout(timer);
+    const here = location.hash;
+    timer = setTimeout(() => {
+      if (location.hash === here) history.replaceState({ y: scrollY }, "");
+    }, PAUSE);
+  });
+}
+
+/** ms without scrolling after which the height is remembered; browsers allow few entries a second. */
+const PAUSE = 200;
+/** ms in which a list may grow to its old height. */
+const PATIENCE = 800;
+
+/** Back to where one was in a list, once it is long enough again; a new address starts at the top. */
+function scrollBack(y: number): void {
+  const until = performance.now() + PATIENCE;
+  const attempt = () => {
+    scrollTo(0, y);
+    const isThere = Math.abs(scrollY - y) < 2;
+    if (!isThere && performance.now() < until) requestAnimationFrame(attempt);
+  };
+  attempt();
 }
 
 function decode(part: string): string {

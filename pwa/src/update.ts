@@ -13,13 +13,18 @@ export const WORKER = "/worker.js";
 export const updateReady = signal(false);
 
 let taking = false;
+/** Another tab has loaded a newer version: this page's files are no longer on the phone. */
+let replaced = false;
 
 export function startUpdates(): void {
   if (!("serviceWorker" in navigator) || import.meta.env.DEV) return;
   navigator.serviceWorker.register(WORKER).then(watch, (fault) => console.error(fault));
+  let controlled = navigator.serviceWorker.controller !== null;
   navigator.serviceWorker.addEventListener("controllerchange", () => {
     // The first visit gets its controller too; only a wanted change loads the page again.
     if (taking) location.reload();
+    else if (controlled) replaced = updateReady.value = true;
+    controlled = true;
   });
 }
 
@@ -51,7 +56,7 @@ export async function repair(start: string): Promise<void> {
 
 function watch(registration: ServiceWorkerRegistration): void {
   const look = () => {
-    updateReady.value = registration.waiting !== null && registration.active !== null;
+    updateReady.value = replaced || (registration.waiting !== null && registration.active !== null);
   };
   look();
   registration.addEventListener("updatefound", () => {

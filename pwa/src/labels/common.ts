@@ -7,6 +7,7 @@ export const common = {
   opening: "Opening…",
   demo: "Invented demo data. No station here exists.",
 
+  insecure: "This address is not https. The app cannot be kept on the phone, and nothing can be sent.",
   unsent: (records: string) => `${records} not sent yet`,
   record: "record",
   records: "records",

@@ -1,9 +1,10 @@
 /** The frame around the four places. */
 
+import { useEffect, useRef } from "preact/hooks";
 import { labels } from "../labels";
 import { path } from "../router";
 import { TestScreen } from "../screens/test";
-import { Bar } from "./bar";
+import { Bar, placeOf } from "./bar";
 import { Boundary } from "./boundary";
 import { later, type Screen } from "./later";
 import { Notices } from "./notices";
@@ -29,6 +30,7 @@ const SCREENS: Record<string, Screen> = {
 
 export function App() {
   const parts = path.value;
+  useArrival(parts);
   const Shown = SCREENS[parts[0] ?? ""] ?? Lost;
   return (
     <div class="shell">
@@ -45,6 +47,18 @@ export function App() {
       <Bar place={parts[0] ?? "test"} />
     </div>
   );
+}
+
+/** A new address gets its title, and the focus moves to what it shows, for those who do not see it change. */
+function useArrival(parts: string[]) {
+  const isFirst = useRef(true);
+  const address = parts.join("/");
+  useEffect(() => {
+    const { name, places } = labels.common;
+    document.title = `${places[placeOf(address.split("/")[0] ?? "")]} · ${name}`;
+    if (!isFirst.current) document.getElementById("content")?.focus({ preventScroll: true });
+    isFirst.current = false;
+  }, [address]);
 }
 
 /** A button, since the hash belongs to the router. */

@@ -7,10 +7,21 @@ import { to } from "../router";
 const PLACES: Place[] = ["test", "sources", "fuel", "log"];
 
 /** Addresses that belong to a place without carrying its name. */
-const BELONGS: Record<string, Place> = { source: "sources", region: "sources", tubes: "log", settings: "log" };
+const BELONGS: Record<string, Place> = {
+  source: "sources",
+  region: "sources",
+  tubes: "log",
+  settings: "log",
+  repair: "log",
+};
+
+/** The place that the first part of an address belongs to. */
+export function placeOf(first: string): Place {
+  return BELONGS[first] ?? PLACES.find((place) => place === first) ?? "test";
+}
 
 export function Bar({ place }: { place: string }) {
-  const current = BELONGS[place] ?? place;
+  const current = placeOf(place);
   return (
     <nav class="bar" aria-label={labels.common.bar}>
       {PLACES.map((name) => (

@@ -15,6 +15,11 @@ import { isAtRisk } from "./eviction";
 export function Notices() {
   return (
     <>
+      {!isSecureContext && (
+        <div class="banner" role="status">
+          {labels.common.insecure}
+        </div>
+      )}
       {server.value.demo && <div class="banner">{labels.common.demo}</div>}
       {trouble.value !== null && (
         <div class="banner" role="alert">

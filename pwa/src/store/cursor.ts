@@ -4,6 +4,7 @@ import type { Change, Source, Test } from "../records";
 import { announce } from "./changes";
 import { markStale } from "./figures";
 import { write } from "./open";
+import { applyOwn } from "./own-changes";
 import type { Place, SourceRow, Writing } from "./schema";
 import { type Facts, type Identity, readFact } from "./settings";
 
@@ -24,14 +25,15 @@ export async function applyPage(changes: Change[], cursor: Facts["cursor"], fres
     const touched = new Set<string>();
     if (fresh) await forgetPulled(writing, touched);
     const identity = (await writing.objectStore("settings").get("identity")) as Identity | undefined;
+    const self = identity?.contributor ?? null;
     for (const change of changes) {
-      if (change.kind === "source") await applySource(writing, change, identity?.contributor ?? null, touched);
-      else await applyTest(writing, change, touched);
+      if (change.kind === "source") await applySource(writing, change, self, touched);
+      else await applyTest(writing, change, self, touched);
     }
     await restale(writing, touched);
     await writing.objectStore("settings").put(cursor, "cursor");
   });
-  announce("sources", "pulled_tests", "figures");
+  announce("sources", "pulled_tests", "own_tests", "figures");
 }
 
 async function applySource(writing: Writing, change: Change, self: string | null, touched: Set<string>) {
@@ -57,12 +59,13 @@ async function applySource(writing: Writing, change: Change, self: string | null
   await sources.put(row);
 }
 
-async function applyTest(writing: Writing, change: Change, touched: Set<string>): Promise<void> {
+async function applyTest(writing: Writing, change: Change, self: string | null, touched: Set<string>) {
   const pulled = writing.objectStore("pulled_tests");
   const old = await pulled.get(change.id);
   if (old !== undefined) touched.add(old.source);
+  const moved = await applyOwn(writing, change, self);
+  if (moved !== null) touched.add(moved);
   const test = change.record as Test | null;
-  await noteOwn(writing, change);
   if (test === null) {
     await pulled.delete(change.id);
     return;
@@ -70,18 +73,6 @@ async function applyTest(writing: Writing, change: Change, touched: Set<string>)
   touched.add(test.source);
   const { id, contributor, region, received_at, revision, figures, flags } = change;
   await pulled.put({ id, source: test.source, contributor, region, received_at, revision, test, figures, flags });
-}
-
-/** A test of one's own that the server counts or holds differently from what it said at first. */
-async function noteOwn(writing: Writing, change: Change): Promise<void> {
-  const tests = writing.objectStore("own_tests");
-  const row = await tests.get(change.id);
-  if (row === undefined || row.retracted) return;
-  if (row.sync.state !== "sent" && row.sync.state !== "held") return;
-  if (change.retracted || change.revision < row.test.revision) return;
-  const state = change.state === "counted" ? "sent" : "held";
-  if (state === row.sync.state) return;
-  await tests.put({ ...row, sync: { ...row.sync, state, problems: state === "sent" ? [] : row.sync.problems } });
 }
 
 async function restale(writing: Writing, touched: Set<string>): Promise<void> {

@@ -56,7 +56,7 @@ function onlyNotAdmitted(fault: unknown): Trouble {
 
 /** Remembers whether the server's data are an invented demo. */
 async function askKind(client: Client): Promise<void> {
-  const health = await client.json<{ demo?: boolean }>({ path: "/healthz", patience: 10_000 });
-  const demo = health.demo === true;
+  const health = await client.json<{ invented?: boolean }>({ path: "/healthz", patience: 10_000 });
+  const demo = health.invented === true;
   if (demo !== server.value.demo) await writeFact("demo", demo);
 }

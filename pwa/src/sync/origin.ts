@@ -4,9 +4,17 @@
 export function originOf(typed: string): string | null {
   const text = typed.trim().replace(/\/+$/, "");
   if (text === "") return "";
-  if (!URL.canParse(text)) return null;
-  const url = new URL(text);
+  const url = parsed(text);
+  if (url === null) return null;
   const isLocal = url.hostname === "localhost" || url.hostname === "127.0.0.1";
   const isSecure = url.protocol === "https:" || (url.protocol === "http:" && isLocal);
   return isSecure && url.origin === text.toLowerCase() ? url.origin : null;
+}
+
+function parsed(text: string): URL | null {
+  try {
+    return new URL(text);
+  } catch {
+    return null;
+  }
 }

@@ -1,11 +1,12 @@
 import type { Change } from "@/records";
 import { listFigures } from "@/store/figures";
+import { run } from "@/store/open";
 import { nextBatch, settle } from "@/store/outbox";
 import { addSource, readSource } from "@/store/sources";
-import { keepTest, readTest, retractTest } from "@/store/tests";
+import { keepTest, readTest, retractTest, reviseTest } from "@/store/tests";
 import { Client } from "@/sync/client";
 import { pull } from "@/sync/pull";
-import { entry, keeping, NOW, pulledSource, pulledTest, stored } from "../invented";
+import { entry, keeping, NOW, pulledSource, pulledTest, STRANGER, stored } from "../invented";
 import { json, LittleServer } from "../little-server";
 
 const clock = () => NOW;
@@ -132,6 +133,43 @@ test("a taken-back test of one's own does not come back with a pull", async () =
   feed.changes = [pulledTest(1, source, kept.test)];
   await pull(client, clock);
   expect((await listFigures())[0]?.figures).toBeNull();
+});
+
+describe("with the same secret on two phones", () => {
+  beforeEach(() => run((base) => base.put("settings", { secret: "ef".repeat(32), contributor: STRANGER }, "identity")));
+
+  test("a test sent by the other phone appears in this log, changed and taken back with it", async () => {
+    const source = pulledSource(1);
+    const one = pulledTest(2, source.id, { note: "from the other phone" });
+    feed.changes = [source, one];
+    await pull(client, clock);
+    expect((await readTest(one.id))?.test.note).toBe("from the other phone");
+    expect((await readTest(one.id))?.sync).toMatchObject({ state: "sent", revision: 1 });
+    expect((await listFigures())[0]?.figures).toMatchObject({ tests: 1, contributors: 1 });
+
+    const record = { ...one.record, revision: 2, note: "second thought" };
+    feed.changes = [{ ...one, sequence: 3, revision: 2, record }];
+    await pull(client, clock);
+    const row = await readTest(one.id);
+    expect(row?.test).toMatchObject({ revision: 2, note: "second thought" });
+    expect(row?.earlier.map((test) => test.note)).toEqual(["from the other phone"]);
+
+    feed.changes = [{ ...one, sequence: 4, revision: 3, retracted: true, record: null, figures: null }];
+    await pull(client, clock);
+    expect((await readTest(one.id))?.retracted).toBe(true);
+    expect((await listFigures())[0]?.figures).toBeNull();
+  });
+
+  test("what waits here is newer than what comes", async () => {
+    const source = pulledSource(1);
+    const one = pulledTest(2, source.id);
+    feed.changes = [source, one];
+    await pull(client, clock);
+    await reviseTest(one.id, { note: "still here" }, NOW);
+    feed.changes = [{ ...one, sequence: 3, revision: 2, record: { ...one.record, revision: 2, note: "from there" } }];
+    await pull(client, clock);
+    expect((await readTest(one.id))?.test.note).toBe("still here");
+  });
 });
 
 test("a server without end of pages that stands still does not hang the phone", async () => {

@@ -1,0 +1,58 @@
+/** What a pull says about tests of one's own: held or counted, changed or taken back on another phone of the same person. */
+
+import type { Change, Test } from "../records";
+import type { OwnTest, SealedTest, Writing } from "./schema";
+
+/** Brings an own test in step with a pulled change; gives its source when the figures may move, else null. */
+export async function applyOwn(writing: Writing, change: Change, self: string | null): Promise<string | null> {
+  const tests = writing.objectStore("own_tests");
+  const row = await tests.get(change.id);
+  const next = row === undefined ? adopted(change, self) : stepped(row, change);
+  if (next === null || next === row) return null;
+  await tests.put(next);
+  return next.source;
+}
+
+/** A test sent by another phone with the same secret becomes one's own here too. */
+function adopted(change: Change, self: string | null): OwnTest | null {
+  const test = change.record as Test | null;
+  if (test === null || change.contributor !== self || change.figures === null) return null;
+  return {
+    id: test.id,
+    source: test.source,
+    tested_at: test.tested_at,
+    test: unsent(test),
+    earlier: [],
+    own_uncertainty: change.figures.own_uncertainty,
+    shared_uncertainty: change.figures.shared_uncertainty,
+    shared: true,
+    retracted: false,
+    kept_at: change.received_at,
+    sync: { state: "sent", problems: [], revision: change.revision, answered_at: change.received_at },
+    server_content: change.figures.content,
+    server_uncertainty: change.figures.expanded_uncertainty,
+  };
+}
+
+function stepped(row: OwnTest, change: Change): OwnTest {
+  // What is still to be sent is newer than what the server has.
+  const isSettled = row.sync.state === "sent" || row.sync.state === "held";
+  if (row.retracted || !isSettled) return row;
+  if (change.retracted) return { ...row, retracted: true, sync: { ...row.sync, state: "sent", problems: [] } };
+  if (change.revision < row.test.revision) return row;
+  const state = change.state === "counted" ? "sent" : "held";
+  const problems = state === "sent" ? [] : row.sync.problems;
+  const next = revised(row, change);
+  return next === row && state === row.sync.state ? row : { ...next, sync: { ...next.sync, state, problems } };
+}
+
+function revised(row: OwnTest, change: Change): OwnTest {
+  const test = change.record as Test | null;
+  if (test === null || test.revision <= row.test.revision) return row;
+  const sync = { ...row.sync, revision: test.revision };
+  return { ...row, test: unsent(test), source: test.source, earlier: [...row.earlier, row.test], sync };
+}
+
+function unsent({ consent: _, ...test }: Test): SealedTest {
+  return test;
+}

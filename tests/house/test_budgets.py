@@ -1,0 +1,126 @@
+"""What the field app may weigh, and what its build must hold; measured on the production build in pwa/dist."""
+
+import gzip
+import json
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+DIST = Path(__file__).parents[2] / "pwa" / "dist"
+KILO = 1000
+
+# Budgets of the design, gzip: JavaScript before the first use, and everything a phone installs.
+FIRST_USE = 90 * KILO
+INSTALLED = 350 * KILO
+
+
+class Page(HTMLParser):
+    """The scripts, styles and links of index.html."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.scripts: list[str] = []
+        self.preloaded: list[str] = []
+        self.inline: list[str] = []
+        self._open = ""
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        found = dict(attrs)
+        self._open = tag
+        if tag == "script" and found.get("src"):
+            self.scripts.append(str(found["src"]))
+        if tag == "link" and found.get("rel") == "modulepreload":
+            self.preloaded.append(str(found["href"]))
+        if "style" in found or any(name.startswith("on") for name in found):
+            self.inline.append(tag)
+
+    def handle_data(self, data: str) -> None:
+        if self._open in {"script", "style"} and data.strip():
+            self.inline.append(self._open)
+
+    def handle_endtag(self, tag: str) -> None:
+        self._open = ""
+
+
+def weight(path: Path) -> int:
+    """Return the gzip size of a file, bytes."""
+    return len(gzip.compress(path.read_bytes(), 9))
+
+
+def precached() -> list[dict[str, str | None]]:
+    """Return the list that the worker installs."""
+    worker = (DIST / "worker.js").read_text(encoding="utf-8")
+    found = re.search(r'\[\{"url":"/.*?\}\]', worker)
+    assert found, "worker.js holds no precache list"
+    listed: list[dict[str, str | None]] = json.loads(found[0])
+    return listed
+
+
+def needed_at_start(page: Page) -> set[Path]:
+    """Return the scripts a phone reads before the run sheet stands: those of the page and all they import at once."""
+    waiting = [DIST / name.lstrip("/") for name in page.scripts + page.preloaded]
+    found: set[Path] = set()
+    while waiting:
+        script = waiting.pop()
+        if script in found:
+            continue
+        found.add(script)
+        at_once = re.findall(r'(?:\bfrom|\bimport)\s*["\'](\./[^"\']+\.js)["\']', script.read_text(encoding="utf-8"))
+        waiting += [script.parent / name for name in at_once]
+    return found
+
+
+@pytest.fixture(scope="module")
+def page() -> Page:
+    """The page of the build; fails where nothing was built, since a budget that is not measured is not kept."""
+    index = DIST / "index.html"
+    assert index.exists(), "pwa/dist is missing: install the package, or run `npm run build` in pwa"
+    parsed = Page()
+    parsed.feed(index.read_text(encoding="utf-8"))
+    return parsed
+
+
+def test_first_use_is_light(page: Page) -> None:
+    scripts = needed_at_start(page)
+    assert scripts
+    total = sum(weight(script) for script in scripts)
+    print(f"\nJavaScript before first use: {total / KILO:.1f} kB gzip of {FIRST_USE / KILO:.0f}")
+    assert total <= FIRST_USE
+
+
+def test_installation_is_light(page: Page) -> None:
+    files = [DIST / str(entry["url"]).lstrip("/") for entry in precached()]
+    total = sum(weight(file) for file in [*files, DIST / "worker.js"])
+    print(f"\ninstalled: {len(files)} files, {total / KILO:.1f} kB gzip of {INSTALLED / KILO:.0f}")
+    assert total <= INSTALLED
+
+
+def test_everything_is_installed(page: Page) -> None:
+    listed = {str(entry["url"]) for entry in precached()}
+    built = {f"/{file.relative_to(DIST).as_posix()}" for file in DIST.rglob("*") if file.is_file()}
+    assert built - listed == {"/worker.js"}
+    assert listed <= built
+
+
+def test_names_without_a_hash_carry_a_revision() -> None:
+    for entry in precached():
+        hashed = re.fullmatch(r"/assets/.+-[\w-]{8}\.\w+", str(entry["url"])) is not None
+        assert hashed == (entry["revision"] is None), entry
+
+
+def test_nothing_is_inline(page: Page) -> None:
+    assert page.inline == []
+
+
+def test_manifest_can_be_installed() -> None:
+    manifest = json.loads((DIST / "manifest.webmanifest").read_text(encoding="utf-8"))
+    assert {"name", "short_name", "start_url", "display", "icons"} <= manifest.keys()
+    drawn = {
+        (Image.open(DIST / icon["src"].lstrip("/")).size, icon["purpose"])
+        for icon in manifest["icons"]
+        if icon["type"] == "image/png"
+    }
+    assert {((192, 192), "any"), ((512, 512), "any"), ((512, 512), "maskable")} <= drawn
