@@ -1,0 +1,171 @@
+"""The rules of the house as functions: each takes what it looks at and gives back one sentence a breach.
+
+`tree` is the repository as git tracks it: path from the top with forward slashes -> text.
+"""
+
+import ast
+import json
+import re
+import sys
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+
+TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "server", "pwa", "tests", "fixtures"}
+LONGEST = 300
+SOURCE = (".py", ".ts", ".tsx", ".mjs", ".js", ".css", ".html")
+
+# Written in pieces, so that this file does not hold what it looks for.
+FORBIDDEN = {
+    "a registry's host name": ("npmjs.org", "npmjs.com", "pypi.org", "pythonhosted.org", "deb.debian.org"),
+    "a path of a development machine": ("/work/", "/root/", "/home/", "/Users/", "\\Users\\", "/opt/pypi"),
+    "a word about how the project is made": ("transcript",),
+}
+
+LAYERS = (
+    {"errors"},
+    {"chemistry", "statistics", "records"},
+    {"checking", "store"},
+    {"summaries"},
+    {"intake"},
+    {"api"},
+    {"app"},
+    {"cli"},
+)
+SCIENCE = {"chemistry", "statistics"}
+SCIENCE_MAY_IMPORT = {*sys.stdlib_module_names, "numpy"}
+NO_SCIENCE = {"random", "secrets", "time", "os", "socket", "subprocess", "urllib", "http", "asyncio", "threading"}
+SQL = {"sqlalchemy", "alembic", "aiosqlite", "asyncpg", "sqlite3"}
+
+
+def strangers_at_the_top(paths: Iterable[str]) -> list[str]:
+    """The top level is exactly what the plan of the house names, and dot files."""
+    top = {path.split("/")[0] for path in paths}
+    strange = [f"{name} is not in the plan of the house" for name in sorted(top - TOP_LEVEL) if name[0] != "."]
+    return strange + [f"{name} is missing" for name in sorted(TOP_LEVEL - top)]
+
+
+def too_long(tree: Mapping[str, str]) -> list[str]:
+    """A source file can be read in one sitting."""
+    lengths = {path: text.count("\n") for path, text in tree.items() if path.endswith(SOURCE)}
+    return [f"{path} has {lines} lines" for path, lines in lengths.items() if lines > LONGEST]
+
+
+def forbidden_words(tree: Mapping[str, str]) -> list[str]:
+    """Nothing names a registry's host or a machine that the project is developed on."""
+    return [
+        f"{path}: {what}, {word!r}"
+        for path, text in tree.items()
+        for what, words in FORBIDDEN.items()
+        for word in words
+        if word in text
+    ]
+
+
+def recorded_addresses(lock: str) -> list[str]:
+    """The lock file says what to install, not from where."""
+    packages = json.loads(lock)["packages"]
+    return [
+        f"{folder} is to come from {package['resolved']}"
+        for folder, package in packages.items()
+        if "resolved" in package
+    ]
+
+
+def imports(source: str, module: str, is_package: bool) -> Iterator[str]:
+    """Every module that a source file imports, relative ones made absolute."""
+    home = module.split(".") if is_package else module.split(".")[:-1]
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            start = home[: len(home) - node.level + 1] if node.level else []
+            origin = ".".join([*start, *([node.module] if node.module else [])])
+            yield from ((f"{origin}.{alias.name}" if origin == "splitline" else origin) for alias in node.names)
+
+
+def server_imports(tree: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
+    """Path, room of the house and imported module, for every import in the server; a room is a module or package."""
+    for path, text in tree.items():
+        if path.startswith("server/splitline/") and path.endswith(".py"):
+            parts = path.removeprefix("server/").removesuffix(".py").split("/")
+            is_package = parts[-1] == "__init__"
+            module = ".".join(parts[:-1] if is_package else parts)
+            room = parts[1] if len(parts) > 1 and parts[1] != "__init__" else ""
+            for imported in imports(text, module, is_package):
+                yield path, room, imported
+
+
+def arrows_the_wrong_way(tree: Mapping[str, str]) -> list[str]:
+    """Imports point one way through the layers, also by way of modules that no layer names, and never in a circle."""
+    direct: defaultdict[str, set[str]] = defaultdict(set)
+    for _, room, imported in server_imports(tree):
+        origin = imported.split(".")
+        if origin[0] == "splitline" and len(origin) > 1 and room and origin[1] != room:
+            direct[room].add(origin[1])
+    level = {room: height for height, rooms in enumerate(LAYERS) for room in rooms}
+    found = []
+    for room in sorted(direct):
+        reached = reachable(room, direct)
+        if room in reached:
+            found.append(f"{room} imports itself by way of others")
+        found += [
+            f"{room} reaches {other}, which stands beside or above it"
+            for other in sorted(reached - {room})
+            if room in level and other in level and level[other] >= level[room]
+        ]
+    return found
+
+
+def reachable(start: str, direct: Mapping[str, set[str]]) -> set[str]:
+    """Every room that imports lead to from a room, itself included if they lead back."""
+    reached: set[str] = set()
+    waiting = [start]
+    while waiting:
+        new = direct.get(waiting.pop(), set()) - reached
+        reached |= new
+        waiting += new
+    return reached
+
+
+def impure_science(tree: Mapping[str, str]) -> list[str]:
+    """The science imports the standard library without its clocks, dice and doors, numpy, itself and the errors."""
+    found = []
+    for path, room, imported in server_imports(tree):
+        origin = imported.split(".")
+        own = origin[0] == "splitline" and len(origin) > 1 and origin[1] in {room, "errors"}
+        outside = origin[0] in SCIENCE_MAY_IMPORT - NO_SCIENCE
+        if room in SCIENCE and not own and not outside:
+            found.append(f"{path} imports {imported}")
+    return found
+
+
+def sql_outside_the_store(tree: Mapping[str, str]) -> list[str]:
+    """Only the store knows of SQL."""
+    return [
+        f"{path} imports {imported}"
+        for path, room, imported in server_imports(tree)
+        if imported.split(".")[0] in SQL and room != "store"
+    ]
+
+
+# update.ts is the way out when the worker itself is stuck: it asks the server and empties the caches from the page.
+PLACES = {
+    "IndexedDB": (re.compile(r"\bindexedDB\b|from \"idb\""), ("pwa/src/store/",)),
+    "the network": (re.compile(r"\bfetch\(|\bXMLHttpRequest\b|\bsendBeacon\b"), ("pwa/src/sync/", "pwa/src/update.ts")),
+    "the caches": (re.compile(r"\bcaches\."), ("pwa/src/worker.ts", "pwa/src/update.ts")),
+}
+
+
+def out_of_place(tree: Mapping[str, str]) -> list[str]:
+    """On the phone one room touches the database, one the network and one the caches."""
+    return [
+        f"{path} touches {what}"
+        for path, text in tree.items()
+        for what, (pattern, places) in PLACES.items()
+        if path.startswith("pwa/src/") and not path.startswith(places) and pattern.search(without_comments(text))
+    ]
+
+
+def without_comments(typescript: str) -> str:
+    """TypeScript without its comments, roughly: strings that hold comment signs lose their ends."""
+    return re.sub(r"/\*.*?\*/|//[^\n]*", "", typescript, flags=re.DOTALL)

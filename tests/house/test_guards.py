@@ -1,0 +1,135 @@
+"""The repository keeps the rules of the house, and each rule can be broken."""
+
+import subprocess
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+import pytest
+
+from house import guards
+
+TOP = Path(__file__).parents[2]
+
+
+def git(*arguments: str) -> str:
+    return subprocess.run(["git", *arguments], cwd=TOP, capture_output=True, text=True, check=True).stdout
+
+
+@pytest.fixture(scope="module")
+def paths() -> list[str]:
+    return [path for path in git("ls-files", "-z").split("\0") if path and (TOP / path).exists()]
+
+
+@pytest.fixture(scope="module")
+def tree(paths: list[str]) -> dict[str, str]:
+    contents = {path: (TOP / path).read_bytes() for path in paths}
+    return {path: content.decode() for path, content in contents.items() if b"\0" not in content}
+
+
+TREE_GUARDS = [
+    guards.too_long,
+    guards.forbidden_words,
+    guards.arrows_the_wrong_way,
+    guards.impure_science,
+    guards.sql_outside_the_store,
+    guards.out_of_place,
+]
+
+
+@pytest.mark.parametrize("guard", TREE_GUARDS, ids=lambda guard: guard.__name__)
+def test_the_repository_keeps(guard: Callable[[Mapping[str, str]], list[str]], tree: dict[str, str]) -> None:
+    assert len(tree) > 50
+    assert guard(tree) == []
+
+
+def test_top_level(paths: list[str]) -> None:
+    assert guards.strangers_at_the_top(paths) == []
+
+
+def test_lock_file(tree: dict[str, str]) -> None:
+    assert guards.recorded_addresses(tree["pwa/package-lock.json"]) == []
+
+
+def test_commit_messages() -> None:
+    messages = dict(line.split(" ", 1) for line in git("log", "--format=%h %B%x00").split("\0\n") if " " in line)
+    assert messages
+    assert guards.forbidden_words(messages) == []
+
+
+BROKEN: list[tuple[Callable[[Mapping[str, str]], list[str]], dict[str, str], list[str]]] = [
+    (guards.too_long, {"server/splitline/a.py": "\n" * 301}, ["server/splitline/a.py has 301 lines"]),
+    (guards.too_long, {"server/splitline/a.py": "\n" * 300, "fixtures/a.json": "\n" * 999}, []),
+    (
+        guards.forbidden_words,
+        {"README.md": "see " + "/wo" + "rk/main"},
+        ["README.md: a path of a development machine, '/wo" + "rk/'"],
+    ),
+    (
+        guards.arrows_the_wrong_way,
+        {"server/splitline/checking/form.py": "from splitline.intake import take"},
+        ["checking reaches intake, which stands beside or above it"],
+    ),
+    (
+        guards.arrows_the_wrong_way,
+        {"server/splitline/store/a.py": "def f():\n    from ..checking import form"},
+        ["store reaches checking, which stands beside or above it"],
+    ),
+    (
+        guards.arrows_the_wrong_way,
+        {
+            "server/splitline/store/a.py": "from splitline import helper",
+            "server/splitline/helper.py": "import splitline.api.push",
+        },
+        ["store reaches api, which stands beside or above it"],
+    ),
+    (
+        guards.arrows_the_wrong_way,
+        {"server/splitline/one.py": "import splitline.two", "server/splitline/two.py": "from . import one"},
+        ["one imports itself by way of others", "two imports itself by way of others"],
+    ),
+    (
+        guards.arrows_the_wrong_way,
+        {"server/splitline/api/push.py": "from splitline.intake import take\nfrom splitline.api.pull import page"},
+        [],
+    ),
+    (
+        guards.impure_science,
+        {"server/splitline/chemistry/a.py": "import math, numpy\nimport time\nfrom splitline.records import Run"},
+        ["server/splitline/chemistry/a.py imports time", "server/splitline/chemistry/a.py imports splitline.records"],
+    ),
+    (
+        guards.impure_science,
+        {"server/splitline/statistics/a.py": "from splitline.errors import Problem\nfrom .a import b\nimport scipy"},
+        ["server/splitline/statistics/a.py imports scipy"],
+    ),
+    (
+        guards.sql_outside_the_store,
+        {
+            "server/splitline/api/a.py": "from sqlalchemy import select",
+            "server/splitline/store/a.py": "import sqlalchemy",
+        },
+        ["server/splitline/api/a.py imports sqlalchemy"],
+    ),
+    (
+        guards.out_of_place,
+        {"pwa/src/screens/a.tsx": 'await fetch("/x")', "pwa/src/sync/a.ts": "fetch(x)", "pwa/src/b.ts": "// fetch(x)"},
+        ["pwa/src/screens/a.tsx touches the network"],
+    ),
+]
+
+
+@pytest.mark.parametrize(("guard", "small", "expected"), BROKEN)
+def test_guards_bite(
+    guard: Callable[[Mapping[str, str]], list[str]], small: dict[str, str], expected: list[str]
+) -> None:
+    assert guard(small) == expected
+
+
+def test_top_level_guard_bites() -> None:
+    there = [*guards.TOP_LEVEL - {"fixtures"}, ".ci/run", "notes.txt"]
+    assert guards.strangers_at_the_top(there) == ["notes.txt is not in the plan of the house", "fixtures is missing"]
+
+
+def test_lock_file_guard_bites() -> None:
+    lock = '{"packages": {"": {}, "node_modules/a": {"resolved": "somewhere"}, "node_modules/b": {"version": "1.0.0"}}}'
+    assert guards.recorded_addresses(lock) == ["node_modules/a is to come from somewhere"]

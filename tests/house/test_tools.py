@@ -1,0 +1,90 @@
+"""The linters, type checkers and the field app's own tests, each as one test that shows what the tool says."""
+
+import importlib.util
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+TOP = Path(__file__).parents[2]
+
+
+def python(*arguments: str | Path) -> None:
+    """Run a module of this Python in the repository; its words go to the test's captured output."""
+    subprocess.run([sys.executable, "-m", *arguments], cwd=TOP, check=True)
+
+
+def tracked(*endings: str) -> list[str]:
+    listed = subprocess.run(["git", "ls-files", "-z"], cwd=TOP, capture_output=True, text=True, check=True).stdout
+    return [path for path in listed.split("\0") if path.endswith(endings) and (TOP / path).exists()]
+
+
+@pytest.fixture(scope="module")
+def hook() -> Any:
+    """The module that pip runs for a build: its node is the one that the tests use."""
+    specification = importlib.util.spec_from_file_location("splitline_build_hook", TOP / "pwa" / "build" / "hook.py")
+    assert specification is not None
+    assert specification.loader is not None
+    module = importlib.util.module_from_spec(specification)
+    specification.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture(scope="module")
+def node(hook: Any) -> Any:
+    """Node in pwa/, with everything that the lock file lists for tests."""
+    node = hook.Node(TOP / "pwa")
+    node.install(with_tests=True)
+    return node
+
+
+def test_python_is_formatted() -> None:
+    python("ruff", "format", "--check", *tracked(".py"))
+
+
+def test_python_is_clean() -> None:
+    python("ruff", "check", *tracked(".py"))
+
+
+def test_python_types() -> None:
+    python("mypy")
+
+
+def test_typescript_types(node: Any) -> None:
+    node.run("node_modules/.bin/tsc", "--noEmit")
+
+
+def test_typescript_is_formatted_and_clean(node: Any) -> None:
+    node.run("node_modules/.bin/biome", "check", ".", "../tests/pwa")
+
+
+def test_field_app(node: Any) -> None:
+    node.run("node_modules/.bin/vitest", "run")
+
+
+def test_tools_bite(tmp_path: Path, node: Any, hook: Any) -> None:
+    """A tool that finds something fails its test, whichever way it is run."""
+    bad = tmp_path / "bad.py"
+    bad.write_text("import os\n")
+    with pytest.raises(subprocess.CalledProcessError):
+        python("ruff", "check", bad)
+    with pytest.raises(hook.BuildFailed, match="ended with 7"):
+        node.run("-e", "process.exit(7)")
+
+
+def test_installing_leaves_a_complete_folder_alone(hook: Any) -> None:
+    """The build must not take a developer's test tools away, nor trust a folder of another lock file."""
+    locked = {
+        "node_modules/app": {"integrity": "a"},
+        "node_modules/linter": {"integrity": "b", "dev": True},
+        "node_modules/other-system": {"integrity": "c", "optional": True},
+    }
+    app = {"node_modules/app": {"integrity": "a"}}
+    assert hook.satisfied(app, locked, with_tests=False)
+    assert not hook.satisfied(app, locked, with_tests=True)
+    assert hook.satisfied({**app, "node_modules/linter": {"integrity": "b"}}, locked, with_tests=True)
+    assert not hook.satisfied({"node_modules/app": {"integrity": "older"}}, locked, with_tests=False)
+    assert not hook.satisfied({}, locked, with_tests=False)
+    assert not hook.satisfied({}, {}, with_tests=False)
