@@ -15,7 +15,7 @@ from typing import Any
 
 from splitline.chemistry.blend import Part
 from splitline.chemistry.meaning import SPECIFICATIONS
-from splitline.chemistry.measurement import Measurement, Run, Tube
+from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Tube
 from splitline.errors import Unusable
 from splitline.statistics.visits import Visit
 
@@ -77,13 +77,31 @@ def measurement(random: Random) -> Measurement:
         line = water + fuel * share
         top = line + fuel * (1 - share) * random.uniform(0.85, 1.05) if random.random() < 0.3 else None
         if scale == "volume":
-            runs.append(Run(water, fuel, line=round(line, 1), top=top))
+            half_width = random.choice([None, None, 0.2])
+            runs.append(Run(water, fuel, line=round(line, 1), top=top, line_half_width=half_width))
         else:
             runs.append(Run(water, fuel, percent=round(100 * share, 1), top=top))
-    tube = Tube(scale, random.choice([0.5, 1.0, 2.0]), liquid, random.choice([None, 0.0, 0.5]))  # type: ignore[arg-type]
+    marks = tuple(CalibrationMark(v, v + random.gauss(0, 0.4)) for v in (water, water + fuel / 2, water + fuel))
+    tube = Tube(
+        scale,  # type: ignore[arg-type]
+        random.choice([0.5, 1.0, 2.0]),
+        liquid,  # type: ignore[arg-type]
+        random.choice([None, 0.0, 0.5]),
+        random.choice([(), (), marks]),
+        *random.choice([(0.0, 0.0), (0.0, 0.0), (1.5, 1.0)]),
+    )
     return Measurement(
         tube, tuple(runs), random.uniform(-21, 41), random.random() < 0.5, random.choice([0.0, 0.5, 1.0])
     )
+
+
+def calibration_cases(random: Random) -> Iterator[Case]:
+    marks = [CalibrationMark(v, v + random.gauss(0, 0.5)) for v in random.sample([10.0, 30.0, 50.0, 75.0, 100.0], 3)]
+    yield case("chemistry/calibration", "volume_of_water", random.uniform(1, 200), random.uniform(0, 40))
+    yield case("chemistry/calibration", "true_volume", random.uniform(0, 110), marks)
+    heights = [(p, 20 + 80 * (p / 100 + random.gauss(0, 0.01))) for p in (20.0, 40.0, 60.0, 80.0)]
+    yield case("chemistry/calibration", "scale_check", heights, 20.0, 100.0, 50.0, 50.0)
+    yield case("chemistry/calibration", "known_sample", random.uniform(60, 90), 1.9, 80.0, random.uniform(0.2, 1))
 
 
 def budget_cases(random: Random) -> Iterator[Case]:
@@ -154,7 +172,8 @@ def statistics_cases(random: Random) -> Iterator[Case]:
 FILES = {
     "density": (density_cases, 40),
     "tube": (tube_cases, 40),
-    "budget": (budget_cases, 60),
+    "budget": (budget_cases, 50),
+    "calibration": (calibration_cases, 20),
     "meaning": (meaning_cases, 30),
     "fuel": (fuel_cases, 40),
     "statistics": (statistics_cases, 15),

@@ -1,6 +1,7 @@
 // The result of a test: content, expanded uncertainty, the steps that made it and what dominates.
 // Twin of chemistry/budget.py.
 import { Unusable } from "../errors";
+import { true_run } from "./calibration";
 import { type Component, components, contribution, top_difference_uncertainty } from "./components";
 import { coverage_factor, NORMAL, RECTANGULAR } from "./coverage";
 import { brine_content, content_of_line, content_of_top } from "./extraction";
@@ -104,16 +105,29 @@ function run_result(measurement: Measurement, run: Run, scale: Scale, only: read
 }
 
 function steps_of(measurement: Measurement, run: Run, line: number, as_read: number): Step[] {
-  if (measurement.tube.liquid === "brine")
-    return [{ name: "method", change: brine_content(line, run.water, run.fuel) - as_read }];
-  const temperature = measurement.temperature;
-  const stages: [string, number][] = [
-    ["shrinkage", content_of_line(line, run.water, run.fuel, DRAWN_AT, 0)],
-    ["temperature", content_of_line(line, run.water, run.fuel, temperature, 0)],
-    ["fuel_water", content_of_line(line, run.water, run.fuel, temperature, measurement.fuel_water)],
-  ];
+  const { tube, temperature, fuel_water } = measurement;
+  const [water, fuel, true_line] = true_run(run, line, tube.calibration ?? []);
+  const stages: [string, number][] =
+    tube.liquid === "brine"
+      ? [
+          ["method", brine_content(line, run.water, run.fuel)],
+          ["calibration", brine_content(true_line, water, fuel)],
+        ]
+      : [
+          ["shrinkage", content_of_line(line, run.water, run.fuel, DRAWN_AT, 0)],
+          ["calibration", content_of_line(true_line, water, fuel, DRAWN_AT, 0)],
+          ["temperature", content_of_line(true_line, water, fuel, temperature, 0)],
+          ["fuel_water", content_of_line(true_line, water, fuel, temperature, fuel_water)],
+        ];
+  stages.push(["tube_offset", (stages.at(-1) as [string, number])[1] + (tube.offset ?? 0)]);
   const before = [as_read, ...stages.map(([, content]) => content)];
-  return stages.map(([name, content], index) => ({ name, change: content - (before[index] as number) }));
+  const applied: Record<string, boolean> = {
+    calibration: Boolean(tube.calibration?.length),
+    tube_offset: (tube.offset_uncertainty ?? 0) > 0,
+  };
+  return stages
+    .map(([name, content], index) => ({ name, change: content - (before[index] as number) }))
+    .filter((step) => applied[step.name] ?? true);
 }
 
 function second_opinion(

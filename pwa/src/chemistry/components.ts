@@ -1,6 +1,6 @@
 // What makes a run uncertain: standard uncertainty, shape and sensitivity of each component.
 // Twin of chemistry/components.py, which gives the reasons.
-import { RECTANGULAR, TRIANGULAR } from "./coverage";
+import { GAUSSIAN, NORMAL, RECTANGULAR, TRIANGULAR } from "./coverage";
 import { type Sensitivities, sensitivities } from "./extraction";
 import type { Measurement, Run } from "./measurement";
 import { type Scale, step_in_millilitres } from "./scale";
@@ -29,16 +29,19 @@ export function components(measurement: Measurement, run: Run, scale: Scale, con
   const tube = measurement.tube;
   const slopes = slopes_of(measurement, run, content);
   const half_step = step_in_millilitres(scale, tube.graduation, run.fuel) / 2;
+  const line_half_width = run.line_half_width ?? half_step;
+  const tolerance = tube.calibration?.length ? 0 : (tube.tolerance ?? 0);
   const [marks, marks_kurtosis] = three_marks(slopes);
   const temperature = measurement.temperature_measured ? TEMPERATURE_MEASURED : TEMPERATURE_GUESSED;
   return [
     part("water_fill", half_step / Math.sqrt(3), slopes.water, RECTANGULAR, false),
     part("fuel_fill", half_step / Math.sqrt(3), slopes.fuel, RECTANGULAR, false),
-    part("line", half_step / Math.sqrt(6), slopes.line, TRIANGULAR, false),
-    part("marks", (tube.tolerance ?? 0) / Math.sqrt(3), marks, marks_kurtosis, true),
+    part("line", line_half_width / Math.sqrt(6), slopes.line, TRIANGULAR, false),
+    part("marks", tolerance / Math.sqrt(3), marks, marks_kurtosis, true),
     part("fuel_water", FUEL_WATER_HALF_WIDTH / Math.sqrt(3), slopes.fuel_water, RECTANGULAR, true),
-    part("temperature", temperature, slopes.temperature, 0, true),
+    part("temperature", temperature, slopes.temperature, GAUSSIAN, true),
     part("extraction", EXTRACTION_HALF_WIDTH / Math.sqrt(3), 1, RECTANGULAR, true),
+    part("tube_offset", (tube.offset_uncertainty ?? 0) / NORMAL, 1, GAUSSIAN, true),
   ];
 }
 
@@ -50,7 +53,7 @@ export function top_difference_uncertainty(measurement: Measurement, run: Run, s
   const parts: [number, number][] = [
     [half_step / Math.sqrt(3), slopes.water],
     [half_step / Math.sqrt(3), slopes.fuel - (100 * above) / run.fuel],
-    [half_step / Math.sqrt(6), slopes.line - 100 / run.fuel],
+    [(run.line_half_width ?? half_step) / Math.sqrt(6), slopes.line - 100 / run.fuel],
     [half_step / Math.sqrt(6), 100 / run.fuel],
     [FUEL_WATER_HALF_WIDTH / Math.sqrt(3), slopes.fuel_water + 1],
     [EXTRACTION_HALF_WIDTH / Math.sqrt(3), 1],

@@ -10,6 +10,7 @@ const STUDENT: readonly (readonly [number, number])[] = [
 /** Excess kurtosis of the shapes a component can have. */
 export const RECTANGULAR = -1.2;
 export const TRIANGULAR = -0.6;
+export const GAUSSIAN = 0;
 
 /** One independent part of a result: its standard uncertainty, excess kurtosis and degrees of freedom. */
 export interface Part {

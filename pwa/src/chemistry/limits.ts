@@ -1,9 +1,12 @@
 // What cannot be: each limit of the inputs as a problem, all of them. Twin of chemistry/limits.py.
 import { general, type Problem } from "../errors";
 import { COLDEST, WARMEST } from "./density";
-import type { Measurement, Run } from "./measurement";
+import type { Measurement, Run, Tube } from "./measurement";
 
 export const MOST_RUNS = 9;
+/** A mark further off than this share of the largest one was weighed or typed wrongly. */
+export const MARK_ERROR = 0.1;
+export const LARGEST_OFFSET = 15;
 
 /** Return everything that makes a measurement impossible to evaluate; an empty list when it can be. */
 export function problems(measurement: Measurement): Problem[] {
@@ -24,8 +27,32 @@ function conditions(measurement: Measurement): Problem[] {
     found.push(problem("graduation_range", "tube.graduation", general(tube.graduation), "> 0"));
   if (!(1 <= runs.length && runs.length <= MOST_RUNS))
     found.push(problem("runs_count", "runs", String(runs.length), `1..${MOST_RUNS}`));
+  found.push(...tube_problems(tube));
   if (tube.liquid === "brine" && (tube.scale === "corrected" || tube.scale === "unknown"))
     found.push(problem("brine_scale", "tube.scale", tube.scale, "volume, linear"));
+  return found;
+}
+
+function tube_problems(tube: Tube): Problem[] {
+  const calibration = tube.calibration ?? [];
+  const nominals = calibration.map((mark) => mark.nominal);
+  const most = MARK_ERROR * Math.max(...nominals);
+  const found = calibration.flatMap((mark, index) =>
+    Math.abs(mark.true - mark.nominal) <= most
+      ? []
+      : [
+          problem(
+            "calibration_range",
+            `tube.calibration[${index}].true`,
+            general(mark.true),
+            `${general(mark.nominal)} +- ${general(most)}`,
+          ),
+        ],
+  );
+  if (new Set(nominals).size < nominals.length) found.push(problem("calibration_twice", "tube.calibration", "", ""));
+  const offset = tube.offset ?? 0;
+  if (!(Math.abs(offset) <= LARGEST_OFFSET))
+    found.push(problem("offset_range", "tube.offset", general(offset), `-${LARGEST_OFFSET}..${LARGEST_OFFSET}`));
   return found;
 }
 
@@ -43,6 +70,16 @@ function run_problems(measurement: Measurement, run: Run, at: string): Problem[]
     found.push(problem("line_above_fill", `${at}.line`, general(run.line), `<= ${general(run.water + run.fuel)}`));
   if (run.percent !== null && !(0 <= run.percent && run.percent <= 100))
     found.push(problem("percent_range", `${at}.percent`, general(run.percent), "0..100"));
+  const half_width = run.line_half_width ?? null;
+  if (half_width !== null && !(0 < half_width && half_width <= run.fuel / 4))
+    found.push(
+      problem(
+        "line_half_width_range",
+        `${at}.line_half_width`,
+        general(half_width),
+        `> 0, <= ${general(run.fuel / 4)}`,
+      ),
+    );
   if (run.top !== null) found.push(...top_problems(run, run.top, at));
   return found;
 }

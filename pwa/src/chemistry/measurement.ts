@@ -6,21 +6,31 @@ export type Liquid = "water" | "brine";
 /** Water in the fuel when nothing is known, % (V/V). */
 export const USUAL_FUEL_WATER = 0.5;
 
-/** A tube: kind of scale, smallest step (mL, or printed %), liquid, limit of error of its marks (mL) if stated. */
+/** A mark of a tube: the volume printed at it and the volume weighed to it, mL. */
+export interface CalibrationMark {
+  readonly nominal: number;
+  readonly true: number;
+}
+
+/** A tube and what is known of it; measurement.py explains each field. */
 export interface Tube {
   readonly scale: ScaleKind;
   readonly graduation: number;
   readonly liquid: Liquid;
   readonly tolerance: number | null;
+  readonly calibration?: readonly CalibrationMark[];
+  readonly offset?: number;
+  readonly offset_uncertainty?: number;
 }
 
-/** One filling: water, fuel, line and top of the fuel in mL; or the line as a printed percent. */
+/** One filling, volumes in mL or the line as a printed percent; line_half_width: mL, where read from a photo. */
 export interface Run {
   readonly water: number;
   readonly fuel: number;
   readonly line: number | null;
   readonly percent: number | null;
   readonly top: number | null;
+  readonly line_half_width?: number | null;
 }
 
 /** One or more runs on one sample; temperature in degrees Celsius, fuel_water in % (V/V). */

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import inf, sqrt
 from statistics import fmean, stdev
 
+from splitline.chemistry.calibration import true_run
 from splitline.chemistry.components import Component, components, top_difference_uncertainty
 from splitline.chemistry.coverage import NORMAL, RECTANGULAR, Part, coverage_factor
 from splitline.chemistry.extraction import brine_content, content_of_line, content_of_top
@@ -109,16 +110,29 @@ def _run_result(measurement: Measurement, run: Run, scale: Scale, only: Collecti
 
 
 def _steps(measurement: Measurement, run: Run, line: float, as_read: float) -> tuple[Step, ...]:
-    if measurement.tube.liquid == "brine":
-        return (Step("method", brine_content(line, run.water, run.fuel) - as_read),)
-    temperature = measurement.temperature
-    stages = [
-        ("shrinkage", content_of_line(line, run.water, run.fuel, DRAWN_AT, 0.0)),
-        ("temperature", content_of_line(line, run.water, run.fuel, temperature, 0.0)),
-        ("fuel_water", content_of_line(line, run.water, run.fuel, temperature, measurement.fuel_water)),
-    ]
+    """Each correction and what it changes; the marks' and the tube's own only where they are known."""
+    tube = measurement.tube
+    printed = (line, run.water, run.fuel)
+    water, fuel, true_line = true_run(run, line, tube.calibration)
+    true = (true_line, water, fuel)
+    if tube.liquid == "brine":
+        stages = [("method", brine_content(*printed)), ("calibration", brine_content(*true))]
+    else:
+        temperature = measurement.temperature
+        stages = [
+            ("shrinkage", content_of_line(*printed, DRAWN_AT, 0.0)),
+            ("calibration", content_of_line(*true, DRAWN_AT, 0.0)),
+            ("temperature", content_of_line(*true, temperature, 0.0)),
+            ("fuel_water", content_of_line(*true, temperature, measurement.fuel_water)),
+        ]
+    stages.append(("tube_offset", stages[-1][1] + tube.offset))
     before = [as_read, *(content for _, content in stages)]
-    return tuple(Step(name, content - start) for (name, content), start in zip(stages, before, strict=False))
+    applied = {"calibration": bool(tube.calibration), "tube_offset": tube.offset_uncertainty > 0.0}
+    return tuple(
+        Step(name, content - start)
+        for (name, content), start in zip(stages, before, strict=False)
+        if applied.get(name, True)
+    )
 
 
 def _second_opinion(

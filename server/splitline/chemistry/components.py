@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import sqrt
 
-from splitline.chemistry.coverage import RECTANGULAR, TRIANGULAR
+from splitline.chemistry.coverage import GAUSSIAN, NORMAL, RECTANGULAR, TRIANGULAR
 from splitline.chemistry.extraction import Sensitivities, sensitivities
 from splitline.chemistry.measurement import Measurement, Run
 from splitline.chemistry.scale import Scale, step_in_millilitres
@@ -40,22 +40,26 @@ class Component:
 def components(measurement: Measurement, run: Run, scale: Scale, content: float) -> list[Component]:
     """Return the components of one run read on `scale`, which gave `content` %, in a fixed order.
 
-    Fills: rectangular, half a step. Line: triangular, half a step. Marks: rectangular, the tube's limit of error at
-    each of the three volumes. Temperature: 2 degrees if guessed, 0.5 if measured.
+    Fills: rectangular, half a step. Line: triangular, half a step, or the half-width seen in a photo. Marks:
+    rectangular, the tube's limit of error at each of the three volumes, none after calibration. Temperature: 2 degrees
+    if guessed, 0.5 if measured.
     """
     tube = measurement.tube
     slopes = _slopes(measurement, run, content)
     half_step = step_in_millilitres(scale, tube.graduation, run.fuel) / 2.0
+    line_half_width = half_step if run.line_half_width is None else run.line_half_width
+    tolerance = 0.0 if tube.calibration else (tube.tolerance or 0.0)
     marks, marks_kurtosis = _three_marks(slopes)
     temperature = TEMPERATURE_MEASURED if measurement.temperature_measured else TEMPERATURE_GUESSED
     return [
         Component("water_fill", half_step / sqrt(3.0), slopes.water, RECTANGULAR, False),
         Component("fuel_fill", half_step / sqrt(3.0), slopes.fuel, RECTANGULAR, False),
-        Component("line", half_step / sqrt(6.0), slopes.line, TRIANGULAR, False),
-        Component("marks", (tube.tolerance or 0.0) / sqrt(3.0), marks, marks_kurtosis, True),
+        Component("line", line_half_width / sqrt(6.0), slopes.line, TRIANGULAR, False),
+        Component("marks", tolerance / sqrt(3.0), marks, marks_kurtosis, True),
         Component("fuel_water", FUEL_WATER_HALF_WIDTH / sqrt(3.0), slopes.fuel_water, RECTANGULAR, True),
-        Component("temperature", temperature, slopes.temperature, 0.0, True),
+        Component("temperature", temperature, slopes.temperature, GAUSSIAN, True),
         Component("extraction", EXTRACTION_HALF_WIDTH / sqrt(3.0), 1.0, RECTANGULAR, True),
+        Component("tube_offset", tube.offset_uncertainty / NORMAL, 1.0, GAUSSIAN, True),
     ]
 
 
@@ -64,11 +68,12 @@ def top_difference_uncertainty(measurement: Measurement, run: Run, scale: Scale,
     assert run.top is not None
     slopes = _slopes(measurement, run, content)
     half_step = step_in_millilitres(scale, measurement.tube.graduation, run.fuel) / 2.0
+    line_half_width = half_step if run.line_half_width is None else run.line_half_width
     above = 1.0 - (content + measurement.fuel_water) / 100.0
     parts = [
         (half_step / sqrt(3.0), slopes.water),
         (half_step / sqrt(3.0), slopes.fuel - 100.0 * above / run.fuel),
-        (half_step / sqrt(6.0), slopes.line - 100.0 / run.fuel),
+        (line_half_width / sqrt(6.0), slopes.line - 100.0 / run.fuel),
         (half_step / sqrt(6.0), 100.0 / run.fuel),
         (FUEL_WATER_HALF_WIDTH / sqrt(3.0), slopes.fuel_water + 1.0),
         (EXTRACTION_HALF_WIDTH / sqrt(3.0), 1.0),

@@ -1,11 +1,13 @@
 """What cannot be: each limit of the inputs as a `Problem`, all of them, never only the first."""
 
 from splitline.chemistry.density import COLDEST, WARMEST
-from splitline.chemistry.extraction import line_of_content
-from splitline.chemistry.measurement import Measurement, Run
+from splitline.chemistry.measurement import Measurement, Run, Tube
 from splitline.errors import Problem
 
 MOST_RUNS = 9
+# A mark further off than this share of the largest one was weighed or typed wrongly.
+MARK_ERROR = 0.1
+LARGEST_OFFSET = 15.0
 
 
 def problems(measurement: Measurement) -> list[Problem]:
@@ -26,8 +28,25 @@ def _conditions(measurement: Measurement) -> list[Problem]:
         found.append(_problem("graduation_range", "tube.graduation", measurement.tube.graduation, "> 0"))
     if not 1 <= len(measurement.runs) <= MOST_RUNS:
         found.append(_problem("runs_count", "runs", len(measurement.runs), f"1..{MOST_RUNS}"))
+    found += _tube(measurement.tube)
     if measurement.tube.liquid == "brine" and measurement.tube.scale in ("corrected", "unknown"):
         found.append(Problem("brine_scale", "tube.scale", measurement.tube.scale, "volume, linear"))
+    return found
+
+
+def _tube(tube: Tube) -> list[Problem]:
+    """A calibrated mark lies near its nominal volume and is weighed once; an offset is a few points."""
+    found = []
+    nominals = [mark.nominal for mark in tube.calibration]
+    for index, mark in enumerate(tube.calibration):
+        most = MARK_ERROR * max(nominals)
+        if not abs(mark.true - mark.nominal) <= most:
+            field = f"tube.calibration[{index}].true"
+            found.append(_problem("calibration_range", field, mark.true, f"{mark.nominal:g} +- {most:g}"))
+    if len(set(nominals)) < len(nominals):
+        found.append(Problem("calibration_twice", "tube.calibration"))
+    if not abs(tube.offset) <= LARGEST_OFFSET:
+        found.append(_problem("offset_range", "tube.offset", tube.offset, f"-{LARGEST_OFFSET:g}..{LARGEST_OFFSET:g}"))
     return found
 
 
@@ -49,6 +68,9 @@ def _run(measurement: Measurement, run: Run, at: str) -> list[Problem]:
         found.append(_problem("line_above_fill", f"{at}.line", run.line, f"<= {run.water + run.fuel:g}"))
     if run.percent is not None and not 0.0 <= run.percent <= 100.0:
         found.append(_problem("percent_range", f"{at}.percent", run.percent, "0..100"))
+    if run.line_half_width is not None and not 0.0 < run.line_half_width <= run.fuel / 4.0:
+        limit = f"> 0, <= {run.fuel / 4.0:g}"
+        found.append(_problem("line_half_width_range", f"{at}.line_half_width", run.line_half_width, limit))
     if run.top is not None:
         found += _top(run, at)
     return found
@@ -61,11 +83,6 @@ def _top(run: Run, at: str) -> list[Problem]:
     if floor <= (run.top or 0.0) <= ceiling:
         return []
     return [_problem("top_range", f"{at}.top", run.top, f"{floor:g}..{ceiling:g}")]
-
-
-def highest_line(water: float, fuel: float, temperature: float, fuel_water: float) -> float:
-    """Return the line in mL that pure ethanol would give: no real line stands above it by more than its uncertainty."""
-    return line_of_content(100.0, water, fuel, temperature, fuel_water)
 
 
 def _problem(code: str, field: str, value: object, limit: str) -> Problem:

@@ -11,24 +11,44 @@ USUAL_FUEL_WATER = 0.5
 
 
 @dataclass(frozen=True, slots=True)
+class CalibrationMark:
+    """A mark of a tube: the volume printed at it and the volume weighed to it, mL."""
+
+    nominal: float
+    true: float
+
+
+@dataclass(frozen=True, slots=True)
 class Tube:
-    """A tube: kind of scale, smallest step (mL, or printed %), liquid, limit of error of its marks (mL) if stated."""
+    """A tube and what is known of it.
+
+    graduation: smallest step, in mL on a volume scale, else in printed %. tolerance: limit of error of the marks in mL,
+    if stated; it counts only until the marks are calibrated. offset: what the tube reads too low, %, from a known
+    sample, with its expanded uncertainty (95 %).
+    """
 
     scale: ScaleKind
     graduation: float
     liquid: Liquid = "water"
     tolerance: float | None = None
+    calibration: tuple[CalibrationMark, ...] = ()
+    offset: float = 0.0
+    offset_uncertainty: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """One filling: water, fuel, line and top of the fuel in mL; or the line as a printed percent."""
+    """One filling: water, fuel, line and top of the fuel in mL; or the line as a printed percent.
+
+    line_half_width: how far the line may lie from the reading, mL, where it was read from a photo.
+    """
 
     water: float
     fuel: float
     line: float | None = None
     percent: float | None = None
     top: float | None = None
+    line_half_width: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
