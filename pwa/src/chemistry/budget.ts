@@ -210,9 +210,13 @@ function combined(
 
 function averaged_of(runs: readonly RunResult[]): Component[] {
   return (runs[0] as RunResult).components.map((part, index) => {
-    const slopes = runs.map((run) => (run.components[index] as Component).sensitivity);
-    const own = Math.sqrt(mean(slopes.map((slope) => slope * slope)) / runs.length);
-    return { ...part, sensitivity: part.shared ? mean(slopes) : own };
+    const effects = runs.map((run) => {
+      const { sensitivity, uncertainty } = run.components[index] as Component;
+      return sensitivity * uncertainty;
+    });
+    const own = Math.sqrt(mean(effects.map((effect) => effect * effect)) / runs.length);
+    const kurtosis = mean(runs.map((run) => (run.components[index] as Component).kurtosis));
+    return { ...part, sensitivity: (part.shared ? mean(effects) : own) / part.uncertainty, kurtosis };
   });
 }
 

@@ -14,7 +14,8 @@ export interface Sensitivities {
   readonly temperature: number;
 }
 
-interface Slopes {
+/** The line's partial derivatives, mL per unit of each input; ethanol as a fraction of the fuel. */
+export interface Slopes {
   readonly ethanol: number;
   readonly water: number;
   readonly fuel: number;
@@ -30,7 +31,7 @@ export function line_of_content(
   temperature: number,
   fuel_water: number,
 ): number {
-  return line_at(content / 100, water, fuel, temperature, fuel_water / 100);
+  return line_of(content / 100, water, fuel, temperature, fuel_water / 100);
 }
 
 /** Return the ethanol content in % (V/V) for a parting line at `line` mL. */
@@ -45,10 +46,10 @@ export function content_of_line(
   let high = HIGHEST;
   let ethanol = Math.min(Math.max((line - water) / fuel, low), high);
   for (let turn = 0; turn < 100; turn++) {
-    const excess = line_at(ethanol, water, fuel, temperature, fuel_water / 100) - line;
+    const excess = line_of(ethanol, water, fuel, temperature, fuel_water / 100) - line;
     if (excess > 0) high = ethanol;
     else low = ethanol;
-    let following = ethanol - excess / slopes_at(ethanol, water, fuel, temperature, fuel_water / 100).ethanol;
+    let following = ethanol - excess / slopes_at(Math.max(ethanol, 0), water, fuel, temperature, fuel_water / 100).ethanol;
     if (!(low <= following && following <= high)) following = (low + high) / 2;
     if (Math.abs(following - ethanol) < 1e-12) return 100 * following;
     ethanol = following;
@@ -64,7 +65,7 @@ export function sensitivities(
   temperature: number,
   fuel_water: number,
 ): Sensitivities {
-  const slopes = slopes_at(content / 100, water, fuel, temperature, fuel_water / 100);
+  const slopes = slopes_at(Math.max(content, 0) / 100, water, fuel, temperature, fuel_water / 100);
   const per_line = 100 / slopes.ethanol;
   return {
     line: per_line,
@@ -91,21 +92,30 @@ export function brine_line(content: number, water: number, fuel: number): number
   return water + (fuel * (content - 1)) / 100;
 }
 
-function line_at(ethanol: number, water: number, fuel: number, temperature: number, fuel_water: number): number {
-  if (ethanol < 0) {
-    const slope = slopes_at(0, water, fuel, temperature, fuel_water).ethanol;
-    return line_at(0, water, fuel, temperature, fuel_water) + slope * ethanol;
-  }
-  const mass_water = (water + fuel_water * fuel) * density(0, temperature);
+/** Return the line in mL for ethanol >= 0 and fuel_water as fractions of the fuel. */
+export function line_at(
+  ethanol: number,
+  water: number,
+  fuel: number,
+  temperature: number,
+  fuel_water: number,
+): number {
   const mass_ethanol = ethanol * fuel * density(1, temperature);
-  const mass = mass_water + mass_ethanol;
+  const mass = (water + fuel_water * fuel) * density(0, temperature) + mass_ethanol;
   return mass / density(mass_ethanol / mass, temperature);
 }
 
-function slopes_at(ethanol: number, water: number, fuel: number, temperature: number, fuel_water: number): Slopes {
+/** Return the line's partial derivatives for ethanol >= 0 and fuel_water as fractions of the fuel. */
+export function slopes_at(
+  ethanol: number,
+  water: number,
+  fuel: number,
+  temperature: number,
+  fuel_water: number,
+): Slopes {
   const rho_water = density(0, temperature);
   const rho_ethanol = density(1, temperature);
-  const mass_ethanol = Math.max(ethanol, 0) * fuel * rho_ethanol;
+  const mass_ethanol = ethanol * fuel * rho_ethanol;
   const mass = (water + fuel_water * fuel) * rho_water + mass_ethanol;
   const fraction = mass_ethanol / mass;
   const rho = density(fraction, temperature);
@@ -115,11 +125,18 @@ function slopes_at(ethanol: number, water: number, fuel: number, temperature: nu
   return {
     ethanol: per_ethanol * fuel * rho_ethanol,
     water: per_water * rho_water,
-    fuel: per_water * fuel_water * rho_water + per_ethanol * Math.max(ethanol, 0) * rho_ethanol,
+    fuel: per_water * fuel_water * rho_water + per_ethanol * ethanol * rho_ethanol,
     fuel_water: per_water * fuel * rho_water,
     temperature:
       per_water * (water + fuel_water * fuel) * density_by_temperature(0, temperature) +
-      ((per_ethanol * mass_ethanol) / rho_ethanol) * density_by_temperature(1, temperature) -
+      per_ethanol * ethanol * fuel * density_by_temperature(1, temperature) -
       (mass * density_by_temperature(fraction, temperature)) / (rho * rho),
   };
+}
+
+/** The line; below 0, where only the noise of a reading leads, it goes on straight. */
+function line_of(ethanol: number, water: number, fuel: number, temperature: number, fuel_water: number): number {
+  if (ethanol >= 0) return line_at(ethanol, water, fuel, temperature, fuel_water);
+  const slope = slopes_at(0, water, fuel, temperature, fuel_water).ethanol;
+  return line_at(0, water, fuel, temperature, fuel_water) + slope * ethanol;
 }

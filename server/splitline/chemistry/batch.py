@@ -1,5 +1,208 @@
-"""Many tests at once: the same equations as `budget`, evaluated on arrays for the server's batches.
+"""Many tests at once: the equations of `budget` on arrays, for the server's batches.
 
-Only the plain case goes by array (a known scale, water as the liquid, at most two runs or runs that agree within their
-budget); everything else is handed to `budget.result`, so that both ways give the same numbers.
+The common test goes by array: a scale of known kind, water as the liquid, nothing known of the tube, runs that agree
+and scatter no more than their budget. Every other test goes through `budget.result`. Both ways answer the same.
 """
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import sqrt
+from typing import Any, cast
+
+import numpy as np
+from numpy.typing import NDArray
+
+from splitline.chemistry import extraction
+from splitline.chemistry.budget import REPEATABILITY, Result, result
+from splitline.chemistry.components import (
+    EXTRACTION_HALF_WIDTH,
+    FUEL_WATER_HALF_WIDTH,
+    TEMPERATURE_GUESSED,
+    TEMPERATURE_MEASURED,
+)
+from splitline.chemistry.coverage import RECTANGULAR, TRIANGULAR, shape_factor
+from splitline.chemistry.limits import problems
+from splitline.chemistry.measurement import Measurement
+from splitline.chemistry.scale import DRAWN_AT, step_in_millilitres
+from splitline.errors import Problem, Unusable
+
+Array = NDArray[np.float64]
+# The arithmetic of the tube takes arrays as it takes numbers.
+_line_at = cast(Callable[..., Array], extraction.line_at)
+_slopes_at = cast(Callable[..., Any], extraction.slopes_at)
+_shape_factor = cast(Callable[[Array], Array], shape_factor)
+
+_KINDS = {"volume": 0.0, "linear": 1.0, "corrected": 2.0}
+_HIGHEST = 1.4
+STEPS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """A test's result without its steps: % (V/V); own and shared are standard uncertainties."""
+
+    content: float
+    expanded_uncertainty: float
+    own_uncertainty: float
+    shared_uncertainty: float
+    coverage_factor: float
+
+
+def results(measurements: Sequence[Measurement]) -> list[Figures | list[Problem]]:
+    """Return the figures of each test, in order, or everything that makes it impossible."""
+    answers: list[Figures | list[Problem] | None] = [problems(measurement) or None for measurement in measurements]
+    plain = [index for index, answer in enumerate(answers) if answer is None and _is_plain(measurements[index])]
+    if plain:
+        for index, figures in zip(plain, _by_array([measurements[index] for index in plain]), strict=True):
+            answers[index] = figures
+    return [
+        _one_by_one(measurement) if answer is None else answer
+        for measurement, answer in zip(measurements, answers, strict=True)
+    ]
+
+
+def figures_of(answer: Result) -> Figures:
+    """Return the figures of a full result."""
+    return Figures(
+        answer.content,
+        answer.expanded_uncertainty,
+        answer.own_uncertainty,
+        answer.shared_uncertainty,
+        answer.coverage_factor,
+    )
+
+
+def _one_by_one(measurement: Measurement) -> Figures | list[Problem]:
+    try:
+        return figures_of(result(measurement))
+    except Unusable as fault:
+        return fault.problems
+
+
+def _is_plain(measurement: Measurement) -> bool:
+    tube = measurement.tube
+    known = not tube.calibration and tube.offset == 0.0 and tube.offset_uncertainty == 0.0
+    return tube.scale != "unknown" and tube.liquid == "water" and known
+
+
+def _by_array(measurements: Sequence[Measurement]) -> list[Figures | None]:
+    """The figures of plain tests; None where runs disagree, scatter beyond their budget or come out impossible."""
+    runs = _Runs.of(measurements)
+    content = runs.contents()
+    own, shared = runs.parts(content)
+    own_parts = [(runs.mean(part**2) / runs.count, kurtosis / runs.count) for part, kurtosis in own]
+    shared_parts = [(runs.mean(part) ** 2, runs.mean(kurtosis)) for part, kurtosis in shared]
+    own_variance = _total([square for square, _ in own_parts])
+    shared_variance = _total([square for square, _ in shared_parts])
+    variance = own_variance + shared_variance
+    kurtosis = _total([k * square**2 for square, k in [*own_parts, *shared_parts]]) / variance**2
+    factor = _shape_factor(kurtosis)
+    expanded = factor * np.sqrt(variance)
+    answer = runs.mean(content)
+    settled = runs.settled(content, answer, np.sqrt(own_variance * runs.count))
+    possible = (answer >= -expanded) & (answer <= 100.0 + expanded)
+    rows = np.stack([answer, expanded, np.sqrt(own_variance), np.sqrt(shared_variance), factor], axis=1).tolist()
+    return [Figures(*row) if good else None for row, good in zip(rows, settled & possible, strict=True)]
+
+
+@dataclass(frozen=True, slots=True)
+class _Runs:
+    """All runs of all tests, one array element a run; `test` says whose, `count` how many runs each test has."""
+
+    test: NDArray[np.intp]
+    count: Array
+    water: Array
+    fuel: Array
+    line: Array
+    half_step: Array
+    line_half_width: Array
+    tolerance: Array
+    temperature: Array
+    degrees: Array
+    fuel_water: Array
+
+    @classmethod
+    def of(cls, measurements: Sequence[Measurement]) -> "_Runs":
+        test = np.repeat(np.arange(len(measurements)), [len(m.runs) for m in measurements])
+        rows = np.array([_row(m, index) for m in measurements for index in range(len(m.runs))])
+        water, fuel, reading, kind, half_step, line_half_width, *conditions = rows.T
+        line = np.where(kind == _KINDS["linear"], water + fuel * reading / 100.0, reading)
+        drawn = kind == _KINDS["corrected"]
+        line[drawn] = _line_at(reading[drawn] / 100.0, water[drawn], fuel[drawn], DRAWN_AT, 0.0)
+        count = np.bincount(test).astype(np.float64)
+        return cls(test, count, water, fuel, line, half_step, line_half_width, *conditions)
+
+    def mean(self, values: Array) -> Array:
+        """The mean over each test's runs."""
+        return np.bincount(self.test, weights=values) / self.count
+
+    def contents(self) -> Array:
+        """Contents in %, by the bracketed Newton steps of `extraction`, all runs at once."""
+        low, high = np.zeros(len(self.line)), np.full(len(self.line), _HIGHEST)
+        ethanol = np.clip((self.line - self.water) / self.fuel, low, high)
+        for _ in range(STEPS):
+            excess = _line_at(ethanol, *self._conditions()) - self.line
+            high, low = np.where(excess > 0.0, ethanol, high), np.where(excess > 0.0, low, ethanol)
+            following = ethanol - excess / _slopes_at(ethanol, *self._conditions()).ethanol
+            following = np.where((low <= following) & (following <= high), following, (low + high) / 2.0)
+            moved = np.abs(following - ethanol)
+            ethanol = following
+            if np.all(moved < 1e-12):
+                break
+        return 100.0 * ethanol
+
+    def parts(self, content: Array) -> tuple[list[tuple[Array, float]], list[tuple[Array, Array]]]:
+        """Own and shared parts of each run: effect on the content in %, and excess kurtosis."""
+        slopes = _slopes_at(content / 100.0, *self._conditions())
+        line = 100.0 / slopes.ethanol
+        water, fuel = line * slopes.water, line * slopes.fuel
+        marks = np.sqrt(line**2 + water**2 + fuel**2)
+        flat = np.full(len(line), RECTANGULAR)
+        own = [
+            (water * self.half_step / sqrt(3.0), RECTANGULAR),
+            (fuel * self.half_step / sqrt(3.0), RECTANGULAR),
+            (line * self.line_half_width / sqrt(6.0), TRIANGULAR),
+        ]
+        shared = [
+            (marks * self.tolerance / sqrt(3.0), RECTANGULAR * (line**4 + water**4 + fuel**4) / marks**4),
+            (line * slopes.fuel_water / 100.0 * FUEL_WATER_HALF_WIDTH / sqrt(3.0), flat),
+            (line * slopes.temperature * self.degrees, 0.0 * flat),
+            (EXTRACTION_HALF_WIDTH / sqrt(3.0) + 0.0 * flat, flat),
+        ]
+        return own, shared
+
+    def settled(self, content: Array, answer: Array, budget: Array) -> NDArray[np.bool_]:
+        """Whether a test's runs are above 0, agree, and from three runs on scatter no more than their budget."""
+        off = content - answer[self.test]
+        widest, lowest = np.zeros(len(answer)), np.full(len(answer), np.inf)
+        np.maximum.at(widest, self.test, np.abs(off))
+        np.minimum.at(lowest, self.test, content)
+        scatter = np.sqrt(self.mean(off**2) * self.count / np.maximum(self.count - 1.0, 1.0))
+        agree = (scatter <= budget) & (2.0 * widest <= REPEATABILITY * budget)
+        return (lowest > 0.0) & ((self.count < 3) | agree)
+
+    def _conditions(self) -> tuple[Array, Array, Array, Array]:
+        return self.water, self.fuel, self.temperature, self.fuel_water
+
+
+def _row(measurement: Measurement, index: int) -> tuple[float, ...]:
+    """One run with its conditions, in the order that `_Runs.of` unpacks."""
+    tube, run = measurement.tube, measurement.runs[index]
+    assert tube.scale != "unknown"
+    half_step = step_in_millilitres(tube.scale, tube.graduation, run.fuel) / 2.0
+    return (
+        run.water,
+        run.fuel,
+        cast(float, run.line if run.line is not None else run.percent),
+        _KINDS[tube.scale],
+        half_step,
+        half_step if run.line_half_width is None else run.line_half_width,
+        tube.tolerance or 0.0,
+        measurement.temperature,
+        TEMPERATURE_MEASURED if measurement.temperature_measured else TEMPERATURE_GUESSED,
+        measurement.fuel_water / 100.0,
+    )
+
+
+def _total(parts: Sequence[Array]) -> Array:
+    return cast(Array, np.sum(parts, axis=0))

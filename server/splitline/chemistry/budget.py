@@ -1,7 +1,7 @@
 """The result of a test: content, expanded uncertainty, the steps that made it and what dominates (JCGM 100)."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf, sqrt
 from statistics import fmean, stdev
 
@@ -209,12 +209,12 @@ def _combined(
 
 def _averaged(runs: Sequence[RunResult]) -> tuple[Component, ...]:
     """The components of the mean of the runs: a shared one keeps its size, an own one shrinks with the root of n."""
-    count = len(runs)
     averaged = []
     for index, part in enumerate(runs[0].components):
-        slopes = [run.components[index].sensitivity for run in runs]
-        slope = fmean(slopes) if part.shared else sqrt(fmean([s * s for s in slopes]) / count)
-        averaged.append(Component(part.name, part.uncertainty, slope, part.kurtosis, part.shared))
+        effects = [run.components[index].sensitivity * run.components[index].uncertainty for run in runs]
+        effect = fmean(effects) if part.shared else sqrt(fmean([e * e for e in effects]) / len(runs))
+        kurtosis = fmean([run.components[index].kurtosis for run in runs])
+        averaged.append(replace(part, sensitivity=effect / part.uncertainty, kurtosis=kurtosis))
     return tuple(averaged)
 
 

@@ -27,7 +27,7 @@ class Sensitivities:
 
 
 @dataclass(frozen=True, slots=True)
-class _Slopes:
+class Slopes:
     """The line's partial derivatives, mL per unit of each input; ethanol as a fraction of the fuel."""
 
     ethanol: float
@@ -63,7 +63,7 @@ def content_of_line(line: float, water: float, fuel: float, temperature: float, 
             high = ethanol
         else:
             low = ethanol
-        step = excess / _slopes(ethanol, water, fuel, temperature, fuel_water / 100.0).ethanol
+        step = excess / slopes_at(max(ethanol, 0.0), water, fuel, temperature, fuel_water / 100.0).ethanol
         following = ethanol - step
         if not low <= following <= high:
             following = (low + high) / 2.0
@@ -75,7 +75,7 @@ def content_of_line(line: float, water: float, fuel: float, temperature: float, 
 
 def sensitivities(content: float, water: float, fuel: float, temperature: float, fuel_water: float) -> Sensitivities:
     """Return how the content found from a line follows each input, by implicit differentiation (JCGM 100, 5.1)."""
-    slopes = _slopes(content / 100.0, water, fuel, temperature, fuel_water / 100.0)
+    slopes = slopes_at(max(content, 0.0) / 100.0, water, fuel, temperature, fuel_water / 100.0)
     per_line = 100.0 / slopes.ethanol
     return Sensitivities(
         line=per_line,
@@ -106,38 +106,40 @@ def brine_line(content: float, water: float, fuel: float) -> float:
     return water + fuel * (content - 1.0) / 100.0
 
 
-def _masses(ethanol: float, water: float, fuel: float, temperature: float, fuel_water: float) -> tuple[float, float]:
-    """Return the masses of water and ethanol in the lower layer, in mL kg/m3."""
-    return (water + fuel_water * fuel) * density(0.0, temperature), ethanol * fuel * density(1.0, temperature)
-
-
-def _line(ethanol: float, water: float, fuel: float, temperature: float, fuel_water: float) -> float:
-    if ethanol < 0.0:  # only from the noise of a reading; the formula ends at 0, so the line goes on straight
-        slope = _slopes(0.0, water, fuel, temperature, fuel_water).ethanol
-        return _line(0.0, water, fuel, temperature, fuel_water) + slope * ethanol
-    mass_water, mass_ethanol = _masses(ethanol, water, fuel, temperature, fuel_water)
-    mass = mass_water + mass_ethanol
+def line_at(ethanol: float, water: float, fuel: float, temperature: float, fuel_water: float) -> float:
+    """Return the line in mL for ethanol >= 0 and fuel_water as fractions of the fuel; numpy arrays give arrays."""
+    mass_ethanol = ethanol * fuel * density(1.0, temperature)
+    mass = (water + fuel_water * fuel) * density(0.0, temperature) + mass_ethanol
     return mass / density(mass_ethanol / mass, temperature)
 
 
-def _slopes(ethanol: float, water: float, fuel: float, temperature: float, fuel_water: float) -> _Slopes:
-    mass_water, mass_ethanol = _masses(max(ethanol, 0.0), water, fuel, temperature, fuel_water)
-    mass = mass_water + mass_ethanol
+def slopes_at(ethanol: float, water: float, fuel: float, temperature: float, fuel_water: float) -> Slopes:
+    """Return the line's partial derivatives for ethanol >= 0 and fuel_water as fractions; numpy arrays give arrays."""
+    rho_water, rho_ethanol = density(0.0, temperature), density(1.0, temperature)
+    mass_ethanol = ethanol * fuel * rho_ethanol
+    mass = (water + fuel_water * fuel) * rho_water + mass_ethanol
     fraction = mass_ethanol / mass
     rho = density(fraction, temperature)
     bend = density_by_fraction(fraction, temperature) / (rho * rho)
     per_ethanol = 1.0 / rho - bend * (1.0 - fraction)
     per_water = 1.0 / rho + bend * fraction
-    rho_water, rho_ethanol = density(0.0, temperature), density(1.0, temperature)
     expansion = (
         per_water * (water + fuel_water * fuel) * density_by_temperature(0.0, temperature)
-        + per_ethanol * mass_ethanol / rho_ethanol * density_by_temperature(1.0, temperature)
+        + per_ethanol * ethanol * fuel * density_by_temperature(1.0, temperature)
         - mass * density_by_temperature(fraction, temperature) / (rho * rho)
     )
-    return _Slopes(
+    return Slopes(
         ethanol=per_ethanol * fuel * rho_ethanol,
         water=per_water * rho_water,
-        fuel=per_water * fuel_water * rho_water + per_ethanol * max(ethanol, 0.0) * rho_ethanol,
+        fuel=per_water * fuel_water * rho_water + per_ethanol * ethanol * rho_ethanol,
         fuel_water=per_water * fuel * rho_water,
         temperature=expansion,
     )
+
+
+def _line(ethanol: float, water: float, fuel: float, temperature: float, fuel_water: float) -> float:
+    """The line; below 0, where only the noise of a reading leads, the formula ends and the line goes on straight."""
+    if ethanol >= 0.0:
+        return line_at(ethanol, water, fuel, temperature, fuel_water)
+    slope = slopes_at(0.0, water, fuel, temperature, fuel_water).ethanol
+    return line_at(0.0, water, fuel, temperature, fuel_water) + slope * ethanol
