@@ -49,7 +49,8 @@ export function content_of_line(
     const excess = line_of(ethanol, water, fuel, temperature, fuel_water / 100) - line;
     if (excess > 0) high = ethanol;
     else low = ethanol;
-    let following = ethanol - excess / slopes_at(Math.max(ethanol, 0), water, fuel, temperature, fuel_water / 100).ethanol;
+    let following =
+      ethanol - excess / slopes_at(Math.max(ethanol, 0), water, fuel, temperature, fuel_water / 100).ethanol;
     if (!(low <= following && following <= high)) following = (low + high) / 2;
     if (Math.abs(following - ethanol) < 1e-12) return 100 * following;
     ethanol = following;
@@ -93,13 +94,7 @@ export function brine_line(content: number, water: number, fuel: number): number
 }
 
 /** Return the line in mL for ethanol >= 0 and fuel_water as fractions of the fuel. */
-export function line_at(
-  ethanol: number,
-  water: number,
-  fuel: number,
-  temperature: number,
-  fuel_water: number,
-): number {
+export function line_at(ethanol: number, water: number, fuel: number, temperature: number, fuel_water: number): number {
   const mass_ethanol = ethanol * fuel * density(1, temperature);
   const mass = (water + fuel_water * fuel) * density(0, temperature) + mass_ethanol;
   return mass / density(mass_ethanol / mass, temperature);
