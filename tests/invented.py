@@ -89,7 +89,9 @@ def texts(*records: Json) -> list[bytes]:
     return [json.encode(record) for record in records]
 
 
-def picture(colour: tuple[int, int, int] = (200, 120, 40), kind: str = "JPEG", size: tuple[int, int] = (64, 48)) -> bytes:
+def picture(
+    kind: str = "JPEG", size: tuple[int, int] = (64, 48), colour: tuple[int, int, int] = (200, 120, 40)
+) -> bytes:
     """Return the bytes of a plain picture."""
 
     buffer = io.BytesIO()

@@ -4,19 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from sqlalchemy.engine import make_url
-from sqlalchemy.exc import ArgumentError
-
 from splitline.errors import Problem, Unusable
+from splitline.store.address import with_driver
 
 PREFIX = "SPLITLINE_"
-DRIVERS = {
-    "sqlite": "sqlite+aiosqlite",
-    "sqlite+aiosqlite": "sqlite+aiosqlite",
-    "postgres": "postgresql+asyncpg",
-    "postgresql": "postgresql+asyncpg",
-    "postgresql+asyncpg": "postgresql+asyncpg",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,15 +76,8 @@ def _yes(text: str, found: list[Problem]) -> bool:
 
 
 def _database(text: str, found: list[Problem]) -> str:
-    """The URL with the driver we use; a plain `postgresql://` is what everybody writes."""
     try:
-        url = make_url(text)
-    except ArgumentError:
-        found.append(Problem("database_url", "database", "", "sqlite:///FILE, postgresql://..."))
+        return with_driver(text)
+    except Unusable as fault:
+        found += fault.problems
         return text
-    driver = DRIVERS.get(url.drivername)
-    if driver is None or (driver.startswith("sqlite") and url.database in (None, "", ":memory:")):
-        limit = "sqlite:///FILE, postgresql://..."
-        found.append(Problem("database_url", "database", url.render_as_string(hide_password=True), limit))
-        return text
-    return url.set(drivername=driver).render_as_string(hide_password=False)

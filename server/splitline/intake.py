@@ -8,7 +8,6 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 from msgspec import Raw, json
-from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline import summaries
 from splitline.answers import Answer, Status, told
@@ -20,7 +19,7 @@ from splitline.ledger import Ledger, only_tests, pictures_of, record_of
 from splitline.photos import Photos
 from splitline.records import Retraction, Source, Test
 from splitline.store import contributors, departures, photos, sequence, sources, tests
-from splitline.store.engine import Store
+from splitline.store.engine import Connection, Store
 from splitline.store.rows import Row, SourceRow, TestRow
 
 # Where a record is noted that was taken back before it ever arrived; a code ISO 3166 leaves to its users.
@@ -54,7 +53,7 @@ class Intake:
         return answers
 
 
-async def _write(connection: AsyncConnection, ledger: Ledger, identity: Identity, now: datetime) -> int:
+async def _write(connection: Connection, ledger: Ledger, identity: Identity, now: datetime) -> int:
     """Write what the batch changed, number it, and compute the figures; return how many pictures leave."""
     if not ledger.changed():
         return 0

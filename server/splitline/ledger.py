@@ -5,12 +5,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from msgspec import json
-from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.arrival import Arrival
 from splitline.checking.twins import twin_key
 from splitline.records import Retraction, Source, Test
 from splitline.store import photos, sources, tests
+from splitline.store.engine import Connection
 from splitline.store.rows import Row, SourceRow, TestRow
 
 
@@ -45,7 +45,7 @@ class Ledger:
         """Return what the batch changed, in order, each record once."""
         return [self.now[record] for record in self._changed]
 
-    async def load(self, connection: AsyncConnection, arrivals: Sequence[Arrival]) -> None:
+    async def load(self, connection: Connection, arrivals: Sequence[Arrival]) -> None:
         """Read everything that decisions about these records will ask for."""
         records = [arrival.form.record for arrival in arrivals if arrival.form.record]
         pushed_tests = [record for record in records if isinstance(record, Test)]
@@ -61,7 +61,7 @@ class Ledger:
         for digest, shower in await photos.shown_by(connection, digests):
             self.pictures[digest].add(shower)
 
-    async def follow_sources(self, connection: AsyncConnection) -> list[TestRow]:
+    async def follow_sources(self, connection: Connection) -> list[TestRow]:
         """Give every test the region its source has now; return the stored tests whose source moved or went."""
         unsettled = [row.id for row in self.changed() if isinstance(row, SourceRow) and self._unsettles(row)]
         stored = await tests.at_sources(connection, unsettled)

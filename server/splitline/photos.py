@@ -156,9 +156,8 @@ class Photos:
 def clean(body: bytes) -> Picture:
     """Return a picture upright, in its format, with its pixels only. Raises `Unusable`."""
     with _opened(body) as image:
-        size = image.width * image.height
-        if size > MOST_PIXELS:
-            raise Unusable([Problem("photo_pixels", "", str(size), str(MOST_PIXELS))])
+        if image.width * image.height > MOST_PIXELS:
+            raise _too_many_pixels()
         try:
             return _encoded(ImageOps.exif_transpose(image), _kind(image))
         except Exception as fault:
@@ -177,6 +176,8 @@ def narrowed(body: bytes, width: int) -> Picture:
 def _opened(body: bytes) -> Image.Image:
     try:
         return Image.open(io.BytesIO(body), formats=list(FORMATS))
+    except Image.DecompressionBombError as fault:
+        raise _too_many_pixels() from fault
     except Exception as fault:  # as above
         raise _unreadable() from fault
 
@@ -193,6 +194,10 @@ def _encoded(image: Image.Image, kind: str) -> Picture:
 
 def _kind(image: Image.Image) -> str:
     return "JPEG" if image.format == "MPO" else str(image.format)
+
+
+def _too_many_pixels() -> Unusable:
+    return Unusable([Problem("photo_pixels", "", "", str(MOST_PIXELS))])
 
 
 def _unreadable() -> Unusable:

@@ -7,12 +7,12 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
 from msgspec import json
-from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.statistics.robust import huber
 from splitline.statistics.steadiness import estimate
 from splitline.statistics.visits import Visit, visits_of
 from splitline.store import figures, tests
+from splitline.store.engine import Connection
 from splitline.store.figures import RegionMonthRow, SourceFiguresRow
 from splitline.store.rows import Row, SourceRow, TestRow
 from splitline.store.tests import Month
@@ -42,7 +42,7 @@ class Touched:
             self.contributors.add(row.contributor)
 
 
-async def refresh(connection: AsyncConnection, touched: Touched, now: datetime) -> None:
+async def refresh(connection: Connection, touched: Touched, now: datetime) -> None:
     """Compute and write the figures of everything touched. now: the moment they are for."""
     pumped = await tests.pumped_at(connection, touched.sources, now - REMEMBERED)
     rows = await asyncio.to_thread(_of_sources, pumped, day_of(now))

@@ -69,7 +69,7 @@ def sibling(url: str, name: str) -> str:
 def empty_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     """The address of a database without tables."""
     if request.param == "sqlite":
-        yield with_driver(f"sqlite:///{tmp_path / 'splitline.sqlite3'}")
+        yield with_driver(f"sqlite:///{tmp_path / 'empty.sqlite3'}")
         return
     yield from _database(request.getfixturevalue("postgresql_url"), "template1")
 

@@ -4,10 +4,10 @@ from collections.abc import Iterable
 from datetime import UTC, datetime
 from typing import Any
 
-import invented
 import pytest
-from invented import IN_FR_15, Json, person, retraction, source, reading, texts
 
+import invented
+from invented import IN_FR_15, Json, person, reading, retraction, source, texts
 from splitline.answers import Answer
 from splitline.intake import Intake
 from splitline.store import changes, figures, sequence, sources, tests

@@ -12,13 +12,17 @@ from contextlib import asynccontextmanager
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, event, make_url, select
+from sqlalchemy import Connection as SyncConnection
+from sqlalchemy import event, make_url, select
 from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 from sqlalchemy.ext.asyncio import AsyncConnection, AsyncEngine, create_async_engine
 
 from splitline.errors import SplitlineError
 from splitline.store import schema
+
+Connection = AsyncConnection
+"""What queries run on; only the store knows what it is."""
 
 BUSY_SECONDS = 30
 BEGIN = "splitline_begin"
@@ -100,7 +104,7 @@ def _on_connect(connection: Any, _record: Any) -> None:
     cursor.close()
 
 
-def _on_begin(connection: Connection) -> None:
+def _on_begin(connection: SyncConnection) -> None:
     connection.exec_driver_sql(f"BEGIN {connection.get_execution_options().get(BEGIN, 'DEFERRED')}")
 
 

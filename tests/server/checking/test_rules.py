@@ -5,9 +5,9 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from invented import CONTENT, Json, identifier, reading, source
 from msgspec import convert, json
 
+from invented import CONTENT, Json, identifier, reading, source
 from splitline import records
 from splitline.checking import clock, physics, text, twins
 

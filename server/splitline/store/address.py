@@ -1,0 +1,28 @@
+"""Where the database is: the URLs people write, with the drivers we use."""
+
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import ArgumentError
+
+from splitline.errors import Problem, Unusable
+
+ACCEPTED = "sqlite:///FILE, postgresql://..."
+DRIVERS = {
+    "sqlite": "sqlite+aiosqlite",
+    "sqlite+aiosqlite": "sqlite+aiosqlite",
+    "postgres": "postgresql+asyncpg",
+    "postgresql": "postgresql+asyncpg",
+    "postgresql+asyncpg": "postgresql+asyncpg",
+}
+
+
+def with_driver(text: str) -> str:
+    """Return a URL with its driver. Raises `Unusable` for other databases, and for one that lives in memory only."""
+    try:
+        url = make_url(text)
+    except ArgumentError as fault:
+        raise Unusable([Problem("database_url", "database", "", ACCEPTED)]) from fault
+    driver = DRIVERS.get(url.drivername)
+    if driver is None or (driver.startswith("sqlite") and url.database in (None, "", ":memory:")):
+        shown = url.render_as_string(hide_password=True)
+        raise Unusable([Problem("database_url", "database", shown, ACCEPTED)])
+    return url.set(drivername=driver).render_as_string(hide_password=False)

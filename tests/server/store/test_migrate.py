@@ -1,0 +1,75 @@
+"""Migrations: they make exactly the tables of the schema, once, however many servers start at the same time."""
+
+import asyncio
+from pathlib import Path
+
+import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection, text
+
+import splitline.store.migrate as migrate_module
+from splitline.store import schema, sequence
+from splitline.store.engine import Store
+from splitline.store.migrate import SchemaTooNew, migrate
+
+
+def differences(connection: Connection) -> list[object]:
+    return list(compare_metadata(MigrationContext.configure(connection), schema.metadata))
+
+
+async def test_the_migrations_make_the_schema(empty_url: str) -> None:
+    store = Store(empty_url)
+    await migrate(store)
+    async with store.read() as connection:
+        assert await connection.run_sync(differences) == []
+        assert (await sequence.head(connection)).value == 0
+    await store.close()
+
+
+async def test_a_missing_column_would_be_noticed(empty_url: str) -> None:
+    store = Store(empty_url)
+    await migrate(store)
+    async with store.exclusive() as connection:
+        await connection.execute(text("ALTER TABLE sources DROP COLUMN flags"))
+    async with store.read() as connection:
+        assert len(await connection.run_sync(differences)) == 1
+    await store.close()
+
+
+async def test_the_newest_step_is_the_one_the_schema_names() -> None:
+    config = Config()
+    config.set_main_option("script_location", str(Path(migrate_module.__file__).with_name("migrations")))
+    assert ScriptDirectory.from_config(config).get_current_head() == schema.HEAD
+
+
+async def test_several_servers_start_at_once(empty_url: str) -> None:
+    stores = [Store(empty_url) for _ in range(6)]
+    await asyncio.gather(*(migrate(store) for store in stores))
+    async with stores[0].read() as connection:
+        count = await connection.execute(text("SELECT count(*) FROM sequence"))
+        assert count.scalar() == 1
+    for store in stores:
+        await store.close()
+
+
+async def test_two_databases_have_two_epochs(database_url: str, empty_url: str) -> None:
+    epochs = set()
+    for url in (database_url, empty_url):
+        store = Store(url)
+        await migrate(store)
+        async with store.read() as connection:
+            epochs.add((await sequence.head(connection)).epoch)
+        await store.close()
+    assert len(epochs) == 2
+
+
+async def test_a_database_of_a_later_version_is_left_alone(store: Store) -> None:
+    async with store.exclusive() as connection:
+        await connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
+    with pytest.raises(SchemaTooNew):
+        await migrate(store)
+    async with store.read() as connection:
+        assert (await sequence.head(connection)).value == 0

@@ -1,0 +1,196 @@
+"""Photos: what is kept of a picture, what is refused, and that it goes when its test goes; on both databases."""
+
+import io
+import struct
+import zlib
+from datetime import UTC, datetime
+from hashlib import sha256
+from pathlib import Path
+
+import pytest
+from PIL import ExifTags, Image, ImageCms, PngImagePlugin
+
+from invented import person, picture, reading, retraction, source, texts
+from splitline.errors import Unusable
+from splitline.intake import Intake
+from splitline.photos import MOST_PIXELS, WIDTHS, Photos, clean
+from splitline.store import photos as notes
+from splitline.store.engine import Store
+
+NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
+
+
+def digest_of(body: bytes) -> str:
+    return sha256(body).hexdigest()
+
+
+def opened(body: bytes) -> Image.Image:
+    return Image.open(io.BytesIO(body))
+
+
+def saved(image: Image.Image, kind: str, **options: object) -> bytes:
+    buffer = io.BytesIO()
+    image.save(buffer, kind, **options)  # type: ignore[arg-type]
+    return buffer.getvalue()
+
+
+def located() -> Image.Exif:
+    """Metadata with a position, a name and a quarter turn."""
+    exif = Image.Exif()
+    exif[ExifTags.Base.Orientation] = 6
+    exif[ExifTags.Base.Artist] = "PRIVATE-NAME"
+    exif.get_ifd(ExifTags.IFD.GPSInfo)[ExifTags.GPS.GPSLatitudeRef] = "PRIVATE-PLACE"
+    return exif
+
+
+async def keep(photos: Photos, body: bytes, by: int = 1) -> str:
+    return (await photos.keep(digest_of(body), body, person(by), NOW)).digest
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "WEBP", "PNG"])
+async def test_a_picture_is_kept_in_its_format_under_the_digest_of_what_was_sent(photos: Photos, kind: str) -> None:
+    body = picture(kind)
+    kept = await photos.keep(digest_of(body), body, person(1), NOW)
+    assert (kept.digest, kept.known) == (digest_of(body), False)
+    found = await photos.find(kept.digest, None)
+    assert found is not None
+    assert (found.media_type, len(found.body)) == (f"image/{kind.lower()}", kept.bytes)
+    assert opened(found.body).format == kind
+    assert (await photos.keep(digest_of(body), body, person(2), NOW)).known
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "WEBP", "PNG"])
+def test_metadata_goes_and_the_picture_stands_upright(kind: str) -> None:
+    image = Image.new("RGB", (60, 40), (10, 10, 10))
+    image.paste((250, 250, 250), (0, 0, 60, 8))  # a bright edge at the top, which a quarter turn puts to the right
+    profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
+    sent = saved(image, kind, exif=located(), icc_profile=profile, quality=95)
+    assert b"PRIVATE-NAME" in sent
+    cleaned = clean(sent).body
+    for word in (b"PRIVATE", b"Exif", b"ICC_PROFILE", b"iCCP", b"ICCP", b"sRGB built-in"):
+        assert word not in cleaned
+    upright = opened(cleaned)
+    assert not upright.getexif()
+    assert upright.size == (40, 60)
+    right, left = upright.convert("L").getpixel((37, 30)), upright.convert("L").getpixel((10, 30))
+    assert isinstance(right, int)
+    assert isinstance(left, int)
+    assert right > 200 > 60 > left
+
+
+def test_texts_and_comments_go() -> None:
+    note = PngImagePlugin.PngInfo()
+    note.add_text("Comment", "PRIVATE-NAME", zip=False)
+    assert b"PRIVATE" not in clean(saved(Image.new("RGB", (9, 9)), "PNG", pnginfo=note)).body
+    assert b"PRIVATE" not in clean(saved(Image.new("RGB", (9, 9)), "JPEG", comment="PRIVATE-NAME")).body
+
+
+@pytest.mark.parametrize(("mode", "kind"), [("P", "PNG"), ("LA", "PNG"), ("L", "JPEG"), ("CMYK", "JPEG"), ("1", "PNG")])
+def test_odd_pixels_are_taken(mode: str, kind: str) -> None:
+    assert opened(clean(saved(Image.new(mode, (20, 10)), kind)).body).size == (20, 10)
+
+
+def test_what_a_camera_with_two_lenses_makes_is_taken_as_jpeg() -> None:
+    first = Image.new("RGB", (20, 10), (200, 0, 0))
+    sent = saved(first, "MPO", save_all=True, append_images=[Image.new("RGB", (20, 10))])
+    assert clean(sent).media_type == "image/jpeg"
+
+
+def bomb() -> bytes:
+    """A PNG of a few bytes that says it has a thousand million pixels."""
+
+    def chunk(name: bytes, body: bytes) -> bytes:
+        return struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body))
+
+    head = struct.pack(">IIBBBBB", 32_000, 32_000, 8, 2, 0, 0, 0)
+    return (
+        b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(b"\0" * 1000)) + chunk(b"IEND", b"")
+    )
+
+
+@pytest.mark.parametrize(
+    ("body", "code"),
+    [
+        (b"", "photo_unreadable"),
+        (b"GIF89a" + bytes(100), "photo_unreadable"),
+        (saved(Image.new("RGB", (9, 9)), "GIF"), "photo_unreadable"),
+        (b"<svg xmlns='http://www.w3.org/2000/svg'/>", "photo_unreadable"),
+        (picture("JPEG")[:300], "photo_unreadable"),
+        (picture("PNG")[:70], "photo_unreadable"),
+        (bomb(), "photo_pixels"),
+        (saved(Image.new("1", (6000, 5000)), "PNG"), "photo_pixels"),
+    ],
+)
+def test_what_is_no_picture_is_refused(body: bytes, code: str) -> None:
+    with pytest.raises(Unusable) as raised:
+        clean(body)
+    assert [problem.code for problem in raised.value.problems] == [code]
+    assert MOST_PIXELS < 6000 * 5000
+
+
+async def test_other_bytes_than_announced_are_refused_and_nothing_is_kept(photos: Photos, store: Store) -> None:
+    with pytest.raises(Unusable) as raised:
+        await photos.keep("ab" * 32, picture(), person(1), NOW)
+    assert [problem.code for problem in raised.value.problems] == ["digest_differs"]
+    assert await photos.find("ab" * 32, None) is None
+    assert await photos.find(digest_of(picture()), None) is None
+
+
+@pytest.mark.parametrize(("asked", "given"), [(1, 160), (160, 160), (161, 320), (1280, 1280), (1281, 1500)])
+async def test_a_smaller_copy_is_at_least_as_wide_as_asked(photos: Photos, asked: int, given: int) -> None:
+    digest = await keep(photos, picture("JPEG", (1500, 1000)))
+    for _ in range(2):  # made, then found
+        copy = await photos.find(digest, asked)
+        assert copy is not None
+        assert opened(copy.body).width == given
+
+
+async def test_a_narrow_picture_is_not_blown_up(photos: Photos) -> None:
+    copy = await photos.find(await keep(photos, picture("PNG", (50, 40))), 320)
+    assert copy is not None
+    assert opened(copy.body).width == 50
+
+
+async def test_a_retracted_tests_pictures_leave_with_all_copies(
+    intake: Intake, photos: Photos, store: Store, tmp_path: Path
+) -> None:
+    gone, shared = picture("JPEG", (400, 300)), picture("PNG")
+    test = reading(1, at=1, photos=[digest_of(gone), digest_of(shared)])
+    other = reading(2, at=1, photos=[digest_of(shared)])  # held as a twin, and yet it shows the picture
+    await intake.receive(person(1), texts(source(1), test, other), NOW)
+    for body in (gone, shared):
+        await photos.find(await keep(photos, body), WIDTHS[0])
+    assert len(list((tmp_path / "photos").rglob(f"{digest_of(gone)}*"))) == 2
+    await intake.receive(person(1), texts(retraction(test)), NOW)
+    assert list((tmp_path / "photos").rglob(f"{digest_of(gone)}*")) == []
+    assert await photos.find(digest_of(gone), None) is None
+    assert await photos.find(digest_of(shared), None) is not None
+
+
+async def test_a_picture_dropped_by_a_new_revision_leaves(intake: Intake, photos: Photos) -> None:
+    body = picture()
+    await intake.receive(person(1), texts(source(1), reading(1, at=1, photos=[digest_of(body)])), NOW)
+    await keep(photos, body)
+    await intake.receive(person(1), texts(reading(1, at=1, revision=2)), NOW)
+    assert await photos.find(digest_of(body), None) is None
+
+
+async def test_what_could_not_be_deleted_is_deleted_at_the_next_start(
+    intake: Intake, photos: Photos, store: Store, tmp_path: Path
+) -> None:
+    body = picture()
+    test = reading(1, at=1, photos=[digest_of(body)])
+    await intake.receive(person(1), texts(source(1), test), NOW)
+    await keep(photos, body)
+    async with store.write() as connection:  # as if the server had stopped between the commit and the deletion
+        await notes.show(connection, [("FR-63", test["id"], ())])
+        await notes.dismiss(connection, [digest_of(body)])
+    assert await photos.find(digest_of(body), None) is None
+    await Photos(str(tmp_path / "photos"), store).sweep()
+    assert list((tmp_path / "photos").rglob(digest_of(body))) == []
+
+
+async def test_pictures_can_live_in_an_object_store(store: Store) -> None:
+    photos = Photos("memory:///pictures", store)
+    digest = await keep(photos, picture())
+    assert await photos.find(digest, 160) is not None
