@@ -14,11 +14,11 @@ TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "server", "pwa", "t
 LONGEST = 300
 SOURCE = (".py", ".ts", ".tsx", ".mjs", ".js", ".css", ".html")
 
-# Written in pieces, so that this file does not hold what it looks for.
+# Put together from pieces, so that this file does not hold what it looks for.
 FORBIDDEN = {
-    "a registry's host name": ("npmjs.org", "npmjs.com", "pypi.org", "pythonhosted.org", "deb.debian.org"),
-    "a path of a development machine": ("/work/", "/root/", "/home/", "/Users/", "\\Users\\", "/opt/pypi"),
-    "a word about how the project is made": ("transcript",),
+    "a registry's host name": ["npm" + "js.", "py" + "pi.org", "python" + "hosted.", "deb" + "ian.org"],
+    "a path of a development machine": ["/wo" + "rk/", "/ro" + "ot/", "/ho" + "me/", "/Us" + "ers/", "/opt/py" + "pi"],
+    "a word about how the project is made": ["tran" + "script"],
 }
 
 LAYERS = (
