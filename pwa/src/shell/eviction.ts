@@ -1,11 +1,11 @@
 /** Safari clears what a page keeps when it was not opened for some weeks, unless it is on the home screen. */
 
-import { listTests } from "../store/tests";
+import { countTests } from "../store/tests";
 
 /** True on an iPhone's or iPad's browser, outside the home screen, once there is something to lose. */
 export async function isAtRisk(): Promise<boolean> {
   if (!isApple() || isInstalled()) return false;
-  return (await listTests({ limit: 1 })).total > 0;
+  return (await countTests()) > 0;
 }
 
 function isApple(): boolean {

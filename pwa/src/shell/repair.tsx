@@ -11,7 +11,7 @@ export function Repair() {
     repair("/").catch(() => setFailed(true));
   };
   return (
-    <>
+    <div class="form">
       <h1>{labels.common.repairTitle}</h1>
       <p>{labels.common.repairBody}</p>
       {failed && (
@@ -22,6 +22,6 @@ export function Repair() {
       <button type="button" class="main" onClick={act}>
         {labels.common.repairAct}
       </button>
-    </>
+    </div>
   );
 }

@@ -3,18 +3,20 @@
 import { onChange } from "../store/changes";
 import { askToPersist, measureRoom } from "../store/keep";
 import { readFact, writeFact } from "../store/settings";
-import { listTests } from "../store/tests";
+import { countTests } from "../store/tests";
+
+/** ms after the start: the first screen comes first. */
+const LATER = 5000;
 
 export function startRoom(): void {
   onChange((places) => {
     if (places.includes("own_tests") || places.includes("photos")) void look();
   });
-  void look();
+  setTimeout(() => void look(), LATER);
 }
 
 async function look(): Promise<void> {
-  const { total } = await listTests({ limit: 1 });
-  if (total === 0) return;
+  if ((await countTests()) === 0) return;
   if ((await readFact("persistence")) !== "granted") {
     const granted = await askToPersist(navigator.storage);
     await writeFact("persistence", granted === true ? "granted" : "denied");

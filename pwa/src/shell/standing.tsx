@@ -11,14 +11,16 @@ export function Standing() {
   const { busy, unsent, parked, succeeded_at, trouble } = server.value;
   const { common } = labels;
   const records = (n: number) => count(n, common.record, common.records);
+  const unanswered = unsent - parked;
   const last = succeeded_at === null ? common.neverExchanged : common.exchanged(ago(succeeded_at, now));
+  const said = [
+    ...(unanswered > 0 ? [common.unsent(records(unanswered))] : []),
+    ...(trouble !== null ? [common.troubled(common.trouble[trouble] ?? trouble)] : []),
+    last,
+  ];
   return (
     <footer class="standing">
-      <p>
-        {busy ? common.exchanging : last}
-        {trouble !== null && !busy && ` · ${common.troubled(common.trouble[trouble] ?? trouble)}`}
-        {unsent - parked > 0 && ` · ${common.unsent(records(unsent - parked))}`}
-      </p>
+      <p>{busy ? common.exchanging : said.join(" · ")}</p>
       {parked > 0 && (
         <p>
           {common.parked(records(parked))} · <a href={to("log")}>{common.parkedLook}</a>

@@ -156,6 +156,8 @@ export interface CanRow {
   expanded_uncertainty: number | null;
   source: string | null;
   test: string | null;
+  /** When the sample of that test was taken: the time to the next test counts from here. */
+  tested_at: string | null;
   filled_at: string;
   opened_humid_at: string | null;
   retest_days: number;

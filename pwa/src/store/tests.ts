@@ -77,6 +77,11 @@ export async function retractTest(id: string, now: Date): Promise<void> {
   announce("own_tests", "outbox", "figures", "photos");
 }
 
+/** How many tests this phone holds. */
+export function countTests(): Promise<number> {
+  return run((base) => base.count("own_tests"));
+}
+
 export function readTest(id: string): Promise<OwnTest | undefined> {
   return run((base) => base.get("own_tests", id));
 }
@@ -98,6 +103,8 @@ export interface LogPage {
   lines: LogLine[];
   /** How many there are in all, or how many fit the search. */
   total: number;
+  /** The words this page answers. */
+  search: string;
 }
 
 /** The newest tests first; ids sort by the time they were made. */
@@ -108,14 +115,15 @@ export async function listTests({ limit, search = "" }: LogQuestion): Promise<Lo
     const tests = reading.objectStore("own_tests");
     const names = namer((id) => reading.objectStore("sources").get(id));
     if (words.length === 0) {
-      const keys = await tests.getAllKeys();
-      const from = keys[Math.max(0, keys.length - limit)];
-      const rows = from === undefined ? [] : await tests.getAll(IDBKeyRange.lowerBound(from));
-      return { lines: await Promise.all(rows.reverse().map(names)), total: keys.length };
+      const total = await tests.count();
+      const newest = await tests.openKeyCursor(null, "prev");
+      const oldest = limit > 1 && limit < total ? await newest?.advance(limit - 1) : newest;
+      const rows = await tests.getAll(limit < total && oldest ? IDBKeyRange.lowerBound(oldest.key) : null);
+      return { lines: await Promise.all(rows.reverse().map(names)), total, search };
     }
     const all = await Promise.all((await tests.getAll()).reverse().map(names));
     const fitting = all.filter((line) => words.every((word) => wordsOf(line).includes(word)));
-    return { lines: fitting.slice(0, limit), total: fitting.length };
+    return { lines: fitting.slice(0, limit), total: fitting.length, search };
   });
 }
 

@@ -9,6 +9,8 @@ import { backOff } from "./backoff";
 import { exchange } from "./exchange";
 
 const EVERY = 5 * 60_000;
+/** ms after the start: the first screen comes first. */
+const FIRST = 500;
 /** ms after something was kept, so that a row of entries goes out together. */
 const SETTLE = 1500;
 
@@ -39,7 +41,7 @@ export function startSync(): void {
   setInterval(() => {
     if (document.visibilityState === "visible") void exchangeSoon();
   }, EVERY);
-  void exchangeSoon();
+  setTimeout(() => void exchangeSoon(), FIRST);
 }
 
 let keptTimer: ReturnType<typeof setTimeout> | undefined;

@@ -9,7 +9,7 @@ import { Reading } from "../../parts/reading";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import { to } from "../../router";
 import { retryParked } from "../../store/outbox";
-import { type LogLine, listTests } from "../../store/tests";
+import { type LogLine, type LogPage, listTests } from "../../store/tests";
 import { exchangeNow } from "../../sync/when";
 import { syncWords } from "../../sync/words";
 import { useStored } from "../../use";
@@ -59,7 +59,7 @@ export function LogList() {
             hint={words.searchHint}
           />
         )}
-        {page !== undefined && !isEmpty && <Found lines={page.lines} total={page.total} searched={search !== ""} />}
+        {page !== undefined && !isEmpty && <Found page={page} />}
         {page !== undefined && page.total > page.lines.length && (
           <button type="button" onClick={() => setLimit(limit + PAGE)}>
             {words.more}
@@ -71,13 +71,13 @@ export function LogList() {
   );
 }
 
-function Found({ lines, total, searched }: { lines: LogLine[]; total: number; searched: boolean }) {
+function Found({ page: { lines, total, search } }: { page: LogPage }) {
   const words = labels.log;
   const tests = count(total, words.test, words.tests);
   return (
     <>
       <p class="hint" role="status">
-        {total === 0 ? words.noneFound : searched ? words.found(tests) : words.total(tests)}
+        {total === 0 ? words.noneFound : search !== "" ? words.found(tests) : words.total(tests)}
       </p>
       <ul class="row-list">
         {lines.map((line) => (

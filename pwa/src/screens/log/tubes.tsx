@@ -14,19 +14,21 @@ export function Tubes() {
   const words = labels.log.tube;
   const tubes = useStored(listTubes, ["tubes"]);
   return (
-    <>
+    <div class="form">
       <header class="head">
         <h1>{words.title}</h1>
         <p class="quiet">{words.lead}</p>
       </header>
       {tubes?.length === 0 && <p>{words.none}</p>}
-      <ul class="row-list">
-        {tubes?.map((tube) => (
-          <li key={tube.id}>
-            <TubeLine tube={tube} />
-          </li>
-        ))}
-      </ul>
+      {tubes !== undefined && tubes.length > 0 && (
+        <ul class="row-list">
+          {tubes.map((tube) => (
+            <li key={tube.id}>
+              <TubeLine tube={tube} />
+            </li>
+          ))}
+        </ul>
+      )}
       <div class="buttons">
         <a class="button" href={to("tubes", "new")}>
           {words.add}
@@ -35,7 +37,7 @@ export function Tubes() {
           {labels.common.back}
         </a>
       </div>
-    </>
+    </div>
   );
 }
 
