@@ -10,8 +10,11 @@ export const parts = {
   tube: (content: string, uncertainty: string) => `Ethanol ${content} %, plus or minus ${uncertainty} points`,
   tubeWithout: (content: string) => `Ethanol ${content} %, uncertainty not known`,
   tubeSpan: (low: string, high: string) => `Ethanol between ${low} and ${high} %`,
+  tubeNext: (content: string, low: string, high: string) =>
+    `Ethanol about ${content} %, the next fill between ${low} and ${high} %`,
   tubeEmpty: "Not tested yet",
   none: "–",
+  plusMinus: (value: string, uncertainty: string, unit: string) => `${value} ± ${uncertainty} ${unit}`,
   span: (low: string, high: string) => `${low} to ${high} %`,
   spread: (uncertainty: string) => `± ${uncertainty} %`,
   spreadUnknown: "% ± ?",

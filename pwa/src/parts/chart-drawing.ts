@@ -41,19 +41,25 @@ function build(box: HTMLElement, { unit, points, marks }: Series): uPlot {
     stroke: colours.ink,
     font: `13px ${colours.face}`,
     grid: { stroke: colours.hairline, width: 1 },
-    ticks: { stroke: colours.hairline, width: 1, size: 6 },
+    ticks: { stroke: colours.outline, width: 1, size: 6 },
   };
   const options: uPlot.Options = {
     width: box.clientWidth,
     height: HEIGHT,
     legend: { show: false },
     cursor: { show: false },
-    scales: { x: { range: spreadOut }, y: { range: () => limits(points) } },
+    scales: { x: { range: () => spreadOut(points) }, y: { range: () => limits(points) } },
     axes: [
-      { ...axis, space: 76, values: (_, ticks) => ticks.map((tick) => shortDay(tick * 1000)) },
-      { ...axis, size: 48, values: (_, ticks) => ticks.map((tick) => `${number(tick, 0)} ${unit}`) },
+      { ...axis, space: 72, size: 44, grid: { show: false }, values: (_, ticks) => ticks.map(dayOrYear) },
+      {
+        ...axis,
+        size: 50,
+        incrs: [1, 2, 5, 10, 20, 50],
+        values: (_, ticks) => ticks.map((tick) => `${number(tick, 0)} ${unit}`),
+      },
     ],
-    series: [{}, { stroke: colours.hairline, width: 1.5, points: { show: false } }],
+    // The points stand by themselves: what a source held between two tests is not known.
+    series: [{}, { width: 0, points: { show: false } }],
     hooks: { draw: [(plot) => drawOver(plot, points, marks, colours)] },
   };
   const times = points.map((point) => point.at / 1000);
@@ -64,6 +70,7 @@ interface Colours {
   ink: string;
   paper: string;
   hairline: string;
+  outline: string;
   accent: string;
   face: string;
 }
@@ -74,15 +81,27 @@ function pageColours(box: HTMLElement): Colours {
   return {
     ink: read("--ink"),
     paper: read("--paper"),
-    hairline: read("--outline"),
+    hairline: read("--hairline"),
+    outline: read("--outline"),
     accent: read("--accent"),
     face: style.fontFamily,
   };
 }
 
-/** A margin of a tenth on both sides, at least a week, so that one point stands in the middle. */
-function spreadOut(_: uPlot, first: number, last: number): [number, number] {
-  const margin = Math.max((last - first) * 0.08, 3 * 86_400);
+/** A day under each tick; the year too where it begins or changes. Seconds since 1970. */
+function dayOrYear(tick: number, index: number, ticks: number[]): string {
+  const before = ticks[index - 1];
+  const year = new Date(tick * 1000).getFullYear();
+  const same = before !== undefined && new Date(before * 1000).getFullYear() === year;
+  return same ? shortDay(tick * 1000) : `${shortDay(tick * 1000)}\n${year}`;
+}
+
+/** A margin on both sides, at least two weeks, so that one point stands in the middle. Seconds since 1970. */
+function spreadOut(points: readonly ChartPoint[]): [number, number] {
+  const times = points.map((point) => point.at / 1000);
+  const first = Math.min(...times);
+  const last = Math.max(...times);
+  const margin = Math.max((last - first) * 0.06, 14 * 86_400);
   return [first - margin, last + margin];
 }
 

@@ -74,7 +74,10 @@ export function NumberField(props: NumberFieldProps) {
         {label}
         <span class="unseen">, {unit}</span>
       </label>
-      <div class={upright ? "number number-upright" : "number"} style={{ "--figures": Math.max(2, text.length) }}>
+      <div
+        class={upright ? "number number-upright" : "number"}
+        style={{ "--figures": Math.max(2, (text || textOf(offered)).length) }}
+      >
         <button type="button" aria-label={labels.parts.less(label)} {...less}>
           −
         </button>

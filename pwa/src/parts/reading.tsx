@@ -7,7 +7,7 @@ import { tubeName } from "./tube-glyph";
 export interface ReadingProps {
   content: number | null;
   uncertainty: number | null;
-  span?: [number, number] | null;
+  span?: readonly [number, number] | null;
   size?: "small" | "large";
 }
 
@@ -25,7 +25,7 @@ export function Reading({ content, uncertainty, span = null, size = "small" }: R
   );
 }
 
-function mainFigure(content: number | null, span: [number, number] | null): string {
+function mainFigure(content: number | null, span: readonly [number, number] | null): string {
   if (span) return labels.parts.span(number(span[0], 1), number(span[1], 1));
   if (content === null) return labels.parts.none;
   return number(content, 1);

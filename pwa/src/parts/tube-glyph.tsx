@@ -14,7 +14,9 @@ export interface TubeGlyphProps {
   /** Half-width at 95 % coverage, points; null when it is not known. */
   uncertainty: number | null;
   /** Limits of a span that stands instead of a content, % (V/V). */
-  span?: [number, number] | null;
+  span?: readonly [number, number] | null;
+  /** Limits of the band where it is not content ± uncertainty: the next fill of a source, % (V/V). */
+  next?: readonly [number, number] | null;
   size?: "small" | "medium" | "large";
   /** Draws the graduations at 0, 10 … 100 %. */
   scale?: boolean;
@@ -22,9 +24,10 @@ export interface TubeGlyphProps {
   silent?: boolean;
 }
 
-export function TubeGlyph({ content, uncertainty, span = null, size = "small", scale, silent }: TubeGlyphProps) {
+export function TubeGlyph(props: TubeGlyphProps) {
+  const { content, uncertainty, span = null, next = null, size = "small", scale, silent } = props;
   const gradient = `tube${useId().replace(/\W/g, "")}`;
-  const drawn = layers(content, uncertainty, span);
+  const drawn = layers(content, uncertainty, span, next);
   const width = scale ? VIEW.width + VIEW.scale : VIEW.width;
   return (
     <svg
@@ -34,7 +37,7 @@ export function TubeGlyph({ content, uncertainty, span = null, size = "small", s
       aria-hidden={silent ? "true" : undefined}
       focusable="false"
     >
-      <title>{tubeName(content, uncertainty, span)}</title>
+      <title>{next && content !== null ? nextName(content, next) : tubeName(content, uncertainty, span)}</title>
       {drawn && (
         <>
           <clipPath id={`${gradient}c`}>
@@ -66,12 +69,16 @@ export function TubeGlyph({ content, uncertainty, span = null, size = "small", s
 }
 
 /** What a screen reader says for the glyph. */
-export function tubeName(content: number | null, uncertainty: number | null, span: [number, number] | null = null) {
+export function tubeName(content: number | null, uncertainty: number | null, span: TubeGlyphProps["span"] = null) {
   const words = labels.parts;
   if (span) return words.tubeSpan(number(span[0], 1), number(span[1], 1));
   if (content === null) return words.tubeEmpty;
   if (uncertainty === null) return words.tubeWithout(number(content, 1));
   return words.tube(number(content, 1), number(uncertainty, 1));
+}
+
+function nextName(content: number, [low, high]: readonly [number, number]): string {
+  return labels.parts.tubeNext(number(content, 0), number(low, 0), number(high, 0));
 }
 
 function Graduations() {

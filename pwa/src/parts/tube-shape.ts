@@ -21,12 +21,14 @@ export interface Layers {
 export function layers(
   content: number | null,
   uncertainty: number | null,
-  span: [number, number] | null,
+  span: readonly [number, number] | null = null,
+  next: readonly [number, number] | null = null,
 ): Layers | null {
   if (span) return { top: height(span[1]), solid: height(span[0]), line: null };
   if (content === null) return null;
   const spread = uncertainty ?? 0;
-  return { top: height(content + spread), solid: height(content - spread), line: height(content) };
+  const [low, high] = next ?? [content - spread, content + spread];
+  return { top: height(high), solid: height(low), line: height(content) };
 }
 
 function height(percent: number): number {

@@ -11,7 +11,7 @@ import { Kept } from "./kept";
 import { Sheet } from "./sheet";
 import { useDraft } from "./use-draft";
 
-/** `#/test`, or `#/test/with/SOURCE` to begin at a source. */
+/** `#/test`, or `#/test/with/SOURCE` to begin at a source, or `#/test/with/SOURCE/can` with a can from there. */
 export function TestScreen({ path }: ScreenProps) {
   const { draft, change, clear, saved, unsaved } = useDraft();
   const [kept, setKept] = useState<OwnTest | null>(null);
@@ -20,9 +20,9 @@ export function TestScreen({ path }: ScreenProps) {
   useEffect(() => {
     if (!from || !ready) return;
     setKept(null);
-    change({ source: from });
+    change(path[3] === "can" ? { source: from, sampled: "can" } : { source: from });
     go(["test"], true);
-  }, [from, ready, change]);
+  }, [from, path[3], ready, change]);
 
   if (!draft) return <p role="status">{labels.test.loading}</p>;
   if (kept) {

@@ -35,8 +35,7 @@ export function ResultView({ outcome, runs }: ResultViewProps) {
 
 function Found({ found, runs }: { found: Result; runs: readonly Result[] }) {
   const words = labels.test.result;
-  const { content, expanded_uncertainty, as_read, steps } = found;
-  const span = found.span && ([...found.span] as [number, number]);
+  const { content, expanded_uncertainty, as_read, steps, span } = found;
   return (
     <section class="result" aria-label={words.title}>
       <div class="result-main">

@@ -22,9 +22,11 @@ const FAR = 1e6;
 export interface SourceChoiceProps {
   chosen: string | null;
   onChosen: (source: string) => void;
+  /** Only sources whose content is known, and no adding. */
+  tested?: boolean;
 }
 
-export function SourceChoice({ chosen, onChosen }: SourceChoiceProps) {
+export function SourceChoice({ chosen, onChosen, tested }: SourceChoiceProps) {
   const words = labels.test.source;
   const rows = useStored(listFigures, ["figures"]);
   const [text, setText] = useState("");
@@ -32,10 +34,18 @@ export function SourceChoice({ chosen, onChosen }: SourceChoiceProps) {
   const name = useId();
   const [adding, setAdding] = useState(false);
   const here = whereabouts.value;
-  const offered = useMemo(() => offer(rows ?? [], text, here), [rows, text, here]);
+  const offered = useMemo(
+    () =>
+      offer(
+        (rows ?? []).filter((row) => !tested || row.figures !== null),
+        text,
+        here,
+      ),
+    [rows, tested, text, here],
+  );
 
   if (!rows) return null;
-  if (adding || rows.length === 0) {
+  if (!tested && (adding || rows.length === 0)) {
     const keep = async (entry: SourceEntry) => {
       onChosen(await addSource(entry, false, new Date()));
       setAdding(false);
@@ -77,9 +87,11 @@ export function SourceChoice({ chosen, onChosen }: SourceChoiceProps) {
           </button>
         )}
         {!here && <Locate />}
-        <button type="button" onClick={() => setAdding(true)}>
-          {words.add}
-        </button>
+        {!tested && (
+          <button type="button" onClick={() => setAdding(true)}>
+            {words.add}
+          </button>
+        )}
       </div>
     </div>
   );

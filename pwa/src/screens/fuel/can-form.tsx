@@ -1,0 +1,169 @@
+/** A can: when and where it was filled, how much is in it, and which test says what. */
+
+import { useState } from "preact/hooks";
+import { newId } from "../../ids";
+import { labels } from "../../labels";
+import { SelectField, TextField } from "../../parts/fields";
+import { NumberField } from "../../parts/number-field";
+import { go, to } from "../../router";
+import { saveCan } from "../../store/cans";
+import type { CanRow } from "../../store/schema";
+import { readSource, type SourceTest } from "../../store/sources";
+import { useStored } from "../../use";
+import { fromLocalField, toLocalField } from "../test/local-time";
+import { SourceChoice } from "../test/source-choice";
+import { testLine } from "./test-line";
+import { VolumeField } from "./volume-field";
+
+const RETEST_DAYS = 14;
+const DAY_LENGTH = 10;
+
+export function NewCan({ number }: { number: number }) {
+  return (
+    <>
+      <header class="head">
+        <h1>{labels.fuel.can.newTitle}</h1>
+      </header>
+      <CanForm can={null} number={number} onSaved={() => go(["fuel"], true)} onBack={() => go(["fuel"], true)} />
+    </>
+  );
+}
+
+export interface CanFormProps {
+  can: CanRow | null;
+  /** For the name that is offered. */
+  number: number;
+  onSaved: () => void;
+  onBack: () => void;
+}
+
+export function CanForm({ can, number, onSaved, onBack }: CanFormProps) {
+  const words = labels.fuel.can;
+  const [name, setName] = useState(can?.name ?? "");
+  const [volume, setVolume] = useState<number | null>(can?.volume ?? null);
+  const [capacity, setCapacity] = useState<number | null>(can?.capacity ?? null);
+  const [filled, setFilled] = useState(toLocalField(new Date(can?.filled_at ?? Date.now())).slice(0, DAY_LENGTH));
+  const [source, setSource] = useState(can?.source ?? null);
+  const [test, setTest] = useState<SourceTest | null | undefined>(undefined);
+  const [days, setDays] = useState<number | null>(can?.retest_days ?? RETEST_DAYS);
+  const tooMuch = volume !== null && capacity !== null && volume > capacity;
+
+  const save = async () => {
+    if (volume === null || volume === 0 || tooMuch) return;
+    await saveCan({
+      id: can?.id ?? newId(),
+      name: name.trim() || words.nameOffered(number),
+      capacity,
+      volume,
+      source,
+      filled_at: (fromLocalField(`${filled}T12:00`) ?? new Date()).toISOString(),
+      opened_humid_at: test ? null : (can?.opened_humid_at ?? null),
+      retest_days: days ?? RETEST_DAYS,
+      emptied_at: null,
+      ...contentOf(can, test),
+    });
+    onSaved();
+  };
+  return (
+    // No <form>: the choice of a source may hold one of its own.
+    <div class="form">
+      <TextField
+        label={words.name}
+        value={name}
+        onValue={setName}
+        maxLength={40}
+        hint={words.nameHint}
+        placeholder={words.nameOffered(number)}
+      />
+      <div class="form-pair">
+        <VolumeField
+          label={words.volume}
+          value={volume}
+          onValue={setVolume}
+          fault={tooMuch ? words.volumeFault : undefined}
+        />
+        <VolumeField label={words.capacity} value={capacity} onValue={setCapacity} />
+      </div>
+      <TextField label={words.filledAt} type="date" value={filled} onValue={setFilled} maxLength={DAY_LENGTH} />
+      <section class="field">
+        <h2>{words.source}</h2>
+        <SourceChoice
+          chosen={source}
+          onChosen={(next) => {
+            setSource(next);
+            setTest(null);
+          }}
+        />
+      </section>
+      {source !== null && (
+        <TestChoice
+          source={source}
+          chosen={test === undefined ? (can?.test ?? null) : (test?.id ?? null)}
+          onChosen={setTest}
+        />
+      )}
+      <NumberField
+        label={words.retest}
+        unit={words.days}
+        value={days}
+        onValue={setDays}
+        step={1}
+        min={1}
+        max={365}
+        offered={RETEST_DAYS}
+      />
+      <div class="buttons">
+        <button type="button" class="main" disabled={!volume || tooMuch} onClick={() => void save()}>
+          {words.save}
+        </button>
+        {can ? (
+          <button type="button" class="plain" onClick={onBack}>
+            {words.cancel}
+          </button>
+        ) : (
+          <a class="button plain" href={to("fuel")}>
+            {labels.fuel.back}
+          </a>
+        )}
+      </div>
+    </div>
+  );
+}
+
+interface TestChoiceProps {
+  source: string;
+  chosen: string | null;
+  onChosen: (test: SourceTest | null) => void;
+}
+
+function TestChoice({ source, chosen, onChosen }: TestChoiceProps) {
+  const words = labels.fuel.can;
+  const page = useStored(() => readSource(source), ["own_tests", "pulled_tests"], [source]);
+  const tests = page?.tests ?? [];
+  const options = [
+    { value: "", label: words.testNone },
+    ...tests.map((test) => ({ value: test.id, label: testLine(test) })),
+  ];
+  return (
+    <SelectField
+      label={words.test}
+      value={chosen ?? ""}
+      onValue={(id) => onChosen(tests.find((test) => test.id === id) ?? null)}
+      options={options}
+    />
+  );
+}
+
+/** undefined: left as it was. */
+function contentOf(can: CanRow | null, test: SourceTest | null | undefined) {
+  if (test === undefined && can) {
+    const { content, expanded_uncertainty, test: id, tested_at } = can;
+    return { content, expanded_uncertainty, test: id, tested_at };
+  }
+  return {
+    content: test?.content ?? null,
+    expanded_uncertainty: test?.expanded_uncertainty ?? null,
+    test: test?.id ?? null,
+    tested_at: test?.sampled_at ?? null,
+  };
+}

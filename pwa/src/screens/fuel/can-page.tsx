@@ -1,0 +1,154 @@
+/** One can: what is in it, and what happens to it. */
+
+import { useState } from "preact/hooks";
+import { ago, day, volume } from "../../format";
+import { labels } from "../../labels";
+import { settings } from "../../live";
+import { ConfirmDialog } from "../../parts/confirm-dialog";
+import { Reading } from "../../parts/reading";
+import { TubeGlyph } from "../../parts/tube-glyph";
+import { go, to } from "../../router";
+import { dropCan, saveCan } from "../../store/cans";
+import type { CanRow } from "../../store/schema";
+import { readSource } from "../../store/sources";
+import { useNow, useStored } from "../../use";
+import { isNewer } from "./can-age";
+import { CanForm } from "./can-form";
+import { DueSign } from "./cans-list";
+import { canAfter } from "./tank-state";
+import { testLine } from "./test-line";
+import { VolumeField } from "./volume-field";
+
+export function CanPage({ can }: { can: CanRow | undefined }) {
+  const words = labels.fuel.can;
+  const now = useNow(60_000);
+  const [doing, setDoing] = useState<"nothing" | "editing" | "taking" | "removing">("nothing");
+  const stop = () => setDoing("nothing");
+  if (!can) {
+    return (
+      <>
+        <p>{words.missing}</p>
+        <a class="button" href={to("fuel")}>
+          {labels.fuel.back}
+        </a>
+      </>
+    );
+  }
+  if (doing === "editing") return <CanForm can={can} number={1} onSaved={stop} onBack={stop} />;
+  const filled = can.emptied_at === null;
+  return (
+    <article class="form">
+      <p>
+        <a class="button plain" href={to("fuel")}>
+          {labels.fuel.back}
+        </a>
+      </p>
+      <header class="source-head">
+        <TubeGlyph content={filled ? can.content : null} uncertainty={can.expanded_uncertainty} size="medium" silent />
+        <div class="head">
+          <h1>{can.name}</h1>
+          {can.content === null ? (
+            <p>{labels.fuel.cans.untested}</p>
+          ) : (
+            <Reading content={can.content} uncertainty={can.expanded_uncertainty} />
+          )}
+          <p>
+            {filled ? labels.fuel.cans.left(volume(can.volume, settings.value)) : labels.fuel.cans.emptied} ·{" "}
+            {labels.fuel.cans.filled(day(can.filled_at))}
+          </p>
+          {filled && (
+            <p>
+              <DueSign can={can} now={now} />
+            </p>
+          )}
+          {can.opened_humid_at && <p class="hint">{words.humidSaid(ago(can.opened_humid_at, now))}</p>}
+        </div>
+      </header>
+      {filled && can.source && <NewerTest can={can} source={can.source} />}
+      {filled && doing === "taking" && <TakeOut can={can} onDone={stop} />}
+      {filled && doing !== "taking" && (
+        <div class="buttons">
+          <button type="button" onClick={() => setDoing("taking")}>
+            {words.take}
+          </button>
+          <button type="button" onClick={() => void saveCan(canAfter(can, can.volume, new Date()))}>
+            {words.empty}
+          </button>
+          {can.opened_humid_at === null && (
+            <button type="button" onClick={() => void saveCan({ ...can, opened_humid_at: new Date().toISOString() })}>
+              {words.humid}
+            </button>
+          )}
+          {can.source && (
+            <a class="button" href={to("test", "with", can.source, "can")}>
+              {words.retestAct}
+            </a>
+          )}
+        </div>
+      )}
+      <div class="buttons">
+        <button type="button" onClick={() => setDoing("editing")}>
+          {words.edit}
+        </button>
+        <button type="button" class="plain" onClick={() => setDoing("removing")}>
+          {words.remove}
+        </button>
+      </div>
+      <ConfirmDialog
+        open={doing === "removing"}
+        title={words.removeAsk}
+        act={words.remove}
+        back={words.removeBack}
+        onBack={stop}
+        onAct={() => {
+          void dropCan(can.id);
+          go(["fuel"], true);
+        }}
+      >
+        <p>{words.removeWhat}</p>
+      </ConfirmDialog>
+    </article>
+  );
+}
+
+/** A later test of a can from the same source: one tap makes it the content of this can. */
+function NewerTest({ can, source }: { can: CanRow; source: string }) {
+  const words = labels.fuel.can;
+  const page = useStored(() => readSource(source), ["own_tests"], [source]);
+  const newer = page?.tests.find((test) => test.own && test.sampled === "can" && isNewer(test.sampled_at, can));
+  if (!newer) return null;
+  const { id, content, expanded_uncertainty, sampled_at } = newer;
+  const take = () =>
+    saveCan({ ...can, content, expanded_uncertainty, test: id, tested_at: sampled_at, opened_humid_at: null });
+  return (
+    <div class="field">
+      <p>{words.newer(testLine(newer))}</p>
+      <button type="button" onClick={() => void take()}>
+        {words.newerAct}
+      </button>
+    </div>
+  );
+}
+
+function TakeOut({ can, onDone }: { can: CanRow; onDone: () => void }) {
+  const words = labels.fuel.can;
+  const [taken, setTaken] = useState<number | null>(null);
+  const act = async () => {
+    if (taken === null) return;
+    await saveCan(canAfter(can, taken, new Date()));
+    onDone();
+  };
+  return (
+    <div class="form">
+      <VolumeField label={words.taken} value={taken} onValue={setTaken} most={can.volume} />
+      <div class="buttons">
+        <button type="button" class="main" disabled={!taken} onClick={() => void act()}>
+          {words.takeAct}
+        </button>
+        <button type="button" class="plain" onClick={onDone}>
+          {words.cancel}
+        </button>
+      </div>
+    </div>
+  );
+}

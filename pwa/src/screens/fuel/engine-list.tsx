@@ -1,0 +1,49 @@
+/** What the engine's figures become at a content. */
+
+import { engine_figures, type Figure } from "../../chemistry/fuels";
+import { number, withUncertainty } from "../../format";
+import { labels } from "../../labels";
+import { settings } from "../../live";
+
+export function EngineList({ content, uncertainty }: { content: number; uncertainty: number }) {
+  const words = labels.fuel.engine;
+  const found = engine_figures(content, uncertainty);
+  const heat = settings.value.volume_unit === "gal" ? found.heating_value_per_gallon : found.heating_value;
+  const heatText =
+    settings.value.volume_unit === "gal"
+      ? whole(heat, words.perGallon)
+      : withUncertainty(heat.value, heat.expanded_uncertainty, words.perLitre);
+  const rows: [string, string][] = [
+    [words.stoichiometric_ratio, written(found.stoichiometric_ratio, words.ratioUnit)],
+    [words.flow_ratio, written(found.flow_ratio, words.flowUnit)],
+    [words.density, fine(found.density, words.densityUnit)],
+    [words.heating_value, heatText],
+  ];
+  return (
+    <details class="more">
+      <summary>{words.title}</summary>
+      <p class="hint">{words.hint}</p>
+      <dl class="pairs">
+        {rows.map(([term, value]) => (
+          <div key={term}>
+            <dt>{term}</dt>
+            <dd>{value}</dd>
+          </div>
+        ))}
+      </dl>
+    </details>
+  );
+}
+
+function written(figure: Figure, unit: string): string {
+  return withUncertainty(figure.value, figure.expanded_uncertainty, unit);
+}
+
+/** Three decimals, for a density in kg/L. */
+function fine(figure: Figure, unit: string): string {
+  return labels.parts.plusMinus(number(figure.value, 3), number(figure.expanded_uncertainty, 3), unit);
+}
+
+function whole(figure: Figure, unit: string): string {
+  return labels.parts.plusMinus(number(figure.value, 0), number(figure.expanded_uncertainty, 0), unit);
+}

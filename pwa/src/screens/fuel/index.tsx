@@ -1,0 +1,35 @@
+/** The place Fuel: the tank, what to add, the sensor, the cans. Nothing of it leaves the phone. */
+
+import { labels } from "../../labels";
+import type { ScreenProps } from "../../shell/later";
+import { listCans, loadTank } from "../../store/cans";
+import { useStored } from "../../use";
+import { NewCan } from "./can-form";
+import { CanPage } from "./can-page";
+import { CansList } from "./cans-list";
+import { ReachView } from "./reach-view";
+import { SensorCheck } from "./sensor-check";
+import { TankForm } from "./tank-form";
+import { TankView } from "./tank-view";
+
+export default function FuelScreen({ path }: ScreenProps) {
+  const [, place, id] = path;
+  const tank = useStored(async () => ({ found: await loadTank() }), ["settings"]);
+  const cans = useStored(listCans, ["cans"]);
+  if (!tank || !cans) return <p role="status">{labels.fuel.loading}</p>;
+  if (place === "tank") return <TankForm tank={tank.found} />;
+  if (place === "reach") return <ReachView tank={tank.found} cans={cans} />;
+  if (place === "sensor") return <SensorCheck tank={tank.found} />;
+  if (place === "can" && id === "new") return <NewCan number={cans.length + 1} />;
+  if (place === "can" && id) return <CanPage key={id} can={cans.find((can) => can.id === id)} />;
+  return (
+    <>
+      <header class="head">
+        <h1>{labels.fuel.title}</h1>
+        <p class="quiet">{labels.fuel.private}</p>
+      </header>
+      <TankView tank={tank.found} />
+      <CansList cans={cans} />
+    </>
+  );
+}

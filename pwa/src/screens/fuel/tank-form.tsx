@@ -1,0 +1,88 @@
+/** What is in the tank: litres, and a content with its uncertainty, from a test of the tank or typed. */
+
+import { useState } from "preact/hooks";
+import { day, withUncertainty } from "../../format";
+import { labels } from "../../labels";
+import { go } from "../../router";
+import { saveTank } from "../../store/cans";
+import type { Tank } from "../../store/schema";
+import { listTests } from "../../store/tests";
+import { useStored } from "../../use";
+import { ContentFields } from "./content-fields";
+import { VolumeField } from "./volume-field";
+
+/** How far back to look for a test of the tank. */
+const RECENT = 50;
+
+export function TankForm({ tank }: { tank: Tank | undefined }) {
+  const words = labels.fuel.tank;
+  const [capacity, setCapacity] = useState(tank?.capacity ?? null);
+  const [volume, setVolume] = useState(tank?.volume ?? null);
+  const [content, setContent] = useState(tank?.content ?? null);
+  const [uncertainty, setUncertainty] = useState(tank?.expanded_uncertainty ?? null);
+  const [tried, setTried] = useState(false);
+  const recent = useStored(() => listTests({ limit: RECENT }), ["own_tests"]);
+  const tested = recent?.lines.find(({ row }) => row.test.sampled === "tank" && !row.retracted)?.row.test;
+
+  const tooMuch = capacity !== null && volume !== null && volume > capacity;
+  const halfKnown = content !== null && uncertainty === null;
+  const save = async () => {
+    setTried(true);
+    if (tooMuch || halfKnown) return;
+    const expanded_uncertainty = content === null ? null : uncertainty;
+    await saveTank({ capacity, volume, content, expanded_uncertainty, changed_at: new Date().toISOString() });
+    go(["fuel"], true);
+  };
+  return (
+    <form
+      class="form"
+      noValidate
+      onSubmit={(event) => {
+        event.preventDefault();
+        void save();
+      }}
+    >
+      <header class="head">
+        <h1>{words.formTitle}</h1>
+      </header>
+      <div class="form-pair">
+        <VolumeField label={words.capacity} value={capacity} onValue={setCapacity} />
+        <VolumeField
+          label={words.volume}
+          value={volume}
+          onValue={setVolume}
+          fault={tooMuch ? words.volumeFault : undefined}
+        />
+      </div>
+      {tested && (
+        <div class="field">
+          <p class="field-label">{words.fromTest}</p>
+          <button
+            type="button"
+            onClick={() => {
+              setContent(Number(tested.content.toFixed(1)));
+              setUncertainty(Number(tested.expanded_uncertainty.toFixed(1)));
+            }}
+          >
+            {words.fromTestLine(withUncertainty(tested.content, tested.expanded_uncertainty), day(tested.sampled_at))}
+          </button>
+        </div>
+      )}
+      <ContentFields
+        content={content}
+        uncertainty={uncertainty}
+        onContent={setContent}
+        onUncertainty={setUncertainty}
+        tried={tried}
+      />
+      <div class="buttons">
+        <button type="submit" class="main">
+          {words.save}
+        </button>
+        <a class="button plain" href="#/fuel">
+          {labels.fuel.back}
+        </a>
+      </div>
+    </form>
+  );
+}

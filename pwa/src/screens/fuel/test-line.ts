@@ -1,0 +1,10 @@
+/** A test in one line, for choosing. */
+
+import { day, withUncertainty } from "../../format";
+import { labels } from "../../labels";
+import type { SourceTest } from "../../store/sources";
+
+export function testLine(test: SourceTest): string {
+  const reading = withUncertainty(test.content, test.expanded_uncertainty);
+  return labels.fuel.can.testLine(reading, day(test.sampled_at), labels.sources.page.sampled[test.sampled]);
+}

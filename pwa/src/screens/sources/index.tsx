@@ -1,0 +1,31 @@
+/** The place Sources: the ranked list, one source, adding one. */
+
+import { labels } from "../../labels";
+import { settings } from "../../live";
+import { go } from "../../router";
+import type { ScreenProps } from "../../shell/later";
+import { addSource, type SourceEntry } from "../../store/sources";
+import { SourcesList } from "./list";
+import { SourceForm } from "./source-form";
+import { SourcePage } from "./source-page";
+
+export default function SourcesScreen({ path }: ScreenProps) {
+  const [place, id] = path;
+  if (place !== "source" || !id) return <SourcesList />;
+  return id === "new" ? <AddSource /> : <SourcePage key={id} id={id} />;
+}
+
+function AddSource() {
+  const keep = async (entry: SourceEntry) => {
+    const id = await addSource(entry, settings.value.share, new Date());
+    go(["source", id], true);
+  };
+  return (
+    <>
+      <header class="head">
+        <h1>{labels.sources.form.title}</h1>
+      </header>
+      <SourceForm onSave={(entry) => void keep(entry)} onBack={() => history.back()} />
+    </>
+  );
+}

@@ -1,0 +1,128 @@
+/** All sources this phone knows, ranked, from what the phone holds: it opens without a signal. */
+
+import { useEffect, useMemo, useState } from "preact/hooks";
+import { ago, count } from "../../format";
+import { labels } from "../../labels";
+import { server, whereabouts } from "../../live";
+import { ChoiceRow } from "../../parts/choice-row";
+import { TextField } from "../../parts/fields";
+import { type Order, type Ranked, rank } from "../../ranking";
+import { to } from "../../router";
+import { listFigures } from "../../store/figures";
+import type { FiguresRow } from "../../store/schema";
+import { exchangeNow } from "../../sync/when";
+import { useNow, useStored } from "../../use";
+import { Locate } from "./locate";
+import { matches } from "./search";
+import { SourceLine } from "./source-line";
+
+const PAGE = 30;
+const FEW = 5;
+const ORDERS: readonly Order[] = ["steadiest", "floor", "nearest"];
+
+export function SourcesList() {
+  const words = labels.sources;
+  const rows = useStored(listFigures, ["figures"]);
+  return (
+    <>
+      <header class="head">
+        <h1>{words.title}</h1>
+        <Fetched />
+      </header>
+      {rows === undefined ? <p role="status">{words.loading}</p> : <Found rows={rows} />}
+      <div class="leaf">
+        <a class="button" href={to("source", "new")}>
+          {words.add}
+        </a>
+      </div>
+    </>
+  );
+}
+
+function Found({ rows }: { rows: readonly FiguresRow[] }) {
+  const words = labels.sources;
+  const [order, setOrder] = useState<Order>("steadiest");
+  const [text, setText] = useState("");
+  const here = whereabouts.value;
+  const { ranked, unsampled } = useMemo(
+    () =>
+      rank(
+        rows.filter((row) => matches(row, text)),
+        order,
+        here,
+      ),
+    [rows, text, order, here],
+  );
+  if (rows.length === 0) return <p>{words.empty}</p>;
+  return (
+    <>
+      <div class="form list-tools">
+        <ChoiceRow
+          legend={words.order}
+          bare
+          value={order}
+          onValue={setOrder}
+          options={ORDERS.map((value) => ({ value, label: words.orders[value] }))}
+          hint={words.orderHint[order]}
+        />
+        {here === null && <Locate />}
+        {rows.length > FEW && (
+          <TextField label={words.find} type="search" value={text} onValue={setText} maxLength={60} />
+        )}
+      </div>
+      {ranked.length + unsampled.length === 0 && <p role="status">{words.none}</p>}
+      <Lines rows={ranked} first={PAGE} />
+      {unsampled.length > 0 && (
+        <section class="leaf" aria-labelledby="unsampled">
+          <div>
+            <h2 id="unsampled">{words.unsampled}</h2>
+            <p class="hint">{words.unsampledHint}</p>
+          </div>
+          <Lines rows={unsampled} first={FEW} />
+        </section>
+      )}
+    </>
+  );
+}
+
+/** A page of lines, more on request: two thousand sources open as fast as twenty. */
+function Lines({ rows, first }: { rows: readonly Ranked[]; first: number }) {
+  const [most, setMost] = useState(first);
+  const now = useNow(60_000);
+  // Another order or another search begins at the top again.
+  useEffect(() => setMost(first), [rows, first]);
+  const rest = rows.length - most;
+  return (
+    <>
+      <ol class="row-list">
+        {rows.slice(0, most).map((row) => (
+          <li key={row.source}>
+            <SourceLine row={row} now={now} />
+          </li>
+        ))}
+      </ol>
+      {rest > 0 && (
+        <button type="button" onClick={() => setMost(most + PAGE)}>
+          {labels.sources.more(count(Math.min(PAGE, rest), labels.sources.one, labels.sources.many))}
+        </button>
+      )}
+    </>
+  );
+}
+
+/** How old the list is, and the button to fetch a newer one. */
+function Fetched() {
+  const words = labels.sources;
+  const now = useNow(60_000);
+  const { succeeded_at, busy } = server.value;
+  return (
+    <div class="fetched">
+      <p class="quiet" role="status">
+        {busy ? words.fetching : succeeded_at ? words.fetched(ago(succeeded_at, now)) : words.fetchedNever}
+      </p>
+      <button type="button" class="plain small" disabled={busy} onClick={() => void exchangeNow()}>
+        {words.fetch}
+      </button>
+    </div>
+  );
+}

@@ -1,0 +1,29 @@
+/** Asks the phone where it is, so that distances can be shown. */
+
+import { useState } from "preact/hooks";
+import { labels } from "../../labels";
+import { findPosition } from "../../position";
+
+export function Locate() {
+  const words = labels.sources;
+  const [phase, setPhase] = useState<"idle" | "looking" | "failed">("idle");
+  const look = () => {
+    setPhase("looking");
+    findPosition().then(
+      () => setPhase("idle"),
+      () => setPhase("failed"),
+    );
+  };
+  return (
+    <div class="field">
+      <button type="button" disabled={phase === "looking"} onClick={look}>
+        {phase === "looking" ? words.locating : words.locate}
+      </button>
+      {phase === "failed" && (
+        <p class="fault" role="alert">
+          {words.locateFault}
+        </p>
+      )}
+    </div>
+  );
+}

@@ -1,0 +1,63 @@
+/** What is known of a source, each figure with the interval it carries. */
+
+import type { ComponentChildren } from "preact";
+import { ago, day, interval, number, percent } from "../../format";
+import { labels } from "../../labels";
+import { settings } from "../../live";
+import { probability_at_least } from "../../statistics/steadiness";
+import type { SourceFigures } from "../../store/schema";
+import { useNow } from "../../use";
+import { Evidence } from "./evidence";
+
+export function SourceFiguresList({ figures }: { figures: SourceFigures }) {
+  const words = labels.sources.page;
+  const minimum = settings.value.own_minimum;
+  const now = useNow(60_000);
+  return (
+    <>
+      <dl class="pairs">
+        <Pair term={words.typical} value={percent(figures.typical)} note={interval(figures.typical_interval, "%", 1)} />
+        <Pair term={words.next} value={interval(figures.next_fill)} />
+        <Pair term={words.floor} value={percent(figures.floor, 0)} />
+        {minimum !== null && (
+          <Pair
+            term={words.minimum(percent(minimum, 0))}
+            value={words.probability(percent(100 * probability_at_least(figures.next_fill_quantiles, minimum), 0))}
+          />
+        )}
+        <Pair
+          term={words.steadiness}
+          value={words.points(number(figures.tau, 1))}
+          note={words.between(interval(figures.tau_interval, words.pointsUnit, 1))}
+        />
+        <Pair term={words.evidence} value={<Evidence marks={figures.evidence} />} note={labels.sources.evidenceHint} />
+        <Pair term={words.visits} value={number(figures.visits, 0)} />
+        <Pair term={words.contributors} value={number(figures.contributors, 0)} />
+        <Pair term={words.last} value={day(figures.last_sampled_at)} note={ago(figures.last_sampled_at, now)} />
+      </dl>
+      {figures.changes.map((change) => (
+        <p key={change.at} class="warning">
+          {words.changed(day(change.at), words.changeMark[change.direction] ?? change.direction)}
+        </p>
+      ))}
+    </>
+  );
+}
+
+interface PairProps {
+  term: string;
+  value: ComponentChildren;
+  note?: string;
+}
+
+function Pair({ term, value, note }: PairProps) {
+  return (
+    <div>
+      <dt>{term}</dt>
+      <dd>
+        {value}
+        {note && <small>{note}</small>}
+      </dd>
+    </div>
+  );
+}

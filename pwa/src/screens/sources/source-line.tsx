@@ -1,0 +1,44 @@
+/** One line of the list: the tube, the name, what the next fill holds, how sure that is, and how far it is. */
+
+import { ago, bearing, distance, interval, percent } from "../../format";
+import { labels } from "../../labels";
+import { settings } from "../../live";
+import { TubeGlyph } from "../../parts/tube-glyph";
+import type { Ranked } from "../../ranking";
+import { to } from "../../router";
+import { Evidence } from "./evidence";
+
+export function SourceLine({ row, now }: { row: Ranked; now: Date }) {
+  const words = labels.sources;
+  const { figures } = row;
+  return (
+    <a class="row" href={to("source", row.source)}>
+      <TubeGlyph
+        content={figures?.typical ?? null}
+        uncertainty={null}
+        next={figures?.next_fill ?? null}
+        silent={figures !== null}
+      />
+      <span class="row-main">
+        <span class="row-name">{row.name}</span>
+        {row.pump && <span class="row-note">{row.pump}</span>}
+        {figures && (
+          <>
+            <span>{words.next(interval(figures.next_fill))}</span>
+            <span class="row-note">
+              <Evidence marks={figures.evidence} /> · {words.lastTest(ago(figures.last_sampled_at, now))}
+            </span>
+          </>
+        )}
+      </span>
+      <span class="row-end">
+        {figures && <span class="row-figure">{percent(figures.typical, 0)}</span>}
+        {row.distance_km !== null && row.bearing_deg !== null && (
+          <span class="row-note">
+            {words.away(distance(row.distance_km, settings.value), bearing(row.bearing_deg))}
+          </span>
+        )}
+      </span>
+    </a>
+  );
+}

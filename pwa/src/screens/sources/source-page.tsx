@@ -1,0 +1,86 @@
+/** One source: its figures in words, its series, all its tests, where it is. */
+
+import { useState } from "preact/hooks";
+import { labels } from "../../labels";
+import { TubeGlyph } from "../../parts/tube-glyph";
+import { to } from "../../router";
+import { editSource, type SourcePage as Page, readSource, type SourceEntry } from "../../store/sources";
+import { useStored } from "../../use";
+import { Series } from "./series";
+import { SourceFiguresList } from "./source-figures";
+import { SourceForm } from "./source-form";
+import { SourcePlace } from "./source-place";
+import { SourceTests } from "./source-tests";
+
+export function SourcePage({ id }: { id: string }) {
+  const words = labels.sources;
+  const found = useStored(
+    async () => ({ page: await readSource(id) }),
+    ["sources", "figures", "own_tests", "pulled_tests"],
+    [id],
+  );
+  if (!found) return <p role="status">{words.loading}</p>;
+  if (!found.page) {
+    return (
+      <>
+        <p>{words.page.missing}</p>
+        <a class="button" href={to("sources")}>
+          {words.page.back}
+        </a>
+      </>
+    );
+  }
+  return <Known page={found.page} />;
+}
+
+function Known({ page }: { page: Page }) {
+  const words = labels.sources.page;
+  const [editing, setEditing] = useState(false);
+  const { source, figures, tests } = page;
+  const known = figures?.figures ?? null;
+  if (editing) {
+    const save = async (entry: SourceEntry) => {
+      await editSource(source.id, entry, new Date());
+      setEditing(false);
+    };
+    return (
+      <>
+        <header class="head">
+          <h1>{labels.sources.form.editTitle}</h1>
+        </header>
+        <SourceForm entry={source} onSave={(entry) => void save(entry)} onBack={() => setEditing(false)} />
+      </>
+    );
+  }
+  return (
+    <article class="source">
+      <p>
+        <a class="button plain" href={to("sources")}>
+          {words.back}
+        </a>
+      </p>
+      <header class="source-head">
+        <TubeGlyph content={known?.typical ?? null} uncertainty={null} next={known?.next_fill ?? null} size="medium" />
+        <div class="head">
+          <h1>{source.name}</h1>
+          {source.pump && <p class="quiet">{source.pump}</p>}
+          {known === null && <p>{words.never}</p>}
+        </div>
+      </header>
+      {known && <SourceFiguresList figures={known} />}
+      <a class="button main" href={to("test", "with", source.id)}>
+        {words.test}
+      </a>
+      {tests.length > 0 && <Series tests={tests} figures={known} />}
+      {tests.length > 0 && <SourceTests tests={tests} />}
+      <SourcePlace source={source} />
+      {source.own && (
+        <div class="leaf">
+          <button type="button" onClick={() => setEditing(true)}>
+            {words.edit}
+          </button>
+        </div>
+      )}
+    </article>
+  );
+}

@@ -1,0 +1,40 @@
+/** Where a source is, and what its finder noted. */
+
+import { bearing, coordinates, distance } from "../../format";
+import { labels } from "../../labels";
+import { settings, whereabouts } from "../../live";
+import { bearing_deg, distance_km } from "../../position";
+import type { SourceRow } from "../../store/schema";
+
+export function SourcePlace({ source }: { source: SourceRow }) {
+  const words = labels.sources.page;
+  const { latitude, longitude } = source;
+  const point = latitude === null || longitude === null ? null : { latitude, longitude };
+  const here = whereabouts.value;
+  return (
+    <section class="leaf" aria-labelledby="place">
+      <h2 id="place">{words.position}</h2>
+      {point === null ? (
+        <p>{words.positionLater}</p>
+      ) : (
+        <>
+          <p class="figure">{coordinates(point.latitude, point.longitude)}</p>
+          {here && (
+            <p>
+              {words.distance(distance(distance_km(here, point), settings.value), bearing(bearing_deg(here, point)))}
+            </p>
+          )}
+          <a class="button" href={`geo:${point.latitude},${point.longitude}?q=${point.latitude},${point.longitude}`}>
+            {words.openMap}
+          </a>
+        </>
+      )}
+      {source.notes && (
+        <div>
+          <h3>{words.notes}</h3>
+          <p>{source.notes}</p>
+        </div>
+      )}
+    </section>
+  );
+}

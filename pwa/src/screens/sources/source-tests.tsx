@@ -1,0 +1,46 @@
+/** All tests at a source, newest first, a page at a time. */
+
+import { useState } from "preact/hooks";
+import { count, day } from "../../format";
+import { labels } from "../../labels";
+import { Reading } from "../../parts/reading";
+import { TubeGlyph } from "../../parts/tube-glyph";
+import type { SourceTest } from "../../store/sources";
+
+const PAGE = 20;
+
+export function SourceTests({ tests }: { tests: readonly SourceTest[] }) {
+  const words = labels.sources;
+  const [most, setMost] = useState(PAGE);
+  const rest = tests.length - most;
+  return (
+    <section class="leaf" aria-labelledby="tests">
+      <h2 id="tests">{words.page.list}</h2>
+      <ol class="row-list">
+        {tests.slice(0, most).map((test) => (
+          <li key={test.id} class="row">
+            <TubeGlyph content={test.content} uncertainty={test.expanded_uncertainty} silent />
+            <div class="row-main">
+              <Reading content={test.content} uncertainty={test.expanded_uncertainty} />
+              <p class="row-note">{noteOf(test)}</p>
+              {test.note && <p class="row-note">{test.note}</p>}
+            </div>
+            <p class="row-end row-note">{day(test.sampled_at)}</p>
+          </li>
+        ))}
+      </ol>
+      {rest > 0 && (
+        <button type="button" onClick={() => setMost(most + PAGE)}>
+          {words.more(count(Math.min(PAGE, rest), words.oneTest, words.manyTests))}
+        </button>
+      )}
+    </section>
+  );
+}
+
+function noteOf(test: SourceTest): string {
+  const words = labels.sources.page;
+  return [words.sampled[test.sampled], test.own && words.own, !test.counted && words.notCounted]
+    .filter(Boolean)
+    .join(" · ");
+}
