@@ -6,18 +6,28 @@ Errors are one sentence on standard error; exit 2 for bad input, 1 otherwise.
 import argparse
 import sys
 from collections.abc import Sequence
+from typing import NoReturn
 
 from splitline import __version__
 from splitline.checking.wording import tell
-from splitline.commands import serve
+from splitline.commands import blend, content, serve, steadiness
 from splitline.errors import SplitlineError, Unusable
 
-COMMANDS = (serve,)
+COMMANDS = (serve, content, blend, steadiness)
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser that says what is wrong with the options in one sentence."""
+
+    def error(self, message: str) -> NoReturn:
+        """Leave with exit status 2."""
+        print(f"{message[:1].upper()}{message[1:]}; see {self.prog} --help.", file=sys.stderr)
+        raise SystemExit(2)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
-    parser = argparse.ArgumentParser(prog="splitline", description="Tube tests of ethanol fuel, measured and shared.")
+    parser = Parser(prog="splitline", description="Tube tests of ethanol fuel, measured and shared.")
     parser.add_argument("--version", action="version", version=f"splitline {__version__}")
     subparsers = parser.add_subparsers(metavar="COMMAND", required=True)
     for command in COMMANDS:

@@ -5,7 +5,7 @@ degrees. A record never changes: a correction is the same id with a higher revis
 """
 
 from datetime import datetime
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
 from msgspec import Meta, Struct
 
@@ -28,7 +28,7 @@ Percent = Annotated[float, Meta(ge=-50, le=150, description="% (V/V)")]
 Latitude = Annotated[float, Meta(ge=-90, le=90, description="WGS 84 degrees")]
 Longitude = Annotated[float, Meta(ge=-180, le=180, description="WGS 84 degrees")]
 
-LICENCE = "CC0-1.0"
+LICENCE: Final = "CC0-1.0"
 
 
 class Record(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

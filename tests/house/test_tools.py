@@ -1,6 +1,5 @@
 """The linters, type checkers and the field app's own tests, each as one test that shows what the tool says."""
 
-import importlib.util
 import subprocess
 import sys
 from pathlib import Path
@@ -19,25 +18,6 @@ def python(*arguments: str | Path) -> None:
 def tracked(*endings: str) -> list[str]:
     listed = subprocess.run(["git", "ls-files", "-z"], cwd=TOP, capture_output=True, text=True, check=True).stdout
     return [path for path in listed.split("\0") if path.endswith(endings) and (TOP / path).exists()]
-
-
-@pytest.fixture(scope="module")
-def hook() -> Any:
-    """The module that pip runs for a build: its node is the one that the tests use."""
-    specification = importlib.util.spec_from_file_location("splitline_build_hook", TOP / "pwa" / "build" / "hook.py")
-    assert specification is not None
-    assert specification.loader is not None
-    module = importlib.util.module_from_spec(specification)
-    specification.loader.exec_module(module)
-    return module
-
-
-@pytest.fixture(scope="module")
-def node(hook: Any) -> Any:
-    """Node in pwa/, with everything that the lock file lists for tests."""
-    node = hook.Node(TOP / "pwa")
-    node.install(with_tests=True)
-    return node
 
 
 def test_python_is_formatted() -> None:

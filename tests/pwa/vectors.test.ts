@@ -16,7 +16,9 @@ const FOLDER = fileURLToPath(new URL("../../fixtures/vectors/", import.meta.url)
 /** A file of more cases, named by the test that compares both languages on random input. */
 const MORE = process.env.SPLITLINE_CASES;
 const RELATIVE = 1e-9;
-const twins = import.meta.glob<Twin>(["../../pwa/src/chemistry/*.ts", "../../pwa/src/statistics/*.ts"], { eager: true });
+const twins = import.meta.glob<Twin>(["../../pwa/src/chemistry/*.ts", "../../pwa/src/statistics/*.ts"], {
+  eager: true,
+});
 
 function answer(found: Case): unknown {
   const twin = twins[`../../pwa/src/${found.module}.ts`];
@@ -58,9 +60,13 @@ function compare(name: string, cases: Case[]): void {
 
 describe("the twins answer as Python does", () => {
   const files = MORE ? [MORE] : readdirSync(FOLDER).map((name) => FOLDER + name);
-  test.each(files)("%s", (file) => {
-    const { cases } = JSON.parse(readFileSync(file, "utf8")) as { cases: Case[] };
-    expect(cases.length).toBeGreaterThan(0);
-    compare(file.split("/").at(-1) as string, cases);
-  }, 120_000);
+  test.each(files)(
+    "%s",
+    (file) => {
+      const { cases } = JSON.parse(readFileSync(file, "utf8")) as { cases: Case[] };
+      expect(cases.length).toBeGreaterThan(0);
+      compare(file.split("/").at(-1) as string, cases);
+    },
+    120_000,
+  );
 });

@@ -1,9 +1,7 @@
 """`splitline content`: one result from one or more runs."""
 
 import argparse
-import csv
 import json
-import math
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -12,6 +10,7 @@ from splitline.chemistry.budget import Result, result
 from splitline.chemistry.meaning import check_scale_kind
 from splitline.chemistry.measurement import USUAL_FUEL_WATER, Measurement, Run, Tube
 from splitline.chemistry.scale import DRAWN_AT
+from splitline.commands.reading import cell, number, rows
 from splitline.errors import Problem, Unusable
 
 RUN_COLUMNS = ("water", "fuel", "line", "percent", "top")
@@ -36,35 +35,37 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
         description="Ethanol content and its uncertainty from one or more runs. Give the options of a run once for "
         "each run; an option given once counts for all runs.",
     )
-    parser.add_argument("--water", type=float, action="append", default=[], metavar="ML", help="water filled")
-    parser.add_argument("--fuel", type=float, action="append", default=[], metavar="ML", help="fuel filled")
-    parser.add_argument("--line", type=float, action="append", default=[], metavar="ML", help="parting line")
-    parser.add_argument("--percent", type=float, action="append", default=[], metavar="P", help="line, printed percent")
-    parser.add_argument("--top", type=float, action="append", default=[], metavar="ML", help="surface of the fuel")
+    parser.add_argument("--water", type=number, action="append", default=[], metavar="ML", help="water filled")
+    parser.add_argument("--fuel", type=number, action="append", default=[], metavar="ML", help="fuel filled")
+    parser.add_argument("--line", type=number, action="append", default=[], metavar="ML", help="parting line")
+    parser.add_argument(
+        "--percent", type=number, action="append", default=[], metavar="P", help="line, printed percent"
+    )
+    parser.add_argument("--top", type=number, action="append", default=[], metavar="ML", help="surface of the fuel")
     parser.add_argument("--runs", type=Path, metavar="FILE.csv", help=f"runs by row, columns {', '.join(RUN_COLUMNS)}")
     parser.add_argument(
-        "--temperature", type=float, metavar="C", help="measured in the tube (20, guessed, if left out)"
+        "--temperature", type=number, metavar="C", help="measured in the tube (20, guessed, if left out)"
     )
-    parser.add_argument("--fuel-water", type=float, default=USUAL_FUEL_WATER, metavar="PCT", help="water in the fuel")
+    parser.add_argument("--fuel-water", type=number, default=USUAL_FUEL_WATER, metavar="PCT", help="water in the fuel")
     parser.add_argument(
         "--scale", choices=["volume", "linear", "corrected", "unknown"], help="kind of the tube's scale"
     )
     parser.add_argument("--liquid", choices=["water", "brine"], default="water", help="extraction liquid")
     parser.add_argument(
-        "--graduation", type=float, default=1.0, metavar="ML", help="smallest step, mL or printed percent"
+        "--graduation", type=number, default=1.0, metavar="ML", help="smallest step, mL or printed percent"
     )
-    parser.add_argument("--tolerance", type=float, metavar="ML", help="limit of error of the tube's marks, if stated")
+    parser.add_argument("--tolerance", type=number, metavar="ML", help="limit of error of the tube's marks, if stated")
     parser.add_argument(
         "--only", action="append", metavar="COMPONENT", help="take only this component of uncertainty into account"
     )
     parser.add_argument("--json", action="store_true", help="print one JSON object")
+    parser.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:
     """Print the result. Raises `Unusable` with every problem of the input."""
     runs = _from_file(args.runs) if args.runs else _from_options(args)
-    found = _combined_scale(args.scale, runs)
-    tube = Tube(found, args.graduation, args.liquid, args.tolerance)
+    tube = Tube(_scale(args.scale, runs), args.graduation, args.liquid, args.tolerance)
     temperature = DRAWN_AT if args.temperature is None else args.temperature
     measured = Measurement(tube, runs, temperature, args.temperature is not None, args.fuel_water)
     answer = result(measured, args.only)
@@ -72,7 +73,7 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _combined_scale(scale: Any, runs: tuple[Run, ...]) -> Any:
+def _scale(scale: Any, runs: tuple[Run, ...]) -> Any:
     """The kind of scale: as said, else volume for mL; a printed percent of no stated kind is unknown."""
     return scale or ("unknown" if any(run.percent is not None for run in runs) else "volume")
 
@@ -83,8 +84,9 @@ def _from_options(args: argparse.Namespace) -> tuple[Run, ...]:
     problems = [
         Problem("option_count", f"--{name}", str(len(values)), str(count))
         for name, values in vars(given).items()
-        if len(values) not in (0, 1, count) or (name in ("water", "fuel") and not values)
+        if len(values) not in (0, 1, count)
     ]
+    problems += [Problem("field_missing", f"--{name}") for name in ("water", "fuel") if not vars(given)[name]]
     if problems:
         raise Unusable(problems)
     spread = {name: values * count if len(values) == 1 else values for name, values in vars(given).items()}
@@ -95,19 +97,12 @@ def _from_options(args: argparse.Namespace) -> tuple[Run, ...]:
 
 
 def _from_file(path: Path) -> tuple[Run, ...]:
-    with path.open(encoding="utf-8-sig", newline="") as file:
-        rows = list(csv.DictReader(file))
-    runs, problems = [], []
-    for index, row in enumerate(rows):
-        values: dict[str, Any] = {}
-        for name in RUN_COLUMNS:
-            text = (row.get(name) or "").strip()
-            try:
-                values[name] = float(text) if text else None
-            except ValueError:
-                problems.append(Problem("not_a_number", f"row {index + 2}, {name}", text, "a number"))
-        values = {"water": math.nan, "fuel": math.nan} | {k: v for k, v in values.items() if v is not None}
-        runs.append(Run(**values))
+    """One run a row; an empty cell is a value that was not read."""
+    runs: list[Run] = []
+    problems: list[Problem] = []
+    for line, row in enumerate(rows(path), start=2):
+        read = [name for name in RUN_COLUMNS if name in ("water", "fuel") or row.get(name, "").strip()]
+        runs.append(Run(**{name: cell(row, name, f"row {line}", problems) for name in read}))
     if problems:
         raise Unusable(problems)
     return tuple(runs)

@@ -1,7 +1,6 @@
 """`splitline steadiness`: the source statistics of a file of visits."""
 
 import argparse
-import csv
 import json
 import math
 from collections import defaultdict
@@ -10,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from splitline.chemistry.coverage import NORMAL
+from splitline.commands.reading import cell, rows
 from splitline.errors import Problem, Unusable
 from splitline.statistics.steadiness import Estimate, estimate
 from splitline.statistics.visits import Visit, visits_of
@@ -28,6 +28,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
         help=f"columns {', '.join(COLUMNS)} (95 %%, of the visit's own scatter), optionally shared_uncertainty",
     )
     parser.add_argument("--json", action="store_true", help="print one JSON list")
+    parser.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -45,55 +46,34 @@ def run(args: argparse.Namespace) -> int:
 
 
 def read(path: Path) -> dict[str, list[Visit]]:
-    """Return the visits of a file by source, in the file's order."""
-    with path.open(encoding="utf-8-sig", newline="") as file:
-        reader = csv.DictReader(file)
-        missing = [name for name in COLUMNS if name not in (reader.fieldnames or [])]
-        if missing:
-            raise Unusable([Problem("column_missing", name, "", ", ".join(COLUMNS)) for name in missing])
-        rows = list(reader)
+    """Return the visits of a file by source, in the file's order. Raises `Unusable` with every problem."""
+    found = rows(path)
+    missing = [name for name in COLUMNS if found and name not in found[0]]
+    if missing:
+        raise Unusable([Problem("column_missing", name, "", ", ".join(COLUMNS)) for name in missing])
     problems: list[Problem] = []
     by_source: defaultdict[str, list[Visit]] = defaultdict(list)
-    for number, row in enumerate(rows, start=2):
-        visit = _visit(row, number, problems)
-        if visit:
-            by_source[row["source"]].append(visit)
+    for line, row in enumerate(found, start=2):
+        by_source[row["source"]].append(_visit(row, f"row {line}", problems))
     if problems:
         raise Unusable(problems)
     return dict(by_source)
 
 
-def _visit(row: dict[str, str], number: int, problems: list[Problem]) -> Visit | None:
-    before = len(problems)
-    content = _number(row, "content", number, problems)
-    own = _number(row, "expanded_uncertainty", number, problems) / NORMAL
-    shared = _number(row, "shared_uncertainty", number, problems, 0.0)
-    if own <= 0.0:
-        problems.append(Problem("uncertainty_missing", f"row {number}", row["expanded_uncertainty"], "> 0"))
-    day = _day(row["sampled_at"], number, problems)
-    return Visit(day, content, own, shared, row["contributor"]) if len(problems) == before else None
+def _visit(row: dict[str, str], place: str, problems: list[Problem]) -> Visit:
+    content = cell(row, "content", place, problems)
+    own = cell(row, "expanded_uncertainty", place, problems) / NORMAL
+    shared = cell(row, "shared_uncertainty", place, problems, 0.0)
+    if own <= 0.0 or shared < 0.0:
+        problems.append(Problem("uncertainty_missing", place, row["expanded_uncertainty"], "> 0"))
+    return Visit(_day(row["sampled_at"], place, problems), content, own, shared, row["contributor"])
 
 
-def _number(
-    row: dict[str, str], name: str, number: int, problems: list[Problem], default: float | None = None
-) -> float:
-    text = (row.get(name) or "").strip()
-    if not text and default is not None:
-        return default
-    try:
-        value = float(text)
-    except ValueError:
-        value = math.nan
-    if not math.isfinite(value):
-        problems.append(Problem("not_a_number", f"row {number}, {name}", text, "a number"))
-    return value
-
-
-def _day(text: str, number: int, problems: list[Problem]) -> float:
+def _day(text: str, place: str, problems: list[Problem]) -> float:
     try:
         moment = datetime.fromisoformat(text)
     except ValueError:
-        problems.append(Problem("not_a_time", f"row {number}, sampled_at", text, "RFC 3339"))
+        problems.append(Problem("not_a_time", f"{place}, sampled_at", text))
         return math.nan
     return (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).timestamp() / DAY
 

@@ -1,0 +1,149 @@
+"""`splitline blend`: what the tank holds, what to add, what the sensor should say, what the engine needs."""
+
+import argparse
+import json
+from dataclasses import asdict
+from typing import Any
+
+from splitline.chemistry.blend import Part, Plan, fill, heel, mix, reach
+from splitline.chemistry.fuels import EngineFigures, engine_figures
+from splitline.chemistry.sensor import Comparison, compare, content_of_frequency, frequency_of_content, signal
+from splitline.commands.reading import number
+from splitline.errors import Problem, Unusable
+
+PART = "LITRES,CONTENT[,U]"
+# The uncertainty of a content that was given without one, % (V/V), 95 %.
+UNSTATED = 3.0
+
+
+def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command and its options."""
+    parser = commands.add_parser("blend", help="tank, target, sensor and engine figures")
+    parser.add_argument("--tank", metavar=PART, default="0,0", help="what is in the tank; U: 95 %%, 3 if left out")
+    parser.add_argument("--added", metavar=PART, action="append", default=[], help="what went in since; repeatable")
+    parser.add_argument("--target", type=number, metavar="PCT", help="content wanted in the tank")
+    parser.add_argument("--stock", metavar=PART, action="append", default=[], help="what can be added; repeatable")
+    parser.add_argument("--capacity", type=number, metavar="L", help="what the tank takes when full")
+    parser.add_argument("--add", type=number, metavar="L", help="split this addition between two stocks")
+    parser.add_argument("--sensor-hz", type=number, metavar="HZ", help="frequency of the car's sensor, 50..150 Hz")
+    parser.add_argument("--sensor", type=number, metavar="PCT", help="content the car's sensor shows")
+    parser.add_argument("--heel", action="store_true", help="from the sensor, what was in the tank before --added")
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the figures. Raises `Unusable` with every problem of the input."""
+    problems: list[Problem] = []
+    tank = _part("--tank", args.tank, problems)
+    added = [_part("--added", text, problems) for text in args.added]
+    stocks = [_part("--stock", text, problems) for text in args.stock]
+    sensed = _sensed(args, problems)
+    problems += _wanting(args, tank, added, stocks, sensed)
+    if problems:
+        raise Unusable(problems)
+    whole = mix([tank, *added]) if tank.volume + sum(part.volume for part in added) > 0.0 else tank
+    plan = _plan(args, whole, stocks)
+    held = plan.blend if plan else whole
+    found: dict[str, Any] = {
+        "tank": asdict(whole),
+        "plan": asdict(plan) if plan else None,
+        "sensor": _sensor(whole, sensed, args.sensor_hz),
+        "heel": asdict(heel(Part(whole.volume, sensed, 5.0), added)) if args.heel and sensed is not None else None,
+        "engine": asdict(engine_figures(held.content, held.expanded_uncertainty)),
+    }
+    print(json.dumps(found) if args.json else _as_text(whole, plan, found, held))
+    return 0
+
+
+def _part(option: str, text: str, problems: list[Problem]) -> Part:
+    """Read LITRES,CONTENT[,U]; a problem is noted and an empty part returned."""
+    try:
+        numbers = [number(piece) for piece in text.split(",")]
+    except argparse.ArgumentTypeError:
+        numbers = []
+    if len(numbers) not in (2, 3):
+        problems.append(Problem("part_unreadable", option, text, PART))
+        return Part(0.0, 0.0, UNSTATED)
+    volume, content, uncertainty = (*numbers, UNSTATED)[:3]
+    if not (volume >= 0.0 and 0.0 <= content <= 100.0 and uncertainty > 0.0):
+        problems.append(Problem("part_range", option, text, "LITRES >= 0, CONTENT 0..100, U > 0"))
+    return Part(volume, content, uncertainty)
+
+
+def _sensed(args: argparse.Namespace, problems: list[Problem]) -> float | None:
+    if args.sensor_hz is None:
+        return float(args.sensor) if args.sensor is not None else None
+    found, shown = signal(args.sensor_hz), f"{args.sensor_hz:g}"
+    if found == "contaminated":
+        problems.append(Problem("sensor_contaminated", "--sensor-hz", shown, "50..150"))
+    if found == "out_of_range":
+        problems.append(Problem("sensor_out_of_range", "--sensor-hz", shown, "50..150"))
+    return content_of_frequency(args.sensor_hz)
+
+
+def _wanting(
+    args: argparse.Namespace, tank: Part, added: list[Part], stocks: list[Part], sensed: float | None
+) -> list[Problem]:
+    """What an option needs and was not given."""
+    found = []
+    if args.target is not None and not 0.0 <= args.target <= 100.0:
+        found.append(Problem("part_range", "--target", f"{args.target:g}", "0..100"))
+    if args.target is not None and args.capacity is None and args.add is None:
+        found.append(Problem("option_needed", "--target", "", "--capacity or --add"))
+    if args.add is not None and len(stocks) != 2:
+        found.append(Problem("option_needed", "--add", "", "--stock twice"))
+    in_tank = tank.volume + sum(part.volume for part in added)
+    if args.capacity is not None and args.capacity < in_tank:
+        found.append(Problem("part_range", "--capacity", f"{args.capacity:g}", f">= {in_tank:g}"))
+    if args.heel and (sensed is None or tank.volume <= 0.0):
+        found.append(Problem("option_needed", "--heel", "", "--sensor or --sensor-hz, and --tank with its litres"))
+    return found
+
+
+def _plan(args: argparse.Namespace, whole: Part, stocks: list[Part]) -> Plan | None:
+    if args.target is None:
+        return None
+    if args.add is not None:
+        return fill(whole, args.add, args.target, stocks[0], stocks[1])
+    return reach(whole, args.capacity - whole.volume, args.target, stocks)
+
+
+def _sensor(whole: Part, sensed: float | None, frequency: float | None) -> dict[str, Any]:
+    expected = {"expected_percent": whole.content, "expected_hz": frequency_of_content(whole.content)}
+    if sensed is None:
+        return expected
+    found: Comparison = compare(whole.content, whole.expanded_uncertainty, sensed)
+    return {**expected, "percent": sensed, "hz": frequency, **asdict(found)}
+
+
+OUTCOMES = {
+    "reached": "reaches the target",
+    "already_there": "the tank is already there",
+    "no_stock_beyond": "cannot reach the target: nothing at hand lies beyond it",
+    "not_enough_room": "cannot reach the target: the tank has not enough room; this is the nearest",
+    "not_enough_stock": "cannot reach the target: there is not enough at hand; this is the nearest",
+}
+
+
+def _as_text(whole: Part, plan: Plan | None, found: dict[str, Any], held: Part) -> str:
+    lines = [f"Tank: {_told(whole)}"]
+    if plan:
+        added = ", ".join(f"{litres:.1f} L" for litres in plan.additions) or "nothing"
+        lines.append(f"Add {added} (stocks in the order given): {OUTCOMES[plan.outcome]}; then {_told(plan.blend)}")
+    sensor = found["sensor"]
+    lines.append(f"Sensor should show {sensor['expected_percent']:.0f} % ({sensor['expected_hz']:.0f} Hz)")
+    if "agree" in sensor:
+        verdict = "agrees" if sensor["agree"] else "does not agree"
+        lines.append(f"  it shows {sensor['percent']:.0f} %: {verdict} within ± {sensor['expanded_uncertainty']:.1f}")
+    if found["heel"]:
+        lines.append(f"Before that the tank must have held {_told(Part(**found['heel']))}")
+    figures: EngineFigures = engine_figures(held.content, held.expanded_uncertainty)
+    ratio, flow = figures.stoichiometric_ratio, figures.flow_ratio
+    lines.append(f"Stoichiometric air-fuel ratio {ratio.value:.2f} ± {ratio.expanded_uncertainty:.2f} (mass)")
+    lines.append(f"Fuel volume flow {flow.value:.2f} ± {flow.expanded_uncertainty:.2f} times that of gasoline")
+    return "\n".join(lines)
+
+
+def _told(part: Part) -> str:
+    return f"{part.volume:.1f} L at {part.content:.1f} ± {part.expanded_uncertainty:.1f} % (V/V)"

@@ -1,0 +1,64 @@
+"""`splitline blend`: tank, target, sensor and engine figures."""
+
+import json
+
+import pytest
+
+from process import splitline
+
+
+def blend(*arguments: str) -> dict:
+    ran = splitline("blend", *arguments, "--json")
+    assert ran.returncode == 0, ran.stderr
+    return json.loads(ran.stdout)
+
+
+def test_a_target_within_the_tanks_room_is_reached():
+    """20 L of E10 and E85 to E50: 20 (50 - 10) / (85 - 50) = 22.9 L, by hand."""
+    found = blend("--tank", "20,10,2", "--target", "50", "--capacity", "60", "--stock", "40,85,2")
+    assert found["plan"]["outcome"] == "reached"
+    assert found["plan"]["additions"] == pytest.approx([20 * 40 / 35])
+    assert found["plan"]["blend"]["content"] == pytest.approx(50)
+    assert found["plan"]["blend"]["expanded_uncertainty"] > 0
+
+
+def test_an_impossible_target_is_said():
+    found = blend("--tank", "20,10,2", "--target", "84", "--capacity", "60", "--stock", "40,80,2")
+    assert found["plan"]["outcome"] == "no_stock_beyond"
+    assert (
+        "cannot reach the target"
+        in splitline("blend", "--tank", "20,10,2", "--target", "84", "--capacity", "60", "--stock", "40,80,2").stdout
+    )
+
+
+def test_the_sensor_is_compared_with_both_uncertainties():
+    """50 Hz is 0 % and 150 Hz 100 %: 130 Hz is 80 % (Ford service manual 1993 and a control-unit maker)."""
+    near = blend("--tank", "40,78,2", "--sensor-hz", "130")["sensor"]
+    assert near["percent"] == pytest.approx(80)
+    assert near["agree"]
+    assert not blend("--tank", "40,60,2", "--sensor-hz", "130")["sensor"]["agree"]
+
+
+def test_the_heel_explains_the_sensor():
+    found = blend("--tank", "10,20", "--added", "30,84,2", "--sensor", "66", "--heel")
+    assert found["heel"]["volume"] == pytest.approx(10)
+    assert found["heel"]["content"] == pytest.approx((40 * 66 - 30 * 84) / 10)
+    assert found["heel"]["expanded_uncertainty"] > 15
+
+
+@pytest.mark.parametrize(
+    ("arguments", "word"),
+    [
+        (("--tank", "fifty"), "cannot be read"),
+        (("--tank", "20,120"), "out of range"),
+        (("--tank", "20,50", "--target", "70"), "--capacity"),
+        (("--tank", "20,50", "--target", "70", "--capacity", "10"), "--capacity"),
+        (("--tank", "20,50", "--sensor-hz", "180"), "contaminated"),
+        (("--tank", "20,50", "--heel"), "--sensor"),
+    ],
+)
+def test_bad_input_is_one_sentence_and_exit_2(arguments, word):
+    ran = splitline("blend", *arguments)
+    assert ran.returncode == 2
+    assert word in ran.stderr
+    assert len(ran.stderr.splitlines()) == 1
