@@ -1,6 +1,6 @@
 /**
  * Fills the worker's precache list: every file of the build, so that a cold start needs no network.
- * Hashed names need no revision; the others carry the start of their SHA-256.
+ * Hashed names need no revision; the others carry the start of their SHA-256. All carry the digest a browser checks.
  */
 import { createHash } from "node:crypto";
 import { readdirSync, readFileSync, writeFileSync } from "node:fs";
@@ -17,10 +17,12 @@ const files = readdirSync(dist, { recursive: true, withFileTypes: true })
   .filter((name) => name !== "worker.js" && !name.endsWith(".map"))
   .sort();
 
-const list = files.map((name) => ({
-  url: `/${name}`,
-  revision: name.startsWith("assets/") && HASHED.test(name) ? null : digest(readFileSync(join(dist, name))),
-}));
+const list = files.map((name) => {
+  const bytes = readFileSync(join(dist, name));
+  const isHashed = name.startsWith("assets/") && HASHED.test(name);
+  const revision = isHashed ? null : digest(bytes).toString("hex").slice(0, 16);
+  return { url: `/${name}`, revision, integrity: `sha256-${digest(bytes).toString("base64")}` };
+});
 
 const worker = join(dist, "worker.js");
 const text = readFileSync(worker, "utf8");
@@ -30,5 +32,5 @@ writeFileSync(worker, parts.join(JSON.stringify(list)));
 console.log(`precache: ${list.length} files`);
 
 function digest(bytes) {
-  return createHash("sha256").update(bytes).digest("hex").slice(0, 16);
+  return createHash("sha256").update(bytes).digest();
 }

@@ -6,6 +6,7 @@ import "./shell/standing.css";
 import { startLive } from "./live";
 import { startRouter } from "./router";
 import { App } from "./shell/app";
+import { startFaults } from "./shell/faults";
 import { startLook } from "./shell/look";
 import { startRoom } from "./shell/room";
 import { startSync } from "./sync/when";
@@ -14,11 +15,9 @@ import { repair, startUpdates } from "./update";
 const root = document.getElementById("app");
 
 async function start(): Promise<void> {
-  if (new URLSearchParams(location.search).has("fresh")) {
-    await repair("/");
-    return;
-  }
+  if (new URLSearchParams(location.search).has("fresh") && (await repair("/"))) return;
   if (root === null) throw new Error("index.html has no #app");
+  startFaults();
   startRouter();
   startLook();
   render(<App />, root);

@@ -41,20 +41,22 @@ export async function takeUpdate(): Promise<void> {
 
 /**
  * Removes worker and caches and loads the app from the server. What the person kept is elsewhere and stays.
- * Rejects, leaving all as it is, when the server does not answer.
+ * False, leaving all as it is, when the server does not answer.
  */
-export async function repair(start: string): Promise<void> {
+export async function repair(start: string): Promise<boolean> {
   // A query string misses the precache, so this asks the server itself.
-  const answer = await fetch("/healthz?fresh", { cache: "no-store", signal: AbortSignal.timeout(10_000) });
-  if (!answer.ok) throw new Error(`server answered ${answer.status}`);
+  const asked = fetch("/healthz?fresh", { cache: "no-store", signal: AbortSignal.timeout(10_000) });
+  if (!(await asked.catch(() => null))?.ok) return false;
   for (const registration of (await navigator.serviceWorker?.getRegistrations()) ?? []) {
     await registration.unregister();
   }
-  for (const name of await caches.keys()) await caches.delete(name);
+  for (const name of (await globalThis.caches?.keys()) ?? []) await caches.delete(name);
   location.replace(start);
+  return true;
 }
 
 function watch(registration: ServiceWorkerRegistration): void {
+  registration.active?.postMessage("fill up");
   const look = () => {
     updateReady.value = replaced || (registration.waiting !== null && registration.active !== null);
   };

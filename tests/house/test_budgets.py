@@ -1,6 +1,8 @@
 """What the field app may weigh, and what its build must hold; measured on the production build in pwa/dist."""
 
+import base64
 import gzip
+import hashlib
 import json
 import re
 from html.parser import HTMLParser
@@ -109,6 +111,12 @@ def test_names_without_a_hash_carry_a_revision() -> None:
     for entry in precached():
         hashed = re.fullmatch(r"/assets/.+-[\w-]{8}\.\w+", str(entry["url"])) is not None
         assert hashed == (entry["revision"] is None), entry
+
+
+def test_digests_are_those_of_the_files() -> None:
+    for entry in precached():
+        found = hashlib.sha256((DIST / str(entry["url"]).lstrip("/")).read_bytes()).digest()
+        assert entry["integrity"] == f"sha256-{base64.b64encode(found).decode()}"
 
 
 def test_nothing_is_inline(page: Page) -> None:

@@ -43,6 +43,7 @@ export const common = {
     "Safari may clear what this page keeps when it is not opened for some weeks. Add it to the home screen, or save the recovery file.",
   evictionUnsent: (records: string) => `${records} would be lost.`,
   evictionSave: "Recovery file",
+  failed: (what: string) => `The last act did not go through (${what}). Try it once more.`,
   understood: "Understood",
 
   faultTitle: "This place stopped working",

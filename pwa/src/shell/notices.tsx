@@ -11,6 +11,7 @@ import { trouble } from "../store/open";
 import { takeUpdate, updateReady } from "../update";
 import { useNow, useStored } from "../use";
 import { isAtRisk } from "./eviction";
+import { fault } from "./faults";
 
 export function Notices() {
   return (
@@ -29,6 +30,19 @@ export function Notices() {
               {labels.common.loadAgain}
             </button>
           )}
+        </div>
+      )}
+      {fault.value !== null && (
+        <div class="banner" role="alert">
+          <span>{labels.common.failed(fault.value)}</span>
+          <button
+            type="button"
+            onClick={() => {
+              fault.value = null;
+            }}
+          >
+            {labels.common.understood}
+          </button>
         </div>
       )}
       {nearlyFull.value && (

@@ -8,7 +8,7 @@ export function Repair() {
   const [failed, setFailed] = useState(false);
   const act = () => {
     setFailed(false);
-    repair("/").catch(() => setFailed(true));
+    void repair("/").then((done) => setFailed(!done));
   };
   return (
     <div class="form">

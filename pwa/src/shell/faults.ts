@@ -1,0 +1,12 @@
+/** The last thing that failed without anybody waiting for it; said to the person instead of only to the console. */
+
+import { signal } from "@preact/signals";
+
+export const fault = signal<string | null>(null);
+
+export function startFaults(): void {
+  addEventListener("unhandledrejection", (event) => {
+    fault.value =
+      event.reason instanceof Error ? `${event.reason.name}: ${event.reason.message}` : String(event.reason);
+  });
+}
