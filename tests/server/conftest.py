@@ -19,6 +19,7 @@ from splitline.photos import Photos
 from splitline.regions import regions
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
+from splitline.store.schema import metadata
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 ENGINES = ("sqlite", "postgresql")
@@ -53,10 +54,11 @@ def migrated_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="session")
 def migrated_database(postgresql_url: str) -> str:
-    """The name of a PostgreSQL database with all tables."""
+    """The address of a PostgreSQL database with all tables, which whoever used it leaves empty."""
     asyncio.run(statement(postgresql_url, "CREATE DATABASE migrated"))
-    asyncio.run(migrated(with_driver(sibling(postgresql_url, "migrated"))))
-    return "migrated"
+    url = with_driver(sibling(postgresql_url, "migrated"))
+    asyncio.run(migrated(url))
+    return url
 
 
 def sibling(url: str, name: str) -> str:
@@ -71,7 +73,10 @@ def empty_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     if request.param == "sqlite":
         yield with_driver(f"sqlite:///{tmp_path / 'empty.sqlite3'}")
         return
-    yield from _database(request.getfixturevalue("postgresql_url"), "template1")
+    server, name = request.getfixturevalue("postgresql_url"), f"empty_{next(numbers)}"
+    asyncio.run(statement(server, f"CREATE DATABASE {name}"))
+    yield with_driver(sibling(server, name))
+    asyncio.run(statement(server, f"DROP DATABASE IF EXISTS {name} WITH (FORCE)"))
 
 
 @pytest.fixture(params=ENGINES)
@@ -82,15 +87,10 @@ def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str
         shutil.copy(request.getfixturevalue("migrated_file"), path)
         yield with_driver(f"sqlite:///{path}")
         return
-    template = request.getfixturevalue("migrated_database")
-    yield from _database(request.getfixturevalue("postgresql_url"), template)
-
-
-def _database(server: str, template: str) -> Iterator[str]:
-    name = f"test_{next(numbers)}"
-    asyncio.run(statement(server, f"CREATE DATABASE {name} TEMPLATE {template}"))
-    yield with_driver(sibling(server, name))
-    asyncio.run(statement(server, f"DROP DATABASE {name} WITH (FORCE)"))
+    url = request.getfixturevalue("migrated_database")
+    yield url
+    filled = ", ".join(name for name in metadata.tables if name != "sequence")
+    asyncio.run(statement(url, f"TRUNCATE {filled}; UPDATE sequence SET value = 0, invented = false"))
 
 
 @pytest.fixture

@@ -52,8 +52,9 @@ def app_handler(files: dict[str, AppFile]) -> HTTPRouteHandler:
     """Return the handler of every path that no other handler has."""
 
     @reads(["/", "/{path:path}"])
-    async def app_file(request: HttpRequest, path: str = "") -> Response[Any]:
+    async def app_file(request: HttpRequest) -> Response[Any]:
         """Give out a file of the field app."""
+        path = str(request.path_params.get("path", ""))
         file = files.get(path.lstrip("/"))
         if file is None:
             raise RequestRefused(404, [Problem("not_found", "", path[:60])])

@@ -6,13 +6,13 @@ from litestar import Response
 from msgspec import json
 
 from splitline import __version__
-from splitline.api.services import HttpRequest, Services, reads
+from splitline.api.services import HttpRequest, Rooms, reads
 from splitline.api.shapes import Health
 from splitline.store import sequence
 
 
 @reads("/healthz")
-async def health(request: HttpRequest, services: Services) -> Response[Any]:
+async def health(request: HttpRequest, services: Rooms) -> Response[Any]:
     """Ask the database, and say whether its records are invented."""
     async with services.store.read() as connection:
         head = await sequence.head(connection)

@@ -4,11 +4,12 @@ import re
 from typing import Any
 
 from litestar import Response, put
+from litestar.params import FromPath
 from msgspec import json
 
 from splitline.api import caching, reading
 from splitline.api.problems import RequestRefused
-from splitline.api.services import HttpRequest, Services, reads
+from splitline.api.services import HttpRequest, Rooms, reads
 from splitline.api.shapes import NoQuery, PhotoKept, PhotoQuery
 from splitline.errors import Problem
 from splitline.photos import FORMATS, MOST_BYTES
@@ -19,7 +20,7 @@ KEEP = "public, max-age=3600"
 
 
 @put("/api/v1/photos/{digest:str}", request_max_body_size=MOST_BYTES)
-async def keep_photo(request: HttpRequest, services: Services, digest: str) -> Response[Any]:
+async def keep_photo(request: HttpRequest, services: Rooms, digest: FromPath[str]) -> Response[Any]:
     """Keep a picture."""
     identity = reading.identity(request)
     reading.query(request, NoQuery)
@@ -32,7 +33,7 @@ async def keep_photo(request: HttpRequest, services: Services, digest: str) -> R
 
 
 @reads("/api/v1/photos/{digest:str}")
-async def show_photo(request: HttpRequest, services: Services, digest: str) -> Response[Any]:
+async def show_photo(request: HttpRequest, services: Rooms, digest: FromPath[str]) -> Response[Any]:
     """Give a picture out, or a smaller copy of it."""
     query = reading.query(request, PhotoQuery)
     _check(digest, 404, "not_found")

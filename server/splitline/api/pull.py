@@ -8,7 +8,7 @@ from msgspec import json
 from splitline.api import caching, reading
 from splitline.api.changes import change_of
 from splitline.api.problems import RequestRefused
-from splitline.api.services import HttpRequest, Services, reads
+from splitline.api.services import HttpRequest, Rooms, reads
 from splitline.api.shapes import Pulled, PullQuery
 from splitline.errors import Problem
 from splitline.store import changes, sequence
@@ -16,7 +16,7 @@ from splitline.store.sequence import Head
 
 
 @reads("/api/v1/pull")
-async def pull(request: HttpRequest, services: Services) -> Response[Any]:
+async def pull(request: HttpRequest, services: Rooms) -> Response[Any]:
     """Give out a page of changes."""
     query = reading.query(request, PullQuery)
     async with services.store.read() as connection:

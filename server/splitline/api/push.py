@@ -7,7 +7,7 @@ from msgspec import DecodeError, Meta, Raw, Struct, ValidationError, json
 
 from splitline.api import reading
 from splitline.api.problems import RequestRefused
-from splitline.api.services import HttpRequest, Services
+from splitline.api.services import HttpRequest, Rooms
 from splitline.api.shapes import NoQuery, Pushed
 from splitline.checking import form, jsontext
 from splitline.records import Time
@@ -24,7 +24,7 @@ class Batch(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 @post("/api/v1/push", status_code=200, request_max_body_size=MOST_BYTES)
-async def push(request: HttpRequest, services: Services) -> Response[Any]:
+async def push(request: HttpRequest, services: Rooms) -> Response[Any]:
     """Take records from a device."""
     identity = reading.identity(request)
     reading.query(request, NoQuery)

@@ -2,7 +2,7 @@
 
 from typing import TypeVar
 
-from litestar.exceptions import ClientException
+from litestar.exceptions import ClientException, InternalServerException
 from msgspec import Struct
 
 from splitline.api.problems import RequestRefused
@@ -45,6 +45,9 @@ async def body(request: HttpRequest, most: int) -> bytes:
     """Return the body. Raises `RequestRefused` 413 above `most` bytes, the limit the handler was declared with."""
     try:
         return await request.body()
+    except InternalServerException as fault:
+        # What the framework makes of a device that goes away in the middle; nobody is left to read the answer.
+        raise RequestRefused(400, [Problem("body_cut")]) from fault
     except ClientException as fault:
         if fault.status_code != TOO_LARGE:
             raise

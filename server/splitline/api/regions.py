@@ -3,11 +3,12 @@
 from typing import Any
 
 from litestar import Response
+from litestar.params import FromPath
 from msgspec import json
 
 from splitline.api import caching, reading
 from splitline.api.problems import RequestRefused
-from splitline.api.services import HttpRequest, Services, reads
+from splitline.api.services import HttpRequest, Rooms, reads
 from splitline.api.shapes import NoQuery, RegionEntries, RegionEntry, RegionMonth, RegionPage
 from splitline.errors import Problem
 from splitline.regions import Region
@@ -15,7 +16,7 @@ from splitline.store import figures, sequence
 
 
 @reads("/api/v1/regions")
-async def list_regions(request: HttpRequest, services: Services) -> Response[Any]:
+async def list_regions(request: HttpRequest, services: Rooms) -> Response[Any]:
     """Give out every region that has a source."""
     reading.query(request, NoQuery)
     async with services.store.read() as connection:
@@ -40,7 +41,7 @@ async def list_regions(request: HttpRequest, services: Services) -> Response[Any
 
 
 @reads("/api/v1/regions/{code:str}")
-async def one_region(request: HttpRequest, services: Services, code: str) -> Response[Any]:
+async def one_region(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[Any]:
     """Give out the months of a region."""
     reading.query(request, NoQuery)
     named = services.regions.by_code(code)

@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from litestar import Request, route
+from litestar.di import NamedDependency
 
 from splitline.intake import Intake
 from splitline.photos import Photos
@@ -29,3 +30,7 @@ class Services:
     photos: Photos
     regions: Regions
     now: Callable[[], datetime]
+
+
+Rooms = NamedDependency[Services]
+"""How a handler asks for them."""

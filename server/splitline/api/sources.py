@@ -3,13 +3,14 @@
 from typing import Any
 
 from litestar import Response
+from litestar.params import FromPath
 from msgspec import json, structs
 
 from splitline.api import caching, reading
 from splitline.api.changes import test_change
 from splitline.api.problems import RequestRefused
 from splitline.api.ranking import ranked, ranked_list
-from splitline.api.services import HttpRequest, Services, reads
+from splitline.api.services import HttpRequest, Rooms, reads
 from splitline.api.shapes import RankQuery, SourcePage, SourceQuery
 from splitline.errors import Problem
 from splitline.ledger import record_of
@@ -22,7 +23,7 @@ MOST_TESTS = 1000
 
 
 @reads("/api/v1/sources")
-async def rank_sources(request: HttpRequest, services: Services) -> Response[Any]:
+async def rank_sources(request: HttpRequest, services: Rooms) -> Response[Any]:
     """Rank the sources around a place."""
     query = reading.query(request, RankQuery)
     near = _position(query.near)
@@ -36,7 +37,7 @@ async def rank_sources(request: HttpRequest, services: Services) -> Response[Any
 
 
 @reads("/api/v1/sources/{source_id:str}")
-async def one_source(request: HttpRequest, services: Services, source_id: str) -> Response[Any]:
+async def one_source(request: HttpRequest, services: Rooms, source_id: FromPath[str]) -> Response[Any]:
     """Give out one source with its tests."""
     query = reading.query(request, SourceQuery)
     near = _position(query.near) if query.near else None

@@ -116,5 +116,7 @@ class _faults_told:  # noqa: N801 - reads as a with-statement
 
     def __exit__(self, _kind: object, fault: BaseException | None, _trace: object) -> None:
         unreachable = isinstance(fault, OperationalError | InterfaceError | PoolTimeout | ConnectionError)
-        if unreachable or (isinstance(fault, DBAPIError) and fault.connection_invalidated):
-            raise StoreUnavailable(str(fault).splitlines()[0]) from fault
+        # A database that does not exist, or that is just shutting down, has no class of its own, and no statement.
+        refused = type(fault) is DBAPIError and (fault.connection_invalidated or fault.statement is None)
+        if unreachable or refused:
+            raise StoreUnavailable(f"the database does not answer: {str(fault).splitlines()[0]}") from fault

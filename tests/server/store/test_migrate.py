@@ -66,10 +66,13 @@ async def test_two_databases_have_two_epochs(database_url: str, empty_url: str) 
     assert len(epochs) == 2
 
 
-async def test_a_database_of_a_later_version_is_left_alone(store: Store) -> None:
+async def test_a_database_of_a_later_version_is_left_alone(empty_url: str) -> None:
+    store = Store(empty_url)
+    await migrate(store)
     async with store.exclusive() as connection:
         await connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
     with pytest.raises(SchemaTooNew):
         await migrate(store)
     async with store.read() as connection:
         assert (await sequence.head(connection)).value == 0
+    await store.close()

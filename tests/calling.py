@@ -1,0 +1,43 @@
+"""Calls of the API as a phone makes them, for the server's tests."""
+
+from typing import Any
+
+from httpx import Response
+from litestar.testing import AsyncTestClient
+
+from invented import Json, secret
+
+Client = AsyncTestClient[Any]
+JSON = "application/json"
+
+
+def headers(who: int = 1, content: str = JSON) -> dict[str, str]:
+    """Return the headers of somebody who sends."""
+    return {"Authorization": f"Bearer {secret(who)}", "Content-Type": content}
+
+
+async def push(client: Client, *records: Json, who: int = 1) -> Json:
+    """Send records; return the whole answer."""
+    answer = await client.post("/api/v1/push", json={"records": list(records)}, headers=headers(who))
+    assert answer.status_code == 200, answer.text
+    return dict(answer.json())
+
+
+async def fetch(client: Client, path: str, **query: str | float) -> Json:
+    """Return what a path gives out."""
+    answer = await client.get(path, params=query)
+    assert answer.status_code == 200, answer.text
+    return dict(answer.json())
+
+
+def problem_of(answer: Response, status: int) -> Json:
+    """Return an answer as the problem document it has to be."""
+    assert answer.status_code == status, answer.text
+    assert answer.headers["content-type"] == "application/problem+json"
+    document: Json = answer.json()
+    assert document["status"] == status
+    assert document["type"] == "about:blank"
+    assert document["detail"] == document["problems"][0]["sentence"]
+    assert document["code"] == document["problems"][0]["code"]
+    assert "Traceback" not in answer.text
+    return document

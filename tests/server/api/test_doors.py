@@ -1,0 +1,139 @@
+"""What every door has alike: headers, problem documents, HEAD, health, the app, and the description of it all."""
+
+import re
+from pathlib import Path
+
+import asyncpg
+import pytest
+from litestar import Litestar
+from litestar.testing import AsyncTestClient
+
+from calling import Client, fetch, headers, problem_of, push
+from invented import identifier, reading, secret, source
+from splitline.api.app_files import read_app
+from splitline.api.headers import SECURITY
+from splitline.app import create
+from splitline.config import Settings, settings
+from splitline.store import sequence
+from splitline.store.engine import Store
+
+
+@pytest.mark.parametrize("path", ["/", "/healthz", "/nothing", "/api/v1/pull", "/api/v1/push", "/api/schema"])
+async def test_every_answer_tells_the_browser_what_it_may_run(client: Client, path: str) -> None:
+    answer = await client.get(path)
+    assert {name: answer.headers[name] for name in SECURITY} == SECURITY
+    policy = answer.headers["content-security-policy"]
+    assert "default-src 'self'" in policy
+    assert "unsafe" not in policy
+
+
+@pytest.mark.parametrize("path", ["/nothing", "/api/v1/nothing", "/api/v2/pull", "/assets/../../etc/passwd", "/%00"])
+async def test_what_is_not_there_is_a_problem_document(client: Client, path: str) -> None:
+    assert problem_of(await client.get(path), 404)["code"] == "not_found"
+
+
+@pytest.mark.parametrize(
+    ("method", "path"),
+    [("POST", "/api/v1/pull"), ("GET", "/api/v1/push"), ("DELETE", "/api/v1/photos/x"), ("PATCH", "/healthz")],
+)
+async def test_a_wrong_method_is_a_problem_document_that_says_what_is_allowed(
+    client: Client, method: str, path: str
+) -> None:
+    answer = await client.request(method, path)
+    assert problem_of(answer, 405)["code"] == "method_not_allowed"
+    assert "allow" in answer.headers
+
+
+@pytest.mark.parametrize("path", ["/", "/healthz", "/api/v1/pull", "/api/v1/regions", "/api/schema"])
+async def test_head_is_get_without_a_body(client: Client, path: str) -> None:
+    head, get = await client.head(path), await client.get(path)
+    assert (head.status_code, head.headers.get("etag")) == (200, get.headers.get("etag"))
+
+
+async def test_health(client: Client, database_url: str) -> None:
+    assert (await fetch(client, "/healthz")) == {"status": "ok", "version": "0.1.0", "invented": False}
+    store = Store(database_url)
+    async with store.write() as connection:
+        await sequence.mark_invented(connection)
+    await store.close()
+    assert (await fetch(client, "/healthz"))["invented"] is True
+
+
+async def test_a_database_that_went_away_is_a_problem_to_try_again(
+    empty_url: str, tmp_path: Path, postgresql_url: str
+) -> None:
+    if not empty_url.startswith("postgresql"):
+        return
+    async with AsyncTestClient(create(settings({"data": tmp_path, "database": empty_url}, {}))) as client:
+        assert (await client.get("/healthz")).status_code == 200
+        connection = await asyncpg.connect(postgresql_url)
+        await connection.execute(f"DROP DATABASE {empty_url.rsplit('/', 1)[1]} WITH (FORCE)")
+        await connection.close()
+        for path in ("/healthz", "/api/v1/pull"):
+            answer = await client.get(path)
+            assert problem_of(answer, 503)["code"] == "unavailable"
+            assert answer.headers["retry-after"]
+
+
+async def test_a_bug_says_nothing_of_what_is_inside(chosen: Settings, caplog: pytest.LogCaptureFixture) -> None:
+    def broken() -> None:
+        raise RuntimeError("the inside")
+
+    async with AsyncTestClient(create(chosen, now=broken), raise_server_exceptions=False) as client:  # type: ignore[arg-type]
+        answer = await client.post("/api/v1/push", json={"records": []}, headers=headers())
+    assert problem_of(answer, 500)["code"] == "internal"
+    assert "inside" not in answer.text
+    assert "the inside" in caplog.text
+
+
+async def test_no_secret_is_stored_or_given_out(client: Client, chosen: Settings, tmp_path: Path) -> None:
+    await push(client, source(1), reading(1, at=1))
+    assert secret(1) not in (await client.get("/api/v1/pull")).text
+    if chosen.database.startswith("sqlite"):
+        names = ("splitline.sqlite3", "splitline.sqlite3-wal")
+        kept = b"".join((tmp_path / name).read_bytes() for name in names)
+        assert identifier(1).encode() in kept
+        assert secret(1).encode() not in kept
+        assert bytes.fromhex(secret(1)) not in kept
+
+
+def test_app_files_are_kept_as_long_as_they_may_be(tmp_path: Path) -> None:
+    (tmp_path / "assets").mkdir()
+    for name in ("index.html", "worker.js", "assets/index-abc123.js", "app.webmanifest"):
+        (tmp_path / name).write_text(name)
+    files = read_app(tmp_path)
+    assert files[""].body == files["index.html"].body == b"index.html"
+    assert {name: (file.media_type, file.control) for name, file in files.items() if name} == {
+        "index.html": ("text/html", "no-cache"),
+        "worker.js": ("text/javascript", "no-cache"),
+        "app.webmanifest": ("application/manifest+json", "no-cache"),
+        "assets/index-abc123.js": ("text/javascript", "public, max-age=31536000, immutable"),
+    }
+
+
+def test_without_an_app_a_sentence_stands_in_its_place() -> None:
+    assert b"not built" in read_app(None)[""].body
+
+
+async def test_every_door_is_described_and_every_description_is_a_door(client: Client, chosen: Settings) -> None:
+    app: Litestar = create(chosen)
+    doors = {
+        (re.sub(r":\w+}", "}", str(route.path_format)).replace("//", "/"), method)
+        for route in app.routes
+        for method in getattr(route, "methods", [])
+        if str(route.path).startswith(("/api/v1", "/healthz")) and method not in ("HEAD", "OPTIONS")
+    }
+    described = await fetch(client, "/api/schema")
+    assert {(path, method.upper()) for path, methods in described["paths"].items() for method in methods} == doors
+
+
+async def test_the_description_holds_the_exact_fields_of_a_record(client: Client) -> None:
+    described = await fetch(client, "/api/schema")
+    schemas = described["components"]["schemas"]
+    body = described["paths"]["/api/v1/push"]["post"]["requestBody"]["content"]["application/json"]["schema"]
+    assert body == {"$ref": "#/components/schemas/Batch"}
+    assert schemas["Batch"]["properties"]["records"]["items"]["anyOf"][1] == {"$ref": "#/components/schemas/Test"}
+    assert set(schemas["Test"]["properties"]) == {*reading(1, at=1), "note", "photos"}
+    assert schemas["Test"]["additionalProperties"] is False
+    referred = set(re.findall(r"#/components/schemas/(\w+)", (await client.get("/api/schema")).text))
+    assert referred <= set(schemas)

@@ -1,0 +1,141 @@
+"""The real server process: it starts, takes what several phones send at once, survives rough clients, and stops."""
+
+import asyncio
+import io
+import socket
+import subprocess
+import sys
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import httpx
+import pytest
+from PIL import Image
+
+from calling import headers
+from invented import Json, identifier, reading, source
+from serving import served
+
+PHONES = 6
+BATCHES = 5
+
+
+async def pull_all(client: httpx.AsyncClient) -> list[Json]:
+    changes: list[Json] = []
+    cursor = ""
+    while True:
+        page = (await client.get("/api/v1/pull", params={"limit": 7, "cursor": cursor})).json()
+        changes += page["changes"]
+        cursor = page["cursor"]
+        if not page["more"]:
+            return changes
+
+
+async def phone(client: httpx.AsyncClient, number: int) -> list[str]:
+    """Send a source and some tests in small batches, each batch twice."""
+    first = 1000 * (number + 1)
+    statuses = []
+    for batch in range(BATCHES):
+        records = [reading(first + 3 * batch + n, at=first) for n in range(3)]
+        body = {"records": [source(first), *records] if batch == 0 else records}
+        for _ in range(2):
+            answer = await client.post("/api/v1/push", json=body, headers=headers(number))
+            assert answer.status_code == 200, answer.text
+            statuses += [entry["status"] for entry in answer.json()["answers"]]
+    return statuses
+
+
+async def all_phones(url: str) -> None:
+    async with httpx.AsyncClient(base_url=url, timeout=60) as client:
+        following = asyncio.create_task(pull_all(client))
+        statuses = await asyncio.gather(*(phone(client, number) for number in range(PHONES)))
+        await following
+        changes = await pull_all(client)
+    for of_one in statuses:
+        assert (of_one.count("stored"), of_one.count("known")) == (1 + 3 * BATCHES, 1 + 3 * BATCHES)
+    assert [change["sequence"] for change in changes] == list(range(1, PHONES * (1 + 3 * BATCHES) + 1))
+
+
+def test_several_workers_and_several_phones_on_one_database(database_url: str, tmp_path: Path) -> None:
+    with served(tmp_path, "--workers", "3", "--database", database_url.replace("+aiosqlite", "")) as server:
+        asyncio.run(all_phones(server.url))
+        assert server.errors.read_text() == ""
+
+
+def test_rough_clients_leave_no_trace(tmp_path: Path) -> None:
+    with served(tmp_path) as server:
+        address = urlsplit(server.url)
+        started = "POST /api/v1/push HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\n"
+        secret = f"Authorization: {headers()['Authorization']}\r\n"
+        for rough in (
+            f"{started}{secret}Content-Length: 5000\r\n\r\n{{",  # goes away in the middle
+            f"{started}{secret}Content-Length: x\r\n\r\n",
+            f"{started}{secret}Transfer-Encoding: chunked\r\n\r\nzz\r\n",
+            "\x16\x03\x01",
+            "GET /" + "a" * 100_000 + " HTTP/1.1\r\n\r\n",
+        ):
+            with socket.create_connection((str(address.hostname), int(address.port or 0))) as connection:
+                connection.sendall(rough.encode("latin-1"))
+        with httpx.Client(base_url=server.url) as client:
+            for body in (b" " * 10_000_000, iter([b" " * 1_000_000] * 10)):
+                answer = client.post("/api/v1/push", content=body, headers=headers())
+                assert (answer.status_code, answer.json()["code"]) == (413, "body_too_large")
+            assert client.get("/healthz").status_code == 200
+            assert client.get("/api/v1/pull").json()["changes"] == []
+        assert "Traceback" not in server.errors.read_text(), server.errors.read_text()
+
+
+def test_the_demo_is_served_by_one_command(tmp_path: Path) -> None:
+    with served(tmp_path, "--demo") as server, httpx.Client(base_url=server.url) as client:
+        found = client.get("/api/v1/sources", params={"near": "45.3,2.5", "within_km": 200}).json()
+        assert len(found["sources"]) >= 10
+        assert all(0 < entry["figures"]["typical"] < 100 for entry in found["sources"])
+        assert client.get("/healthz").json()["invented"] is True
+        before = client.get("/api/v1/pull", params={"limit": 1}).headers["etag"]
+    with served(tmp_path, "--demo") as server, httpx.Client(base_url=server.url) as client:
+        assert client.get("/api/v1/pull").headers["etag"] == before, "a full database is left as it is"
+        assert client.get("/").status_code == 200
+
+
+def test_what_is_kept_outlives_a_kill(tmp_path: Path) -> None:
+    """A record that was answered is on the disk, whatever happens to the process in the next moment."""
+    with served(tmp_path) as server:
+        answer = httpx.post(f"{server.url}/api/v1/push", json={"records": [source(1)]}, headers=headers())
+        assert answer.json()["answers"][0]["status"] == "stored"
+        server.process.kill()
+    with served(tmp_path) as server:
+        changes = httpx.get(f"{server.url}/api/v1/pull").json()["changes"]
+        assert [change["id"] for change in changes] == [identifier(1)]
+
+
+@pytest.mark.parametrize(
+    ("options", "status", "sentence"),
+    [
+        (["--port", "http"], 2, "port is http; give a whole number within 0..65535."),
+        (["--database", "mysql://x/y"], 2, "database cannot be used as mysql://x/y; give sqlite"),
+        (["--host", "192.0.2.1", "--port", "8484"], 1, "cannot listen on 192.0.2.1 port 8484"),
+        (["--database", "postgresql://nobody@127.0.0.1:1/x"], 1, "the database does not answer"),
+    ],
+)
+def test_what_cannot_be_served_is_one_sentence(tmp_path: Path, options: list[str], status: int, sentence: str) -> None:
+    command = [sys.executable, "-m", "splitline", "serve", "--data", str(tmp_path), *options]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
+    assert done.returncode == status
+    assert done.stderr.startswith(sentence)
+    assert done.stderr.count("\n") == 1
+    assert done.stdout == ""
+
+
+def test_idle_memory_is_reported(tmp_path: Path) -> None:
+    """A phone-sized computer in a garage can serve a club: 200 MB at most, pictures included."""
+    buffer = io.BytesIO()
+    Image.effect_noise((1600, 1200), 60).convert("RGB").save(buffer, "JPEG", quality=60)
+    from hashlib import sha256
+
+    body = buffer.getvalue()
+    with served(tmp_path) as server:
+        path = f"{server.url}/api/v1/photos/{sha256(body).hexdigest()}"
+        assert httpx.put(path, content=body, headers=headers(content="image/jpeg")).status_code == 201
+        status = Path(f"/proc/{server.process.pid}/status")
+        resident = int(next(line for line in status.read_text().splitlines() if line.startswith("VmRSS")).split()[1])
+    assert resident < 200_000

@@ -1,0 +1,48 @@
+"""`splitline serve` as a process of its own, for tests that need the real thing."""
+
+import subprocess
+import sys
+import time
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+START_SECONDS = 60
+
+
+@dataclass(frozen=True)
+class Served:
+    """A running server. errors: what it has written to standard error so far can be read there."""
+
+    url: str
+    process: subprocess.Popen[str]
+    errors: Path
+
+
+@contextmanager
+def served(folder: Path, *options: str, environment: Mapping[str, str] | None = None) -> Iterator[Served]:
+    """Serve from a data folder on a free port until the end of the block, then stop as a terminal would."""
+    errors = folder / "errors.txt"
+    folder.mkdir(parents=True, exist_ok=True)
+    command = [sys.executable, "-m", "splitline", "serve", "--data", str(folder), "--port", "0", *options]
+    with errors.open("w") as log:
+        process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=log, text=True, env=environment)
+    try:
+        yield Served(_address(process, errors), process, errors)
+    finally:
+        process.terminate()
+        process.wait(30)
+
+
+def _address(process: subprocess.Popen[str], errors: Path) -> str:
+    """The address on the line that says that the server listens."""
+    assert process.stdout
+    until = time.monotonic() + START_SECONDS
+    while time.monotonic() < until:
+        line = process.stdout.readline()
+        if line.startswith("Splitline is listening on "):
+            return line.split()[-1]
+        if not line and process.poll() is not None:
+            break
+    raise AssertionError(f"the server did not start: {errors.read_text()}")
