@@ -2,7 +2,7 @@
 
 import { useEffect, useRef } from "preact/hooks";
 import { labels } from "../labels";
-import { path } from "../router";
+import { path, to } from "../router";
 import { TestScreen } from "../screens/test";
 import { Bar, placeOf } from "./bar";
 import { Boundary } from "./boundary";
@@ -55,7 +55,8 @@ function useArrival(parts: string[]) {
   const address = parts.join("/");
   useEffect(() => {
     const { name, places } = labels.common;
-    document.title = `${places[placeOf(address.split("/")[0] ?? "")]} · ${name}`;
+    const place = placeOf(address.split("/")[0] ?? "");
+    document.title = place === null ? name : `${places[place]} · ${name}`;
     if (!isFirst.current) document.getElementById("content")?.focus({ preventScroll: true });
     isFirst.current = false;
   }, [address]);
@@ -67,5 +68,13 @@ function skip() {
 }
 
 function Lost() {
-  return <p>{labels.common.lost}</p>;
+  const { lost, places } = labels.common;
+  return (
+    <div class="form">
+      <h1>{lost}</h1>
+      <a class="button" href={to("test")}>
+        {places.test}
+      </a>
+    </div>
+  );
 }

@@ -16,8 +16,8 @@ const BELONGS: Record<string, Place> = {
 };
 
 /** The place that the first part of an address belongs to. */
-export function placeOf(first: string): Place {
-  return BELONGS[first] ?? PLACES.find((place) => place === first) ?? "test";
+export function placeOf(first: string): Place | null {
+  return BELONGS[first] ?? PLACES.find((place) => place === first) ?? null;
 }
 
 export function Bar({ place }: { place: string }) {

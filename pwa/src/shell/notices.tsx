@@ -15,7 +15,7 @@ import { fault } from "./faults";
 
 export function Notices() {
   return (
-    <>
+    <header>
       {!isSecureContext && (
         <div class="banner" role="status">
           {labels.common.insecure}
@@ -55,7 +55,7 @@ export function Notices() {
       )}
       {updateReady.value && <Update />}
       <Eviction />
-    </>
+    </header>
   );
 }
 
