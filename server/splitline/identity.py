@@ -4,6 +4,8 @@ import re
 from dataclasses import dataclass
 from hashlib import sha256
 
+from splitline.errors import Problem, Unusable
+
 SECRET = re.compile("[0-9a-f]{64}")
 
 
@@ -13,6 +15,13 @@ class Identity:
 
     id: str
     secret_digest: str
+
+
+class SecretTaken(Unusable):
+    """Another secret has this contributor's id already: one in 2^64, or somebody who tries."""
+
+    def __init__(self) -> None:
+        super().__init__([Problem("secret_taken", "Authorization")])
 
 
 def identity_of(secret: str) -> Identity | None:

@@ -13,8 +13,8 @@ from splitline import summaries
 from splitline.answers import Answer, Status, told
 from splitline.arrival import Arrival, Outlines, arrivals
 from splitline.checking import twins
-from splitline.errors import Problem, Unusable
-from splitline.identity import Identity
+from splitline.errors import Problem
+from splitline.identity import Identity, SecretTaken
 from splitline.ledger import Ledger, only_tests, pictures_of, record_of
 from splitline.photos import Photos
 from splitline.records import Retraction, Source, Test
@@ -40,7 +40,7 @@ class Intake:
         """Take the JSON texts of some records, in one transaction.
 
         A bad record is refused and spoils nothing; sending again changes nothing. Raises `StoreUnavailable`, and
-        `Unusable` when another secret already has this contributor's id; then nothing is stored.
+        `SecretTaken` when another secret already has this contributor's id; then nothing is stored.
         """
         arrived = await asyncio.to_thread(arrivals, items, self._outlines, received_at)
         async with self.store.write() as connection:
@@ -58,7 +58,7 @@ async def _write(connection: Connection, ledger: Ledger, identity: Identity, now
     if not ledger.changed():
         return 0
     if not await contributors.admit(connection, identity, now):
-        raise Unusable([Problem("secret_taken")])
+        raise SecretTaken
     unsettled = await ledger.follow_sources(connection)
     first = await sequence.take(connection, len(ledger.changed()))
     rows = [replace(row, sequence=first + index) for index, row in enumerate(ledger.changed())]

@@ -15,7 +15,7 @@ from obstore.store import LocalStore, from_url
 from PIL import Image, ImageOps
 
 from splitline.errors import Problem, SplitlineError, Unusable
-from splitline.identity import Identity
+from splitline.identity import Identity, SecretTaken
 from splitline.store import contributors, photos
 from splitline.store.engine import Store
 from splitline.store.photos import PhotoRow
@@ -67,7 +67,7 @@ class Photos:
     async def keep(self, digest: str, body: bytes, identity: Identity, now: datetime) -> Kept:
         """Keep a picture under the digest of the bytes sent.
 
-        Raises `Unusable` when the bytes have another digest or are no picture that can be read, and
+        Raises `Unusable` when the bytes have another digest or are no picture that can be read, `SecretTaken`,
         `StoreUnavailable` or `PhotosUnavailable`.
         """
         actual = sha256(body).hexdigest()
@@ -81,7 +81,7 @@ class Photos:
         await self._put(_path(digest), picture.body)
         async with self._store.write() as connection:
             if not await contributors.admit(connection, identity, now):
-                raise Unusable([Problem("secret_taken")])
+                raise SecretTaken
             row = PhotoRow(
                 digest=digest,
                 contributor=identity.id,

@@ -9,6 +9,7 @@ import pytest
 import invented
 from invented import IN_FR_15, Json, person, reading, retraction, source, texts
 from splitline.answers import Answer
+from splitline.identity import Identity, SecretTaken
 from splitline.intake import Intake
 from splitline.store import changes, figures, sequence, sources, tests
 from splitline.store.engine import Store
@@ -224,12 +225,9 @@ async def test_a_subdivision_that_cannot_be_is_told_and_not_taken(intake: Intake
 
 
 async def test_another_secret_with_the_same_id_gets_nowhere(intake: Intake, store: Store) -> None:
-    from splitline.errors import Unusable
-    from splitline.identity import Identity
-
     await push(intake, STATION)
     double = Identity(person(1).id, "f" * 64)
-    with pytest.raises(Unusable):
+    with pytest.raises(SecretTaken):
         await intake.receive(double, texts(TEST), NOW)
     assert len(await all_rows(store)) == 1
 

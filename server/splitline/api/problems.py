@@ -13,6 +13,7 @@ from splitline.answers import told
 from splitline.api.services import HttpRequest
 from splitline.checking.wording import Told
 from splitline.errors import Problem, SplitlineError, Unusable
+from splitline.identity import SecretTaken
 from splitline.photos import PhotosUnavailable
 from splitline.store.engine import StoreUnavailable
 
@@ -73,6 +74,10 @@ def _unusable(_request: HttpRequest, fault: Unusable) -> Response[bytes]:
     return _response(422, fault.problems)
 
 
+def _taken(_request: HttpRequest, fault: SecretTaken) -> Response[bytes]:
+    return _response(403, fault.problems)
+
+
 def _by_framework(request: HttpRequest, fault: HTTPException) -> Response[bytes]:
     status = fault.status_code
     if status >= 500:
@@ -97,6 +102,7 @@ def handlers() -> ExceptionHandlersMap:
     return {
         RequestRefused: _refused,
         Unusable: _unusable,
+        SecretTaken: _taken,
         StoreUnavailable: _unavailable,
         PhotosUnavailable: _unavailable,
         HTTPException: _by_framework,

@@ -22,8 +22,8 @@ def ranked_list(
     rows: Iterable[SourceRow], figures: Mapping[str, SourceFiguresRow], near: Position, query: RankQuery
 ) -> RankedList:
     """Return the sources within reach in the order asked for, and apart from them those without a test."""
-    tested: list[tuple[tuple[float, ...], str, Ranked]] = []
-    untested: list[tuple[float, str, Ranked]] = []
+    tested: list[tuple[tuple[float, ...], Ranked]] = []
+    untested: list[tuple[float, Ranked]] = []
     for row in rows:
         known = figures.get(row.id)
         estimate = json.decode(known.estimate, type=Estimate) if known else None
@@ -32,13 +32,16 @@ def ranked_list(
         if distance > query.within_km:
             continue
         if estimate:
-            tested.append((_rank(estimate, distance, query.order), row.id, source))
+            tested.append((_rank(estimate, distance, query.order), source))
         else:
-            untested.append((distance, row.id, source))
-    return RankedList(
-        sources=tuple(source for _, _, source in sorted(tested, key=lambda entry: entry[:2])[: query.limit]),
-        unsampled=tuple(source for _, _, source in sorted(untested, key=lambda entry: entry[:2])[: query.limit]),
-    )
+            untested.append((distance, source))
+    return RankedList(sources=_first(tested, query.limit), unsampled=_first(untested, query.limit))
+
+
+def _first(entries: Iterable[tuple[object, Ranked]], limit: int) -> tuple[Ranked, ...]:
+    """The first ones by what they were given; equals by name, as on the phone."""
+    ordered = sorted(entries, key=lambda entry: (entry[0], entry[1].name, entry[1].id))
+    return tuple(source for _, source in ordered[:limit])
 
 
 def _rank(estimate: Estimate, distance: float, order: Order) -> tuple[float, ...]:
@@ -46,7 +49,7 @@ def _rank(estimate: Estimate, distance: float, order: Order) -> tuple[float, ...
     if order == "nearest":
         return (distance, -estimate.evidence)
     first = estimate.tau_bound if order == "steadiest" else -estimate.floor
-    return (first, -estimate.evidence, distance)
+    return (first, -estimate.evidence)
 
 
 def ranked(
