@@ -1,0 +1,97 @@
+import { isSettling, loadDraft, newDraft, saveDraft } from "@/store/drafts";
+import { askToPersist, dropSentPhotos, measureRoom, nearlyFull } from "@/store/keep";
+import { keepPhoto, markPhoto, readPhoto } from "@/store/photos";
+import { DEFAULTS } from "@/store/settings";
+import { NOW } from "../invented";
+
+const picture = (byte: number) => ({ bytes: new Uint8Array([byte]).buffer, type: "image/jpeg", width: 1, height: 1 });
+
+/** Makes the next `times` writes fail as a full phone does. */
+function fullPhone(times: number): () => number {
+  const put = IDBObjectStore.prototype.put;
+  let refused = 0;
+  IDBObjectStore.prototype.put = function (...args) {
+    if (this.name === "drafts" && refused < times) {
+      refused += 1;
+      throw new DOMException("full", "QuotaExceededError");
+    }
+    return put.apply(this, args);
+  };
+  onTestFinished(() => {
+    IDBObjectStore.prototype.put = put;
+  });
+  return () => refused;
+}
+
+describe("on a full phone", () => {
+  test("pictures that the server has make room for what was just entered", async () => {
+    const sent = await keepPhoto(picture(1), NOW);
+    const unsent = await keepPhoto(picture(2), NOW);
+    await markPhoto(sent, "sent");
+    await markPhoto(unsent, "waiting");
+    const refused = fullPhone(1);
+    const draft = newDraft(DEFAULTS, NOW);
+    await saveDraft(draft);
+    expect(refused()).toBe(1);
+    expect(await loadDraft()).toEqual(draft);
+    expect(await readPhoto(sent)).toBeUndefined();
+    expect(await readPhoto(unsent)).toBeDefined();
+  });
+
+  test("without anything to drop the fault is told, not swallowed", async () => {
+    fullPhone(1);
+    await expect(saveDraft(newDraft(DEFAULTS, NOW))).rejects.toMatchObject({ name: "QuotaExceededError" });
+  });
+});
+
+test("oldest pictures go first, and only as many as needed", async () => {
+  const old = await keepPhoto(picture(1), new Date(NOW.getTime() - 1000));
+  const young = await keepPhoto(picture(2), NOW);
+  await markPhoto(old, "sent");
+  await markPhoto(young, "sent");
+  expect(await dropSentPhotos(1)).toBe(1);
+  expect(await readPhoto(old)).toBeUndefined();
+  expect(await readPhoto(young)).toBeDefined();
+});
+
+test("the person hears of it before the quota is reached", async () => {
+  const storage = (usage: number) => ({ estimate: async () => ({ usage, quota: 100 }) }) as StorageManager;
+  await measureRoom(storage(84));
+  expect(nearlyFull.value).toBe(false);
+  await measureRoom(storage(85));
+  expect(nearlyFull.value).toBe(true);
+  expect(await measureRoom(undefined)).toBeNull();
+});
+
+test("persistence is not asked for again where it is granted", async () => {
+  let asked = 0;
+  const storage = (granted: boolean) =>
+    ({
+      persisted: async () => granted,
+      persist: async () => {
+        asked += 1;
+        return true;
+      },
+    }) as unknown as StorageManager;
+  expect(await askToPersist(storage(true))).toBe(true);
+  expect(asked).toBe(0);
+  expect(await askToPersist(storage(false))).toBe(true);
+  expect(asked).toBe(1);
+  expect(await askToPersist(undefined)).toBeNull();
+});
+
+test("a tube settles by the clock on the wall, whatever the phone did meanwhile", () => {
+  const run = {
+    water: 50,
+    fuel: 50,
+    shaken: true,
+    settle_until: NOW.getTime() + 1,
+    line: null,
+    percent: null,
+    top: null,
+  };
+  const draft = { ...newDraft(DEFAULTS, NOW), runs: [run] };
+  expect(isSettling(draft, NOW)).toBe(true);
+  expect(isSettling(draft, new Date(NOW.getTime() + 1))).toBe(false);
+  expect(isSettling(undefined, NOW)).toBe(false);
+});

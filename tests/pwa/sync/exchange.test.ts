@@ -1,0 +1,81 @@
+import { server, settings, startLive } from "@/live";
+import { countUnsent } from "@/store/outbox";
+import { DEFAULTS, readFact } from "@/store/settings";
+import { addSource } from "@/store/sources";
+import { keepTest } from "@/store/tests";
+import { exchange } from "@/sync/exchange";
+import { entry, keeping, NOW, pulledSource, stored } from "../invented";
+import { type Answering, json, LittleServer } from "../little-server";
+
+const clock = () => NOW;
+let little: LittleServer;
+
+async function serving(answering: Answering): Promise<void> {
+  little = await LittleServer.start(answering);
+  settings.value = { ...DEFAULTS, server: little.origin };
+}
+beforeEach(async () => {
+  await startLive();
+});
+afterEach(async () => {
+  await little?.stop();
+  settings.value = DEFAULTS;
+});
+
+const allWell: Answering = (seen, response) => {
+  if (seen.path === "/healthz") return json(response, { status: "ok", version: "0", invented: true });
+  if (seen.path === "/api/v1/push") {
+    const { records } = JSON.parse(seen.body.toString());
+    return json(response, { answers: records.map(stored), received_at: NOW.toISOString() });
+  }
+  return json(response, { changes: [pulledSource(1)], cursor: "a.1", more: false });
+};
+
+async function oneTest() {
+  const source = await addSource(entry(), true, NOW);
+  return keepTest(keeping(source), NOW);
+}
+
+test("asks, sends, brings, and notes that it went through", async () => {
+  await oneTest();
+  await serving(allWell);
+  expect(await exchange(clock)).toBeNull();
+  expect(little.seen.map((one) => one.path)).toEqual(["/healthz", "/api/v1/push", "/api/v1/pull?limit=500"]);
+  expect(await readFact("exchange")).toEqual({
+    succeeded_at: NOW.toISOString(),
+    tried_at: NOW.toISOString(),
+    trouble: null,
+  });
+  expect(await readFact("demo")).toBe(true);
+  expect(server.value.busy).toBe(false);
+});
+
+test("a dead network leaves the last success standing beside the trouble", async () => {
+  await serving(allWell);
+  await exchange(clock);
+  await little.stop();
+  await oneTest();
+  const later = new Date(NOW.getTime() + 60_000);
+  expect(await exchange(() => later)).toMatchObject({ code: "no_answer" });
+  expect(await readFact("exchange")).toEqual({
+    succeeded_at: NOW.toISOString(),
+    tried_at: later.toISOString(),
+    trouble: "no_answer",
+  });
+  expect((await countUnsent()).unsent).toBe(2);
+});
+
+test("a server that does not accept the secret is still read", async () => {
+  await oneTest();
+  await serving((seen, response) =>
+    seen.path === "/api/v1/push" ? json(response, { code: "not_yours" }, 401) : allWell(seen, response),
+  );
+  expect(await exchange(clock)).toMatchObject({ code: "not_admitted" });
+  expect(little.seen.at(-1)?.path).toBe("/api/v1/pull?limit=500");
+  expect((await countUnsent()).unsent).toBe(2);
+});
+
+test("the wait that a busy server asks for comes back with the trouble", async () => {
+  await serving((_, response) => json(response, { code: "busy" }, 503, { "Retry-After": "17" }));
+  expect(await exchange(clock)).toMatchObject({ code: "server_fault", retryAfter: 17 });
+});
