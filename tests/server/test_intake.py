@@ -153,6 +153,12 @@ async def test_a_reading_entered_again_under_another_id_is_held(intake: Intake, 
         assert (await figures.of_sources(connection, [STATION["id"]]))[STATION["id"]].tests == 1
 
 
+async def test_a_reading_taken_back_and_entered_anew_is_no_twin_even_in_one_batch(intake: Intake) -> None:
+    again = {**TEST, "id": invented.identifier(77)}
+    answers = await push(intake, STATION, TEST, retraction(TEST), again)
+    assert statuses(answers) == ["stored", "stored", "replaced", "stored"]
+
+
 @pytest.mark.parametrize(
     "change",
     [
