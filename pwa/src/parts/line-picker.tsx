@@ -60,7 +60,7 @@ export function LinePicker({ low, high, step, below, value, onValue }: LinePicke
         <rect class="line-lower" x={GLASS.left} y={line ?? floor} width={GLASS.width} height={HEIGHT} />
       </g>
       <path class="tube-glass" d={outline} />
-      {marksBetween(low, high).map(({ at, major }) => (
+      {marksBetween(low, high, floor - GLASS.top).map(({ at, major }) => (
         <g key={at}>
           <line
             class={major ? "line-major" : "line-minor"}
@@ -91,14 +91,23 @@ function Handle({ y }: { y: number }) {
   );
 }
 
-/** Graduations a person can tell apart at this height: about fifty, every fifth or tenth with its number. */
-export function marksBetween(low: number, high: number): { at: number; major: boolean }[] {
-  const fine = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100].find((size) => (high - low) / size <= 52) ?? 200;
-  const perMajor = fine.toPrecision(1).startsWith("2") ? 5 : 10;
+const SIZES = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500] as const;
+
+/**
+ * Graduations a person can tell apart on `height` units: at least 3 from one to the next, 20 between two numbers.
+ */
+export function marksBetween(low: number, high: number, height: number): { at: number; major: boolean }[] {
+  const sizeFor = (room: number) => SIZES.find((size) => (size / (high - low)) * height >= room) ?? high - low;
+  const fine = sizeFor(3);
+  const coarse = SIZES.find((size) => size >= sizeFor(20) && isWhole(size / fine)) ?? fine;
   const first = Math.ceil(low / fine - 1e-9);
   const last = Math.floor(high / fine + 1e-9);
   return Array.from({ length: last - first + 1 }, (_, index) => {
-    const count = first + index;
-    return { at: Number((count * fine).toFixed(6)), major: count % perMajor === 0 };
+    const at = Number(((first + index) * fine).toFixed(6));
+    return { at, major: isWhole(at / coarse) };
   });
+}
+
+function isWhole(value: number): boolean {
+  return Math.abs(value - Math.round(value)) < 1e-9;
 }

@@ -13,7 +13,7 @@ export interface ReadingProps {
 
 export function Reading({ content, uncertainty, span = null, size = "small" }: ReadingProps) {
   return (
-    <p class={`reading reading-${size}`}>
+    <p class={`reading reading-${size}`} data-span={span ? "" : undefined}>
       <span class="unseen">{tubeName(content, uncertainty, span)}</span>
       <span aria-hidden="true">{mainFigure(content, span)}</span>
       {content !== null && span === null && (

@@ -1,17 +1,16 @@
 /** How a result came about, from the line as read to the content: one change after the other. */
 
-import { useId } from "preact/hooks";
-
 export interface StepsListProps {
   title: string;
+  /** The heading stands above already. */
+  bare?: boolean;
   steps: readonly { name: string; value: string; total?: boolean }[];
 }
 
-export function StepsList({ title, steps }: StepsListProps) {
-  const id = useId();
+export function StepsList({ title, bare, steps }: StepsListProps) {
   return (
-    <section class="steps" aria-labelledby={id}>
-      <h3 id={id}>{title}</h3>
+    <section class="steps" aria-label={title}>
+      {!bare && <h3>{title}</h3>}
       <ol>
         {steps.map((step) => (
           <li key={step.name} class={step.total ? "steps-total" : undefined}>

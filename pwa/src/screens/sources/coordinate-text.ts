@@ -2,11 +2,15 @@
 
 import type { Point } from "../../position";
 
-const DEGREES = /([NSEW])?\s*([+-−]?\d{1,3}(?:[.]\d+)?)\s*°?\s*([NSEW])?/giu;
+/** `45.3 N`, or `45.3` alone. */
+const SIDE_BEHIND = /(?<value>[+-]?\d{1,3}(?:\.\d+)?)\s*°?\s*(?<side>[NSEW])?/gi;
+/** `N 45.3`. */
+const SIDE_BEFORE = /(?<side>[NSEW])\s*(?<value>\d{1,3}(?:\.\d+)?)/gi;
 
 /** The point, or null when the text holds no two usable numbers. Decimal commas work when the two are set apart by ; or space. */
 export function pointOf(text: string): Point | null {
-  const found = [...plain(text).matchAll(DEGREES)];
+  const upright = plain(text);
+  const found = [...upright.matchAll(/^[NSEW]/i.test(upright) ? SIDE_BEFORE : SIDE_BEHIND)];
   if (found.length !== 2) return null;
   const [latitude, longitude] = found.map(degrees);
   if (latitude === undefined || longitude === undefined) return null;
@@ -23,7 +27,7 @@ function plain(text: string): string {
 }
 
 function degrees(match: RegExpMatchArray): number {
-  const side = (match[1] ?? match[3] ?? "").toUpperCase();
-  const value = Number(match[2]);
+  const side = match.groups?.side?.toUpperCase();
+  const value = Number(match.groups?.value);
   return side === "S" || side === "W" ? -Math.abs(value) : value;
 }

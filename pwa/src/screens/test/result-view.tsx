@@ -46,7 +46,7 @@ function Found({ found, runs }: { found: Result; runs: readonly Result[] }) {
             <p class="quiet">{words.content}</p>
             <Reading content={content} uncertainty={expanded_uncertainty} span={span} size="large" />
           </div>
-          <p class="hint">{span ? words.span : words.coverage(range(content, expanded_uncertainty))}</p>
+          <p class="hint">{coverageOf(found)}</p>
         </div>
       </div>
       <Meanings found={found} />
@@ -73,6 +73,7 @@ function Found({ found, runs }: { found: Result; runs: readonly Result[] }) {
         <p class="hint">{words.partsHint}</p>
         <StepsList
           title={words.parts}
+          bare
           steps={sharesOf(found).map((share) => ({
             name: words.component[share.name] ?? share.name,
             value: words.points(number(share.points, 2)),
@@ -83,8 +84,13 @@ function Found({ found, runs }: { found: Result; runs: readonly Result[] }) {
   );
 }
 
-function range(content: number, uncertainty: number): string {
-  return interval(limitsOf(content, uncertainty), "%", decimalsFor(uncertainty));
+/** What the uncertainty says; nothing where the figures contradict each other. */
+function coverageOf(found: Result): string {
+  const words = labels.test.result;
+  if (found.warnings.includes("runs_disagree") || found.warnings.includes("layers_disagree")) return words.contradicted;
+  if (found.span) return words.span;
+  const { content, expanded_uncertainty } = found;
+  return words.coverage(interval(limitsOf(content, expanded_uncertainty), "%", decimalsFor(expanded_uncertainty)));
 }
 
 /** What the content means for this person, and what is odd about it. */

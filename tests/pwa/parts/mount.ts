@@ -1,0 +1,41 @@
+/** Puts a part on a page of its own and finds things on it the way a person does: by role, name and text. */
+
+import { type ComponentChild, render } from "preact";
+import { act } from "preact/test-utils";
+
+export interface Mounted {
+  root: HTMLElement;
+  /** Shows the part again with other props. */
+  again: (part: ComponentChild) => void;
+  button: (name: string) => HTMLButtonElement;
+  text: () => string;
+}
+
+let root: HTMLElement | null = null;
+
+export function mount(part: ComponentChild): Mounted {
+  const box = document.body.appendChild(document.createElement("div"));
+  root = box;
+  const again = (next: ComponentChild) => act(() => render(next, box));
+  void again(part);
+  const button = (name: string) => {
+    const found = [...box.querySelectorAll("button")].find((one) => nameOf(one) === name);
+    if (!found) throw new Error(`no button "${name}" in: ${box.textContent}`);
+    return found;
+  };
+  return { root: box, again, button, text: () => box.textContent ?? "" };
+}
+
+export function unmount(): void {
+  if (root) {
+    render(null, root);
+    root.remove();
+  }
+  root = null;
+}
+
+export function nameOf(element: Element): string {
+  return element.getAttribute("aria-label") ?? element.textContent ?? "";
+}
+
+export { act };

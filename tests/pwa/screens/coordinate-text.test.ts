@@ -1,0 +1,25 @@
+import { pointOf } from "@/screens/sources/coordinate-text";
+
+describe("a position as people type it", () => {
+  it.each([
+    ["45.3012, 2.5144", 45.3012, 2.5144],
+    ["45.3012 2.5144", 45.3012, 2.5144],
+    ["45,3012; 2,5144", 45.3012, 2.5144],
+    ["45,3012, 2,5144", 45.3012, 2.5144],
+    ["45, 2", 45, 2],
+    ["-33.9, 18.4", -33.9, 18.4],
+    ["−33.9, −18.4", -33.9, -18.4],
+    ["45.3012° N, 2.5144° W", 45.3012, -2.5144],
+    ["N 45.3012 W 2.5144", 45.3012, -2.5144],
+    ["S 33.9, E 18.4", -33.9, 18.4],
+  ])("%s", (text, latitude, longitude) => {
+    expect(pointOf(text)).toEqual({ latitude, longitude });
+  });
+
+  it.each(["", "45.3", "at the crossing", "95, 2", "45, 190", "45° 18' 4\" N, 2° 30' 5\" E", "1, 2, 3"])(
+    "is not found in: %s",
+    (text) => {
+      expect(pointOf(text)).toBeNull();
+    },
+  );
+});

@@ -1,0 +1,118 @@
+// The run sheet without its screen: what is complete, what comes next, what becomes of it.
+import { adviceOf, outcomeOf, sealedTest } from "@/screens/test/outcome";
+import { EMPTY_RUN, fillOf, firstOpen, highestTop, readable, stagesOf, withRun } from "@/screens/test/progress";
+import type { Draft, DraftRun, TubeRow } from "@/store/schema";
+
+const NOW = Date.parse("2026-03-12T10:00:00Z");
+
+const tube: TubeRow = {
+  id: "018f0000-0000-7000-8000-000000000001",
+  name: "100 mL tube",
+  scale: "volume",
+  graduation: 1,
+  liquid: "water",
+  tolerance: null,
+  water_mark: 50,
+  fuel_mark: 100,
+  made_at: "2026-01-01T00:00:00Z",
+  put_away: false,
+};
+
+const empty: Draft = {
+  id: "018f0000-0000-7000-8000-000000000002",
+  started_at: "2026-03-12T09:40:00.000Z",
+  source: null,
+  sampled: null,
+  sampled_at: null,
+  tube: null,
+  temperature: null,
+  temperature_measured: false,
+  fuel_water: 0,
+  settle_minutes: 10,
+  runs: [],
+  note: "",
+  photos: [],
+  shared: true,
+  cautions_read: false,
+};
+
+const begun: Draft = { ...empty, source: "s", sampled: "pump", tube: tube.id, temperature: 20, cautions_read: true };
+
+function run(line: number): DraftRun {
+  return { ...EMPTY_RUN, water: 50, fuel: 50, shaken: true, settle_until: NOW - 1, line };
+}
+
+describe("the stages of a sheet", () => {
+  it("come one after the other as the sheet fills", () => {
+    const steps: [Partial<Draft>, string | undefined][] = [
+      [{}, "source"],
+      [{ source: "s" }, "source"],
+      [{ source: "s", sampled: "can" }, "tube"],
+      [{ ...begun, cautions_read: false }, "before"],
+      [begun, "fill0"],
+      [{ ...begun, runs: withRun([], 0, { water: 50, fuel: 50 }) }, "shake0"],
+      [{ ...begun, runs: withRun([], 0, { water: 50, fuel: 50, shaken: true }) }, "settle0"],
+      [{ ...begun, runs: [{ ...run(88), line: null, settle_until: NOW + 1 }] }, "settle0"],
+      [{ ...begun, runs: [{ ...run(88), line: null, settle_until: NOW }] }, "line0"],
+      [{ ...begun, runs: [run(88)] }, undefined],
+      [{ ...begun, runs: [run(88), EMPTY_RUN] }, "fill1"],
+    ];
+    for (const [draft, stage] of steps) expect(firstOpen({ ...empty, ...draft }, NOW)).toBe(stage);
+  });
+
+  it("are four to a run, and one run is always on the sheet", () => {
+    expect(stagesOf(empty)).toHaveLength(3 + 4);
+    expect(stagesOf({ ...empty, runs: [run(88), run(88)] })).toHaveLength(3 + 8);
+  });
+
+  it("take volumes from graduations, and read the line only where it can stand", () => {
+    expect(fillOf(50.2, 100.1)).toEqual({ water: 50.2, fuel: 49.9 });
+    expect(readable(tube, { ...EMPTY_RUN, ...fillOf(49, 101) })).toEqual({ low: 49, high: 101, below: 49 / 101 });
+    expect(readable({ ...tube, scale: "linear" }, EMPTY_RUN)).toMatchObject({ low: 0, high: 100 });
+    expect(highestTop(tube, EMPTY_RUN)).toBe(105);
+  });
+});
+
+describe("the result of a sheet", () => {
+  it("is not there before the first reading", () => {
+    expect(outcomeOf(begun, tube)).toBeNull();
+    expect(outcomeOf({ ...begun, runs: [EMPTY_RUN] }, tube)).toBeNull();
+  });
+
+  // 84.00 at 20 degrees and 84.86 at 0 degrees: worked by hand from OIML R 22, dry fuel, 50 mL + 50 mL, line at 88.8.
+  it("is the content that OIML R 22 gives", () => {
+    const at = (temperature: number) => outcomeOf({ ...begun, temperature, runs: [run(88.8)] }, tube)?.result?.content;
+    expect(Math.abs((at(20) ?? 0) - 84.0)).toBeLessThan(0.02);
+    expect(Math.abs((at(0) ?? 0) - 84.86)).toBeLessThan(0.02);
+  });
+
+  it("names what is impossible instead of a number", () => {
+    const found = outcomeOf({ ...begun, runs: [run(49)] }, tube);
+    expect(found?.result).toBeNull();
+    expect(found?.problems?.map((problem) => problem.code)).toEqual(["line_below_water"]);
+  });
+
+  it("asks for a second run, and for a third when the two disagree", () => {
+    const advice = (...lines: number[]) => {
+      const found = outcomeOf({ ...begun, runs: lines.map(run) }, tube)?.result;
+      return found && adviceOf(found);
+    };
+    expect(advice(88.5)).toBe("second");
+    expect(advice(88.5, 88)).toBe("enough");
+    expect(advice(88.5, 84)).toBe("third");
+    expect(advice(88.5, 84, 88.3)).toBe("enough");
+  });
+
+  it("becomes a record of the runs that are complete", () => {
+    const draft = { ...begun, runs: [run(88.5), run(88), EMPTY_RUN], note: "  cold morning " };
+    const found = outcomeOf(draft, tube)?.result;
+    if (!found) throw new Error("no result");
+    const sealed = sealedTest(draft, tube, found, new Date(NOW));
+    expect(sealed).toMatchObject({ id: draft.id, revision: 1, note: "cold morning", content: found.content });
+    expect(sealed?.runs.map((one) => one.line)).toEqual([88.5, 88]);
+    expect(Object.keys(sealed?.tube ?? {}).sort()).toEqual(["graduation", "id", "liquid", "scale", "tolerance"]);
+    expect(Date.parse(sealed?.tested_at ?? "")).toBe(NOW);
+    expect(Date.parse(sealed?.sampled_at ?? "")).toBe(Date.parse(draft.started_at));
+    expect(sealedTest({ ...draft, source: null }, tube, found, new Date(NOW))).toBeNull();
+  });
+});
