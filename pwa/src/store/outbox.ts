@@ -70,9 +70,13 @@ export async function markTried(batch: OutboxEntry[], now: Date): Promise<void> 
  * refused ones are parked. An entry that a newer revision replaced meanwhile stays in the queue.
  */
 export async function settle(batch: OutboxEntry[], answers: Answer[], now: Date): Promise<void> {
+  const isRefused = (index: number) => answers[index]?.status === "refused";
+  const lost = new Set(batch.filter((entry, index) => entry.kind === "source" && isRefused(index)).map(({ id }) => id));
   await write(OUTBOX_PLACES, async (writing) => {
     for (const [index, entry] of batch.entries()) {
       const answer = answers[index];
+      // A test refused along with its source is not at fault: it waits until the source is taken.
+      if (entry.kind === "test" && isRefused(index) && lost.has(entry.source)) continue;
       if (answer !== undefined) await settleOne(writing, entry, answer, now);
     }
   });
@@ -82,10 +86,10 @@ export async function settle(batch: OutboxEntry[], answers: Answer[], now: Date)
 async function settleOne(writing: Writing, entry: OutboxEntry, answer: Answer, now: Date): Promise<void> {
   const outbox = writing.objectStore("outbox");
   const queued = await outbox.get(sequenceOf(entry));
-  const current = queued !== undefined && queued.revision === entry.revision;
-  if (current && answer.status === "refused") await outbox.put({ ...queued, parked: 1 });
-  if (current && answer.status !== "refused") await outbox.delete(sequenceOf(entry));
-  const state: SyncState = !current ? "waiting" : stateOf(answer);
+  // Gone from the queue: a newer revision took its place while this one was on the way.
+  if (queued !== undefined && answer.status === "refused") await outbox.put({ ...queued, parked: 1 });
+  if (queued !== undefined && answer.status !== "refused") await outbox.delete(sequenceOf(entry));
+  const state: SyncState = queued === undefined ? "waiting" : stateOf(answer);
   const note: SyncNote = {
     state,
     problems: answer.problems,

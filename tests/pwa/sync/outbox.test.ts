@@ -1,7 +1,7 @@
 import type { WireRecord } from "@/records";
 import { countUnsent, nextBatch, retryParked } from "@/store/outbox";
-import { addSource } from "@/store/sources";
-import { keepTest, readTest, reviseTest } from "@/store/tests";
+import { addSource, editSource, readSource } from "@/store/sources";
+import { keepTest, readTest, retractTest, reviseTest } from "@/store/tests";
 import { Client } from "@/sync/client";
 import { drain } from "@/sync/outbox";
 import { entry, keeping, NOW, refused, stored } from "../invented";
@@ -146,34 +146,64 @@ test("a record that spoils the whole batch is found by halving and parked alone"
 
 test("a revision made while its record was on the way is sent next", async () => {
   const kept = await oneTest();
-  let first = true;
+  const states: (string | undefined)[] = [];
   const client = await serving(async (seen, response) => {
-    if (first) {
-      first = false;
-      await reviseTest(kept.id, { note: "later thought" }, NOW);
-    }
+    states.push((await readTest(kept.id))?.sync.state);
+    if (states.length === 1) await reviseTest(kept.id, { note: "later thought" }, NOW);
     void allWell(seen, response);
   });
   await drain(client, SECRET, clock);
   const sent = server.seen.flatMap((one) => recordsOf(one.body)).filter((one) => one.kind === "test");
   expect(sent.map((one) => one.revision)).toEqual([1, 2]);
+  expect(states).toEqual(["waiting", "waiting"]);
   expect((await readTest(kept.id))?.sync).toMatchObject({ state: "sent", revision: 2 });
 });
 
-test("a refused source keeps its tests waiting and nobody else's", async () => {
+test("a refused source keeps its own tests waiting, and they go once it is mended", async () => {
   const bad = await oneTest("A");
   const good = await oneTest("B");
+  let mended = false;
   const client = await serving((seen, response) => {
-    const answers = recordsOf(seen.body).map((one) =>
-      one.id === bad.source ? refused(one as never) : stored(one as never),
-    );
+    const isBad = (one: WireRecord) => !mended && (one.id === bad.source || one.id === bad.id);
+    const answers = recordsOf(seen.body).map((one) => (isBad(one) ? refused(one as never) : stored(one as never)));
     json(response, { answers, received_at: "2026-03-12T14:06:00Z" });
   });
-  // Sources first: a small batch holds the sources alone.
-  const batch = await nextBatch(2);
-  expect(batch.map((one) => one.kind)).toEqual(["source", "source"]);
   await drain(client, SECRET, clock);
   expect((await readTest(good.id))?.sync.state).toBe("sent");
+  expect((await readTest(bad.id))?.sync.state).toBe("waiting");
+  expect((await readSource(bad.source))?.source.sync?.state).toBe("refused");
+  expect(await nextBatch()).toEqual([]);
+
+  mended = true;
+  await editSource(bad.source, { name: "A mended" }, NOW);
+  await drain(client, SECRET, clock);
+  expect((await readTest(bad.id))?.sync.state).toBe("sent");
+  expect((await readSource(bad.source))?.source).toMatchObject({ name: "A mended", sync: { state: "sent" } });
+});
+
+test("sources go first, also when a small batch holds no more", async () => {
+  await oneTest("A");
+  await oneTest("B");
+  expect((await nextBatch(2)).map((one) => one.kind)).toEqual(["source", "source"]);
+});
+
+test("a sent source that is edited is a new revision", async () => {
+  const kept = await oneTest();
+  const client = await serving(allWell);
+  await drain(client, SECRET, clock);
+  await editSource(kept.source, { pump: "4" }, NOW);
+  await drain(client, SECRET, clock);
+  expect(recordsOf(server.seen.at(-1)?.body as Buffer)).toMatchObject([{ id: kept.source, revision: 2, pump: "4" }]);
+});
+
+test("a test taken back after its answer was lost is taken back on the server too", async () => {
+  const kept = await oneTest();
+  const client = await serving((_, response) => {
+    response.destroy();
+  });
+  await expect(drain(client, SECRET, clock)).rejects.toThrow();
+  await retractTest(kept.id, NOW);
+  expect((await nextBatch()).at(-1)?.record).toEqual({ kind: "test", id: kept.id, revision: 2, retracted: true });
 });
 
 test("batches stay below 500 records and one MiB", async () => {

@@ -2,7 +2,7 @@ import type { Change } from "@/records";
 import { listFigures } from "@/store/figures";
 import { run } from "@/store/open";
 import { nextBatch, settle } from "@/store/outbox";
-import { addSource, readSource } from "@/store/sources";
+import { addSource, editSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest, reviseTest } from "@/store/tests";
 import { Client } from "@/sync/client";
 import { pull } from "@/sync/pull";
@@ -166,9 +166,29 @@ describe("with the same secret on two phones", () => {
     feed.changes = [source, one];
     await pull(client, clock);
     await reviseTest(one.id, { note: "still here" }, NOW);
-    feed.changes = [{ ...one, sequence: 3, revision: 2, record: { ...one.record, revision: 2, note: "from there" } }];
+    feed.changes = [{ ...one, sequence: 3, revision: 3, record: { ...one.record, revision: 3, note: "from there" } }];
     await pull(client, clock);
     expect((await readTest(one.id))?.test.note).toBe("still here");
+  });
+
+  test("an old word about an earlier revision changes nothing", async () => {
+    const source = pulledSource(1);
+    const one = pulledTest(2, source.id);
+    feed.changes = [source, { ...one, revision: 2, record: { ...one.record, revision: 2 } }];
+    await pull(client, clock);
+    feed.changes = [{ ...one, sequence: 3, state: "held", record: null, figures: null }];
+    await pull(client, clock);
+    expect((await readTest(one.id))?.sync.state).toBe("sent");
+  });
+
+  test("an edited source of one's own is not set back by what the server still has", async () => {
+    const source = pulledSource(1, { name: "Old name" });
+    feed.changes = [source];
+    await pull(client, clock);
+    await editSource(source.id, { name: "New name" }, NOW);
+    feed.changes = [{ ...source, sequence: 2, region: "FR-15" }];
+    await pull(client, clock);
+    expect((await readSource(source.id))?.source).toMatchObject({ name: "New name", revision: 2, region: "FR-15" });
   });
 });
 
