@@ -89,8 +89,9 @@ def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str
         return
     url = request.getfixturevalue("migrated_database")
     yield url
-    filled = ", ".join(name for name in metadata.tables if name != "sequence")
-    asyncio.run(statement(url, f"TRUNCATE {filled}; UPDATE sequence SET value = 0, invented = false"))
+    tables = [table.name for table in reversed(metadata.sorted_tables) if table.name != "sequence"]
+    emptied = "; ".join(f"DELETE FROM {name}" for name in tables)  # quicker than TRUNCATE for a few rows
+    asyncio.run(statement(url, f"{emptied}; UPDATE sequence SET value = 0, invented = false"))
 
 
 @pytest.fixture
