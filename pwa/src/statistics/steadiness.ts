@@ -9,6 +9,8 @@ export const TAU_POINTS = 40;
 export const TAU_LEAST = 0.05;
 export const TAU_MOST = 20;
 export const BISECTIONS = 50;
+/** A tau less likely than this does not move the next fill, and its moments are rounding noise. */
+export const LEAST_WEIGHT = 1e-15;
 export const PRIOR_SCALE = 2;
 export const NEXT_FILL_AT: readonly number[] = [
   0.005,
@@ -147,14 +149,15 @@ function next_fill_of(posterior: Posterior, tau_weight: readonly number[]): numb
   const moment = (power: number, j: number) =>
     sum(posterior.mu.map((m, i) => m ** power * ((posterior.weight[i] as readonly number[])[j] as number))) /
     (tau_weight[j] as number);
-  const mean_by_tau = posterior.tau.map((_, j) => moment(1, j));
-  const spread_by_tau = posterior.tau.map((t, j) =>
-    Math.sqrt(t ** 2 + Math.max(moment(2, j) - (mean_by_tau[j] as number) ** 2, 0)),
-  );
+  const columns = posterior.tau.flatMap((tau, j) => {
+    const weight = tau_weight[j] as number;
+    if (weight <= LEAST_WEIGHT) return [];
+    const mean = moment(1, j);
+    return [{ weight, mean, spread: Math.sqrt(tau ** 2 + Math.max(moment(2, j) - mean ** 2, 0)) }];
+  });
   const below = (value: number) => {
     let total = 0;
-    for (let j = 0; j < TAU_POINTS; j++)
-      total += (tau_weight[j] as number) * distribution(value - (mean_by_tau[j] as number), spread_by_tau[j] as number);
+    for (const { weight, mean, spread } of columns) total += weight * distribution(value - mean, spread);
     return total;
   };
   return NEXT_FILL_AT.map((probability) => {

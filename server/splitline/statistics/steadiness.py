@@ -19,6 +19,8 @@ MU_POINTS = 121
 TAU_POINTS = 40
 TAU_LEAST, TAU_MOST = 0.05, 20.0
 BISECTIONS = 50
+# A tau less likely than this does not move the next fill, and its moments are rounding noise.
+LEAST_WEIGHT = 1e-15
 # Scale of the half-Cauchy prior of tau in %, until a region teaches its own: from memory, no source.
 PRIOR_SCALE = 2.0
 # Probabilities at which the next fill's distribution is kept.
@@ -135,9 +137,11 @@ def _on_grid(points: NDArray[np.float64], weight: NDArray[np.float64], probabili
 def _next_fill(posterior: _Posterior, probabilities: Sequence[float]) -> list[float]:
     """Quantiles of the next fill: a mixture of t4 over the grid, by bisection."""
     tau_weight = posterior.weight.sum(axis=0)
-    mean_by_tau = posterior.mu @ posterior.weight / tau_weight
-    variance_by_tau = (posterior.mu**2) @ posterior.weight / tau_weight - mean_by_tau**2
-    spread_by_tau = np.sqrt(posterior.tau**2 + np.maximum(variance_by_tau, 0.0))
+    likely = tau_weight > LEAST_WEIGHT
+    weight, tau_weight, tau = posterior.weight[:, likely], tau_weight[likely], posterior.tau[likely]
+    mean_by_tau = posterior.mu @ weight / tau_weight
+    variance_by_tau = (posterior.mu**2) @ weight / tau_weight - mean_by_tau**2
+    spread_by_tau = np.sqrt(tau**2 + np.maximum(variance_by_tau, 0.0))
     wanted = np.array(probabilities)
     low = np.full(len(wanted), float(posterior.mu[0]) - 400.0)
     high = np.full(len(wanted), float(posterior.mu[-1]) + 400.0)

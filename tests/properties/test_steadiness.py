@@ -1,0 +1,84 @@
+"""What must hold of a source's figures whatever its visits."""
+
+from dataclasses import astuple
+from math import isfinite
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from splitline.statistics.steadiness import NEXT_FILL_AT, estimate, probability_at_least
+from splitline.statistics.visits import Visit, visits_of
+
+contents = st.floats(0, 100)
+
+
+def visits(many: list[float], own: float = 0.9) -> list[Visit]:
+    return [Visit(7.0 * week, content, own, 0.4, "ab"[week % 2]) for week, content in enumerate(many)]
+
+
+def flat(values: object) -> list[float]:
+    return [number for v in values for number in (flat(v) if isinstance(v, tuple) else [v])]  # type: ignore[attr-defined]
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(contents, min_size=1, max_size=30), st.floats(0.1, 5))
+def test_every_figure_is_finite_and_in_order(many, own):
+    found = estimate(visits(many, own), 0.0)
+    assert all(isfinite(number) for number in flat(astuple(found)))
+    assert found.tau_interval[0] <= found.tau <= found.tau_interval[1]
+    assert found.tau_interval[0] <= found.tau_bound <= found.tau_interval[1]
+    assert found.typical_interval[0] < found.typical < found.typical_interval[1]
+    assert list(found.next_fill_quantiles) == sorted(found.next_fill_quantiles)
+    assert min(many) - 60 < found.floor < found.next_fill[1] < max(many) + 60
+
+
+def test_hundreds_of_visits_stay_finite():
+    """The weight of an unlikely scatter underflows to nothing; what it would divide by is left out."""
+    found = estimate(visits([84 + (k % 21) / 10 for k in range(300)]), 0.0)
+    assert found.floor == pytest.approx(84, abs=1.5)
+    assert found.next_fill[1] == pytest.approx(86, abs=1.5)
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.lists(contents, min_size=1, max_size=12), st.floats(-20, 20))
+def test_a_shifted_source_has_shifted_figures_and_the_same_scatter(many, shift):
+    found, moved = estimate(visits(many), 0.0), estimate(visits([c + shift for c in many]), 0.0)
+    assert moved.typical - found.typical == pytest.approx(shift, abs=1e-6)
+    assert moved.tau == pytest.approx(found.tau, rel=1e-6)
+    assert moved.floor - found.floor == pytest.approx(shift, abs=1e-5)
+
+
+def test_scatter_beyond_the_noise_is_seen_and_noise_alone_is_not():
+    steady = estimate(visits([75, 75.6, 74.3, 75.2, 74.8, 75.5, 74.6, 75.1]), 0.0)
+    wandering = estimate(visits([75, 82, 68, 77, 71, 80, 66, 79]), 0.0)
+    assert steady.tau_bound < 1.2 < wandering.tau_interval[0]
+
+
+def test_one_gross_error_does_not_move_a_source():
+    clean = [75 + (k % 5) / 5 for k in range(15)]
+    found, spoilt = estimate(visits(clean), 0.0), estimate(visits([*clean[:7], 30.0, *clean[8:]]), 0.0)
+    assert abs(spoilt.typical - found.typical) < 0.5
+
+
+def test_little_evidence_ranks_behind_much():
+    one, many = estimate(visits([75.0]), 0.0), estimate(visits([75.0] * 12), 0.0)
+    assert one.tau_bound > many.tau_bound
+    assert one.evidence == 0
+    assert many.evidence == 3
+
+
+@given(st.floats(0, 100))
+def test_probability_falls_with_the_minimum(minimum):
+    quantiles = estimate(visits([75, 76, 74, 77]), 0.0).next_fill_quantiles
+    found = probability_at_least(quantiles, minimum)
+    assert NEXT_FILL_AT[0] - 1e-9 <= found <= NEXT_FILL_AT[-1] + 1e-9
+    assert probability_at_least(quantiles, minimum + 1) <= found
+
+
+def test_one_person_within_half_an_hour_is_one_visit():
+    readings = [Visit(1.0, 74.0, 0.9, 0.4, "a"), Visit(1.01, 76.0, 0.9, 0.4, "a"), Visit(1.01, 80.0, 0.9, 0.4, "b")]
+    first, second = visits_of(readings)
+    assert (first.content, second.content) == (75.0, 80.0)
+    assert first.own_uncertainty == pytest.approx(0.9 / 2**0.5)
+    assert first.shared_uncertainty == pytest.approx(0.4)
