@@ -8,7 +8,7 @@ from typing import Protocol
 from msgspec import Raw
 
 from splitline.checking import clock, form, physics, text
-from splitline.checking.physics import Figures
+from splitline.chemistry.batch import Figures
 from splitline.errors import Problem
 from splitline.records import Source, Test
 from splitline.regions import Located
@@ -37,26 +37,32 @@ class Arrival:
 
 
 def arrivals(items: Sequence[bytes | Raw], outlines: Outlines, received_at: datetime) -> list[Arrival]:
-    """Read and check the items of a batch one by one; no clock, no storage."""
-    return [_arrival(form.read(item), outlines, received_at) for item in items]
+    """Read and check the items of a batch; no clock, no storage. Tests are computed together, on arrays."""
+    read = [form.read(item) for item in items]
+    tests = [one.record for one in read if isinstance(one.record, Test)]
+    computed = iter(physics.figures(tests))
+    return [
+        _test(one, one.record, next(computed), received_at)
+        if isinstance(one.record, Test)
+        else _other(one, outlines, received_at)
+        for one in read
+    ]
 
 
-def _arrival(read: form.Form, outlines: Outlines, received_at: datetime) -> Arrival:
+def _other(read: form.Form, outlines: Outlines, received_at: datetime) -> Arrival:
     record = read.record
     if record is None:
         return Arrival(read)
     found = [*text.problems(record), *clock.problems(record, received_at)]
-    if isinstance(record, Source):
-        return _source(read, record, found, outlines)
-    if isinstance(record, Test):
-        return _test(read, record, found)
-    return Arrival(read, tuple(found))
+    return _source(read, record, found, outlines) if isinstance(record, Source) else Arrival(read, tuple(found))
 
 
-def _test(read: form.Form, test: Test, found: list[Problem]) -> Arrival:
-    figures, impossible = physics.figures(test)
-    differs = physics.content_differs(test, figures) if figures else None
-    return Arrival(read, (*found, *impossible), (differs,) if differs else (), figures=figures)
+def _test(read: form.Form, test: Test, computed: Figures | list[Problem], received_at: datetime) -> Arrival:
+    found = [*text.problems(test), *clock.problems(test, received_at)]
+    if isinstance(computed, list):
+        return Arrival(read, (*found, *computed))
+    differs = physics.content_differs(test, computed)
+    return Arrival(read, tuple(found), (differs,) if differs else (), figures=computed)
 
 
 def _source(read: form.Form, source: Source, found: list[Problem], outlines: Outlines) -> Arrival:

@@ -4,6 +4,11 @@ import { COLDEST, WARMEST } from "./density";
 import type { Measurement, Run, Tube } from "./measurement";
 
 export const MOST_RUNS = 9;
+/** Volumes of a tube that is held in the hand, mL, and steps that are printed on one, mL or %. */
+export const LEAST_FILL = 0.5;
+export const MOST_FILL = 2000;
+export const FINEST_STEP = 0.01;
+export const COARSEST_STEP = 50;
 /** A mark further off than this share of the largest one was weighed or typed wrongly. */
 export const MARK_ERROR = 0.1;
 export const LARGEST_OFFSET = 15;
@@ -23,8 +28,6 @@ function conditions(measurement: Measurement): Problem[] {
     found.push(problem("temperature_range", "temperature", general(temperature), `${COLDEST}..${WARMEST}`));
   if (!(0 <= fuel_water && fuel_water <= 10))
     found.push(problem("fuel_water_range", "fuel_water", general(fuel_water), "0..10"));
-  if (!(tube.graduation > 0))
-    found.push(problem("graduation_range", "tube.graduation", general(tube.graduation), "> 0"));
   if (!(1 <= runs.length && runs.length <= MOST_RUNS))
     found.push(problem("runs_count", "runs", String(runs.length), `1..${MOST_RUNS}`));
   found.push(...tube_problems(tube));
@@ -34,10 +37,18 @@ function conditions(measurement: Measurement): Problem[] {
 }
 
 function tube_problems(tube: Tube): Problem[] {
+  const found: Problem[] = [];
+  const { graduation, tolerance } = tube;
+  if (!(FINEST_STEP <= graduation && graduation <= COARSEST_STEP)) {
+    const limit = `${FINEST_STEP}..${COARSEST_STEP}`;
+    found.push(problem("graduation_range", "tube.graduation", general(graduation), limit));
+  }
+  if (tolerance !== null && !(0 <= tolerance && tolerance <= COARSEST_STEP))
+    found.push(problem("tolerance_range", "tube.tolerance", general(tolerance), `0..${COARSEST_STEP}`));
   const calibration = tube.calibration ?? [];
   const nominals = calibration.map((mark) => mark.nominal);
   const most = MARK_ERROR * Math.max(...nominals);
-  const found = calibration.flatMap((mark, index) =>
+  const misweighed = calibration.flatMap((mark, index) =>
     Math.abs(mark.true - mark.nominal) <= most
       ? []
       : [
@@ -49,6 +60,7 @@ function tube_problems(tube: Tube): Problem[] {
           ),
         ],
   );
+  found.push(...misweighed);
   if (new Set(nominals).size < nominals.length) found.push(problem("calibration_twice", "tube.calibration", "", ""));
   const offset = tube.offset ?? 0;
   if (!(Math.abs(offset) <= LARGEST_OFFSET))
@@ -58,8 +70,8 @@ function tube_problems(tube: Tube): Problem[] {
 
 function run_problems(measurement: Measurement, run: Run, at: string): Problem[] {
   const found = (["water", "fuel"] as const)
-    .filter((name) => !(run[name] > 0))
-    .map((name) => problem("fill_missing", `${at}.${name}`, general(run[name]), "> 0"));
+    .filter((name) => !(LEAST_FILL <= run[name] && run[name] <= MOST_FILL))
+    .map((name) => problem("fill_range", `${at}.${name}`, general(run[name]), `${LEAST_FILL}..${MOST_FILL}`));
   if (found.length > 0) return found;
   const [wanted, other] =
     measurement.tube.scale === "volume" ? (["line", "percent"] as const) : (["percent", "line"] as const);

@@ -5,6 +5,9 @@ from splitline.chemistry.measurement import Measurement, Run, Tube
 from splitline.errors import Problem
 
 MOST_RUNS = 9
+# Volumes of a tube that is held in the hand, mL, and steps that are printed on one, mL or %.
+LEAST_FILL, MOST_FILL = 0.5, 2000.0
+FINEST_STEP, COARSEST_STEP = 0.01, 50.0
 # A mark further off than this share of the largest one was weighed or typed wrongly.
 MARK_ERROR = 0.1
 LARGEST_OFFSET = 15.0
@@ -24,8 +27,6 @@ def _conditions(measurement: Measurement) -> list[Problem]:
         found.append(_problem("temperature_range", "temperature", measurement.temperature, f"{COLDEST:g}..{WARMEST:g}"))
     if not 0.0 <= measurement.fuel_water <= 10.0:
         found.append(_problem("fuel_water_range", "fuel_water", measurement.fuel_water, "0..10"))
-    if not measurement.tube.graduation > 0.0:
-        found.append(_problem("graduation_range", "tube.graduation", measurement.tube.graduation, "> 0"))
     if not 1 <= len(measurement.runs) <= MOST_RUNS:
         found.append(_problem("runs_count", "runs", len(measurement.runs), f"1..{MOST_RUNS}"))
     found += _tube(measurement.tube)
@@ -35,8 +36,13 @@ def _conditions(measurement: Measurement) -> list[Problem]:
 
 
 def _tube(tube: Tube) -> list[Problem]:
-    """A calibrated mark lies near its nominal volume and is weighed once; an offset is a few points."""
+    """Steps a person can read; a calibrated mark near its nominal volume, weighed once; an offset of a few points."""
     found = []
+    if not FINEST_STEP <= tube.graduation <= COARSEST_STEP:
+        limit = f"{FINEST_STEP:g}..{COARSEST_STEP:g}"
+        found.append(_problem("graduation_range", "tube.graduation", tube.graduation, limit))
+    if not 0.0 <= (tube.tolerance or 0.0) <= COARSEST_STEP:
+        found.append(_problem("tolerance_range", "tube.tolerance", tube.tolerance, f"0..{COARSEST_STEP:g}"))
     nominals = [mark.nominal for mark in tube.calibration]
     for index, mark in enumerate(tube.calibration):
         most = MARK_ERROR * max(nominals)
@@ -52,9 +58,9 @@ def _tube(tube: Tube) -> list[Problem]:
 
 def _run(measurement: Measurement, run: Run, at: str) -> list[Problem]:
     found = [
-        _problem("fill_missing", f"{at}.{name}", value, "> 0")
+        _problem("fill_range", f"{at}.{name}", value, f"{LEAST_FILL:g}..{MOST_FILL:g}")
         for name, value in (("water", run.water), ("fuel", run.fuel))
-        if not value > 0.0
+        if not LEAST_FILL <= value <= MOST_FILL
     ]
     if found:
         return found

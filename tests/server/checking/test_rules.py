@@ -10,6 +10,7 @@ from msgspec import convert, json
 from invented import CONTENT, Json, identifier, reading, source
 from splitline import records
 from splitline.checking import clock, physics, text, twins
+from splitline.chemistry.batch import Figures
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 
@@ -56,9 +57,8 @@ def test_the_ends_of_time_are_refused_and_raise_nothing(time: str) -> None:
 
 def test_the_server_computes_84_percent_from_the_raw_runs() -> None:
     """88.8 mL from 50 + 50 mL at 20 degrees: 84.00 %, by the densities of OIML R 22."""
-    figures, problems = physics.figures(made())
-    assert problems == []
-    assert figures is not None
+    (figures,) = physics.figures([made()])
+    assert isinstance(figures, Figures)
     assert figures.content == pytest.approx(CONTENT, abs=0.02)
     assert physics.content_differs(made(), figures) is None
     assert physics.content_differs(made({"content": 84.2}), figures)
@@ -83,13 +83,15 @@ def test_whatever_is_in_range_gives_figures_or_problems(
     shown: list[Json], scale: str, liquid: str, graduation: float, temperature: float, fuel_water: float
 ) -> None:
     tube = {"id": identifier(1), "scale": scale, "liquid": liquid, "graduation": graduation}
-    figures, problems = physics.figures(
-        made({"runs": shown, "tube": tube, "temperature": temperature, "fuel_water": fuel_water})
+    (found,) = physics.figures(
+        [made({"runs": shown, "tube": tube, "temperature": temperature, "fuel_water": fuel_water})]
     )
-    assert (figures is None) == bool(problems)
-    if figures:
-        assert json.decode(json.encode(figures), type=physics.Figures) == figures, "a figure is not finite"
-        assert figures.expanded_uncertainty > 0
+    if isinstance(found, Figures):
+        assert json.decode(json.encode(found), type=Figures) == found, "a figure is not finite"
+        assert found.expanded_uncertainty > 0
+        assert found.own_uncertainty > 0
+    else:
+        assert found
 
 
 def test_a_twin_has_the_same_source_half_hour_and_runs() -> None:
