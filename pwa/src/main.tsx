@@ -17,11 +17,13 @@ const root = document.getElementById("app");
 async function start(): Promise<void> {
   if (new URLSearchParams(location.search).has("fresh") && (await repair("/"))) return;
   if (root === null) throw new Error("index.html has no #app");
+  // Storage opens while the first screen is drawn.
+  const live = startLive();
   startFaults();
   startRouter();
   startLook();
   render(<App />, root);
-  await startLive();
+  await live;
   startUpdates();
   startRoom();
   startSync();
