@@ -23,8 +23,8 @@ async function start(): Promise<void> {
   startRouter();
   startLook();
   render(<App />, root);
-  await live;
   startUpdates();
+  await live;
   startRoom();
   startSync();
 }
