@@ -45,5 +45,6 @@ export const parts = {
 
   chartLoading: "Drawing the chart…",
   chartFault: "The chart cannot be drawn in this browser. The list below has the same figures.",
-  close: "Close",
+  hardly: "less than 1 %",
+  nearly: "more than 99 %",
 };

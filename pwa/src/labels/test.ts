@@ -7,6 +7,9 @@ export const test = {
   clearAsk: "Clear this sheet?",
   clearWhat: "Everything entered on it is lost, photos included.",
   clearBack: "Go on with it",
+  busyAsk: "A sheet is under way",
+  busyWhat: "It belongs to another sample. Begin a new one here and lose it, or go on with it?",
+  busyNew: "Begin a new sheet",
   saveFault: "This entry could not be saved on the phone. Free some space, then change it once more.",
   loading: "Fetching your sheet…",
   change: "Change",
@@ -23,7 +26,7 @@ export const test = {
     locating: "Finding where you are…",
     none: "No known source has this in its name.",
     noneAtAll: "No source is known on this phone yet. Add the one you are at.",
-    more: (count: string) => `Show ${count} more`,
+    more: (left: string) => `Show more, ${left} left`,
     add: "Add a source",
     sampledAsk: "Sample taken from",
     sampled: { pump: "pump", can: "can", tank: "tank" },
@@ -44,7 +47,7 @@ export const test = {
     temperatureHow: "It is",
     measured: "measured",
     guessed: "guessed",
-    guessedHint: "A guess adds to the uncertainty: it is taken as good to 2 °C each way.",
+    guessedHint: "A guess makes the result less sure. A thermometer in the fuel helps.",
     measuredHint: "From a thermometer in the tube or in the fuel.",
     temperature: "Temperature in the tube",
     fuelWater: "Water already in the fuel",
@@ -97,7 +100,7 @@ export const test = {
 
   before: {
     title: "Before you pour",
-    caution: "Fuel burns, and its vapour more so",
+    caution: "Fuel and its vapour catch fire easily",
     points: [
       "No flame, no cigarette, no hot engine nearby.",
       "Lay this phone aside and unplugged while you pour; touch bare metal first to lose static.",
@@ -197,8 +200,6 @@ export const test = {
     byTop: (content: string) => `${content} by the top of the fuel`,
     layersAgree: ", which agrees with the line.",
     layersDiffer: ", which does not agree with the line.",
-    hardly: "less than 1 %",
-    nearly: "more than 99 %",
     parts: "What makes it uncertain",
     partsHint: "Each part's own share, in points at 95 %. The largest is worth improving first.",
     component: {
@@ -231,19 +232,7 @@ export const test = {
     },
     signed: (amount: string) => `+${amount}`,
     points: (amount: string) => `± ${amount} points`,
-    problem: {
-      content_impossible: (value: string) =>
-        `These figures would give ${value} %, which no fuel has. Check the kind of scale, the filling and the line.`,
-      line_below_water: (_value: string, limit: string) =>
-        `The line cannot stand below the water: it must be ${limit} mL. Read it again.`,
-      line_above_fill: (_value: string, limit: string) =>
-        `The line cannot stand above the filling: it must be ${limit} mL. Read it again.`,
-      top_range: (_value: string, limit: string) =>
-        `The top of the fuel must lie within ${limit} mL. Read it again or leave it out.`,
-      percent_range: () => "The scale shows 0 to 100 %. Read it again.",
-      line_kind: () => "The reading belongs to another kind of scale. Enter the line once more.",
-      brine_scale: () => "Brine needs a tube marked in millilitres, or in evenly spaced per cent.",
-    } as Record<string, (value: string, limit: string) => string>,
+    limit: { atLeast: "at least", atMost: "at most", above: "above", to: "to" },
     fault: "No content fits these figures. Check the marks, the filling and the line.",
   },
 

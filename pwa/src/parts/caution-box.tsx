@@ -11,7 +11,7 @@ export interface CautionBoxProps {
 export function CautionBox({ title, points = [], children }: CautionBoxProps) {
   return (
     <aside class="caution" aria-label={title}>
-      <h3>{title}</h3>
+      <p class="caution-title">{title}</p>
       {points.length > 0 && (
         <ul>
           {points.map((point) => (

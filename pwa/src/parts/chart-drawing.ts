@@ -6,7 +6,8 @@ import { number, shortDay } from "../format";
 import type { ChartMark, ChartPoint } from "./chart";
 
 const HEIGHT = 240;
-const CAP = 4;
+/** Points are drawn smaller where they crowd. */
+const CROWD = 20;
 
 interface Series {
   unit: string;
@@ -118,13 +119,14 @@ function drawOver(plot: uPlot, points: readonly ChartPoint[], marks: readonly Ch
   const ratio = devicePixelRatio;
   ctx.save();
   for (const mark of marks) drawMark(plot, mark, colours, ratio);
-  ctx.lineWidth = 2 * ratio;
-  for (const point of points) drawPoint(plot, point, colours, ratio);
+  const size = points.length > CROWD ? 3 : 5;
+  for (const point of points) drawPoint(plot, point, colours, size * ratio);
   ctx.restore();
 }
 
-function drawPoint(plot: uPlot, point: ChartPoint, colours: Colours, ratio: number): void {
+function drawPoint(plot: uPlot, point: ChartPoint, colours: Colours, size: number): void {
   const { ctx } = plot;
+  ctx.lineWidth = 0.4 * size;
   const x = plot.valToPos(point.at / 1000, "x", true);
   const y = plot.valToPos(point.value, "y", true);
   ctx.strokeStyle = colours.accent;
@@ -133,14 +135,14 @@ function drawPoint(plot: uPlot, point: ChartPoint, colours: Colours, ratio: numb
     const end = plot.valToPos(point.value + side, "y", true);
     ctx.moveTo(x, y);
     ctx.lineTo(x, end);
-    ctx.moveTo(x - CAP * ratio, end);
-    ctx.lineTo(x + CAP * ratio, end);
+    ctx.moveTo(x - 0.8 * size, end);
+    ctx.lineTo(x + 0.8 * size, end);
   }
   ctx.stroke();
   ctx.fillStyle = colours.accent;
   ctx.strokeStyle = colours.paper;
   ctx.beginPath();
-  ctx.arc(x, y, 5 * ratio, 0, 2 * Math.PI);
+  ctx.arc(x, y, size, 0, 2 * Math.PI);
   ctx.fill();
   ctx.stroke();
 }

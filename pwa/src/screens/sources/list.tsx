@@ -1,7 +1,7 @@
 /** All sources this phone knows, ranked, from what the phone holds: it opens without a signal. */
 
 import { useEffect, useMemo, useState } from "preact/hooks";
-import { ago, count } from "../../format";
+import { ago, number } from "../../format";
 import { labels } from "../../labels";
 import { server, whereabouts } from "../../live";
 import { ChoiceRow } from "../../parts/choice-row";
@@ -16,7 +16,7 @@ import { Locate } from "./locate";
 import { matches } from "./search";
 import { SourceLine } from "./source-line";
 
-const PAGE = 30;
+const PAGE = 20;
 const FEW = 5;
 const ORDERS: readonly Order[] = ["steadiest", "floor", "nearest"];
 
@@ -103,7 +103,7 @@ function Lines({ rows, first }: { rows: readonly Ranked[]; first: number }) {
       </ol>
       {rest > 0 && (
         <button type="button" onClick={() => setMost(most + PAGE)}>
-          {labels.sources.more(count(Math.min(PAGE, rest), labels.sources.one, labels.sources.many))}
+          {labels.sources.more(number(rest, 0))}
         </button>
       )}
     </>

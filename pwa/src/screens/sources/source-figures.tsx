@@ -7,6 +7,7 @@ import { settings } from "../../live";
 import { probability_at_least } from "../../statistics/steadiness";
 import type { SourceFigures } from "../../store/schema";
 import { useNow } from "../../use";
+import { likelihood } from "../likelihood";
 import { Evidence } from "./evidence";
 
 export function SourceFiguresList({ figures }: { figures: SourceFigures }) {
@@ -22,7 +23,7 @@ export function SourceFiguresList({ figures }: { figures: SourceFigures }) {
         {minimum !== null && (
           <Pair
             term={words.minimum(percent(minimum, 0))}
-            value={words.probability(percent(100 * probability_at_least(figures.next_fill_quantiles, minimum), 0))}
+            value={words.probability(likelihood(probability_at_least(figures.next_fill_quantiles, minimum)))}
           />
         )}
         <Pair

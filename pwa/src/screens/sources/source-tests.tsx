@@ -1,7 +1,7 @@
 /** All tests at a source, newest first, a page at a time. */
 
 import { useState } from "preact/hooks";
-import { count, day } from "../../format";
+import { day, number } from "../../format";
 import { labels } from "../../labels";
 import { Reading } from "../../parts/reading";
 import { TubeGlyph } from "../../parts/tube-glyph";
@@ -31,7 +31,7 @@ export function SourceTests({ tests }: { tests: readonly SourceTest[] }) {
       </ol>
       {rest > 0 && (
         <button type="button" onClick={() => setMost(most + PAGE)}>
-          {words.more(count(Math.min(PAGE, rest), words.oneTest, words.manyTests))}
+          {words.more(number(rest, 0))}
         </button>
       )}
     </section>

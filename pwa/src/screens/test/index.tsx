@@ -6,36 +6,28 @@ import { labels } from "../../labels";
 import { ConfirmDialog } from "../../parts/confirm-dialog";
 import { go } from "../../router";
 import type { ScreenProps } from "../../shell/later";
-import type { OwnTest } from "../../store/schema";
+import type { Draft, OwnTest } from "../../store/schema";
 import { Kept } from "./kept";
 import { Sheet } from "./sheet";
-import { useDraft } from "./use-draft";
+import { type SheetInHand, useDraft } from "./use-draft";
 
 /** `#/test`, or `#/test/with/SOURCE` to begin at a source, or `#/test/with/SOURCE/can` with a can from there. */
 export function TestScreen({ path }: ScreenProps) {
-  const { draft, change, clear, saved, unsaved } = useDraft();
+  const sheet = useDraft();
+  const { draft, change, begin, discard, saved, unsaved } = sheet;
   const [kept, setKept] = useState<OwnTest | null>(null);
-  const from = path[1] === "with" ? path[2] : undefined;
-  const ready = draft !== undefined;
-  useEffect(() => {
-    if (!from || !ready) return;
-    setKept(null);
-    change(path[3] === "can" ? { source: from, sampled: "can" } : { source: from });
-    go(["test"], true);
-  }, [from, path[3], ready, change]);
-
   if (!draft) return <p role="status">{labels.test.loading}</p>;
+  const wanted = entryOf(path);
+  if (wanted) {
+    return <BeginAt wanted={wanted} kept={kept !== null} sheet={{ ...sheet, draft }} onBegun={() => setKept(null)} />;
+  }
   if (kept) {
-    return (
-      <Kept
-        kept={kept}
-        onAgain={() => {
-          clear();
-          setKept(null);
-          scrollTo(0, 0);
-        }}
-      />
-    );
+    const again = () => {
+      begin();
+      setKept(null);
+      scrollTo(0, 0);
+    };
+    return <Kept kept={kept} onAgain={again} />;
   }
   const keep = (test: OwnTest) => {
     setKept(test);
@@ -54,12 +46,59 @@ export function TestScreen({ path }: ScreenProps) {
         </p>
       )}
       <Sheet key={draft.id} draft={draft} change={change} saved={saved} onKept={keep} />
-      {begun && <Clear onClear={clear} />}
+      {begun && <Clear onClear={discard} />}
     </>
   );
 }
 
 export default TestScreen;
+
+type Entry = Pick<Draft, "source"> & Partial<Pick<Draft, "sampled">>;
+
+/** What the address asks to begin with. */
+function entryOf([, word, source, sampled]: string[]): Entry | null {
+  if (word !== "with" || !source) return null;
+  return sampled === "can" ? { source, sampled } : { source };
+}
+
+interface BeginAtProps {
+  wanted: Entry;
+  /** The sheet in hand is a kept test already. */
+  kept: boolean;
+  sheet: SheetInHand & { draft: Draft };
+  onBegun: () => void;
+}
+
+/** Enters the source; a sheet that has runs of another sample on it is not overwritten without asking. */
+function BeginAt({ wanted, kept, sheet, onBegun }: BeginAtProps) {
+  const words = labels.test;
+  const { draft, change, begin, discard } = sheet;
+  const busy = !kept && draft.runs.length > 0;
+  const leave = () => go(["test"], true);
+  // Once for an address: what it does changes the sheet that it looks at.
+  useEffect(() => {
+    if (busy) return;
+    if (kept) begin(wanted);
+    else change(wanted);
+    onBegun();
+    leave();
+  }, []);
+  return (
+    <ConfirmDialog
+      open={busy}
+      title={words.busyAsk}
+      act={words.busyNew}
+      back={words.clearBack}
+      onAct={() => {
+        discard(wanted);
+        leave();
+      }}
+      onBack={leave}
+    >
+      <p>{words.busyWhat}</p>
+    </ConfirmDialog>
+  );
+}
 
 function Clear({ onClear }: { onClear: () => void }) {
   const [asking, setAsking] = useState(false);

@@ -7,7 +7,9 @@ import { settings } from "../../live";
 import { Reading } from "../../parts/reading";
 import { StepsList } from "../../parts/steps-list";
 import { TubeGlyph } from "../../parts/tube-glyph";
+import { likelihood } from "../likelihood";
 import { limitsOf, meaningOf, type Outcome, sharesOf } from "./outcome";
+import { problemSentence } from "./problem-sentence";
 import { signed } from "./summaries";
 
 export interface ResultViewProps {
@@ -24,7 +26,7 @@ export function ResultView({ outcome, runs }: ResultViewProps) {
         <h2>{words.title}</h2>
         {outcome.problems.map((problem) => (
           <p key={problem.code + problem.field} class="fault" role="alert">
-            {words.problem[problem.code]?.(problem.value, problem.limit) ?? words.fault}
+            {problemSentence(problem)}
           </p>
         ))}
       </section>
@@ -127,11 +129,4 @@ function Tops({ found }: { found: Result }) {
       ))}
     </ul>
   );
-}
-
-/** A probability in whole per cent, never as certain as 0 or 100. */
-export function likelihood(probability: number): string {
-  if (probability < 0.01) return labels.test.result.hardly;
-  if (probability > 0.99) return labels.test.result.nearly;
-  return percent(100 * probability, 0);
 }

@@ -1,6 +1,6 @@
 /** The stages of one run that are done by hand: fill, turn over, settle. */
 
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { mL } from "../../format";
 import { labels } from "../../labels";
 import { askToNotify, canAskToNotify } from "../../parts/alarm";
@@ -114,6 +114,12 @@ export function ShakeStage({ changeRun, goOn }: RunStageProps) {
 export function SettleStage({ run, minutes, changeRun, goOn }: RunStageProps) {
   const words = labels.test.settle;
   const [asked, setAsked] = useState(false);
+  // After a reload the browser wants a tap again before it lets the page sound: any tap will do.
+  useEffect(() => {
+    const unlock = () => alarm.unlock();
+    document.addEventListener("pointerdown", unlock);
+    return () => document.removeEventListener("pointerdown", unlock);
+  }, []);
   return (
     <>
       <p>{words.hint}</p>

@@ -1,7 +1,7 @@
 /** The source of the sample: the nearest ones as large rows, the others by a few letters, or a new one. */
 
 import { useId, useMemo, useState } from "preact/hooks";
-import { bearing, count, distance } from "../../format";
+import { bearing, distance, number } from "../../format";
 import { labels } from "../../labels";
 import { settings, whereabouts } from "../../live";
 import { TextField } from "../../parts/fields";
@@ -83,7 +83,7 @@ export function SourceChoice({ chosen, onChosen, tested }: SourceChoiceProps) {
       <div class="buttons">
         {offered.length > most && (
           <button type="button" onClick={() => setMost(most + STEP)}>
-            {words.more(count(Math.min(STEP, offered.length - most), "source", "sources"))}
+            {words.more(number(offered.length - most, 0))}
           </button>
         )}
         {!here && <Locate />}

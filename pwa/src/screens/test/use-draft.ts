@@ -2,6 +2,7 @@
 
 import { useCallback, useEffect, useRef, useState } from "preact/hooks";
 import { dropDraft, loadDraft, newDraft, saveDraft } from "../../store/drafts";
+import { dropPhoto } from "../../store/photos";
 import type { Draft } from "../../store/schema";
 import { DEFAULTS, loadSettings } from "../../store/settings";
 
@@ -9,8 +10,10 @@ export interface SheetInHand {
   /** undefined until the phone has answered. */
   draft: Draft | undefined;
   change: (part: Partial<Draft>) => void;
-  /** Throws the sheet away and begins an empty one. */
-  clear: () => void;
+  /** Begins an empty sheet, or one with something entered already. */
+  begin: (part?: Partial<Draft>) => void;
+  /** The same, and takes the photos of the sheet in hand off the phone: it was not kept. */
+  discard: (part?: Partial<Draft>) => void;
   /** Resolves when everything entered so far is on the disk. */
   saved: () => Promise<void>;
   /** The last entry could not be written. */
@@ -49,14 +52,25 @@ export function useDraft(): SheetInHand {
     },
     [show, write],
   );
-  const clear = useCallback(() => {
-    write(async () => {
-      await dropDraft();
-      show(await emptySheet());
-    });
-  }, [show, write]);
+  const begin = useCallback(
+    (part: Partial<Draft> = {}) =>
+      write(async () => {
+        await dropDraft();
+        const fresh = { ...(await emptySheet()), ...part };
+        if (Object.keys(part).length > 0) await saveDraft(fresh);
+        show(fresh);
+      }),
+    [show, write],
+  );
+  const discard = useCallback(
+    (part: Partial<Draft> = {}) => {
+      for (const digest of latest.current?.photos ?? []) write(() => dropPhoto(digest));
+      begin(part);
+    },
+    [begin, write],
+  );
   const saved = useCallback(() => queue.current, []);
-  return { draft, change, clear, saved, unsaved };
+  return { draft, change, begin, discard, saved, unsaved };
 }
 
 async function emptySheet(): Promise<Draft> {

@@ -1,0 +1,25 @@
+/** What a problem means, in the words that the server and the command line use too. */
+
+import sentences from "@constants/checking/wording.json";
+import type { Problem } from "../../errors";
+import { labels } from "../../labels";
+
+const SENTENCES: Record<string, string> = sentences;
+
+export function problemSentence(problem: Problem): string {
+  const sentence = SENTENCES[problem.code];
+  if (sentence === undefined) return labels.test.result.fault;
+  const { value, field } = problem;
+  const limit = spoken(problem.limit);
+  return sentence.replaceAll("{value}", value).replaceAll("{field}", field).replaceAll("{limit}", limit);
+}
+
+/** `>= 50` and `0..100` are for programs; people read "at least 50" and "0 to 100". */
+function spoken(limit: string): string {
+  const words = labels.test.result.limit;
+  return limit
+    .replace(/^>=\s*/, `${words.atLeast} `)
+    .replace(/^<=\s*/, `${words.atMost} `)
+    .replace(/^>\s*/, `${words.above} `)
+    .replace("..", ` ${words.to} `);
+}
