@@ -1,0 +1,138 @@
+"""A phone with the app on it: real Chromium, a profile of its own that outlives the browser."""
+
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from playwright.sync_api import BrowserContext, Page, Playwright, expect
+
+SCREEN = {"width": 360, "height": 800}
+SWITCHES = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+# Where the phone says it is: in the Massif Central, near no station.
+HERE = {"latitude": 45.302, "longitude": 2.504}
+
+
+def until(true: Callable[[], bool], seconds: float = 15.0) -> None:
+    """Wait until something holds; the page's policy forbids the driver's own polling in the page."""
+    end = time.monotonic() + seconds
+    while not true():
+        assert time.monotonic() < end, "it did not come about"
+        time.sleep(0.05)
+
+
+class Phone:
+    """One profile folder; `open` starts the browser on it as often as wanted."""
+
+    def __init__(self, playwright: Playwright, chromium: Path, profile: Path, address: str, pictures: Path) -> None:
+        self._playwright = playwright
+        self._chromium = chromium
+        self._profile = profile
+        self.address = address
+        self._pictures = pictures
+
+    @contextmanager
+    def open(self, offline: bool = False) -> Iterator["Opened"]:
+        """Start the browser on this profile, with or without a connection."""
+        context = self._playwright.chromium.launch_persistent_context(
+            self._profile,
+            executable_path=self._chromium,
+            args=SWITCHES,
+            viewport=SCREEN,
+            geolocation=HERE,
+            permissions=["geolocation"],
+            locale="en-GB",
+            timezone_id="Europe/Paris",
+        )
+        context.set_default_timeout(10_000)
+        context.set_offline(offline)
+        try:
+            yield Opened(self, context, self._pictures)
+        finally:
+            context.close()
+
+
+class Opened:
+    """The app on an opened phone, in the words of who holds it."""
+
+    def __init__(self, phone: Phone, context: BrowserContext, pictures: Path) -> None:
+        self._phone = phone
+        self.context = context
+        self._pictures = pictures
+        self.page: Page = context.pages[0] if context.pages else context.new_page()
+        self.faults: list[str] = []
+        self.page.on("pageerror", lambda fault: self.faults.append(str(fault)))
+
+    def go(self, place: str = "test") -> None:
+        """Open a place of the app."""
+        self.page.goto(f"{self._phone.address}/#/{place}")
+        expect(self.page.locator("main h1")).to_be_visible()
+
+    def installed(self) -> None:
+        """Wait until the worker has everything and is in charge of the page."""
+        self.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+        self.page.reload()
+        until(lambda: self.page.evaluate("navigator.serviceWorker.controller?.state") == "activated")
+
+    def offline(self, offline: bool = True) -> None:
+        """Cut or give back the connection."""
+        self.context.set_offline(offline)
+
+    def tap(self, name: str, exact: bool = False) -> None:
+        """Tap a button or link by its words."""
+        self.page.get_by_role("button", name=name, exact=exact).or_(
+            self.page.get_by_role("link", name=name, exact=exact)
+        ).first.click()
+
+    def choose(self, name: str, exact: bool = False) -> None:
+        """Take one of a row of choices."""
+        self.page.get_by_role("radio", name=name, exact=exact).first.check()
+
+    def enter(self, name: str, value: str) -> None:
+        """Type into a field."""
+        self.page.get_by_role("textbox", name=name).first.fill(value)
+
+    def add_source_here(self, name: str) -> None:
+        """Add the place where the phone is."""
+        self.enter("Name", name)
+        self.choose("I am there")
+        self.tap("Find where I am")
+        expect(self.page.get_by_role("status").filter(has_text="45.30")).to_be_visible()
+        self.tap("Keep this source")
+        self.choose("pump", exact=True)
+        self.tap("Go on")
+
+    def add_tube(self, temperature: str) -> None:
+        """Describe a 50 mL + 50 mL tube in millilitres, and measure the temperature."""
+        self.choose("Millilitres")
+        self.tap("Keep this tube")
+        self.enter("Temperature in the tube", temperature)
+        self.choose("measured")
+        self.tap("Go on")
+
+    def fill_and_shake(self) -> None:
+        """Water and fuel to their marks, turned over, vented."""
+        self.tap("Both are in")
+        self.tap("Turned over and vented")
+
+    def read_line(self, line: str, photo: Path | None = None) -> None:
+        """Skip what is left of the clock, enter the line, and a photo if there is one."""
+        self.tap("It has settled, go on")
+        self.enter("The line stands at", line)
+        if photo:
+            self.page.locator("input[type=file]").first.set_input_files(photo)
+            expect(self.page.locator("main img").first).to_be_visible()
+        self.tap("This is the reading")
+
+    def picture(self, name: str) -> None:
+        """Write a screenshot for people to look at."""
+        self._pictures.mkdir(parents=True, exist_ok=True)
+        self.page.screenshot(path=self._pictures / f"{name}.png")
