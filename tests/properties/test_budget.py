@@ -106,3 +106,15 @@ def test_a_calibrated_tube_reads_its_true_volumes(content, condition, error):
     tube = Tube("volume", 1.0, calibration=marks)
     measurement = Measurement(tube, (Run(50, 50, line=true_line - error),), temperature, known, fuel_water)
     assert result(measurement).content == pytest.approx(content, abs=1e-6)
+
+
+@given(contents, conditions, st.floats(4, 15))
+def test_two_runs_that_contradict_each_other_are_both_covered(content, condition, apart):
+    measurement = measured("volume", content, 0.5, condition, 2)
+    run = measurement.runs[0]
+    other = replace(run, line=run.line + apart if run.line < 75 else run.line - apart)
+    answer = result(replace(measurement, runs=(run, other)))
+    assert "runs_disagree" in answer.warnings
+    low, high = answer.content - answer.expanded_uncertainty, answer.content + answer.expanded_uncertainty
+    assert low < min(r.content for r in answer.runs)
+    assert max(r.content for r in answer.runs) < high

@@ -172,7 +172,7 @@ function combined(
 ): Result {
   const count = runs.length;
   const budget = Math.sqrt(mean(runs.map((run) => run.own_uncertainty ** 2)));
-  const scatter = count >= 3 ? deviation(runs.map((run) => run.content)) : 0;
+  const scatter = count >= 3 || !runs_agree(runs) ? deviation(runs.map((run) => run.content)) : 0;
   const own_of_one = Math.max(budget, scatter);
   const chosen = chosen_of(runs);
   const widening = chosen.length < count ? MEDIAN_VARIANCE : 1;
@@ -186,7 +186,7 @@ function combined(
       kurtosis: part.kurtosis / (part.shared ? 1 : count),
       freedom: Number.POSITIVE_INFINITY,
     })),
-    { uncertainty: excess, kurtosis: 0, freedom: Math.max(count - 1, 1) },
+    { uncertainty: excess, kurtosis: 0, freedom: count >= 3 ? count - 1 : Number.POSITIVE_INFINITY },
   ]);
   const scattered: Component = { name: "scatter", uncertainty: excess, sensitivity: 1, kurtosis: 0, shared: false };
   return {

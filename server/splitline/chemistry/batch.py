@@ -178,8 +178,8 @@ class _Runs:
         np.maximum.at(widest, self.test, np.abs(off))
         np.minimum.at(lowest, self.test, content)
         scatter = np.sqrt(self.mean(off**2) * self.count / np.maximum(self.count - 1.0, 1.0))
-        agree = (scatter <= budget) & (2.0 * widest <= REPEATABILITY * budget)
-        return (lowest > 0.0) & ((self.count < 3) | agree)
+        agree = 2.0 * widest <= REPEATABILITY * budget
+        return (lowest > 0.0) & agree & ((self.count < 3) | (scatter <= budget))
 
     def _conditions(self) -> tuple[Array, Array, Array, Array]:
         return self.water, self.fuel, self.temperature, self.fuel_water

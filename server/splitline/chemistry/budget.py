@@ -169,11 +169,12 @@ def _combined(
     """Combine runs: u^2 = u_shared^2 + u_own^2 / n, the median where the runs disagree.
 
     u_own is the larger of the budget and the scatter. What the scatter has beyond the budget counts as a part of its
-    own with n - 1 degrees of freedom, so that the coverage factor does not jump where the two are equal.
+    own with n - 1 degrees of freedom, so that the coverage factor does not jump where the two are equal. Of two runs
+    that contradict each other either may be right: half their difference is the standard deviation of that.
     """
     count = len(runs)
     budget = sqrt(fmean([run.own_uncertainty**2 for run in runs]))
-    scatter = stdev([run.content for run in runs]) if count >= 3 else 0.0
+    scatter = stdev([run.content for run in runs]) if count >= 3 or not runs_agree(runs) else 0.0
     own_of_one = max(budget, scatter)
     chosen = _chosen(runs)
     widening = MEDIAN_VARIANCE if len(chosen) < count else 1.0
@@ -183,7 +184,7 @@ def _combined(
     excess = sqrt((widening * own_of_one**2 - budget**2) / count)
     parts = [
         *(Part(part.contribution, part.kurtosis / (1 if part.shared else count)) for part in averaged),
-        Part(excess, freedom=max(count - 1.0, 1.0)),
+        Part(excess, freedom=count - 1.0 if count >= 3 else inf),
     ]
     if excess > 0.0:
         averaged = (*averaged, Component("scatter", excess, 1.0, 0.0, False))
