@@ -41,6 +41,7 @@ def create(chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(
         lifespan=[_running(services)],
         exception_handlers=problems.handlers(),
         before_send=[headers.add_headers],
+        cors_config=headers.CROSS_ORIGIN,
         compression_config=CompressionConfig(backend="gzip", gzip_compress_level=6, exclude="^/api/v1/photos/"),
         openapi_config=None,
         logging_config=None,

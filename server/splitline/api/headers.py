@@ -1,17 +1,28 @@
 """Headers that every answer carries: a browser shall run what we serve, and nothing else."""
 
+from litestar.config.cors import CORSConfig
 from litestar.datastructures import MutableScopeHeaders
 from litestar.types import Message, Scope
 
 CONTENT = "; ".join(
     (
         "default-src 'self'",
+        # The settings can name another server to exchange with.
+        "connect-src 'self' https:",
         "img-src 'self' blob: data:",
         "object-src 'none'",
         "base-uri 'none'",
         "form-action 'none'",
         "frame-ancestors 'none'",
     )
+)
+# Any page may read what is public here and send with a secret that it holds; there are no cookies to misuse.
+CROSS_ORIGIN = CORSConfig(
+    allow_origins=["*"],
+    allow_methods=["GET", "POST", "PUT"],
+    allow_headers=["Authorization", "Content-Type"],
+    expose_headers=["ETag", "Retry-After"],
+    max_age=86400,
 )
 SECURITY = {
     "Content-Security-Policy": CONTENT,

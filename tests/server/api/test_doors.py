@@ -137,3 +137,24 @@ async def test_the_description_holds_the_exact_fields_of_a_record(client: Client
     assert schemas["Test"]["additionalProperties"] is False
     referred = set(re.findall(r"#/components/schemas/(\w+)", (await client.get("/api/schema")).text))
     assert referred <= set(schemas)
+
+
+@pytest.mark.parametrize(("path", "method"), [("/api/v1/push", "POST"), ("/api/v1/pull", "GET"), ("/healthz", "GET")])
+async def test_an_app_from_another_address_may_exchange(client: Client, path: str, method: str) -> None:
+    asked = {
+        "Origin": "https://elsewhere.example",
+        "Access-Control-Request-Method": method,
+        "Access-Control-Request-Headers": "authorization, content-type",
+    }
+    allowed = await client.options(path, headers=asked)
+    assert allowed.status_code in (200, 204)
+    assert allowed.headers["access-control-allow-origin"] == "*"
+    assert method in allowed.headers["access-control-allow-methods"]
+    assert "authorization" in allowed.headers["access-control-allow-headers"].lower()
+    assert "access-control-allow-credentials" not in allowed.headers
+
+
+async def test_an_app_from_another_address_can_read_a_problem_too(client: Client) -> None:
+    answer = await client.post("/api/v1/push", content="{", headers={"Origin": "https://elsewhere.example"})
+    assert answer.status_code in (400, 401)
+    assert answer.headers["access-control-allow-origin"] == "*"
