@@ -55,12 +55,20 @@ class Source(Record, frozen=True, kw_only=True):
     notes: Annotated[str, Meta(max_length=500)] = ""
 
 
+class CalibrationMark(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A mark of a tube: the volume printed at it and the volume of the water weighed to it, mL."""
+
+    nominal: Millilitres
+    true: Millilitres
+
+
 class Tube(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The tube a test was made in.
 
     scale: `volume` graduations in mL; `linear` a printed percent that ignores the shrinkage; `corrected` a printed
     percent that allows for it; `unknown`. graduation: smallest step, in mL on a volume scale, else in printed %.
-    tolerance: limit of error of the marks in mL, if stated.
+    tolerance: limit of error of the marks in mL, if stated. calibration: marks that were weighed. offset: what the tube
+    reads too low, in points, from a known sample, with its expanded uncertainty (95 %); 0 and 0 without one.
     """
 
     id: Identifier
@@ -68,6 +76,31 @@ class Tube(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     graduation: Annotated[float, Meta(gt=0, le=50)]
     liquid: Literal["water", "brine"] = "water"
     tolerance: Annotated[float, Meta(ge=0, le=50, description="mL")] | None = None
+    calibration: Annotated[tuple[CalibrationMark, ...], Meta(max_length=24)] = ()
+    offset: Annotated[float, Meta(ge=-15, le=15, description="points of % (V/V)")] = 0.0
+    offset_uncertainty: Annotated[float, Meta(ge=0, le=30, description="points of % (V/V), 95 % coverage")] = 0.0
+
+
+class Place(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A point of a picture, in its pixels, x to the right and y down."""
+
+    x: Annotated[float, Meta(ge=0, le=20_000)]
+    y: Annotated[float, Meta(ge=0, le=20_000)]
+
+
+class PhotoMarks(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Where a person marked the tube in a photo, so that anyone can check the reading against the picture.
+
+    photo: one of the test's photos. bottom_volume: what the bottom mark stands for, mL; the water and the fuel mark
+    stand for what the run was filled with.
+    """
+
+    photo: Digest
+    bottom_volume: Millilitres
+    bottom: Place
+    water: Place
+    fuel: Place
+    line: Place
 
 
 class Run(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -75,6 +108,7 @@ class Run(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     water, fuel: volumes filled, mL. line: the parting line on a volume scale, mL. percent: the line on a printed
     percent scale. Exactly one of line and percent is given. top: surface of the fuel, mL, if it was read.
+    line_half_width: how far the line may lie from the reading, mL, where a photo shows it. marks: the photo's marks.
     """
 
     water: Millilitres
@@ -82,6 +116,8 @@ class Run(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     line: Millilitres | None = None
     percent: Percent | None = None
     top: Millilitres | None = None
+    line_half_width: Millilitres | None = None
+    marks: PhotoMarks | None = None
 
 
 class Test(Record, frozen=True, kw_only=True):

@@ -14,9 +14,21 @@ DIFFERENCE = 0.1
 def measured(test: Test) -> measurement.Measurement:
     """Return what was measured in a test, as the chemistry knows it."""
     tube = test.tube
+    calibration = tuple(measurement.CalibrationMark(mark.nominal, mark.true) for mark in tube.calibration)
     return measurement.Measurement(
-        tube=measurement.Tube(tube.scale, tube.graduation, tube.liquid, tube.tolerance),
-        runs=tuple(measurement.Run(run.water, run.fuel, run.line, run.percent, run.top) for run in test.runs),
+        tube=measurement.Tube(
+            tube.scale,
+            tube.graduation,
+            tube.liquid,
+            tube.tolerance,
+            calibration,
+            tube.offset,
+            tube.offset_uncertainty,
+        ),
+        runs=tuple(
+            measurement.Run(run.water, run.fuel, run.line, run.percent, run.top, run.line_half_width)
+            for run in test.runs
+        ),
         temperature=test.temperature,
         temperature_measured=test.temperature_measured,
         fuel_water=test.fuel_water,
