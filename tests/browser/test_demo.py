@@ -1,0 +1,41 @@
+"""The README's first line as a person sees it: the invented demo, ranked, page by page."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+
+from browser.phone import Phone
+from serving import Served, served
+
+
+@pytest.fixture
+def demo(tmp_path: Path) -> Iterator[Served]:
+    """A server filled with the invented club."""
+    with served(tmp_path / "data", "--demo") as running:
+        yield running
+
+
+def test_the_demo_is_ranked_and_says_that_it_is_invented(demo: Served, phone: Callable[[str, str], Phone]) -> None:
+    with phone("visitor", demo.url).open() as app:
+        app.go("sources")
+        notice = app.page.get_by_text("Invented demo data")
+        expect(notice).to_be_visible()
+        app.tap("Find where I am")
+        rows = app.page.locator("main a.row")
+        expect(rows.nth(9)).to_be_visible(timeout=30_000)
+        expect(rows.first).to_contain_text("km")
+        app.picture("sources")
+        app.page.get_by_role("radio", name="nearest").check()
+        expect(rows.first).to_contain_text("Station du Lac rond")
+        rows.first.click()
+        expect(app.page.get_by_role("heading", name="Station du Lac rond")).to_be_visible()
+        chart = app.page.locator("canvas").first
+        expect(chart).to_be_visible()
+        chart.scroll_into_view_if_needed()
+        app.picture("source")
+        for place in ("test", "fuel", "log"):
+            app.go(place)
+            expect(notice).to_be_visible()
+        assert app.faults == []
