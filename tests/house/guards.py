@@ -148,10 +148,14 @@ def sql_outside_the_store(tree: Mapping[str, str]) -> list[str]:
     ]
 
 
+# The worker fetches what it keeps in the caches.
 # update.ts is the way out when the worker itself is stuck: it asks the server and empties the caches from the page.
 PLACES = {
     "IndexedDB": (re.compile(r"\bindexedDB\b|from \"idb\""), ("pwa/src/store/",)),
-    "the network": (re.compile(r"\bfetch\(|\bXMLHttpRequest\b|\bsendBeacon\b"), ("pwa/src/sync/", "pwa/src/update.ts")),
+    "the network": (
+        re.compile(r"\bfetch\(|\bXMLHttpRequest\b|\bsendBeacon\b"),
+        ("pwa/src/sync/", "pwa/src/worker.ts", "pwa/src/update.ts"),
+    ),
     "the caches": (re.compile(r"\bcaches\."), ("pwa/src/worker.ts", "pwa/src/update.ts")),
 }
 
