@@ -12,9 +12,9 @@ from serving import Served, served
 PICTURES = Path(__file__).parents[1] / "pictures"
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def playwright() -> Iterator[Playwright]:
-    """Playwright for Python, driving the system's Chromium."""
+    """Playwright for Python, driving the system's Chromium; its event loop must be gone before other tests run."""
     with sync_playwright() as running:
         yield running
 
