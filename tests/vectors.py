@@ -8,7 +8,7 @@ import importlib
 import json
 import sys
 from collections.abc import Iterator
-from dataclasses import asdict, is_dataclass
+from dataclasses import asdict, is_dataclass, replace
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -108,6 +108,13 @@ def budget_cases(random: Random) -> Iterator[Case]:
     yield case("chemistry/budget", "result", measurement(random))
 
 
+def advice_cases(random: Random) -> Iterator[Case]:
+    measured = measurement(random)
+    yield case("chemistry/advice", "advice", measured)
+    yield case("chemistry/advice", "per_ten_degrees", measured)
+    yield case("chemistry/advice", "strong_layer", measured)
+
+
 def meaning_cases(random: Random) -> Iterator[Case]:
     content, uncertainty = random.uniform(40, 95), random.uniform(0.5, 6)
     yield case("chemistry/normal", "normal_below", random.gauss(0, 3))
@@ -136,6 +143,9 @@ def fuel_cases(random: Random) -> Iterator[Case]:
     yield case("chemistry/blend", "reach", tank, room, target, stocks)
     yield case("chemistry/blend", "fill", tank, 20.0, target, part(random), part(random))
     yield case("chemistry/blend", "heel", whole, added)
+    yield case("chemistry/blend", "possible", replace(whole, content=random.uniform(-20, 120)))
+    low, typical, high = sorted(random.uniform(60, 90) for _ in range(3))
+    yield case("chemistry/blend", "next_fill_part", typical, (low, high), random.uniform(1, 60))
     yield case("chemistry/fuels", "engine_figures", random.uniform(0, 100), random.uniform(0.5, 5))
     yield case("chemistry/sensor", "content_of_frequency", random.uniform(40, 190))
     yield case("chemistry/sensor", "signal", random.uniform(40, 190))
@@ -173,6 +183,7 @@ FILES = {
     "density": (density_cases, 40),
     "tube": (tube_cases, 40),
     "budget": (budget_cases, 50),
+    "advice": (advice_cases, 40),
     "calibration": (calibration_cases, 20),
     "meaning": (meaning_cases, 30),
     "fuel": (fuel_cases, 40),

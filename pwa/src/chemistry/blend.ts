@@ -1,5 +1,7 @@
 // Tank, cans and pump: what a mixture holds, and what to add to reach a content. Twin of chemistry/blend.py.
 
+export const NINETY_TO_NINETY_FIVE = 1.959964 / 1.644854;
+
 export type Outcome = "reached" | "already_there" | "no_stock_beyond" | "not_enough_room" | "not_enough_stock";
 
 /** A volume of fuel: litres +- litres, content % (V/V) +- %, uncertainties expanded (95 %). */
@@ -95,6 +97,18 @@ export function heel(whole: Part, added: readonly Part[]): Part {
     whole.volume_uncertainty ** 2 + sum(added.map((part) => part.volume_uncertainty ** 2)),
   );
   return { volume, content, expanded_uncertainty: Math.sqrt(variance) / volume, volume_uncertainty };
+}
+
+/** Return whether there can be such a part: some volume, and a content within 0..100 % but for its uncertainty. */
+export function possible(part: Part): boolean {
+  const { volume, content, expanded_uncertainty } = part;
+  return volume > 0 && -expanded_uncertainty <= content && content <= 100 + expanded_uncertainty;
+}
+
+/** Return `volume` litres of a source's next fill, from its typical content and its 90 % interval, in %. */
+export function next_fill_part(typical: number, next_fill: readonly [number, number], volume: number): Part {
+  const half = Math.max(next_fill[1] - typical, typical - next_fill[0]);
+  return { volume, content: typical, expanded_uncertainty: half * NINETY_TO_NINETY_FIVE, volume_uncertainty: 0 };
 }
 
 function from_empty(tank: Part, room: number, target: number, stocks: readonly Part[]): Plan {

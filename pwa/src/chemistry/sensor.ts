@@ -8,6 +8,7 @@ const [MS_LOW, MS_HIGH] = data.pulse_ms as [number, number];
 const [COLD, HOT] = data.temperature_c as [number, number];
 export const CONTAMINATED_ABOVE = data.contaminated_above_hz;
 export const ACCURACY = data.accuracy_points;
+export const EXPANDED_UNCERTAINTY = (NORMAL * ACCURACY) / Math.sqrt(3);
 
 export type Signal = "normal" | "out_of_range" | "contaminated";
 
@@ -39,9 +40,9 @@ export function signal(frequency: number): Signal {
   return HZ_LOW <= frequency && frequency <= HZ_HIGH ? "normal" : "out_of_range";
 }
 
-/** Return how the sensor's content agrees with the predicted one, both in %; the sensor is good to 5 points. */
+/** Return how the sensor's content agrees with the predicted one, both in %, within both uncertainties (95 %). */
 export function compare(predicted: number, expanded_uncertainty: number, sensed: number): Comparison {
-  const limit = NORMAL * Math.sqrt((expanded_uncertainty / NORMAL) ** 2 + ACCURACY ** 2 / 3);
+  const limit = Math.sqrt(expanded_uncertainty ** 2 + EXPANDED_UNCERTAINTY ** 2);
   const difference = sensed - predicted;
   return { difference, expanded_uncertainty: limit, agree: Math.abs(difference) <= limit };
 }

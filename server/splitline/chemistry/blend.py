@@ -9,6 +9,9 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import Literal
 
+# From the half-width of a 90 % to that of a 95 % interval of a normal distribution.
+NINETY_TO_NINETY_FIVE = 1.959964 / 1.644854
+
 Outcome = Literal["reached", "already_there", "no_stock_beyond", "not_enough_room", "not_enough_stock"]
 
 
@@ -111,6 +114,18 @@ def heel(whole: Part, added: Sequence[Part]) -> Part:
     )
     volume_uncertainty = sqrt(whole.volume_uncertainty**2 + sum(part.volume_uncertainty**2 for part in added))
     return Part(volume, content, sqrt(variance) / volume, volume_uncertainty)
+
+
+def possible(part: Part) -> bool:
+    """Return whether there can be such a part: some volume, and a content within 0..100 % but for its uncertainty."""
+    reaching = -part.expanded_uncertainty <= part.content <= 100.0 + part.expanded_uncertainty
+    return part.volume > 0.0 and reaching
+
+
+def next_fill_part(typical: float, next_fill: tuple[float, float], volume: float) -> Part:
+    """Return `volume` litres of a source's next fill, from its typical content and its 90 % interval, in %."""
+    half = max(next_fill[1] - typical, typical - next_fill[0])
+    return Part(volume, typical, half * NINETY_TO_NINETY_FIVE)
 
 
 def _from_empty(tank: Part, room: float, target: float, stocks: Sequence[Part]) -> Plan:

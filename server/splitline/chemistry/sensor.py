@@ -12,6 +12,8 @@ _HZ, _PERCENT = _SENSOR["frequency_hz"], _SENSOR["content_percent"]
 _MS, _DEGREES = _SENSOR["pulse_ms"], _SENSOR["temperature_c"]
 CONTAMINATED_ABOVE: float = _SENSOR["contaminated_above_hz"]
 ACCURACY: float = _SENSOR["accuracy_points"]
+# Of what the sensor shows, %, 95 %: its accuracy as the half-width of a rectangular distribution.
+EXPANDED_UNCERTAINTY = NORMAL * ACCURACY / sqrt(3.0)
 
 Signal = Literal["normal", "out_of_range", "contaminated"]
 
@@ -48,10 +50,7 @@ def signal(frequency: float) -> Signal:
 
 
 def compare(predicted: float, expanded_uncertainty: float, sensed: float) -> Comparison:
-    """Return how the sensor's content agrees with the predicted one, both in %; the sensor is good to 5 points.
-
-    The accuracy is taken as the half-width of a rectangular distribution; the uncertainty covers 95 %.
-    """
-    limit = NORMAL * sqrt((expanded_uncertainty / NORMAL) ** 2 + ACCURACY**2 / 3.0)
+    """Return how the sensor's content agrees with the predicted one, both in %, within both uncertainties (95 %)."""
+    limit = sqrt(expanded_uncertainty**2 + EXPANDED_UNCERTAINTY**2)
     difference = sensed - predicted
     return Comparison(difference, limit, abs(difference) <= limit)

@@ -5,9 +5,16 @@ import json
 from dataclasses import asdict
 from typing import Any
 
-from splitline.chemistry.blend import Part, Plan, fill, heel, mix, reach
+from splitline.chemistry.blend import Part, Plan, fill, heel, mix, possible, reach
 from splitline.chemistry.fuels import EngineFigures, engine_figures
-from splitline.chemistry.sensor import Comparison, compare, content_of_frequency, frequency_of_content, signal
+from splitline.chemistry.sensor import (
+    EXPANDED_UNCERTAINTY,
+    Comparison,
+    compare,
+    content_of_frequency,
+    frequency_of_content,
+    signal,
+)
 from splitline.commands.reading import number
 from splitline.errors import Problem, Unusable
 
@@ -49,7 +56,7 @@ def run(args: argparse.Namespace) -> int:
         "tank": asdict(whole),
         "plan": asdict(plan) if plan else None,
         "sensor": _sensor(whole, sensed, args.sensor_hz),
-        "heel": asdict(heel(Part(whole.volume, sensed, 5.0), added)) if args.heel and sensed is not None else None,
+        "heel": _heel(whole, added, sensed) if args.heel else None,
         "engine": asdict(engine_figures(held.content, held.expanded_uncertainty)),
     }
     print(json.dumps(found) if args.json else _as_text(whole, plan, found, held))
@@ -117,6 +124,14 @@ def _sensor(whole: Part, sensed: float | None, frequency: float | None) -> dict[
     return {**expected, "percent": sensed, "hz": frequency, **asdict(found)}
 
 
+def _heel(whole: Part, added: list[Part], sensed: float | None) -> dict[str, Any] | None:
+    """What the tank held before, by the sensor, and whether that can be."""
+    if sensed is None:
+        return None
+    before = heel(Part(whole.volume, sensed, EXPANDED_UNCERTAINTY), added)
+    return {**asdict(before), "possible": possible(before)}
+
+
 OUTCOMES = {
     "reached": "reaches the target",
     "already_there": "the tank is already there",
@@ -137,7 +152,10 @@ def _as_text(whole: Part, plan: Plan | None, found: dict[str, Any], held: Part) 
         verdict = "agrees" if sensor["agree"] else "does not agree"
         lines.append(f"  it shows {sensor['percent']:.0f} %: {verdict} within ± {sensor['expanded_uncertainty']:.1f}")
     if found["heel"]:
-        lines.append(f"Before that the tank must have held {_told(Part(**found['heel']))}")
+        before = {name: value for name, value in found["heel"].items() if name != "possible"}
+        lines.append(f"Before that the tank must have held {_told(Part(**before))}")
+        if not found["heel"]["possible"]:
+            lines.append("  which cannot be: check the litres, the contents and the sensor")
     figures: EngineFigures = engine_figures(held.content, held.expanded_uncertainty)
     ratio, flow = figures.stoichiometric_ratio, figures.flow_ratio
     lines.append(f"Stoichiometric air-fuel ratio {ratio.value:.2f} ± {ratio.expanded_uncertainty:.2f} (mass)")

@@ -2,10 +2,11 @@
 
 import argparse
 import json
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
+from splitline.chemistry.advice import advice, per_ten_degrees, strong_layer
 from splitline.chemistry.budget import Result, result
 from splitline.chemistry.meaning import check_scale_kind
 from splitline.chemistry.measurement import USUAL_FUEL_WATER, Measurement, Run, Tube
@@ -69,7 +70,8 @@ def run(args: argparse.Namespace) -> int:
     temperature = DRAWN_AT if args.temperature is None else args.temperature
     measured = Measurement(tube, runs, temperature, args.temperature is not None, args.fuel_water)
     answer = result(measured, args.only)
-    print(json.dumps(_as_json(answer)) if args.json else _as_text(answer))
+    shown = {**_as_json(answer), **_follows(measured, answer, args.only)}
+    print(json.dumps(shown) if args.json else _as_text(answer, shown, measured))
     return 0
 
 
@@ -108,10 +110,21 @@ def _from_file(path: Path) -> tuple[Run, ...]:
     return tuple(runs)
 
 
-def _as_json(answer: Result) -> dict[str, Any]:
+def _follows(measured: Measurement, answer: Result, only: list[str] | None) -> dict[str, Any]:
+    """What follows from the numbers: what is odd about them, and what would make them surer."""
     warnings = list(answer.warnings)
     if check_scale_kind(answer.content, answer.expanded_uncertainty):
         warnings.append("check_scale_kind")
+    if strong_layer(measured):
+        warnings.append("strong_layer")
+    return {
+        "warnings": warnings,
+        "advice": [asdict(one) for one in advice(measured, only)],
+        "per_ten_degrees": per_ten_degrees(measured),
+    }
+
+
+def _as_json(answer: Result) -> dict[str, Any]:
     return {
         "content": answer.content,
         "expanded_uncertainty": answer.expanded_uncertainty,
@@ -135,12 +148,10 @@ def _as_json(answer: Result) -> dict[str, Any]:
         "components": [
             {"name": part.name, "contribution": part.contribution, "shared": part.shared} for part in answer.components
         ],
-        "warnings": warnings,
     }
 
 
-def _as_text(answer: Result) -> str:
-    shown = _as_json(answer)
+def _as_text(answer: Result, shown: dict[str, Any], measured: Measurement) -> str:
     lines = [f"Ethanol content {answer.content:.1f} ± {answer.expanded_uncertainty:.1f} % (V/V), 95 % coverage", ""]
     lines.append(f"  line as read  {answer.as_read:6.1f}")
     lines += [f"  {step.name.replace('_', ' '):<13} {step.change:+6.1f}" for step in answer.steps]
@@ -148,9 +159,15 @@ def _as_text(answer: Result) -> str:
     for part in sorted(answer.components, key=lambda part: -part.contribution):
         kind = "the same at every test in this tube" if part.shared else "new at every run"
         lines.append(f"  {part.name.replace('_', ' '):<13} {part.contribution:6.2f}  {kind}")
+    if shown["advice"]:
+        lines += ["", "What would help most:"]
+        lines += [f"  {ACTS[one['act']]:<32} ± {one['expanded_uncertainty']:.1f} %" for one in shown["advice"]]
     if answer.span:
         lines += ["", f"Kind of scale unknown: {answer.span[0]:.1f} if uncorrected, {answer.span[1]:.1f} if corrected."]
     lines += [f"Note: {WARNINGS[code]}" for code in shown["warnings"]]
+    if not measured.temperature_measured:
+        change = f"{shown['per_ten_degrees']:+.1f} points of content for every 10 degrees more"
+        lines.append(f"Note: {measured.temperature:g} degrees Celsius are a guess; {change}.")
     return "\n".join(lines)
 
 
@@ -160,4 +177,14 @@ WARNINGS = {
     "layers_disagree": "the layers do not add up: fill error, leak, evaporation or a milky layer; repeat the run.",
     "scale_unknown": "find out the kind of scale to make this result narrower.",
     "check_scale_kind": "above every specification's maximum; check the scale kind of this tube first.",
+    "strong_layer": "the lower layer is more than half ethanol and dissolves fuel; take less fuel and more water.",
+}
+
+ACTS = {
+    "know_scale": "find out the kind of scale",
+    "calibrate_tube": "weigh the marks of the tube",
+    "measure_temperature": "measure the temperature",
+    "one_more_run": "one more run",
+    "read_finer": "read the line twice as finely",
+    "finer_tube": "a tube with steps half as large",
 }

@@ -102,3 +102,25 @@ def test_a_bad_row_is_named(tmp_path):
     ran = splitline("content", "--runs", str(file))
     assert ran.returncode == 2
     assert "row 3, fuel" in ran.stderr
+
+
+def test_what_would_help_is_said_with_what_it_would_leave():
+    """Two runs of the example are the one more run that the first one is told of."""
+    one = content(*RUN)
+    left = {act["act"]: act["expanded_uncertainty"] for act in one["advice"]}
+    assert list(left) == ["finer_tube", "one_more_run"]
+    assert left["one_more_run"] == pytest.approx(content(*RUN, "--line", "88.8")["expanded_uncertainty"])
+    assert "one more run" in splitline("content", *RUN).stdout
+
+
+def test_a_guessed_temperature_says_what_it_is_worth():
+    """84.86 % at 0 degrees and 84.00 % at 20, by hand from OIML R 22: 0.43 points for ten degrees, less when warm."""
+    assert content(*RUN, "--fuel-water", "0")["per_ten_degrees"] == pytest.approx(-0.35, abs=0.05)
+    assert "are a guess; -0.3 points" in splitline("content", *RUN).stdout
+    assert "guess" not in splitline("content", *RUN, "--temperature", "20").stdout
+
+
+def test_a_strong_lower_layer_is_noted():
+    shown = ("--water", "40", "--fuel", "60", "--line", "88")
+    assert content(*shown)["warnings"] == ["strong_layer"]
+    assert "more water" in splitline("content", *shown).stdout
