@@ -104,7 +104,6 @@ class Opened:
         """Add the place where the phone is."""
         self.enter("Name", name)
         self.choose("I am there")
-        self.tap("Find where I am")
         expect(self.page.get_by_role("status").filter(has_text="45.30")).to_be_visible()
         self.tap("Keep this source")
         self.choose("pump", exact=True)

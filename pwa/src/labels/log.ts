@@ -57,6 +57,7 @@ export const log = {
     answered: (moment: string) => `Answered ${moment}`,
     serverContent: "The server computes",
     serverSays: "The server says",
+    region: "Its source is close to a border: choose the region",
     revision: (number: number) => `Revision ${number}`,
     earlier: "Earlier notes",
     emptyNote: "no note",

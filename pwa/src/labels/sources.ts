@@ -55,6 +55,10 @@ export const sources = {
     positionLater: "No position yet. Tests from here are sent once it has one.",
     distance: (far: string, direction: string) => `${far} ${direction} of where this phone last was.`,
     openMap: "Open in the phone's map",
+    region: "Which region?",
+    regionAsk: (region: string) =>
+      `This place is close to a border. The server took it as ${region}. Tap the region it lies in:`,
+    regionHint: "Codes of ISO 3166-2: the country, then the part of it. The answer is sent as a new revision.",
     notes: "Notes",
     series: "Content over time",
     seriesName: (count: string, interval: string) =>

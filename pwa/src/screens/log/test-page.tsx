@@ -16,6 +16,7 @@ import { readTest, retractTest, reviseTest } from "../../store/tests";
 import { exchangeNow } from "../../sync/when";
 import { syncWords } from "../../sync/words";
 import { useStored } from "../../use";
+import { candidatesOf } from "../sources/region-candidates";
 import type { Outcome } from "../test/outcome";
 import { ResultView } from "../test/result-view";
 import { NoteForm } from "./note-form";
@@ -55,6 +56,11 @@ function Known({ row }: { row: OwnTest }) {
       </header>
       <ResultView outcome={outcome} runs={eachRun(test)} />
       <Standing row={row} />
+      {place && candidatesOf(place.source).length > 0 && (
+        <a class="button" href={to("source", test.source)}>
+          {words.region}
+        </a>
+      )}
       <section class="leaf">
         <Pairs
           of={[

@@ -1,6 +1,6 @@
 /** A source: its name, the pump, and where it is: found by the phone, typed, or later. */
 
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { coordinates } from "../../format";
 import { labels } from "../../labels";
 import { ChoiceRow } from "../../parts/choice-row";
@@ -45,7 +45,8 @@ export function SourceForm({ entry, onSave, onBack }: SourceFormProps) {
       notes: notes.trim(),
       latitude,
       longitude,
-      subdivision: entry?.subdivision ?? null,
+      // Confirmed for the place as it was: another place is asked for again.
+      subdivision: entry && isAt(point, known) ? entry.subdivision : null,
     });
   };
   return (
@@ -122,6 +123,10 @@ function Finder({ found, onFound }: { found: Point | null; onFound: (point: Poin
       setSearch(trouble instanceof PositionTrouble ? trouble.code : "unavailable");
     }
   };
+  // Who says "I am there" wants to be found: no further tap.
+  useEffect(() => {
+    if (!found) void look();
+  }, []);
   const failed = search !== "idle" && search !== "looking";
   return (
     <div class="field">
@@ -136,6 +141,11 @@ function Finder({ found, onFound }: { found: Point | null; onFound: (point: Poin
       )}
     </div>
   );
+}
+
+function isAt(point: Point | null, known: Point | null): boolean {
+  if (!point || !known) return point === known;
+  return coordinates(point.latitude, point.longitude) === coordinates(known.latitude, known.longitude);
 }
 
 function knownPoint(entry: SourceEntry | undefined): Point | null {

@@ -6,6 +6,7 @@ import { TubeGlyph } from "../../parts/tube-glyph";
 import { to } from "../../router";
 import { editSource, type SourcePage as Page, readSource, type SourceEntry } from "../../store/sources";
 import { useStored } from "../../use";
+import { RegionChoice } from "./region-choice";
 import { Series } from "./series";
 import { SourceFiguresList } from "./source-figures";
 import { SourceForm } from "./source-form";
@@ -74,6 +75,7 @@ function Known({ page }: { page: Page }) {
       {tests.length > 0 && <Series tests={tests} figures={known} />}
       {tests.length > 0 && <SourceTests tests={tests} />}
       <SourcePlace source={source} />
+      <RegionChoice source={source} />
       {source.own && (
         <div class="leaf">
           <button type="button" onClick={() => setEditing(true)}>

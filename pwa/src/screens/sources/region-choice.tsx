@@ -1,0 +1,33 @@
+/** Close to a border the server asks in which region a source of one's own lies; the answer is a new revision. */
+
+import { useState } from "preact/hooks";
+import { labels } from "../../labels";
+import type { SourceRow } from "../../store/schema";
+import { editSource } from "../../store/sources";
+import { candidatesOf } from "./region-candidates";
+
+export function RegionChoice({ source }: { source: SourceRow }) {
+  const words = labels.sources.page;
+  const [answered, setAnswered] = useState(false);
+  const candidates = candidatesOf(source);
+  const [taken] = candidates;
+  if (taken === undefined) return null;
+  const answer = (subdivision: string) => {
+    setAnswered(true);
+    void editSource(source.id, { subdivision }, new Date()).finally(() => setAnswered(false));
+  };
+  return (
+    <section class="leaf" aria-labelledby="region">
+      <h2 id="region">{words.region}</h2>
+      <p>{words.regionAsk(taken)}</p>
+      <div class="buttons">
+        {candidates.map((code) => (
+          <button key={code} type="button" disabled={answered} onClick={() => answer(code)}>
+            {code}
+          </button>
+        ))}
+      </div>
+      <p class="hint">{words.regionHint}</p>
+    </section>
+  );
+}
