@@ -1,6 +1,8 @@
 /**
  * What is sent and stored, field by field as in server/splitline/records.py, which documents them.
  * Times are RFC 3339 with an offset, volumes mL, temperatures °C, contents % (V/V), coordinates WGS 84 degrees.
+ * Fields with a question mark came later: tests that were kept before them lack them, and then the default of records.py
+ * holds.
  */
 
 export const LICENCE = "CC0-1.0";
@@ -22,12 +24,35 @@ export interface Source {
   notes: string;
 }
 
+export interface CalibrationMark {
+  nominal: number;
+  true: number;
+}
+
 export interface Tube {
   id: string;
   scale: Scale;
   graduation: number;
   liquid: Liquid;
   tolerance: number | null;
+  calibration?: CalibrationMark[];
+  offset?: number;
+  offset_uncertainty?: number;
+}
+
+/** A point of a picture, in its pixels. */
+export interface Place {
+  x: number;
+  y: number;
+}
+
+export interface PhotoMarks {
+  photo: string;
+  bottom_volume: number;
+  bottom: Place;
+  water: Place;
+  fuel: Place;
+  line: Place;
 }
 
 export interface Run {
@@ -36,6 +61,8 @@ export interface Run {
   line: number | null;
   percent: number | null;
   top: number | null;
+  line_half_width?: number | null;
+  marks?: PhotoMarks | null;
 }
 
 export interface Test {

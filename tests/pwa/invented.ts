@@ -2,14 +2,32 @@
 
 import { newId } from "@/ids";
 import type { Answer, Change, Source, Test } from "@/records";
-import type { OutboxEntry, SealedTest } from "@/store/schema";
+import type { OutboxEntry, SealedTest, TubeRow } from "@/store/schema";
 import type { SourceEntry } from "@/store/sources";
 import type { Keeping } from "@/store/tests";
+import { recordOf, wholeTube } from "@/store/tube-row";
 
 export const NOW = new Date("2026-03-12T14:05:00Z");
 
 export function entry(change: Partial<SourceEntry> = {}): SourceEntry {
   return { name: "Col du Frene", pump: "3", notes: "", latitude: 45.31, longitude: 2.52, subdivision: null, ...change };
+}
+
+/** A tube in millilitres, 50 mL + 50 mL. */
+export function tubeRow(change: Partial<TubeRow> = {}): TubeRow {
+  return wholeTube({
+    id: newId(),
+    name: "the long one",
+    scale: "volume",
+    graduation: 1,
+    liquid: "water",
+    tolerance: null,
+    water_mark: 50,
+    fuel_mark: 100,
+    made_at: NOW.toISOString(),
+    put_away: false,
+    ...change,
+  });
 }
 
 export function sealed(source: string, change: Partial<SealedTest> = {}): SealedTest {
@@ -21,11 +39,11 @@ export function sealed(source: string, change: Partial<SealedTest> = {}): Sealed
     sampled: "pump",
     sampled_at: "2026-03-12T13:30:00+01:00",
     tested_at: "2026-03-12T14:00:00+01:00",
-    tube: { id: newId(), scale: "volume", graduation: 1, liquid: "water", tolerance: null },
+    tube: recordOf(tubeRow()),
     temperature: 20,
     temperature_measured: true,
     fuel_water: 0.5,
-    runs: [{ water: 50, fuel: 50, line: 88.5, percent: null, top: null }],
+    runs: [{ water: 50, fuel: 50, line: 88.5, percent: null, top: null, line_half_width: null, marks: null }],
     content: 83,
     expanded_uncertainty: 1.9,
     note: "",

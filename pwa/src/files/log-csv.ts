@@ -3,6 +3,7 @@
  * is made harmless with an apostrophe.
  */
 
+import type { PhotoMarks, Place, Tube } from "../records";
 import type { Carried } from "../store/carry";
 import type { OwnTest, SourceRow } from "../store/schema";
 
@@ -25,6 +26,9 @@ const COLUMNS: readonly [name: string, value: (of: Line) => Cell][] = [
   ["graduation", ({ row }) => row.test.tube.graduation],
   ["liquid", ({ row }) => row.test.tube.liquid],
   ["tolerance_mL", ({ row }) => row.test.tube.tolerance],
+  ["calibration_mL", ({ row }) => calibrationText(row.test.tube)],
+  ["tube_offset_percent", ({ row }) => row.test.tube.offset ?? 0],
+  ["tube_offset_expanded_uncertainty_percent", ({ row }) => row.test.tube.offset_uncertainty ?? 0],
   ["temperature_C", ({ row }) => row.test.temperature],
   ["temperature_measured", ({ row }) => row.test.temperature_measured],
   ["fuel_water_percent", ({ row }) => row.test.fuel_water],
@@ -33,7 +37,14 @@ const COLUMNS: readonly [name: string, value: (of: Line) => Cell][] = [
   ["fuel_mL", ({ row, at }) => row.test.runs[at]?.fuel ?? null],
   ["line_mL", ({ row, at }) => row.test.runs[at]?.line ?? null],
   ["line_percent", ({ row, at }) => row.test.runs[at]?.percent ?? null],
+  ["line_half_width_mL", ({ row, at }) => row.test.runs[at]?.line_half_width ?? null],
   ["top_mL", ({ row, at }) => row.test.runs[at]?.top ?? null],
+  ["marked_photo", (line) => marksOf(line)?.photo ?? null],
+  ["bottom_mark_mL", (line) => marksOf(line)?.bottom_volume ?? null],
+  ["bottom_mark_px", (line) => pointText(marksOf(line)?.bottom)],
+  ["water_mark_px", (line) => pointText(marksOf(line)?.water)],
+  ["fuel_mark_px", (line) => pointText(marksOf(line)?.fuel)],
+  ["line_px", (line) => pointText(marksOf(line)?.line)],
   ["content_percent", ({ row }) => row.test.content],
   ["expanded_uncertainty_percent", ({ row }) => row.test.expanded_uncertainty],
   ["note", ({ row }) => row.test.note],
@@ -51,6 +62,20 @@ export function writeCsv({ tests, sources }: Pick<Carried, "tests" | "sources">)
   const head = COLUMNS.map(([name]) => name);
   const rows = lines.map((line) => COLUMNS.map(([, value]) => cell(value(line))));
   return [head, ...rows].map((row) => `${row.join(",")}\r\n`).join("");
+}
+
+/** Marks and what was weighed to them: `50=49.7 100=99.2`. */
+function calibrationText({ calibration = [] }: Tube): string {
+  return calibration.map((mark) => `${mark.nominal}=${mark.true}`).join(" ");
+}
+
+/** A point of the photo, `412 889`; without marks an empty cell. */
+function pointText(point: Place | undefined): Cell {
+  return point === undefined ? null : `${point.x} ${point.y}`;
+}
+
+function marksOf({ row, at }: Line): PhotoMarks | null {
+  return row.test.runs[at]?.marks ?? null;
 }
 
 /** One field: numbers as they are, text without the power to be a formula, quoted where it must be. */

@@ -34,16 +34,22 @@ export const orNull =
   (value) =>
     value === null || check(value);
 
+export const anyOf =
+  (...checks: Check[]): Check =>
+  (value) =>
+    checks.some((check) => check(value));
+
 export const listOf =
   (check: Check, most: number, least = 0): Check =>
   (value) =>
     Array.isArray(value) && value.length >= least && value.length <= most && value.every(check);
 
-/** An object with exactly these fields. */
+/** An object with exactly these fields; those of `later` may be missing, since earlier versions did not have them. */
 export const fields =
-  (shape: Record<string, Check>): Check =>
+  (shape: Record<string, Check>, later: Record<string, Check> = {}): Check =>
   (value) => {
     if (typeof value !== "object" || value === null || Array.isArray(value)) return false;
-    const names = Object.keys(value);
-    return names.length === Object.keys(shape).length && names.every((name) => shape[name]?.(Reflect.get(value, name)));
+    const known = { ...later, ...shape };
+    const isSound = (name: string) => known[name]?.(Reflect.get(value, name)) ?? false;
+    return Object.keys(value).every(isSound) && Object.keys(shape).every((name) => Object.hasOwn(value, name));
   };

@@ -8,6 +8,7 @@ import { enqueue, waitingNote } from "./outbox";
 import type { OwnTest, Place, SourceRow, SyncNote, TubeRow, Writing } from "./schema";
 import { asSent } from "./sealed";
 import { hasPosition, SOURCE_PLACES, shareSource } from "./sources";
+import { wholeTube } from "./tube-row";
 
 export interface Carried {
   tests: OwnTest[];
@@ -71,7 +72,7 @@ async function takeSource(writing: Writing, row: SourceRow): Promise<0 | 1> {
 async function takeTube(writing: Writing, row: TubeRow): Promise<0 | 1> {
   const store = writing.objectStore("tubes");
   if ((await store.getKey(row.id)) !== undefined) return 0;
-  await store.put(row);
+  await store.put(wholeTube(row));
   return 1;
 }
 

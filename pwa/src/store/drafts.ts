@@ -9,9 +9,13 @@ import type { Draft, Settings } from "./schema";
 
 export const SHEET = "run sheet";
 
-export function loadDraft(): Promise<Draft | undefined> {
-  return run((base) => base.get("drafts", SHEET));
+export async function loadDraft(): Promise<Draft | undefined> {
+  const draft = await run((base) => base.get("drafts", SHEET));
+  return draft && { ...draft, runs: draft.runs.map((one) => ({ ...LATER, ...one })) };
 }
+
+/** Fields that a run on a sheet of an earlier version lacks. */
+const LATER = { line_half_width: null, marks: null };
 
 /** Resolves when the entry is on the disk. */
 export async function saveDraft(draft: Draft): Promise<void> {

@@ -1,7 +1,10 @@
 /** What the phone keeps: one row type per store, and the schema versions. Only src/store touches IndexedDB. */
 
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
-import type { Problem, Retraction, Sampled, ServerFigures, Source, Test, Tube } from "../records";
+import type { PhotoMarks, Problem, Retraction, Sampled, ServerFigures, Source, Test } from "../records";
+import { type TubeRow, wholeTube } from "./tube-row";
+
+export type { TubeRow };
 
 /**
  * Where a record stands between this phone and the server.
@@ -102,16 +105,6 @@ export interface FiguresRow {
   stale: 0 | 1;
 }
 
-/** A tube of one's own: what a test carries of it, and what only the owner sees. */
-export interface TubeRow extends Tube {
-  name: string;
-  /** Volumes of the two fill marks, mL. */
-  water_mark: number;
-  fuel_mark: number;
-  made_at: string;
-  put_away: boolean;
-}
-
 export interface DraftRun {
   water: number | null;
   fuel: number | null;
@@ -122,6 +115,9 @@ export interface DraftRun {
   line: number | null;
   percent: number | null;
   top: number | null;
+  /** How far the line may lie from the reading, mL, where a photo shows it. */
+  line_half_width: number | null;
+  marks: PhotoMarks | null;
 }
 
 /** The run sheet while it fills; saved at every entry. */
@@ -228,7 +224,7 @@ export interface Position {
 }
 
 export interface Schema extends DBSchema {
-  own_tests: { key: string; value: OwnTest; indexes: { by_source: string; by_photo: string } };
+  own_tests: { key: string; value: OwnTest; indexes: { by_source: string; by_photo: string; by_tube: string } };
   pulled_tests: { key: string; value: PulledTest; indexes: { by_source: string } };
   sources: { key: string; value: SourceRow };
   figures: { key: string; value: FiguresRow; indexes: { by_stale: number } };
@@ -262,5 +258,10 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
     outbox.createIndex("by_record", ["kind", "id"], { unique: true });
     outbox.createIndex("by_parked", "parked");
     base.createObjectStore("settings");
+  },
+  (_base, transaction) => {
+    transaction.objectStore("own_tests").createIndex("by_tube", "test.tube.id");
+    const tubes = transaction.objectStore("tubes");
+    void tubes.getAll().then((rows) => Promise.all(rows.map((row) => tubes.put(wholeTube(row)))));
   },
 ];

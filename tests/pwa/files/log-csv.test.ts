@@ -1,4 +1,5 @@
 import { cell, writeCsv } from "@/files/log-csv";
+import type { Run } from "@/records";
 import { carryOut } from "@/store/carry";
 import { addSource } from "@/store/sources";
 import { keepTest } from "@/store/tests";
@@ -22,6 +23,40 @@ test("numbers stay numbers, also negative ones", () => {
   expect(cell(-2.5)).toBe("-2.5");
   expect(cell(null)).toBe("");
   expect(cell(true)).toBe("true");
+});
+
+test("what is known of the tube and the marks of a photo have columns of their own", async () => {
+  const source = await addSource(entry(), true, NOW);
+  const kept = keeping(source);
+  const known = { calibration: [50, 100].map((nominal) => ({ nominal, true: nominal - 0.3 })), offset: -0.8 };
+  const at = (y: number) => ({ x: 410, y });
+  const marks = {
+    photo: "9f".repeat(32),
+    bottom_volume: 5,
+    bottom: at(900),
+    water: at(610),
+    fuel: at(130),
+    line: at(240),
+  };
+  const run = { ...(kept.test.runs[0] as Run), line_half_width: 0.4, marks };
+  const tube = { ...kept.test.tube, ...known, offset_uncertainty: 1.9 };
+  await keepTest({ ...kept, test: { ...kept.test, tube, runs: [run] } }, NOW);
+  const [head, row] = writeCsv(await carryOut())
+    .split("\r\n")
+    .map((line) => line.split(","));
+  const column = (name: string) => row?.[head?.indexOf(name) ?? -1];
+  expect(column("calibration_mL")).toBe("50=49.7 100=99.7");
+  expect(column("tube_offset_percent")).toBe("-0.8");
+  expect(column("tube_offset_expanded_uncertainty_percent")).toBe("1.9");
+  expect(column("line_half_width_mL")).toBe("0.4");
+  expect(column("marked_photo")).toBe(marks.photo);
+  expect(column("bottom_mark_mL")).toBe("5");
+  expect(["bottom_mark_px", "water_mark_px", "fuel_mark_px", "line_px"].map(column)).toEqual([
+    "410 900",
+    "410 610",
+    "410 130",
+    "410 240",
+  ]);
 });
 
 test("one row per run, every row as long as the header, units in the header", async () => {

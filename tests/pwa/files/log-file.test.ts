@@ -1,36 +1,35 @@
 import { IDBFactory } from "fake-indexeddb";
 import { type LogFile, readLog, writeLog } from "@/files/log-file";
-import { newId } from "@/ids";
 import { carryIn, carryOut } from "@/store/carry";
 import { listFigures, refreshFigures } from "@/store/figures";
 import { close } from "@/store/open";
 import { nextBatch, settle } from "@/store/outbox";
-import type { TubeRow } from "@/store/schema";
 import { addSource } from "@/store/sources";
 import { keepTest, listTests, retractTest, reviseTest } from "@/store/tests";
-import { listTubes, saveTube } from "@/store/tubes";
-import { entry, keeping, NOW, stored } from "../invented";
+import { addTube, keepScaleCheck, keepWeighing, listTubes, takeOffset } from "@/store/tubes";
+import { entry, keeping, NOW, stored, tubeRow } from "../invented";
 
 const WHO = { contributor: "00112233445566ff", secret: null };
 
-const tube: TubeRow = {
-  id: newId(),
-  name: "the long one",
-  scale: "volume",
-  graduation: 1,
-  liquid: "water",
-  tolerance: null,
-  water_mark: 50,
-  fuel_mark: 100,
-  made_at: NOW.toISOString(),
-  put_away: false,
-};
+/** A tube of which everything is known that can be found out. */
+async function knownTube(test: string) {
+  const { id } = await addTube(tubeRow({ scale: "unknown" }), NOW);
+  const at = (minutes: number) => new Date(NOW.getTime() + minutes * 60_000).toISOString();
+  const mark = { nominal: 50, true: 49.7, mass: 49.6, temperature: 20, resolution: 0.1, weighed_at: at(1) };
+  await keepWeighing(id, mark);
+  const marks = [20, 50, 80].map((percent) => ({ percent, height: 40 + percent }));
+  const kind = "linear" as const;
+  const misfits = { linear_misfit: 0.001, corrected_misfit: 0.05 };
+  await keepScaleCheck(id, { kind, ...misfits, water_height: 40, fuel_height: 140, marks, checked_at: at(2) }, true);
+  const sample = { test, known: 85, known_uncertainty: 0.5, measured: 83, measured_uncertainty: 1.9, taken_at: at(3) };
+  await takeOffset(id, sample, 2, 2);
+}
 
 /** A phone with one sent, one waiting and one taken-back test. */
 async function filledPhone() {
   const source = await addSource(entry(), true, NOW);
-  await saveTube(tube);
   const sent = await keepTest(keeping(source), NOW);
+  await knownTube(sent.id);
   const gone = await keepTest(keeping(source, { content: 20 }), NOW);
   const batch = await nextBatch();
   await settle(batch, batch.map(stored), NOW);
@@ -57,6 +56,8 @@ test("a log goes through a file to a new phone: the same tests, the same queue, 
   const { source, sent, gone, waiting } = await filledPhone();
   const before = await listTests({ limit: 10 });
   const figures = await listFigures();
+  const tubes = await listTubes();
+  expect(tubes[0]).toMatchObject({ scale: "linear", offset: 2, calibration: [{ true: 49.7 }] });
   const file = await throughFile();
   newPhone();
   expect(await carryIn(file)).toEqual({ tests: 3, sources: 1, tubes: 1, known: 0 });
@@ -64,7 +65,7 @@ test("a log goes through a file to a new phone: the same tests, the same queue, 
   expect(await listTests({ limit: 10 })).toEqual(before);
   expect(before.lines.map((line) => line.row.id)).toEqual([waiting.id, gone.id, sent.id]);
   expect(await listFigures()).toEqual(figures);
-  expect(await listTubes()).toEqual([tube]);
+  expect(await listTubes()).toEqual(tubes);
   expect((await nextBatch()).map(({ kind, id, revision }) => [kind, id, revision])).toEqual([["test", waiting.id, 2]]);
   expect(figures[0]?.source).toBe(source);
 });
@@ -75,6 +76,36 @@ test("reading a file in twice changes nothing the second time, and never undoes 
   await retractTest(sent.id, NOW);
   expect(await carryIn(file)).toEqual({ tests: 0, sources: 0, tubes: 0, known: 3 });
   expect((await listTests({ limit: 10 })).lines.at(-1)?.row.retracted).toBe(true);
+});
+
+test("a file of the first version, without what has come since, is read in", async () => {
+  await filledPhone();
+  const file = JSON.parse(writeLog(await carryOut(), WHO, NOW));
+  const tubesBefore = await listTubes();
+  for (const { test, earlier } of file.tests) {
+    for (const { tube, runs } of [test, ...earlier]) {
+      for (const name of ["calibration", "offset", "offset_uncertainty"]) delete tube[name];
+      for (const run of runs) for (const name of ["line_half_width", "marks"]) delete run[name];
+    }
+  }
+  const known = ["calibration", "offset", "offset_uncertainty", "sample", "scale_checks", "history"];
+  for (const tube of file.tubes) for (const name of known) delete tube[name];
+  const read = readLog(JSON.stringify({ ...file, version: 1 }));
+  if ("code" in read) throw new Error(`${read.code} ${read.where}`);
+  newPhone();
+  expect(await carryIn(read)).toMatchObject({ tests: 3, tubes: 1 });
+  const [tube] = await listTubes();
+  expect(tube).toEqual(
+    tubeRow({
+      ...tubesBefore[0],
+      calibration: [],
+      offset: 0,
+      offset_uncertainty: 0,
+      sample: null,
+      scale_checks: [],
+      history: [],
+    }),
+  );
 });
 
 describe("what is not a sound log is refused as a whole", () => {
@@ -95,7 +126,7 @@ describe("what is not a sound log is refused as a whole", () => {
   test("not JSON, or of another program", async () => {
     expect(readLog("<html>")).toEqual({ code: "not_json", where: "" });
     expect(readLog("[1]")).toEqual({ code: "not_a_log", where: "" });
-    expect(readLog('{"format":"splitline log","version":2}')).toEqual({ code: "newer", where: "2" });
+    expect(readLog('{"format":"splitline log","version":3}')).toEqual({ code: "newer", where: "3" });
   });
 
   test.each([
@@ -108,6 +139,11 @@ describe("what is not a sound log is refused as a whole", () => {
     ["an id of another kind", "sources[0]", "sources.0.id", "1"],
     ["a latitude beyond the pole", "sources[0]", "sources.0.latitude", 91],
     ["a list that is none", "tubes", "tubes", {}],
+    ["a weighed mark without its mass", "tubes[0]", "tubes.0.calibration.0.mass", undefined],
+    ["a change of a kind nobody knows", "tubes[0]", "tubes.0.history.0.what", "painted"],
+    ["an offset no tube has", "tubes[0]", "tubes.0.offset", 16],
+    ["an offset no record carries", "tests[0]", "tests.0.test.tube.offset_uncertainty", 31],
+    ["photo marks with a point missing", "tests[0]", "tests.0.test.runs.0.marks", { photo: "0".repeat(64) }],
     ["half a secret", "secret", "secret", "abcd"],
   ])("%s", async (_, where, place, value) => {
     expect(await damaged(place, value)).toEqual({ code: "damaged", where });

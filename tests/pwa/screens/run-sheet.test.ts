@@ -1,22 +1,13 @@
 // The run sheet without its screen: what is complete, what comes next, what becomes of it.
 import { adviceOf, outcomeOf, sealedTest } from "@/screens/test/outcome";
 import { EMPTY_RUN, fillOf, firstOpen, highestTop, readable, stagesOf, withRun } from "@/screens/test/progress";
-import type { Draft, DraftRun, TubeRow } from "@/store/schema";
+import type { Draft, DraftRun } from "@/store/schema";
+import { recordOf } from "@/store/tube-row";
+import { tubeRow } from "../invented";
 
 const NOW = Date.parse("2026-03-12T10:00:00Z");
 
-const tube: TubeRow = {
-  id: "018f0000-0000-7000-8000-000000000001",
-  name: "100 mL tube",
-  scale: "volume",
-  graduation: 1,
-  liquid: "water",
-  tolerance: null,
-  water_mark: 50,
-  fuel_mark: 100,
-  made_at: "2026-01-01T00:00:00Z",
-  put_away: false,
-};
+const tube = tubeRow();
 
 const empty: Draft = {
   id: "018f0000-0000-7000-8000-000000000002",
@@ -110,7 +101,7 @@ describe("the result of a sheet", () => {
     const sealed = sealedTest(draft, tube, found, new Date(NOW));
     expect(sealed).toMatchObject({ id: draft.id, revision: 1, note: "cold morning", content: found.content });
     expect(sealed?.runs.map((one) => one.line)).toEqual([88.5, 88]);
-    expect(Object.keys(sealed?.tube ?? {}).sort()).toEqual(["graduation", "id", "liquid", "scale", "tolerance"]);
+    expect(sealed?.tube).toEqual(recordOf(tube));
     expect(Date.parse(sealed?.tested_at ?? "")).toBe(NOW);
     expect(Date.parse(sealed?.sampled_at ?? "")).toBe(Date.parse(draft.started_at));
     expect(sealedTest({ ...draft, source: null }, tube, found, new Date(NOW))).toBeNull();

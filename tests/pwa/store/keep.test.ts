@@ -89,6 +89,8 @@ test("a tube settles by the clock on the wall, whatever the phone did meanwhile"
     line: null,
     percent: null,
     top: null,
+    line_half_width: null,
+    marks: null,
   };
   const draft = { ...newDraft(DEFAULTS, NOW), runs: [run] };
   expect(isSettling(draft, NOW)).toBe(true);

@@ -6,7 +6,7 @@ import { SwitchField } from "../../parts/fields";
 import { to } from "../../router";
 import type { TubeRow } from "../../store/schema";
 import { saveSettings } from "../../store/settings";
-import { listTubes, readTube, saveTube } from "../../store/tubes";
+import { addTube, editTube, listTubes, putAway, readTube, type TubeEntry } from "../../store/tubes";
 import { useStored } from "../../use";
 import { TubeForm } from "../test/tube-form";
 
@@ -62,9 +62,10 @@ export function TubePage({ id }: { id: string }) {
   const row = useStored(async () => (isNew ? null : ((await readTube(id)) ?? "lost")), ["tubes"], [id]);
   if (row === undefined) return <p role="status">{labels.common.opening}</p>;
   if (row === "lost") return <p>{words.lost}</p>;
-  const save = async (tube: TubeRow) => {
-    await saveTube(tube);
-    if (isNew) await saveSettings({ tube: tube.id });
+  const save = async (entry: TubeEntry) => {
+    const now = new Date();
+    if (isNew) await saveSettings({ tube: (await addTube(entry, now)).id });
+    else await editTube(id, entry, now);
     history.back();
   };
   return (
@@ -72,14 +73,14 @@ export function TubePage({ id }: { id: string }) {
       <header class="head">
         <h1>{isNew ? words.addTitle : row?.name}</h1>
       </header>
-      <TubeForm row={row} onSave={(tube) => void save(tube)} onBack={() => history.back()} />
+      <TubeForm row={row} onSave={(entry) => void save(entry)} onBack={() => history.back()} />
       {row !== null && (
         <section class="leaf">
           <SwitchField
             label={words.putAway}
             hint={words.putAwayHint}
             checked={row.put_away}
-            onChecked={(put_away) => void saveTube({ ...row, put_away })}
+            onChecked={(away) => void putAway(row.id, away)}
           />
         </section>
       )}

@@ -14,6 +14,7 @@ import { type Problem, Unusable } from "../../errors";
 import { rfc3339 } from "../../format";
 import type { Run } from "../../records";
 import type { Draft, DraftRun, SealedTest, Settings, TubeRow } from "../../store/schema";
+import { recordOf } from "../../store/tube-row";
 import { hasReading } from "./progress";
 
 export type Outcome = { result: Result; problems: null } | { result: null; problems: readonly Problem[] };
@@ -49,13 +50,7 @@ export function sealedTest(draft: Draft, tube: TubeRow, found: Result, now: Date
     sampled,
     sampled_at: draft.sampled_at ?? rfc3339(new Date(draft.started_at)),
     tested_at: rfc3339(now),
-    tube: {
-      id: tube.id,
-      scale: tube.scale,
-      graduation: tube.graduation,
-      liquid: tube.liquid,
-      tolerance: tube.tolerance,
-    },
+    tube: recordOf(tube),
     temperature,
     temperature_measured,
     fuel_water,
@@ -123,6 +118,6 @@ function isWhole(run: DraftRun): run is WholeRun {
   return run.water !== null && run.fuel !== null && hasReading(run);
 }
 
-function asRun({ water, fuel, line, percent, top }: WholeRun): Run {
-  return { water, fuel, line, percent, top };
+function asRun({ water, fuel, line, percent, top, line_half_width, marks }: WholeRun): Run {
+  return { water, fuel, line, percent, top, line_half_width, marks };
 }

@@ -16,6 +16,8 @@ export const EMPTY_RUN: DraftRun = {
   line: null,
   percent: null,
   top: null,
+  line_half_width: null,
+  marks: null,
 };
 
 /** All stages of the sheet in order; a sheet without a run shows those of the first. */

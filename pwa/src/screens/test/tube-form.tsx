@@ -2,17 +2,17 @@
 
 import { useState } from "preact/hooks";
 import { mL } from "../../format";
-import { newId } from "../../ids";
 import { labels } from "../../labels";
 import { ChoiceRow } from "../../parts/choice-row";
 import { TextField } from "../../parts/fields";
 import { NumberField } from "../../parts/number-field";
 import type { Liquid, Scale } from "../../records";
 import type { TubeRow } from "../../store/schema";
+import type { TubeEntry } from "../../store/tubes";
 
 export interface TubeFormProps {
   row: TubeRow | null;
-  onSave: (row: TubeRow) => void;
+  onSave: (entry: TubeEntry) => void;
   /** Left out where there is nothing to go back to. */
   onBack?: (() => void) | undefined;
 }
@@ -37,7 +37,6 @@ export function TubeForm({ row, onSave, onBack }: TubeFormProps) {
   const save = () => {
     if (!complete) return;
     onSave({
-      id: row?.id ?? newId(),
       name: name.trim() || words.nameOffered(mL(fuelMark, 0)),
       scale,
       graduation,
@@ -45,8 +44,6 @@ export function TubeForm({ row, onSave, onBack }: TubeFormProps) {
       tolerance,
       water_mark: waterMark,
       fuel_mark: fuelMark,
-      made_at: row?.made_at ?? new Date().toISOString(),
-      put_away: row?.put_away ?? false,
     });
   };
   return (

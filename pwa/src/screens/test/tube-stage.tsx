@@ -9,7 +9,7 @@ import { NumberField } from "../../parts/number-field";
 import type { TubeRow } from "../../store/schema";
 import { saveSettings } from "../../store/settings";
 import { listTests } from "../../store/tests";
-import { saveTube } from "../../store/tubes";
+import { addTube, type TubeEntry } from "../../store/tubes";
 import { useStored } from "../../use";
 import type { StageBodyProps } from "./source-stage";
 import { TubeForm } from "./tube-form";
@@ -38,9 +38,8 @@ export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
     void saveSettings({ tube: tube.id });
   };
   if (adding || usable.length === 0) {
-    const keep = async (row: TubeRow) => {
-      await saveTube(row);
-      choose(row);
+    const keep = async (entry: TubeEntry) => {
+      choose(await addTube(entry, new Date()));
       setAdding(false);
     };
     return (
@@ -48,7 +47,7 @@ export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
         {usable.length === 0 && <p>{words.addFirst}</p>}
         <TubeForm
           row={null}
-          onSave={(row) => void keep(row)}
+          onSave={(entry) => void keep(entry)}
           onBack={usable.length > 0 ? () => setAdding(false) : undefined}
         />
       </>
