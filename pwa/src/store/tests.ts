@@ -160,7 +160,7 @@ function rowOf({ test, own_uncertainty, shared_uncertainty, shared }: Keeping, n
 }
 
 /** Puts a shared test, and its source if that was private, in the queue; gives the state to show. */
-async function queueTest(writing: Writing, row: OwnTest): Promise<SyncNote> {
+export async function queueTest(writing: Writing, row: OwnTest): Promise<SyncNote> {
   if (!row.shared) return waitingNote("private", row.sync);
   const sources = writing.objectStore("sources");
   const source = await sources.get(row.source);

@@ -98,7 +98,8 @@ async function changeTube(id: string, step: (row: TubeRow) => [next: TubeRow, ch
     if (old === undefined) return;
     const [next, changes] = step(old);
     // The same act once more, after a connection that died behind it.
-    if (changes.some((one) => old.history.some((done) => done.at === one.at && done.what === one.what))) return;
+    const done = new Set(old.history.map((one) => JSON.stringify(one)));
+    if (changes.some((one) => done.has(JSON.stringify(one)))) return;
     await writing.objectStore("tubes").put({ ...next, history: [...old.history, ...changes] });
   });
   announce("tubes");
