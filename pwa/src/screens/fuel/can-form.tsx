@@ -3,16 +3,15 @@
 import { useState } from "preact/hooks";
 import { newId } from "../../ids";
 import { labels } from "../../labels";
-import { SelectField, TextField } from "../../parts/fields";
+import { TextField } from "../../parts/fields";
 import { NumberField } from "../../parts/number-field";
 import { go, to } from "../../router";
 import { saveCan } from "../../store/cans";
 import type { CanRow } from "../../store/schema";
-import { readSource, type SourceTest } from "../../store/sources";
-import { useStored } from "../../use";
+import type { SourceTest } from "../../store/sources";
 import { fromLocalField, toLocalField } from "../test/local-time";
 import { SourceChoice } from "../test/source-choice";
-import { testLine } from "./test-line";
+import { TestChoice } from "./test-choice";
 import { VolumeField } from "./volume-field";
 
 const RETEST_DAYS = 14;
@@ -127,30 +126,6 @@ export function CanForm({ can, number, onSaved, onBack }: CanFormProps) {
         )}
       </div>
     </div>
-  );
-}
-
-interface TestChoiceProps {
-  source: string;
-  chosen: string | null;
-  onChosen: (test: SourceTest | null) => void;
-}
-
-function TestChoice({ source, chosen, onChosen }: TestChoiceProps) {
-  const words = labels.fuel.can;
-  const page = useStored(() => readSource(source), ["own_tests", "pulled_tests"], [source]);
-  const tests = page?.tests ?? [];
-  const options = [
-    { value: "", label: words.testNone },
-    ...tests.map((test) => ({ value: test.id, label: testLine(test) })),
-  ];
-  return (
-    <SelectField
-      label={words.test}
-      value={chosen ?? ""}
-      onValue={(id) => onChosen(tests.find((test) => test.id === id) ?? null)}
-      options={options}
-    />
   );
 }
 

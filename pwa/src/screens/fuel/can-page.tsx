@@ -11,11 +11,11 @@ import { go, to } from "../../router";
 import { dropCan, saveCan } from "../../store/cans";
 import type { CanRow } from "../../store/schema";
 import { readSource } from "../../store/sources";
+import { canAfter } from "../../tank";
 import { useNow, useStored } from "../../use";
 import { isNewer } from "./can-age";
 import { CanForm } from "./can-form";
 import { DueSign } from "./cans-list";
-import { canAfter } from "./tank-state";
 import { testLine } from "./test-line";
 import { VolumeField } from "./volume-field";
 

@@ -7,6 +7,7 @@ import { useStored } from "../../use";
 import { NewCan } from "./can-form";
 import { CanPage } from "./can-page";
 import { CansList } from "./cans-list";
+import { HeelView } from "./heel-view";
 import { ReachView } from "./reach-view";
 import { SensorCheck } from "./sensor-check";
 import { TankForm } from "./tank-form";
@@ -20,6 +21,7 @@ export default function FuelScreen({ path }: ScreenProps) {
   if (place === "tank") return <TankForm tank={tank.found} />;
   if (place === "reach") return <ReachView tank={tank.found} cans={cans} />;
   if (place === "sensor") return <SensorCheck tank={tank.found} />;
+  if (place === "heel") return <HeelView tank={tank.found} />;
   if (place === "can" && id === "new") return <NewCan number={cans.length + 1} />;
   if (place === "can" && id) return <CanPage key={id} can={cans.find((can) => can.id === id)} />;
   return (

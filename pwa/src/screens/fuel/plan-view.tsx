@@ -6,19 +6,20 @@ import { labels } from "../../labels";
 import { settings } from "../../live";
 import { Reading } from "../../parts/reading";
 import { TubeGlyph } from "../../parts/tube-glyph";
-import type { Stock } from "./tank-state";
+import type { Stock, Way } from "../../tank";
 
 export interface PlanViewProps {
   plan: Plan;
+  way: Way;
   stocks: readonly Stock[];
   onDone: () => void;
 }
 
-export function PlanView({ plan, stocks, onDone }: PlanViewProps) {
+export function PlanView({ plan, way, stocks, onDone }: PlanViewProps) {
   const words = labels.fuel.reach;
   const added = stocks.map((stock, index) => ({ stock, litres: plan.additions[index] ?? 0 }));
   const used = added.filter(({ litres }) => litres > 0);
-  const sentence = words.outcome[plan.outcome];
+  const sentence = way === "two" ? words.outcomeOfTwo[plan.outcome] : words.outcome[plan.outcome];
   return (
     <section class="result" aria-label={words.planTitle}>
       <h2>{words.planTitle}</h2>

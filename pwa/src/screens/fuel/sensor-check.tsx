@@ -1,45 +1,47 @@
 /** The car's fuel sensor against what the tank should hold. */
 
 import { useState } from "preact/hooks";
+import type { Part } from "../../chemistry/blend";
 import {
   compare,
   content_of_frequency,
+  EXPANDED_UNCERTAINTY,
   frequency_of_content,
-  signal,
   temperature_of_pulse,
 } from "../../chemistry/sensor";
 import { number, temperature, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
-import { ChoiceRow } from "../../parts/choice-row";
 import { NumberField } from "../../parts/number-field";
 import { to } from "../../router";
 import type { Tank } from "../../store/schema";
-import { tankPart } from "./tank-state";
+import { tankPart } from "../../tank";
+import { signed } from "../test/summaries";
+import { SensorField } from "./sensor-field";
 
-type As = "percent" | "frequency";
-
-const KINDS: readonly As[] = ["percent", "frequency"];
 const HERTZ = "Hz";
 
 export function SensorCheck({ tank }: { tank: Tank | undefined }) {
   const words = labels.fuel.sensor;
-  const [as, setAs] = useState<As>("percent");
-  const [shown, setShown] = useState<number | null>(null);
-  const [pulse, setPulse] = useState<number | null>(null);
+  const [frequency, setFrequency] = useState<number | null>(null);
   const part = tankPart(tank);
   if (!part || part.volume === 0) {
     return (
       <>
         <p>{labels.fuel.tank.contentUnknown}</p>
-        <a class="button" href={to("fuel", "tank")}>
-          {labels.fuel.tank.enter}
-        </a>
+        <div class="buttons">
+          <a class="button" href={to("fuel", "tank")}>
+            {labels.fuel.tank.enter}
+          </a>
+          <a class="button" href={to("fuel", "heel")}>
+            {words.heel}
+          </a>
+        </div>
       </>
     );
   }
   const { content, expanded_uncertainty } = part;
-  const expected = compare(content, expanded_uncertainty, content);
+  const expected = compare(content, expanded_uncertainty, content).expanded_uncertainty;
   return (
     <div class="form">
       <header class="head">
@@ -49,38 +51,54 @@ export function SensorCheck({ tank }: { tank: Tank | undefined }) {
         <div>
           <dt>{words.should}</dt>
           <dd>
-            {withUncertainty(content, expected.expanded_uncertainty)}
-            <small>{withUncertainty(frequency_of_content(content), expected.expanded_uncertainty, HERTZ)}</small>
+            {withUncertainty(content, expected)}
+            <small>{withUncertainty(frequency_of_content(content), expected, HERTZ)}</small>
           </dd>
         </div>
       </dl>
       <p class="hint">{words.shouldHint}</p>
-      <ChoiceRow
-        legend={words.askAs}
-        value={as}
-        onValue={(next) => {
-          setAs(next);
-          setShown(null);
-        }}
-        options={KINDS.map((value) => ({ value, label: words.as[value] }))}
-      />
-      <NumberField
-        key={as}
-        label={words.shows}
-        unit={as === "percent" ? "%" : HERTZ}
-        value={shown}
-        onValue={setShown}
-        step={1}
-        min={0}
-        max={as === "percent" ? 100 : 250}
-        offered={Math.round(as === "percent" ? content : frequency_of_content(content))}
-      />
-      {shown !== null && (
-        <Verdict
-          frequency={as === "percent" ? frequency_of_content(shown) : shown}
-          part={{ content, expanded_uncertainty }}
-        />
-      )}
+      <SensorField expected={content} onFrequency={setFrequency} />
+      {frequency !== null && <Verdict sensed={content_of_frequency(frequency)} part={part} />}
+      <FuelTemperature />
+      <a class="button" href={to("fuel", "heel")}>
+        {words.heel}
+      </a>
+      <a class="button plain" href={to("fuel")}>
+        {labels.fuel.back}
+      </a>
+    </div>
+  );
+}
+
+/** sensed: what the sensor says, %. */
+function Verdict({ sensed, part }: { sensed: number; part: Part }) {
+  const words = labels.fuel.sensor;
+  const found = compare(part.content, part.expanded_uncertainty, sensed);
+  const sentence = found.agree ? words.agree : words.disagree;
+  return (
+    <section aria-label={words.compared}>
+      <dl class="pairs">
+        <div>
+          <dt>{words.predicted}</dt>
+          <dd>{withUncertainty(part.content, part.expanded_uncertainty)}</dd>
+        </div>
+        <div>
+          <dt>{words.sensed}</dt>
+          <dd>{withUncertainty(sensed, EXPANDED_UNCERTAINTY)}</dd>
+        </div>
+      </dl>
+      <p class={found.agree ? undefined : "warning"} role="status">
+        {sentence(signed(found.difference), number(found.expanded_uncertainty, 1))}
+      </p>
+    </section>
+  );
+}
+
+function FuelTemperature() {
+  const words = labels.fuel.sensor;
+  const [pulse, setPulse] = useState<number | null>(null);
+  return (
+    <>
       <NumberField
         label={words.pulse}
         unit="ms"
@@ -92,30 +110,9 @@ export function SensorCheck({ tank }: { tank: Tank | undefined }) {
         offered={2.5}
         hint={words.pulseHint}
       />
-      {pulse !== null && <p>{words.temperature(temperature(temperature_of_pulse(pulse), settings.value, 0))}</p>}
-      <a class="button plain" href={to("fuel")}>
-        {labels.fuel.back}
-      </a>
-    </div>
-  );
-}
-
-interface VerdictProps {
-  /** Hz */
-  frequency: number;
-  part: { content: number; expanded_uncertainty: number };
-}
-
-function Verdict({ frequency, part }: VerdictProps) {
-  const words = labels.fuel.sensor;
-  const state = signal(frequency);
-  if (state !== "normal") return <p class="warning">{words[state]}</p>;
-  const found = compare(part.content, part.expanded_uncertainty, content_of_frequency(frequency));
-  const sentence = found.agree ? words.agree : words.disagree;
-  const text = sentence(number(Math.abs(found.difference), 1), number(found.expanded_uncertainty, 1));
-  return (
-    <p class={found.agree ? undefined : "warning"} role="status">
-      {text}
-    </p>
+      {pulse !== null && (
+        <p role="status">{words.temperature(temperature(temperature_of_pulse(pulse), settings.value, 0))}</p>
+      )}
+    </>
   );
 }

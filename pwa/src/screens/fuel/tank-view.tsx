@@ -7,9 +7,9 @@ import { Reading } from "../../parts/reading";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import { to } from "../../router";
 import type { Tank } from "../../store/schema";
+import { tankPart } from "../../tank";
 import { useNow } from "../../use";
 import { EngineList } from "./engine-list";
-import { tankPart } from "./tank-state";
 
 export function TankView({ tank }: { tank: Tank | undefined }) {
   const words = labels.fuel.tank;
@@ -54,6 +54,11 @@ export function TankView({ tank }: { tank: Tank | undefined }) {
         {part && part.volume > 0 && (
           <a class="button" href={to("fuel", "sensor")}>
             {words.sensor}
+          </a>
+        )}
+        {!part && (
+          <a class="button" href={to("fuel", "heel")}>
+            {labels.fuel.sensor.heel}
           </a>
         )}
       </div>

@@ -1,0 +1,62 @@
+/** What the car's fuel sensor shows, as per cent or as hertz. A signal that is no content is said plainly. */
+
+import { useState } from "preact/hooks";
+import { frequency_of_content, signal } from "../../chemistry/sensor";
+import { labels } from "../../labels";
+import { ChoiceRow } from "../../parts/choice-row";
+import { NumberField } from "../../parts/number-field";
+import { frequencyOf } from "../../tank";
+
+type As = Parameters<typeof frequencyOf>[1];
+
+const KINDS: readonly As[] = ["percent", "frequency"];
+const UNIT = { percent: "%", frequency: "Hz" } as const;
+const MOST = { percent: 100, frequency: 250 } as const;
+
+export interface SensorFieldProps {
+  /** Hz, of a signal that stands for a content; null otherwise. */
+  onFrequency: (frequency: number | null) => void;
+  /** %, offered while the field is empty. */
+  expected: number;
+}
+
+export function SensorField({ onFrequency, expected }: SensorFieldProps) {
+  const words = labels.fuel.sensor;
+  const [as, setAs] = useState<As>("percent");
+  const [shown, setShown] = useState<number | null>(null);
+  const state = shown === null ? "normal" : signal(frequencyOf(shown, as));
+  const enter = (next: number | null, kind: As) => {
+    setShown(next);
+    const frequency = next === null ? null : frequencyOf(next, kind);
+    onFrequency(frequency !== null && signal(frequency) === "normal" ? frequency : null);
+  };
+  return (
+    <>
+      <ChoiceRow
+        legend={words.askAs}
+        value={as}
+        onValue={(next) => {
+          setAs(next);
+          enter(null, next);
+        }}
+        options={KINDS.map((value) => ({ value, label: words.as[value] }))}
+      />
+      <NumberField
+        key={as}
+        label={words.shows}
+        unit={UNIT[as]}
+        value={shown}
+        onValue={(next) => enter(next, as)}
+        step={1}
+        min={0}
+        max={MOST[as]}
+        offered={Math.round(as === "percent" ? expected : frequency_of_content(expected))}
+      />
+      {state !== "normal" && (
+        <p class="warning" role="alert">
+          {words[state]}
+        </p>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,31 @@
+/** One of the tests at a source, for its content. */
+
+import { labels } from "../../labels";
+import { SelectField } from "../../parts/fields";
+import { readSource, type SourceTest } from "../../store/sources";
+import { useStored } from "../../use";
+import { testLine } from "./test-line";
+
+export interface TestChoiceProps {
+  source: string;
+  chosen: string | null;
+  onChosen: (test: SourceTest | null) => void;
+}
+
+export function TestChoice({ source, chosen, onChosen }: TestChoiceProps) {
+  const words = labels.fuel.can;
+  const page = useStored(() => readSource(source), ["own_tests", "pulled_tests"], [source]);
+  const tests = page?.tests ?? [];
+  const options = [
+    { value: "", label: words.testNone },
+    ...tests.map((test) => ({ value: test.id, label: testLine(test) })),
+  ];
+  return (
+    <SelectField
+      label={words.test}
+      value={chosen ?? ""}
+      onValue={(id) => onChosen(tests.find((test) => test.id === id) ?? null)}
+      options={options}
+    />
+  );
+}

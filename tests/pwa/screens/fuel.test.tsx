@@ -1,0 +1,131 @@
+// @vitest-environment happy-dom
+// The place Fuel as it is used: the sensor, what was in the tank before, and filling up with two.
+import { HeelView } from "@/screens/fuel/heel-view";
+import { ReachView } from "@/screens/fuel/reach-view";
+import { SensorCheck } from "@/screens/fuel/sensor-check";
+import type { Tank } from "@/store/schema";
+import { act, type Mounted, mount, unmount } from "../parts/mount";
+
+afterEach(unmount);
+
+const tank: Tank = {
+  capacity: 60,
+  volume: 45,
+  content: 74,
+  expanded_uncertainty: 2,
+  changed_at: "2026-03-12T10:00:00Z",
+};
+
+function enter(page: Mounted, label: string, text: string, nth = 0): void {
+  const labels = [...page.root.querySelectorAll("label")].filter((one) => one.textContent?.startsWith(label));
+  const input = page.root.querySelector<HTMLInputElement>(`[id="${labels[nth]?.getAttribute("for")}"]`);
+  if (!input) throw new Error(`no field "${label}" in: ${page.text()}`);
+  act(() => {
+    input.value = text;
+    input.dispatchEvent(new Event("input", { bubbles: true }));
+  });
+}
+
+function choose(page: Mounted, label: string): void {
+  const option = [...page.root.querySelectorAll("label")].find((one) => one.textContent === label);
+  act(() => option?.querySelector("input")?.click());
+}
+
+describe("the sensor", () => {
+  it("agrees within both uncertainties, and says when it does not", () => {
+    const page = mount(<SensorCheck tank={tank} />);
+    enter(page, "Sensor", "78");
+    expect(page.text()).toContain("74.0 ± 2.0 %");
+    // 5 points as the half-width of a rectangular distribution: 1.96 * 5 / sqrt(3), by hand.
+    expect(page.text()).toContain("78.0 ± 5.7 %");
+    expect(page.text()).toContain("They agree: the sensor is +4.0 points off");
+    enter(page, "Sensor", "66");
+    expect(page.text()).toContain("They do not agree: the sensor is −8.0 points off");
+  });
+
+  it("is no content when the signal is too high or off the range", () => {
+    const page = mount(<SensorCheck tank={tank} />);
+    choose(page, "hertz");
+    enter(page, "Sensor", "190");
+    expect(page.root.querySelector("[role=alert]")?.textContent).toContain("contaminated fuel or a faulty sensor");
+    expect(page.text()).not.toContain("They ");
+    enter(page, "Sensor", "40");
+    expect(page.root.querySelector("[role=alert]")?.textContent).toContain("outside 50 to 150 Hz");
+    enter(page, "Sensor", "124");
+    expect(page.root.querySelector("[role=alert]")).toBeNull();
+    expect(page.text()).toContain("They agree: the sensor is 0.0 points off");
+  });
+
+  // 1 ms is -40 °C and 5 ms 125 °C: 3 ms is the middle.
+  it("tells the fuel's temperature by its pulse", () => {
+    const page = mount(<SensorCheck tank={tank} />);
+    enter(page, "Pulse width", "3");
+    expect(page.text()).toContain("43 °C");
+  });
+});
+
+describe("what was in the tank before", () => {
+  // 45 L at 74 % with 30 L of 82 % in them: (45 * 74 - 30 * 82) / 15 = 58, by hand.
+  it("follows from the sensor and what went in", () => {
+    const page = mount(<HeelView tank={tank} />);
+    enter(page, "Sensor", "74");
+    enter(page, "Put in", "30");
+    enter(page, "Ethanol content", "82");
+    enter(page, "Uncertainty, ±", "2");
+    expect(page.text()).toContain("The 15.0 L before must have held");
+    expect(page.root.querySelector(".result .unseen")?.textContent).toMatch(/^Ethanol 58\.0 %, plus or minus 17\.\d/);
+  });
+
+  it("cannot be anything, and says so", () => {
+    const page = mount(<HeelView tank={tank} />);
+    enter(page, "Sensor", "30");
+    enter(page, "Put in", "30");
+    enter(page, "Ethanol content", "82");
+    enter(page, "Uncertainty, ±", "2");
+    expect(page.root.querySelector("[role=alert]")?.textContent).toContain("contradict each other");
+    enter(page, "Put in", "60");
+    expect(page.text()).toContain("More went in than the tank holds now.");
+    expect(page.text()).not.toContain("must have held");
+  });
+});
+
+describe("filling up with two", () => {
+  const can = (name: string, content: number, volume: number) => ({
+    id: name,
+    name,
+    capacity: 30,
+    volume,
+    content,
+    expanded_uncertainty: 2,
+    source: null,
+    test: null,
+    tested_at: null,
+    filled_at: "2026-03-02T10:00:00Z",
+    opened_humid_at: null,
+    retest_days: 14,
+    emptied_at: null,
+  });
+
+  it("splits what is added, and says when no split will do", () => {
+    const low = { ...tank, volume: 20, content: 10 };
+    const page = mount(<ReachView tank={low} cans={[can("Strong", 85, 30), can("Weak", 10, 30)]} />);
+    choose(page, "fill up with two");
+    enter(page, "Content to reach", "50");
+    // 60 L at 50 % need 32 L of it, by hand, and the can holds 30.
+    expect(page.text()).toContain("There is not enough of one of them");
+    expect(page.text()).toContain("Add 30.0 L from Strong.");
+    enter(page, "To add in all", "30");
+    // 50 L at 50 % hold 2500: 200 are there, 85 s + 10 (30 - s) = 2300 makes s = 26.7, by hand.
+    expect(page.text()).toContain("Add 26.7 L from Strong.");
+    expect(page.text()).toContain("Add 3.3 L from Weak.");
+    enter(page, "Content to reach", "80");
+    expect(page.text()).toContain("No split of these two reaches the target");
+    expect(page.text()).toContain("Add 30.0 L from Strong.");
+  });
+
+  it("asks for two", () => {
+    const page = mount(<ReachView tank={tank} cans={[can("Strong", 85, 30)]} />);
+    choose(page, "fill up with two");
+    expect(page.text()).toContain("Choose exactly two fuels");
+  });
+});
