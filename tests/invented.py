@@ -5,6 +5,7 @@
 
 import io
 from hashlib import sha256
+from random import Random
 from typing import Any
 
 from msgspec import json
@@ -96,4 +97,14 @@ def picture(
 
     buffer = io.BytesIO()
     Image.new("RGB", size, colour).save(buffer, kind)
+    return buffer.getvalue()
+
+
+def drawing(seed: int, kind: str = "JPEG", size: tuple[int, int] = (360, 240)) -> bytes:
+    """Return the bytes of a picture of grey fields; other seeds look different."""
+    random = Random(seed)
+    image = Image.new("L", (9, 8))
+    image.putdata([random.randrange(256) for _ in range(72)])
+    buffer = io.BytesIO()
+    image.resize(size, Image.Resampling.BILINEAR).convert("RGB").save(buffer, kind)
     return buffer.getvalue()

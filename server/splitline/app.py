@@ -66,7 +66,7 @@ def _running(services: Services) -> Callable[[Litestar], AbstractAsyncContextMan
     @asynccontextmanager
     async def running(_app: Litestar) -> AsyncIterator[None]:
         await migrate(services.store)
-        await services.photos.sweep()
+        await services.photos.tidy(services.now())
         yield
         await services.store.close()
 

@@ -165,6 +165,7 @@ class _Decision:
         found = (
             twins.twin_runs(record, self._ledger.readings),
             twins.twin_photo(record, self._ledger.pictures),
+            twins.twin_picture(record, self._ledger.alike, self._ledger.pictures),
         )
         return tuple(problem for problem in found if problem)
 

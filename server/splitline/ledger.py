@@ -25,6 +25,8 @@ class Ledger:
         # Twin key -> id, photo digest -> ids, of the counted tests.
         self.readings: dict[str, str] = {}
         self.pictures: defaultdict[str, set[str]] = defaultdict(set)
+        # Photo digest -> digests of the pictures that look like it.
+        self.alike: dict[str, set[str]] = {}
         self._changed: dict[str, None] = {}
 
     def find(self, record: str) -> Row | None:
@@ -57,8 +59,13 @@ class Ledger:
         self.used_by_others = await tests.used_by_others(connection, leaving, self.contributor)
         keys = {twin_key(test) for test in pushed_tests}
         self.readings.update(await tests.twins(connection, self.contributor, keys))
-        digests = {digest for test in pushed_tests for digest in test.photos}
-        for digest, shower in await photos.shown_by(connection, digests):
+        await self._load_pictures(
+            connection, {digest for test in filter(self._news, pushed_tests) for digest in test.photos}
+        )
+
+    async def _load_pictures(self, connection: Connection, named: set[str]) -> None:
+        self.alike = await photos.alike(connection, await photos.looks(connection, named))
+        for digest, shower in await photos.shown_by(connection, named.union(*self.alike.values())):
             self.pictures[digest].add(shower)
 
     async def follow_sources(self, connection: Connection) -> list[TestRow]:
@@ -83,6 +90,11 @@ class Ledger:
         """Return the digests that a changed test showed before."""
         rows = [self.before.get(row.id) for row in self.changed()]
         return {digest for row in rows if isinstance(row, TestRow) for digest in pictures_of(row)}
+
+    def _news(self, record: Source | Test) -> bool:
+        """Whether a record says more than what is stored; what is only sent again is not looked into."""
+        old = self.before.get(record.id)
+        return old is None or record.revision > old.revision
 
     def _unsettles(self, row: SourceRow) -> bool:
         old = self.before.get(row.id)

@@ -4,8 +4,8 @@ import asyncio
 import io
 import logging
 from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,6 +16,8 @@ from PIL import Image, ImageOps
 
 from splitline.errors import Problem, SplitlineError, Unusable
 from splitline.identity import Identity, SecretTaken
+from splitline.picture_hash import difference_hash
+from splitline.rejudging import hold_lookalikes
 from splitline.store import contributors, photos
 from splitline.store.engine import Store
 from splitline.store.photos import PhotoRow
@@ -30,6 +32,8 @@ MOST_PIXELS = 25_000_000
 FORMATS = {"JPEG": "image/jpeg", "WEBP": "image/webp", "PNG": "image/png"}
 WIDTHS = (160, 320, 640, 1280)
 QUALITY = 85
+# A picture may come before the test that names it, as long as a phone's batch may take.
+UNNAMED = timedelta(days=1)
 
 log = logging.getLogger(__name__)
 
@@ -40,10 +44,11 @@ class PhotosUnavailable(SplitlineError):
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A picture as it is given out."""
+    """A picture as it is given out. look: its difference hash, where it was just computed."""
 
     body: bytes
     media_type: str
+    look: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +70,7 @@ class Photos:
         self._decoding = asyncio.Semaphore(2)
 
     async def keep(self, digest: str, body: bytes, identity: Identity, now: datetime) -> Kept:
-        """Keep a picture under the digest of the bytes sent.
+        """Keep a picture under the digest of the bytes sent, and hold the tests that name it if it is no new one.
 
         Raises `Unusable` when the bytes have another digest or are no picture that can be read, `SecretTaken`,
         `StoreUnavailable` or `PhotosUnavailable`.
@@ -88,14 +93,22 @@ class Photos:
                 media_type=picture.media_type,
                 bytes=len(picture.body),
                 received_at=now,
+                look=f"{picture.look:016x}" if picture.look is not None else None,
             )
             await photos.put(connection, row)
+            await hold_lookalikes(connection, digest, picture.look, now)
+            unnamed = await photos.dismiss_unnamed(connection, now - UNNAMED)
+        if unnamed:
+            await self.sweep()
         return Kept(digest, len(picture.body), known=False)
 
     async def find(self, digest: str, width: int | None) -> Picture | None:
-        """Return a picture, or a copy at least `width` pixels wide if it is wider; None when it is not here."""
+        """Return a picture, or a copy at least `width` pixels wide if it is wider.
+
+        None when it is not here, or when no counted or held test shows it: this is no place to leave pictures.
+        """
         async with self._store.read() as connection:
-            row = await photos.by_digest(connection, digest)
+            row = await photos.served(connection, digest)
         if not row:
             return None
         step = next((step for step in WIDTHS if width and step >= width), None)
@@ -108,6 +121,12 @@ class Photos:
         picture = await self._in_thread(narrowed, whole, step)
         await self._put(_path(digest, step), picture.body)
         return picture
+
+    async def tidy(self, now: datetime) -> None:
+        """Delete what no test named in time, and what no test shows any more."""
+        async with self._store.write() as connection:
+            await photos.dismiss_unnamed(connection, now - UNNAMED)
+        await self.sweep()
 
     async def sweep(self) -> None:
         """Delete the bytes of pictures that no test shows any more; what fails now is tried again at the next start."""
@@ -159,7 +178,8 @@ def clean(body: bytes) -> Picture:
         if image.width * image.height > MOST_PIXELS:
             raise _too_many_pixels()
         try:
-            return _encoded(ImageOps.exif_transpose(image), _kind(image))
+            upright = ImageOps.exif_transpose(image)
+            return replace(_encoded(upright, _kind(image)), look=difference_hash(upright))
         except Exception as fault:
             # Decoders raise whatever they like on damaged bytes; to us it all means that there is no picture.
             raise _unreadable() from fault

@@ -3,14 +3,14 @@
 import io
 import struct
 import zlib
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
 
 import pytest
 from PIL import ExifTags, Image, ImageCms, PngImagePlugin
 
-from invented import person, picture, reading, retraction, source, texts
+from invented import drawing, person, picture, reading, retraction, source, texts
 from splitline.errors import Unusable
 from splitline.intake import Intake
 from splitline.photos import MOST_PIXELS, WIDTHS, Photos, clean
@@ -47,9 +47,17 @@ async def keep(photos: Photos, body: bytes, by: int = 1) -> str:
     return (await photos.keep(digest_of(body), body, person(by), NOW)).digest
 
 
+async def name(intake: Intake, *bodies: bytes) -> None:
+    """Send a test that shows these pictures."""
+    await intake.receive(person(1), texts(source(1), reading(1, at=1, photos=list(map(digest_of, bodies)))), NOW)
+
+
 @pytest.mark.parametrize("kind", ["JPEG", "WEBP", "PNG"])
-async def test_a_picture_is_kept_in_its_format_under_the_digest_of_what_was_sent(photos: Photos, kind: str) -> None:
+async def test_a_picture_is_kept_in_its_format_under_the_digest_of_what_was_sent(
+    intake: Intake, photos: Photos, kind: str
+) -> None:
     body = picture(kind)
+    await name(intake, body)
     kept = await photos.keep(digest_of(body), body, person(1), NOW)
     assert (kept.digest, kept.known) == (digest_of(body), False)
     found = await photos.find(kept.digest, None)
@@ -137,15 +145,19 @@ async def test_other_bytes_than_announced_are_refused_and_nothing_is_kept(photos
 
 
 @pytest.mark.parametrize(("asked", "given"), [(1, 160), (160, 160), (161, 320), (1280, 1280), (1281, 1500)])
-async def test_a_smaller_copy_is_at_least_as_wide_as_asked(photos: Photos, asked: int, given: int) -> None:
+async def test_a_smaller_copy_is_at_least_as_wide_as_asked(
+    intake: Intake, photos: Photos, asked: int, given: int
+) -> None:
     digest = await keep(photos, picture("JPEG", (1500, 1000)))
+    await name(intake, picture("JPEG", (1500, 1000)))
     for _ in range(2):  # made, then found
         copy = await photos.find(digest, asked)
         assert copy is not None
         assert opened(copy.body).width == given
 
 
-async def test_a_narrow_picture_is_not_blown_up(photos: Photos) -> None:
+async def test_a_narrow_picture_is_not_blown_up(intake: Intake, photos: Photos) -> None:
+    await name(intake, picture("PNG", (50, 40)))
     copy = await photos.find(await keep(photos, picture("PNG", (50, 40))), 320)
     assert copy is not None
     assert opened(copy.body).width == 50
@@ -190,7 +202,24 @@ async def test_what_could_not_be_deleted_is_deleted_at_the_next_start(
     assert list((tmp_path / "photos").rglob(digest_of(body))) == []
 
 
-async def test_pictures_can_live_in_an_object_store(store: Store) -> None:
+async def test_what_no_test_names_is_not_given_out_and_goes_after_a_day(
+    intake: Intake, photos: Photos, tmp_path: Path
+) -> None:
+    stray, awaited = drawing(1), drawing(2)
+    await keep(photos, stray)
+    await keep(photos, awaited)
+    assert await photos.find(digest_of(stray), None) is None
+    await name(intake, awaited)
+    await photos.tidy(NOW + timedelta(hours=24))
+    assert len(list((tmp_path / "photos").rglob(digest_of(stray)))) == 1
+    later = NOW + timedelta(hours=24, seconds=1)
+    await photos.keep(digest_of(picture()), picture(), person(2), later)  # no start is needed: another picture does it
+    assert list((tmp_path / "photos").rglob(digest_of(stray))) == []
+    assert await photos.find(digest_of(awaited), None) is not None
+
+
+async def test_pictures_can_live_in_an_object_store(intake: Intake, store: Store) -> None:
     photos = Photos("memory:///pictures", store)
+    await name(intake, picture())
     digest = await keep(photos, picture())
     assert await photos.find(digest, 160) is not None

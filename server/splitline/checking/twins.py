@@ -31,3 +31,16 @@ def twin_photo(test: Test, counted: Mapping[str, Iterable[str]]) -> Problem | No
         if any(other != test.id for other in counted.get(digest, ())):
             return Problem("twin_photo", f"photos[{index}]", digest)
     return None
+
+
+def twin_picture(
+    test: Test, alike: Mapping[str, Iterable[str]], counted: Mapping[str, Iterable[str]]
+) -> Problem | None:
+    """Hold a test with a picture that looks like one of another test, whoever made that.
+
+    alike: photo digest -> digests of the pictures that look like it. counted: as for `twin_photo`.
+    """
+    for index, digest in enumerate(test.photos):
+        if any(other != test.id for near in alike.get(digest, ()) for other in counted.get(near, ())):
+            return Problem("twin_picture", f"photos[{index}]", digest)
+    return None

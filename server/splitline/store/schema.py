@@ -25,7 +25,7 @@ from sqlalchemy import (
 from sqlalchemy.engine import Dialect
 
 # The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
-HEAD = "0001"
+HEAD = "0002"
 
 metadata = MetaData(
     naming_convention={
@@ -152,6 +152,7 @@ test_photos = Table(
 )
 
 # leaving: no test shows it any more; its bytes go after the transaction that said so, or at the next start.
+# look: difference hash, 16 hex digits. unnamed_since: when it came, while no test names it.
 photos = Table(
     "photos",
     metadata,
@@ -161,6 +162,18 @@ photos = Table(
     Column("bytes", Integer, nullable=False),
     Column("received_at", Instant, nullable=False),
     Column("leaving", Boolean, nullable=False),
+    Column("look", String(16)),
+    Column("unnamed_since", Instant),
+    Index(None, "unnamed_since"),
+)
+
+# Under which keys a picture is found by what it looks like, see `picture_hash.bands`.
+photo_bands = Table(
+    "photo_bands",
+    metadata,
+    Column("key", Integer, primary_key=True, autoincrement=False),
+    Column("digest", String(64), primary_key=True),
+    Index(None, "digest"),
 )
 
 # A record that moved to another region: who follows the old one is told as well.

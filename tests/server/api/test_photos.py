@@ -6,8 +6,8 @@ from hashlib import sha256
 import pytest
 from PIL import Image
 
-from calling import Client, headers, problem_of
-from invented import picture
+from calling import Client, headers, problem_of, push
+from invented import picture, reading, source
 
 BODY = picture("JPEG", (400, 300))
 DIGEST = sha256(BODY).hexdigest()
@@ -19,6 +19,8 @@ async def test_there_and_back(client: Client) -> None:
     first = await client.put(PATH, content=BODY, headers=JPEG)
     again = await client.put(PATH, content=BODY, headers=JPEG)
     assert (first.status_code, again.status_code) == (201, 200)
+    assert (await client.get(PATH)).status_code == 404, "no test names it yet"
+    await push(client, source(1), reading(1, at=1, photos=[DIGEST]))
     whole = await client.get(PATH)
     assert first.json() == again.json() == {"sha256": DIGEST, "bytes": len(whole.content)}
     assert whole.headers["content-type"] == "image/jpeg"

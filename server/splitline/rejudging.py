@@ -1,0 +1,36 @@
+"""Stored records that are judged again: by a picture that came later, by another reading, by a moderator."""
+
+from collections.abc import Collection
+from dataclasses import replace
+from datetime import datetime
+
+from splitline import summaries
+from splitline.store import photos, sequence, sources, tests
+from splitline.store.engine import Connection
+from splitline.store.rows import Row, SourceRow, TestRow
+
+
+async def restate(connection: Connection, rows: Collection[Row], now: datetime) -> None:
+    """Write rows whose state changed, in a writer's turn: with new numbers, so that phones hear, and new figures."""
+    if not rows:
+        return
+    first = await sequence.take(connection, len(rows))
+    numbered = [replace(row, sequence=first + index) for index, row in enumerate(rows)]
+    await sources.put(connection, [row for row in numbered if isinstance(row, SourceRow)])
+    await tests.put(connection, [row for row in numbered if isinstance(row, TestRow)])
+    await summaries.refresh(connection, summaries.touched_by(numbered), now)
+
+
+async def hold_lookalikes(connection: Connection, digest: str, look: int | None, now: datetime) -> None:
+    """Hold the tests that name a picture which has just come, if it looks like one of another test."""
+    naming = {test for _, test in await photos.shown_by(connection, [digest])}
+    if look is None or not naming:
+        return
+    alike = (await photos.alike(connection, {digest: look})).get(digest, set())
+    others = {test for _, test in await photos.shown_by(connection, alike)}
+    rows = await tests.by_ids(connection, [test for test in naming if others - {test}])
+    await restate(connection, [_held(row, "twin_picture") for row in rows.values()], now)
+
+
+def _held(row: TestRow, reason: str) -> TestRow:
+    return replace(row, state="held", flags=tuple(dict.fromkeys((reason, *row.flags))))
