@@ -77,6 +77,12 @@ export function temperature(celsius: number, settings: TemperatureUnit, decimals
   return `${number(toTemperature(celsius, settings), decimals)} ${temperatureUnit(settings)}`;
 }
 
+/** A difference of temperatures: `10 °C` or `18 °F`. */
+export function temperatureSpan(celsius: number, settings: TemperatureUnit): string {
+  const span = settings.temperature_unit === "F" ? celsius * 1.8 : celsius;
+  return `${number(span, 0)} ${temperatureUnit(settings)}`;
+}
+
 export function volumeUnit(settings: VolumeUnit): string {
   return settings.volume_unit === "gal" ? "US gal" : "L";
 }

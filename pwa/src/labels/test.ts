@@ -1,4 +1,7 @@
 /** The words of the Test place: the run sheet, from the source to the kept test. */
+
+import { result } from "./result";
+
 export const test = {
   title: "Test",
   lead: "One sheet, top to bottom. Every entry is saved as you make it.",
@@ -178,63 +181,7 @@ export const test = {
     clean: "Empty, rinse and dry the tube first: what is left in it falsifies the next run.",
   },
 
-  result: {
-    title: "Result",
-    live: "After the first reading the result stands here.",
-    content: "Ethanol, by volume",
-    coverage: (interval: string) => `The true content is ${interval} in 95 cases of 100.`,
-    contradicted: "Something went wrong in between, so this ± does not hold yet.",
-    span: "The kind of scale is not known, so the content is a span.",
-    how: "How it came about",
-    asRead: "Line as read",
-    total: "Ethanol content",
-    step: {
-      shrinkage: "Shrinkage of ethanol and water",
-      temperature: "Temperature of the tube",
-      fuel_water: "Water already in the fuel",
-      method: "Formula for brine (NBR 13992)",
-      offset: "Known offset of this tube",
-    } as Record<string, string>,
-    runs: "Each run by itself",
-    run: (number: number) => `Run ${number}`,
-    byTop: (content: string) => `${content} by the top of the fuel`,
-    layersAgree: ", which agrees with the line.",
-    layersDiffer: ", which does not agree with the line.",
-    parts: "What makes it uncertain",
-    partsHint: "Each part's own share, in points at 95 %. The largest is worth improving first.",
-    component: {
-      water_fill: "Filling the water",
-      fuel_fill: "Filling the fuel",
-      line: "Reading the line",
-      marks: "Marks of the tube",
-      temperature: "Temperature",
-      fuel_water: "Water in the fuel",
-      extraction: "What stays in the other layer",
-      scale_kind: "Kind of scale",
-      scatter: "Scatter of the runs",
-    } as Record<string, string>,
-    warning: {
-      layers_disagree: "The layers do not add up: fill error, leak, evaporation or a milky layer. Repeat the run.",
-      runs_disagree: "The two runs differ more than reading can explain. Run a third: the middle one counts.",
-      median_counts: "The runs differ more than reading can explain, so the middle one counts.",
-      scale_unknown:
-        "The kind of scale is not known, so the result covers both. Compare the heights of its steps to find out.",
-      check_scale: "This is above what every specification allows. Check first which scale this tube has.",
-    } as Record<string, string>,
-    minimum: (probability: string, minimum: string) =>
-      `It is at or above your minimum of ${minimum} with a probability of ${probability}.`,
-    verdict: {
-      inside: (name: string) => `Inside what ${name} allows.`,
-      below: (name: string) => `Below what ${name} allows.`,
-      above: (name: string) => `Above what ${name} allows.`,
-      cannot_tell: (name: string) =>
-        `Whether it is inside ${name} cannot be told: a limit lies within the uncertainty.`,
-    },
-    signed: (amount: string) => `+${amount}`,
-    points: (amount: string) => `± ${amount} points`,
-    limit: { atLeast: "at least", atMost: "at most", above: "above", to: "to" },
-    fault: "No content fits these figures. Check the marks, the filling and the line.",
-  },
+  result,
 
   keep: {
     title: "Keep it",

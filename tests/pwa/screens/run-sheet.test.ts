@@ -1,5 +1,5 @@
 // The run sheet without its screen: what is complete, what comes next, what becomes of it.
-import { adviceOf, outcomeOf, sealedTest } from "@/screens/test/outcome";
+import { furtherRun, outcomeOf, sealedTest } from "@/screens/test/outcome";
 import { EMPTY_RUN, fillOf, firstOpen, highestTop, readable, stagesOf, withRun } from "@/screens/test/progress";
 import type { Draft, DraftRun } from "@/store/schema";
 import { recordOf } from "@/store/tube-row";
@@ -86,7 +86,7 @@ describe("the result of a sheet", () => {
   it("asks for a second run, and for a third when the two disagree", () => {
     const advice = (...lines: number[]) => {
       const found = outcomeOf({ ...begun, runs: lines.map(run) }, tube)?.result;
-      return found && adviceOf(found);
+      return found && furtherRun(found);
     };
     expect(advice(88.5)).toBe("second");
     expect(advice(88.5, 88)).toBe("enough");

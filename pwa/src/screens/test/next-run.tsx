@@ -1,18 +1,18 @@
 /** Whether a further run is asked for, and the way to begin it. */
 
 import { labels } from "../../labels";
-import type { Advice } from "./outcome";
+import type { Further } from "./outcome";
 
 export interface NextRunProps {
-  advice: Advice;
+  further: Further;
   /** Number of the run that would begin. */
   number: number;
   onStart: () => void;
 }
 
-export function NextRun({ advice, number, onStart }: NextRunProps) {
+export function NextRun({ further, number, onStart }: NextRunProps) {
   const words = labels.test.next;
-  if (advice === "enough") {
+  if (further === "enough") {
     return (
       <div class="next-run">
         <p>{words.enough}</p>
@@ -24,7 +24,7 @@ export function NextRun({ advice, number, onStart }: NextRunProps) {
   }
   return (
     <div class="next-run">
-      {advice === "second" && <p>{words.second}</p>}
+      {further === "second" && <p>{words.second}</p>}
       <p class="hint">{words.clean}</p>
       <button type="button" class="main" onClick={onStart}>
         {words.act(number)}

@@ -1,5 +1,6 @@
 /** From a run sheet to its result and its record. Everything that is computed is computed in src/chemistry. */
 
+import { type Advice, advice, per_ten_degrees, strong_layer } from "../../chemistry/advice";
 import { type Result, result } from "../../chemistry/budget";
 import { contribution } from "../../chemistry/components";
 import {
@@ -86,10 +87,26 @@ export function sharesOf(found: Result): Share[] {
     .sort((a, b) => b.points - a.points);
 }
 
-/** What to do about further runs: two are asked for, a third when they disagree. */
-export type Advice = "second" | "third" | "enough";
+export interface Hints {
+  /** What would make the result surer, the best first. */
+  advice: readonly Advice[];
+  /** Points of content for ten degrees more, where the temperature is a guess that matters. */
+  perTenDegrees: number | null;
+}
 
-export function adviceOf(found: Result): Advice {
+/** Less than this, in points for ten degrees, does not show. */
+const SHOWS = 0.05;
+
+export function hintsOf(measurement: Measurement): Hints {
+  const points = per_ten_degrees(measurement);
+  const matters = !measurement.temperature_measured && Math.abs(points) >= SHOWS;
+  return { advice: advice(measurement), perTenDegrees: matters ? points : null };
+}
+
+/** What to do about further runs: two are asked for, a third when they disagree. */
+export type Further = "second" | "third" | "enough";
+
+export function furtherRun(found: Result): Further {
   if (found.runs.length < 2) return "second";
   return found.warnings.includes("runs_disagree") ? "third" : "enough";
 }
@@ -98,17 +115,24 @@ export interface Meaning {
   /** Of the content being at or above one's own minimum, 0..1; null without a minimum. */
   probability: number | null;
   specification: { name: string; verdict: Verdict } | null;
-  checkScale: boolean;
+  /** Everything odd about it, by code. */
+  warnings: readonly string[];
 }
 
-export function meaningOf(found: Result, settings: Pick<Settings, "own_minimum" | "specification">): Meaning {
+type Asked = Pick<Settings, "own_minimum" | "specification">;
+
+export function meaningOf(found: Result, measurement: Measurement, settings: Asked): Meaning {
   const { content, expanded_uncertainty } = found;
   const chosen = SPECIFICATIONS.find((one) => one.code === settings.specification);
   const minimum = settings.own_minimum;
   return {
     probability: minimum === null ? null : probability_at_or_above(content, expanded_uncertainty, minimum),
     specification: chosen ? { name: chosen.name, verdict: verdict(content, expanded_uncertainty, chosen) } : null,
-    checkScale: check_scale_kind(content, expanded_uncertainty),
+    warnings: [
+      ...found.warnings,
+      ...(check_scale_kind(content, expanded_uncertainty) ? ["check_scale_kind"] : []),
+      ...(strong_layer(measurement) ? ["strong_layer"] : []),
+    ],
   };
 }
 

@@ -1,24 +1,29 @@
-/** The result: the tube, the number, how it came about, what makes it uncertain and what it means. */
+/** The result: the tube, the number, what it means, how it came about and what makes it uncertain. */
 
 import type { Result } from "../../chemistry/budget";
-import { decimalsFor, interval, number, percent, withUncertainty } from "../../format";
+import type { Measurement } from "../../chemistry/measurement";
+import { decimalsFor, interval, percent, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { Reading } from "../../parts/reading";
 import { StepsList } from "../../parts/steps-list";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import { likelihood } from "../likelihood";
-import { limitsOf, meaningOf, type Outcome, sharesOf } from "./outcome";
+import { limitsOf, meaningOf, type Outcome } from "./outcome";
 import { problemSentence } from "./problem-sentence";
 import { signed } from "./summaries";
+import { UncertainView } from "./uncertain-view";
 
 export interface ResultViewProps {
   outcome: Outcome;
   /** Each run by itself. */
   runs: readonly Result[];
+  measurement: Measurement;
+  /** The test is kept: nothing can be done at the tube any more. */
+  kept: boolean;
 }
 
-export function ResultView({ outcome, runs }: ResultViewProps) {
+export function ResultView({ outcome, ...rest }: ResultViewProps) {
   const words = labels.test.result;
   if (outcome.result === null) {
     return (
@@ -32,10 +37,12 @@ export function ResultView({ outcome, runs }: ResultViewProps) {
       </section>
     );
   }
-  return <Found found={outcome.result} runs={runs} />;
+  return <Found found={outcome.result} {...rest} />;
 }
 
-function Found({ found, runs }: { found: Result; runs: readonly Result[] }) {
+type FoundProps = Omit<ResultViewProps, "outcome"> & { found: Result };
+
+function Found({ found, runs, measurement, kept }: FoundProps) {
   const words = labels.test.result;
   const { content, expanded_uncertainty, as_read, steps, span } = found;
   return (
@@ -51,7 +58,7 @@ function Found({ found, runs }: { found: Result; runs: readonly Result[] }) {
           <p class="hint">{coverageOf(found)}</p>
         </div>
       </div>
-      <Meanings found={found} />
+      <Meanings found={found} measurement={measurement} />
       <StepsList
         title={words.how}
         steps={[
@@ -70,18 +77,7 @@ function Found({ found, runs }: { found: Result; runs: readonly Result[] }) {
         />
       )}
       <Tops found={found} />
-      <details class="more">
-        <summary>{words.parts}</summary>
-        <p class="hint">{words.partsHint}</p>
-        <StepsList
-          title={words.parts}
-          bare
-          steps={sharesOf(found).map((share) => ({
-            name: words.component[share.name] ?? share.name,
-            value: words.points(number(share.points, 2)),
-          }))}
-        />
-      </details>
+      <UncertainView found={found} measurement={measurement} kept={kept} />
     </section>
   );
 }
@@ -96,10 +92,9 @@ function coverageOf(found: Result): string {
 }
 
 /** What the content means for this person, and what is odd about it. */
-function Meanings({ found }: { found: Result }) {
+function Meanings({ found, measurement }: Pick<FoundProps, "found" | "measurement">) {
   const words = labels.test.result;
-  const { probability, specification, checkScale } = meaningOf(found, settings.value);
-  const warnings = [...found.warnings, ...(checkScale ? ["check_scale"] : [])];
+  const { probability, specification, warnings } = meaningOf(found, measurement, settings.value);
   const minimum = settings.value.own_minimum;
   return (
     <>

@@ -12,7 +12,7 @@ import { useStored } from "../../use";
 import { setSettling } from "./alarm";
 import { KeepStage } from "./keep-stage";
 import { NextRun } from "./next-run";
-import { adviceOf, outcomeOf, runByRun } from "./outcome";
+import { furtherRun, measurementOf, outcomeOf, runByRun } from "./outcome";
 import { firstOpen, isComplete, MOST_RUNS, RUN_STAGES, runIndex, type StageKey, stagesOf, withRun } from "./progress";
 import { ResultView } from "./result-view";
 import { RunHead } from "./run-head";
@@ -31,6 +31,7 @@ export function Sheet({ draft, change, saved, onKept }: SheetProps) {
   const figures = useStored(listFigures, ["figures"]);
   const tube = tubes?.find((one) => one.id === draft.tube);
   const source = figures?.find((one) => one.source === draft.source);
+  const measurement = useMemo(() => (tube ? measurementOf(draft, tube) : null), [draft, tube]);
   const outcome = useMemo(() => outcomeOf(draft, tube), [draft, tube]);
   const { opened, open, goOn, moved } = useOpened(draft);
   const end = useRef<HTMLDivElement>(null);
@@ -76,12 +77,19 @@ export function Sheet({ draft, change, saved, onKept }: SheetProps) {
         })}
       </div>
       <div ref={end} class="sheet-end">
-        {outcome && tube && <ResultView outcome={outcome} runs={outcome.result ? runByRun(draft, tube) : []} />}
+        {outcome && tube && measurement && (
+          <ResultView
+            outcome={outcome}
+            runs={outcome.result ? runByRun(draft, tube) : []}
+            measurement={measurement}
+            kept={false}
+          />
+        )}
         {outcome?.result && tube && opened === null && (
           <>
             {draft.runs.length < MOST_RUNS && (
               <NextRun
-                advice={adviceOf(outcome.result)}
+                further={furtherRun(outcome.result)}
                 number={draft.runs.length + 1}
                 onStart={() => {
                   change({ runs: withRun(draft.runs, draft.runs.length, {}) });

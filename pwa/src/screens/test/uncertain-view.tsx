@@ -1,0 +1,50 @@
+/** What makes a result uncertain, and what would make it surer. */
+
+import { useMemo } from "preact/hooks";
+import type { Result } from "../../chemistry/budget";
+import type { Measurement } from "../../chemistry/measurement";
+import { number, temperatureSpan } from "../../format";
+import { labels } from "../../labels";
+import { settings } from "../../live";
+import { StepsList } from "../../parts/steps-list";
+import { hintsOf, sharesOf } from "./outcome";
+import { signed } from "./summaries";
+
+export interface UncertainViewProps {
+  found: Result;
+  measurement: Measurement;
+  /** The test is kept: what could still be done at the tube is not said. */
+  kept: boolean;
+}
+
+export function UncertainView({ found, measurement, kept }: UncertainViewProps) {
+  const words = labels.test.result;
+  const { advice, perTenDegrees } = useMemo(() => hintsOf(measurement), [measurement]);
+  const shares = sharesOf(found);
+  const [largest] = shares;
+  return (
+    <section class="uncertain" aria-label={words.parts}>
+      <h3>{words.parts}</h3>
+      {largest && <p>{words.largest(nameOf(largest.name), words.points(number(largest.points, 1)))}</p>}
+      {!kept && advice.length > 0 && (
+        <p>{advice.map((one) => words.act[one.act](number(one.expanded_uncertainty, 1))).join(" ")}</p>
+      )}
+      {perTenDegrees !== null && (
+        <p class="hint">{words.guessed(temperatureSpan(10, settings.value), signed(perTenDegrees))}</p>
+      )}
+      <details class="more">
+        <summary>{words.eachPart}</summary>
+        <p class="hint">{words.partsHint}</p>
+        <StepsList
+          title={words.eachPart}
+          bare
+          steps={shares.map((share) => ({ name: nameOf(share.name), value: words.points(number(share.points, 2)) }))}
+        />
+      </details>
+    </section>
+  );
+}
+
+function nameOf(component: string): string {
+  return labels.test.result.component[component] ?? component;
+}
