@@ -9,10 +9,12 @@ import { ConfirmDialog } from "./confirm-dialog";
 export interface PhotoFieldProps {
   digests: readonly string[];
   most: number;
+  /** Shown in another place too: taken away here, they stay on the phone. */
+  elsewhere?: readonly string[];
   onDigests: (digests: string[]) => void;
 }
 
-export function PhotoField({ digests, most, onDigests }: PhotoFieldProps) {
+export function PhotoField({ digests, most, elsewhere = [], onDigests }: PhotoFieldProps) {
   const [working, setWorking] = useState(false);
   const [fault, setFault] = useState("");
   const [leaving, setLeaving] = useState<string | null>(null);
@@ -34,7 +36,7 @@ export function PhotoField({ digests, most, onDigests }: PhotoFieldProps) {
   const remove = () => {
     if (leaving === null) return;
     onDigests(digests.filter((digest) => digest !== leaving));
-    void dropPhoto(leaving);
+    if (!elsewhere.includes(leaving)) void dropPhoto(leaving);
     setLeaving(null);
   };
   return (

@@ -15,7 +15,7 @@ export async function loadDraft(): Promise<Draft | undefined> {
 }
 
 /** Fields that a run on a sheet of an earlier version lacks. */
-const LATER = { line_half_width: null, marks: null };
+const LATER = { line_half_width: null, marks: null, photo: null };
 
 /** Resolves when the entry is on the disk. */
 export async function saveDraft(draft: Draft): Promise<void> {

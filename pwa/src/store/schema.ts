@@ -118,6 +118,8 @@ export interface DraftRun {
   /** How far the line may lie from the reading, mL, where a photo shows it. */
   line_half_width: number | null;
   marks: PhotoMarks | null;
+  /** Digest of this run's photo; the test's photos are those of its runs. */
+  photo: string | null;
 }
 
 /** The run sheet while it fills; saved at every entry. */

@@ -91,6 +91,7 @@ test("a tube settles by the clock on the wall, whatever the phone did meanwhile"
     top: null,
     line_half_width: null,
     marks: null,
+    photo: null,
   };
   const draft = { ...newDraft(DEFAULTS, NOW), runs: [run] };
   expect(isSettling(draft, NOW)).toBe(true);

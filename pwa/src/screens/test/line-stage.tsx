@@ -6,22 +6,23 @@ import { LinePicker } from "../../parts/line-picker";
 import { NumberField } from "../../parts/number-field";
 import { PhotoField } from "../../parts/photo-field";
 import { highestTop, readable, topOfFill } from "./progress";
+import { byEye } from "./run-entry";
 import type { RunStageProps } from "./run-stages";
 
 const MOST_PHOTOS = 6;
 
 export interface LineStageProps extends RunStageProps {
-  photos: string[];
-  onPhotos: (photos: string[]) => void;
+  /** Of the other runs. */
+  photos: readonly string[];
+  onPhoto: (photo: string | null) => void;
 }
 
-export function LineStage({ run, tube, changeRun, goOn, photos, onPhotos }: LineStageProps) {
+export function LineStage({ run, tube, changeRun, goOn, photos, onPhoto }: LineStageProps) {
   const words = labels.test.line;
   const onVolume = tube.scale === "volume";
   const scale = readable(tube, run);
   const value = onVolume ? run.line : run.percent;
-  const enter = (next: number | null) =>
-    changeRun(onVolume ? { line: next, percent: null } : { percent: next, line: null });
+  const enter = (next: number | null) => changeRun(byEye(tube, next));
   return (
     <>
       <div class="line-entry">
@@ -47,7 +48,12 @@ export function LineStage({ run, tube, changeRun, goOn, photos, onPhotos }: Line
         <p>
           <b>{words.photo}</b> <span class="hint">{words.photoOptional}</span>
         </p>
-        <PhotoField digests={photos} most={MOST_PHOTOS} onDigests={onPhotos} />
+        <PhotoField
+          digests={run.photo === null ? [] : [run.photo]}
+          elsewhere={photos}
+          most={photos.length < MOST_PHOTOS ? 1 : 0}
+          onDigests={([photo]) => onPhoto(photo ?? null)}
+        />
       </div>
       {value !== null && (
         <button type="button" class="main" onClick={goOn}>

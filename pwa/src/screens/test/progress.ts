@@ -18,6 +18,7 @@ export const EMPTY_RUN: DraftRun = {
   top: null,
   line_half_width: null,
   marks: null,
+  photo: null,
 };
 
 /** All stages of the sheet in order; a sheet without a run shows those of the first. */
@@ -53,10 +54,15 @@ export function hasReading(run: DraftRun): boolean {
   return run.line !== null || run.percent !== null;
 }
 
-/** Puts a change into one run; the first entry of a sheet makes the first run. */
+/** Puts a change into one run; the first entry of a sheet makes the first run. Another filling ends what marks say. */
 export function withRun(runs: readonly DraftRun[], index: number, part: Partial<DraftRun>): DraftRun[] {
   const grown = runs.length > index ? [...runs] : [...runs, EMPTY_RUN];
-  return grown.map((run, at) => (at === index ? { ...run, ...part } : run));
+  return grown.map((run, at) => {
+    if (at !== index) return run;
+    const next = { ...run, ...part };
+    const refilled = next.water !== run.water || next.fuel !== run.fuel;
+    return refilled ? { ...next, line_half_width: null, marks: null } : next;
+  });
 }
 
 /** What is filled when both liquids stand at the marks, mL. */

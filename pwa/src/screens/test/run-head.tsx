@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import { labels } from "../../labels";
 import { ConfirmDialog } from "../../parts/confirm-dialog";
+import { dropPhoto } from "../../store/photos";
 import type { Draft, DraftRun } from "../../store/schema";
 
 export interface RunHeadProps {
@@ -20,7 +21,10 @@ export function RunHead({ index, draft, reached, onRuns, onRemoved }: RunHeadPro
   const removable = draft.runs.length > 1 || (draft.runs[index]?.water ?? null) !== null;
   const remove = () => {
     setAsking(false);
-    onRuns(draft.runs.filter((_, at) => at !== index));
+    const left = draft.runs.filter((_, at) => at !== index);
+    const photo = draft.runs[index]?.photo ?? null;
+    if (photo !== null && left.every((run) => run.photo !== photo)) void dropPhoto(photo);
+    onRuns(left);
     onRemoved();
   };
   return (

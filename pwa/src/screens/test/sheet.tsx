@@ -15,6 +15,7 @@ import { NextRun } from "./next-run";
 import { furtherRun, measurementOf, outcomeOf, runByRun } from "./outcome";
 import { firstOpen, isComplete, MOST_RUNS, RUN_STAGES, runIndex, type StageKey, stagesOf, withRun } from "./progress";
 import { ResultView } from "./result-view";
+import { withRuns } from "./run-entry";
 import { RunHead } from "./run-head";
 import { Stage } from "./stage";
 import { StageBody } from "./stage-body";
@@ -56,7 +57,7 @@ export function Sheet({ draft, change, saved, onKept }: SheetProps) {
                   index={runIndex(key)}
                   draft={draft}
                   reached={stages.slice(0, index).every((before) => isComplete(before, draft, now))}
-                  onRuns={(runs) => change({ runs })}
+                  onRuns={(runs) => change(withRuns(runs))}
                   onRemoved={goOn}
                 />
               )}

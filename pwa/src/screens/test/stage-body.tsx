@@ -5,16 +5,18 @@ import { CautionBox } from "../../parts/caution-box";
 import type { Draft, DraftRun, TubeRow } from "../../store/schema";
 import { LineStage } from "./line-stage";
 import { EMPTY_RUN, runIndex, type StageKey, withRun } from "./progress";
+import { withPhoto } from "./run-entry";
 import { FillStage, SettleStage, ShakeStage } from "./run-stages";
 import { SourceStage } from "./source-stage";
 import { TubeStage } from "./tube-stage";
+import type { Change } from "./use-draft";
 
 export interface StageBodyProps {
   stage: StageKey;
   draft: Draft;
   tube: TubeRow | undefined;
   tubes: readonly TubeRow[];
-  change: (part: Partial<Draft>) => void;
+  change: Change;
   goOn: () => void;
 }
 
@@ -27,13 +29,14 @@ export function StageBody({ stage, draft, tube, tubes, change, goOn }: StageBody
     run: draft.runs[index] ?? EMPTY_RUN,
     tube,
     minutes: draft.settle_minutes,
-    changeRun: (part: Partial<DraftRun>) => change({ runs: withRun(draft.runs, index, part) }),
+    changeRun: (part: Partial<DraftRun>) => change((now) => ({ runs: withRun(now.runs, index, part) })),
     goOn,
   };
   if (stage.startsWith("fill")) return <FillStage {...run} />;
   if (stage.startsWith("shake")) return <ShakeStage {...run} />;
   if (stage.startsWith("settle")) return <SettleStage {...run} />;
-  return <LineStage {...run} photos={draft.photos} onPhotos={(photos) => change({ photos })} />;
+  const photos = draft.runs.flatMap((other, at) => (at === index ? [] : (other.photo ?? [])));
+  return <LineStage {...run} photos={photos} onPhoto={(photo) => change((now) => withPhoto(now, index, photo))} />;
 }
 
 function Before({ change, goOn }: Pick<StageBodyProps, "change" | "goOn">) {

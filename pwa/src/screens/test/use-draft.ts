@@ -6,10 +6,13 @@ import { dropPhoto } from "../../store/photos";
 import type { Draft } from "../../store/schema";
 import { DEFAULTS, loadSettings } from "../../store/settings";
 
+/** What changes; a function is given the sheet as it is by then, for what was begun some time before. */
+export type Change = (part: Partial<Draft> | ((draft: Draft) => Partial<Draft>)) => void;
+
 export interface SheetInHand {
   /** undefined until the phone has answered. */
   draft: Draft | undefined;
-  change: (part: Partial<Draft>) => void;
+  change: Change;
   /** Begins an empty sheet, or one with something entered already. */
   begin: (part?: Partial<Draft>) => void;
   /** The same, and takes the photos of the sheet in hand off the phone: it was not kept. */
@@ -42,10 +45,10 @@ export function useDraft(): SheetInHand {
       () => setUnsaved(true),
     );
   }, []);
-  const change = useCallback(
-    (part: Partial<Draft>) => {
+  const change = useCallback<Change>(
+    (part) => {
       if (!latest.current) return;
-      const next = { ...latest.current, ...part };
+      const next = { ...latest.current, ...(typeof part === "function" ? part(latest.current) : part) };
       show(next);
       // An entry that was overtaken by a newer one on the same sheet need not be written any more.
       write(() => (latest.current === next ? saveDraft(next) : Promise.resolve()));

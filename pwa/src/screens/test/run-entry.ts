@@ -1,0 +1,44 @@
+/** What an entry changes in a run: its photo, its reading by eye, its reading from the photo. */
+
+import { reading_of_line } from "../../chemistry/scale";
+import type { PhotoMarks } from "../../records";
+import type { Draft, DraftRun, TubeRow } from "../../store/schema";
+import { withRun } from "./progress";
+
+/** A reading by eye, in the tube's own unit; what a photo said before does not hold for it. */
+export function byEye(tube: TubeRow, value: number | null): Partial<DraftRun> {
+  return { ...reading(tube, value), line_half_width: null, marks: null };
+}
+
+/** The line of a photo in mL with its half-width, and the marks it follows from; null where the scale is not known. */
+export function fromPhoto(
+  tube: TubeRow,
+  run: Pick<DraftRun, "water" | "fuel">,
+  line: number,
+  line_half_width: number,
+  marks: PhotoMarks,
+): Partial<DraftRun> | null {
+  if (tube.scale === "unknown" || run.water === null || run.fuel === null) return null;
+  const shown = reading_of_line(tube.scale, line, run.water, run.fuel);
+  return { ...reading(tube, hundredths(shown)), line_half_width: hundredths(line_half_width), marks };
+}
+
+/** The sheet with another photo of one run, or without one. */
+export function withPhoto(draft: Draft, index: number, photo: string | null): Pick<Draft, "runs" | "photos"> {
+  const kept = draft.runs[index]?.marks?.photo === photo ? {} : { marks: null, line_half_width: null };
+  return withRuns(withRun(draft.runs, index, { photo, ...kept }));
+}
+
+/** The sheet with other runs; the photos of the test are those of its runs. */
+export function withRuns(runs: DraftRun[]): Pick<Draft, "runs" | "photos"> {
+  return { runs, photos: [...new Set(runs.flatMap((run) => run.photo ?? []))] };
+}
+
+function reading(tube: TubeRow, value: number | null): Pick<DraftRun, "line" | "percent"> {
+  return tube.scale === "volume" ? { line: value, percent: null } : { line: null, percent: value };
+}
+
+/** Finer than any photo shows, and free of binary dust; never 0 for what is above it. */
+function hundredths(value: number): number {
+  return Math.max(Number(value.toFixed(2)), Math.min(value, 0.01));
+}
