@@ -9,10 +9,11 @@ from datetime import UTC, datetime
 
 from msgspec import Raw, json
 
-from splitline import summaries
+from splitline import holding, summaries
 from splitline.answers import Answer, Status, told
 from splitline.arrival import Arrival, Outlines, arrivals
 from splitline.checking import twins
+from splitline.chemistry.batch import Figures
 from splitline.errors import Problem
 from splitline.identity import Identity, SecretTaken
 from splitline.ledger import Ledger, only_tests, pictures_of, record_of
@@ -155,23 +156,16 @@ class _Decision:
             return self._refused(Problem("source_unknown", "source", record.source))
         if source.retracted:
             return self._refused(Problem("source_retracted", "source", record.source))
-        reasons = self._twins(record)
-        remarks = (*reasons, *self._arrival.flags)
-        row = self._test_row(record, source.region, held=bool(reasons), remarks=remarks)
-        self._ledger.put(row)
-        return self._kept(row, stored, *remarks)
-
-    def _twins(self, record: Test) -> tuple[Problem, ...]:
-        found = (
-            twins.twin_runs(record, self._ledger.readings),
-            twins.twin_photo(record, self._ledger.pictures),
-            twins.twin_picture(record, self._ledger.alike, self._ledger.pictures),
-        )
-        return tuple(problem for problem in found if problem)
-
-    def _test_row(self, record: Test, region: str, held: bool, remarks: Sequence[Problem]) -> TestRow:
         figures = self._arrival.figures
         assert figures is not None, "a test without problems has figures"
+        reasons = holding.reasons(self._ledger, record, figures, source.region)
+        remarks = (*reasons, *self._arrival.flags)
+        row = self._test_row(record, figures, source.region, held=bool(reasons), remarks=remarks)
+        self._ledger.put(row)
+        holding.confirm(self._ledger, row)
+        return self._kept(row, stored, *remarks)
+
+    def _test_row(self, record: Test, figures: Figures, region: str, held: bool, remarks: Sequence[Problem]) -> TestRow:
         return TestRow(
             region=region,
             id=record.id,

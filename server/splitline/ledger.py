@@ -12,6 +12,7 @@ from splitline.records import Retraction, Source, Test
 from splitline.store import photos, sources, tests
 from splitline.store.engine import Connection
 from splitline.store.rows import Row, SourceRow, TestRow
+from splitline.surroundings import Surroundings
 
 
 class Ledger:
@@ -22,7 +23,8 @@ class Ledger:
         self.before: dict[str, Row] = {}
         self.now: dict[str, Row] = {}
         self.used_by_others: set[str] = set()
-        # Twin key -> id, photo digest -> ids, of the counted tests.
+        self.surroundings = Surroundings()
+        # Twin key -> id, photo digest -> ids, of the tests that are no twins of others.
         self.readings: dict[str, str] = {}
         self.pictures: defaultdict[str, set[str]] = defaultdict(set)
         # Photo digest -> digests of the pictures that look like it.
@@ -37,8 +39,7 @@ class Ledger:
         """Set what a record is now; the last to change comes last in the sequence."""
         if isinstance(row, TestRow):
             self._forget(self.now.get(row.id))
-            if row.state == "counted":
-                self._remember(row)
+            self._remember(row)
         self.now[row.id] = row
         self._changed.pop(row.id, None)
         self._changed[row.id] = None
@@ -50,7 +51,7 @@ class Ledger:
     async def load(self, connection: Connection, arrivals: Sequence[Arrival]) -> None:
         """Read everything that decisions about these records will ask for."""
         records = [arrival.form.record for arrival in arrivals if arrival.form.record]
-        pushed_tests = [record for record in records if isinstance(record, Test)]
+        pushed_tests = _tests(arrivals)
         ids = {record.id for record in records}
         self.before.update(await tests.by_ids(connection, ids))
         self.before.update(await sources.by_ids(connection, ids | {test.source for test in pushed_tests}))
@@ -59,14 +60,22 @@ class Ledger:
         self.used_by_others = await tests.used_by_others(connection, leaving, self.contributor)
         keys = {twin_key(test) for test in pushed_tests}
         self.readings.update(await tests.twins(connection, self.contributor, keys))
-        await self._load_pictures(
-            connection, {digest for test in filter(self._news, pushed_tests) for digest in test.photos}
-        )
+        news = [arrival for arrival in arrivals if self._is_news(arrival)]
+        await self._load_pictures(connection, news)
+        await self._load_surroundings(connection, news)
 
-    async def _load_pictures(self, connection: Connection, named: set[str]) -> None:
+    async def _load_pictures(self, connection: Connection, news: Sequence[Arrival]) -> None:
+        named = {digest for test in _tests(news) for digest in test.photos}
         self.alike = await photos.alike(connection, await photos.looks(connection, named))
         for digest, shower in await photos.shown_by(connection, named.union(*self.alike.values())):
             self.pictures[digest].add(shower)
+
+    async def _load_surroundings(self, connection: Connection, news: Sequence[Arrival]) -> None:
+        pumped = [test for test in _tests(news) if test.sampled == "pump"]
+        regions = {row.region for row in self.before.values()} | {one.region for one in news if one.region}
+        for row in await self.surroundings.load(connection, pumped, regions):
+            self.before.setdefault(row.id, row)
+            self.now.setdefault(row.id, row)
 
     async def follow_sources(self, connection: Connection) -> list[TestRow]:
         """Give every test the region its source has now; return the stored tests whose source moved or went."""
@@ -91,8 +100,11 @@ class Ledger:
         rows = [self.before.get(row.id) for row in self.changed()]
         return {digest for row in rows if isinstance(row, TestRow) for digest in pictures_of(row)}
 
-    def _news(self, record: Source | Test) -> bool:
-        """Whether a record says more than what is stored; what is only sent again is not looked into."""
+    def _is_news(self, arrival: Arrival) -> bool:
+        """Whether a record may say more than what is stored; what is only sent again is not looked into."""
+        record = arrival.form.record
+        if record is None or arrival.problems:
+            return False
         old = self.before.get(record.id)
         return old is None or record.revision > old.revision
 
@@ -101,6 +113,9 @@ class Ledger:
         return old is not None and (old.region != row.region or row.retracted)
 
     def _remember(self, row: TestRow) -> None:
+        self.surroundings.put(row)
+        if row.is_twin or row.retracted:
+            return
         self.readings.setdefault(row.twin_key or "", row.id)
         for digest in pictures_of(row):
             self.pictures[digest].add(row.id)
@@ -108,6 +123,7 @@ class Ledger:
     def _forget(self, row: Row | None) -> None:
         if not isinstance(row, TestRow):
             return
+        self.surroundings.forget(row)
         if self.readings.get(row.twin_key or "") == row.id:
             del self.readings[row.twin_key or ""]
         for digest in pictures_of(row):
@@ -132,3 +148,8 @@ def pictures_of(row: TestRow) -> tuple[str, ...]:
 def only_tests(rows: Iterable[Row]) -> list[TestRow]:
     """Return the tests among some rows."""
     return [row for row in rows if isinstance(row, TestRow)]
+
+
+def _tests(arrivals: Iterable[Arrival]) -> list[Test]:
+    records = (arrival.form.record for arrival in arrivals)
+    return [record for record in records if isinstance(record, Test)]

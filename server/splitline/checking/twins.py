@@ -17,30 +17,28 @@ def twin_key(test: Test) -> str:
     return sha256(json.encode((test.source, half_hour, test.runs))).hexdigest()[:32]
 
 
-def twin_runs(test: Test, counted: Mapping[str, str]) -> Problem | None:
+def twin_runs(test: Test, first: Mapping[str, str]) -> Problem | None:
     """Hold a test whose source, half hour and runs are those of another by the same person.
 
-    counted: twin key -> id of this contributor's counted tests.
+    first: twin key -> id, of this contributor's tests that are no twins themselves.
     """
-    return Problem("twin_runs", "runs") if counted.get(twin_key(test), test.id) != test.id else None
+    return Problem("twin_runs", "runs") if first.get(twin_key(test), test.id) != test.id else None
 
 
-def twin_photo(test: Test, counted: Mapping[str, Iterable[str]]) -> Problem | None:
-    """Hold a test that shows a picture of another test. counted: photo digest -> ids of counted tests."""
+def twin_photo(test: Test, first: Mapping[str, Iterable[str]]) -> Problem | None:
+    """Hold a test that shows a picture of another test. first: photo digest -> ids of tests that are no twins."""
     for index, digest in enumerate(test.photos):
-        if any(other != test.id for other in counted.get(digest, ())):
+        if any(other != test.id for other in first.get(digest, ())):
             return Problem("twin_photo", f"photos[{index}]", digest)
     return None
 
 
-def twin_picture(
-    test: Test, alike: Mapping[str, Iterable[str]], counted: Mapping[str, Iterable[str]]
-) -> Problem | None:
+def twin_picture(test: Test, alike: Mapping[str, Iterable[str]], first: Mapping[str, Iterable[str]]) -> Problem | None:
     """Hold a test with a picture that looks like one of another test, whoever made that.
 
-    alike: photo digest -> digests of the pictures that look like it. counted: as for `twin_photo`.
+    alike: photo digest -> digests of the pictures that look like it. first: as for `twin_photo`.
     """
     for index, digest in enumerate(test.photos):
-        if any(other != test.id for near in alike.get(digest, ()) for other in counted.get(near, ())):
+        if any(other != test.id for near in alike.get(digest, ()) for other in first.get(near, ())):
             return Problem("twin_picture", f"photos[{index}]", digest)
     return None

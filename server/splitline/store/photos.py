@@ -11,6 +11,7 @@ from sqlalchemy.ext.asyncio import AsyncConnection
 from splitline.picture_hash import FARTHEST, bands, distance, reach
 from splitline.store.rows import portions, values
 from splitline.store.schema import photo_bands, photos, test_photos, tests
+from splitline.store.tests import first_of_its_kind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,14 +98,14 @@ async def alike(connection: AsyncConnection, looked: Mapping[str, int]) -> dict[
 
 
 async def shown_by(connection: AsyncConnection, digests: Iterable[str]) -> list[tuple[str, str]]:
-    """Return digest and id of the counted tests that show one of these pictures."""
+    """Return digest and id of the tests that show one of these pictures and are not twins of others."""
     found: list[tuple[str, str]] = []
     for portion in portions(digests):
         statement = select(test_photos.c.digest, test_photos.c.test).where(
             test_photos.c.digest.in_(portion),
             tests.c.region == test_photos.c.region,
             tests.c.id == test_photos.c.test,
-            tests.c.state == "counted",
+            first_of_its_kind(),
         )
         found += [(row.digest, row.test) for row in await connection.execute(statement)]
     return found

@@ -1,12 +1,16 @@
 """Rows as plain values; each has the columns of its table under the same names."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import Literal, TypeVar
 
 State = Literal["counted", "held", "withheld"]
 """Whether a record counts; a retracted one is withheld."""
+
+TWIN = "twin_"
+HOLDING = ("twin_runs", "twin_photo", "twin_picture", "out_of_line")
+"""Flags that hold a test; the others are remarks."""
 
 Item = TypeVar("Item")
 # SQLite takes 32766 values in one statement, PostgreSQL's protocol 32767.
@@ -59,8 +63,20 @@ class TestRow:
     shared_uncertainty: float | None = None
     coverage_factor: float | None = None
 
+    @property
+    def is_twin(self) -> bool:
+        """Whether it is held as something that was entered before."""
+        return any(flag.startswith(TWIN) for flag in self.flags)
+
 
 Row = SourceRow | TestRow
+
+
+def without(row: TestRow, *reasons: str) -> TestRow:
+    """Return a held test with some reasons gone; it counts when none is left."""
+    flags = tuple(flag for flag in row.flags if flag not in reasons)
+    held = any(flag in HOLDING for flag in flags)
+    return replace(row, flags=flags, state="held" if held else "counted")
 
 
 def values(rows: Iterable[object]) -> list[dict[str, object]]:

@@ -3,11 +3,11 @@
 from collections.abc import Collection, Iterable
 from datetime import datetime
 
-from sqlalchemy import ColumnElement, Select, delete, insert, select, tuple_
+from sqlalchemy import ColumnElement, Select, Text, delete, insert, select, tuple_, type_coerce
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store.departures import followed
-from splitline.store.rows import TestRow, portions, values
+from splitline.store.rows import TWIN, TestRow, portions, values
 from splitline.store.schema import sources, tests
 
 Month = tuple[str, str]
@@ -74,11 +74,11 @@ async def used_by_others(connection: AsyncConnection, ids: Iterable[str], contri
 
 
 async def twins(connection: AsyncConnection, contributor: str, keys: Iterable[str]) -> list[tuple[str, str]]:
-    """Return twin key and id of a contributor's counted tests with one of these keys."""
+    """Return twin key and id of a contributor's tests with one of these keys that are not twins themselves."""
     found: list[tuple[str, str]] = []
     for portion in portions(keys):
         statement = select(tests.c.twin_key, tests.c.id).where(
-            tests.c.contributor == contributor, tests.c.twin_key.in_(portion), tests.c.state == "counted"
+            tests.c.contributor == contributor, tests.c.twin_key.in_(portion), first_of_its_kind()
         )
         found += [(row.twin_key, row.id) for row in await connection.execute(statement)]
     return found
@@ -100,6 +100,11 @@ async def pumped_in(connection: AsyncConnection, months: Iterable[Month]) -> lis
         statement = _pumped().where(tuple_(tests.c.region, tests.c.month).in_(portion))
         found += [TestRow(**row._mapping) for row in await connection.execute(statement)]
     return found
+
+
+def first_of_its_kind() -> ColumnElement[bool]:
+    """What makes a test one that others can be twins of: it is none itself, whether it counts or not."""
+    return ~type_coerce(tests.c.flags, Text).contains(TWIN, autoescape=True)
 
 
 def counts_for_figures() -> tuple[ColumnElement[bool], ...]:

@@ -1,0 +1,101 @@
+"""Out of line: a reading far from all that is known of its source and region waits until somebody else reads the same.
+
+Robust standard deviations: the median absolute deviation scaled to a normal distribution, see `statistics.robust`.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from math import hypot, sqrt
+
+from splitline.errors import Problem
+from splitline.statistics.robust import MAD_TO_SD, mad_spread, median
+
+FARTHEST = 6.0
+LEAST_READINGS = 5
+RECENT = timedelta(days=365)
+CONFIRMING = timedelta(days=30)
+# No source is steadier than this in what it may deliver next, % (V/V): without it, five equal readings would make an
+# outlier of the next delivery. From memory, no source.
+DELIVERIES = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One reading at a source. content, expanded_uncertainty (95 %): % (V/V)."""
+
+    contributor: str
+    sampled_at: datetime
+    content: float
+    expanded_uncertainty: float
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """What some readings say together. centre, spread: robust, % (V/V); count: of readings."""
+
+    centre: float
+    spread: float
+    count: int
+
+
+def level_of(readings: Iterable[Reading]) -> Level | None:
+    """Return the level of some readings, None of none."""
+    contents = [reading.content for reading in readings]
+    return Level(median(contents), mad_spread(contents), len(contents)) if contents else None
+
+
+def pooled(levels: Sequence[Level]) -> Level | None:
+    """Return the level of readings of which only the levels are known, such as a region's by month."""
+    if not levels:
+        return None
+    count = sum(level.count for level in levels)
+    centre = _middle([(level.centre, level.count) for level in levels])
+    between = MAD_TO_SD * _middle([(abs(level.centre - centre), level.count) for level in levels])
+    within = sqrt(sum(level.spread**2 * level.count for level in levels) / count)
+    return Level(centre, hypot(between, within), count)
+
+
+def out_of_line(reading: Reading, levels: Iterable[Level | None]) -> Problem | None:
+    """Hold a reading more than 6 robust standard deviations from every level that enough readings stand behind.
+
+    levels: of the source's and of the region's recent readings. Without five readings behind one, nothing is judged.
+    """
+    known = [level for level in levels if level and level.count >= LEAST_READINGS]
+    spans = [(level, FARTHEST * _deviation(reading, level)) for level in known]
+    if not spans or any(abs(reading.content - level.centre) <= span for level, span in spans):
+        return None
+    level, span = min(spans, key=lambda pair: abs(reading.content - pair[0].centre) - pair[1])
+    expected = f"{level.centre - span:.1f}..{level.centre + span:.1f}"
+    return Problem("out_of_line", "content", f"{reading.content:.1f}", expected)
+
+
+def confirms(one: Reading, other: Reading) -> bool:
+    """Whether two people's readings at one source within 30 days agree: they differ by no more than they may.
+
+    They agree when the difference is within the combined expanded uncertainty (normalised error at most 1, ISO 13528).
+    """
+    within = hypot(one.expanded_uncertainty, other.expanded_uncertainty)
+    return (
+        one.contributor != other.contributor
+        and abs(one.sampled_at - other.sampled_at) <= CONFIRMING
+        and abs(one.content - other.content) <= within
+    )
+
+
+def _deviation(reading: Reading, level: Level) -> float:
+    """The standard deviation to expect of this reading: of the others, of a delivery, and its own uncertainty."""
+    return hypot(level.spread, DELIVERIES, reading.expanded_uncertainty / 2)
+
+
+def _middle(weighted: Sequence[tuple[float, int]]) -> float:
+    """The weighted median: half of the weight on either side; midway where two values share it."""
+    half, passed = sum(weight for _, weight in weighted) / 2, 0
+    ordered = sorted(weighted)
+    for index, (value, weight) in enumerate(ordered):
+        passed += weight
+        if passed == half:
+            return (value + ordered[index + 1][0]) / 2
+        if passed > half:
+            return value
+    raise AssertionError("a level stands for one reading at least")

@@ -1,0 +1,41 @@
+"""Why a test is kept and not counted, given what else is known; and what makes it count after all."""
+
+from splitline.checking import outliers, twins
+from splitline.checking.outliers import Reading
+from splitline.chemistry.batch import Figures
+from splitline.errors import Problem
+from splitline.ledger import Ledger
+from splitline.records import Test
+from splitline.store.rows import TestRow, without
+from splitline.surroundings import reading_of
+
+
+def reasons(ledger: Ledger, test: Test, figures: Figures, region: str) -> tuple[Problem, ...]:
+    """Return why a new test is to be held; nothing when it counts."""
+    found = (
+        twins.twin_runs(test, ledger.readings),
+        twins.twin_photo(test, ledger.pictures),
+        twins.twin_picture(test, ledger.alike, ledger.pictures),
+        _out_of_line(ledger, test, figures, region),
+    )
+    return tuple(problem for problem in found if problem)
+
+
+def confirm(ledger: Ledger, row: TestRow) -> None:
+    """Let those tests count that were held as out of line until somebody else read the same, as this test does."""
+    if row.is_twin or row.sampled != "pump" or row.source is None:
+        return
+    reading = reading_of(row)
+    for doubted in ledger.surroundings.doubted(row.source):
+        if outliers.confirms(reading, reading_of(doubted)):
+            ledger.put(without(doubted, "out_of_line"))
+
+
+def _out_of_line(ledger: Ledger, test: Test, figures: Figures, region: str) -> Problem | None:
+    """Only what comes from the pump tells of the source; a can or a tank may hold anything."""
+    if test.sampled != "pump":
+        return None
+    reading = Reading(ledger.contributor, test.sampled_at, figures.content, figures.expanded_uncertainty)
+    problem = outliers.out_of_line(reading, ledger.surroundings.levels(test, region))
+    confirmed = problem and any(outliers.confirms(reading, other) for other in ledger.surroundings.confirming(test))
+    return None if confirmed else problem
