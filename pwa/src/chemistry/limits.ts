@@ -36,7 +36,8 @@ function conditions(measurement: Measurement): Problem[] {
   return found;
 }
 
-function tube_problems(tube: Tube): Problem[] {
+/** Return everything that a tube cannot be; `problems` of a measurement has these among its own. */
+export function tube_problems(tube: Tube): Problem[] {
   const found: Problem[] = [];
   const { graduation, tolerance } = tube;
   if (!(FINEST_STEP <= graduation && graduation <= COARSEST_STEP)) {

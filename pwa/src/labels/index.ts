@@ -9,8 +9,9 @@ import { log } from "./log";
 import { parts } from "./parts";
 import { sources } from "./sources";
 import { test } from "./test";
+import { tubes } from "./tubes";
 
-const english = { common, parts, test, sources, fuel, log };
+const english = { common, parts, test, sources, fuel, log, tubes };
 
 export type Labels = typeof english;
 

@@ -45,6 +45,8 @@ export const log = {
     sampled: "Sampled",
     tested: "Tested",
     tube: "Tube",
+    weighed: "marks weighed",
+    offset: (offset: string) => `offset ${offset}`,
     temperature: "Temperature",
     measured: "measured",
     guessed: "guessed",
@@ -59,7 +61,7 @@ export const log = {
     serverSays: "The server says",
     region: "Its source is close to a border: choose the region",
     revision: (number: number) => `Revision ${number}`,
-    earlier: "Earlier notes",
+    earlier: "Earlier revisions",
     emptyNote: "no note",
     note: "Note",
     noteHint: "A changed note is a new revision; figures stay as measured.",
@@ -73,19 +75,6 @@ export const log = {
     retractWhat:
       "It counts no longer. Its figures, note and photos leave the server, and other phones forget it. It cannot be brought back.",
     retractBack: "Leave it",
-  },
-
-  tube: {
-    title: "Tubes",
-    lead: "What a tube's scale means decides the result. Changes apply to tests made from now on.",
-    none: "No tube yet.",
-    add: "Add a tube",
-    addTitle: "A new tube",
-    putAway: "Put away",
-    putAwayHint: "It is not offered at tests any more.",
-    inUse: "In use",
-    mark: (scale: string, water: string, fuel: string) => `${scale}; ${water} water to ${fuel}`,
-    lost: "This tube is not on this phone.",
   },
 
   setting: {

@@ -46,6 +46,7 @@ export const test = {
     title: "Tube and temperature",
     ask: "Tube",
     add: "Add a tube",
+    known: "What is known of it",
     addFirst: "Describe your tube once. It is offered at every test from then on.",
     temperatureHow: "It is",
     measured: "measured",

@@ -14,6 +14,7 @@ import { Standing } from "./standing";
 const Sources = later(() => import("../screens/sources"));
 const Fuel = later(() => import("../screens/fuel"));
 const Log = later(() => import("../screens/log"));
+const Tubes = later(() => import("../screens/tubes"));
 
 /** The first part of the address, and what shows it. */
 const SCREENS: Record<string, Screen> = {
@@ -23,7 +24,7 @@ const SCREENS: Record<string, Screen> = {
   region: Sources,
   fuel: Fuel,
   log: Log,
-  tubes: Log,
+  tubes: Tubes,
   settings: Log,
   repair: Repair,
 };

@@ -38,8 +38,8 @@ export interface Recomputation {
   shared: number;
   /** Those that cannot be computed with the tube as it is now: they stay as they are. */
   impossible: number;
-  /** The test whose content changes most. */
-  largest: { before: Figure; after: Figure } | null;
+  /** Of the test whose content changes most; change: in points. */
+  largest: { before: Figure; after: Figure; change: number } | null;
 }
 
 export const NOTHING: Recomputation = { made: 0, changed: 0, shared: 0, impossible: 0, largest: null };
@@ -137,18 +137,14 @@ function tallied(tally: Recomputation, outcome: Outcome): Recomputation {
     return { ...tally, made, impossible: tally.impossible + Number(outcome.kind === "impossible") };
   }
   const { test, found } = outcome;
-  const change = { before: figureOf(test.test), after: figureOf(found) };
+  const change = found.content - test.test.content;
   const { changed, shared } = tally;
-  const largest = larger(tally.largest, change);
+  const largest = larger(tally.largest, { before: figureOf(test.test), after: figureOf(found), change });
   return { ...tally, made, changed: changed + 1, shared: shared + Number(test.shared), largest };
 }
 
 function larger(one: Recomputation["largest"], other: Recomputation["largest"]): Recomputation["largest"] {
-  return one !== null && (other === null || sizeOf(one) >= sizeOf(other)) ? one : other;
-}
-
-function sizeOf({ before, after }: NonNullable<Recomputation["largest"]>): number {
-  return Math.abs(after.content - before.content);
+  return one !== null && (other === null || Math.abs(one.change) >= Math.abs(other.change)) ? one : other;
 }
 
 function figureOf({ content, expanded_uncertainty }: Figure): Figure {

@@ -127,6 +127,21 @@ export async function listTests({ limit, search = "" }: LogQuestion): Promise<Lo
   });
 }
 
+/** The tests that were made in a tube and not taken back, newest first. */
+export async function listTestsIn(tube: string): Promise<LogLine[]> {
+  return run(async (base) => {
+    const reading = base.transaction(["own_tests", "sources"]);
+    const rows = await reading.objectStore("own_tests").index("by_tube").getAll(tube);
+    const names = namer((id) => reading.objectStore("sources").get(id));
+    return Promise.all(
+      rows
+        .filter((row) => !row.retracted)
+        .reverse()
+        .map(names),
+    );
+  });
+}
+
 function namer(find: (id: string) => Promise<{ name: string; pump: string } | undefined>) {
   const known = new Map<string, ReturnType<typeof find>>();
   return async (row: OwnTest): Promise<LogLine> => {

@@ -1,6 +1,7 @@
 /** The note of a kept test: changing it makes a new revision, and the earlier ones stay readable. */
 
 import { useState } from "preact/hooks";
+import { withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { TextField } from "../../parts/fields";
 import type { OwnTest } from "../../store/schema";
@@ -29,7 +30,8 @@ export function NoteForm({ row }: { row: OwnTest }) {
           <ol>
             {row.earlier.map((test) => (
               <li key={test.revision}>
-                {words.revision(test.revision)}: {test.note || <span class="quiet">{words.emptyNote}</span>}
+                {words.revision(test.revision)}: {withUncertainty(test.content, test.expanded_uncertainty)},{" "}
+                {test.note || <span class="quiet">{words.emptyNote}</span>}
               </li>
             ))}
           </ol>

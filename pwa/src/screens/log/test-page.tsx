@@ -54,7 +54,7 @@ function Known({ row }: { row: OwnTest }) {
           {labels.test.source.sampledShort[test.sampled]} · {moment(test.sampled_at)}
         </p>
       </header>
-      <ResultView outcome={outcome} runs={eachRun(test)} measurement={test} kept />
+      <ResultView outcome={outcome} runs={eachRun(test)} measurement={test} tube={test.tube.id} kept />
       <Standing row={row} />
       {place && candidatesOf(place.source).length > 0 && (
         <a class="button" href={to("source", test.source)}>

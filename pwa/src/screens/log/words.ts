@@ -3,10 +3,18 @@
 import { mL, percent } from "../../format";
 import { labels } from "../../labels";
 import type { Run, Tube } from "../../records";
+import { offsetText } from "../tubes/words";
 
 export function tubeWords(tube: Tube): string {
   const { scale, liquid } = labels.test.tubeForm;
-  return tube.liquid === "brine" ? `${scale[tube.scale].label}, ${liquid.brine}` : scale[tube.scale].label;
+  const words = labels.log.page;
+  const { calibration = [], offset = 0, offset_uncertainty = 0 } = tube;
+  return [
+    scale[tube.scale].label,
+    ...(tube.liquid === "brine" ? [liquid.brine] : []),
+    ...(calibration.length > 0 ? [words.weighed] : []),
+    ...(offset_uncertainty > 0 ? [words.offset(offsetText(offset, offset_uncertainty))] : []),
+  ].join(", ");
 }
 
 export function runWords(run: Run): string {

@@ -8,6 +8,7 @@ import { settings } from "../../live";
 import { Reading } from "../../parts/reading";
 import { StepsList } from "../../parts/steps-list";
 import { TubeGlyph } from "../../parts/tube-glyph";
+import { to } from "../../router";
 import { likelihood } from "../likelihood";
 import { limitsOf, meaningOf, type Outcome } from "./outcome";
 import { problemSentence } from "./problem-sentence";
@@ -19,6 +20,8 @@ export interface ResultViewProps {
   /** Each run by itself. */
   runs: readonly Result[];
   measurement: Measurement;
+  /** Id of the tube it was made in. */
+  tube: string;
   /** The test is kept: nothing can be done at the tube any more. */
   kept: boolean;
 }
@@ -42,7 +45,7 @@ export function ResultView({ outcome, ...rest }: ResultViewProps) {
 
 type FoundProps = Omit<ResultViewProps, "outcome"> & { found: Result };
 
-function Found({ found, runs, measurement, kept }: FoundProps) {
+function Found({ found, runs, measurement, tube, kept }: FoundProps) {
   const words = labels.test.result;
   const { content, expanded_uncertainty, as_read, steps, span } = found;
   return (
@@ -58,7 +61,7 @@ function Found({ found, runs, measurement, kept }: FoundProps) {
           <p class="hint">{coverageOf(found)}</p>
         </div>
       </div>
-      <Meanings found={found} measurement={measurement} />
+      <Meanings found={found} measurement={measurement} tube={tube} />
       <StepsList
         title={words.how}
         steps={[
@@ -91,8 +94,11 @@ function coverageOf(found: Result): string {
   return words.coverage(interval(limitsOf(content, expanded_uncertainty), "%", decimalsFor(expanded_uncertainty)));
 }
 
+/** Warnings that measuring the heights of the tube's marks settles. */
+const ABOUT_SCALE: readonly string[] = ["scale_unknown", "check_scale_kind"];
+
 /** What the content means for this person, and what is odd about it. */
-function Meanings({ found, measurement }: Pick<FoundProps, "found" | "measurement">) {
+function Meanings({ found, measurement, tube }: Pick<FoundProps, "found" | "measurement" | "tube">) {
   const words = labels.test.result;
   const { probability, specification, warnings } = meaningOf(found, measurement, settings.value);
   const minimum = settings.value.own_minimum;
@@ -103,6 +109,11 @@ function Meanings({ found, measurement }: Pick<FoundProps, "found" | "measuremen
           {words.warning[code] ?? code}
         </p>
       ))}
+      {warnings.some((code) => ABOUT_SCALE.includes(code)) && measurement.tube.scale !== "volume" && (
+        <a class="button" href={to("tubes", tube, "scale")}>
+          {labels.tubes.acts.check}
+        </a>
+      )}
       {probability !== null && minimum !== null && <p>{words.minimum(likelihood(probability), percent(minimum, 0))}</p>}
       {specification && <p>{words.verdict[specification.verdict](specification.name)}</p>}
     </>

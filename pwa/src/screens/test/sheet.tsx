@@ -83,6 +83,7 @@ export function Sheet({ draft, change, saved, onKept }: SheetProps) {
             outcome={outcome}
             runs={outcome.result ? runByRun(draft, tube) : []}
             measurement={measurement}
+            tube={tube.id}
             kept={false}
           />
         )}

@@ -6,6 +6,7 @@ import { labels } from "../../labels";
 import { settings } from "../../live";
 import { ChoiceRow } from "../../parts/choice-row";
 import { NumberField } from "../../parts/number-field";
+import { to } from "../../router";
 import type { TubeRow } from "../../store/schema";
 import { saveSettings } from "../../store/settings";
 import { listTests } from "../../store/tests";
@@ -70,9 +71,16 @@ export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
             hint: labels.test.tubeForm.scale[tube.scale].label,
           }))}
         />
-        <button type="button" onClick={() => setAdding(true)}>
-          {words.add}
-        </button>
+        <div class="buttons">
+          <button type="button" onClick={() => setAdding(true)}>
+            {words.add}
+          </button>
+          {draft.tube !== null && (
+            <a class="button" href={to("tubes", draft.tube)}>
+              {words.known}
+            </a>
+          )}
+        </div>
       </div>
       <Temperature draft={draft} change={change} missing={tried && draft.temperature === null} />
       <details class="more">

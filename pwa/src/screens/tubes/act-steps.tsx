@@ -1,0 +1,13 @@
+/** What to do with one's hands, step by step. */
+
+export function ActSteps({ of }: { of: readonly string[] }) {
+  return (
+    <ol class="acts">
+      {of.map((step) => (
+        <li key={step}>
+          <span>{step}</span>
+        </li>
+      ))}
+    </ol>
+  );
+}

@@ -1,0 +1,84 @@
+/** The tubes one owns, and one of them: what is known of it, and the ways to find out more. */
+
+import "./tubes.css";
+import type { ComponentType } from "preact";
+import { labels } from "../../labels";
+import { go, to } from "../../router";
+import type { ScreenProps } from "../../shell/later";
+import type { TubeRow } from "../../store/schema";
+import { saveSettings } from "../../store/settings";
+import { addTube, editTube, readTube } from "../../store/tubes";
+import { useStored } from "../../use";
+import { TubeForm } from "../test/tube-form";
+import { KnownSamplePage } from "./known-sample";
+import { Tubes } from "./list";
+import { ScaleCheckPage } from "./scale-check";
+import { TubePage } from "./tube-page";
+import { WeighPage } from "./weigh";
+
+export interface TubeProps {
+  row: TubeRow;
+}
+
+const ACTS: Record<string, ComponentType<TubeProps>> = {
+  edit: EditTube,
+  weigh: WeighPage,
+  scale: ScaleCheckPage,
+  sample: KnownSamplePage,
+};
+
+export default function TubesScreen({ path: [, id, act] }: ScreenProps) {
+  if (id === undefined) return <Tubes />;
+  return id === "new" ? <NewTube /> : <OneTube key={id} id={id} act={act} />;
+}
+
+function OneTube({ id, act }: { id: string; act: string | undefined }) {
+  // null: looked for and not there.
+  const row = useStored(async () => (await readTube(id)) ?? null, ["tubes"], [id]);
+  if (row === undefined) return <p role="status">{labels.common.opening}</p>;
+  if (row === null) return <Lost />;
+  const Shown = ACTS[act ?? ""] ?? TubePage;
+  return <Shown row={row} />;
+}
+
+function Lost() {
+  return (
+    <div class="form">
+      <h1>{labels.tubes.lost}</h1>
+      <a class="button" href={to("tubes")}>
+        {labels.tubes.all}
+      </a>
+    </div>
+  );
+}
+
+function NewTube() {
+  return (
+    <>
+      <header class="head">
+        <h1>{labels.tubes.addTitle}</h1>
+      </header>
+      <TubeForm
+        row={null}
+        onSave={(entry) =>
+          void addTube(entry, new Date())
+            .then((row) => saveSettings({ tube: row.id }))
+            .then(() => history.back())
+        }
+        onBack={() => history.back()}
+      />
+    </>
+  );
+}
+
+function EditTube({ row }: TubeProps) {
+  const leave = () => go(["tubes", row.id], true);
+  return (
+    <>
+      <header class="head">
+        <h1>{row.name}</h1>
+      </header>
+      <TubeForm row={row} onSave={(entry) => void editTube(row.id, entry, new Date()).then(leave)} onBack={leave} />
+    </>
+  );
+}

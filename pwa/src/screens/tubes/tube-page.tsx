@@ -1,0 +1,152 @@
+/** One tube: what is known of it, the ways to find out more, the tests made in it, and what was changed. */
+
+import { day, mL, number } from "../../format";
+import { labels } from "../../labels";
+import { SwitchField } from "../../parts/fields";
+import { to } from "../../router";
+import { isOld } from "../../sample";
+import type { TubeRow } from "../../store/schema";
+import { putAway } from "../../store/tubes";
+import { Pairs } from "../log/pairs";
+import type { TubeProps } from "./index";
+import { TestsMade } from "./tests-made";
+import {
+  changeText,
+  excessText,
+  isContradicted,
+  knownText,
+  markText,
+  offsetText,
+  scaleOrigin,
+  scaleText,
+  stepText,
+  volumeText,
+} from "./words";
+
+export function TubePage({ row }: TubeProps) {
+  const words = labels.tubes;
+  return (
+    <>
+      <header class="head">
+        <h1>{row.name}</h1>
+        <p class="quiet">{words.mark(scaleText(row.scale), mL(row.water_mark, 0), mL(row.fuel_mark, 0))}</p>
+      </header>
+      <TestsMade row={row} />
+      <Known row={row} />
+      <Acts row={row} />
+      <History row={row} />
+      <section class="leaf">
+        <SwitchField
+          label={words.putAway}
+          hint={words.putAwayHint}
+          checked={row.put_away}
+          onChecked={(away) => void putAway(row.id, away)}
+        />
+        <a class="button plain" href={to("tubes")}>
+          {words.all}
+        </a>
+      </section>
+    </>
+  );
+}
+
+function Known({ row }: TubeProps) {
+  const words = labels.tubes.known;
+  return (
+    <section class="leaf">
+      <h2>{words.title}</h2>
+      {row.scale === "unknown" && <p class="warning">{words.scaleOpen}</p>}
+      {isContradicted(row) && <p class="warning">{words.scaleDiffers}</p>}
+      {isOld(row) && <p class="warning">{words.offsetOld}</p>}
+      <Pairs
+        of={[
+          [words.scale, <Noted text={scaleText(row.scale)} note={scaleOrigin(row)} />],
+          [words.graduation, stepText(row, row.graduation)],
+          [words.fill, words.fillText(markText(row.water_mark), markText(row.fuel_mark))],
+          [words.liquid, labels.test.tubeForm.liquid[row.liquid]],
+          [words.tolerance, toleranceOf(row)],
+          ...markPairs(row),
+          [words.offset, offsetOf(row)],
+        ]}
+      />
+    </section>
+  );
+}
+
+function Noted({ text, note }: { text: string; note: string }) {
+  return (
+    <>
+      {text}
+      <small>{note}</small>
+    </>
+  );
+}
+
+function toleranceOf({ tolerance, calibration }: TubeRow) {
+  const words = labels.tubes.known;
+  if (tolerance === null) return words.toleranceNone;
+  const text = words.plusMinus(markText(tolerance));
+  return calibration.length > 0 ? <Noted text={text} note={words.toleranceWeighed} /> : text;
+}
+
+function markPairs({ calibration }: TubeRow) {
+  const words = labels.tubes.known;
+  if (calibration.length === 0) return [[words.markNone, words.markUnweighed] as const];
+  return calibration.map(
+    (mark) => [words.mark(markText(mark.nominal)), <Noted text={volumeText(mark)} note={excessText(mark)} />] as const,
+  );
+}
+
+function offsetOf({ sample, offset, offset_uncertainty }: TubeRow) {
+  const words = labels.tubes.known;
+  if (sample === null) return words.offsetNone;
+  const note = words.offsetFrom(knownText(sample), day(sample.taken_at));
+  return <Noted text={offsetText(offset, offset_uncertainty)} note={note} />;
+}
+
+function Acts({ row }: TubeProps) {
+  const words = labels.tubes.acts;
+  const isPercent = row.scale !== "volume" && row.liquid === "water";
+  return (
+    <section class="leaf">
+      <h2>{words.title}</h2>
+      <div class="buttons">
+        {isPercent && (
+          <a class="button" href={to("tubes", row.id, "scale")}>
+            {words.check}
+          </a>
+        )}
+        <a class="button" href={to("tubes", row.id, "weigh")}>
+          {words.weigh}
+        </a>
+        <a class="button" href={to("tubes", row.id, "sample")}>
+          {words.sample}
+        </a>
+        <a class="button" href={to("tubes", row.id, "edit")}>
+          {words.edit}
+        </a>
+      </div>
+    </section>
+  );
+}
+
+function History({ row }: TubeProps) {
+  const words = labels.tubes.history;
+  return (
+    <details class="more leaf">
+      <summary>
+        {words.title} ({number(row.history.length, 0)})
+      </summary>
+      <ol class="tube-history">
+        {row.history.toReversed().map((change) => (
+          <li key={change.at + change.what + changeText(change, row)}>
+            <span class="quiet">{day(change.at)}</span> {changeText(change, row)}
+          </li>
+        ))}
+        <li>
+          <span class="quiet">{day(row.made_at)}</span> {words.made}
+        </li>
+      </ol>
+    </details>
+  );
+}
