@@ -22,7 +22,7 @@ const one: Measurement = {
 
 function said(measurement: Measurement, kept = false): string {
   const outcome = { result: result(measurement), problems: null };
-  return mount(<ResultView outcome={outcome} runs={[]} measurement={measurement} kept={kept} />).text();
+  return mount(<ResultView outcome={outcome} runs={[]} measurement={measurement} tube="t" kept={kept} />).text();
 }
 
 describe("what a result says of itself", () => {
@@ -74,5 +74,28 @@ describe("what a result says of itself", () => {
     const text = said({ ...one, runs: [run, { ...run, line: 84 }] });
     expect(text).toContain("Run a third");
     expect(text).not.toContain("would make it");
+  });
+});
+
+describe("a result on a per cent scale", () => {
+  const linkOf = (measurement: Measurement) => {
+    const outcome = { result: result(measurement), problems: null };
+    const view = <ResultView outcome={outcome} runs={[]} measurement={measurement} tube="a-tube" kept={false} />;
+    return mount(view).root.querySelector('a[href="#/tubes/a-tube/scale"]')?.textContent;
+  };
+  const percent = (scale: "linear" | "unknown", reading: number): Measurement => ({
+    ...one,
+    tube: { ...one.tube, scale },
+    runs: [{ ...run, line: null, percent: reading }],
+  });
+
+  it("leads to the check of the scale while its kind is not known, or gives more than any fuel has", () => {
+    expect(linkOf(percent("unknown", 78))).toBe("Check its scale");
+    unmount();
+    expect(linkOf(percent("linear", 93))).toBe("Check its scale");
+    unmount();
+    expect(linkOf(percent("linear", 78))).toBeUndefined();
+    unmount();
+    expect(linkOf(one)).toBeUndefined();
   });
 });
