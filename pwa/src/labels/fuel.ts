@@ -30,7 +30,7 @@ export const fuel = {
 
   reach: {
     title: "What to add",
-    now: (reading: string, volume: string) => `The tank holds ${volume} at ${reading}.`,
+    now: (reading: string, volume: string) => `It holds ${volume} at ${reading}.`,
     target: "Content to reach",
     wayAsk: "How",
     way: { least: "add as little as it takes", two: "fill up with two" },

@@ -76,7 +76,7 @@ function Verdict({ sensed, part }: { sensed: number; part: Part }) {
   const found = compare(part.content, part.expanded_uncertainty, sensed);
   const sentence = found.agree ? words.agree : words.disagree;
   return (
-    <section aria-label={words.compared}>
+    <section class="field" aria-label={words.compared}>
       <dl class="pairs">
         <div>
           <dt>{words.predicted}</dt>

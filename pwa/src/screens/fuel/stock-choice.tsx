@@ -17,6 +17,8 @@ export interface StocksInHand {
   /** Those of them that are to be used. */
   used: readonly Stock[];
   use: (key: string, used: boolean) => void;
+  /** The one that was added last. */
+  pump: string | null;
   addPump: (source: string) => void;
   other: { content: number | null; uncertainty: number | null };
   setOther: (part: { content?: number | null; uncertainty?: number | null }) => void;
@@ -40,6 +42,7 @@ export function useStocks(cans: readonly CanRow[]): StocksInHand {
     offered,
     used: offered.filter((stock) => !left.includes(stock.key)),
     use: (key, used) => setLeft(used ? left.filter((one) => one !== key) : [...left, key]),
+    pump: pumps.at(-1) ?? null,
     addPump: (source) => {
       setLeft(left.filter((one) => one !== source));
       if (!pumps.includes(source)) setPumps([...pumps, source]);
@@ -70,7 +73,7 @@ export function StockChoice({ hand, missing }: { hand: StocksInHand; missing: st
       )}
       <details class="more">
         <summary>{words.addPump}</summary>
-        <SourceChoice chosen={null} onChosen={hand.addPump} tested />
+        <SourceChoice chosen={hand.pump} onChosen={hand.addPump} tested />
       </details>
       <details class="more">
         <summary>{words.addOther}</summary>

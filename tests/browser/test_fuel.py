@@ -1,0 +1,113 @@
+"""Tank, blend and sensor on a phone, and the region of a source close to a border."""
+
+import json
+import urllib.request
+from collections.abc import Callable
+
+from playwright.sync_api import expect
+
+from browser.phone import Opened, Phone, until
+from serving import Served
+
+# Between the Cantal and the Puy-de-Dome, near no station.
+AT_THE_BORDER = "45.3900, 2.7000"
+
+
+def tank(app: Opened, litres: str, content: str) -> None:
+    """Enter what is in a tank of 60 L."""
+    app.go("fuel/tank")
+    app.enter("The tank holds", "60")
+    app.enter("In it now", litres)
+    app.enter("Ethanol content", content)
+    app.enter("Uncertainty", "2")
+    app.tap("Keep this")
+    expect(app.page.get_by_role("heading", name="Tank")).to_be_visible()
+
+
+def can(app: Opened, name: str, litres: str) -> None:
+    """Enter a can of fuel that has not been tested."""
+    app.go("fuel/can/new")
+    app.enter("Name of the can", name)
+    app.enter("In it now", litres)
+    app.tap("Keep this can")
+    expect(app.page.get_by_role("link", name=name)).to_be_visible()
+
+
+def test_a_tank_is_filled_up_with_two_fuels_and_the_sensor_is_held_against_it(
+    server: Served, phone: Callable[[str, str], Phone]
+) -> None:
+    with phone("driver", server.url).open() as app:
+        app.go()
+        app.add_source_here("Relais du Sureau noir")
+        app.add_tube("20")
+        app.tap("Read", exact=True)
+        app.fill_and_shake()
+        app.read_line("88.8")
+        result = app.page.get_by_role("region", name="Result")
+        expect(result).to_contain_text("would make it ±")
+        app.tap("Keep and share this test")
+
+        # 83.5 % at the pump, 8 % elsewhere; 20 L at 10 % and 40 L more to 52 %: (3120 - 200 - 8 * 40) / 75.5, by hand.
+        tank(app, "20", "10")
+        app.tap("What to add")
+        app.enter("Content to reach", "52")
+        app.choose("fill up with two")
+        app.page.get_by_text("Take a pump into account").click()
+        app.page.get_by_role("radio", name="Relais du Sureau noir").check()
+        app.page.get_by_text("Take another fuel into account").click()
+        app.enter("Ethanol content", "8")
+        app.enter("Uncertainty", "2")
+        plan = app.page.get_by_role("region", name="Plan")
+        expect(plan).to_contain_text("Add 34.4 L from Relais du Sureau noir.")
+        expect(plan).to_contain_text("Add 5.6 L from Other fuel.")
+        app.picture("blend")
+        app.enter("Content to reach", "80")
+        expect(plan).to_contain_text("No split of these two reaches the target")
+        app.enter("Content to reach", "52")
+        app.tap("It is in the tank")
+        expect(app.page.get_by_role("main")).to_contain_text("60.0 L of 60.0 L")
+
+        app.tap("Check the sensor")
+        app.choose("hertz")
+        app.enter("Sensor", "106")
+        expect(app.page.get_by_role("main")).to_contain_text("They agree: the sensor is +4.0 points off")
+        app.enter("Sensor", "185")
+        expect(app.page.get_by_role("alert")).to_contain_text("contaminated fuel")
+        app.tap("What was in the tank before?")
+        app.enter("Sensor", "50")
+        app.enter("Put in", "40")
+        app.enter("Ethanol content", "70")
+        app.enter("Uncertainty", "2")
+        expect(app.page.get_by_role("main")).to_contain_text("The 20.0 L before must have held")
+        expect(app.page.get_by_role("main")).to_contain_text("10.0± 17.")
+        app.picture("heel")
+        assert app.faults == []
+
+
+def regions(server: Served) -> list[tuple[str | None, str]]:
+    """What the person said and what the server took, of every source."""
+    with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=10) as answer:
+        changes = json.load(answer)["changes"]
+    return [(change["record"]["subdivision"], change["region"]) for change in changes if change["kind"] == "source"]
+
+
+def test_close_to_a_border_the_person_says_which_region_it_is(
+    server: Served, phone: Callable[[str, str], Phone]
+) -> None:
+    with phone("driver", server.url).open() as app:
+        app.go("source/new")
+        app.enter("Name", "Halte de la Crête")
+        app.choose("typed")
+        app.enter("Latitude, longitude", AT_THE_BORDER)
+        app.tap("Keep this source")
+        until(lambda: len(regions(server)) == 1, 30)
+        ask = app.page.get_by_role("region", name="Which region?")
+        expect(ask).to_contain_text(f"took it as {regions(server)[0][1]}")
+        app.picture("region")
+        ask.get_by_role("button", name="FR-63").click()
+        expect(ask).to_have_count(0)
+        until(lambda: regions(server) == [("FR-63", "FR-63")], 30)
+        app.page.reload()
+        expect(app.page.get_by_role("heading", name="Halte de la Crête")).to_be_visible()
+        expect(ask).to_have_count(0)
+        assert app.faults == []
