@@ -86,6 +86,8 @@ async function round(): Promise<void> {
   if (trouble === null) {
     failures = 0;
     notBefore = 0;
+    // Whatever is in the queue from here on is new, also when it came while the answer was awaited.
+    seenUnsent = 0;
     return;
   }
   failures += 1;
