@@ -1,6 +1,7 @@
 """What every door has alike: headers, problem documents, HEAD, health, the app, and the description of it all."""
 
 import re
+from datetime import UTC, datetime
 from pathlib import Path
 
 import asyncpg
@@ -76,10 +77,14 @@ async def test_a_database_that_went_away_is_a_problem_to_try_again(
 
 
 async def test_a_bug_says_nothing_of_what_is_inside(chosen: Settings, caplog: pytest.LogCaptureFixture) -> None:
-    def broken() -> None:
+    started = [datetime(2026, 4, 1, tzinfo=UTC)]
+
+    def broken() -> datetime:
+        if started:
+            return started.pop()
         raise RuntimeError("the inside")
 
-    async with AsyncTestClient(create(chosen, now=broken), raise_server_exceptions=False) as client:  # type: ignore[arg-type]
+    async with AsyncTestClient(create(chosen, now=broken), raise_server_exceptions=False) as client:
         answer = await client.post("/api/v1/push", json={"records": []}, headers=headers())
     assert problem_of(answer, 500)["code"] == "internal"
     assert "inside" not in answer.text
