@@ -9,6 +9,7 @@ import json
 import sys
 from collections.abc import Iterator
 from dataclasses import asdict, is_dataclass, replace
+from math import cos
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -17,7 +18,8 @@ from splitline.chemistry.blend import Part
 from splitline.chemistry.meaning import SPECIFICATIONS
 from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Tube
 from splitline.errors import Unusable
-from splitline.statistics.visits import Visit
+from splitline.statistics.lessons import lessons_of
+from splitline.statistics.visits import Visit, visits_of
 
 FOLDER = Path(__file__).parent.parent / "fixtures" / "vectors"
 SEED = 20260101
@@ -37,6 +39,8 @@ def case(module: str, function: str, *arguments: Any) -> Case:
 def _plain(value: Any) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
         return asdict(value)
+    if isinstance(value, dict):
+        return {key: _plain(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
         return [_plain(item) for item in value]
     return value
@@ -179,6 +183,35 @@ def statistics_cases(random: Random) -> Iterator[Case]:
     )
 
 
+def region_cases(random: Random) -> Iterator[Case]:
+    """A region of a few sources with a season, a tube that is off, and a source that changes."""
+    sources: dict[str, list[Visit]] = {}
+    for number in range(random.randint(1, 5)):
+        level, step_at = random.uniform(70, 80), random.choice([20200.0, 1e9])
+        sources[f"s{number}"] = visits_of(
+            [
+                Visit(
+                    day,
+                    level + 4 * cos(day / 58.13) + random.gauss(0, 1.5) - (6.0 if day > step_at else 0.0),
+                    random.uniform(0.6, 1.2),
+                    0.4,
+                    (who := random.choice("abc")),
+                    {"a": "t1", "b": random.choice(["t2", "t3"]), "c": ""}[who],
+                )
+                for day in sorted(20000 + random.uniform(0, 400) for _ in range(random.randint(1, 16)))
+            ]
+        )
+    contents = {source: [[v.sampled_at, v.content] for v in group] for source, group in sources.items()}
+    cells = case("statistics/season", "cells_of", contents)
+    yield cells
+    yield case("statistics/season", "at_day", [random.gauss(0, 2) for _ in range(12)], random.uniform(19000, 21000))
+    yield case("statistics/change", "changes_of", [random.gauss(0, 1) + (k > 9) * 4 for k in range(20)], 0.8)
+    yield case("statistics/visits", "weights_of", sources["s0"])
+    yield case("statistics/lessons", "lessons_of", sources)
+    lessons = lessons_of(sources, [random.gauss(0, 0.5) for _ in range(12)])
+    yield case("statistics/lessons", "figures_of", sources["s0"], lessons, 20400.0)
+
+
 FILES = {
     "density": (density_cases, 40),
     "tube": (tube_cases, 40),
@@ -188,6 +221,7 @@ FILES = {
     "meaning": (meaning_cases, 30),
     "fuel": (fuel_cases, 40),
     "statistics": (statistics_cases, 15),
+    "region": (region_cases, 12),
 }
 
 

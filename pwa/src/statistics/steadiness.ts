@@ -2,7 +2,7 @@
 // Twin of statistics/steadiness.py, which explains the model.
 import { mad_spread, median } from "./robust";
 import { distribution, log_density } from "./student";
-import type { Visit } from "./visits";
+import { type Visit, weights_of } from "./visits";
 
 export const MU_POINTS = 121;
 export const TAU_POINTS = 40;
@@ -12,6 +12,10 @@ export const BISECTIONS = 50;
 /** A tau less likely than this does not move the next fill, and its moments are rounding noise. */
 export const LEAST_WEIGHT = 1e-15;
 export const PRIOR_SCALE = 2;
+export const PRIOR_SHARPNESS = 2;
+/** Where the 90 % interval of tau is read; steadiness.py explains why. */
+export const TAU_LOW = 0.08;
+export const TAU_HIGH = 0.92;
 export const NEXT_FILL_AT: readonly number[] = [
   0.005,
   ...Array.from({ length: 19 }, (_, k) => (5 * (k + 1)) / 100),
@@ -55,11 +59,8 @@ export function estimate(
 ): Estimate | null {
   if (visits.length === 0) return null;
   const deviations = visits.map((visit) => visit.content - baseline(visit.sampled_at));
-  const posterior = posterior_of(
-    deviations,
-    visits.map((visit) => visit.own_uncertainty),
-    prior_scale,
-  );
+  const uncertainties = visits.map((visit) => visit.own_uncertainty);
+  const posterior = posterior_of(deviations, uncertainties, weights_of(visits), prior_scale);
   const level = baseline(now_day);
   const mu_weight = posterior.weight.map(sum);
   const tau_weight = posterior.tau.map((_, j) => sum(posterior.weight.map((row) => row[j] as number)));
@@ -77,7 +78,7 @@ export function estimate(
       level + typical + Math.sqrt(high ** 2 + (1.645 * shared) ** 2),
     ],
     tau: on_grid(posterior.tau, tau_weight, 0.5),
-    tau_interval: [on_grid(posterior.tau, tau_weight, 0.05), on_grid(posterior.tau, tau_weight, 0.95)],
+    tau_interval: [on_grid(posterior.tau, tau_weight, TAU_LOW), on_grid(posterior.tau, tau_weight, TAU_HIGH)],
     tau_bound: on_grid(posterior.tau, tau_weight, 0.8),
     next_fill,
     floor: next_fill[0],
@@ -101,7 +102,12 @@ export function probability_at_least(quantiles: readonly number[], minimum: numb
   return 1 - at(NEXT_FILL_AT.length - 1);
 }
 
-function posterior_of(deviations: readonly number[], uncertainties: readonly number[], prior_scale: number): Posterior {
+function posterior_of(
+  deviations: readonly number[],
+  uncertainties: readonly number[],
+  weights: readonly number[],
+  prior_scale: number,
+): Posterior {
   const count = deviations.length;
   const width = Math.max(mad_spread(deviations), sum(uncertainties) / count, 1);
   const reach = (12 * width) / Math.sqrt(count) + 2;
@@ -111,20 +117,21 @@ function posterior_of(deviations: readonly number[], uncertainties: readonly num
     { length: TAU_POINTS },
     (_, j) => TAU_LEAST * (TAU_MOST / TAU_LEAST) ** (j / (TAU_POINTS - 1)),
   );
-  const prior = tau.map((t) => Math.log(t) - Math.log1p((t / prior_scale) ** 2));
+  const prior = tau.map((t) => PRIOR_SHARPNESS * (Math.log(t) - Math.log1p((t / prior_scale) ** 2)));
   const log_weight = mu.map(() => [...prior]);
   deviations.forEach((deviation, v) => {
     const spread = tau.map((t) => Math.sqrt(t ** 2 + (uncertainties[v] as number) ** 2));
+    const weight = weights[v] as number;
     mu.forEach((m, i) => {
       const row = log_weight[i] as number[];
       for (let j = 0; j < TAU_POINTS; j++)
-        row[j] = (row[j] as number) + log_density(deviation - m, spread[j] as number);
+        row[j] = (row[j] as number) + weight * log_density(deviation - m, spread[j] as number);
     });
   });
   const most = Math.max(...log_weight.map((row) => Math.max(...row)));
-  const weight = log_weight.map((row) => row.map((value) => Math.exp(value - most)));
-  const total = sum(weight.map(sum));
-  return { mu, tau, weight: weight.map((row) => row.map((value) => value / total)) };
+  const share = log_weight.map((row) => row.map((value) => Math.exp(value - most)));
+  const total = sum(share.map(sum));
+  return { mu, tau, weight: share.map((row) => row.map((value) => value / total)) };
 }
 
 /** The quantile of a distribution on grid points, each point's weight spread evenly around it. */

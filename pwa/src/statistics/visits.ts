@@ -1,14 +1,16 @@
 // From readings to visits: one person at one source within half an hour counts once. Twin of statistics/visits.py.
 
 export const HALF_HOUR = 0.5 / 24;
+export const LARGEST_SHARE = 1 / 3;
 
-/** One visit of one contributor to one source: days since 1970-01-01 UTC, %, standard uncertainties in %. */
+/** One visit of one contributor to one source: days since 1970-01-01 UTC, %, standard uncertainties in %, whose tube. */
 export interface Visit {
   readonly sampled_at: number;
   readonly content: number;
   readonly own_uncertainty: number;
   readonly shared_uncertainty: number;
   readonly contributor: string;
+  readonly tube?: string;
 }
 
 /** Return the visits of the readings at one source, oldest first, each the mean of its contributor's readings. */
@@ -25,6 +27,18 @@ export function visits_of(readings: readonly Visit[]): Visit[] {
   return groups.map(mean).sort((a, b) => a.sampled_at - b.sampled_at || by_text(a.contributor, b.contributor));
 }
 
+/** Return how much each visit counts, 0..1: nobody holds more than a third of a source, or half of two people. */
+export function weights_of(visits: readonly Visit[]): number[] {
+  const counts = new Map<string, number>();
+  for (const { contributor } of visits) counts.set(contributor, (counts.get(contributor) ?? 0) + 1);
+  const most = counts.size > 0 ? Math.max(1 / counts.size, LARGEST_SHARE) : 1;
+  if (most === 1) return visits.map(() => 1);
+  return visits.map(({ contributor }) => {
+    const count = counts.get(contributor) as number;
+    return Math.min(1, ((visits.length - count) * most) / (1 - most) / count);
+  });
+}
+
 function together(first: Visit, other: Visit): boolean {
   return other.sampled_at - first.sampled_at <= HALF_HOUR;
 }
@@ -37,6 +51,7 @@ function mean(group: readonly [Visit, ...Visit[]]): Visit {
     own_uncertainty: Math.sqrt(total((r) => r.own_uncertainty ** 2)) / group.length,
     shared_uncertainty: total((r) => r.shared_uncertainty) / group.length,
     contributor: group[0].contributor,
+    tube: group[0].tube ?? "",
   };
 }
 

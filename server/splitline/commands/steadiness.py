@@ -11,11 +11,12 @@ from typing import Any
 from splitline.chemistry.coverage import NORMAL
 from splitline.commands.reading import cell, rows
 from splitline.errors import Problem, Unusable
-from splitline.statistics.steadiness import Estimate, estimate
+from splitline.statistics.lessons import Figures, figures_of, lessons_of
 from splitline.statistics.visits import Visit, visits_of
 
 COLUMNS = ("source", "sampled_at", "content", "expanded_uncertainty", "contributor")
 DAY = 86400.0
+WAYS = {"up": "higher", "down": "lower"}
 
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -32,12 +33,16 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print the sources, steadiest first. Raises `Unusable` with every problem of the file."""
-    by_source = read(args.file)
+    """Print the sources, steadiest first, figures as of the last visit; the file's sources are taken as one region.
+
+    Raises `Unusable` with every problem of the file.
+    """
+    by_source = {source: visits_of(readings) for source, readings in read(args.file).items()}
     now = max((visit.sampled_at for visits in by_source.values() for visit in visits), default=0.0)
-    found = {source: estimate(visits_of(visits), now) for source, visits in by_source.items()}
-    known = {source: answer for source, answer in found.items() if answer is not None}
-    ranked = sorted(known.items(), key=lambda item: (item[1].tau_bound, -item[1].evidence, item[0]))
+    lessons = lessons_of(by_source)
+    found = {source: figures_of(visits, lessons, now) for source, visits in by_source.items()}
+    known = {source: figures for source, figures in found.items() if figures is not None}
+    ranked = sorted(known.items(), key=lambda item: (item[1].estimate.tau_bound, -item[1].estimate.evidence, item[0]))
     if args.json:
         print(json.dumps([_as_json(source, answer) for source, answer in ranked]))
     else:
@@ -78,7 +83,8 @@ def _day(text: str, place: str, problems: list[Problem]) -> float:
     return (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).timestamp() / DAY
 
 
-def _as_json(source: str, answer: Estimate) -> dict[str, Any]:
+def _as_json(source: str, figures: Figures) -> dict[str, Any]:
+    answer = figures.estimate
     return {
         "source": source,
         "typical": answer.typical,
@@ -90,14 +96,20 @@ def _as_json(source: str, answer: Estimate) -> dict[str, Any]:
         "visits": answer.visits,
         "contributors": answer.contributors,
         "evidence": answer.evidence,
-        "changes": [],
+        "changes": [{"at": _moment(change.at), "direction": change.direction} for change in figures.changes],
     }
 
 
-def _as_text(source: str, answer: Estimate) -> str:
+def _as_text(source: str, figures: Figures) -> str:
+    answer = figures.estimate
     low, high = answer.next_fill
+    changes = "".join(f", {WAYS[change.direction]} since {_moment(change.at)[:10]}" for change in figures.changes[-1:])
     return (
         f"{source}: typical {answer.typical:.1f} % (V/V), deliveries scatter by {answer.tau:.1f} "
         f"({answer.tau_interval[0]:.1f} to {answer.tau_interval[1]:.1f}), next fill {low:.1f} to {high:.1f} (90 %), "
-        f"{answer.visits} visits by {answer.contributors}"
+        f"{answer.visits} visits by {answer.contributors}{changes}"
     )
+
+
+def _moment(day: float) -> str:
+    return datetime.fromtimestamp(day * DAY, UTC).isoformat().replace("+00:00", "Z")

@@ -1,10 +1,12 @@
 """From readings to visits: one person at one source within half an hour counts once."""
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import sqrt
 
 HALF_HOUR = 0.5 / 24.0
+LARGEST_SHARE = 1.0 / 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -12,7 +14,7 @@ class Visit:
     """One visit of one contributor to one source.
 
     sampled_at: days since 1970-01-01 UTC. content: % (V/V). own_uncertainty: standard, the part not shared by other
-    visits with the same tube, > 0. shared_uncertainty: standard, the part that is. Both in %.
+    visits with the same tube, > 0. shared_uncertainty: standard, the part that is. Both in %. tube: whose id, if known.
     """
 
     sampled_at: float
@@ -20,6 +22,7 @@ class Visit:
     own_uncertainty: float
     shared_uncertainty: float
     contributor: str
+    tube: str = ""
 
 
 def visits_of(readings: Iterable[Visit]) -> list[Visit]:
@@ -46,4 +49,15 @@ def _mean(group: list[Visit]) -> Visit:
         own_uncertainty=sqrt(sum(r.own_uncertainty**2 for r in group)) / count,
         shared_uncertainty=sum(r.shared_uncertainty for r in group) / count,
         contributor=group[0].contributor,
+        tube=group[0].tube,
     )
+
+
+def weights_of(visits: Sequence[Visit]) -> list[float]:
+    """Return how much each visit counts, 0..1: nobody holds more than a third of a source, or half of two people."""
+    counts = Counter(visit.contributor for visit in visits)
+    most = max(1.0 / len(counts), LARGEST_SHARE) if counts else 1.0
+    if most == 1.0:
+        return [1.0] * len(visits)
+    by_others = {who: (len(visits) - count) * most / (1.0 - most) / count for who, count in counts.items()}
+    return [min(1.0, by_others[visit.contributor]) for visit in visits]

@@ -67,3 +67,17 @@ def test_a_missing_column_is_named(tmp_path):
     ran = splitline("steadiness", str(file_of(tmp_path, ["a,75"], "source,content\n")))
     assert ran.returncode == 2
     assert "sampled_at" in ran.stderr
+
+
+def test_a_change_of_supplier_is_dated(tmp_path):
+    random = Random(5)
+    lines = [
+        f"moved,{2025 + (k + 4) // 24}-{(k // 2 + 2) % 12 + 1:02d}-{5 + 14 * (k % 2):02d}T10:00:00Z,"
+        f"{random.gauss(80 if k < 12 else 72, 1):.2f},1.8,{'ab'[k % 2]}"
+        for k in range(20)
+    ]
+    (found,) = json.loads(splitline("steadiness", str(file_of(tmp_path, lines)), "--json").stdout)
+    (change,) = found["changes"]
+    assert change["direction"] == "down"
+    assert change["at"].startswith(("2025-08", "2025-09", "2025-10"))
+    assert found["typical"] < 76

@@ -1,0 +1,71 @@
+// What a contributor's tube reads too high or too low, from sources where contributors overlap.
+// Twin of statistics/offsets.py, which explains the model.
+import { median } from "./robust";
+
+export const ROUNDS = 20;
+export const USUAL = 1;
+export const POSSIBLE = 2.5;
+
+/** One visit without its season: % (V/V); uncertainty: standard, of what the next visit would draw afresh. */
+export interface Reading {
+  readonly source: string;
+  readonly tube: string;
+  readonly deviation: number;
+  readonly uncertainty: number;
+}
+
+/** What a tube reads too high (positive) or too low, %, with its standard uncertainty; sources it rests on. */
+export interface TubeOffset {
+  readonly offset: number;
+  readonly uncertainty: number;
+  readonly sources: number;
+}
+
+type Tubes = ReadonlyMap<string, readonly Reading[]>;
+type Shared = readonly Tubes[];
+
+/** Return the offsets of the tubes that share a source with another tube. */
+export function offsets_of(readings: readonly Reading[]): Record<string, TubeOffset> {
+  const by_source = new Map<string, Map<string, Reading[]>>();
+  for (const reading of readings) {
+    const tubes = by_source.get(reading.source) ?? new Map<string, Reading[]>();
+    by_source.set(reading.source, tubes.set(reading.tube, [...(tubes.get(reading.tube) ?? []), reading]));
+  }
+  const shared: Shared = [...by_source.values()].filter((tubes) => tubes.size > 1);
+  const names = [...new Set(shared.flatMap((tubes) => [...tubes.keys()]))].sort();
+  let offsets = new Map(names.map((tube) => [tube, 0]));
+  for (let round = 0; round < ROUNDS; round++) {
+    const levels = shared.map((tubes) => level_of(tubes, offsets));
+    offsets = new Map(names.map((tube) => [tube, offset_of(tube, shared, levels).offset]));
+  }
+  const levels = shared.map((tubes) => level_of(tubes, offsets));
+  return Object.fromEntries(
+    names.map((tube) => [
+      tube,
+      { ...offset_of(tube, shared, levels), sources: shared.filter((tubes) => tubes.has(tube)).length },
+    ]),
+  );
+}
+
+function level_of(tubes: Tubes, offsets: ReadonlyMap<string, number>): number {
+  return median([...tubes].map(([tube, group]) => mean_of(group) - (offsets.get(tube) as number)));
+}
+
+function offset_of(tube: string, shared: Shared, levels: readonly number[]): { offset: number; uncertainty: number } {
+  let weights = 1 / POSSIBLE ** 2;
+  let total = 0;
+  shared.forEach((tubes, k) => {
+    const group = tubes.get(tube);
+    if (!group) return;
+    const variance =
+      group.reduce((sum, reading) => sum + reading.uncertainty ** 2, 0) / group.length ** 2 +
+      USUAL ** 2 / (tubes.size - 1);
+    weights += 1 / variance;
+    total += (mean_of(group) - (levels[k] as number)) / variance;
+  });
+  return { offset: total / weights, uncertainty: Math.sqrt(1 / weights) };
+}
+
+function mean_of(group: readonly Reading[]): number {
+  return group.reduce((sum, reading) => sum + reading.deviation, 0) / group.length;
+}

@@ -1,0 +1,107 @@
+"""What a region teaches about its sources: the season, how far deliveries usually scatter, and whose tube is off."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from math import sqrt
+
+from splitline.statistics.change import changes_of
+from splitline.statistics.offsets import Reading, TubeOffset, offsets_of
+from splitline.statistics.robust import median
+from splitline.statistics.season import FLAT, at_day, baseline_of, cells_of
+from splitline.statistics.steadiness import PRIOR_SCALE, Estimate, estimate
+from splitline.statistics.visits import Visit
+
+# A source teaches of scatter from this many visits on; the prior counts as much as this many sources.
+LEAST_VISITS = 4
+PRIOR_SOURCES = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class Lessons:
+    """months: the season's part, % by month of the year. prior_scale: of tau, %. offsets: by `owner_of` a visit."""
+
+    months: tuple[float, ...] = FLAT
+    prior_scale: float = PRIOR_SCALE
+    offsets: Mapping[str, TubeOffset] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DatedChange:
+    """From `at` (days since 1970-01-01 UTC) on a source lies higher (`up`) or lower (`down`) than before."""
+
+    at: float
+    direction: str
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What is known of a source, and its changes of level, oldest first."""
+
+    estimate: Estimate
+    changes: tuple[DatedChange, ...]
+
+
+def owner_of(visit: Visit) -> str:
+    """Return the tube and whose it is: an offset belongs to both."""
+    return f"{visit.contributor}/{visit.tube}"
+
+
+def lessons_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] = FLAT) -> Lessons:
+    """Return what the visits of a region's sources teach; `country`: the season to draw thin months to."""
+    contents = {source: [(v.sampled_at, v.content) for v in visits] for source, visits in by_source.items()}
+    months = baseline_of(cells_of(contents), country)
+    readings, scatters = [], []
+    for source in sorted(by_source):
+        visits = by_source[source]
+        found = estimate(visits, 0.0, lambda day: at_day(months, day))
+        if found is None:
+            continue
+        if len(visits) >= LEAST_VISITS:
+            scatters.append(found.tau)
+        readings += [_reading(source, visit, months, found.tau) for visit in visits]
+    return Lessons(months, _prior_scale(scatters), offsets_of(readings))
+
+
+def figures_of(visits: Sequence[Visit], lessons: Lessons, now_day: float) -> Figures | None:
+    """Return what the visits of a source, oldest first, tell in the light of its region; None without visits.
+
+    A tube's offset widens its visits' uncertainty, and another tube is no change of the source. After a change of level only what came since is counted, once that
+    is enough to tell of scatter, and not the word of one person against the others.
+    """
+    if not visits:
+        return None
+    widened = [_widened(visit, lessons) for visit in visits]
+    changes = changes_of(
+        [visit.content - at_day(lessons.months, visit.sampled_at) - _offset(visit, lessons) for visit in visits],
+        median([visit.own_uncertainty for visit in visits]),
+    )
+    since = max((c.index for c in changes if _tells(visits[c.index :], visits)), default=0)
+    found = estimate(widened[since:], now_day, lambda day: at_day(lessons.months, day), lessons.prior_scale)
+    assert found is not None
+    return Figures(found, tuple(DatedChange(visits[c.index].sampled_at, c.direction) for c in changes))
+
+
+def _reading(source: str, visit: Visit, months: Sequence[float], tau: float) -> Reading:
+    deviation = visit.content - at_day(months, visit.sampled_at)
+    return Reading(source, owner_of(visit), deviation, sqrt(tau**2 + visit.own_uncertainty**2))
+
+
+def _tells(since: Sequence[Visit], visits: Sequence[Visit]) -> bool:
+    several = len({visit.contributor for visit in visits}) > 1
+    return len(since) >= LEAST_VISITS and (not several or len({visit.contributor for visit in since}) > 1)
+
+
+def _offset(visit: Visit, lessons: Lessons) -> float:
+    known = (lessons.offsets or {}).get(owner_of(visit))
+    return known.offset if known else 0.0
+
+
+def _widened(visit: Visit, lessons: Lessons) -> Visit:
+    return replace(visit, own_uncertainty=sqrt(visit.own_uncertainty**2 + _offset(visit, lessons) ** 2))
+
+
+def _prior_scale(scatters: Sequence[float]) -> float:
+    """The region's usual scatter, drawn to what is usual anywhere by how few sources tell of it."""
+    if not scatters:
+        return PRIOR_SCALE
+    return (PRIOR_SOURCES * PRIOR_SCALE + len(scatters) * median(scatters)) / (PRIOR_SOURCES + len(scatters))
