@@ -5,6 +5,8 @@ import type { Settings } from "./store/schema";
 /** Fixed, so that a phone set to a locale that the engine does not know cannot stop the app. */
 const LOCALE = "en-GB";
 const MINUS = "\u2212";
+/** Keeps a number with its unit, and with its uncertainty, where a line breaks. */
+const GAP = "\u00a0";
 const KM_PER_MILE = 1.609344;
 const LITRES_PER_US_GALLON = 3.785411784;
 const MINUTE = 60_000;
@@ -31,13 +33,13 @@ export function number(value: number, decimals = 1): string {
 
 /** A content in % (V/V). */
 export function percent(value: number, decimals = 1): string {
-  return `${number(value, decimals)} %`;
+  return `${number(value, decimals)}${GAP}%`;
 }
 
 /** Content and its expanded uncertainty with as many decimals as the uncertainty bears: `83.5 ± 1.9 %`. */
 export function withUncertainty(content: number, uncertainty: number, unit = "%"): string {
   const decimals = decimalsFor(uncertainty);
-  return `${number(content, decimals)} ± ${number(uncertainty, decimals)} ${unit}`;
+  return `${number(content, decimals)}${GAP}±${GAP}${number(uncertainty, decimals)}${GAP}${unit}`;
 }
 
 /** Two significant digits of the uncertainty at most, and never more than two decimals. */
@@ -48,11 +50,11 @@ export function decimalsFor(uncertainty: number): number {
 }
 
 export function interval([low, high]: readonly [number, number], unit = "%", decimals = 0): string {
-  return `${number(low, decimals)} to ${number(high, decimals)} ${unit}`;
+  return `${number(low, decimals)} to ${number(high, decimals)}${GAP}${unit}`;
 }
 
 export function mL(value: number, decimals = 1): string {
-  return `${number(value, decimals)} mL`;
+  return `${number(value, decimals)}${GAP}mL`;
 }
 
 export function count(n: number, one: string, many: string): string {
@@ -74,13 +76,13 @@ export function fromTemperature(value: number, settings: TemperatureUnit): numbe
 }
 
 export function temperature(celsius: number, settings: TemperatureUnit, decimals = 1): string {
-  return `${number(toTemperature(celsius, settings), decimals)} ${temperatureUnit(settings)}`;
+  return `${number(toTemperature(celsius, settings), decimals)}${GAP}${temperatureUnit(settings)}`;
 }
 
 /** A difference of temperatures: `10 °C` or `18 °F`. */
 export function temperatureSpan(celsius: number, settings: TemperatureUnit): string {
   const span = settings.temperature_unit === "F" ? celsius * 1.8 : celsius;
-  return `${number(span, 0)} ${temperatureUnit(settings)}`;
+  return `${number(span, 0)}${GAP}${temperatureUnit(settings)}`;
 }
 
 export function volumeUnit(settings: VolumeUnit): string {
@@ -96,7 +98,7 @@ export function fromVolume(value: number, settings: VolumeUnit): number {
 }
 
 export function volume(litres: number, settings: VolumeUnit, decimals = 1): string {
-  return `${number(toVolume(litres, settings), decimals)} ${volumeUnit(settings)}`;
+  return `${number(toVolume(litres, settings), decimals)}${GAP}${volumeUnit(settings)}`;
 }
 
 export function distanceUnit(settings: DistanceUnit): string {
@@ -105,7 +107,7 @@ export function distanceUnit(settings: DistanceUnit): string {
 
 export function distance(km: number, settings: DistanceUnit): string {
   const value = settings.distance_unit === "mi" ? km / KM_PER_MILE : km;
-  return `${number(value, value < 9.95 ? 1 : 0)} ${distanceUnit(settings)}`;
+  return `${number(value, value < 9.95 ? 1 : 0)}${GAP}${distanceUnit(settings)}`;
 }
 
 const WINDS = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"] as const;

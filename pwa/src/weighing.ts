@@ -57,9 +57,9 @@ export function verdictOf(row: TubeRow, mark: WeighedMark): Verdict {
   return row.tolerance !== null && off > row.tolerance + uncertaintyOf(mark) ? "beyond_tolerance" : "differs";
 }
 
-/** The next mark that is worth weighing, mL: the fill marks first. */
-export function nextMark(row: TubeRow): number {
-  const done = new Set(row.calibration.map((mark) => mark.nominal));
+/** The next mark that is worth weighing, mL, after those that are weighed and `just`: the fill marks first. */
+export function nextMark(row: TubeRow, just: WeighedMark | null = null): number {
+  const done = new Set([...row.calibration, ...(just ? [just] : [])].map((mark) => mark.nominal));
   return [row.water_mark, row.fuel_mark].find((nominal) => !done.has(nominal)) ?? row.fuel_mark;
 }
 

@@ -10,19 +10,29 @@ test("numbers have a true minus, fixed decimals, and no minus zero", () => {
 });
 
 test("a content carries as many decimals as its uncertainty bears", () => {
-  expect(format.withUncertainty(83.456, 1.94)).toBe("83.5 ± 1.9 %");
-  expect(format.withUncertainty(83.456, 12)).toBe("83 ± 12 %");
-  expect(format.withUncertainty(83.456, 0.042)).toBe("83.46 ± 0.04 %");
+  expect(format.withUncertainty(83.456, 1.94)).toBe("83.5\u00a0±\u00a01.9\u00a0%");
+  expect(format.withUncertainty(83.456, 12)).toBe("83\u00a0±\u00a012\u00a0%");
+  expect(format.withUncertainty(83.456, 0.042)).toBe("83.46\u00a0±\u00a00.04\u00a0%");
+});
+
+test("a number stays with its unit where a line breaks", () => {
+  const written = [
+    format.percent(5),
+    format.mL(50),
+    format.volume(3, { volume_unit: "gal" }),
+    format.interval([79, 86]),
+  ];
+  expect(written).toEqual(["5.0\u00a0%", "50.0\u00a0mL", "0.8\u00a0US gal", "79 to 86\u00a0%"]);
 });
 
 test("units by definition: the US gallon is 231 cubic inches, the mile 1.609344 km", () => {
   expect(format.toVolume((231 * 2.54 ** 3) / 1000, { volume_unit: "gal" })).toBeCloseTo(1, 12);
   expect(format.fromVolume(1, { volume_unit: "gal" })).toBeCloseTo(3.785411784, 12);
-  expect(format.distance(1.609344 * 3, { distance_unit: "mi" })).toBe("3.0 mi");
+  expect(format.distance(1.609344 * 3, { distance_unit: "mi" })).toBe("3.0\u00a0mi");
   expect(format.toTemperature(-40, fahrenheit)).toBeCloseTo(-40, 12);
   expect(format.fromTemperature(212, fahrenheit)).toBeCloseTo(100, 12);
-  expect(format.temperature(20, fahrenheit, 0)).toBe("68 °F");
-  expect(format.temperature(20, celsius, 0)).toBe("20 °C");
+  expect(format.temperature(20, fahrenheit, 0)).toBe("68\u00a0°F");
+  expect(format.temperature(20, celsius, 0)).toBe("20\u00a0°C");
 });
 
 test("bearings and clocks", () => {

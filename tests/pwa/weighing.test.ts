@@ -57,5 +57,6 @@ it("offers the two fill marks first", () => {
   const row = tubeRow();
   expect(nextMark(row)).toBe(50);
   expect(nextMark({ ...row, calibration: [weighed()] })).toBe(100);
+  expect(nextMark(row, weighed())).toBe(100);
   expect(nextMark({ ...row, calibration: [weighed(), weighed({ nominal: 100 })] })).toBe(100);
 });

@@ -82,9 +82,9 @@ export const fuel = {
     predicted: "Tank, as entered",
     sensed: "Sensor",
     agree: (difference: string, limit: string) =>
-      `They agree: the sensor is ${difference} points off, and both uncertainties together allow ± ${limit}.`,
+      `They agree: the sensor is ${difference} points off, and both uncertainties together allow ±\u00a0${limit}.`,
     disagree: (difference: string, limit: string) =>
-      `They do not agree: the sensor is ${difference} points off, and both uncertainties together allow only ± ${limit}. Test the tank.`,
+      `They do not agree: the sensor is ${difference} points off, and both uncertainties together allow only ±\u00a0${limit}. Test the tank.`,
     contaminated: "A signal this high stands for contaminated fuel or a faulty sensor, not for a content.",
     out_of_range: "A signal outside 50 to 150 Hz stands for a fault, not for a content.",
     pulse: "Pulse width",

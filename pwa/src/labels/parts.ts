@@ -14,9 +14,9 @@ export const parts = {
     `Ethanol about ${content} %, the next fill between ${low} and ${high} %`,
   tubeEmpty: "Not tested yet",
   none: "–",
-  plusMinus: (value: string, uncertainty: string, unit: string) => `${value} ± ${uncertainty} ${unit}`,
-  span: (low: string, high: string) => `${low} to ${high} %`,
-  spread: (uncertainty: string) => `± ${uncertainty} %`,
+  plusMinus: (value: string, uncertainty: string, unit: string) => `${value}\u00a0±\u00a0${uncertainty}\u00a0${unit}`,
+  span: (low: string, high: string) => `${low} to ${high}\u00a0%`,
+  spread: (uncertainty: string) => `±\u00a0${uncertainty}\u00a0%`,
   spreadUnknown: "% ± ?",
 
   clock: "Time to settle",

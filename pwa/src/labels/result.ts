@@ -25,12 +25,13 @@ export const result = {
   parts: "What makes it uncertain",
   largest: (part: string, points: string) => `${part} makes most of it: ${points} alone.`,
   act: {
-    know_scale: (left: string) => `Knowing the kind of scale would make it ± ${left} %.`,
-    calibrate_tube: (left: string) => `Weighing the marks of the tube would make it ± ${left} %.`,
-    measure_temperature: (left: string) => `A thermometer in the tube would make it ± ${left} %.`,
-    one_more_run: (left: string) => `One more run would make it ± ${left} %.`,
-    read_finer: (left: string) => `Reading the line twice as finely, from a photo perhaps, would make it ± ${left} %.`,
-    finer_tube: (left: string) => `A tube with steps half as large would make it ± ${left} %.`,
+    know_scale: (left: string) => `Knowing the kind of scale would make it ±\u00a0${left}\u00a0%.`,
+    calibrate_tube: (left: string) => `Weighing the marks of the tube would make it ±\u00a0${left}\u00a0%.`,
+    measure_temperature: (left: string) => `A thermometer in the tube would make it ±\u00a0${left}\u00a0%.`,
+    one_more_run: (left: string) => `One more run would make it ±\u00a0${left}\u00a0%.`,
+    read_finer: (left: string) =>
+      `Reading the line twice as finely, from a photo perhaps, would make it ±\u00a0${left}\u00a0%.`,
+    finer_tube: (left: string) => `A tube with steps half as large would make it ±\u00a0${left}\u00a0%.`,
   },
   guessed: (degrees: string, points: string) =>
     `The temperature is a guess: ${degrees} more in the tube would change the content by ${points} points.`,
@@ -67,7 +68,7 @@ export const result = {
     cannot_tell: (name: string) => `Whether it is inside ${name} cannot be told: a limit lies within the uncertainty.`,
   },
   signed: (amount: string) => `+${amount}`,
-  points: (amount: string) => `± ${amount} points`,
+  points: (amount: string) => `±\u00a0${amount}\u00a0points`,
   limit: { atLeast: "at least", atMost: "at most", above: "above", to: "to" },
   fault: "No content fits these figures. Check the marks, the filling and the line.",
 };

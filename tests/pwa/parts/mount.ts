@@ -23,7 +23,12 @@ export function mount(part: ComponentChild): Mounted {
     if (!found) throw new Error(`no button "${name}" in: ${box.textContent}`);
     return found;
   };
-  return { root: box, again, button, text: () => box.textContent ?? "" };
+  return { root: box, again, button, text: () => plain(box.textContent ?? "") };
+}
+
+/** With ordinary spaces, as a person reads it. */
+export function plain(text: string): string {
+  return text.replaceAll("\u00a0", " ");
 }
 
 export function unmount(): void {

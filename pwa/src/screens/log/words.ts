@@ -19,7 +19,5 @@ export function tubeWords(tube: Tube): string {
 
 export function runWords(run: Run): string {
   const read = run.line !== null ? mL(run.line) : percent(run.percent ?? Number.NaN);
-  const text = labels.log.page.runText(mL(run.water), mL(run.fuel), read);
-  // A number stays with its unit where the line breaks.
-  return text.replaceAll(/(\d) (mL|%)/g, "$1\u00a0$2");
+  return labels.log.page.runText(mL(run.water), mL(run.fuel), read);
 }

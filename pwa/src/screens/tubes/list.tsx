@@ -39,14 +39,15 @@ export function Tubes() {
 }
 
 function TubeLine({ tube }: { tube: TubeRow }) {
-  const { label } = labels.test.tubeForm.scale[tube.scale];
   const words = labels.tubes;
   return (
     <a class="row" href={to("tubes", tube.id)}>
       <span />
       <span class="row-main">
         <span class="row-name">{tube.name}</span>
-        <span class="row-note">{words.mark(label, mL(tube.water_mark, 0), mL(tube.fuel_mark, 0))}</span>
+        <span class="row-note">
+          {words.mark(words.scales[tube.scale], mL(tube.water_mark, 0), mL(tube.fuel_mark, 0))}
+        </span>
       </span>
       <span class="row-end row-note">{tube.put_away ? words.putAway : words.inUse}</span>
     </a>

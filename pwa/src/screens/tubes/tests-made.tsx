@@ -30,7 +30,9 @@ export function TestsMade({ row }: TubeProps) {
   return (
     <section class="leaf">
       <h2>{words.title}</h2>
-      <div role="status">{phase.name === "done" && <p>{words.done(testsText(phase.tests))}</p>}</div>
+      <div role="status" class="tube-said">
+        {phase.name === "done" && <p>{words.done(testsText(phase.tests))}</p>}
+      </div>
       <Foreseen tube={row.id} onAct={() => void act()} />
     </section>
   );
@@ -57,7 +59,7 @@ function Foreseen({ tube, onAct }: { tube: string; onAct: () => void }) {
           <p class="hint">{words.hint}</p>
         </>
       )}
-      {impossible > 0 && <p class="warning">{words.impossible(testsText(impossible))}</p>}
+      {impossible > 0 && <p class="hint">{words.impossible(testsText(impossible))}</p>}
     </>
   );
 }

@@ -29,11 +29,7 @@ export function WeighPage({ row }: TubeProps) {
         <p>{words.lead}</p>
       </header>
       <ActSteps of={words.steps} />
-      {row.calibration.length < weighing.MOST_MARKS ? (
-        <MarkForm key={row.calibration.length} row={row} />
-      ) : (
-        <p>{words.full}</p>
-      )}
+      {row.calibration.length < weighing.MOST_MARKS ? <MarkForm row={row} /> : <p>{words.full}</p>}
       <Marks row={row} />
       <a class="button plain" href={to("tubes", row.id)}>
         {labels.tubes.back}
@@ -96,7 +92,12 @@ function MarkForm({ row }: TubeProps) {
         type="button"
         class="main"
         disabled={!mark || verdict === "impossible"}
-        onClick={() => mark && void keepWeighing(row.id, mark)}
+        onClick={() => {
+          if (!mark) return;
+          void keepWeighing(row.id, mark);
+          setMass(null);
+          setNominal(weighing.nextMark(row, mark));
+        }}
       >
         {words.keep}
       </button>

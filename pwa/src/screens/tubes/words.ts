@@ -40,7 +40,7 @@ export function measuredText({ measured, measured_uncertainty }: KnownSample): s
 }
 
 export function scaleText(scale: Scale): string {
-  return labels.test.tubeForm.scale[scale].label;
+  return labels.tubes.scales[scale];
 }
 
 /** One entry of the history, without its day. */
