@@ -9,14 +9,15 @@ from datetime import UTC, datetime
 
 from msgspec import Raw, json
 
-from splitline import holding, summaries
+from splitline import holding, rejudging
 from splitline.answers import Answer, Status, told
 from splitline.arrival import Arrival, Outlines, arrivals
-from splitline.checking import twins
+from splitline.checking import places, twins
 from splitline.chemistry.batch import Figures
 from splitline.errors import Problem
 from splitline.identity import Identity, SecretTaken
 from splitline.ledger import Ledger, only_tests, pictures_of, record_of
+from splitline.neighbourhood import place_of
 from splitline.photos import Photos
 from splitline.records import Retraction, Source, Test
 from splitline.store import contributors, departures, photos, sequence, sources, tests
@@ -69,7 +70,7 @@ async def _write(connection: Connection, ledger: Ledger, identity: Identity, now
     await photos.show(connection, [(row.region, row.id, pictures_of(row)) for row in test_rows])
     await departures.note(connection, ledger.departures())
     earlier = [ledger.before.get(row.id) for row in rows]
-    await summaries.refresh(connection, summaries.touched_by([*rows, *earlier, *unsettled]), now)
+    await rejudging.figure(connection, [*rows, *earlier, *unsettled], now)
     return await photos.dismiss(connection, ledger.pictures_dropped())
 
 
@@ -133,6 +134,9 @@ class _Decision:
         return self._kept(row, stored)
 
     def _source(self, record: Source, stored: Row | None) -> Answer:
+        similar = self._similar(record)
+        remarks = (*self._arrival.flags, *([similar] if similar else []))
+        into = stored.into if isinstance(stored, SourceRow) else None
         row = SourceRow(
             region=self._arrival.region or NOWHERE,
             id=record.id,
@@ -141,14 +145,15 @@ class _Decision:
             sequence=0,
             received_at=self._received_at,
             retracted=False,
-            state="counted",
-            flags=tuple(flag.code for flag in self._arrival.flags),
+            state="merged" if into else "counted",
+            flags=tuple(remark.code for remark in remarks),
             record=json.encode(record).decode(),
             latitude=record.latitude,
             longitude=record.longitude,
+            into=into,
         )
         self._ledger.put(row)
-        return self._kept(row, stored, *self._arrival.flags)
+        return self._kept(row, stored, *remarks)
 
     def _test(self, record: Test, stored: Row | None) -> Answer:
         source = self._ledger.find(record.source)
@@ -195,7 +200,17 @@ class _Decision:
 
     def _known(self, stored: Row) -> Answer:
         """Nothing to do; a held record says again why it is held."""
-        return self._of(stored, "held" if stored.state == "held" else "known", [Problem(code) for code in stored.flags])
+        status: Status = "held" if stored.state == "held" else "known"
+        return self._of(stored, status, [self._again(code) for code in stored.flags])
+
+    def _again(self, code: str) -> Problem:
+        """A flag as a remark; the other source is named again, it may be another by now."""
+        record = self._arrival.form.record
+        similar = self._similar(record) if code == "similar_source" and isinstance(record, Source) else None
+        return similar or Problem(code)
+
+    def _similar(self, source: Source) -> Problem | None:
+        return places.similar_source(place_of(source), self._ledger.neighbourhood.around(source))
 
     def _conflict(self, stored: Row, record: Source | Test | Retraction) -> Answer:
         return self._refused(Problem("conflict", "revision", str(record.revision), f">= {stored.revision + 1}"))

@@ -8,6 +8,7 @@ from msgspec import json
 
 from splitline.arrival import Arrival
 from splitline.checking.twins import twin_key
+from splitline.neighbourhood import Neighbourhood
 from splitline.records import Retraction, Source, Test
 from splitline.store import photos, sources, tests
 from splitline.store.engine import Connection
@@ -24,6 +25,7 @@ class Ledger:
         self.now: dict[str, Row] = {}
         self.used_by_others: set[str] = set()
         self.surroundings = Surroundings()
+        self.neighbourhood = Neighbourhood()
         # Twin key -> id, photo digest -> ids, of the tests that are no twins of others.
         self.readings: dict[str, str] = {}
         self.pictures: defaultdict[str, set[str]] = defaultdict(set)
@@ -40,6 +42,8 @@ class Ledger:
         if isinstance(row, TestRow):
             self._forget(self.now.get(row.id))
             self._remember(row)
+        else:
+            self.neighbourhood.put(row)
         self.now[row.id] = row
         self._changed.pop(row.id, None)
         self._changed[row.id] = None
@@ -63,6 +67,8 @@ class Ledger:
         news = [arrival for arrival in arrivals if self._is_news(arrival)]
         await self._load_pictures(connection, news)
         await self._load_surroundings(connection, news)
+        placed = [record for record in records if isinstance(record, Source)]
+        await self.neighbourhood.load(connection, [source for source in placed if self._is_open(source)])
 
     async def _load_pictures(self, connection: Connection, news: Sequence[Arrival]) -> None:
         named = {digest for test in _tests(news) for digest in test.photos}
@@ -107,6 +113,11 @@ class Ledger:
             return False
         old = self.before.get(record.id)
         return old is None or record.revision > old.revision
+
+    def _is_open(self, source: Source) -> bool:
+        """Whether others near a source matter: it is new or changed, or its contributor was asked to look at one."""
+        old = self.before.get(source.id)
+        return old is None or source.revision > old.revision or "similar_source" in old.flags
 
     def _unsettles(self, row: SourceRow) -> bool:
         old = self.before.get(row.id)

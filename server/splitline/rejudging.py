@@ -1,24 +1,38 @@
 """Stored records that are judged again: by a picture that came later, by another reading, by a moderator."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from datetime import datetime
 
 from splitline import summaries
-from splitline.store import photos, sequence, sources, tests
+from splitline.store import merges, photos, sequence, sources, tests
 from splitline.store.engine import Connection
 from splitline.store.rows import Row, SourceRow, TestRow
 
 
-async def restate(connection: Connection, rows: Collection[Row], now: datetime) -> None:
-    """Write rows whose state changed, in a writer's turn: with new numbers, so that phones hear, and new figures."""
+async def restate(
+    connection: Connection, rows: Sequence[Row], now: datetime, unsettled: Collection[Row] = ()
+) -> list[Row]:
+    """Write rows whose state changed, in a writer's turn: with new numbers, so that phones hear, and new figures.
+
+    unsettled: other records whose figures that changes. Returns the rows as written.
+    """
     if not rows:
-        return
+        return []
     first = await sequence.take(connection, len(rows))
-    numbered = [replace(row, sequence=first + index) for index, row in enumerate(rows)]
+    numbered: list[Row] = [replace(row, sequence=first + index) for index, row in enumerate(rows)]
     await sources.put(connection, [row for row in numbered if isinstance(row, SourceRow)])
     await tests.put(connection, [row for row in numbered if isinstance(row, TestRow)])
-    await summaries.refresh(connection, summaries.touched_by(numbered), now)
+    await figure(connection, [*numbered, *unsettled], now)
+    return numbered
+
+
+async def figure(connection: Connection, rows: Collection[Row | None], now: datetime) -> None:
+    """Compute the figures of everything that these rows, old and new, take part in, merged sources included."""
+    touched = summaries.touched_by(rows)
+    touched.sources.update(row.into for row in rows if isinstance(row, SourceRow) and row.into)
+    touched.sources.update((await merges.survivors(connection, touched.sources)).values())
+    await summaries.refresh(connection, touched, now)
 
 
 async def hold_lookalikes(connection: Connection, digest: str, look: int | None, now: datetime) -> None:

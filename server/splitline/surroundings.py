@@ -6,7 +6,7 @@ from datetime import datetime
 
 from splitline.checking.outliers import RECENT, Level, Reading, level_of, pooled
 from splitline.records import Test
-from splitline.store import recent
+from splitline.store import merges, recent
 from splitline.store.engine import Connection
 from splitline.store.figures import RegionMonthRow
 from splitline.store.recent import ReadingRow, Span
@@ -17,7 +17,8 @@ class Surroundings:
     """Readings by source, read in three queries for a whole batch and kept current as the batch goes on."""
 
     def __init__(self) -> None:
-        # Source -> test -> reading, of counted tests; source -> test -> row, of tests held as out of line.
+        # Source -> the one that stands for it; by that, test -> reading of counted tests, test -> row of doubted ones.
+        self._standing: dict[str, str] = {}
         self._readings: defaultdict[str, dict[str, Reading]] = defaultdict(dict)
         self._doubted: defaultdict[str, dict[str, TestRow]] = defaultdict(dict)
         self._months: defaultdict[str, list[RegionMonthRow]] = defaultdict(list)
@@ -26,11 +27,12 @@ class Surroundings:
         """Read what these tests will be compared with; return the stored ones that they may confirm."""
         if not tests:
             return []
-        sources = {test.source for test in tests}
+        self._standing = await merges.groups(connection, {test.source for test in tests})
+        sources = list(self._standing)
         times = [test.sampled_at for test in tests]
         span = Span(min(times) - RECENT, max(times) + RECENT)
         for reading in await recent.readings_at(connection, sources, span):
-            self._readings[reading.source][reading.id] = _reading(reading)
+            self._readings[self._at(reading.source)][reading.id] = _reading(reading)
         for month in await recent.months_of(connection, regions, span):
             self._months[month.region].append(month)
         doubted = await recent.doubted_at(connection, sources, span)
@@ -43,14 +45,14 @@ class Surroundings:
         if not row.source or row.sampled != "pump":
             return
         if row.state == "counted":
-            self._readings[row.source][row.id] = reading_of(row)
+            self._readings[self._at(row.source)][row.id] = reading_of(row)
         elif row.state == "held" and "out_of_line" in row.flags:
-            self._doubted[row.source][row.id] = row
+            self._doubted[self._at(row.source)][row.id] = row
 
     def forget(self, row: TestRow) -> None:
         """Take back what was noted of a test."""
-        self._readings[row.source or ""].pop(row.id, None)
-        self._doubted[row.source or ""].pop(row.id, None)
+        self._readings[self._at(row.source)].pop(row.id, None)
+        self._doubted[self._at(row.source)].pop(row.id, None)
 
     def levels(self, test: Test, region: str) -> list[Level | None]:
         """Return what is usual at the source and in the region of a test, around its time."""
@@ -67,10 +69,15 @@ class Surroundings:
 
     def doubted(self, source: str) -> list[TestRow]:
         """Return the tests at a source that are held because they are out of line."""
-        return list(self._doubted[source].values())
+        return list(self._doubted[self._at(source)].values())
+
+    def _at(self, source: str | None) -> str:
+        return self._standing.get(source or "", source or "")
 
     def _others(self, test: Test) -> Iterator[tuple[str, Reading]]:
-        return ((other, reading) for other, reading in self._readings[test.source].items() if other != test.id)
+        return (
+            (other, reading) for other, reading in self._readings[self._at(test.source)].items() if other != test.id
+        )
 
 
 def reading_of(row: TestRow) -> Reading:

@@ -15,9 +15,9 @@ def change_of(row: Row) -> SourceChange | TestChange:
 
 
 def source_change(row: SourceRow) -> SourceChange:
-    """Return a source as a change."""
+    """Return a source as a change; a merged one names the source that stands for it."""
     said = row.record if row.state == "counted" else None
-    return SourceChange(**_common(row), record=json.decode(said, type=Source) if said else None)
+    return SourceChange(**_common(row), record=json.decode(said, type=Source) if said else None, into=row.into)
 
 
 def test_change(row: TestRow) -> TestChange:

@@ -84,14 +84,15 @@ class Change(Struct, frozen=True, kw_only=True, tag_field="kind"):
     region: str
     contributor: str
     received_at: datetime
-    state: Literal["counted", "held", "withheld"]
+    state: Literal["counted", "held", "withheld", "merged"]
     flags: tuple[str, ...] = ()
 
 
 class SourceChange(Change, frozen=True, kw_only=True, tag="source"):
-    """A source that changed."""
+    """A source that changed. into: the source that stands for a merged one."""
 
     record: Source | None = None
+    into: str | None = None
     figures: None = None
 
 

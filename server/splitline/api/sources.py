@@ -18,6 +18,8 @@ from splitline.position import Position, box_around
 from splitline.records import Source
 from splitline.statistics.steadiness import Estimate
 from splitline.store import figures, sequence, sources, tests
+from splitline.store.engine import Connection
+from splitline.store.rows import SourceRow
 
 MOST_TESTS = 1000
 
@@ -45,12 +47,12 @@ async def one_source(request: HttpRequest, services: Rooms, source_id: FromPath[
         tag = caching.tag_of(await sequence.head(connection))
         if caching.unchanged(request, tag):
             return caching.not_modified(tag)
-        row = (await sources.by_ids(connection, [source_id] if source_id.isprintable() else [])).get(source_id)
+        row = await _standing(connection, source_id)
         source = record_of(row) if row and row.state == "counted" else None
         if row is None or not isinstance(source, Source):
             raise RequestRefused(404, [Problem("not_found", "id", source_id[:60])])
-        known = (await figures.of_sources(connection, [source_id])).get(source_id)
-        shown = await tests.counted_at(connection, source_id, MOST_TESTS)
+        known = (await figures.of_sources(connection, [row.id])).get(row.id)
+        shown = await tests.counted_at(connection, row.id, MOST_TESTS)
     estimate = json.decode(known.estimate, type=Estimate) if known else None
     page = SourcePage(
         **structs.asdict(ranked(row, known, estimate, near, query.minimum)),
@@ -58,6 +60,14 @@ async def one_source(request: HttpRequest, services: Rooms, source_id: FromPath[
         tests=tuple(test_change(test) for test in shown),
     )
     return caching.tagged(json.encode(page), tag)
+
+
+async def _standing(connection: Connection, source_id: str) -> SourceRow | None:
+    """The source with an id, or the one that stands for it while it is merged."""
+    if not source_id.isprintable():
+        return None
+    row = (await sources.by_ids(connection, [source_id])).get(source_id)
+    return (await sources.by_ids(connection, [row.into])).get(row.into) if row and row.into else row
 
 
 def _position(text: str) -> Position:

@@ -5,8 +5,8 @@ from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import Literal, TypeVar
 
-State = Literal["counted", "held", "withheld"]
-"""Whether a record counts; a retracted one is withheld."""
+State = Literal["counted", "held", "withheld", "merged"]
+"""Whether a record counts; a retracted one is withheld, a merged source is another's."""
 
 TWIN = "twin_"
 HOLDING = ("twin_runs", "twin_photo", "twin_picture", "out_of_line")
@@ -19,7 +19,10 @@ MOST_VALUES = 10_000
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SourceRow:
-    """A source at its newest revision. record: its JSON text, None once retracted."""
+    """A source at its newest revision.
+
+    record: its JSON text, None once retracted. into: the source that stands for it while it is merged.
+    """
 
     region: str
     id: str
@@ -33,6 +36,7 @@ class SourceRow:
     record: str | None = None
     latitude: float | None = None
     longitude: float | None = None
+    into: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

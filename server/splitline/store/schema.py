@@ -25,7 +25,7 @@ from sqlalchemy import (
 from sqlalchemy.engine import Dialect
 
 # The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
-HEAD = "0002"
+HEAD = "0003"
 
 metadata = MetaData(
     naming_convention={
@@ -102,6 +102,7 @@ contributors = Table(
     Column("first_seen_at", Instant, nullable=False),
 )
 
+# into: the source that stands for this one, while it is merged.
 sources = Table(
     "sources",
     metadata,
@@ -110,9 +111,24 @@ sources = Table(
     *_record_columns(),
     Column("latitude", Double),
     Column("longitude", Double),
+    Column("into", String(36)),
     Index(None, "id"),
     Index(None, "sequence"),
     Index(None, "latitude", "longitude"),
+    Index(None, "into"),
+)
+
+# Who said when that a source is the same place as another; nothing else moves, so that it can be undone.
+merges = Table(
+    "merges",
+    metadata,
+    Column("sequence", BigInteger, primary_key=True, autoincrement=False),
+    Column("source", String(36), nullable=False),
+    Column("into", String(36), nullable=False),
+    Column("merged_by", String(80), nullable=False),
+    Column("merged_at", Instant, nullable=False),
+    Column("undone_at", Instant),
+    Index(None, "source"),
 )
 
 tests = Table(

@@ -1,14 +1,17 @@
 """Sources."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 
-from sqlalchemy import and_, delete, insert, or_, select
+from sqlalchemy import ColumnElement, and_, delete, insert, or_, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.position import Box
 from splitline.store.departures import followed
 from splitline.store.rows import SourceRow, portions, values
 from splitline.store.schema import sources
+
+# A statement with more alternatives than this takes longer to plan than two statements.
+MOST_BOXES = 100
 
 
 async def by_ids(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, SourceRow]:
@@ -43,10 +46,21 @@ async def since(
 
 async def within(connection: AsyncConnection, box: Box) -> list[SourceRow]:
     """Return the sources that stand in a box."""
-    west, east = sources.c.longitude >= box.west, sources.c.longitude <= box.east
-    statement = select(sources).where(
-        sources.c.latitude.between(box.south, box.north),
-        and_(west, east) if box.west <= box.east else or_(west, east),
-        sources.c.state == "counted",
-    )
+    statement = select(sources).where(_inside(box), sources.c.state == "counted")
     return [SourceRow(**row._mapping) for row in await connection.execute(statement)]
+
+
+async def within_any(connection: AsyncConnection, boxes: Sequence[Box]) -> list[SourceRow]:
+    """Return the sources that stand in some small boxes, each once."""
+    found: dict[str, SourceRow] = {}
+    for start in range(0, len(boxes), MOST_BOXES):
+        inside = or_(*(_inside(box) for box in boxes[start : start + MOST_BOXES]))
+        rows = await connection.execute(select(sources).where(inside, sources.c.state == "counted"))
+        found.update((row.id, SourceRow(**row._mapping)) for row in rows)
+    return list(found.values())
+
+
+def _inside(box: Box) -> ColumnElement[bool]:
+    west, east = sources.c.longitude >= box.west, sources.c.longitude <= box.east
+    sideways = and_(west, east) if box.west <= box.east else or_(west, east)
+    return and_(sources.c.latitude.between(box.south, box.north), sideways)

@@ -1,14 +1,29 @@
 """Tests: what was read, and the figures the server made of it."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import replace
 from datetime import datetime
 
-from sqlalchemy import ColumnElement, Select, Text, delete, insert, select, tuple_, type_coerce
+from sqlalchemy import (
+    ColumnElement,
+    Select,
+    Text,
+    and_,
+    delete,
+    exists,
+    insert,
+    or_,
+    select,
+    tuple_,
+    type_coerce,
+)
 from sqlalchemy.ext.asyncio import AsyncConnection
 
+from splitline.store import merges
 from splitline.store.departures import followed
 from splitline.store.rows import TWIN, TestRow, portions, values
 from splitline.store.schema import sources, tests
+from splitline.store.sources import by_ids as sources_by_ids
 
 Month = tuple[str, str]
 """A region and a month, such as ("FR-63", "2026-01")."""
@@ -54,10 +69,11 @@ async def at_sources(connection: AsyncConnection, ids: Iterable[str]) -> list[Te
 
 
 async def counted_at(connection: AsyncConnection, source: str, limit: int) -> list[TestRow]:
-    """Return the counted tests at a source, newest first."""
+    """Return the counted tests at a source and at those merged into it, newest first."""
+    places = [source, *await merges.members(connection, [source])]
     statement = (
         select(tests)
-        .where(tests.c.source == source, tests.c.state == "counted")
+        .where(tests.c.source.in_(places), tests.c.state == "counted")
         .order_by(tests.c.sampled_at.desc(), tests.c.id)
         .limit(limit)
     )
@@ -65,8 +81,9 @@ async def counted_at(connection: AsyncConnection, source: str, limit: int) -> li
 
 
 async def used_by_others(connection: AsyncConnection, ids: Iterable[str], contributor: str) -> set[str]:
-    """Return those of these sources where somebody else has a test."""
-    found: set[str] = set()
+    """Return those of these sources where somebody else has a test, or that stand for others."""
+    ids = list(ids)
+    found = set((await merges.members(connection, ids)).values())
     for portion in portions(ids):
         statement = select(tests.c.source).where(tests.c.source.in_(portion), tests.c.contributor != contributor)
         found |= {str(source) for source in (await connection.execute(statement.distinct())).scalars()}
@@ -85,21 +102,36 @@ async def twins(connection: AsyncConnection, contributor: str, keys: Iterable[st
 
 
 async def pumped_at(connection: AsyncConnection, ids: Iterable[str], since: datetime) -> list[TestRow]:
-    """Return the counted tests drawn from the pump at these sources since a moment."""
+    """Return the counted tests drawn from the pump at these sources since a moment.
+
+    Those made at a source that was merged into one of these come as made there, source and region.
+    """
+    standing = list(ids)
+    members = await merges.members(connection, standing)
     found: list[TestRow] = []
-    for portion in portions(ids):
+    for portion in portions([*standing, *members]):
         statement = _pumped().where(tests.c.source.in_(portion), tests.c.sampled_at >= since)
         found += [TestRow(**row._mapping) for row in await connection.execute(statement)]
-    return found
+    if not members:
+        return found
+    regions = {row.id: row.region for row in (await sources_by_ids(connection, set(members.values()))).values()}
+    return [_at(row, members, regions) for row in found]
 
 
 async def pumped_in(connection: AsyncConnection, months: Iterable[Month]) -> list[TestRow]:
-    """Return the counted tests drawn from the pump in these regions and months."""
+    """Return the counted tests drawn from the pump in these regions and months; a merged source is the other's."""
     found: list[TestRow] = []
     for portion in portions(months, width=2):
         statement = _pumped().where(tuple_(tests.c.region, tests.c.month).in_(portion))
         found += [TestRow(**row._mapping) for row in await connection.execute(statement)]
-    return found
+    survivors = await merges.survivors(connection, {row.source for row in found if row.source})
+    return [_at(row, survivors, {}) for row in found] if survivors else found
+
+
+def _at(row: TestRow, survivors: Mapping[str, str], regions: Mapping[str, str]) -> TestRow:
+    """A test at the source that stands for its own."""
+    into = survivors.get(row.source or "")
+    return replace(row, source=into, region=regions.get(into, row.region)) if into else row
 
 
 def first_of_its_kind() -> ColumnElement[bool]:
@@ -108,13 +140,15 @@ def first_of_its_kind() -> ColumnElement[bool]:
 
 
 def counts_for_figures() -> tuple[ColumnElement[bool], ...]:
-    """What makes a test count in figures: drawn from the pump, not held, at a source that still stands."""
+    """What makes a test count in figures: drawn from the pump, not held, at a source that stands or is merged."""
+    survivor = sources.alias()
+    merged = exists().where(survivor.c.id == sources.c.into, survivor.c.state == "counted")
     return (
         tests.c.state == "counted",
         tests.c.sampled == "pump",
         tests.c.region == sources.c.region,
         tests.c.source == sources.c.id,
-        sources.c.state == "counted",
+        or_(sources.c.state == "counted", and_(sources.c.state == "merged", merged)),
     )
 
 

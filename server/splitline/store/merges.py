@@ -1,0 +1,66 @@
+"""Sources that turned out to be one: a record of who said so, and which source stands for which."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import insert, select, update
+from sqlalchemy.ext.asyncio import AsyncConnection
+
+from splitline.store.rows import portions, values
+from splitline.store.schema import merges, sources
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MergeRow:
+    """One merge. sequence: the number of the change that made it."""
+
+    sequence: int
+    source: str
+    into: str
+    merged_by: str
+    merged_at: datetime
+    undone_at: datetime | None = None
+
+
+async def note(connection: AsyncConnection, row: MergeRow) -> None:
+    """Note a merge."""
+    await connection.execute(insert(merges), values([row]))
+
+
+async def undo(connection: AsyncConnection, source: str, now: datetime) -> None:
+    """Note that a merge ended."""
+    statement = update(merges).where(merges.c.source == source, merges.c.undone_at.is_(None))
+    await connection.execute(statement.values(undone_at=now))
+
+
+async def of_source(connection: AsyncConnection, source: str) -> list[MergeRow]:
+    """Return every merge that a source went through, oldest first."""
+    statement = select(merges).where(merges.c.source == source).order_by(merges.c.sequence)
+    return [MergeRow(**row._mapping) for row in await connection.execute(statement)]
+
+
+async def survivors(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, str]:
+    """Return for those of these sources that were merged the one that stands for them."""
+    found: dict[str, str] = {}
+    for portion in portions(ids):
+        statement = select(sources.c.id, sources.c.into).where(sources.c.id.in_(portion), sources.c.into.is_not(None))
+        found.update((row.id, row.into) for row in await connection.execute(statement))
+    return found
+
+
+async def members(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, str]:
+    """Return the sources that were merged into one of these, each with the one that stands for it."""
+    found: dict[str, str] = {}
+    for portion in portions(ids):
+        statement = select(sources.c.id, sources.c.into).where(sources.c.into.in_(portion))
+        found.update((row.id, row.into) for row in await connection.execute(statement))
+    return found
+
+
+async def groups(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, str]:
+    """Return for every source that is one place with some of these the one that stands for it, itself included."""
+    asked = set(ids)
+    known = await survivors(connection, asked)
+    standing = {known.get(source, source) for source in asked}
+    return {**{source: source for source in standing}, **await members(connection, standing)}
