@@ -1,4 +1,5 @@
 // The run sheet without its screen: what is complete, what comes next, what becomes of it.
+import { labels } from "@/labels";
 import { furtherRun, outcomeOf, sealedTest } from "@/screens/test/outcome";
 import { EMPTY_RUN, fillOf, firstOpen, highestTop, readable, stagesOf, withRun } from "@/screens/test/progress";
 import type { Draft, DraftRun } from "@/store/schema";
@@ -75,6 +76,25 @@ describe("the result of a sheet", () => {
     const at = (temperature: number) => outcomeOf({ ...begun, temperature, runs: [run(88.8)] }, tube)?.result?.content;
     expect(Math.abs((at(20) ?? 0) - 84.0)).toBeLessThan(0.02);
     expect(Math.abs((at(0) ?? 0) - 84.86)).toBeLessThan(0.02);
+  });
+
+  // Marks that hold half a millilitre less: the same as `splitline content --water 49.5 --fuel 50 --line 88.3
+  // --temperature 20 --fuel-water 0`.
+  it("uses what is known of the tube, and says so step by step", () => {
+    const weighed = { mass: 0, temperature: 20, resolution: 0.1, weighed_at: "2026-03-01T00:00:00Z" };
+    const calibration = [50, 100].map((nominal) => ({ nominal, true: nominal - 0.5, ...weighed }));
+    const known = { ...tube, calibration, offset: 2, offset_uncertainty: 1.5 };
+    const found = outcomeOf({ ...begun, runs: [run(88.8)] }, known)?.result;
+    const plain = outcomeOf({ ...begun, runs: [run(88.8)] }, tube)?.result;
+    if (!found || !plain) throw new Error("no result");
+    expect(found.content).toBeCloseTo(83.97138990563894 + 2, 9);
+    expect(found.steps.map((step) => step.name)).toContain("calibration");
+    expect(found.steps.find((step) => step.name === "tube_offset")?.change).toBeCloseTo(2, 9);
+    expect(found.components.map((part) => part.name)).toContain("tube_offset");
+    expect(found.shared_uncertainty).toBeCloseTo(Math.hypot(plain.shared_uncertainty, 1.5 / 1.96), 2);
+    const { step, component } = labels.test.result;
+    for (const { name } of found.steps) expect(step[name]).toBeDefined();
+    for (const { name } of found.components) expect(component[name]).toBeDefined();
   });
 
   it("names what is impossible instead of a number", () => {

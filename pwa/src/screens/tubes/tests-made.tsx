@@ -15,8 +15,14 @@ export function TestsMade({ row }: TubeProps) {
   const [phase, setPhase] = useState<Phase>({ name: "idle" });
   const act = async () => {
     setPhase({ name: "working", done: 0, all: 0 });
-    const found = await recomputeTests(row.id, new Date(), (done, all) => setPhase({ name: "working", done, all }));
-    setPhase({ name: "done", tests: found.changed });
+    try {
+      const found = await recomputeTests(row.id, new Date(), (done, all) => setPhase({ name: "working", done, all }));
+      setPhase({ name: "done", tests: found.changed });
+    } catch (fault) {
+      // What is left is offered again.
+      setPhase({ name: "idle" });
+      throw fault;
+    }
   };
   if (phase.name === "working") {
     return (
