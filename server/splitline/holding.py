@@ -23,7 +23,7 @@ def reasons(ledger: Ledger, test: Test, figures: Figures, region: str) -> tuple[
 
 def confirm(ledger: Ledger, row: TestRow) -> None:
     """Let those tests count that were held as out of line until somebody else read the same, as this test does."""
-    if row.is_twin or row.sampled != "pump" or row.source is None:
+    if row.is_withheld or row.is_twin or row.sampled != "pump" or row.source is None:
         return
     reading = reading_of(row)
     for doubted in ledger.surroundings.doubted(row.source):

@@ -22,7 +22,7 @@ from splitline.photos import Photos
 from splitline.records import Retraction, Source, Test
 from splitline.store import contributors, departures, photos, sequence, sources, tests
 from splitline.store.engine import Connection, Store
-from splitline.store.rows import Row, SourceRow, TestRow
+from splitline.store.rows import RELEASED_TWIN, WITHHELD, Row, SourceRow, State, TestRow
 
 # Where a record is noted that was taken back before it ever arrived; a code ISO 3166 leaves to its users.
 NOWHERE = "ZZ"
@@ -135,7 +135,8 @@ class _Decision:
 
     def _source(self, record: Source, stored: Row | None) -> Answer:
         similar = self._similar(record)
-        remarks = (*self._arrival.flags, *([similar] if similar else []))
+        withheld = self._withheld(stored)
+        remarks = (*withheld, *self._arrival.flags, *([similar] if similar else []))
         into = stored.into if isinstance(stored, SourceRow) else None
         row = SourceRow(
             region=self._arrival.region or NOWHERE,
@@ -145,7 +146,7 @@ class _Decision:
             sequence=0,
             received_at=self._received_at,
             retracted=False,
-            state="merged" if into else "counted",
+            state="withheld" if withheld else "merged" if into else "counted",
             flags=tuple(remark.code for remark in remarks),
             record=json.encode(record).decode(),
             latitude=record.latitude,
@@ -164,13 +165,17 @@ class _Decision:
         figures = self._arrival.figures
         assert figures is not None, "a test without problems has figures"
         reasons = holding.reasons(self._ledger, record, figures, source.region)
-        remarks = (*reasons, *self._arrival.flags)
-        row = self._test_row(record, figures, source.region, held=bool(reasons), remarks=remarks)
+        withheld = self._withheld(stored)
+        remarks = (*withheld, *reasons, *self._arrival.flags)
+        state: State = "withheld" if withheld else "held" if reasons else "counted"
+        row = self._test_row(record, figures, source.region, state, remarks)
         self._ledger.put(row)
         holding.confirm(self._ledger, row)
         return self._kept(row, stored, *remarks)
 
-    def _test_row(self, record: Test, figures: Figures, region: str, held: bool, remarks: Sequence[Problem]) -> TestRow:
+    def _test_row(
+        self, record: Test, figures: Figures, region: str, state: State, remarks: Sequence[Problem]
+    ) -> TestRow:
         return TestRow(
             region=region,
             id=record.id,
@@ -179,7 +184,7 @@ class _Decision:
             sequence=0,
             received_at=self._received_at,
             retracted=False,
-            state="held" if held else "counted",
+            state=state,
             flags=tuple(remark.code for remark in remarks),
             record=json.encode(record).decode(),
             source=record.source,
@@ -195,17 +200,25 @@ class _Decision:
         )
 
     def _kept(self, row: Row, stored: Row | None, *remarks: Problem) -> Answer:
-        status: Status = "held" if row.state == "held" else "replaced" if stored else "stored"
+        status: Status = "held" if _waits(row) else "replaced" if stored else "stored"
         return self._of(row, status, remarks)
 
     def _known(self, stored: Row) -> Answer:
         """Nothing to do; a held record says again why it is held."""
-        status: Status = "held" if stored.state == "held" else "known"
+        status: Status = "held" if _waits(stored) else "known"
         return self._of(stored, status, [self._again(code) for code in stored.flags])
+
+    def _withheld(self, stored: Row | None) -> tuple[Problem, ...]:
+        """What a moderator took out stays out, whatever revision comes."""
+        return (self._again(WITHHELD),) if stored and stored.is_withheld else ()
 
     def _again(self, code: str) -> Problem:
         """A flag as a remark; the other source is named again, it may be another by now."""
         record = self._arrival.form.record
+        if code == WITHHELD and record:
+            return Problem("withheld", "", self._ledger.why_withheld.get(record.id, ""))
+        if code == RELEASED_TWIN:
+            return Problem("released_twin")
         similar = self._similar(record) if code == "similar_source" and isinstance(record, Source) else None
         return similar or Problem(code)
 
@@ -231,3 +244,8 @@ class _Decision:
     def _refused(self, *problems: Problem) -> Answer:
         read = self._arrival.form
         return Answer(id=read.id, kind=read.kind, revision=read.revision, status="refused", problems=told(problems))
+
+
+def _waits(row: Row) -> bool:
+    """Whether a record is kept and does not count."""
+    return row.state == "held" or row.is_withheld

@@ -10,7 +10,7 @@ from splitline.arrival import Arrival
 from splitline.checking.twins import twin_key
 from splitline.neighbourhood import Neighbourhood
 from splitline.records import Retraction, Source, Test
-from splitline.store import photos, sources, tests
+from splitline.store import decisions, photos, sources, tests
 from splitline.store.engine import Connection
 from splitline.store.rows import Row, SourceRow, TestRow
 from splitline.surroundings import Surroundings
@@ -31,6 +31,8 @@ class Ledger:
         self.pictures: defaultdict[str, set[str]] = defaultdict(set)
         # Photo digest -> digests of the pictures that look like it.
         self.alike: dict[str, set[str]] = {}
+        # Record -> what a moderator said who took it out.
+        self.why_withheld: dict[str, str] = {}
         self._changed: dict[str, None] = {}
 
     def find(self, record: str) -> Row | None:
@@ -60,6 +62,8 @@ class Ledger:
         self.before.update(await tests.by_ids(connection, ids))
         self.before.update(await sources.by_ids(connection, ids | {test.source for test in pushed_tests}))
         self.now.update(self.before)
+        withheld = [row.id for row in self.before.values() if row.is_withheld]
+        self.why_withheld = {one.record: one.why for one in await decisions.about(connection, withheld)}
         leaving = [record.id for record in records if isinstance(record, Retraction) and record.kind == "source"]
         self.used_by_others = await tests.used_by_others(connection, leaving, self.contributor)
         keys = {twin_key(test) for test in pushed_tests}

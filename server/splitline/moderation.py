@@ -5,21 +5,44 @@ from datetime import datetime
 
 from splitline.errors import Problem, Unusable
 from splitline.rejudging import restate
-from splitline.store import merges, sources, tests
+from splitline.store import decisions, merges, sources, tests
+from splitline.store.decisions import Action, DecisionRow
 from splitline.store.engine import Connection, Store
 from splitline.store.merges import MergeRow
-from splitline.store.rows import Row, SourceRow
+from splitline.store.rows import HOLDING, RELEASED_TWIN, WITHHELD, Row, SourceRow, TestRow
 
 
 @dataclass(frozen=True, slots=True)
 class Moderator:
-    """Who decides, and when."""
+    """Who decides, when and why."""
 
     name: str
     now: datetime
+    why: str = ""
 
 
-async def merge(store: Store, source: str, into: str, by: Moderator) -> SourceRow:
+async def release(store: Store, record: str, by: Moderator) -> Row:
+    """Let a held or withheld record count, as it is now: a new revision is checked anew. Raises `Unusable`."""
+    async with store.write() as connection:
+        row = await _decidable(connection, record)
+        if row.state not in ("held", "withheld"):
+            raise Unusable([Problem("not_held", "id", record, row.state)])
+        kept = tuple(flag for flag in row.flags if flag not in (*HOLDING, WITHHELD, RELEASED_TWIN))
+        twin = isinstance(row, TestRow) and row.is_twin
+        flags = (RELEASED_TWIN, *kept) if twin else kept
+        return await _decided(connection, replace(row, state="counted", flags=flags), "release", by)
+
+
+async def withhold(store: Store, record: str, by: Moderator) -> Row:
+    """Take a record out of lists and figures, its later revisions too, until it is released. Raises `Unusable`."""
+    async with store.write() as connection:
+        row = await _decidable(connection, record)
+        if row.state not in ("counted", "held"):
+            raise Unusable([Problem("not_in_use", "id", record, row.state)])
+        return await _decided(connection, replace(row, state="withheld", flags=(WITHHELD, *row.flags)), "withhold", by)
+
+
+async def merge(store: Store, source: str, into: str, by: Moderator) -> Row:
     """Let one source stand for another, which leaves the lists; return the one that left.
 
     Nothing moves: its tests keep their source and region, and are counted where the other stands. Raises `Unusable`.
@@ -33,29 +56,51 @@ async def merge(store: Store, source: str, into: str, by: Moderator) -> SourceRo
             found.append(Problem("merge_stands_for_others", "from", source))
         if found:
             raise Unusable(found)
-        [left] = await _restated(connection, replace(rows[source], state="merged", into=into), by.now)
+        left = await _decided(connection, replace(rows[source], state="merged", into=into), "merge", by)
         row = MergeRow(sequence=left.sequence, source=source, into=into, merged_by=by.name, merged_at=by.now)
         await merges.note(connection, row)
     return left
 
 
-async def unmerge(store: Store, source: str, by: Moderator) -> SourceRow:
+async def unmerge(store: Store, source: str, by: Moderator) -> Row:
     """Let a merged source stand on its own again. Raises `Unusable` when it is not merged."""
     async with store.write() as connection:
         row = (await sources.by_ids(connection, [source])).get(source)
         if row is None or row.into is None:
             raise Unusable([Problem("not_merged", "from", source)])
-        standing = (await sources.by_ids(connection, [row.into])).values()
-        [back] = await _restated(connection, replace(row, state="counted", into=None), by.now, *standing)
+        back = await _decided(connection, replace(row, state="counted", into=None), "unmerge", by, row)
         await merges.undo(connection, source, by.now)
     return back
 
 
-async def _restated(connection: Connection, row: SourceRow, now: datetime, *others: SourceRow) -> list[SourceRow]:
-    """Write a source, with the figures of its tests' months and those of other sources."""
-    unsettled: list[Row] = [*others, *await tests.at_sources(connection, [row.id])]
-    written = await restate(connection, [row], now, unsettled)
-    return [row for row in written if isinstance(row, SourceRow)]
+async def _decidable(connection: Connection, record: str) -> Row:
+    found: dict[str, Row] = {}
+    found.update(await tests.by_ids(connection, [record]))
+    found.update(await sources.by_ids(connection, [record]))
+    row = found.get(record)
+    if row is None or row.retracted:
+        raise Unusable([Problem("record_unknown", "id", record)])
+    return row
+
+
+async def _decided(connection: Connection, row: Row, action: Action, by: Moderator, *earlier: Row) -> Row:
+    """Write what became of a record, with the figures that changes, and note who decided it."""
+    unsettled: list[Row] = [*earlier]
+    if isinstance(row, SourceRow):
+        places = [row.id, *await merges.members(connection, [row.id])]
+        unsettled += await tests.at_sources(connection, places)
+    [written] = await restate(connection, [row], by.now, unsettled)
+    decision = DecisionRow(
+        sequence=written.sequence,
+        action=action,
+        record=row.id,
+        revision=row.revision,
+        why=by.why,
+        decided_by=by.name,
+        decided_at=by.now,
+    )
+    await decisions.note(connection, decision)
+    return written
 
 
 def _unfit(name: str, row: SourceRow | None) -> Problem | None:

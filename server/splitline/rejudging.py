@@ -7,7 +7,7 @@ from datetime import datetime
 from splitline import summaries
 from splitline.store import merges, photos, sequence, sources, tests
 from splitline.store.engine import Connection
-from splitline.store.rows import Row, SourceRow, TestRow
+from splitline.store.rows import Row, SourceRow, State, TestRow
 
 
 async def restate(
@@ -47,4 +47,5 @@ async def hold_lookalikes(connection: Connection, digest: str, look: int | None,
 
 
 def _held(row: TestRow, reason: str) -> TestRow:
-    return replace(row, state="held", flags=tuple(dict.fromkeys((reason, *row.flags))))
+    state: State = "held" if row.state == "counted" else row.state
+    return replace(row, state=state, flags=tuple(dict.fromkeys((reason, *row.flags))))

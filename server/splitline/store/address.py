@@ -1,5 +1,7 @@
 """Where the database is: the URLs people write, with the drivers we use."""
 
+from pathlib import Path
+
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError
 
@@ -26,3 +28,10 @@ def with_driver(text: str) -> str:
         shown = url.render_as_string(hide_password=True)
         raise Unusable([Problem("database_url", "database", shown, ACCEPTED)])
     return url.set(drivername=driver).render_as_string(hide_password=False)
+
+
+def missing_file(text: str) -> str | None:
+    """Return the path of a SQLite database that is not there yet; None for any other."""
+    url = make_url(text)
+    there = url.get_backend_name() != "sqlite" or Path(str(url.database)).is_file()
+    return None if there else str(url.database)

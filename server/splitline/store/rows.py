@@ -8,17 +8,35 @@ from typing import Literal, TypeVar
 State = Literal["counted", "held", "withheld", "merged"]
 """Whether a record counts; a retracted one is withheld, a merged source is another's."""
 
-TWIN = "twin_"
+TWIN = "twin"
+"""In the flags of a test that is a twin of another, held or released."""
 HOLDING = ("twin_runs", "twin_photo", "twin_picture", "out_of_line")
 """Flags that hold a test; the others are remarks."""
+WITHHELD = "withheld"
+"""Flag of what a moderator took out."""
+RELEASED_TWIN = "released_twin"
+"""Flag of a twin that a moderator let count; nothing is a twin of it."""
 
 Item = TypeVar("Item")
 # SQLite takes 32766 values in one statement, PostgreSQL's protocol 32767.
 MOST_VALUES = 10_000
 
 
+class _Kept:
+    """What sources and tests have alike."""
+
+    __slots__ = ()
+    state: State
+    retracted: bool
+
+    @property
+    def is_withheld(self) -> bool:
+        """Whether a moderator took it out; what its contributor took back is not meant."""
+        return self.state == "withheld" and not self.retracted
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SourceRow:
+class SourceRow(_Kept):
     """A source at its newest revision.
 
     record: its JSON text, None once retracted. into: the source that stands for it while it is merged.
@@ -40,7 +58,7 @@ class SourceRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TestRow:
+class TestRow(_Kept):
     """A test at its newest revision, with the server's own figures, % (V/V).
 
     Everything optional goes with a retraction. month: UTC, such as 2026-01. twin_key: see `checking.twins`.
@@ -69,8 +87,8 @@ class TestRow:
 
     @property
     def is_twin(self) -> bool:
-        """Whether it is held as something that was entered before."""
-        return any(flag.startswith(TWIN) for flag in self.flags)
+        """Whether it was found to be something that was entered before."""
+        return any(TWIN in flag for flag in self.flags)
 
 
 Row = SourceRow | TestRow

@@ -25,7 +25,7 @@ from sqlalchemy import (
 from sqlalchemy.engine import Dialect
 
 # The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
-HEAD = "0003"
+HEAD = "0004"
 
 metadata = MetaData(
     naming_convention={
@@ -129,6 +129,19 @@ merges = Table(
     Column("merged_at", Instant, nullable=False),
     Column("undone_at", Instant),
     Index(None, "source"),
+)
+
+decisions = Table(
+    "decisions",
+    metadata,
+    Column("sequence", BigInteger, primary_key=True, autoincrement=False),
+    Column("action", String(8), nullable=False),
+    Column("record", String(36), nullable=False),
+    Column("revision", Integer, nullable=False),
+    Column("why", Text, nullable=False),
+    Column("decided_by", String(80), nullable=False),
+    Column("decided_at", Instant, nullable=False),
+    Index(None, "record"),
 )
 
 tests = Table(

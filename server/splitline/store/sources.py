@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterable, Sequence
 
-from sqlalchemy import ColumnElement, and_, delete, insert, or_, select
+from sqlalchemy import ColumnElement, Text, and_, delete, insert, or_, select, type_coerce
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.position import Box
@@ -48,6 +48,15 @@ async def within(connection: AsyncConnection, box: Box) -> list[SourceRow]:
     """Return the sources that stand in a box."""
     statement = select(sources).where(_inside(box), sources.c.state == "counted")
     return [SourceRow(**row._mapping) for row in await connection.execute(statement)]
+
+
+async def doubtful(connection: AsyncConnection) -> list[SourceRow]:
+    """Return the sources that are withheld or that may be the same place as another, in the order they changed."""
+    similar = type_coerce(sources.c.flags, Text).contains("similar_source", autoescape=True)
+    statement = select(sources).where(
+        or_(sources.c.state == "withheld", and_(sources.c.state == "counted", similar)), sources.c.retracted.is_(False)
+    )
+    return [SourceRow(**row._mapping) for row in await connection.execute(statement.order_by(sources.c.sequence))]
 
 
 async def within_any(connection: AsyncConnection, boxes: Sequence[Box]) -> list[SourceRow]:

@@ -80,6 +80,12 @@ async def counted_at(connection: AsyncConnection, source: str, limit: int) -> li
     return [TestRow(**row._mapping) for row in await connection.execute(statement)]
 
 
+async def set_aside(connection: AsyncConnection) -> list[TestRow]:
+    """Return the tests that are kept and do not count, in the order they changed."""
+    statement = select(tests).where(tests.c.state.in_(("held", "withheld")), tests.c.retracted.is_(False))
+    return [TestRow(**row._mapping) for row in await connection.execute(statement.order_by(tests.c.sequence))]
+
+
 async def used_by_others(connection: AsyncConnection, ids: Iterable[str], contributor: str) -> set[str]:
     """Return those of these sources where somebody else has a test, or that stand for others."""
     ids = list(ids)

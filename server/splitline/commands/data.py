@@ -1,0 +1,47 @@
+"""Where the data of a server lies, for the commands that work on it, also while it serves."""
+
+import argparse
+import asyncio
+import os
+from collections.abc import Awaitable, Callable
+from typing import TypeVar
+
+from splitline.config import Settings, settings
+from splitline.errors import Problem, Unusable
+from splitline.store.address import missing_file
+from splitline.store.engine import Store
+from splitline.store.migrate import migrate
+
+T = TypeVar("T")
+
+
+def add_options(parser: argparse.ArgumentParser, default: object = None) -> None:
+    """Add the options that say where the data lies, as `serve` has them."""
+    parser.add_argument("--data", metavar="DIR", default=default, help="folder of the database and the pictures (data)")
+    parser.add_argument(
+        "--database", metavar="URL", default=default, help="sqlite:///FILE or postgresql://... (in the data folder)"
+    )
+
+
+def where(chosen: argparse.Namespace) -> Settings:
+    """Return the settings of the server whose data is meant. Raises `Unusable`."""
+    options = {name: value for name, value in vars(chosen).items() if name in ("data", "database", "photos")}
+    return settings(options, os.environ)
+
+
+def on_store(chosen: argparse.Namespace, work: Callable[[Store], Awaitable[T]]) -> T:
+    """Do some work on a database that is there. Raises `Unusable` when it is not, and what the work raises."""
+    what = where(chosen)
+    missing = missing_file(what.database)
+    if missing is not None:
+        raise Unusable([Problem("database_missing", "database", missing)])
+
+    async def run() -> T:
+        store = Store(what.database)
+        try:
+            await migrate(store)
+            return await work(store)
+        finally:
+            await store.close()
+
+    return asyncio.run(run())

@@ -1,0 +1,41 @@
+"""What moderators decided, kept for good."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from sqlalchemy import insert, select
+from sqlalchemy.ext.asyncio import AsyncConnection
+
+from splitline.store.rows import portions, values
+from splitline.store.schema import decisions
+
+Action = Literal["release", "withhold", "merge", "unmerge"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DecisionRow:
+    """One decision. sequence: the number of the change that it made; why: in the moderator's words."""
+
+    sequence: int
+    action: Action
+    record: str
+    revision: int
+    why: str
+    decided_by: str
+    decided_at: datetime
+
+
+async def note(connection: AsyncConnection, row: DecisionRow) -> None:
+    """Note a decision."""
+    await connection.execute(insert(decisions), values([row]))
+
+
+async def about(connection: AsyncConnection, records: Iterable[str]) -> list[DecisionRow]:
+    """Return the decisions about some records, oldest first."""
+    found: list[DecisionRow] = []
+    for portion in portions(records):
+        rows = await connection.execute(select(decisions).where(decisions.c.record.in_(portion)))
+        found += [DecisionRow(**row._mapping) for row in rows]
+    return sorted(found, key=lambda row: row.sequence)

@@ -1,0 +1,75 @@
+"""`splitline review` on the database of a server that is serving."""
+
+import json
+import urllib.request
+from pathlib import Path
+from typing import Any
+
+from invented import Json, identifier, reading, secret, source
+from process import splitline
+from serving import Served, served
+
+TWIN = reading(1, at=1, id=identifier(77))
+
+
+def push(server: Served, *records: Json) -> list[Json]:
+    body = json.dumps({"records": records}).encode()
+    headers = {"Authorization": f"Bearer {secret(1)}", "Content-Type": "application/json"}
+    request = urllib.request.Request(f"{server.url}/api/v1/push", body, headers)
+    with urllib.request.urlopen(request, timeout=30) as answer:
+        return list(json.load(answer)["answers"])
+
+
+def pulled(server: Served) -> dict[str, Json]:
+    with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=30) as answer:
+        return {change["id"]: change for change in json.load(answer)["changes"]}
+
+
+def review(data: Path, *arguments: str) -> Any:
+    ran = splitline("review", *arguments, "--data", str(data), "--json")
+    assert ran.returncode == 0, ran.stderr
+    return json.loads(ran.stdout)
+
+
+def test_a_moderator_decides_while_the_server_serves(tmp_path: Path) -> None:
+    with served(tmp_path) as server:
+        push(server, source(1), source(2), reading(1, at=1), TWIN)
+        listed = review(tmp_path)
+        assert review(tmp_path, "list") == listed
+        assert [test["id"] for test in listed["tests"]] == [TWIN["id"]]
+        assert listed["tests"][0]["reasons"][0]["code"] == "twin_runs"
+        assert [place["similar_to"] for place in listed["sources"]] == [identifier(1)]
+
+        decided = review(tmp_path, "release", TWIN["id"], "--why", "two pumps")
+        assert (decided["state"], decided["kind"]) == ("counted", "test")
+        assert pulled(server)[TWIN["id"]]["state"] == "counted"
+        review(tmp_path, "withhold", TWIN["id"], "--by", "Ada")
+        assert pulled(server)[TWIN["id"]]["state"] == "withheld"
+        assert push(server, TWIN)[0]["status"] == "held"
+
+        assert review(tmp_path, "merge", identifier(2), identifier(1))["into"] == identifier(1)
+        assert pulled(server)[identifier(2)]["into"] == identifier(1)
+        review(tmp_path, "unmerge", identifier(2))
+        assert pulled(server)[identifier(2)]["state"] == "counted"
+
+
+def test_words_for_people(tmp_path: Path) -> None:
+    with served(tmp_path) as server:
+        push(server, source(1), reading(1, at=1), TWIN)
+    said = splitline("review", "--data", str(tmp_path)).stdout
+    assert "twin_runs: The same runs" in said
+    assert "84.0 % (V/V) ± " in said
+    released = splitline("review", "release", TWIN["id"], "--database", f"sqlite:///{tmp_path}/splitline.sqlite3")
+    assert released.stdout == f"test {TWIN['id']} is counted now.\n"
+    assert splitline("review", "--data", str(tmp_path)).stdout == "Nothing waits.\n"
+
+
+def test_what_cannot_be_done_is_one_sentence(tmp_path: Path) -> None:
+    ran = splitline("review", "--data", str(tmp_path))
+    assert (ran.returncode, ran.stdout) == (2, "")
+    assert ran.stderr.startswith("There is no database at ")
+    assert not list(tmp_path.iterdir())
+    with served(tmp_path):
+        ran = splitline("review", "release", "nothing", "--data", str(tmp_path))
+    assert (ran.returncode, ran.stderr.count("\n")) == (2, 1)
+    assert splitline("review", "merge", "one").returncode == 2

@@ -1,0 +1,155 @@
+"""Decisions of a moderator: what they change, and what outlives a new revision; on both databases."""
+
+from datetime import UTC, datetime
+from hashlib import sha256
+
+import pytest
+
+from calling import Client, fetch
+from invented import Json, drawing, identifier, person, reading, retraction, source, texts
+from splitline.answers import Answer
+from splitline.app import open_services
+from splitline.config import Settings
+from splitline.errors import Unusable
+from splitline.intake import Intake
+from splitline.moderation import Moderator, merge, release, unmerge, withhold
+from splitline.photos import Photos
+from splitline.reviewing import waiting
+from splitline.store import decisions, figures
+from splitline.store.engine import Store
+
+NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
+BY = Moderator("Ada", NOW, "seen on site")
+TEST, TWIN = reading(1, at=1), reading(1, at=1, id=identifier(77))
+
+
+async def push(intake: Intake, *records: Json, by: int = 1) -> tuple[Answer, ...]:
+    return await intake.receive(person(by), texts(*records), NOW)
+
+
+def told(answer: Answer) -> tuple[str, list[tuple[str, str]]]:
+    return answer.status, [(problem.code, problem.value) for problem in answer.problems]
+
+
+async def counted(store: Store) -> int:
+    async with store.read() as connection:
+        known = await figures.of_sources(connection, [identifier(1)])
+    return known[identifier(1)].tests if known else 0
+
+
+async def test_a_released_test_counts_until_it_is_revised(intake: Intake, store: Store) -> None:
+    await push(intake, source(1), TEST, TWIN)
+    assert await counted(store) == 1
+    row = await release(store, TWIN["id"], BY)
+    assert (row.state, row.flags, row.sequence) == ("counted", ("released_twin",), 4)
+    assert await counted(store) == 2
+    [answer] = await push(intake, TWIN)
+    assert told(answer) == ("known", [("released_twin", "")])
+    [answer] = await push(intake, {**TEST, "revision": 2})
+    assert told(answer) == ("replaced", []), "the first is no twin of what was released"
+    [answer] = await push(intake, {**TWIN, "revision": 2})
+    assert told(answer) == ("held", [("twin_runs", "")]), "a new revision is checked anew"
+    assert await counted(store) == 1
+
+
+async def test_what_is_withheld_stays_out_until_it_is_released(intake: Intake, store: Store) -> None:
+    await push(intake, source(1), TEST)
+    await withhold(store, TEST["id"], BY)
+    assert await counted(store) == 0
+    for revision, status in ((1, "held"), (2, "held")):
+        [answer] = await push(intake, {**TEST, "revision": revision})
+        assert told(answer) == (status, [("withheld", "seen on site")])
+    assert await counted(store) == 0
+    [twin] = await push(intake, TWIN)
+    assert told(twin)[1] == [("twin_runs", "")], "nor does it come back under another id"
+    row = await release(store, TEST["id"], BY)
+    assert (row.state, row.flags, row.revision) == ("counted", (), 2)
+    assert await counted(store) == 1
+
+
+async def test_a_withheld_source_leaves_with_its_tests(intake: Intake, store: Store) -> None:
+    await push(intake, source(1), source(2), TEST, reading(2, at=2))
+    await merge(store, identifier(2), identifier(1), BY)
+    assert await counted(store) == 2
+    await withhold(store, identifier(1), BY)
+    async with store.read() as connection:
+        assert await figures.months_of(connection, "FR-63") == []
+        assert await figures.regions(connection) == []
+    [answer] = await push(intake, source(1, revision=2))
+    assert told(answer)[1][0] == ("withheld", "seen on site")
+    await release(store, identifier(1), BY)
+    assert await counted(store) == 2
+
+
+async def test_its_contributor_can_take_back_what_was_withheld(intake: Intake, store: Store) -> None:
+    await push(intake, source(1), TEST)
+    await withhold(store, TEST["id"], BY)
+    [answer] = await push(intake, retraction(TEST))
+    assert told(answer) == ("replaced", [])
+    assert (await waiting(store)).tests == ()
+
+
+async def test_a_withheld_tests_picture_is_not_given_out(intake: Intake, photos: Photos, store: Store) -> None:
+    body = drawing(1)
+    digest = sha256(body).hexdigest()
+    await push(intake, source(1), {**TEST, "photos": [digest]})
+    await photos.keep(digest, body, person(1), NOW)
+    assert await photos.find(digest, None)
+    await withhold(store, TEST["id"], BY)
+    assert await photos.find(digest, None) is None
+
+
+async def test_every_decision_is_kept(intake: Intake, store: Store) -> None:
+    await push(intake, source(1), source(2), TEST)
+    for decide in (withhold, release):
+        await decide(store, TEST["id"], BY)
+    await merge(store, identifier(2), identifier(1), BY)
+    await unmerge(store, identifier(2), BY)
+    async with store.read() as connection:
+        kept = await decisions.about(connection, [TEST["id"], identifier(2)])
+    assert [(row.sequence, row.action, row.revision) for row in kept] == [
+        (4, "withhold", 1),
+        (5, "release", 1),
+        (6, "merge", 1),
+        (7, "unmerge", 1),
+    ]
+    assert {(row.decided_by, row.decided_at, row.why) for row in kept} == {("Ada", NOW, "seen on site")}
+
+
+async def test_what_cannot_be_decided(intake: Intake, store: Store) -> None:
+    await push(intake, source(1), source(2), TEST, reading(2, at=1), retraction(reading(2, at=1)))
+    await merge(store, identifier(2), identifier(1), BY)
+    for decide, record, code in (
+        (release, TEST["id"], "not_held"),
+        (release, identifier(2), "not_held"),
+        (withhold, identifier(2), "not_in_use"),
+        (withhold, reading(2, at=1)["id"], "record_unknown"),
+        (release, "no id at all", "record_unknown"),
+    ):
+        with pytest.raises(Unusable) as raised:
+            await decide(store, record, BY)
+        assert [problem.code for problem in raised.value.problems] == [code]
+
+
+async def test_what_waits_is_told_with_reasons(intake: Intake, store: Store) -> None:
+    await push(intake, source(1), source(2, name="Halt am Moor"), source(3, (45.80, 3.10)), TEST, TWIN)
+    found = await waiting(store)
+    [test] = found.tests
+    assert (test.id, test.state, test.source_name) == (TWIN["id"], "held", "Station 1")
+    assert [reason.code for reason in test.reasons] == ["twin_runs"]
+    assert test.reasons[0].sentence
+    [place] = found.sources
+    assert (place.id, place.similar_to, place.similar_name) == (identifier(2), identifier(1), "Station 1")
+    await merge(store, identifier(2), identifier(1), BY)
+    assert (await waiting(store)).sources == ()
+
+
+async def test_pull_tells_of_what_was_withheld(client: Client, chosen: Settings) -> None:
+    services = open_services(chosen, lambda: NOW)
+    await push(services.intake, source(1), TEST)
+    cursor = (await fetch(client, "/api/v1/pull"))["cursor"]
+    await withhold(services.store, TEST["id"], BY)
+    [change] = (await fetch(client, "/api/v1/pull", cursor=cursor))["changes"]
+    assert (change["state"], change["retracted"], change["record"]) == ("withheld", False, None)
+    assert change["flags"] == ["withheld"]
+    await services.store.close()
