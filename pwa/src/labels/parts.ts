@@ -39,6 +39,7 @@ export const parts = {
   photoKeep: "Leave it",
   photoMissing: "This photo is no longer on this phone.",
   photoAlt: (number: number) => `Photo ${number} of the tube`,
+  photoMarked: "The marks from which the line was read are drawn on it.",
   photoWorking: "Making the photo smaller…",
   photoFault: "This picture could not be read. Take it again or choose a JPEG, PNG or WebP file.",
   photoHint: "Eye level with the line. Place and camera data are taken out of the picture.",

@@ -1,10 +1,11 @@
 /** Photos of the tube: from the camera or a file, made small on the phone before they are kept. */
 
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { labels } from "../labels";
 import { shrink } from "../picture";
-import { dropPhoto, keepPhoto, readPhoto } from "../store/photos";
+import { dropPhoto, keepPhoto } from "../store/photos";
 import { ConfirmDialog } from "./confirm-dialog";
+import { KeptPhoto } from "./kept-photo";
 
 export interface PhotoFieldProps {
   digests: readonly string[];
@@ -88,31 +89,4 @@ export function PhotoField({ digests, most, elsewhere = [], onDigests }: PhotoFi
       />
     </div>
   );
-}
-
-/** A photo that is kept on this phone. */
-export function KeptPhoto({ digest, alt }: { digest: string; alt: string }) {
-  const [address, setAddress] = useState<string | null>(null);
-  const [missing, setMissing] = useState(false);
-  useEffect(() => {
-    let made: string | null = null;
-    let over = false;
-    readPhoto(digest).then(
-      (blob) => {
-        if (over) return;
-        if (!blob) setMissing(true);
-        else {
-          made = URL.createObjectURL(blob);
-          setAddress(made);
-        }
-      },
-      () => setMissing(true),
-    );
-    return () => {
-      over = true;
-      if (made) URL.revokeObjectURL(made);
-    };
-  }, [digest]);
-  if (missing) return <p class="hint">{labels.parts.photoMissing}</p>;
-  return address === null ? <span class="photo-wait" /> : <img src={address} alt={alt} />;
 }

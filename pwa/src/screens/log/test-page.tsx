@@ -7,7 +7,7 @@ import { moment, percent, temperature, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { ConfirmDialog } from "../../parts/confirm-dialog";
-import { KeptPhoto } from "../../parts/photo-field";
+import { KeptPhoto } from "../../parts/kept-photo";
 import { go, to } from "../../router";
 import { retryParked } from "../../store/outbox";
 import type { OwnTest, SealedTest } from "../../store/schema";
@@ -74,7 +74,7 @@ function Known({ row }: { row: OwnTest }) {
           ]}
         />
       </section>
-      <Photos digests={test.photos} />
+      <Photos test={test} />
       {!row.retracted && <NoteForm key={test.revision} row={row} />}
       {!row.retracted && <Acts row={row} />}
     </>
@@ -112,16 +112,17 @@ function Standing({ row }: { row: OwnTest }) {
   );
 }
 
-function Photos({ digests }: { digests: readonly string[] }) {
+function Photos({ test }: { test: SealedTest }) {
   const words = labels.log.page;
-  if (digests.length === 0) return null;
+  if (test.photos.length === 0) return null;
+  const marksOn = (digest: string) => test.runs.find((run) => run.marks?.photo === digest)?.marks;
   return (
     <section class="leaf">
       <h2>{words.photos}</h2>
       <ul class="photos">
-        {digests.map((digest, at) => (
+        {test.photos.map((digest, at) => (
           <li key={digest}>
-            <KeptPhoto digest={digest} alt={words.photo(at + 1)} />
+            <KeptPhoto digest={digest} alt={words.photo(at + 1)} marks={marksOn(digest)} />
           </li>
         ))}
       </ul>
