@@ -7,11 +7,12 @@ import { common } from "./common";
 import { fuel } from "./fuel";
 import { log } from "./log";
 import { parts } from "./parts";
+import { photo } from "./photo";
 import { sources } from "./sources";
 import { test } from "./test";
 import { tubes } from "./tubes";
 
-const english = { common, parts, test, sources, fuel, log, tubes };
+const english = { common, parts, photo, test, sources, fuel, log, tubes };
 
 export type Labels = typeof english;
 

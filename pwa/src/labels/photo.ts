@@ -1,0 +1,27 @@
+/** The words for marking a tube in a photo. */
+export const photo = {
+  title: "Mark the tube in the photo",
+  hint: "Drag each cross onto its place on the tube's axis, or choose one and move it with the arrows.",
+  marks: {
+    bottom: "Bottom mark",
+    water: "Water mark",
+    fuel: "Fuel mark",
+    line: "Parting line",
+  },
+  choose: "Which mark",
+  up: "Up",
+  down: "Down",
+  left: "Left",
+  right: "Right",
+  nudge: (mark: string, way: string) => `${mark}: ${way.toLowerCase()}`,
+  at: (mark: string, x: string, y: string) => `${mark}, ${x} across, ${y} down`,
+  bottomVolume: "Bottom mark stands for",
+  suggest: "Find the line",
+  searching: "Looking for the line…",
+  noClearLine: "No clear line in this photo. Let it settle longer, or take the photo against a bright, even ground.",
+  suggested: (width: string) => `Found, ${width} wide. Look whether it is the line; move it if not.`,
+  reads: (volume: string, half: string) => `The photo gives ${volume} ± ${half}.`,
+  take: "Take this reading",
+  back: "Leave the photo unmarked",
+  unreadable: "This photo cannot be shown. Take another one.",
+};

@@ -1,0 +1,172 @@
+"""Where the parting line stands, from marks on a picture: the tube's axis as a projective line.
+
+A camera maps the points of a straight line so that cross-ratios stay what they are, whatever its place, angle and lens
+(as long as straight lines stay straight). Three marks of known volume therefore fix the volume of every other point of
+the axis. Holds for a bore of one width between the marks, with marks and line on the near side of the tube.
+
+Places are picture pixels, x to the right and y down; volumes mL.
+"""
+
+from dataclasses import dataclass
+from math import hypot, sqrt
+
+from splitline.errors import Problem, Unusable
+
+# Marks nearer to each other than this, in pixels, fix nothing.
+NEAREST = 8.0
+# A mark farther from the axis than this share of the axis' length was set on something else.
+FARTHEST_OFF = 0.1
+# A millilitre at one end of the tube that looks this many times larger than at the other: a mark is misplaced.
+STEEPEST = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A point of the picture, in pixels."""
+
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """What a person marked: bottom reference mark, water mark, fuel mark and parting line."""
+
+    bottom: Place
+    water: Place
+    fuel: Place
+    line: Place
+
+
+@dataclass(frozen=True, slots=True)
+class MarkSensitivities:
+    """mL by which the line rises for one pixel by which a mark moves along the axis, toward the fuel mark."""
+
+    bottom: float
+    water: float
+    fuel: float
+    line: float
+
+
+def line_of_marks(marks: Marks, bottom_volume: float, water_volume: float, fuel_volume: float) -> float:
+    """Return the volume in mL at the parting line.
+
+    bottom_volume, water_volume, fuel_volume: what the three known marks stand for, mL, rising (fuel_volume is water
+    and fuel together). Raises Unusable when the marks fix no volume, and when the line is not between them.
+    """
+    found = [*_known(marks, bottom_volume, water_volume, fuel_volume), *_line(marks)]
+    if found:
+        raise Unusable(found)
+    water, fuel = _along(marks, marks.water), _along(marks, marks.fuel)
+    return _carried(_along(marks, marks.line), water, fuel, bottom_volume, water_volume, fuel_volume)
+
+
+def place_of_volume(
+    marks: Marks, volume: float, bottom_volume: float, water_volume: float, fuel_volume: float
+) -> Place:
+    """Return where on the axis a volume in mL between the known marks is seen; `marks.line` plays no part."""
+    found = _known(marks, bottom_volume, water_volume, fuel_volume)
+    if found:
+        raise Unusable(found)
+    water, fuel = _along(marks, marks.water), _along(marks, marks.fuel)
+    span, most = water_volume - bottom_volume, fuel_volume - bottom_volume
+    at = _carried(volume - bottom_volume, span, most, 0.0, water, fuel)
+    share = at / fuel
+    return Place(
+        marks.bottom.x + share * (marks.fuel.x - marks.bottom.x),
+        marks.bottom.y + share * (marks.fuel.y - marks.bottom.y),
+    )
+
+
+def mark_sensitivities(
+    marks: Marks, bottom_volume: float, water_volume: float, fuel_volume: float
+) -> MarkSensitivities:
+    """Return what a misplaced mark does to the line: the partial derivatives of `line_of_marks`, mL per pixel."""
+    line_of_marks(marks, bottom_volume, water_volume, fuel_volume)
+    water, fuel, line = (_along(marks, mark) for mark in (marks.water, marks.fuel, marks.line))
+    low, high = water_volume - bottom_volume, fuel_volume - water_volume
+    above, below = line * (fuel - water) * low, (fuel - line) * water * high
+    scale = (fuel_volume - bottom_volume) / (above + below) ** 2
+
+    def slope(of_above: float, of_below: float) -> float:
+        return scale * (below * of_above - above * of_below)
+
+    return MarkSensitivities(
+        bottom=slope(-(fuel - water) * low, -(fuel - line) * high),
+        water=slope(-line * low, (fuel - line) * high),
+        fuel=slope(line * low, water * high),
+        line=slope((fuel - water) * low, -water * high),
+    )
+
+
+def line_half_width(
+    marks: Marks,
+    bottom_volume: float,
+    water_volume: float,
+    fuel_volume: float,
+    line_pixels: float,
+    mark_pixels: float,
+) -> float:
+    """Return the half-width in mL within which the line stands.
+
+    line_pixels: half-width of the line in the picture; mark_pixels: how far off each known mark may be. The four
+    are independent, so their effects add as squares.
+    """
+    effect = mark_sensitivities(marks, bottom_volume, water_volume, fuel_volume)
+    known = effect.bottom**2 + effect.water**2 + effect.fuel**2
+    return sqrt((effect.line * line_pixels) ** 2 + known * mark_pixels**2)
+
+
+def _carried(at: float, middle: float, far: float, low: float, mid: float, high: float) -> float:
+    """Return where the map that takes 0, middle, far to low, mid, high takes `at`: equal cross-ratios, solved."""
+    above = at * (far - middle) * (mid - low)
+    below = (far - at) * middle * (high - mid)
+    return (low * below + high * above) / (above + below)
+
+
+def _along(marks: Marks, place: Place) -> float:
+    """Return the distance of a place from the bottom mark, along the axis, in pixels."""
+    x, y = marks.fuel.x - marks.bottom.x, marks.fuel.y - marks.bottom.y
+    return ((place.x - marks.bottom.x) * x + (place.y - marks.bottom.y) * y) / hypot(x, y)
+
+
+def _off(marks: Marks, place: Place) -> float:
+    """Return the distance of a place from the axis as a share of the axis' length."""
+    x, y = marks.fuel.x - marks.bottom.x, marks.fuel.y - marks.bottom.y
+    return abs((place.x - marks.bottom.x) * y - (place.y - marks.bottom.y) * x) / (x * x + y * y)
+
+
+def _known(marks: Marks, bottom_volume: float, water_volume: float, fuel_volume: float) -> list[Problem]:
+    """Return what is wrong with the three known marks."""
+    if not 0.0 <= bottom_volume < water_volume < fuel_volume:
+        given = f"{bottom_volume:g}, {water_volume:g}, {fuel_volume:g}"
+        return [Problem("mark_volumes", "marks", given, "rising")]
+    length = hypot(marks.fuel.x - marks.bottom.x, marks.fuel.y - marks.bottom.y)
+    if not length >= 2.0 * NEAREST:
+        return [Problem("marks_close", "marks.fuel", f"{length:g}", f">= {2.0 * NEAREST:g}")]
+    water = _along(marks, marks.water)
+    if not 0.0 < water < length:
+        return [Problem("marks_order", "marks.water", f"{water:g}", f"0..{length:g}")]
+    if not NEAREST <= water <= length - NEAREST:
+        return [Problem("marks_close", "marks.water", f"{min(water, length - water):g}", f">= {NEAREST:g}")]
+    off = _off(marks, marks.water)
+    if not off <= FARTHEST_OFF:
+        return [Problem("mark_off_axis", "marks.water", f"{off:g}", f"<= {FARTHEST_OFF:g}")]
+    # How much larger a millilitre looks at the bottom than at the fuel mark: the map's slopes compared.
+    low, high = water_volume - bottom_volume, fuel_volume - water_volume
+    ratio = (water * high / ((length - water) * low)) ** 2
+    if not 1.0 / STEEPEST <= ratio <= STEEPEST:
+        return [Problem("marks_perspective", "marks.water", f"{ratio:g}", f"{1.0 / STEEPEST:g}..{STEEPEST:g}")]
+    return []
+
+
+def _line(marks: Marks) -> list[Problem]:
+    """Return what is wrong with the line's mark; the known marks are sound."""
+    length = hypot(marks.fuel.x - marks.bottom.x, marks.fuel.y - marks.bottom.y)
+    line = _along(marks, marks.line)
+    if not 0.0 <= line <= length:
+        return [Problem("line_off_marks", "marks.line", f"{line:g}", f"0..{length:g}")]
+    off = _off(marks, marks.line)
+    if not off <= FARTHEST_OFF:
+        return [Problem("mark_off_axis", "marks.line", f"{off:g}", f"<= {FARTHEST_OFF:g}")]
+    return []
