@@ -9,7 +9,7 @@ from litestar import Litestar
 from litestar.config.compression import CompressionConfig
 from litestar.di import Provide
 
-from splitline.api import headers, health, photos, problems, pull, push, regions, schema, sources
+from splitline.api import dataset, headers, health, photos, problems, pull, push, regions, schema, sources
 from splitline.api.app_files import app_folder, app_handler, read_app
 from splitline.api.services import Services
 from splitline.config import Settings, settings
@@ -33,6 +33,8 @@ def create(chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(
             sources.one_source,
             regions.list_regions,
             regions.one_region,
+            dataset.readings_csv,
+            dataset.sources_geojson,
             health.health,
             schema.schema,
             app_handler(read_app(app_folder())),

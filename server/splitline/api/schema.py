@@ -10,6 +10,7 @@ from splitline.api import caching, shapes
 from splitline.api.problems import MEDIA_TYPE, Document
 from splitline.api.push import MOST_RECORDS
 from splitline.api.services import HttpRequest, reads
+from splitline.dataset import GEOJSON
 from splitline.photos import FORMATS
 
 Json = dict[str, Any]
@@ -83,6 +84,10 @@ def _paths() -> Json:
         ),
         "/api/v1/regions": _reads("list_regions", "Regions with sources", shapes.RegionEntries, shapes.NoQuery),
         "/api/v1/regions/{code}": _reads("one_region", "A region by month", shapes.RegionPage, shapes.NoQuery, "code"),
+        "/api/v1/regions/{code}/dataset.csv": _gives("readings_csv", "The counted readings of a region", "text/csv"),
+        "/api/v1/regions/{code}/dataset.geojson": _gives(
+            "sources_geojson", "The sources of a region with their figures", GEOJSON
+        ),
         "/api/v1/photos/{digest}": {
             "put": _operation(
                 "keep_photo",
@@ -105,6 +110,13 @@ def _paths() -> Json:
 def _reads(name: str, summary: str, shape: type[Struct], query: type[Struct], path: str | None = None) -> Json:
     parameters = [*([_in_path(path)] if path else []), *_in_query(query)]
     return {"get": _operation(name, summary, {"200": _answer(summary, shape)}, parameters=parameters)}
+
+
+def _gives(name: str, summary: str, media_type: str) -> Json:
+    """A file of a region."""
+    content = {media_type: {"schema": {"type": "string", "format": "binary"}}}
+    answer = {"200": {"description": f"{summary}, under CC0-1.0", "content": content}}
+    return {"get": _operation(name, summary, answer, parameters=[_in_path("code")])}
 
 
 def _operation(

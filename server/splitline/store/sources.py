@@ -50,6 +50,17 @@ async def within(connection: AsyncConnection, box: Box) -> list[SourceRow]:
     return [SourceRow(**row._mapping) for row in await connection.execute(statement)]
 
 
+async def standing_in(connection: AsyncConnection, region: str, after: str, limit: int) -> list[SourceRow]:
+    """Return up to `limit` sources of a region that stand, by id, after an id."""
+    statement = (
+        select(sources)
+        .where(sources.c.region == region, sources.c.state == "counted", sources.c.id > after)
+        .order_by(sources.c.id)
+        .limit(limit)
+    )
+    return [SourceRow(**row._mapping) for row in await connection.execute(statement)]
+
+
 async def doubtful(connection: AsyncConnection) -> list[SourceRow]:
     """Return the sources that are withheld or that may be the same place as another, in the order they changed."""
     similar = type_coerce(sources.c.flags, Text).contains("similar_source", autoescape=True)

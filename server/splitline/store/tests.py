@@ -140,6 +140,17 @@ def _at(row: TestRow, survivors: Mapping[str, str], regions: Mapping[str, str]) 
     return replace(row, source=into, region=regions.get(into, row.region)) if into else row
 
 
+async def counted_in(connection: AsyncConnection, region: str, after: str, limit: int) -> list[TestRow]:
+    """Return up to `limit` counted tests of a region whose source stands, by id, after an id."""
+    statement = (
+        select(tests)
+        .where(tests.c.state == "counted", *_at_standing(), tests.c.region == region, tests.c.id > after)
+        .order_by(tests.c.id)
+        .limit(limit)
+    )
+    return [TestRow(**row._mapping) for row in await connection.execute(statement)]
+
+
 def first_of_its_kind() -> ColumnElement[bool]:
     """What makes a test one that others can be twins of: it is none itself, whether it counts or not."""
     return ~type_coerce(tests.c.flags, Text).contains(TWIN, autoescape=True)
@@ -147,11 +158,13 @@ def first_of_its_kind() -> ColumnElement[bool]:
 
 def counts_for_figures() -> tuple[ColumnElement[bool], ...]:
     """What makes a test count in figures: drawn from the pump, not held, at a source that stands or is merged."""
+    return (tests.c.state == "counted", tests.c.sampled == "pump", *_at_standing())
+
+
+def _at_standing() -> tuple[ColumnElement[bool], ...]:
     survivor = sources.alias()
     merged = exists().where(survivor.c.id == sources.c.into, survivor.c.state == "counted")
     return (
-        tests.c.state == "counted",
-        tests.c.sampled == "pump",
         tests.c.region == sources.c.region,
         tests.c.source == sources.c.id,
         or_(sources.c.state == "counted", and_(sources.c.state == "merged", merged)),

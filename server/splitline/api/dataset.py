@@ -1,0 +1,48 @@
+"""GET /api/v1/regions/{code}/dataset.csv and .geojson: what anybody may take along, under CC0-1.0."""
+
+from collections.abc import AsyncIterator, Callable
+from secrets import token_bytes
+from typing import Any
+
+from litestar import Response
+from litestar.params import FromPath
+from litestar.response import Stream
+
+from splitline.api import caching, reading
+from splitline.api.problems import RequestRefused
+from splitline.api.services import HttpRequest, Rooms, Services, reads
+from splitline.api.shapes import NoQuery
+from splitline.dataset import CSV, GEOJSON, Export, csv_parts, geojson_parts
+from splitline.errors import Problem
+from splitline.store import sequence
+
+Parts = Callable[[Export], AsyncIterator[bytes]]
+
+
+@reads("/api/v1/regions/{code:str}/dataset.csv")
+async def readings_csv(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[Any]:
+    """Give out the counted readings of a region."""
+    return await _given_out(request, services, code, csv_parts, CSV)
+
+
+@reads("/api/v1/regions/{code:str}/dataset.geojson")
+async def sources_geojson(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[Any]:
+    """Give out the sources of a region with their figures."""
+    return await _given_out(request, services, code, geojson_parts, GEOJSON)
+
+
+async def _given_out(
+    request: HttpRequest, services: Services, code: str, parts: Parts, media_type: str
+) -> Response[Any]:
+    """The tag is taken before the data is read: what changes meanwhile comes with the next request."""
+    reading.query(request, NoQuery)
+    if services.regions.by_code(code) is None:
+        raise RequestRefused(404, [Problem("not_found", "code", code[:60])])
+    async with services.store.read() as connection:
+        tag = caching.tag_of(await sequence.head(connection))
+    if caching.unchanged(request, tag):
+        return caching.not_modified(tag)
+    headers = {"ETag": tag, "Cache-Control": "no-cache"}
+    if request.method == "HEAD":
+        return Response(None, media_type=media_type, headers=headers)
+    return Stream(parts(Export(services.store, code, token_bytes(16))), media_type=media_type, headers=headers)

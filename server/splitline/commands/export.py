@@ -1,0 +1,64 @@
+"""`splitline export`: the public dataset of a region."""
+
+import argparse
+import sys
+from collections.abc import AsyncIterator
+from contextlib import AbstractContextManager, nullcontext
+from datetime import UTC, datetime
+from pathlib import Path
+from secrets import token_bytes
+from typing import IO
+
+from splitline.commands import data
+from splitline.dataset import Export, csv_parts, geojson_parts
+from splitline.dataset_package import write_package
+from splitline.errors import Problem, Unusable
+from splitline.regions import Region, regions
+from splitline.store.engine import Store
+
+
+def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command and its options."""
+    parser = commands.add_parser("export", help="write the public dataset of a region")
+    parser.add_argument("region", metavar="REGION", help="ISO 3166-2 code, such as FR-63")
+    parser.add_argument(
+        "--format",
+        choices=("csv", "geojson", "package"),
+        default="csv",
+        help="readings, sources, or both in a zip with a descriptor (csv)",
+    )
+    parser.add_argument("--output", type=Path, metavar="FILE", help="where to write it (standard output)")
+    data.add_options(parser)
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Write the dataset. Raises `Unusable` when there is no such region or the file cannot be written."""
+    region = regions().by_code(chosen.region)
+    if region is None:
+        raise Unusable([Problem("region_unknown", "region", chosen.region)])
+    data.on_store(chosen, lambda store: _export(store, region, chosen.format, chosen.output))
+    return 0
+
+
+async def _export(store: Store, region: Region, kind: str, output: Path | None) -> None:
+    export = Export(store, region.code, token_bytes(16))
+    with _opened(output) as file:
+        if kind == "package":
+            await write_package(export, region, datetime.now(UTC), file)
+        else:
+            await _copy(csv_parts(export) if kind == "csv" else geojson_parts(export), file)
+
+
+async def _copy(parts: AsyncIterator[bytes], file: IO[bytes]) -> None:
+    async for part in parts:
+        file.write(part)
+
+
+def _opened(output: Path | None) -> AbstractContextManager[IO[bytes]]:
+    if output is None:
+        return nullcontext(sys.stdout.buffer)
+    try:
+        return output.open("wb")
+    except OSError as fault:
+        raise Unusable([Problem("file_unwritable", str(output), fault.strerror or "")]) from fault

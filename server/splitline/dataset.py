@@ -1,0 +1,123 @@
+"""The public dataset of a region: its counted readings as CSV (RFC 4180), its sources as GeoJSON (RFC 7946).
+
+Everything is read and written in pages, so that memory does not grow with the region.
+"""
+
+import csv
+import io
+from collections.abc import AsyncIterator, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from hashlib import sha256
+
+from msgspec import json
+
+from splitline.dataset_fields import FIELDS, Published
+from splitline.ledger import record_of
+from splitline.records import Source, Test
+from splitline.statistics.steadiness import Estimate
+from splitline.store import figures, merges, sources, tests
+from splitline.store.engine import Connection, Store
+from splitline.store.figures import SourceFiguresRow
+from splitline.store.rows import SourceRow, TestRow
+from splitline.summaries import moment_of
+
+PAGE = 500
+# The framework adds the charset to every text.
+CSV = "text/csv; header=present"
+GEOJSON = "application/geo+json"
+
+
+@dataclass(frozen=True, slots=True)
+class Export:
+    """What is written. salt: random bytes of this export alone, which make its pseudonyms."""
+
+    store: Store
+    region: str
+    salt: bytes
+
+    def pseudonym(self, contributor: str) -> str:
+        """Return a name that tells the readings of one person apart in this export, and means nothing in any other."""
+        return "c" + sha256(self.salt + contributor.encode()).hexdigest()[:12]
+
+
+async def csv_parts(export: Export) -> AsyncIterator[bytes]:
+    """Yield the readings of a region as CSV, a page at a time."""
+    yield _lines([[field.name for field in FIELDS]])
+    async with export.store.read() as connection:
+        after = ""
+        while page := await tests.counted_in(connection, export.region, after, PAGE):
+            after = page[-1].id
+            published = await _published(connection, page, export)
+            yield _lines([[field.text(one) for field in FIELDS] for one in published])
+
+
+async def geojson_parts(export: Export) -> AsyncIterator[bytes]:
+    """Yield the sources of a region with their figures as one GeoJSON feature collection, a page at a time."""
+    yield b'{"type":"FeatureCollection","features":['
+    async with export.store.read() as connection:
+        after, comma = "", b""
+        while page := await sources.standing_in(connection, export.region, after, PAGE):
+            after = page[-1].id
+            known = await figures.of_sources(connection, [row.id for row in page])
+            yield comma + b",".join(json.encode(_feature(row, known.get(row.id))) for row in page)
+            comma = b","
+    yield b"]}"
+
+
+async def _published(connection: Connection, page: Sequence[TestRow], export: Export) -> list[Published]:
+    """Readings with the source that stands where they were made."""
+    named = {row.source for row in page if row.source}
+    survivors = await merges.survivors(connection, named)
+    places = await sources.by_ids(connection, named | set(survivors.values()))
+    found = []
+    for row in page:
+        test, place = record_of(row), places[survivors.get(row.source or "", row.source or "")]
+        source = record_of(place)
+        assert isinstance(test, Test), "a counted test has its record"
+        assert isinstance(source, Source), "and so has its source"
+        found.append(Published(row, test, source, export.pseudonym(row.contributor)))
+    return found
+
+
+def _lines(rows: Sequence[Sequence[str]]) -> bytes:
+    buffer = io.StringIO(newline="")
+    csv.writer(buffer).writerows(rows)
+    return buffer.getvalue().encode()
+
+
+def _feature(row: SourceRow, known: SourceFiguresRow | None) -> dict[str, object]:
+    source = record_of(row)
+    assert isinstance(source, Source), "a counted source has its record"
+    return {
+        "type": "Feature",
+        "id": row.id,
+        "geometry": {"type": "Point", "coordinates": [source.longitude, source.latitude]},
+        "properties": {
+            "name": source.name,
+            "pump": source.pump,
+            "region": row.region,
+            "figures": _figures(known, json.decode(known.estimate, type=Estimate)) if known else None,
+        },
+    }
+
+
+def _figures(known: SourceFiguresRow, estimate: Estimate) -> dict[str, object]:
+    """What is known of a source; contents and scatter in % (V/V), intervals at 90 %."""
+    return {
+        "typical": estimate.typical,
+        "typical_interval": estimate.typical_interval,
+        "tau": estimate.tau,
+        "tau_interval": estimate.tau_interval,
+        "next_fill": estimate.next_fill,
+        "floor": estimate.floor,
+        "tests": known.tests,
+        "visits": estimate.visits,
+        "contributors": estimate.contributors,
+        "last_sampled_at": _instant(moment_of(estimate.last_sampled_at)),
+        "evidence": estimate.evidence,
+    }
+
+
+def _instant(moment: datetime) -> str:
+    return f"{moment.astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}"
