@@ -9,11 +9,12 @@ import json
 import sys
 from collections.abc import Iterator
 from dataclasses import asdict, is_dataclass, replace
-from math import cos
+from math import cos, sin
 from pathlib import Path
 from random import Random
 from typing import Any
 
+from splitline.chemistry.axis import Marks, Place
 from splitline.chemistry.blend import Part
 from splitline.chemistry.meaning import SPECIFICATIONS
 from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Tube
@@ -169,6 +170,24 @@ def visits(random: Random) -> list[Visit]:
     return found
 
 
+def axis_cases(random: Random) -> Iterator[Case]:
+    """Marks as a camera sees them, now and then misplaced."""
+    turn, near = random.uniform(-0.4, 0.4), random.uniform(-0.3, 0.3)
+
+    def seen(volume: float) -> Place:
+        along = 8.0 * volume / (1 + near * volume / 100) + random.gauss(0, 1.5)
+        return Place(500 + along * sin(turn) + random.gauss(0, 1.5), 1200 - along * cos(turn))
+
+    water, fuel = 50.0, 100.0
+    marks = Marks(seen(0), seen(water), seen(fuel), seen(random.uniform(45, 105)))
+    if random.random() < 0.1:
+        marks = replace(marks, water=seen(random.uniform(-10, 120)))
+    yield case("chemistry/axis", "line_of_marks", marks, 0.0, water, fuel)
+    yield case("chemistry/axis", "place_of_volume", marks, random.uniform(0, 100), 0.0, water, fuel)
+    yield case("chemistry/axis", "mark_sensitivities", marks, 0.0, water, fuel)
+    yield case("chemistry/axis", "line_half_width", marks, 0.0, water, fuel, 3.0, 1.5)
+
+
 def statistics_cases(random: Random) -> Iterator[Case]:
     values = [round(random.gauss(70, 3), 1) for _ in range(random.randint(1, 30))]
     yield case("statistics/robust", "quantile", values, random.random())
@@ -218,6 +237,7 @@ FILES = {
     "budget": (budget_cases, 50),
     "advice": (advice_cases, 40),
     "calibration": (calibration_cases, 20),
+    "axis": (axis_cases, 25),
     "meaning": (meaning_cases, 30),
     "fuel": (fuel_cases, 40),
     "statistics": (statistics_cases, 15),
