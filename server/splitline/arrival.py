@@ -7,7 +7,7 @@ from typing import Protocol
 
 from msgspec import Raw
 
-from splitline.checking import clock, form, physics, text
+from splitline.checking import clock, form, photo, physics, text
 from splitline.chemistry.batch import Figures
 from splitline.errors import Problem
 from splitline.records import Source, Test
@@ -58,11 +58,12 @@ def _other(read: form.Form, outlines: Outlines, received_at: datetime) -> Arriva
 
 
 def _test(read: form.Form, test: Test, computed: Figures | list[Problem], received_at: datetime) -> Arrival:
-    found = [*text.problems(test), *clock.problems(test, received_at)]
+    found = [*text.problems(test), *clock.problems(test, received_at), *photo.marks_photo(test)]
     if isinstance(computed, list):
         return Arrival(read, (*found, *computed))
     differs = physics.content_differs(test, computed)
-    return Arrival(read, tuple(found), (differs,) if differs else (), figures=computed)
+    flags = (*([differs] if differs else []), *photo.marks_differ(test))
+    return Arrival(read, tuple(found), flags, figures=computed)
 
 
 def _source(read: form.Form, source: Source, found: list[Problem], outlines: Outlines) -> Arrival:

@@ -1,0 +1,59 @@
+"""Marks on a photo: they name a photo of the test, and the line they give is the line that was read."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from splitline.chemistry.axis import Marks, Place, line_of_marks
+from splitline.chemistry.scale import Scale, line_of_reading, step_in_millilitres
+from splitline.errors import Problem, Unusable
+from splitline.records import PhotoMarks, Run, Test
+
+# A reading is rounded to the scale and set by hand: the picture may say something else by this many half-widths.
+HALF_WIDTHS = 2.0
+
+
+def marks_photo(test: Test) -> list[Problem]:
+    """Refuse marks on a photo that the test does not show: nobody could check them."""
+    return [
+        Problem("marks_photo", f"{at}.marks.photo", marks.photo)
+        for at, _, marks in _marked(test)
+        if marks.photo not in test.photos
+    ]
+
+
+def marks_differ(test: Test) -> list[Problem]:
+    """Flag runs whose marks give another line than the run, and marks that give none."""
+    return [problem for at, run, marks in _marked(test) for problem in _remarks(test, run, marks, at)]
+
+
+def _remarks(test: Test, run: Run, marks: PhotoMarks, at: str) -> list[Problem]:
+    try:
+        seen = line_of_marks(_places(marks), marks.bottom_volume, run.water, run.water + run.fuel)
+    except Unusable as fault:
+        return [replace(problem, field=f"{at}.{problem.field}") for problem in fault.problems]
+    read = min(_lines(test, run), key=lambda line: abs(line - seen))
+    scale: Scale = "volume" if test.tube.scale == "volume" else "linear"
+    step = step_in_millilitres(scale, test.tube.graduation, run.fuel)
+    limit = max(HALF_WIDTHS * (run.line_half_width or 0.0), step)
+    return [] if abs(read - seen) <= limit else [Problem("marks_differ", f"{at}.marks", f"{seen:.1f}", f"{read:.1f}")]
+
+
+def _lines(test: Test, run: Run) -> list[float]:
+    """The line in mL as the run has it: two where the kind of scale is not known."""
+    if run.line is not None:
+        return [run.line]
+    kinds: tuple[Scale, ...] = ("linear", "corrected")
+    if test.tube.scale != "unknown":
+        kinds = (test.tube.scale,)
+    return [line_of_reading(kind, run.percent or 0.0, run.water, run.fuel) for kind in kinds]
+
+
+def _marked(test: Test) -> Iterator[tuple[str, Run, PhotoMarks]]:
+    for index, run in enumerate(test.runs):
+        if run.marks:
+            yield f"runs[{index}]", run, run.marks
+
+
+def _places(marks: PhotoMarks) -> Marks:
+    bottom, water, fuel, line = (Place(at.x, at.y) for at in (marks.bottom, marks.water, marks.fuel, marks.line))
+    return Marks(bottom, water, fuel, line)
