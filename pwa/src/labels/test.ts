@@ -170,6 +170,13 @@ export const test = {
     topFault: "The top of the fuel lies above the line.",
     photo: "Photo",
     photoOptional: "Optional. It lets others check the reading.",
+    photoRead: "Read the line from this photo",
+    photoAgain: "Look at the marks again",
+    photoTaken: (half: string) => `Read from the photo, ± ${half}. Changing the number makes it a reading by eye.`,
+    photoScale: "Once you know the kind of this tube's scale, its line can be read from a photo.",
+    photoBottomHint: (water: string, fuel: string) =>
+      `Any graduation below the water mark; a flat bottom stands for 0 mL. The water mark is the graduation at ${water}, the fuel mark the one at ${fuel}.`,
+    photoMost: "A test has six photos at most.",
     done: "This is the reading",
     short: (value: string) => `Line at ${value}`,
   },

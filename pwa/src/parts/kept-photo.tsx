@@ -64,9 +64,31 @@ export function usePhoto(digest: string): ShownPhoto | "missing" | null {
   return photo;
 }
 
-interface Size {
+export interface Size {
+  /** Pixels */
   width: number;
   height: number;
+}
+
+/** The size of a photo in its own pixels; null: not known yet. */
+export function useSize(photo: ReturnType<typeof usePhoto>): Size | "unreadable" | null {
+  const [size, setSize] = useState<Size | "unreadable" | null>(null);
+  const address = photo === null || photo === "missing" ? null : photo.address;
+  useEffect(() => {
+    setSize(null);
+    if (address === null) return;
+    let over = false;
+    const image = new Image();
+    image.src = address;
+    image.decode().then(
+      () => !over && setSize({ width: image.naturalWidth, height: image.naturalHeight }),
+      () => !over && setSize("unreadable"),
+    );
+    return () => {
+      over = true;
+    };
+  }, [address]);
+  return size;
 }
 
 /** Of the picture's width: how far a mark reaches to either side. */

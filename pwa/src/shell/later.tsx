@@ -1,4 +1,4 @@
-/** A screen whose program is loaded when it is first opened; the worker has it ready, so this works offline. */
+/** A part whose program is loaded when it is first shown; the worker has it ready, so this works offline. */
 
 import type { ComponentType } from "preact";
 import { useEffect, useState } from "preact/hooks";
@@ -11,10 +11,12 @@ export interface ScreenProps {
 export type Screen = ComponentType<ScreenProps>;
 
 /** A component that loads the default export of a module once. A failed load reaches the error boundary. */
-export function later(load: () => Promise<{ default: Screen }>): Screen {
-  let loaded: Screen | null = null;
-  return function Later({ path }: ScreenProps) {
-    const [Found, setFound] = useState<Screen | null>(() => loaded);
+export function later<Props extends object = ScreenProps>(
+  load: () => Promise<{ default: ComponentType<Props> }>,
+): ComponentType<Props> {
+  let loaded: ComponentType<Props> | null = null;
+  return function Later(props: Props) {
+    const [Found, setFound] = useState<ComponentType<Props> | null>(() => loaded);
     const [fault, setFault] = useState<unknown>(null);
     useEffect(() => {
       if (loaded !== null) return;
@@ -24,6 +26,6 @@ export function later(load: () => Promise<{ default: Screen }>): Screen {
       }, setFault);
     }, []);
     if (fault !== null) throw fault;
-    return Found === null ? <p role="status">{labels.common.opening}</p> : <Found path={path} />;
+    return Found === null ? <p role="status">{labels.common.opening}</p> : <Found {...props} />;
   };
 }

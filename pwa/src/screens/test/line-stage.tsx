@@ -1,15 +1,21 @@
 /** Reading the line: dragged along the tube, stepped or typed; the fuel's top and a photo if one likes. */
 
 import { useState } from "preact/hooks";
+import { mL } from "../../format";
 import { labels } from "../../labels";
 import { LinePicker } from "../../parts/line-picker";
 import { NumberField } from "../../parts/number-field";
 import { PhotoField } from "../../parts/photo-field";
+import { later } from "../../shell/later";
+import type { DraftRun } from "../../store/schema";
+import type { PhotoReadingProps } from "./photo-reading";
 import { highestTop, readable, topOfFill } from "./progress";
 import { byEye } from "./run-entry";
 import type { RunStageProps } from "./run-stages";
 
 const MOST_PHOTOS = 6;
+/** Only who marks a photo needs its program. */
+const PhotoReading = later<PhotoReadingProps>(() => import("./photo-reading"));
 
 export interface LineStageProps extends RunStageProps {
   /** Of the other runs. */
@@ -44,23 +50,54 @@ export function LineStage({ run, tube, changeRun, goOn, photos, onPhoto }: LineS
         </div>
       </div>
       {onVolume && <Top run={run} tube={tube} changeRun={changeRun} />}
-      <div class="field">
-        <p>
-          <b>{words.photo}</b> <span class="hint">{words.photoOptional}</span>
-        </p>
-        <PhotoField
-          digests={run.photo === null ? [] : [run.photo]}
-          elsewhere={photos}
-          most={photos.length < MOST_PHOTOS ? 1 : 0}
-          onDigests={([photo]) => onPhoto(photo ?? null)}
-        />
-      </div>
+      <Photo run={run} tube={tube} changeRun={changeRun} photos={photos} onPhoto={onPhoto} />
       {value !== null && (
         <button type="button" class="main" onClick={goOn}>
           {words.done}
         </button>
       )}
     </>
+  );
+}
+
+type PhotoProps = Pick<LineStageProps, "run" | "tube" | "changeRun" | "photos" | "onPhoto">;
+
+/** The run's photo, and the line read from it. */
+function Photo({ run, tube, changeRun, photos, onPhoto }: PhotoProps) {
+  const words = labels.test.line;
+  const [marking, setMarking] = useState(false);
+  const { photo, line_half_width } = run;
+  if (marking && photo !== null) {
+    const take = (entry: Partial<DraftRun>) => {
+      changeRun(entry);
+      setMarking(false);
+    };
+    return <PhotoReading digest={photo} run={run} tube={tube} onTaken={take} onBack={() => setMarking(false)} />;
+  }
+  const full = photo === null && photos.length >= MOST_PHOTOS;
+  return (
+    <div class="field">
+      <p>
+        <b>{words.photo}</b> <span class="hint">{words.photoOptional}</span>
+      </p>
+      {full ? (
+        <p class="hint">{words.photoMost}</p>
+      ) : (
+        <PhotoField
+          digests={photo === null ? [] : [photo]}
+          elsewhere={photos}
+          most={1}
+          onDigests={([taken]) => onPhoto(taken ?? null)}
+        />
+      )}
+      {line_half_width !== null && <p role="status">{words.photoTaken(mL(line_half_width, 2))}</p>}
+      {photo !== null && tube.scale === "unknown" && <p class="hint">{words.photoScale}</p>}
+      {photo !== null && tube.scale !== "unknown" && (
+        <button type="button" onClick={() => setMarking(true)}>
+          {run.marks ? words.photoAgain : words.photoRead}
+        </button>
+      )}
+    </div>
   );
 }
 
