@@ -35,6 +35,11 @@ def on_store(chosen: argparse.Namespace, work: Callable[[Store], Awaitable[T]]) 
     missing = missing_file(what.database)
     if missing is not None:
         raise Unusable([Problem("database_missing", "database", missing)])
+    return in_store(what, work)
+
+
+def in_store(what: Settings, work: Callable[[Store], Awaitable[T]]) -> T:
+    """Do some work on a database, which is made where there is none yet. Raises what the work raises."""
 
     async def run() -> T:
         store = Store(what.database)

@@ -1,0 +1,161 @@
+"""Files of records: JSON Lines as they are pushed, or CSV with a column for each field."""
+
+import csv
+import io
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import chain
+from pathlib import Path
+from typing import IO, Annotated, Any, get_args, get_origin
+
+from msgspec import Struct
+from msgspec.structs import fields
+
+from splitline.errors import Problem, Unusable
+from splitline.records import Retraction, Source, Test
+
+STEP = re.compile(r"([a-z_]+)(?:\[([0-9]{1,2})\])?$")
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One record of a file. row: counted from 1, in a CSV file with its header; text: its JSON; upto: bytes read."""
+
+    row: int
+    text: bytes
+    upto: int
+
+
+def items(path: Path) -> Iterator[Item]:
+    """Yield the records of a file one by one, read as they are needed.
+
+    A column of a CSV file is named by the path of its field, such as `name`, `tube.scale` or `runs[0].line`; an empty
+    cell leaves the field out. Raises `Unusable` when the file cannot be read; what is wrong with a record is not
+    looked at here.
+    """
+    try:
+        with path.open("rb") as file:
+            yield from _lines(file) if _is_json(file) else _rows(file)
+    except (OSError, UnicodeDecodeError, csv.Error) as fault:
+        reason = fault.strerror if isinstance(fault, OSError) and fault.strerror else "not UTF-8 CSV or JSON Lines"
+        raise Unusable([Problem("records_unreadable", str(path), reason)]) from fault
+
+
+def _is_json(file: IO[bytes]) -> bool:
+    start = file.read(4096).removeprefix(b"\xef\xbb\xbf").lstrip()
+    file.seek(0)
+    return start.startswith(b"{")
+
+
+def _lines(file: IO[bytes]) -> Iterator[Item]:
+    upto = 0
+    for row, line in enumerate(file, start=1):
+        upto += len(line)
+        text = line.removeprefix(b"\xef\xbb\xbf").strip()
+        if text:
+            yield Item(row, text, upto)
+
+
+def _rows(file: IO[bytes]) -> Iterator[Item]:
+    with io.TextIOWrapper(file, encoding="utf-8-sig", newline="") as text:
+        reader = csv.reader(text, strict=True)
+        columns = _columns(next(reader, []))
+        for row, cells in enumerate(reader, start=2):
+            if any(cells):
+                yield Item(row, json.dumps(_record(columns, cells)).encode(), file.tell())
+
+
+def _columns(header: list[str]) -> list["_Column"]:
+    """The columns of a header. Raises `Unusable` for those that name no place in a record, or one taken already."""
+    columns = [_Column(name) for name in header]
+    found = [] if columns else [""]
+    record: dict[str, Any] = {}
+    taken: set[tuple[str | int, ...]] = set()
+    for column in columns:
+        if not column.steps or tuple(column.steps) in taken or not _fits(record, column):
+            found.append(column.name)
+        taken.update(tuple(column.steps[:length]) for length in range(1, len(column.steps) + 1))
+    if found:
+        raise Unusable([Problem("column_unknown", name, "", "tube.scale or runs[0].line") for name in found])
+    return columns
+
+
+class _Column:
+    """A column: the steps from the record down to its field, and whether that holds a text."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        self.steps: list[str | int] = []
+        for part in name.strip().split("."):
+            match = STEP.match(part)
+            if not match:
+                self.steps = []
+                return
+            self.steps += [match[1], *([int(match[2])] if match[2] else [])]
+        self.is_text = any(_holds_text(kind, self.steps) for kind in (Source, Test, Retraction))
+
+    def value(self, cell: str) -> object:
+        """Return a cell as its field has it: a number or a truth value where that is what it reads as."""
+        if self.is_text:
+            return cell
+        try:
+            value = json.loads(cell.strip().lower(), parse_constant=str)
+        except ValueError:
+            return cell
+        return value if isinstance(value, bool | int | float) else cell
+
+
+def _record(columns: list[_Column], cells: list[str]) -> dict[str, Any]:
+    """Nest the cells of a row; cells beyond the header stand under a name that no record has."""
+    record: dict[str, Any] = {}
+    for column, cell in zip(columns, cells, strict=False):
+        if cell.strip():
+            _put(record, column.steps, column.value(cell))
+    if len(cells) > len(columns):
+        record["cells_beyond_the_header"] = len(cells) - len(columns)
+    return record
+
+
+def _fits(record: dict[str, Any], column: _Column) -> bool:
+    """Put an empty text where a column belongs; whether no column before it had something else there."""
+    try:
+        _put(record, column.steps, "")
+    except (TypeError, AttributeError):
+        return False
+    return True
+
+
+def _put(record: dict[str, Any], steps: list[str | int], value: object) -> None:
+    place: Any = record
+    for step, following in zip(steps, chain(steps[1:], [None]), strict=True):
+        if isinstance(step, int):
+            place.extend({} for _ in range(step + 1 - len(place)))
+        if following is None:
+            place[step] = value
+        elif isinstance(step, int):
+            place = place[step]
+        else:
+            place = place.setdefault(step, [] if isinstance(following, int) else {})
+
+
+def _holds_text(kind: Any, steps: list[str | int]) -> bool:
+    """Whether the field at the end of these steps is a text."""
+    for step in steps:
+        kind = _plain(kind)
+        if isinstance(step, int):
+            kind = get_args(kind)[0] if get_origin(kind) is tuple else None
+        elif isinstance(kind, type) and issubclass(kind, Struct):
+            kind = {field.encode_name: field.type for field in fields(kind)}.get(step)
+        else:
+            return False
+    return _plain(kind) is str
+
+
+def _plain(kind: Any) -> Any:
+    """A type without its annotations, and without None."""
+    if get_origin(kind) is Annotated:
+        return _plain(get_args(kind)[0])
+    others = [other for other in get_args(kind) if other is not type(None)]
+    return _plain(others[0]) if len(others) == 1 and type(None) in get_args(kind) else kind
