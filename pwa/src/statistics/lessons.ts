@@ -42,13 +42,9 @@ export function lessons_of(
   by_source: Readonly<Record<string, readonly Visit[]>>,
   country: readonly number[] = FLAT,
 ): Lessons {
-  const contents = Object.fromEntries(
-    Object.entries(by_source).map(([source, visits]) => [
-      source,
-      visits.map((visit): [number, number] => [visit.sampled_at, visit.content]),
-    ]),
-  );
-  const months = baseline_of(cells_of(contents), country);
+  const first = baseline_of(cells_of(contents_of(by_source)), country);
+  // A change of level is not the season: what lies before and after it is taken as two sources.
+  const months = baseline_of(cells_of(contents_of(parted(by_source, first))), country);
   const season = (day: number) => at_day(months, day);
   const readings: Reading[] = [];
   const scatters: number[] = [];
@@ -86,6 +82,32 @@ export function figures_of(visits: readonly Visit[], lessons: Lessons, now_day: 
     estimate: found,
     changes: changes.map(({ index, direction }) => ({ at: (visits[index] as Visit).sampled_at, direction })),
   };
+}
+
+type BySource = Readonly<Record<string, readonly Visit[]>>;
+
+function contents_of(by_source: BySource): Record<string, [number, number][]> {
+  return Object.fromEntries(
+    Object.entries(by_source).map(([source, visits]) => [
+      source,
+      visits.map((visit): [number, number] => [visit.sampled_at, visit.content]),
+    ]),
+  );
+}
+
+function parted(by_source: BySource, months: readonly number[]): BySource {
+  const parts: Record<string, readonly Visit[]> = {};
+  for (const [source, visits] of Object.entries(by_source)) {
+    const changes = changes_of(
+      visits.map((visit) => visit.content - at_day(months, visit.sampled_at)),
+      visits.length > 0 ? median(visits.map((visit) => visit.own_uncertainty)) : 0,
+    );
+    const starts = [0, ...changes.map((change) => change.index)];
+    starts.forEach((start, k) => {
+      parts[`${source} ${start}`] = visits.slice(start, starts[k + 1]);
+    });
+  }
+  return parts;
 }
 
 function tells(since: readonly Visit[], visits: readonly Visit[]): boolean {

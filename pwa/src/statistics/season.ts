@@ -5,7 +5,7 @@ export const MONTHS = 12;
 export const YEAR = 365.2425;
 export const ROUNDS = 12;
 export const LEAST_MONTHS = 3;
-export const SHRINKAGE = 1.5;
+export const SHRINKAGE = 0.5;
 export const FLAT: readonly number[] = Array.from({ length: MONTHS }, () => 0);
 
 /** The mean content of one source in one calendar month, %; month: 0 for January to 11 for December. */

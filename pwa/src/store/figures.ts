@@ -5,16 +5,14 @@
  * phone that dies in between goes on where it stopped.
  */
 
-import { estimate } from "../statistics/steadiness";
+import { figures_of, type Lessons, NOTHING } from "../statistics/lessons";
 import { type Visit, visits_of } from "../statistics/visits";
 import { announce } from "./changes";
+import { learn, lessonsAt } from "./lessons";
 import { run, write } from "./open";
-import type { FiguresRow, OwnTest, Place, PulledTest, SourceFigures, SourceRow, Writing } from "./schema";
-import type { Identity } from "./settings";
+import { DAY, readingsAt } from "./readings";
+import type { FiguresRow, Place, SourceFigures, SourceRow, Writing } from "./schema";
 
-const DAY = 86_400_000;
-/** Older readings say nothing of the next fill. */
-const WINDOW_DAYS = 730;
 /** ms of computing between two breaths for the screen. */
 const BREATH = 12;
 /** ms between two announcements during a long computation. */
@@ -40,23 +38,25 @@ export async function computeFigures(writing: Writing, source: string, now: Date
     await figures.delete(source);
     return;
   }
-  const [own, pulled, identity] = await Promise.all([
-    writing.objectStore("own_tests").index("by_source").getAll(source),
-    writing.objectStore("pulled_tests").index("by_source").getAll(source),
-    writing.objectStore("settings").get("identity") as Promise<Identity | undefined>,
-  ]);
-  await figures.put(rowOf(place, readingsOf(own, pulled, identity?.contributor ?? "self"), now));
+  const lessons = await lessonsAt(writing, place.region);
+  await figures.put(rowOf(place, await readingsAt(writing, source, now), lessons, now));
 }
 
 /** Marks a source's row for computing. Cheap, for transactions that touch many sources. */
 export async function markStale(writing: Writing, place: SourceRow): Promise<void> {
   const figures = writing.objectStore("figures");
   const old = await figures.get(place.id);
-  await figures.put({ ...(old ?? rowOf(place, [], new Date(0))), ...shownOf(place), stale: 1 });
+  await figures.put({ ...(old ?? rowOf(place, [], NOTHING, new Date(0))), ...shownOf(place), stale: 1 });
 }
 
-/** Computes all stale rows, breathing in between. Gives how many. */
+/** Computes all stale rows, and again those of a region that has taught something new. Gives how many. */
 export async function refreshFigures(now: Date): Promise<number> {
+  const done = await computeStale(now);
+  return (await learn(now)) ? done + (await computeStale(now)) : done;
+}
+
+/** Breathes in between. */
+async function computeStale(now: Date): Promise<number> {
   const stale = await run((base) => base.getAllKeysFromIndex("figures", "by_stale", 1));
   let done = 0;
   let told = performance.now();
@@ -85,38 +85,8 @@ function computeSome(sources: string[], now: Date): Promise<number> {
   });
 }
 
-/**
- * The readings that count: one's own unless taken back, held or from a tank (which holds more than one fill), and those
- * of others. A test of one's own that came back with a pull counts once.
- */
-export function readingsOf(own: OwnTest[], pulled: PulledTest[], contributor: string): Visit[] {
-  const mine = new Set(own.map((row) => row.id));
-  const readings = own
-    .filter((row) => counts(row) && row.test.sampled !== "tank")
-    .map((row) => reading(row.test.sampled_at, row.test.content, row, contributor));
-  for (const row of pulled) {
-    if (mine.has(row.id) || row.figures === null || row.test.sampled === "tank") continue;
-    readings.push(reading(row.test.sampled_at, row.figures.content, row.figures, row.contributor));
-  }
-  return readings;
-}
-
-export function counts(row: OwnTest): boolean {
-  return !row.retracted && row.sync.state !== "held" && row.sync.state !== "refused";
-}
-
-interface Parts {
-  own_uncertainty: number;
-  shared_uncertainty: number;
-}
-
-function reading(at: string, content: number, parts: Parts, contributor: string): Visit {
-  const { own_uncertainty, shared_uncertainty } = parts;
-  return { sampled_at: Date.parse(at) / DAY, content, own_uncertainty, shared_uncertainty, contributor };
-}
-
-function rowOf(place: SourceRow, readings: Visit[], now: Date): FiguresRow {
-  return { ...shownOf(place), figures: figuresOf(readings, now), computed_at: now.toISOString(), stale: 0 };
+function rowOf(place: SourceRow, readings: Visit[], lessons: Lessons, now: Date): FiguresRow {
+  return { ...shownOf(place), figures: figuresOf(readings, lessons, now), computed_at: now.toISOString(), stale: 0 };
 }
 
 function shownOf(place: SourceRow) {
@@ -124,11 +94,14 @@ function shownOf(place: SourceRow) {
   return { source, name, pump, latitude, longitude, region, own };
 }
 
-function figuresOf(readings: Visit[], now: Date): SourceFigures | null {
-  const today = now.getTime() / DAY;
-  const recent = readings.filter((one) => today - one.sampled_at <= WINDOW_DAYS);
-  const found = estimate(visits_of(recent), today);
+function figuresOf(readings: Visit[], lessons: Lessons, now: Date): SourceFigures | null {
+  const found = figures_of(visits_of(readings), lessons, now.getTime() / DAY);
   if (found === null) return null;
-  const { last_sampled_at, ...rest } = found;
-  return { ...rest, tests: recent.length, last_sampled_at: new Date(last_sampled_at * DAY).toISOString(), changes: [] };
+  const { last_sampled_at, ...rest } = found.estimate;
+  const changes = found.changes.map(({ at, direction }) => ({ at: moment(at), direction }));
+  return { ...rest, tests: readings.length, last_sampled_at: moment(last_sampled_at), changes };
+}
+
+function moment(day: number): string {
+  return new Date(day * DAY).toISOString();
 }

@@ -1,5 +1,6 @@
 /** Settings of this phone, and small facts kept under a name. Never sent. */
 
+import type { Lessons } from "../statistics/lessons";
 import { announce } from "./changes";
 import { run, write } from "./open";
 import type { Position, Settings, Tank } from "./schema";
@@ -32,7 +33,11 @@ export interface Facts {
   /** True once the server said that its data are an invented demo. */
   demo: boolean;
   persistence: "granted" | "denied";
+  lessons: Learned;
 }
+
+/** What was learned by region, and from how many tests. */
+export type Learned = Record<string, { lessons: Lessons; tests: number }>;
 
 /** secret: 256 bit, 64 lower-case hex digits. contributor: what the server calls this phone, 16 hex digits. */
 export interface Identity {

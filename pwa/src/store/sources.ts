@@ -3,10 +3,11 @@
 import { newId } from "../ids";
 import type { Source } from "../records";
 import { announce } from "./changes";
-import { computeFigures, counts, FIGURES_PLACES } from "./figures";
+import { computeFigures, FIGURES_PLACES } from "./figures";
 import { keep } from "./keep";
 import { run } from "./open";
 import { enqueue, OUTBOX_PLACES, waitingNote } from "./outbox";
+import { counts } from "./readings";
 import type { FiguresRow, OwnTest, Place, PulledTest, SourceRow, Writing } from "./schema";
 import { asSent } from "./sealed";
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import sqrt
 
 from splitline.statistics.change import changes_of
@@ -48,8 +49,9 @@ def owner_of(visit: Visit) -> str:
 
 def lessons_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] = FLAT) -> Lessons:
     """Return what the visits of a region's sources teach; `country`: the season to draw thin months to."""
-    contents = {source: [(v.sampled_at, v.content) for v in visits] for source, visits in by_source.items()}
-    months = baseline_of(cells_of(contents), country)
+    first = baseline_of(cells_of(_contents(by_source)), country)
+    # A change of level is not the season: what lies before and after it is taken as two sources.
+    months = baseline_of(cells_of(_contents(_parted(by_source, first))), country)
     readings, scatters = [], []
     for source in sorted(by_source):
         visits = by_source[source]
@@ -65,8 +67,9 @@ def lessons_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float
 def figures_of(visits: Sequence[Visit], lessons: Lessons, now_day: float) -> Figures | None:
     """Return what the visits of a source, oldest first, tell in the light of its region; None without visits.
 
-    A tube's offset widens its visits' uncertainty, and another tube is no change of the source. After a change of level only what came since is counted, once that
-    is enough to tell of scatter, and not the word of one person against the others.
+    A tube's offset widens its visits' uncertainty, and another tube is no change of the source. After a change of level
+    only what came since is counted, once that is enough to tell of scatter, and not the word of one person against the
+    others.
     """
     if not visits:
         return None
@@ -79,6 +82,22 @@ def figures_of(visits: Sequence[Visit], lessons: Lessons, now_day: float) -> Fig
     found = estimate(widened[since:], now_day, lambda day: at_day(lessons.months, day), lessons.prior_scale)
     assert found is not None
     return Figures(found, tuple(DatedChange(visits[c.index].sampled_at, c.direction) for c in changes))
+
+
+def _contents(by_source: Mapping[str, Sequence[Visit]]) -> dict[str, list[tuple[float, float]]]:
+    return {source: [(v.sampled_at, v.content) for v in visits] for source, visits in by_source.items()}
+
+
+def _parted(by_source: Mapping[str, Sequence[Visit]], months: Sequence[float]) -> dict[str, Sequence[Visit]]:
+    parts: dict[str, Sequence[Visit]] = {}
+    for source, visits in by_source.items():
+        changes = changes_of(
+            [visit.content - at_day(months, visit.sampled_at) for visit in visits],
+            median([visit.own_uncertainty for visit in visits]) if visits else 0.0,
+        )
+        ends = [0, *(change.index for change in changes), len(visits)]
+        parts |= {f"{source} {start}": visits[start:end] for start, end in pairwise(ends)}
+    return parts
 
 
 def _reading(source: str, visit: Visit, months: Sequence[float], tau: float) -> Reading:

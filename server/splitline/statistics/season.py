@@ -17,7 +17,7 @@ ROUNDS = 12
 # A source tells of the season once it was tested in this many different months of the year.
 LEAST_MONTHS = 3
 # A month's own figure counts as much as the country's when it rests on this many source-month means.
-SHRINKAGE = 1.5
+SHRINKAGE = 0.5
 FLAT = (0.0,) * MONTHS
 
 

@@ -1,0 +1,68 @@
+/**
+ * What each region teaches (its season, its usual scatter, whose tube is off), learned from the tests on this phone.
+ *
+ * Learning looks at a whole region, so it is done again only when the region has grown by a tenth.
+ */
+
+import { type Lessons, lessons_of, NOTHING } from "../statistics/lessons";
+import { type Visit, visits_of } from "../statistics/visits";
+import { run, write } from "./open";
+import { readingsAt } from "./readings";
+import type { FiguresRow, Place, Writing } from "./schema";
+import { type Learned, readFact } from "./settings";
+
+const PLACES: Place[] = ["own_tests", "pulled_tests", "figures", "settings"];
+/** A region with fewer tests teaches nothing yet; one with more would hold up the screen. */
+const LEAST_TESTS = 10;
+const MOST_TESTS = 4000;
+const GROWTH = 1.1;
+
+/** The lessons that hold at a source, inside a transaction over `settings`. */
+export async function lessonsAt(writing: Writing, region: string | null): Promise<Lessons> {
+  const learned = (await writing.objectStore("settings").get("lessons")) as Learned | undefined;
+  return learned?.[region ?? ""]?.lessons ?? NOTHING;
+}
+
+/** Learns from the regions that have grown and marks their sources for computing. Gives whether there were any. */
+export async function learn(now: Date): Promise<boolean> {
+  const [rows, learned = {}] = await Promise.all([run((base) => base.getAll("figures")), readFact("lessons")]);
+  const grown = [...byRegion(rows)].filter(([region, sources]) => isGrown(sources, learned[region]?.tests));
+  for (const [region, sources] of grown) {
+    await learnFrom(region, sources, now);
+    await new Promise((resolve) => setTimeout(resolve));
+  }
+  return grown.length > 0;
+}
+
+/** What a tube of this phone reads too high or too low, %, as far as others tested at the same sources. */
+export async function offsetOf(contributor: string, tube: string) {
+  const learned = (await readFact("lessons")) ?? {};
+  const found = Object.values(learned).flatMap(({ lessons }) => lessons.offsets?.[`${contributor}/${tube}`] ?? []);
+  return found.sort((a, b) => b.sources - a.sources)[0] ?? null;
+}
+
+function learnFrom(region: string, rows: FiguresRow[], now: Date): Promise<void> {
+  return write(PLACES, async (writing) => {
+    const bySource: Record<string, Visit[]> = {};
+    for (const { source } of rows) bySource[source] = visits_of(await readingsAt(writing, source, now));
+    const settings = writing.objectStore("settings");
+    const learned = ((await settings.get("lessons")) ?? {}) as Learned;
+    await settings.put({ ...learned, [region]: { lessons: lessons_of(bySource), tests: testsIn(rows) } }, "lessons");
+    for (const row of rows) await writing.objectStore("figures").put({ ...row, stale: 1 });
+  });
+}
+
+function byRegion(rows: FiguresRow[]): Map<string, FiguresRow[]> {
+  const regions = new Map<string, FiguresRow[]>();
+  for (const row of rows) if (row.region) regions.set(row.region, [...(regions.get(row.region) ?? []), row]);
+  return regions;
+}
+
+function isGrown(rows: FiguresRow[], before: number | undefined): boolean {
+  const tests = testsIn(rows);
+  return tests >= LEAST_TESTS && tests <= MOST_TESTS && (before === undefined || tests >= GROWTH * before);
+}
+
+function testsIn(rows: FiguresRow[]): number {
+  return rows.reduce((sum, row) => sum + (row.figures?.tests ?? 0), 0);
+}
