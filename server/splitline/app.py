@@ -1,8 +1,9 @@
 """The web application: rooms behind doors, opened and closed with the server."""
 
+import asyncio
 import os
 from collections.abc import AsyncIterator, Callable
-from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from contextlib import AbstractAsyncContextManager, asynccontextmanager, suppress
 from datetime import UTC, datetime
 
 from litestar import Litestar
@@ -16,8 +17,9 @@ from splitline.config import Settings, settings
 from splitline.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions as known_regions
-from splitline.store.engine import Store
+from splitline.store.engine import Store, StoreUnavailable
 from splitline.store.migrate import migrate
+from splitline.upkeep import EVERY, keep_up
 
 
 def create(chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(UTC)) -> Litestar:
@@ -69,7 +71,18 @@ def _running(services: Services) -> Callable[[Litestar], AbstractAsyncContextMan
     async def running(_app: Litestar) -> AsyncIterator[None]:
         await migrate(services.store)
         await services.photos.tidy(services.now())
+        keeping = asyncio.create_task(_keep_up(services))
         yield
+        keeping.cancel()
+        await asyncio.gather(keeping, return_exceptions=True)
         await services.store.close()
 
     return running
+
+
+async def _keep_up(services: Services) -> None:
+    """Now and then, one worker after the other; what fails is tried again in the next round."""
+    while True:
+        await asyncio.sleep(EVERY)
+        with suppress(StoreUnavailable):
+            await keep_up(services.store, services.now())

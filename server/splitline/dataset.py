@@ -13,14 +13,13 @@ from hashlib import sha256
 from msgspec import json
 
 from splitline.dataset_fields import FIELDS, Published
+from splitline.learning import figures_in, moment_of
 from splitline.ledger import record_of
 from splitline.records import Source, Test
-from splitline.statistics.steadiness import Estimate
 from splitline.store import figures, merges, sources, tests
 from splitline.store.engine import Connection, Store
 from splitline.store.figures import SourceFiguresRow
 from splitline.store.rows import SourceRow, TestRow
-from splitline.summaries import moment_of
 
 PAGE = 500
 # The framework adds the charset to every text.
@@ -97,13 +96,15 @@ def _feature(row: SourceRow, known: SourceFiguresRow | None) -> dict[str, object
             "name": source.name,
             "pump": source.pump,
             "region": row.region,
-            "figures": _figures(known, json.decode(known.estimate, type=Estimate)) if known else None,
+            "figures": _figures(known) if known else None,
         },
     }
 
 
-def _figures(known: SourceFiguresRow, estimate: Estimate) -> dict[str, object]:
+def _figures(known: SourceFiguresRow) -> dict[str, object]:
     """What is known of a source; contents and scatter in % (V/V), intervals at 90 %."""
+    figures = figures_in(known)
+    estimate = figures.estimate
     return {
         "typical": estimate.typical,
         "typical_interval": estimate.typical_interval,
@@ -116,6 +117,7 @@ def _figures(known: SourceFiguresRow, estimate: Estimate) -> dict[str, object]:
         "contributors": estimate.contributors,
         "last_sampled_at": _instant(moment_of(estimate.last_sampled_at)),
         "evidence": estimate.evidence,
+        "changes": [{"at": _instant(moment_of(c.at)), "direction": c.direction} for c in figures.changes],
     }
 
 

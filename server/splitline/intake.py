@@ -192,6 +192,7 @@ class _Decision:
             sampled_at=record.sampled_at,
             month=f"{record.sampled_at.astimezone(UTC):%Y-%m}",
             twin_key=twins.twin_key(record),
+            tube=record.tube.id,
             content=figures.content,
             expanded_uncertainty=figures.expanded_uncertainty,
             own_uncertainty=figures.own_uncertainty,

@@ -2,24 +2,20 @@
 
 import asyncio
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
+from datetime import datetime
 
 from msgspec import json
 
+from splitline import learning
+from splitline.statistics.lessons import Lessons, figures_of
 from splitline.statistics.robust import huber
-from splitline.statistics.steadiness import estimate
-from splitline.statistics.visits import Visit, visits_of
-from splitline.store import figures, tests
+from splitline.store import figures, lessons, sources, tests
 from splitline.store.engine import Connection
 from splitline.store.figures import RegionMonthRow, SourceFiguresRow
 from splitline.store.rows import Row, SourceRow, TestRow
 from splitline.store.tests import Month
-
-REMEMBERED = timedelta(days=730.5)
-EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-DAY = timedelta(days=1)
 
 
 @dataclass(slots=True)
@@ -44,35 +40,38 @@ class Touched:
 
 async def refresh(connection: Connection, touched: Touched, now: datetime) -> None:
     """Compute and write the figures of everything touched. now: the moment they are for."""
-    pumped = await tests.pumped_at(connection, touched.sources, now - REMEMBERED)
-    rows = await asyncio.to_thread(_of_sources, pumped, day_of(now))
-    await figures.put_sources(connection, touched.sources, rows)
     in_months = await tests.pumped_in(connection, touched.months)
     await figures.put_months(connection, touched.months, _of_months(in_months))
     if touched.regions:
         await figures.recount(connection, touched.regions, touched.contributors)
+    taught = await learning.learn_grown(connection, touched.regions, now)
+    await _put_sources(connection, touched.sources | await sources.ids_in(connection, taught), now)
 
 
-def day_of(moment: datetime) -> float:
-    """Return days since 1970-01-01 UTC."""
-    return (moment - EPOCH) / DAY
+async def renew(connection: Connection, region: str, now: datetime) -> None:
+    """Learn from a region of any size, and compute the figures of all its sources again."""
+    counts = await lessons.tests_in(connection, [region])
+    await learning.learn(connection, region, counts.get(region, 0), now)
+    await _put_sources(connection, await sources.ids_in(connection, [region]), now)
 
 
-def moment_of(day: float) -> datetime:
-    """Return the moment of a day since 1970-01-01 UTC."""
-    return EPOCH + day * DAY
+async def _put_sources(connection: Connection, affected: set[str], now: datetime) -> None:
+    pumped = await tests.pumped_at(connection, affected, now - learning.REMEMBERED)
+    taught = await learning.known(connection, {row.region for row in pumped})
+    rows = await asyncio.to_thread(_of_sources, pumped, taught, learning.day_of(now))
+    await figures.put_sources(connection, affected, rows)
 
 
-def _of_sources(rows: Iterable[TestRow], now_day: float) -> list[SourceFiguresRow]:
+def _of_sources(rows: Iterable[TestRow], taught: Mapping[str, Lessons], now_day: float) -> list[SourceFiguresRow]:
     by_source: defaultdict[tuple[str, str], list[TestRow]] = defaultdict(list)
     for row in rows:
         by_source[row.region, row.source or ""].append(row)
     found = []
     for (region, source), group in sorted(by_source.items()):
-        known = estimate(visits_of(_visits(group)), now_day)
+        known = figures_of(learning.visits_at(group), taught.get(region, learning.NOTHING), now_day)
         if known:
             text = json.encode(known).decode()
-            found.append(SourceFiguresRow(region=region, source=source, tests=len(group), estimate=text))
+            found.append(SourceFiguresRow(region=region, source=source, tests=len(group), figures=text))
     return found
 
 
@@ -85,26 +84,18 @@ def _of_months(rows: Iterable[TestRow]) -> list[RegionMonthRow]:
 
 def _month(key: Month, group: Sequence[TestRow]) -> RegionMonthRow:
     """One month: a visit counts once, however many tests were made at it."""
-    sources = {row.source for row in group}
-    visits = [visit for source in sources for visit in visits_of(_visits(r for r in group if r.source == source))]
+    places = {row.source for row in group}
+    visits = [visit for source in places for visit in learning.visits_at(r for r in group if r.source == source)]
     centre, spread = huber([visit.content for visit in visits])
     return RegionMonthRow(
         region=key[0],
         month=key[1],
-        sources=len(sources),
+        sources=len(places),
         tests=len(group),
         contributors=len({row.contributor for row in group}),
         centre=centre,
         spread=spread if len(visits) > 1 else None,
     )
-
-
-def _visits(rows: Iterable[TestRow]) -> list[Visit]:
-    return [
-        Visit(day_of(row.sampled_at), row.content, row.own_uncertainty, row.shared_uncertainty or 0.0, row.contributor)
-        for row in rows
-        if row.sampled_at and row.content is not None and row.own_uncertainty
-    ]
 
 
 def touched_by(rows: Collection[Row | None]) -> Touched:

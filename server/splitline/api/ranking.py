@@ -4,16 +4,14 @@ from collections.abc import Iterable, Mapping
 from math import inf
 from typing import Literal
 
-from msgspec import json
-
-from splitline.api.shapes import Ranked, RankedList, RankQuery, SourceFigures
+from splitline.api.shapes import LevelChange, Ranked, RankedList, RankQuery, SourceFigures
+from splitline.learning import figures_in, moment_of
 from splitline.ledger import record_of
 from splitline.position import Position, bearing_deg, distance_km
 from splitline.records import Source
 from splitline.statistics.steadiness import Estimate, probability_at_least
 from splitline.store.figures import SourceFiguresRow
 from splitline.store.rows import SourceRow
-from splitline.summaries import moment_of
 
 Order = Literal["steadiest", "floor", "nearest"]
 
@@ -26,13 +24,12 @@ def ranked_list(
     untested: list[tuple[float, Ranked]] = []
     for row in rows:
         known = figures.get(row.id)
-        estimate = json.decode(known.estimate, type=Estimate) if known else None
-        source = ranked(row, known, estimate, near, query.minimum)
+        source = ranked(row, known, near, query.minimum)
         distance = source.distance_km if source.distance_km is not None else inf
         if distance > query.within_km:
             continue
-        if estimate:
-            tested.append((_rank(estimate, distance, query.order), source))
+        if known:
+            tested.append((_rank(figures_in(known).estimate, distance, query.order), source))
         else:
             untested.append((distance, source))
     return RankedList(sources=_first(tested, query.limit), unsampled=_first(untested, query.limit))
@@ -52,9 +49,7 @@ def _rank(estimate: Estimate, distance: float, order: Order) -> tuple[float, ...
     return (first, -estimate.evidence)
 
 
-def ranked(
-    row: SourceRow, known: SourceFiguresRow | None, estimate: Estimate | None, near: Position | None, minimum: float
-) -> Ranked:
+def ranked(row: SourceRow, known: SourceFiguresRow | None, near: Position | None, minimum: float) -> Ranked:
     """Return a source as a driver sees it from somewhere."""
     source = record_of(row)
     assert isinstance(source, Source), "a counted source has its record"
@@ -68,11 +63,13 @@ def ranked(
         region=row.region,
         distance_km=distance_km(near, there) if near else None,
         bearing_deg=bearing_deg(near, there) if near else None,
-        figures=_figures(known, estimate, minimum) if known and estimate else None,
+        figures=_figures(known, minimum) if known else None,
     )
 
 
-def _figures(known: SourceFiguresRow, estimate: Estimate, minimum: float) -> SourceFigures:
+def _figures(known: SourceFiguresRow, minimum: float) -> SourceFigures:
+    figures = figures_in(known)
+    estimate = figures.estimate
     return SourceFigures(
         typical=estimate.typical,
         typical_interval=estimate.typical_interval,
@@ -86,5 +83,5 @@ def _figures(known: SourceFiguresRow, estimate: Estimate, minimum: float) -> Sou
         contributors=estimate.contributors,
         last_sampled_at=moment_of(estimate.last_sampled_at),
         evidence=estimate.evidence,
-        changes=(),
+        changes=tuple(LevelChange(at=moment_of(c.at), direction=c.direction) for c in figures.changes),
     )

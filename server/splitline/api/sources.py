@@ -16,7 +16,6 @@ from splitline.errors import Problem
 from splitline.ledger import record_of
 from splitline.position import Position, box_around
 from splitline.records import Source
-from splitline.statistics.steadiness import Estimate
 from splitline.store import figures, sequence, sources, tests
 from splitline.store.engine import Connection
 from splitline.store.rows import SourceRow
@@ -53,9 +52,8 @@ async def one_source(request: HttpRequest, services: Rooms, source_id: FromPath[
             raise RequestRefused(404, [Problem("not_found", "id", source_id[:60])])
         known = (await figures.of_sources(connection, [row.id])).get(row.id)
         shown = await tests.counted_at(connection, row.id, MOST_TESTS)
-    estimate = json.decode(known.estimate, type=Estimate) if known else None
     page = SourcePage(
-        **structs.asdict(ranked(row, known, estimate, near, query.minimum)),
+        **structs.asdict(ranked(row, known, near, query.minimum)),
         notes=source.notes,
         tests=tuple(test_change(test) for test in shown),
     )

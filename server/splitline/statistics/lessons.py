@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import sqrt
+from typing import Literal
 
 from splitline.statistics.change import changes_of
 from splitline.statistics.offsets import Reading, TubeOffset, offsets_of
@@ -31,7 +32,7 @@ class DatedChange:
     """From `at` (days since 1970-01-01 UTC) on a source lies higher (`up`) or lower (`down`) than before."""
 
     at: float
-    direction: str
+    direction: Literal["up", "down"]
 
 
 @dataclass(frozen=True, slots=True)

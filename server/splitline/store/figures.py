@@ -13,12 +13,12 @@ from splitline.store.tests import Month, counts_for_figures
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SourceFiguresRow:
-    """What is known of a source. tests: how many count; estimate: JSON text of `steadiness.Estimate`."""
+    """What is known of a source. tests: how many count; figures: JSON text of `statistics.lessons.Figures`."""
 
     region: str
     source: str
     tests: int
-    estimate: str
+    figures: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

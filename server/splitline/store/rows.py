@@ -79,6 +79,7 @@ class TestRow(_Kept):
     sampled_at: datetime | None = None
     month: str | None = None
     twin_key: str | None = None
+    tube: str | None = None
     content: float | None = None
     expanded_uncertainty: float | None = None
     own_uncertainty: float | None = None

@@ -25,7 +25,7 @@ from sqlalchemy import (
 from sqlalchemy.engine import Dialect
 
 # The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
-HEAD = "0004"
+HEAD = "0005"
 
 metadata = MetaData(
     naming_convention={
@@ -155,6 +155,7 @@ tests = Table(
     Column("sampled_at", Instant),
     Column("month", String(7)),
     Column("twin_key", String(32)),
+    Column("tube", String(36)),
     Column("content", Double),
     Column("expanded_uncertainty", Double),
     Column("own_uncertainty", Double),
@@ -220,7 +221,7 @@ source_figures = Table(
     _region(),
     _identifier("source"),
     Column("tests", Integer, nullable=False),
-    Column("estimate", Text, nullable=False),
+    Column("figures", Text, nullable=False),
 )
 
 region_months = Table(
@@ -233,6 +234,16 @@ region_months = Table(
     Column("contributors", Integer, nullable=False),
     Column("centre", Double, nullable=False),
     Column("spread", Double),
+)
+
+# tests: from how many it was learned. lessons: JSON text of `statistics.lessons.Lessons`.
+region_lessons = Table(
+    "region_lessons",
+    metadata,
+    _region(),
+    Column("tests", Integer, nullable=False),
+    Column("lessons", Text, nullable=False),
+    Column("learned_at", Instant, nullable=False),
 )
 
 region_contributors = Table(

@@ -23,6 +23,15 @@ async def by_ids(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, S
     return found
 
 
+async def ids_in(connection: AsyncConnection, regions: Iterable[str]) -> set[str]:
+    """Return the ids of the standing sources of some regions."""
+    found: set[str] = set()
+    for portion in portions(regions):
+        statement = select(sources.c.id).where(sources.c.region.in_(portion), sources.c.state == "counted")
+        found.update(await connection.scalars(statement))
+    return found
+
+
 async def put(connection: AsyncConnection, rows: Collection[SourceRow]) -> None:
     """Write rows in place of those with the same ids, whatever region these were in."""
     for portion in portions(row.id for row in rows):

@@ -1,0 +1,71 @@
+"""What regions teach, as kept by `learning.py`."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import delete, func, insert, or_, select
+from sqlalchemy.ext.asyncio import AsyncConnection
+
+from splitline.store.rows import portions, values
+from splitline.store.schema import region_contributors, region_lessons
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LessonsRow:
+    """The lessons of a region, JSON text of `statistics.lessons.Lessons`; tests: from how many."""
+
+    region: str
+    tests: int
+    lessons: str
+    learned_at: datetime
+
+
+async def put(connection: AsyncConnection, row: LessonsRow) -> None:
+    """Keep what a region teaches now."""
+    await connection.execute(delete(region_lessons).where(region_lessons.c.region == row.region))
+    await connection.execute(insert(region_lessons), values([row]))
+
+
+async def of_regions(connection: AsyncConnection, regions: Iterable[str]) -> dict[str, LessonsRow]:
+    """Return the lessons of these regions, where there are any."""
+    found: dict[str, LessonsRow] = {}
+    for portion in portions(regions):
+        rows = await connection.execute(select(region_lessons).where(region_lessons.c.region.in_(portion)))
+        found.update((row.region, LessonsRow(**row._mapping)) for row in rows)
+    return found
+
+
+async def tests_in(connection: AsyncConnection, regions: Iterable[str]) -> dict[str, int]:
+    """Return how many tests count in these regions."""
+    found: dict[str, int] = {}
+    for portion in portions(regions):
+        statement = (
+            select(region_contributors.c.region, func.sum(region_contributors.c.tests))
+            .where(region_contributors.c.region.in_(portion))
+            .group_by(region_contributors.c.region)
+        )
+        found.update((region, int(tests)) for region, tests in await connection.execute(statement))
+    return found
+
+
+async def due(connection: AsyncConnection, growth: float, before: datetime) -> list[str]:
+    """Return the regions that have grown by `growth` since they were learned from, or were so before a moment."""
+    counted = (
+        select(region_contributors.c.region, func.sum(region_contributors.c.tests).label("tests"))
+        .group_by(region_contributors.c.region)
+        .subquery()
+    )
+    statement = (
+        select(counted.c.region)
+        .outerjoin(region_lessons, region_lessons.c.region == counted.c.region)
+        .where(
+            or_(
+                region_lessons.c.region.is_(None),
+                counted.c.tests >= growth * region_lessons.c.tests,
+                region_lessons.c.learned_at < before,
+            )
+        )
+        .order_by(counted.c.region)
+    )
+    return list(await connection.scalars(statement))
