@@ -19,6 +19,17 @@ export const tubes = {
   all: "All tubes",
   back: "Back to the tube",
 
+  compared: {
+    title: "Against others",
+    low: (points: string, half: string, sources: number) =>
+      `At ${sources} sources where others test too, this tube reads about ${points} points low (± ${half}). Check its kind of scale first.`,
+    high: (points: string, half: string, sources: number) =>
+      `At ${sources} sources where others test too, this tube reads about ${points} points high (± ${half}). Check its kind of scale first.`,
+    agrees: (_points: string, half: string, sources: number) =>
+      `At ${sources} sources where others test too, this tube agrees with theirs within ± ${half} points.`,
+    hint: "Your results are not corrected by this. It only adds to their uncertainty when a source is judged.",
+  },
+
   known: {
     title: "What is known of it",
     scale: "Scale",

@@ -4,7 +4,9 @@
  * Learning looks at a whole region, so it is done again only when the region has grown by a tenth.
  */
 
+import { NORMAL } from "../chemistry/coverage";
 import { type Lessons, lessons_of, NOTHING } from "../statistics/lessons";
+import type { TubeOffset } from "../statistics/offsets";
 import { type Visit, visits_of } from "../statistics/visits";
 import { run, write } from "./open";
 import { readingsAt } from "./readings";
@@ -16,6 +18,8 @@ const PLACES: Place[] = ["own_tests", "pulled_tests", "figures", "settings"];
 const LEAST_TESTS = 10;
 const MOST_TESTS = 4000;
 const GROWTH = 1.1;
+/** Of sources that others test too, before a tube is compared. */
+const LEAST_SOURCES = 2;
 
 /** The lessons that hold at a source, inside a transaction over `settings`. */
 export async function lessonsAt(writing: Writing, region: string | null): Promise<Lessons> {
@@ -34,8 +38,27 @@ export async function learn(now: Date): Promise<boolean> {
   return grown.length > 0;
 }
 
-/** What a tube of this phone reads too high or too low, %, as far as others tested at the same sources. */
-export async function offsetOf(contributor: string, tube: string) {
+/** A tube of this phone against those of others, in points: positive reads high; uncertainty at 95 %. */
+export interface Comparison {
+  offset: number;
+  expanded_uncertainty: number;
+  sources: number;
+  verdict: "low" | "high" | "agrees";
+}
+
+/** How a tube reads where others test too; null until at least two sources tell. */
+export async function comparedToOthers(tube: string): Promise<Comparison | null> {
+  const identity = await readFact("identity");
+  const found = identity ? await offsetOf(identity.contributor, tube) : null;
+  if (found === null || found.sources < LEAST_SOURCES) return null;
+  const expanded_uncertainty = NORMAL * found.uncertainty;
+  const told = Math.abs(found.offset) > expanded_uncertainty;
+  const verdict = told ? (found.offset < 0 ? "low" : "high") : "agrees";
+  return { offset: found.offset, expanded_uncertainty, sources: found.sources, verdict };
+}
+
+/** What somebody's tube reads too high or too low, as far as others tested at the same sources. */
+export async function offsetOf(contributor: string, tube: string): Promise<TubeOffset | null> {
   const learned = (await readFact("lessons")) ?? {};
   const found = Object.values(learned).flatMap(({ lessons }) => lessons.offsets?.[`${contributor}/${tube}`] ?? []);
   return found.sort((a, b) => b.sources - a.sources)[0] ?? null;

@@ -1,8 +1,8 @@
 import type { Change } from "@/records";
 import { applyPage } from "@/store/cursor";
 import { listFigures, refreshFigures } from "@/store/figures";
-import { offsetOf } from "@/store/lessons";
-import { readFact } from "@/store/settings";
+import { comparedToOthers, offsetOf } from "@/store/lessons";
+import { readFact, writeFact } from "@/store/settings";
 import { recordOf } from "@/store/tube-row";
 import { NOW, pulledSource, pulledTest, tubeRow } from "../invented";
 
@@ -86,4 +86,9 @@ test("a tube that reads low where others test is known by how much", async () =>
   expect(Math.abs(((await figuresOf("Source 1"))?.typical as number) - 75 - season(NOW.getTime() / DAY))).toBeLessThan(
     1.5,
   );
+  await writeFact("identity", { secret: "0".repeat(64), contributor: PEOPLE[1] });
+  expect(await comparedToOthers(TUBES[1]?.id as string)).toMatchObject({ verdict: "low", sources: 3 });
+  await writeFact("identity", { secret: "0".repeat(64), contributor: PEOPLE[0] });
+  expect(await comparedToOthers(TUBES[0]?.id as string)).toMatchObject({ verdict: "agrees" });
+  expect(await comparedToOthers("a tube that nobody else has")).toBeNull();
 });

@@ -8,6 +8,7 @@ import { isOld } from "../../sample";
 import type { TubeRow } from "../../store/schema";
 import { putAway } from "../../store/tubes";
 import { Pairs } from "../log/pairs";
+import { Compared } from "./compared";
 import type { TubeProps } from "./index";
 import { TestsMade } from "./tests-made";
 import {
@@ -33,6 +34,7 @@ export function TubePage({ row }: TubeProps) {
       </header>
       <TestsMade row={row} />
       <Known row={row} />
+      <Compared tube={row.id} />
       <Acts row={row} />
       <History row={row} />
       <section class="leaf">

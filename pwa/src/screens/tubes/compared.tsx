@@ -1,0 +1,25 @@
+/** How this tube reads against the tubes of others who tested at the same sources. */
+
+import { number } from "../../format";
+import { labels } from "../../labels";
+import { type Comparison, comparedToOthers } from "../../store/lessons";
+import { useStored } from "../../use";
+
+export function Compared({ tube }: { tube: string }) {
+  const words = labels.tubes.compared;
+  const found = useStored(() => comparedToOthers(tube), ["figures", "settings"], [tube]);
+  if (!found) return null;
+  return (
+    <section class="leaf">
+      <h2>{words.title}</h2>
+      <p class={found.verdict === "agrees" ? undefined : "warning"}>{sentence(found)}</p>
+      <p class="hint">{words.hint}</p>
+    </section>
+  );
+}
+
+function sentence({ offset, expanded_uncertainty, verdict, sources }: Comparison): string {
+  const words = labels.tubes.compared;
+  const [points, half] = [number(Math.abs(offset), 1), number(expanded_uncertainty, 1)];
+  return words[verdict](points, half, sources);
+}
