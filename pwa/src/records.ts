@@ -136,8 +136,11 @@ export interface Change {
   region: string;
   contributor: string;
   received_at: string;
-  state: "counted" | "held" | "withheld";
+  /** A later server may know more states; what does not count comes without its record. */
+  state: "counted" | "held" | "withheld" | "merged";
   record: Source | Test | null;
+  /** The source that stands for a merged one. */
+  into?: string | null;
   figures: ServerFigures | null;
   flags: string[];
 }

@@ -59,6 +59,9 @@ export const sources = {
     regionAsk: (region: string) =>
       `This place is close to a border. The server took it as ${region}. Tap the region it lies in:`,
     regionHint: "Codes of ISO 3166-2: the country, then the part of it. The answer is sent as a new revision.",
+    similar: "A source stands here already",
+    similarHint: "The server knows another source close by. If it is the same pump, test there from now on.",
+    similarOpen: (name: string) => `Go to ${name}`,
     notes: "Notes",
     series: "Content over time",
     seriesName: (count: string, interval: string) =>

@@ -52,8 +52,7 @@ export async function carryIn({ tests, sources, tubes }: Carried): Promise<Taken
       counts.known += 1 - isNew;
     }
     for (const id of new Set([...tests.map((row) => row.source), ...sources.map((row) => row.id)])) {
-      const place = await writing.objectStore("sources").get(id);
-      if (place !== undefined) await markStale(writing, place);
+      await markStale(writing, id);
     }
     return counts;
   });

@@ -3,12 +3,13 @@
 import type { Change, Source, Test } from "../records";
 import { announce } from "./changes";
 import { markStale } from "./figures";
+import { applyMerge } from "./merges";
 import { write } from "./open";
 import { applyOwn } from "./own-changes";
 import type { Place, SourceRow, Writing } from "./schema";
 import { type Facts, type Identity, readFact } from "./settings";
 
-const PULL_PLACES: Place[] = ["own_tests", "pulled_tests", "sources", "figures", "settings"];
+const PULL_PLACES: Place[] = ["own_tests", "pulled_tests", "sources", "merged", "figures", "settings"];
 
 /** Where the last pull from this server ended; null: at the beginning. */
 export async function readCursor(server: string): Promise<string | null> {
@@ -28,18 +29,19 @@ export async function applyPage(changes: Change[], cursor: Facts["cursor"], fres
     const self = identity?.contributor ?? null;
     for (const change of changes) {
       if (change.kind === "source") await applySource(writing, change, self, touched);
-      else await applyTest(writing, change, self, touched);
+      else if (change.kind === "test") await applyTest(writing, change, self, touched);
     }
-    await restale(writing, touched);
+    for (const id of touched) await markStale(writing, id);
     await writing.objectStore("settings").put(cursor, "cursor");
   });
-  announce("sources", "pulled_tests", "own_tests", "figures");
+  announce("sources", "merged", "pulled_tests", "own_tests", "figures");
 }
 
 async function applySource(writing: Writing, change: Change, self: string | null, touched: Set<string>) {
   const sources = writing.objectStore("sources");
   const old = await sources.get(change.id);
   touched.add(change.id);
+  await applyMerge(writing, change, touched);
   const record = change.record as Source | null;
   if (record === null) {
     // One's own tests still name the source; the row goes when nothing on this phone needs it.
@@ -75,16 +77,9 @@ async function applyTest(writing: Writing, change: Change, self: string | null, 
   await pulled.put({ id, source: test.source, contributor, region, received_at, revision, test, figures, flags });
 }
 
-async function restale(writing: Writing, touched: Set<string>): Promise<void> {
-  for (const id of touched) {
-    const place = await writing.objectStore("sources").get(id);
-    if (place === undefined) await writing.objectStore("figures").delete(id);
-    else await markStale(writing, place);
-  }
-}
-
 async function forgetPulled(writing: Writing, touched: Set<string>): Promise<void> {
   await writing.objectStore("pulled_tests").clear();
+  await writing.objectStore("merged").clear();
   const sources = writing.objectStore("sources");
   for (const row of await sources.getAll()) {
     const needed = row.own || (await writing.objectStore("own_tests").index("by_source").count(row.id)) > 0;

@@ -3,15 +3,22 @@
 import { newId } from "../ids";
 import { announce } from "./changes";
 import { keep } from "./keep";
+import { standsFor } from "./merges";
 import { run } from "./open";
 import { dropUnused } from "./photos";
 import type { Draft, Settings } from "./schema";
 
 export const SHEET = "run sheet";
 
+/** The sheet; a source that was merged meanwhile is the one that stands for it. */
 export async function loadDraft(): Promise<Draft | undefined> {
-  const draft = await run((base) => base.get("drafts", SHEET));
-  return draft && { ...draft, runs: draft.runs.map((one) => ({ ...LATER, ...one })) };
+  return run(async (base) => {
+    const reading = base.transaction(["drafts", "merged"]);
+    const draft = await reading.objectStore("drafts").get(SHEET);
+    if (draft === undefined) return undefined;
+    const source = draft.source && (await standsFor(reading.objectStore("merged"), draft.source));
+    return { ...draft, source, runs: draft.runs.map((one) => ({ ...LATER, ...one })) };
+  });
 }
 
 /** Fields that a run on a sheet of an earlier version lacks. */

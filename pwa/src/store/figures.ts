@@ -9,6 +9,7 @@ import { figures_of, type Lessons, NOTHING } from "../statistics/lessons";
 import { type Visit, visits_of } from "../statistics/visits";
 import { announce } from "./changes";
 import { learn, lessonsAt } from "./lessons";
+import { standsFor } from "./merges";
 import { run, write } from "./open";
 import { DAY, readingsAt } from "./readings";
 import type { FiguresRow, Place, SourceFigures, SourceRow, Writing } from "./schema";
@@ -19,7 +20,7 @@ const BREATH = 12;
 const TELL = 1000;
 
 /** Everything a transaction needs to open when it computes figures. */
-export const FIGURES_PLACES: Place[] = ["own_tests", "pulled_tests", "sources", "figures", "settings"];
+export const FIGURES_PLACES: Place[] = ["own_tests", "pulled_tests", "sources", "merged", "figures", "settings"];
 
 /** The whole list, in one read. */
 export function listFigures(): Promise<FiguresRow[]> {
@@ -30,20 +31,18 @@ export function readFigures(source: string): Promise<FiguresRow | undefined> {
   return run((base) => base.get("figures", source));
 }
 
-/** Computes one source's row again inside a transaction over FIGURES_PLACES. */
+/** Computes again the row of a source, or of the one that stands for it, in a transaction over FIGURES_PLACES. */
 export async function computeFigures(writing: Writing, source: string, now: Date): Promise<void> {
-  const figures = writing.objectStore("figures");
-  const place = await writing.objectStore("sources").get(source);
-  if (place === undefined) {
-    await figures.delete(source);
-    return;
-  }
+  const place = await placeOf(writing, source);
+  if (place === undefined) return;
   const lessons = await lessonsAt(writing, place.region);
-  await figures.put(rowOf(place, await readingsAt(writing, source, now), lessons, now));
+  await writing.objectStore("figures").put(rowOf(place, await readingsAt(writing, place.id, now), lessons, now));
 }
 
-/** Marks a source's row for computing. Cheap, for transactions that touch many sources. */
-export async function markStale(writing: Writing, place: SourceRow): Promise<void> {
+/** Marks that row for computing. Cheap, for transactions that touch many sources. */
+export async function markStale(writing: Writing, source: string): Promise<void> {
+  const place = await placeOf(writing, source);
+  if (place === undefined) return;
   const figures = writing.objectStore("figures");
   const old = await figures.get(place.id);
   await figures.put({ ...(old ?? rowOf(place, [], NOTHING, new Date(0))), ...shownOf(place), stale: 1 });
@@ -83,6 +82,14 @@ function computeSome(sources: string[], now: Date): Promise<number> {
     }
     return done;
   });
+}
+
+/** The source whose row tells of this one. What is gone, or merged, has no row of its own. */
+async function placeOf(writing: Writing, source: string): Promise<SourceRow | undefined> {
+  const shown = await standsFor(writing.objectStore("merged"), source);
+  const place = await writing.objectStore("sources").get(shown);
+  if (shown !== source || place === undefined) await writing.objectStore("figures").delete(source);
+  return place;
 }
 
 function rowOf(place: SourceRow, readings: Visit[], lessons: Lessons, now: Date): FiguresRow {

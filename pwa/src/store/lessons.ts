@@ -13,7 +13,7 @@ import { readingsAt } from "./readings";
 import type { FiguresRow, Place, Writing } from "./schema";
 import { type Learned, readFact } from "./settings";
 
-const PLACES: Place[] = ["own_tests", "pulled_tests", "figures", "settings"];
+const PLACES: Place[] = ["own_tests", "pulled_tests", "merged", "figures", "settings"];
 /** A region with fewer tests teaches nothing yet; one with more would hold up the screen. */
 const LEAST_TESTS = 10;
 const MOST_TESTS = 4000;

@@ -2,6 +2,7 @@
 
 import type { Answer } from "../records";
 import { announce } from "./changes";
+import { standsFor } from "./merges";
 import { run, write } from "./open";
 import type { OutboxEntry, Place, SyncNote, SyncState, Writing } from "./schema";
 
@@ -9,7 +10,7 @@ import type { OutboxEntry, Place, SyncNote, SyncState, Writing } from "./schema"
 const MOST_RECORDS = 500;
 const MOST_BYTES = 1_000_000;
 
-export const OUTBOX_PLACES: Place[] = ["outbox", "own_tests", "sources", "photos", "figures"];
+export const OUTBOX_PLACES: Place[] = ["outbox", "own_tests", "sources", "merged", "photos", "figures"];
 
 export function waitingNote(state: SyncState, old: SyncNote | null = null): SyncNote {
   return { state, problems: [], revision: old?.revision ?? null, answered_at: old?.answered_at ?? null };
@@ -114,7 +115,8 @@ async function noteTest(writing: Writing, entry: OutboxEntry, answer: Answer, no
   if (note.state === "sent" || note.state === "held")
     await releasePhotos(writing, row.retracted ? [] : row.test.photos);
   if (moved) {
-    const line = await writing.objectStore("figures").get(row.source);
+    const shown = await standsFor(writing.objectStore("merged"), row.source);
+    const line = await writing.objectStore("figures").get(shown);
     if (line !== undefined) await writing.objectStore("figures").put({ ...line, stale: 1 });
   }
 }

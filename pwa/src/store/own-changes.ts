@@ -40,7 +40,7 @@ function stepped(row: OwnTest, change: Change): OwnTest {
   if (row.retracted || !isSettled) return row;
   if (change.retracted) return { ...row, retracted: true, sync: { ...row.sync, state: "sent", problems: [] } };
   if (change.revision < row.test.revision) return row;
-  const state = change.state === "counted" ? "sent" : "held";
+  const state = change.record === null ? "held" : "sent";
   const problems = state === "sent" ? [] : row.sync.problems;
   const next = revised(row, change);
   return next === row && state === row.sync.state ? row : { ...next, sync: { ...next.sync, state, problems } };

@@ -1,6 +1,7 @@
 /** The readings at a source that count, one's own and those of others, as the statistics take them. */
 
 import type { Visit } from "../statistics/visits";
+import { mergedInto } from "./merges";
 import type { OwnTest, PulledTest, Writing } from "./schema";
 import type { Identity } from "./settings";
 
@@ -24,15 +25,16 @@ export function readingsOf(own: OwnTest[], pulled: PulledTest[], contributor: st
   return readings;
 }
 
-/** The readings at one source of the last two years. */
+/** The readings of the last two years at one source and those merged into it. */
 export async function readingsAt(writing: Writing, source: string, now: Date): Promise<Visit[]> {
+  const ids = await mergedInto(writing.objectStore("merged"), source);
   const [own, pulled, identity] = await Promise.all([
-    writing.objectStore("own_tests").index("by_source").getAll(source),
-    writing.objectStore("pulled_tests").index("by_source").getAll(source),
+    Promise.all(ids.map((id) => writing.objectStore("own_tests").index("by_source").getAll(id))),
+    Promise.all(ids.map((id) => writing.objectStore("pulled_tests").index("by_source").getAll(id))),
     writing.objectStore("settings").get("identity") as Promise<Identity | undefined>,
   ]);
   const today = now.getTime() / DAY;
-  return readingsOf(own, pulled, identity?.contributor ?? "self").filter(
+  return readingsOf(own.flat(), pulled.flat(), identity?.contributor ?? "self").filter(
     (one) => today - one.sampled_at <= WINDOW_DAYS,
   );
 }

@@ -93,10 +93,7 @@ async function reviseBatch(writing: Writing, tube: string, ids: string[]): Promi
     await tests.put({ ...next, sync: await queueTest(writing, next) });
     sources.add(next.source);
   }
-  for (const id of sources) {
-    const place = await writing.objectStore("sources").get(id);
-    if (place !== undefined) await markStale(writing, place);
-  }
+  for (const id of sources) await markStale(writing, id);
   return tally;
 }
 

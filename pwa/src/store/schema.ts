@@ -89,6 +89,12 @@ export interface SourceFigures {
   changes: { at: string; direction: string }[];
 }
 
+/** A source that was found to be another one's place, and the source that stands for it. */
+export interface MergedRow {
+  source: string;
+  into: string;
+}
+
 /** One line of the Sources list: everything the list shows, so that it opens from this store alone. */
 export interface FiguresRow {
   source: string;
@@ -229,6 +235,7 @@ export interface Schema extends DBSchema {
   own_tests: { key: string; value: OwnTest; indexes: { by_source: string; by_photo: string; by_tube: string } };
   pulled_tests: { key: string; value: PulledTest; indexes: { by_source: string } };
   sources: { key: string; value: SourceRow };
+  merged: { key: string; value: MergedRow; indexes: { by_into: string } };
   figures: { key: string; value: FiguresRow; indexes: { by_stale: number } };
   drafts: { key: string; value: Draft };
   tubes: { key: string; value: TubeRow };
@@ -241,6 +248,7 @@ export interface Schema extends DBSchema {
 export type Place = StoreNames<Schema>;
 export type Base = IDBPDatabase<Schema>;
 export type Writing = IDBPTransaction<Schema, Place[], "readwrite">;
+export type Reading = Pick<IDBPTransaction<Schema, ("own_tests" | "sources" | "merged")[]>, "objectStore">;
 type Upgrading = IDBPTransaction<Schema, Place[], "versionchange">;
 
 /** One step per version, from version 0 on. Steps only add and are never deleted or changed (old phones need them). */
@@ -265,5 +273,10 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
     transaction.objectStore("own_tests").createIndex("by_tube", "test.tube.id");
     const tubes = transaction.objectStore("tubes");
     void tubes.getAll().then((rows) => Promise.all(rows.map((row) => tubes.put(wholeTube(row)))));
+  },
+  (base, transaction) => {
+    base.createObjectStore("merged", { keyPath: "source" }).createIndex("by_into", "into");
+    // What was pulled before passed over merges: the next pull begins anew.
+    void transaction.objectStore("settings").delete("cursor");
   },
 ];

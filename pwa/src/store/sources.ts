@@ -5,6 +5,7 @@ import type { Source } from "../records";
 import { announce } from "./changes";
 import { computeFigures, FIGURES_PLACES } from "./figures";
 import { keep } from "./keep";
+import { mergedInto, standsFor } from "./merges";
 import { run } from "./open";
 import { enqueue, OUTBOX_PLACES, waitingNote } from "./outbox";
 import { counts } from "./readings";
@@ -50,18 +51,23 @@ export function listSources(): Promise<SourceRow[]> {
   return run((base) => base.getAll("sources"));
 }
 
-export async function readSource(id: string): Promise<SourcePage | undefined> {
+/** A source with the tests of all that were merged into it; for a merged one, the source that stands for it. */
+export async function readSource(asked: string): Promise<SourcePage | undefined> {
   return run(async (base) => {
-    const reading = base.transaction(["sources", "figures", "own_tests", "pulled_tests"]);
+    const reading = base.transaction(["sources", "merged", "figures", "own_tests", "pulled_tests"]);
+    const merged = reading.objectStore("merged");
+    const id = await standsFor(merged, asked);
+    const ids = await mergedInto(merged, id);
     const [source, figures, own, pulled] = await Promise.all([
       reading.objectStore("sources").get(id),
       reading.objectStore("figures").get(id),
-      reading.objectStore("own_tests").index("by_source").getAll(id),
-      reading.objectStore("pulled_tests").index("by_source").getAll(id),
+      Promise.all(ids.map((one) => reading.objectStore("own_tests").index("by_source").getAll(one))),
+      Promise.all(ids.map((one) => reading.objectStore("pulled_tests").index("by_source").getAll(one))),
     ]);
     if (source === undefined) return undefined;
-    const mine = new Set(own.map((row) => row.id));
-    const tests = [...own.map(ownTest), ...pulled.filter((row) => !mine.has(row.id)).map(pulledTest)];
+    const mine = new Set(own.flat().map((row) => row.id));
+    const others = pulled.flat().filter((row) => !mine.has(row.id));
+    const tests = [...own.flat().map(ownTest), ...others.map(pulledTest)];
     tests.sort((a, b) => Date.parse(b.sampled_at) - Date.parse(a.sampled_at));
     return { source, figures, tests };
   });

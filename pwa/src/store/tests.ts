@@ -4,9 +4,10 @@ import { announce } from "./changes";
 import { SHEET } from "./drafts";
 import { computeFigures } from "./figures";
 import { keep } from "./keep";
+import { standsFor } from "./merges";
 import { run } from "./open";
 import { enqueue, waitingNote, withdraw } from "./outbox";
-import type { OwnTest, Place, SealedTest, SyncNote, Writing } from "./schema";
+import type { OwnTest, Place, Reading, SealedTest, SourceRow, SyncNote, Writing } from "./schema";
 import { asSent } from "./sealed";
 import { hasPosition, SOURCE_PLACES, shareSource } from "./sources";
 
@@ -111,9 +112,9 @@ export interface LogPage {
 export async function listTests({ limit, search = "" }: LogQuestion): Promise<LogPage> {
   const words = search.toLowerCase().split(/\s+/).filter(Boolean);
   return run(async (base) => {
-    const reading = base.transaction(["own_tests", "sources"]);
+    const reading = base.transaction(["own_tests", "sources", "merged"]);
     const tests = reading.objectStore("own_tests");
-    const names = namer((id) => reading.objectStore("sources").get(id));
+    const names = namer((id) => shownSource(reading, id));
     if (words.length === 0) {
       const total = await tests.count();
       const newest = await tests.openKeyCursor(null, "prev");
@@ -130,9 +131,9 @@ export async function listTests({ limit, search = "" }: LogQuestion): Promise<Lo
 /** The tests that were made in a tube and not taken back, newest first. */
 export async function listTestsIn(tube: string): Promise<LogLine[]> {
   return run(async (base) => {
-    const reading = base.transaction(["own_tests", "sources"]);
+    const reading = base.transaction(["own_tests", "sources", "merged"]);
     const rows = await reading.objectStore("own_tests").index("by_tube").getAll(tube);
-    const names = namer((id) => reading.objectStore("sources").get(id));
+    const names = namer((id) => shownSource(reading, id));
     return Promise.all(
       rows
         .filter((row) => !row.retracted)
@@ -140,6 +141,12 @@ export async function listTestsIn(tube: string): Promise<LogLine[]> {
         .map(names),
     );
   });
+}
+
+/** The source under whose name a test is shown; the merged one itself where the other is not on this phone yet. */
+async function shownSource(reading: Reading, id: string): Promise<SourceRow | undefined> {
+  const sources = reading.objectStore("sources");
+  return (await sources.get(await standsFor(reading.objectStore("merged"), id))) ?? sources.get(id);
 }
 
 function namer(find: (id: string) => Promise<{ name: string; pump: string } | undefined>) {

@@ -17,6 +17,7 @@ import { exchangeNow } from "../../sync/when";
 import { syncWords } from "../../sync/words";
 import { useStored } from "../../use";
 import { candidatesOf } from "../sources/region-candidates";
+import { SimilarSource } from "../sources/similar-source";
 import type { Outcome } from "../test/outcome";
 import { ResultView } from "../test/result-view";
 import { NoteForm } from "./note-form";
@@ -61,6 +62,7 @@ function Known({ row }: { row: OwnTest }) {
           {words.region}
         </a>
       )}
+      {place && <SimilarSource source={place.source} />}
       <section class="leaf">
         <Pairs
           of={[

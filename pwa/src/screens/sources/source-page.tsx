@@ -1,13 +1,14 @@
 /** One source: its figures in words, its series, all its tests, where it is. */
 
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { labels } from "../../labels";
 import { TubeGlyph } from "../../parts/tube-glyph";
-import { to } from "../../router";
+import { go, to } from "../../router";
 import { editSource, type SourcePage as Page, readSource, type SourceEntry } from "../../store/sources";
 import { useStored } from "../../use";
 import { RegionChoice } from "./region-choice";
 import { Series } from "./series";
+import { SimilarSource } from "./similar-source";
 import { SourceFiguresList } from "./source-figures";
 import { SourceForm } from "./source-form";
 import { SourcePlace } from "./source-place";
@@ -17,9 +18,14 @@ export function SourcePage({ id }: { id: string }) {
   const words = labels.sources;
   const found = useStored(
     async () => ({ page: await readSource(id) }),
-    ["sources", "figures", "own_tests", "pulled_tests"],
+    ["sources", "merged", "figures", "own_tests", "pulled_tests"],
     [id],
   );
+  const shown = found?.page?.source.id ?? id;
+  // A merged source: the address becomes that of the one that stands for it.
+  useEffect(() => {
+    if (shown !== id) go(["source", shown], true);
+  }, [shown, id]);
   if (!found) return <p role="status">{words.loading}</p>;
   if (!found.page) {
     return (
@@ -31,7 +37,7 @@ export function SourcePage({ id }: { id: string }) {
       </>
     );
   }
-  return <Known page={found.page} />;
+  return <Known key={found.page.source.id} page={found.page} />;
 }
 
 function Known({ page }: { page: Page }) {
@@ -68,6 +74,7 @@ function Known({ page }: { page: Page }) {
           {known === null && <p>{words.never}</p>}
         </div>
       </header>
+      <SimilarSource source={source} />
       {known && <SourceFiguresList figures={known} />}
       <a class="button main" href={to("test", "with", source.id)}>
         {words.test}

@@ -1,0 +1,34 @@
+/** Places that were entered twice: a merged source keeps its tests, and another source stands for it. */
+
+import type { Change } from "../records";
+import type { MergedRow, Writing } from "./schema";
+
+/** The store `merged`, of a reading or a writing transaction. */
+interface Merged {
+  get(id: string): Promise<MergedRow | undefined>;
+  index(name: "by_into"): { getAllKeys(into: string): Promise<string[]> };
+}
+
+/** The source that stands for this one: itself unless it was merged. One level only, as on the server. */
+export async function standsFor(merged: Merged, source: string): Promise<string> {
+  return (await merged.get(source))?.into ?? source;
+}
+
+/** The source itself and those merged into it: their tests are tests of one place. */
+export async function mergedInto(merged: Merged, source: string): Promise<string[]> {
+  return [source, ...(await merged.index("by_into").getAllKeys(source))];
+}
+
+/** Brings the merges in step with a pulled source, and adds those whose figures may move to `touched`. */
+export async function applyMerge(writing: Writing, change: Change, touched: Set<string>): Promise<void> {
+  const merged = writing.objectStore("merged");
+  const old = await merged.get(change.id);
+  if (old !== undefined) touched.add(old.into);
+  const into = change.state === "merged" && !change.retracted ? (change.into ?? null) : null;
+  if (into === null) {
+    if (old !== undefined) await merged.delete(change.id);
+    return;
+  }
+  touched.add(into);
+  await merged.put({ source: change.id, into });
+}
