@@ -26,6 +26,7 @@ export const sources = {
   unsampled: "Places to sample",
   unsampledHint: "Known, and never tested. The first test here says most.",
   next: (interval: string) => `Next fill ${interval}`,
+  levelSince: (direction: string, day: string) => `${direction === "up" ? "higher" : "lower"} since ${day}`,
   lastTest: (when: string) => `tested ${when}`,
   evidence: (marks: number) =>
     ["very thin evidence", "thin evidence", "fair evidence", "good evidence"][marks] ?? "very thin evidence",
@@ -65,8 +66,13 @@ export const sources = {
     notes: "Notes",
     series: "Content over time",
     seriesName: (count: string, interval: string) =>
-      `Chart of ${count} over time, between ${interval}. The list below has the same figures.`,
+      `Chart of ${count} over time, from ${interval}. The list below has the same figures.`,
     seriesHint: "Bars show the uncertainty of each test at 95 %.",
+    baseline: (since: string, interval: string, now: string, likely: string) =>
+      `Line: what level and season let expect since ${since}, ${interval}; now ${now}, likely ${likely}.`,
+    baselineFlat: (since: string, now: string, likely: string) =>
+      `Line: the level since ${since}, ${now}, likely ${likely}. The region's season is not known yet.`,
+    band: (interval: string) => `Shaded: the next fill, ${interval} 9 times in 10.`,
     changeMark: { up: "rises", down: "falls" } as Record<string, string>,
     changed: (day: string, direction: string) => `Around ${day} the content ${direction}.`,
     list: "All tests",

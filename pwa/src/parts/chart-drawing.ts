@@ -3,7 +3,8 @@
 import uPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
 import { number, shortDay } from "../format";
-import type { ChartMark, ChartPoint } from "./chart";
+import type { ChartBand, ChartMark, ChartPoint } from "./chart";
+import { drawBand, drawLine } from "./chart-soft";
 
 const HEIGHT = 240;
 /** Points are drawn smaller where they crowd. */
@@ -13,6 +14,8 @@ interface Series {
   unit: string;
   points: readonly ChartPoint[];
   marks: readonly ChartMark[];
+  line: readonly ChartPoint[];
+  band: ChartBand | null;
 }
 
 /** Draws into `box` and follows its width and the colour scheme; gives the way to take it away. */
@@ -36,7 +39,8 @@ export function drawSeries(box: HTMLElement, series: Series): () => void {
   };
 }
 
-function build(box: HTMLElement, { unit, points, marks }: Series): uPlot {
+function build(box: HTMLElement, series: Series): uPlot {
+  const { unit, points } = series;
   const colours = pageColours(box);
   const axis = {
     stroke: colours.ink,
@@ -49,7 +53,7 @@ function build(box: HTMLElement, { unit, points, marks }: Series): uPlot {
     height: HEIGHT,
     legend: { show: false },
     cursor: { show: false },
-    scales: { x: { range: () => spreadOut(points) }, y: { range: () => limits(points) } },
+    scales: { x: { range: () => spreadOut(series) }, y: { range: () => limits(series) } },
     axes: [
       { ...axis, space: 72, size: 44, grid: { show: false }, values: (_, ticks) => ticks.map(dayOrYear) },
       {
@@ -61,13 +65,13 @@ function build(box: HTMLElement, { unit, points, marks }: Series): uPlot {
     ],
     // The points stand by themselves: what a source held between two tests is not known.
     series: [{}, { width: 0, points: { show: false } }],
-    hooks: { draw: [(plot) => drawOver(plot, points, marks, colours)] },
+    hooks: { draw: [(plot) => drawOver(plot, series, colours)] },
   };
   const times = points.map((point) => point.at / 1000);
   return new uPlot(options, [times, points.map((point) => point.value)], box);
 }
 
-interface Colours {
+export interface Colours {
   ink: string;
   paper: string;
   hairline: string;
@@ -97,27 +101,30 @@ function dayOrYear(tick: number, index: number, ticks: number[]): string {
   return same ? shortDay(tick * 1000) : `${shortDay(tick * 1000)}\n${year}`;
 }
 
-/** A margin on both sides, at least two weeks, so that one point stands in the middle. Seconds since 1970. */
-function spreadOut(points: readonly ChartPoint[]): [number, number] {
-  const times = points.map((point) => point.at / 1000);
+/** A margin on both sides, at least two weeks, so that one point stands in the middle; wider for a band. In s. */
+function spreadOut({ points, line, band }: Series): [number, number] {
+  const times = [...points, ...line].map((point) => point.at / 1000);
   const first = Math.min(...times);
-  const last = Math.max(...times);
+  const last = Math.max(...times, (band?.from ?? 0) / 1000);
   const margin = Math.max((last - first) * 0.06, 14 * 86_400);
-  return [first - margin, last + margin];
+  return [first - margin, last + (band ? 2 : 1) * margin];
 }
 
 /** The bars whole, at least ten points high, inside what a content can be. */
-function limits(points: readonly ChartPoint[]): [number, number] {
-  const low = Math.min(...points.map((point) => point.value - (point.spread ?? 0)));
-  const high = Math.max(...points.map((point) => point.value + (point.spread ?? 0)));
+function limits({ points, line, band }: Series): [number, number] {
+  const shown = [...points, ...line];
+  const low = Math.min(...shown.map((point) => point.value - (point.spread ?? 0)), ...(band ? [band.low] : []));
+  const high = Math.max(...shown.map((point) => point.value + (point.spread ?? 0)), ...(band ? [band.high] : []));
   const margin = Math.max(2, (10 - (high - low)) / 2);
   return [Math.floor(low - margin), Math.ceil(high + margin)];
 }
 
-function drawOver(plot: uPlot, points: readonly ChartPoint[], marks: readonly ChartMark[], colours: Colours): void {
+function drawOver(plot: uPlot, { points, marks, line, band }: Series, colours: Colours): void {
   const { ctx } = plot;
   const ratio = devicePixelRatio;
   ctx.save();
+  if (band) drawBand(plot, band, colours, ratio);
+  drawLine(plot, line, colours, ratio);
   for (const mark of marks) drawMark(plot, mark, colours, ratio);
   const size = points.length > CROWD ? 3 : 5;
   for (const point of points) drawPoint(plot, point, colours, size * ratio);

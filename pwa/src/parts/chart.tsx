@@ -17,6 +17,13 @@ export interface ChartMark {
   label: string;
 }
 
+/** What may be expected from one moment on, to the edge of the chart. */
+export interface ChartBand {
+  from: number;
+  low: number;
+  high: number;
+}
+
 export interface ChartProps {
   /** What the chart shows, in one sentence, for screen readers: the list beside it has the figures. */
   name: string;
@@ -24,11 +31,17 @@ export interface ChartProps {
   /** Oldest first. */
   points: readonly ChartPoint[];
   marks?: readonly ChartMark[];
+  /** Drawn softly behind the points; oldest first. */
+  line?: readonly ChartPoint[];
+  band?: ChartBand | null;
 }
+
+/** The same arrays at every drawing, so that nothing is drawn anew for nothing. */
+const NONE: readonly never[] = [];
 
 type Phase = "loading" | "drawn" | "failed";
 
-export function Chart({ name, unit, points, marks = [] }: ChartProps) {
+export function Chart({ name, unit, points, marks = NONE, line = NONE, band = null }: ChartProps) {
   const box = useRef<HTMLDivElement>(null);
   const [phase, setPhase] = useState<Phase>("loading");
   useEffect(() => {
@@ -39,7 +52,7 @@ export function Chart({ name, unit, points, marks = [] }: ChartProps) {
     loadDrawing().then(
       (draw) => {
         if (over) return;
-        remove = draw(target, { unit, points, marks });
+        remove = draw(target, { unit, points, marks, line, band });
         setPhase("drawn");
       },
       () => setPhase("failed"),
@@ -48,7 +61,7 @@ export function Chart({ name, unit, points, marks = [] }: ChartProps) {
       over = true;
       remove();
     };
-  }, [points, marks, unit]);
+  }, [points, marks, line, band, unit]);
   return (
     <figure class="chart">
       <div ref={box} class="chart-box" role="img" aria-label={name} />

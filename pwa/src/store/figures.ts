@@ -35,7 +35,7 @@ export function readFigures(source: string): Promise<FiguresRow | undefined> {
 export async function computeFigures(writing: Writing, source: string, now: Date): Promise<void> {
   const place = await placeOf(writing, source);
   if (place === undefined) return;
-  const lessons = await lessonsAt(writing, place.region);
+  const lessons = await lessonsAt(writing.objectStore("settings"), place.region);
   await writing.objectStore("figures").put(rowOf(place, await readingsAt(writing, place.id, now), lessons, now));
 }
 
@@ -102,11 +102,14 @@ function shownOf(place: SourceRow) {
 }
 
 function figuresOf(readings: Visit[], lessons: Lessons, now: Date): SourceFigures | null {
-  const found = figures_of(visits_of(readings), lessons, now.getTime() / DAY);
+  const visits = visits_of(readings);
+  const found = figures_of(visits, lessons, now.getTime() / DAY);
   if (found === null) return null;
   const { last_sampled_at, ...rest } = found.estimate;
   const changes = found.changes.map(({ at, direction }) => ({ at: moment(at), direction }));
-  return { ...rest, tests: readings.length, last_sampled_at: moment(last_sampled_at), changes };
+  // The estimate takes the newest visits: those since the level last changed.
+  const level_since = moment((visits.at(-rest.visits) as Visit).sampled_at);
+  return { ...rest, tests: readings.length, last_sampled_at: moment(last_sampled_at), changes, level_since };
 }
 
 function moment(day: number): string {

@@ -10,7 +10,7 @@ import type { TubeOffset } from "../statistics/offsets";
 import { type Visit, visits_of } from "../statistics/visits";
 import { run, write } from "./open";
 import { readingsAt } from "./readings";
-import type { FiguresRow, Place, Writing } from "./schema";
+import type { FiguresRow, Place } from "./schema";
 import { type Learned, readFact } from "./settings";
 
 const PLACES: Place[] = ["own_tests", "pulled_tests", "merged", "figures", "settings"];
@@ -21,9 +21,14 @@ const GROWTH = 1.1;
 /** Of sources that others test too, before a tube is compared. */
 const LEAST_SOURCES = 2;
 
-/** The lessons that hold at a source, inside a transaction over `settings`. */
-export async function lessonsAt(writing: Writing, region: string | null): Promise<Lessons> {
-  const learned = (await writing.objectStore("settings").get("lessons")) as Learned | undefined;
+/** The store `settings`, of a reading or a writing transaction. */
+interface SettingsStore {
+  get(name: "lessons"): Promise<unknown>;
+}
+
+/** The lessons that hold at a source. */
+export async function lessonsAt(settings: SettingsStore, region: string | null): Promise<Lessons> {
+  const learned = (await settings.get("lessons")) as Learned | undefined;
   return learned?.[region ?? ""]?.lessons ?? NOTHING;
 }
 

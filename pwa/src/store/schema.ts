@@ -87,6 +87,8 @@ export interface SourceFigures {
   last_sampled_at: string;
   evidence: number;
   changes: { at: string; direction: string }[];
+  /** The first visit that tells of the present level; rows computed by an earlier version lack it. */
+  level_since?: string;
 }
 
 /** A source that was found to be another one's place, and the source that stands for it. */

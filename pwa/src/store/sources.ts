@@ -2,9 +2,11 @@
 
 import { newId } from "../ids";
 import type { Source } from "../records";
+import { NOTHING } from "../statistics/lessons";
 import { announce } from "./changes";
 import { computeFigures, FIGURES_PLACES } from "./figures";
 import { keep } from "./keep";
+import { lessonsAt } from "./lessons";
 import { mergedInto, standsFor } from "./merges";
 import { run } from "./open";
 import { enqueue, OUTBOX_PLACES, waitingNote } from "./outbox";
@@ -45,6 +47,8 @@ export interface SourcePage {
   figures: FiguresRow | undefined;
   /** Newest first. */
   tests: SourceTest[];
+  /** The season's part of the content in the source's region, % by month of the year; null until one was learned. */
+  months: readonly number[] | null;
 }
 
 export function listSources(): Promise<SourceRow[]> {
@@ -54,7 +58,7 @@ export function listSources(): Promise<SourceRow[]> {
 /** A source with the tests of all that were merged into it; for a merged one, the source that stands for it. */
 export async function readSource(asked: string): Promise<SourcePage | undefined> {
   return run(async (base) => {
-    const reading = base.transaction(["sources", "merged", "figures", "own_tests", "pulled_tests"]);
+    const reading = base.transaction(["sources", "merged", "figures", "own_tests", "pulled_tests", "settings"]);
     const merged = reading.objectStore("merged");
     const id = await standsFor(merged, asked);
     const ids = await mergedInto(merged, id);
@@ -69,7 +73,8 @@ export async function readSource(asked: string): Promise<SourcePage | undefined>
     const others = pulled.flat().filter((row) => !mine.has(row.id));
     const tests = [...own.flat().map(ownTest), ...others.map(pulledTest)];
     tests.sort((a, b) => Date.parse(b.sampled_at) - Date.parse(a.sampled_at));
-    return { source, figures, tests };
+    const lessons = await lessonsAt(reading.objectStore("settings"), source.region);
+    return { source, figures, tests, months: lessons === NOTHING ? null : lessons.months };
   });
 }
 

@@ -1,6 +1,9 @@
-/** From a source's tests to the points of its chart. */
+/** From a source's tests and figures to what its chart draws. */
 
-import type { ChartPoint } from "../../parts/chart";
+import { baselineOf } from "../../level";
+import type { ChartBand, ChartPoint } from "../../parts/chart";
+import { FLAT } from "../../statistics/season";
+import type { FiguresRow } from "../../store/schema";
 import type { SourceTest } from "../../store/sources";
 
 /** Oldest first; tests from a tank hold more than one fill and stay out. */
@@ -9,6 +12,25 @@ export function seriesOf(tests: readonly SourceTest[]): ChartPoint[] {
     .filter((test) => test.sampled !== "tank")
     .map((test) => ({ at: Date.parse(test.sampled_at), value: test.content, spread: test.expanded_uncertainty }))
     .sort((a, b) => a.at - b.at);
+}
+
+export interface Expected {
+  line: ChartPoint[];
+  band: ChartBand;
+}
+
+/** What the season let expect up to the moment of the figures, and the next fill from there on; null without figures. */
+export function expectedOf(
+  points: readonly ChartPoint[],
+  row: FiguresRow | undefined,
+  months: readonly number[] | null,
+): Expected | null {
+  const first = points[0];
+  if (!row?.figures || !first) return null;
+  const from = Date.parse(row.computed_at);
+  const line = baselineOf(row.figures, months ?? FLAT, from, [first.at, from]);
+  const [low, high] = row.figures.next_fill;
+  return { line: line.map((point) => ({ ...point, spread: null })), band: { from, low, high } };
 }
 
 /** The lowest and the highest content. */

@@ -1,37 +1,67 @@
-/** The contents of a source over time, with error bars. */
+/** The contents of a source over time, with error bars, what the season let expect, and what the next fill may be. */
 
 import { useMemo } from "preact/hooks";
-import { count, interval } from "../../format";
+import { count, day, interval, percent } from "../../format";
 import { labels } from "../../labels";
-import { Chart, type ChartMark, type ChartPoint } from "../../parts/chart";
+import { Chart, type ChartMark } from "../../parts/chart";
 import type { SourceFigures } from "../../store/schema";
-import type { SourceTest } from "../../store/sources";
-import { rangeOf, seriesOf } from "./series-points";
+import type { SourcePage } from "../../store/sources";
+import { type Expected, expectedOf, rangeOf, seriesOf } from "./series-points";
 
-export interface SeriesProps {
-  tests: readonly SourceTest[];
-  figures: SourceFigures | null;
-}
-
-export function Series({ tests, figures }: SeriesProps) {
+export function Series({ page }: { page: SourcePage }) {
   const words = labels.sources.page;
-  const points = useMemo<ChartPoint[]>(() => seriesOf(tests), [tests]);
+  const { tests, figures, months } = page;
+  const known = figures?.figures ?? null;
+  const points = useMemo(() => seriesOf(tests), [tests]);
   const marks = useMemo<ChartMark[]>(
     () =>
-      (figures?.changes ?? []).map((change) => ({
+      (known?.changes ?? []).map((change) => ({
         at: Date.parse(change.at),
         label: words.changeMark[change.direction] ?? change.direction,
       })),
-    [figures, words],
+    [known, words],
   );
+  const expected = useMemo(() => expectedOf(points, figures, months), [points, figures, months]);
   const many = count(points.length, labels.sources.oneTest, labels.sources.manyTests);
+  const told = known && expected ? expectedWords(known, expected, months !== null) : [];
+  const name = [words.seriesName(many, interval(rangeOf(points))), ...told, ...changeWords(known)].join(" ");
   return (
     <section class="leaf" aria-labelledby="series">
       <div>
         <h2 id="series">{words.series}</h2>
         <p class="hint">{words.seriesHint}</p>
       </div>
-      <Chart name={words.seriesName(many, interval(rangeOf(points)))} unit="%" points={points} marks={marks} />
+      <Chart
+        name={name}
+        unit="%"
+        points={points}
+        marks={marks}
+        {...(expected && { line: expected.line, band: expected.band })}
+      />
+      {told.map((sentence) => (
+        <p key={sentence} class="hint">
+          {sentence}
+        </p>
+      ))}
     </section>
+  );
+}
+
+/** The line and the band in words, with their figures. */
+function expectedWords(figures: SourceFigures, { line, band }: Expected, seasonal: boolean): string[] {
+  const words = labels.sources.page;
+  const since = day(line[0]?.at ?? band.from);
+  const now = percent(figures.typical);
+  const likely = interval(figures.typical_interval, "%", 1);
+  const level = seasonal
+    ? words.baseline(since, interval(rangeOf(line)), now, likely)
+    : words.baselineFlat(since, now, likely);
+  return [level, words.band(interval([band.low, band.high]))];
+}
+
+function changeWords(figures: SourceFigures | null): string[] {
+  const words = labels.sources.page;
+  return (figures?.changes ?? []).map(({ at, direction }) =>
+    words.changed(day(at), words.changeMark[direction] ?? direction),
   );
 }

@@ -1,7 +1,8 @@
 /** One line of the list: the tube, the name, what the next fill holds, how sure that is, and how far it is. */
 
-import { ago, bearing, distance, interval, percent } from "../../format";
+import { ago, bearing, distance, interval, percent, shortDay } from "../../format";
 import { labels } from "../../labels";
+import { freshChange } from "../../level";
 import { settings } from "../../live";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import type { Ranked } from "../../ranking";
@@ -11,6 +12,7 @@ import { Evidence } from "./evidence";
 export function SourceLine({ row, now }: { row: Ranked; now: Date }) {
   const words = labels.sources;
   const { figures } = row;
+  const change = figures && freshChange(figures, now);
   return (
     <a class="row" href={to("source", row.source)}>
       <TubeGlyph
@@ -25,6 +27,7 @@ export function SourceLine({ row, now }: { row: Ranked; now: Date }) {
         {figures && (
           <>
             <span>{words.next(interval(figures.next_fill))}</span>
+            {change && <span>{words.levelSince(change.direction, shortDay(change.at))}</span>}
             <span class="row-note">
               <Evidence marks={figures.evidence} /> · {words.lastTest(ago(figures.last_sampled_at, now))}
             </span>

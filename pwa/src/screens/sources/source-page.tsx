@@ -18,7 +18,7 @@ export function SourcePage({ id }: { id: string }) {
   const words = labels.sources;
   const found = useStored(
     async () => ({ page: await readSource(id) }),
-    ["sources", "merged", "figures", "own_tests", "pulled_tests"],
+    ["sources", "merged", "figures", "own_tests", "pulled_tests", "settings"],
     [id],
   );
   const shown = found?.page?.source.id ?? id;
@@ -79,7 +79,7 @@ function Known({ page }: { page: Page }) {
       <a class="button main" href={to("test", "with", source.id)}>
         {words.test}
       </a>
-      {tests.length > 0 && <Series tests={tests} figures={known} />}
+      {tests.length > 0 && <Series page={page} />}
       {tests.length > 0 && <SourceTests tests={tests} />}
       <SourcePlace source={source} />
       <RegionChoice source={source} />
