@@ -24,7 +24,9 @@ async def migrate(store: Store) -> None:
     async with store.exclusive() as connection:
         if not store.on_sqlite:
             await connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": LOCK})
-        await connection.run_sync(_upgrade)
+        # Another server may have done it while this one waited; those behind it shall not wait for Alembic again.
+        if await connection.run_sync(_version) != HEAD:
+            await connection.run_sync(_upgrade)
 
 
 def _version(connection: Connection) -> str | None:
