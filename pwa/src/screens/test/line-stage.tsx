@@ -21,9 +21,11 @@ export interface LineStageProps extends RunStageProps {
   /** Of the other runs. */
   photos: readonly string[];
   onPhoto: (photo: string | null) => void;
+  /** What the bottom mark stood for in an earlier run's photo, mL. */
+  bottom: number | null;
 }
 
-export function LineStage({ run, tube, changeRun, goOn, photos, onPhoto }: LineStageProps) {
+export function LineStage({ run, tube, changeRun, goOn, photos, onPhoto, bottom }: LineStageProps) {
   const words = labels.test.line;
   const onVolume = tube.scale === "volume";
   const scale = readable(tube, run);
@@ -50,7 +52,7 @@ export function LineStage({ run, tube, changeRun, goOn, photos, onPhoto }: LineS
         </div>
       </div>
       {onVolume && <Top run={run} tube={tube} changeRun={changeRun} />}
-      <Photo run={run} tube={tube} changeRun={changeRun} photos={photos} onPhoto={onPhoto} />
+      <Photo run={run} tube={tube} changeRun={changeRun} photos={photos} onPhoto={onPhoto} bottom={bottom} />
       {value !== null && (
         <button type="button" class="main" onClick={goOn}>
           {words.done}
@@ -60,10 +62,10 @@ export function LineStage({ run, tube, changeRun, goOn, photos, onPhoto }: LineS
   );
 }
 
-type PhotoProps = Pick<LineStageProps, "run" | "tube" | "changeRun" | "photos" | "onPhoto">;
+type PhotoProps = Pick<LineStageProps, "run" | "tube" | "changeRun" | "photos" | "onPhoto" | "bottom">;
 
 /** The run's photo, and the line read from it. */
-function Photo({ run, tube, changeRun, photos, onPhoto }: PhotoProps) {
+function Photo({ run, tube, changeRun, photos, onPhoto, bottom }: PhotoProps) {
   const words = labels.test.line;
   const [marking, setMarking] = useState(false);
   const { photo, line_half_width } = run;
@@ -72,7 +74,8 @@ function Photo({ run, tube, changeRun, photos, onPhoto }: PhotoProps) {
       changeRun(entry);
       setMarking(false);
     };
-    return <PhotoReading digest={photo} run={run} tube={tube} onTaken={take} onBack={() => setMarking(false)} />;
+    const back = () => setMarking(false);
+    return <PhotoReading digest={photo} run={run} tube={tube} bottom={bottom} onTaken={take} onBack={back} />;
   }
   const full = photo === null && photos.length >= MOST_PHOTOS;
   return (

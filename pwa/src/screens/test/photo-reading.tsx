@@ -16,6 +16,8 @@ export interface PhotoReadingProps {
   digest: string;
   run: DraftRun;
   tube: TubeRow;
+  /** What the bottom mark stood for in an earlier run's photo, mL. */
+  bottom: number | null;
   onTaken: (entry: Partial<DraftRun>) => void;
   onBack: () => void;
 }
@@ -40,11 +42,19 @@ export default function PhotoReading(props: PhotoReadingProps) {
   return <Marked {...props} picture={{ address: photo.address, alt: words.title, ...size }} />;
 }
 
-function Marked({ digest, run, tube, onTaken, onBack, picture }: PhotoReadingProps & { picture: Picture }) {
+function Marked({
+  digest,
+  run,
+  tube,
+  bottom: earlier,
+  onTaken,
+  onBack,
+  picture,
+}: PhotoReadingProps & { picture: Picture }) {
   const words = labels.photo;
   const before = run.marks?.photo === digest ? run.marks : null;
   const [marks, setMarks] = useState<Marks>(before ? placesOf(before) : marksAtFirst(picture));
-  const [bottom, setBottom] = useState<number | null>(before?.bottom_volume ?? bottomOffered(run));
+  const [bottom, setBottom] = useState<number | null>(before?.bottom_volume ?? earlier ?? bottomOffered(run));
   const [moved, setMoved] = useState(before !== null);
   const found = moved ? photoLine(tube, run, digest, marks, bottom) : null;
   const reading = typeof found === "object" ? found : null;

@@ -36,7 +36,14 @@ export function StageBody({ stage, draft, tube, tubes, change, goOn }: StageBody
   if (stage.startsWith("shake")) return <ShakeStage {...run} />;
   if (stage.startsWith("settle")) return <SettleStage {...run} />;
   const photos = draft.runs.flatMap((other, at) => (at === index ? [] : (other.photo ?? [])));
-  return <LineStage {...run} photos={photos} onPhoto={(photo) => change((now) => withPhoto(now, index, photo))} />;
+  return (
+    <LineStage
+      {...run}
+      photos={photos}
+      onPhoto={(photo) => change((now) => withPhoto(now, index, photo))}
+      bottom={draft.runs.findLast((other) => other.marks)?.marks?.bottom_volume ?? null}
+    />
+  );
 }
 
 function Before({ change, goOn }: Pick<StageBodyProps, "change" | "goOn">) {
