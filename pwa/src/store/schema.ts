@@ -2,6 +2,7 @@
 
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
 import type { PhotoMarks, Problem, Retraction, Sampled, ServerFigures, Source, Test } from "../records";
+import type { PlanRow } from "./plan-row";
 import { type TubeRow, wholeTube } from "./tube-row";
 
 export type { TubeRow };
@@ -242,6 +243,7 @@ export interface Schema extends DBSchema {
   drafts: { key: string; value: Draft };
   tubes: { key: string; value: TubeRow };
   cans: { key: string; value: CanRow };
+  plans: { key: string; value: PlanRow };
   photos: { key: string; value: PhotoRow; indexes: { by_state: PhotoState } };
   outbox: { key: number; value: OutboxEntry; indexes: { by_record: [string, string]; by_parked: number } };
   settings: { key: string; value: unknown };
@@ -280,5 +282,8 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
     base.createObjectStore("merged", { keyPath: "source" }).createIndex("by_into", "into");
     // What was pulled before passed over merges: the next pull begins anew.
     void transaction.objectStore("settings").delete("cursor");
+  },
+  (base) => {
+    base.createObjectStore("plans", { keyPath: "source" });
   },
 ];

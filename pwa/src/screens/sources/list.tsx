@@ -12,6 +12,7 @@ import { listFigures } from "../../store/figures";
 import type { FiguresRow } from "../../store/schema";
 import { exchangeNow } from "../../sync/when";
 import { useNow, useStored } from "../../use";
+import { Due } from "./due";
 import { Locate } from "./locate";
 import { matches } from "./search";
 import { SourceLine } from "./source-line";
@@ -29,6 +30,7 @@ export function SourcesList() {
         <h1>{words.title}</h1>
         <Fetched />
       </header>
+      <Due />
       {rows === undefined ? <p role="status">{words.loading}</p> : <Found rows={rows} />}
       <div class="leaf">
         <a class="button" href={to("source", "new")}>

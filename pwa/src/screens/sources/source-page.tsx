@@ -6,6 +6,7 @@ import { TubeGlyph } from "../../parts/tube-glyph";
 import { go, to } from "../../router";
 import { editSource, type SourcePage as Page, readSource, type SourceEntry } from "../../store/sources";
 import { useStored } from "../../use";
+import { Plan } from "./plan";
 import { RegionChoice } from "./region-choice";
 import { Series } from "./series";
 import { SimilarSource } from "./similar-source";
@@ -81,6 +82,7 @@ function Known({ page }: { page: Page }) {
       </a>
       {tests.length > 0 && <Series page={page} />}
       {tests.length > 0 && <SourceTests tests={tests} />}
+      <Plan source={source.id} />
       <SourcePlace source={source} />
       <RegionChoice source={source} />
       {source.own && (

@@ -1,0 +1,26 @@
+/** The open visits of a sampling plan as a calendar file. */
+
+import { type CalendarEvent, writeCalendar } from "../calendar";
+import { labels } from "../labels";
+import type { PlanPage } from "../store/plans";
+
+/** When a visit is reminded of, the phone's own time. */
+const HOUR = "09:00:00";
+const MINUTES = 30;
+
+export function writePlan(page: PlanPage, now: Date): string {
+  const words = labels.sources.plan;
+  const name = [page.name, page.pump].filter(Boolean).join(", ");
+  const events = page.visits
+    .filter((visit) => visit.state === "due" || visit.state === "ahead")
+    .map(
+      (visit): CalendarEvent => ({
+        uid: `${page.plan.source}-${visit.day}`,
+        starts: `${visit.day}T${HOUR}`,
+        minutes: MINUTES,
+        summary: words.reminder(name),
+        description: words.reminderHint,
+      }),
+    );
+  return writeCalendar(events, now);
+}

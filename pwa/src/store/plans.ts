@@ -1,0 +1,63 @@
+/** Sampling plans, private to the phone, never sent. */
+
+import { type PlannedVisit, visitsOf } from "../plan";
+import { announce } from "./changes";
+import { keep } from "./keep";
+import { mergedInto, standsFor } from "./merges";
+import { run, write } from "./open";
+import type { PlanRow } from "./plan-row";
+
+/** A plan with what is done and what is due, and the source it is for. */
+export interface PlanPage {
+  plan: PlanRow;
+  /** The source that stands for the planned one. */
+  source: string;
+  name: string;
+  pump: string;
+  visits: PlannedVisit[];
+}
+
+/** All plans whose source this phone knows. One's own tests from the pump say what is done. */
+export function listPlans(now: Date): Promise<PlanPage[]> {
+  return run(async (base) => {
+    const reading = base.transaction(["plans", "merged", "sources", "own_tests"]);
+    const merged = reading.objectStore("merged");
+    const pages: PlanPage[] = [];
+    for (const plan of await reading.objectStore("plans").getAll()) {
+      const source = await standsFor(merged, plan.source);
+      const place = await reading.objectStore("sources").get(source);
+      if (place === undefined) continue;
+      const tests = reading.objectStore("own_tests").index("by_source");
+      const own = await Promise.all((await mergedInto(merged, source)).map((id) => tests.getAll(id)));
+      const sampled = own.flat().filter((row) => !row.retracted && row.test.sampled === "pump");
+      const visits = visitsOf(
+        plan,
+        sampled.map((row) => row.test.sampled_at),
+        now,
+      );
+      pages.push({ plan, source, name: place.name, pump: place.pump, visits });
+    }
+    return pages;
+  });
+}
+
+/** The plan for a source; of two that a merge brought together the later one. */
+export async function readPlan(source: string, now: Date): Promise<PlanPage | undefined> {
+  const plans = (await listPlans(now)).filter((page) => page.source === source);
+  return plans.sort((a, b) => (a.plan.made_at < b.plan.made_at ? -1 : 1)).at(-1);
+}
+
+export async function savePlan(row: PlanRow): Promise<void> {
+  await keep(["plans"], (writing) => writing.objectStore("plans").put(row));
+  announce("plans");
+}
+
+/** Ends the plan for a source, and those for sources that were merged into it. */
+export async function dropPlan(source: string): Promise<void> {
+  await write(["plans", "merged"], async (writing) => {
+    for (const id of await mergedInto(writing.objectStore("merged"), source)) {
+      await writing.objectStore("plans").delete(id);
+    }
+  });
+  announce("plans");
+}
