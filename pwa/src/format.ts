@@ -15,6 +15,7 @@ const DAY = 24 * HOUR;
 
 const dayStyle = new Intl.DateTimeFormat(LOCALE, { day: "numeric", month: "short", year: "numeric" });
 const shortDayStyle = new Intl.DateTimeFormat(LOCALE, { day: "numeric", month: "short" });
+const monthStyle = new Intl.DateTimeFormat(LOCALE, { month: "short", year: "numeric", timeZone: "UTC" });
 const timeStyle = new Intl.DateTimeFormat(LOCALE, { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
 
 /** A time: RFC 3339, ms since 1970, or a Date. */
@@ -131,6 +132,12 @@ export function day(at: When): string {
 export function shortDay(at: When): string {
   const date = new Date(at);
   return Number.isNaN(date.getTime()) ? "–" : shortDayStyle.format(date);
+}
+
+/** `2026-03` as `Mar 2026`. */
+export function month(of: string): string {
+  const date = new Date(`${of}-01T00:00:00Z`);
+  return Number.isNaN(date.getTime()) ? "–" : monthStyle.format(date);
 }
 
 /** `14:05`, in the phone's time zone. */

@@ -59,6 +59,7 @@ export const sources = {
     region: "Which region?",
     regionAsk: (region: string) =>
       `This place is close to a border. The server took it as ${region}. Tap the region it lies in:`,
+    regionOpen: (code: string) => `The region ${code} by month`,
     regionHint: "Codes of ISO 3166-2: the country, then the part of it. The answer is sent as a new revision.",
     similar: "A source stands here already",
     similarHint: "The server knows another source close by. If it is the same pump, test there from now on.",
@@ -108,6 +109,28 @@ export const sources = {
     reminder: (name: string) => `Sample the fuel: ${name}`,
     reminderHint:
       "Take a sample from the pump and keep it closed. No flame, no static, the can on the ground; heed the rules of the place.",
+  },
+
+  area: {
+    lead: "From the tests this phone has fetched, samples from pumps only.",
+    none: "No test from this region is on this phone.",
+    title: "Month by month",
+    hint: "The robust centre of all visits, and their spread: about two thirds of them lie inside it.",
+    specification: (name: string) => `Inside: within ${name}, with the uncertainty of each test.`,
+    specificationNone: "Choose a specification in the settings to see how many tests lie inside it.",
+    month: "month",
+    months: "months",
+    chart: (count: string, interval: string) =>
+      `Chart of ${count}, centres from ${interval}, bars for the spread. The list below has the same figures.`,
+    source: "source",
+    sources: "sources",
+    person: "contributor",
+    people: "contributors",
+    made: (tests: string, sources: string, people: string) => `${tests}, ${sources}, ${people}`,
+    inside: (inside: string, all: string) => `${inside} of ${all} inside`,
+    close: (count: string) => `, ${count} too close to tell`,
+    spread: (points: string) => `spread ±\u00a0${points}`,
+    spreadUnknown: "one visit, no spread",
   },
 
   form: {

@@ -236,7 +236,7 @@ export interface Position {
 
 export interface Schema extends DBSchema {
   own_tests: { key: string; value: OwnTest; indexes: { by_source: string; by_photo: string; by_tube: string } };
-  pulled_tests: { key: string; value: PulledTest; indexes: { by_source: string } };
+  pulled_tests: { key: string; value: PulledTest; indexes: { by_source: string; by_region: string } };
   sources: { key: string; value: SourceRow };
   merged: { key: string; value: MergedRow; indexes: { by_into: string } };
   figures: { key: string; value: FiguresRow; indexes: { by_stale: number } };
@@ -285,5 +285,8 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
   },
   (base) => {
     base.createObjectStore("plans", { keyPath: "source" });
+  },
+  (_base, transaction) => {
+    transaction.objectStore("pulled_tests").createIndex("by_region", "region");
   },
 ];

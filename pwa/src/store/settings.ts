@@ -34,6 +34,8 @@ export interface Facts {
   demo: boolean;
   persistence: "granted" | "denied";
   lessons: Learned;
+  /** Names of regions by their code, as the server gave them. */
+  regions: Record<string, string>;
 }
 
 /** What was learned by region, and from how many tests. */

@@ -1,4 +1,4 @@
-/** The place Sources: the ranked list, one source, adding one. */
+/** The place Sources: the ranked list, one source, adding one, one region. */
 
 import { labels } from "../../labels";
 import { settings } from "../../live";
@@ -6,11 +6,13 @@ import { go } from "../../router";
 import type { ScreenProps } from "../../shell/later";
 import { addSource, type SourceEntry } from "../../store/sources";
 import { SourcesList } from "./list";
+import { RegionPage } from "./region-page";
 import { SourceForm } from "./source-form";
 import { SourcePage } from "./source-page";
 
 export default function SourcesScreen({ path }: ScreenProps) {
   const [place, id] = path;
+  if (place === "region" && id) return <RegionPage key={id} code={id} />;
   if (place !== "source" || !id) return <SourcesList />;
   return id === "new" ? <AddSource /> : <SourcePage key={id} id={id} />;
 }

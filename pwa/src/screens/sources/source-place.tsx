@@ -4,6 +4,7 @@ import { bearing, coordinates, distance } from "../../format";
 import { labels } from "../../labels";
 import { settings, whereabouts } from "../../live";
 import { bearing_deg, distance_km } from "../../position";
+import { to } from "../../router";
 import type { SourceRow } from "../../store/schema";
 
 export function SourcePlace({ source }: { source: SourceRow }) {
@@ -28,6 +29,11 @@ export function SourcePlace({ source }: { source: SourceRow }) {
             {words.openMap}
           </a>
         </>
+      )}
+      {source.region && (
+        <a class="button" href={to("region", source.region)}>
+          {words.regionOpen(source.region)}
+        </a>
       )}
       {source.notes && (
         <div>

@@ -1,0 +1,100 @@
+/** A region by month: how many tested, what the pumps held, how far they lay apart, and the share in a specification. */
+
+import { useEffect, useMemo } from "preact/hooks";
+import { SPECIFICATIONS, type Specification } from "../../chemistry/meaning";
+import { count, interval, month, number, percent } from "../../format";
+import { labels } from "../../labels";
+import { settings } from "../../live";
+import { Chart } from "../../parts/chart";
+import { chosenOf, middleOf, monthsOf, type RegionMonth } from "../../region-months";
+import { to } from "../../router";
+import { listRegionTests, readRegionName } from "../../store/regions";
+import { learnRegionName } from "../../sync/regions";
+import { useStored } from "../../use";
+import { rangeOf } from "./series-points";
+
+export function RegionPage({ code }: { code: string }) {
+  const words = labels.sources.area;
+  const name = useStored(() => readRegionName(code), ["settings"], [code]);
+  const tests = useStored(() => listRegionTests(code), ["pulled_tests"], [code]);
+  const specification = chosenOf(SPECIFICATIONS, settings.value.specification);
+  const months = useMemo(() => monthsOf(tests ?? [], specification), [tests, specification]);
+  useEffect(() => void learnRegionName(code), [code]);
+  return (
+    <article class="source">
+      <p>
+        <a class="button plain" href={to("sources")}>
+          {labels.sources.page.back}
+        </a>
+      </p>
+      <header class="head">
+        <h1>{name ?? code}</h1>
+        {name !== undefined && name !== code && <p class="quiet">{code}</p>}
+        <p class="quiet">{words.lead}</p>
+      </header>
+      {tests === undefined && <p role="status">{labels.sources.loading}</p>}
+      {tests?.length === 0 && <p>{words.none}</p>}
+      {months.length > 0 && <Months months={months} specification={specification} />}
+    </article>
+  );
+}
+
+interface MonthsProps {
+  months: readonly RegionMonth[];
+  specification: Specification | null;
+}
+
+function Months({ months, specification }: MonthsProps) {
+  const words = labels.sources.area;
+  const points = useMemo(
+    () => months.map(({ month, centre, spread }) => ({ at: middleOf(month), value: centre, spread })),
+    [months],
+  );
+  const many = count(months.length, words.month, words.months);
+  return (
+    <section class="leaf" aria-labelledby="months">
+      <div>
+        <h2 id="months">{words.title}</h2>
+        <p class="hint">{words.hint}</p>
+        <p class="hint">{specification ? words.specification(specification.name) : words.specificationNone}</p>
+      </div>
+      <Chart name={words.chart(many, interval(rangeOf(points)))} unit="%" points={points} />
+      <ol class="row-list">
+        {[...months].reverse().map((one) => (
+          <li key={one.month} class="row region-month">
+            <Month of={one} />
+          </li>
+        ))}
+      </ol>
+    </section>
+  );
+}
+
+function Month({ of }: { of: RegionMonth }) {
+  const { sources: list } = labels;
+  const words = list.area;
+  const { share } = of;
+  const made = words.made(
+    count(of.tests, list.oneTest, list.manyTests),
+    count(of.sources, words.source, words.sources),
+    count(of.contributors, words.person, words.people),
+  );
+  return (
+    <>
+      <div class="row-main">
+        <p class="row-name">{month(of.month)}</p>
+        <p class="row-note">{made}</p>
+        {share && (
+          <p class="row-note">
+            {words.inside(number(share.inside, 0), number(of.tests, 0))}
+            {share.cannot_tell > 0 && words.close(number(share.cannot_tell, 0))}
+          </p>
+        )}
+      </div>
+      <p class="row-end">
+        <span class="row-figure">{percent(of.centre)}</span>
+        <span class="row-note">{of.spread === null ? words.spreadUnknown : words.spread(number(of.spread, 1))}</span>
+      </p>
+    </>
+  );
+}
