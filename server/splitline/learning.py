@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 from msgspec import json
 
 from splitline.statistics.lessons import Figures, Lessons, lessons_of
+from splitline.statistics.season import country_of
 from splitline.statistics.visits import Visit, visits_of
 from splitline.store import lessons, tests
 from splitline.store.engine import Connection
@@ -48,9 +49,15 @@ async def learn_grown(connection: Connection, regions: Collection[str], now: dat
 async def learn(connection: Connection, region: str, count: int, now: datetime) -> None:
     """Learn from one region's tests of the last two years. count: how many tests it has."""
     rows = await tests.pumped_in(connection, _months(region, now))
-    found = await asyncio.to_thread(lessons_of, _by_source(rows))
+    found = await asyncio.to_thread(lessons_of, _by_source(rows), await _country_around(connection, region))
     text = json.encode(found).decode()
     await lessons.put(connection, LessonsRow(region=region, tests=count, lessons=text, learned_at=now))
+
+
+async def _country_around(connection: Connection, region: str) -> tuple[float, ...] | None:
+    """The season of the country's other regions; None where nothing was learned from any."""
+    rows = [row for row in await lessons.of_country(connection, region[:2]) if row.region != region]
+    return country_of([(row.tests, json.decode(row.lessons, type=Lessons).months) for row in rows])
 
 
 def figures_in(row: SourceFiguresRow) -> Figures:

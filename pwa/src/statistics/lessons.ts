@@ -40,7 +40,7 @@ export function owner_of(visit: Visit): string {
 /** Return what the visits of a region's sources teach; `country`: the season to draw thin months to. */
 export function lessons_of(
   by_source: Readonly<Record<string, readonly Visit[]>>,
-  country: readonly number[] = FLAT,
+  country: readonly number[] | null = null,
 ): Lessons {
   const first = baseline_of(cells_of(contents_of(by_source)), country);
   // A change of level is not the season: what lies before and after it is taken as two sources.

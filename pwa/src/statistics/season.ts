@@ -5,7 +5,8 @@ export const MONTHS = 12;
 export const YEAR = 365.2425;
 export const ROUNDS = 12;
 export const LEAST_MONTHS = 3;
-export const SHRINKAGE = 0.5;
+export const TO_COUNTRY = 4;
+export const TO_NOTHING = 0.5;
 export const FLAT: readonly number[] = Array.from({ length: MONTHS }, () => 0);
 
 /** The mean content of one source in one calendar month, %; month: 0 for January to 11 for December. */
@@ -16,22 +17,31 @@ export interface Cell {
 }
 
 /** Return twelve deviations by month of the year, %, whose mean is 0; `country`: what to draw thin months to. */
-export function baseline_of(cells: readonly Cell[], country: readonly number[] = FLAT): number[] {
+export function baseline_of(cells: readonly Cell[], country: readonly number[] | null = null): number[] {
+  const target = country ?? FLAT;
+  const shrinkage = country === null ? TO_NOTHING : TO_COUNTRY;
   const by_source = new Map<string, Cell[]>();
   for (const cell of cells) by_source.set(cell.source, [...(by_source.get(cell.source) ?? []), cell]);
   const telling = [...by_source.values()].filter(
     (group) => new Set(group.map((cell) => cell.month)).size >= LEAST_MONTHS,
   );
-  let months = [...country];
+  let months = [...target];
   for (let round = 0; round < ROUNDS; round++) {
     const left: number[][] = FLAT.map(() => []);
     for (const group of telling) {
       const level = median(group.map((cell) => cell.content - (months[cell.month] as number)));
       for (const cell of group) (left[cell.month] as number[]).push(cell.content - level);
     }
-    months = centred(left.map((values, month) => drawn(values, country[month] as number)));
+    months = centred(left.map((values, month) => drawn(values, target[month] as number, shrinkage)));
   }
   return centred(smoothed(months));
+}
+
+/** Return the mean season of some regions, each [tests, months] by its tests; null without any. */
+export function country_of(seasons: readonly (readonly [number, readonly number[]])[]): number[] | null {
+  const total = sum(seasons.map(([tests]) => tests));
+  if (total <= 0) return null;
+  return FLAT.map((_, month) => sum(seasons.map(([tests, months]) => (tests / total) * (months[month] as number))));
 }
 
 /** Return a baseline at a day since 1970-01-01 UTC: linear between the middles of the months, round the year. */
@@ -58,10 +68,10 @@ export function cells_of(contents: Readonly<Record<string, readonly (readonly [n
   return found;
 }
 
-function drawn(values: readonly number[], country: number): number {
-  if (values.length === 0) return country;
-  const weight = values.length / (values.length + SHRINKAGE);
-  return weight * huber(values)[0] + (1 - weight) * country;
+function drawn(values: readonly number[], target: number, shrinkage: number): number {
+  if (values.length === 0) return target;
+  const weight = values.length / (values.length + shrinkage);
+  return weight * huber(values)[0] + (1 - weight) * target;
 }
 
 function smoothed(months: readonly number[]): number[] {

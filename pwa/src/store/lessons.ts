@@ -7,6 +7,7 @@
 import { NORMAL } from "../chemistry/coverage";
 import { type Lessons, lessons_of, NOTHING } from "../statistics/lessons";
 import type { TubeOffset } from "../statistics/offsets";
+import { country_of } from "../statistics/season";
 import { type Visit, visits_of } from "../statistics/visits";
 import { run, write } from "./open";
 import { readingsAt } from "./readings";
@@ -75,9 +76,17 @@ function learnFrom(region: string, rows: FiguresRow[], now: Date): Promise<void>
     for (const { source } of rows) bySource[source] = visits_of(await readingsAt(writing, source, now));
     const settings = writing.objectStore("settings");
     const learned = ((await settings.get("lessons")) ?? {}) as Learned;
-    await settings.put({ ...learned, [region]: { lessons: lessons_of(bySource), tests: testsIn(rows) } }, "lessons");
+    const lessons = lessons_of(bySource, countryAround(learned, region));
+    await settings.put({ ...learned, [region]: { lessons, tests: testsIn(rows) } }, "lessons");
     for (const row of rows) await writing.objectStore("figures").put({ ...row, stale: 1 });
   });
+}
+
+/** The season of the country's other regions. */
+function countryAround(learned: Learned, region: string): number[] | null {
+  const country = region.slice(0, 2);
+  const others = Object.entries(learned).filter(([code]) => code !== region && code.slice(0, 2) === country);
+  return country_of(others.map(([, { lessons, tests }]) => [tests, lessons.months] as const));
 }
 
 function byRegion(rows: FiguresRow[]): Map<string, FiguresRow[]> {

@@ -48,7 +48,7 @@ def owner_of(visit: Visit) -> str:
     return f"{visit.contributor}/{visit.tube}"
 
 
-def lessons_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] = FLAT) -> Lessons:
+def lessons_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] | None = None) -> Lessons:
     """Return what the visits of a region's sources teach; `country`: the season to draw thin months to."""
     first = baseline_of(cells_of(_contents(by_source)), country)
     # A change of level is not the season: what lies before and after it is taken as two sources.

@@ -16,8 +16,10 @@ YEAR = 365.2425
 ROUNDS = 12
 # A source tells of the season once it was tested in this many different months of the year.
 LEAST_MONTHS = 3
-# A month's own figure counts as much as the country's when it rests on this many source-month means.
-SHRINKAGE = 0.5
+# A month's own figure counts as much as the country's when it rests on this many source-month means; as nothing at all,
+# where the country is not known, when it rests on this many.
+TO_COUNTRY = 4.0
+TO_NOTHING = 0.5
 FLAT = (0.0,) * MONTHS
 
 
@@ -30,21 +32,30 @@ class Cell:
     content: float
 
 
-def baseline_of(cells: Sequence[Cell], country: Sequence[float] = FLAT) -> tuple[float, ...]:
+def baseline_of(cells: Sequence[Cell], country: Sequence[float] | None = None) -> tuple[float, ...]:
     """Return twelve deviations by month of the year, %, whose mean is 0; `country`: what to draw thin months to."""
+    target, shrinkage = (FLAT, TO_NOTHING) if country is None else (country, TO_COUNTRY)
     by_source: defaultdict[str, list[Cell]] = defaultdict(list)
     for cell in cells:
         by_source[cell.source].append(cell)
     telling = [group for group in by_source.values() if len({cell.month for cell in group}) >= LEAST_MONTHS]
-    months = list(country)
+    months = list(target)
     for _ in range(ROUNDS):
         left: defaultdict[int, list[float]] = defaultdict(list)
         for group in telling:
             level = median([cell.content - months[cell.month] for cell in group])
             for cell in group:
                 left[cell.month].append(cell.content - level)
-        months = _centred([_drawn(left[month], country[month]) for month in range(MONTHS)])
+        months = _centred([_drawn(left[month], target[month], shrinkage) for month in range(MONTHS)])
     return tuple(_centred(_smoothed(months)))
+
+
+def country_of(seasons: Sequence[tuple[float, Sequence[float]]]) -> tuple[float, ...] | None:
+    """Return the mean season of some regions, each (tests, months) by its tests; None without any."""
+    total = sum(tests for tests, _ in seasons)
+    if total <= 0.0:
+        return None
+    return tuple(sum(tests / total * months[month] for tests, months in seasons) for month in range(MONTHS))
 
 
 def at_day(months: Sequence[float], day: float) -> float:
@@ -66,12 +77,12 @@ def cells_of(contents: Mapping[str, Sequence[tuple[float, float]]]) -> list[Cell
     return found
 
 
-def _drawn(values: Sequence[float], country: float) -> float:
-    """The month's robust centre, drawn to the country's by how few values it rests on."""
+def _drawn(values: Sequence[float], target: float, shrinkage: float) -> float:
+    """The month's robust centre, drawn to a target by how few values it rests on."""
     if not values:
-        return country
-    weight = len(values) / (len(values) + SHRINKAGE)
-    return weight * huber(values)[0] + (1.0 - weight) * country
+        return target
+    weight = len(values) / (len(values) + shrinkage)
+    return weight * huber(values)[0] + (1.0 - weight) * target
 
 
 def _smoothed(months: Sequence[float]) -> list[float]:

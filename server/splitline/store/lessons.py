@@ -36,6 +36,12 @@ async def of_regions(connection: AsyncConnection, regions: Iterable[str]) -> dic
     return found
 
 
+async def of_country(connection: AsyncConnection, country: str) -> list[LessonsRow]:
+    """Return the lessons of a country's regions; country: ISO 3166-1 alpha-2."""
+    statement = select(region_lessons).where(region_lessons.c.region.startswith(country, autoescape=True))
+    return [LessonsRow(**row._mapping) for row in await connection.execute(statement)]
+
+
 async def tests_in(connection: AsyncConnection, regions: Iterable[str]) -> dict[str, int]:
     """Return how many tests count in these regions."""
     found: dict[str, int] = {}
