@@ -22,11 +22,11 @@ export const tubes = {
   compared: {
     title: "Against others",
     low: (points: string, half: string, sources: number) =>
-      `At ${sources} sources where others test too, this tube reads about ${points} points low (± ${half}). Check its kind of scale first.`,
+      `At ${sources} sources where others test too, this tube reads about ${points} points low (±\u00a0${half}). Check its kind of scale first.`,
     high: (points: string, half: string, sources: number) =>
-      `At ${sources} sources where others test too, this tube reads about ${points} points high (± ${half}). Check its kind of scale first.`,
+      `At ${sources} sources where others test too, this tube reads about ${points} points high (±\u00a0${half}). Check its kind of scale first.`,
     agrees: (_points: string, half: string, sources: number) =>
-      `At ${sources} sources where others test too, this tube agrees with theirs within ± ${half} points.`,
+      `At ${sources} sources where others test too, this tube agrees with theirs within ±\u00a0${half} points.`,
     hint: "Your results are not corrected by this. It only adds to their uncertainty when a source is judged.",
   },
 
