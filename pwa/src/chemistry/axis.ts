@@ -4,7 +4,7 @@ import { general, type Problem, Unusable } from "../errors";
 
 export const NEAREST = 8;
 export const FARTHEST_OFF = 0.1;
-export const STEEPEST = 5;
+export const STEEPEST = 10;
 
 /** A point of the picture, in pixels. */
 export interface Place {
@@ -35,6 +35,12 @@ export function line_of_marks(marks: Marks, bottom_volume: number, water_volume:
   const water = along(marks, marks.water);
   const fuel = along(marks, marks.fuel);
   return carried(along(marks, marks.line), water, fuel, bottom_volume, water_volume, fuel_volume);
+}
+
+/** Throw Unusable when the three known marks do not stand apart on one line, in their order. */
+export function check_marks(marks: Marks): void {
+  const found = placed(marks);
+  if (found.length > 0) throw new Unusable(found);
 }
 
 /** Return where on the axis a volume in mL between the known marks is seen; `marks.line` plays no part. */
@@ -119,14 +125,10 @@ function known(marks: Marks, bottom_volume: number, water_volume: number, fuel_v
     const given = `${general(bottom_volume)}, ${general(water_volume)}, ${general(fuel_volume)}`;
     return [{ code: "mark_volumes", field: "marks", value: given, limit: "rising" }];
   }
-  const length = Math.hypot(marks.fuel.x - marks.bottom.x, marks.fuel.y - marks.bottom.y);
-  if (!(length >= 2 * NEAREST)) return [problem("marks_close", "marks.fuel", length, `>= ${general(2 * NEAREST)}`)];
+  const found = placed(marks);
+  if (found.length > 0) return found;
+  const length = along(marks, marks.fuel);
   const water = along(marks, marks.water);
-  if (!(0 < water && water < length)) return [problem("marks_order", "marks.water", water, `0..${general(length)}`)];
-  if (!(NEAREST <= water && water <= length - NEAREST))
-    return [problem("marks_close", "marks.water", Math.min(water, length - water), `>= ${general(NEAREST)}`)];
-  const off = off_axis(marks, marks.water);
-  if (!(off <= FARTHEST_OFF)) return [problem("mark_off_axis", "marks.water", off, `<= ${general(FARTHEST_OFF)}`)];
   const low = water_volume - bottom_volume;
   const high = fuel_volume - water_volume;
   const ratio = ((water * high) / ((length - water) * low)) ** 2;
@@ -135,8 +137,20 @@ function known(marks: Marks, bottom_volume: number, water_volume: number, fuel_v
   return [];
 }
 
-function line_problems(marks: Marks): Problem[] {
+function placed(marks: Marks): Problem[] {
   const length = Math.hypot(marks.fuel.x - marks.bottom.x, marks.fuel.y - marks.bottom.y);
+  if (!(length >= 2 * NEAREST)) return [problem("marks_close", "marks.fuel", length, `>= ${general(2 * NEAREST)}`)];
+  const water = along(marks, marks.water);
+  if (!(0 < water && water < length)) return [problem("marks_order", "marks.water", water, `0..${general(length)}`)];
+  if (!(NEAREST <= water && water <= length - NEAREST))
+    return [problem("marks_close", "marks.water", Math.min(water, length - water), `>= ${general(NEAREST)}`)];
+  const off = off_axis(marks, marks.water);
+  if (!(off <= FARTHEST_OFF)) return [problem("mark_off_axis", "marks.water", off, `<= ${general(FARTHEST_OFF)}`)];
+  return [];
+}
+
+function line_problems(marks: Marks): Problem[] {
+  const length = along(marks, marks.fuel);
   const line = along(marks, marks.line);
   if (!(0 <= line && line <= length)) return [problem("line_off_marks", "marks.line", line, `0..${general(length)}`)];
   const off = off_axis(marks, marks.line);

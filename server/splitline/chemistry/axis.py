@@ -16,8 +16,9 @@ from splitline.errors import Problem, Unusable
 NEAREST = 8.0
 # A mark farther from the axis than this share of the axis' length was set on something else.
 FARTHEST_OFF = 0.1
-# A millilitre at one end of the tube that looks this many times larger than at the other: a mark is misplaced.
-STEEPEST = 5.0
+# A millilitre at one end that looks this many times as large as at the other: a mark is misplaced (a camera one tube
+# length away and 35 degrees aslant gives 6).
+STEEPEST = 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +60,13 @@ def line_of_marks(marks: Marks, bottom_volume: float, water_volume: float, fuel_
         raise Unusable(found)
     water, fuel = _along(marks, marks.water), _along(marks, marks.fuel)
     return _carried(_along(marks, marks.line), water, fuel, bottom_volume, water_volume, fuel_volume)
+
+
+def check_marks(marks: Marks) -> None:
+    """Raise Unusable when the three known marks do not stand apart on one line, in their order."""
+    found = _placed(marks)
+    if found:
+        raise Unusable(found)
 
 
 def place_of_volume(
@@ -137,10 +145,24 @@ def _off(marks: Marks, place: Place) -> float:
 
 
 def _known(marks: Marks, bottom_volume: float, water_volume: float, fuel_volume: float) -> list[Problem]:
-    """Return what is wrong with the three known marks."""
+    """Return what is wrong with the three known marks and what they stand for."""
     if not 0.0 <= bottom_volume < water_volume < fuel_volume:
         given = f"{bottom_volume:g}, {water_volume:g}, {fuel_volume:g}"
         return [Problem("mark_volumes", "marks", given, "rising")]
+    found = _placed(marks)
+    if found:
+        return found
+    length, water = _along(marks, marks.fuel), _along(marks, marks.water)
+    # How much larger a millilitre looks at the bottom than at the fuel mark: the map's slopes compared.
+    low, high = water_volume - bottom_volume, fuel_volume - water_volume
+    ratio = (water * high / ((length - water) * low)) ** 2
+    if not 1.0 / STEEPEST <= ratio <= STEEPEST:
+        return [Problem("marks_perspective", "marks.water", f"{ratio:g}", f"{1.0 / STEEPEST:g}..{STEEPEST:g}")]
+    return []
+
+
+def _placed(marks: Marks) -> list[Problem]:
+    """Return what is wrong with where the three known marks are."""
     length = hypot(marks.fuel.x - marks.bottom.x, marks.fuel.y - marks.bottom.y)
     if not length >= 2.0 * NEAREST:
         return [Problem("marks_close", "marks.fuel", f"{length:g}", f">= {2.0 * NEAREST:g}")]
@@ -152,18 +174,12 @@ def _known(marks: Marks, bottom_volume: float, water_volume: float, fuel_volume:
     off = _off(marks, marks.water)
     if not off <= FARTHEST_OFF:
         return [Problem("mark_off_axis", "marks.water", f"{off:g}", f"<= {FARTHEST_OFF:g}")]
-    # How much larger a millilitre looks at the bottom than at the fuel mark: the map's slopes compared.
-    low, high = water_volume - bottom_volume, fuel_volume - water_volume
-    ratio = (water * high / ((length - water) * low)) ** 2
-    if not 1.0 / STEEPEST <= ratio <= STEEPEST:
-        return [Problem("marks_perspective", "marks.water", f"{ratio:g}", f"{1.0 / STEEPEST:g}..{STEEPEST:g}")]
     return []
 
 
 def _line(marks: Marks) -> list[Problem]:
     """Return what is wrong with the line's mark; the known marks are sound."""
-    length = hypot(marks.fuel.x - marks.bottom.x, marks.fuel.y - marks.bottom.y)
-    line = _along(marks, marks.line)
+    length, line = _along(marks, marks.fuel), _along(marks, marks.line)
     if not 0.0 <= line <= length:
         return [Problem("line_off_marks", "marks.line", f"{line:g}", f"0..{length:g}")]
     off = _off(marks, marks.line)

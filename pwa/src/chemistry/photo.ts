@@ -1,0 +1,89 @@
+// The line from a picture: colours along the tube's axis, and what they suggest. Twin of chemistry/photo.py.
+import { check_marks, type Marks, type Place } from "./axis";
+import { BELOW, find_line, median, PER_COLUMN, type Profile, SAMPLES, type Strip } from "./edge";
+
+/** Across the tube, in shares of the way from the water mark to the fuel mark. */
+const APART = 0.006;
+const STRIP = [-2, -1, 0, 1, 2];
+const INSIDE = [-15, -10, -5, 0, 5, 10, 15].map((strip) => STRIP.map((line) => strip + line));
+const BESIDE = [
+  [-60, -57, -54, -51],
+  [51, 54, 57, 60],
+];
+
+/** Where the program sees the parting line: the place, and the half-width of the border in pixels along the axis. */
+export interface Suggestion {
+  readonly place: Place;
+  readonly half_width: number;
+}
+
+interface Pixels {
+  readonly pixels: ArrayLike<number>;
+  readonly width: number;
+  readonly height: number;
+}
+
+/**
+ * Return the parting line in a picture, or null when there is no clear one; `marks.line` plays no part.
+ * pixels: red, green, blue, opacity from 0 to 255, row by row. Throws Unusable when the known marks lie too close.
+ */
+export function suggest_line(
+  pixels: ArrayLike<number>,
+  width: number,
+  height: number,
+  marks: Marks,
+): Suggestion | null {
+  const edge = find_line(axis_profile(pixels, width, height, marks));
+  if (edge === null) return null;
+  const x = marks.fuel.x - marks.water.x;
+  const y = marks.fuel.y - marks.water.y;
+  const place = { x: marks.water.x + edge.share * x, y: marks.water.y + edge.share * y };
+  return { place, half_width: edge.half_width * Math.hypot(x, y) };
+}
+
+/** Return the colours along the way from the water mark to the fuel mark; see `suggest_line`. */
+export function axis_profile(pixels: ArrayLike<number>, width: number, height: number, marks: Marks): Profile {
+  check_marks(marks);
+  const picture = { pixels, width, height };
+  const strips = (groups: readonly (readonly number[])[]) => groups.map((lines) => strip_of(picture, marks, lines));
+  return { inside: strips(INSIDE), beside: strips(BESIDE) };
+}
+
+/** The median colours of lines that run beside the axis, counted in steps of APART. */
+function strip_of(picture: Pixels, marks: Marks, lines: readonly number[]): Strip {
+  const x = marks.fuel.x - marks.water.x;
+  const y = marks.fuel.y - marks.water.y;
+  return Array.from({ length: SAMPLES }, (_, i) => {
+    const share = (i - BELOW) / PER_COLUMN;
+    const colours = lines.map((line) => {
+      const aside = line * APART;
+      // A pixel's colour is that of its middle; beyond its border the picture goes on as it ends.
+      const u = Math.min(Math.max(marks.water.x + share * x - aside * y - 0.5, 0), picture.width - 1);
+      const v = Math.min(Math.max(marks.water.y + share * y + aside * x - 0.5, 0), picture.height - 1);
+      return colours_of(light_at(picture, u, v));
+    });
+    return [0, 1, 2].map((c) => median(Float64Array.from(colours, (colour) => colour[c] as number)));
+  });
+}
+
+/** Red, green and blue between four pixels, in proportion. */
+function light_at({ pixels, width, height }: Pixels, u: number, v: number): number[] {
+  const left = Math.min(Math.floor(u), width - 2);
+  const upper = Math.min(Math.floor(v), height - 2);
+  const [a, b] = [u - left, v - upper];
+  const first = 4 * (upper * width + left);
+  return [0, 1, 2].map((c) => {
+    const of = (index: number) => pixels[index + c] as number;
+    const above = (1 - a) * of(first) + a * of(first + 4);
+    const below = (1 - a) * of(first + 4 * width) + a * of(first + 4 * width + 4);
+    return (1 - b) * above + b * below;
+  });
+}
+
+/** Luminance (ITU-R BT.601), blueness and redness; shade changes the first and hardly the other two. */
+function colours_of(light: readonly number[]): number[] {
+  const [red, green, blue] = light as [number, number, number];
+  const luminance = 0.299 * red + 0.587 * green + 0.114 * blue;
+  const relative = 128 / (luminance + 16);
+  return [luminance, (blue - luminance) * relative, (red - luminance) * relative];
+}

@@ -1,0 +1,135 @@
+"""How well the suggestion finds the line on rendered tubes: `python tests/photo/benchmark.py`.
+
+Renders 400 clear pictures and half as many milky ones for each of two seeds: on the first the limits in
+`chemistry/edge.py` were set, the second was only ever reported. Asks for the line with marks placed as a hand places
+them, and prints how often it was right (within 1 % of the fuel column, in volume), wrong or refused. A picture counts
+as clear or milky when what makes it so can be seen (visibility 4 or more, see `render.py`); the others are reported
+apart. The camera is level with the line or a little above, as the app asks; the last table shows other heights.
+"""
+
+import argparse
+import sys
+from collections.abc import Callable, Iterable
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass, replace
+from math import degrees
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parent.parent))
+
+from photo.render import render
+from photo.scene import Kind, random_scene
+from splitline.chemistry.axis import line_half_width, line_of_marks
+from splitline.chemistry.photo import suggest_line
+
+SEEDS = (10_000, 700_000)
+LEVEL = (-3.0, 12.0)
+RIGHT = 0.01
+VISIBLE = 4.0
+# A hand places a mark within about this many pixels.
+HAND = 2.0
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What came of one picture; error and half_width as shares of the fuel, None when no line was suggested."""
+
+    seed: int
+    what: str
+    visibility: float
+    elevation: float
+    tilt: float
+    error: float | None
+    half_width: float | None
+
+    @property
+    def visible(self) -> bool:
+        """Whether a person could see what the picture is about; a slow change is nothing but its width."""
+        return self.visibility >= VISIBLE or "slow change" in self.what
+
+    @property
+    def right(self) -> bool:
+        """Whether the suggestion is within 1 % of the fuel column."""
+        return self.error is not None and abs(self.error) <= RIGHT
+
+
+def outcome(task: tuple[int, Kind, tuple[float, float]]) -> Outcome:
+    """Render one picture and ask for its line."""
+    scene = random_scene(*task)
+    picture = render(scene)
+    found = suggest_line(picture.pixels.ravel(), picture.width, picture.height, picture.marks)
+    error = half_width = None
+    if found is not None:
+        marks = replace(picture.marks, line=found.place)
+        volumes = (scene.bottom_volume, scene.water, scene.water + scene.fuel)
+        error = (line_of_marks(marks, *volumes) - scene.line) / scene.fuel
+        half_width = line_half_width(marks, *volumes, found.half_width, HAND) / scene.fuel
+    elevation = degrees(scene.camera.elevation)
+    return Outcome(task[0], scene.what, picture.visibility, elevation, picture.tilt, error, half_width)
+
+
+def outcomes(seed: int, kind: Kind, count: int, elevation: tuple[float, float] = LEVEL) -> list[Outcome]:
+    """Return what came of `count` pictures, worked out on both cores."""
+    with ProcessPoolExecutor(2) as pool:
+        return list(pool.map(outcome, [(seed + number, kind, elevation) for number in range(count)], chunksize=8))
+
+
+def share(found: Iterable[Outcome], holds: Callable[[Outcome], bool]) -> float:
+    """Return the share of outcomes for which something holds."""
+    return float(np.mean([holds(one) for one in found]))
+
+
+def row(name: str, found: list[Outcome]) -> str:
+    """Return one line of a table."""
+    if not found:
+        return f"  {name:34} none"
+    right, refused = share(found, lambda one: one.right), share(found, lambda one: one.error is None)
+    return (
+        f"  {name:34} {len(found):5}   right {right:6.1%}   wrong {1 - right - refused:6.1%}   refused {refused:6.1%}"
+    )
+
+
+def report(seed: int, count: int) -> None:
+    """Print the tables of one seed."""
+    clear, milky = outcomes(seed, "clear", count), outcomes(seed + 100_000, "milky", count // 2)
+    seen = [one for one in clear if one.visible]
+    print(f"seed {seed}")
+    print(row("clear", seen))
+    print(row("clear, but hardly to be seen", [one for one in clear if not one.visible]))
+    print(row("milky", [one for one in milky if one.visible]))
+    print(row("milky, but hardly to be seen", [one for one in milky if not one.visible]))
+    for low, high in ((0, 10), (10, 20), (20, 36)):
+        print(row(f"clear, tilted {low} to {high} degrees", [one for one in seen if low <= abs(one.tilt) < high]))
+    for name in ("clear", "straw", "amber", "red", "green", "blue", "water dyed", "cloudy"):
+        print(row(f"clear, fuel {name}", [one for one in seen if name in one.what]))
+    given = [one for one in seen if one.error is not None and one.half_width is not None and abs(one.error) < 0.03]
+    errors = np.array([one.error for one in given])
+    widths = np.array([one.half_width for one in given])
+    print(f"  suggestions within 3 %: error {errors.mean():+.2%} mean, {errors.std():.2%} standard deviation;")
+    inside = np.mean(np.abs(errors) <= widths)
+    print(f"  half-width {np.median(widths):.2%} median, {inside:.1%} of the true lines inside it")
+
+
+def heights(seed: int, count: int) -> None:
+    """Print what a camera above or below the line does."""
+    print(f"clear, by the height of the camera, seed {seed}")
+    for low, high in ((-35, -20), (-20, -10), (-10, -3), (-3, 3), (3, 12), (12, 20), (20, 35)):
+        found = [one for one in outcomes(seed, "clear", count, (low, high)) if one.visible]
+        print(row(f"line seen from {low} to {high} degrees", found))
+
+
+def main() -> None:
+    """Print every table."""
+    options = argparse.ArgumentParser(description=__doc__.split("\n")[0])
+    options.add_argument("--pictures", type=int, default=400, help="clear pictures a seed; half as many milky ones")
+    options.add_argument("--seed", type=int, action="append", help="instead of the two seeds")
+    chosen = options.parse_args()
+    for seed in chosen.seed or SEEDS:
+        report(seed, chosen.pictures)
+    heights((chosen.seed or SEEDS)[-1] + 200_000, chosen.pictures // 5)
+
+
+if __name__ == "__main__":
+    main()
