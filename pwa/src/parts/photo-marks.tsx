@@ -25,6 +25,8 @@ export interface PhotoMarksProps {
   /** In pixels of the picture. */
   marks: Marks;
   onMarks: (marks: Marks) => void;
+  /** Half-width of the line along the axis, pixels of the picture: drawn as a band across the tube. */
+  band?: number | null;
 }
 
 const NAMES: readonly MarkName[] = ["bottom", "water", "fuel", "line"];
@@ -37,7 +39,7 @@ export function marksAtFirst({ width, height }: { width: number; height: number 
   return { bottom: at(0.9), water: at(0.6), fuel: at(0.15), line: at(0.35) };
 }
 
-export function PhotoMarks({ picture, marks, onMarks }: PhotoMarksProps) {
+export function PhotoMarks({ picture, marks, onMarks, band = null }: PhotoMarksProps) {
   const words = labels.photo;
   const [chosen, setChosen] = useState<MarkName>("bottom");
   const [dragged, setDragged] = useState(false);
@@ -49,7 +51,7 @@ export function PhotoMarks({ picture, marks, onMarks }: PhotoMarksProps) {
       <p class="hint">{words.hint}</p>
       <div class="photo-board">
         <img src={picture.address} alt={picture.alt} width={picture.width} height={picture.height} draggable={false} />
-        <Axis picture={picture} marks={marks} />
+        <Axis picture={picture} marks={marks} band={band} />
         {NAMES.map((name) => (
           <PhotoHandle
             key={name}
@@ -76,10 +78,23 @@ export function PhotoMarks({ picture, marks, onMarks }: PhotoMarksProps) {
   );
 }
 
-function Axis({ picture, marks }: { picture: Picture; marks: Marks }) {
+/** Of the way from the bottom to the fuel mark: how far the band reaches to either side of the axis. */
+const REACH = 0.12;
+
+function Axis({ picture, marks, band }: { picture: Picture; marks: Marks; band: number | null }) {
+  const [x, y] = [marks.fuel.x - marks.bottom.x, marks.fuel.y - marks.bottom.y];
+  const half = (band ?? 0) / (Math.hypot(x, y) || 1);
+  const corner = (along: number, across: number) =>
+    `${marks.line.x + along * x - across * y} ${marks.line.y + along * y + across * x}`;
   return (
     <svg class="photo-axis" viewBox={`0 0 ${picture.width} ${picture.height}`} aria-hidden="true" focusable="false">
       <line x1={marks.bottom.x} y1={marks.bottom.y} x2={marks.fuel.x} y2={marks.fuel.y} />
+      {band !== null && (
+        <path
+          class="photo-band"
+          d={`M${corner(-half, -REACH)}L${corner(-half, REACH)}L${corner(half, REACH)}L${corner(half, -REACH)}Z`}
+        />
+      )}
     </svg>
   );
 }

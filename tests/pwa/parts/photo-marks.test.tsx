@@ -68,3 +68,18 @@ test("no cross leaves the picture", () => {
 test("a cross says its name and where it is", () => {
   expect(board().handle("water").getAttribute("aria-label")).toBe("Water mark, 200 across, 600 down");
 });
+
+test("the width of the line is drawn as a band across the tube, and only when there is one", () => {
+  const marks = marksAtFirst(PICTURE);
+  const part = (band: number | null) => (
+    <PhotoMarks picture={PICTURE} marks={marks} onMarks={() => undefined} band={band} />
+  );
+  const page = mount(part(null));
+  const band = () => page.root.querySelector(".photo-band")?.getAttribute("d") ?? "";
+  expect(band()).toBe("");
+  page.again(part(6));
+  const rows = [...band().matchAll(/-?\d+(?:\.\d+)? (-?\d+(?:\.\d+)?)/g)].map((found) => Number(found[1]));
+  expect(rows).toHaveLength(4);
+  expect(Math.max(...rows) - Math.min(...rows)).toBeCloseTo(12, 9);
+  expect((Math.max(...rows) + Math.min(...rows)) / 2).toBeCloseTo(marks.line.y, 9);
+});
