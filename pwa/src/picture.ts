@@ -41,6 +41,19 @@ export async function shrink(file: Blob): Promise<Picture> {
   throw new PictureUnusable("too large");
 }
 
+/** The pixels of a kept photo: red, green, blue, opacity, row by row. Throws PictureUnusable. */
+export async function pixelsOf(photo: Blob): Promise<ImageData> {
+  const image = await decode(photo);
+  const canvas = document.createElement("canvas");
+  canvas.width = image.width;
+  canvas.height = image.height;
+  const context = canvas.getContext("2d", { willReadFrequently: true });
+  if (context === null) throw new PictureUnusable("no canvas");
+  context.drawImage(image.source, 0, 0);
+  image.close();
+  return context.getImageData(0, 0, canvas.width, canvas.height);
+}
+
 interface Decoded {
   source: CanvasImageSource;
   width: number;

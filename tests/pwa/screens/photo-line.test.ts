@@ -1,6 +1,6 @@
 // From crosses on a photo to a reading in the tube's own unit.
 import type { Marks } from "@/chemistry/axis";
-import { bottomOffered, photoLine } from "@/screens/test/photo-line";
+import { bottomOffered, HAND_PIXELS, linePixels, photoLine } from "@/screens/test/photo-line";
 import { EMPTY_RUN } from "@/screens/test/progress";
 import type { TubeRow } from "@/store/schema";
 import { wholeTube } from "@/store/tube-row";
@@ -64,5 +64,17 @@ describe("the line of a photo", () => {
     expect(photoLine(tube, EMPTY_RUN, "ab", marks(88.8), 10)).toBeNull();
     expect(photoLine({ ...tube, scale: "unknown" }, run, "ab", marks(88.8), 10)).toBeNull();
     expect(bottomOffered(run)).toBe(10);
+  });
+});
+
+describe("the line's own half-width", () => {
+  const border = { place: seen(88.8), half_width: 9 };
+
+  it("is that of the border while the cross stands in it, and never finer than a hand", () => {
+    expect(linePixels(marks(88.8), border)).toBe(9);
+    expect(linePixels({ ...marks(88.8), line: { x: 400, y: border.place.y + 9 } }, border)).toBe(9);
+    expect(linePixels({ ...marks(88.8), line: { x: 400, y: border.place.y + 10 } }, border)).toBe(HAND_PIXELS);
+    expect(linePixels(marks(88.8), { ...border, half_width: 0.5 })).toBe(HAND_PIXELS);
+    expect(linePixels(marks(88.8), null)).toBe(HAND_PIXELS);
   });
 });

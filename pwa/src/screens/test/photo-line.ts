@@ -1,7 +1,9 @@
 /** From marks on a photo to the line in the tube's own unit, or the sentence that says why there is none. */
 
 import { line_half_width, line_of_marks, type Marks } from "../../chemistry/axis";
+import { type Suggestion, suggest_line } from "../../chemistry/photo";
 import { Unusable } from "../../errors";
+import { pixelsOf } from "../../picture";
 import type { PhotoMarks } from "../../records";
 import type { DraftRun, TubeRow } from "../../store/schema";
 import { problemSentence } from "./problem-sentence";
@@ -45,6 +47,25 @@ export function photoLine(
     if (fault instanceof Unusable && fault.problems[0]) return problemSentence(fault.problems[0]);
     throw fault;
   }
+}
+
+/** Where the program sees the line: null when there is no clear one; a sentence where the three marks do not do. */
+export async function lookForLine(photo: Blob, marks: Marks): Promise<Suggestion | string | null> {
+  const { data, width, height } = await pixelsOf(photo);
+  try {
+    return suggest_line(data, width, height, marks);
+  } catch (fault) {
+    if (fault instanceof Unusable && fault.problems[0]) return problemSentence(fault.problems[0]);
+    throw fault;
+  }
+}
+
+/** Half-width of the line in the picture, pixels: that of the border seen there while the cross stands in it. */
+export function linePixels(marks: Marks, seen: Suggestion | null): number {
+  if (seen === null) return HAND_PIXELS;
+  const half_width = Math.max(HAND_PIXELS, seen.half_width);
+  const away = Math.hypot(marks.line.x - seen.place.x, marks.line.y - seen.place.y);
+  return away <= half_width ? half_width : HAND_PIXELS;
 }
 
 /** mL, offered for the bottom mark. */

@@ -2,6 +2,7 @@
 
 import { useState } from "preact/hooks";
 import type { Marks } from "../../chemistry/axis";
+import type { Suggestion } from "../../chemistry/photo";
 import { mL, number } from "../../format";
 import { labels } from "../../labels";
 import { usePhoto, useSize } from "../../parts/kept-photo";
@@ -9,7 +10,8 @@ import { NumberField } from "../../parts/number-field";
 import { marksAtFirst, PhotoMarks, type Picture } from "../../parts/photo-marks";
 import type { PhotoMarks as KeptMarks } from "../../records";
 import type { DraftRun, TubeRow } from "../../store/schema";
-import { bottomOffered, photoLine } from "./photo-line";
+import { FindLine } from "./find-line";
+import { bottomOffered, linePixels, photoLine } from "./photo-line";
 import { topOfFill } from "./progress";
 
 export interface PhotoReadingProps {
@@ -39,25 +41,34 @@ export default function PhotoReading(props: PhotoReadingProps) {
     );
   }
   if (photo === null || size === null) return <p role="status">{labels.common.opening}</p>;
-  return <Marked {...props} picture={{ address: photo.address, alt: words.title, ...size }} />;
+  return (
+    <Marked
+      {...props}
+      photo={photo.blob}
+      picture={{ address: photo.address, alt: labels.parts.photoAlt(1), ...size }}
+    />
+  );
 }
 
-function Marked({
-  digest,
-  run,
-  tube,
-  bottom: earlier,
-  onTaken,
-  onBack,
-  picture,
-}: PhotoReadingProps & { picture: Picture }) {
+interface MarkedProps extends PhotoReadingProps {
+  photo: Blob;
+  picture: Picture;
+}
+
+function Marked({ digest, run, tube, bottom: earlier, onTaken, onBack, photo, picture }: MarkedProps) {
   const words = labels.photo;
   const before = run.marks?.photo === digest ? run.marks : null;
   const [marks, setMarks] = useState<Marks>(before ? placesOf(before) : marksAtFirst(picture));
   const [bottom, setBottom] = useState<number | null>(before?.bottom_volume ?? earlier ?? bottomOffered(run));
-  const [moved, setMoved] = useState(before !== null);
-  const found = moved ? photoLine(tube, run, digest, marks, bottom) : null;
+  // Nothing is read from crosses that nobody has looked at.
+  const [moved, setMoved] = useState(false);
+  const [seen, setSeen] = useState<Suggestion | null>(null);
+  const found = moved ? photoLine(tube, run, digest, marks, bottom, linePixels(marks, seen)) : null;
   const reading = typeof found === "object" ? found : null;
+  const put = (next: Marks) => {
+    setMarks(next);
+    setMoved(true);
+  };
   return (
     <section class="form photo-reading" aria-label={words.title}>
       <h3>{words.title}</h3>
@@ -71,12 +82,13 @@ function Marked({
         max={run.water ?? 0}
         hint={labels.test.line.photoBottomHint(mL(run.water ?? 0, 1), mL(topOfFill(run) ?? 0, 1))}
       />
-      <PhotoMarks
-        picture={picture}
+      <PhotoMarks picture={picture} marks={marks} onMarks={put} />
+      <FindLine
+        photo={photo}
         marks={marks}
-        onMarks={(next) => {
-          setMarks(next);
-          setMoved(true);
+        onSeen={(next) => {
+          setSeen(next);
+          if (next) put({ ...marks, line: next.place });
         }}
       />
       <p role="status">{reading && words.reads(number(reading.line, 2), mL(reading.half_width, 2))}</p>
