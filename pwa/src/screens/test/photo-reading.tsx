@@ -63,7 +63,8 @@ function Marked({ digest, run, tube, bottom: earlier, onTaken, onBack, photo, pi
   // Nothing is read from crosses that nobody has looked at.
   const [moved, setMoved] = useState(false);
   const [seen, setSeen] = useState<Suggestion | null>(null);
-  const found = moved ? photoLine(tube, run, digest, marks, bottom, linePixels(marks, seen)) : null;
+  const pixels = linePixels(marks, seen);
+  const found = moved ? photoLine(tube, run, digest, marks, bottom, pixels) : null;
   const reading = typeof found === "object" ? found : null;
   const put = (next: Marks) => {
     setMarks(next);
@@ -82,7 +83,7 @@ function Marked({ digest, run, tube, bottom: earlier, onTaken, onBack, photo, pi
         max={run.water ?? 0}
         hint={labels.test.line.photoBottomHint(mL(run.water ?? 0, 1), mL(topOfFill(run) ?? 0, 1))}
       />
-      <PhotoMarks picture={picture} marks={marks} onMarks={put} />
+      <PhotoMarks picture={picture} marks={marks} onMarks={put} band={seen && pixels} />
       <FindLine
         photo={photo}
         marks={marks}
