@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from playwright.sync_api import BrowserContext, Page, Playwright, expect
+from playwright.sync_api import BrowserContext, Error, Locator, Page, Playwright, expect
 
 SCREEN = {"width": 360, "height": 800}
 SWITCHES = [
@@ -130,6 +130,18 @@ class Opened:
             self.page.locator("input[type=file]").first.set_input_files(photo)
             expect(self.page.locator("main img").first).to_be_visible()
         self.tap("This is the reading")
+
+    def bring(self, what: Locator) -> None:
+        """Scroll to something; a chart may be drawn anew meanwhile, then to the new one."""
+
+        def there() -> bool:
+            try:
+                what.scroll_into_view_if_needed(timeout=2000)
+            except Error:
+                return False
+            return True
+
+        until(there)
 
     def picture(self, name: str) -> None:
         """Write a screenshot for people to look at."""

@@ -33,7 +33,7 @@ def test_the_demo_is_ranked_and_says_that_it_is_invented(demo: Served, phone: Ca
         expect(app.page.get_by_role("heading", name="Station du Lac rond")).to_be_visible()
         chart = app.page.locator("canvas").first
         expect(chart).to_be_visible()
-        chart.scroll_into_view_if_needed()
+        app.bring(chart)
         app.picture("source")
         for place in ("test", "fuel", "log"):
             app.go(place)

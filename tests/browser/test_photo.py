@@ -69,7 +69,7 @@ def where(handle: Locator) -> tuple[int, int]:
 def mark(app: Opened, name: str, place: Place, picture: Picture) -> None:
     """Drag a cross near its place, then set it to the pixel with the arrow keys."""
     handle = app.page.locator(f".photo-handle-{name}")
-    handle.scroll_into_view_if_needed()
+    app.bring(handle)
     board = app.page.locator(".photo-board").bounding_box()
     box = handle.bounding_box()
     assert board
@@ -111,7 +111,7 @@ def test_a_line_is_read_from_a_photo_and_anyone_can_check_it(
         for name, place in places.items():
             mark(app, name, place, rendered)
         said = app.page.get_by_text(re.compile("The photo gives"))
-        said.scroll_into_view_if_needed()
+        app.bring(said)
         app.picture("photo-marks")
         line, half_width = map(float, re.findall(r"(\d+\.\d+)", said.inner_text()))
         assert abs(line - rendered.line) <= half_width + 0.05
@@ -130,7 +130,7 @@ def test_a_line_is_read_from_a_photo_and_anyone_can_check_it(
         app.page.get_by_role("link", name=SOURCE).first.click()
         drawn = app.page.locator(".marked-photo svg")
         expect(drawn).to_be_visible()
-        drawn.scroll_into_view_if_needed()
+        app.bring(drawn)
         app.picture("photo-kept")
         assert app.faults == []
 

@@ -61,7 +61,7 @@ def test_the_whole_road(server: Served, phone: Callable[[str, str], Phone], phot
         expect(result).to_contain_text("83.7")
         app.page.reload()
         expect(result).to_contain_text("83.7")
-        result.scroll_into_view_if_needed()
+        app.bring(result)
         app.picture("result")
         app.page.get_by_role("switch", name="Share this test").or_(
             app.page.get_by_role("checkbox", name="Share this test")
