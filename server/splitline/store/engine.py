@@ -10,6 +10,8 @@ import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from pathlib import Path
+from sqlite3 import OperationalError as SQLiteError
+from time import monotonic, sleep
 from typing import Any
 
 from sqlalchemy import Connection as SyncConnection
@@ -94,14 +96,24 @@ def _on_connect(connection: Any, _record: Any) -> None:
     """Per connection: our own BEGIN (SQLAlchemy's recipe for aiosqlite), patience before anything that may wait."""
     connection.isolation_level = None
     cursor = connection.cursor()
-    for pragma in (
-        f"busy_timeout = {BUSY_SECONDS * 1000}",
-        "journal_mode = WAL",
-        "synchronous = FULL",
-        "foreign_keys = ON",
-    ):
+    cursor.execute(f"PRAGMA busy_timeout = {BUSY_SECONDS * 1000}")
+    _to_wal(cursor)
+    for pragma in ("synchronous = FULL", "foreign_keys = ON"):
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
+
+
+def _to_wal(cursor: Any) -> None:
+    """Use the write-ahead log. SQLite has no patience here where several connections turn a new file to it at once."""
+    until = monotonic() + BUSY_SECONDS
+    while True:
+        try:
+            cursor.execute("PRAGMA journal_mode = WAL")
+            return
+        except SQLiteError:
+            if monotonic() > until:
+                raise
+            sleep(0.02)
 
 
 def _on_begin(connection: SyncConnection) -> None:
