@@ -24,7 +24,7 @@ from photo.scene import Kind, random_scene
 from splitline.chemistry.axis import line_half_width, line_of_marks
 from splitline.chemistry.photo import suggest_line
 
-SEEDS = (10_000, 700_000)
+SEEDS = (10_000, 3_000_000)
 LEVEL = (-3.0, 12.0)
 RIGHT = 0.01
 VISIBLE = 4.0

@@ -14,7 +14,7 @@ from photo.things import Layer
 
 Array = NDArray[np.float64]
 AIR = 1.0
-MOST_SEGMENTS = 24
+MOST_SEGMENTS = 40
 
 
 @dataclass

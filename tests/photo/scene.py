@@ -137,18 +137,19 @@ def _milky(
     high = low + thick
     white = rng.uniform(0.02, 0.3)
     haze = tuple(rng.uniform(0.6, 0.95) * np.ones(3) * rng.uniform(0.92, 1.0, 3))
-    slices = 1 if form == "band" else 14
+    # What passes slowly into another mirrors nothing, so all layers bend the light alike.
+    index = 0.5 * (lower.index + upper.index)
+    slices = 1 if form == "band" else 24
     made = []
     for number in range(slices):
         share = (number + 0.5) / slices
         milk = white if slices == 1 else white * (np.sin(pi * share) if form == "soft band" else 0.0)
         mixed = tuple((1 - share) * a + share * b for a, b in zip(lower.absorption, upper.absorption, strict=True))
         cloud = (1 - share) * lower.scattering + share * upper.scattering
-        index = (1 - share) * lower.index + share * upper.index
         ends = low + (high - low) * np.array([number, number + 1]) / slices
         made.append(Layer(ends[0], ends[1], index, mixed, cloud + milk, haze))
-    first = Layer(lower.low, low, lower.index, lower.absorption, lower.scattering, lower.haze)
-    last = Layer(high, upper.high, upper.index, upper.absorption, upper.scattering, upper.haze)
+    first = Layer(lower.low, low, index, lower.absorption, lower.scattering, lower.haze)
+    last = Layer(high, upper.high, index, upper.absorption, upper.scattering, upper.haze)
     return f"{name}: {form}", (first, *made, last)
 
 

@@ -18,11 +18,14 @@ const COMMON = 0.3;
 const SMOOTHING = 2.5;
 const LIGHT = 4;
 const HALF_OF_GAUSSIAN = 1.1774100225154747;
-const LEAST_STRENGTH = 4.5;
+const LEAST_STRENGTH = 4;
 const WIDEST = 0.045;
 const APART = 24;
-const RIVAL_LEVELS = 5;
-const RIVAL_STRENGTH = 3;
+const RIVAL_LEVELS = 6;
+const RIVAL_STRENGTH = 2.5;
+const AWAY = 15;
+const BROAD = 18;
+const GROWS = [0.7, 1.3] as const;
 const COLOURS = 3;
 
 /** Colours along a line: luminance, blueness and redness of each sample. */
@@ -60,10 +63,11 @@ export function find_line(profile: Profile): Edge | null {
   const seen = strips.map((_, s) => s).filter((s) => at(near, s) > SEEN * Math.max(...near));
   const of_seen = <T>(values: readonly T[]) => seen.map((s) => at(values, s));
   if (seen.length === 0 || !stands_out(of_seen(sizes), of_seen(strengths), behind, place)) return null;
-  const weights = Array.from({ length: COLOURS }, (_, c) => {
-    const step = mean(of_seen(steps).map((colours) => at(at(colours, c), place)));
-    return step / mean(of_seen(spread).map((colours) => at(colours, c))) ** 2;
-  });
+  const step = colours_from((c) => mean(of_seen(steps).map((colours) => at(at(colours, c), place))));
+  const weights = colours_from((c) => at(step, c) / mean(of_seen(spread).map((colours) => at(colours, c))) ** 2);
+  const close = colours_from((c) => at(step, c) * at(weights, c)).reduce((total, value) => total + value, 0);
+  const grows = far_step(of_seen(strips), weights, place + LOWEST) / (close + 1e-12);
+  if (!(GROWS[0] < grows && grows < GROWS[1])) return null;
   const edge = border(of_seen(strips), weights, place + LOWEST);
   return edge.half_width <= WIDEST / 2 ? edge : null;
 }
@@ -100,13 +104,22 @@ function stands_out(sizes: readonly Values[], strengths: readonly Values[], behi
   });
 }
 
+function far_step(strips: readonly (readonly Values[])[], weights: readonly number[], place: number): number {
+  const calm = weighed(strips, weights, CALM);
+  const above = calm.subarray(place + AWAY, place + AWAY + BROAD);
+  const below = calm.subarray(Math.max(0, place - AWAY - BROAD + 1), place - AWAY + 1);
+  return median(above) - median(below);
+}
+
 function border(strips: readonly (readonly Values[])[], weights: readonly number[], place: number): Edge {
   const scale = Math.hypot(...weights) + 1e-12;
-  const calm = Array.from({ length: COLOURS }, (_, c) => {
-    const sum = sum_of(strips.map((strip) => running_median(at(strip, c), LIGHT)));
-    return sum.map((value) => (value / strips.length) * (at(weights, c) / scale));
-  });
-  const gradient = gradient_of(sum_of(calm));
+  const gradient = gradient_of(
+    weighed(
+      strips,
+      weights.map((weight) => weight / scale),
+      LIGHT,
+    ),
+  );
   const low = place - STRETCH - GAP;
   const peak = low + first_largest(gradient.subarray(low, Math.min(HIGHEST, place + STRETCH + GAP)));
   const half = at(gradient, peak) / 2;
@@ -120,6 +133,20 @@ function border(strips: readonly (readonly Values[])[], weights: readonly number
   const near_wall = lower + HALF_OF_GAUSSIAN * SMOOTHING;
   const found = 0.25 * middle + 0.75 * near_wall;
   return { share: (found - BELOW) / PER_COLUMN, half_width: (0.5 * (upper - lower)) / PER_COLUMN };
+}
+
+/** The strips' mean after a running median, its colours added by their weights. */
+function weighed(strips: readonly (readonly Values[])[], weights: readonly number[], half: number): Values {
+  return sum_of(
+    colours_from((c) => {
+      const sum = sum_of(strips.map((strip) => running_median(at(strip, c), half)));
+      return sum.map((value) => (value / strips.length) * at(weights, c));
+    }),
+  );
+}
+
+function colours_from<T>(of: (colour: number) => T): T[] {
+  return Array.from({ length: COLOURS }, (_, c) => of(c));
 }
 
 function crossing(low: number, high: number, half: number): number {
@@ -137,7 +164,7 @@ function gradient_of(values: Values): Values {
 
 /** One array a colour instead of one a sample. */
 function channels(strip: Strip): Values[] {
-  return Array.from({ length: COLOURS }, (_, c) => Float64Array.from(strip, (sample) => at(sample, c)));
+  return colours_from((c) => Float64Array.from(strip, (sample) => at(sample, c)));
 }
 
 /** A strip that goes on beyond its ends as it ends. */

@@ -38,12 +38,15 @@ COMMON = 0.3
 # Gradient: samples of the Gaussian, and of the running median before it.
 SMOOTHING, LIGHT = 2.5, 4
 HALF_OF_GAUSSIAN = 1.1774100225154747
-# No clear line: a step below 4.5 times the spread, a border wider than 4.5 % of the column, or a second step at least
-# 6 % away that has 5 levels and 3 times the spread: a band of milk has two.
-LEAST_STRENGTH = 4.5
+# No clear line: a step below 4 times the spread, a border wider than 4.5 % of the column, a second step at least 6 %
+# away that has 6 levels and 2.5 times the spread (a band of milk has two), or a step that goes on where even layers
+# would begin: 18 samples wide, 15 samples away, it is then not what it is close by (a slow change, a thin band).
+LEAST_STRENGTH = 4.0
 WIDEST = 0.045
 APART = 24
-RIVAL_LEVELS, RIVAL_STRENGTH = 5.0, 3.0
+RIVAL_LEVELS, RIVAL_STRENGTH = 6.0, 2.5
+AWAY, BROAD = 15, 18
+GROWS = (0.7, 1.3)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +88,10 @@ def find_line(profile: Profile) -> Edge | None:
     if len(seen) == 0 or not _stands_out(sizes[seen], strengths[seen], behind, at):
         return None
     step, noise = steps[seen, at].mean(axis=0), spread[seen].mean(axis=0)
-    edge = _border(strips[seen], step / noise**2, at + LOWEST)
+    weights = step / noise**2
+    if not GROWS[0] < _far_step(strips[seen], weights, at + LOWEST) / (float(step @ weights) + 1e-12) < GROWS[1]:
+        return None
+    edge = _border(strips[seen], weights, at + LOWEST)
     return edge if edge.half_width <= WIDEST / 2.0 else None
 
 
@@ -124,6 +130,13 @@ def _stands_out(sizes: Array, strengths: Array, behind: Array, at: int) -> bool:
     places = np.arange(len(size))
     away = (np.abs(places - at) >= APART) & (places < RIVAL_HIGHEST - LOWEST)
     return not bool(np.any(away & (rest >= RIVAL_LEVELS) & (rest_strength >= RIVAL_STRENGTH)))
+
+
+def _far_step(strips: Array, weights: Array, at: int) -> float:
+    """Return the step between stretches farther away from sample `at`, in the weighed colours."""
+    calm = np.mean([_running_median(strip, CALM) for strip in strips], axis=0) @ weights
+    above, below = calm[at + AWAY : at + AWAY + BROAD], calm[max(0, at - AWAY - BROAD + 1) : at - AWAY + 1]
+    return float(np.median(above) - np.median(below))
 
 
 def _border(strips: Array, weights: Array, at: int) -> Edge:
