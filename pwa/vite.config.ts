@@ -10,7 +10,7 @@ const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 export default defineConfig({
   root: here("."),
   publicDir: here("public"),
-  resolve: { alias: { "@constants": here("../server/splitline"), "@": here("src") } },
+  resolve: { alias: { "@built": here("built"), "@constants": here("../server/splitline"), "@": here("src") } },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   server: { fs: { allow: [here("..")] } },
   build: {

@@ -10,7 +10,8 @@ const borrowedPackages: Plugin = {
   name: "borrowed-packages",
   enforce: "pre",
   resolveId(name, importer, options) {
-    const isBare = /^[@\w]/.test(name) && !name.startsWith("@/") && !name.startsWith("@constants/");
+    const isBare =
+      /^[@\w]/.test(name) && !name.startsWith("@/") && !name.startsWith("@constants/") && !name.startsWith("@built/");
     if (!isBare || !importer?.startsWith(tests)) return null;
     return this.resolve(name, here("src/main.tsx"), { ...options, skipSelf: true });
   },
@@ -19,7 +20,7 @@ const borrowedPackages: Plugin = {
 export default defineConfig({
   root: here("."),
   plugins: [borrowedPackages],
-  resolve: { alias: { "@constants": here("../server/splitline"), "@": here("src") } },
+  resolve: { alias: { "@built": here("built"), "@constants": here("../server/splitline"), "@": here("src") } },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   server: { fs: { allow: [here("..")] } },
   test: {

@@ -43,11 +43,10 @@ class FieldAppHook(BuildHookInterface[BuilderConfig]):
 
 
 def build(pwa: Path) -> None:
-    """Install what the build needs, then build the app and the outlines. Raises BuildFailed."""
+    """Install what the build needs, then the outlines and the app, which holds some of them. Raises BuildFailed."""
     node = Node(pwa)
     node.install()
     node.npm("run", "build")
-    node.run("build/outlines.mjs")
 
 
 class Node:

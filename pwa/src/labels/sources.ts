@@ -133,6 +133,32 @@ export const sources = {
     spreadUnknown: "one visit, no spread",
   },
 
+  sketch: {
+    heading: "Where they are",
+    hint: "A rough outline, north up. The numbers are those of the list below, steadiest first.",
+    none: "There is no outline of this region on the phone: it is too small for the sketch, or its borders were drawn anew.",
+    title: (name: string) => `Sketch of ${name}, north up.`,
+    around: (beside: string) => `Around it: ${beside}.`,
+    aroundIt: "Around it:",
+    beside: (name: string, direction: string) => `${name} (${direction})`,
+    winds: {
+      N: "north",
+      NE: "north-east",
+      E: "east",
+      SE: "south-east",
+      S: "south",
+      SW: "south-west",
+      W: "west",
+      NW: "north-west",
+    } as Record<string, string>,
+    north: "N",
+    inTheMiddle: "in the middle",
+    inThe: (direction: string) => `in the ${direction}`,
+    holds: (content: string) => `typically ${content} %`,
+    untested: "never tested",
+    more: (count: string) => `${count} more sources are in the list of all sources.`,
+  },
+
   form: {
     title: "Add a source",
     editTitle: "Change this source",

@@ -1,5 +1,6 @@
 /** The place Sources: the ranked list, one source, adding one, one region. */
 
+import "./sources.css";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { go } from "../../router";

@@ -1,6 +1,6 @@
 /** A region by month: how many tested, what the pumps held, how far they lay apart, and the share in a specification. */
 
-import { useEffect, useMemo } from "preact/hooks";
+import { useMemo } from "preact/hooks";
 import { SPECIFICATIONS, type Specification } from "../../chemistry/meaning";
 import { count, interval, month, number, percent } from "../../format";
 import { labels } from "../../labels";
@@ -8,18 +8,18 @@ import { settings } from "../../live";
 import { Chart } from "../../parts/chart";
 import { chosenOf, middleOf, monthsOf, type RegionMonth } from "../../region-months";
 import { to } from "../../router";
-import { listRegionTests, readRegionName } from "../../store/regions";
-import { learnRegionName } from "../../sync/regions";
+import { listRegionTests } from "../../store/regions";
 import { useStored } from "../../use";
+import { RegionSketch } from "./region-sketch";
 import { rangeOf } from "./series-points";
+import { useRegionName } from "./use-sketch";
 
 export function RegionPage({ code }: { code: string }) {
   const words = labels.sources.area;
-  const name = useStored(() => readRegionName(code), ["settings"], [code]);
+  const name = useRegionName(code);
   const tests = useStored(() => listRegionTests(code), ["pulled_tests"], [code]);
   const specification = chosenOf(SPECIFICATIONS, settings.value.specification);
   const months = useMemo(() => monthsOf(tests ?? [], specification), [tests, specification]);
-  useEffect(() => void learnRegionName(code), [code]);
   return (
     <article class="source">
       <p>
@@ -28,10 +28,11 @@ export function RegionPage({ code }: { code: string }) {
         </a>
       </p>
       <header class="head">
-        <h1>{name ?? code}</h1>
-        {name !== undefined && name !== code && <p class="quiet">{code}</p>}
+        <h1>{name}</h1>
+        {name !== code && <p class="quiet">{code}</p>}
         <p class="quiet">{words.lead}</p>
       </header>
+      <RegionSketch code={code} name={name} />
       {tests === undefined && <p role="status">{labels.sources.loading}</p>}
       {tests?.length === 0 && <p>{words.none}</p>}
       {months.length > 0 && <Months months={months} specification={specification} />}
