@@ -10,10 +10,10 @@ from typing import NoReturn
 
 from splitline import __version__
 from splitline.checking.wording import tell
-from splitline.commands import blend, content, export, intake, review, serve, steadiness
+from splitline.commands import backup, blend, content, export, intake, restore, review, serve, steadiness
 from splitline.errors import SplitlineError, Unusable
 
-COMMANDS = (serve, content, blend, steadiness, intake, export, review)
+COMMANDS = (serve, content, blend, steadiness, intake, export, review, backup, restore)
 
 
 class Parser(argparse.ArgumentParser):

@@ -6,6 +6,7 @@ import logging
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from errno import EDQUOT, EFBIG, ENOSPC
 from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,7 +24,7 @@ from splitline.store.engine import Store
 from splitline.store.photos import PhotoRow
 
 if TYPE_CHECKING:
-    from obstore.store import ObjectStore
+    from obstore.store import ClientConfig, ObjectStore, RetryConfig
 
 MOST_BYTES = 2 * 1024 * 1024
 # A phone's camera has 12 to 50 megapixels; decoded, 25 take 75 MB.
@@ -32,6 +33,10 @@ MOST_PIXELS = 25_000_000
 FORMATS = {"JPEG": "image/jpeg", "WEBP": "image/webp", "PNG": "image/png"}
 WIDTHS = (160, 320, 640, 1280)
 QUALITY = 85
+CLIENT: "ClientConfig" = {"connect_timeout": "5s", "timeout": "15s"}
+RETRIES: "RetryConfig" = {"max_retries": 2, "retry_timeout": timedelta(seconds=10)}
+# A full disk, a limit on the size of files, a quota; obstore has them in its text only.
+FULL = (ENOSPC, EFBIG, EDQUOT)
 # A picture may come before the test that names it, as long as a phone's batch may take.
 UNNAMED = timedelta(days=1)
 
@@ -40,6 +45,10 @@ log = logging.getLogger(__name__)
 
 class PhotosUnavailable(SplitlineError):
     """The place where pictures are kept did not answer."""
+
+
+class PhotosFull(SplitlineError):
+    """The place where pictures are kept takes no more; nothing of the picture is there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +74,8 @@ class Photos:
 
     def __init__(self, url: str, store: Store) -> None:
         """url: a folder, or anything `obstore.store.from_url` takes, such as s3://bucket/prefix."""
-        self._objects: ObjectStore = from_url(url) if "://" in url else LocalStore(Path(url).absolute(), mkdir=True)
+        self.place = url
+        self._objects = _objects(url)
         self._store = store
         self._decoding = asyncio.Semaphore(2)
 
@@ -122,6 +132,27 @@ class Photos:
         await self._put(_path(digest, step), picture.body)
         return picture
 
+    async def original(self, digest: str) -> bytes | None:
+        """Return a picture as it is kept, named or not; None when it is not here. Raises `PhotosUnavailable`."""
+        return await self._fetch(_path(digest))
+
+    async def put_back(self, digest: str, body: bytes) -> None:
+        """Put a picture where it was, as it was kept. Raises `PhotosUnavailable`."""
+        await self._put(_path(digest), body)
+
+    async def take_away(self, digest: str) -> None:
+        """Delete a picture's bytes, which need not be there. Raises `PhotosUnavailable`."""
+        await self._drop(_path(digest))
+
+    async def is_empty(self) -> bool:
+        """Return whether nothing is kept here. Raises `PhotosUnavailable`."""
+        try:
+            async for page in self._objects.list(chunk_size=1):
+                return not page
+        except (BaseError, OSError) as fault:
+            raise _told(fault) from fault
+        return True
+
     async def tidy(self, now: datetime) -> None:
         """Delete what no test named in time, and what no test shows any more."""
         async with self._store.write() as connection:
@@ -155,13 +186,13 @@ class Photos:
         except FileNotFoundError:
             return None
         except (BaseError, OSError) as fault:
-            raise PhotosUnavailable(str(fault)) from fault
+            raise _told(fault) from fault
 
     async def _put(self, path: str, body: bytes) -> None:
         try:
             await self._objects.put_async(path, body)
         except (BaseError, OSError) as fault:
-            raise PhotosUnavailable(str(fault)) from fault
+            raise _told(fault) from fault
 
     async def _drop(self, path: str) -> None:
         try:
@@ -169,7 +200,22 @@ class Photos:
         except FileNotFoundError:
             return
         except (BaseError, OSError) as fault:
-            raise PhotosUnavailable(str(fault)) from fault
+            raise _told(fault) from fault
+
+
+def _objects(url: str) -> "ObjectStore":
+    """Open the place of the pictures; one across the network is given up before a phone gives up."""
+    if "://" not in url:
+        return LocalStore(Path(url).absolute(), mkdir=True)
+    return from_url(url, client_options=CLIENT, retry_config=RETRIES)
+
+
+def _told(fault: Exception) -> SplitlineError:
+    """What the place of the pictures said, as one of ours."""
+    sentence = str(fault).splitlines()[0]
+    if any(f"(os error {code})" in sentence for code in FULL):
+        return PhotosFull(f"the disk of the pictures is full: {sentence}")
+    return PhotosUnavailable(f"the place of the pictures does not answer: {sentence}")
 
 
 def clean(body: bytes) -> Picture:

@@ -14,11 +14,13 @@ from splitline.api.services import HttpRequest
 from splitline.checking.wording import Told
 from splitline.errors import Problem, SplitlineError, Unusable
 from splitline.identity import SecretTaken
-from splitline.photos import PhotosUnavailable
-from splitline.store.engine import StoreUnavailable
+from splitline.photos import PhotosFull, PhotosUnavailable
+from splitline.store.faults import StoreDamaged, StoreFull, StoreUnavailable
 
 MEDIA_TYPE = "application/problem+json"
 RETRY_SECONDS = "5"
+# Room has to be made first, by people or by the upkeep.
+RETRY_WHEN_FULL = "60"
 # What the framework itself refuses, by status.
 CODES = {
     400: "bad_request",
@@ -91,6 +93,11 @@ def _unavailable(_request: HttpRequest, fault: SplitlineError) -> Response[bytes
     return _response(503, [Problem("unavailable")], {"Retry-After": RETRY_SECONDS})
 
 
+def _full(_request: HttpRequest, fault: SplitlineError) -> Response[bytes]:
+    log.error("no room: %s", fault)
+    return _response(507, [Problem("storage_full")], {"Retry-After": RETRY_WHEN_FULL})
+
+
 def _bug(request: HttpRequest, fault: Exception) -> Response[bytes]:
     """Say that it is ours, and nothing of what is inside."""
     log.error("bug in %s %s", request.method, request.url.path, exc_info=fault)
@@ -104,7 +111,10 @@ def handlers() -> ExceptionHandlersMap:
         Unusable: _unusable,
         SecretTaken: _taken,
         StoreUnavailable: _unavailable,
+        StoreDamaged: _unavailable,
         PhotosUnavailable: _unavailable,
+        StoreFull: _full,
+        PhotosFull: _full,
         HTTPException: _by_framework,
         Exception: _bug,
     }

@@ -23,28 +23,40 @@ def add_options(parser: argparse.ArgumentParser, default: object = None) -> None
     )
 
 
+def add_photos_option(parser: argparse.ArgumentParser) -> None:
+    """Add the option that says where the pictures lie, as `serve` has it."""
+    parser.add_argument("--photos", metavar="URL", help="a folder, or an object store such as s3://... (data folder)")
+
+
 def where(chosen: argparse.Namespace) -> Settings:
     """Return the settings of the server whose data is meant. Raises `Unusable`."""
     options = {name: value for name, value in vars(chosen).items() if name in ("data", "database", "photos")}
     return settings(options, os.environ)
 
 
-def on_store(chosen: argparse.Namespace, work: Callable[[Store], Awaitable[T]]) -> T:
-    """Do some work on a database that is there. Raises `Unusable` when it is not, and what the work raises."""
+def on_store(chosen: argparse.Namespace, work: Callable[[Store], Awaitable[T]], as_it_is: bool = False) -> T:
+    """Do some work on a database that is there. Raises `Unusable` when it is not, and what the work raises.
+
+    as_it_is: leave the tables in the version they have.
+    """
     what = where(chosen)
     missing = missing_file(what.database)
     if missing is not None:
         raise Unusable([Problem("database_missing", "database", missing)])
-    return in_store(what, work)
+    return in_store(what, work, as_it_is)
 
 
-def in_store(what: Settings, work: Callable[[Store], Awaitable[T]]) -> T:
-    """Do some work on a database, which is made where there is none yet. Raises what the work raises."""
+def in_store(what: Settings, work: Callable[[Store], Awaitable[T]], as_it_is: bool = False) -> T:
+    """Do some work on a database, which is made where there is none yet. Raises what the work raises.
+
+    as_it_is: leave the tables in the version they have.
+    """
 
     async def run() -> T:
         store = Store(what.database)
         try:
-            await migrate(store)
+            if not as_it_is:
+                await migrate(store)
             return await work(store)
         finally:
             await store.close()

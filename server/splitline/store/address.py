@@ -18,13 +18,17 @@ DRIVERS = {
 
 
 def with_driver(text: str) -> str:
-    """Return a URL with its driver. Raises `Unusable` for other databases, and for one that lives in memory only."""
+    """Return a URL with its driver. Raises `Unusable` for other databases, and for one that lives in memory only.
+
+    `?patience=5` says how long a writer waits for others, s.
+    """
     try:
         url = make_url(text)
     except ArgumentError as fault:
         raise Unusable([Problem("database_url", "database", "", ACCEPTED)]) from fault
     driver = DRIVERS.get(url.drivername)
-    if driver is None or (driver.startswith("sqlite") and url.database in (None, "", ":memory:")):
+    patient = str(url.query.get("patience", "1")).replace(".", "", 1).isdecimal()
+    if driver is None or not patient or (driver.startswith("sqlite") and url.database in (None, "", ":memory:")):
         shown = url.render_as_string(hide_password=True)
         raise Unusable([Problem("database_url", "database", shown, ACCEPTED)])
     return url.set(drivername=driver).render_as_string(hide_password=False)

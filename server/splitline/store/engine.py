@@ -9,6 +9,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from functools import partial
 from pathlib import Path
 from sqlite3 import OperationalError as SQLiteError
 from time import monotonic, sleep
@@ -16,22 +17,19 @@ from typing import Any
 
 from sqlalchemy import Connection as SyncConnection
 from sqlalchemy import event, make_url, select
-from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError
-from sqlalchemy.exc import TimeoutError as PoolTimeout
 from sqlalchemy.ext.asyncio import AsyncConnection, AsyncEngine, create_async_engine
 
-from splitline.errors import SplitlineError
 from splitline.store import schema
+from splitline.store.faults import StoreUnavailable as StoreUnavailable
+from splitline.store.faults import told
 
 Connection = AsyncConnection
 """What queries run on; only the store knows what it is."""
 
-BUSY_SECONDS = 30
+# How long a writer waits for others, s; below the 30 s after which a phone gives up, so that it gets the answer.
+# A URL can say otherwise, such as sqlite:///FILE?patience=5.
+PATIENCE = 20.0
 BEGIN = "splitline_begin"
-
-
-class StoreUnavailable(SplitlineError):
-    """The database did not answer, or was busy for too long; the same request may succeed later."""
 
 
 class Store:
@@ -39,7 +37,8 @@ class Store:
 
     def __init__(self, url: str) -> None:
         """url: with its driver, as `config.settings` gives it."""
-        self.engine = _engine(url)
+        self._patience = patience(url)
+        self.engine = _engine(url, self._patience)
         self._turn = asyncio.Lock()
 
     @property
@@ -50,7 +49,7 @@ class Store:
     @asynccontextmanager
     async def read(self) -> AsyncIterator[AsyncConnection]:
         """A transaction that only reads. Raises `StoreUnavailable`."""
-        with _faults_told():
+        with told():
             async with self.engine.connect() as connection:
                 yield connection
 
@@ -68,44 +67,71 @@ class Store:
 
         Coroutines of one process queue up in order; SQLite itself would have them poll, and starve some.
         """
-        with _faults_told():
+        with told():
             if not self.on_sqlite:
                 async with self.engine.begin() as connection:
                     yield connection
                 return
-            async with self._turn, self.engine.execution_options(**{BEGIN: "IMMEDIATE"}).begin() as connection:
+            async with self._my_turn(), self.engine.execution_options(**{BEGIN: "IMMEDIATE"}).begin() as connection:
                 yield connection
+
+    @asynccontextmanager
+    async def snapshot(self) -> AsyncIterator[AsyncConnection]:
+        """A transaction that sees everything as it was at its first query, and keeps nobody waiting."""
+        with told():
+            # A reading transaction of SQLite is one as it is.
+            options = {} if self.on_sqlite else {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
+            async with self.engine.execution_options(**options).connect() as connection:
+                yield connection
+
+    @asynccontextmanager
+    async def _my_turn(self) -> AsyncIterator[None]:
+        try:
+            async with asyncio.timeout(self._patience):
+                await self._turn.acquire()
+        except TimeoutError as fault:
+            raise StoreUnavailable("the database is busy: too many wait for their turn to write") from fault
+        try:
+            yield
+        finally:
+            self._turn.release()
 
     async def close(self) -> None:
         """Give all connections back."""
         await self.engine.dispose()
 
 
-def _engine(url: str) -> AsyncEngine:
-    parsed = make_url(url)
+def patience(url: str) -> float:
+    """Return how long a writer waits, s. Raises `ValueError` where the URL says something that is no number."""
+    return float(str(make_url(url).query.get("patience", PATIENCE)))
+
+
+def _engine(url: str, seconds: float) -> AsyncEngine:
+    parsed = make_url(url).difference_update_query(["patience"])
     if parsed.get_backend_name() != "sqlite":
-        return create_async_engine(parsed, pool_pre_ping=True)
+        waiting = {"lock_timeout": f"{seconds * 1000:.0f}"}
+        return create_async_engine(parsed, pool_pre_ping=True, connect_args={"server_settings": waiting})
     Path(str(parsed.database)).parent.mkdir(parents=True, exist_ok=True)
     engine = create_async_engine(parsed)
-    event.listen(engine.sync_engine, "connect", _on_connect)
+    event.listen(engine.sync_engine, "connect", partial(_on_connect, seconds))
     event.listen(engine.sync_engine, "begin", _on_begin)
     return engine
 
 
-def _on_connect(connection: Any, _record: Any) -> None:
+def _on_connect(seconds: float, connection: Any, _record: Any) -> None:
     """Per connection: our own BEGIN (SQLAlchemy's recipe for aiosqlite), patience before anything that may wait."""
     connection.isolation_level = None
     cursor = connection.cursor()
-    cursor.execute(f"PRAGMA busy_timeout = {BUSY_SECONDS * 1000}")
-    _to_wal(cursor)
+    cursor.execute(f"PRAGMA busy_timeout = {seconds * 1000:.0f}")
+    _to_wal(cursor, seconds)
     for pragma in ("synchronous = FULL", "foreign_keys = ON"):
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
 
 
-def _to_wal(cursor: Any) -> None:
+def _to_wal(cursor: Any, seconds: float) -> None:
     """Use the write-ahead log. SQLite has no patience here where several connections turn a new file to it at once."""
-    until = monotonic() + BUSY_SECONDS
+    until = monotonic() + seconds
     while True:
         try:
             cursor.execute("PRAGMA journal_mode = WAL")
@@ -118,17 +144,3 @@ def _to_wal(cursor: Any) -> None:
 
 def _on_begin(connection: SyncConnection) -> None:
     connection.exec_driver_sql(f"BEGIN {connection.get_execution_options().get(BEGIN, 'DEFERRED')}")
-
-
-class _faults_told:  # noqa: N801 - reads as a with-statement
-    """Turns what a database says when it cannot serve into `StoreUnavailable`; bugs pass."""
-
-    def __enter__(self) -> None:
-        return None
-
-    def __exit__(self, _kind: object, fault: BaseException | None, _trace: object) -> None:
-        unreachable = isinstance(fault, OperationalError | InterfaceError | PoolTimeout | ConnectionError)
-        # A database that does not exist, or that is just shutting down, has no class of its own, and no statement.
-        refused = type(fault) is DBAPIError and (fault.connection_invalidated or fault.statement is None)
-        if unreachable or refused:
-            raise StoreUnavailable(f"the database does not answer: {str(fault).splitlines()[0]}") from fault

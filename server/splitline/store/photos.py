@@ -143,6 +143,12 @@ async def dismiss_unnamed(connection: AsyncConnection, before: datetime) -> int:
     return (await connection.execute(statement.values(leaving=True))).rowcount
 
 
+async def kept(connection: AsyncConnection) -> list[str]:
+    """Return the pictures that are kept and not leaving."""
+    statement = select(photos.c.digest).where(photos.c.leaving.is_(False)).order_by(photos.c.digest)
+    return list((await connection.execute(statement)).scalars())
+
+
 async def leaving(connection: AsyncConnection) -> list[str]:
     """Return the pictures whose bytes are to go."""
     return list((await connection.execute(select(photos.c.digest).where(photos.c.leaving.is_(True)))).scalars())

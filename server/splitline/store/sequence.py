@@ -1,6 +1,7 @@
 """The one counter: every change takes a number, and numbers are committed in order."""
 
 from dataclasses import dataclass
+from secrets import token_hex
 
 from sqlalchemy import select, update
 from sqlalchemy.ext.asyncio import AsyncConnection
@@ -32,3 +33,8 @@ async def take(connection: AsyncConnection, count: int) -> int:
 async def mark_invented(connection: AsyncConnection) -> None:
     """Say that this database holds invented data."""
     await connection.execute(update(sequence).values(invented=True))
+
+
+async def begin_epoch(connection: AsyncConnection) -> None:
+    """Give the database a new name, so that whoever follows it starts again from nothing."""
+    await connection.execute(update(sequence).values(epoch=token_hex(8)))

@@ -65,7 +65,7 @@ async def test_sqlite_is_set_up_for_several_processes(store: Store) -> None:
             (await connection.execute(text(f"PRAGMA {name}"))).scalar()
             for name in ("journal_mode", "synchronous", "foreign_keys", "busy_timeout")
         ]
-    assert values == ["wal", 2, 1, 30_000]
+    assert values == ["wal", 2, 1, 20_000]
 
 
 @pytest.mark.parametrize("url", ["postgresql+asyncpg://nobody@127.0.0.1:1/x", "sqlite+aiosqlite:////proc/none/x"])

@@ -1,0 +1,133 @@
+"""Everything a server keeps, in one file: a zip with the tables as JSON Lines and the pictures as they are kept.
+
+The same form for every database, so that what was taken from SQLite can go back into PostgreSQL, and the reverse.
+"""
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from datetime import datetime
+from pathlib import Path
+from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile
+
+from msgspec import Struct, json
+
+from splitline import __version__
+from splitline.errors import Problem, Unusable
+from splitline.photos import Photos
+from splitline.store import contents, photos
+from splitline.store.contents import TableForm
+from splitline.store.engine import Connection, Store
+
+FORM = 1
+MANIFEST = "splitline-backup.json"
+
+
+class Maker(Struct, frozen=True, kw_only=True):
+    """What every form of backup says. form: of the file. splitline: the version that made it. schema: of the tables."""
+
+    form: int
+    splitline: str
+    schema: str
+
+
+class Manifest(Maker, frozen=True, kw_only=True):
+    """What a backup holds.
+
+    pictures: how many are inside, None
+    when they were left where they are. gone: those that somebody took back while the backup was made.
+    """
+
+    form: int
+    splitline: str
+    schema: str
+    made_at: datetime
+    tables: tuple[TableForm, ...]
+    pictures: int | None = None
+    gone: tuple[str, ...] = ()
+
+    @property
+    def rows(self) -> int:
+        """How many rows all tables have together."""
+        return sum(table.rows for table in self.tables)
+
+
+async def back_up(store: Store, pictures: Photos | None, file: Path, now: datetime) -> Manifest:
+    """Write everything as it is at this moment, while others go on reading and writing.
+
+    pictures: None leaves them where they are. The file appears when it is whole and on the disk. Raises `Unusable`
+    when it cannot be written or nothing is there to write, `StoreUnavailable` or `PhotosUnavailable`.
+    """
+    part = file.with_name(f"{file.name}.part")
+    with _whole_or_nothing(file, part), ZipFile(part, "w", ZIP_DEFLATED) as archive:
+        async with store.snapshot() as connection:
+            schema = await contents.version(connection)
+            if schema is None:
+                raise Unusable([Problem("database_empty", "database", shown(store))])
+            forms = await contents.forms(connection)
+            for form in forms:
+                await _write_table(archive, connection, form)
+            digests = await photos.kept(connection) if pictures else []
+        gone = [digest for digest in digests if pictures and not await _write_picture(archive, pictures, digest)]
+        manifest = Manifest(
+            form=FORM,
+            splitline=__version__,
+            schema=schema,
+            made_at=now,
+            tables=tuple(forms),
+            pictures=len(digests) - len(gone) if pictures else None,
+            gone=tuple(gone),
+        )
+        archive.writestr(MANIFEST, json.format(json.encode(manifest)))
+    return manifest
+
+
+async def _write_table(archive: ZipFile, connection: Connection, form: TableForm) -> None:
+    encoder = json.Encoder()
+    with archive.open(table_name(form), "w", force_zip64=True) as member:
+        async for page in contents.pages(connection, form):
+            member.write(encoder.encode_lines(page))
+
+
+async def _write_picture(archive: ZipFile, pictures: Photos, digest: str) -> bool:
+    """Add a picture; False when it left after the moment of the backup."""
+    body = await pictures.original(digest)
+    if body is not None:
+        archive.writestr(picture_name(digest), body, ZIP_STORED)
+    return body is not None
+
+
+def table_name(form: TableForm) -> str:
+    """Return where a table lies in the file."""
+    return f"tables/{form.name}.jsonl"
+
+
+def picture_name(digest: str) -> str:
+    """Return where a picture lies in the file."""
+    return f"photos/{digest}"
+
+
+def shown(store: Store) -> str:
+    """Return where a database is, without its password."""
+    url = store.engine.url
+    return str(url.database) if store.on_sqlite else url.render_as_string(hide_password=True)
+
+
+@contextmanager
+def _whole_or_nothing(file: Path, part: Path) -> Iterator[None]:
+    """Give a file its name once it is on the disk; leave nothing behind when that fails. Raises `Unusable`."""
+    if file.exists():
+        raise Unusable([Problem("backup_exists", str(file))])
+    try:
+        os.close(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600))
+        yield
+        for path in (part, file.parent):
+            handle = os.open(path, os.O_RDONLY)
+            os.fsync(handle)
+            os.close(handle)
+        part.rename(file)
+    except OSError as fault:
+        raise Unusable([Problem("backup_unwritable", str(file), fault.strerror or str(fault))]) from fault
+    finally:
+        with suppress(OSError):
+            part.unlink()

@@ -1,0 +1,39 @@
+"""`splitline restore`: a backup back into an empty place."""
+
+import argparse
+from pathlib import Path
+
+from splitline.backup import Manifest
+from splitline.commands import data
+from splitline.photos import Photos
+from splitline.restoring import restore
+from splitline.store.address import missing_file
+from splitline.store.engine import Store
+
+
+def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command and its options."""
+    parser = commands.add_parser("restore", help="put a backup into an empty place")
+    parser.add_argument("file", type=Path, metavar="FILE", help="what splitline backup has written")
+    data.add_options(parser)
+    data.add_photos_option(parser)
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Restore and say what was; a database file that was not there is gone again after a failure."""
+    what = data.where(chosen)
+    new = missing_file(what.database)
+
+    async def work(store: Store) -> Manifest:
+        return await restore(store, Photos(what.photos, store), chosen.file)
+
+    try:
+        made = data.in_store(what, work, as_it_is=True)
+    except BaseException:
+        for ending in ("", "-wal", "-shm") if new else ():
+            Path(f"{new}{ending}").unlink(missing_ok=True)
+        raise
+    kept = f"and {made.pictures} pictures" if made.pictures is not None else "no pictures: they stayed where they were"
+    print(f"{made.rows} rows of {len(made.tables)} tables {kept}, as of {made.made_at:%Y-%m-%d %H:%M:%S} UTC.")
+    return 0

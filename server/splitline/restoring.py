@@ -1,0 +1,119 @@
+"""A backup back into an empty place: whole, or not at all."""
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+from zipfile import ZipFile
+
+from msgspec import DecodeError, json
+
+from splitline.backup import FORM, MANIFEST, Maker, Manifest, picture_name, shown, table_name
+from splitline.errors import Problem, Unusable
+from splitline.photos import Photos
+from splitline.store import contents, sequence
+from splitline.store.contents import Misfit, TableForm
+from splitline.store.engine import Connection, Store
+from splitline.store.migrate import is_known, make
+from splitline.store.schema import HEAD
+
+PICTURES = "photos/"
+DIGEST = re.compile("[0-9a-f]{64}")
+
+
+async def restore(store: Store, pictures: Photos, file: Path) -> Manifest:
+    """Put everything back in one transaction, and begin a new epoch, so that phones pull from the start.
+
+    Raises `Unusable` when the file is no whole backup that this version knows or the place is not empty;
+    `StoreUnavailable`, `StoreFull` or `PhotosUnavailable`. Then nothing is left behind.
+    """
+    with _opened(file) as archive:
+        _check(archive, file)
+        manifest = _manifest(archive, file)
+        async with store.read() as connection:
+            if not await contents.is_empty(connection):
+                raise Unusable([Problem("database_not_empty", "database", shown(store))])
+        if not await pictures.is_empty():
+            raise Unusable([Problem("photos_not_empty", "photos", pictures.place)])
+        put: list[str] = []
+        try:
+            for digest in _digests(archive):
+                put.append(digest)
+                await pictures.put_back(digest, archive.read(picture_name(digest)))
+            async with store.exclusive() as connection:
+                await _fill(connection, archive, manifest)
+        except BaseException:
+            for digest in put:
+                await pictures.take_away(digest)
+            raise
+    return manifest
+
+
+async def _fill(connection: Connection, archive: ZipFile, manifest: Manifest) -> None:
+    """Make the tables as they were, fill them, and change them to the newest form as any other database."""
+    await make(connection, manifest.schema)
+    if await contents.shapes(connection) != {form.name: form.columns for form in manifest.tables}:
+        raise Misfit(MANIFEST)
+    for form in manifest.tables:
+        await contents.fill(connection, form, _rows(archive, form))
+    await make(connection, HEAD)
+    await sequence.begin_epoch(connection)
+
+
+def _rows(archive: ZipFile, form: TableForm) -> Iterator[Any]:
+    """Read a table's rows. Raises `Misfit` where the file says something else than it announced."""
+    decoder = json.Decoder(form.row_type)
+    count = 0
+    with archive.open(table_name(form)) as member:
+        for line in member:
+            yield decoder.decode(line)
+            count += 1
+    if count != form.rows:
+        raise Misfit(f"{table_name(form)} has {count} rows, not {form.rows}")
+
+
+@contextmanager
+def _opened(file: Path) -> Iterator[ZipFile]:
+    """Open a backup; whatever turns out to be wrong inside is said of the file. Raises `Unusable`."""
+    try:
+        archive = ZipFile(file)
+    except OSError as fault:
+        raise Unusable([Problem("backup_unreadable", str(file), fault.strerror or str(fault))]) from fault
+    except Exception as fault:  # zipfile raises whatever it likes on damaged bytes, here and below
+        raise Unusable([Problem("backup_foreign", str(file))]) from fault
+    with archive:
+        try:
+            yield archive
+        except (Misfit, KeyError, DecodeError, UnicodeDecodeError) as fault:
+            raise Unusable([Problem("backup_damaged", str(file), str(fault))]) from fault
+
+
+def _manifest(archive: ZipFile, file: Path) -> Manifest:
+    """Read what the file says of itself. Raises `Unusable`."""
+    if MANIFEST not in archive.namelist():
+        raise Unusable([Problem("backup_foreign", str(file))])
+    text = archive.read(MANIFEST)
+    maker = json.decode(text, type=Maker)
+    if maker.form != FORM or not is_known(maker.schema):
+        raise Unusable([Problem("backup_newer", str(file), maker.splitline)])
+    return json.decode(text, type=Manifest)
+
+
+def _check(archive: ZipFile, file: Path) -> None:
+    """Read the file to its end before anything is written. Raises `Unusable`."""
+    try:
+        bad = archive.testzip()
+    except Exception as fault:
+        bad = str(fault)
+    if bad is not None:
+        raise Unusable([Problem("backup_damaged", str(file), bad)])
+
+
+def _digests(archive: ZipFile) -> list[str]:
+    """The pictures inside. Raises `Misfit` where one has another name than a digest."""
+    digests = [name.removeprefix(PICTURES) for name in archive.namelist() if name.startswith(PICTURES)]
+    strange = [digest for digest in digests if not DIGEST.fullmatch(digest)]
+    if strange:
+        raise Misfit(PICTURES + strange[0])
+    return digests

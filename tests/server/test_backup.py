@@ -1,0 +1,271 @@
+"""Backup and restore: the same from and into either database, whole or not at all, and old ones are read for ever."""
+
+import asyncio
+import shutil
+from collections.abc import AsyncIterator
+from datetime import UTC, datetime
+from hashlib import sha256
+from pathlib import Path
+from random import Random
+from zipfile import ZIP_DEFLATED, ZipFile
+
+import pytest
+from msgspec import json
+
+from invented import Json, drawing, person, picture, reading, retraction, source, texts
+from splitline.backup import MANIFEST, Manifest, back_up
+from splitline.errors import Unusable
+from splitline.intake import Intake
+from splitline.photos import Photos
+from splitline.regions import regions
+from splitline.restoring import restore
+from splitline.store import changes, contents, sequence
+from splitline.store.engine import Store
+from splitline.store.migrate import make, migrate
+
+NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
+
+
+def digest_of(body: bytes) -> str:
+    return sha256(body).hexdigest()
+
+
+PICTURES = [picture("PNG"), drawing(1)]
+
+
+@pytest.fixture
+async def filled(intake: Intake, photos: Photos, store: Store) -> Store:
+    """A database with something in it, pictures, a twin and a tombstone."""
+    shown = [digest_of(body) for body in PICTURES]
+    tests = [reading(1, at=1, photos=shown[:1]), reading(2, at=1, photos=shown[:1]), reading(3, at=1, photos=shown[1:])]
+    await intake.receive(person(1), texts(source(1), source(2, name="Añil «é» 油"), *tests, reading(4, at=2)), NOW)
+    await intake.receive(person(1), texts(retraction(reading(4, at=2))), NOW)
+    for body in PICTURES:
+        await photos.keep(digest_of(body), body, person(1), NOW)
+    return store
+
+
+@pytest.fixture
+async def empty(empty_url: str) -> AsyncIterator[Store]:
+    store = Store(empty_url)
+    yield store
+    await store.close()
+
+
+async def everything(store: Store) -> dict[str, list[str]]:
+    """All rows of all tables as text, in an order of their own; the epoch aside."""
+    async with store.read() as connection:
+        tables = {}
+        for form in await contents.forms(connection):
+            rows = [row async for page in contents.pages(connection, form) for row in page]
+            kept = [[value for name, value in zip(form.columns, row, strict=True) if name != "epoch"] for row in rows]
+            tables[form.name] = sorted(map(repr, kept))
+        return tables
+
+
+def rewritten(file: Path, changed: dict[str, bytes]) -> Path:
+    """A copy of a backup with other members, each in good order as a zip."""
+    copy = file.with_name("changed.zip")
+    with ZipFile(file) as archive, ZipFile(copy, "w", ZIP_DEFLATED) as other:
+        for name in archive.namelist():
+            if changed.get(name) != b"":
+                other.writestr(name, changed.get(name, archive.read(name)))
+        for name in changed.keys() - set(archive.namelist()):
+            other.writestr(name, changed[name])
+    return copy
+
+
+def manifest(file: Path, **changes: object) -> bytes:
+    with ZipFile(file) as archive:
+        said: Json = json.decode(archive.read(MANIFEST))
+    return json.encode({**said, **changes})
+
+
+async def refused(file: Path, store: Store, pictures: Photos) -> tuple[str, str]:
+    """Code and value of the one problem; the place is as empty as before."""
+    with pytest.raises(Unusable) as raised:
+        await restore(store, pictures, file)
+    async with store.read() as connection:
+        assert await contents.is_empty(connection)
+    assert await pictures.is_empty()
+    (problem,) = raised.value.problems
+    assert problem.field == str(file)
+    return problem.code, problem.value
+
+
+async def test_what_was_backed_up_comes_back_into_either_database(
+    filled: Store, empty: Store, photos: Photos, tmp_path: Path
+) -> None:
+    file = tmp_path / "kept.zip"
+    made = await back_up(filled, photos, file, NOW)
+    assert (made.pictures, made.gone) == (2, ())
+    assert file.stat().st_mode & 0o777 == 0o600
+    other = Photos(str(tmp_path / "other"), empty)
+    assert (await restore(empty, other, file)) == made
+    before = await everything(filled)
+    assert await everything(empty) == before
+    assert sum(map(len, before.values())) == made.rows
+    assert len(before["tests"]) == 4
+    for body in PICTURES:
+        assert await other.find(digest_of(body), None) == await photos.find(digest_of(body), None)
+    async with filled.read() as one, empty.read() as two:
+        old, new = await sequence.head(one), await sequence.head(two)
+        rows = [(await changes.page(each, head, 0, (), 99)).rows for each, head in ((one, old), (two, new))]
+    assert rows[0] == rows[1]
+    assert (old.value == new.value, old.epoch == new.epoch) == (True, False)
+
+
+async def test_what_came_back_goes_on(filled: Store, empty: Store, photos: Photos, tmp_path: Path) -> None:
+    """The owner revises, what was sent is known, a new record gets the next number."""
+    await back_up(filled, photos, tmp_path / "kept.zip", NOW)
+    other = Photos(str(tmp_path / "other"), empty)
+    await restore(empty, other, tmp_path / "kept.zip")
+    again = Intake(empty, regions(), other)
+    sent = texts(source(1), source(2, revision=2), reading(5, at=1))
+    assert [one.status for one in await again.receive(person(1), sent, NOW)] == ["known", "replaced", "stored"]
+    assert [one.status for one in await again.receive(person(2), texts(source(1, revision=2)), NOW)] == ["refused"]
+
+
+async def test_an_earlier_version_is_restored_and_brought_up(empty: Store, tmp_path: Path) -> None:
+    """A backup of the first tables, made by today's program: it keeps the version it finds."""
+    old = Store(f"sqlite+aiosqlite:///{tmp_path / 'old.sqlite3'}")
+    async with old.exclusive() as connection:
+        await make(connection, "0001")
+    photos = Photos(str(tmp_path / "photos"), empty)
+    made = await back_up(old, photos, tmp_path / "old.zip", NOW)
+    await old.close()
+    assert made.schema == "0001"
+    await restore(empty, photos, tmp_path / "old.zip")
+    await migrate(empty)
+    async with empty.read() as connection:
+        assert "region_lessons" in await contents.shapes(connection)
+
+
+async def test_a_place_that_is_not_empty_is_left_alone(
+    filled: Store, empty: Store, photos: Photos, tmp_path: Path
+) -> None:
+    file = tmp_path / "kept.zip"
+    await back_up(filled, photos, file, NOW)
+    before = await everything(filled)
+    for store, pictures, code in (
+        (filled, Photos(str(tmp_path / "other"), filled), "database_not_empty"),
+        (empty, photos, "photos_not_empty"),
+    ):
+        with pytest.raises(Unusable) as raised:
+            await restore(store, pictures, file)
+        assert [problem.code for problem in raised.value.problems] == [code]
+    assert await everything(filled) == before
+    async with empty.read() as connection:
+        assert await contents.is_empty(connection)
+
+
+@pytest.mark.parametrize(
+    ("changed", "code"),
+    [
+        (lambda file: {MANIFEST: b""}, "backup_foreign"),
+        (lambda file: {MANIFEST: b"{}"}, "backup_damaged"),
+        (lambda file: {MANIFEST: manifest(file, form=2)}, "backup_newer"),
+        (lambda file: {MANIFEST: manifest(file, schema="9999")}, "backup_newer"),
+        (lambda file: {MANIFEST: manifest(file, tables=[])}, "backup_damaged"),
+        (lambda file: {"tables/tests.jsonl": b""}, "backup_damaged"),
+        (lambda file: {"tables/sources.jsonl": b"[1]\n"}, "backup_damaged"),
+        (lambda file: {"tables/photos.jsonl": b"\n"}, "backup_damaged"),
+        (lambda file: {"photos/../../x": b"outside"}, "backup_damaged"),
+    ],
+)
+async def test_what_does_not_fit_leaves_nothing_behind(
+    filled: Store, empty: Store, photos: Photos, tmp_path: Path, changed: object, code: str
+) -> None:
+    file = tmp_path / "kept.zip"
+    await back_up(filled, photos, file, NOW)
+    other = Photos(str(tmp_path / "other"), empty)
+    assert (await refused(rewritten(file, changed(file)), empty, other))[0] == code  # type: ignore[operator]
+
+
+async def test_a_row_too_few_or_twice_is_noticed(filled: Store, empty: Store, photos: Photos, tmp_path: Path) -> None:
+    file = tmp_path / "kept.zip"
+    await back_up(filled, photos, file, NOW)
+    with ZipFile(file) as archive:
+        rows = archive.read("tables/tests.jsonl").splitlines(keepends=True)
+    other = Photos(str(tmp_path / "other"), empty)
+    for wrong in (rows[1:], [rows[0], *rows[:-1]]):
+        code, _ = await refused(rewritten(file, {"tables/tests.jsonl": b"".join(wrong)}), empty, other)
+        assert code == "backup_damaged"
+
+
+async def test_a_flipped_or_missing_byte_is_noticed_or_means_nothing(tmp_path: Path) -> None:
+    """Fifty bytes over the whole file, and ten lengths; on one database, since the file is read before it."""
+    store = Store(f"sqlite+aiosqlite:///{tmp_path / 'one.sqlite3'}")
+    await migrate(store)
+    photos = Photos(str(tmp_path / "photos"), store)
+    shown = [digest_of(body) for body in PICTURES]
+    await Intake(store, regions(), photos).receive(person(1), texts(source(1), reading(1, at=1, photos=shown)), NOW)
+    for body in PICTURES:
+        await photos.keep(digest_of(body), body, person(1), NOW)
+    file, damaged = tmp_path / "kept.zip", tmp_path / "damaged.zip"
+    await back_up(store, photos, file, NOW)
+    whole = file.read_bytes()
+    random = Random(5)
+    codes: list[str] = []
+    for index in range(60):
+        at = random.randrange(len(whole))
+        flipped = whole[:at] + bytes([whole[at] ^ 1 << random.randrange(8)]) + whole[at + 1 :]
+        damaged.write_bytes(flipped if index < 50 else whole[:at])
+        into = Store(f"sqlite+aiosqlite:///{tmp_path / f'into-{index}.sqlite3'}")
+        try:
+            await restore(into, Photos(str(tmp_path / f"into-{index}"), into), damaged)
+        except Unusable as fault:
+            codes += [problem.code for problem in fault.problems]
+        else:
+            assert await everything(into) == await everything(store), f"byte {at} changed something unnoticed"
+        await into.close()
+    await store.close()
+    assert len(codes) > 50
+    assert set(codes) <= {"backup_foreign", "backup_damaged"}
+
+
+async def test_pictures_can_stay_where_they_are(filled: Store, empty: Store, photos: Photos, tmp_path: Path) -> None:
+    made = await back_up(filled, None, tmp_path / "kept.zip", NOW)
+    assert made.pictures is None
+    await restore(empty, Photos(str(tmp_path / "other"), empty), tmp_path / "kept.zip")
+    shutil.copytree(tmp_path / "photos", tmp_path / "other", dirs_exist_ok=True)
+    found = await Photos(str(tmp_path / "other"), empty).find(digest_of(PICTURES[0]), None)
+    assert found is not None
+
+
+async def test_a_picture_taken_back_meanwhile_is_named(filled: Store, photos: Photos, tmp_path: Path) -> None:
+    await photos.take_away(digest_of(PICTURES[0]))
+    made = await back_up(filled, photos, tmp_path / "kept.zip", NOW)
+    assert (made.pictures, made.gone) == (1, (digest_of(PICTURES[0]),))
+
+
+async def test_what_cannot_be_written_leaves_nothing(filled: Store, photos: Photos, tmp_path: Path) -> None:
+    there = tmp_path / "there.zip"
+    there.write_text("mine")
+    for file, code in ((there, "backup_exists"), (tmp_path / "no" / "x.zip", "backup_unwritable")):
+        with pytest.raises(Unusable) as raised:
+            await back_up(filled, photos, file, NOW)
+        assert [problem.code for problem in raised.value.problems] == [code]
+    assert there.read_text() == "mine"
+    assert not there.with_name("there.zip.part").exists()
+
+
+async def test_writers_do_not_wait_and_are_not_seen(
+    filled: Store, intake: Intake, photos: Photos, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The worst moment: the first table is written already, and somebody commits."""
+    reading_pages, late = contents.pages, asyncio.Event()
+
+    async def after_a_commit(*arguments: object) -> AsyncIterator[object]:
+        if not late.is_set():
+            late.set()
+            await intake.receive(person(2), texts(source(9), reading(9, at=9)), NOW)
+        async for page in reading_pages(*arguments):  # type: ignore[arg-type]
+            yield page
+
+    monkeypatch.setattr(contents, "pages", after_a_commit)
+    made: Manifest = await back_up(filled, photos, tmp_path / "kept.zip", NOW)
+    assert late.is_set()
+    with ZipFile(tmp_path / "kept.zip") as archive:
+        assert source(9)["id"].encode() not in archive.read("tables/sources.jsonl")
+    assert {table.name: table.rows for table in made.tables}["sources"] == 2
