@@ -1,9 +1,10 @@
 /** The one way in which numbers, units and dates are written for people. */
 
+import { type Language, labels, language } from "./labels";
 import type { Settings } from "./store/schema";
 
 /** Fixed, so that a phone set to a locale that the engine does not know cannot stop the app. */
-const LOCALE = "en-GB";
+const LOCALES: Record<Language, string> = { en: "en-GB" };
 const MINUS = "\u2212";
 /** Keeps a number with its unit, and with its uncertainty, where a line breaks. */
 const GAP = "\u00a0";
@@ -13,11 +14,6 @@ const MINUTE = 60_000;
 const HOUR = 60 * MINUTE;
 const DAY = 24 * HOUR;
 
-const dayStyle = new Intl.DateTimeFormat(LOCALE, { day: "numeric", month: "short", year: "numeric" });
-const shortDayStyle = new Intl.DateTimeFormat(LOCALE, { day: "numeric", month: "short" });
-const monthStyle = new Intl.DateTimeFormat(LOCALE, { month: "short", year: "numeric", timeZone: "UTC" });
-const timeStyle = new Intl.DateTimeFormat(LOCALE, { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
-
 /** A time: RFC 3339, ms since 1970, or a Date. */
 export type When = string | number | Date;
 
@@ -25,11 +21,71 @@ type TemperatureUnit = Pick<Settings, "temperature_unit">;
 type VolumeUnit = Pick<Settings, "volume_unit">;
 type DistanceUnit = Pick<Settings, "distance_unit">;
 
+interface Styles {
+  /** By their number of decimals. */
+  numbers: Map<number, Intl.NumberFormat>;
+  plural: Intl.PluralRules;
+  relative: Intl.RelativeTimeFormat;
+  day: Intl.DateTimeFormat;
+  shortDay: Intl.DateTimeFormat;
+  month: Intl.DateTimeFormat;
+  time: Intl.DateTimeFormat;
+}
+
+/** How each language that was spoken so far writes: making one takes longer than using it. */
+const made = new Map<Language, Styles>();
+
+function styles(): Styles {
+  const found = made.get(language.value) ?? makeStyles();
+  made.set(language.value, found);
+  return found;
+}
+
+function makeStyles(): Styles {
+  const date = (options: Intl.DateTimeFormatOptions) =>
+    new Intl.DateTimeFormat(locales(), { calendar: "gregory", numberingSystem: "latn", ...options });
+  return {
+    numbers: new Map(),
+    plural: new Intl.PluralRules(locales()),
+    relative: new Intl.RelativeTimeFormat(locales(), { numeric: "always" }),
+    day: date({ day: "numeric", month: "short", year: "numeric" }),
+    shortDay: date({ day: "numeric", month: "short" }),
+    month: date({ month: "short", year: "numeric", timeZone: "UTC" }),
+    time: date({ hour: "2-digit", minute: "2-digit", hourCycle: "h23" }),
+  };
+}
+
+/** Where an engine lacks a language, it is to take English and not whatever the phone is set to. */
+function locales(): string[] {
+  return [LOCALES[language.value], LOCALES.en];
+}
+
+function numberStyle(decimals: number): Intl.NumberFormat {
+  const { numbers } = styles();
+  const found = numbers.get(decimals) ?? makeNumberStyle(decimals);
+  numbers.set(decimals, found);
+  return found;
+}
+
+function makeNumberStyle(decimals: number): Intl.NumberFormat {
+  return new Intl.NumberFormat(locales(), {
+    numberingSystem: "latn",
+    minimumFractionDigits: decimals,
+    maximumFractionDigits: decimals,
+    useGrouping: "min2",
+  });
+}
+
 /** A number with a fixed number of decimals and a true minus sign; a dash for what is not a number. */
 export function number(value: number, decimals = 1): string {
   if (!Number.isFinite(value)) return "–";
-  const text = Math.abs(value).toFixed(decimals);
-  return value < 0 && Number(text) !== 0 ? MINUS + text : text;
+  const isZero = Number(Math.abs(value).toFixed(decimals)) === 0;
+  return (value < 0 && !isZero ? MINUS : "") + numberStyle(decimals).format(Math.abs(value));
+}
+
+/** The sign before the decimals. */
+export function decimalSign(): string {
+  return number(0.5).charAt(1);
 }
 
 /** A content in % (V/V). */
@@ -51,7 +107,7 @@ export function decimalsFor(uncertainty: number): number {
 }
 
 export function interval([low, high]: readonly [number, number], unit = "%", decimals = 0): string {
-  return `${number(low, decimals)} to ${number(high, decimals)}${GAP}${unit}`;
+  return `${labels.format.interval(number(low, decimals), number(high, decimals))}${GAP}${unit}`;
 }
 
 export function mL(value: number, decimals = 1): string {
@@ -59,7 +115,7 @@ export function mL(value: number, decimals = 1): string {
 }
 
 export function count(n: number, one: string, many: string): string {
-  return `${number(n, 0)} ${n === 1 ? one : many}`;
+  return `${number(n, 0)} ${styles().plural.select(n) === "one" ? one : many}`;
 }
 
 export function temperatureUnit(settings: TemperatureUnit): string {
@@ -87,7 +143,7 @@ export function temperatureSpan(celsius: number, settings: TemperatureUnit): str
 }
 
 export function volumeUnit(settings: VolumeUnit): string {
-  return settings.volume_unit === "gal" ? "US gal" : "L";
+  return settings.volume_unit === "gal" ? labels.format.gallon : "L";
 }
 
 export function toVolume(litres: number, settings: VolumeUnit): number {
@@ -111,56 +167,59 @@ export function distance(km: number, settings: DistanceUnit): string {
   return `${number(value, value < 9.95 ? 1 : 0)}${GAP}${distanceUnit(settings)}`;
 }
 
-const WINDS = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"] as const;
-
 /** Degrees clockwise from north to one of eight points of the compass. */
 export function bearing(degrees: number): string {
-  return WINDS[Math.round(degrees / 45 + 8) % 8] ?? "N";
+  return labels.format.winds[Math.round(degrees / 45 + 8) % 8] ?? "";
 }
 
+/** With points in every language, as maps show them and take them. */
 export function coordinates(latitude: number, longitude: number): string {
-  return `${number(latitude, 5)}, ${number(longitude, 5)}`;
+  return `${plain(latitude)}, ${plain(longitude)}`;
+}
+
+function plain(degrees: number): string {
+  return degrees.toFixed(5).replace("-", MINUS);
 }
 
 /** `12 Mar 2026`, in the phone's time zone. */
 export function day(at: When): string {
   const date = new Date(at);
-  return Number.isNaN(date.getTime()) ? "–" : dayStyle.format(date);
+  return Number.isNaN(date.getTime()) ? "–" : styles().day.format(date);
 }
 
 /** `12 Mar`, for axes. */
 export function shortDay(at: When): string {
   const date = new Date(at);
-  return Number.isNaN(date.getTime()) ? "–" : shortDayStyle.format(date);
+  return Number.isNaN(date.getTime()) ? "–" : styles().shortDay.format(date);
 }
 
 /** `2026-03` as `Mar 2026`. */
 export function month(of: string): string {
   const date = new Date(`${of}-01T00:00:00Z`);
-  return Number.isNaN(date.getTime()) ? "–" : monthStyle.format(date);
+  return Number.isNaN(date.getTime()) ? "–" : styles().month.format(date);
 }
 
 /** `14:05`, in the phone's time zone. */
 export function timeOfDay(at: When): string {
   const date = new Date(at);
-  return Number.isNaN(date.getTime()) ? "–" : timeStyle.format(date);
+  return Number.isNaN(date.getTime()) ? "–" : styles().time.format(date);
 }
 
 /** `12 Mar 2026, 14:05`, in the phone's time zone. */
 export function moment(at: When): string {
   const date = new Date(at);
-  return Number.isNaN(date.getTime()) ? "–" : `${dayStyle.format(date)}, ${timeStyle.format(date)}`;
+  return Number.isNaN(date.getTime()) ? "–" : `${styles().day.format(date)}, ${styles().time.format(date)}`;
 }
 
 /** How long ago, in the largest unit that says it. */
 export function ago(at: When, now: Date): string {
   const passed = now.getTime() - new Date(at).getTime();
   if (Number.isNaN(passed)) return "–";
-  if (passed < MINUTE) return "just now";
-  if (passed < HOUR) return `${count(Math.floor(passed / MINUTE), "minute", "minutes")} ago`;
-  if (passed < DAY) return `${count(Math.floor(passed / HOUR), "hour", "hours")} ago`;
-  if (passed < 60 * DAY) return `${count(Math.floor(passed / DAY), "day", "days")} ago`;
-  return `on ${day(at)}`;
+  if (passed < MINUTE) return labels.format.justNow;
+  if (passed < HOUR) return styles().relative.format(-Math.floor(passed / MINUTE), "minute");
+  if (passed < DAY) return styles().relative.format(-Math.floor(passed / HOUR), "hour");
+  if (passed < 60 * DAY) return styles().relative.format(-Math.floor(passed / DAY), "day");
+  return labels.format.onDay(day(at));
 }
 
 /** A span as minutes and seconds, `9:41`; never below 0:00. */

@@ -3,10 +3,12 @@
 import { render } from "preact";
 import "./look/index.css";
 import "./shell/standing.css";
+import { language } from "./labels";
 import { startLive } from "./live";
 import { startRouter } from "./router";
 import { App } from "./shell/app";
 import { startFaults } from "./shell/faults";
+import { startLanguage } from "./shell/language";
 import { startLook } from "./shell/look";
 import { startRoom } from "./shell/room";
 import { startSync } from "./sync/when";
@@ -17,12 +19,14 @@ const root = document.getElementById("app");
 async function start(): Promise<void> {
   if (new URLSearchParams(location.search).has("fresh") && (await repair("/"))) return;
   if (root === null) throw new Error("index.html has no #app");
-  // Storage opens while the first screen is drawn.
+  // Storage opens while the labels are loaded and the first screen is drawn.
   const live = startLive();
+  await startLanguage();
   startFaults();
   startRouter();
   startLook();
-  render(<App />, root);
+  // Another language is another tree: every word in it is read anew, and what was entered is in the stores.
+  language.subscribe((spoken) => render(<App key={spoken} />, root));
   startUpdates();
   await live;
   startRoom();

@@ -14,6 +14,9 @@ from PIL import Image
 DIST = Path(__file__).parents[2] / "pwa" / "dist"
 KILO = 1000
 
+# Each language is a chunk of its own, and a phone waits for one of them before it draws.
+LANGUAGES = [path.stem for path in (Path(__file__).parents[2] / "pwa" / "src" / "labels").iterdir() if path.is_dir()]
+
 # Budgets of the design, gzip: JavaScript before the first use, and everything a phone installs.
 FIRST_USE = 90 * KILO
 INSTALLED = 350 * KILO
@@ -88,7 +91,8 @@ def page() -> Page:
 def test_first_use_is_light(page: Page) -> None:
     scripts = needed_at_start(page)
     assert scripts
-    total = sum(weight(script) for script in scripts)
+    labels = [max(map(weight, DIST.glob(f"assets/{language}-*.js"))) for language in LANGUAGES]
+    total = sum(weight(script) for script in scripts) + max(labels)
     print(f"\nJavaScript before first use: {total / KILO:.1f} kB gzip of {FIRST_USE / KILO:.0f}")
     assert total <= FIRST_USE
 

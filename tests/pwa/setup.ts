@@ -1,10 +1,12 @@
-/** Every test gets an empty IndexedDB of its own. */
+/** Every test gets an empty IndexedDB of its own, and an app that speaks English. */
 
 import "fake-indexeddb/auto";
 import { IDBFactory } from "fake-indexeddb";
+import { speak } from "@/labels";
 import { close, trouble } from "@/store/open";
 
-beforeEach(() => {
+beforeEach(async () => {
+  await speak("en");
   close();
   trouble.value = null;
   globalThis.indexedDB = new IDBFactory();

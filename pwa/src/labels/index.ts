@@ -1,19 +1,41 @@
 /**
- * The one place for what the app says. Every place has one file; a second language is a second set of files of the
- * type `Labels`, chosen here.
+ * The one place for what the app says: a folder for each language, in it a file for each place of the app.
+ *
+ * A language is a chunk of its own that is there before the first screen is drawn. So `labels` is read where something
+ * is said, never while a module is being loaded.
  */
 
-import { common } from "./common";
-import { fuel } from "./fuel";
-import { log } from "./log";
-import { parts } from "./parts";
-import { photo } from "./photo";
-import { sources } from "./sources";
-import { test } from "./test";
-import { tubes } from "./tubes";
-
-const english = { common, parts, photo, test, sources, fuel, log, tubes };
+import { signal } from "@preact/signals";
+import type { labels as english } from "./en";
 
 export type Labels = typeof english;
 
-export const labels: Labels = english;
+const LOADERS = {
+  en: () => import("./en"),
+} satisfies Record<string, () => Promise<{ labels: Labels }>>;
+
+export type Language = keyof typeof LOADERS;
+
+export const LANGUAGES = Object.keys(LOADERS) as Language[];
+
+/** What the app says, in the language that was loaded last. */
+export let labels: Labels;
+
+/** The language that `labels` is in. */
+export const language = signal<Language>("en");
+
+/** From now on the app speaks this language. */
+export async function speak(next: Language): Promise<void> {
+  labels = (await LOADERS[next]()).labels;
+  language.value = next;
+}
+
+/** The language to speak: the one that was chosen, else the first of the phone's that the app has, else English. */
+export function languageFor(chosen: string | null, preferred: readonly string[]): Language {
+  const wanted = [chosen ?? "", ...preferred].map((tag) => tag.toLowerCase().split("-")[0]);
+  return wanted.find(isKnown) ?? "en";
+}
+
+function isKnown(tag: string | undefined): tag is Language {
+  return (LANGUAGES as (string | undefined)[]).includes(tag);
+}

@@ -1,5 +1,7 @@
 /** Numbers as people type them, and the steps of the plus and minus buttons. */
 
+import { decimalSign } from "../format";
+
 /** The number in the text, with a decimal point or comma; null for an empty text, NaN for anything else. */
 export function numberOf(text: string): number | null {
   const plain = text
@@ -22,7 +24,7 @@ export function stepped(value: number, step: number, direction: 1 | -1, min: num
   return Math.min(max, Math.max(min, clean));
 }
 
-/** The inverse of `numberOf`: the shortest text that gives the number back. */
+/** The inverse of `numberOf`: the shortest text that gives the number back, with the language's decimal sign. */
 export function textOf(value: number | null): string {
-  return value === null ? "" : String(Number(value.toFixed(6)));
+  return value === null ? "" : String(Number(value.toFixed(6))).replace(".", decimalSign());
 }

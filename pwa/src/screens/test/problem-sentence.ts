@@ -1,13 +1,10 @@
-/** What a problem means, in the words that the server and the command line use too. */
+/** What a problem means, in the language of the app. */
 
-import sentences from "@constants/checking/wording.json";
 import type { Problem } from "../../errors";
 import { labels } from "../../labels";
 
-const SENTENCES: Record<string, string> = sentences;
-
 export function problemSentence(problem: Problem): string {
-  const sentence = SENTENCES[problem.code];
+  const sentence = (labels.problems as Record<string, string>)[problem.code];
   if (sentence === undefined) return labels.test.result.fault;
   const { value, field } = problem;
   const limit = spoken(problem.limit);

@@ -1,6 +1,7 @@
 /** Words used in more than one place. */
 export const common = {
   name: "Splitline",
+  description: "Measure how much ethanol is in the fuel with a tube, and see which station is steady.",
   skip: "To the content",
   bar: "Places",
   places: { test: "Test", sources: "Sources", fuel: "Fuel", log: "Log" },

@@ -1,6 +1,6 @@
 /** The words of the Log place. */
 
-import type { SyncState } from "../store/schema";
+import type { SyncState } from "../../store/schema";
 
 const states: Record<SyncState, string> = {
   private: "On this phone only",
