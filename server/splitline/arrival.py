@@ -1,7 +1,7 @@
 """One record as it arrived, checked by itself: everything that can be said before looking at what is stored."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Protocol
 
@@ -27,6 +27,7 @@ class Arrival:
 
     form: who it says it is, and the record if its form is right. problems: why it cannot be taken as new.
     flags: what is worth a remark but no reason to refuse. region: of a source; figures: of a test.
+    clock_skew: how far the device's clock was behind the server's when it was sent, s, if the device said its time.
     """
 
     form: form.Form
@@ -34,19 +35,26 @@ class Arrival:
     flags: tuple[Problem, ...] = ()
     region: str | None = None
     figures: Figures | None = None
+    clock_skew: float | None = None
 
 
-def arrivals(items: Sequence[bytes | Raw], outlines: Outlines, received_at: datetime) -> list[Arrival]:
+def arrivals(
+    items: Sequence[bytes | Raw], outlines: Outlines, received_at: datetime, sent_at: datetime | None = None
+) -> list[Arrival]:
     """Read and check the items of a batch; no clock, no storage. Tests are computed together, on arrays."""
     read = [form.read(item) for item in items]
     tests = [one.record for one in read if isinstance(one.record, Test)]
     computed = iter(physics.figures(tests))
-    return [
+    skew = clock.skew(sent_at, received_at)
+    off = clock.clock_off(skew)
+    checked = [
         _test(one, one.record, next(computed), received_at)
         if isinstance(one.record, Test)
         else _other(one, outlines, received_at)
         for one in read
     ]
+    remarks = (off,) if off else ()
+    return [replace(one, clock_skew=skew, flags=(*one.flags, *remarks)) for one in checked]
 
 
 def _other(read: form.Form, outlines: Outlines, received_at: datetime) -> Arrival:

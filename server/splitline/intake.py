@@ -37,14 +37,19 @@ class Intake:
         self._pictures = pictures
 
     async def receive(
-        self, identity: Identity, items: Sequence[bytes | Raw], received_at: datetime
+        self,
+        identity: Identity,
+        items: Sequence[bytes | Raw],
+        received_at: datetime,
+        sent_at: datetime | None = None,
     ) -> tuple[Answer, ...]:
         """Take the JSON texts of some records, in one transaction.
 
-        A bad record is refused and spoils nothing; sending again changes nothing. Raises `StoreUnavailable`, and
-        `SecretTaken` when another secret already has this contributor's id; then nothing is stored.
+        A bad record is refused and spoils nothing; sending again changes nothing. sent_at: by the device's clock.
+        Raises `StoreUnavailable`, and `SecretTaken` when another secret already has this contributor's id; then
+        nothing is stored.
         """
-        arrived = await asyncio.to_thread(arrivals, items, self._outlines, received_at)
+        arrived = await asyncio.to_thread(arrivals, items, self._outlines, received_at, sent_at)
         async with self.store.write() as connection:
             ledger = Ledger(identity.id)
             await ledger.load(connection, arrived)
@@ -127,6 +132,7 @@ class _Decision:
             revision=record.revision,
             sequence=0,
             received_at=self._received_at,
+            clock_skew=self._arrival.clock_skew,
             retracted=True,
             state="withheld",
         )
@@ -145,6 +151,7 @@ class _Decision:
             revision=record.revision,
             sequence=0,
             received_at=self._received_at,
+            clock_skew=self._arrival.clock_skew,
             retracted=False,
             state="withheld" if withheld else "merged" if into else "counted",
             flags=tuple(remark.code for remark in remarks),
@@ -183,6 +190,7 @@ class _Decision:
             revision=record.revision,
             sequence=0,
             received_at=self._received_at,
+            clock_skew=self._arrival.clock_skew,
             retracted=False,
             state=state,
             flags=tuple(remark.code for remark in remarks),

@@ -1,7 +1,7 @@
 """Intake: what becomes of each record, and that sending again changes nothing; on both databases."""
 
 from collections.abc import Iterable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -191,6 +191,17 @@ async def test_a_device_that_computes_something_else_is_told_and_the_server_coun
     answer = (await push(intake, STATION, {**TEST, "content": 77.6}))[1]
     assert (answer.status, codes(answer)) == ("stored", ["content_differs"])
     assert answer.content == pytest.approx(84.00, abs=0.02)
+
+
+async def test_the_clock_of_the_device_is_kept_with_the_record_and_a_wrong_one_is_told(
+    intake: Intake, store: Store
+) -> None:
+    sent = NOW - timedelta(days=730)
+    answers = await intake.receive(person(1), texts(STATION, TEST), NOW, sent)
+    assert [(answer.status, codes(answer)) for answer in answers] == [("stored", ["clock_off"])] * 2
+    await intake.receive(person(1), texts(source(2)), NOW, NOW - timedelta(seconds=2.5))
+    await intake.receive(person(1), texts(source(3)), NOW)
+    assert [row.clock_skew for row in await all_rows(store)] == [730 * 86400.0, 730 * 86400.0, 2.5, None]
 
 
 async def test_a_line_that_cannot_be_is_refused(intake: Intake, store: Store) -> None:

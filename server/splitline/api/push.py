@@ -31,7 +31,7 @@ async def push(request: HttpRequest, services: Rooms) -> Response[Any]:
     reading.media_type(request, "application/json")
     batch = _batch(await reading.body(request, MOST_BYTES))
     received_at = services.now()
-    answers = await services.intake.receive(identity, batch.records, received_at)
+    answers = await services.intake.receive(identity, batch.records, received_at, batch.sent_at)
     body = json.encode(Pushed(answers=answers, received_at=received_at))
     return Response(body, media_type="application/json", headers={"Cache-Control": "no-store"})
 

@@ -6,6 +6,7 @@ from splitline.errors import Problem
 from splitline.records import Retraction, Source, Test
 
 AHEAD = timedelta(hours=48)
+OFF = timedelta(hours=24)
 SAMPLED_LATE = timedelta(hours=1)
 EARLIEST = datetime(2000, 1, 1, tzinfo=UTC)
 
@@ -23,6 +24,16 @@ def problems(record: Source | Test | Retraction, received_at: datetime) -> list[
     if isinstance(record, Test):
         found.append(sampled_after(record))
     return [problem for problem in found if problem]
+
+
+def skew(sent_at: datetime | None, received_at: datetime) -> float | None:
+    """Return how far the device's clock is behind the server's, s, the way of the request included; None if unsaid."""
+    return (received_at - sent_at).total_seconds() if sent_at else None
+
+
+def clock_off(behind: float | None) -> Problem | None:
+    """A clock a day off puts tests into the wrong month sooner or later; they are kept as they are."""
+    return Problem("clock_off", "sent_at") if behind is not None and abs(behind) > OFF.total_seconds() else None
 
 
 def time_early(field: str, time: datetime) -> Problem | None:

@@ -39,7 +39,8 @@ class _Kept:
 class SourceRow(_Kept):
     """A source at its newest revision.
 
-    record: its JSON text, None once retracted. into: the source that stands for it while it is merged.
+    record: its JSON text, None once retracted. clock_skew: how far the device was behind the
+    server when it was sent, s. into: the source that stands for it while it is merged.
     """
 
     region: str
@@ -52,6 +53,7 @@ class SourceRow(_Kept):
     state: State
     flags: tuple[str, ...] = ()
     record: str | None = None
+    clock_skew: float | None = None
     latitude: float | None = None
     longitude: float | None = None
     into: str | None = None
@@ -61,7 +63,8 @@ class SourceRow(_Kept):
 class TestRow(_Kept):
     """A test at its newest revision, with the server's own figures, % (V/V).
 
-    Everything optional goes with a retraction. month: UTC, such as 2026-01. twin_key: see `checking.twins`.
+    Everything optional goes with a retraction. clock_skew: as of a source.
+    month: UTC, such as 2026-01. twin_key: see `checking.twins`.
     """
 
     region: str
@@ -74,6 +77,7 @@ class TestRow(_Kept):
     state: State
     flags: tuple[str, ...] = ()
     record: str | None = None
+    clock_skew: float | None = None
     source: str | None = None
     sampled: str | None = None
     sampled_at: datetime | None = None

@@ -25,7 +25,7 @@ from sqlalchemy import (
 from sqlalchemy.engine import Dialect
 
 # The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
-HEAD = "0005"
+HEAD = "0006"
 
 metadata = MetaData(
     naming_convention={
@@ -81,6 +81,7 @@ def _record_columns() -> list[Column[object]]:
         Column("state", String(8), nullable=False),
         Column("flags", Codes, nullable=False),
         Column("record", Text),
+        Column("clock_skew", Double),
     ]
 
 

@@ -111,3 +111,11 @@ def test_a_test_is_no_twin_of_itself() -> None:
     assert twins.twin_runs(test, {twins.twin_key(test): test.id}) is None
     assert twins.twin_photo(test, {"ab" * 32: [test.id]}) is None
     assert twins.twin_photo(test, {"ab" * 32: [test.id, identifier(5)]})
+
+
+@pytest.mark.parametrize(("hours", "told"), [(-25, True), (-24, False), (0, False), (24, False), (25, True)])
+def test_a_clock_a_day_off_is_remarked(hours: int, told: bool) -> None:
+    behind = clock.skew(NOW - timedelta(hours=hours), NOW)
+    assert behind == hours * 3600
+    assert bool(clock.clock_off(behind)) == told
+    assert clock.clock_off(clock.skew(None, NOW)) is None
