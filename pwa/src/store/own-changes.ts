@@ -1,6 +1,6 @@
 /** What a pull says about tests of one's own: held or counted, changed or taken back on another phone of the same person. */
 
-import type { Change, Test } from "../records";
+import type { Change, Problem, Test } from "../records";
 import type { OwnTest, SealedTest, Writing } from "./schema";
 
 /** Brings an own test in step with a pulled change; gives its source when the figures may move, else null. */
@@ -41,9 +41,16 @@ function stepped(row: OwnTest, change: Change): OwnTest {
   if (change.retracted) return { ...row, retracted: true, sync: { ...row.sync, state: "sent", problems: [] } };
   if (change.revision < row.test.revision) return row;
   const state = change.record === null ? "held" : "sent";
-  const problems = state === "sent" ? [] : row.sync.problems;
+  const problems = state === "sent" ? [] : reasons(row.sync.problems, change.flags);
   const next = revised(row, change);
-  return next === row && state === row.sync.state ? row : { ...next, sync: { ...next.sync, state, problems } };
+  const isSame = next === row && state === row.sync.state && problems.length === row.sync.problems.length;
+  return isSame ? row : { ...next, sync: { ...next.sync, state, problems } };
+}
+
+/** Why a test does not count: what the server said when it was sent, and the codes that came since. */
+function reasons(known: Problem[], codes: readonly string[]): Problem[] {
+  const blank = { field: "", value: "", limit: "", sentence: "" };
+  return codes.map((code) => known.find((one) => one.code === code) ?? { ...blank, code });
 }
 
 function revised(row: OwnTest, change: Change): OwnTest {

@@ -23,7 +23,7 @@ import { ResultView } from "../test/result-view";
 import { NoteForm } from "./note-form";
 import { Pairs } from "./pairs";
 import { signOf } from "./sign";
-import { runWords, tubeWords } from "./words";
+import { remarkText, runWords, tubeWords } from "./words";
 
 export function TestPage({ id }: { id: string }) {
   // null: looked for and not there.
@@ -99,7 +99,7 @@ function Standing({ row }: { row: OwnTest }) {
           <h3>{words.serverSays}</h3>
           <ul>
             {sync.problems.map((problem) => (
-              <li key={problem.code + problem.field}>{problem.sentence || problem.code}</li>
+              <li key={problem.code + problem.field}>{remarkText(problem)}</li>
             ))}
           </ul>
         </>

@@ -2,7 +2,8 @@
 
 import { mL, percent } from "../../format";
 import { labels } from "../../labels";
-import type { Run, Tube } from "../../records";
+import type { Problem, Run, Tube } from "../../records";
+import { problemSentence } from "../test/problem-sentence";
 import { offsetText } from "../tubes/words";
 
 export function tubeWords(tube: Tube): string {
@@ -20,4 +21,9 @@ export function tubeWords(tube: Tube): string {
 export function runWords(run: Run): string {
   const read = run.line !== null ? mL(run.line) : percent(run.percent ?? Number.NaN);
   return labels.log.page.runText(mL(run.water), mL(run.fuel), read);
+}
+
+/** What the server said, in the language of the app; a pull brings only the code. */
+export function remarkText(problem: Problem): string {
+  return problem.code in labels.problems ? problemSentence(problem) : problem.sentence || problem.code;
 }
