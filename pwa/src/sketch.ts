@@ -20,6 +20,8 @@ export class Sketch {
   readonly #names = new Map<string, string>();
   readonly #shapes = new Map<string, Piece[][][]>();
   readonly #arcs: Corner[][];
+  /** The regions along each arc, once somebody asks. */
+  #beside: Map<number, string[]> | null = null;
 
   constructor(file: typeof written) {
     this.#scale = file.scale;
@@ -53,12 +55,9 @@ export class Sketch {
 
   /** The regions that share a border with this one, in the order of their codes. */
   neighbours(code: string): string[] {
-    const own = new Set(arcsOf(this.#shapes.get(code) ?? []));
-    const found: string[] = [];
-    for (const [other, shape] of this.#shapes) {
-      if (other !== code && arcsOf(shape).some((arc) => own.has(arc))) found.push(other);
-    }
-    return found;
+    this.#beside ??= besides(this.#shapes);
+    const found = arcsOf(this.#shapes.get(code) ?? []).flatMap((arc) => this.#beside?.get(arc) ?? []);
+    return [...new Set(found)].filter((other) => other !== code).sort();
   }
 
   /** The middle of the border of two regions; null where they share none. */
@@ -171,6 +170,14 @@ class Numbers {
 
 function arcsOf(shape: Piece[][][]): number[] {
   return shape.flat(2).map((piece) => piece.arc);
+}
+
+function besides(shapes: ReadonlyMap<string, Piece[][][]>): Map<number, string[]> {
+  const beside = new Map<number, string[]>();
+  for (const [code, shape] of shapes) {
+    for (const arc of arcsOf(shape)) beside.set(arc, [...(beside.get(arc) ?? []), code]);
+  }
+  return beside;
 }
 
 function mean(corners: Corner[], axis: 0 | 1): number {
