@@ -14,6 +14,7 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
+from names import pair_of_names
 from splitline.chemistry.axis import Marks, Place
 from splitline.chemistry.blend import Part
 from splitline.chemistry.meaning import SPECIFICATIONS
@@ -265,6 +266,7 @@ FILES = {
     "fuel": (fuel_cases, 40),
     "statistics": (statistics_cases, 15),
     "region": (region_cases, 12),
+    "places": (lambda random: [case("checking/places", "likeness", *pair_of_names(random))], 200),
 }
 
 

@@ -16,14 +16,14 @@ export interface Ranking {
   unsampled: Ranked[];
 }
 
-/** Sorts the rows as seen from a point; rows farther than `within_km` are left out when both are known. */
+/** Sorts the rows as seen from a point, those that are wanted. */
 export function rank(
   rows: FiguresRow[],
   order: Order,
   from: Point | null,
-  within_km = Number.POSITIVE_INFINITY,
+  wanted: (row: Ranked) => boolean = () => true,
 ): Ranking {
-  const near = rows.map((row) => placed(row, from)).filter((row) => (row.distance_km ?? 0) <= within_km);
+  const near = rows.map((row) => placed(row, from)).filter(wanted);
   const ranked = near.filter((row): row is Ranking["ranked"][number] => row.figures !== null);
   return {
     ranked: ranked.sort((a, b) => ORDERS[order](a, b) || b.figures.evidence - a.figures.evidence || byName(a, b)),

@@ -28,7 +28,8 @@ test("ties go to the better evidence", () => {
   expect(rank(even, "steadiest", here).ranked.map((one) => one.name)).toEqual(["a", "b"]);
 });
 
-test("a limit leaves out what is farther, and keeps what has no distance", () => {
-  expect(rank(rows, "nearest", here, 60).ranked.map((one) => one.name)).toEqual(["near", "high"]);
-  expect(rank(rows, "nearest", null, 60).ranked).toHaveLength(3);
+test("only what is wanted is ranked, and is asked with its distance", () => {
+  const far = rank(rows, "nearest", here, ({ distance_km }) => (distance_km ?? 0) > 60);
+  expect(far.ranked.map((one) => one.name)).toEqual(["steady"]);
+  expect(far.unsampled).toEqual([]);
 });

@@ -16,9 +16,10 @@ const FOLDER = fileURLToPath(new URL("../../fixtures/vectors/", import.meta.url)
 /** A file of more cases, named by the test that compares both languages on random input. */
 const MORE = process.env.SPLITLINE_CASES;
 const RELATIVE = 1e-9;
-const twins = import.meta.glob<Twin>(["../../pwa/src/chemistry/*.ts", "../../pwa/src/statistics/*.ts"], {
-  eager: true,
-});
+const twins = import.meta.glob<Twin>(
+  ["../../pwa/src/chemistry/*.ts", "../../pwa/src/statistics/*.ts", "../../pwa/src/checking/*.ts"],
+  { eager: true },
+);
 
 function answer(found: Case): unknown {
   const twin = twins[`../../pwa/src/${found.module}.ts`];

@@ -11,10 +11,11 @@ import { type Facts, type Identity, readFact } from "./settings";
 
 const PULL_PLACES: Place[] = ["own_tests", "pulled_tests", "sources", "merged", "figures", "settings"];
 
-/** Where the last pull from this server ended; null: at the beginning. */
-export async function readCursor(server: string): Promise<string | null> {
+/** Where the last pull of these regions from this server ended; null: at the beginning. */
+export async function readCursor(server: string, regions: readonly string[] = []): Promise<string | null> {
   const found = await readFact("cursor");
-  return found?.server === server ? found.cursor : null;
+  const isSame = found?.server === server && (found.regions ?? []).join() === regions.join();
+  return isSame ? found.cursor : null;
 }
 
 /**
@@ -46,7 +47,7 @@ async function applySource(writing: Writing, change: Change, self: string | null
   if (record === null) {
     // One's own tests still name the source; the row goes when nothing on this phone needs it.
     const needed = await writing.objectStore("own_tests").index("by_source").count(change.id);
-    if (old !== undefined && !old.own && needed === 0) await sources.delete(change.id);
+    if (old !== undefined && needed === 0 && (!old.own || change.retracted)) await sources.delete(change.id);
     return;
   }
   // An own edit that is still in the queue is newer than what the server sends.

@@ -81,7 +81,7 @@ export async function settle(batch: OutboxEntry[], answers: Answer[], now: Date)
       if (answer !== undefined) await settleOne(writing, entry, answer, now);
     }
   });
-  announce("outbox", "own_tests", "sources", "photos");
+  announce("outbox", "own_tests", "sources", "figures", "photos");
 }
 
 async function settleOne(writing: Writing, entry: OutboxEntry, answer: Answer, now: Date): Promise<void> {
@@ -90,6 +90,10 @@ async function settleOne(writing: Writing, entry: OutboxEntry, answer: Answer, n
   // Gone from the queue: a newer revision took its place while this one was on the way.
   if (queued !== undefined && answer.status === "refused") await outbox.put({ ...queued, parked: 1 });
   if (queued !== undefined && answer.status !== "refused") await outbox.delete(sequenceOf(entry));
+  if (entry.kind === "source" && "retracted" in entry.record) {
+    await noteRetractedSource(writing, entry, answer, now);
+    return;
+  }
   const state: SyncState = queued === undefined ? "waiting" : stateOf(answer);
   const note: SyncNote = {
     state,
@@ -129,6 +133,25 @@ async function noteSource(writing: Writing, entry: OutboxEntry, answer: Answer, 
   await sources.put({ ...row, region, sync: note });
   const line = await writing.objectStore("figures").get(entry.id);
   if (line !== undefined) await writing.objectStore("figures").put({ ...line, region });
+}
+
+/** Taken back: it goes. Refused, because others tested there: it stays as it was, with what the server said. */
+async function noteRetractedSource(writing: Writing, entry: OutboxEntry, answer: Answer, now: Date): Promise<void> {
+  if (answer.status !== "refused") {
+    await writing.objectStore("sources").delete(entry.id);
+    await writing.objectStore("figures").delete(entry.id);
+    return;
+  }
+  await writing.objectStore("outbox").delete(sequenceOf(entry));
+  const row = await writing.objectStore("sources").get(entry.id);
+  if (row === undefined) return;
+  const sync: SyncNote = {
+    state: "sent",
+    problems: answer.problems,
+    revision: row.revision,
+    answered_at: now.toISOString(),
+  };
+  await writing.objectStore("sources").put({ ...row, retracting: false, sync });
 }
 
 /** Photos follow once the server has their test. */

@@ -68,6 +68,8 @@ export interface SourceRow extends Omit<Source, "kind" | "latitude" | "longitude
   contributor: string | null;
   /** The record that was sent last; null for somebody else's source. */
   sync: SyncNote | null;
+  /** Taken back here, and the server has not answered yet. */
+  retracting?: boolean;
 }
 
 /** The answer to "what will I get next time?", in %, as `figures` of GET /sources. */
@@ -224,6 +226,8 @@ export interface Settings {
   /** Default water in the fuel, %. */
   fuel_water: number;
   tube: string | null;
+  /** Codes of the regions whose sources and tests are fetched; none: all of them. */
+  regions: readonly string[];
 }
 
 export interface Position {

@@ -1,5 +1,6 @@
 /** Settings of this phone, and small facts kept under a name. Never sent. */
 
+import type { ListChoice } from "../filters";
 import type { Lessons } from "../statistics/lessons";
 import { announce } from "./changes";
 import { run, write } from "./open";
@@ -17,14 +18,17 @@ export const DEFAULTS: Settings = {
   settle_minutes: 10,
   fuel_water: 0.5,
   tube: null,
+  regions: [],
 };
 
 /** Everything that lives under a name in the store `settings`. */
 export interface Facts {
   settings: Partial<Settings>;
   identity: Identity;
-  /** The pull cursor and the server it belongs to. */
-  cursor: { server: string; cursor: string };
+  /** The pull cursor, the server it belongs to, and the regions it was limited to. */
+  cursor: { server: string; cursor: string; regions?: readonly string[] };
+  /** How the list of sources was left. */
+  list: ListChoice;
   /** Where the phone last knew to be. */
   position: Position;
   tank: Tank;

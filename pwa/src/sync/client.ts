@@ -44,8 +44,17 @@ export class Client {
   constructor(readonly origin: string) {}
 
   /** A JSON answer. Throws Trouble. */
-  async json<T>(request: Request): Promise<T> {
-    const headers = new Headers({ Accept: "application/json, application/problem+json" });
+  json<T>(request: Request): Promise<T> {
+    return this.#ask(request, "application/json", (answer) => answer.json() as Promise<T>);
+  }
+
+  /** A picture. Throws Trouble. */
+  picture(request: Request): Promise<Blob> {
+    return this.#ask(request, "image/*", (answer) => answer.blob());
+  }
+
+  async #ask<T>(request: Request, accepted: string, read: (answer: Response) => Promise<T>): Promise<T> {
+    const headers = new Headers({ Accept: `${accepted}, application/problem+json` });
     if (request.type !== undefined) headers.set("Content-Type", request.type);
     if (request.secret !== undefined) headers.set("Authorization", `Bearer ${request.secret}`);
     const { method = "GET", body, patience = PATIENCE } = request;
@@ -61,7 +70,7 @@ export class Client {
         redirect: "error",
       });
       if (!answer.ok) throw await troubleOf(answer);
-      return (await answer.json()) as T;
+      return await read(answer);
     } catch (fault) {
       throw asTrouble(fault);
     }

@@ -1,7 +1,8 @@
 /** Photos go after the readings and never hold them up. */
 
+import { settings } from "../live";
 import { markPhoto, PhotoDamaged, readPhoto, unsentPhotos } from "../store/photos";
-import { type Client, Trouble } from "./client";
+import { Client, Trouble } from "./client";
 
 const PATIENCE = 120_000;
 
@@ -33,6 +34,16 @@ async function sendOne(client: Client, secret: string, digest: string): Promise<
   } catch (fault) {
     if (fault instanceof PhotoDamaged) return "damaged";
     if (fault instanceof Trouble && fault.code === "refused") return fault.message;
+    throw fault;
+  }
+}
+
+/** A copy of somebody's photo, at least so many pixels wide; null without an answer, or when it is gone. */
+export async function fetchPhoto(digest: string, width: number): Promise<Blob | null> {
+  try {
+    return await new Client(settings.value.server).picture({ path: `/api/v1/photos/${digest}?width=${width}` });
+  } catch (fault) {
+    if (fault instanceof Trouble) return null;
     throw fault;
   }
 }

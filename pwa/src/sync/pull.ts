@@ -1,5 +1,6 @@
 /** Brings what others sent, page by page, in the server's own order. */
 
+import { settings } from "../live";
 import type { Change } from "../records";
 import { applyPage, readCursor } from "../store/cursor";
 import { refreshFigures } from "../store/figures";
@@ -17,11 +18,12 @@ const PAGE = 500;
 export async function pull(client: Client, clock: () => Date): Promise<number> {
   // A pull that stopped between writing and computing left stale rows behind.
   await refreshFigures(clock());
-  let cursor = await readCursor(client.origin);
+  const { regions } = settings.value;
+  let cursor = await readCursor(client.origin, regions);
   let fresh = cursor === null;
   let count = 0;
   for (let more = true; more; ) {
-    const page = await onePage(client, cursor).catch((fault) => {
+    const page = await onePage(client, cursor, regions).catch((fault) => {
       if (!(fault instanceof Trouble && fault.code === "cursor_expired") || fresh) throw fault;
       return null;
     });
@@ -30,7 +32,7 @@ export async function pull(client: Client, clock: () => Date): Promise<number> {
       fresh = true;
       continue;
     }
-    await applyPage(page.changes, { server: client.origin, cursor: page.cursor }, fresh);
+    await applyPage(page.changes, { server: client.origin, cursor: page.cursor, regions }, fresh);
     more = page.more && page.cursor !== cursor;
     cursor = page.cursor;
     fresh = false;
@@ -40,9 +42,10 @@ export async function pull(client: Client, clock: () => Date): Promise<number> {
   return count;
 }
 
-async function onePage(client: Client, cursor: string | null): Promise<Page> {
+async function onePage(client: Client, cursor: string | null, regions: readonly string[]): Promise<Page> {
   const query = new URLSearchParams({ limit: String(PAGE) });
   if (cursor !== null) query.set("cursor", cursor);
+  if (regions.length > 0) query.set("region", regions.join(","));
   const page = await client.json<Page>({ path: `/api/v1/pull?${query}` });
   if (!Array.isArray(page.changes) || typeof page.cursor !== "string") throw new Trouble("not_understood");
   return page;

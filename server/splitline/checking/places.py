@@ -42,4 +42,9 @@ def _may_be_one(distance: float, one: Place, other: Place) -> bool:
 
 
 def _similar(one: str, other: str) -> bool:
-    return fuzz.token_set_ratio(one, other, processor=utils.default_process) >= SIMILAR
+    return likeness(one, other) >= SIMILAR
+
+
+def likeness(one: str, other: str) -> float:
+    """Return how much two names have in common, 0..100, whatever the order of their words: the token set ratio."""
+    return fuzz.token_set_ratio(one, other, processor=utils.default_process)

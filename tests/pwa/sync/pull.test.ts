@@ -1,11 +1,15 @@
+import { settings } from "@/live";
 import type { Change } from "@/records";
+import { remarkText } from "@/screens/log/words";
 import { listFigures } from "@/store/figures";
 import { run } from "@/store/open";
 import { nextBatch, settle } from "@/store/outbox";
+import { DEFAULTS } from "@/store/settings";
 import { addSource, editSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest, reviseTest } from "@/store/tests";
 import { Client } from "@/sync/client";
 import { pull } from "@/sync/pull";
+import { syncWords } from "@/sync/words";
 import { entry, keeping, NOW, pulledSource, pulledTest, STRANGER, stored } from "../invented";
 import { json, LittleServer } from "../little-server";
 
@@ -160,6 +164,30 @@ describe("with the same secret on two phones", () => {
     expect((await listFigures())[0]?.figures).toBeNull();
   });
 
+  test("held later by the server, and counted again: the log says so, and why", async () => {
+    const source = pulledSource(1);
+    const one = pulledTest(2, source.id);
+    feed.changes = [source, one];
+    await pull(client, clock);
+    const held = { ...one, state: "held" as const, record: null, figures: null };
+    feed.changes = [{ ...held, sequence: 3, flags: ["out_of_line"] }];
+    await pull(client, clock);
+    const note = (await readTest(one.id))?.sync;
+    expect(note).toMatchObject({ state: "held", problems: [{ code: "out_of_line" }] });
+    expect(note && syncWords(note)).toBe("Sent, not counted yet");
+    expect(note?.problems.map(remarkText)[0]).toMatch(/^This reading is far from the recent ones/);
+    expect((await listFigures())[0]?.figures).toBeNull();
+
+    feed.changes = [{ ...held, sequence: 4, state: "withheld", flags: ["withheld", "out_of_line"] }];
+    await pull(client, clock);
+    expect((await readTest(one.id))?.sync.problems.map((one) => one.code)).toEqual(["withheld", "out_of_line"]);
+
+    feed.changes = [{ ...one, sequence: 5 }];
+    await pull(client, clock);
+    expect((await readTest(one.id))?.sync).toMatchObject({ state: "sent", problems: [] });
+    expect((await listFigures())[0]?.figures).toMatchObject({ tests: 1 });
+  });
+
   test("what waits here is newer than what comes", async () => {
     const source = pulledSource(1);
     const one = pulledTest(2, source.id);
@@ -190,6 +218,26 @@ describe("with the same secret on two phones", () => {
     await pull(client, clock);
     expect((await readSource(source.id))?.source).toMatchObject({ name: "New name", revision: 2, region: "FR-15" });
   });
+});
+
+test("only chosen regions are asked for, and a change of them begins anew and keeps only these", async () => {
+  const there = pulledSource(1, { name: "Les Airelles" });
+  feed.changes = [there];
+  await pull(client, clock);
+  const here = pulledSource(2);
+  feed.changes = [here];
+  settings.value = { ...DEFAULTS, regions: ["FR-15", "FR-63"] };
+  await pull(client, clock);
+  const asked = feed.server.seen.map(({ path }) => new URL(path, "http://x").searchParams);
+  expect(asked.at(-1)?.get("region")).toBe("FR-15,FR-63");
+  expect(asked.at(-1)?.get("cursor")).toBeNull();
+  expect((await listFigures()).map((line) => line.name)).toEqual([here.record.name]);
+
+  await pull(client, clock);
+  expect(new URL(feed.server.seen.at(-1)?.path ?? "", "http://x").searchParams.get("cursor")).toBe("a.2");
+  settings.value = DEFAULTS;
+  await pull(client, clock);
+  expect(feed.server.seen.at(-1)?.path).not.toContain("region");
 });
 
 test("a server without end of pages that stands still does not hang the phone", async () => {

@@ -120,6 +120,17 @@ export const log = {
     megabytes: (amount: string) => `${amount} MB`,
   },
 
+  regions: {
+    title: "Regions to fetch",
+    hint: "Fetching less saves data and room. Your own tests and sources stay, wherever they are; news of them from other regions is not fetched.",
+    all: "All regions are fetched.",
+    find: "Add a region",
+    findHint: "A part of its name, or its code such as FR-63.",
+    full: "This is as many as can be asked for at once. Fetch all regions instead.",
+    remove: "Remove",
+    everything: "Fetch all regions",
+  },
+
   file: {
     title: "Files and recovery",
     save: "Save",

@@ -20,6 +20,7 @@ export const sources = {
   oneTest: "test",
   manyTests: "tests",
   none: "No source has this in its name.",
+  noneFiltered: "No source has all that is asked for.",
   empty: "No source is known yet. Add the first one, or fetch the list when there is a signal.",
   add: "Add a source",
   more: (left: string) => `Show more, ${left} left`,
@@ -59,8 +60,8 @@ export const sources = {
     region: "Which region?",
     regionAsk: (region: string) =>
       `This place is close to a border. The server took it as ${region}. Tap the region it lies in:`,
-    regionOpen: (code: string) => `The region ${code} by month`,
-    regionHint: "Codes of ISO 3166-2: the country, then the part of it. The answer is sent as a new revision.",
+    regionOpen: (region: string) => `The region: ${region}`,
+    regionHint: "The answer is sent as a new revision.",
     similar: "A source stands here already",
     similarHint: "The server knows another source close by. If it is the same pump, test there from now on.",
     similarOpen: (name: string) => `Go to ${name}`,
@@ -79,6 +80,10 @@ export const sources = {
     list: "All tests",
     own: "yours",
     notCounted: "not counted",
+    photo: "photo",
+    photos: "photos",
+    photoName: (number: number) => `Photo ${number} of the tube`,
+    photoNone: "This photo is not on the phone. It comes from the server when there is a signal.",
     sampled: { pump: "pump", can: "can", tank: "tank" },
   },
 
@@ -133,6 +138,31 @@ export const sources = {
     spreadUnknown: "one visit, no spread",
   },
 
+  filters: {
+    title: "Show only…",
+    set: (count: string) => `Show only… (${count} set)`,
+    untested: "never tested",
+    changed: "level changed in the last four months",
+    evidence: "fair or good evidence",
+    minimum: (minimum: string) => `floor at or above your minimum, ${minimum}`,
+    within: "Within",
+    anyDistance: "any distance",
+    clear: "Show all again",
+  },
+
+  retract: {
+    act: "Take this source back",
+    ask: "Take this source back?",
+    what: "It leaves the list, here and for everybody. It cannot be brought back.",
+    leave: "Leave it",
+    waiting: "Taken back. The server will be told; then it leaves the list.",
+    held: {
+      own_tests: "It cannot be taken back while tests of yours hang on it. Take those back first.",
+      others: "It cannot be taken back: others have tested here.",
+      sheet: "It cannot be taken back while the run sheet is for it.",
+    },
+  },
+
   sketch: {
     heading: "Where they are",
     hint: "A rough outline, north up. The numbers are those of the list below, steadiest first.",
@@ -182,6 +212,9 @@ export const sources = {
       unavailable: "The phone has no position now. Type it, or leave it for later.",
       timeout: "The phone found no position in time. Try again under open sky, or leave it for later.",
     },
+    known: "Is it one of these?",
+    knownHint:
+      "They stand within 150 m, or within 1 km with a name like it. A place that is known needs no second entry.",
     position: "Latitude, longitude",
     positionHint: "Degrees with decimals, such as 45.30120, 2.51440.",
     typedFault: "These are not two numbers in degrees. Write latitude, a comma, longitude: 45.30120, 2.51440.",

@@ -4,10 +4,12 @@ import "./log.css";
 import type { ScreenProps } from "../../shell/later";
 import { Files } from "./files";
 import { LogList } from "./list";
+import { RegionsPage } from "./regions-page";
 import { SettingsPage } from "./settings";
 import { TestPage } from "./test-page";
 
 export default function LogScreen({ path: [place, id] }: ScreenProps) {
+  if (place === "settings" && id === "regions") return <RegionsPage />;
   if (place === "settings") return id === "files" ? <Files /> : <SettingsPage />;
   return id === undefined ? <LogList /> : <TestPage key={id} id={id} />;
 }

@@ -38,6 +38,9 @@ export function SettingsPage() {
       <ServerSection />
       <StorageSection />
       <div class="buttons">
+        <a class="button" href={to("settings", "regions")}>
+          {labels.log.regions.title}
+        </a>
         <a class="button" href={to("settings", "files")}>
           {labels.log.files}
         </a>

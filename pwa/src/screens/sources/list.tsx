@@ -1,24 +1,28 @@
 /** All sources this phone knows, ranked, from what the phone holds: it opens without a signal. */
 
 import { useEffect, useMemo, useState } from "preact/hooks";
+import { filtersSet, type ListChoice, NO_FILTERS, passes } from "../../filters";
 import { ago, number } from "../../format";
 import { labels } from "../../labels";
-import { server, whereabouts } from "../../live";
+import { server, settings, whereabouts } from "../../live";
 import { ChoiceRow } from "../../parts/choice-row";
 import { TextField } from "../../parts/fields";
 import { type Order, type Ranked, rank } from "../../ranking";
 import { to } from "../../router";
 import { listFigures } from "../../store/figures";
 import type { FiguresRow } from "../../store/schema";
+import { readFact, writeFact } from "../../store/settings";
 import { exchangeNow } from "../../sync/when";
 import { useNow, useStored } from "../../use";
 import { Due } from "./due";
+import { ListFilters } from "./list-filters";
 import { Locate } from "./locate";
 import { matches } from "./search";
 import { SourceLine } from "./source-line";
 
 const PAGE = 20;
 const FEW = 5;
+const AS_IS: ListChoice = { order: "steadiest", filters: NO_FILTERS };
 const ORDERS: readonly Order[] = ["steadiest", "floor", "nearest"];
 
 export function SourcesList() {
@@ -43,18 +47,19 @@ export function SourcesList() {
 
 function Found({ rows }: { rows: readonly FiguresRow[] }) {
   const words = labels.sources;
-  const [order, setOrder] = useState<Order>("steadiest");
+  const kept = useStored(async () => (await readFact("list")) ?? AS_IS, ["settings"]);
+  const { order, filters } = kept ?? AS_IS;
+  const keep = (change: Partial<ListChoice>) => void writeFact("list", { order, filters, ...change });
   const [text, setText] = useState("");
   const here = whereabouts.value;
-  const { ranked, unsampled } = useMemo(
-    () =>
-      rank(
-        rows.filter((row) => matches(row, text)),
-        order,
-        here,
-      ),
-    [rows, text, order, here],
-  );
+  const { own_minimum } = settings.value;
+  const { ranked, unsampled } = useMemo(() => {
+    const now = new Date();
+    const named = rows.filter((row) => matches(row, text));
+    return rank(named, order, here, (row) => passes(row, filters, own_minimum, now));
+  }, [rows, text, order, here, filters, own_minimum]);
+  // Shown once it is known how the list was left.
+  if (kept === undefined) return null;
   if (rows.length === 0) return <p>{words.empty}</p>;
   return (
     <>
@@ -63,7 +68,7 @@ function Found({ rows }: { rows: readonly FiguresRow[] }) {
           legend={words.order}
           bare
           value={order}
-          onValue={setOrder}
+          onValue={(next) => keep({ order: next })}
           options={ORDERS.map((value) => ({ value, label: words.orders[value] }))}
           hint={words.orderHint[order]}
         />
@@ -71,8 +76,11 @@ function Found({ rows }: { rows: readonly FiguresRow[] }) {
         {rows.length > FEW && (
           <TextField label={words.find} type="search" value={text} onValue={setText} maxLength={60} />
         )}
+        {rows.length > FEW && <ListFilters filters={filters} onFilters={(next) => keep({ filters: next })} />}
       </div>
-      {ranked.length + unsampled.length === 0 && <p role="status">{words.none}</p>}
+      {ranked.length + unsampled.length === 0 && (
+        <p role="status">{filtersSet(filters) > 0 ? words.noneFiltered : words.none}</p>
+      )}
       <Lines rows={ranked} first={PAGE} />
       {unsampled.length > 0 && (
         <section class="leaf" aria-labelledby="unsampled">

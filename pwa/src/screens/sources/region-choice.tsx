@@ -5,12 +5,14 @@ import { labels } from "../../labels";
 import type { SourceRow } from "../../store/schema";
 import { editSource } from "../../store/sources";
 import { candidatesOf } from "./region-candidates";
+import { RegionName, useRegionName } from "./use-sketch";
 
 export function RegionChoice({ source }: { source: SourceRow }) {
   const words = labels.sources.page;
   const [answered, setAnswered] = useState(false);
   const candidates = candidatesOf(source);
   const [taken] = candidates;
+  const name = useRegionName(taken ?? "");
   if (taken === undefined) return null;
   const answer = (subdivision: string) => {
     setAnswered(true);
@@ -19,11 +21,11 @@ export function RegionChoice({ source }: { source: SourceRow }) {
   return (
     <section class="leaf" aria-labelledby="region">
       <h2 id="region">{words.region}</h2>
-      <p>{words.regionAsk(taken)}</p>
+      <p>{words.regionAsk(name)}</p>
       <div class="buttons">
         {candidates.map((code) => (
           <button key={code} type="button" disabled={answered} onClick={() => answer(code)}>
-            {code}
+            <RegionName code={code} />
           </button>
         ))}
       </div>

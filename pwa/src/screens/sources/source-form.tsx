@@ -8,17 +8,20 @@ import { TextField } from "../../parts/fields";
 import { findPosition, type Point, PositionTrouble } from "../../position";
 import type { SourceEntry } from "../../store/sources";
 import { pointOf } from "./coordinate-text";
+import { KnownPlaces } from "./known-places";
 
 export interface SourceFormProps {
   entry?: SourceEntry;
   onSave: (entry: SourceEntry) => void;
+  /** The id of the source that is changed; none for a new one. */
+  except?: string;
   /** Left out where there is nothing to go back to. */
   onBack?: (() => void) | undefined;
 }
 
 type How = "here" | "typed" | "later";
 
-export function SourceForm({ entry, onSave, onBack }: SourceFormProps) {
+export function SourceForm({ entry, except, onSave, onBack }: SourceFormProps) {
   const words = labels.sources.form;
   const known = knownPoint(entry);
   const [name, setName] = useState(entry?.name ?? "");
@@ -88,6 +91,7 @@ export function SourceForm({ entry, onSave, onBack }: SourceFormProps) {
           fault={tried ? faults.typed : undefined}
         />
       )}
+      {point && <KnownPlaces place={{ ...point, name: name.trim(), pump: pump.trim() }} except={except} />}
       {how === "later" && <p class="hint">{words.laterHint}</p>}
       {tried && faults.how && (
         <p class="fault" role="alert">

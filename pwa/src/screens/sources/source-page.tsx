@@ -8,6 +8,7 @@ import { editSource, type SourcePage as Page, readSource, type SourceEntry } fro
 import { useStored } from "../../use";
 import { Plan } from "./plan";
 import { RegionChoice } from "./region-choice";
+import { RetractSource } from "./retract-source";
 import { Series } from "./series";
 import { SimilarSource } from "./similar-source";
 import { SourceFiguresList } from "./source-figures";
@@ -56,7 +57,12 @@ function Known({ page }: { page: Page }) {
         <header class="head">
           <h1>{labels.sources.form.editTitle}</h1>
         </header>
-        <SourceForm entry={source} onSave={(entry) => void save(entry)} onBack={() => setEditing(false)} />
+        <SourceForm
+          entry={source}
+          except={source.id}
+          onSave={(entry) => void save(entry)}
+          onBack={() => setEditing(false)}
+        />
       </>
     );
   }
@@ -90,6 +96,7 @@ function Known({ page }: { page: Page }) {
           <button type="button" onClick={() => setEditing(true)}>
             {words.edit}
           </button>
+          <RetractSource source={source} />
         </div>
       )}
     </article>

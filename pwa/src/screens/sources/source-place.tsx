@@ -6,6 +6,7 @@ import { settings, whereabouts } from "../../live";
 import { bearing_deg, distance_km } from "../../position";
 import { to } from "../../router";
 import type { SourceRow } from "../../store/schema";
+import { useRegionName } from "./use-sketch";
 
 export function SourcePlace({ source }: { source: SourceRow }) {
   const words = labels.sources.page;
@@ -32,7 +33,7 @@ export function SourcePlace({ source }: { source: SourceRow }) {
       )}
       {source.region && (
         <a class="button" href={to("region", source.region)}>
-          {words.regionOpen(source.region)}
+          <RegionLine code={source.region} />
         </a>
       )}
       {source.notes && (
@@ -43,4 +44,8 @@ export function SourcePlace({ source }: { source: SourceRow }) {
       )}
     </section>
   );
+}
+
+function RegionLine({ code }: { code: string }) {
+  return <>{labels.sources.page.regionOpen(useRegionName(code))}</>;
 }

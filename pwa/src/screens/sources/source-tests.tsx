@@ -6,6 +6,7 @@ import { labels } from "../../labels";
 import { Reading } from "../../parts/reading";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import type { SourceTest } from "../../store/sources";
+import { TestPhotos } from "./test-photos";
 
 const PAGE = 20;
 
@@ -24,6 +25,7 @@ export function SourceTests({ tests }: { tests: readonly SourceTest[] }) {
               <Reading content={test.content} uncertainty={test.expanded_uncertainty} />
               <p class="row-note">{noteOf(test)}</p>
               {test.note && <p class="row-note">{test.note}</p>}
+              <TestPhotos digests={test.photos} />
             </div>
             <p class="row-end row-note">{day(test.sampled_at)}</p>
           </li>

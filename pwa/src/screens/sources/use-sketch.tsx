@@ -22,7 +22,12 @@ export function useRegionName(code: string): string {
   const known = sketch?.names.get(code);
   const learned = useStored(() => readRegionName(code), ["settings"], [code]);
   useEffect(() => {
-    if (sketch !== null && known === undefined) void learnRegionName(code);
+    if (code !== "" && sketch !== null && known === undefined) void learnRegionName(code);
   }, [sketch, known, code]);
   return known ?? learned ?? code;
+}
+
+/** The name as a part of its own, where many stand in a row. */
+export function RegionName({ code }: { code: string }) {
+  return <>{useRegionName(code)}</>;
 }

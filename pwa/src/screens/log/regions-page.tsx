@@ -1,0 +1,100 @@
+/** Which regions this phone fetches: all, or only those chosen here. */
+
+import { useState } from "preact/hooks";
+import { labels } from "../../labels";
+import { settings } from "../../live";
+import { TextField } from "../../parts/fields";
+import { to } from "../../router";
+import { saveSettings } from "../../store/settings";
+import { exchangeNow } from "../../sync/when";
+import { matches } from "../sources/search";
+import { useRegionName, useSketch } from "../sources/use-sketch";
+
+/** Codes in one request, as the server takes them. */
+const MOST = 90;
+const OFFERED = 6;
+
+export function RegionsPage() {
+  const words = labels.log.regions;
+  const [text, setText] = useState("");
+  const chosen = settings.value.regions;
+  const offered = useOffered(text).filter(([code]) => !chosen.includes(code));
+  const choose = async (regions: readonly string[]) => {
+    await saveSettings({ regions: [...regions].sort() });
+    void exchangeNow();
+  };
+  return (
+    <>
+      <header class="head">
+        <h1>{words.title}</h1>
+        <p class="quiet">{words.hint}</p>
+      </header>
+      <section class="leaf">
+        {chosen.length === 0 ? (
+          <p role="status">{words.all}</p>
+        ) : (
+          <ul class="row-list">
+            {chosen.map((code) => (
+              <li key={code} class="row region-month">
+                <span class="row-name">
+                  <Name code={code} />
+                </span>
+                <button type="button" onClick={() => void choose(chosen.filter((one) => one !== code))}>
+                  {words.remove}
+                </button>
+              </li>
+            ))}
+          </ul>
+        )}
+        {chosen.length < MOST ? (
+          <TextField
+            label={words.find}
+            type="search"
+            value={text}
+            onValue={setText}
+            maxLength={60}
+            hint={words.findHint}
+          />
+        ) : (
+          <p class="hint">{words.full}</p>
+        )}
+        {chosen.length < MOST && offered.length > 0 && (
+          <ul class="row-list">
+            {offered.map(([code, name]) => (
+              <li key={code}>
+                <button
+                  type="button"
+                  class="row region-month"
+                  onClick={() => void choose([...chosen, code]).then(() => setText(""))}
+                >
+                  <span class="row-name">{name}</span>
+                  <span class="row-note">{code}</span>
+                </button>
+              </li>
+            ))}
+          </ul>
+        )}
+        {chosen.length > 0 && (
+          <button type="button" onClick={() => void choose([])}>
+            {words.everything}
+          </button>
+        )}
+      </section>
+      <a class="button plain" href={to("settings")}>
+        {labels.common.back}
+      </a>
+    </>
+  );
+}
+
+function Name({ code }: { code: string }) {
+  const name = useRegionName(code);
+  return name === code ? code : `${name} (${code})`;
+}
+
+/** Regions whose name or code has the words; none before a word is there. */
+function useOffered(text: string): [code: string, name: string][] {
+  const sketch = useSketch();
+  if (sketch === null || text.trim().length < 2) return [];
+  return [...sketch.names].filter(([code, name]) => matches({ name, pump: code }, text)).slice(0, OFFERED);
+}

@@ -1,0 +1,45 @@
+/** Taking back a source of one's own, or why that cannot be. */
+
+import { useState } from "preact/hooks";
+import { labels } from "../../labels";
+import { ConfirmDialog } from "../../parts/confirm-dialog";
+import { go } from "../../router";
+import { holdOn, retractSource } from "../../store/retract-source";
+import type { SourceRow } from "../../store/schema";
+import { useStored } from "../../use";
+
+export function RetractSource({ source }: { source: SourceRow }) {
+  const words = labels.sources.retract;
+  const [asking, setAsking] = useState(false);
+  const found = useStored(
+    async () => ({ hold: await holdOn(source.id) }),
+    ["own_tests", "pulled_tests", "merged", "drafts"],
+    [source.id],
+  );
+  if (source.retracting) return <p role="status">{words.waiting}</p>;
+  if (!found) return null;
+  const refusal = source.sync?.problems.find((problem) => problem.code === "source_in_use");
+  if (found.hold !== null) return <p class="hint">{words.held[found.hold]}</p>;
+  const act = async () => {
+    setAsking(false);
+    if ((await retractSource(source.id)) === null) go(["sources"]);
+  };
+  return (
+    <>
+      {refusal && <p class="warning">{refusal.sentence}</p>}
+      <button type="button" onClick={() => setAsking(true)}>
+        {words.act}
+      </button>
+      <ConfirmDialog
+        open={asking}
+        title={words.ask}
+        act={words.act}
+        back={words.leave}
+        onAct={() => void act()}
+        onBack={() => setAsking(false)}
+      >
+        <p>{words.what}</p>
+      </ConfirmDialog>
+    </>
+  );
+}

@@ -1,0 +1,84 @@
+/** Taking back a source of one's own, as long as no test hangs on it. */
+
+import { announce } from "./changes";
+import { SHEET } from "./drafts";
+import { keep } from "./keep";
+import { mergedInto } from "./merges";
+import { run } from "./open";
+import { enqueue, waitingNote, withdraw } from "./outbox";
+import type { Draft, MergedRow, OwnTest, Place, Writing } from "./schema";
+import { SOURCE_PLACES } from "./sources";
+
+/** Why a source cannot be taken back: tests of one's own, tests of others, or the run sheet that is open. */
+export type Hold = "own_tests" | "others" | "sheet";
+
+const PLACES: Place[] = [...new Set<Place>([...SOURCE_PLACES, "drafts", "plans"])];
+
+/** What keeps a source of one's own from being taken back; null when nothing does. */
+export function holdOn(id: string): Promise<Hold | null> {
+  return run((base) => {
+    const reading = base.transaction(["own_tests", "pulled_tests", "merged", "drafts"]);
+    const [own_tests, pulled_tests] = [reading.objectStore("own_tests"), reading.objectStore("pulled_tests")];
+    return holdIn(
+      { own_tests, pulled_tests, merged: reading.objectStore("merged"), drafts: reading.objectStore("drafts") },
+      id,
+    );
+  });
+}
+
+/** Takes a source back unless a test hangs on it: what the server never saw goes at once, the rest once it agrees. */
+export async function retractSource(id: string): Promise<Hold | null> {
+  const hold = await keep(PLACES, async (writing) => {
+    const row = await writing.objectStore("sources").get(id);
+    if (row === undefined || !row.own || row.retracting) return null;
+    const [own_tests, pulled_tests] = [writing.objectStore("own_tests"), writing.objectStore("pulled_tests")];
+    const looking = {
+      own_tests,
+      pulled_tests,
+      merged: writing.objectStore("merged"),
+      drafts: writing.objectStore("drafts"),
+    };
+    const held = await holdIn(looking, id);
+    if (held !== null) return held;
+    await writing.objectStore("plans").delete(id);
+    const known = row.sync !== null && row.sync.revision !== null;
+    const neverTried = await withdraw(writing, "source", id);
+    if (!known && (neverTried || row.sync?.state === "private" || row.sync?.state === "needs_position")) {
+      await forget(writing, id);
+      return null;
+    }
+    const revision = row.revision + 1;
+    const record = { kind: "source", id, revision, retracted: true } as const;
+    await enqueue(writing, { kind: "source", id, revision, source: id, record });
+    await writing.objectStore("sources").put({ ...row, retracting: true, sync: waitingNote("waiting", row.sync) });
+    return null;
+  });
+  announce("sources", "figures", "outbox", "plans");
+  return hold;
+}
+
+async function forget(writing: Writing, id: string): Promise<void> {
+  await writing.objectStore("sources").delete(id);
+  await writing.objectStore("figures").delete(id);
+}
+
+interface Looking {
+  own_tests: { index(name: "by_source"): { getAll(id: string): Promise<OwnTest[]> } };
+  pulled_tests: { index(name: "by_source"): { getAllKeys(id: string): Promise<string[]> } };
+  merged: {
+    get(id: string): Promise<MergedRow | undefined>;
+    index(name: "by_into"): { getAllKeys(id: string): Promise<string[]> };
+  };
+  drafts: { get(name: string): Promise<Draft | undefined> };
+}
+
+async function holdIn(at: Looking, id: string): Promise<Hold | null> {
+  for (const one of await mergedInto(at.merged, id)) {
+    const own = await at.own_tests.index("by_source").getAll(one);
+    if (own.some((row) => !row.retracted)) return "own_tests";
+    const mine = new Set(own.map((row) => row.id));
+    const pulled = await at.pulled_tests.index("by_source").getAllKeys(one);
+    if (pulled.some((test) => !mine.has(test))) return "others";
+  }
+  return (await at.drafts.get(SHEET))?.source === id ? "sheet" : null;
+}

@@ -1,0 +1,74 @@
+import { applyPage } from "@/store/cursor";
+import { newDraft, saveDraft } from "@/store/drafts";
+import { run } from "@/store/open";
+import { nextBatch, settle } from "@/store/outbox";
+import { holdOn, retractSource } from "@/store/retract-source";
+import { DEFAULTS } from "@/store/settings";
+import { addSource, readSource } from "@/store/sources";
+import { keepTest, retractTest } from "@/store/tests";
+import { entry, keeping, NOW, pulledTest, refused, stored } from "../invented";
+
+async function sentSource(): Promise<string> {
+  const id = await addSource(entry(), true, NOW);
+  await answer(stored);
+  return id;
+}
+
+async function answer(how: typeof stored): Promise<void> {
+  const batch = await nextBatch();
+  await settle(batch, batch.map(how), NOW);
+}
+
+test("what the server never saw goes at once", async () => {
+  const id = await addSource(entry(), false, NOW);
+  expect(await retractSource(id)).toBeNull();
+  expect(await readSource(id)).toBeUndefined();
+  expect(await run((base) => base.get("figures", id))).toBeUndefined();
+  expect(await nextBatch()).toEqual([]);
+});
+
+test("what waits and was never tried leaves the queue", async () => {
+  const id = await addSource(entry(), true, NOW);
+  await retractSource(id);
+  expect(await nextBatch()).toEqual([]);
+  expect(await readSource(id)).toBeUndefined();
+});
+
+test("what the server knows stays until it agrees", async () => {
+  const id = await sentSource();
+  expect(await retractSource(id)).toBeNull();
+  expect((await readSource(id))?.source.retracting).toBe(true);
+  expect((await nextBatch()).map((one) => one.record)).toEqual([{ kind: "source", id, revision: 2, retracted: true }]);
+  await answer(stored);
+  expect(await readSource(id)).toBeUndefined();
+  expect(await nextBatch()).toEqual([]);
+});
+
+test("where others have tested meanwhile the server refuses, and the source is as before", async () => {
+  const id = await sentSource();
+  await retractSource(id);
+  await answer(refused);
+  const source = (await readSource(id))?.source;
+  expect(source?.retracting).toBe(false);
+  expect(source?.sync?.state).toBe("sent");
+  expect(source?.sync?.problems).toHaveLength(1);
+  expect(await nextBatch()).toEqual([]);
+});
+
+test("tests of one's own hold it, until they are taken back", async () => {
+  const id = await addSource(entry(), false, NOW);
+  const { id: test } = await keepTest(keeping(id, {}, false), NOW);
+  expect(await holdOn(id)).toBe("own_tests");
+  expect(await retractSource(id)).toBe("own_tests");
+  expect(await readSource(id)).toBeDefined();
+  await retractTest(test, NOW);
+  expect(await holdOn(id)).toBeNull();
+});
+
+test("tests of others and the run sheet hold it", async () => {
+  const id = await sentSource();
+  await saveDraft({ ...newDraft(DEFAULTS, NOW), source: id });
+  expect(await retractSource(id)).toBe("sheet");
+  await applyPage([pulledTest(1, id)], { server: "", cursor: "a.1" }, true);
+  expect(await retractSource(id)).toBe("others");
+});
