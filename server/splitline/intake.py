@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import UTC, datetime
 
 from msgspec import Raw, json
 
-from splitline import holding, rejudging
+from splitline import holding, rejudging, summaries
 from splitline.answers import Answer, Status, told
 from splitline.arrival import Arrival, Outlines, arrivals
 from splitline.checking import places, twins
@@ -19,8 +18,9 @@ from splitline.identity import Identity, SecretTaken
 from splitline.ledger import Ledger, only_tests, pictures_of, record_of
 from splitline.neighbourhood import place_of
 from splitline.photos import Photos
+from splitline.position import band_of
 from splitline.records import Retraction, Source, Test
-from splitline.store import contributors, departures, photos, sequence, sources, tests
+from splitline.store import contributors, departures, photos, sources, tests
 from splitline.store.engine import Connection, Store
 from splitline.store.rows import RELEASED_TWIN, WITHHELD, Row, SourceRow, State, TestRow
 
@@ -67,15 +67,14 @@ async def _write(connection: Connection, ledger: Ledger, identity: Identity, now
     if not await contributors.admit(connection, identity, now):
         raise SecretTaken
     unsettled = await ledger.follow_sources(connection)
-    first = await sequence.take(connection, len(ledger.changed()))
-    rows = [replace(row, sequence=first + index) for index, row in enumerate(ledger.changed())]
+    rows = await rejudging.number(connection, ledger.changed())
     test_rows = only_tests(rows)
-    await sources.put(connection, [row for row in rows if isinstance(row, SourceRow)])
-    await tests.put(connection, test_rows)
-    await photos.show(connection, [(row.region, row.id, pictures_of(row)) for row in test_rows])
-    await departures.note(connection, ledger.departures())
     earlier = [ledger.before.get(row.id) for row in rows]
-    await rejudging.figure(connection, [*rows, *earlier, *unsettled], now)
+    async with summaries.following(connection, [*rows, *earlier, *unsettled], now):
+        await sources.put(connection, [row for row in rows if isinstance(row, SourceRow)])
+        await tests.put(connection, test_rows)
+        await photos.show(connection, [(row.region, row.id, pictures_of(row)) for row in test_rows])
+        await departures.note(connection, ledger.departures())
     return await photos.dismiss(connection, ledger.pictures_dropped())
 
 
@@ -159,6 +158,7 @@ class _Decision:
             latitude=record.latitude,
             longitude=record.longitude,
             into=into,
+            band=band_of(record.latitude),
         )
         self._ledger.put(row)
         return self._kept(row, stored, *remarks)

@@ -1,10 +1,14 @@
 """Distances and bearings on the ground, from WGS 84 degrees."""
 
 from dataclasses import dataclass
-from math import asin, atan2, cos, degrees, radians, sin, sqrt
+from math import asin, atan2, cos, degrees, floor, radians, sin, sqrt
 
 # Mean radius of the Earth in km (IUGG, Moritz 2000); a sphere is within 0.6 % of the ellipsoid.
 EARTH_RADIUS = 6371.0088
+
+
+# Rows of the globe of half a degree: a box lies in few of them, and in each it is one stretch of longitudes.
+BANDS_PER_DEGREE = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +27,11 @@ class Box:
     north: float
     west: float
     east: float
+
+
+def band_of(latitude: float) -> int:
+    """Return the row of the globe that a latitude lies in, -180..180 from south to north."""
+    return floor(latitude * BANDS_PER_DEGREE)
 
 
 def distance_km(one: Position, other: Position) -> float:

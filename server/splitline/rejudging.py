@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from splitline import summaries
-from splitline.store import merges, photos, sequence, sources, tests
+from splitline.store import photos, sequence, sources, tests
 from splitline.store.engine import Connection
 from splitline.store.rows import Row, SourceRow, State, TestRow
 
@@ -19,20 +19,24 @@ async def restate(
     """
     if not rows:
         return []
-    first = await sequence.take(connection, len(rows))
-    numbered: list[Row] = [replace(row, sequence=first + index) for index, row in enumerate(rows)]
-    await sources.put(connection, [row for row in numbered if isinstance(row, SourceRow)])
-    await tests.put(connection, [row for row in numbered if isinstance(row, TestRow)])
-    await figure(connection, [*numbered, *unsettled], now)
+    numbered = await number(connection, rows)
+    earlier = await _as_stored(connection, rows)
+    async with summaries.following(connection, [*numbered, *earlier, *unsettled], now):
+        await sources.put(connection, [row for row in numbered if isinstance(row, SourceRow)])
+        await tests.put(connection, [row for row in numbered if isinstance(row, TestRow)])
     return numbered
 
 
-async def figure(connection: Connection, rows: Collection[Row | None], now: datetime) -> None:
-    """Compute the figures of everything that these rows, old and new, take part in, merged sources included."""
-    touched = summaries.touched_by(rows)
-    touched.sources.update(row.into for row in rows if isinstance(row, SourceRow) and row.into)
-    touched.sources.update((await merges.survivors(connection, touched.sources)).values())
-    await summaries.refresh(connection, touched, now)
+async def number(connection: Connection, rows: Sequence[Row]) -> list[Row]:
+    """Return rows with the numbers of their changes, taken in a writer's turn."""
+    first = await sequence.take(connection, len(rows))
+    return [replace(row, sequence=first + index) for index, row in enumerate(rows)]
+
+
+async def _as_stored(connection: Connection, rows: Sequence[Row]) -> list[Row]:
+    ids = [row.id for row in rows]
+    found: list[Row] = [*(await sources.by_ids(connection, ids)).values()]
+    return [*found, *(await tests.by_ids(connection, ids)).values()]
 
 
 async def hold_lookalikes(connection: Connection, digest: str, look: int | None, now: datetime) -> None:

@@ -1,21 +1,23 @@
-"""Figures of what a batch touched, computed in its own transaction; the cost depends on the batch."""
+"""Figures of what a batch touches, computed in its own transaction; the cost depends on the batch."""
+
+from __future__ import annotations
 
 import asyncio
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import AsyncIterator, Collection, Iterable, Mapping
+from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import UTC, datetime
 
 from msgspec import json
 
-from splitline import learning
+from splitline import learning, months
 from splitline.statistics.lessons import Lessons, figures_of
-from splitline.statistics.robust import huber
-from splitline.store import figures, lessons, sources, tests
+from splitline.store import figures, merges, pumped, sources
 from splitline.store.engine import Connection
-from splitline.store.figures import RegionMonthRow, SourceFiguresRow
-from splitline.store.rows import Row, SourceRow, TestRow
-from splitline.store.tests import Month
+from splitline.store.figures import SourceFiguresRow
+from splitline.store.pumped import PumpedRow
+from splitline.store.rows import Row, SourceRow
 
 
 @dataclass(slots=True)
@@ -23,49 +25,74 @@ class Touched:
     """Whose figures have to be computed again."""
 
     sources: set[str] = field(default_factory=set)
-    months: set[Month] = field(default_factory=set)
+    months: set[str] = field(default_factory=set)
     regions: set[str] = field(default_factory=set)
-    contributors: set[str] = field(default_factory=set)
 
     def add(self, row: Row | None) -> None:
         """Note what a record takes part in, before or after its change."""
         if isinstance(row, SourceRow):
-            self.sources.add(row.id)
+            self.sources.update((row.id, row.into) if row.into else (row.id,))
         elif row and row.source and row.month:
             self.sources.add(row.source)
-            self.months.add((row.region, row.month))
+            self.months.add(row.month)
             self.regions.add(row.region)
-            self.contributors.add(row.contributor)
 
 
-async def refresh(connection: Connection, touched: Touched, now: datetime) -> None:
-    """Compute and write the figures of everything touched. now: the moment they are for."""
-    in_months = await tests.pumped_in(connection, touched.months)
-    await figures.put_months(connection, touched.months, _of_months(in_months))
-    if touched.regions:
-        await figures.recount(connection, touched.regions, touched.contributors)
+@asynccontextmanager
+async def following(connection: Connection, rows: Collection[Row | None], now: datetime) -> AsyncIterator[None]:
+    """Keep all figures right around the writing of some rows.
+
+    rows: everything that takes part in figures before or after, as it was and as it becomes. now: the moment that the
+    figures are for.
+    """
+    touched = touched_by(rows)
+    before = await _read(connection, touched.sources, _start(touched.months)) if touched.months else []
+    yield
+    after = await _read(connection, touched.sources, min(now - learning.REMEMBERED, _start(touched.months)))
+    inside = touched.months.__contains__
+    await months.follow(
+        connection,
+        months.parts_of(row for row in before if inside(row.month)),
+        months.parts_of(row for row in after if inside(row.month)),
+    )
     taught = await learning.learn_grown(connection, touched.regions, now)
-    await _put_sources(connection, touched.sources | await sources.ids_in(connection, taught), now)
+    others = await sources.ids_in(connection, taught) - touched.sources
+    after += await _read(connection, others, now - learning.REMEMBERED)
+    await _put_sources(connection, touched.sources | others, after, now)
 
 
-async def renew(connection: Connection, region: str, now: datetime) -> None:
-    """Learn from a region of any size, and compute the figures of all its sources again."""
-    counts = await lessons.tests_in(connection, [region])
-    await learning.learn(connection, region, counts.get(region, 0), now)
-    await _put_sources(connection, await sources.ids_in(connection, [region]), now)
+async def renew(connection: Connection, affected: Collection[str], now: datetime) -> None:
+    """Compute the figures of some sources again."""
+    await _put_sources(connection, affected, await _read(connection, affected, now - learning.REMEMBERED), now)
 
 
-async def _put_sources(connection: Connection, affected: set[str], now: datetime) -> None:
-    pumped = await tests.pumped_at(connection, affected, now - learning.REMEMBERED)
-    taught = await learning.known(connection, {row.region for row in pumped})
-    rows = await asyncio.to_thread(_of_sources, pumped, taught, learning.day_of(now))
-    await figures.put_sources(connection, affected, rows)
-
-
-def _of_sources(rows: Iterable[TestRow], taught: Mapping[str, Lessons], now_day: float) -> list[SourceFiguresRow]:
-    by_source: defaultdict[tuple[str, str], list[TestRow]] = defaultdict(list)
+def touched_by(rows: Collection[Row | None]) -> Touched:
+    """Return what these rows, old and new, take part in."""
+    touched = Touched()
     for row in rows:
-        by_source[row.region, row.source or ""].append(row)
+        touched.add(row)
+    return touched
+
+
+async def _read(connection: Connection, wanted: Collection[str], since: datetime) -> list[PumpedRow]:
+    """What counts at these sources and at all that are one place with them."""
+    return await pumped.at(connection, await merges.groups(connection, wanted), since) if wanted else []
+
+
+async def _put_sources(
+    connection: Connection, affected: Collection[str], rows: Iterable[PumpedRow], now: datetime
+) -> None:
+    recent = [row for row in rows if row.sampled_at >= now - learning.REMEMBERED]
+    regions, contributors = {row.home for row in recent}, {row.contributor for row in recent}
+    taught = await learning.known(connection, regions, contributors)
+    found = await asyncio.to_thread(_of_sources, recent, taught, learning.day_of(now))
+    await figures.put_sources(connection, {*affected, *(row.source for row in found)}, found)
+
+
+def _of_sources(rows: Iterable[PumpedRow], taught: Mapping[str, Lessons], now_day: float) -> list[SourceFiguresRow]:
+    by_source: defaultdict[tuple[str, str], list[PumpedRow]] = defaultdict(list)
+    for row in rows:
+        by_source[row.home, row.source].append(row)
     found = []
     for (region, source), group in sorted(by_source.items()):
         known = figures_of(learning.visits_at(group), taught.get(region, learning.NOTHING), now_day)
@@ -75,32 +102,9 @@ def _of_sources(rows: Iterable[TestRow], taught: Mapping[str, Lessons], now_day:
     return found
 
 
-def _of_months(rows: Iterable[TestRow]) -> list[RegionMonthRow]:
-    by_month: defaultdict[Month, list[TestRow]] = defaultdict(list)
-    for row in rows:
-        by_month[row.region, row.month or ""].append(row)
-    return [_month(key, group) for key, group in sorted(by_month.items())]
-
-
-def _month(key: Month, group: Sequence[TestRow]) -> RegionMonthRow:
-    """One month: a visit counts once, however many tests were made at it."""
-    places = {row.source for row in group}
-    visits = [visit for source in places for visit in learning.visits_at(r for r in group if r.source == source)]
-    centre, spread = huber([visit.content for visit in visits])
-    return RegionMonthRow(
-        region=key[0],
-        month=key[1],
-        sources=len(places),
-        tests=len(group),
-        contributors=len({row.contributor for row in group}),
-        centre=centre,
-        spread=spread if len(visits) > 1 else None,
-    )
-
-
-def touched_by(rows: Collection[Row | None]) -> Touched:
-    """Return what these rows, old and new, take part in."""
-    touched = Touched()
-    for row in rows:
-        touched.add(row)
-    return touched
+def _start(names: Collection[str]) -> datetime:
+    """The start of the first of some months; of no month: never."""
+    if not names:
+        return datetime.max.replace(tzinfo=UTC)
+    year, month = min(names).split("-")
+    return datetime(int(year), int(month), 1, tzinfo=UTC)

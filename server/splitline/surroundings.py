@@ -8,8 +8,7 @@ from splitline.checking.outliers import RECENT, Level, Reading, level_of, pooled
 from splitline.records import Test
 from splitline.store import merges, recent
 from splitline.store.engine import Connection
-from splitline.store.figures import RegionMonthRow
-from splitline.store.recent import ReadingRow, Span
+from splitline.store.recent import MonthLevelRow, ReadingRow, Span
 from splitline.store.rows import TestRow
 
 
@@ -21,7 +20,7 @@ class Surroundings:
         self._standing: dict[str, str] = {}
         self._readings: defaultdict[str, dict[str, Reading]] = defaultdict(dict)
         self._doubted: defaultdict[str, dict[str, TestRow]] = defaultdict(dict)
-        self._months: defaultdict[str, list[RegionMonthRow]] = defaultdict(list)
+        self._months: defaultdict[str, list[MonthLevelRow]] = defaultdict(list)
 
     async def load(self, connection: Connection, tests: Sequence[Test], regions: Collection[str]) -> list[TestRow]:
         """Read what these tests will be compared with; return the stored ones that they may confirm."""

@@ -2,6 +2,8 @@
 
 from datetime import UTC, datetime, timedelta
 
+from sqlalchemy import select
+
 from splitline import demo, learning
 from splitline.intake import Intake
 from splitline.learning import figures_in
@@ -11,6 +13,7 @@ from splitline.statistics.lessons import Lessons
 from splitline.store import figures, lessons, sequence, sources
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
+from splitline.store.schema import region_contributors
 from splitline.upkeep import keep_up
 
 NOW = datetime(2026, 11, 25, 12, tzinfo=UTC)
@@ -37,7 +40,7 @@ async def test_the_demo_is_read_as_it_was_made(database_url: str, tmp_path) -> N
     """The unsteady station scatters most, both changes of supplier are dated, winter is weaker than summer."""
     store = await club(database_url, tmp_path)
     async with store.read() as connection:
-        taught = await learning.known(connection, ["FR-63", "FR-15", "FR-43", "FR-48", "FR-19"])
+        taught = await learning.known(connection, ["FR-63", "FR-15", "FR-43", "FR-48", "FR-19"], [])
     found = await known(store)
     await store.close()
     assert set(taught) == {"FR-63", "FR-15", "FR-43", "FR-48", "FR-19"}
@@ -54,7 +57,8 @@ async def test_the_wrong_scale_is_known_to_its_region(database_url: str, tmp_pat
     """One member reads an uncorrected scale as a corrected one: about six points low, and nobody else."""
     store = await club(database_url, tmp_path)
     async with store.read() as connection:
-        (taught,) = (await learning.known(connection, ["FR-63"])).values()
+        members = list(await connection.scalars(select(region_contributors.c.contributor)))
+        (taught,) = (await learning.known(connection, ["FR-63"], members)).values()
     await store.close()
     assert taught.offsets is not None
     low = [offset for offset in taught.offsets.values() if offset.offset < -3]

@@ -45,7 +45,18 @@ class Figures:
 
 def owner_of(visit: Visit) -> str:
     """Return the tube and whose it is: an offset belongs to both."""
-    return f"{visit.contributor}/{visit.tube}"
+    return owner_named(visit.contributor, visit.tube)
+
+
+def owner_named(contributor: str, tube: str) -> str:
+    """Return how a contributor's tube is named among offsets."""
+    return f"{contributor}/{tube}"
+
+
+def parted(owner: str) -> tuple[str, str]:
+    """Return contributor and tube of a name among offsets."""
+    contributor, _, tube = owner.partition("/")
+    return contributor, tube
 
 
 def lessons_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] | None = None) -> Lessons:

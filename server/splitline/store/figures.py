@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from sqlalchemy import delete, func, insert, select, tuple_
 from sqlalchemy.ext.asyncio import AsyncConnection
 
+from splitline.store import upsert
+from splitline.store.pumped import Month
 from splitline.store.rows import portions, values
-from splitline.store.schema import region_contributors, region_months, source_figures, sources, tests
-from splitline.store.tests import Month, counts_for_figures
+from splitline.store.schema import region_contributors, region_months, source_figures, sources
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +24,10 @@ class SourceFiguresRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RegionMonthRow:
-    """One month of a region. centre, spread: robust, % (V/V); no spread from one visit."""
+    """One month of a region.
+
+    centre, spread: robust, % (V/V); no spread from one visit. contents: JSON of the visits' `statistics.tally.Tally`.
+    """
 
     region: str
     month: str
@@ -32,6 +36,7 @@ class RegionMonthRow:
     contributors: int
     centre: float
     spread: float | None
+    contents: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,33 +66,28 @@ async def of_sources(connection: AsyncConnection, ids: Iterable[str]) -> dict[st
     return found
 
 
-async def put_months(connection: AsyncConnection, affected: Iterable[Month], rows: Collection[RegionMonthRow]) -> None:
-    """Write the figures of affected months; a month without a row has none any more."""
+async def months(connection: AsyncConnection, wanted: Collection[Month]) -> dict[Month, RegionMonthRow]:
+    """Return some months of some regions, where they have figures."""
+    found: dict[Month, RegionMonthRow] = {}
+    for portion in portions(wanted, width=2):
+        statement = select(region_months).where(tuple_(region_months.c.region, region_months.c.month).in_(portion))
+        rows = [RegionMonthRow(**row._mapping) for row in await connection.execute(statement)]
+        found.update(((row.region, row.month), row) for row in rows)
+    return found
+
+
+async def put_months(connection: AsyncConnection, gone: Collection[Month], rows: Collection[RegionMonthRow]) -> None:
+    """Write months, and drop those where nothing counts any more."""
     key = tuple_(region_months.c.region, region_months.c.month)
-    for portion in portions(affected, width=2):
+    for portion in portions(gone, width=2):
         await connection.execute(delete(region_months).where(key.in_(portion)))
-    if rows:
-        await connection.execute(insert(region_months), values(rows))
+    await upsert.put(connection, region_months, values(rows))
 
 
 async def months_of(connection: AsyncConnection, region: str) -> list[RegionMonthRow]:
     """Return the months of a region, oldest first."""
     statement = select(region_months).where(region_months.c.region == region).order_by(region_months.c.month)
     return [RegionMonthRow(**row._mapping) for row in await connection.execute(statement)]
-
-
-async def recount(connection: AsyncConnection, regions: Collection[str], contributors: Collection[str]) -> None:
-    """Count again the tests of some contributors in some regions."""
-    ours = (region_contributors.c.region.in_(regions), region_contributors.c.contributor.in_(contributors))
-    await connection.execute(delete(region_contributors).where(*ours))
-    statement = (
-        select(tests.c.region, tests.c.contributor, func.count().label("tests"))
-        .where(*counts_for_figures(), tests.c.region.in_(regions), tests.c.contributor.in_(contributors))
-        .group_by(tests.c.region, tests.c.contributor)
-    )
-    counted = [dict(row._mapping) for row in await connection.execute(statement)]
-    if counted:
-        await connection.execute(insert(region_contributors), counted)
 
 
 async def regions(connection: AsyncConnection) -> list[RegionRow]:

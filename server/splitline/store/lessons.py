@@ -1,6 +1,6 @@
 """What regions teach, as kept by `learning.py`."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -8,12 +8,12 @@ from sqlalchemy import delete, func, insert, or_, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store.rows import portions, values
-from splitline.store.schema import region_contributors, region_lessons
+from splitline.store.schema import region_lessons, region_months, tube_offsets
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LessonsRow:
-    """The lessons of a region, JSON text of `statistics.lessons.Lessons`; tests: from how many."""
+    """The lessons of a region, JSON text of `statistics.lessons.Lessons` without offsets; tests: from how many."""
 
     region: str
     tests: int
@@ -21,10 +21,37 @@ class LessonsRow:
     learned_at: datetime
 
 
-async def put(connection: AsyncConnection, row: LessonsRow) -> None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OffsetRow:
+    """What somebody's tube reads too high or too low in a region, % (V/V), with its standard uncertainty."""
+
+    region: str
+    contributor: str
+    tube: str
+    offset: float
+    uncertainty: float
+    sources: int
+
+
+async def put(connection: AsyncConnection, row: LessonsRow, offsets: Collection[OffsetRow]) -> None:
     """Keep what a region teaches now."""
-    await connection.execute(delete(region_lessons).where(region_lessons.c.region == row.region))
+    for table in (region_lessons, tube_offsets):
+        await connection.execute(delete(table).where(table.c.region == row.region))
     await connection.execute(insert(region_lessons), values([row]))
+    if offsets:
+        await connection.execute(insert(tube_offsets), values(offsets))
+
+
+async def offsets_of(
+    connection: AsyncConnection, regions: Collection[str], contributors: Iterable[str]
+) -> list[OffsetRow]:
+    """Return what these contributors' tubes are off by in these regions, where that is known."""
+    found: list[OffsetRow] = []
+    for portion in portions(contributors):
+        ours = (tube_offsets.c.region.in_(regions), tube_offsets.c.contributor.in_(portion))
+        rows = await connection.execute(select(tube_offsets).where(*ours))
+        found += [OffsetRow(**row._mapping) for row in rows]
+    return found
 
 
 async def of_regions(connection: AsyncConnection, regions: Iterable[str]) -> dict[str, LessonsRow]:
@@ -43,13 +70,13 @@ async def of_country(connection: AsyncConnection, country: str) -> list[LessonsR
 
 
 async def tests_in(connection: AsyncConnection, regions: Iterable[str]) -> dict[str, int]:
-    """Return how many tests count in these regions."""
+    """Return how many tests count in these regions: months are fewer than contributors."""
     found: dict[str, int] = {}
     for portion in portions(regions):
         statement = (
-            select(region_contributors.c.region, func.sum(region_contributors.c.tests))
-            .where(region_contributors.c.region.in_(portion))
-            .group_by(region_contributors.c.region)
+            select(region_months.c.region, func.sum(region_months.c.tests))
+            .where(region_months.c.region.in_(portion))
+            .group_by(region_months.c.region)
         )
         found.update((region, int(tests)) for region, tests in await connection.execute(statement))
     return found
@@ -58,8 +85,8 @@ async def tests_in(connection: AsyncConnection, regions: Iterable[str]) -> dict[
 async def due(connection: AsyncConnection, growth: float, before: datetime) -> list[str]:
     """Return the regions that have grown by `growth` since they were learned from, or were so before a moment."""
     counted = (
-        select(region_contributors.c.region, func.sum(region_contributors.c.tests).label("tests"))
-        .group_by(region_contributors.c.region)
+        select(region_months.c.region, func.sum(region_months.c.tests).label("tests"))
+        .group_by(region_months.c.region)
         .subquery()
     )
     statement = (

@@ -7,7 +7,6 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, Text, select, type_coerce
 from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store.figures import RegionMonthRow
 from splitline.store.rows import TestRow, portions
 from splitline.store.schema import region_months, tests
 
@@ -32,6 +31,17 @@ class ReadingRow:
     expanded_uncertainty: float
 
 
+@dataclass(frozen=True, slots=True)
+class MonthLevelRow:
+    """What is usual in a region in one month. centre, spread: robust, % (V/V); tests: how many."""
+
+    region: str
+    month: str
+    centre: float
+    spread: float | None
+    tests: int
+
+
 def flagged(code: str) -> ColumnElement[bool]:
     """The condition that a test carries a code, or one that starts with it."""
     return type_coerce(tests.c.flags, Text).contains(code, autoescape=True)
@@ -43,7 +53,7 @@ async def readings_at(connection: AsyncConnection, sources: Iterable[str], span:
     columns = [tests.c[name] for name in ReadingRow.__dataclass_fields__]
     for portion in portions(sources):
         statement = select(*columns).where(tests.c.state == "counted", *_pumped(portion, span))
-        found += [ReadingRow(**row._mapping) for row in await connection.execute(statement)]
+        found += [ReadingRow(*row) for row in await connection.execute(statement)]
     return found
 
 
@@ -56,13 +66,14 @@ async def doubted_at(connection: AsyncConnection, sources: Iterable[str], span: 
     return found
 
 
-async def months_of(connection: AsyncConnection, regions: Collection[str], span: Span) -> list[RegionMonthRow]:
-    """Return the months of these regions."""
-    statement = select(region_months).where(
+async def months_of(connection: AsyncConnection, regions: Collection[str], span: Span) -> list[MonthLevelRow]:
+    """Return the levels of these regions, month by month."""
+    columns = [region_months.c[name] for name in MonthLevelRow.__dataclass_fields__]
+    statement = select(*columns).where(
         region_months.c.region.in_(regions),
         region_months.c.month.between(f"{span.since:%Y-%m}", f"{span.until:%Y-%m}"),
     )
-    return [RegionMonthRow(**row._mapping) for row in await connection.execute(statement)]
+    return [MonthLevelRow(*row) for row in await connection.execute(statement)]
 
 
 def _pumped(sources: Collection[str], span: Span) -> tuple[ColumnElement[bool], ...]:

@@ -1,7 +1,7 @@
 """Rows as plain values; each has the columns of its table under the same names."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import datetime
 from typing import Literal, TypeVar
 
@@ -40,7 +40,7 @@ class SourceRow(_Kept):
     """A source at its newest revision.
 
     record: its JSON text, None once retracted. clock_skew: how far the device was behind the
-    server when it was sent, s. into: the source that stands for it while it is merged.
+    server when it was sent, s. into: the source that stands for it while it is merged. band: see `position.band_of`.
     """
 
     region: str
@@ -57,6 +57,7 @@ class SourceRow(_Kept):
     latitude: float | None = None
     longitude: float | None = None
     into: str | None = None
+    band: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +109,9 @@ def without(row: TestRow, *reasons: str) -> TestRow:
 
 def values(rows: Iterable[object]) -> list[dict[str, object]]:
     """Return rows as the mappings that an INSERT takes."""
-    return [asdict(row) for row in rows]  # type: ignore[call-overload]
+    listed = list(rows)
+    names = [field.name for field in fields(listed[0])] if listed else []  # type: ignore[arg-type]
+    return [{name: getattr(row, name) for name in names} for row in listed]
 
 
 def portions(items: Iterable[Item], width: int = 1) -> Iterator[Sequence[Item]]:

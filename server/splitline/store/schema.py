@@ -21,11 +21,16 @@ from sqlalchemy import (
     Table,
     Text,
     TypeDecorator,
+    text,
 )
 from sqlalchemy.engine import Dialect
 
 # The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
-HEAD = "0006"
+HEAD = "0007"
+
+# Few rows among many: what does not count, and what has a remark.
+ASIDE = "state <> 'counted'"
+FLAGGED = "flags <> ''"
 
 metadata = MetaData(
     naming_convention={
@@ -103,7 +108,14 @@ contributors = Table(
     Column("first_seen_at", Instant, nullable=False),
 )
 
-# into: the source that stands for this one, while it is merged.
+
+def _index(name: str, *columns: str, only: str | None = None) -> Index:
+    """An index; `only`: of the rows for which this holds, which a query has to say in the same words."""
+    where = text(only) if only else None
+    return Index(name, *columns, sqlite_where=where, postgresql_where=where)
+
+
+# into: the source that stands for this one, while it is merged. band: which row of the globe, see `position.band_of`.
 sources = Table(
     "sources",
     metadata,
@@ -113,10 +125,13 @@ sources = Table(
     Column("latitude", Double),
     Column("longitude", Double),
     Column("into", String(36)),
+    Column("band", Integer),
     Index(None, "id"),
     Index(None, "sequence"),
-    Index(None, "latitude", "longitude"),
+    Index("ix_sources_region_sequence", "region", "sequence"),
+    Index("ix_sources_band_longitude", "band", "longitude"),
     Index(None, "into"),
+    _index("ix_sources_flagged", "sequence", only=FLAGGED),
 )
 
 # Who said when that a source is the same place as another; nothing else moves, so that it can be undone.
@@ -167,8 +182,9 @@ tests = Table(
     Index(None, "sequence"),
     Index(None, "source", "sampled_at"),
     Index(None, "region", "month"),
-    Index(None, "region", "contributor"),
+    Index("ix_tests_region_sequence", "region", "sequence"),
     Index(None, "contributor", "twin_key"),
+    _index("ix_tests_aside", "sequence", only=ASIDE),
 )
 
 # Which pictures a test shows.
@@ -180,6 +196,7 @@ test_photos = Table(
     Column("digest", String(64), primary_key=True),
     ForeignKeyConstraint(["region", "test"], ["tests.region", "tests.id"], deferrable=True, initially="DEFERRED"),
     Index(None, "digest"),
+    Index(None, "test"),
 )
 
 # leaving: no test shows it any more; its bytes go after the transaction that said so, or at the next start.
@@ -223,8 +240,10 @@ source_figures = Table(
     _identifier("source"),
     Column("tests", Integer, nullable=False),
     Column("figures", Text, nullable=False),
+    Index(None, "source"),
 )
 
+# contents: JSON text of a `statistics.tally.Tally` of the visits; none in a row that an earlier version wrote.
 region_months = Table(
     "region_months",
     metadata,
@@ -235,9 +254,27 @@ region_months = Table(
     Column("contributors", Integer, nullable=False),
     Column("centre", Double, nullable=False),
     Column("spread", Double),
+    Column("contents", Text),
 )
 
-# tests: from how many it was learned. lessons: JSON text of `statistics.lessons.Lessons`.
+region_month_contributors = Table(
+    "region_month_contributors",
+    metadata,
+    _region(),
+    Column("month", String(7), primary_key=True),
+    Column("contributor", String(16), primary_key=True),
+    Column("tests", Integer, nullable=False),
+)
+
+region_contributors = Table(
+    "region_contributors",
+    metadata,
+    _region(),
+    Column("contributor", String(16), primary_key=True),
+    Column("tests", Integer, nullable=False),
+)
+
+# tests: from how many it was learned. lessons: JSON text of `statistics.lessons.Lessons` without its offsets.
 region_lessons = Table(
     "region_lessons",
     metadata,
@@ -247,10 +284,14 @@ region_lessons = Table(
     Column("learned_at", Instant, nullable=False),
 )
 
-region_contributors = Table(
-    "region_contributors",
+# What a region teaches of its contributors' tubes, see `statistics.offsets.TubeOffset`; % (V/V).
+tube_offsets = Table(
+    "tube_offsets",
     metadata,
     _region(),
     Column("contributor", String(16), primary_key=True),
-    Column("tests", Integer, nullable=False),
+    Column("tube", String(36), primary_key=True),
+    Column("offset", Double, nullable=False),
+    Column("uncertainty", Double, nullable=False),
+    Column("sources", Integer, nullable=False),
 )

@@ -2,13 +2,13 @@
 
 from collections.abc import Collection, Iterable, Sequence
 
-from sqlalchemy import ColumnElement, Text, and_, delete, insert, or_, select, type_coerce
+from sqlalchemy import ColumnElement, Text, and_, delete, insert, or_, select, text, type_coerce
 from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.position import Box
+from splitline.position import Box, band_of
 from splitline.store.departures import followed
 from splitline.store.rows import SourceRow, portions, values
-from splitline.store.schema import sources
+from splitline.store.schema import FLAGGED, sources
 
 # A statement with more alternatives than this takes longer to plan than two statements.
 MOST_BOXES = 100
@@ -74,7 +74,9 @@ async def doubtful(connection: AsyncConnection) -> list[SourceRow]:
     """Return the sources that are withheld or that may be the same place as another, in the order they changed."""
     similar = type_coerce(sources.c.flags, Text).contains("similar_source", autoescape=True)
     statement = select(sources).where(
-        or_(sources.c.state == "withheld", and_(sources.c.state == "counted", similar)), sources.c.retracted.is_(False)
+        text(FLAGGED),
+        or_(sources.c.state == "withheld", and_(sources.c.state == "counted", similar)),
+        sources.c.retracted.is_(False),
     )
     return [SourceRow(**row._mapping) for row in await connection.execute(statement.order_by(sources.c.sequence))]
 
@@ -90,6 +92,8 @@ async def within_any(connection: AsyncConnection, boxes: Sequence[Box]) -> list[
 
 
 def _inside(box: Box) -> ColumnElement[bool]:
+    """In each band the index holds the longitudes in order, so that only what lies inside is read."""
     west, east = sources.c.longitude >= box.west, sources.c.longitude <= box.east
     sideways = and_(west, east) if box.west <= box.east else or_(west, east)
-    return and_(sources.c.latitude.between(box.south, box.north), sideways)
+    bands = range(band_of(box.south), band_of(box.north) + 1)
+    return and_(sources.c.band.in_(bands), sideways, sources.c.latitude.between(box.south, box.north))

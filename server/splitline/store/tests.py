@@ -1,12 +1,9 @@
 """Tests: what was read, and the figures the server made of it."""
 
-from collections.abc import Collection, Iterable, Mapping
-from dataclasses import replace
-from datetime import datetime
+from collections.abc import Collection, Iterable
 
 from sqlalchemy import (
     ColumnElement,
-    Select,
     Text,
     and_,
     delete,
@@ -14,7 +11,7 @@ from sqlalchemy import (
     insert,
     or_,
     select,
-    tuple_,
+    text,
     type_coerce,
 )
 from sqlalchemy.ext.asyncio import AsyncConnection
@@ -22,11 +19,7 @@ from sqlalchemy.ext.asyncio import AsyncConnection
 from splitline.store import merges
 from splitline.store.departures import followed
 from splitline.store.rows import TWIN, TestRow, portions, values
-from splitline.store.schema import sources, tests
-from splitline.store.sources import by_ids as sources_by_ids
-
-Month = tuple[str, str]
-"""A region and a month, such as ("FR-63", "2026-01")."""
+from splitline.store.schema import ASIDE, sources, tests
 
 
 async def by_ids(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, TestRow]:
@@ -82,7 +75,7 @@ async def counted_at(connection: AsyncConnection, source: str, limit: int) -> li
 
 async def set_aside(connection: AsyncConnection) -> list[TestRow]:
     """Return the tests that are kept and do not count, in the order they changed."""
-    statement = select(tests).where(tests.c.state.in_(("held", "withheld")), tests.c.retracted.is_(False))
+    statement = select(tests).where(text(ASIDE), tests.c.retracted.is_(False))
     return [TestRow(**row._mapping) for row in await connection.execute(statement.order_by(tests.c.sequence))]
 
 
@@ -107,39 +100,6 @@ async def twins(connection: AsyncConnection, contributor: str, keys: Iterable[st
     return found
 
 
-async def pumped_at(connection: AsyncConnection, ids: Iterable[str], since: datetime) -> list[TestRow]:
-    """Return the counted tests drawn from the pump at these sources since a moment.
-
-    Those made at a source that was merged into one of these come as made there, source and region.
-    """
-    standing = list(ids)
-    members = await merges.members(connection, standing)
-    found: list[TestRow] = []
-    for portion in portions([*standing, *members]):
-        statement = _pumped().where(tests.c.source.in_(portion), tests.c.sampled_at >= since)
-        found += [TestRow(**row._mapping) for row in await connection.execute(statement)]
-    if not members:
-        return found
-    regions = {row.id: row.region for row in (await sources_by_ids(connection, set(members.values()))).values()}
-    return [_at(row, members, regions) for row in found]
-
-
-async def pumped_in(connection: AsyncConnection, months: Iterable[Month]) -> list[TestRow]:
-    """Return the counted tests drawn from the pump in these regions and months; a merged source is the other's."""
-    found: list[TestRow] = []
-    for portion in portions(months, width=2):
-        statement = _pumped().where(tuple_(tests.c.region, tests.c.month).in_(portion))
-        found += [TestRow(**row._mapping) for row in await connection.execute(statement)]
-    survivors = await merges.survivors(connection, {row.source for row in found if row.source})
-    return [_at(row, survivors, {}) for row in found] if survivors else found
-
-
-def _at(row: TestRow, survivors: Mapping[str, str], regions: Mapping[str, str]) -> TestRow:
-    """A test at the source that stands for its own."""
-    into = survivors.get(row.source or "")
-    return replace(row, source=into, region=regions.get(into, row.region)) if into else row
-
-
 async def counted_in(connection: AsyncConnection, region: str, after: str, limit: int) -> list[TestRow]:
     """Return up to `limit` counted tests of a region whose source stands, by id, after an id."""
     statement = (
@@ -156,11 +116,6 @@ def first_of_its_kind() -> ColumnElement[bool]:
     return ~type_coerce(tests.c.flags, Text).contains(TWIN, autoescape=True)
 
 
-def counts_for_figures() -> tuple[ColumnElement[bool], ...]:
-    """What makes a test count in figures: drawn from the pump, not held, at a source that stands or is merged."""
-    return (tests.c.state == "counted", tests.c.sampled == "pump", *_at_standing())
-
-
 def _at_standing() -> tuple[ColumnElement[bool], ...]:
     survivor = sources.alias()
     merged = exists().where(survivor.c.id == sources.c.into, survivor.c.state == "counted")
@@ -169,7 +124,3 @@ def _at_standing() -> tuple[ColumnElement[bool], ...]:
         tests.c.source == sources.c.id,
         or_(sources.c.state == "counted", and_(sources.c.state == "merged", merged)),
     )
-
-
-def _pumped() -> Select[tuple[object, ...]]:
-    return select(tests).where(*counts_for_figures())

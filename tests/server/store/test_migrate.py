@@ -33,7 +33,7 @@ async def test_a_missing_column_would_be_noticed(empty_url: str) -> None:
     store = Store(empty_url)
     await migrate(store)
     async with store.exclusive() as connection:
-        await connection.execute(text("ALTER TABLE sources DROP COLUMN flags"))
+        await connection.execute(text("ALTER TABLE tests DROP COLUMN coverage_factor"))
     async with store.read() as connection:
         assert len(await connection.run_sync(differences)) == 1
     await store.close()

@@ -1,0 +1,59 @@
+"""How many tests of whom count, by region and by a region's month."""
+
+from collections.abc import Iterable, Mapping
+
+from sqlalchemy import Table, delete, select, tuple_
+from sqlalchemy.ext.asyncio import AsyncConnection
+
+from splitline.store import upsert
+from splitline.store.rows import portions
+from splitline.store.schema import region_contributors, region_month_contributors
+
+Key = tuple[str, ...]
+"""Region and contributor, or region, month and contributor."""
+
+
+async def in_months(connection: AsyncConnection, keys: Iterable[Key]) -> dict[Key, int]:
+    """Return how many tests count by region, month and contributor; what is not named is none."""
+    return await _known(connection, region_month_contributors, keys)
+
+
+async def in_regions(connection: AsyncConnection, keys: Iterable[Key]) -> dict[Key, int]:
+    """Return how many tests count by region and contributor; what is not named is none."""
+    return await _known(connection, region_contributors, keys)
+
+
+async def of_month(connection: AsyncConnection, region: str, month: str) -> list[Key]:
+    """Return the keys of everybody who is counted in a region's month."""
+    table = region_month_contributors
+    statement = select(*table.primary_key).where(table.c.region == region, table.c.month == month)
+    return [tuple(row) for row in await connection.execute(statement)]
+
+
+async def put_in_months(connection: AsyncConnection, counts: Mapping[Key, int]) -> None:
+    """Write how many tests count by region, month and contributor."""
+    await _put(connection, region_month_contributors, counts)
+
+
+async def put_in_regions(connection: AsyncConnection, counts: Mapping[Key, int]) -> None:
+    """Write how many tests count by region and contributor."""
+    await _put(connection, region_contributors, counts)
+
+
+async def _known(connection: AsyncConnection, table: Table, keys: Iterable[Key]) -> dict[Key, int]:
+    columns = list(table.primary_key)
+    found: dict[Key, int] = {}
+    for portion in portions(keys, width=len(columns)):
+        statement = select(*columns, table.c.tests).where(tuple_(*columns).in_(portion))
+        found.update((tuple(row)[:-1], row.tests) for row in await connection.execute(statement))
+    return found
+
+
+async def _put(connection: AsyncConnection, table: Table, counts: Mapping[Key, int]) -> None:
+    columns = list(table.primary_key)
+    names = [column.name for column in columns]
+    gone = [key for key, tests in counts.items() if tests == 0]
+    for portion in portions(gone, width=len(columns)):
+        await connection.execute(delete(table).where(tuple_(*columns).in_(portion)))
+    rows = [{**dict(zip(names, key, strict=True)), "tests": tests} for key, tests in counts.items() if tests]
+    await upsert.put(connection, table, rows)
