@@ -38,6 +38,25 @@ export function useStored<T>(load: () => Promise<T>, places: Place[], inputs: un
   return value;
 }
 
+/** ms since 1970: every second while `running`, and at once when the phone wakes up or the page comes back. */
+export function useClock(running: boolean): number {
+  const [now, setNow] = useState(Date.now);
+  useEffect(() => {
+    const look = () => setNow(Date.now());
+    look();
+    if (!running) return;
+    const timer = setInterval(look, 1000);
+    document.addEventListener("visibilitychange", look);
+    addEventListener("pageshow", look);
+    return () => {
+      clearInterval(timer);
+      document.removeEventListener("visibilitychange", look);
+      removeEventListener("pageshow", look);
+    };
+  }, [running]);
+  return now;
+}
+
 /** The time, again every `every` ms, for clocks and ages. */
 export function useNow(every = 1000): Date {
   const [now, setNow] = useState(() => new Date());

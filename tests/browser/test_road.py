@@ -49,7 +49,6 @@ def test_the_whole_road(server: Served, phone: Callable[[str, str], Phone], phot
         app.tap("Read", exact=True)
         app.picture("sheet")
         app.fill_and_shake()
-        app.tap("Start the 10 minutes")
         app.page.reload()
         expect(app.page.get_by_role("timer")).to_be_visible()
         app.picture("settling")

@@ -1,6 +1,7 @@
 /** Sound, vibration and notification when a time is up, each where the device allows it. */
 
-const TONE_HZ = 880;
+/** Two tubes that settle side by side are told apart by their pitch. */
+const TONES_HZ = [880, 660] as const;
 const TONES = 4;
 const LONGEST_TIMER_MS = 2 ** 31 - 1;
 
@@ -9,10 +10,18 @@ export interface Message {
   body: string;
 }
 
+/** One thing that is waited for. */
+export interface Waiting {
+  /** Which one, from 0: it sounds in its own pitch and takes the place of its own notification only. */
+  index: number;
+  /** ms since 1970 */
+  until: number;
+  message: Message;
+}
+
 /** One per page. It outlives the screen that set it, so that it sounds in whatever place the person is. */
 export class Alarm {
-  #timer: ReturnType<typeof setTimeout> | undefined;
-  #until: number | null = null;
+  readonly #timers = new Map<number, { until: number; timer: ReturnType<typeof setTimeout> }>();
   #audio: AudioContext | null = null;
 
   /** Browsers let a page sound only after a tap: call this in the handler of one. */
@@ -22,28 +31,36 @@ export class Alarm {
     void this.#audio.resume().catch(() => {});
   }
 
-  /** Sounds at `until` (ms since 1970); null takes it back. Setting the same moment again changes nothing. */
-  set(until: number | null, message: Message, now: number = Date.now()): void {
-    if (until === this.#until) return;
-    clearTimeout(this.#timer);
-    this.#until = until;
-    if (until === null || until <= now) return;
-    this.#timer = setTimeout(() => this.#sound(message), Math.min(until - now, LONGEST_TIMER_MS));
+  /** Sounds for each of these when its time is up, and for nothing else; what is over already stays silent. */
+  set(waiting: readonly Waiting[], now: number = Date.now()): void {
+    for (const [index, { until, timer }] of this.#timers) {
+      if (waiting.some((one) => one.index === index && one.until === until)) continue;
+      clearTimeout(timer);
+      this.#timers.delete(index);
+    }
+    for (const one of waiting) {
+      if (this.#timers.has(one.index) || one.until <= now) continue;
+      const timer = setTimeout(() => this.#sound(one), Math.min(one.until - now, LONGEST_TIMER_MS));
+      this.#timers.set(one.index, { until: one.until, timer });
+    }
   }
 
-  #sound(message: Message): void {
+  #sound({ index, message }: Waiting): void {
     navigator.vibrate?.([400, 200, 400, 200, 800]);
-    if (this.#audio) beep(this.#audio);
-    if (document.visibilityState === "hidden") void notify(message);
+    if (this.#audio) beep(this.#audio, TONES_HZ[index % TONES_HZ.length] ?? TONES_HZ[0]);
+    if (document.visibilityState === "hidden") void notify(message, `settled ${index}`);
   }
 }
 
-function beep(audio: AudioContext): void {
+/** The page's one alarm: it belongs to the loudspeaker, not to a screen. */
+export const alarm = new Alarm();
+
+function beep(audio: AudioContext, hertz: number): void {
   for (let index = 0; index < TONES; index += 1) {
     const start = audio.currentTime + index * 0.5;
     const tone = audio.createOscillator();
     const volume = audio.createGain();
-    tone.frequency.value = TONE_HZ;
+    tone.frequency.value = hertz;
     volume.gain.setValueAtTime(0.0001, start);
     volume.gain.exponentialRampToValueAtTime(0.4, start + 0.02);
     volume.gain.exponentialRampToValueAtTime(0.0001, start + 0.35);
@@ -61,9 +78,9 @@ export async function askToNotify(): Promise<void> {
   await Notification.requestPermission();
 }
 
-async function notify({ title, body }: Message): Promise<void> {
+async function notify({ title, body }: Message, tag: string): Promise<void> {
   if (!("Notification" in globalThis) || Notification.permission !== "granted") return;
   const registration = await navigator.serviceWorker?.getRegistration();
   // Android shows notifications only through the worker.
-  await registration?.showNotification(title, { body, tag: "settled" });
+  await registration?.showNotification(title, { body, tag });
 }

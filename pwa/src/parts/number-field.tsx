@@ -22,12 +22,14 @@ export interface NumberFieldProps {
   fault?: string | undefined;
   /** Hides the label where the heading above says it already. */
   bare?: boolean;
+  /** What the keypad's last key does beyond closing it, once the number is usable. */
+  onEnter?: () => void;
   /** Plus above, minus below: for a level that rises. */
   upright?: boolean;
 }
 
 export function NumberField(props: NumberFieldProps) {
-  const { label, unit, value, onValue, step, min, max, offered = null, hint, fault, bare, upright } = props;
+  const { label, unit, value, onValue, step, min, max, offered = null, hint, fault, bare, upright, onEnter } = props;
   const id = useId();
   const [text, setText] = useState(textOf(value));
   const [checked, setChecked] = useState(true);
@@ -91,7 +93,7 @@ export function NumberField(props: NumberFieldProps) {
             id={id}
             type="text"
             inputMode="decimal"
-            enterkeyhint="done"
+            enterkeyhint={onEnter ? "go" : "done"}
             autocomplete="off"
             value={text}
             placeholder={textOf(offered)}
@@ -104,7 +106,9 @@ export function NumberField(props: NumberFieldProps) {
                 event.preventDefault();
                 change(event.key === "ArrowUp" ? 1 : -1);
               }
-              if (event.key === "Enter") event.currentTarget.blur();
+              if (event.key !== "Enter") return;
+              event.currentTarget.blur();
+              if (latest.current !== null) onEnter?.();
             }}
           />
           <span class="number-unit" aria-hidden="true">

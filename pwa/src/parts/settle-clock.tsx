@@ -6,7 +6,6 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { clock, number, timeOfDay } from "../format";
 import { labels } from "../labels";
-import { useAwake } from "./use-awake";
 
 const MINUTE_MS = 60_000;
 
@@ -27,7 +26,6 @@ export function SettleClock({ minutes, until, onStart, onSkip, onDone, now = Dat
   const left = until === null ? null : remaining(until, minutes, time);
   const running = left !== null && left > 0;
   const wasRunning = useRef(false);
-  useAwake(running);
   useEffect(() => {
     if (wasRunning.current && left === 0) onDone?.();
     wasRunning.current = running;

@@ -4,7 +4,7 @@ export interface StepsListProps {
   title: string;
   /** The heading stands above already. */
   bare?: boolean;
-  steps: readonly { name: string; value: string; total?: boolean }[];
+  steps: readonly { name: string; value: string; total?: boolean; letter?: string }[];
 }
 
 export function StepsList({ title, bare, steps }: StepsListProps) {
@@ -14,7 +14,14 @@ export function StepsList({ title, bare, steps }: StepsListProps) {
       <ol>
         {steps.map((step) => (
           <li key={step.name} class={step.total ? "steps-total" : undefined}>
-            <span>{step.name}</span>
+            <span>
+              {step.letter && (
+                <b class="letter" aria-hidden="true">
+                  {step.letter}
+                </b>
+              )}
+              {step.name}
+            </span>
             <span class="figure">{step.value}</span>
           </li>
         ))}

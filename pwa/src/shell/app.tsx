@@ -9,6 +9,7 @@ import { Boundary } from "./boundary";
 import { later, type Screen } from "./later";
 import { Notices } from "./notices";
 import { Repair } from "./repair";
+import { Settling } from "./settling";
 import { Standing } from "./standing";
 
 const Sources = later(() => import("../screens/sources"));
@@ -39,6 +40,7 @@ export function App() {
         {labels.common.skip}
       </button>
       <Notices />
+      <Settling place={parts[0] ?? "test"} />
       <main class="place" id="content" tabIndex={-1}>
         <Boundary key={parts[0]}>
           <Shown path={parts} />

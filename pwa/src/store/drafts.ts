@@ -46,7 +46,7 @@ export function newDraft(settings: Settings, now: Date): Draft {
     id: newId(now.getTime()),
     started_at: now.toISOString(),
     source: null,
-    sampled: null,
+    sampled: settings.sampled,
     sampled_at: null,
     tube: settings.tube,
     temperature: null,
@@ -59,6 +59,13 @@ export function newDraft(settings: Settings, now: Date): Draft {
     shared: settings.share,
     cautions_read: false,
   };
+}
+
+/** The runs whose tube stands and whose line is not read yet: which one, and when its time is up (ms since 1970). */
+export function standingTubes(draft: Draft | undefined): { index: number; until: number }[] {
+  return (draft?.runs ?? []).flatMap(({ settle_until, line, percent }, index) =>
+    settle_until === null || line !== null || percent !== null ? [] : [{ index, until: settle_until }],
+  );
 }
 
 /** True while a tube stands and settles: not the time to load the app again. */

@@ -228,6 +228,8 @@ export interface Settings {
   tube: string | null;
   /** Codes of the regions whose sources and tests are fetched; none: all of them. */
   regions: readonly string[];
+  /** What was sampled last, offered for the next sheet. */
+  sampled: Sampled | null;
 }
 
 export interface Position {

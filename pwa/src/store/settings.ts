@@ -19,6 +19,7 @@ export const DEFAULTS: Settings = {
   fuel_water: 0.5,
   tube: null,
   regions: [],
+  sampled: null,
 };
 
 /** Everything that lives under a name in the store `settings`. */

@@ -1,7 +1,17 @@
 // The run sheet without its screen: what is complete, what comes next, what becomes of it.
 import { labels } from "@/labels";
 import { furtherRun, outcomeOf, sealedTest } from "@/screens/test/outcome";
-import { EMPTY_RUN, fillOf, firstOpen, highestTop, readable, stagesOf, withRun } from "@/screens/test/progress";
+import {
+  besideOf,
+  EMPTY_RUN,
+  fillOf,
+  firstOpen,
+  highestTop,
+  readable,
+  type StageKey,
+  stagesOf,
+  withRun,
+} from "@/screens/test/progress";
 import type { Draft, DraftRun } from "@/store/schema";
 import { recordOf } from "@/store/tube-row";
 import { tubeRow } from "../invented";
@@ -50,6 +60,30 @@ describe("the stages of a sheet", () => {
       [{ ...begun, runs: [run(88), EMPTY_RUN] }, "fill1"],
     ];
     for (const [draft, stage] of steps) expect(firstOpen({ ...empty, ...draft }, NOW)).toBe(stage);
+  });
+
+  it("go on with whatever can be done while tubes settle, and stay with the run in hand", () => {
+    const settling = (left: number): DraftRun => ({ ...run(88), line: null, settle_until: NOW + left });
+    const filled: DraftRun = { ...EMPTY_RUN, water: 50, fuel: 50 };
+    const steps: [DraftRun[], StageKey | undefined, string | undefined][] = [
+      [[settling(5), EMPTY_RUN], undefined, "fill1"],
+      [[settling(5), filled], "fill1", "shake1"],
+      [[settling(-5), filled], "fill1", "shake1"],
+      [[settling(-5), filled], undefined, "line0"],
+      [[settling(5), settling(9)], "shake1", "settle0"],
+      [[settling(9), settling(5)], "shake1", "settle1"],
+      [[settling(9), settling(-5)], "line0", "line1"],
+      [[run(88), settling(9)], "line0", "settle1"],
+      [[run(88), run(88)], "line1", undefined],
+    ];
+    for (const [runs, after, next] of steps) expect(firstOpen({ ...begun, runs }, NOW, after)).toBe(next);
+  });
+
+  it("offer a second tube only where nothing is known of the first one alone", () => {
+    const draft = { ...begun, runs: [{ ...run(88), line: null, settle_until: NOW + 1 }] };
+    expect(besideOf(draft, tube, 0)).toBe(2);
+    expect(besideOf({ ...draft, runs: [...draft.runs, EMPTY_RUN] }, tube, 0)).toBe(null);
+    expect(besideOf(draft, { ...tube, offset: 0.4 }, 0)).toBe(null);
   });
 
   it("are four to a run, and one run is always on the sheet", () => {

@@ -28,8 +28,11 @@ export const parts = {
   clockEnds: (time: string) => `Until ${time}`,
   clockAwake: "The screen stays on until the time is up.",
   clockNotify: "Also notify me",
-  clockNotifyTitle: "The tube has settled",
+  clockNotifyTitle: (run: string) => `Run ${run} has settled`,
   clockNotifyBody: "Read the parting line.",
+  strip: "Tubes that stand",
+  stripRun: (run: string) => `Run ${run} settles`,
+  stripOver: (run: string) => `Run ${run} has settled: read its line`,
   clockSpoken: (minutes: number) => (minutes === 1 ? "1 minute left" : `${minutes} minutes left`),
 
   photoAdd: "Photograph the tube",

@@ -6,6 +6,7 @@ export const result = {
   coverage: (interval: string) => `The true content is ${interval} in 95 cases of 100.`,
   contradicted: "Something went wrong in between, so this ± does not hold yet.",
   span: "The kind of scale is not known, so the content is a span.",
+  account: "The account of it",
   how: "How it came about",
   asRead: "Line as read",
   total: "Ethanol content",
@@ -35,6 +36,8 @@ export const result = {
   },
   guessed: (degrees: string, points: string) =>
     `The temperature is a guess: ${degrees} more in the tube would change the content by ${points} points.`,
+  ownKey: "filled: afresh at every run, so more runs help",
+  sharedKey: "hatched: the same in every run with this tube",
   eachPart: "Every part of it",
   partsHint: "Each part's own share, in points at 95 %. They add up as squares.",
   component: {

@@ -17,6 +17,8 @@ export const test = {
   loading: "Fetching your sheet…",
   change: "Change",
   goOn: "Go on",
+  ready: "Ready",
+  readyAct: "Do it now",
   stage: (number: number, title: string) => `${number}. ${title}`,
 
   source: {
@@ -147,7 +149,8 @@ export const test = {
       "Turn it over ten times, slowly and fully.",
       "Open it a little, upright and away from the face: pressure has built up.",
     ],
-    done: "Turned over and vented",
+    done: (minutes: string) => `Turned over and vented: start the ${minutes} minutes`,
+    doneOnly: "Turned over and vented, without the clock",
     short: "Turned over ten times, vented",
   },
 
@@ -155,7 +158,10 @@ export const test = {
     title: "Let it settle",
     hint: "Stand it upright, out of the sun and the wind. Other places of this app may be used meanwhile.",
     short: "Settled",
-    running: "Settling",
+    running: (left: string) => `Settling, ${left} left`,
+    beside: "A second tube of the same kind at hand?",
+    besideHint: "Both settle side by side, each with its own clock. Mark them, so that they are not mixed up.",
+    besideAct: (number: number) => `Start run ${number} in it now`,
   },
 
   line: {
@@ -193,6 +199,7 @@ export const test = {
 
   keep: {
     title: "Keep it",
+    noteAdd: "Add a note",
     note: "Note",
     noteHint: "What somebody should know who reads this later.",
     share: "Share this test",

@@ -38,14 +38,17 @@ export function KeepStage({ draft, tube, found, change, saved, onKept }: KeepSta
   return (
     <section class="form leaf" aria-label={words.title}>
       <h2>{words.title}</h2>
-      <TextField
-        label={words.note}
-        value={draft.note}
-        onValue={(note) => change({ note })}
-        maxLength={1000}
-        lines
-        hint={words.noteHint}
-      />
+      <details class="more" open={draft.note !== ""}>
+        <summary>{words.noteAdd}</summary>
+        <TextField
+          label={words.note}
+          value={draft.note}
+          onValue={(note) => change({ note })}
+          maxLength={1000}
+          lines
+          hint={words.noteHint}
+        />
+      </details>
       <SwitchField
         label={words.share}
         checked={draft.shared}

@@ -48,6 +48,7 @@ export function LineStage({ run, tube, changeRun, goOn, photos, onPhoto, bottom 
             min={scale.low}
             max={scale.high}
             upright
+            onEnter={goOn}
           />
         </div>
       </div>

@@ -76,14 +76,24 @@ export function limitsOf(content: number, uncertainty: number): [number, number]
 
 export interface Share {
   name: string;
+  /** Of the variance, 0..1. */
+  share: number;
+  /** The same in every run with this tube. */
+  shared: boolean;
   /** What this part alone would give as expanded uncertainty, points. */
   points: number;
 }
 
 /** The parts of the uncertainty, largest first. */
 export function sharesOf(found: Result): Share[] {
+  const whole = found.components.reduce((sum, part) => sum + contribution(part) ** 2, 0);
   return found.components
-    .map((part) => ({ name: part.name, points: found.coverage_factor * contribution(part) }))
+    .map((part) => ({
+      name: part.name,
+      shared: part.shared,
+      share: contribution(part) ** 2 / whole,
+      points: found.coverage_factor * contribution(part),
+    }))
     .sort((a, b) => b.points - a.points);
 }
 

@@ -41,13 +41,53 @@ export function isComplete(key: StageKey, draft: Draft, now: number): boolean {
   return hasReading(run);
 }
 
-/** The first stage that is not complete; undefined when the sheet is full. */
-export function firstOpen(draft: Draft, now: number): StageKey | undefined {
-  return stagesOf(draft).find((key) => !isComplete(key, draft, now));
+/**
+ * The stage to go on with; undefined when the sheet is full. Who is at a run stays at it until its tube stands; a tube
+ * that settles is waited for only when nothing else is to be done, and then the one that is ready first.
+ * after: the stage just done.
+ */
+export function firstOpen(draft: Draft, now: number, after?: StageKey): StageKey | undefined {
+  const reached = reachable(draft, now);
+  const [first] = reached;
+  if (first === undefined || !isOfRun(first)) return first;
+  const ready = reached.filter((key) => !isSettlingStage(key, draft, now));
+  const same = ready.find((key) => after !== undefined && isOfRun(after) && runIndex(key) === runIndex(after));
+  return same ?? ready[0] ?? reached.sort((a, b) => endOf(a, draft) - endOf(b, draft))[0];
+}
+
+/** What can be done now: what comes first before the runs, or else the next stage of every run that is not complete. */
+export function reachable(draft: Draft, now: number): StageKey[] {
+  const open = stagesOf(draft).filter((key) => !isComplete(key, draft, now));
+  const [first] = open;
+  if (first === undefined || !isOfRun(first)) return first === undefined ? [] : [first];
+  return open.filter((key, index) => open.findIndex((other) => runIndex(other) === runIndex(key)) === index);
+}
+
+/** The tube of this run stands and its time is not up. */
+export function isSettlingStage(key: StageKey, draft: Draft, now: number): boolean {
+  return key.startsWith("settle") && endOf(key, draft) > now;
+}
+
+function endOf(key: StageKey, draft: Draft): number {
+  return draft.runs[runIndex(key)]?.settle_until ?? 0;
+}
+
+function isOfRun(key: StageKey): boolean {
+  return /\d$/.test(key);
 }
 
 export function runIndex(key: StageKey): number {
   return Number(key.replace(/^\D+/, ""));
+}
+
+/**
+ * Number of the run that may begin in a second tube while the last one settles; null where there is none. What was
+ * found out about one tube (weighed marks, an offset) does not hold for another.
+ */
+export function besideOf(draft: Draft, tube: TubeRow, index: number): number | null {
+  const isAlike = tube.calibration.length === 0 && tube.offset === 0;
+  const isLast = index === draft.runs.length - 1;
+  return isAlike && isLast && draft.runs.length < MOST_RUNS ? draft.runs.length + 1 : null;
 }
 
 export function hasReading(run: DraftRun): boolean {

@@ -1,5 +1,6 @@
 /** The result: the tube, the number, what it means, how it came about and what makes it uncertain. */
 
+import type { ComponentChildren } from "preact";
 import type { Result } from "../../chemistry/budget";
 import type { Measurement } from "../../chemistry/measurement";
 import { decimalsFor, interval, percent, withUncertainty } from "../../format";
@@ -8,6 +9,8 @@ import { settings } from "../../live";
 import { Reading } from "../../parts/reading";
 import { StepsList } from "../../parts/steps-list";
 import { TubeGlyph } from "../../parts/tube-glyph";
+import { Waterfall } from "../../parts/waterfall";
+import { letterOf } from "../../parts/waterfall-columns";
 import { to } from "../../router";
 import { likelihood } from "../likelihood";
 import { limitsOf, meaningOf, type Outcome } from "./outcome";
@@ -24,6 +27,8 @@ export interface ResultViewProps {
   tube: string;
   /** The test is kept: nothing can be done at the tube any more. */
   kept: boolean;
+  /** What is to be done with the result: after what it means, before how it came about. */
+  children?: ComponentChildren;
 }
 
 export function ResultView({ outcome, ...rest }: ResultViewProps) {
@@ -45,9 +50,20 @@ export function ResultView({ outcome, ...rest }: ResultViewProps) {
 
 type FoundProps = Omit<ResultViewProps, "outcome"> & { found: Result };
 
-function Found({ found, runs, measurement, tube, kept }: FoundProps) {
+function Found({ children, ...props }: FoundProps) {
+  return (
+    <>
+      <Headline {...props} />
+      {children}
+      <Account {...props} />
+    </>
+  );
+}
+
+/** The number, its uncertainty, and what they mean. */
+function Headline({ found, measurement, tube }: FoundProps) {
   const words = labels.test.result;
-  const { content, expanded_uncertainty, as_read, steps, span } = found;
+  const { content, expanded_uncertainty, span } = found;
   return (
     <section class="result" aria-label={words.title}>
       <div class="result-main">
@@ -62,14 +78,16 @@ function Found({ found, runs, measurement, tube, kept }: FoundProps) {
         </div>
       </div>
       <Meanings found={found} measurement={measurement} tube={tube} />
-      <StepsList
-        title={words.how}
-        steps={[
-          { name: words.asRead, value: percent(as_read) },
-          ...steps.map((step) => ({ name: words.step[step.name] ?? step.name, value: signed(step.change) })),
-          { name: words.total, value: withUncertainty(content, expanded_uncertainty), total: true },
-        ]}
-      />
+    </section>
+  );
+}
+
+/** How the number came about, and what makes it uncertain. */
+function Account({ found, runs, measurement, kept }: FoundProps) {
+  const words = labels.test.result;
+  return (
+    <section class="account" aria-label={words.account}>
+      <Corrected found={found} />
       {runs.length > 1 && (
         <StepsList
           title={words.runs}
@@ -82,6 +100,30 @@ function Found({ found, runs, measurement, tube, kept }: FoundProps) {
       <Tops found={found} />
       <UncertainView found={found} measurement={measurement} kept={kept} />
     </section>
+  );
+}
+
+/** The corrections as a picture and as a list; the same letters in both. */
+function Corrected({ found }: Pick<FoundProps, "found">) {
+  const words = labels.test.result;
+  const { content, expanded_uncertainty, as_read, steps } = found;
+  const lines = [
+    { name: words.asRead, value: percent(as_read) },
+    ...steps.map((step) => ({ name: words.step[step.name] ?? step.name, value: signed(step.change) })),
+    { name: words.total, value: withUncertainty(content, expanded_uncertainty), total: true },
+  ].map((line, index) => ({ ...line, letter: letterOf(index) }));
+  return (
+    <div class="pictured">
+      <h3>{words.how}</h3>
+      <Waterfall
+        name={lines.map(({ name, value }) => `${name}: ${value}`).join("; ")}
+        asRead={as_read}
+        changes={steps.map((step) => step.change)}
+        content={content}
+        uncertainty={expanded_uncertainty}
+      />
+      <StepsList title={words.how} bare steps={lines} />
+    </div>
   );
 }
 

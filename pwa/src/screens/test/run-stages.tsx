@@ -1,14 +1,15 @@
 /** The stages of one run that are done by hand: fill, turn over, settle. */
 
 import { useEffect, useState } from "preact/hooks";
-import { mL } from "../../format";
+import { mL, number } from "../../format";
 import { labels } from "../../labels";
-import { askToNotify, canAskToNotify } from "../../parts/alarm";
+import { alarm, askToNotify, canAskToNotify } from "../../parts/alarm";
 import { NumberField } from "../../parts/number-field";
 import { SettleClock } from "../../parts/settle-clock";
 import type { DraftRun, TubeRow } from "../../store/schema";
-import { alarm } from "./alarm";
 import { fillAtMarks, fillOf, topOfFill } from "./progress";
+
+const MINUTE_MS = 60_000;
 
 export interface RunStageProps {
   run: DraftRun;
@@ -16,6 +17,12 @@ export interface RunStageProps {
   minutes: number;
   changeRun: (part: Partial<DraftRun>) => void;
   goOn: () => void;
+}
+
+export interface SettleStageProps extends RunStageProps {
+  /** Number of a run that can begin in a second tube meanwhile; null: none can. */
+  beside: number | null;
+  onBeside: () => void;
 }
 
 export function FillStage({ run, tube, changeRun, goOn }: RunStageProps) {
@@ -86,7 +93,8 @@ function ElsewhereFill({ run, tube, changeRun, goOn }: Omit<RunStageProps, "minu
   );
 }
 
-export function ShakeStage({ changeRun, goOn }: RunStageProps) {
+/** Venting is the last act at the tube, so the time to settle starts with the same tap. */
+export function ShakeStage({ minutes, changeRun, goOn }: RunStageProps) {
   const words = labels.test.shake;
   return (
     <>
@@ -101,17 +109,28 @@ export function ShakeStage({ changeRun, goOn }: RunStageProps) {
         type="button"
         class="main"
         onClick={() => {
+          alarm.unlock();
+          changeRun({ shaken: true, settle_until: Date.now() + minutes * MINUTE_MS });
+          goOn();
+        }}
+      >
+        {words.done(number(minutes, 0))}
+      </button>
+      <button
+        type="button"
+        class="plain"
+        onClick={() => {
           changeRun({ shaken: true });
           goOn();
         }}
       >
-        {words.done}
+        {words.doneOnly}
       </button>
     </>
   );
 }
 
-export function SettleStage({ run, minutes, changeRun, goOn }: RunStageProps) {
+export function SettleStage({ run, minutes, changeRun, goOn, beside, onBeside }: SettleStageProps) {
   const words = labels.test.settle;
   const [asked, setAsked] = useState(false);
   // After a reload the browser wants a tap again before it lets the page sound: any tap will do.
@@ -136,6 +155,17 @@ export function SettleStage({ run, minutes, changeRun, goOn }: RunStageProps) {
         }}
         onDone={goOn}
       />
+      {run.settle_until !== null && beside !== null && (
+        <div class="field">
+          <p>
+            <b>{words.beside}</b>
+          </p>
+          <p class="hint">{words.besideHint}</p>
+          <button type="button" onClick={onBeside}>
+            {words.besideAct(beside)}
+          </button>
+        </div>
+      )}
       {run.settle_until !== null && !asked && canAskToNotify() && (
         <button
           type="button"

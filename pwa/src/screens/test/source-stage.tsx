@@ -7,6 +7,7 @@ import { ChoiceRow } from "../../parts/choice-row";
 import { TextField } from "../../parts/fields";
 import type { Sampled } from "../../records";
 import type { Draft } from "../../store/schema";
+import { saveSettings } from "../../store/settings";
 import { fromLocalField, toLocalField } from "./local-time";
 import { SourceChoice } from "./source-choice";
 
@@ -28,7 +29,10 @@ export function SourceStage({ draft, change, goOn }: StageBodyProps) {
           <ChoiceRow
             legend={words.sampledAsk}
             value={draft.sampled}
-            onValue={(sampled) => change({ sampled })}
+            onValue={(sampled) => {
+              change({ sampled });
+              void saveSettings({ sampled });
+            }}
             options={SAMPLED.map((value) => ({ value, label: words.sampled[value] }))}
           />
           <SampledAt at={draft.sampled_at} onAt={(sampled_at) => change({ sampled_at })} />

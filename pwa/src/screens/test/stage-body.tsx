@@ -4,7 +4,7 @@ import { labels } from "../../labels";
 import { CautionBox } from "../../parts/caution-box";
 import type { Draft, DraftRun, TubeRow } from "../../store/schema";
 import { LineStage } from "./line-stage";
-import { EMPTY_RUN, runIndex, type StageKey, withRun } from "./progress";
+import { besideOf, EMPTY_RUN, runIndex, type StageKey, withRun } from "./progress";
 import { withPhoto } from "./run-entry";
 import { FillStage, SettleStage, ShakeStage } from "./run-stages";
 import { SourceStage } from "./source-stage";
@@ -18,9 +18,11 @@ export interface StageBodyProps {
   tubes: readonly TubeRow[];
   change: Change;
   goOn: () => void;
+  /** Begins another run. */
+  onRun: () => void;
 }
 
-export function StageBody({ stage, draft, tube, tubes, change, goOn }: StageBodyProps) {
+export function StageBody({ stage, draft, tube, tubes, change, goOn, onRun }: StageBodyProps) {
   if (stage === "source") return <SourceStage draft={draft} change={change} goOn={goOn} />;
   if (stage === "tube" || !tube) return <TubeStage draft={draft} change={change} goOn={goOn} tubes={tubes} />;
   if (stage === "before") return <Before change={change} goOn={goOn} />;
@@ -34,7 +36,8 @@ export function StageBody({ stage, draft, tube, tubes, change, goOn }: StageBody
   };
   if (stage.startsWith("fill")) return <FillStage {...run} />;
   if (stage.startsWith("shake")) return <ShakeStage {...run} />;
-  if (stage.startsWith("settle")) return <SettleStage {...run} />;
+  if (stage.startsWith("settle"))
+    return <SettleStage {...run} beside={besideOf(draft, tube, index)} onBeside={onRun} />;
   const photos = draft.runs.flatMap((other, at) => (at === index ? [] : (other.photo ?? [])));
   return (
     <LineStage

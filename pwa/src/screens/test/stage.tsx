@@ -1,10 +1,10 @@
-/** One stage of the run sheet: open, filled in (one line, tap to change) or still to come. */
+/** One stage of the run sheet: open, filled in (one line, tap to change), ready to be done (tap to open) or still to come. */
 
 import type { ComponentChildren } from "preact";
 import { useEffect, useId, useRef } from "preact/hooks";
 import { labels } from "../../labels";
 
-export type StageState = "open" | "filled" | "ahead";
+export type StageState = "open" | "filled" | "ready" | "ahead";
 
 export interface StageProps {
   number: number;
@@ -36,11 +36,11 @@ export function Stage({ number, title, state, summary, follow, onOpen, children 
         <span class="unseen">{labels.test.stage(number, "")}</span>
         {title}
       </h2>
-      {state === "filled" && (
+      {(state === "filled" || state === "ready") && (
         <button type="button" class="stage-summary" onClick={onOpen}>
           <span>{summary}</span>
           <span class="stage-change">
-            {labels.test.change}
+            {state === "filled" ? labels.test.change : labels.test.readyAct}
             <span class="unseen">, {title}</span>
           </span>
         </button>

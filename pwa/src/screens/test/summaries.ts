@@ -1,10 +1,10 @@
-/** What was entered in a stage, in one line. */
+/** What was entered in a stage, or that it can be done now, in one line. */
 
-import { mL, number, percent, temperature } from "../../format";
+import { clock, mL, number, percent, temperature } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import type { Draft, DraftRun, FiguresRow, TubeRow } from "../../store/schema";
-import { runIndex, type StageKey } from "./progress";
+import { isComplete, isSettlingStage, runIndex, type StageKey } from "./progress";
 
 export interface Known {
   source: FiguresRow | undefined;
@@ -22,8 +22,9 @@ export function titleOf(key: StageKey): string {
   return words.line.title;
 }
 
-export function summaryOf(key: StageKey, draft: Draft, known: Known): string {
+export function summaryOf(key: StageKey, draft: Draft, known: Known, now: number): string {
   const words = labels.test;
+  if (!isComplete(key, draft, now)) return waitingLine(key, draft, now);
   if (key === "source") return sourceLine(draft, known.source);
   if (key === "tube") return tubeLine(draft, known.tube);
   if (key === "before") return words.before.short;
@@ -36,6 +37,12 @@ export function summaryOf(key: StageKey, draft: Draft, known: Known): string {
   if (key.startsWith("shake")) return words.shake.short;
   if (key.startsWith("settle")) return words.settle.short;
   return words.line.short(readingOf(run));
+}
+
+function waitingLine(key: StageKey, draft: Draft, now: number): string {
+  const words = labels.test;
+  const until = draft.runs[runIndex(key)]?.settle_until ?? now;
+  return isSettlingStage(key, draft, now) ? words.settle.running(clock(until - now)) : words.ready;
 }
 
 export function readingOf(run: DraftRun): string {

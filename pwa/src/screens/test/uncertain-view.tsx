@@ -3,10 +3,12 @@
 import { useMemo } from "preact/hooks";
 import type { Result } from "../../chemistry/budget";
 import type { Measurement } from "../../chemistry/measurement";
-import { number, temperatureSpan } from "../../format";
+import { number, percent, temperatureSpan } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
+import { BudgetBar } from "../../parts/budget-bar";
 import { StepsList } from "../../parts/steps-list";
+import { letterOf } from "../../parts/waterfall-columns";
 import { hintsOf, sharesOf } from "./outcome";
 import { signed } from "./summaries";
 
@@ -25,6 +27,10 @@ export function UncertainView({ found, measurement, kept }: UncertainViewProps) 
   return (
     <section class="uncertain" aria-label={words.parts}>
       <h3>{words.parts}</h3>
+      <BudgetBar
+        name={shares.map((share) => `${nameOf(share.name)}: ${percent(100 * share.share, 0)}`).join("; ")}
+        parts={shares}
+      />
       {largest && <p>{words.largest(nameOf(largest.name), words.points(number(largest.points, 1)))}</p>}
       {!kept && advice.length > 0 && (
         <p>{advice.map((one) => words.act[one.act](number(one.expanded_uncertainty, 1))).join(" ")}</p>
@@ -38,7 +44,11 @@ export function UncertainView({ found, measurement, kept }: UncertainViewProps) 
         <StepsList
           title={words.eachPart}
           bare
-          steps={shares.map((share) => ({ name: nameOf(share.name), value: words.points(number(share.points, 2)) }))}
+          steps={shares.map((share, index) => ({
+            letter: letterOf(index),
+            name: nameOf(share.name),
+            value: words.points(number(share.points, 2)),
+          }))}
         />
       </details>
     </section>

@@ -1,0 +1,42 @@
+/** Below the stages: the result as soon as there is one, and once the sheet is full what to do with it. */
+
+import { useMemo } from "preact/hooks";
+import { labels } from "../../labels";
+import { CautionBox } from "../../parts/caution-box";
+import type { Draft, OwnTest, TubeRow } from "../../store/schema";
+import { KeepStage } from "./keep-stage";
+import { NextRun } from "./next-run";
+import { furtherRun, measurementOf, outcomeOf, runByRun } from "./outcome";
+import { MOST_RUNS } from "./progress";
+import { ResultView } from "./result-view";
+import type { SheetInHand } from "./use-draft";
+
+export interface SheetEndProps extends Pick<SheetInHand, "change" | "saved"> {
+  draft: Draft;
+  tube: TubeRow;
+  /** No stage is left to be done. */
+  full: boolean;
+  onRun: () => void;
+  onKept: (test: OwnTest) => void;
+}
+
+export function SheetEnd({ draft, tube, full, change, saved, onRun, onKept }: SheetEndProps) {
+  const measurement = useMemo(() => measurementOf(draft, tube), [draft, tube]);
+  const outcome = useMemo(() => outcomeOf(draft, tube), [draft, tube]);
+  const runs = useMemo(() => (outcome?.result ? runByRun(draft, tube) : []), [outcome, draft, tube]);
+  if (!outcome || !measurement) return null;
+  const found = outcome.result;
+  return (
+    <>
+      <ResultView outcome={outcome} runs={runs} measurement={measurement} tube={tube.id} kept={false}>
+        {found && full && draft.runs.length < MOST_RUNS && (
+          <NextRun further={furtherRun(found)} number={draft.runs.length + 1} onStart={onRun} />
+        )}
+        {found && full && (
+          <KeepStage draft={draft} tube={tube} found={found} change={change} saved={saved} onKept={onKept} />
+        )}
+      </ResultView>
+      {found && full && <CautionBox title={labels.test.after.caution} points={labels.test.after.points} />}
+    </>
+  );
+}

@@ -1,0 +1,28 @@
+/** While tubes settle: their alarms, the screen that stays on, and their clocks in every place but Test, which has its own. */
+
+import { useEffect } from "preact/hooks";
+import { number } from "../format";
+import { labels } from "../labels";
+import { alarm } from "../parts/alarm";
+import { SettleStrip } from "../parts/settle-strip";
+import { useAwake } from "../parts/use-awake";
+import { go } from "../router";
+import { loadDraft, standingTubes } from "../store/drafts";
+import { useClock, useStored } from "../use";
+
+export function Settling({ place }: { place: string }) {
+  const draft = useStored(loadDraft, ["drafts"]);
+  const tubes = standingTubes(draft);
+  const now = useClock(tubes.length > 0);
+  const words = labels.parts;
+  useAwake(tubes.some(({ until }) => until > now));
+  useEffect(() => {
+    const message = (index: number) => ({
+      title: words.clockNotifyTitle(number(index + 1, 0)),
+      body: words.clockNotifyBody,
+    });
+    alarm.set(tubes.map((tube) => ({ ...tube, message: message(tube.index) })));
+  }, [draft]);
+  if (place === "test") return null;
+  return <SettleStrip tubes={tubes} now={now} onOpen={() => go(["test"])} />;
+}
