@@ -40,11 +40,10 @@ export function useStored<T>(load: () => Promise<T>, places: Place[], inputs: un
 
 /** ms since 1970: every second while `running`, and at once when the phone wakes up or the page comes back. */
 export function useClock(running: boolean): number {
-  const [now, setNow] = useState(Date.now);
+  const [, setTick] = useState(0);
   useEffect(() => {
-    const look = () => setNow(Date.now());
-    look();
     if (!running) return;
+    const look = () => setTick((tick) => tick + 1);
     const timer = setInterval(look, 1000);
     document.addEventListener("visibilitychange", look);
     addEventListener("pageshow", look);
@@ -54,7 +53,7 @@ export function useClock(running: boolean): number {
       removeEventListener("pageshow", look);
     };
   }, [running]);
-  return now;
+  return Date.now();
 }
 
 /** The time, again every `every` ms, for clocks and ages. */

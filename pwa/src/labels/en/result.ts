@@ -6,7 +6,7 @@ export const result = {
   coverage: (interval: string) => `The true content is ${interval} in 95 cases of 100.`,
   contradicted: "Something went wrong in between, so this ± does not hold yet.",
   span: "The kind of scale is not known, so the content is a span.",
-  account: "The account of it",
+  account: "How it came about and how sure it is",
   how: "How it came about",
   asRead: "Line as read",
   total: "Ethanol content",

@@ -158,6 +158,7 @@ export const test = {
     title: "Let it settle",
     hint: "Stand it upright, out of the sun and the wind. Other places of this app may be used meanwhile.",
     short: "Settled",
+    look: "Look",
     running: (left: string) => `Settling, ${left} left`,
     beside: "A second tube of the same kind at hand?",
     besideHint: "Both settle side by side, each with its own clock. Mark them, so that they are not mixed up.",

@@ -15,7 +15,7 @@ import { RunHead } from "./run-head";
 import { SheetEnd } from "./sheet-end";
 import { Stage, type StageState } from "./stage";
 import { StageBody } from "./stage-body";
-import { summaryOf, titleOf } from "./summaries";
+import { actOf, summaryOf, titleOf } from "./summaries";
 import type { SheetInHand } from "./use-draft";
 import { useOpened } from "./use-opened";
 
@@ -76,6 +76,7 @@ export function Sheet({ draft, change, saved, onKept }: SheetProps) {
               title={titleOf(key)}
               state={stateOf(key)}
               summary={summaryOf(key, draft, { source, tube }, now)}
+              act={ready.includes(key) ? actOf(key, draft, now) : undefined}
               follow={moved}
               onOpen={() => open(key)}
             >

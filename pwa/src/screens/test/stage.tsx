@@ -14,11 +14,13 @@ export interface StageProps {
   summary?: string | undefined;
   /** Brings the stage into view when it opens by itself. */
   follow?: boolean;
+  /** What the tap on that line does, if it is not to change what was entered. */
+  act?: string | undefined;
   onOpen: () => void;
   children?: ComponentChildren;
 }
 
-export function Stage({ number, title, state, summary, follow, onOpen, children }: StageProps) {
+export function Stage({ number, title, state, summary, act, follow, onOpen, children }: StageProps) {
   const box = useRef<HTMLElement>(null);
   const id = useId();
   useEffect(() => {
@@ -40,7 +42,7 @@ export function Stage({ number, title, state, summary, follow, onOpen, children 
         <button type="button" class="stage-summary" onClick={onOpen}>
           <span>{summary}</span>
           <span class="stage-change">
-            {state === "filled" ? labels.test.change : labels.test.readyAct}
+            {act ?? labels.test.change}
             <span class="unseen">, {title}</span>
           </span>
         </button>

@@ -39,6 +39,11 @@ export function summaryOf(key: StageKey, draft: Draft, known: Known, now: number
   return words.line.short(readingOf(run));
 }
 
+/** What a tap on the line of a stage does that is not complete. */
+export function actOf(key: StageKey, draft: Draft, now: number): string {
+  return isSettlingStage(key, draft, now) ? labels.test.settle.look : labels.test.readyAct;
+}
+
 function waitingLine(key: StageKey, draft: Draft, now: number): string {
   const words = labels.test;
   const until = draft.runs[runIndex(key)]?.settle_until ?? now;
