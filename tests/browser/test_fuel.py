@@ -43,7 +43,7 @@ def test_a_tank_is_filled_up_with_two_fuels_and_the_sensor_is_held_against_it(
         app.tap("Read", exact=True)
         app.fill_and_shake()
         app.read_line("88.8")
-        result = app.page.get_by_role("region", name="Result")
+        app.page.get_by_role("region", name="Result")
         expect(app.page.get_by_role("region", name="How it came about")).to_contain_text("would make it ±")
         app.tap("Keep and share this test")
 
