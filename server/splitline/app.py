@@ -9,12 +9,15 @@ from datetime import UTC, datetime
 from litestar import Litestar
 from litestar.config.compression import CompressionConfig
 from litestar.di import Provide
+from litestar.types import ASGIApp
 
-from splitline.api import dataset, headers, health, photos, problems, pull, push, regions, schema, sources
+from splitline.api import dataset, headers, health, metrics, photos, problems, pull, push, regions, schema, sources
 from splitline.api.app_files import app_folder, app_handler, read_app
 from splitline.api.services import Services
+from splitline.api.watch import watched
 from splitline.config import Settings, settings
 from splitline.intake import Intake
+from splitline.logs import configure
 from splitline.photos import Photos
 from splitline.regions import regions as known_regions
 from splitline.store.engine import Store, StoreUnavailable
@@ -38,13 +41,14 @@ def create(chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(
             dataset.readings_csv,
             dataset.sources_geojson,
             health.health,
+            metrics.metrics,
             schema.schema,
             app_handler(read_app(app_folder())),
         ],
         dependencies={"services": Provide(lambda: services, sync_to_thread=False)},
         lifespan=[_running(services)],
         exception_handlers=problems.handlers(),
-        before_send=[headers.add_headers],
+        before_send=[headers.add_headers, *([headers.add_transport_security] if chosen.secure else [])],
         cors_config=headers.CROSS_ORIGIN,
         compression_config=CompressionConfig(backend="gzip", gzip_compress_level=6, exclude="^/api/v1/photos/"),
         openapi_config=None,
@@ -53,9 +57,11 @@ def create(chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(
     )
 
 
-def create_from_environment() -> Litestar:
+def create_from_environment() -> ASGIApp:
     """Return the application for a worker process, which finds its settings in the environment."""
-    return create(settings({}, os.environ))
+    chosen = settings({}, os.environ)
+    configure(chosen.log)
+    return watched(create(chosen))
 
 
 def open_services(chosen: Settings, now: Callable[[], datetime]) -> Services:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from splitline.errors import Problem, Unusable
+from splitline.logs import FORMS, LogForm
 from splitline.store.address import with_driver
 
 PREFIX = "SPLITLINE_"
@@ -12,7 +13,10 @@ PREFIX = "SPLITLINE_"
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Where to listen, where the data lies. database, photos: URLs, ready for SQLAlchemy and obstore."""
+    """Where to listen, where the data lies, how to log.
+
+    database, photos: URLs, ready for SQLAlchemy and obstore. tls_cert, tls_key: PEM files, both or neither.
+    """
 
     host: str
     port: int
@@ -21,6 +25,14 @@ class Settings:
     photos: str
     workers: int
     demo: bool
+    log: LogForm
+    tls_cert: Path | None
+    tls_key: Path | None
+
+    @property
+    def secure(self) -> bool:
+        """Whether the server itself does https."""
+        return self.tls_cert is not None
 
     def environment(self) -> dict[str, str]:
         """Return the settings as environment variables, the way to hand them to worker processes."""
@@ -32,6 +44,9 @@ class Settings:
             "photos": self.photos,
             "workers": str(self.workers),
             "demo": "1" if self.demo else "0",
+            "log": self.log,
+            "tls_cert": str(self.tls_cert or ""),
+            "tls_key": str(self.tls_key or ""),
         }
         return {PREFIX + name.upper(): value for name, value in values.items()}
 
@@ -53,7 +68,12 @@ def settings(options: Mapping[str, object], environment: Mapping[str, str]) -> S
         photos=chosen("photos", str(data / "photos")),
         workers=_whole("workers", chosen("workers", "1"), 1, 64, found),
         demo=bool(options.get("demo")) or _yes(environment.get(PREFIX + "DEMO", ""), found),
+        log=_log_form(chosen("log", "text"), found),
+        tls_cert=_file("tls_cert", chosen("tls_cert", ""), found),
+        tls_key=_file("tls_key", chosen("tls_key", ""), found),
     )
+    if (answer.tls_cert is None) != (answer.tls_key is None) and not found:
+        found.append(Problem("setting_pair", "tls_key" if answer.tls_cert else "tls_cert"))
     if found:
         raise Unusable(found)
     return answer
@@ -73,6 +93,20 @@ def _yes(text: str, found: list[Problem]) -> bool:
     if text.lower() not in ("", "0", "no", "false", "1", "yes", "true"):
         found.append(Problem("setting_choice", "demo", text, "1, 0"))
     return text.lower() in ("1", "yes", "true")
+
+
+def _log_form(text: str, found: list[Problem]) -> LogForm:
+    for form in FORMS:
+        if text == form:
+            return form
+    found.append(Problem("setting_choice", "log", text, ", ".join(FORMS)))
+    return FORMS[0]
+
+
+def _file(name: str, text: str, found: list[Problem]) -> Path | None:
+    if text and not Path(text).is_file():
+        found.append(Problem("setting_file", name, text))
+    return Path(text) if text else None
 
 
 def _database(text: str, found: list[Problem]) -> str:

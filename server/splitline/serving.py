@@ -1,22 +1,38 @@
 """Prepares the data, listens, and serves with uvicorn."""
 
 import asyncio
+import logging
 import os
 import socket
+import ssl
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
+from tempfile import TemporaryDirectory
 
 import uvicorn
 from uvicorn.supervisors import Multiprocess
 
 from splitline import demo
+from splitline.api.metrics import SHARED
 from splitline.api.services import Services
 from splitline.app import open_services
 from splitline.config import Settings
 from splitline.errors import SplitlineError
+from splitline.logs import configure
 from splitline.store import sequence
 from splitline.store.migrate import migrate
+from splitline.store.schema import HEAD
 
 WAITING = 2048
+LEAVING = 30
+"""Seconds that requests under way have to finish when the server is asked to stop."""
+
+log = logging.getLogger(__name__)
+
+
+class CertificateUnusable(SplitlineError):
+    """The certificate or its key is not one, or they do not belong together."""
 
 
 class CannotListen(SplitlineError):
@@ -24,7 +40,12 @@ class CannotListen(SplitlineError):
 
 
 def serve(what: Settings) -> int:
-    """Serve until stopped; return the exit status. Raises `CannotListen`, `StoreUnavailable`, `SchemaTooNew`."""
+    """Serve until stopped; return the exit status.
+
+    Raises `CannotListen`, `CertificateUnusable`, `StoreUnavailable`, `SchemaTooNew`.
+    """
+    configure(what.log)
+    _try_certificate(what)
     asyncio.run(_prepare(what))
     os.environ.update(what.environment())
     config = uvicorn.Config(
@@ -32,17 +53,40 @@ def serve(what: Settings) -> int:
         factory=True,
         workers=what.workers,
         access_log=False,
-        log_level="warning",
+        log_config=None,
+        ssl_certfile=what.tls_cert,
+        ssl_keyfile=what.tls_key,
+        timeout_graceful_shutdown=LEAVING,
         server_header=False,
     )
     listener = _listen(what)
     print(f"Splitline is listening on {_address(what, listener)}", flush=True)
+    log.info("the database has schema %s", HEAD)
     if what.workers > 1:
-        Multiprocess(config, sockets=[listener]).run()
+        with _counting_together():
+            _Workers(config, sockets=[listener]).run()
         return 0
     server = uvicorn.Server(config)
     server.run(sockets=[listener])
     return 0 if server.started else 1
+
+
+class _Workers(Multiprocess):
+    """Workers whose parent stops listening when they are asked to stop, so that nobody waits for an answer in vain."""
+
+    def terminate_all(self) -> None:
+        """Ask all workers to finish what is under way and stop."""
+        for listener in self.sockets:
+            listener.close()
+        super().terminate_all()
+
+
+@contextmanager
+def _counting_together() -> Iterator[None]:
+    """Give the workers a folder for counts that add up, as long as they live."""
+    with TemporaryDirectory(prefix="splitline-") as folder:
+        os.environ[SHARED] = folder
+        yield
 
 
 async def _prepare(what: Settings) -> None:
@@ -65,6 +109,15 @@ async def _fill(services: Services) -> None:
     await demo.fill(services.intake, services.now())
 
 
+def _try_certificate(what: Settings) -> None:
+    if not (what.tls_cert and what.tls_key):
+        return
+    try:
+        ssl.create_default_context(ssl.Purpose.CLIENT_AUTH).load_cert_chain(what.tls_cert, what.tls_key)
+    except (OSError, ssl.SSLError) as fault:
+        raise CertificateUnusable(f"the certificate and its key cannot be used: {fault}") from fault
+
+
 def _listen(what: Settings) -> socket.socket:
     """Listen before anything is said: from here on nobody is turned away, the first ones wait for the workers."""
     listener = socket.socket(family=socket.AF_INET6 if ":" in what.host else socket.AF_INET)
@@ -80,4 +133,4 @@ def _listen(what: Settings) -> socket.socket:
 
 def _address(what: Settings, listener: socket.socket) -> str:
     host = f"[{what.host}]" if ":" in what.host else what.host
-    return f"http://{host}:{listener.getsockname()[1]}"
+    return f"http{'s' if what.secure else ''}://{host}:{listener.getsockname()[1]}"

@@ -2,14 +2,19 @@
 
 import asyncio
 import io
+import json
+import signal
 import socket
+import ssl
 import subprocess
 import sys
+import time
 from pathlib import Path
 from urllib.parse import urlsplit
 
 import httpx
 import pytest
+import trustme
 from PIL import Image
 
 from calling import headers
@@ -59,7 +64,7 @@ async def all_phones(url: str) -> None:
 def test_several_workers_and_several_phones_on_one_database(database_url: str, tmp_path: Path) -> None:
     with served(tmp_path, "--workers", "3", "--database", database_url.replace("+aiosqlite", "")) as server:
         asyncio.run(all_phones(server.url))
-        assert server.errors.read_text() == ""
+        assert not [line for line in server.errors.read_text().splitlines() if " INFO " not in line]
 
 
 def test_rough_clients_leave_no_trace(tmp_path: Path) -> None:
@@ -108,11 +113,69 @@ def test_what_is_kept_outlives_a_kill(tmp_path: Path) -> None:
         assert [change["id"] for change in changes] == [identifier(1)]
 
 
+@pytest.mark.parametrize("workers", ["1", "2"])
+def test_a_batch_under_way_is_finished_when_the_server_is_asked_to_stop(tmp_path: Path, workers: str) -> None:
+    body = json.dumps({"records": [source(1)]}).encode()
+    lines = "".join(f"{name}: {value}\r\n" for name, value in headers().items())
+    head = f"POST /api/v1/push HTTP/1.1\r\nHost: x\r\n{lines}Content-Length: {len(body)}\r\n\r\n".encode()
+    with served(tmp_path, "--workers", workers) as server:
+        address = urlsplit(server.url)
+        with socket.create_connection((str(address.hostname), int(address.port or 0)), timeout=60) as connection:
+            connection.sendall(head + body[:10])
+            # Whoever answers this has read what came before.
+            assert httpx.get(f"{server.url}/healthz").status_code == 200
+            time.sleep(0.5)
+            server.process.send_signal(signal.SIGTERM)
+            wait_until_nobody_listens(server.url)
+            assert server.process.poll() is None
+            connection.sendall(body[10:])
+            answer = connection.makefile("rb").read()
+        assert answer.startswith(b"HTTP/1.1 200")
+        assert b'"status":"stored"' in answer
+        assert server.process.wait(60) in (0, -signal.SIGTERM)
+    with served(tmp_path) as server:
+        assert [one["id"] for one in httpx.get(f"{server.url}/api/v1/pull").json()["changes"]] == [identifier(1)]
+
+
+def wait_until_nobody_listens(url: str) -> None:
+    until = time.monotonic() + 30
+    while time.monotonic() < until:
+        try:
+            httpx.get(f"{url}/healthz", timeout=0.2)
+        except httpx.ConnectError:
+            return
+        except httpx.TimeoutException:
+            pass
+        time.sleep(0.05)
+    raise AssertionError("the server goes on taking requests")
+
+
+def test_https_without_a_proxy(tmp_path: Path) -> None:
+    authority = trustme.CA()
+    certificate = authority.issue_cert("127.0.0.1")
+    certificate.cert_chain_pems[0].write_to_path(tmp_path / "chain.pem")
+    certificate.private_key_pem.write_to_path(tmp_path / "key.pem")
+    context = ssl.create_default_context()
+    authority.configure_trust(context)
+    files = ("--tls-cert", str(tmp_path / "chain.pem"), "--tls-key", str(tmp_path / "key.pem"))
+    with served(tmp_path, *files) as server:
+        assert server.url.startswith("https://")
+        answer = httpx.get(f"{server.url}/healthz", verify=context)
+        assert answer.json()["status"] == "ok"
+        assert answer.headers["strict-transport-security"] == "max-age=31536000"
+    with served(tmp_path) as server:
+        assert "strict-transport-security" not in httpx.get(f"{server.url}/healthz").headers
+
+
 @pytest.mark.parametrize(
     ("options", "status", "sentence"),
     [
         (["--port", "http"], 2, "port is http; give a whole number within 0..65535."),
         (["--database", "mysql://x/y"], 2, "database cannot be used as mysql://x/y; give sqlite"),
+        (["--log", "xml"], 2, "log is xml; give one of text, json."),
+        (["--tls-cert", __file__], 2, "tls_key is missing; https needs both"),
+        (["--tls-cert", "no.pem", "--tls-key", __file__], 2, "tls_cert is no.pem, and there is no such file"),
+        (["--tls-cert", __file__, "--tls-key", __file__], 1, "the certificate and its key cannot be used"),
         (["--host", "192.0.2.1", "--port", "8484"], 1, "cannot listen on 192.0.2.1 port 8484"),
         (["--database", "postgresql://nobody@127.0.0.1:1/x"], 1, "the database does not answer"),
     ],
@@ -122,7 +185,7 @@ def test_what_cannot_be_served_is_one_sentence(tmp_path: Path, options: list[str
     done = subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
     assert done.returncode == status
     assert done.stderr.startswith(sentence)
-    assert done.stderr.count("\n") == 1
+    assert done.stderr.count("\n") == 1, done.stderr
     assert done.stdout == ""
 
 

@@ -33,9 +33,18 @@ SECURITY = {
 }
 
 
+TRANSPORT_SECURITY = "max-age=31536000"
+
+
 async def add_headers(message: Message, _scope: Scope) -> None:
     """Add the headers to the start of a response."""
     if message["type"] == "http.response.start":
         headers = MutableScopeHeaders.from_message(message)
         for name, value in SECURITY.items():
             headers[name] = value
+
+
+async def add_transport_security(message: Message, _scope: Scope) -> None:
+    """Ask browsers to come back by https only (RFC 6797), where this server does https itself."""
+    if message["type"] == "http.response.start":
+        MutableScopeHeaders.from_message(message)["Strict-Transport-Security"] = TRANSPORT_SECURITY

@@ -5,7 +5,7 @@ from typing import Annotated, Any
 from litestar import Response, post
 from msgspec import DecodeError, Meta, Raw, Struct, ValidationError, json
 
-from splitline.api import reading
+from splitline.api import metrics, reading
 from splitline.api.problems import RequestRefused
 from splitline.api.services import HttpRequest, Rooms
 from splitline.api.shapes import NoQuery, Pushed
@@ -32,6 +32,7 @@ async def push(request: HttpRequest, services: Rooms) -> Response[Any]:
     batch = _batch(await reading.body(request, MOST_BYTES))
     received_at = services.now()
     answers = await services.intake.receive(identity, batch.records, received_at, batch.sent_at)
+    metrics.count_answers(answers)
     body = json.encode(Pushed(answers=answers, received_at=received_at))
     return Response(body, media_type="application/json", headers={"Cache-Control": "no-store"})
 

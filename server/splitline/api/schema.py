@@ -103,6 +103,13 @@ def _paths() -> Json:
                 parameters=[_in_path("digest"), *_in_query(shapes.PhotoQuery)],
             ),
         },
+        "/metrics": {
+            "get": _operation(
+                "metrics",
+                "Counts in the text format of Prometheus",
+                {"200": {"description": "counts", "content": {"text/plain": {"schema": {"type": "string"}}}}},
+            )
+        },
         "/healthz": _reads("health", "Whether the server can do its work", shapes.Health, shapes.NoQuery),
     }
 

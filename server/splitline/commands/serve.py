@@ -16,6 +16,9 @@ def add(subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]") -> No
     parser.add_argument("--photos", metavar="URL", help="a folder, or an object store such as s3://... (data folder)")
     parser.add_argument("--workers", metavar="N", help="server processes (1)")
     parser.add_argument("--demo", action="store_true", default=None, help="fill an empty database with invented data")
+    parser.add_argument("--log", metavar="FORM", help="form of the lines on standard error: text or json (text)")
+    parser.add_argument("--tls-cert", metavar="FILE", help="certificate chain (PEM), to serve https without a proxy")
+    parser.add_argument("--tls-key", metavar="FILE", help="its private key (PEM)")
     parser.set_defaults(run=run)
 
 

@@ -1,0 +1,50 @@
+"""GET /metrics: counts for a monitoring system, in the text format of Prometheus, of all workers together."""
+
+import os
+from collections.abc import Iterable
+
+from litestar import Response
+from prometheus_client import CONTENT_TYPE_LATEST, REGISTRY, CollectorRegistry, Counter, Histogram, generate_latest
+from prometheus_client.multiprocess import MultiProcessCollector
+
+from splitline.answers import Answer
+from splitline.api.services import HttpRequest, Rooms, reads
+from splitline.store import sequence
+
+SHARED = "PROMETHEUS_MULTIPROC_DIR"
+"""The variable that names the folder in which several workers count together; the library reads it when imported."""
+
+CHANGES = "# HELP splitline_changes Numbered changes.\n# TYPE splitline_changes gauge\nsplitline_changes {}\n"
+
+_requests = Counter("splitline_requests", "Answered requests.", ["method", "route", "status"])
+_seconds = Histogram("splitline_request_seconds", "Seconds from a request to the end of its answer.", ["route"])
+_records = Counter("splitline_records", "Pushed records by what became of them.", ["answer"])
+
+
+@reads("/metrics")
+async def metrics(request: HttpRequest, services: Rooms) -> Response[bytes]:
+    """Give out the counts, and how many changes the database has numbered."""
+    async with services.store.read() as connection:
+        head = await sequence.head(connection)
+    body = generate_latest(_registry()) + CHANGES.format(head.value).encode()
+    return Response(body, headers={"Content-Type": CONTENT_TYPE_LATEST, "Cache-Control": "no-store"})
+
+
+def count_request(method: str, route: str, status: int, seconds: float) -> None:
+    """Count one answered request."""
+    _requests.labels(method, route, status).inc()
+    _seconds.labels(route).observe(seconds)
+
+
+def count_answers(answers: Iterable[Answer]) -> None:
+    """Count what became of the records of one batch."""
+    for answer in answers:
+        _records.labels(answer.status).inc()
+
+
+def _registry() -> CollectorRegistry:
+    if SHARED not in os.environ:
+        return REGISTRY
+    together = CollectorRegistry()
+    MultiProcessCollector(together)  # type: ignore[no-untyped-call]
+    return together

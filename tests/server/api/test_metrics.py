@@ -1,0 +1,47 @@
+"""GET /metrics: the counts of all workers together, in a text that the reference library reads."""
+
+from pathlib import Path
+
+import httpx
+from prometheus_client.parser import text_string_to_metric_families
+
+from calling import headers
+from invented import reading, source
+from serving import served
+
+MANY = 12
+
+
+def samples(text: str) -> dict[tuple[str, tuple[tuple[str, str], ...]], float]:
+    """Every sample by its name and labels."""
+    families = text_string_to_metric_families(text)
+    return {(one.name, tuple(sorted(one.labels.items()))): one.value for family in families for one in family.samples}
+
+
+def test_workers_count_together(tmp_path: Path) -> None:
+    with served(tmp_path, "--workers", "2") as server:
+        for _ in range(MANY):
+            # A connection each, so that both workers get some.
+            httpx.get(f"{server.url}/healthz", headers={"Connection": "close"}, timeout=60)
+        records = [source(1), reading(2, at=1), reading(3, at=99), {"kind": "rubbish"}]
+        for _ in range(2):
+            httpx.post(f"{server.url}/api/v1/push", json={"records": records}, headers=headers(), timeout=60)
+        answer = httpx.get(f"{server.url}/metrics", timeout=60)
+    assert answer.headers["content-type"].startswith("text/plain; version=")
+    found = samples(answer.text)
+    asked = (("method", "GET"), ("route", "/healthz"), ("status", "200"))
+    assert found["splitline_requests_total", asked] == MANY
+    assert found["splitline_request_seconds_count", (("route", "/healthz"),)] == MANY
+    answers = {labels[0][1]: value for (name, labels), value in found.items() if name == "splitline_records_total"}
+    assert answers == {"stored": 2, "refused": 4, "known": 2}
+    assert found["splitline_changes", ()] == 2
+
+
+def test_a_path_that_somebody_made_up_adds_no_label(tmp_path: Path) -> None:
+    with served(tmp_path) as server:
+        for number in range(5):
+            httpx.get(f"{server.url}/nothing/{number}", timeout=60)
+        httpx.request("PATCH", f"{server.url}/healthz", timeout=60)
+        found = samples(httpx.get(f"{server.url}/metrics", timeout=60).text)
+    routes = {dict(labels).get("route") for name, labels in found if name == "splitline_requests_total"}
+    assert routes == {"/{path}", "none"}
