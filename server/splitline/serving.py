@@ -27,6 +27,8 @@ from splitline.store.schema import HEAD
 WAITING = 2048
 LEAVING = 30
 """Seconds that requests under way have to finish when the server is asked to stop."""
+HUNG = 60
+"""Seconds after which a silent worker is replaced: on a busy machine one may need long to start."""
 
 log = logging.getLogger(__name__)
 
@@ -57,6 +59,7 @@ def serve(what: Settings) -> int:
         ssl_certfile=what.tls_cert,
         ssl_keyfile=what.tls_key,
         timeout_graceful_shutdown=LEAVING,
+        timeout_worker_healthcheck=HUNG,
         server_header=False,
     )
     listener = _listen(what)

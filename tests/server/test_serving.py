@@ -122,8 +122,7 @@ def test_a_batch_under_way_is_finished_when_the_server_is_asked_to_stop(tmp_path
         address = urlsplit(server.url)
         with socket.create_connection((str(address.hostname), int(address.port or 0)), timeout=60) as connection:
             connection.sendall(head + body[:10])
-            # Whoever answers this has read what came before.
-            assert httpx.get(f"{server.url}/healthz").status_code == 200
+            assert httpx.get(f"{server.url}/healthz", timeout=60).status_code == 200
             time.sleep(0.5)
             server.process.send_signal(signal.SIGTERM)
             wait_until_nobody_listens(server.url)
