@@ -2,11 +2,13 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import { onChange } from "./store/changes";
+import { StorageReplaced } from "./store/open";
 import type { Place } from "./store/schema";
 
 /**
  * What `load` gives, read again whenever one of `places` changes; undefined until the first answer.
- * A failing load reaches the error boundary. `inputs` as in useEffect.
+ * A failing load reaches the error boundary, except when a newer version has the storage: then what is on the screen
+ * stays until the page is loaded again. `inputs` as in useEffect.
  */
 export function useStored<T>(load: () => Promise<T>, places: Place[], inputs: unknown[] = []): T | undefined {
   const [value, setValue] = useState<T>();
@@ -21,6 +23,7 @@ export function useStored<T>(load: () => Promise<T>, places: Place[], inputs: un
           if (mine === round.current) setValue(() => found);
         },
         (reason) => {
+          if (reason instanceof StorageReplaced) return;
           if (mine === round.current) setFault(reason ?? new Error("read failed"));
         },
       );

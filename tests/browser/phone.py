@@ -63,11 +63,11 @@ class Phone:
 class Opened:
     """The app on an opened phone, in the words of who holds it."""
 
-    def __init__(self, phone: Phone, context: BrowserContext, pictures: Path) -> None:
+    def __init__(self, phone: Phone, context: BrowserContext, pictures: Path, page: Page | None = None) -> None:
         self._phone = phone
         self.context = context
         self._pictures = pictures
-        self.page: Page = context.pages[0] if context.pages else context.new_page()
+        self.page: Page = page or (context.pages[0] if context.pages else context.new_page())
         self.faults: list[str] = []
         self.page.on("pageerror", lambda fault: self.faults.append(str(fault)))
 
@@ -130,6 +130,39 @@ class Opened:
             self.page.locator("input[type=file]").first.set_input_files(photo)
             expect(self.page.locator("main img").first).to_be_visible()
         self.tap("This is the reading")
+
+    def begin_test(self, source: str = "Col des Lauzes") -> None:
+        """Fill the sheet for a new source and a new tube up to the settling."""
+        self.add_source_here(source)
+        self.add_tube("20")
+        self.tap("Read", exact=True)
+        self.fill_and_shake()
+
+    def keep_test(self, source: str = "Col des Lauzes", photo: Path | None = None, share: bool = True) -> None:
+        """Make a test with one run at a new source in a new tube, and keep it."""
+        self.go()
+        self.begin_test(source)
+        self.tap("Start the 10 minutes")
+        self.read_line("88.8", photo)
+        self.page.get_by_label("Share this test").set_checked(share)
+        self.tap("Keep and share this test" if share else "Keep this test")
+        expect(self.page.get_by_role("heading", name="Kept")).to_be_visible()
+
+    def share_newest(self) -> None:
+        """Open the newest test in the log and share it."""
+        self.go("log")
+        self.page.locator("main a.row").first.click()
+        self.tap("Share this test")
+
+    def standing(self) -> str:
+        """Return the quiet line about the server."""
+        return self.page.locator("footer.standing").inner_text()
+
+    def another_tab(self, place: str = "test") -> "Opened":
+        """Open the app once more on the same phone."""
+        other = Opened(self._phone, self.context, self._pictures, self.context.new_page())
+        other.go(place)
+        return other
 
     def bring(self, what: Locator) -> None:
         """Scroll to something; a chart may be drawn anew meanwhile, then to the new one."""

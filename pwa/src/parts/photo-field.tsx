@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import { labels } from "../labels";
 import { shrink } from "../picture";
+import { isFull } from "../store/keep";
 import { dropPhoto, keepPhoto } from "../store/photos";
 import { ConfirmDialog } from "./confirm-dialog";
 import { KeptPhoto } from "./kept-photo";
@@ -28,8 +29,8 @@ export function PhotoField({ digests, most, elsewhere = [], onDigests }: PhotoFi
     try {
       const digest = await keepPhoto(await shrink(file), new Date());
       if (!digests.includes(digest)) onDigests([...digests, digest]);
-    } catch {
-      setFault(words.photoFault);
+    } catch (reason) {
+      setFault(isFull(reason) ? words.photoFull : words.photoFault);
     } finally {
       setWorking(false);
     }

@@ -27,6 +27,11 @@ export class StorageLost extends Error {
   override name = "StorageLost";
 }
 
+/** The phone's storage belongs to a newer version now; `trouble` says so, and nothing here can read or write it. */
+export class StorageReplaced extends Error {
+  override name = "StorageReplaced";
+}
+
 let handle: Promise<Base> | null = null;
 
 /** Does `work` with the database; once more with a fresh connection when the connection turned out to be dead. */
@@ -34,6 +39,10 @@ export async function run<T>(work: (base: Base) => Promise<T>): Promise<T> {
   try {
     return await patient(attempt(work));
   } catch (fault) {
+    if (isNewer(fault)) {
+      trouble.value = "new_tab";
+      throw new StorageReplaced("a newer version has this phone's storage");
+    }
     if (!isDead(fault)) throw fault;
     close();
   }
@@ -120,6 +129,10 @@ function abort(writing: Writing): void {
   } catch {
     // Already ended by the browser.
   }
+}
+
+function isNewer(fault: unknown): boolean {
+  return fault instanceof DOMException && fault.name === "VersionError";
 }
 
 /** True for the errors with which browsers report a connection that is gone. */

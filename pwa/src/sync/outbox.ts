@@ -1,5 +1,6 @@
 /** Sends what waits, oldest first. Safe to do twice; a lock keeps two tabs from doing it at once. */
 
+import { labels } from "../labels";
 import type { Answer, AnswerStatus } from "../records";
 import { markTried, nextBatch, settle } from "../store/outbox";
 import type { OutboxEntry } from "../store/schema";
@@ -35,7 +36,7 @@ async function send(client: Client, secret: string, batch: OutboxEntry[], clock:
       secret,
     });
     if (!isAnswerFor(found, batch)) throw new Trouble("not_understood");
-    await settle(batch, found.answers, clock());
+    await settle(batch, found.answers.map(known), clock());
     return batch.length;
   } catch (fault) {
     if (!isRefusal(fault)) throw fault;
@@ -43,14 +44,23 @@ async function send(client: Client, secret: string, batch: OutboxEntry[], clock:
   }
 }
 
-const STATUSES: readonly string[] = ["stored", "known", "replaced", "held", "refused"] satisfies AnswerStatus[];
-
 function isAnswerFor(found: PushAnswer, batch: OutboxEntry[]): boolean {
   return (
     Array.isArray(found?.answers) &&
     found.answers.length === batch.length &&
-    found.answers.every((answer) => STATUSES.includes(answer?.status) && Array.isArray(answer.problems))
+    found.answers.every((answer) => typeof answer?.status === "string")
   );
+}
+
+const STATUSES: readonly string[] = ["stored", "known", "replaced", "held", "refused"] satisfies AnswerStatus[];
+
+/** An answer as this version knows answers; one of a later kind parks its record and says so, and holds up no other. */
+function known(answer: Answer): Answer {
+  const problems = Array.isArray(answer.problems) ? answer.problems : [];
+  if (STATUSES.includes(answer.status)) return { ...answer, problems };
+  const sentence = labels.log.answerUnknown(String(answer.status));
+  const problem = { code: "answer_unknown", field: "", value: String(answer.status), limit: "", sentence };
+  return { ...answer, status: "refused", problems: [problem, ...problems] };
 }
 
 /**

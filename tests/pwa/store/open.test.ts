@@ -1,5 +1,5 @@
 import { openDB } from "idb";
-import { close, DATABASE, run, trouble, write } from "@/store/open";
+import { close, DATABASE, run, StorageReplaced, trouble, write } from "@/store/open";
 import { STEPS } from "@/store/schema";
 import { loadSettings, saveSettings } from "@/store/settings";
 
@@ -40,6 +40,10 @@ describe("the opener", () => {
     const newer = await openDB(DATABASE, STEPS.length + 1);
     expect(trouble.value).toBe("new_tab");
     newer.close();
+    // Asked again, it says why there is no answer, and does not call it a fault of the storage.
+    trouble.value = null;
+    await expect(loadSettings()).rejects.toThrow(StorageReplaced);
+    expect(trouble.value).toBe("new_tab");
   });
 });
 

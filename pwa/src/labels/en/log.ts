@@ -36,6 +36,8 @@ export const log = {
   more: "Show more",
   exchange: "Exchange with the server now",
   retry: "Try all refused ones again",
+  answerUnknown: (word: string) =>
+    `The server answered “${word}”, which this version does not know. Load a newer version of the app, then try again.`,
   noName: "A source that is no longer on this phone",
 
   page: {

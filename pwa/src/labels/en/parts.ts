@@ -45,6 +45,7 @@ export const parts = {
   photoMarked: "The marks from which the line was read are drawn on it.",
   photoWorking: "Making the photo smaller…",
   photoFault: "This picture could not be read. Take it again or choose a JPEG, PNG or WebP file.",
+  photoFull: "The storage of this phone is full: there is no room for the photo. Free some space, then take it again.",
   photoHint: "Eye level with the line. Place and camera data are taken out of the picture.",
 
   chartLoading: "Drawing the chart…",

@@ -210,6 +210,7 @@ export const test = {
     actShared: "Keep and share this test",
     working: "Keeping it…",
     fault: "The test could not be kept. Nothing is lost: try once more.",
+    full: "The storage of this phone is full. The run sheet is kept: free some space, then keep the test.",
   },
 
   kept: {

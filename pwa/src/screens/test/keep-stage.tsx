@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import type { Result } from "../../chemistry/budget";
 import { labels } from "../../labels";
 import { SwitchField, TextField } from "../../parts/fields";
+import { isFull } from "../../store/keep";
 import type { Draft, OwnTest, TubeRow } from "../../store/schema";
 import { keepTest } from "../../store/tests";
 import { sealedTest } from "./outcome";
@@ -20,7 +21,7 @@ export interface KeepStageProps {
 
 export function KeepStage({ draft, tube, found, change, saved, onKept }: KeepStageProps) {
   const words = labels.test.keep;
-  const [phase, setPhase] = useState<"idle" | "keeping" | "failed">("idle");
+  const [phase, setPhase] = useState<"idle" | "keeping" | "failed" | "full">("idle");
   const keep = async () => {
     setPhase("keeping");
     try {
@@ -32,7 +33,7 @@ export function KeepStage({ draft, tube, found, change, saved, onKept }: KeepSta
       onKept(await keepTest({ test, own_uncertainty, shared_uncertainty, shared: draft.shared }, now));
     } catch (fault) {
       console.error(fault);
-      setPhase("failed");
+      setPhase(isFull(fault) ? "full" : "failed");
     }
   };
   return (
@@ -58,9 +59,9 @@ export function KeepStage({ draft, tube, found, change, saved, onKept }: KeepSta
       <button type="button" class="main" disabled={phase === "keeping"} onClick={() => void keep()}>
         {phase === "keeping" ? words.working : draft.shared ? words.actShared : words.act}
       </button>
-      {phase === "failed" && (
+      {(phase === "failed" || phase === "full") && (
         <p class="fault" role="alert">
-          {words.fault}
+          {phase === "full" ? words.full : words.fault}
         </p>
       )}
     </section>

@@ -1,0 +1,34 @@
+"""A later version of the field app, built from its own sources with what a later version brings."""
+
+import shutil
+from pathlib import Path
+from typing import Any
+
+TOP = Path(__file__).parents[2]
+STEPS_END = "\n];\n"
+# One more version of the phone's storage, and a mark by which a test knows the page.
+LATER_STEP = '\n  (base) => {\n    base.createObjectStore("later" as never);\n  },\n];\n'
+MARK = '\ndocument.documentElement.dataset.build = "later";\n'
+BUILD = (
+    ("node_modules/vite/bin/vite.js", "build"),
+    ("node_modules/vite/bin/vite.js", "build", "--config", "vite.worker.config.ts"),
+    ("build/precache.mjs",),
+)
+
+
+def later_build(folder: Path, hook: Any) -> Path:
+    """Build the app as a later version would be, and return the folder with its files."""
+    pwa = folder / "pwa"
+    shutil.copytree(TOP / "pwa", pwa, ignore=shutil.ignore_patterns("node_modules", "dist", "__pycache__"))
+    (pwa / "node_modules").symlink_to(TOP / "pwa" / "node_modules")
+    (folder / "server").symlink_to(TOP / "server")
+    schema = pwa / "src" / "store" / "schema.ts"
+    text = schema.read_text(encoding="utf-8")
+    assert text.endswith(STEPS_END)
+    schema.write_text(text.removesuffix(STEPS_END) + LATER_STEP, encoding="utf-8")
+    with (pwa / "src" / "main.tsx").open("a", encoding="utf-8") as main:
+        main.write(MARK)
+    node = hook.Node(pwa)
+    for command in BUILD:
+        node.run(*command)
+    return pwa / "dist"

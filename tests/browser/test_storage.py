@@ -1,0 +1,135 @@
+"""A phone that is full, that dies in the middle of a test, or that loses its storage's connection."""
+
+import os
+import signal
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PIL import Image
+from playwright.sync_api import CDPSession, Error, expect
+
+from browser import stock
+from browser.phone import Opened, Phone
+from serving import Served
+
+PATIENCE = 60
+MEGA = 1_000_000
+Phones = Callable[[str, str], Phone]
+
+
+def devtools(app: Opened) -> CDPSession:
+    """Open a line to the browser's own tools."""
+    return app.context.new_cdp_session(app.page)
+
+
+def allow(app: Opened, server: Served, quota: int) -> None:
+    """Set how much the app may store, bytes; at first, since a browser remembers the room that it found."""
+    devtools(app).send("Storage.overrideQuotaForOrigin", {"origin": server.url, "quotaSize": quota})
+
+
+def noise(path: Path) -> Path:
+    """Make a photo that stays large on the phone."""
+    Image.effect_noise((1600, 1200), 90).convert("RGB").save(path, quality=95)
+    return path
+
+
+def test_a_full_phone_drops_sent_pictures_and_never_what_waits(server: Served, phone: Phones, tmp_path: Path) -> None:
+    photo = noise(tmp_path / "tube.jpg")
+    with phone("driver", server.url).open() as app:
+        allow(app, server, 31 * MEGA // 2)
+        app.go()
+        app.installed()
+        app.offline()
+        app.begin_test()
+        app.tap("Start the 10 minutes")
+        sent = stock.keep_pictures(app.page, ["sent"] * 6, 2 * MEGA)
+        (waiting,) = stock.keep_pictures(app.page, ["waiting"], 2 * MEGA)
+        app.read_line("88.8", photo)
+        app.page.get_by_label("Share this test").check()
+        app.tap("Keep and share this test")
+        expect(app.page.get_by_role("heading", name="Kept")).to_be_visible()
+        kept = {row["digest"] for row in stock.rows(app.page, "photos")}
+        (test,) = stock.rows(app.page, "own_tests")
+        assert set(test["test"]["photos"]) < kept
+        assert waiting in kept
+        assert sent[0] not in kept
+        assert stock.count(app.page, "outbox") == 2
+        assert app.faults == []
+
+
+def test_a_phone_with_no_room_at_all_says_so_in_one_sentence(server: Served, phone: Phones, tmp_path: Path) -> None:
+    photo = noise(tmp_path / "tube.jpg")
+    with phone("driver", server.url).open() as app:
+        allow(app, server, 7 * MEGA // 2)
+        app.go()
+        app.installed()
+        app.offline()
+        app.begin_test()
+        app.tap("Start the 10 minutes")
+        (waiting,) = stock.keep_pictures(app.page, ["waiting"], 2 * MEGA)
+        app.tap("It has settled, go on")
+        app.page.locator("input[type=file]").first.set_input_files(photo)
+        alerts = app.page.get_by_role("alert").filter(visible=True)
+        expect(alerts).to_have_count(1, timeout=PATIENCE * 1000)
+        expect(alerts).to_contain_text("full")
+        app.picture("full")
+        allow(app, server, 100 * MEGA)
+        app.page.locator("input[type=file]").first.set_input_files(photo)
+        expect(app.page.locator("main img").first).to_be_visible()
+        expect(alerts).to_have_count(0)
+        assert waiting in {row["digest"] for row in stock.rows(app.page, "photos")}
+        assert app.faults == []
+
+
+def test_killed_in_the_middle_of_a_test(server: Served, phone: Phones, tmp_path: Path) -> None:
+    driver = phone("driver", server.url)
+    with driver.open() as app:
+        app.go()
+        app.installed()
+        app.offline()
+        app.begin_test()
+        app.tap("Start the 10 minutes")
+        expect(app.page.get_by_role("timer")).to_be_visible()
+        app.tap("It has settled, go on")
+        app.enter("The line stands at", "88.8")
+        app.tap("This is the reading")
+        expect(app.page.get_by_role("region", name="Result")).to_contain_text("83.5")
+        kill(tmp_path / "driver")
+        with pytest.raises(Error):
+            app.page.reload()
+    with driver.open(offline=True) as app:
+        app.go()
+        expect(app.page.get_by_role("region", name="Result")).to_contain_text("83.5")
+        app.tap("Keep and share this test")
+        expect(app.page.get_by_role("heading", name="Kept")).to_be_visible()
+        assert stock.count(app.page, "outbox") == 2
+        assert app.faults == []
+
+
+def kill(profile: Path) -> None:
+    """Kill the browser that has this profile, as a phone that runs out of power does."""
+    for entry in Path("/proc").glob("[0-9]*"):
+        try:
+            arguments = (entry / "cmdline").read_bytes()
+        except OSError:
+            continue
+        if f"--user-data-dir={profile}".encode() in arguments.split(b"\0"):
+            os.kill(int(entry.name), signal.SIGKILL)
+
+
+def test_the_browser_takes_the_connection_away(server: Served, phone: Phones) -> None:
+    with phone("driver", server.url).open() as app:
+        app.go()
+        app.installed()
+        app.begin_test()
+        tools = app.context.new_page()
+        tools.goto("chrome://indexeddb-internals")
+        tools.get_by_text("Force close").first.click()
+        tools.close()
+        app.tap("Start the 10 minutes")
+        expect(app.page.get_by_role("timer")).to_be_visible()
+        app.page.reload()
+        expect(app.page.get_by_role("timer")).to_be_visible()
+        assert app.page.get_by_role("alert").count() == 0
+        assert app.faults == []

@@ -1,0 +1,201 @@
+"""Two versions of the app on one phone, and a server that is older or newer than the app."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import expect
+
+from browser import stock
+from browser.builds import later_build
+from browser.middleman import Middleman, Passing, between
+from browser.phone import Opened, Phone, until
+from serving import Served
+
+PATIENCE = 60
+READY = "A new version is ready."
+TAKE = "Load it now"
+Phones = Callable[[str, str], Phone]
+
+
+@pytest.fixture(scope="module")
+def later(tmp_path_factory: pytest.TempPathFactory, hook: Any) -> Path:
+    """The files of a later version of the app."""
+    return later_build(tmp_path_factory.mktemp("later"), hook)
+
+
+@pytest.fixture
+def line(server: Served) -> Iterator[Middleman]:
+    """A line to the server that can give out another build."""
+    with between(server.url) as opened:
+        yield opened
+
+
+def runs_later(app: Opened) -> None:
+    """Wait until the page runs the later build."""
+    expect(app.page.locator("html")).to_have_attribute("data-build", "later", timeout=PATIENCE * 1000)
+
+
+def runs_first(app: Opened) -> None:
+    """The page still runs the build it was opened with."""
+    expect(app.page.locator("html")).not_to_have_attribute("data-build", "later")
+
+
+def look_for_update(app: Opened) -> None:
+    """What the browser does by itself now and then."""
+    app.page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
+
+
+def test_a_new_version_waits_for_the_tube_and_for_the_person(line: Middleman, phone: Phones, later: Path) -> None:
+    with phone("driver", line.url).open() as app:
+        app.go()
+        app.installed()
+        app.begin_test()
+        app.tap("Start the 10 minutes")
+        line.app = later
+        look_for_update(app)
+        banner = app.page.get_by_role("status").filter(has_text=READY)
+        expect(banner).to_contain_text("It loads when the tube has settled and you agree.", timeout=PATIENCE * 1000)
+        expect(app.page.get_by_role("button", name=TAKE)).to_have_count(0)
+        app.page.reload()
+        expect(app.page.get_by_role("timer")).to_be_visible()
+        runs_first(app)
+        app.read_line("88.8")
+        expect(app.page.get_by_role("region", name="Result")).to_contain_text("83.5")
+        runs_first(app)
+        app.tap(TAKE)
+        runs_later(app)
+        expect(app.page.get_by_role("region", name="Result")).to_contain_text("83.5")
+        expect(banner).to_have_count(0)
+        assert app.faults == []
+
+
+def test_a_newer_version_in_another_tab_closes_the_old_one_without_loss(
+    line: Middleman, phone: Phones, later: Path
+) -> None:
+    with phone("driver", line.url).open() as app:
+        app.go()
+        app.installed()
+        app.begin_test()
+        line.app = later
+        look_for_update(app)
+        other = app.another_tab("log")
+        other.tap(TAKE)
+        runs_later(other)
+        expect(app.page.get_by_role("alert")).to_contain_text("Another tab has loaded a newer version.")
+        # The old tab still stands, says so once, and writes nothing any more.
+        other.page.goto(f"{line.url}/#/source/new")
+        other.enter("Name", "Pas de la Fougere")
+        other.choose("later")
+        other.tap("Keep this source")
+        expect(other.page.get_by_role("heading", name="Pas de la Fougere")).to_be_visible()
+        expect(app.page.get_by_role("alert")).to_have_count(1)
+        expect(app.page.get_by_role("button", name="Start the 10 minutes")).to_be_visible()
+        app.tap("Load again")
+        runs_later(app)
+        app.tap("Start the 10 minutes")
+        expect(app.page.get_by_role("timer")).to_be_visible()
+        assert app.faults + other.faults == []
+
+
+def test_a_newer_server_says_what_this_version_does_not_know(line: Middleman, phone: Phones) -> None:
+    """One record gets an answer of a later kind; what is pulled has fields, kinds and a scale of a later kind."""
+
+    def later_words(passing: Passing) -> None:
+        if passing.path.startswith("/api/v1/push"):
+            said = passing.answer()
+            for answer in said["answers"]:
+                answer["status"] = "queued" if answer["kind"] == "test" else answer["status"]
+                answer["place_in_queue"] = 7
+            passing.say({**said, "advice": {"code": "later"}})
+        if passing.path.startswith("/api/v1/pull"):
+            said = passing.answer()
+            passing.say({**said, "changes": [later_change(one) for one in said["changes"]] + of_later_kinds(said)})
+        if passing.path == "/healthz":
+            passing.say({**passing.answer(), "load": 0.5})
+
+    with phone("other", line.url).open() as app:
+        app.go()
+        app.installed()
+        app.keep_test("Pas de la Fougere")
+        until(lambda: stock.count(app.page, "outbox") == 0, PATIENCE)
+    line.change = later_words
+    with phone("driver", line.url).open() as app:
+        app.go()
+        app.installed()
+        app.keep_test()
+        until(lambda: "1 record not taken by the server" in app.standing(), PATIENCE)
+        (test,) = stock.rows(app.page, "own_tests")
+        assert test["sync"]["state"] == "refused"
+        app.go("log")
+        app.page.locator("main a.row").first.click()
+        expect(app.page.get_by_role("main")).to_contain_text("Load a newer version of the app")
+        app.go("sources")
+        row = app.page.get_by_role("link", name="Pas de la Fougere")
+        expect(row).to_contain_text("83 %")
+        row.click()
+        expect(app.page.get_by_role("main")).to_contain_text("83.5")
+        # With the app's next version, or on trying again, the server's word is understood.
+        line.change = lambda _: None
+        app.go("log")
+        app.page.locator("main a.row").first.click()
+        app.tap("Try again")
+        until(lambda: stock.count(app.page, "outbox") == 0, PATIENCE)
+        (test,) = stock.rows(app.page, "own_tests")
+        assert test["sync"]["state"] == "sent"
+        assert app.faults == []
+
+
+def later_change(change: dict[str, Any]) -> dict[str, Any]:
+    """Return a change with fields, a state and a scale that this version does not know."""
+    record = change["record"] and {**change["record"], "season": "later"}
+    if record and record["kind"] == "test":
+        record["tube"] = {**record["tube"], "scale": "spiral"}
+    return {**change, "record": record, "state": "starred", "seal": [1, 2]}
+
+
+def of_later_kinds(page: dict[str, Any]) -> list[dict[str, Any]]:
+    """Return changes of a kind that this version does not know, as many as there are others."""
+    return [{**one, "kind": "weather", "record": {"kind": "weather", "id": one["id"]}} for one in page["changes"]]
+
+
+def test_an_older_server_is_served_with_what_it_takes(line: Middleman, phone: Phones) -> None:
+    """It knows fewer fields: its answers lack them, and it refuses a test that has one it does not know."""
+    unknown = {"code": "field_foreign", "field": "runs[0].marks", "value": "", "limit": ""}
+    sentence = "runs[0].marks is not a field of this record; leave it out."
+
+    def earlier_words(passing: Passing) -> None:
+        if passing.path.startswith("/api/v1/push"):
+            said = passing.answer()
+            for answer in said["answers"]:
+                if answer["kind"] == "test":
+                    answer |= {"status": "refused", "problems": [{**unknown, "sentence": sentence}]}
+            lacking = [{k: v for k, v in answer.items() if k not in LATER} for answer in said["answers"]]
+            passing.say({**said, "answers": lacking})
+        if passing.path.startswith("/api/v1/pull"):
+            said = passing.answer()
+            changes = [{k: v for k, v in one.items() if k not in LATER} for one in said["changes"]]
+            passing.say({**said, "changes": changes})
+        if passing.path == "/healthz":
+            passing.say({"status": "ok"})
+        if passing.path == "/api/v1/regions":
+            passing.say({"status": 404, "code": "not_found", "problems": []}, 404)
+
+    line.change = earlier_words
+    with phone("driver", line.url).open() as app:
+        app.go()
+        app.installed()
+        app.keep_test()
+        until(lambda: "1 record not taken by the server" in app.standing(), PATIENCE)
+        app.go("log")
+        app.page.locator("main a.row").first.click()
+        expect(app.page.get_by_role("main")).to_contain_text(sentence)
+        app.go("sources")
+        app.page.get_by_role("link", name="Col des Lauzes").click()
+        expect(app.page.get_by_role("main")).to_contain_text("83.5")
+        assert app.faults == []
+
+
+# Fields that came with later servers.
+LATER = {"region", "flags", "into", "expanded_uncertainty"}
