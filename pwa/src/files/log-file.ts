@@ -1,16 +1,21 @@
 /**
- * The log as a file: own tests with their revisions, the sources they name, the tubes. A recovery file is the same
- * with the secret, which makes another phone the same contributor. Photos stay on the phone and the server.
+ * The log as a file: own tests with their revisions, the sources they name, tubes, plans, cans, the tank, settings, and
+ * the photos where they are wanted. A recovery file is the same with the secret, which makes another phone the same
+ * contributor.
  */
 
+import { sha256, toHex } from "../ids";
 import type { Carried } from "../store/carry";
-import type { OwnTest, SourceRow, TubeRow } from "../store/schema";
+import type { PlanRow } from "../store/plan-row";
+import type { CanRow, OwnTest, PhotoRow, Settings, SourceRow, Tank, TubeRow } from "../store/schema";
 import { wholeTube } from "../store/tube-row";
+import { fromBase64, toBase64 } from "./base64";
 import { ownTest, source, tubeRow } from "./log-shapes";
+import { can, photo, plan, settings, tank } from "./private-shapes";
 import { type Check, matching, orNull } from "./shapes";
 
 const FORMAT = "splitline log";
-const VERSION = 2;
+const VERSION = 3;
 /** More than any phone holds; a larger file is something else. */
 const MOST = 100_000;
 
@@ -30,30 +35,57 @@ export interface FileFault {
 }
 
 export function writeLog(carried: Carried, who: { contributor: string; secret: string | null }, now: Date): string {
-  const file: LogFile = { format: FORMAT, version: VERSION, written_at: now.toISOString(), ...who, ...carried };
-  return JSON.stringify(file, null, 1);
+  const photos = carried.photos.map((row) => ({ ...row, bytes: toBase64(row.bytes) }));
+  const head = { format: FORMAT, version: VERSION, written_at: now.toISOString(), ...who };
+  return JSON.stringify({ ...head, ...carried, photos }, null, 1);
 }
 
+/** The lists of a file and what each of their rows must be. */
+const LISTS: readonly (readonly [name: string, check: Check])[] = [
+  ["tests", ownTest],
+  ["sources", source],
+  ["tubes", tubeRow],
+  ["plans", plan],
+  ["cans", can],
+  ["photos", photo],
+];
+const PARTS: readonly (readonly [name: string, check: Check])[] = [
+  ["tank", orNull(tank)],
+  ["settings", orNull(settings)],
+  ["secret", orNull(matching(/^[0-9a-f]{64}$/))],
+];
+/** What files of earlier versions lack. */
+const LATER = { plans: [], cans: [], tank: null, settings: null, photos: [] };
+
+type Found = Record<string, unknown>;
+
 /** The file's content when all of it is sound; also that of an earlier version, which lacks what came since. */
-export function readLog(text: string): LogFile | FileFault {
-  const found = parse(text);
-  if (typeof found !== "object" || found === null) return { code: "not_json", where: "" };
-  const { format, version, tests, sources, tubes, contributor, secret, written_at } = found as Record<string, unknown>;
+export async function readLog(text: string): Promise<LogFile | FileFault> {
+  const parsed = parse(text);
+  if (typeof parsed !== "object" || parsed === null) return { code: "not_json", where: "" };
+  const { format, version } = parsed as Found;
   if (format !== FORMAT || typeof version !== "number") return { code: "not_a_log", where: "" };
   if (version > VERSION) return { code: "newer", where: String(version) };
-  const where =
-    firstBad("tests", tests, ownTest) ?? firstBad("sources", sources, source) ?? firstBad("tubes", tubes, tubeRow);
-  if (where !== undefined) return { code: "damaged", where };
-  if (!orNull(matching(/^[0-9a-f]{64}$/))(secret)) return { code: "damaged", where: "secret" };
+  const found: Found = { ...LATER, ...parsed };
+  const where = firstBad(found);
+  if (where !== null) return { code: "damaged", where };
+  const photos = (found.photos as (PhotoRow & { bytes: string })[]).map(withBytes);
+  const wrong = await firstWrong(photos);
+  if (wrong >= 0) return { code: "damaged", where: `photos[${wrong}]` };
   return {
     format: FORMAT,
     version: VERSION,
-    written_at: String(written_at),
-    contributor: String(contributor),
-    secret: secret as string | null,
-    tests: tests as OwnTest[],
-    sources: sources as SourceRow[],
-    tubes: (tubes as TubeRow[]).map(wholeTube),
+    written_at: String(found.written_at),
+    contributor: String(found.contributor),
+    secret: found.secret as string | null,
+    tests: found.tests as OwnTest[],
+    sources: found.sources as SourceRow[],
+    tubes: (found.tubes as TubeRow[]).map(wholeTube),
+    plans: found.plans as PlanRow[],
+    cans: found.cans as CanRow[],
+    tank: found.tank as Tank | null,
+    settings: found.settings as Partial<Settings> | null,
+    photos,
   };
 }
 
@@ -65,8 +97,23 @@ function parse(text: string): unknown {
   }
 }
 
-function firstBad(name: string, list: unknown, check: Check): string | undefined {
-  if (!Array.isArray(list) || list.length > MOST) return name;
-  const at = list.findIndex((one) => !check(one));
-  return at < 0 ? undefined : `${name}[${at}]`;
+/** The first list, row or part that is not what it must be. */
+function firstBad(found: Found): string | null {
+  for (const [name, check] of LISTS) {
+    const list = found[name];
+    if (!Array.isArray(list) || list.length > MOST) return name;
+    const at = list.findIndex((one) => !check(one));
+    if (at >= 0) return `${name}[${at}]`;
+  }
+  return PARTS.find(([name, check]) => !check(found[name]))?.[0] ?? null;
+}
+
+function withBytes(row: PhotoRow & { bytes: string }): PhotoRow {
+  return { ...row, bytes: fromBase64(row.bytes) };
+}
+
+/** The first picture that is not the one its digest names, or -1. */
+async function firstWrong(photos: PhotoRow[]): Promise<number> {
+  for (const [at, row] of photos.entries()) if (toHex(await sha256(row.bytes)) !== row.digest) return at;
+  return -1;
 }

@@ -4,13 +4,16 @@ import {
   anyOf,
   anyText,
   type Check,
+  digest,
   fields,
   flag,
+  id,
   listOf,
-  matching,
   oneOf,
   orNull,
+  percent,
   time,
+  uncertainty,
   whole,
   within,
 } from "./shapes";
@@ -19,8 +22,6 @@ import {
 const MOST_MARKS = 24;
 const MOST_CHANGES = 10_000;
 
-const id = matching(/^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/);
-const digest = matching(/^[0-9a-f]{64}$/);
 const mL = within(0, 2000);
 
 const problem = fields({
@@ -40,8 +41,6 @@ const sync = fields({
 
 const scale = oneOf("volume", "linear", "corrected", "unknown");
 const liquid = oneOf("water", "brine");
-const percent = within(-50, 150);
-const uncertainty = within(0, 100);
 const number = within(-1e6, 1e6);
 
 const tubeFields = {
@@ -153,18 +152,21 @@ export const ownTest = fields({
   server_uncertainty: orNull(uncertainty),
 });
 
-export const source = fields({
-  id,
-  revision: whole,
-  name: anyText(80, 1),
-  latitude: orNull(within(-90, 90)),
-  longitude: orNull(within(-180, 180)),
-  recorded_at: time,
-  subdivision: orNull(anyText(6)),
-  pump: anyText(40),
-  notes: anyText(500),
-  own: flag,
-  region: orNull(anyText(6)),
-  contributor: orNull(anyText(16)),
-  sync: orNull(sync),
-});
+export const source = fields(
+  {
+    id,
+    revision: whole,
+    name: anyText(80, 1),
+    latitude: orNull(within(-90, 90)),
+    longitude: orNull(within(-180, 180)),
+    recorded_at: time,
+    subdivision: orNull(anyText(6)),
+    pump: anyText(40),
+    notes: anyText(500),
+    own: flag,
+    region: orNull(anyText(6)),
+    contributor: orNull(anyText(16)),
+    sync: orNull(sync),
+  },
+  { retracting: flag },
+);

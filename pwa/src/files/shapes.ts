@@ -53,3 +53,16 @@ export const fields =
     const isSound = (name: string) => known[name]?.(Reflect.get(value, name)) ?? false;
     return Object.keys(value).every(isSound) && Object.keys(shape).every((name) => Object.hasOwn(value, name));
   };
+
+/** UUID version 7. */
+export const id = matching(/^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/);
+
+/** SHA-256. */
+export const digest = matching(/^[0-9a-f]{64}$/);
+
+/** A calendar day, `2026-03-16`. */
+export const day = matching(/^\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$/);
+
+/** A content as a tube may read it, % (V/V), and its uncertainty. */
+export const percent = within(-50, 150);
+export const uncertainty = within(0, 100);

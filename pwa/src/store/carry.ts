@@ -1,23 +1,24 @@
 /** What one's own log holds, out of the phone and into another. */
 
+import { PRIVATE_PLACES, type Private, type PrivateTaken, takePrivate } from "./carry-private";
 import { announce } from "./changes";
 import { markStale } from "./figures";
 import { keep } from "./keep";
 import { run } from "./open";
 import { enqueue, waitingNote } from "./outbox";
-import type { OwnTest, Place, SourceRow, SyncNote, TubeRow, Writing } from "./schema";
+import type { OwnTest, Place, Settings, SourceRow, SyncNote, Tank, TubeRow, Writing } from "./schema";
 import { asSent } from "./sealed";
 import { hasPosition, SOURCE_PLACES, shareSource } from "./sources";
 import { wholeTube } from "./tube-row";
 
-export interface Carried {
+export interface Carried extends Private {
   tests: OwnTest[];
-  /** One's own, and those that the tests name. */
+  /** One's own, and those that the tests and plans name. */
   sources: SourceRow[];
   tubes: TubeRow[];
 }
 
-export interface TakenIn {
+export interface TakenIn extends PrivateTaken {
   tests: number;
   sources: number;
   tubes: number;
@@ -25,25 +26,31 @@ export interface TakenIn {
   known: number;
 }
 
-const CARRY_PLACES: Place[] = [...SOURCE_PLACES, "tubes"];
+const CARRY_PLACES: Place[] = [...new Set<Place>([...SOURCE_PLACES, "tubes", ...PRIVATE_PLACES])];
 
-export function carryOut(): Promise<Carried> {
+export function carryOut(withPhotos = false): Promise<Carried> {
   return run(async (base) => {
-    const reading = base.transaction(["own_tests", "sources", "tubes"]);
-    const [tests, all, tubes] = await Promise.all([
+    const reading = base.transaction(["own_tests", "sources", "tubes", ...PRIVATE_PLACES]);
+    const [tests, all, tubes, plans, cans, photos, tank, settings] = await Promise.all([
       reading.objectStore("own_tests").getAll(),
       reading.objectStore("sources").getAll(),
       reading.objectStore("tubes").getAll(),
+      reading.objectStore("plans").getAll(),
+      reading.objectStore("cans").getAll(),
+      withPhotos ? reading.objectStore("photos").getAll() : [],
+      reading.objectStore("settings").get("tank") as Promise<Tank | undefined>,
+      reading.objectStore("settings").get("settings") as Promise<Partial<Settings> | undefined>,
     ]);
-    const named = new Set(tests.map((row) => row.source));
-    return { tests, sources: all.filter((row) => row.own || named.has(row.id)), tubes };
+    const named = new Set([...tests, ...plans].map((row) => row.source));
+    const sources = all.filter((row) => row.own || named.has(row.id));
+    return { tests, sources, tubes, plans, cans, tank: tank ?? null, settings: settings ?? null, photos };
   });
 }
 
 /** Takes everything in that is not here yet, in one transaction; what was waiting to be sent waits here. */
-export async function carryIn({ tests, sources, tubes }: Carried): Promise<TakenIn> {
+export async function carryIn({ tests, sources, tubes, ...more }: Carried): Promise<TakenIn> {
   const taken = await keep(CARRY_PLACES, async (writing) => {
-    const counts: TakenIn = { tests: 0, sources: 0, tubes: 0, known: 0 };
+    const counts: TakenIn = { tests: 0, sources: 0, tubes: 0, known: 0, ...(await takePrivate(writing, more)) };
     for (const row of sources) counts.sources += await takeSource(writing, row);
     for (const row of tubes) counts.tubes += await takeTube(writing, row);
     for (const row of tests) {
@@ -56,7 +63,7 @@ export async function carryIn({ tests, sources, tubes }: Carried): Promise<Taken
     }
     return counts;
   });
-  announce("own_tests", "sources", "tubes", "figures", "outbox");
+  announce("own_tests", "sources", "tubes", "figures", "outbox", ...PRIVATE_PLACES);
   return taken;
 }
 

@@ -28,10 +28,13 @@ export async function identityOf(secret: string): Promise<Identity> {
   return { secret, contributor: toHex(await sha256(await sha256(bytes))).slice(0, 16) };
 }
 
-/** Takes over the identity of a recovery file. */
+/** Takes over the identity of another phone. What was fetched is fetched anew: some of it is one's own now. */
 export async function takeIdentity(secret: string): Promise<Identity> {
   const taken = await identityOf(secret);
-  await keep(["settings"], (writing) => writing.objectStore("settings").put(taken, "identity"));
+  await keep(["settings"], async (writing) => {
+    await writing.objectStore("settings").put(taken, "identity");
+    await writing.objectStore("settings").delete("cursor");
+  });
   announce("settings");
   return taken;
 }

@@ -47,7 +47,7 @@ function newPhone() {
 }
 
 async function throughFile(): Promise<LogFile> {
-  const file = readLog(writeLog(await carryOut(), WHO, NOW));
+  const file = await readLog(writeLog(await carryOut(), WHO, NOW));
   if ("code" in file) throw new Error(`${file.code} ${file.where}`);
   return file;
 }
@@ -60,7 +60,7 @@ test("a log goes through a file to a new phone: the same tests, the same queue, 
   expect(tubes[0]).toMatchObject({ scale: "linear", offset: 2, calibration: [{ true: 49.7 }] });
   const file = await throughFile();
   newPhone();
-  expect(await carryIn(file)).toEqual({ tests: 3, sources: 1, tubes: 1, known: 0 });
+  expect(await carryIn(file)).toMatchObject({ tests: 3, sources: 1, tubes: 1, known: 0 });
   await refreshFigures(NOW);
   expect(await listTests({ limit: 10 })).toEqual(before);
   expect(before.lines.map((line) => line.row.id)).toEqual([waiting.id, gone.id, sent.id]);
@@ -74,7 +74,7 @@ test("reading a file in twice changes nothing the second time, and never undoes 
   const { sent } = await filledPhone();
   const file = await throughFile();
   await retractTest(sent.id, NOW);
-  expect(await carryIn(file)).toEqual({ tests: 0, sources: 0, tubes: 0, known: 3 });
+  expect(await carryIn(file)).toMatchObject({ tests: 0, sources: 0, tubes: 0, known: 3 });
   expect((await listTests({ limit: 10 })).lines.at(-1)?.row.retracted).toBe(true);
 });
 
@@ -88,9 +88,10 @@ test("a file of the first version, without what has come since, is read in", asy
       for (const run of runs) for (const name of ["line_half_width", "marks"]) delete run[name];
     }
   }
+  for (const name of ["plans", "cans", "tank", "settings", "photos"]) delete file[name];
   const known = ["calibration", "offset", "offset_uncertainty", "sample", "scale_checks", "history"];
   for (const tube of file.tubes) for (const name of known) delete tube[name];
-  const read = readLog(JSON.stringify({ ...file, version: 1 }));
+  const read = await readLog(JSON.stringify({ ...file, version: 1 }));
   if ("code" in read) throw new Error(`${read.code} ${read.where}`);
   newPhone();
   expect(await carryIn(read)).toMatchObject({ tests: 3, tubes: 1 });
@@ -124,9 +125,9 @@ describe("what is not a sound log is refused as a whole", () => {
   };
 
   test("not JSON, or of another program", async () => {
-    expect(readLog("<html>")).toEqual({ code: "not_json", where: "" });
-    expect(readLog("[1]")).toEqual({ code: "not_a_log", where: "" });
-    expect(readLog('{"format":"splitline log","version":3}')).toEqual({ code: "newer", where: "3" });
+    expect(await readLog("<html>")).toEqual({ code: "not_json", where: "" });
+    expect(await readLog("[1]")).toEqual({ code: "not_a_log", where: "" });
+    expect(await readLog('{"format":"splitline log","version":4}')).toEqual({ code: "newer", where: "4" });
   });
 
   test.each([

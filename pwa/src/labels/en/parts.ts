@@ -1,5 +1,11 @@
 /** The words of the parts that every place uses: fields, clock, glyph, dialog, chart. */
 export const parts = {
+  scanner: {
+    start: "Scan the code",
+    stop: "Stop the camera",
+    picture: "What the camera sees",
+    fault: "The camera cannot be used. Allow it in the browser's settings, or type the text under the code.",
+  },
   less: (label: string) => `${label}: less`,
   more: (label: string) => `${label}: more`,
   sign: (label: string) => `${label}: above or below zero`,

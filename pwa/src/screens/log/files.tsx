@@ -4,17 +4,19 @@ import { useState } from "preact/hooks";
 import { writeCsv } from "../../files/log-csv";
 import { type LogFile, readLog, writeLog } from "../../files/log-file";
 import { fileName, saveFile } from "../../files/save";
-import { count } from "../../format";
 import { labels } from "../../labels";
 import { ConfirmDialog } from "../../parts/confirm-dialog";
+import { SwitchField } from "../../parts/fields";
 import { to } from "../../router";
-import { carryIn, carryOut, type TakenIn } from "../../store/carry";
+import { carryIn, carryOut } from "../../store/carry";
 import { refreshFigures } from "../../store/figures";
 import { identity, identityOf, takeIdentity } from "../../sync/identity";
 import { exchangeNow } from "../../sync/when";
+import { takenWords } from "./taken-words";
 
 export function Files() {
   const words = labels.log.file;
+  const [withPhotos, setWithPhotos] = useState(false);
   return (
     <>
       <header class="head">
@@ -22,9 +24,21 @@ export function Files() {
       </header>
       <section class="leaf">
         <h2>{words.save}</h2>
-        <Saving label={words.json} hint={words.jsonHint} save={() => saveLog(false)} />
+        <SwitchField
+          label={words.withPhotos}
+          hint={words.withPhotosHint}
+          checked={withPhotos}
+          onChecked={setWithPhotos}
+        />
+        <Saving label={words.json} hint={words.jsonHint} save={() => saveLog(false, withPhotos)} />
         <Saving label={words.csv} hint={words.csvHint} save={saveTable} />
-        <Saving label={words.recovery} hint={words.recoveryHint} save={() => saveLog(true)} />
+        <Saving label={words.recovery} hint={words.recoveryHint} save={() => saveLog(true, withPhotos)} />
+        <div class="log-files">
+          <a class="button" href={to("settings", "move")}>
+            {labels.log.move.title}
+          </a>
+          <p class="hint">{words.moveHint}</p>
+        </div>
       </section>
       <Opening />
       <a class="button plain" href={to("log")}>
@@ -45,10 +59,10 @@ function Saving({ label, hint, save }: { label: string; hint: string; save: () =
   );
 }
 
-async function saveLog(withSecret: boolean): Promise<void> {
+async function saveLog(withSecret: boolean, withPhotos: boolean): Promise<void> {
   const now = new Date();
   const { contributor, secret } = await identity();
-  const text = writeLog(await carryOut(), { contributor, secret: withSecret ? secret : null }, now);
+  const text = writeLog(await carryOut(withPhotos), { contributor, secret: withSecret ? secret : null }, now);
   saveFile(fileName(withSecret ? "recovery" : "log", now, "json"), "application/json", text);
 }
 
@@ -84,7 +98,7 @@ function Opening() {
     if (picked === undefined) return;
     setFault("");
     setTold([words.working]);
-    const file = readLog(await picked.text());
+    const file = await readLog(await picked.text());
     if ("code" in file) {
       setTold([]);
       setFault(`${words.faults[file.code] ?? file.code} ${file.where}`.trim());
@@ -137,15 +151,4 @@ function Opening() {
       </ConfirmDialog>
     </section>
   );
-}
-
-function takenWords({ tests, sources, tubes, known }: TakenIn): string[] {
-  const { log } = labels;
-  const words = log.file;
-  const taken = words.taken(
-    count(tests, log.test, log.tests),
-    count(sources, words.source, words.sources),
-    count(tubes, words.tube, words.tubes),
-  );
-  return known > 0 ? [taken, words.known(count(known, log.test, log.tests))] : [taken];
 }

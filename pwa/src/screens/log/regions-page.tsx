@@ -96,5 +96,7 @@ function Name({ code }: { code: string }) {
 function useOffered(text: string): [code: string, name: string][] {
   const sketch = useSketch();
   if (sketch === null || text.trim().length < 2) return [];
-  return [...sketch.names].filter(([code, name]) => matches({ name, pump: code }, text)).slice(0, OFFERED);
+  const found = [...sketch.names].filter(([code, name]) => matches({ name, pump: code }, text));
+  const begins = ([, name]: [string, string]) => Number(!name.toLowerCase().startsWith(text.trim().toLowerCase()));
+  return found.sort((a, b) => begins(a) - begins(b)).slice(0, OFFERED);
 }

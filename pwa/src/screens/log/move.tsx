@@ -1,0 +1,125 @@
+/** Becoming the same contributor on another phone: this phone's secret as a code, or the code of another one. */
+
+import { useState } from "preact/hooks";
+import { labels } from "../../labels";
+import { CodeScanner } from "../../parts/code-scanner";
+import { ConfirmDialog } from "../../parts/confirm-dialog";
+import { TextField } from "../../parts/fields";
+import { to } from "../../router";
+import { codeOf, secretIn, spelled } from "../../secret-text";
+import { later } from "../../shell/later";
+import { identity, identityOf, takeIdentity } from "../../sync/identity";
+import { exchangeNow } from "../../sync/when";
+import { useStored } from "../../use";
+
+const QrCode = later(() => import("../../parts/qr-code"));
+
+export function MovePage() {
+  const words = labels.log.move;
+  return (
+    <>
+      <header class="head">
+        <h1>{words.title}</h1>
+        <p class="quiet">{words.hint}</p>
+      </header>
+      <Own />
+      <Other />
+      <a class="button plain" href={to("settings", "files")}>
+        {labels.common.back}
+      </a>
+    </>
+  );
+}
+
+function Own() {
+  const words = labels.log.move;
+  const who = useStored(identity, ["settings"]);
+  const [shown, setShown] = useState(false);
+  if (who === undefined) return null;
+  return (
+    <section class="leaf">
+      <h2>{words.own}</h2>
+      <p class="warning">{words.ownWarning}</p>
+      <button type="button" aria-expanded={shown} onClick={() => setShown(!shown)}>
+        {shown ? words.hide : words.show}
+      </button>
+      {shown && (
+        <>
+          <QrCode text={codeOf(who.secret)} name={words.codeName} />
+          <p class="spelled">{spelled(who.secret)}</p>
+        </>
+      )}
+    </section>
+  );
+}
+
+interface Asking {
+  secret: string;
+  here: string;
+  there: string;
+}
+
+function Other() {
+  const words = labels.log.move;
+  const [text, setText] = useState("");
+  const [fault, setFault] = useState("");
+  const [told, setTold] = useState("");
+  const [asking, setAsking] = useState<Asking | null>(null);
+  const take = (given: string): boolean => {
+    const secret = secretIn(given);
+    setTold("");
+    setFault(secret === null ? words.fault : "");
+    if (secret !== null) void ask(secret);
+    return secret !== null;
+  };
+  const ask = async (secret: string) => {
+    const [here, there] = [await identity(), await identityOf(secret)];
+    if (here.secret === secret) setTold(words.same);
+    else setAsking({ secret, here: here.contributor, there: there.contributor });
+  };
+  const finish = async ({ secret, there }: Asking) => {
+    setAsking(null);
+    setText("");
+    await takeIdentity(secret);
+    setTold(labels.log.file.identity(there));
+    void exchangeNow();
+  };
+  return (
+    <section class="leaf">
+      <h2>{words.other}</h2>
+      <CodeScanner onText={take} />
+      <form
+        class="form"
+        noValidate
+        onSubmit={(event) => {
+          event.preventDefault();
+          take(text);
+        }}
+      >
+        <TextField
+          label={words.text}
+          lines
+          value={text}
+          onValue={setText}
+          maxLength={200}
+          hint={words.textHint}
+          fault={fault}
+        />
+        <button type="submit" disabled={text.trim() === ""}>
+          {words.take}
+        </button>
+      </form>
+      <p role="status">{told}</p>
+      <ConfirmDialog
+        open={asking !== null}
+        title={words.ask}
+        act={labels.log.file.identityTake}
+        back={words.leave}
+        onAct={() => asking && void finish(asking)}
+        onBack={() => setAsking(null)}
+      >
+        {asking && <p>{words.what(asking.here, asking.there)}</p>}
+      </ConfirmDialog>
+    </section>
+  );
+}

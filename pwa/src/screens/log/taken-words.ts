@@ -1,0 +1,27 @@
+/** What a file brought, in sentences. */
+
+import { count } from "../../format";
+import { labels } from "../../labels";
+import type { TakenIn } from "../../store/carry";
+
+export function takenWords({ tests, sources, tubes, known, ...more }: TakenIn): string[] {
+  const { log } = labels;
+  const words = log.file;
+  const taken = words.taken(
+    count(tests, log.test, log.tests),
+    count(sources, words.source, words.sources),
+    count(tubes, words.tube, words.tubes),
+  );
+  const also = [
+    more.plans > 0 && count(more.plans, words.plan, words.plans),
+    more.cans > 0 && count(more.cans, words.can, words.cans),
+    more.tank && words.tank,
+    more.settings && words.settings,
+    more.photos > 0 && count(more.photos, words.photo, words.photos),
+  ].filter((one) => one !== false);
+  return [
+    taken,
+    ...(also.length > 0 ? [words.also(also.join(", "))] : []),
+    ...(known > 0 ? [words.known(count(known, log.test, log.tests))] : []),
+  ];
+}

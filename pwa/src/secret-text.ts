@@ -1,0 +1,25 @@
+/** The secret as it is shown, scanned, typed or pasted on the way to another phone. */
+
+/** So that a code of something else is told apart. */
+const MARK = "SPLITLINE";
+const GROUP = 4;
+
+/** For a QR code: capitals, digits and a space only, which its alphanumeric mode writes most tightly. */
+export function codeOf(secret: string): string {
+  return `${MARK} ${secret.toUpperCase()}`;
+}
+
+/** For people: in groups of four. */
+export function spelled(secret: string): string {
+  return (secret.match(new RegExp(`.{1,${GROUP}}`, "g")) ?? []).join(" ");
+}
+
+/** The secret in a text, with the mark or without, in any case, with any gaps; null when it is none. */
+export function secretIn(text: string): string | null {
+  const bare = text
+    .trim()
+    .replace(new RegExp(`^${MARK}\\b`, "i"), "")
+    .replace(/[\s-]+/g, "")
+    .toLowerCase();
+  return /^[0-9a-f]{64}$/.test(bare) ? bare : null;
+}

@@ -1,0 +1,216 @@
+/** Whatever a phone holds: out into a file, into an empty phone, out again, and the files are the same. */
+
+import { IDBFactory } from "fake-indexeddb";
+import fc from "fast-check";
+import { readLog, writeLog } from "@/files/log-file";
+import { newId, sha256, toHex } from "@/ids";
+import { carryIn, carryOut } from "@/store/carry";
+import { close, write } from "@/store/open";
+import type { CanRow, OwnTest, PhotoRow, Settings, SourceRow, SyncNote, Tank } from "@/store/schema";
+import { DEFAULTS } from "@/store/settings";
+import { entry, NOW, sealed, tubeRow } from "../invented";
+
+const RUNS = 30;
+const WHO = { contributor: "00112233445566ff", secret: null };
+
+const id = fc.nat().map((n) => newId(NOW.getTime() + (n % 1e9)));
+const time = fc
+  .date({ min: new Date("2020-01-01"), max: new Date("2030-01-01"), noInvalidDate: true })
+  .map((at) => at.toISOString());
+const text = (most: number) =>
+  fc.string({ unit: "grapheme", maxLength: Math.floor(most / 4) }).filter((one) => one.length <= most);
+const litres = fc.double({ min: 0, max: 200, noNaN: true }).map((value) => value || 0);
+const percent = fc.double({ min: 1, max: 99, noNaN: true });
+const maybe = <T>(one: fc.Arbitrary<T>) => fc.option(one, { nil: null });
+
+const problem = fc.record({ code: text(40), field: text(40), value: text(80), limit: text(80), sentence: text(200) });
+/** What an import leaves as it is: what was refused waits again, and what waits has no problems. */
+const settled = fc.record({
+  state: fc.constantFrom<SyncNote["state"]>("private", "sent", "held"),
+  problems: fc.array(problem, { maxLength: 3 }),
+  revision: maybe(fc.integer({ min: 1, max: 9 })),
+  answered_at: maybe(time),
+});
+const waiting = fc
+  .record({ revision: maybe(fc.integer({ min: 1, max: 9 })), answered_at: maybe(time) })
+  .map((note): SyncNote => ({ state: "waiting", problems: [], ...note }));
+const note: fc.Arbitrary<SyncNote> = fc.oneof(settled, waiting);
+
+const source = fc
+  .record({
+    id,
+    name: text(60),
+    pump: text(30),
+    notes: text(100),
+    sync: note,
+    own: fc.boolean(),
+    region: maybe(fc.constant("FR-63")),
+  })
+  .map(
+    ({ name, own, sync, ...rest }): SourceRow => ({
+      ...entry(),
+      ...rest,
+      name: name || "x",
+      own,
+      revision: 1,
+      recorded_at: NOW.toISOString(),
+      contributor: own ? null : "00112233445566aa",
+      sync: own ? sync : null,
+    }),
+  );
+
+const test_of = (sources: readonly SourceRow[]) =>
+  fc
+    .record({
+      id,
+      at: fc.nat(),
+      content: percent,
+      note: text(200),
+      sync: note,
+      shared: fc.boolean(),
+      retracted: fc.boolean(),
+      again: fc.boolean(),
+    })
+    .map(({ id, at, content, note, sync, shared, retracted, again }): OwnTest => {
+      const place = (sources[at % sources.length] as SourceRow).id;
+      const test = sealed(place, { id, content, note, revision: again ? 2 : 1 });
+      const earlier = again ? [sealed(place, { id, content, note: "before" })] : [];
+      const server = shared ? { server_content: content, server_uncertainty: 1.8 } : NOTHING;
+      const parts = { own_uncertainty: 0.8, shared_uncertainty: 0.4 };
+      const row = { id, source: place, tested_at: test.tested_at, test, earlier, shared, retracted, sync };
+      return { ...row, ...parts, ...server, kept_at: NOW.toISOString() };
+    });
+const NOTHING = { server_content: null, server_uncertainty: null };
+
+const can: fc.Arbitrary<CanRow> = fc.record({
+  id,
+  name: text(60),
+  capacity: maybe(litres),
+  volume: litres,
+  content: maybe(percent),
+  expanded_uncertainty: maybe(percent),
+  source: maybe(id),
+  test: maybe(id),
+  tested_at: maybe(time),
+  filled_at: time,
+  opened_humid_at: maybe(time),
+  retest_days: fc.integer({ min: 1, max: 400 }),
+  emptied_at: maybe(time),
+});
+const tank: fc.Arbitrary<Tank> = fc.record({
+  capacity: maybe(litres),
+  volume: maybe(litres),
+  content: maybe(percent),
+  expanded_uncertainty: maybe(percent),
+  changed_at: time,
+});
+const settings: fc.Arbitrary<Partial<Settings>> = fc
+  .record({
+    look: fc.constantFrom<Settings["look"]>("auto", "light", "dark", "sunlight"),
+    volume_unit: fc.constantFrom<Settings["volume_unit"]>("L", "gal"),
+    own_minimum: maybe(percent),
+    regions: fc.subarray(["FR-15", "FR-63", "US-CA"]),
+    share: fc.boolean(),
+    server: fc.constantFrom("", "https://fuel.example.org", "http://localhost:8000"),
+  })
+  .map((some) => ({ ...DEFAULTS, ...some }));
+const picture = fc.record({ bytes: fc.uint8Array({ minLength: 1, maxLength: 500 }), made_at: time });
+
+const phone = fc.array(source, { minLength: 1, maxLength: 4 }).chain((sources) =>
+  fc.record({
+    sources: fc.constant(sources),
+    tests: fc.array(test_of(sources), { maxLength: 6 }),
+    tubes: fc.array(fc.record({ id, name: text(60) }).map(tubeRow), { maxLength: 3 }),
+    plans: fc.array(
+      fc.record({ at: fc.nat(), weeks: fc.integer({ min: 1, max: 26 }), made_at: time }).map(({ at, ...plan }) => ({
+        source: (sources[at % sources.length] as SourceRow).id,
+        first_day: "2026-03-16",
+        ...plan,
+      })),
+      { maxLength: 3 },
+    ),
+    cans: fc.array(can, { maxLength: 3 }),
+    tank: maybe(tank),
+    settings: maybe(settings),
+    pictures: fc.array(picture, { maxLength: 3 }),
+  }),
+);
+
+async function newPhone(): Promise<void> {
+  close();
+  globalThis.indexedDB = new IDBFactory();
+}
+
+async function photoOf({ bytes, made_at }: { bytes: Uint8Array; made_at: string }): Promise<PhotoRow> {
+  const buffer = new Uint8Array(bytes).buffer;
+  const digest = toHex(await sha256(buffer));
+  return { digest, type: "image/jpeg", bytes: buffer, width: 4, height: 3, made_at, state: "sent", problem: "" };
+}
+
+test("a log file holds everything, whatever that is", async () => {
+  await fc.assert(
+    fc.asyncProperty(phone, async ({ sources, tests, tubes, plans, cans, tank, settings, pictures }) => {
+      await newPhone();
+      const photos = await Promise.all(pictures.map(photoOf));
+      await write(["own_tests", "sources", "tubes", "plans", "cans", "photos", "settings"], async (writing) => {
+        for (const row of sources) await writing.objectStore("sources").put(row);
+        for (const row of tests) await writing.objectStore("own_tests").put(row);
+        for (const row of tubes) await writing.objectStore("tubes").put(row);
+        for (const row of plans) await writing.objectStore("plans").put(row);
+        for (const row of cans) await writing.objectStore("cans").put(row);
+        for (const row of photos) await writing.objectStore("photos").put(row);
+        if (tank !== null) await writing.objectStore("settings").put(tank, "tank");
+        if (settings !== null) await writing.objectStore("settings").put(settings, "settings");
+      });
+      const before = writeLog(await carryOut(true), WHO, NOW);
+      const file = await readLog(before);
+      if ("code" in file) throw new Error(`${file.code} ${file.where}`);
+      await newPhone();
+      const taken = await carryIn(file);
+      expect(writeLog(await carryOut(true), WHO, NOW)).toBe(before);
+      expect(taken.tests).toBe(new Set(tests.map((row) => row.id)).size);
+      // A second time nothing is new.
+      expect(await carryIn(file)).toMatchObject({ tests: 0, sources: 0, tubes: 0, plans: 0, cans: 0, photos: 0 });
+      expect(writeLog(await carryOut(true), WHO, NOW)).toBe(before);
+    }),
+    { numRuns: RUNS },
+  );
+});
+
+test("without photos the file has none, and a picture that is not its own is refused", async () => {
+  await newPhone();
+  const photo = await photoOf({ bytes: new Uint8Array([1, 2, 3]), made_at: NOW.toISOString() });
+  await write(["photos"], (writing) => writing.objectStore("photos").put(photo));
+  expect((await carryOut()).photos).toEqual([]);
+  const file = JSON.parse(writeLog(await carryOut(true), WHO, NOW));
+  expect(file.photos).toHaveLength(1);
+  file.photos[0].bytes = "AQIE";
+  expect(await readLog(JSON.stringify(file))).toEqual({ code: "damaged", where: "photos[0]" });
+});
+
+test("what is here is not lost to a file: a later plan and tank, and one's own settings stay", async () => {
+  await newPhone();
+  const plan = { source: newId(), first_day: "2026-03-16", weeks: 4, made_at: "2026-03-01T00:00:00.000Z" };
+  const older = {
+    capacity: 50,
+    volume: 20,
+    content: 70,
+    expanded_uncertainty: 2,
+    changed_at: "2026-03-01T00:00:00.000Z",
+  };
+  await write(["plans", "settings"], async (writing) => {
+    await writing.objectStore("plans").put(plan);
+    await writing.objectStore("settings").put(older, "tank");
+    await writing.objectStore("settings").put({ share: false }, "settings");
+  });
+  const file = await readLog(writeLog(await carryOut(), WHO, NOW));
+  if ("code" in file) throw new Error(file.where);
+  const later = "2026-04-01T00:00:00.000Z";
+  await write(["plans", "settings"], async (writing) => {
+    await writing.objectStore("plans").put({ ...plan, weeks: 9, made_at: later });
+    await writing.objectStore("settings").put({ ...older, volume: 5, changed_at: later }, "tank");
+    await writing.objectStore("settings").put({ share: true }, "settings");
+  });
+  expect(await carryIn(file)).toMatchObject({ plans: 0, tank: false, settings: false });
+  expect(await carryOut()).toMatchObject({ plans: [{ weeks: 9 }], tank: { volume: 5 }, settings: { share: true } });
+});
