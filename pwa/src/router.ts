@@ -18,6 +18,11 @@ export function to(...parts: string[]): string {
   return `#/${parts.map(encodeURIComponent).join("/")}`;
 }
 
+/** The same for another phone: with the server it comes from. */
+export function addressOf(...parts: string[]): string {
+  return `${location.origin}/${to(...parts)}`;
+}
+
 /** Goes there; `replace` leaves no step back. */
 export function go(parts: string[], replace = false): void {
   const target = to(...parts);

@@ -65,6 +65,7 @@ const setting: Record<keyof Settings, Check> = {
   settle_minutes: within(1, 120),
   fuel_water: within(0, 10),
   tube: orNull(id),
+  sampled: orNull(oneOf("pump", "can", "tank")),
   regions: listOf(region, 90),
 };
 

@@ -140,6 +140,27 @@ export const fuel = {
     emptiedList: "Empty cans",
   },
 
+  label: {
+    title: "Label for this can",
+    hint: "What the can holds as it was tested. Print it, cut it out and stick it where it stays dry.",
+    content: (reading: string) => `Ethanol ${reading}`,
+    contentUnknown: "Ethanol: not tested",
+    coverage: "± covers 19 of 20 cases.",
+    source: "From",
+    filled: "Filled",
+    tested: "Tested",
+    retest: "Test again by",
+    retestNow: "now, before use",
+    caution: "Highly flammable liquid and vapour",
+    cautions: [
+      "No flame, no spark, no smoking. Earth the can, on the ground, when filling.",
+      "Closed, cool, upright; out of reach of children.",
+      "The safety data sheet and the local rules come first.",
+    ],
+    coded: "With a QR code of its source",
+    print: "Print the label",
+  },
+
   can: {
     missing: "This can is no longer in the ledger.",
     newTitle: "A can",

@@ -150,6 +150,23 @@ export const sources = {
     clear: "Show all again",
   },
 
+  code: {
+    show: "Show as a QR code",
+    hide: "Hide the QR code",
+    name: (source: string) => `QR code of the page of ${source}`,
+    hint: "Another phone opens this page with it.",
+  },
+
+  record: {
+    title: "Record to print",
+    print: "Print the record",
+    printed: (day: string) => `As this phone knew it on ${day}`,
+    sampled: "Sampled",
+    content: "Ethanol, % (V/V)",
+    kind: "Sample",
+    coverage: "± covers 19 of 20 cases.",
+  },
+
   retract: {
     act: "Take this source back",
     ask: "Take this source back?",

@@ -90,6 +90,11 @@ export function CanPage({ can }: { can: CanRow | undefined }) {
         <button type="button" onClick={() => setDoing("editing")}>
           {words.edit}
         </button>
+        {filled && (
+          <a class="button" href={to("fuel", "can", can.id, "label")}>
+            {labels.fuel.label.title}
+          </a>
+        )}
         <button type="button" class="plain" onClick={() => setDoing("removing")}>
           {words.remove}
         </button>

@@ -1,10 +1,12 @@
 /** The place Fuel: the tank, what to add, the sensor, the cans. Nothing of it leaves the phone. */
 
+import "./fuel.css";
 import { labels } from "../../labels";
 import type { ScreenProps } from "../../shell/later";
 import { listCans, loadTank } from "../../store/cans";
 import { useStored } from "../../use";
 import { NewCan } from "./can-form";
+import { CanLabel } from "./can-label";
 import { CanPage } from "./can-page";
 import { CansList } from "./cans-list";
 import { HeelView } from "./heel-view";
@@ -14,7 +16,7 @@ import { TankForm } from "./tank-form";
 import { TankView } from "./tank-view";
 
 export default function FuelScreen({ path }: ScreenProps) {
-  const [, place, id] = path;
+  const [, place, id, part] = path;
   const tank = useStored(async () => ({ found: await loadTank() }), ["settings"]);
   const cans = useStored(listCans, ["cans"]);
   if (!tank || !cans) return <p role="status">{labels.fuel.loading}</p>;
@@ -23,7 +25,9 @@ export default function FuelScreen({ path }: ScreenProps) {
   if (place === "sensor") return <SensorCheck tank={tank.found} />;
   if (place === "heel") return <HeelView tank={tank.found} />;
   if (place === "can" && id === "new") return <NewCan number={cans.length + 1} />;
-  if (place === "can" && id) return <CanPage key={id} can={cans.find((can) => can.id === id)} />;
+  const can = cans.find((one) => one.id === id);
+  if (place === "can" && part === "label") return <CanLabel can={can} />;
+  if (place === "can" && id) return <CanPage key={id} can={can} />;
   return (
     <>
       <header class="head">

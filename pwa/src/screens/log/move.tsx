@@ -5,14 +5,12 @@ import { labels } from "../../labels";
 import { CodeScanner } from "../../parts/code-scanner";
 import { ConfirmDialog } from "../../parts/confirm-dialog";
 import { TextField } from "../../parts/fields";
+import { QrCode } from "../../parts/later-qr";
 import { to } from "../../router";
 import { codeOf, secretIn, spelled } from "../../secret-text";
-import { later } from "../../shell/later";
 import { identity, identityOf, takeIdentity } from "../../sync/identity";
 import { exchangeNow } from "../../sync/when";
 import { useStored } from "../../use";
-
-const QrCode = later(() => import("../../parts/qr-code"));
 
 export function MovePage() {
   const words = labels.log.move;

@@ -10,11 +10,13 @@ import { SourcesList } from "./list";
 import { RegionPage } from "./region-page";
 import { SourceForm } from "./source-form";
 import { SourcePage } from "./source-page";
+import { SourceRecord } from "./source-record";
 
 export default function SourcesScreen({ path }: ScreenProps) {
-  const [place, id] = path;
+  const [place, id, part] = path;
   if (place === "region" && id) return <RegionPage key={id} code={id} />;
   if (place !== "source" || !id) return <SourcesList />;
+  if (part === "record") return <SourceRecord key={id} id={id} />;
   return id === "new" ? <AddSource /> : <SourcePage key={id} id={id} />;
 }
 

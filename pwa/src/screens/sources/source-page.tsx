@@ -11,6 +11,7 @@ import { RegionChoice } from "./region-choice";
 import { RetractSource } from "./retract-source";
 import { Series } from "./series";
 import { SimilarSource } from "./similar-source";
+import { SourceCode } from "./source-code";
 import { SourceFiguresList } from "./source-figures";
 import { SourceForm } from "./source-form";
 import { SourcePlace } from "./source-place";
@@ -91,6 +92,12 @@ function Known({ page }: { page: Page }) {
       <Plan source={source.id} />
       <SourcePlace source={source} />
       <RegionChoice source={source} />
+      <div class="leaf">
+        <a class="button" href={to("source", source.id, "record")}>
+          {labels.sources.record.title}
+        </a>
+        <SourceCode id={source.id} name={source.name} />
+      </div>
       {source.own && (
         <div class="leaf">
           <button type="button" onClick={() => setEditing(true)}>

@@ -23,7 +23,7 @@ export function SourceTests({ tests }: { tests: readonly SourceTest[] }) {
             <TubeGlyph content={test.content} uncertainty={test.expanded_uncertainty} silent />
             <div class="row-main">
               <Reading content={test.content} uncertainty={test.expanded_uncertainty} />
-              <p class="row-note">{noteOf(test)}</p>
+              <p class="row-note">{testNote(test)}</p>
               {test.note && <p class="row-note">{test.note}</p>}
               <TestPhotos digests={test.photos} />
             </div>
@@ -40,7 +40,8 @@ export function SourceTests({ tests }: { tests: readonly SourceTest[] }) {
   );
 }
 
-function noteOf(test: SourceTest): string {
+/** Where the sample came from, whose test it is, and whether it counts. */
+export function testNote(test: SourceTest): string {
   const words = labels.sources.page;
   return [words.sampled[test.sampled], test.own && words.own, !test.counted && words.notCounted]
     .filter(Boolean)

@@ -1,0 +1,82 @@
+/** The record of a source on paper: its figures, its series and every test. */
+
+import { coordinates, day, withUncertainty } from "../../format";
+import { labels } from "../../labels";
+import { QrCode } from "../../parts/later-qr";
+import { addressOf, to } from "../../router";
+import { readSource, type SourcePage } from "../../store/sources";
+import { useNow, useStored } from "../../use";
+import { Series } from "./series";
+import { SourceFiguresList } from "./source-figures";
+import { testNote } from "./source-tests";
+import { useRegionName } from "./use-sketch";
+
+export function SourceRecord({ id }: { id: string }) {
+  const found = useStored(
+    async () => ({ page: await readSource(id) }),
+    ["sources", "merged", "figures", "own_tests", "pulled_tests"],
+    [id],
+  );
+  if (!found) return <p role="status">{labels.sources.loading}</p>;
+  return (
+    <article class="record">
+      <p class="screen-only buttons">
+        <button type="button" class="main" onClick={() => print()}>
+          {labels.sources.record.print}
+        </button>
+        <a class="button plain" href={to("source", id)}>
+          {labels.common.back}
+        </a>
+      </p>
+      {found.page ? <Sheet page={found.page} /> : <p>{labels.sources.page.missing}</p>}
+    </article>
+  );
+}
+
+function Sheet({ page }: { page: SourcePage }) {
+  const words = labels.sources.record;
+  const { source, figures, tests } = page;
+  const region = useRegionName(source.region ?? "");
+  const known = figures?.figures ?? null;
+  const { latitude, longitude } = source;
+  return (
+    <>
+      <header class="head">
+        <h1>{[source.name, source.pump].filter(Boolean).join(" · ")}</h1>
+        <p>
+          {[region, latitude !== null && longitude !== null && coordinates(latitude, longitude)]
+            .filter(Boolean)
+            .join(" · ")}
+        </p>
+        <p class="quiet">{words.printed(day(useNow(60_000)))}</p>
+      </header>
+      {known ? <SourceFiguresList figures={known} /> : <p>{labels.sources.page.never}</p>}
+      {tests.length > 0 && <Series page={page} />}
+      {tests.length > 0 && (
+        <section class="leaf">
+          <h2>{labels.sources.page.list}</h2>
+          <table class="record-tests">
+            <thead>
+              <tr>
+                <th scope="col">{words.sampled}</th>
+                <th scope="col">{words.content}</th>
+                <th scope="col">{words.kind}</th>
+              </tr>
+            </thead>
+            <tbody>
+              {tests.map((test) => (
+                <tr key={test.id}>
+                  <td>{day(test.sampled_at)}</td>
+                  <td>{withUncertainty(test.content, test.expanded_uncertainty)}</td>
+                  <td>{testNote(test)}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+          <p class="hint">{words.coverage}</p>
+        </section>
+      )}
+      <QrCode text={addressOf("source", source.id)} name={labels.sources.code.name(source.name)} />
+    </>
+  );
+}
