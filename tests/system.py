@@ -131,48 +131,74 @@ def postgresql_server(folder: Path | None = None) -> Iterator[str]:
     folder: an empty folder for its data that the unprivileged user can reach; by default one of its own. Yields the
     URL of its database `postgres`, whose user may create others. Raises MissingFromSystem.
     """
+    with postgresql_cluster(folder) as cluster:
+        cluster.start()
+        yield cluster.url
+
+
+@contextmanager
+def postgresql_cluster(folder: Path | None = None, durable: bool = False) -> Iterator["Cluster"]:
+    """A cluster that is not started yet, for tests that end and start its server themselves; gone at the end.
+
+    durable: what is committed is on the disk. Raises MissingFromSystem.
+    """
     binaries = postgresql_bin()
     home = Path(tempfile.mkdtemp(prefix="splitline-postgresql-", dir=folder))
     user = unprivileged()
     if user:
         shutil.chown(home, user, pwd.getpwnam(user).pw_gid)
+    cluster = Cluster(binaries, home, user, durable)
     try:
-        yield from served(binaries, home, user)
+        cluster.make()
+        yield cluster
     finally:
+        cluster.stop()
         shutil.rmtree(home, ignore_errors=True)
 
 
-def served(binaries: Path, home: Path, user: str | None) -> Iterator[str]:
-    """Initialise a cluster in `home`, serve it, yield its URL, stop it."""
-    data = home / "data"
-    as_user: dict[str, Any] = {"user": user, "group": pwd.getpwnam(user).pw_gid, "extra_groups": []} if user else {}
-    initdb = [
-        binaries / "initdb",
-        "-D",
-        data,
-        "-U",
-        "postgres",
-        "-A",
-        "trust",
-        "-E",
-        "UTF8",
-        "--no-locale",
-        "--no-sync",
-    ]
-    made = subprocess.run(initdb, cwd=home, capture_output=True, text=True, check=False, **as_user)
-    if made.returncode != 0:
-        raise MissingFromSystem(f"initdb failed: {made.stderr}")
-    port = free_port()
-    speed = [f"-c{name}=off" for name in ("fsync", "synchronous_commit", "full_page_writes")]
-    command = [binaries / "postgres", "-D", data, "-p", str(port), "-h", "127.0.0.1", "-k", home, *speed]
-    with (home / "log").open("wb") as log:
-        server = subprocess.Popen(command, cwd=home, stdout=log, stderr=log, **as_user)
-    try:
-        wait_until_ready(binaries, port, server, home / "log")
-        yield f"postgresql://postgres@127.0.0.1:{port}/postgres"
-    finally:
-        server.send_signal(signal.SIGINT)  # PostgreSQL's fast shutdown: open sessions are ended
-        server.wait(START_SECONDS)
+class Cluster:
+    """Databases in a folder, and the server that serves them."""
+
+    def __init__(self, binaries: Path, home: Path, user: str | None, durable: bool) -> None:
+        self.binaries = binaries
+        self.home = home
+        self.port = free_port()
+        self.url = f"postgresql://postgres@127.0.0.1:{self.port}/postgres"
+        self._as_user: dict[str, Any] = (
+            {"user": user, "group": pwd.getpwnam(user).pw_gid, "extra_groups": []} if user else {}
+        )
+        self._speed = () if durable else ("fsync", "synchronous_commit", "full_page_writes")
+        self._server: subprocess.Popen[bytes] | None = None
+
+    def make(self) -> None:
+        """Initialise it. Raises MissingFromSystem."""
+        options = ["-U", "postgres", "-A", "trust", "-E", "UTF8", "--no-locale", "--no-sync"]
+        initdb = [self.binaries / "initdb", "-D", self.home / "data", *options]
+        made = subprocess.run(initdb, cwd=self.home, capture_output=True, text=True, check=False, **self._as_user)
+        if made.returncode != 0:
+            raise MissingFromSystem(f"initdb failed: {made.stderr}")
+
+    def start(self) -> None:
+        """Serve, and return when the server accepts connections. Raises MissingFromSystem."""
+        place = ["-D", self.home / "data", "-p", str(self.port), "-h", "127.0.0.1", "-k", self.home]
+        command = [self.binaries / "postgres", *place, *(f"-c{name}=off" for name in self._speed)]
+        with (self.home / "log").open("ab") as log:
+            self._server = subprocess.Popen(command, cwd=self.home, stdout=log, stderr=log, **self._as_user)
+        wait_until_ready(self.binaries, self.port, self._server, self.home / "log")
+
+    def stop(self) -> None:
+        """Stop the server as its operator would: PostgreSQL's fast shutdown ends open sessions."""
+        self._end(signal.SIGINT)
+
+    def kill(self) -> None:
+        """End all its processes at once, without anything written: it has to recover from its log."""
+        self._end(signal.SIGQUIT)
+
+    def _end(self, how: signal.Signals) -> None:
+        if self._server:
+            self._server.send_signal(how)
+            self._server.wait(START_SECONDS)
+            self._server = None
 
 
 def wait_until_ready(binaries: Path, port: int, server: subprocess.Popen[bytes], log: Path) -> None:

@@ -1,0 +1,82 @@
+"""Real servers on real databases, and the table of faults that the run prints at its end."""
+
+import asyncio
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from itertools import count
+from pathlib import Path
+
+import asyncpg
+import pytest
+
+from faults.counting import Count
+
+Tell = Callable[[str, str, Count], None]
+"""Puts a count into the table: of which fault, on which database."""
+
+HEADINGS = ("fault", "database", "sent", "stored", "lost", "doubled")
+numbers = count()
+rows: list[tuple[str, ...]] = []
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a server of a test keeps what it is sent. options: for `splitline`; url: of the database."""
+
+    engine: str
+    folder: Path
+    url: str
+    options: tuple[str, ...] = field(default=())
+
+
+@pytest.fixture
+def new_database(postgresql_url: str) -> Iterator[Callable[[str], str]]:
+    """Makes databases on the PostgreSQL server, given what stands behind their names; they are gone afterwards."""
+    made: list[str] = []
+
+    async def execute(statement: str) -> None:
+        connection = await asyncpg.connect(postgresql_url)
+        await connection.execute(statement)
+        await connection.close()
+
+    def make(how: str = "") -> str:
+        made.append(f"fault_{next(numbers)}")
+        asyncio.run(execute(f"CREATE DATABASE {made[-1]} {how}"))
+        return f"{postgresql_url.rsplit('/', 1)[0]}/{made[-1]}"
+
+    yield make
+    for name in made:
+        asyncio.run(execute(f"DROP DATABASE {name} WITH (FORCE)"))
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def place(request: pytest.FixtureRequest, tmp_path: Path) -> Place:
+    """An empty place for a server, on each database."""
+    folder = tmp_path / "data"
+    if request.param == "sqlite":
+        return Place("sqlite", folder, f"sqlite:///{folder / 'splitline.sqlite3'}")
+    url = request.getfixturevalue("new_database")()
+    return Place("postgresql", folder, url, ("--database", url))
+
+
+@pytest.fixture
+def tell() -> Tell:
+    """Puts a count into the table, and fails the test when anything is lost or doubled."""
+
+    def tell(fault: str, engine: str, found: Count) -> None:
+        rows.append((fault, engine, *map(str, (found.sent, found.stored, found.lost, found.doubled))))
+        assert (found.lost, found.doubled) == (0, 0), found
+        assert found.sent > 0
+
+    return tell
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Print the table."""
+    if not rows:
+        return
+    terminalreporter.section("faults: what became of the records")
+    widths = [max(len(row[column]) for row in (HEADINGS, *rows)) for column in range(len(HEADINGS))]
+    for row in (HEADINGS, *sorted(rows)):
+        cells = [cell.ljust(width) for cell, width in zip(row, widths, strict=True)]
+        terminalreporter.write_line("  ".join(cells).rstrip())

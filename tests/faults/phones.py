@@ -1,0 +1,92 @@
+"""Phones as the app makes them: oldest batch first, and again after every failure until each record is answered."""
+
+import asyncio
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+
+import httpx
+
+from calling import headers
+from invented import Json, reading, source
+
+TAKEN = ("stored", "known", "replaced", "held")
+IMPATIENCE = 0.05
+"""How long a phone of the tests waits after a failure, s."""
+Batch = list[Json]
+
+
+@dataclass
+class Phone:
+    """Somebody with batches to send. answered: how many were; failures: how often a batch brought no answer."""
+
+    number: int
+    batches: list[Batch]
+    answered: int = 0
+    failures: int = 0
+    statuses: list[str] = field(default_factory=list)
+
+    @property
+    def records(self) -> Iterator[Json]:
+        """Everything this phone has to send."""
+        return (record for batch in self.batches for record in batch)
+
+    async def send(self, address: Callable[[], str]) -> None:
+        """Send all batches; address: where the server is at the moment."""
+        async with httpx.AsyncClient(timeout=30) as client:
+            for batch in self.batches:
+                while not await self._sent(client, address(), batch):
+                    self.failures += 1
+                    await asyncio.sleep(IMPATIENCE)
+                self.answered += 1
+
+    async def _sent(self, client: httpx.AsyncClient, url: str, batch: Batch) -> bool:
+        """Send a batch once; whether it was answered."""
+        try:
+            answer = await client.post(f"{url}/api/v1/push", json={"records": batch}, headers=headers(self.number))
+        except httpx.TransportError:
+            return False
+        if answer.status_code in (503, 507):
+            return False
+        assert answer.status_code == 200, answer.text
+        statuses = [entry["status"] for entry in answer.json()["answers"]]
+        assert set(statuses) <= set(TAKEN), answer.text
+        self.statuses += statuses
+        return True
+
+
+async def until(done: Callable[[], bool]) -> None:
+    """Wait until something is so."""
+    while not done():  # noqa: ASYNC110 - what is waited for happens in other processes
+        await asyncio.sleep(0.01)
+
+
+def answered(senders: list[Phone]) -> int:
+    """How many batches were answered."""
+    return sum(phone.answered for phone in senders)
+
+
+def phones(people: int, batches: int, size: int) -> list[Phone]:
+    """Some people, each at a source of their own, with tests in batches; the source goes first."""
+    return [Phone(number, _batches(1000 * number, batches, size)) for number in range(1, people + 1)]
+
+
+def _batches(first: int, batches: int, size: int) -> list[Batch]:
+    made = [[reading(first + size * index + n, at=first) for n in range(size)] for index in range(batches)]
+    made[0].insert(0, source(first, name=f"Station {first}"))
+    return made
+
+
+async def all_send(senders: list[Phone], address: Callable[[], str]) -> None:
+    """Let all phones send at the same time."""
+    await asyncio.gather(*(phone.send(address) for phone in senders))
+
+
+def records(senders: list[Phone]) -> list[Json]:
+    """What all of them have to send."""
+    return [record for phone in senders for record in phone.records]
+
+
+async def push(url: str, batch: Batch, who: int = 1, **more: object) -> httpx.Response:
+    """Send a batch once and return the answer, whatever it is."""
+    async with httpx.AsyncClient(timeout=60) as client:
+        return await client.post(f"{url}/api/v1/push", json={"records": batch, **more}, headers=headers(who))

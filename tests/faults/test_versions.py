@@ -1,0 +1,77 @@
+"""Apps and servers of different ages: what is not understood is refused record by record, and spoils nothing."""
+
+import sqlite3
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from faults.conftest import Place, Tell
+from faults.counting import counted, pulled
+from faults.phones import all_send, phones, push, records
+from invented import Json, reading, source
+from serving import served
+from splitline.config import settings
+from splitline.store.engine import Store
+from splitline.store.migrate import make
+
+# What a record had in the first version, before photos, marks, offsets and printed labels.
+FIRST_FIELDS = {*reading(1, at=1)} - {"note", "photos"}
+
+
+async def test_old_apps_and_newer_ones(place: Place, tell: Tell) -> None:
+    old = {name: value for name, value in reading(1, at=1).items() if name in FIRST_FIELDS}
+    strange: list[tuple[Json, str, str]] = [
+        ({**reading(2, at=1), "humidity": 40}, "field_unknown", "humidity"),
+        ({**reading(3, at=1), "tube": {**old["tube"], "colour": "amber"}}, "field_unknown", "tube.colour"),
+        ({**reading(4, at=1), "kind": "delivery"}, "kind_unknown", "kind"),
+        ({**reading(5, at=1), "tube": {**old["tube"], "scale": "logarithmic"}}, "choice", "tube.scale"),
+        ({**reading(6, at=1), "revision": 10_000_000}, "range", "revision"),
+        ({**reading(7, at=1), "consent": "CC-BY-4.0"}, "choice", "consent"),
+        ({"kind": "test", "id": reading(8, at=1)["id"]}, "field_missing", "revision"),
+    ]
+    station, good = source(1), [reading(n, at=1) for n in range(20, 20 + len(strange))]
+    mixed = [record for pair in zip((record for record, _, _ in strange), good, strict=True) for record in pair]
+    with served(place.folder, *place.options) as server:
+        answers = (await push(server.url, [station, old, *mixed])).json()["answers"]
+        assert [answer["status"] for answer in answers[:2]] == ["stored", "stored"]
+        for (record, code, field), answer in zip(strange, answers[2::2], strict=True):
+            assert answer["status"] == "refused"
+            assert code in [problem["code"] for problem in answer["problems"]], answer
+            [problem] = [one for one in answer["problems"] if one["code"] == code and one["field"] == field]
+            assert len(problem["sentence"]) > 20
+            # So that the app knows which of its records is meant, even if it is of a kind unknown here.
+            assert answer["id"] == record["id"]
+        assert [answer["status"] for answer in answers[3::2]] == ["stored"] * len(good)
+        found = counted(server.url, [station, old, *good])
+        assert len(pulled(server.url)) == found.sent, "something refused is there"
+        tell("records of another version between others", place.engine, found)
+
+
+@pytest.mark.parametrize("version", ["0001", "0003", "0005"])
+async def test_a_database_of_an_older_server_is_brought_up(place: Place, tell: Tell, version: str) -> None:
+    place.folder.mkdir()
+    store = Store(settings({"database": place.url}, {}).database)
+    async with store.exclusive() as connection:
+        await make(connection, version)
+    await store.close()
+    senders = phones(people=1, batches=2, size=4)
+    with served(place.folder, *place.options) as server:
+        await all_send(senders, lambda: server.url)
+        tell(f"database of version {version}", place.engine, counted(server.url, records(senders)))
+
+
+def test_an_old_server_leaves_a_newer_database_alone(tmp_path: Path) -> None:
+    with served(tmp_path):
+        pass
+    connection = sqlite3.connect(tmp_path / "splitline.sqlite3", isolation_level=None)
+    connection.execute("UPDATE alembic_version SET version_num = '9999'")
+    connection.close()
+    before = (tmp_path / "splitline.sqlite3").read_bytes()
+    command = [sys.executable, "-m", "splitline", "serve", "--data", str(tmp_path), "--port", "0"]
+    ended = subprocess.run(command, capture_output=True, text=True, check=False, timeout=60)
+    assert (ended.returncode, ended.stdout) == (1, "")
+    assert ended.stderr.startswith("the database was made by a later version of Splitline")
+    assert ended.stderr.count("\n") == 1
+    assert (tmp_path / "splitline.sqlite3").read_bytes() == before
