@@ -11,7 +11,20 @@ from litestar.config.compression import CompressionConfig
 from litestar.di import Provide
 from litestar.types import ASGIApp
 
-from splitline.api import dataset, headers, health, metrics, photos, problems, pull, push, regions, schema, sources
+from splitline.api import (
+    dataset,
+    headers,
+    health,
+    metrics,
+    photos,
+    problems,
+    pull,
+    push,
+    regions,
+    schema,
+    sources,
+    throttle,
+)
 from splitline.api.app_files import app_folder, app_handler, read_app
 from splitline.api.services import Services
 from splitline.api.watch import watched
@@ -19,6 +32,7 @@ from splitline.config import Settings, settings
 from splitline.intake import Intake
 from splitline.logs import configure
 from splitline.photos import Photos
+from splitline.rates import Rates
 from splitline.regions import regions as known_regions
 from splitline.store.engine import Store, StoreUnavailable
 from splitline.store.migrate import migrate
@@ -48,7 +62,8 @@ def create(chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(
         dependencies={"services": Provide(lambda: services, sync_to_thread=False)},
         lifespan=[_running(services)],
         exception_handlers=problems.handlers(),
-        before_send=[headers.add_headers, *([headers.add_transport_security] if chosen.secure else [])],
+        before_request=throttle.by_address(services.rates),
+        before_send=[headers.add_headers],
         cors_config=headers.CROSS_ORIGIN,
         compression_config=CompressionConfig(backend="gzip", gzip_compress_level=6, exclude="^/api/v1/photos/"),
         openapi_config=None,
@@ -69,7 +84,7 @@ def open_services(chosen: Settings, now: Callable[[], datetime]) -> Services:
     store = Store(chosen.database)
     pictures = Photos(chosen.photos, store)
     regions_here = known_regions()
-    return Services(store, Intake(store, regions_here, pictures), pictures, regions_here, now)
+    return Services(store, Intake(store, regions_here, pictures), pictures, regions_here, now, Rates(chosen))
 
 
 def _running(services: Services) -> Callable[[Litestar], AbstractAsyncContextManager[None]]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from ipaddress import ip_network
 from pathlib import Path
 
 from splitline.errors import Problem, Unusable
@@ -9,13 +10,17 @@ from splitline.logs import FORMS, LogForm
 from splitline.store.address import with_driver
 
 PREFIX = "SPLITLINE_"
+NOBODY = "none"
+MOST_A_MINUTE = 1_000_000_000
 
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Where to listen, where the data lies, how to log.
+    """Where to listen, where the data lies, how to log, how much one may ask for.
 
     database, photos: URLs, ready for SQLAlchemy and obstore. tls_cert, tls_key: PEM files, both or neither.
+    requests_a_minute: from one address; records_a_minute: with one secret; 0 for no limit. trusted_proxies: networks
+    whose word on whom they ask for is taken.
     """
 
     host: str
@@ -28,11 +33,18 @@ class Settings:
     log: LogForm
     tls_cert: Path | None
     tls_key: Path | None
+    requests_a_minute: int
+    records_a_minute: int
+    trusted_proxies: str
 
     @property
     def secure(self) -> bool:
         """Whether the server itself does https."""
         return self.tls_cert is not None
+
+    def proxies(self) -> list[str]:
+        """Return the networks of the trusted proxies."""
+        return [] if self.trusted_proxies == NOBODY else self.trusted_proxies.split(",")
 
     def environment(self) -> dict[str, str]:
         """Return the settings as environment variables, the way to hand them to worker processes."""
@@ -47,6 +59,9 @@ class Settings:
             "log": self.log,
             "tls_cert": str(self.tls_cert or ""),
             "tls_key": str(self.tls_key or ""),
+            "requests_a_minute": str(self.requests_a_minute),
+            "records_a_minute": str(self.records_a_minute),
+            "trusted_proxies": self.trusted_proxies,
         }
         return {PREFIX + name.upper(): value for name, value in values.items()}
 
@@ -71,6 +86,9 @@ def settings(options: Mapping[str, object], environment: Mapping[str, str]) -> S
         log=_log_form(chosen("log", "text"), found),
         tls_cert=_file("tls_cert", chosen("tls_cert", ""), found),
         tls_key=_file("tls_key", chosen("tls_key", ""), found),
+        requests_a_minute=_whole("requests_a_minute", chosen("requests_a_minute", "1200"), 0, MOST_A_MINUTE, found),
+        records_a_minute=_whole("records_a_minute", chosen("records_a_minute", "6000"), 0, MOST_A_MINUTE, found),
+        trusted_proxies=_networks(chosen("trusted_proxies", "127.0.0.1,::1"), found),
     )
     if (answer.tls_cert is None) != (answer.tls_key is None) and not found:
         found.append(Problem("setting_pair", "tls_key" if answer.tls_cert else "tls_cert"))
@@ -107,6 +125,19 @@ def _file(name: str, text: str, found: list[Problem]) -> Path | None:
     if text and not Path(text).is_file():
         found.append(Problem("setting_file", name, text))
     return Path(text) if text else None
+
+
+def _networks(text: str, found: list[Problem]) -> str:
+    """Networks parted by commas, each as its address or as address/bits."""
+    if text.strip().lower() == NOBODY:
+        return NOBODY
+    networks = [part.strip() for part in text.split(",")]
+    for network in networks:
+        try:
+            ip_network(network)
+        except ValueError:
+            found.append(Problem("setting_choice", "trusted_proxies", network, f"10.0.0.7, 10.0.0.0/24, {NOBODY}"))
+    return ",".join(networks)
 
 
 def _database(text: str, found: list[Problem]) -> str:

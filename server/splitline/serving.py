@@ -61,6 +61,8 @@ def serve(what: Settings) -> int:
         timeout_graceful_shutdown=LEAVING,
         timeout_worker_healthcheck=HUNG,
         server_header=False,
+        proxy_headers=bool(what.proxies()),
+        forwarded_allow_ips=what.proxies(),
     )
     listener = _listen(what)
     print(f"Splitline is listening on {_address(what, listener)}", flush=True)

@@ -32,8 +32,18 @@ def test_a_plain_postgresql_address_gets_its_driver(scheme: str) -> None:
 
 
 def test_settings_survive_the_way_to_a_worker() -> None:
-    what = settings({"port": "1234", "workers": "3", "demo": True, "photos": "s3://pictures/here"}, {})
+    what = settings(
+        {"port": "1234", "workers": "3", "demo": True, "photos": "s3://pictures/here", "trusted_proxies": "none"}, {}
+    )
     assert settings({}, what.environment()) == what
+
+
+def test_proxies() -> None:
+    assert settings({}, {}).proxies() == ["127.0.0.1", "::1"]
+    assert settings({"trusted_proxies": "none"}, {}).proxies() == []
+    assert settings({"trusted_proxies": "10.0.0.0/24, 192.0.2.1"}, {}).proxies() == ["10.0.0.0/24", "192.0.2.1"]
+    with pytest.raises(Unusable, match="setting_choice trusted_proxies"):
+        settings({"trusted_proxies": "10.0.0.7/24"}, {})
 
 
 def test_all_faults_are_told_and_no_password() -> None:

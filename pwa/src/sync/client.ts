@@ -107,7 +107,14 @@ function codeOf(status: number): TroubleCode {
   return status >= 500 || status === 429 ? "server_fault" : "refused";
 }
 
+/** s; Retry-After says seconds or, by the server's own clock, a time (RFC 9110). */
 function waitOf(answer: Response): number | null {
-  const seconds = Number(answer.headers.get("Retry-After") ?? Number.NaN);
-  return Number.isFinite(seconds) && seconds >= 0 ? seconds : null;
+  const said = answer.headers.get("Retry-After")?.trim() ?? "";
+  const seconds = /^\d+$/.test(said) ? Number(said) : (Date.parse(said) - serverTime(answer)) / 1000;
+  return Number.isFinite(seconds) ? Math.max(0, seconds) : null;
+}
+
+function serverTime(answer: Response): number {
+  const said = Date.parse(answer.headers.get("Date") ?? "");
+  return Number.isFinite(said) ? said : Date.now();
 }

@@ -3,9 +3,9 @@
  * minutes while the page is open, when Background Sync wakes us, after something was kept, and when asked.
  */
 
-import { server } from "../live";
+import { server, settings } from "../live";
 import { onChange } from "../store/changes";
-import { backOff } from "./backoff";
+import { askedWait, backOff } from "./backoff";
 import { exchange } from "./exchange";
 
 const EVERY = 5 * 60_000;
@@ -16,14 +16,16 @@ const SETTLE = 1500;
 
 let failures = 0;
 let notBefore = 0;
+/** A server that told us to wait, and until when. */
+let asked = { server: "", until: 0 };
 let timer: ReturnType<typeof setTimeout> | undefined;
 let running: Promise<void> | null = null;
 let again = false;
 
-/** The button: at once, whatever went before. */
+/** The button: at once, whatever went before, unless this server told us to wait. */
 export function exchangeNow(): Promise<void> {
   failures = 0;
-  notBefore = 0;
+  notBefore = asked.server === settings.value.server ? asked.until : 0;
   return exchangeSoon();
 }
 
@@ -91,7 +93,9 @@ async function round(): Promise<void> {
     return;
   }
   failures += 1;
-  const wait = Math.max((trouble.retryAfter ?? 0) * 1000, backOff(failures, Math.random()));
+  const told = askedWait(trouble.retryAfter);
+  asked = { server: settings.value.server, until: Date.now() + told };
+  const wait = Math.max(told, backOff(failures, Math.random()));
   notBefore = Date.now() + wait;
   timer = setTimeout(() => void exchangeSoon(), wait);
 }

@@ -100,7 +100,7 @@ def _full(_request: HttpRequest, fault: SplitlineError) -> Response[bytes]:
 
 def _bug(request: HttpRequest, fault: Exception) -> Response[bytes]:
     """Say that it is ours, and nothing of what is inside."""
-    log.error("bug in %s %s", request.method, request.url.path, exc_info=fault)
+    log.error("bug in %s %s", request.method, request.scope.get("path_template", ""), exc_info=fault)
     return _response(500, [Problem("internal")])
 
 

@@ -5,7 +5,7 @@ from typing import Annotated, Any
 from litestar import Response, post
 from msgspec import DecodeError, Meta, Raw, Struct, ValidationError, json
 
-from splitline.api import metrics, reading
+from splitline.api import metrics, reading, throttle
 from splitline.api.problems import RequestRefused
 from splitline.api.services import HttpRequest, Rooms
 from splitline.api.shapes import NoQuery, Pushed
@@ -30,6 +30,7 @@ async def push(request: HttpRequest, services: Rooms) -> Response[Any]:
     reading.query(request, NoQuery)
     reading.media_type(request, "application/json")
     batch = _batch(await reading.body(request, MOST_BYTES))
+    throttle.by_secret(services.rates, identity, len(batch.records))
     received_at = services.now()
     answers = await services.intake.receive(identity, batch.records, received_at, batch.sent_at)
     metrics.count_answers(answers)

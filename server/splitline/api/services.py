@@ -10,6 +10,7 @@ from litestar.di import NamedDependency
 
 from splitline.intake import Intake
 from splitline.photos import Photos
+from splitline.rates import Rates
 from splitline.regions import Regions
 from splitline.store.engine import Store
 
@@ -30,6 +31,7 @@ class Services:
     photos: Photos
     regions: Regions
     now: Callable[[], datetime]
+    rates: Rates
 
 
 Rooms = NamedDependency[Services]

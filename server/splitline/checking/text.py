@@ -1,9 +1,14 @@
 """Text a person typed: something to read, nothing a screen or a database chokes on."""
 
+import re
 from collections.abc import Iterator
 
 from splitline.errors import Problem
 from splitline.records import Retraction, Source, Test
+
+# Control characters but tab and line ends; and what turns the direction of the text around it (UAX #9: embeddings,
+# overrides, isolates), without which a name of any script does.
+ODD = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 
 
 def problems(record: Source | Test | Retraction) -> list[Problem]:
@@ -12,9 +17,9 @@ def problems(record: Source | Test | Retraction) -> list[Problem]:
 
 
 def text_control(field: str, text: str) -> Problem | None:
-    """No control characters but tab and line ends."""
-    odd = next((c for c in text if (c < " " and c not in "\t\n\r") or c == "\x7f"), None)
-    return Problem("text_control", field, f"U+{ord(odd):04X}", "") if odd else None
+    """No control characters but tab and line ends, and none that turn the direction of what stands around them."""
+    odd = ODD.search(text)
+    return Problem("text_control", field, f"U+{ord(odd[0]):04X}", "") if odd else None
 
 
 def text_blank(field: str, text: str) -> Problem | None:

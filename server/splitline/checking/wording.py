@@ -1,11 +1,15 @@
 """What a code means to the person who reads it: one sentence each, in `wording.json`."""
 
+import re
 from functools import cache
 from importlib.resources import files
 
 from msgspec import Struct, json
 
 from splitline.errors import Problem
+
+# Whatever could be a secret, or most of one, is told by its start only: people paste secrets into the wrong field.
+SECRET_LIKE = re.compile("([0-9a-fA-F]{8})[0-9a-fA-F]{24,}…?")
 
 
 class Told(Struct, frozen=True, kw_only=True):
@@ -25,6 +29,7 @@ def sentences() -> dict[str, str]:
 
 
 def tell(problem: Problem) -> Told:
-    """Return a problem with its sentence filled in."""
-    text = sentences()[problem.code].format(field=problem.field, value=problem.value, limit=problem.limit)
-    return Told(code=problem.code, field=problem.field, value=problem.value, limit=problem.limit, sentence=text)
+    """Return a problem with its sentence filled in, without what could be a secret."""
+    field, value, limit = (SECRET_LIKE.sub(r"\1…", part) for part in (problem.field, problem.value, problem.limit))
+    text = sentences()[problem.code].format(field=field, value=value, limit=limit)
+    return Told(code=problem.code, field=field, value=value, limit=limit, sentence=text)

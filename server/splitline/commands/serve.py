@@ -19,6 +19,17 @@ def add(subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]") -> No
     parser.add_argument("--log", metavar="FORM", help="form of the lines on standard error: text or json (text)")
     parser.add_argument("--tls-cert", metavar="FILE", help="certificate chain (PEM), to serve https without a proxy")
     parser.add_argument("--tls-key", metavar="FILE", help="its private key (PEM)")
+    parser.add_argument(
+        "--requests-a-minute", metavar="N", help="requests a minute from one address (1200; 0: no limit)"
+    )
+    parser.add_argument(
+        "--records-a-minute", metavar="N", help="records a minute with one secret; a picture counts as 10 (6000)"
+    )
+    parser.add_argument(
+        "--trusted-proxies",
+        metavar="LIST",
+        help="addresses or networks of proxies whose X-Forwarded-For is taken, or none (127.0.0.1,::1)",
+    )
     parser.set_defaults(run=run)
 
 

@@ -1,6 +1,7 @@
 """Who has sent something: an id that is shown, and the digest of a secret that is not."""
 
 from datetime import datetime
+from hmac import compare_digest
 
 from sqlalchemy import insert, select
 from sqlalchemy.ext.asyncio import AsyncConnection
@@ -16,4 +17,4 @@ async def admit(connection: AsyncConnection, identity: Identity, now: datetime) 
     if known is None:
         row = {"id": identity.id, "secret_digest": identity.secret_digest, "first_seen_at": now}
         await connection.execute(insert(contributors), row)
-    return known in (None, identity.secret_digest)
+    return known is None or compare_digest(known, identity.secret_digest)

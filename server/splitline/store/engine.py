@@ -110,9 +110,10 @@ def _engine(url: str, seconds: float) -> AsyncEngine:
     parsed = make_url(url).difference_update_query(["patience"])
     if parsed.get_backend_name() != "sqlite":
         waiting = {"lock_timeout": f"{seconds * 1000:.0f}"}
-        return create_async_engine(parsed, pool_pre_ping=True, connect_args={"server_settings": waiting})
+        more = {"server_settings": waiting}
+        return create_async_engine(parsed, pool_pre_ping=True, hide_parameters=True, connect_args=more)
     Path(str(parsed.database)).parent.mkdir(parents=True, exist_ok=True)
-    engine = create_async_engine(parsed)
+    engine = create_async_engine(parsed, hide_parameters=True)
     event.listen(engine.sync_engine, "connect", partial(_on_connect, seconds))
     event.listen(engine.sync_engine, "begin", _on_begin)
     return engine

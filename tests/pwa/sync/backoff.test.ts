@@ -1,5 +1,5 @@
 import * as fc from "fast-check";
-import { backOff } from "@/sync/backoff";
+import { askedWait, backOff } from "@/sync/backoff";
 
 test("waits longer after every failure, up to five minutes, and never two phones alike", () => {
   expect(backOff(1, 0)).toBe(2000);
@@ -16,4 +16,8 @@ test("waits longer after every failure, up to five minutes, and never two phones
       },
     ),
   );
+});
+
+test("waits as long as a server asks, an hour at most", () => {
+  expect([askedWait(null), askedWait(7), askedWait(1e9)]).toEqual([0, 7000, 3_600_000]);
 });

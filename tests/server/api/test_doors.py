@@ -1,8 +1,11 @@
 """What every door has alike: headers, problem documents, HEAD, health, the app, and the description of it all."""
 
+import asyncio
+import gzip
 import re
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import asyncpg
 import pytest
@@ -11,6 +14,7 @@ from litestar.testing import AsyncTestClient
 
 from calling import Client, fetch, headers, problem_of, push
 from invented import identifier, reading, secret, source
+from splitline.api import reading as api_reading
 from splitline.api.app_files import read_app
 from splitline.api.headers import SECURITY
 from splitline.app import create
@@ -24,7 +28,7 @@ async def test_every_answer_tells_the_browser_what_it_may_run(client: Client, pa
     answer = await client.get(path)
     assert {name: answer.headers[name] for name in SECURITY} == SECURITY
     policy = answer.headers["content-security-policy"]
-    assert "default-src 'self'" in policy
+    assert "script-src 'self'" in policy
     assert "unsafe" not in policy
 
 
@@ -163,3 +167,66 @@ async def test_an_app_from_another_address_can_read_a_problem_too(client: Client
     answer = await client.post("/api/v1/push", content="{", headers={"Origin": "https://elsewhere.example"})
     assert answer.status_code in (400, 401)
     assert answer.headers["access-control-allow-origin"] == "*"
+
+
+async def test_pages_from_elsewhere_are_kept_apart_and_unused_features_off(client: Client) -> None:
+    sent = (await client.get("/")).headers
+    assert "default-src 'none'" in sent["content-security-policy"]
+    assert (sent["cross-origin-opener-policy"], sent["cross-origin-embedder-policy"]) == ("same-origin", "require-corp")
+    assert sent["cross-origin-resource-policy"] == "same-origin"
+    assert "geolocation=(self)" in sent["permissions-policy"]
+    assert "camera=()" in sent["permissions-policy"]
+    assert "strict-transport-security" not in sent, "only what came over TLS may promise TLS"
+
+
+async def test_over_tls_browsers_are_told_to_stay_there(chosen: Settings) -> None:
+    async with AsyncTestClient(create(chosen), base_url="https://fuel.example") as client:
+        assert "max-age=31536000" in (await client.get("/")).headers["strict-transport-security"]
+
+
+@pytest.mark.parametrize("coding", ["gzip", "zstd", "br", "gzip, gzip", "x"])
+async def test_a_packed_body_is_not_unpacked(client: Client, coding: str) -> None:
+    bomb = gzip.compress(b" " * 50_000_000)
+    assert len(bomb) < 100_000
+    answer = await client.post("/api/v1/push", content=bomb, headers={**headers(), "Content-Encoding": coding})
+    assert problem_of(answer, 415)["code"] == "content_encoding"
+
+
+async def test_a_body_that_never_comes_is_given_up(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(api_reading, "PATIENCE_SECONDS", 0.2)
+    sent: list[Any] = []
+
+    async def receive() -> Any:
+        await asyncio.Event().wait()
+
+    async def send(message: Any) -> None:
+        sent.append(message)
+
+    scope = {
+        **{"type": "http", "asgi": {"version": "3.0"}, "http_version": "1.1", "scheme": "http", "root_path": ""},
+        **{"method": "POST", "path": "/api/v1/push", "raw_path": b"/api/v1/push", "query_string": b""},
+        **{"client": ("192.0.2.1", 1), "server": ("127.0.0.1", 80)},
+        "headers": [(name.lower().encode(), value.encode()) for name, value in headers().items()],
+    }
+    await client.app(scope, receive, send)  # type: ignore[arg-type]
+    assert sent[0]["status"] == 408
+    assert b"body_slow" in sent[1]["body"]
+
+
+async def test_a_secret_in_the_wrong_place_is_not_repeated(client: Client) -> None:
+    pasted = secret(1)
+    answers = [
+        await client.get(f"/{pasted}"),
+        await client.get("/api/v1/pull", params={"cursor": pasted[:60]}),
+        await client.get("/api/v1/pull", params={pasted: "1", "limit": pasted}),
+        await client.get(f"/api/v1/regions/{pasted}"),
+        await client.put(f"/api/v1/photos/{pasted}x", content=b"", headers=headers(content=pasted)),
+        await client.put(f"/api/v1/photos/{pasted}", content=b"x", headers=headers(content="image/png")),
+        await client.post("/api/v1/push", json={"records": [{"kind": pasted}]}, headers=headers()),
+        await client.post("/api/v1/push", json={"records": [source(1, id=pasted, pump=pasted)]}, headers=headers()),
+        await client.post("/api/v1/push", json={pasted: pasted}, headers=headers()),
+        await client.post("/api/v1/push", json={}, headers={"Authorization": f"Bearer {pasted}x"}),
+    ]
+    for answer in answers:
+        assert pasted[:32] not in answer.text
+        assert pasted[:8] not in answer.text or "…" in answer.text

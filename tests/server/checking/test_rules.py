@@ -29,6 +29,13 @@ def test_control_characters_are_found_by_name() -> None:
     assert text.problems(made({"note": "two\nlines\tand a tab"})) == []
 
 
+@pytest.mark.parametrize("odd", ["\x85", "\x9f", "\u202e", "\u2066"])
+def test_what_turns_the_text_around_it_is_found(odd: str) -> None:
+    [problem] = text.problems(made({"note": f"left{odd}right"}))
+    assert problem.value == f"U+{ord(odd):04X}"
+    assert text.problems(made({"note": "محطة الشمال 👩‍🔧 Zürich"})) == []
+
+
 def test_a_name_of_blanks_is_none() -> None:
     assert [p.code for p in text.problems(convert(source(1, name="   "), records.Source))] == ["text_blank"]
 

@@ -1,0 +1,28 @@
+"""Whoever asks for too much waits, and is told how long."""
+
+from collections.abc import Awaitable, Callable
+
+from splitline.api.problems import RequestRefused
+from splitline.api.services import HttpRequest
+from splitline.errors import Problem
+from splitline.identity import Identity
+from splitline.rates import Rates
+
+
+def by_address(rates: Rates) -> Callable[[HttpRequest], Awaitable[None]]:
+    """Return what is asked before every request. It raises `RequestRefused` 429."""
+
+    async def admit(request: HttpRequest) -> None:
+        _wait(rates.ask(request.client.host if request.client else ""), "address")
+
+    return admit
+
+
+def by_secret(rates: Rates, identity: Identity, records: int) -> None:
+    """Let somebody send so many records. Raises `RequestRefused` 429."""
+    _wait(rates.send(identity.id, records), "secret")
+
+
+def _wait(seconds: int, whose: str) -> None:
+    if seconds > 0:
+        raise RequestRefused(429, [Problem("too_many", whose, "", str(seconds))], {"Retry-After": str(seconds)})

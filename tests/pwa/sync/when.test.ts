@@ -1,0 +1,51 @@
+import { settings } from "@/live";
+import { Client } from "@/sync/client";
+import { exchangeNow } from "@/sync/when";
+import { json, LittleServer } from "../little-server";
+
+const DOCUMENT = { code: "too_many", detail: "Too much was sent with one secret in a short time.", problems: [] };
+
+let server: LittleServer;
+afterEach(() => server.stop());
+
+test("a server that says when to come back is left alone until then, whatever is pressed", async () => {
+  const times: number[] = [];
+  server = await LittleServer.start((_seen, response) => {
+    times.push(Date.now());
+    json(response, DOCUMENT, 429, { "Retry-After": "5" });
+  });
+  settings.value = { ...settings.value, server: server.origin };
+  await exchangeNow();
+  await exchangeNow();
+  await exchangeNow();
+  expect(times).toHaveLength(1);
+  await vi.waitUntil(() => times.length > 1, { timeout: 60_000 });
+  // Own patience after a first failure is below 4 s: what is longer is the server's word.
+  expect((times[1] as number) - (times[0] as number)).toBeGreaterThanOrEqual(4900);
+}, 90_000);
+
+test("another server is asked at once", async () => {
+  server = await LittleServer.start((_seen, response) => json(response, DOCUMENT, 429, { "Retry-After": "3600" }));
+  settings.value = { ...settings.value, server: server.origin };
+  await exchangeNow();
+  await server.stop();
+  server = await LittleServer.start((_seen, response) => json(response, DOCUMENT, 503));
+  settings.value = { ...settings.value, server: server.origin };
+  await exchangeNow();
+  expect(server.seen.length).toBeGreaterThan(0);
+});
+
+test.each([
+  ["120", 120],
+  ["0", 0],
+  ["Thu, 12 Mar 2026 14:00:30 GMT", 30],
+  ["Thu, 12 Mar 2026 13:00:00 GMT", 0],
+  ["soon", null],
+])("Retry-After: %s", async (said, seconds) => {
+  const date = "Thu, 12 Mar 2026 14:00:00 GMT";
+  server = await LittleServer.start((_seen, response) =>
+    json(response, DOCUMENT, 429, { "Retry-After": said, Date: date }),
+  );
+  const request = new Client(server.origin).json({ path: "/healthz" });
+  await expect(request).rejects.toMatchObject({ code: "server_fault", status: 429, retryAfter: seconds });
+});

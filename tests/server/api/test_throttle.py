@@ -1,0 +1,68 @@
+"""Whoever sends too much is told to wait, loses nothing by it, and keeps nobody else from sending."""
+
+from collections.abc import AsyncIterator
+from pathlib import Path
+
+import httpx
+import pytest
+from litestar.testing import AsyncTestClient
+
+from calling import Client, headers, problem_of, push
+from invented import picture, reading, source
+from server.conftest import NOW
+from serving import served
+from splitline.app import create
+from splitline.config import settings
+
+
+@pytest.fixture
+async def strict(tmp_path: Path) -> AsyncIterator[Client]:
+    """A server that takes 30 records a minute from one secret, and answers 20 requests from one address."""
+    chosen = settings({"data": tmp_path, "records_a_minute": "30", "requests_a_minute": "20"}, {})
+    async with AsyncTestClient(create(chosen, now=lambda: NOW)) as client:
+        yield client
+
+
+async def test_too_many_records_with_one_secret(strict: Client) -> None:
+    await push(strict, source(1), *(reading(n, at=1) for n in range(1, 25)))
+    batch = {"records": [reading(n, at=1) for n in range(25, 35)]}
+    answer = await strict.post("/api/v1/push", json=batch, headers=headers())
+    document = problem_of(answer, 429)
+    assert document["code"] == "too_many"
+    assert 1 <= int(answer.headers["retry-after"]) <= 60
+    assert answer.headers["retry-after"] in document["detail"]
+    assert answer.headers["cache-control"] == "no-store"
+    assert len((await strict.get("/api/v1/pull")).json()["changes"]) == 25, "nothing of the batch was taken"
+    await push(strict, source(2), who=2)
+
+
+async def test_a_picture_counts_as_ten_records(strict: Client) -> None:
+    statuses = []
+    for _ in range(4):
+        sent = await strict.put(f"/api/v1/photos/{'0' * 64}", content=picture(), headers=headers(content="image/jpeg"))
+        statuses.append(sent.status_code)
+    assert statuses == [422, 422, 422, 429]
+
+
+async def test_too_many_requests_from_one_address(strict: Client) -> None:
+    statuses = [(await strict.get(path)).status_code for path in ["/healthz", "/api/v1/pull", "/", "/nothing"] * 6]
+    assert statuses[:20].count(429) == 0
+    assert statuses[20:] == [429] * 4
+    assert problem_of(await strict.get("/healthz"), 429)["problems"][0]["field"] == "address"
+
+
+def test_behind_a_proxy_everybody_has_a_limit_of_their_own(tmp_path: Path) -> None:
+    """The real server: the proxy's word is taken from a trusted address only, and then from its end only."""
+    with served(tmp_path / "a", "--requests-a-minute", "2") as server, httpx.Client(base_url=server.url) as client:
+
+        def ask(forwarded: str) -> int:
+            return client.get("/healthz", headers={"X-Forwarded-For": forwarded}).status_code
+
+        assert [ask("192.0.2.1") for _ in range(3)] == [200, 200, 429]
+        assert ask("192.0.2.2") == 200
+        # What somebody claims comes before what the proxy saw.
+        assert [ask(f"203.0.113.{n}, 192.0.2.2") for n in range(2)] == [200, 429]
+    options = ("--requests-a-minute", "2", "--trusted-proxies", "none")
+    with served(tmp_path / "b", *options) as server, httpx.Client(base_url=server.url) as client:
+        claimed = [client.get("/healthz", headers={"X-Forwarded-For": f"192.0.2.{n}"}).status_code for n in range(3)]
+        assert claimed == [200, 200, 429]

@@ -1,0 +1,113 @@
+"""The buckets: what is let through, how long the rest waits, and that nobody pays for somebody else."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from splitline import rates
+from splitline.config import settings
+from splitline.rates import Buckets, Rates
+
+
+class Clock:
+    """A clock that is set by hand, s."""
+
+    def __init__(self) -> None:
+        self.now = 1000.0
+
+    def __call__(self) -> float:
+        return self.now
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+def limits(clock: Callable[[], float], **options: Any) -> Rates:
+    return Rates(settings(options, {}), clock)
+
+
+def test_a_full_bucket_is_a_minutes_worth_and_fills_again(clock: Clock) -> None:
+    buckets = Buckets(60, clock)
+    assert [buckets.take("a") for _ in range(61)] == [0] * 60 + [1]
+    assert buckets.take("b") == 0
+    clock.now += 10
+    assert [buckets.take("a") for _ in range(11)] == [0] * 10 + [1]
+
+
+def test_who_comes_back_when_told_is_let_through(clock: Clock) -> None:
+    buckets = Buckets(600, clock)
+    assert buckets.take("a", 590) == 0
+    wait = buckets.take("a", 100)
+    assert wait == 9
+    clock.now += wait
+    assert buckets.take("a", 100) == 0
+
+
+def test_more_than_a_bucket_holds_goes_through_once_and_leaves_a_debt(clock: Clock) -> None:
+    buckets = Buckets(100, clock)
+    assert buckets.take("a", 250) == 0
+    assert buckets.take("a") == 91
+    clock.now += 91
+    assert buckets.take("a") == 0
+
+
+@given(st.lists(st.tuples(st.floats(0, 30), st.integers(1, 50)), max_size=60), st.integers(1, 200))
+def test_never_more_than_a_bucket_and_what_flowed_in(steps: list[tuple[float, int]], size: int) -> None:
+    clock = Clock()
+    buckets, taken = Buckets(size, clock), 0
+    for pause, cost in steps:
+        clock.now += pause
+        cost = min(cost, size)
+        taken += cost if buckets.take("a", cost) == 0 else 0
+        assert taken <= size + (clock.now - 1000.0) * size / 60 + 1e-6
+
+
+def test_no_limit(clock: Clock) -> None:
+    assert not any(Buckets(0, clock).take("a", 10**6) for _ in range(100))
+
+
+def test_what_is_remembered_does_not_grow_without_end(clock: Clock, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(rates, "MOST_KEYS", 3)
+    buckets = Buckets(1, clock)
+    assert [buckets.take(key) for key in "abc"] == [0, 0, 0]
+    assert buckets.take("b") > 0
+    assert buckets.take("d") == 0, "a is forgotten, it asked longest ago"
+    assert buckets.take("b") > 0
+    assert buckets.take("a") == 0
+
+
+def test_a_phone_with_a_days_2000_records_gets_through(clock: Clock) -> None:
+    by_default = limits(clock)
+    assert [by_default.send("somebody", 500) for _ in range(4)] == [0] * 4
+    assert [by_default.send("another", 50) for _ in range(40)] == [0] * 40
+    assert [by_default.ask("192.0.2.7") for _ in range(40)] == [0] * 40
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "alike"),
+    [
+        ("192.0.2.7", "192.0.2.8", False),
+        ("2001:db8:1:2::7", "2001:db8:1:2:ffff::8", True),
+        ("2001:db8:1:2::7", "2001:db8:1:3::7", False),
+        ("::ffff:192.0.2.7", "::ffff:192.0.2.8", False),
+        ("no address", "neither", False),
+    ],
+)
+def test_whose_requests_count_together(clock: Clock, first: str, second: str, alike: bool) -> None:
+    once = limits(clock, requests_a_minute="1")
+    assert once.ask(first) == 0
+    assert once.ask(first) > 0
+    assert (once.ask(second) > 0) == alike
+
+
+def test_a_trusted_proxy_speaks_for_others_and_has_no_limit_of_its_own(clock: Clock) -> None:
+    once = limits(clock, requests_a_minute="1", trusted_proxies="10.0.0.0/24,::1")
+    assert not any(once.ask(host) for host in ["10.0.0.7", "10.0.0.7", "::1", "::1"])
+    assert [once.ask("10.0.1.7") > 0 for _ in range(2)] == [False, True]
+    nobody = limits(clock, requests_a_minute="1", trusted_proxies="none")
+    assert [nobody.ask("127.0.0.1") > 0 for _ in range(2)] == [False, True]
