@@ -15,7 +15,7 @@ from splitline.checking import places, twins
 from splitline.chemistry.batch import Figures
 from splitline.errors import Problem
 from splitline.identity import Identity, SecretTaken
-from splitline.ledger import Ledger, only_tests, pictures_of, record_of
+from splitline.ledger import Ledger, only_tests, record_of
 from splitline.neighbourhood import place_of
 from splitline.photos import Photos
 from splitline.position import band_of
@@ -72,8 +72,8 @@ async def _write(connection: Connection, ledger: Ledger, identity: Identity, now
     earlier = [ledger.before.get(row.id) for row in rows]
     async with summaries.following(connection, [*rows, *earlier, *unsettled], now):
         await sources.put(connection, [row for row in rows if isinstance(row, SourceRow)])
-        await tests.put(connection, test_rows)
-        await photos.show(connection, [(row.region, row.id, pictures_of(row)) for row in test_rows])
+        await tests.put(connection, test_rows, ledger.before)
+        await photos.show(connection, ledger.pictures_shown(test_rows))
         await departures.note(connection, ledger.departures())
     return await photos.dismiss(connection, ledger.pictures_dropped())
 

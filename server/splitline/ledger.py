@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from msgspec import json
+from msgspec import Struct, json
 
 from splitline.arrival import Arrival
 from splitline.checking.twins import twin_key
@@ -14,6 +14,12 @@ from splitline.store import decisions, photos, sources, tests
 from splitline.store.engine import Connection
 from splitline.store.rows import Row, SourceRow, TestRow
 from splitline.surroundings import Surroundings
+
+
+class _Shown(Struct):
+    """Of a test's record only the pictures: the rest need not be read for them."""
+
+    photos: tuple[str, ...] = ()
 
 
 class Ledger:
@@ -81,7 +87,8 @@ class Ledger:
             self.pictures[digest].add(shower)
 
     async def _load_surroundings(self, connection: Connection, news: Sequence[Arrival]) -> None:
-        pumped = [test for test in _tests(news) if test.sampled == "pump"]
+        records = ((arrival.form.record, arrival.figures) for arrival in news)
+        pumped = [(r, figures) for r, figures in records if isinstance(r, Test) and r.sampled == "pump" and figures]
         regions = {row.region for row in self.before.values()} | {one.region for one in news if one.region}
         for row in await self.surroundings.load(connection, pumped, regions):
             self.before.setdefault(row.id, row)
@@ -104,6 +111,11 @@ class Ledger:
         """Return region and id of the records that left a region."""
         earlier = ((row, self.before.get(row.id)) for row in self.changed())
         return [(old.region, row.id) for row, old in earlier if old and old.region != row.region]
+
+    def pictures_shown(self, rows: Iterable[TestRow]) -> list[tuple[str, str, tuple[str, ...]]]:
+        """Return region, id and pictures of the tests that show any, or may have shown some before."""
+        shown = [(row.region, row.id, pictures_of(row)) for row in rows]
+        return [(region, test, digests) for region, test, digests in shown if digests or test in self.before]
 
     def pictures_dropped(self) -> set[str]:
         """Return the digests that a changed test showed before."""
@@ -156,8 +168,7 @@ def record_of(row: Row) -> Source | Test | None:
 
 def pictures_of(row: TestRow) -> tuple[str, ...]:
     """Return the digests of the pictures that a test shows."""
-    record = record_of(row)
-    return record.photos if isinstance(record, Test) else ()
+    return json.decode(row.record, type=_Shown).photos if row.record else ()
 
 
 def only_tests(rows: Iterable[Row]) -> list[TestRow]:

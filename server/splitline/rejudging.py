@@ -23,7 +23,7 @@ async def restate(
     earlier = await _as_stored(connection, rows)
     async with summaries.following(connection, [*numbered, *earlier, *unsettled], now):
         await sources.put(connection, [row for row in numbered if isinstance(row, SourceRow)])
-        await tests.put(connection, [row for row in numbered if isinstance(row, TestRow)])
+        await tests.put(connection, [row for row in numbered if isinstance(row, TestRow)], {row.id for row in rows})
     return numbered
 
 

@@ -4,7 +4,8 @@ from collections import defaultdict
 from collections.abc import Collection, Iterator, Sequence
 from datetime import datetime
 
-from splitline.checking.outliers import RECENT, Level, Reading, level_of, pooled
+from splitline.checking.outliers import RECENT, Level, Reading, is_in_line, level_of, pooled
+from splitline.chemistry.batch import Figures
 from splitline.records import Test
 from splitline.store import merges, recent
 from splitline.store.engine import Connection
@@ -13,7 +14,7 @@ from splitline.store.rows import TestRow
 
 
 class Surroundings:
-    """Readings by source, read in three queries for a whole batch and kept current as the batch goes on."""
+    """Readings by source, read in a few queries for a whole batch and kept current as the batch goes on."""
 
     def __init__(self) -> None:
         # Source -> the one that stands for it; by that, test -> reading of counted tests, test -> row of doubted ones.
@@ -21,23 +22,37 @@ class Surroundings:
         self._readings: defaultdict[str, dict[str, Reading]] = defaultdict(dict)
         self._doubted: defaultdict[str, dict[str, TestRow]] = defaultdict(dict)
         self._months: defaultdict[str, list[MonthLevelRow]] = defaultdict(list)
+        # Region, first and last month -> their level.
+        self._pooled: dict[tuple[str, str, str], Level | None] = {}
 
-    async def load(self, connection: Connection, tests: Sequence[Test], regions: Collection[str]) -> list[TestRow]:
-        """Read what these tests will be compared with; return the stored ones that they may confirm."""
+    async def load(
+        self, connection: Connection, tests: Sequence[tuple[Test, Figures]], regions: Collection[str]
+    ) -> list[TestRow]:
+        """Read what these tests will be compared with; return the stored ones that they may confirm.
+
+        regions: all that they may belong to. Readings at a source are only read where one may be far from its region.
+        """
         if not tests:
             return []
-        self._standing = await merges.groups(connection, {test.source for test in tests})
-        sources = list(self._standing)
-        times = [test.sampled_at for test in tests]
+        self._standing = await merges.groups(connection, {test.source for test, _ in tests})
+        times = [test.sampled_at for test, _ in tests]
         span = Span(min(times) - RECENT, max(times) + RECENT)
-        for reading in await recent.readings_at(connection, sources, span):
-            self._readings[self._at(reading.source)][reading.id] = _reading(reading)
         for month in await recent.months_of(connection, regions, span):
             self._months[month.region].append(month)
-        doubted = await recent.doubted_at(connection, sources, span)
+        odd = {self._at(test.source) for test, figures in tests if not self._is_usual(test, figures, regions)}
+        sources = [source for source, standing in self._standing.items() if standing in odd]
+        for reading in await recent.readings_at(connection, sources, span):
+            self._readings[self._at(reading.source)][reading.id] = _reading(reading)
+        doubted = await recent.doubted_at(connection, self._standing, span)
         for row in doubted:
             self.put(row)
         return doubted
+
+    def _is_usual(self, test: Test, figures: Figures, regions: Collection[str]) -> bool:
+        """Whether a test is in line with each of these regions, whichever it turns out to belong to."""
+        reading = Reading("", test.sampled_at, figures.content, figures.expanded_uncertainty)
+        levels = [self._in_region(region, *_around(test.sampled_at)) for region in regions]
+        return all(level and is_in_line(reading, level) for level in levels)
 
     def put(self, row: TestRow) -> None:
         """Take note of what a test is now."""
@@ -53,13 +68,10 @@ class Surroundings:
         self._readings[self._at(row.source)].pop(row.id, None)
         self._doubted[self._at(row.source)].pop(row.id, None)
 
-    def levels(self, test: Test, region: str) -> list[Level | None]:
-        """Return what is usual at the source and in the region of a test, around its time."""
-        at_source = (reading for _, reading in self._others(test) if _near(reading.sampled_at, test.sampled_at))
-        first, last = f"{test.sampled_at - RECENT:%Y-%m}", f"{test.sampled_at + RECENT:%Y-%m}"
-        months = [month for month in self._months[region] if first <= month.month <= last]
-        in_region = pooled([Level(month.centre, month.spread or 0.0, month.tests) for month in months])
-        return [level_of(at_source), in_region]
+    def levels(self, test: Test, region: str) -> Iterator[Level | None]:
+        """Yield what is usual in the region and at the source of a test, around its time."""
+        yield self._in_region(region, *_around(test.sampled_at))
+        yield level_of(reading for _, reading in self._others(test) if _near(reading.sampled_at, test.sampled_at))
 
     def confirming(self, test: Test) -> Iterator[Reading]:
         """Yield the readings at the source of a test that may confirm it: counted ones, and those held as odd too."""
@@ -69,6 +81,14 @@ class Surroundings:
     def doubted(self, source: str) -> list[TestRow]:
         """Return the tests at a source that are held because they are out of line."""
         return list(self._doubted[self._at(source)].values())
+
+    def _in_region(self, region: str, first: str, last: str) -> Level | None:
+        """The level of a region's months as they were before the batch; many tests ask for the same ones."""
+        asked = (region, first, last)
+        if asked not in self._pooled:
+            months = [month for month in self._months[region] if first <= month.month <= last]
+            self._pooled[asked] = pooled([Level(month.centre, month.spread or 0.0, month.tests) for month in months])
+        return self._pooled[asked]
 
     def _at(self, source: str | None) -> str:
         return self._standing.get(source or "", source or "")
@@ -88,6 +108,11 @@ def reading_of(row: TestRow) -> Reading:
 
 def _reading(row: ReadingRow) -> Reading:
     return Reading(row.contributor, row.sampled_at, row.content, row.expanded_uncertainty)
+
+
+def _around(moment: datetime) -> tuple[str, str]:
+    """The first and the last month of what is recent around a moment."""
+    return f"{moment - RECENT:%Y-%m}", f"{moment + RECENT:%Y-%m}"
 
 
 def _near(one: datetime, other: datetime) -> bool:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import Annotated, Any, Literal, TypeVar, get_args, get_origin
 
-from msgspec import NODEFAULT, DecodeError, Meta, Raw, Struct, ValidationError, convert, json
+from msgspec import NODEFAULT, UNSET, DecodeError, Meta, Raw, Struct, UnsetType, ValidationError, convert, json
 from msgspec.structs import FieldInfo, fields
 
 from splitline.errors import Problem
@@ -20,7 +20,8 @@ S = TypeVar("S", bound=Struct)
 
 MOST_PROBLEMS = 20
 LONGEST_VALUE = 60
-KINDS = ("source", "test")
+Kind = type[Source] | type[Test] | type[Retraction]
+KINDS: dict[str, Kind] = {"source": Source, "test": Test}
 # How msgspec 0.22 words its faults, and the code each stands for; a test holds the two together.
 FAULTS = (
     (re.compile("Expected `datetime` with a timezone"), "time_offset"),
@@ -45,8 +46,27 @@ class Form:
     problems: tuple[Problem, ...]
 
 
+class _Head(Struct, frozen=True):
+    """What tells which record it is."""
+
+    id: Identifier
+    kind: Literal["source", "test"]
+    revision: Revision
+    retracted: Raw | UnsetType = UNSET
+
+
 def read(item: bytes | Raw) -> Form:
     """Read one record from its JSON text; never raises for bad input."""
+    try:
+        head = json.decode(item, type=_Head)
+        wanted = KINDS[head.kind] if head.retracted is UNSET else Retraction
+        return Form(head.id, head.kind, head.revision, json.decode(item, type=wanted), ())
+    except (DecodeError, UnicodeDecodeError, RecursionError):
+        return _searched(item)
+
+
+def _searched(item: bytes | Raw) -> Form:
+    """A record that cannot be read at once: what can be said of it, and everything that is wrong."""
     try:
         parts = json.decode(item, type=dict[str, Raw])
     except ValidationError as fault:
@@ -60,7 +80,7 @@ def read(item: bytes | Raw) -> Form:
     elif "retracted" in parts:
         record, found = typed(item, Retraction)
     else:
-        record, found = typed(item, Source) if kind == "source" else typed(item, Test)
+        record, found = typed(item, KINDS[kind])
     return Form(_peek(parts, "id", Identifier), kind, _peek(parts, "revision", Revision), record, tuple(found))
 
 

@@ -59,15 +59,26 @@ def pooled(levels: Sequence[Level]) -> Level | None:
 def out_of_line(reading: Reading, levels: Iterable[Level | None]) -> Problem | None:
     """Hold a reading more than 6 robust standard deviations from every level that enough readings stand behind.
 
-    levels: of the source's and of the region's recent readings. Without five readings behind one, nothing is judged.
+    levels: of the region's and of the source's recent readings; the first that the reading is in line with ends the
+    search. Without five readings behind one, nothing is judged.
     """
-    known = [level for level in levels if level and level.count >= LEAST_READINGS]
-    spans = [(level, FARTHEST * _deviation(reading, level)) for level in known]
-    if not spans or any(abs(reading.content - level.centre) <= span for level, span in spans):
+    spans: list[tuple[Level, float]] = []
+    for level in levels:
+        if level and level.count >= LEAST_READINGS:
+            if is_in_line(reading, level):
+                return None
+            spans.append((level, FARTHEST * _deviation(reading, level)))
+    if not spans:
         return None
     level, span = min(spans, key=lambda pair: abs(reading.content - pair[0].centre) - pair[1])
     expected = f"{level.centre - span:.1f}..{level.centre + span:.1f}"
     return Problem("out_of_line", "content", f"{reading.content:.1f}", expected)
+
+
+def is_in_line(reading: Reading, level: Level) -> bool:
+    """Whether enough readings stand behind a level, and a reading is near it."""
+    near = abs(reading.content - level.centre) <= FARTHEST * _deviation(reading, level)
+    return level.count >= LEAST_READINGS and near
 
 
 def confirms(one: Reading, other: Reading) -> bool:

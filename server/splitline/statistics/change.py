@@ -4,12 +4,13 @@ Tabular Cusum with reference value 0.5 and decision interval 5 standard deviatio
 section 6.3.2.3), self-starting: each value is compared with the median of those since the last change.
 """
 
+from bisect import insort
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import sqrt
 from typing import Literal
 
-from splitline.statistics.robust import mad_spread, median
+from splitline.statistics.robust import mad_spread
 
 REFERENCE = 0.5
 DECISION = 5.0
@@ -49,10 +50,11 @@ def _first_change(values: Sequence[float], start: int, spread: float) -> Change 
     """The first alarm after `start`; the change is where the sum that gave it began to grow."""
     up = down = 0.0
     up_from = down_from = start
+    before = sorted(values[start : start + LEAST_BEFORE])
     for index in range(start + LEAST_BEFORE, len(values)):
-        before = values[start:index]
         # The level itself is known no better than a median of so few.
-        score = (values[index] - median(before)) / (spread * sqrt(1.0 + MEDIAN_VARIANCE / len(before)))
+        score = (values[index] - _middle(before)) / (spread * sqrt(1.0 + MEDIAN_VARIANCE / len(before)))
+        insort(before, values[index])
         score = min(max(score, -LARGEST), LARGEST)
         up_from = index if up == 0.0 else up_from
         down_from = index if down == 0.0 else down_from
@@ -62,3 +64,9 @@ def _first_change(values: Sequence[float], start: int, spread: float) -> Change 
         if down > DECISION:
             return Change(down_from, "down")
     return None
+
+
+def _middle(ordered: Sequence[float]) -> float:
+    """The median of values that are in order."""
+    half = len(ordered) // 2
+    return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2.0

@@ -6,19 +6,22 @@ Visits x_i with own uncertainties u_i follow mu + delivery-to-delivery scatter t
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from math import sqrt
+from operator import itemgetter
 
 import numpy as np
 from numpy.typing import NDArray
 
 from splitline.statistics.robust import mad_spread, median
-from splitline.statistics.student import distribution, log_density
+from splitline.statistics.student import density, distribution, log_densities
 from splitline.statistics.visits import Visit, weights_of
 
 MU_POINTS = 121
 TAU_POINTS = 40
 TAU_LEAST, TAU_MOST = 0.05, 20.0
-BISECTIONS = 50
+# Of Newton's steps, or halvings where these would leave the bracket.
+MOST_STEPS = 60
 # A tau less likely than this does not move the next fill, and its moments are rounding noise.
 LEAST_WEIGHT = 1e-15
 # Scale of the prior of tau in %, until a region teaches its own: from memory, no source.
@@ -131,8 +134,10 @@ def _posterior(
     tau = TAU_LEAST * (TAU_MOST / TAU_LEAST) ** (np.arange(TAU_POINTS) / (TAU_POINTS - 1.0))
     prior = PRIOR_SHARPNESS * (np.log(tau) - np.log1p((tau / prior_scale) ** 2))
     log_weight = prior + np.zeros((MU_POINTS, TAU_POINTS))
-    for deviation, uncertainty, weight in zip(deviations, uncertainties, weights, strict=True):
-        log_weight += weight * log_density((deviation - mu)[:, None], np.sqrt(tau**2 + uncertainty**2)[None, :])
+    visits = sorted(zip(weights, deviations, uncertainties, strict=True))
+    for weight, group in groupby(visits, key=itemgetter(0)):
+        alike = [(deviation - mu, np.sqrt(tau**2 + uncertainty**2)) for _, deviation, uncertainty in group]
+        log_weight += weight * log_densities(*zip(*alike, strict=True))
     share = np.exp(log_weight - log_weight.max())
     return _Posterior(mu, tau, share / share.sum())
 
@@ -144,7 +149,7 @@ def _on_grid(points: NDArray[np.float64], weight: NDArray[np.float64], probabili
 
 
 def _next_fill(posterior: _Posterior, probabilities: Sequence[float]) -> list[float]:
-    """Quantiles of the next fill: a mixture of t4 over the grid, by bisection."""
+    """Quantiles of the next fill: a mixture of t4 over the grid, by bracketed Newton steps."""
     tau_weight = posterior.weight.sum(axis=0)
     likely = tau_weight > LEAST_WEIGHT
     weight, tau_weight, tau = posterior.weight[:, likely], tau_weight[likely], posterior.tau[likely]
@@ -154,11 +159,18 @@ def _next_fill(posterior: _Posterior, probabilities: Sequence[float]) -> list[fl
     wanted = np.array(probabilities)
     low = np.full(len(wanted), float(posterior.mu[0]) - 400.0)
     high = np.full(len(wanted), float(posterior.mu[-1]) + 400.0)
-    for _ in range(BISECTIONS):
-        middle = (low + high) / 2.0
-        below = distribution(middle[:, None] - mean_by_tau, spread_by_tau) @ tau_weight < wanted
-        low, high = np.where(below, middle, low), np.where(below, high, middle)
-    return [float(q) for q in (low + high) / 2.0]
+    middle = np.full(len(wanted), float(mean_by_tau @ tau_weight))
+    for _ in range(MOST_STEPS):
+        away = middle[:, None] - mean_by_tau
+        excess = distribution(away, spread_by_tau) @ tau_weight - wanted
+        low, high = np.where(excess < 0.0, middle, low), np.where(excess < 0.0, high, middle)
+        following = middle - excess / (density(away, spread_by_tau) @ tau_weight)
+        following = np.where((low <= following) & (following <= high), following, (low + high) / 2.0)
+        moved = np.abs(following - middle).max()
+        middle = following
+        if moved < 1e-12:
+            break
+    return [float(q) for q in middle]
 
 
 def _evidence(visits: Sequence[Visit], contributors: int) -> int:

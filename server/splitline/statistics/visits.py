@@ -43,6 +43,8 @@ def _together(first: Visit, other: Visit) -> bool:
 
 def _mean(group: list[Visit]) -> Visit:
     count = len(group)
+    if count == 1:
+        return group[0]
     return Visit(
         sampled_at=group[0].sampled_at,
         content=sum(r.content for r in group) / count,

@@ -41,14 +41,14 @@ async def at(connection: AsyncConnection, sources_and_members: Iterable[str], si
     found: list[PumpedRow] = []
     for portion in portions(sources_and_members):
         statement = _counting().where(tests.c.source.in_(portion), tests.c.sampled_at >= since)
-        found += [PumpedRow(*row) for row in await connection.execute(statement)]
+        found += [PumpedRow(*row) for row in (await connection.execute(statement)).all()]
     return found
 
 
 async def in_months(connection: AsyncConnection, region: str, months: Collection[str]) -> list[PumpedRow]:
     """Return the readings made in a region in some months."""
     statement = _counting().where(tests.c.region == region, tests.c.month.in_(months))
-    return [PumpedRow(*row) for row in await connection.execute(statement)]
+    return [PumpedRow(*row) for row in (await connection.execute(statement)).all()]
 
 
 def _counting() -> Select[Any]:

@@ -4,11 +4,11 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import ColumnElement, Text, select, type_coerce
+from sqlalchemy import ColumnElement, Text, select, text, type_coerce
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store.rows import TestRow, portions
-from splitline.store.schema import region_months, tests
+from splitline.store.schema import ASIDE, region_months, tests
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ async def readings_at(connection: AsyncConnection, sources: Iterable[str], span:
     columns = [tests.c[name] for name in ReadingRow.__dataclass_fields__]
     for portion in portions(sources):
         statement = select(*columns).where(tests.c.state == "counted", *_pumped(portion, span))
-        found += [ReadingRow(*row) for row in await connection.execute(statement)]
+        found += [ReadingRow(*row) for row in (await connection.execute(statement)).all()]
     return found
 
 
@@ -61,7 +61,9 @@ async def doubted_at(connection: AsyncConnection, sources: Iterable[str], span: 
     """Return the tests at these sources that are held because they are out of line."""
     found: list[TestRow] = []
     for portion in portions(sources):
-        statement = select(tests).where(tests.c.state == "held", flagged("out_of_line"), *_pumped(portion, span))
+        statement = select(tests).where(
+            text(ASIDE), tests.c.state == "held", flagged("out_of_line"), *_pumped(portion, span)
+        )
         found += [TestRow(**row._mapping) for row in await connection.execute(statement)]
     return found
 

@@ -184,7 +184,7 @@ tests = Table(
     Index(None, "region", "month"),
     Index("ix_tests_region_sequence", "region", "sequence"),
     Index(None, "contributor", "twin_key"),
-    _index("ix_tests_aside", "sequence", only=ASIDE),
+    _index("ix_tests_aside", "source", only=ASIDE),
 )
 
 # Which pictures a test shows.

@@ -1,6 +1,6 @@
 """Tests: what was read, and the figures the server made of it."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Container, Iterable
 
 from sqlalchemy import (
     ColumnElement,
@@ -31,9 +31,9 @@ async def by_ids(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, T
     return found
 
 
-async def put(connection: AsyncConnection, rows: Collection[TestRow]) -> None:
-    """Write rows in place of those with the same ids, whatever region these were in."""
-    for portion in portions(row.id for row in rows):
+async def put(connection: AsyncConnection, rows: Collection[TestRow], earlier: Container[str]) -> None:
+    """Write rows in place of those with the same ids, whatever region these were in; earlier: ids that are stored."""
+    for portion in portions(row.id for row in rows if row.id in earlier):
         await connection.execute(delete(tests).where(tests.c.id.in_(portion)))
     if rows:
         await connection.execute(insert(tests), values(rows))

@@ -25,8 +25,8 @@ def upgrade() -> None:
     op.create_index("ix_source_figures_source", "source_figures", ["source"])
     # The tests of a contributor are no longer counted again.
     op.drop_index("ix_tests_region_contributor", "tests")
-    _index_some("ix_tests_aside", "tests", ASIDE)
-    _index_some("ix_sources_flagged", "sources", FLAGGED)
+    _index_some("ix_tests_aside", "tests", "source", ASIDE)
+    _index_some("ix_sources_flagged", "sources", "sequence", FLAGGED)
 
 
 def downgrade() -> None:
@@ -80,5 +80,5 @@ def _bands() -> None:
     op.create_index("ix_sources_band_longitude", "sources", ["band", "longitude"])
 
 
-def _index_some(name: str, table: str, where: str) -> None:
-    op.create_index(name, table, ["sequence"], sqlite_where=sa.text(where), postgresql_where=sa.text(where))
+def _index_some(name: str, table: str, column: str, where: str) -> None:
+    op.create_index(name, table, [column], sqlite_where=sa.text(where), postgresql_where=sa.text(where))
