@@ -24,6 +24,7 @@ from splitline.api import (
     schema,
     sources,
     throttle,
+    tubes,
 )
 from splitline.api.app_files import app_folder, app_handler, read_app
 from splitline.api.services import Services
@@ -52,6 +53,7 @@ def create(chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(
             sources.one_source,
             regions.list_regions,
             regions.one_region,
+            tubes.own_tubes,
             dataset.readings_csv,
             dataset.sources_geojson,
             health.health,

@@ -2,6 +2,7 @@
 
 import type { ListChoice } from "../filters";
 import type { Lessons } from "../statistics/lessons";
+import type { TubeOffset } from "../statistics/offsets";
 import { announce } from "./changes";
 import { run, write } from "./open";
 import type { Position, Settings, Tank } from "./schema";
@@ -39,12 +40,20 @@ export interface Facts {
   demo: boolean;
   persistence: "granted" | "denied";
   lessons: Learned;
+  /** How the server finds one's own tubes to read, and when it was asked. */
+  tubes: { server: string; asked_at: string; tubes: LearnedTube[] };
   /** Names of regions by their code, as the server gave them. */
   regions: Record<string, string>;
 }
 
 /** What was learned by region, and from how many tests. */
-export type Learned = Record<string, { lessons: Lessons; tests: number }>;
+export type Learned = Record<string, { lessons: Lessons; tests: number; learned_at?: string }>;
+
+/** A tube's offset in a region, and when it was learned. */
+export interface LearnedTube extends TubeOffset {
+  tube: string;
+  learned_at: string;
+}
 
 /** secret: 256 bit, 64 lower-case hex digits. contributor: what the server calls this phone, 16 hex digits. */
 export interface Identity {

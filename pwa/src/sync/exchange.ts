@@ -7,6 +7,7 @@ import { identity } from "./identity";
 import { drain } from "./outbox";
 import { sendPhotos } from "./photos";
 import { pull } from "./pull";
+import { learnTubes } from "./tubes";
 
 const LOCK = "splitline exchange";
 
@@ -38,6 +39,7 @@ async function attempt(clock: () => Date): Promise<Trouble | null> {
     await askKind(client);
     const refused = await drain(client, secret, clock).then(() => null, onlyNotAdmitted);
     await pull(client, clock);
+    if (refused === null) await learnTubes(client, secret, clock());
     await sendPhotos(client, secret);
     return refused;
   } catch (fault) {

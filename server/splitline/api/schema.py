@@ -26,6 +26,7 @@ STRUCTS: list[type[Struct]] = [
     shapes.SourcePage,
     shapes.RegionEntries,
     shapes.RegionPage,
+    shapes.OwnTubes,
     shapes.PhotoKept,
     shapes.Health,
     Document,
@@ -88,6 +89,14 @@ def _paths() -> Json:
         "/api/v1/regions/{code}/dataset.geojson": _gives(
             "sources_geojson", "The sources of a region with their figures", GEOJSON
         ),
+        "/api/v1/tubes": {
+            "get": _operation(
+                "own_tubes",
+                "How the tubes of whoever asks read against those of others",
+                {"200": _answer("the tubes of which something is known", shapes.OwnTubes)},
+                secret=True,
+            )
+        },
         "/api/v1/photos/{digest}": {
             "put": _operation(
                 "keep_photo",
@@ -127,7 +136,12 @@ def _gives(name: str, summary: str, media_type: str) -> Json:
 
 
 def _operation(
-    name: str, summary: str, answers: Json, parameters: list[Json] | None = None, body: Json | None = None
+    name: str,
+    summary: str,
+    answers: Json,
+    parameters: list[Json] | None = None,
+    body: Json | None = None,
+    secret: bool = False,
 ) -> Json:
     """One operation; what has a body is sent by somebody, and needs the secret."""
     content = {MEDIA_TYPE: {"schema": _reference(Document)}}
@@ -137,6 +151,7 @@ def _operation(
         operation["parameters"] = parameters
     if body:
         operation["requestBody"] = {"required": True, "content": body}
+    if body or secret:
         operation["security"] = [{"secret": []}]
     return operation
 

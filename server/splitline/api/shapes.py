@@ -201,6 +201,23 @@ class RegionPage(Struct, frozen=True, kw_only=True):
     months: tuple[RegionMonth, ...]
 
 
+class TubeFigures(Struct, frozen=True, kw_only=True):
+    """What a tube reads too high or too low in a region, % (V/V), standard uncertainty; sources it rests on."""
+
+    tube: str
+    region: str
+    offset: float
+    uncertainty: float
+    sources: int
+    learned_at: datetime
+
+
+class OwnTubes(Struct, frozen=True, kw_only=True):
+    """The tubes of whoever asks, those of which something is known."""
+
+    tubes: tuple[TubeFigures, ...]
+
+
 class PhotoKept(Struct, frozen=True, kw_only=True):
     """A kept picture. bytes: size as kept."""
 

@@ -33,6 +33,13 @@ class OffsetRow:
     sources: int
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DatedOffset(OffsetRow):
+    """The same, and when it was learned."""
+
+    learned_at: datetime
+
+
 async def put(connection: AsyncConnection, row: LessonsRow, offsets: Collection[OffsetRow]) -> None:
     """Keep what a region teaches now."""
     for table in (region_lessons, tube_offsets):
@@ -52,6 +59,17 @@ async def offsets_of(
         rows = await connection.execute(select(tube_offsets).where(*ours))
         found += [OffsetRow(**row._mapping) for row in rows]
     return found
+
+
+async def offsets_by(connection: AsyncConnection, contributor: str) -> list[DatedOffset]:
+    """Return what somebody's tubes are off by, a line for each tube and region, by tube and region."""
+    statement = (
+        select(tube_offsets, region_lessons.c.learned_at)
+        .join(region_lessons, region_lessons.c.region == tube_offsets.c.region)
+        .where(tube_offsets.c.contributor == contributor)
+        .order_by(tube_offsets.c.tube, tube_offsets.c.region)
+    )
+    return [DatedOffset(**row._mapping) for row in await connection.execute(statement)]
 
 
 async def of_regions(connection: AsyncConnection, regions: Iterable[str]) -> dict[str, LessonsRow]:

@@ -92,3 +92,28 @@ test("a tube that reads low where others test is known by how much", async () =>
   expect(await comparedToOthers(TUBES[0]?.id as string)).toMatchObject({ verdict: "agrees" });
   expect(await comparedToOthers("a tube that nobody else has")).toBeNull();
 });
+
+test("the server's figure stands where it is newer than the phone's own", async () => {
+  const places = [1, 2, 3].map((n) => pulledSource(n, { name: `Source ${n}` }));
+  const changes = places.flatMap((place, n) => [place, ...tests(100 * (n + 1), place.id, () => 75, -6)]);
+  await applyPage(changes, CURSOR, true);
+  await refreshFigures(NOW);
+  await writeFact("identity", { secret: "0".repeat(64), contributor: PEOPLE[1] as string });
+  const tube = TUBES[1]?.id as string;
+  const theirs = (days: number, sources = 5) => {
+    const learned_at = new Date(NOW.getTime() + days * DAY).toISOString();
+    const some = { tube, offset: 0.2, uncertainty: 0.4, learned_at };
+    const tubes = [
+      { ...some, sources: 1 },
+      { ...some, sources },
+    ];
+    return writeFact("tubes", { server: "", asked_at: learned_at, tubes });
+  };
+  await theirs(-1);
+  expect(await comparedToOthers(tube)).toMatchObject({ verdict: "low", by: "phone", learned_at: NOW.toISOString() });
+  await theirs(1);
+  expect(await comparedToOthers(tube)).toMatchObject({ verdict: "agrees", by: "server", sources: 5 });
+  // One source is one other tube: not told.
+  await theirs(1, 1);
+  expect(await comparedToOthers(tube)).toMatchObject({ by: "phone" });
+});

@@ -40,7 +40,8 @@ test("asks, sends, brings, and notes that it went through", async () => {
   await oneTest();
   await serving(allWell);
   expect(await exchange(clock)).toBeNull();
-  expect(little.seen.map((one) => one.path)).toEqual(["/healthz", "/api/v1/push", "/api/v1/pull?limit=500"]);
+  const road = ["/healthz", "/api/v1/push", "/api/v1/pull?limit=500", "/api/v1/tubes"];
+  expect(little.seen.map((one) => one.path)).toEqual(road);
   expect(await readFact("exchange")).toEqual({
     succeeded_at: NOW.toISOString(),
     tried_at: NOW.toISOString(),

@@ -27,6 +27,10 @@ export const tubes = {
       `At ${sources} sources where others test too, this tube reads about ${points} points high (±\u00a0${half}). Check its kind of scale first.`,
     agrees: (_points: string, half: string, sources: number) =>
       `At ${sources} sources where others test too, this tube agrees with theirs within ±\u00a0${half} points.`,
+    by: {
+      phone: (day: string) => `By this phone, ${day}.`,
+      server: (day: string) => `By the server, ${day}. Only you are told.`,
+    },
     hint: "Your results are not corrected by this. It only adds to their uncertainty when a source is judged.",
   },
 

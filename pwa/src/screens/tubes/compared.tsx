@@ -1,6 +1,6 @@
 /** How this tube reads against the tubes of others who tested at the same sources. */
 
-import { number } from "../../format";
+import { day, number } from "../../format";
 import { labels } from "../../labels";
 import { type Comparison, comparedToOthers } from "../../store/lessons";
 import { useStored } from "../../use";
@@ -13,6 +13,7 @@ export function Compared({ tube }: { tube: string }) {
     <section class="leaf">
       <h2>{words.title}</h2>
       <p class={found.verdict === "agrees" ? undefined : "warning"}>{sentence(found)}</p>
+      {found.learned_at && <p class="hint">{words.by[found.by](day(found.learned_at))}</p>}
       <p class="hint">{words.hint}</p>
     </section>
   );

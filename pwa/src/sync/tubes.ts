@@ -1,0 +1,26 @@
+/** What the server knows of one's own tubes; asked for now and then, and of no weight when it fails. */
+
+import { readFact, writeFact } from "../store/settings";
+import type { Client } from "./client";
+import { Trouble } from "./client";
+
+/** ms: a region is learned from again within days. */
+const EVERY = 6 * 60 * 60_000;
+
+interface Answer {
+  tubes: { tube: string; offset: number; uncertainty: number; sources: number; learned_at: string }[];
+}
+
+export async function learnTubes(client: Client, secret: string, now: Date): Promise<void> {
+  const known = await readFact("tubes");
+  const isFresh = known?.server === client.origin && now.getTime() - Date.parse(known.asked_at) < EVERY;
+  if (isFresh) return;
+  try {
+    const { tubes } = await client.json<Answer>({ path: "/api/v1/tubes", secret });
+    if (!Array.isArray(tubes)) return;
+    await writeFact("tubes", { server: client.origin, asked_at: now.toISOString(), tubes });
+  } catch (fault) {
+    // A server of an earlier version does not know the question.
+    if (!(fault instanceof Trouble)) throw fault;
+  }
+}

@@ -1,0 +1,34 @@
+"""GET /api/v1/tubes: how one's own tubes read against those of others; nobody else's can be asked for."""
+
+from typing import Any
+
+from litestar import Response
+from msgspec import json
+
+from splitline.api import reading
+from splitline.api.services import HttpRequest, Rooms, reads
+from splitline.api.shapes import NoQuery, OwnTubes, TubeFigures
+from splitline.store import lessons
+
+
+@reads("/api/v1/tubes")
+async def own_tubes(request: HttpRequest, services: Rooms) -> Response[Any]:
+    """Give out what is known of the tubes of whoever holds the secret."""
+    identity = reading.identity(request)
+    reading.query(request, NoQuery)
+    async with services.store.read() as connection:
+        rows = await lessons.offsets_by(connection, identity.id)
+    tubes = tuple(
+        TubeFigures(
+            tube=row.tube,
+            region=row.region,
+            offset=row.offset,
+            uncertainty=row.uncertainty,
+            sources=row.sources,
+            learned_at=row.learned_at,
+        )
+        for row in rows
+    )
+    return Response(
+        json.encode(OwnTubes(tubes=tubes)), media_type="application/json", headers={"Cache-Control": "no-store"}
+    )
