@@ -4,7 +4,7 @@ import { type Language, labels, language } from "./labels";
 import type { Settings } from "./store/schema";
 
 /** Fixed, so that a phone set to a locale that the engine does not know cannot stop the app. */
-const LOCALES: Record<Language, string> = { en: "en-GB" };
+const LOCALES: Record<Language, string> = { en: "en-GB", fr: "fr-FR" };
 const MINUS = "\u2212";
 /** Keeps a number with its unit, and with its uncertainty, where a line breaks. */
 const GAP = "\u00a0";
@@ -26,6 +26,7 @@ interface Styles {
   numbers: Map<number, Intl.NumberFormat>;
   plural: Intl.PluralRules;
   relative: Intl.RelativeTimeFormat;
+  list: Intl.ListFormat;
   day: Intl.DateTimeFormat;
   shortDay: Intl.DateTimeFormat;
   month: Intl.DateTimeFormat;
@@ -48,6 +49,7 @@ function makeStyles(): Styles {
     numbers: new Map(),
     plural: new Intl.PluralRules(locales()),
     relative: new Intl.RelativeTimeFormat(locales(), { numeric: "always" }),
+    list: new Intl.ListFormat(locales(), { type: "conjunction" }),
     day: date({ day: "numeric", month: "short", year: "numeric" }),
     shortDay: date({ day: "numeric", month: "short" }),
     month: date({ month: "short", year: "numeric", timeZone: "UTC" }),
@@ -118,6 +120,11 @@ export function count(n: number, one: string, many: string): string {
   return `${number(n, 0)} ${styles().plural.select(n) === "one" ? one : many}`;
 }
 
+/** `A, B and C`. */
+export function list(items: readonly string[]): string {
+  return styles().list.format(items);
+}
+
 export function temperatureUnit(settings: TemperatureUnit): string {
   return `°${settings.temperature_unit}`;
 }
@@ -167,9 +174,18 @@ export function distance(km: number, settings: DistanceUnit): string {
   return `${number(value, value < 9.95 ? 1 : 0)}${GAP}${distanceUnit(settings)}`;
 }
 
-/** Degrees clockwise from north to one of eight points of the compass. */
+const WINDS = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"] as const;
+
+export type Wind = (typeof WINDS)[number];
+
+/** Degrees clockwise from north to one of eight points of the compass; a name for programs. */
+export function windOf(degrees: number): Wind {
+  return WINDS[Math.round(degrees / 45 + 8) % 8] ?? "N";
+}
+
+/** The point of the compass in letters. */
 export function bearing(degrees: number): string {
-  return labels.format.winds[Math.round(degrees / 45 + 8) % 8] ?? "";
+  return labels.format.winds[windOf(degrees)];
 }
 
 /** With points in every language, as maps show them and take them. */

@@ -27,6 +27,10 @@ def server(tmp_path: Path) -> Iterator[Served]:
 
 
 @pytest.fixture
-def phone(playwright: Playwright, chromium: Path, tmp_path: Path) -> Callable[[str, str], Phone]:
-    """Make a phone: `phone("driver", address)`; the same name again is the same phone."""
-    return lambda name, address: Phone(playwright, chromium, tmp_path / name, address, PICTURES)
+def phone(playwright: Playwright, chromium: Path, tmp_path: Path) -> Callable[..., Phone]:
+    """Make a phone: `phone("driver", address)`; the same name again is the same phone. A third word is its language."""
+
+    def make(name: str, address: str, language: str = "en-GB") -> Phone:
+        return Phone(playwright, chromium, tmp_path / name, address, PICTURES, language)
+
+    return make

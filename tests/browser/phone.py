@@ -32,12 +32,21 @@ def until(true: Callable[[], bool], seconds: float = 15.0) -> None:
 class Phone:
     """One profile folder; `open` starts the browser on it as often as wanted."""
 
-    def __init__(self, playwright: Playwright, chromium: Path, profile: Path, address: str, pictures: Path) -> None:
+    def __init__(
+        self,
+        playwright: Playwright,
+        chromium: Path,
+        profile: Path,
+        address: str,
+        pictures: Path,
+        language: str = "en-GB",
+    ) -> None:
         self._playwright = playwright
         self._chromium = chromium
         self._profile = profile
         self.address = address
         self._pictures = pictures
+        self._language = language
 
     @contextmanager
     def open(self, offline: bool = False) -> Iterator["Opened"]:
@@ -49,7 +58,7 @@ class Phone:
             viewport=SCREEN,
             geolocation=HERE,
             permissions=["geolocation"],
-            locale="en-GB",
+            locale=self._language,
             timezone_id="Europe/Paris",
         )
         context.set_default_timeout(10_000)

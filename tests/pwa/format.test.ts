@@ -1,4 +1,5 @@
 import * as format from "@/format";
+import { speak } from "@/labels";
 
 const celsius = { temperature_unit: "C" } as const;
 const fahrenheit = { temperature_unit: "F" } as const;
@@ -54,4 +55,55 @@ test("times carry the phone's offset and name the same instant", () => {
   const text = format.rfc3339(date);
   expect(text).toMatch(/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}[+-]\d\d:\d\d$/);
   expect(Date.parse(text)).toBe(date.getTime());
+});
+
+describe("in French", () => {
+  beforeEach(() => speak("fr"));
+
+  test("numbers have a comma, and thousands a narrow space", () => {
+    expect(format.withUncertainty(83.456, 1.94)).toBe("83,5\u00a0±\u00a01,9\u00a0%");
+    expect(format.number(-1234567.8, 1)).toBe("\u22121\u202f234\u202f567,8");
+    expect(format.number(1234, 0)).toBe("1234");
+    expect(format.interval([79, 86])).toBe("79 à 86\u00a0%");
+    expect(format.coordinates(45.3, -2.5)).toBe("45.30000, \u22122.50000");
+  });
+
+  test("none and one are singular", () => {
+    expect([0, 1, 2, 1_000_000].map((n) => format.count(n, "essai", "essais"))).toEqual([
+      "0 essai",
+      "1 essai",
+      "2 essais",
+      "1\u202f000\u202f000 essais",
+    ]);
+  });
+
+  test("dates, ages, lists and winds", () => {
+    const now = new Date("2026-03-12T12:00:00Z");
+    expect(format.day(now)).toBe("12 mars 2026");
+    expect(format.month("2026-02")).toBe("févr. 2026");
+    expect(format.ago("2026-03-09T11:00:00Z", now)).toBe("il y a 3 jours");
+    expect(format.ago("2026-03-12T11:59:30Z", now)).toBe("à l’instant");
+    expect(format.ago("2025-03-12T12:00:00Z", now)).toBe("le 12 mars 2025");
+    expect(format.list(["Cantal", "Lot", "Tarn"])).toBe("Cantal, Lot et Tarn");
+    expect(format.bearing(225)).toBe("SO");
+    expect(format.windOf(225)).toBe("SW");
+  });
+});
+
+test("an engine without French writes English, whatever the phone is set to", async () => {
+  const whole = Intl.NumberFormat;
+  class WithoutFrench extends whole {
+    constructor(locales: string[], options: Intl.NumberFormatOptions) {
+      super(
+        locales.filter((tag) => !tag.startsWith("fr")),
+        options,
+      );
+    }
+  }
+  vi.resetModules();
+  Intl.NumberFormat = WithoutFrench as typeof whole;
+  const fresh = await import("@/format");
+  await (await import("@/labels")).speak("fr");
+  expect(fresh.number(83.45, 2)).toBe("83.45");
+  Intl.NumberFormat = whole;
 });

@@ -12,11 +12,15 @@ export type Labels = typeof english;
 
 const LOADERS = {
   en: () => import("./en"),
+  fr: () => import("./fr"),
 } satisfies Record<string, () => Promise<{ labels: Labels }>>;
 
 export type Language = keyof typeof LOADERS;
 
 export const LANGUAGES = Object.keys(LOADERS) as Language[];
+
+/** Each language by its own name, for those who cannot read the one that is spoken. */
+export const NAMES: Record<Language, string> = { en: "English", fr: "Français" };
 
 /** What the app says, in the language that was loaded last. */
 export let labels: Labels;

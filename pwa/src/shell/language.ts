@@ -23,7 +23,7 @@ export async function chooseLanguage(next: Language | null): Promise<void> {
 async function follow(): Promise<void> {
   const next = languageFor(chosen.value, navigator.languages);
   // Browsers drop single files when storage is short; then the other language is better than an empty page.
-  await speak(next).catch(() => speak("en"));
+  await speak(next).catch(() => speak(next === "en" ? "fr" : "en"));
   document.documentElement.lang = language.value;
   document.querySelector("meta[name=description]")?.setAttribute("content", labels.common.description);
 }

@@ -1,4 +1,5 @@
 import fc from "fast-check";
+import { speak } from "@/labels";
 import { numberOf, stepped, textOf } from "@/parts/number-text";
 
 describe("numbers as people type them", () => {
@@ -10,7 +11,14 @@ describe("numbers as people type them", () => {
     for (const text of ["-", "1.2.3", "1e5", "8O", "NaN", "Infinity"]) expect(numberOf(text)).toBeNaN();
   });
 
-  it("writes what it reads", () => {
+  it("writes the language's decimal sign, and reads both in either", async () => {
+    await speak("fr");
+    expect(textOf(-83.5)).toBe("-83,5");
+    expect([numberOf("83,5"), numberOf("83.5")]).toEqual([83.5, 83.5]);
+  });
+
+  it.each(["en", "fr"] as const)("writes what it reads, %s", async (language) => {
+    await speak(language);
     fc.assert(
       fc.property(fc.integer({ min: -(10 ** 9), max: 10 ** 9 }), (millionths) => {
         const value = millionths / 1e6;

@@ -1,7 +1,7 @@
 /** The words that belong to numbers, units and dates; `format.ts` puts them together. */
 export const format = {
   interval: (low: string, high: string) => `${low} to ${high}`,
-  winds: ["N", "NE", "E", "SE", "S", "SW", "W", "NW"],
+  winds: { N: "N", NE: "NE", E: "E", SE: "SE", S: "S", SW: "SW", W: "W", NW: "NW" },
   gallon: "US gal",
   justNow: "just now",
   onDay: (day: string) => `on ${day}`,

@@ -105,6 +105,8 @@ export const log = {
     shareHint: "You decide again at every test.",
     look: "Look",
     looks: { auto: "as the phone", light: "paper", dark: "night", sunlight: "sunlight" },
+    language: "Language",
+    languageAuto: "as the phone",
     server: "Server",
     serverAddress: "Address of the server",
     serverHint: "Empty: the one this app came from. Otherwise such as https://fuel.example.org.",

@@ -197,7 +197,7 @@ export const sources = {
       SW: "south-west",
       W: "west",
       NW: "north-west",
-    } as Record<string, string>,
+    },
     north: "N",
     inTheMiddle: "in the middle",
     inThe: (direction: string) => `in the ${direction}`,

@@ -1,6 +1,5 @@
 /** Settings of this phone. Each one is kept as it is changed. */
 
-import type { ComponentChildren } from "preact";
 import { SPECIFICATIONS } from "../../chemistry/meaning";
 import { labels } from "../../labels";
 import { settings } from "../../live";
@@ -10,6 +9,8 @@ import { NumberField } from "../../parts/number-field";
 import { to } from "../../router";
 import type { Settings } from "../../store/schema";
 import { DEFAULTS, saveSettings } from "../../store/settings";
+import { LanguageSection } from "./language-section";
+import { Section } from "./section";
 import { ServerSection } from "./server-section";
 import { StorageSection } from "./storage-section";
 
@@ -35,6 +36,7 @@ export function SettingsPage() {
           }))}
         />
       </Section>
+      <LanguageSection />
       <ServerSection />
       <StorageSection />
       <div class="buttons">
@@ -57,15 +59,6 @@ export function SettingsPage() {
 
 function set(change: Partial<Settings>): void {
   void saveSettings(change);
-}
-
-function Section({ title, children }: { title: string; children: ComponentChildren }) {
-  return (
-    <section class="leaf">
-      <h2>{title}</h2>
-      {children}
-    </section>
-  );
 }
 
 function Units() {

@@ -3,7 +3,7 @@
 import { mL, percent } from "../../format";
 import { labels } from "../../labels";
 import type { Problem, Run, Tube } from "../../records";
-import { problemSentence } from "../test/problem-sentence";
+import { problemSentence } from "../problem-sentence";
 import { offsetText } from "../tubes/words";
 
 export function tubeWords(tube: Tube): string {

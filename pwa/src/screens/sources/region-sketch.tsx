@@ -1,6 +1,6 @@
 /** Where a region's sources stand: the sketch, what lies around, and the sources by the numbers in it. */
 
-import { bearing, number } from "../../format";
+import { number, windOf } from "../../format";
 import { labels } from "../../labels";
 import { whereabouts } from "../../live";
 import { rank } from "../../ranking";
@@ -65,7 +65,7 @@ function Around({ sketch, code }: { sketch: Sketch; code: string }) {
       {words.aroundIt}
       {around.map((other) => (
         <a key={other.code} href={to("region", other.code)}>
-          {words.beside(other.name, words.winds[bearing(other.bearing_deg)] ?? "")}
+          {words.beside(other.name, words.winds[windOf(other.bearing_deg)])}
         </a>
       ))}
     </p>

@@ -1,6 +1,6 @@
 /** A region drawn by its outline, north up, with its neighbours, and its sources as small tubes. */
 
-import { bearing, distanceUnit, number } from "../../format";
+import { distanceUnit, list, number, windOf } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { BORE, layers, tubeOutline, VIEW } from "../../parts/tube-shape";
@@ -90,14 +90,14 @@ export function sketchName(
   frame: Pick<Frame, "middle" | "width" | "km_per_unit">,
 ): string {
   const words = labels.sources.sketch;
-  const beside = around.map((other) => words.beside(other.name, words.winds[bearing(other.bearing_deg)] ?? ""));
+  const beside = around.map((other) => words.beside(other.name, words.winds[windOf(other.bearing_deg)]));
   const marks = sources.map((source, at) => {
     const direction = side(source, frame);
-    const where = direction === null ? words.inTheMiddle : words.inThe(words.winds[bearing(direction)] ?? "");
+    const where = direction === null ? words.inTheMiddle : words.inThe(words.winds[windOf(direction)]);
     const held = source.figures === null ? words.untested : words.holds(number(source.figures.typical, 0));
     return `${at + 1}: ${source.name}, ${where}, ${held}.`;
   });
-  return [words.title(name), beside.length > 0 ? words.around(beside.join(", ")) : "", ...marks].join(" ").trim();
+  return [words.title(name), beside.length > 0 ? words.around(list(beside)) : "", ...marks].join(" ").trim();
 }
 
 interface MarkProps {

@@ -6,7 +6,7 @@ import { Unusable } from "../../errors";
 import { pixelsOf } from "../../picture";
 import type { PhotoMarks } from "../../records";
 import type { DraftRun, TubeRow } from "../../store/schema";
-import { problemSentence } from "./problem-sentence";
+import { problemSentence } from "../problem-sentence";
 import { fromPhoto } from "./run-entry";
 
 /** How far off a cross set with the loupe may be, pixels of the picture. An estimate, no source. */

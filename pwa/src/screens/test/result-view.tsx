@@ -13,8 +13,8 @@ import { Waterfall } from "../../parts/waterfall";
 import { letterOf } from "../../parts/waterfall-columns";
 import { to } from "../../router";
 import { likelihood } from "../likelihood";
+import { problemSentence } from "../problem-sentence";
 import { limitsOf, meaningOf, type Outcome } from "./outcome";
-import { problemSentence } from "./problem-sentence";
 import { signed } from "./summaries";
 import { UncertainView } from "./uncertain-view";
 

@@ -12,7 +12,7 @@ import { type LogLine, listTestsIn } from "../../store/tests";
 import { dropOffset, takeOffset } from "../../store/tubes";
 import { useStored } from "../../use";
 import { Pairs } from "../log/pairs";
-import { problemSentence } from "../test/problem-sentence";
+import { problemSentence } from "../problem-sentence";
 import type { TubeProps } from "./index";
 import { knownText, measuredText, offsetText } from "./words";
 

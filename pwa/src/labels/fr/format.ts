@@ -1,0 +1,10 @@
+import type { Labels } from "..";
+
+/** The words that belong to numbers, units and dates. */
+export const format: Labels["format"] = {
+  interval: (low, high) => `${low} à ${high}`,
+  winds: { N: "N", NE: "NE", E: "E", SE: "SE", S: "S", SW: "SO", W: "O", NW: "NO" },
+  gallon: "gal US",
+  justNow: "à l’instant",
+  onDay: (day) => `le ${day}`,
+};

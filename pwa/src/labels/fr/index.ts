@@ -1,0 +1,15 @@
+/** What the app says, in French. */
+
+import type { Labels } from "..";
+import { common } from "./common";
+import { format } from "./format";
+import { fuel } from "./fuel";
+import { log } from "./log";
+import { parts } from "./parts";
+import { photo } from "./photo";
+import { problems } from "./problems";
+import { sources } from "./sources";
+import { test } from "./test";
+import { tubes } from "./tubes";
+
+export const labels: Labels = { common, format, parts, photo, problems, test, sources, fuel, log, tubes };

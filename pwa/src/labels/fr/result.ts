@@ -1,0 +1,79 @@
+import type { Labels } from "..";
+
+/** The words of a result: what it is, what it means, how it came about and what makes it uncertain. */
+export const result: Labels["test"]["result"] = {
+  title: "Résultat",
+  live: "Le résultat apparaît ici après la première lecture.",
+  content: "Éthanol, en volume",
+  coverage: (interval) => `La vraie teneur est de ${interval} dans 95 cas sur 100.`,
+  contradicted: "Quelque chose s’est mal passé entre-temps : ce ± ne vaut pas encore.",
+  span: "Le type d’échelle n’est pas connu : la teneur est donc un intervalle.",
+  how: "Comment il est obtenu",
+  asRead: "Trait tel que lu",
+  total: "Teneur en éthanol",
+  step: {
+    shrinkage: "Contraction de l’éthanol et de l’eau",
+    temperature: "Température de l’éprouvette",
+    fuel_water: "Eau déjà dans le carburant",
+    method: "Formule pour la saumure (NBR 13992)",
+    calibration: "Repères pesés de cette éprouvette",
+    tube_offset: "Décalage connu de cette éprouvette",
+  },
+  runs: "Chaque mesure à part",
+  run: (number) => `Mesure ${number}`,
+  byTop: (content) => `${content} d’après le haut du carburant`,
+  layersAgree: ", ce qui concorde avec le trait.",
+  layersDiffer: ", ce qui ne concorde pas avec le trait.",
+  parts: "Ce qui le rend incertain",
+  largest: (part, points) => `${part} : c’est le plus gros morceau, ${points} à lui seul.`,
+  act: {
+    know_scale: (left) => `En connaissant le type d’échelle, ce serait ± ${left} %.`,
+    calibrate_tube: (left) => `En pesant les repères de l’éprouvette, ce serait ± ${left} %.`,
+    measure_temperature: (left) => `Avec un thermomètre dans l’éprouvette, ce serait ± ${left} %.`,
+    one_more_run: (left) => `Avec une mesure de plus, ce serait ± ${left} %.`,
+    read_finer: (left) =>
+      `En lisant le trait deux fois plus finement, sur une photo par exemple, ce serait ± ${left} %.`,
+    finer_tube: (left) => `Avec une éprouvette aux graduations deux fois plus fines, ce serait ± ${left} %.`,
+  },
+  guessed: (degrees, points) =>
+    `La température est estimée : ${degrees} de plus dans l’éprouvette changeraient la teneur de ${points} points.`,
+  eachPart: "Part de chaque cause",
+  partsHint: "La part propre de chaque cause, en points à 95 %. Elles s’ajoutent par leurs carrés.",
+  component: {
+    water_fill: "Remplissage de l’eau",
+    fuel_fill: "Remplissage du carburant",
+    line: "Lecture du trait",
+    marks: "Repères de l’éprouvette",
+    temperature: "Température",
+    fuel_water: "Eau dans le carburant",
+    extraction: "Ce qui reste dans l’autre couche",
+    tube_offset: "Décalage connu de l’éprouvette",
+    scale_kind: "Type d’échelle",
+    scatter: "Dispersion des mesures",
+  },
+  warning: {
+    layers_disagree:
+      "Les couches ne tombent pas juste : erreur de remplissage, fuite, évaporation ou couche trouble. Refaites la mesure.",
+    runs_disagree:
+      "Les deux mesures diffèrent plus que la lecture ne l’explique. Faites-en une troisième : celle du milieu compte.",
+    median_counts: "Les mesures diffèrent plus que la lecture ne l’explique : celle du milieu compte.",
+    scale_unknown:
+      "Le type d’échelle n’est pas connu : le résultat couvre les deux. Comparez les hauteurs des graduations pour le savoir.",
+    check_scale_kind:
+      "C’est au-dessus de ce que toutes les normes admettent. Vérifiez d’abord le type d’échelle de cette éprouvette.",
+    strong_layer:
+      "La couche du bas contient plus de la moitié d’éthanol : du carburant s’y dissout, et la teneur lue peut être trop haute. Prenez moins de carburant et plus d’eau à la prochaine mesure.",
+  },
+  minimum: (probability, minimum) => `Probabilité d’atteindre votre minimum de ${minimum} : ${probability}.`,
+  verdict: {
+    inside: (name) => `Dans ce que ${name} admet.`,
+    below: (name) => `Au-dessous de ce que ${name} admet.`,
+    above: (name) => `Au-dessus de ce que ${name} admet.`,
+    cannot_tell: (name) =>
+      `Impossible de dire si c’est dans ce que ${name} admet : une limite tombe dans l’incertitude.`,
+  },
+  signed: (amount) => `+${amount}`,
+  points: (amount) => `± ${amount} points`,
+  limit: { atLeast: "au moins", atMost: "au plus", above: "plus de", to: "à" },
+  fault: "Aucune teneur ne correspond à ces nombres. Vérifiez les repères, le remplissage et le trait.",
+};

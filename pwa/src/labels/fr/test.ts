@@ -1,0 +1,228 @@
+import type { Labels } from "..";
+import { result } from "./result";
+
+/** The words of the Test place: the run sheet, from the source to the kept test. */
+export const test: Labels["test"] = {
+  title: "Essai",
+  lead: "Une seule fiche, de haut en bas. Chaque saisie est enregistrée aussitôt.",
+  startedAt: (moment) => `Fiche commencée le ${moment}`,
+  clear: "Effacer cette fiche",
+  clearAsk: "Effacer cette fiche ?",
+  clearWhat: "Tout ce qui y est saisi sera perdu, photos comprises.",
+  clearBack: "La continuer",
+  busyAsk: "Une fiche est en cours",
+  busyWhat: "Elle concerne un autre échantillon. En commencer une nouvelle ici et la perdre, ou la continuer ?",
+  busyNew: "Commencer une nouvelle fiche",
+  saveFault:
+    "Cette saisie n’a pas pu être enregistrée sur le téléphone. Libérez de la place, puis modifiez-la encore une fois.",
+  loading: "Ouverture de votre fiche…",
+  change: "Modifier",
+  goOn: "Continuer",
+  stage: (number, title) => `${number}. ${title}`,
+
+  source: {
+    title: "Station",
+    ask: "D’où vient le carburant ?",
+    find: "Nom ou pompe",
+    near: "Les plus proches d’abord",
+    recent: "Me situer pour voir les plus proches d’abord",
+    locate: "Me situer",
+    locating: "Recherche de votre position…",
+    none: "Aucune station connue n’a cela dans son nom.",
+    noneAtAll: "Ce téléphone ne connaît encore aucune station. Ajoutez celle où vous êtes.",
+    more: (left) => `Afficher la suite, encore ${left}`,
+    add: "Ajouter une station",
+    sampledAsk: "Échantillon prélevé",
+    sampled: { pump: "à la pompe", can: "dans un jerrican", tank: "dans un réservoir" },
+    sampledShort: { pump: "de la pompe", can: "d’un jerrican", tank: "d’un réservoir" },
+    whenAsk: "Quand",
+    whenNow: "à l’instant",
+    whenEarlier: "plus tôt",
+    when: "Jour et heure",
+    whenFault: "C’est dans le futur. Donnez le moment où le carburant a été prélevé.",
+    unknown: "Une station qui n’est plus sur ce téléphone",
+  },
+
+  tube: {
+    title: "Éprouvette et température",
+    ask: "Éprouvette",
+    add: "Ajouter une éprouvette",
+    known: "Ce que l’on en sait",
+    addFirst: "Décrivez votre éprouvette une fois. Elle sera proposée à chaque essai.",
+    temperatureHow: "Elle est",
+    measured: "mesurée",
+    guessed: "estimée",
+    guessedHint: "Une estimation rend le résultat moins certain. Un thermomètre dans le carburant aide.",
+    measuredHint: "Avec un thermomètre dans l’éprouvette ou dans le carburant.",
+    temperature: "Température dans l’éprouvette",
+    fuelWater: "Eau déjà dans le carburant",
+    fuelWaterHint:
+      "L’éprouvette ne distingue pas cette eau de l’éthanol : elle est donc déduite. Les normes admettent environ 1 % ; sans valeur connue, laissez 0,5 %.",
+    fuelWaterNow: (value) => `Eau dans le carburant : ${value}`,
+    temperatureFault: "Saisissez la température dans l’éprouvette. Sans thermomètre, estimez-la.",
+    fuelWaterShort: (value) => `${value} d’eau dans le carburant`,
+    unused: "Une éprouvette qui n’est plus sur ce téléphone",
+  },
+
+  tubeForm: {
+    addTitle: "Une nouvelle éprouvette",
+    editTitle: "Votre éprouvette",
+    scaleAsk: "Qu’est-ce qui est imprimé dessus ?",
+    scale: {
+      volume: { label: "Millilitres", hint: "De simples graduations, par exemple de 0 à 100 mL." },
+      linear: {
+        label: "Pour cent, espacés régulièrement",
+        hint: "Toutes les graduations ont la même hauteur. Une telle échelle oublie que l’éthanol et l’eau se contractent en se mélangeant ; le calcul le fait pour vous.",
+      },
+      corrected: {
+        label: "Pour cent, contraction comprise",
+        hint: "La hauteur des graduations change le long de l’éprouvette, ou le fabricant dit qu’elle montre la teneur en éthanol elle-même.",
+      },
+      unknown: {
+        label: "Pour cent, je ne sais pas lesquels",
+        hint: "Le résultat est alors un intervalle, large d’environ 6 points à 85 %, jusqu’à ce que vous le sachiez.",
+      },
+    },
+    waterMark: "Repère d’eau",
+    waterMarkHint: "Jusqu’où l’on verse l’eau.",
+    fuelMark: "Repère de carburant",
+    fuelMarkHint: "Jusqu’où monte le tout, eau et carburant ensemble.",
+    fuelMarkFault: "Le repère de carburant doit être au-dessus du repère d’eau.",
+    graduation: "Plus petite graduation",
+    liquidAsk: "On y verse d’abord",
+    liquid: { water: "de l’eau", brine: "de la saumure, 10 % de sel" },
+    brineHint:
+      "100 g de chlorure de sodium, complétés à 1 L avec de l’eau (NBR 13992). La décantation prend 15 minutes.",
+    brineScale: "La saumure demande une éprouvette graduée en millilitres.",
+    tolerance: "Erreur maximale tolérée des repères",
+    toleranceHint: "Si elle est imprimée dessus, comme ± 0,5 mL. Sinon, laissez vide.",
+    name: "Nom de cette éprouvette",
+    nameHint: "Pour la distinguer de vos autres. Il reste sur ce téléphone.",
+    nameOffered: (mark) => `Éprouvette ${mark}`,
+    save: "Garder cette éprouvette",
+    back: "Retour",
+    finer: "Nom et erreur maximale tolérée",
+  },
+
+  before: {
+    title: "Avant de verser",
+    caution: "Le carburant et ses vapeurs s’enflamment facilement",
+    points: [
+      "Ni flamme, ni cigarette, ni moteur chaud à proximité.",
+      "Posez ce téléphone à l’écart et débranché pendant que vous versez ; touchez d’abord du métal nu pour vous décharger de l’électricité statique.",
+      "Dehors ou portes ouvertes : les vapeurs descendent et s’accumulent.",
+      "Gants et lunettes ; le carburant attaque la peau et les yeux.",
+      "Remplissez le jerrican posé au sol, jamais dans un véhicule ni sur un revêtement de benne.",
+      "Ce que disent la station, la fiche de données de sécurité et les règles locales passe avant tout.",
+    ],
+    done: "Lu",
+    short: "Précautions lues",
+  },
+
+  run: {
+    heading: (number) => `Mesure ${number}`,
+    removeShort: "Enlever",
+    remove: "Enlever cette mesure de la fiche",
+    removeAsk: (number) => `Enlever la mesure ${number} de la fiche ?`,
+    removeBack: "La laisser",
+  },
+
+  fill: {
+    title: "Remplir",
+    water: (liquid, mark) => `${liquid} jusqu’au repère ${mark}`,
+    liquid: { water: "Eau", brine: "Saumure" },
+    fuel: (mark) => `Carburant par-dessus, jusqu’au repère ${mark}`,
+    eye: "L’œil à hauteur du repère, le point le plus bas de la surface dessus.",
+    overshot: "Le niveau est ailleurs",
+    waterAt: "L’eau est à",
+    topAt: "Le carburant est à",
+    topFault: "Le carburant doit être au-dessus de l’eau.",
+    done: "Les deux sont versés",
+    short: (water, liquid, fuel) => `${water} ${liquid}, ${fuel} de carburant`,
+    liquidShort: { water: "d’eau", brine: "de saumure" },
+  },
+
+  shake: {
+    title: "Fermer, retourner, dégazer",
+    points: [
+      "Fermez l’éprouvette.",
+      "Retournez-la dix fois, lentement et complètement.",
+      "Entrouvrez-la debout, loin du visage : la pression est montée.",
+    ],
+    done: "Retournée et dégazée",
+    short: "Retournée dix fois, dégazée",
+  },
+
+  settle: {
+    title: "Laisser décanter",
+    hint: "Posez-la debout, à l’abri du soleil et du vent. Le reste de l’application sert pendant ce temps.",
+    short: "Décantée",
+    running: "Décantation",
+  },
+
+  line: {
+    title: "Lire le trait",
+    hint: "Là où les deux couches se séparent. L’œil à sa hauteur.",
+    volume: "Le trait est à",
+    percent: "L’échelle montre",
+    drag: "Glissez le long de l’éprouvette, puis utilisez − et +.",
+    topAsk: "Lire aussi le haut du carburant",
+    topHint: "Un second avis, sans correction de contraction.",
+    top: "Haut du carburant",
+    topFault: "Le haut du carburant est au-dessus du trait.",
+    photo: "Photo",
+    photoOptional: "Facultative. Elle permet à d’autres de vérifier la lecture.",
+    photoRead: "Lire le trait sur cette photo",
+    photoAgain: "Revoir les repères",
+    photoTaken: (half) => `Lu sur la photo, ± ${half}. Si vous changez le nombre, c’est une lecture à l’œil.`,
+    photoScale: "Quand vous connaîtrez le type d’échelle de cette éprouvette, son trait pourra se lire sur une photo.",
+    photoBottomHint: (water, fuel) =>
+      `Toute graduation sous le repère d’eau ; un fond plat vaut 0 mL. Le repère d’eau est la graduation ${water}, le repère de carburant la graduation ${fuel}.`,
+    photoMost: "Un essai a six photos au plus.",
+    done: "C’est ma lecture",
+    short: (value) => `Trait à ${value}`,
+  },
+
+  next: {
+    second: "Une deuxième mesure rend le résultat plus certain et révèle une erreur.",
+    enough: "Les mesures concordent.",
+    act: (number) => `Commencer la mesure ${number}`,
+    more: "Une mesure de plus",
+    clean: "D’abord vider, rincer et sécher l’éprouvette : ce qui y reste fausse la mesure suivante.",
+  },
+
+  result,
+
+  keep: {
+    title: "Garder",
+    note: "Note",
+    noteHint: "Ce que devrait savoir qui lira cela plus tard.",
+    share: "Partager cet essai",
+    shareHint:
+      "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut. Aucun nom n’y figure, seulement un numéro qui tient lieu de ce téléphone.",
+    act: "Garder cet essai",
+    actShared: "Garder et partager cet essai",
+    working: "Enregistrement…",
+    fault: "L’essai n’a pas pu être gardé. Rien n’est perdu : recommencez.",
+  },
+
+  kept: {
+    title: "Gardé",
+    private: "L’essai est sur ce téléphone et y reste.",
+    waiting: "L’essai est sur ce téléphone. Il part dès que le serveur répond.",
+    needsPosition: "L’essai est sur ce téléphone. Il part dès que sa station a une position.",
+    log: "Le voir dans le carnet",
+    source: "Voir sa station",
+    again: "Commencer une nouvelle fiche",
+  },
+
+  after: {
+    caution: "L’éprouvette contenait du carburant et de l’eau",
+    points: [
+      "Jamais dans un égout, un fossé ni sur le sol : l’éthanol et le carburant partent avec l’eau.",
+      "Recueillez le tout dans un jerrican fermé, marqué comme déchet de carburant ; remettez-le selon les règles locales pour les déchets dangereux.",
+      "Rincez l’éprouvette à l’eau et laissez-la sécher : ce qui y reste fausse la mesure suivante.",
+      "Lavez-vous les mains. Les chiffons mouillés sèchent dehors, étalés.",
+    ],
+  },
+};

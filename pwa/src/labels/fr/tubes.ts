@@ -1,0 +1,221 @@
+import type { Labels } from "..";
+
+/** The words of the tubes one owns: what is known of each, and the three ways to find out more. */
+export const tubes: Labels["tubes"] = {
+  title: "Éprouvettes",
+  lead: "Le résultat dépend de ce que l’échelle de l’éprouvette veut dire.",
+  none: "Aucune éprouvette pour l’instant.",
+  add: "Ajouter une éprouvette",
+  addTitle: "Une nouvelle éprouvette",
+  putAway: "Rangée",
+  putAwayHint: "Elle n’est plus proposée aux essais.",
+  inUse: "En service",
+  mark: (scale, water, fuel) => `${scale} ; eau ${water}, carburant ${fuel}`,
+  scales: {
+    volume: "Millilitres",
+    linear: "Pour cent, espacés régulièrement",
+    corrected: "Pour cent, contraction comprise",
+    unknown: "Pour cent, type inconnu",
+  },
+  lost: "Cette éprouvette n’est pas sur ce téléphone.",
+  all: "Toutes les éprouvettes",
+  back: "Retour à l’éprouvette",
+
+  compared: {
+    title: "Comparée aux autres",
+    low: (points, half, sources) =>
+      `Dans ${sources} stations où d’autres testent aussi, cette éprouvette lit environ ${points} points trop bas (± ${half}). Vérifiez d’abord son type d’échelle.`,
+    high: (points, half, sources) =>
+      `Dans ${sources} stations où d’autres testent aussi, cette éprouvette lit environ ${points} points trop haut (± ${half}). Vérifiez d’abord son type d’échelle.`,
+    agrees: (_points, half, sources) =>
+      `Dans ${sources} stations où d’autres testent aussi, cette éprouvette concorde avec les leurs à ± ${half} points.`,
+    hint: "Vos résultats n’en sont pas corrigés. Cela augmente seulement leur incertitude quand une station est jugée.",
+  },
+
+  known: {
+    title: "Ce que l’on en sait",
+    scale: "Échelle",
+    scaleOpen:
+      "On ne sait pas ce que ses pour cent veulent dire : chaque résultat est donc un intervalle. Mesurez les hauteurs de ses graduations.",
+    byHeights: (day) => `d’après ses hauteurs, ${day}`,
+    entered: "telle que saisie",
+    scaleDiffers: "Les hauteurs mesurées désignent l’autre type d’échelle. L’un des deux est faux.",
+    graduation: "Plus petite graduation",
+    fill: "Repères de remplissage",
+    fillText: (water, fuel) => `${water} et ${fuel}`,
+    liquid: "On y verse d’abord",
+    tolerance: "Erreur maximale tolérée",
+    toleranceNone: "non indiquée",
+    toleranceWeighed: "ne compte pas à côté de repères pesés",
+    plusMinus: (value) => `± ${value}`,
+    mark: (nominal) => `Repère ${nominal}`,
+    markNone: "Repères",
+    markUnweighed: "tels qu’imprimés, non pesés",
+    offset: "Décalage",
+    offsetNone: "aucun connu",
+    offsetFrom: (known, day) => `d’après un échantillon à ${known}, ${day}`,
+    offsetOld:
+      "L’éprouvette a été modifiée depuis que son décalage est connu. Refaites l’échantillon connu, ou recalculez le décalage à partir de son essai.",
+    points: "points",
+  },
+
+  acts: {
+    title: "En savoir plus",
+    edit: "Modifier ce qui est saisi",
+    weigh: "Peser ses repères",
+    check: "Contrôler son échelle",
+    sample: "Tester un échantillon connu",
+  },
+
+  weigh: {
+    title: "Peser les repères",
+    lead: "L’eau dit ce qu’un repère contient vraiment. Une balance de cuisine au dixième de gramme suffit.",
+    steps: [
+      "Séchez l’éprouvette dedans et dehors, posez-la sur la balance et remettez celle-ci à zéro.",
+      "Versez de l’eau jusqu’à un repère : l’œil à sa hauteur, le point le plus bas de la surface dessus.",
+      "Saisissez ce qu’indique la balance, et la température de l’eau.",
+    ],
+    nominal: "Repère",
+    nominalHint: "Ce qui y est imprimé. Les deux repères de remplissage comptent le plus.",
+    nominalHintPercent:
+      "En millilitres. Sur une échelle en pour cent, pesez le repère d’eau et le repère de carburant.",
+    mass: "L’eau pèse",
+    temperature: "Température de l’eau",
+    resolution: "La balance affiche des pas de",
+    coarse: "Au gramme entier, environ un demi-millilitre reste incertain. Le dixième vaut mieux.",
+    holds: (volume) => `Ce repère contient ${volume}.`,
+    verdict: {
+      impossible: (most) =>
+        `Aucune éprouvette ne se trompe d’autant ; ${most} au plus. Vérifiez le repère, la masse, et que la balance était à zéro avec l’éprouvette vide.`,
+      beyond_tolerance: (excess, tolerance) =>
+        `C’est ${excess} par rapport à ce qui est imprimé, plus que l’erreur maximale tolérée de ${tolerance}. Pesez-le encore une fois.`,
+      within: (excess) => `C’est ${excess} par rapport à ce qui est imprimé : cette pesée ne le distingue pas de zéro.`,
+      differs: (excess) => `C’est ${excess} par rapport à ce qui est imprimé.`,
+    },
+    keep: "Garder ce repère",
+    full: "Plus aucun repère ne peut être gardé. Enlevez-en un d’abord.",
+    list: "Pesés jusqu’ici",
+    row: (nominal) => `Repère ${nominal}`,
+    of: (mass, temperature, day) => `${mass} à ${temperature}, ${day}`,
+    drop: "Enlever",
+    dropWhich: (nominal) => `le repère ${nominal}`,
+    one: "Un seul repère décale toute l’échelle. Pesez aussi l’autre repère de remplissage.",
+    exact: "Désormais, les résultats utilisent ces volumes au lieu des volumes imprimés, comme s’ils étaient exacts.",
+    gram: "g",
+  },
+
+  check: {
+    title: "Contrôler l’échelle",
+    lead: "Sur une échelle régulière, la graduation 50 % est à mi-chemin entre les deux repères de remplissage. Si la contraction est comprise, elle est plus bas.",
+    notNeeded: "Seule une échelle en pour cent où l’on verse d’abord de l’eau peut se contrôler ainsi.",
+    steps: [
+      "Posez une règle le long de l’éprouvette ; son zéro n’importe où sous le repère d’eau.",
+      "Lisez les hauteurs du repère d’eau et du repère de carburant.",
+      "Lisez les hauteurs d’au moins trois graduations en pour cent, bien écartées.",
+    ],
+    water: "Repère d’eau à",
+    fuel: "Repère de carburant à",
+    mark: (number) => `Graduation ${number}`,
+    printed: (number) => `Imprimé à la graduation ${number}`,
+    height: (number) => `Hauteur de la graduation ${number}`,
+    more: "Une graduation de plus",
+    fault: {
+      order: "Le repère de carburant doit être au-dessus du repère d’eau.",
+      outside: "Une graduation en pour cent est entre le repère d’eau et le repère de carburant.",
+      repeated: "Cette graduation y est déjà.",
+      falling: "Une graduation plus grande doit être plus haut qu’une plus petite.",
+    },
+    kind: {
+      linear: "L’échelle est régulière.",
+      corrected: "L’échelle comprend la contraction.",
+      cannot_tell: "Les hauteurs ne permettent pas de le dire.",
+    },
+    why: {
+      neither:
+        "Elles ne vont avec aucun des deux types. Relisez-les, et vérifiez quels sont les repères de remplissage.",
+      alike:
+        "Les deux types vont à peu près aussi bien. Lisez d’autres graduations, bien écartées, au demi-millimètre.",
+    },
+    fits: "Écart habituel des graduations à chaque type",
+    linear: "Espacée régulièrement",
+    corrected: "Contraction comprise",
+    accept: {
+      linear: "La prendre comme régulière",
+      corrected: "La prendre avec contraction comprise",
+    },
+    same: "C’est ainsi que l’éprouvette est saisie.",
+    keep: "Garder les hauteurs, laisser l’échelle comme elle est",
+    keepSame: "Garder les hauteurs",
+    millimetres: "mm",
+  },
+
+  sample: {
+    title: "Tester un échantillon connu",
+    lead: "Un carburant dont la teneur est connue par ailleurs, d’un laboratoire par exemple, montre de combien cette éprouvette lit trop bas ou trop haut. Testez-le dans cette éprouvette, gardez l’essai, et choisissez-le ici.",
+    scaleFirst: "Trouvez d’abord ce que veut dire l’échelle de cette éprouvette.",
+    none: "Aucun essai gardé n’a été fait dans cette éprouvette.",
+    toTest: "Vers la fiche d’essai",
+    test: "L’essai du carburant connu",
+    line: (reading, day, name) => [reading, day, name].filter(Boolean).join(", "),
+    known: "Sa teneur connue est",
+    knownUncertainty: "À tant près",
+    knownUncertaintyHint: "À 95 %, comme sur son certificat. Sans elle, rien n’est connu.",
+    measured: "Cette éprouvette a trouvé",
+    measuredHint: "sans aucun décalage",
+    knownTo: "Connue",
+    offset: "L’éprouvette lit",
+    low: (points) => `${points} trop bas`,
+    high: (points) => `${points} trop haut`,
+    significant: "Plus que les deux incertitudes n’expliquent : prendre ce décalage rend les résultats plus justes.",
+    insignificant: "Les deux incertitudes réunies expliquent cet écart. Il n’y a pas de raison de le prendre.",
+    carries:
+      "Un décalage a sa propre incertitude, faite de celle de l’échantillon et de celle de cet essai ; elle entre dans chaque résultat, n’ajoutez donc rien ailleurs.",
+    impossible: (most) =>
+      `Aucune éprouvette ne se trompe de plus de ${most}. Vérifiez l’échelle, l’échantillon et l’essai.`,
+    take: "Prendre ce décalage",
+    leave: "Le laisser de côté",
+    now: (offset) => `L’éprouvette a maintenant un décalage de ${offset}. En prendre un autre le remplace.`,
+    drop: "Abandonner le décalage actuel",
+  },
+
+  tests: {
+    title: "Essais faits avec elle",
+    none: "Aucun des essais gardés n’a été fait avec elle.",
+    counting: "Parcours de ses essais…",
+    test: "essai",
+    tests: "essais",
+    all: (tests) => `${tests}, à jour de ce que l’on sait maintenant.`,
+    some: (changed, all) => `${changed} sur ${all} : autre résultat avec ce que l’on sait maintenant.`,
+    largest: (points, before, after) =>
+      `Le plus grand changement de teneur est de ${points} points : de ${before} à ${after}.`,
+    onlyUncertainty: (before, after) => `Les teneurs restent ; leur incertitude change : de ${before} à ${after}.`,
+    shared: (shared) => `Partagés parmi eux : ${shared} ; une nouvelle révision de chacun est envoyée.`,
+    impossible: (tests) =>
+      `Impossible à recalculer avec l’éprouvette telle qu’elle est : ${tests}. Le trait y a été lu sur un autre type d’échelle. Rien n’y change.`,
+    act: (tests) => `Recalculer ${tests}`,
+    hint: "Ce qui était gardé reste à côté de chaque nouvelle révision. Pour annuler, remettez l’éprouvette comme avant et recalculez.",
+    working: (done, all) => `${done} sur ${all} examinés`,
+    done: (tests) => `Recalculé : ${tests}.`,
+  },
+
+  history: {
+    title: "Ce qui a été modifié",
+    made: "Saisie sur ce téléphone",
+    none: "aucun",
+    scale: (before, after) => `Échelle : ${after} (avant : ${before})`,
+    liquid: (before, after) => `On y verse d’abord ${after} (avant : ${before})`,
+    graduation: (before, after) => `Plus petite graduation : ${after} (avant : ${before})`,
+    tolerance: (before, after) => `Erreur maximale tolérée : ${after} (avant : ${before})`,
+    water_mark: (before, after) => `Repère d’eau : ${after} (avant : ${before})`,
+    fuel_mark: (before, after) => `Repère de carburant : ${after} (avant : ${before})`,
+    weighed: (nominal, volume) => `Repère ${nominal} pesé : ${volume}`,
+    weighing_dropped: (nominal, volume) => `Repère ${nominal}, pesé ${volume}, enlevé`,
+    scale_checked: (marks, verdict) => `Hauteurs de ${marks} mesurées : ${verdict}`,
+    markOne: "graduation",
+    markMany: "graduations",
+    offset_taken: (offset, known, measured) =>
+      `Décalage ${offset} pris : un échantillon à ${known} a donné ${measured}`,
+    offset_dropped: (offset) => `Décalage ${offset} abandonné`,
+    recomputed: (tests) => `Recalculé : ${tests}`,
+  },
+};

@@ -1,0 +1,30 @@
+/** The language of the app; it changes at once, and the choice keeps the focus although everything is drawn anew. */
+
+import { LANGUAGES, type Language, labels, NAMES } from "../../labels";
+import { ChoiceRow } from "../../parts/choice-row";
+import { chooseLanguage, chosen } from "../../shell/language";
+import { Section } from "./section";
+
+const AUTO = "phone";
+
+export function LanguageSection() {
+  const words = labels.log.setting;
+  const take = async (value: Language | typeof AUTO) => {
+    await chooseLanguage(value === AUTO ? null : value);
+    document.querySelector<HTMLElement>(`input[type=radio][value=${value}]`)?.focus();
+  };
+  return (
+    <Section title={words.language}>
+      <ChoiceRow<Language | typeof AUTO>
+        bare
+        legend={words.language}
+        value={chosen.value ?? AUTO}
+        onValue={(value) => void take(value)}
+        options={[
+          { value: AUTO, label: words.languageAuto },
+          ...LANGUAGES.map((value) => ({ value, label: <span lang={value}>{NAMES[value]}</span> })),
+        ]}
+      />
+    </Section>
+  );
+}

@@ -1,0 +1,12 @@
+/** One group of settings under its title. */
+
+import type { ComponentChildren } from "preact";
+
+export function Section({ title, children }: { title: string; children: ComponentChildren }) {
+  return (
+    <section class="leaf">
+      <h2>{title}</h2>
+      {children}
+    </section>
+  );
+}

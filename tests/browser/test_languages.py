@@ -1,0 +1,88 @@
+"""The road in French, on a phone set to French and on one where French was chosen."""
+
+import re
+from collections.abc import Callable
+
+from playwright.sync_api import expect
+
+from browser.phone import Opened, Phone
+from serving import Served
+
+SOURCE = "Relais de la Bruyère"
+
+
+def add_source(app: Opened) -> None:
+    """Add the place where the phone is, in French."""
+    app.enter("Nom", SOURCE)
+    app.choose("J’y suis")
+    expect(app.page.get_by_role("status").filter(has_text="45.30")).to_be_visible()
+    app.tap("Garder cette station")
+    app.choose("à la pompe", exact=True)
+    app.tap("Continuer")
+
+
+def add_tube(app: Opened, temperature: str) -> None:
+    """Describe a tube in millilitres, and measure the temperature."""
+    app.choose("Millilitres")
+    app.tap("Garder cette éprouvette")
+    app.enter("Température dans l’éprouvette", temperature)
+    app.choose("mesurée")
+    app.tap("Continuer")
+
+
+def run(app: Opened, line: str) -> None:
+    """Fill, turn over, settle, read."""
+    app.tap("Les deux sont versés")
+    app.tap("Retournée et dégazée")
+    app.tap("C’est décanté, continuer")
+    app.enter("Le trait est à", line)
+    app.tap("C’est ma lecture")
+
+
+def test_a_test_in_french(server: Served, phone: Callable[..., Phone]) -> None:
+    with phone("conductrice", server.url, "fr-FR").open() as app:
+        app.go()
+        app.installed()
+        app.offline()
+        app.page.reload()
+        expect(app.page.locator("html")).to_have_attribute("lang", "fr")
+        expect(app.page).to_have_title("Essai · Splitline")
+        add_source(app)
+        add_tube(app, "19,5")
+        app.tap("Lu", exact=True)
+        app.picture("french-sheet")
+        run(app, "88,8")
+        app.tap("Commencer la mesure 2")
+        run(app, "89.0")
+        result = app.page.get_by_role("region", name="Résultat")
+        expect(result).to_contain_text(re.compile(r"83,\d\s±\s\d,\d\s%"))
+        app.bring(result)
+        app.picture("french-result")
+        app.tap("Garder", exact=False)
+        expect(app.page.get_by_text("L’essai est sur ce téléphone")).to_be_visible()
+        app.go("log")
+        expect(app.page.get_by_role("main")).to_contain_text(SOURCE)
+        expect(app.page.get_by_role("main")).to_contain_text("83,")
+        app.picture("french-log")
+        assert app.faults == []
+
+
+def test_a_choice_of_language_takes_effect_at_once_and_stays(server: Served, phone: Callable[..., Phone]) -> None:
+    driver = phone("driver", server.url)
+    with driver.open() as app:
+        app.go()
+        app.go("settings")
+        app.page.get_by_role("radio", name="Français").check()
+        expect(app.page.get_by_role("heading", level=1)).to_have_text("Réglages")
+        expect(app.page.locator("html")).to_have_attribute("lang", "fr")
+        expect(app.page.get_by_role("radio", name="Français")).to_be_focused()
+        expect(app.page).to_have_title("Carnet · Splitline")
+        app.picture("french-settings")
+        assert app.faults == []
+    with driver.open() as app:
+        app.go("settings")
+        expect(app.page.get_by_role("heading", level=1)).to_have_text("Réglages")
+        language = app.page.get_by_role("group", name="Langue")
+        language.get_by_role("radio", name="comme le téléphone").check()
+        expect(app.page.get_by_role("heading", level=1)).to_have_text("Settings")
+        expect(app.page.get_by_role("radio", name="as the phone").last).to_be_focused()
