@@ -8,6 +8,7 @@ export const result: Labels["test"]["result"] = {
   coverage: (interval) => `La vraie teneur est de ${interval} dans 95 cas sur 100.`,
   contradicted: "Quelque chose s’est mal passé entre-temps : ce ± ne vaut pas encore.",
   span: "Le type d’échelle n’est pas connu : la teneur est donc un intervalle.",
+  account: "Comment il est obtenu, et à quel point il est certain",
   how: "Comment il est obtenu",
   asRead: "Trait tel que lu",
   total: "Teneur en éthanol",
@@ -39,6 +40,8 @@ export const result: Labels["test"]["result"] = {
     `La température est estimée : ${degrees} de plus dans l’éprouvette changeraient la teneur de ${points} points.`,
   eachPart: "Part de chaque cause",
   partsHint: "La part propre de chaque cause, en points à 95 %. Elles s’ajoutent par leurs carrés.",
+  ownKey: "plein : nouveau à chaque mesure, en faire plus aide",
+  sharedKey: "hachuré : le même à chaque mesure avec cette éprouvette",
   component: {
     water_fill: "Remplissage de l’eau",
     fuel_fill: "Remplissage du carburant",

@@ -17,6 +17,8 @@ export const test: Labels["test"] = {
     "Cette saisie n’a pas pu être enregistrée sur le téléphone. Libérez de la place, puis modifiez-la encore une fois.",
   loading: "Ouverture de votre fiche…",
   change: "Modifier",
+  ready: "Prêt",
+  readyAct: "Le faire maintenant",
   goOn: "Continuer",
   stage: (number, title) => `${number}. ${title}`,
 
@@ -149,7 +151,8 @@ export const test: Labels["test"] = {
       "Retournez-la dix fois, lentement et complètement.",
       "Entrouvrez-la debout, loin du visage : la pression est montée.",
     ],
-    done: "Retournée et dégazée",
+    done: (minutes) => `Retournée et dégazée : lancer les ${minutes} minutes`,
+    doneOnly: "Retournée et dégazée, sans minuterie",
     short: "Retournée dix fois, dégazée",
   },
 
@@ -157,7 +160,11 @@ export const test: Labels["test"] = {
     title: "Laisser décanter",
     hint: "Posez-la debout, à l’abri du soleil et du vent. Le reste de l’application sert pendant ce temps.",
     short: "Décantée",
-    running: "Décantation",
+    look: "Voir",
+    running: (left) => `Décantation, encore ${left}`,
+    beside: "Une seconde éprouvette du même type sous la main ?",
+    besideHint: "Les deux décantent côte à côte, chacune avec sa minuterie. Marquez-les pour ne pas les confondre.",
+    besideAct: (number) => `Y commencer la mesure ${number} maintenant`,
   },
 
   line: {
@@ -195,6 +202,7 @@ export const test: Labels["test"] = {
 
   keep: {
     title: "Garder",
+    noteAdd: "Ajouter une note",
     note: "Note",
     noteHint: "Ce que devrait savoir qui lira cela plus tard.",
     share: "Partager cet essai",
