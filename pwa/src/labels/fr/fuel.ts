@@ -145,6 +145,27 @@ export const fuel: Labels["fuel"] = {
     emptiedList: "Jerricans vides",
   },
 
+  label: {
+    title: "Étiquette de ce jerrican",
+    hint: "Ce que contient le jerrican, d’après l’essai. Imprimez-la, découpez-la et collez-la à l’abri de l’humidité.",
+    content: (reading) => `Éthanol ${reading}`,
+    contentUnknown: "Éthanol : pas testé",
+    coverage: "± couvre 19 cas sur 20.",
+    source: "De",
+    filled: "Rempli",
+    tested: "Testé",
+    retest: "À retester avant le",
+    retestNow: "à retester avant usage",
+    caution: "Liquide et vapeurs très inflammables",
+    cautions: [
+      "Ni flamme, ni étincelle, ni cigarette. Pour remplir : jerrican au sol et mis à la terre.",
+      "Fermé, au frais, debout ; hors de portée des enfants.",
+      "La fiche de données de sécurité et les règles locales passent avant tout.",
+    ],
+    coded: "Avec un code QR de sa station",
+    print: "Imprimer l’étiquette",
+  },
+
   can: {
     missing: "Ce jerrican n’est plus dans la liste.",
     newTitle: "Un jerrican",

@@ -33,6 +33,8 @@ export const log: Labels["log"] = {
   more: "Afficher la suite",
   exchange: "Échanger maintenant avec le serveur",
   retry: "Renvoyer tous les refusés",
+  answerUnknown: (word) =>
+    `Le serveur a répondu « ${word} », que cette version ne connaît pas. Chargez une version plus récente de l’application, puis réessayez.`,
   noName: "Une station qui n’est plus sur ce téléphone",
 
   page: {
@@ -130,11 +132,36 @@ export const log: Labels["log"] = {
     megabytes: (amount) => `${amount} Mo`,
   },
 
+  move: {
+    title: "Passer à un autre téléphone",
+    hint: "Deux téléphones avec la même clé secrète sont le même contributeur : les essais partagés arrivent à la prochaine réception, le reste avec un fichier du carnet.",
+    own: "Le code de ce téléphone",
+    ownWarning: "Qui le possède peut modifier et retirer vos essais. Ne le montrez qu’à votre propre téléphone.",
+    show: "Montrer le code",
+    hide: "Cacher le code",
+    codeName: "Code QR de la clé secrète de ce téléphone",
+    other: "Le code d’un autre téléphone",
+    text: "Code en texte",
+    textHint: "Collez ou tapez ce qui est écrit sous le code : 64 chiffres et lettres de a à f.",
+    take: "Prendre ce code",
+    fault: "Ce n’est pas un tel code. Il a 64 chiffres et lettres de a à f.",
+    same: "Ce téléphone a déjà cette clé secrète.",
+    ask: "Continuer comme l’autre téléphone ?",
+    what: (here, there) =>
+      `Ce téléphone est connu comme ${here}, l’autre comme ${there}. Ensuite, les essais envoyés comme ${here} ne pourront être modifiés qu’avec un fichier de secours de ${here}. Enregistrez d’abord celui-là.`,
+    leave: "Laisser comme c’est",
+  },
+
   file: {
     title: "Fichiers et secours",
     save: "Enregistrer",
     json: "Carnet en JSON",
-    jsonHint: "Tout le carnet sauf les photos ; peut être relu ici.",
+    jsonHint: "Essais, stations, éprouvettes, plans, jerricans, réservoir et réglages ; peut être relu ici.",
+    withPhotos: "Avec les photos",
+    withPhotosHint:
+      "Le fichier devient beaucoup plus gros. Sans elles, les photos restent sur ce téléphone et sur le serveur.",
+    moveHint:
+      "La clé secrète de ce téléphone en code QR, pour continuer comme le même contributeur sur un autre téléphone.",
     csv: "Carnet en CSV",
     csvHint: "Un tableau pour tableur, une ligne par mesure.",
     recovery: "Fichier de secours",
@@ -146,6 +173,15 @@ export const log: Labels["log"] = {
     working: "Lecture…",
     taken: (tests, sources, tubes) => `Ajout : ${tests}, ${sources}, ${tubes}.`,
     known: (tests) => `Déjà présents : ${tests}.`,
+    also: (things) => `Et aussi : ${things}.`,
+    plan: "plan",
+    plans: "plans",
+    can: "jerrican",
+    cans: "jerricans",
+    tank: "le réservoir",
+    settings: "les réglages",
+    photo: "photo",
+    photos: "photos",
     source: "station",
     sources: "stations",
     tube: "éprouvette",

@@ -2,6 +2,14 @@ import type { Labels } from "..";
 
 /** The words of the parts that every place uses: fields, clock, glyph, dialog, chart. */
 export const parts: Labels["parts"] = {
+  scanner: {
+    start: "Scanner le code",
+    stop: "Arrêter l’appareil photo",
+    picture: "Ce que voit l’appareil photo",
+    fault:
+      "L’appareil photo n’est pas disponible. Autorisez-le dans les réglages du navigateur, ou tapez le texte sous le code.",
+  },
+
   less: (label) => `${label} : moins`,
   more: (label) => `${label} : plus`,
   sign: (label) => `${label} : au-dessus ou au-dessous de zéro`,
@@ -46,6 +54,8 @@ export const parts: Labels["parts"] = {
   photoMarked: "Les repères qui ont servi à lire le trait y sont dessinés.",
   photoWorking: "Réduction de la photo…",
   photoFault: "Cette image n’a pas pu être lue. Reprenez-la, ou choisissez un fichier JPEG, PNG ou WebP.",
+  photoFull:
+    "La mémoire de ce téléphone est pleine : pas de place pour la photo. Libérez de la place, puis reprenez-la.",
   photoHint: "L’œil à hauteur du trait. Le lieu et les données de l’appareil sont retirés de l’image.",
 
   chartLoading: "Tracé du graphique…",

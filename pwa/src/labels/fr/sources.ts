@@ -195,6 +195,23 @@ export const sources: Labels["sources"] = {
     more: (count) => `Encore ${count} dans la liste de toutes les stations.`,
   },
 
+  code: {
+    show: "Montrer en code QR",
+    hide: "Cacher le code QR",
+    name: (source) => `Code QR de la page de ${source}`,
+    hint: "Un autre téléphone ouvre cette page avec lui.",
+  },
+
+  record: {
+    title: "Relevé à imprimer",
+    print: "Imprimer le relevé",
+    printed: (day) => `Ce que ce téléphone savait le ${day}`,
+    sampled: "Prélevé",
+    content: "Éthanol, % (V/V)",
+    kind: "Échantillon",
+    coverage: "± couvre 19 cas sur 20.",
+  },
+
   form: {
     title: "Ajouter une station",
     editTitle: "Modifier cette station",
@@ -221,7 +238,7 @@ export const sources: Labels["sources"] = {
     },
     known: "Est-ce l’une de celles-ci ?",
     knownHint:
-      "Elles sont à moins de 150 m, ou à moins de 1 km avec un nom semblable. Une station connue n’a pas besoin d’être saisie deux fois.",
+      "Elles sont à moins de 150 m, ou à moins de 1 km avec un nom semblable. Une station connue n’a pas besoin d’être saisie deux fois.",
     position: "Latitude, longitude",
     positionHint: "En degrés décimaux, comme 45.30120, 2.51440.",
     typedFault:

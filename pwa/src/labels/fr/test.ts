@@ -211,6 +211,7 @@ export const test: Labels["test"] = {
     act: "Garder cet essai",
     actShared: "Garder et partager cet essai",
     working: "Enregistrement…",
+    full: "La mémoire de ce téléphone est pleine. La fiche est conservée : libérez de la place, puis gardez l’essai.",
     fault: "L’essai n’a pas pu être gardé. Rien n’est perdu : recommencez.",
   },
 
