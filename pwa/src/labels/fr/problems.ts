@@ -121,6 +121,10 @@ export const problems: Labels["problems"] = {
   cursor_expired: "Ce curseur n’est pas de cette base ; recommencez sans curseur.",
   body_too_large: "La demande dépasse {limit} octets ; envoyez-la en plusieurs parties.",
   body_cut: "La demande s’est arrêtée avant la fin ; renvoyez-la.",
+  body_slow: "La demande n’est pas arrivée en {limit} secondes ; renvoyez-la en plusieurs parties.",
+  content_encoding: "Un contenu compressé en « {value} » n’est pas accepté ici ; envoyez-le tel quel.",
+  too_many:
+    "Trop d’envois avec la même valeur ({field}) en peu de temps ; réessayez dans {limit} secondes, rien n’est perdu.",
   media_type: "Le type de contenu « {value} » n’est pas accepté ici ; envoyez {limit}.",
   digest_differs: "Ce qui est arrivé a l’empreinte {value}, pas {limit} ; renvoyez l’image.",
   photo_unreadable: "Cette image est illisible ; envoyez {limit}.",
