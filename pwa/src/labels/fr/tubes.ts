@@ -29,6 +29,10 @@ export const tubes: Labels["tubes"] = {
       `Dans ${sources} stations où d’autres testent aussi, cette éprouvette lit environ ${points} points trop haut (± ${half}). Vérifiez d’abord son type d’échelle.`,
     agrees: (_points, half, sources) =>
       `Dans ${sources} stations où d’autres testent aussi, cette éprouvette concorde avec les leurs à ± ${half} points.`,
+    by: {
+      phone: (day) => `D’après ce téléphone, le ${day}.`,
+      server: (day) => `D’après le serveur, le ${day}. Vous seul en êtes informé.`,
+    },
     hint: "Vos résultats n’en sont pas corrigés. Cela augmente seulement leur incertitude quand une station est jugée.",
   },
 
