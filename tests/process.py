@@ -2,8 +2,10 @@
 
 import subprocess
 import sys
+from collections.abc import Mapping
 
 
-def splitline(*arguments: str) -> subprocess.CompletedProcess[str]:
+def splitline(*arguments: str, environment: Mapping[str, str] | None = None) -> subprocess.CompletedProcess[str]:
     """Run one command to its end."""
-    return subprocess.run([sys.executable, "-m", "splitline", *arguments], capture_output=True, text=True, check=False)
+    command = [sys.executable, "-m", "splitline", *arguments]
+    return subprocess.run(command, capture_output=True, text=True, check=False, env=environment)

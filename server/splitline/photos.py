@@ -33,7 +33,8 @@ MOST_PIXELS = 25_000_000
 FORMATS = {"JPEG": "image/jpeg", "WEBP": "image/webp", "PNG": "image/png"}
 WIDTHS = (160, 320, 640, 1280)
 QUALITY = 85
-CLIENT: "ClientConfig" = {"connect_timeout": "5s", "timeout": "15s"}
+# Who names a store by http:// means it; saying how long to wait would otherwise undo AWS_ALLOW_HTTP.
+CLIENT: "ClientConfig" = {"connect_timeout": "5s", "timeout": "15s", "allow_http": True}
 RETRIES: "RetryConfig" = {"max_retries": 2, "retry_timeout": timedelta(seconds=10)}
 # A full disk, a limit on the size of files, a quota; obstore has them in its text only.
 FULL = (ENOSPC, EFBIG, EDQUOT)
@@ -169,9 +170,10 @@ class Photos:
                 for step in (None, *WIDTHS):
                     await self._drop(_path(digest, step))
             except PhotosUnavailable:
-                log.warning("picture %s could not be deleted yet", digest)
-            else:
-                gone.append(digest)
+                # Where one is not reached, the others are not either, and somebody waits for an answer.
+                log.warning("pictures could not be deleted yet, from %s on", digest)
+                break
+            gone.append(digest)
         if gone:
             async with self._store.write() as connection:
                 await photos.forget(connection, gone)

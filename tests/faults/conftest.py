@@ -2,6 +2,7 @@
 
 import asyncio
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from itertools import count
 from pathlib import Path
@@ -29,24 +30,31 @@ class Place:
     options: tuple[str, ...] = field(default=())
 
 
+def execute(url: str, statement: str) -> None:
+    """Run one statement on PostgreSQL; also from inside a running loop."""
+
+    async def run() -> None:
+        connection = await asyncpg.connect(url)
+        await connection.execute(statement)
+        await connection.close()
+
+    with ThreadPoolExecutor() as thread:
+        thread.submit(asyncio.run, run()).result()
+
+
 @pytest.fixture
 def new_database(postgresql_url: str) -> Iterator[Callable[[str], str]]:
     """Makes databases on the PostgreSQL server, given what stands behind their names; they are gone afterwards."""
     made: list[str] = []
 
-    async def execute(statement: str) -> None:
-        connection = await asyncpg.connect(postgresql_url)
-        await connection.execute(statement)
-        await connection.close()
-
     def make(how: str = "") -> str:
         made.append(f"fault_{next(numbers)}")
-        asyncio.run(execute(f"CREATE DATABASE {made[-1]} {how}"))
+        execute(postgresql_url, f"CREATE DATABASE {made[-1]} {how}")
         return f"{postgresql_url.rsplit('/', 1)[0]}/{made[-1]}"
 
     yield make
     for name in made:
-        asyncio.run(execute(f"DROP DATABASE {name} WITH (FORCE)"))
+        execute(postgresql_url, f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])

@@ -90,3 +90,9 @@ async def push(url: str, batch: Batch, who: int = 1, **more: object) -> httpx.Re
     """Send a batch once and return the answer, whatever it is."""
     async with httpx.AsyncClient(timeout=60) as client:
         return await client.post(f"{url}/api/v1/push", json={"records": batch, **more}, headers=headers(who))
+
+
+async def get(url: str, **query: str) -> httpx.Response:
+    """Ask once and return the answer, whatever it is."""
+    async with httpx.AsyncClient(timeout=60) as client:
+        return await client.get(url, params=query)
