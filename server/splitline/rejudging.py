@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from splitline import summaries
+from splitline.change import envelope_of
 from splitline.store import photos, sequence, sources, tests
 from splitline.store.engine import Connection
 from splitline.store.rows import Row, SourceRow, State, TestRow
@@ -28,9 +29,10 @@ async def restate(
 
 
 async def number(connection: Connection, rows: Sequence[Row]) -> list[Row]:
-    """Return rows with the numbers of their changes, taken in a writer's turn."""
+    """Return rows with the numbers and texts of their changes, taken in a writer's turn."""
     first = await sequence.take(connection, len(rows))
-    return [replace(row, sequence=first + index) for index, row in enumerate(rows)]
+    numbered = [replace(row, sequence=first + index) for index, row in enumerate(rows)]
+    return [replace(row, envelope=envelope_of(row)) for row in numbered]
 
 
 async def _as_stored(connection: Connection, rows: Sequence[Row]) -> list[Row]:

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 from msgspec import Meta, Struct
 
 from splitline.answers import Answer
-from splitline.records import Source, Test
+from splitline.change import SourceChange, TestChange
 
 Near = Annotated[
     str,
@@ -62,45 +62,6 @@ class Pushed(Struct, frozen=True, kw_only=True):
 
     answers: tuple[Answer, ...]
     received_at: datetime
-
-
-class TestFigures(Struct, frozen=True, kw_only=True):
-    """The server's own result of a test. own_uncertainty and shared_uncertainty are standard uncertainties."""
-
-    content: float
-    expanded_uncertainty: float
-    own_uncertainty: float
-    shared_uncertainty: float
-    coverage_factor: float
-
-
-class Change(Struct, frozen=True, kw_only=True, tag_field="kind"):
-    """A record at its newest revision. record: null when it is retracted or does not count."""
-
-    sequence: int
-    id: str
-    revision: int
-    retracted: bool
-    region: str
-    contributor: str
-    received_at: datetime
-    state: Literal["counted", "held", "withheld", "merged"]
-    flags: tuple[str, ...] = ()
-
-
-class SourceChange(Change, frozen=True, kw_only=True, tag="source"):
-    """A source that changed. into: the source that stands for a merged one."""
-
-    record: Source | None = None
-    into: str | None = None
-    figures: None = None
-
-
-class TestChange(Change, frozen=True, kw_only=True, tag="test"):
-    """A test that changed, with the server's own result."""
-
-    record: Test | None = None
-    figures: TestFigures | None = None
 
 
 class Pulled(Struct, frozen=True, kw_only=True):

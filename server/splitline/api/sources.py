@@ -7,11 +7,11 @@ from litestar.params import FromPath
 from msgspec import json, structs
 
 from splitline.api import caching, reading
-from splitline.api.changes import test_change
 from splitline.api.problems import RequestRefused
 from splitline.api.ranking import ranked, ranked_list
 from splitline.api.services import HttpRequest, Rooms, reads
 from splitline.api.shapes import RankQuery, SourcePage, SourceQuery
+from splitline.change import test_change
 from splitline.errors import Problem
 from splitline.ledger import record_of
 from splitline.position import Position, box_around

@@ -1,20 +1,12 @@
 """Records that moved to another region: who follows the old one is told as well."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable
 
-from sqlalchemy import ColumnElement, Table, insert, or_, select
+from sqlalchemy import insert, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store.rows import portions
 from splitline.store.schema import departures
-
-
-def followed(table: Table, regions: Collection[str]) -> tuple[ColumnElement[bool], ...]:
-    """The condition that a record is, or once was, in one of these regions; none means all."""
-    if not regions:
-        return ()
-    left = select(departures.c.id).where(departures.c.region.in_(regions))
-    return (or_(table.c.region.in_(regions), table.c.id.in_(left)),)
 
 
 async def note(connection: AsyncConnection, moves: Iterable[tuple[str, str]]) -> None:

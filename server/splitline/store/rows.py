@@ -39,8 +39,9 @@ class _Kept:
 class SourceRow(_Kept):
     """A source at its newest revision.
 
-    record: its JSON text, None once retracted. clock_skew: how far the device was behind the
-    server when it was sent, s. into: the source that stands for it while it is merged. band: see `position.band_of`.
+    record: its JSON text, None once retracted. envelope: see `change.envelope_of`. clock_skew: how far the device was
+    behind the server when it was sent, s. into: the source that stands for it while it is merged. band: see
+    `position.band_of`.
     """
 
     region: str
@@ -53,6 +54,7 @@ class SourceRow(_Kept):
     state: State
     flags: tuple[str, ...] = ()
     record: str | None = None
+    envelope: str | None = None
     clock_skew: float | None = None
     latitude: float | None = None
     longitude: float | None = None
@@ -64,7 +66,7 @@ class SourceRow(_Kept):
 class TestRow(_Kept):
     """A test at its newest revision, with the server's own figures, % (V/V).
 
-    Everything optional goes with a retraction. clock_skew: as of a source.
+    Everything optional goes with a retraction. clock_skew, envelope: as of a source.
     month: UTC, such as 2026-01. twin_key: see `checking.twins`.
     """
 
@@ -78,6 +80,7 @@ class TestRow(_Kept):
     state: State
     flags: tuple[str, ...] = ()
     record: str | None = None
+    envelope: str | None = None
     clock_skew: float | None = None
     source: str | None = None
     sampled: str | None = None

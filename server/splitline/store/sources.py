@@ -6,7 +6,6 @@ from sqlalchemy import ColumnElement, Text, and_, delete, insert, or_, select, t
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.position import Box, band_of
-from splitline.store.departures import followed
 from splitline.store.rows import SourceRow, portions, values
 from splitline.store.schema import FLAGGED, sources
 
@@ -38,19 +37,6 @@ async def put(connection: AsyncConnection, rows: Collection[SourceRow]) -> None:
         await connection.execute(delete(sources).where(sources.c.id.in_(portion)))
     if rows:
         await connection.execute(insert(sources), values(rows))
-
-
-async def since(
-    connection: AsyncConnection, after: int, upto: int, regions: Collection[str], limit: int
-) -> list[SourceRow]:
-    """Return up to `limit` sources changed within a stretch of numbers, in order; in all regions if none is given."""
-    statement = (
-        select(sources)
-        .where(sources.c.sequence > after, sources.c.sequence <= upto, *followed(sources, regions))
-        .order_by(sources.c.sequence)
-        .limit(limit)
-    )
-    return [SourceRow(**row._mapping) for row in await connection.execute(statement)]
 
 
 async def within(connection: AsyncConnection, box: Box) -> list[SourceRow]:

@@ -17,7 +17,6 @@ from sqlalchemy import (
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import merges
-from splitline.store.departures import followed
 from splitline.store.rows import TWIN, TestRow, portions, values
 from splitline.store.schema import ASIDE, sources, tests
 
@@ -37,19 +36,6 @@ async def put(connection: AsyncConnection, rows: Collection[TestRow], earlier: C
         await connection.execute(delete(tests).where(tests.c.id.in_(portion)))
     if rows:
         await connection.execute(insert(tests), values(rows))
-
-
-async def since(
-    connection: AsyncConnection, after: int, upto: int, regions: Collection[str], limit: int
-) -> list[TestRow]:
-    """Return up to `limit` tests changed within a stretch of numbers, in order; in all regions if none is given."""
-    statement = (
-        select(tests)
-        .where(tests.c.sequence > after, tests.c.sequence <= upto, *followed(tests, regions))
-        .order_by(tests.c.sequence)
-        .limit(limit)
-    )
-    return [TestRow(**row._mapping) for row in await connection.execute(statement)]
 
 
 async def at_sources(connection: AsyncConnection, ids: Iterable[str]) -> list[TestRow]:

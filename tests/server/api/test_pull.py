@@ -3,9 +3,15 @@
 import gzip
 
 import pytest
+from msgspec import json
+from sqlalchemy import update
 
 from calling import Client, fetch, problem_of, push
 from invented import IN_FR_15, identifier, person, reading, retraction, source
+from splitline.change import change_of
+from splitline.store import changes, sequence
+from splitline.store.engine import Store
+from splitline.store.schema import tests
 
 PULL = "/api/v1/pull"
 
@@ -122,3 +128,28 @@ async def test_large_answers_are_compressed(client: Client) -> None:
         raw = b"".join([chunk async for chunk in answer.aiter_raw()])
     assert answer.headers["content-encoding"] == "gzip"
     assert len(gzip.decompress(raw)) > 5 * len(raw)
+
+
+async def test_what_an_earlier_version_kept_without_its_text_comes_alike(client: Client, store: Store) -> None:
+    await push(client, source(1), reading(1, at=1), reading(2, at=1), source(2, IN_FR_15))
+    await push(client, retraction(reading(2, at=1)))
+    page = await fetch(client, PULL)
+    async with store.write() as connection:
+        rows = (await changes.page(connection, await sequence.head(connection), 0, (), 10)).rows
+        assert [json.decode(json.encode(change_of(row))) for row in rows] == page["changes"]
+        await connection.execute(update(tests).values(envelope=None))
+    assert await fetch(client, PULL) == page
+
+
+async def test_only_the_regions_asked_for_come_in_order_however_few_at_a_time(client: Client) -> None:
+    """Two regions turn about; a third one is not asked for; a source that left one of them is told of."""
+    await push(client, source(1), source(2, IN_FR_15), source(3), *(reading(n, at=1 + n % 2) for n in range(8)))
+    await push(client, source(3, IN_FR_15, revision=2))
+    seen, query = [], {"region": "FR-15,FR-63", "limit": 3}
+    while (page := await fetch(client, PULL, **query))["changes"]:
+        seen += [change["sequence"] for change in page["changes"]]
+        query |= {"cursor": page["cursor"]}
+    assert seen == [1, 2, *range(4, 13)]
+    left = await fetch(client, PULL, region="FR-63")
+    assert [change["region"] for change in left["changes"] if change["id"] == identifier(3)] == ["FR-15"]
+    assert {change["region"] for change in left["changes"]} == {"FR-15", "FR-63"}

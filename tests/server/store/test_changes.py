@@ -14,8 +14,7 @@ from invented import IN_FR_15, IN_FR_63, Json, person, reading, retraction, sour
 from splitline.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
-from splitline.store import changes, sequence
-from splitline.store import tests as store_tests
+from splitline.store import changes, schema, sequence
 from splitline.store.engine import Store
 from splitline.store.rows import Row
 
@@ -103,27 +102,29 @@ def test_no_change_is_skipped(
     asyncio.run(interleaved(database_url, tmp_path / "photos", plan, limit))
 
 
+@pytest.mark.parametrize("pages", [changes.page, changes.texts])
 async def test_a_commit_between_the_two_tables_is_not_skipped(
-    intake: Intake, store: Store, database_url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    intake: Intake, store: Store, database_url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, pages: Any
 ) -> None:
     """The worst moment: sources are read already, tests not yet, and somebody commits one of each."""
     other = Store(database_url)
     late = Intake(other, regions(), Photos(str(tmp_path / "photos"), other))
     await intake.receive(person(1), texts(source(1)), NOW)
-    reading_tests = store_tests.since
+    reading_table = changes._read
 
-    async def after_a_commit(*arguments: Any) -> Any:
-        await late.receive(person(2), texts(source(2), reading(2, at=2)), NOW)
-        return await reading_tests(*arguments)
+    async def after_a_commit(connection: Any, table: Any, *rest: Any) -> Any:
+        if table is schema.tests:
+            await late.receive(person(2), texts(source(2), reading(2, at=2)), NOW)
+        return await reading_table(connection, table, *rest)
 
     async with store.read() as connection:
         head = await sequence.head(connection)
         with monkeypatch.context() as patch:
-            patch.setattr(store_tests, "since", after_a_commit)
-            first = await changes.page(connection, head, 0, (), 100)
+            patch.setattr(changes, "_read", after_a_commit)
+            first = await pages(connection, head, 0, (), 100)
     async with store.read() as connection:
         head = await sequence.head(connection)
-        second = await changes.page(connection, head, first.upto, (), 100)
+        second = await pages(connection, head, first.upto, (), 100)
     assert [row.sequence for row in (*first.rows, *second.rows)] == [1, 2, 3]
     await other.close()
 

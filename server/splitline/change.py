@@ -1,0 +1,104 @@
+"""Rows as the changes that devices see."""
+
+from dataclasses import replace
+from datetime import datetime
+from typing import Any, Literal
+
+from msgspec import Struct, json
+
+from splitline.records import Source, Test
+from splitline.store.rows import Row, SourceRow, TestRow
+
+# How a change ends that says nothing.
+SAYS_NOTHING = "null}"
+
+
+class TestFigures(Struct, frozen=True, kw_only=True):
+    """The server's own result of a test. own_uncertainty and shared_uncertainty are standard uncertainties."""
+
+    content: float
+    expanded_uncertainty: float
+    own_uncertainty: float
+    shared_uncertainty: float
+    coverage_factor: float
+
+
+class Change(Struct, frozen=True, kw_only=True, tag_field="kind"):
+    """A record at its newest revision. record: null when it is retracted or does not count."""
+
+    sequence: int
+    id: str
+    revision: int
+    retracted: bool
+    region: str
+    contributor: str
+    received_at: datetime
+    state: Literal["counted", "held", "withheld", "merged"]
+    flags: tuple[str, ...] = ()
+
+
+class SourceChange(Change, frozen=True, kw_only=True, tag="source"):
+    """A source that changed. into: the source that stands for a merged one."""
+
+    into: str | None = None
+    figures: None = None
+    record: Source | None = None
+
+
+class TestChange(Change, frozen=True, kw_only=True, tag="test"):
+    """A test that changed, with the server's own result."""
+
+    figures: TestFigures | None = None
+    record: Test | None = None
+
+
+def change_of(row: Row) -> SourceChange | TestChange:
+    """Return a row as a change; what it says only if it counts."""
+    return source_change(row) if isinstance(row, SourceRow) else test_change(row)
+
+
+def source_change(row: SourceRow) -> SourceChange:
+    """Return a source as a change; a merged one names the source that stands for it."""
+    said = row.record if row.state == "counted" else None
+    return SourceChange(**_common(row), record=json.decode(said, type=Source) if said else None, into=row.into)
+
+
+def test_change(row: TestRow) -> TestChange:
+    """Return a test as a change, with the server's figures."""
+    said = row.record if row.state == "counted" else None
+    return TestChange(
+        **_common(row),
+        figures=_figures(row) if row.state == "counted" else None,
+        record=json.decode(said, type=Test) if said else None,
+    )
+
+
+def envelope_of(row: Row) -> str:
+    """Return the JSON text of a row's change up to where its record stands, which is kept beside it."""
+    silent = replace(row, record=None)
+    text = json.encode(change_of(silent)).decode()
+    assert text.endswith(SAYS_NOTHING), "the record is the last field of a change"
+    return text.removesuffix(SAYS_NOTHING)
+
+
+def as_text(envelope: str, record: str | None) -> str:
+    """Return the JSON text of a change, of what was kept of it."""
+    return envelope + record + "}" if record else envelope + SAYS_NOTHING
+
+
+def _figures(row: TestRow) -> TestFigures:
+    return TestFigures(**{name: getattr(row, name) for name in TestFigures.__struct_fields__})
+
+
+def _common(row: Row) -> dict[str, Any]:
+    return {
+        "sequence": row.sequence,
+        "id": row.id,
+        "revision": row.revision,
+        "retracted": row.retracted,
+        "region": row.region,
+        "contributor": row.contributor,
+        "received_at": row.received_at,
+        "state": row.state,
+        "flags": row.flags,
+    }
