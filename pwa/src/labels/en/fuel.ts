@@ -153,7 +153,7 @@ export const fuel = {
     retestNow: "now, before use",
     caution: "Highly flammable liquid and vapour",
     cautions: [
-      "No flame, no spark, no smoking. Earth the can, on the ground, when filling.",
+      "No flame, no spark, no smoking. Stand it on the ground to fill it.",
       "Closed, cool, upright; out of reach of children.",
       "The safety data sheet and the local rules come first.",
     ],

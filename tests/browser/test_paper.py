@@ -1,0 +1,136 @@
+"""What leaves the phone on paper or by a code: a can's label, a source's record, the secret, a source's address."""
+
+import io
+from collections.abc import Callable, Iterator
+from unicodedata import normalize
+
+import pytest
+import zxingcpp
+from PIL import Image
+from playwright.sync_api import Locator, expect
+from pypdf import PdfReader
+
+from browser.phone import Opened, Phone, until
+from serving import Served, served
+
+PhoneOf = Callable[[str, str], Phone]
+SPACES = str.maketrans({"\u00a0": " ", "\n": " "})
+
+
+@pytest.fixture(scope="module")
+def club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """A server with the invented club."""
+    with served(tmp_path_factory.mktemp("club"), "--demo") as running:
+        yield running
+
+
+def paper(app: Opened) -> str:
+    """The text of the page as it is printed."""
+    printed = PdfReader(io.BytesIO(app.page.pdf(format="A4")))
+    # Ligatures and hard spaces become the characters they stand for.
+    return normalize("NFKC", " ".join(page.extract_text() for page in printed.pages)).translate(SPACES)
+
+
+def read(code: Locator) -> str:
+    """What a QR code says, read from its picture by another program."""
+    code.scroll_into_view_if_needed()
+    (found,) = zxingcpp.read_barcodes(Image.open(io.BytesIO(code.screenshot())))
+    return str(found.text)
+
+
+def test_a_label_for_a_can(server: Served, phone: PhoneOf) -> None:
+    with phone("driver", server.url).open() as app:
+        app.go()
+        app.add_source_here("Relais du Sureau noir")
+        app.add_tube("20")
+        app.tap("Read", exact=True)
+        app.fill_and_shake()
+        app.read_line("88.8")
+        app.tap("Keep and share this test")
+        app.go("fuel/can/new")
+        app.enter("Name of the can", "Red can")
+        app.enter("In it now", "20")
+        app.page.get_by_role("radio", name="Relais du Sureau noir").check()
+        app.page.get_by_role("combobox", name="Content from").select_option(index=1)  # the only test there
+        app.tap("Keep this can")
+        app.tap("Red can")
+        app.tap("Label for this can")
+        app.page.get_by_role("checkbox", name="QR code of its source").check()
+        code = app.page.get_by_role("img", name="QR code of the page of Relais du Sureau noir")
+        assert read(code).startswith(f"{server.url}/#/source/")
+        app.picture("can-label")
+
+        label = paper(app)
+        assert "Red can" in label
+        assert "Ethanol 83.5 ± " in label
+        assert "Relais du Sureau noir" in label
+        assert "Test again by" in label
+        assert "Highly flammable liquid and vapour" in label
+        assert "safety data sheet" in label
+        # Nothing to tap and no place of the app is on paper.
+        for word in ("Print the label", "Sources", "Back"):
+            assert word not in label
+        assert app.faults == []
+
+
+def test_the_record_of_a_source(club: Served, phone: PhoneOf) -> None:
+    with phone("driver", club.url).open() as app:
+        app.go("sources")
+        app.page.get_by_role("link", name="Station du Lac rond").click(timeout=60_000)
+        expect(app.page.get_by_role("heading", name="All tests")).to_be_visible()
+        app.tap("Show as a QR code")
+        address = read(app.page.get_by_role("img", name="QR code of the page"))
+        assert address == app.page.url
+        app.tap("Record to print")
+        rows = app.page.locator(".record-tests tbody tr")
+        expect(rows.nth(20)).to_be_visible()
+        expect(app.page.locator("canvas").first).to_be_visible()
+        app.picture("record")
+
+        record = paper(app)
+        assert "Station du Lac rond" in record
+        assert "Cantal" in record
+        for words in ("Content now", "Next fill, 9 times in 10", "Floor: 19 fills in 20 reach", "Invented demo data"):
+            assert words in record
+        # Every test stands there with its uncertainty.
+        tests = [row.inner_text().translate(SPACES).split("\t")[1] for row in rows.all()]
+        assert len(tests) > 20
+        assert all("±" in one and one in record for one in tests)
+        assert "Print the record" not in record
+        assert app.faults == []
+
+
+def test_the_secret_moves_to_another_phone(server: Served, phone: PhoneOf) -> None:
+    with phone("old", server.url).open() as app:
+        app.go()
+        app.add_source_here("Relais du Sureau noir")
+        app.add_tube("20")
+        app.tap("Read", exact=True)
+        app.fill_and_shake()
+        app.read_line("88.8")
+        app.tap("Keep and share this test")
+        app.go("log")
+        expect(app.page.get_by_text("Sent", exact=True)).to_be_visible(timeout=30_000)
+        app.go("settings")
+        known_as = app.page.get_by_text("This phone is known as").locator("xpath=following-sibling::dd").inner_text()
+        app.go("settings/move")
+        app.tap("Show the code")
+        text = read(app.page.get_by_role("img", name="QR code of this phone's secret"))
+        spelled = app.page.locator(".spelled").inner_text()
+        assert text.replace(" ", "").lower() == "splitline" + spelled.replace(" ", "")
+        app.picture("move")
+    with phone("new", server.url).open() as app:
+        app.go("settings/move")
+        app.enter("Code as text", "0123")
+        app.tap("Take this code")
+        expect(app.page.get_by_text("This is no such code")).to_be_visible()
+        app.enter("Code as text", text)
+        app.tap("Take this code")
+        expect(app.page.get_by_role("dialog")).to_contain_text(known_as)
+        app.tap("Take it over")
+        expect(app.page.get_by_text(f"This phone is now known as {known_as}")).to_be_visible()
+        # What was shared is one's own here too.
+        app.go("log")
+        until(lambda: app.page.locator("main a.row").count() == 1, 30)
+        expect(app.page.locator("main a.row")).to_contain_text("Relais du Sureau noir")
+        assert app.faults == []

@@ -1,0 +1,165 @@
+"""Sources on a phone: the sketch of a region without a signal, what is shown and fetched, and a place entered twice."""
+
+import json
+import urllib.error
+import urllib.request
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from browser.phone import Opened, Phone, until
+from invented import drawing
+from serving import Served, served
+
+PhoneOf = Callable[[str, str], Phone]
+
+
+@pytest.fixture(scope="module")
+def club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """A server with the invented club."""
+    with served(tmp_path_factory.mktemp("club"), "--demo") as running:
+        yield running
+
+
+def fetched(app: Opened) -> None:
+    """Open the list and wait until the club's 14 stations are ranked as seen from here."""
+    app.go("sources")
+    app.tap("Find where I am")
+    expect(app.page.locator("main a.row")).to_have_count(14, timeout=60_000)
+    expect(app.page.locator("main a.row").first).to_contain_text("km")
+
+
+def names(page: Page) -> list[str]:
+    """The names in the list, in order."""
+    return page.locator("main a.row .row-name").all_inner_texts()
+
+
+def has_photo(server: Served) -> bool:
+    """Whether the server has a test with its photo."""
+    with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=10) as answer:
+        changes = json.load(answer)["changes"]
+    digests = [digest for change in changes if change["kind"] == "test" for digest in change["record"]["photos"]]
+    try:
+        return all(urllib.request.urlopen(f"{server.url}/api/v1/photos/{one}", timeout=10) for one in digests) and bool(
+            digests
+        )
+    except urllib.error.HTTPError:
+        return False
+
+
+def test_a_region_is_drawn_without_a_signal(club: Served, phone: PhoneOf) -> None:
+    with phone("driver", club.url).open() as app:
+        fetched(app)
+        app.installed()
+        app.offline()
+        app.go("region/FR-15")
+        sketch = app.page.locator(".sketch svg")
+        expect(sketch).to_be_visible()
+        said = str(sketch.get_attribute("aria-label"))
+        assert said.startswith("Sketch of Cantal, north up. Around it: Puy-de-Dôme (north), ")
+        listed = names(app.page)
+        assert len(listed) == 4
+        for number, name in enumerate(listed, 1):
+            assert f"{number}: {name}, in the " in said
+        # The marks stand inside the drawing, the northernmost at the top.
+        frame = sketch.bounding_box()
+        assert frame
+        for mark in app.page.locator(".sketch-glass").all():
+            box = mark.bounding_box()
+            assert box
+            assert frame["x"] < box["x"] < frame["x"] + frame["width"]
+            assert frame["y"] < box["y"] < frame["y"] + frame["height"]
+        app.picture("region")
+        app.page.get_by_role("link", name="Puy-de-Dôme (north)").click()
+        expect(app.page.get_by_role("heading", name="Puy-de-Dôme")).to_be_visible()
+        expect(app.page.locator(".sketch svg")).to_be_visible()
+        app.go("region/MT-01")
+        expect(app.page.get_by_text("There is no outline of this region")).to_be_visible()
+        assert app.faults == []
+
+
+def test_what_the_list_shows_stays_chosen(club: Served, phone: PhoneOf) -> None:
+    with phone("driver", club.url).open() as app:
+        fetched(app)
+        app.page.get_by_text("Show only…").click()
+        app.page.get_by_role("checkbox", name="level changed").check()
+        rows = app.page.locator("main a.row")
+        until(lambda: 0 < rows.count() < 14)
+        # The two stations that changed their supplier say so in the list.
+        assert all("since" in row for row in rows.all_inner_texts())
+        few = rows.count()
+        app.page.get_by_role("combobox", name="Within").select_option("50")
+        until(lambda: rows.count() < few)
+        near = names(app.page)
+        app.page.reload()
+        until(lambda: names(app.page) == near)
+        app.picture("sources-chosen")
+        app.tap("Show all again")
+        expect(rows).to_have_count(14)
+
+        # One region only: the others leave the phone, and come back when all are wanted.
+        app.go("settings/regions")
+        app.page.get_by_role("searchbox", name="Add a region").fill("cant")
+        app.tap("Cantal")
+        expect(app.page.get_by_text("Cantal (FR-15)")).to_be_visible()
+        app.go("sources")
+        expect(rows).to_have_count(4, timeout=30_000)
+        app.go("settings/regions")
+        app.tap("Fetch all regions")
+        app.go("sources")
+        expect(rows).to_have_count(14, timeout=30_000)
+        assert app.faults == []
+
+
+def test_a_place_that_is_known_is_offered_and_a_double_can_go(club: Served, phone: PhoneOf) -> None:
+    with phone("driver", club.url).open() as app:
+        fetched(app)
+        app.page.get_by_role("link", name="Station du Lac rond").click()
+        expect(app.page.get_by_role("heading", name="Station du Lac rond")).to_be_visible()
+        expect(app.page.get_by_role("button", name="Take this source back")).to_have_count(0)
+        there = app.page.get_by_role("region", name="Position").locator(".figure").inner_text()
+        latitude, longitude = (float(part) for part in there.split(","))
+
+        app.go("source/new")
+        app.enter("Name", "Lac rond, station")
+        app.choose("typed")
+        app.enter("Latitude, longitude", f"{latitude + 0.02:.5f}, {longitude}")
+        expect(app.page.get_by_text("Is it one of these?")).to_have_count(0)
+        app.enter("Latitude, longitude", f"{latitude + 0.005:.5f}, {longitude}")
+        known = app.page.get_by_role("link", name="Station du Lac rond")
+        expect(known).to_contain_text("0.6 km S")
+        app.picture("known-place")
+        app.tap("Keep this source")
+
+        expect(app.page.get_by_role("heading", name="Lac rond, station")).to_be_visible()
+        expect(app.page.get_by_role("heading", name="A source stands here already")).to_be_visible(timeout=30_000)
+        app.tap("Take this source back")
+        app.page.get_by_role("dialog").get_by_role("button", name="Take this source back").click()
+        expect(app.page.locator("main a.row").first).to_be_visible()
+        until(lambda: "Lac rond, station" not in names(app.page))
+        assert app.faults == []
+
+
+def test_photos_of_others_come_with_a_signal(server: Served, phone: PhoneOf, tmp_path: Path) -> None:
+    shot = tmp_path / "tube.jpg"
+    shot.write_bytes(drawing(1))
+    with phone("giver", server.url).open() as app:
+        app.go()
+        app.add_source_here("Relais du Sureau noir")
+        app.add_tube("20")
+        app.tap("Read", exact=True)
+        app.fill_and_shake()
+        app.read_line("88.8", shot)
+        app.tap("Keep and share this test")
+        expect(app.page.get_by_text("Kept")).to_be_visible()
+        until(lambda: has_photo(server), 30)
+    with phone("taker", server.url).open() as app:
+        app.go("sources")
+        app.page.get_by_role("link", name="Relais du Sureau noir").click(timeout=30_000)
+        app.page.get_by_text("1 photo").click()
+        shown = app.page.get_by_role("img", name="Photo 1 of the tube")
+        expect(shown).to_be_visible(timeout=30_000)
+        until(lambda: shown.evaluate("image => image.naturalWidth > 0"))
+        assert app.faults == []
