@@ -15,7 +15,6 @@ from splitline.photos import Photos
 from splitline.regions import regions
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
-from splitline.upkeep import keep_up
 
 DONE = "filled"
 
@@ -44,7 +43,6 @@ async def _fill(folder: Path, districts: list[world.District]) -> None:
         if count % 50_000 < len(answers):
             rate = count / (time.perf_counter() - start)
             print(f"  {folder.name}: {count} records taken in, {rate:.0f}/s", file=sys.stderr, flush=True)
-    await keep_up(store, world.NOW)
     await store.close()
 
 

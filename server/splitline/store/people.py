@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 
-from sqlalchemy import Table, delete, select, tuple_
+from sqlalchemy import Table, bindparam, delete, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import upsert
@@ -41,19 +41,25 @@ async def put_in_regions(connection: AsyncConnection, counts: Mapping[Key, int])
 
 
 async def _known(connection: AsyncConnection, table: Table, keys: Iterable[Key]) -> dict[Key, int]:
+    """One key column at a time: a list of pairs or triples is not looked up by all of its columns on SQLite."""
+    wanted = set(keys)
     columns = list(table.primary_key)
+    each = [sorted({key[place] for key in wanted}) for place in range(len(columns))]
     found: dict[Key, int] = {}
-    for portion in portions(keys, width=len(columns)):
-        statement = select(*columns, table.c.tests).where(tuple_(*columns).in_(portion))
-        found.update((tuple(row)[:-1], row.tests) for row in await connection.execute(statement))
-    return found
+    for portion in portions(each[-1]):
+        lists = [*each[:-1], portion]
+        statement = select(*columns, table.c.tests).where(
+            *(c.in_(some) for c, some in zip(columns, lists, strict=True))
+        )
+        found.update((tuple(row)[:-1], row.tests) for row in (await connection.execute(statement)).all())
+    return {key: tests for key, tests in found.items() if key in wanted}
 
 
 async def _put(connection: AsyncConnection, table: Table, counts: Mapping[Key, int]) -> None:
-    columns = list(table.primary_key)
-    names = [column.name for column in columns]
-    gone = [key for key, tests in counts.items() if tests == 0]
-    for portion in portions(gone, width=len(columns)):
-        await connection.execute(delete(table).where(tuple_(*columns).in_(portion)))
+    names = [column.name for column in table.primary_key]
+    gone = [dict(zip(names, key, strict=True)) for key, tests in counts.items() if tests == 0]
+    if gone:
+        same = [table.c[name] == bindparam(name) for name in names]
+        await connection.execute(delete(table).where(*same), gone)
     rows = [{**dict(zip(names, key, strict=True)), "tests": tests} for key, tests in counts.items() if tests]
     await upsert.put(connection, table, rows)

@@ -1,0 +1,145 @@
+"""What a batch and a page cost does not grow with the dataset: counted in steps of SQLite's machine, without a clock.
+
+Two databases differ in nothing but how many others have tested in the same region in the same months: 4 people, or 20.
+"""
+
+from collections.abc import Awaitable, Callable
+from datetime import UTC, datetime, timedelta
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import event, text
+
+from invented import IN_FR_15, Json, person, reading, retraction, source, texts
+from splitline.intake import Intake
+from splitline.photos import Photos
+from splitline.position import Position, box_around
+from splitline.regions import regions
+from splitline.reviewing import waiting
+from splitline.store import changes, figures, sequence, sources
+from splitline.store.engine import Store
+from splitline.store.migrate import migrate
+
+NOW = datetime(2026, 10, 1, 12, 0, tzinfo=UTC)
+FEW, MANY = 4, 20
+ALLOWED = 1.3
+EACH = 90
+"""Tests of one person: four people's are too many for their region to be learned from with a push."""
+
+
+class Counted:
+    """A store that counts the steps of its queries."""
+
+    def __init__(self, folder: Path, people: int) -> None:
+        self.store = Store(f"sqlite+aiosqlite:///{folder / f'{people}.sqlite3'}")
+        self.intake = Intake(self.store, regions(), Photos(str(folder / "photos"), self.store))
+        self.people, self.steps = people, 0
+        event.listen(self.store.engine.sync_engine, "connect", self._listen)
+
+    async def fill(self) -> None:
+        await migrate(self.store)
+        for who in range(self.people):
+            await self.push(
+                who, source(2 * who, place(who, 0)), source(2 * who + 1, place(who, 1)), *readings(who, EACH)
+            )
+        last = [reading(0x90000 + n, at=1000) for n in range(5)]
+        await self.push(0, source(1000, IN_FR_15), *last)
+
+    async def push(self, who: int, *records: Json) -> None:
+        answers = await self.intake.receive(person(who), texts(*records), NOW)
+        assert {answer.status for answer in answers} <= {"stored", "replaced", "held"}, answers
+
+    async def cost(self, act: Callable[["Counted"], Awaitable[object]]) -> int:
+        self.steps = 0
+        await act(self)
+        return self.steps
+
+    def _listen(self, connection: Any, _record: Any) -> None:
+        connection.run_async(lambda driver: driver.set_progress_handler(self._step, 1))
+
+    def _step(self) -> int:
+        self.steps += 1
+        return 0
+
+
+def place(who: int, which: int) -> tuple[float, float]:
+    """Places in one region, kilometres apart, most of them in one row of the globe."""
+    return 45.62 + 0.05 * (who % 5), 2.75 + 0.05 * (who // 5) + 0.02 * which
+
+
+def readings(who: int, count: int, first: int = 0) -> list[Json]:
+    """Tests of one person at two sources in half a year, every tenth with a picture, every thirtieth out of line."""
+    found = []
+    for n in range(first, first + count):
+        moment = datetime(2026, 3, 1, 6, who, tzinfo=UTC) + timedelta(days=2 * (n % EACH), minutes=n)
+        record = reading(
+            1000 * who + n, at=2 * who + n % 2, sampled_at=moment.isoformat(), tested_at=moment.isoformat()
+        )
+        line = 60.0 if n % 30 == 29 else 86.0 + (7 * n % 11) / 4
+        record["runs"] = [{"water": 50.0, "fuel": 50.0, "line": line}]
+        record["photos"] = [sha256(record["id"].encode()).hexdigest()] if n % 10 == 0 else []
+        found.append(record)
+    return found
+
+
+async def new_batch(counted: Counted) -> None:
+    await counted.push(1, *readings(1, 50, first=200))
+
+
+async def changed_batch(counted: Counted) -> None:
+    revised = [{**record, "revision": 2} for record in readings(2, 20)]
+    taken_back = [retraction(record) for record in readings(2, 20, first=20)]
+    await counted.push(2, *revised, *taken_back)
+
+
+async def new_source(counted: Counted) -> None:
+    await counted.push(3, source(2000, (45.9, 2.9)), reading(0x91000, at=2000))
+
+
+async def moved_source(counted: Counted) -> None:
+    await counted.push(3, source(2000, IN_FR_15, revision=2))
+
+
+async def ranking(counted: Counted) -> None:
+    async with counted.store.read() as connection:
+        near = box_around(Position(*place(0, 0)), 2.0)
+        rows = await sources.within(connection, near)
+        assert len(await figures.of_sources(connection, [row.id for row in rows])) == 2
+
+
+async def page_of_all(counted: Counted) -> None:
+    await _page(counted, (), 10)
+
+
+async def page_of_a_small_region(counted: Counted) -> None:
+    await _page(counted, ("FR-15",), 6)
+
+
+async def _page(counted: Counted, wanted: tuple[str, ...], expected: int) -> None:
+    async with counted.store.read() as connection:
+        head = await sequence.head(connection)
+        page = await changes.texts(connection, head, 0, wanted, 10)
+    assert len(page.rows) >= expected
+
+
+ACTS = (new_batch, changed_batch, new_source, moved_source, ranking, page_of_all, page_of_a_small_region)
+
+
+async def test_cost_is_of_the_batch_not_of_the_dataset(tmp_path: Path) -> None:
+    few, many = Counted(tmp_path, FEW), Counted(tmp_path, MANY)
+    await few.fill()
+    await many.fill()
+    for act in ACTS:
+        costs = await few.cost(act), await many.cost(act)
+        print(f"{act.__name__}: {costs[0]} steps among few, {costs[1]} among many")
+        assert 0 < costs[1] <= ALLOWED * costs[0], (act.__name__, costs)
+    assert (await few.cost(_scan)) * 3 < await many.cost(_scan), "going through a table would show"
+    assert len((await waiting(many.store)).tests) > 3
+    for counted in (few, many):
+        await counted.store.close()
+
+
+async def _scan(counted: Counted) -> None:
+    async with counted.store.read() as connection:
+        await connection.execute(text("SELECT count(*) FROM tests WHERE content > 0"))
