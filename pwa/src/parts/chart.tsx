@@ -71,9 +71,13 @@ export function Chart({ name, unit, points, marks = NONE, line = NONE, band = nu
   );
 }
 
-/** The library reads the device's language when it is loaded and throws where that is not a proper tag. */
+/** The library reads the device's language when it is loaded, and throws where that is no proper tag: it gets English. */
 async function loadDrawing() {
-  new Intl.NumberFormat(navigator.language);
+  try {
+    new Intl.NumberFormat(navigator.language);
+  } catch {
+    Object.defineProperty(navigator, "language", { value: "en", configurable: true });
+  }
   const { drawSeries } = await import("./chart-drawing");
   return drawSeries;
 }
