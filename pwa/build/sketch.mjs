@@ -18,7 +18,7 @@ import { presimplify, sphericalRingArea, sphericalTriangleArea } from "topojson-
 const SCALE = 100;
 const EARTH_RADIUS_KM = 6371;
 /** Of the smaller neighbour's area: the least triangle that a corner must make. */
-const TRIANGLE = 0.02;
+const TRIANGLE = 0.03;
 /** Of the largest part's area: the least island or hole. */
 const PART = 0.05;
 /** Square kilometres. */
@@ -43,12 +43,22 @@ export function sketchOf(regions) {
   return {
     scale: SCALE,
     digits: DIGITS,
-    codes: regions.map(({ code }) => code).join(" "),
+    codes: byCountry(regions.map(({ code }) => code)),
     names: regions.map(({ name }) => name).join("\n"),
     regions: regions.map(({ code }) => rings.get(code) ?? "").join("\n"),
     lengths: pen.lengths.join(""),
     arcs: pen.drawn.join(""),
   };
+}
+
+/** `FR-01 FR-02 GB-ABC` as `FR -01 -02;GB -ABC`; a region that is a whole country has nothing behind its code. */
+function byCountry(codes) {
+  const countries = new Map();
+  for (const code of codes) {
+    const country = code.slice(0, 2);
+    countries.set(country, `${countries.get(country) ?? country} ${code.slice(2)}`);
+  }
+  return [...countries.values()].join(";");
 }
 
 function withoutSpecks({ code, geometry }) {

@@ -25,7 +25,10 @@ export class Sketch {
 
   constructor(file: typeof written) {
     this.#scale = file.scale;
-    const codes = file.codes.split(" ");
+    const codes = file.codes.split(";").flatMap((country) => {
+      const [start = "", ...ends] = country.split(" ");
+      return ends.map((end) => start + end);
+    });
     const names = file.names.split("\n");
     const walk = new Walk(file);
     for (const [at, rings] of file.regions.split("\n").entries()) {
