@@ -7,11 +7,11 @@ from contextlib import AbstractAsyncContextManager, asynccontextmanager, suppres
 from datetime import UTC, datetime
 
 from litestar import Litestar
-from litestar.config.compression import CompressionConfig
 from litestar.di import Provide
 from litestar.types import ASGIApp
 
 from splitline.api import (
+    compression,
     dataset,
     headers,
     health,
@@ -67,7 +67,7 @@ def create(chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(
         before_request=throttle.by_address(services.rates),
         before_send=[headers.add_headers],
         cors_config=headers.CROSS_ORIGIN,
-        compression_config=CompressionConfig(backend="gzip", gzip_compress_level=6, exclude="^/api/v1/photos/"),
+        compression_config=compression.LARGE_ANSWERS,
         openapi_config=None,
         logging_config=None,
         request_max_body_size=1024,

@@ -3,11 +3,13 @@
 import gzip
 
 import pytest
+import zstandard
 from msgspec import json
 from sqlalchemy import update
 
 from calling import Client, fetch, problem_of, push
 from invented import IN_FR_15, identifier, person, reading, retraction, source
+from splitline.api.compression import SMALLEST
 from splitline.change import change_of
 from splitline.store import changes, sequence
 from splitline.store.engine import Store
@@ -128,6 +130,20 @@ async def test_large_answers_are_compressed(client: Client) -> None:
         raw = b"".join([chunk async for chunk in answer.aiter_raw()])
     assert answer.headers["content-encoding"] == "gzip"
     assert len(gzip.decompress(raw)) > 5 * len(raw)
+    plain = gzip.decompress(raw)
+    async with client.stream("GET", PULL, headers={"Accept-Encoding": "gzip, zstd"}) as answer:
+        raw = b"".join([chunk async for chunk in answer.aiter_raw()])
+    assert answer.headers["content-encoding"] == "zstd"
+    assert "accept-encoding" in answer.headers["vary"].lower()
+    assert zstandard.ZstdDecompressor().decompressobj().decompress(raw) == plain
+    assert len(plain) > 5 * len(raw)
+
+
+async def test_small_answers_are_sent_as_they_are(client: Client) -> None:
+    await push(client, source(1))
+    answer = await client.get(PULL, headers={"Accept-Encoding": "gzip, zstd"})
+    assert len(answer.content) < SMALLEST
+    assert "content-encoding" not in answer.headers
 
 
 async def test_what_an_earlier_version_kept_without_its_text_comes_alike(client: Client, store: Store) -> None:

@@ -1,0 +1,110 @@
+"""Does the server get slower as the dataset grows? `python tests/load/growth.py --tests 1000000`.
+
+Two data folders are filled through intake: 10,000 tests on 100 sources, and as many as asked for with the same number
+of tests to a source and of sources to an area, so that a circle around a place holds the same work in both; the large
+one has a hundred times the districts, five times as many to a region, and a hundred times the contributors. Then both
+are served side by side, and asked in turn, so that whatever else the machine does falls on both alike: the sources
+around a place, and a push of 50 tests by somebody new, at the same sources in both; then once more anywhere in the
+large one. Given a folder, what was filled there is used again. Times are as a client sees them; the computing time of
+the server's process is printed beside them, since other programs hardly show in it.
+"""
+
+import argparse
+import sys
+import tempfile
+import time
+from collections import defaultdict
+from collections.abc import Callable
+from pathlib import Path
+from random import Random
+
+import msgspec
+
+sys.path.insert(0, str(Path(__file__).parent.parent))
+
+from load import world
+from load.calls import Call, answer, connected, cpu_seconds, memory, quantile
+from load.filling import fill
+from serving import Served, served
+from splitline.regions import regions
+
+SMALL = 10_000
+BATCH, PLACES, VISITS = 50, 4, 13
+WARM = 10
+
+
+def near(district: world.District, _turn: int) -> Call:
+    """Ask for the sources around the middle of a district: all of its own, none of another."""
+    place = f"{district.latitude:.3f},{district.longitude:.3f}"
+    return Call("GET", f"/api/v1/sources?near={place}&limit=500")
+
+
+def push(district: world.District, turn: int) -> Call:
+    """Push 50 tests at four sources of a district, as somebody new."""
+    places = [(turn * 7 + step) % world.SOURCES for step in range(PLACES)]
+    parcel = world.visits(district, f"guest {turn}", world.person(district, turn, "guest"), places, VISITS)
+    secret = world.secret(district, turn, "guest")
+    headers = (("Authorization", f"Bearer {secret}"), ("Content-Type", "application/json"))
+    return Call("POST", "/api/v1/push", msgspec.json.encode({"records": parcel.records[:BATCH]}), headers)
+
+
+def take_turns(
+    make: Callable[[world.District, int], Call],
+    asked: dict[str, tuple[Served, list[world.District]]],
+    turns: int,
+    first: int = 0,
+) -> None:
+    """Ask each server in turn, and print what it took; ratios are to the first one."""
+    open_ones = {name: connected(server.url) for name, (server, _) in asked.items()}
+    times: defaultdict[str, list[float]] = defaultdict(list)
+    computing = dict.fromkeys(asked, 0.0)
+    for turn in range(-WARM, turns):
+        for name, (server, districts) in asked.items():
+            call = make(Random(turn).choice(districts), first + WARM + turn)
+            before, start = cpu_seconds(server.process.pid), time.perf_counter()
+            answer(open_ones[name], call)
+            if turn >= 0:
+                times[name].append(1000 * (time.perf_counter() - start))
+                computing[name] += 1000 * (cpu_seconds(server.process.pid) - before) / turns
+    base = next(iter(asked))
+    for name, each in times.items():
+        p50, p99 = quantile(each, 0.5), quantile(each, 0.99)
+        base50, base99 = quantile(times[base], 0.5), quantile(times[base], 0.99)
+        print(
+            f"  {name:30} p50 {p50:7.1f} ms ({p50 / base50:.2f})  p99 {p99:7.1f} ms ({p99 / base99:.2f})"
+            f"  computing {computing[name]:6.1f} ms ({computing[name] / computing[base]:.2f})",
+            flush=True,
+        )
+
+
+def main() -> None:
+    """Fill, serve, ask and print."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--tests", type=int, default=1_000_000, help="in the large one, at most 1,000,000")
+    parser.add_argument("--folder", type=Path, help="where to fill, or what was filled before (a temporary folder)")
+    parser.add_argument("--turns", type=int, default=300, help="how often each is asked")
+    chosen = parser.parse_args()
+    everywhere = world.districts(regions(), chosen.tests // world.TESTS)
+    few = everywhere[: SMALL // world.TESTS]
+    with tempfile.TemporaryDirectory() as temporary:
+        folder = chosen.folder or Path(temporary)
+        fill(folder / "small", few)
+        fill(folder / "large", everywhere)
+        with served(folder / "small") as small, served(folder / "large") as large:
+            names = (f"{len(few) * world.TESTS} tests", f"{len(everywhere) * world.TESTS} tests")
+            asked = {names[0]: (small, few), names[1]: (large, few), f"{names[1]}, anywhere": (large, everywhere)}
+            print("sources around a place")
+            take_turns(near, asked, chosen.turns)
+            print(f"push of {BATCH} tests")
+            # Sources that are tested more often cost more, so the small one gets what the large one gets, and no more.
+            both = {name: asked[name] for name in names}
+            take_turns(push, both, chosen.turns // 3)
+            print(f"push of {BATCH} tests, anywhere in the large one")
+            apart = {names[0]: (small, few), f"{names[1]}, anywhere": (large, everywhere[len(few) :])}
+            take_turns(push, apart, chosen.turns // 3, first=10_000)
+            for name, server in ((names[0], small), (names[1], large)):
+                print(f"memory with {name}: {memory(server.process.pid):.0f} MB")
+
+
+if __name__ == "__main__":
+    main()
