@@ -1,5 +1,6 @@
 """A phone with the app on it: real Chromium, a profile of its own that outlives the browser."""
 
+import json
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -48,6 +49,13 @@ class Phone:
         self._pictures = pictures
         self._language = language
 
+    def set_text_size(self, pixels: int) -> None:
+        """Set the browser's own text size, as a person does who reads badly; 16 is usual. Not while it is open."""
+        preferences = self._profile / "Default" / "Preferences"
+        kept = json.loads(preferences.read_text(encoding="utf-8"))
+        kept.setdefault("webkit", {}).setdefault("webprefs", {})["default_font_size"] = pixels
+        preferences.write_text(json.dumps(kept), encoding="utf-8")
+
     @contextmanager
     def open(self, offline: bool = False) -> Iterator["Opened"]:
         """Start the browser on this profile, with or without a connection."""
@@ -79,6 +87,11 @@ class Opened:
         self.page: Page = page or (context.pages[0] if context.pages else context.new_page())
         self.faults: list[str] = []
         self.page.on("pageerror", lambda fault: self.faults.append(str(fault)))
+
+    @property
+    def address(self) -> str:
+        """Where the app comes from."""
+        return self._phone.address
 
     def go(self, place: str = "test") -> None:
         """Open a place of the app."""

@@ -4,38 +4,11 @@ from collections.abc import Callable
 
 from playwright.sync_api import expect
 
-from browser.phone import Opened, Phone
+from browser import french
+from browser.phone import Phone
 from serving import Served
 
 SOURCE = "Relais de la Bruyère"
-
-
-def add_source(app: Opened) -> None:
-    """Add the place where the phone is, in French."""
-    app.enter("Nom", SOURCE)
-    app.choose("J’y suis")
-    expect(app.page.get_by_role("status").filter(has_text="45.30")).to_be_visible()
-    app.tap("Garder cette station")
-    app.choose("à la pompe", exact=True)
-    app.tap("Continuer")
-
-
-def add_tube(app: Opened, temperature: str) -> None:
-    """Describe a tube in millilitres, and measure the temperature."""
-    app.choose("Millilitres")
-    app.tap("Garder cette éprouvette")
-    app.enter("Température dans l’éprouvette", temperature)
-    app.choose("mesurée")
-    app.tap("Continuer")
-
-
-def run(app: Opened, line: str) -> None:
-    """Fill, turn over, settle, read."""
-    app.tap("Les deux sont versés")
-    app.tap("Retournée et dégazée")
-    app.tap("C’est décanté, continuer")
-    app.enter("Le trait est à", line)
-    app.tap("C’est ma lecture")
 
 
 def test_a_test_in_french(server: Served, phone: Callable[..., Phone]) -> None:
@@ -46,13 +19,13 @@ def test_a_test_in_french(server: Served, phone: Callable[..., Phone]) -> None:
         app.page.reload()
         expect(app.page.locator("html")).to_have_attribute("lang", "fr")
         expect(app.page).to_have_title("Essai · Splitline")
-        add_source(app)
-        add_tube(app, "19,5")
+        french.add_source_here(app, SOURCE)
+        french.add_tube(app, "19,5")
         app.tap("Lu", exact=True)
         app.picture("french-sheet")
-        run(app, "88,8")
+        french.run(app, "88,8")
         app.tap("Commencer la mesure 2")
-        run(app, "89.0")
+        french.run(app, "89.0")
         result = app.page.get_by_role("region", name="Résultat")
         expect(result).to_contain_text("83,7")
         app.bring(result)

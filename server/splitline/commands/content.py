@@ -40,9 +40,14 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     parser.add_argument("--fuel", type=number, action="append", default=[], metavar="ML", help="fuel filled")
     parser.add_argument("--line", type=number, action="append", default=[], metavar="ML", help="parting line")
     parser.add_argument(
-        "--percent", type=number, action="append", default=[], metavar="P", help="line, printed percent"
+        "--percent",
+        type=number,
+        action="append",
+        default=[],
+        metavar="P",
+        help="parting line, as the percent scale shows it",
     )
-    parser.add_argument("--top", type=number, action="append", default=[], metavar="ML", help="surface of the fuel")
+    parser.add_argument("--top", type=number, action="append", default=[], metavar="ML", help="top of the fuel")
     parser.add_argument("--runs", type=Path, metavar="FILE.csv", help=f"runs by row, columns {', '.join(RUN_COLUMNS)}")
     parser.add_argument(
         "--temperature", type=number, metavar="C", help="measured in the tube (20, guessed, if left out)"
@@ -51,9 +56,9 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     parser.add_argument(
         "--scale", choices=["volume", "linear", "corrected", "unknown"], help="kind of the tube's scale"
     )
-    parser.add_argument("--liquid", choices=["water", "brine"], default="water", help="extraction liquid")
+    parser.add_argument("--liquid", choices=["water", "brine"], default="water", help="what is filled first")
     parser.add_argument(
-        "--graduation", type=number, default=1.0, metavar="ML", help="smallest step, mL or printed percent"
+        "--graduation", type=number, default=1.0, metavar="ML", help="smallest step of the scale, mL or percent"
     )
     parser.add_argument("--tolerance", type=number, metavar="ML", help="limit of error of the tube's marks, if stated")
     parser.add_argument(

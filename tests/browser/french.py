@@ -1,0 +1,33 @@
+"""The road of a test on a phone that speaks French."""
+
+from playwright.sync_api import expect
+
+from browser.phone import Opened
+
+
+def add_source_here(app: Opened, name: str) -> None:
+    """Add the place where the phone is."""
+    app.enter("Nom", name)
+    app.choose("J’y suis")
+    expect(app.page.get_by_role("status").filter(has_text="45.30")).to_be_visible()
+    app.tap("Garder cette station")
+    app.choose("à la pompe", exact=True)
+    app.tap("Continuer")
+
+
+def add_tube(app: Opened, temperature: str) -> None:
+    """Describe a tube in millilitres, and measure the temperature."""
+    app.choose("Millilitres")
+    app.tap("Garder cette éprouvette")
+    app.enter("Température dans l’éprouvette", temperature)
+    app.choose("mesurée")
+    app.tap("Continuer")
+
+
+def run(app: Opened, line: str) -> None:
+    """Fill, turn over, settle, read."""
+    app.tap("Les deux sont versés")
+    app.tap("Retournée et dégazée")
+    app.tap("C’est décanté, continuer")
+    app.enter("Le trait est à", line)
+    app.tap("C’est ma lecture")
