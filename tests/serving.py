@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 START_SECONDS = 60
+# For what asks as fast as it can.
+UNLIMITED = ("--requests-a-minute", "0", "--records-a-minute", "0")
 
 
 @dataclass(frozen=True)

@@ -47,6 +47,7 @@ def create(chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(
         route_handlers=[
             push.push,
             pull.pull,
+            photos.photo_methods,
             photos.keep_photo,
             photos.show_photo,
             sources.rank_sources,

@@ -10,6 +10,8 @@ from splitline.store.rows import TestRow
 
 CONTENT = "% (V/V)"
 # What a spreadsheet takes for the start of a formula, also in the wide form that some keyboards write.
+# What is not seen before it does not keep a spreadsheet from that: spaces, and characters without width.
+UNSEEN = " \N{NO-BREAK SPACE}\N{ZERO WIDTH SPACE}\N{ZERO WIDTH NON-JOINER}\N{ZERO WIDTH JOINER}\N{BYTE ORDER MARK}"
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 
 
@@ -44,7 +46,7 @@ class Field:
 
 def harmless(text: str) -> str:
     """Return a text with an apostrophe before what would be the start of a formula."""
-    return f"'{text}" if text.lstrip(" ").startswith(FORMULA) else text
+    return f"'{text}" if text.lstrip(UNSEEN).startswith(FORMULA) else text
 
 
 FIELDS = (

@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 MOST_BYTES = 2 * 1024 * 1024
 # A phone's camera has 12 to 50 megapixels; decoded, 25 take 75 MB.
 MOST_PIXELS = 25_000_000
+# Progressive JPEG takes some ten; each costs time by the pixels of the whole picture, and only a few bytes.
+MOST_SCANS = 100
+START_OF_SCAN = b"\xff\xda"
 # MPO is what a camera with two lenses makes of JPEG.
 FORMATS = {"JPEG": "image/jpeg", "WEBP": "image/webp", "PNG": "image/png"}
 WIDTHS = (160, 320, 640, 1280)
@@ -225,6 +228,8 @@ def clean(body: bytes) -> Picture:
     with _opened(body) as image:
         if image.width * image.height > MOST_PIXELS:
             raise _too_many_pixels()
+        if _kind(image) == "JPEG" and body.count(START_OF_SCAN) > MOST_SCANS:
+            raise Unusable([Problem("photo_scans", "", "", str(MOST_SCANS))])
         try:
             upright = ImageOps.exif_transpose(image)
             return replace(_encoded(upright, _kind(image)), look=difference_hash(upright))

@@ -25,7 +25,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 from load import world
 from load.calls import Call, answer, connected, cpu_seconds, memory, quantile
 from load.filling import fill
-from serving import Served, served
+from serving import UNLIMITED, Served, served
 from splitline.regions import regions
 
 SMALL = 10_000
@@ -90,7 +90,7 @@ def main() -> None:
         folder = chosen.folder or Path(temporary)
         fill(folder / "small", few)
         fill(folder / "large", everywhere)
-        with served(folder / "small") as small, served(folder / "large") as large:
+        with served(folder / "small", *UNLIMITED) as small, served(folder / "large", *UNLIMITED) as large:
             names = (f"{len(few) * world.TESTS} tests", f"{len(everywhere) * world.TESTS} tests")
             asked = {names[0]: (small, few), names[1]: (large, few), f"{names[1]}, anywhere": (large, everywhere)}
             print("sources around a place")

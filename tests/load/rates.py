@@ -22,7 +22,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from load import world
 from load.calls import Call, Timed, answer, connected, memory, processes, timed
-from serving import served
+from serving import UNLIMITED, served
 from splitline.regions import regions
 
 PLACES, VISITS = 10, 49
@@ -120,7 +120,7 @@ def measure(folder: Path, pushed: list[Call], connections: int, workers: int, ro
     """Push and pull with one setting, and compare."""
     name = f"{connections} connection{'s' * (connections > 1)}, {workers} worker{'s' * (workers > 1)}"
     data = folder / f"{connections}-{workers}"
-    with served(data, "--workers", str(workers)) as server:
+    with served(data, "--workers", str(workers), *UNLIMITED) as server:
         for _ in range(4 * workers):
             answer(connected(server.url), Call("GET", "/healthz"))
         idle = max(memory(process) for process in processes(server.process.pid))

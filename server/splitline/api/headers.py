@@ -27,10 +27,10 @@ CROSS_ORIGIN = CORSConfig(
     expose_headers=["ETag", "Retry-After"],
     max_age=86400,
 )
-# Where the fuel was sampled, and a screen that stays on while it settles; a file input asks for the camera by itself.
-ALLOWED = "geolocation=(self), screen-wake-lock=(self), " + ", ".join(
+# Where the fuel was sampled, a code read by the camera, and a screen that stays on while the fuel settles.
+ALLOWED = "camera=(self), geolocation=(self), screen-wake-lock=(self), " + ", ".join(
     f"{feature}=()"
-    for feature in ("accelerometer", "camera", "display-capture", "gyroscope", "microphone", "midi", "payment", "usb")
+    for feature in ("accelerometer", "display-capture", "gyroscope", "microphone", "midi", "payment", "usb")
 )
 # Browsers come back by https only (RFC 6797), whoever ends TLS: this server, or a proxy that says so.
 ONLY_TLS = "max-age=31536000"

@@ -3,7 +3,7 @@
 import re
 from typing import Any
 
-from litestar import Response, put
+from litestar import Response, put, route
 from litestar.params import FromPath
 from msgspec import json
 
@@ -15,12 +15,21 @@ from splitline.errors import Problem
 from splitline.photos import FORMATS, MOST_BYTES
 from splitline.rates import PICTURE
 
-DIGEST = re.compile("[0-9a-f]{64}")
+DIGEST = re.compile("^[0-9a-f]{64}$")
 # A picture never changes under its name, but it can be taken back.
 KEEP = "public, max-age=3600"
 
 
-@put("/api/v1/photos/{digest:str}", request_max_body_size=MOST_BYTES)
+PATH = "/api/v1/photos/{digest:str}"
+
+
+@route(PATH, http_method="OPTIONS", status_code=204)
+async def photo_methods() -> Response[None]:
+    """Say what is possible here: the framework's own answer knows the first of several handlers only."""
+    return Response(None, headers={"Allow": "GET, HEAD, OPTIONS, PUT"})
+
+
+@put(PATH, request_max_body_size=MOST_BYTES)
 async def keep_photo(request: HttpRequest, services: Rooms, digest: FromPath[str]) -> Response[Any]:
     """Keep a picture."""
     identity = reading.identity(request)
@@ -34,7 +43,7 @@ async def keep_photo(request: HttpRequest, services: Rooms, digest: FromPath[str
     return Response(answer, media_type="application/json", status_code=200 if kept.known else 201)
 
 
-@reads("/api/v1/photos/{digest:str}")
+@reads(PATH)
 async def show_photo(request: HttpRequest, services: Rooms, digest: FromPath[str]) -> Response[Any]:
     """Give a picture out, or a smaller copy of it."""
     query = reading.query(request, PhotoQuery)
@@ -50,4 +59,4 @@ async def show_photo(request: HttpRequest, services: Rooms, digest: FromPath[str
 
 def _check(digest: str, status: int, code: str) -> None:
     if not DIGEST.fullmatch(digest):
-        raise RequestRefused(status, [Problem(code, "sha256", digest[:70], "^[0-9a-f]{64}$")])
+        raise RequestRefused(status, [Problem(code, "sha256", digest[:70], DIGEST.pattern)])

@@ -7,6 +7,7 @@ from msgspec import Struct, json
 
 from splitline import __version__, records
 from splitline.api import caching, shapes
+from splitline.api.photos import DIGEST
 from splitline.api.problems import MEDIA_TYPE, Document
 from splitline.api.push import MOST_RECORDS
 from splitline.api.services import HttpRequest, reads
@@ -31,6 +32,23 @@ STRUCTS: list[type[Struct]] = [
     shapes.Health,
     Document,
 ]
+
+FILE: Json = {"type": "string", "format": "binary"}
+COLLECTION: Json = {
+    "type": "object",
+    "description": "a FeatureCollection of RFC 7946",
+    "properties": {"type": {"const": "FeatureCollection"}, "features": {"type": "array", "items": {"type": "object"}}},
+    "required": ["type", "features"],
+}
+# What an answer leads to: an operation, where in its answer, the next operation, and its parameter.
+LINKS = (
+    ("push", "answers/0/id", "one_source", "source_id"),
+    ("pull", "cursor", "pull", "cursor"),
+    ("rank_sources", "sources/0/id", "one_source", "source_id"),
+    ("list_regions", "regions/0/code", "one_region", "code"),
+    ("list_regions", "regions/0/code", "readings_csv", "code"),
+    ("list_regions", "regions/0/code", "sources_geojson", "code"),
+)
 
 
 def description() -> Json:
@@ -59,7 +77,7 @@ def _batch() -> Json:
         "type": "object",
         "properties": {
             "records": {"type": "array", "maxItems": MOST_RECORDS, "items": {"anyOf": kinds}},
-            "sent_at": {"type": "string", "format": "date-time", "description": "the device's clock"},
+            "sent_at": {"type": ["string", "null"], "format": "date-time", "description": "the device's clock"},
         },
         "required": ["records"],
         "additionalProperties": False,
@@ -67,7 +85,7 @@ def _batch() -> Json:
 
 
 def _paths() -> Json:
-    image = {media_type: {"schema": {"type": "string", "format": "binary"}} for media_type in FORMATS.values()}
+    image = {media_type: {"schema": FILE} for media_type in FORMATS.values()}
     kept = _answer("the picture is kept", shapes.PhotoKept)
     return {
         "/api/v1/push": {
@@ -85,9 +103,11 @@ def _paths() -> Json:
         ),
         "/api/v1/regions": _reads("list_regions", "Regions with sources", shapes.RegionEntries, shapes.NoQuery),
         "/api/v1/regions/{code}": _reads("one_region", "A region by month", shapes.RegionPage, shapes.NoQuery, "code"),
-        "/api/v1/regions/{code}/dataset.csv": _gives("readings_csv", "The counted readings of a region", "text/csv"),
+        "/api/v1/regions/{code}/dataset.csv": _gives(
+            "readings_csv", "The counted readings of a region", "text/csv", FILE
+        ),
         "/api/v1/regions/{code}/dataset.geojson": _gives(
-            "sources_geojson", "The sources of a region with their figures", GEOJSON
+            "sources_geojson", "The sources of a region with their figures", GEOJSON, COLLECTION
         ),
         "/api/v1/tubes": {
             "get": _operation(
@@ -128,9 +148,9 @@ def _reads(name: str, summary: str, shape: type[Struct], query: type[Struct], pa
     return {"get": _operation(name, summary, {"200": _answer(summary, shape)}, parameters=parameters)}
 
 
-def _gives(name: str, summary: str, media_type: str) -> Json:
+def _gives(name: str, summary: str, media_type: str, shape: Json) -> Json:
     """A file of a region."""
-    content = {media_type: {"schema": {"type": "string", "format": "binary"}}}
+    content = {media_type: {"schema": shape}}
     answer = {"200": {"description": f"{summary}, under CC0-1.0", "content": content}}
     return {"get": _operation(name, summary, answer, parameters=[_in_path("code")])}
 
@@ -144,6 +164,13 @@ def _operation(
     secret: bool = False,
 ) -> Json:
     """One operation; what has a body is sent by somebody, and needs the secret."""
+    links = {
+        target: {"operationId": target, "parameters": {parameter: f"$response.body#/{pointer}"}}
+        for of, pointer, target, parameter in LINKS
+        if of == name
+    }
+    if links:
+        answers = {status: {**answer, "links": links} for status, answer in answers.items()}
     content = {MEDIA_TYPE: {"schema": _reference(Document)}}
     problem = {"description": "a problem document (RFC 9457)", "content": content}
     operation: Json = {"operationId": name, "summary": summary, "responses": {**answers, "default": problem}}
@@ -166,7 +193,8 @@ def _in_query(query: type[Struct]) -> list[Json]:
 
 
 def _in_path(name: str) -> Json:
-    return {"name": name, "in": "path", "required": True, "schema": {"type": "string"}}
+    form = {"pattern": DIGEST.pattern} if name == "digest" else {}
+    return {"name": name, "in": "path", "required": True, "schema": {"type": "string", **form}}
 
 
 def _answer(summary: str, shape: type[Struct]) -> Json:

@@ -8,10 +8,9 @@ from msgspec import Meta, Struct
 from splitline.answers import Answer
 from splitline.change import SourceChange, TestChange
 
-Near = Annotated[
-    str,
-    Meta(pattern=r"^-?[0-9]{1,3}(\.[0-9]+)?,-?[0-9]{1,3}(\.[0-9]+)?$", max_length=60, description="latitude,longitude"),
-]
+# Degrees north and east; the handlers check it, so that everything that is no place on Earth is told alike.
+ON_EARTH = r"^-?([0-8]?[0-9](\.[0-9]+)?|90(\.0+)?),-?([0-9]{1,2}(\.[0-9]+)?|1[0-7][0-9](\.[0-9]+)?|180(\.0+)?)$"
+Near = Annotated[str, Meta(max_length=60, description="latitude,longitude", extra_json_schema={"pattern": ON_EARTH})]
 RegionList = Annotated[
     str,
     Meta(

@@ -1,12 +1,13 @@
 """GET /api/v1/sources: where to fill up; and everything about one source."""
 
+import re
 from typing import Any
 
 from litestar import Response
 from litestar.params import FromPath
 from msgspec import json, structs
 
-from splitline.api import caching, reading
+from splitline.api import caching, reading, shapes
 from splitline.api.problems import RequestRefused
 from splitline.api.ranking import ranked, ranked_list
 from splitline.api.services import HttpRequest, Rooms, reads
@@ -21,6 +22,7 @@ from splitline.store.engine import Connection
 from splitline.store.rows import SourceRow
 
 MOST_TESTS = 1000
+ON_EARTH = re.compile(shapes.ON_EARTH)
 
 
 @reads("/api/v1/sources")
@@ -70,7 +72,7 @@ async def _standing(connection: Connection, source_id: str) -> SourceRow | None:
 
 def _position(text: str) -> Position:
     """A place as latitude,longitude. Raises `RequestRefused` 400 when it is not on Earth."""
-    latitude, longitude = (float(part) for part in text.split(","))
-    if not (abs(latitude) <= 90.0 and abs(longitude) <= 180.0):
+    if not ON_EARTH.fullmatch(text):
         raise RequestRefused(400, [Problem("range", "near", text, "-90..90,-180..180")])
+    latitude, longitude = (float(part) for part in text.split(","))
     return Position(latitude, longitude)

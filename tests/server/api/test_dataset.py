@@ -56,7 +56,7 @@ async def test_a_person_is_another_in_every_export(client: Client) -> None:
     assert person(1).id not in one + other
 
 
-@pytest.mark.parametrize("start", ["=1+2", "+1", "-1", "@SUM(A1)", "\t=1", "  =1", "＝1"])
+@pytest.mark.parametrize("start", ["=1+2", "+1", "-1", "@SUM(A1)", "\t=1", "  =1", "＝1", "\ufeff=1", "\u00a0+1"])
 async def test_no_name_becomes_a_formula(client: Client, start: str) -> None:
     await push(client, source(1, (45.75, 3.05), name=f"{start}|cmd"), source(2, (-33.45, -70.66)), reading(1, at=1))
     await push(client, reading(2, at=2))

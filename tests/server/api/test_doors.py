@@ -174,8 +174,8 @@ async def test_pages_from_elsewhere_are_kept_apart_and_unused_features_off(clien
     assert "default-src 'none'" in sent["content-security-policy"]
     assert (sent["cross-origin-opener-policy"], sent["cross-origin-embedder-policy"]) == ("same-origin", "require-corp")
     assert sent["cross-origin-resource-policy"] == "same-origin"
-    assert "geolocation=(self)" in sent["permissions-policy"]
-    assert "camera=()" in sent["permissions-policy"]
+    assert "camera=(self), geolocation=(self)" in sent["permissions-policy"]
+    assert "microphone=()" in sent["permissions-policy"]
     assert "strict-transport-security" not in sent, "only what came over TLS may promise TLS"
 
 
