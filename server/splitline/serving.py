@@ -118,9 +118,14 @@ def _try_certificate(what: Settings) -> None:
     if not (what.tls_cert and what.tls_key):
         return
     try:
-        ssl.create_default_context(ssl.Purpose.CLIENT_AUTH).load_cert_chain(what.tls_cert, what.tls_key)
+        ssl.create_default_context(ssl.Purpose.CLIENT_AUTH).load_cert_chain(what.tls_cert, what.tls_key, _no_password)
     except (OSError, ssl.SSLError) as fault:
         raise CertificateUnusable(f"the certificate and its key cannot be used: {fault}") from fault
+
+
+def _no_password() -> str:
+    """Instead of asking a terminal that nobody sits at: a server has to start by itself."""
+    return ""
 
 
 def _listen(what: Settings) -> socket.socket:

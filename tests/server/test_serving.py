@@ -15,6 +15,7 @@ from urllib.parse import urlsplit
 import httpx
 import pytest
 import trustme
+from cryptography.hazmat.primitives import serialization
 from PIL import Image
 
 from calling import headers
@@ -164,6 +165,20 @@ def test_https_without_a_proxy(tmp_path: Path) -> None:
         assert answer.headers["strict-transport-security"] == "max-age=31536000"
     with served(tmp_path) as server:
         assert "strict-transport-security" not in httpx.get(f"{server.url}/healthz").headers
+
+
+def test_a_key_with_a_password_is_refused_and_not_asked_for(tmp_path: Path) -> None:
+    certificate = trustme.CA().issue_cert("127.0.0.1")
+    key = serialization.load_pem_private_key(certificate.private_key_pem.bytes(), None)
+    locked = serialization.BestAvailableEncryption(b"hush")
+    form = (serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8)
+    certificate.cert_chain_pems[0].write_to_path(tmp_path / "chain.pem")
+    (tmp_path / "key.pem").write_bytes(key.private_bytes(*form, locked))
+    command = [sys.executable, "-m", "splitline", "serve", "--data", str(tmp_path), "--port", "0"]
+    files = ["--tls-cert", str(tmp_path / "chain.pem"), "--tls-key", str(tmp_path / "key.pem")]
+    done = subprocess.run([*command, *files], capture_output=True, text=True, timeout=60, check=False)
+    assert (done.returncode, done.stdout) == (1, "")
+    assert done.stderr.startswith("the certificate and its key cannot be used")
 
 
 @pytest.mark.parametrize(

@@ -9,24 +9,34 @@ from prometheus_client.multiprocess import MultiProcessCollector
 
 from splitline.answers import Answer
 from splitline.api.services import HttpRequest, Rooms, reads
-from splitline.store import sequence
+from splitline.store import sequence, tests
 
 SHARED = "PROMETHEUS_MULTIPROC_DIR"
 """The variable that names the folder in which several workers count together; the library reads it when imported."""
 
-CHANGES = "# HELP splitline_changes Numbered changes.\n# TYPE splitline_changes gauge\nsplitline_changes {}\n"
+# What the database knows is asked once for all workers, and stands after what they count.
+STORED = """\
+# HELP splitline_changes Numbered changes.
+# TYPE splitline_changes gauge
+splitline_changes {changes}
+# HELP splitline_held Tests that are kept and wait for somebody's word.
+# TYPE splitline_held gauge
+splitline_held {held}
+"""
 
 _requests = Counter("splitline_requests", "Answered requests.", ["method", "route", "status"])
 _seconds = Histogram("splitline_request_seconds", "Seconds from a request to the end of its answer.", ["route"])
 _records = Counter("splitline_records", "Pushed records by what became of them.", ["answer"])
+_faults = Counter("splitline_faults", "What the database or the place of the pictures could not do.", ["fault"])
 
 
 @reads("/metrics")
 async def metrics(request: HttpRequest, services: Rooms) -> Response[bytes]:
-    """Give out the counts, and how many changes the database has numbered."""
+    """Give out the counts, how many changes the database has numbered, and how many tests are held."""
     async with services.store.read() as connection:
         head = await sequence.head(connection)
-    body = generate_latest(_registry()) + CHANGES.format(head.value).encode()
+        held = await tests.count_held(connection)
+    body = generate_latest(_registry()) + STORED.format(changes=head.value, held=held).encode()
     return Response(body, headers={"Content-Type": CONTENT_TYPE_LATEST, "Cache-Control": "no-store"})
 
 
@@ -40,6 +50,11 @@ def count_answers(answers: Iterable[Answer]) -> None:
     """Count what became of the records of one batch."""
     for answer in answers:
         _records.labels(answer.status).inc()
+
+
+def count_fault(fault: Exception) -> None:
+    """Count a request that failed for want of storage, by the kind of fault."""
+    _faults.labels(type(fault).__name__).inc()
 
 
 def _registry() -> CollectorRegistry:

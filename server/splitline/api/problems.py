@@ -10,6 +10,7 @@ from litestar.types import ExceptionHandlersMap
 from msgspec import Struct, json
 
 from splitline.answers import told
+from splitline.api.metrics import count_fault
 from splitline.api.services import HttpRequest
 from splitline.checking.wording import Told
 from splitline.errors import Problem, SplitlineError, Unusable
@@ -90,11 +91,13 @@ def _by_framework(request: HttpRequest, fault: HTTPException) -> Response[bytes]
 
 def _unavailable(_request: HttpRequest, fault: SplitlineError) -> Response[bytes]:
     log.warning("unavailable: %s", fault)
+    count_fault(fault)
     return _response(503, [Problem("unavailable")], {"Retry-After": RETRY_SECONDS})
 
 
 def _full(_request: HttpRequest, fault: SplitlineError) -> Response[bytes]:
     log.error("no room: %s", fault)
+    count_fault(fault)
     return _response(507, [Problem("storage_full")], {"Retry-After": RETRY_WHEN_FULL})
 
 

@@ -8,6 +8,7 @@ from sqlalchemy import (
     and_,
     delete,
     exists,
+    func,
     insert,
     or_,
     select,
@@ -57,6 +58,12 @@ async def counted_at(connection: AsyncConnection, source: str, limit: int) -> li
         .limit(limit)
     )
     return [TestRow(**row._mapping) for row in await connection.execute(statement)]
+
+
+async def count_held(connection: AsyncConnection) -> int:
+    """Return how many tests wait for somebody's word."""
+    held = select(func.count()).where(text(ASIDE), tests.c.state == "held", tests.c.retracted.is_(False))
+    return int((await connection.execute(held)).scalar_one())
 
 
 async def set_aside(connection: AsyncConnection) -> list[TestRow]:

@@ -1,12 +1,14 @@
 """GET /metrics: the counts of all workers together, in a text that the reference library reads."""
 
+import shutil
+from hashlib import sha256
 from pathlib import Path
 
 import httpx
 from prometheus_client.parser import text_string_to_metric_families
 
 from calling import headers
-from invented import reading, source
+from invented import identifier, picture, reading, source
 from serving import served
 
 MANY = 12
@@ -35,6 +37,7 @@ def test_workers_count_together(tmp_path: Path) -> None:
     answers = {labels[0][1]: value for (name, labels), value in found.items() if name == "splitline_records_total"}
     assert answers == {"stored": 2, "refused": 4, "known": 2}
     assert found["splitline_changes", ()] == 2
+    assert found["splitline_held", ()] == 0
 
 
 def test_a_path_that_somebody_made_up_adds_no_label(tmp_path: Path) -> None:
@@ -45,3 +48,17 @@ def test_a_path_that_somebody_made_up_adds_no_label(tmp_path: Path) -> None:
         found = samples(httpx.get(f"{server.url}/metrics", timeout=60).text)
     routes = {dict(labels).get("route") for name, labels in found if name == "splitline_requests_total"}
     assert routes == {"/{path}", "none"}
+
+
+def test_what_is_held_and_what_storage_could_not_do_are_counted(tmp_path: Path) -> None:
+    first, again = reading(2, at=1), {**reading(2, at=1), "id": identifier(77)}
+    with served(tmp_path) as server, httpx.Client(base_url=server.url, timeout=60) as client:
+        client.post("/api/v1/push", json={"records": [source(1), first, again]}, headers=headers())
+        assert samples(client.get("/metrics").text)["splitline_held", ()] == 1
+        shutil.rmtree(tmp_path / "photos")
+        (tmp_path / "photos").write_text("no folder any more")
+        body = picture()
+        path = f"/api/v1/photos/{sha256(body).hexdigest()}"
+        assert client.put(path, content=body, headers=headers(content="image/jpeg")).status_code == 503
+        found = samples(client.get("/metrics").text)
+        assert found["splitline_faults_total", (("fault", "PhotosUnavailable"),)] == 1
