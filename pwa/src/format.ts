@@ -120,6 +120,11 @@ export function count(n: number, one: string, many: string): string {
   return `${number(n, 0)} ${styles().plural.select(n) === "one" ? one : many}`;
 }
 
+/** `name: value`, as the language sets its colon. */
+export function pair(name: string, value: string): string {
+  return labels.format.pair(name, value);
+}
+
 /** `A, B and C`. */
 export function list(items: readonly string[]): string {
   return styles().list.format(items);

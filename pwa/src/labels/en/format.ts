@@ -2,6 +2,7 @@
 export const format = {
   interval: (low: string, high: string) => `${low} to ${high}`,
   winds: { N: "N", NE: "NE", E: "E", SE: "SE", S: "S", SW: "SW", W: "W", NW: "NW" },
+  pair: (name: string, value: string) => `${name}: ${value}`,
   gallon: "US gal",
   justNow: "just now",
   onDay: (day: string) => `on ${day}`,

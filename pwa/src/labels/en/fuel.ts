@@ -35,7 +35,7 @@ export const fuel = {
     wayAsk: "How",
     way: { least: "add as little as it takes", two: "fill up with two" },
     wayHint: {
-      least: "Takes the strongest stock that helps, and no more than the target needs.",
+      least: "Takes the fuel at hand that moves it most, and no more than the target needs.",
       two: "Splits what you add between two fuels.",
     },
     room: "Room in the tank",

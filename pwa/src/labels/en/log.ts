@@ -92,7 +92,7 @@ export const log = {
     kilometres: "kilometres",
     miles: "miles",
     meaning: "What a result is held against",
-    minimum: "Own minimum",
+    minimum: "Your minimum",
     minimumHint: "The content your tune asks for. Leave it empty when you have none.",
     specification: "Specification",
     noSpecification: "none",
@@ -194,7 +194,7 @@ export const log = {
     identityTake: "Take it over",
     identityLeave: "Only take in the log",
     faults: {
-      not_json: "This is not such a file.",
+      not_json: "This is neither a log nor a recovery file.",
       not_a_log: "This file is not a log of Splitline.",
       newer: "This file was written by a newer version. Load the new version first.",
       damaged: "This file is damaged; nothing was taken in. First at:",

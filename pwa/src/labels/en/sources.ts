@@ -120,7 +120,7 @@ export const sources = {
     lead: "From the tests this phone has fetched, samples from pumps only.",
     none: "No test from this region is on this phone.",
     title: "Month by month",
-    hint: "The robust centre of all visits, and their spread: about two thirds of them lie inside it.",
+    hint: "The middle of all visits, which a single odd one hardly moves, and their spread: about two thirds lie inside it.",
     specification: (name: string) => `Inside: within ${name}, with the uncertainty of each test.`,
     specificationNone: "Choose a specification in the settings to see how many tests lie inside it.",
     month: "month",

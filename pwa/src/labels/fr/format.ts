@@ -4,6 +4,7 @@ import type { Labels } from "..";
 export const format: Labels["format"] = {
   interval: (low, high) => `${low} à ${high}`,
   winds: { N: "N", NE: "NE", E: "E", SE: "SE", S: "S", SW: "SO", W: "O", NW: "NO" },
+  pair: (name, value) => `${name} : ${value}`,
   gallon: "gal US",
   justNow: "à l’instant",
   onDay: (day) => `le ${day}`,

@@ -193,7 +193,7 @@ export const log: Labels["log"] = {
     identityTake: "La reprendre",
     identityLeave: "N’ajouter que le carnet",
     faults: {
-      not_json: "Ce n’est pas un tel fichier.",
+      not_json: "Ce n’est ni un carnet ni un fichier de secours.",
       not_a_log: "Ce fichier n’est pas un carnet de Splitline.",
       newer: "Ce fichier vient d’une version plus récente. Chargez d’abord la nouvelle version.",
       damaged: "Ce fichier est abîmé ; rien n’a été ajouté. Première erreur :",

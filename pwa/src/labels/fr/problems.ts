@@ -128,6 +128,8 @@ export const problems: Labels["problems"] = {
   media_type: "Le type de contenu « {value} » n’est pas accepté ici ; envoyez {limit}.",
   digest_differs: "Ce qui est arrivé a l’empreinte {value}, pas {limit} ; renvoyez l’image.",
   photo_unreadable: "Cette image est illisible ; envoyez {limit}.",
+  photo_scans:
+    "L’image se construit en plus de {limit} passages ; enregistrez-la à nouveau sous une forme ordinaire et envoyez celle-ci.",
   photo_pixels: "L’image a plus de {limit} pixels ; envoyez-en une plus petite.",
   not_found: "Il n’y a rien ici sous ce nom.",
   method_not_allowed: "{value} n’est pas possible ici.",

@@ -151,7 +151,7 @@ export const sources: Labels["sources"] = {
     lead: "D’après les essais que ce téléphone a reçus, prélevés à la pompe seulement.",
     none: "Aucun essai de cette région n’est sur ce téléphone.",
     title: "Mois par mois",
-    hint: "Le centre robuste de toutes les visites, et leur dispersion : environ deux tiers s’y trouvent.",
+    hint: "Le milieu de toutes les visites, qu’une visite inhabituelle ne déplace guère, et leur dispersion : environ deux tiers s’y trouvent.",
     specification: (name) => `Conforme : dans ce que ${name} admet, compte tenu de l’incertitude de chaque essai.`,
     specificationNone: "Choisissez une norme dans les réglages pour voir combien d’essais y sont conformes.",
     month: "mois",

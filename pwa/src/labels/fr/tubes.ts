@@ -31,7 +31,7 @@ export const tubes: Labels["tubes"] = {
       `Dans ${sources} stations où d’autres testent aussi, cette éprouvette concorde avec les leurs à ± ${half} points.`,
     by: {
       phone: (day) => `D’après ce téléphone, le ${day}.`,
-      server: (day) => `D’après le serveur, le ${day}. Vous seul en êtes informé.`,
+      server: (day) => `D’après le serveur, le ${day}. Personne d’autre n’en est informé.`,
     },
     hint: "Vos résultats n’en sont pas corrigés. Cela augmente seulement leur incertitude quand une station est jugée.",
   },
@@ -162,7 +162,7 @@ export const tubes: Labels["tubes"] = {
     test: "L’essai du carburant connu",
     line: (reading, day, name) => [reading, day, name].filter(Boolean).join(", "),
     known: "Sa teneur connue est",
-    knownUncertainty: "À tant près",
+    knownUncertainty: "À combien près",
     knownUncertaintyHint: "À 95 %, comme sur son certificat. Sans elle, rien n’est connu.",
     measured: "Cette éprouvette a trouvé",
     measuredHint: "sans aucun décalage",

@@ -1,7 +1,7 @@
 /** What is at hand for a blend: the cans, pumps of known sources, and one fuel from elsewhere. */
 
 import { useMemo, useState } from "preact/hooks";
-import { volume as litres, withUncertainty } from "../../format";
+import { volume as litres, pair, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { SwitchField } from "../../parts/fields";
@@ -63,7 +63,7 @@ export function StockChoice({ hand, missing }: { hand: StocksInHand; missing: st
           {offered.map((stock) => (
             <SwitchField
               key={stock.key}
-              label={`${stock.name}: ${withUncertainty(stock.part.content, stock.part.expanded_uncertainty)}`}
+              label={pair(stock.name, withUncertainty(stock.part.content, stock.part.expanded_uncertainty))}
               hint={stock.kind === "can" ? words.can(litres(stock.part.volume, settings.value)) : words[stock.kind]}
               checked={used.includes(stock)}
               onChecked={(on) => hand.use(stock.key, on)}

@@ -1,6 +1,6 @@
 /** A region drawn by its outline, north up, with its neighbours, and its sources as small tubes. */
 
-import { distanceUnit, list, number, windOf } from "../../format";
+import { distanceUnit, list, number, pair, windOf } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { BORE, layers, tubeOutline, VIEW } from "../../parts/tube-shape";
@@ -95,7 +95,7 @@ export function sketchName(
     const direction = side(source, frame);
     const where = direction === null ? words.inTheMiddle : words.inThe(words.winds[windOf(direction)]);
     const held = source.figures === null ? words.untested : words.holds(number(source.figures.typical, 0));
-    return `${at + 1}: ${source.name}, ${where}, ${held}.`;
+    return pair(String(at + 1), `${source.name}, ${where}, ${held}.`);
   });
   return [words.title(name), beside.length > 0 ? words.around(list(beside)) : "", ...marks].join(" ").trim();
 }

@@ -3,7 +3,7 @@
 import type { ComponentChildren } from "preact";
 import type { Result } from "../../chemistry/budget";
 import type { Measurement } from "../../chemistry/measurement";
-import { decimalsFor, interval, percent, withUncertainty } from "../../format";
+import { decimalsFor, interval, pair, percent, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { Reading } from "../../parts/reading";
@@ -116,7 +116,7 @@ function Corrected({ found }: Pick<FoundProps, "found">) {
     <div class="pictured">
       <h3>{words.how}</h3>
       <Waterfall
-        name={lines.map(({ name, value }) => `${name}: ${value}`).join("; ")}
+        name={lines.map(({ name, value }) => pair(name, value)).join("; ")}
         asRead={as_read}
         changes={steps.map((step) => step.change)}
         content={content}

@@ -3,7 +3,7 @@
 import { useMemo } from "preact/hooks";
 import type { Result } from "../../chemistry/budget";
 import type { Measurement } from "../../chemistry/measurement";
-import { number, percent, temperatureSpan } from "../../format";
+import { number, pair, percent, temperatureSpan } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { BudgetBar } from "../../parts/budget-bar";
@@ -28,7 +28,7 @@ export function UncertainView({ found, measurement, kept }: UncertainViewProps) 
     <section class="uncertain" aria-label={words.parts}>
       <h3>{words.parts}</h3>
       <BudgetBar
-        name={shares.map((share) => `${nameOf(share.name)}: ${percent(100 * share.share, 0)}`).join("; ")}
+        name={shares.map((share) => pair(nameOf(share.name), percent(100 * share.share, 0))).join("; ")}
         parts={shares}
       />
       {largest && <p>{words.largest(nameOf(largest.name), words.points(number(largest.points, 1)))}</p>}

@@ -7,6 +7,7 @@ import { labels } from "../../labels";
 import { settings } from "../../live";
 import { ChoiceRow } from "../../parts/choice-row";
 import { NumberField } from "../../parts/number-field";
+import { textOf } from "../../parts/number-text";
 import { to } from "../../router";
 import type { WeighedMark } from "../../store/tube-row";
 import { dropWeighing, keepWeighing } from "../../store/tubes";
@@ -84,7 +85,7 @@ function MarkForm({ row }: TubeProps) {
         legend={words.resolution}
         value={String(resolution) as (typeof RESOLUTIONS)[number]}
         onValue={(step) => setResolution(Number(step))}
-        options={RESOLUTIONS.map((value) => ({ value, label: `${value}\u00a0${words.gram}` }))}
+        options={RESOLUTIONS.map((value) => ({ value, label: `${textOf(Number(value))}\u00a0${words.gram}` }))}
         hint={resolution === 1 ? words.coarse : undefined}
       />
       <div role="status">{mark && verdict && <Verdict row={row} mark={mark} verdict={verdict} />}</div>
