@@ -94,5 +94,6 @@ describe("the language that is spoken", () => {
     const screens = import.meta.glob("../../../pwa/src/{shell,screens,parts}/**/*.tsx");
     expect(Object.keys(screens).length).toBeGreaterThan(50);
     for (const load of Object.values(screens)) await load();
-  });
+    // Loads every screen, which takes long on a busy machine.
+  }, 120_000);
 });
