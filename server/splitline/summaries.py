@@ -46,9 +46,12 @@ async def following(connection: Connection, rows: Collection[Row | None], now: d
     figures are for.
     """
     touched = touched_by(rows)
-    before = await _read(connection, touched.sources, _start(touched.months)) if touched.months else []
+    places = await merges.groups(connection, touched.sources)
+    before = await pumped.at(connection, places, _start(touched.months)) if touched.months else []
     yield
-    after = await _read(connection, touched.sources, min(now - learning.REMEMBERED, _start(touched.months)))
+    if any(isinstance(row, SourceRow) for row in rows):
+        places = await merges.groups(connection, touched.sources)
+    after = await pumped.at(connection, places, min(now - learning.REMEMBERED, _start(touched.months)))
     inside = touched.months.__contains__
     await months.follow(
         connection,
@@ -56,14 +59,15 @@ async def following(connection: Connection, rows: Collection[Row | None], now: d
         months.parts_of(row for row in after if inside(row.month)),
     )
     taught = await learning.learn_grown(connection, touched.regions, now)
-    others = await sources.ids_in(connection, taught) - touched.sources
-    after += await _read(connection, others, now - learning.REMEMBERED)
+    others = await sources.ids_in(connection, taught) - places.keys()
+    after += await pumped.at(connection, await merges.groups(connection, others), now - learning.REMEMBERED)
     await _put_sources(connection, touched.sources | others, after, now)
 
 
 async def renew(connection: Connection, affected: Collection[str], now: datetime) -> None:
     """Compute the figures of some sources again."""
-    await _put_sources(connection, affected, await _read(connection, affected, now - learning.REMEMBERED), now)
+    rows = await pumped.at(connection, await merges.groups(connection, affected), now - learning.REMEMBERED)
+    await _put_sources(connection, affected, rows, now)
 
 
 def touched_by(rows: Collection[Row | None]) -> Touched:
@@ -72,11 +76,6 @@ def touched_by(rows: Collection[Row | None]) -> Touched:
     for row in rows:
         touched.add(row)
     return touched
-
-
-async def _read(connection: Connection, wanted: Collection[str], since: datetime) -> list[PumpedRow]:
-    """What counts at these sources and at all that are one place with them."""
-    return await pumped.at(connection, await merges.groups(connection, wanted), since) if wanted else []
 
 
 async def _put_sources(
