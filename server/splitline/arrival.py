@@ -53,6 +53,8 @@ def arrivals(
         else _other(one, outlines, received_at)
         for one in read
     ]
+    if skew is None:
+        return checked
     remarks = (off,) if off else ()
     return [replace(one, clock_skew=skew, flags=(*one.flags, *remarks)) for one in checked]
 

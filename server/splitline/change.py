@@ -1,6 +1,5 @@
 """Rows as the changes that devices see."""
 
-from dataclasses import replace
 from datetime import datetime
 from typing import Any, Literal
 
@@ -60,23 +59,28 @@ def change_of(row: Row) -> SourceChange | TestChange:
 def source_change(row: SourceRow) -> SourceChange:
     """Return a source as a change; a merged one names the source that stands for it."""
     said = row.record if row.state == "counted" else None
-    return SourceChange(**_common(row), record=json.decode(said, type=Source) if said else None, into=row.into)
+    record = json.decode(said, type=Source) if said else None
+    return SourceChange(**_common(row), into=row.into, record=record)
 
 
 def test_change(row: TestRow) -> TestChange:
     """Return a test as a change, with the server's figures."""
     said = row.record if row.state == "counted" else None
-    return TestChange(
-        **_common(row),
-        figures=_figures(row) if row.state == "counted" else None,
-        record=json.decode(said, type=Test) if said else None,
+    return TestChange(**_common(row), figures=_figures(row), record=json.decode(said, type=Test) if said else None)
+
+
+def envelope_of(row: Row, number: int) -> str:
+    """Return the JSON text of a row's change up to where its record stands, which is kept beside it.
+
+    number: of the change.
+    """
+    common = {**_common(row), "sequence": number}
+    silent = (
+        SourceChange(**common, into=row.into)
+        if isinstance(row, SourceRow)
+        else TestChange(**common, figures=_figures(row))
     )
-
-
-def envelope_of(row: Row) -> str:
-    """Return the JSON text of a row's change up to where its record stands, which is kept beside it."""
-    silent = replace(row, record=None)
-    text = json.encode(change_of(silent)).decode()
+    text = json.encode(silent).decode()
     assert text.endswith(SAYS_NOTHING), "the record is the last field of a change"
     return text.removesuffix(SAYS_NOTHING)
 
@@ -86,7 +90,10 @@ def as_text(envelope: str, record: str | None) -> str:
     return envelope + record + "}" if record else envelope + SAYS_NOTHING
 
 
-def _figures(row: TestRow) -> TestFigures:
+def _figures(row: TestRow) -> TestFigures | None:
+    """The figures of a test that counts."""
+    if row.state != "counted":
+        return None
     return TestFigures(**{name: getattr(row, name) for name in TestFigures.__struct_fields__})
 
 

@@ -31,8 +31,7 @@ async def restate(
 async def number(connection: Connection, rows: Sequence[Row]) -> list[Row]:
     """Return rows with the numbers and texts of their changes, taken in a writer's turn."""
     first = await sequence.take(connection, len(rows))
-    numbered = [replace(row, sequence=first + index) for index, row in enumerate(rows)]
-    return [replace(row, envelope=envelope_of(row)) for row in numbered]
+    return [replace(row, sequence=n, envelope=envelope_of(row, n)) for n, row in enumerate(rows, first)]
 
 
 async def _as_stored(connection: Connection, rows: Sequence[Row]) -> list[Row]:

@@ -112,7 +112,7 @@ def _reading(row: ReadingRow) -> Reading:
 
 def _around(moment: datetime) -> tuple[str, str]:
     """The first and the last month of what is recent around a moment."""
-    return f"{moment - RECENT:%Y-%m}", f"{moment + RECENT:%Y-%m}"
+    return (moment - RECENT).isoformat()[:7], (moment + RECENT).isoformat()[:7]
 
 
 def _near(one: datetime, other: datetime) -> bool:

@@ -2,11 +2,13 @@
 
 Push is compared with the same rows inserted by plain `sqlite3` in this process, 500 a transaction, synchronous FULL,
 into tables with the same indexes; pull with a bare Litestar application that gives back the same bytes. Every batch is
-one person's 10 sources and 490 tests. Ratios are the figures: they are of one run on one machine.
+one person's 10 sources and 490 tests. Ratios are the figures: they are of one run on one machine. Where other programs
+run as well, waiting falls on some and not on others; the ratios by computing time, which is what the processor did for
+the server, the echo or sqlite3 alone, say more there.
 """
 
 import argparse
-import http.client
+import socket
 import sqlite3
 import subprocess
 import sys
@@ -14,6 +16,7 @@ import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
 import msgspec
@@ -21,7 +24,7 @@ import msgspec
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from load import world
-from load.calls import Call, Timed, answer, connected, memory, processes, timed
+from load.calls import Call, Timed, answer, connected, cpu_seconds, memory, processes, timed
 from serving import UNLIMITED, served
 from splitline.regions import regions
 
@@ -29,6 +32,14 @@ PLACES, VISITS = 10, 49
 RECORDS = PLACES * (1 + VISITS)
 SETTINGS = ((1, 1), (8, 1), (1, 2), (8, 2))
 """Connections and workers."""
+
+
+@dataclass(frozen=True)
+class Rate:
+    """Records a second, by the clock and by computing time."""
+
+    by_clock: float
+    by_computing: float
 
 
 def batches(count: int) -> list[Call]:
@@ -60,20 +71,19 @@ def pages(url: str) -> tuple[list[Call], list[bytes]]:
         cursor = page["cursor"]
 
 
-def plainly(database: Path, folder: Path, indexed: bool) -> float:
-    """Insert the rows of a filled database into another with plain sqlite3; return rows a second."""
+def plainly(database: Path, folder: Path, indexed: bool) -> Rate:
+    """Insert the rows of a filled database into another with plain sqlite3; return how fast."""
     with closing(sqlite3.connect(database)) as source:
         wanted = "tbl_name IN ('sources', 'tests') AND sql IS NOT NULL AND (type = 'table' OR ?)"
         tables = [sql for (sql,) in source.execute(f"SELECT sql FROM sqlite_master WHERE {wanted}", (indexed,))]
-        rows = {
-            name: source.execute(f"SELECT * FROM {name} ORDER BY sequence").fetchall() for name in ("sources", "tests")
-        }
+        asked = {name: f"SELECT * FROM {name} ORDER BY sequence" for name in ("sources", "tests")}
+        rows = {name: source.execute(sql).fetchall() for name, sql in asked.items()}
     with closing(sqlite3.connect(folder / f"plain-{indexed}.sqlite3", isolation_level=None)) as target:
         target.execute("PRAGMA journal_mode = WAL")
         target.execute("PRAGMA synchronous = FULL")
         for sql in tables:
             target.execute(sql)
-        start, count = time.perf_counter(), 0
+        start, computing, count = time.perf_counter(), time.process_time(), 0
         for name, whole in rows.items():
             holes = ", ".join("?" * len(whole[0]))
             for first in range(0, len(whole), RECORDS):
@@ -82,13 +92,13 @@ def plainly(database: Path, folder: Path, indexed: bool) -> float:
                 target.executemany(f"INSERT INTO {name} VALUES ({holes})", part)
                 target.execute("COMMIT")
                 count += len(part)
-        return count / (time.perf_counter() - start)
+        return Rate(count / (time.perf_counter() - start), count / (time.process_time() - computing))
 
 
 @contextmanager
-def echoing(workers: int) -> Iterator[str]:
-    """Serve the bare application; yield its address."""
-    with closing(http.client.socket.socket()) as probe:
+def echoing(workers: int) -> Iterator[tuple[str, int]]:
+    """Serve the bare application; yield its address and process."""
+    with closing(socket.socket()) as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
     command = [sys.executable, "-m", "uvicorn", "load.echo:app", "--port", str(port), "--workers", str(workers)]
@@ -102,18 +112,27 @@ def echoing(workers: int) -> Iterator[str]:
                 break
             except OSError:
                 time.sleep(0.1)
-        yield f"http://127.0.0.1:{port}"
+        yield f"http://127.0.0.1:{port}", process.pid
     finally:
         process.terminate()
         process.wait(30)
 
 
-def line(what: str, done: Timed, against: float) -> float:
-    """Print the figures of one run; return records a second."""
-    rate = len(done.each) * RECORDS / done.together
-    middle, worst = (1000 * done.quantile(share) for share in (0.5, 0.99))
-    print(f"{what:34} {rate:9.0f}/s  p50 {middle:7.1f} ms  p99 {worst:7.1f} ms  ratio {rate / against:.2f}", flush=True)
-    return rate
+def counted(url: str, process: int, calls: list[Call], connections: int) -> tuple[Timed, Rate]:
+    """Make calls of 500 records each; return their times, and how fast they were."""
+    before = cpu_seconds(process)
+    done = timed(url, calls, connections)
+    count = len(done.each) * RECORDS
+    return done, Rate(count / done.together, count / (cpu_seconds(process) - before))
+
+
+def line(what: str, rate: Rate, against: Rate, done: Timed | None = None) -> None:
+    """Print the figures of one run."""
+    spread = (
+        "".join(f"  p{share * 100:.0f} {1000 * done.quantile(share):7.1f} ms" for share in (0.5, 0.99)) if done else ""
+    )
+    clock, computing = rate.by_clock / against.by_clock, rate.by_computing / against.by_computing
+    print(f"  {what:28} {rate.by_clock:8.0f}/s  ratio {clock:.2f}, by computing {computing:.2f}{spread}", flush=True)
 
 
 def measure(folder: Path, pushed: list[Call], connections: int, workers: int, rounds: int) -> None:
@@ -124,20 +143,20 @@ def measure(folder: Path, pushed: list[Call], connections: int, workers: int, ro
         for _ in range(4 * workers):
             answer(connected(server.url), Call("GET", "/healthz"))
         idle = max(memory(process) for process in processes(server.process.pid))
-        push = timed(server.url, pushed, connections)
+        push, push_rate = counted(server.url, server.process.pid, pushed, connections)
         calls, bodies = pages(server.url)
-        pull = timed(server.url, calls * rounds, connections)
+        pull, pull_rate = counted(server.url, server.process.pid, calls * rounds, connections)
         busy = max(memory(process) for process in processes(server.process.pid))
-    with echoing(workers) as url:
-        echo = timed(url, [Call("POST", "/echo", body) for body in bodies] * rounds, connections)
+    with echoing(workers) as (url, process):
+        sent_back = [Call("POST", "/echo", body) for body in bodies]
+        echo, echo_rate = counted(url, process, sent_back * rounds, connections)
     plain, bare = (plainly(data / "splitline.sqlite3", data, indexed) for indexed in (True, False))
     print(f"{name}: a process has {idle:.0f} MB when idle, {busy:.0f} MB at the end")
-    print(f"{'  plain sqlite3, same indexes':34} {plain:9.0f}/s")
-    print(f"{'  plain sqlite3, no index':34} {bare:9.0f}/s  ratio {bare / plain:.2f}")
-    line("  push", push, plain)
-    bare_rate = len(echo.each) * RECORDS / echo.together
-    line("  echo of the pulled bytes", echo, bare_rate)
-    line("  pull", pull, bare_rate)
+    line("plain sqlite3, same indexes", plain, plain)
+    line("plain sqlite3, no index", bare, plain)
+    line("push", push_rate, plain, push)
+    line("echo of the pulled bytes", echo_rate, echo_rate, echo)
+    line("pull", pull_rate, echo_rate, pull)
 
 
 def main() -> None:

@@ -1,10 +1,12 @@
 """Changes in the order in which they were committed: what a phone pulls."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from typing import Any, Generic, TypeVar
+from operator import attrgetter
+from typing import Any, Generic, NamedTuple, TypeVar
 
 from sqlalchemy import ColumnElement, Select, Table, case, select, union_all
+from sqlalchemy import Row as Selected
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import sequence
@@ -12,8 +14,7 @@ from splitline.store.rows import Row, SourceRow, TestRow
 from splitline.store.schema import departures, sources, tests
 
 
-@dataclass(frozen=True, slots=True)
-class ChangeText:
+class ChangeText(NamedTuple):
     """A change as JSON text: `envelope` up to where the record stands, then the record.
 
     envelope: None in a row that an earlier version wrote. record: None of what does not count.
@@ -65,7 +66,7 @@ async def texts(
     for table in (sources, tests):
         counted = case((table.c.state == "counted", table.c.record), else_=None).label("record")
         rows = await _read(connection, table, [table.c.sequence, table.c.envelope, counted], span)
-        found += [ChangeText(*row) for row in rows]
+        found += map(ChangeText._make, rows)
     return _first(found, head.value, limit)
 
 
@@ -79,7 +80,7 @@ class _Span:
 
 async def _read(
     connection: AsyncConnection, table: Table, columns: list[ColumnElement[Any]], span: _Span
-) -> list[tuple[Any, ...]]:
+) -> Sequence[Selected[Any]]:
     """The changed rows of one table, of each region its first ones: so a page costs no more than its regions hold."""
 
     within = (table.c.sequence > span.after, table.c.sequence <= span.upto)
@@ -97,12 +98,13 @@ async def _read(
     return await _rows(connection, select(union).order_by(union.c.sequence).limit(span.limit))
 
 
-async def _rows(connection: AsyncConnection, statement: Select[Any]) -> list[tuple[Any, ...]]:
-    return [tuple(row) for row in (await connection.execute(statement)).all()]
+async def _rows(connection: AsyncConnection, statement: Select[Any]) -> Sequence[Selected[Any]]:
+    rows: Sequence[Selected[Any]] = (await connection.execute(statement)).all()
+    return rows
 
 
 def _first(found: list[Change], upto: int, limit: int) -> Page[Change]:
-    ordered = sorted(found, key=lambda row: row.sequence)
+    ordered = sorted(found, key=attrgetter("sequence"))
     if len(ordered) <= limit:
         return Page(tuple(ordered), upto, more=False)
     return Page(tuple(ordered[:limit]), ordered[limit - 1].sequence, more=True)
