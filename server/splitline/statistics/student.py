@@ -18,7 +18,8 @@ def log_densities(
     """Return the sum of the log densities, up to a constant, of values in pairs: deviations down, spreads across.
 
     Each value has its deviations from every possible centre, and its standard spread for every possible scatter.
-    Logarithms are costly: one is taken of the product of several, few enough that it stays a number.
+    Logarithms are costly: one is taken of the product of several, few enough that it stays a number. (The phone, which
+    computes few sources, adds up `log_density`.)
     """
     total, product, scale = np.zeros(1), np.ones(1), np.ones(1)
     for count, (deviation, spread) in enumerate(zip(deviations, spreads, strict=True), 1):
