@@ -31,7 +31,7 @@ def test_the_demo_is_ranked_and_says_that_it_is_invented(demo: Served, phone: Ca
         expect(rows.first).to_contain_text("Station du Lac rond")
         rows.first.click()
         expect(app.page.get_by_role("heading", name="Station du Lac rond")).to_be_visible()
-        chart = app.page.locator("canvas").first
+        chart = app.page.locator(".chart circle").first
         expect(chart).to_be_visible()
         app.bring(chart)
         app.picture("source")

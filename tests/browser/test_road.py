@@ -98,7 +98,7 @@ def test_the_whole_road(server: Served, phone: Callable[[str, str], Phone], phot
         app.picture("sources-of-another-phone")
         row.click()
         expect(app.page.get_by_role("heading", name=SOURCE)).to_be_visible()
-        expect(app.page.locator("canvas").first).to_be_visible()
+        expect(app.page.locator(".chart circle").first).to_be_visible()
         expect(app.page.get_by_role("main")).to_contain_text("83.7")
         app.picture("source-of-another-phone")
         assert app.faults == []

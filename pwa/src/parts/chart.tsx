@@ -1,7 +1,8 @@
-/** A series over time with error bars. The drawing library comes only when a chart is on the page. */
+/** A series over time with error bars, drawn as SVG: it takes the colours of the scheme, and those of paper in print. */
 
-import { useEffect, useRef, useState } from "preact/hooks";
-import { labels } from "../labels";
+import { useEffect, useId, useRef, useState } from "preact/hooks";
+import { number, shortDay } from "../format";
+import { FIELD, type Scale, scaleOf } from "./chart-scale";
 
 export interface ChartPoint {
   /** ms since 1970 */
@@ -36,48 +37,127 @@ export interface ChartProps {
   band?: ChartBand | null;
 }
 
-/** The same arrays at every drawing, so that nothing is drawn anew for nothing. */
-const NONE: readonly never[] = [];
+/** Before the page is laid out: that of a phone. */
+const USUAL_WIDTH = 328;
+/** Points are drawn smaller where they crowd. */
+const CROWD = 20;
 
-type Phase = "loading" | "drawn" | "failed";
-
-export function Chart({ name, unit, points, marks = NONE, line = NONE, band = null }: ChartProps) {
-  const box = useRef<HTMLDivElement>(null);
-  const [phase, setPhase] = useState<Phase>("loading");
-  useEffect(() => {
-    const target = box.current;
-    if (!target || points.length === 0) return;
-    let over = false;
-    let remove = () => {};
-    loadDrawing().then(
-      (draw) => {
-        if (over) return;
-        remove = draw(target, { unit, points, marks, line, band });
-        setPhase("drawn");
-      },
-      () => setPhase("failed"),
-    );
-    return () => {
-      over = true;
-      remove();
-    };
-  }, [points, marks, line, band, unit]);
+export function Chart({ name, unit, points, marks = [], line = [], band = null }: ChartProps) {
+  const box = useRef<HTMLElement>(null);
+  const width = useWidth(box);
+  if (points.length === 0) return null;
+  const scale = scaleOf({ points, line, band }, width);
+  const size = points.length > CROWD ? 3 : 5;
   return (
-    <figure class="chart">
-      <div ref={box} class="chart-box" role="img" aria-label={name} />
-      {phase === "loading" && <p class="hint">{labels.parts.chartLoading}</p>}
-      {phase === "failed" && <p class="hint">{labels.parts.chartFault}</p>}
+    <figure ref={box} class="chart">
+      <svg class="chart-box" viewBox={`0 0 ${width} ${FIELD.height}`} role="img" aria-label={name} focusable="false">
+        <Axes scale={scale} unit={unit} />
+        {band && <Band band={band} scale={scale} />}
+        {line.length > 1 && (
+          <polyline
+            class="chart-line"
+            points={line.map(({ at, value }) => `${scale.x(at)},${scale.y(value)}`).join(" ")}
+          />
+        )}
+        {marks.map((mark) => (
+          <Mark key={mark.at} mark={mark} scale={scale} />
+        ))}
+        {points.map((point) => (
+          <Point key={`${point.at} ${point.value}`} point={point} scale={scale} size={size} />
+        ))}
+      </svg>
     </figure>
   );
 }
 
-/** The library reads the device's language when it is loaded, and throws where that is no proper tag: it gets English. */
-async function loadDrawing() {
-  try {
-    new Intl.NumberFormat(navigator.language);
-  } catch {
-    Object.defineProperty(navigator, "language", { value: "en", configurable: true });
-  }
-  const { drawSeries } = await import("./chart-drawing");
-  return drawSeries;
+function Axes({ scale, unit }: { scale: Scale; unit: string }) {
+  const { x, y, moments, values, right, bottom } = scale;
+  return (
+    <g class="chart-axes">
+      {values.map((value) => (
+        <g key={value}>
+          <line x1={FIELD.left} x2={right} y1={y(value)} y2={y(value)} />
+          <text x={FIELD.left - 7} y={y(value)} dy="0.35em" text-anchor="end">
+            {`${number(value, 0)} ${unit}`}
+          </text>
+        </g>
+      ))}
+      {moments.map((at, index) => (
+        <g key={at}>
+          <line class="chart-tick" x1={x(at)} x2={x(at)} y1={bottom} y2={bottom + 6} />
+          <text x={x(at)} y={bottom + 19} text-anchor="middle">
+            {shortDay(at)}
+          </text>
+          {yearOf(at) !== yearOf(moments[index - 1]) && (
+            <text x={x(at)} y={bottom + 34} text-anchor="middle">
+              {yearOf(at)}
+            </text>
+          )}
+        </g>
+      ))}
+      <line class="chart-tick" x1={FIELD.left} x2={right} y1={bottom} y2={bottom} />
+    </g>
+  );
+}
+
+function yearOf(at: number | undefined): number | null {
+  return at === undefined ? null : new Date(at).getFullYear();
+}
+
+/** Hatched, with an edge above and below, so that it shows in sunlight and on paper. */
+function Band({ band, scale }: { band: ChartBand; scale: Scale }) {
+  const hatch = `hatch${useId().replace(/\W/g, "")}`;
+  const [left, top, foot] = [scale.x(band.from), scale.y(band.high), scale.y(band.low)];
+  return (
+    <g class="chart-band">
+      <pattern id={hatch} width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+        <line x1="0" x2="0" y1="0" y2="6" />
+      </pattern>
+      <rect x={left} y={top} width={scale.right - left} height={foot - top} fill={`url(#${hatch})`} />
+      <path d={`M${left} ${top}H${scale.right}M${left} ${foot}H${scale.right}`} />
+    </g>
+  );
+}
+
+function Mark({ mark, scale }: { mark: ChartMark; scale: Scale }) {
+  const x = scale.x(mark.at);
+  if (x < FIELD.left || x > scale.right) return null;
+  const toRight = x < (FIELD.left + scale.right) / 2;
+  return (
+    <g class="chart-mark">
+      <line x1={x} x2={x} y1={FIELD.top} y2={scale.bottom} />
+      <text x={x + (toRight ? 6 : -6)} y={FIELD.top + 11} text-anchor={toRight ? "start" : "end"}>
+        {mark.label}
+      </text>
+    </g>
+  );
+}
+
+function Point({ point, scale, size }: { point: ChartPoint; scale: Scale; size: number }) {
+  const [x, y] = [scale.x(point.at), scale.y(point.value)];
+  const ends = point.spread === null ? [] : [point.value - point.spread, point.value + point.spread].map(scale.y);
+  const cap = 0.8 * size;
+  return (
+    <g class="chart-point">
+      {ends.length > 0 && (
+        <path d={`M${x} ${ends[0]}V${ends[1]}${ends.map((end) => `M${x - cap} ${end}h${2 * cap}`).join("")}`} />
+      )}
+      <circle cx={x} cy={y} r={size} />
+    </g>
+  );
+}
+
+/** The width of the box in CSS pixels, so that the letters keep their size. */
+function useWidth(box: { current: HTMLElement | null }): number {
+  const [width, setWidth] = useState(USUAL_WIDTH);
+  useEffect(() => {
+    const target = box.current;
+    if (!target) return;
+    const look = () => setWidth(Math.max(200, target.clientWidth || USUAL_WIDTH));
+    look();
+    const watch = new ResizeObserver(look);
+    watch.observe(target);
+    return () => watch.disconnect();
+  }, []);
+  return width;
 }

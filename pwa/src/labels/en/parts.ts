@@ -54,8 +54,6 @@ export const parts = {
   photoFull: "The storage of this phone is full: there is no room for the photo. Free some space, then take it again.",
   photoHint: "Eye level with the line. Place and camera data are taken out of the picture.",
 
-  chartLoading: "Drawing the chart…",
-  chartFault: "The chart cannot be drawn in this browser. The list below has the same figures.",
   hardly: "less than 1 %",
   nearly: "more than 99 %",
 };

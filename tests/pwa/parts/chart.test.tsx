@@ -1,0 +1,56 @@
+// @vitest-environment happy-dom
+import { Chart, type ChartPoint } from "@/parts/chart";
+import { FIELD, scaleOf } from "@/parts/chart-scale";
+import { mount, unmount } from "./mount";
+
+afterEach(unmount);
+
+const DAY = 86_400_000;
+const START = Date.parse("2025-11-03T10:00:00Z");
+
+const series = (days: readonly number[]): ChartPoint[] =>
+  days.map((day, index) => ({ at: START + day * DAY, value: 70 + 3 * index, spread: 1.5 }));
+
+describe("the scale of a chart", () => {
+  it("holds every bar, line and band inside its field", () => {
+    const points = series([0, 40, 300]);
+    const band = { from: START + 310 * DAY, low: 60, high: 90 };
+    const { x, y, right, bottom } = scaleOf({ points, line: points, band }, 328);
+    for (const { at, value } of points) {
+      expect(x(at)).toBeGreaterThan(FIELD.left);
+      expect(x(at)).toBeLessThan(right);
+      expect(y(value - 1.5)).toBeLessThan(bottom);
+      expect(y(value + 1.5)).toBeGreaterThan(FIELD.top);
+    }
+    expect(y(band.low)).toBeLessThan(bottom);
+    expect(y(band.high)).toBeGreaterThan(FIELD.top);
+    expect(x(band.from)).toBeLessThan(right);
+  });
+
+  it.each([1, 30, 120, 500, 3000])("has some ticks over %i days, none too close to the next", (days) => {
+    for (const width of [288, 328, 736]) {
+      const { x, moments, values, right } = scaleOf({ points: series([0, days]), line: [], band: null }, width);
+      expect(moments.length).toBeGreaterThan(0);
+      expect(values.length).toBeGreaterThan(1);
+      const gaps = moments.slice(1).map((at, index) => x(at) - x(moments[index] ?? 0));
+      expect(Math.min(60, ...gaps)).toBeGreaterThanOrEqual(50);
+      expect(moments.every((at) => x(at) >= FIELD.left && x(at) <= right)).toBe(true);
+    }
+  });
+
+  it("puts one point in the middle", () => {
+    const { x, right } = scaleOf({ points: series([0]), line: [], band: null }, 328);
+    expect(x(START)).toBeCloseTo((FIELD.left + right) / 2, 6);
+  });
+});
+
+it("draws each point with its bar, and says in words what it shows", () => {
+  const page = mount(<Chart name="Chart of 3 tests" unit="%" points={series([0, 40, 300])} />);
+  expect(page.root.querySelector("svg")?.getAttribute("aria-label")).toBe("Chart of 3 tests");
+  expect(page.root.querySelectorAll("circle")).toHaveLength(3);
+  expect(page.root.querySelectorAll(".chart-point path")).toHaveLength(3);
+});
+
+it("draws nothing without a point", () => {
+  expect(mount(<Chart name="" unit="%" points={[]} />).root.querySelector("svg")).toBeNull();
+});
