@@ -97,6 +97,14 @@ class Opened:
         """Open a place of the app."""
         self.page.goto(f"{self._phone.address}/#/{place}")
         expect(self.page.locator("main h1")).to_be_visible()
+        self.leave_the_explanation()
+
+    def leave_the_explanation(self) -> None:
+        """What a new phone shows first; whoever drives these tests knows the test."""
+        skip = self.page.get_by_role("button", name="Skip", exact=True)
+        if skip.is_visible():
+            skip.click()
+            expect(self.page.get_by_role("heading", name="Test", exact=True)).to_be_visible()
 
     def installed(self) -> None:
         """Wait until the worker has everything and is in charge of the page."""

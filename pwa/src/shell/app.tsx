@@ -15,6 +15,7 @@ import { Standing } from "./standing";
 const Sources = later(() => import("../screens/sources"));
 const Fuel = later(() => import("../screens/fuel"));
 const Log = later(() => import("../screens/log"));
+const Method = later(() => import("../screens/method"));
 const Tubes = later(() => import("../screens/tubes"));
 
 /** The first part of the address, and what shows it. */
@@ -27,6 +28,7 @@ const SCREENS: Record<string, Screen> = {
   log: Log,
   tubes: Tubes,
   settings: Log,
+  method: Method,
   repair: Repair,
 };
 

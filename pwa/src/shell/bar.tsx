@@ -12,6 +12,7 @@ const BELONGS: Record<string, Place> = {
   region: "sources",
   tubes: "log",
   settings: "log",
+  method: "test",
   repair: "log",
 };
 

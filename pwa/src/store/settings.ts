@@ -39,6 +39,8 @@ export interface Facts {
   /** True once the server said that its data are an invented demo. */
   demo: boolean;
   persistence: "granted" | "denied";
+  /** How the test works was shown, and left. */
+  method_seen: boolean;
   lessons: Learned;
   /** How the server finds one's own tubes to read, and when it was asked. */
   tubes: { server: string; asked_at: string; tubes: LearnedTube[] };

@@ -39,6 +39,9 @@ export function LogList() {
         <a class="button" href={to("settings", "files")}>
           {words.files}
         </a>
+        <a class="button" href={to("method")}>
+          {labels.method.open}
+        </a>
       </nav>
       <section class="leaf">
         {isEmpty ? (

@@ -4,19 +4,27 @@ import { useEffect, useState } from "preact/hooks";
 import { moment } from "../../format";
 import { labels } from "../../labels";
 import { ConfirmDialog } from "../../parts/confirm-dialog";
-import { go } from "../../router";
-import type { ScreenProps } from "../../shell/later";
+import { go, to } from "../../router";
+import { later, type ScreenProps } from "../../shell/later";
 import type { Draft, OwnTest } from "../../store/schema";
+import { readFact } from "../../store/settings";
+import { countTests } from "../../store/tests";
+import { useStored } from "../../use";
 import { Kept } from "./kept";
 import { Sheet } from "./sheet";
 import { type SheetInHand, useDraft } from "./use-draft";
+
+/** Only who has never tested needs its program at once. */
+const Method = later<object>(() => import("../method"));
 
 /** `#/test`, or `#/test/with/SOURCE` to begin at a source, or `#/test/with/SOURCE/can` with a can from there. */
 export function TestScreen({ path }: ScreenProps) {
   const sheet = useDraft();
   const { draft, change, begin, discard, saved, unsaved } = sheet;
   const [kept, setKept] = useState<OwnTest | null>(null);
-  if (!draft) return <p role="status">{labels.test.loading}</p>;
+  const isKnown = useStored(knowsTheTest, ["settings"]);
+  if (!draft || isKnown === undefined) return <p role="status">{labels.test.loading}</p>;
+  const begun = draft.source !== null || draft.runs.length > 0;
   const wanted = entryOf(path);
   if (wanted) {
     return <BeginAt wanted={wanted} kept={kept !== null} sheet={{ ...sheet, draft }} onBegun={() => setKept(null)} />;
@@ -33,12 +41,17 @@ export function TestScreen({ path }: ScreenProps) {
     setKept(test);
     scrollTo(0, 0);
   };
-  const begun = draft.source !== null || draft.runs.length > 0;
+  if (!isKnown && !begun) return <Method />;
   return (
     <>
       <header class="head">
         <h1>{labels.test.title}</h1>
         <p class="quiet">{begun ? labels.test.startedAt(moment(draft.started_at)) : labels.test.lead}</p>
+        {!begun && (
+          <p>
+            <a href={to("method")}>{labels.method.open}</a>
+          </p>
+        )}
       </header>
       {unsaved && (
         <p class="fault" role="alert">
@@ -52,6 +65,11 @@ export function TestScreen({ path }: ScreenProps) {
 }
 
 export default TestScreen;
+
+/** The test was explained on this phone, or done. */
+async function knowsTheTest(): Promise<boolean> {
+  return (await readFact("method_seen")) === true || (await countTests()) > 0;
+}
 
 type Entry = Pick<Draft, "source"> & Partial<Pick<Draft, "sampled">>;
 
