@@ -1,7 +1,11 @@
-/** Hands a text to the phone as a file. */
+/** Hands something to the phone as a file. */
 
 export function saveFile(name: string, type: string, text: string): void {
-  const address = URL.createObjectURL(new Blob([text], { type }));
+  saveBlob(name, new Blob([text], { type }));
+}
+
+export function saveBlob(name: string, blob: Blob): void {
+  const address = URL.createObjectURL(blob);
   const link = document.createElement("a");
   link.href = address;
   link.download = name;

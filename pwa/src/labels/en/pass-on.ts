@@ -9,10 +9,9 @@ export const passOn = {
   sent: "Handed over.",
   saved: "The picture is saved.",
   copied: "The text is copied.",
-  copyFault: "The text could not be copied. Mark it above and copy it by hand.",
+  copyFault: "The text could not be copied. Mark it and copy it by hand.",
   drawFault: "The picture could not be drawn in this browser. The text below says the same.",
   sendFault: "It could not be sent. Save the picture instead.",
-  fileName: "splitline-result",
 
   content: "Ethanol, by volume",
   reading: (content: string) => `Ethanol content ${content}, by volume`,

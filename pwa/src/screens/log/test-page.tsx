@@ -16,6 +16,7 @@ import { readTest, retractTest, reviseTest } from "../../store/tests";
 import { exchangeNow } from "../../sync/when";
 import { syncWords } from "../../sync/words";
 import { useStored } from "../../use";
+import PassOn from "../pass-on";
 import { candidatesOf } from "../sources/region-candidates";
 import { SimilarSource } from "../sources/similar-source";
 import type { Outcome } from "../test/outcome";
@@ -55,7 +56,13 @@ function Known({ row }: { row: OwnTest }) {
           {labels.test.source.sampledShort[test.sampled]} · {moment(test.sampled_at)}
         </p>
       </header>
-      <ResultView outcome={outcome} runs={eachRun(test)} measurement={test} tube={test.tube.id} kept />
+      <ResultView outcome={outcome} runs={eachRun(test)} measurement={test} tube={test.tube.id} kept>
+        {outcome.result && !row.retracted && (
+          <div class="next-run">
+            <PassOn test={test} found={outcome.result} />
+          </div>
+        )}
+      </ResultView>
       <Standing row={row} />
       {place && candidatesOf(place.source).length > 0 && (
         <a class="button" href={to("source", test.source)}>

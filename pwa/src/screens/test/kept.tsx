@@ -1,11 +1,17 @@
 /** After keeping: where the test is now, and what to do with what is left in the tube. */
 
+import { result } from "../../chemistry/budget";
 import { labels } from "../../labels";
 import { CautionBox } from "../../parts/caution-box";
 import { Reading } from "../../parts/reading";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import { to } from "../../router";
+import { later } from "../../shell/later";
 import type { OwnTest } from "../../store/schema";
+import type { PassOnProps } from "../pass-on";
+
+/** Only who hands a result on needs its program. */
+const PassOn = later<PassOnProps>(() => import("../pass-on"));
 
 export function Kept({ kept, onAgain }: { kept: OwnTest; onAgain: () => void }) {
   const words = labels.test.kept;
@@ -23,6 +29,7 @@ export function Kept({ kept, onAgain }: { kept: OwnTest; onAgain: () => void }) 
           <p class="quiet">{labels.test.result.content}</p>
         </div>
       </div>
+      <PassOn test={kept.test} found={result(kept.test)} />
       <CautionBox title={labels.test.after.caution} points={labels.test.after.points} />
       <div class="buttons">
         <a class="button" href={to("source", source)}>
