@@ -24,8 +24,8 @@ export interface Column {
 /** Points of content that the picture shows at least, so that a small correction looks small. */
 const LEAST_SPAN = 4;
 /** Share of the picture left free below the lowest end and above the highest one, for its figure. */
-const BELOW = 0.16;
-const ABOVE = 0.2;
+const BELOW = 0.26;
+const ABOVE = 0.16;
 
 export function letterOf(index: number): string {
   return String.fromCharCode("a".charCodeAt(0) + index);

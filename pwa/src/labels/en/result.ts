@@ -24,7 +24,7 @@ export const result = {
   layersAgree: ", which agrees with the line.",
   layersDiffer: ", which does not agree with the line.",
   parts: "What makes it uncertain",
-  largest: (part: string, points: string) => `${part} makes most of it: ${points} alone.`,
+  largest: (part: string, points: string) => `The largest part is ${part.toLowerCase()}: ${points} alone.`,
   act: {
     know_scale: (left: string) => `Knowing the kind of scale would make it ±\u00a0${left}\u00a0%.`,
     calibrate_tube: (left: string) => `Weighing the marks of the tube would make it ±\u00a0${left}\u00a0%.`,

@@ -39,7 +39,7 @@ export function LogList() {
         <a class="button" href={to("settings", "files")}>
           {words.files}
         </a>
-        <a class="button" href={to("method")}>
+        <a class="button plain" href={to("method")}>
           {labels.method.open}
         </a>
       </nav>

@@ -44,11 +44,12 @@ function paint(pen: CanvasRenderingContext2D, card: Card): void {
   const room = SIZE.width - EDGE - x;
   let down = write(pen, labels.passOn.content, { x, y: top + 70, wide: room, size: 40, colour: COLOURS.soft });
   const large = sizeFor(pen, card.figure, room, 190);
-  down = write(pen, card.figure, { x, y: down + 0.75 * large, wide: room, size: large, weight: 650 });
-  down = write(pen, card.spread, { x, y: down, wide: room, size: 84, weight: 600 });
-  write(pen, card.notes[0] ?? "", { x, y: down, wide: room, size: 36 });
+  down += 0.7 * large;
+  write(pen, card.figure, { x, y: down, wide: room, size: large, weight: 650 });
+  write(pen, card.spread, { x, y: down + 110, wide: room, size: 84, weight: 600 });
+  down = write(pen, card.notes[0] ?? "", { x, y: down + 190, wide: room, size: 36 });
 
-  y = top + height + 80;
+  y = Math.max(top + height, down) + 70;
   for (const note of card.notes.slice(1)) y = write(pen, note, { x: EDGE, y, wide, size: 36 }) + 6;
   pen.fillStyle = COLOURS.ink;
   pen.fillRect(EDGE, y - 20, wide, 3);

@@ -72,7 +72,7 @@ function endOf(key: StageKey, draft: Draft): number {
   return draft.runs[runIndex(key)]?.settle_until ?? 0;
 }
 
-function isOfRun(key: StageKey): boolean {
+export function isOfRun(key: StageKey): boolean {
   return /\d$/.test(key);
 }
 

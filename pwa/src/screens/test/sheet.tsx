@@ -9,7 +9,7 @@ import { listFigures } from "../../store/figures";
 import type { OwnTest } from "../../store/schema";
 import { listTubes } from "../../store/tubes";
 import { useClock, useStored } from "../../use";
-import { isComplete, RUN_STAGES, reachable, runIndex, type StageKey, stagesOf, withRun } from "./progress";
+import { isComplete, isOfRun, RUN_STAGES, reachable, runIndex, type StageKey, stagesOf, withRun } from "./progress";
 import { withRuns } from "./run-entry";
 import { RunHead } from "./run-head";
 import { SheetEnd } from "./sheet-end";
@@ -23,6 +23,11 @@ export type SheetProps = Pick<SheetInHand, "change" | "saved"> & {
   draft: NonNullable<SheetInHand["draft"]>;
   onKept: (test: OwnTest) => void;
 };
+
+/** What can be done beside the stage in hand: at another run, or at any when nothing is in hand. */
+function isElsewhere(key: StageKey, opened: StageKey | null): boolean {
+  return opened === null || (isOfRun(key) && (!isOfRun(opened) || runIndex(key) !== runIndex(opened)));
+}
 
 export function Sheet({ draft, change, saved, onKept }: SheetProps) {
   const tubes = useStored(listTubes, ["tubes"]);
@@ -43,7 +48,7 @@ export function Sheet({ draft, change, saved, onKept }: SheetProps) {
   const stateOf = (key: StageKey): StageState => {
     if (key === opened) return "open";
     if (isComplete(key, draft, now)) return "filled";
-    return ready.includes(key) ? "ready" : "ahead";
+    return ready.includes(key) && isElsewhere(key, opened) ? "ready" : "ahead";
   };
   const begin = () => {
     const index = draft.runs.length;

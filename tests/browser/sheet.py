@@ -1,0 +1,231 @@
+"""Draws every screen in every state, scheme and width, for people to look at.
+
+`python tests/browser/sheet.py` draws all of it into tests/pictures/sheet; `--few` what the suite draws.
+"""
+
+import argparse
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Browser, BrowserContext, Error, Page, expect, sync_playwright
+
+if __name__ == "__main__":
+    sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from browser.phone import HERE, SWITCHES
+from browser.sheet_pages import ADDRESSES, ALL, FEW
+from browser.sheet_rows import FILL, LINE, Filled, filling
+from serving import served
+from system import chromium_path
+
+PICTURES = Path(__file__).parents[1] / "pictures" / "sheet"
+# The sheet is about screens: without the worker, every answer of the server can be held back.
+NO_WORKER = "delete Navigator.prototype.serviceWorker;"
+# IndexedDB that never answers, and one that fails: before the app's own program.
+SILENT = "IDBFactory.prototype.open = () => new EventTarget();"
+BROKEN = "IDBFactory.prototype.open = () => { throw new DOMException('no storage here', 'UnknownError'); };"
+
+
+class Sheet:
+    """A browser on a demo server; `drawn` says what is on the sheet: (address, state)."""
+
+    def __init__(self, browser: Browser, url: str, pictures: Path, looks: tuple[tuple[str, int], ...]) -> None:
+        self._browser = browser
+        self._url = url
+        self._pictures = pictures
+        self._looks = looks
+        self.drawn: set[tuple[str, str]] = set()
+        self._turn = 0
+        self.files: list[Path] = []
+        self.faults: list[str] = []
+        pictures.mkdir(parents=True, exist_ok=True)
+
+    @contextmanager
+    def phone(self, script: str = "", connected: bool = True) -> Iterator[Page]:
+        """A fresh phone: with a script before the app's program, with or without the server's answers."""
+        context: BrowserContext = self._browser.new_context(
+            viewport={"width": 360, "height": 800},
+            geolocation=HERE,
+            permissions=["geolocation"],
+            locale="en-GB",
+            timezone_id="Europe/Paris",
+            reduced_motion="reduce",
+        )
+        context.set_default_timeout(10_000)
+        context.add_init_script(NO_WORKER)
+        if script:
+            context.add_init_script(script)
+        page = context.new_page()
+        if not script:
+            page.on("pageerror", lambda fault: self.faults.append(str(fault)))
+        if not connected:
+            page.route("**/api/**", lambda route: route.abort())
+        try:
+            yield page
+        finally:
+            context.close()
+
+    def go(self, page: Page, address: str) -> None:
+        """Open an address and wait until it is at rest."""
+        page.goto(f"{self._url}/#/{address}")
+        self.rest(page)
+
+    def rest(self, page: Page) -> None:
+        """Wait until what is on the page no longer changes, for a short while at most."""
+        end, before = time.monotonic() + 1.5, ""
+        while time.monotonic() < end:
+            page.wait_for_timeout(60)
+            now = page.locator("body").inner_text()
+            if now == before and "Opening…" not in now:
+                return
+            before = now
+
+    def _looks_of(self, state: str) -> tuple[tuple[str, int], ...]:
+        """All looks of what is filled; of what is much alike each look in turn, unless all are wanted."""
+        if state in ("filled", "held", "conflict") or self._looks == ALL:
+            return self._looks
+        self._turn += 1
+        return (self._looks[self._turn % len(self._looks)],)
+
+    def draw(self, page: Page, address: str, state: str, name: str = "") -> None:
+        """Take the pictures of what is on the page, in every look."""
+        for scheme, width in self._looks_of(state):
+            page.set_viewport_size({"width": width, "height": 800})
+            page.evaluate("scheme => { document.documentElement.dataset.scheme = scheme; }", scheme)
+            # As high as the page, so that the bar stands at its foot and not across the middle.
+            height = page.evaluate("document.documentElement.scrollHeight")
+            page.set_viewport_size({"width": width, "height": max(800, height)})
+            title = (name or address).replace("/", "-").replace("*", "one")
+            file = self._pictures / f"{title}.{state}.{scheme}-{width}.png"
+            page.screenshot(path=file, animations="disabled")
+            self.files.append(file)
+        page.set_viewport_size({"width": 360, "height": 800})
+        self.drawn.add((address, state))
+
+
+def draw_sheet(sheet: Sheet) -> None:
+    """Everything, phone by phone."""
+    with sheet.phone(connected=False) as page:
+        draw_all(sheet, page, "empty", Filled())
+    for state, script in (("loading", SILENT), ("error", BROKEN)):
+        with sheet.phone(script) as page:
+            draw_all(sheet, page, state, Filled())
+    with sheet.phone() as page:
+        walk_a_test(sheet, page)
+        filled = Filled(**page.evaluate(FILL, filling()))
+        page.reload()
+        draw_all(sheet, page, "filled", filled)
+        for state in ("held", "conflict"):
+            sheet.go(page, f"log/{filled.states[state]}")
+            sheet.draw(page, "log/*", state)
+        sheet.go(page, "log")
+        sheet.draw(page, "log", "held", "log-states")
+        sheet.go(page, f"log/{filled.test}")
+        page.get_by_role("button", name="Pass it on as a picture").click()
+        expect(page.locator("img.pass-on")).to_be_visible()
+        sheet.draw(page, "log/*", "filled", "pass-on")
+        page.route("**/api/**", lambda route: route.abort())
+        sheet.go(page, "sources")
+        page.get_by_role("button", name="Fetch now").click()
+        expect(page.get_by_text("Last attempt failed")).to_be_visible()
+        for address in ("sources", "log", "test"):
+            sheet.go(page, address)
+            sheet.draw(page, address, "offline")
+
+
+def draw_all(sheet: Sheet, page: Page, state: str, filled: Filled) -> None:
+    """Every address, with the ids of what is there."""
+    for address in ADDRESSES:
+        sheet.go(page, filled.addressed(address))
+        sheet.draw(page, address, state)
+        if (address, state) == ("test", "empty"):
+            page.get_by_role("button", name="Skip").click()
+            sheet.rest(page)
+            sheet.draw(page, "test", "empty", "test-first")
+
+
+def walk_a_test(sheet: Sheet, page: Page) -> None:
+    """A test from the first entry to the kept result, with a picture of every stage."""
+
+    def stage(name: str) -> None:
+        sheet.rest(page)
+        sheet.draw(page, "test", "filled", f"test-{name}")
+
+    def tap(name: str) -> None:
+        page.get_by_role("button", name=name).first.click()
+
+    sheet.go(page, "sources")
+    expect(page.locator("main a.row").nth(9)).to_be_visible(timeout=30_000)
+    tap("Find where I am")
+    sheet.go(page, "test")
+    tap("Skip")
+    page.locator("label.row").first.click()
+    page.get_by_role("radio", name="pump", exact=True).check()
+    stage("a-source")
+    tap("Go on")
+    page.get_by_role("radio", name="Millilitres").check()
+    stage("b-new-tube")
+    tap("Keep this tube")
+    page.get_by_role("textbox", name="Temperature").fill("4")
+    stage("c-tube")
+    tap("Go on")
+    stage("d-before")
+    page.get_by_role("button", name="Read", exact=True).click()
+    stage("e-fill")
+    tap("Both are in")
+    stage("f-turn")
+    tap("Turned over and vented: start")
+    stage("g-settle")
+    tap("Start run 2 in it now")
+    stage("h-two-tubes")
+    tap("Both are in")
+    tap("Turned over and vented: start")
+    sheet.go(page, "fuel")
+    sheet.draw(page, "fuel", "filled", "fuel-while-settling")
+    sheet.go(page, "test")
+    for line in LINE:
+        tap("It has settled, go on")
+        stage("i-line")
+        page.get_by_role("textbox", name="The line stands at").fill(line)
+        tap("This is the reading")
+    stage("j-result")
+    tap("Keep and share this test")
+    expect(page.get_by_text("The test is on this phone.")).to_be_visible()
+    stage("k-kept")
+
+
+def draw(looks: tuple[tuple[str, int], ...], pictures: Path = PICTURES, chromium: Path | None = None) -> Sheet:
+    """Start a demo server and one browser, and draw the sheet."""
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        served(Path(folder) / "data", "--demo") as server,
+        sync_playwright() as playwright,
+    ):
+        browser = playwright.chromium.launch(executable_path=chromium or chromium_path(), args=SWITCHES)
+        sheet = Sheet(browser, server.url, pictures, looks)
+        try:
+            draw_sheet(sheet)
+        except Error:
+            print(f"stopped after {len(sheet.files)} pictures", file=sys.stderr)
+            raise
+        finally:
+            browser.close()
+    return sheet
+
+
+def main(arguments: Any = None) -> None:
+    """Draw, and say where."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--few", action="store_true", help="every scheme and every width once")
+    begun = time.monotonic()
+    sheet = draw(FEW if parser.parse_args(arguments).few else ALL)
+    print(f"{len(sheet.files)} pictures in {PICTURES}, {time.monotonic() - begun:.0f} s")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,86 @@
+"""What the phone of the sheet holds beyond what was entered by hand: tests in every state, a tank, cans."""
+
+import json
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+LINE = ("88.8", "89.0")
+REGION = "FR-63"
+WORDING = Path(__file__).parents[2] / "server" / "splitline" / "checking" / "wording.json"
+
+
+@dataclass(frozen=True)
+class Filled:
+    """Ids of what is on the phone; by default none of them is there."""
+
+    source: str = "none"
+    tube: str = "none"
+    can: str = "none"
+    test: str = "none"
+    states: dict[str, str] = field(default_factory=dict)
+
+    def addressed(self, address: str) -> str:
+        """The address with an id in the place of its star."""
+        ids = {"source": self.source, "tubes": self.tube, "fuel": self.can, "log": self.test, "region": REGION}
+        return address.replace("*", ids.get(address.split("/")[0], ""))
+
+
+def filling() -> dict[str, Any]:
+    """The states to make, each with the server's own sentence."""
+    wording = json.loads(WORDING.read_text(encoding="utf-8"))
+
+    def problem(code: str) -> dict[str, str]:
+        sentence = wording[code].replace("{limit}", "2").replace("{value}", "84.4")
+        return {"code": code, "field": "runs", "value": "84.4", "limit": "2", "sentence": sentence}
+
+    return {
+        "states": {
+            "private": ["private", []],
+            "needs_position": ["needs_position", []],
+            "held": ["held", [problem("out_of_line")]],
+            "refused": ["refused", [problem("source_unknown")]],
+            "conflict": ["refused", [problem("conflict")]],
+        }
+    }
+
+
+# The test that was kept, again in every state and a day apart; a tank and two cans, one of them due.
+FILL = """async ({ states }) => {
+  const asked = (request) => new Promise((give, refuse) => {
+    request.onsuccess = () => give(request.result);
+    request.onerror = () => refuse(request.error);
+  });
+  const base = await asked(indexedDB.open("splitline"));
+  const writing = base.transaction(["own_tests", "cans", "settings", "tubes"], "readwrite");
+  const tests = writing.objectStore("own_tests");
+  const [first] = await asked(tests.getAll());
+  const made = {};
+  let at = 0;
+  for (const [name, [state, problems]] of Object.entries(states)) {
+    at += 1;
+    const earlier = (time) => new Date(Date.parse(time) - at * 86_400_000).toISOString();
+    const id = first.id.slice(0, -12) + at.toString(16).padStart(12, "0");
+    const moved = { id, sampled_at: earlier(first.test.sampled_at), tested_at: earlier(first.test.tested_at) };
+    const sync = { state, problems, revision: null, answered_at: problems.length ? first.kept_at : null };
+    const test = { ...first.test, ...moved };
+    tests.put({ ...first, id, tested_at: moved.tested_at, test, sync, shared: state !== "private" });
+    made[name] = id;
+  }
+  const now = Date.now();
+  const can = {
+    id: "can-1", name: "Blue can", capacity: 20, volume: 14, content: 83.7, expanded_uncertainty: 1.5,
+    source: first.source, test: first.id, tested_at: new Date(now - 40 * 86_400_000).toISOString(),
+    filled_at: new Date(now - 40 * 86_400_000).toISOString(), opened_humid_at: null, retest_days: 28, emptied_at: null,
+  };
+  writing.objectStore("cans").put(can);
+  writing.objectStore("cans").put({ ...can, id: "can-2", name: "Old can", emptied_at: new Date(now).toISOString() });
+  writing.objectStore("settings").put(
+    { capacity: 60, volume: 22, content: 41.5, expanded_uncertainty: 2.1, changed_at: new Date(now).toISOString() },
+    "tank",
+  );
+  const [tube] = await asked(writing.objectStore("tubes").getAll());
+  await new Promise((give) => { writing.oncomplete = give; });
+  base.close();
+  return { source: first.source, tube: tube.id, can: can.id, test: first.id, states: made };
+}"""

@@ -1,0 +1,54 @@
+"""The screenshot sheet holds every screen in every state, and is drawn for people to look at."""
+
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from browser.sheet import Sheet, draw
+from browser.sheet_pages import ADDRESSES, FEW, SCHEMES, STATES, WIDTHS, addresses_in, missing
+
+SOURCE = Path(__file__).parents[2] / "pwa" / "src"
+
+
+@pytest.fixture(scope="module")
+def sheet(chromium: Path) -> Sheet:
+    """The sheet as the suite draws it: every scheme and every width once."""
+    return draw(FEW, chromium=chromium)
+
+
+def sources() -> dict[str, str]:
+    """Every file of the app."""
+    return {path.relative_to(SOURCE).as_posix(): path.read_text("utf-8") for path in SOURCE.rglob("*.ts*")}
+
+
+def test_every_address_that_the_app_leads_to_is_on_the_sheet() -> None:
+    assert missing(sources(), (SOURCE / "shell" / "app.tsx").read_text("utf-8")) == []
+
+
+def test_an_address_that_is_forgotten_is_found() -> None:
+    frame = "const SCREENS: Record<string, Screen> = {\n  test: TestScreen,\n  chart: Chart,\n};"
+    assert missing({"a.tsx": 'href={to("log", row.id, "copy")}', "b.ts": 'go(["tubes", id], true)'}, frame) == [
+        "a.tsx leads to log/*/copy",
+        "nothing of chart is shown",
+    ]
+    assert addresses_in('to("fuel", "can", wordOf(can), "label")') == {"fuel/can/*/label"}
+
+
+def test_every_screen_is_drawn_in_every_state(sheet: Sheet) -> None:
+    for state in ("empty", "loading", "error", "filled"):
+        assert {address for address, drawn in sheet.drawn if drawn == state} >= set(ADDRESSES)
+    assert {drawn for _, drawn in sheet.drawn} == set(STATES)
+    assert sheet.faults == []
+
+
+def test_every_picture_has_its_width_and_shows_something(sheet: Sheet) -> None:
+    assert {look for look, _ in FEW} == set(SCHEMES)
+    assert {width for _, width in FEW} == set(WIDTHS)
+    wide = []
+    for file in sheet.files:
+        with Image.open(file) as picture:
+            assert len(picture.convert("L").quantize(8).getcolors() or []) > 1, file.name
+            if picture.width != int(file.stem.rsplit("-", 1)[1]):
+                wide.append(f"{file.name} is {picture.width} wide")
+    assert wide == []
