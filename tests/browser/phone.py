@@ -132,6 +132,10 @@ class Opened:
 
     def add_source_here(self, name: str) -> None:
         """Add the place where the phone is."""
+        add = self.page.get_by_role("button", name="Add a source")
+        expect(add.or_(self.page.get_by_role("textbox", name="Name", exact=True)).first).to_be_visible()
+        if add.is_visible():
+            add.click()
         self.enter("Name", name)
         self.choose("I am there")
         expect(self.page.get_by_role("status").filter(has_text="45.30")).to_be_visible()

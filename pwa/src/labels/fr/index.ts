@@ -5,11 +5,26 @@ import { common } from "./common";
 import { format } from "./format";
 import { fuel } from "./fuel";
 import { log } from "./log";
+import { method } from "./method";
 import { parts } from "./parts";
+import { passOn } from "./pass-on";
 import { photo } from "./photo";
 import { problems } from "./problems";
 import { sources } from "./sources";
 import { test } from "./test";
 import { tubes } from "./tubes";
 
-export const labels: Labels = { common, format, parts, photo, problems, test, sources, fuel, log, tubes };
+export const labels: Labels = {
+  common,
+  format,
+  parts,
+  method,
+  passOn,
+  photo,
+  problems,
+  test,
+  sources,
+  fuel,
+  log,
+  tubes,
+};

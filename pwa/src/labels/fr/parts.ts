@@ -58,8 +58,6 @@ export const parts: Labels["parts"] = {
     "La mémoire de ce téléphone est pleine : pas de place pour la photo. Libérez de la place, puis reprenez-la.",
   photoHint: "L’œil à hauteur du trait. Le lieu et les données de l’appareil sont retirés de l’image.",
 
-  chartLoading: "Tracé du graphique…",
-  chartFault: "Ce navigateur ne peut pas tracer le graphique. La liste plus bas donne les mêmes nombres.",
   hardly: "moins de 1 %",
   nearly: "plus de 99 %",
 };
