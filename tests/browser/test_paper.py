@@ -84,7 +84,7 @@ def test_the_record_of_a_source(club: Served, phone: PhoneOf) -> None:
         app.tap("Record to print")
         rows = app.page.locator(".record-tests tbody tr")
         expect(rows.nth(20)).to_be_visible()
-        expect(app.page.locator("canvas").first).to_be_visible()
+        expect(app.page.locator(".chart circle").first).to_be_visible()
         app.picture("record")
 
         record = paper(app)

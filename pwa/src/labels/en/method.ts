@@ -1,10 +1,10 @@
 /** The words of the page that explains the test in five pictures. */
 export const method = {
-  title: "How the test works",
+  title: "How a test is made",
   lead: "Water takes the ethanol out of the fuel. So the layer below grows, and the line between the layers says how much ethanol there was.",
   skip: "Skip",
   begin: "To the run sheet",
-  open: "How the test works",
+  open: "How a test is made",
   steps: [
     {
       title: "Take the sample outdoors",

@@ -2,11 +2,11 @@ import type { Labels } from "..";
 
 /** The words of the page that explains the test in five pictures. */
 export const method: Labels["method"] = {
-  title: "Comment marche le test",
+  title: "Comment se fait un essai",
   lead: "L’eau prend l’éthanol au carburant. La couche du bas grandit donc, et le trait entre les couches dit combien d’éthanol il y avait.",
   skip: "Passer",
-  begin: "À la fiche de test",
-  open: "Comment marche le test",
+  begin: "À la fiche",
+  open: "Comment se fait un essai",
   steps: [
     {
       title: "Prélever dehors",

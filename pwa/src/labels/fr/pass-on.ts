@@ -4,7 +4,7 @@ import type { Labels } from "..";
 export const passOn: Labels["passOn"] = {
   title: "Le transmettre",
   show: "Le transmettre en image",
-  hint: "Rien ne quitte le téléphone avant que vous l’envoyiez. On y voit la source, et aucun nom de vous.",
+  hint: "Rien ne quitte le téléphone avant que vous l’envoyiez. On y voit la station, et aucun nom de vous.",
   send: "Envoyer l’image et le texte",
   save: "Enregistrer l’image",
   copy: "Copier le texte",
