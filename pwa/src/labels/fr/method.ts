@@ -22,7 +22,7 @@ export const method: Labels["method"] = {
     },
     {
       title: "Fermer, retourner dix fois, dégazer",
-      text: "Lentement et complètement. Puis entrouvrez-la loin du visage : la pression est montée.",
+      text: "Lentement et complètement. Puis entrouvrez-la loin du visage : la pression est montée.",
     },
     {
       title: "Laisser décanter, lire le trait",

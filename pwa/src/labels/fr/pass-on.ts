@@ -18,8 +18,8 @@ export const passOn: Labels["passOn"] = {
   content: "Éthanol, en volume",
   reading: (content) => `Teneur en éthanol ${content}, en volume`,
   coverage: (interval) => `Dans 95 cas sur 100, la vraie teneur est de ${interval}.`,
-  span: "Le type d’échelle n’est pas connu : la teneur est donc un intervalle.",
-  contradicted: "Les mesures ou les couches se contredisent : ce ± ne vaut pas encore.",
+  span: "Le type d’échelle n’est pas connu : la teneur est donc un intervalle.",
+  contradicted: "Les mesures ou les couches se contredisent : ce ± ne vaut pas encore.",
   sampled: { pump: "À la pompe", can: "D’un jerrican", tank: "D’un réservoir" },
   when: (sampled, moment) => `${sampled}, ${moment}`,
   runs: (count) => `${count}, éprouvette lue à l’œil ou sur photo`,
@@ -31,8 +31,8 @@ export const passOn: Labels["passOn"] = {
     corrected: "Lu sur une échelle en pour cent qui tient compte de la contraction",
     unknown: "Lu sur une échelle en pour cent de type inconnu",
   },
-  corrected: (scale, read, change) => `${scale} à ${read} ; corrections ${change} points`,
-  caution: "Une éprouvette mesure la teneur, rien d’autre : elle ne dit pas si un moteur supporte un carburant.",
+  corrected: (scale, read, change) => `${scale} à ${read} ; corrections ${change} points`,
+  caution: "Une éprouvette mesure la teneur, rien d’autre : elle ne dit pas si un moteur supporte un carburant.",
   cautionFire:
     "Le carburant et ses vapeurs s’enflamment facilement. Suivez les règles locales et la fiche de données de sécurité.",
 };
