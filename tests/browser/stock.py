@@ -32,7 +32,7 @@ COUNT = """async ([place]) => {
   return count;
 }"""
 # The newest own test again and again, each an hour earlier, each in the queue as the first one is.
-REPEAT = """async ([times, from]) => {
+REPEAT = """async ([times, from, sources]) => {
   const base = await opened();
   const writing = base.transaction(["own_tests", "outbox"], "readwrite");
   const [tests, outbox] = [writing.objectStore("own_tests"), writing.objectStore("outbox")];
@@ -41,18 +41,21 @@ REPEAT = """async ([times, from]) => {
   for (let at = from; at < from + times; at += 1) {
     const earlier = (time) => new Date(Date.parse(time) - at * 3_600_000).toISOString();
     const id = first.id.slice(0, -12) + at.toString(16).padStart(12, "0");
+    const place = at % sources;
+    const source = place === 0 ? first.source : first.source.slice(0, -12) + place.toString(16).padStart(12, "0");
     const moved = {
       id,
+      source,
       sampled_at: earlier(first.test.sampled_at),
       tested_at: earlier(first.test.tested_at),
       photos: [],
       runs: first.test.runs.map((run) => ({ ...run, marks: null })),
     };
     const test = { ...first.test, ...moved };
-    tests.put({ ...first, id, tested_at: test.tested_at, test });
+    tests.put({ ...first, id, source, tested_at: test.tested_at, test });
     if (queued) {
       const { sequence, ...entry } = queued;
-      outbox.add({ ...entry, id, record: { ...entry.record, ...moved } });
+      outbox.add({ ...entry, id, source, record: { ...entry.record, ...moved } });
     }
   }
   await done(writing);
@@ -92,9 +95,12 @@ def count(page: Page, place: str) -> int:
     return int(ask(page, COUNT, place))
 
 
-def repeat_newest(page: Page, times: int, start: int = 1) -> None:
-    """Keep the newest test again, hour by hour into the past, queued if it is queued."""
-    ask(page, REPEAT, times, start)
+def repeat_newest(page: Page, times: int, start: int = 1, sources: int = 1) -> None:
+    """Keep the newest test again, hour by hour into the past, queued if it is queued.
+
+    sources: how many take turns, the others numbered in the last part of their id.
+    """
+    ask(page, REPEAT, times, start, sources)
 
 
 def keep_pictures(page: Page, states: list[str], size: int) -> list[str]:

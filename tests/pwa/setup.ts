@@ -3,6 +3,7 @@
 import "fake-indexeddb/auto";
 import { IDBFactory } from "fake-indexeddb";
 import { speak } from "@/labels";
+import { announce } from "@/store/changes";
 import { close, trouble } from "@/store/open";
 
 beforeEach(async () => {
@@ -10,4 +11,6 @@ beforeEach(async () => {
   close();
   trouble.value = null;
   globalThis.indexedDB = new IDBFactory();
+  // What is remembered of the old one is no longer true.
+  announce("figures");
 });

@@ -7,7 +7,7 @@
 
 import { figures_of, type Lessons, NOTHING } from "../statistics/lessons";
 import { type Visit, visits_of } from "../statistics/visits";
-import { announce } from "./changes";
+import { announce, onChange } from "./changes";
 import { learn, lessonsAt } from "./lessons";
 import { standsFor } from "./merges";
 import { run, write } from "./open";
@@ -22,9 +22,21 @@ const TELL = 1000;
 /** Everything a transaction needs to open when it computes figures. */
 export const FIGURES_PLACES: Place[] = ["own_tests", "pulled_tests", "sources", "merged", "figures", "settings"];
 
-/** The whole list, in one read. */
+/** The list as it was read last; two thousand rows take a slow phone longer to read than to show. */
+let listed: Promise<FiguresRow[]> | null = null;
+onChange((places) => {
+  if (places.includes("figures")) listed = null;
+});
+
+/** The whole list, in one read for all who ask until it changes; its rows are not to be written to. */
 export function listFigures(): Promise<FiguresRow[]> {
-  return run((base) => base.getAll("figures"));
+  if (listed !== null) return listed;
+  const asked = run((base) => base.getAll("figures"));
+  listed = asked;
+  asked.catch(() => {
+    if (listed === asked) listed = null;
+  });
+  return asked;
 }
 
 export function readFigures(source: string): Promise<FiguresRow | undefined> {

@@ -24,6 +24,9 @@ export function ReachView({ tank, cans }: { tank: Tank | undefined; cans: readon
   if (part && tank) return <Reach tank={tank} part={part} cans={cans} />;
   return (
     <>
+      <header class="head">
+        <h1>{labels.fuel.reach.title}</h1>
+      </header>
       <p>{labels.fuel.tank.contentUnknown}</p>
       <a class="button" href={to("fuel", "tank")}>
         {labels.fuel.tank.enter}

@@ -28,6 +28,9 @@ export function SensorCheck({ tank }: { tank: Tank | undefined }) {
   if (!part || part.volume === 0) {
     return (
       <>
+        <header class="head">
+          <h1>{words.title}</h1>
+        </header>
         <p>{labels.fuel.tank.contentUnknown}</p>
         <div class="buttons">
           <a class="button" href={to("fuel", "tank")}>

@@ -5,7 +5,7 @@ import { useEffect, useMemo, useRef } from "preact/hooks";
 import { labels } from "../../labels";
 import { SettleStrip } from "../../parts/settle-strip";
 import { standingTubes } from "../../store/drafts";
-import { listFigures } from "../../store/figures";
+import { readFigures } from "../../store/figures";
 import type { OwnTest } from "../../store/schema";
 import { listTubes } from "../../store/tubes";
 import { useClock, useStored } from "../../use";
@@ -31,9 +31,9 @@ function isElsewhere(key: StageKey, opened: StageKey | null): boolean {
 
 export function Sheet({ draft, change, saved, onKept }: SheetProps) {
   const tubes = useStored(listTubes, ["tubes"]);
-  const figures = useStored(listFigures, ["figures"]);
+  const { source: chosen } = draft;
+  const source = useStored(async () => (chosen ? await readFigures(chosen) : undefined), ["figures"], [chosen]);
   const tube = tubes?.find((one) => one.id === draft.tube);
-  const source = figures?.find((one) => one.source === draft.source);
   const standing = standingTubes(draft);
   const now = useClock(standing.length > 0);
   const { opened, open, goOn, moved } = useOpened(draft);
@@ -43,7 +43,7 @@ export function Sheet({ draft, change, saved, onKept }: SheetProps) {
   }, [opened, moved]);
   const stages = useMemo(() => stagesOf(draft), [draft]);
 
-  if (!tubes || !figures) return <p role="status">{labels.test.loading}</p>;
+  if (!tubes) return <p role="status">{labels.test.loading}</p>;
   const ready = reachable(draft, now);
   const stateOf = (key: StageKey): StageState => {
     if (key === opened) return "open";

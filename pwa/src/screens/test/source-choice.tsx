@@ -149,7 +149,12 @@ function offer(rows: readonly FiguresRow[], text: string, here: Parameters<typeo
   const { ranked, unsampled } = rank(fitting, "nearest", here);
   const all = [...ranked, ...unsampled];
   if (here) return all.sort((a, b) => (a.distance_km ?? FAR) - (b.distance_km ?? FAR));
-  return all.sort((a, b) => lastTest(b).localeCompare(lastTest(a)));
+  return all.sort((a, b) => later(lastTest(a), lastTest(b)));
+}
+
+/** RFC 3339 in UTC sorts as it stands; comparing as people do would take a slow phone half a second. */
+function later(a: string, b: string): number {
+  return a < b ? 1 : a > b ? -1 : 0;
 }
 
 function lastTest(row: Ranked): string {
