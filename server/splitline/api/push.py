@@ -10,6 +10,7 @@ from splitline.api.problems import RequestRefused
 from splitline.api.services import HttpRequest, Rooms
 from splitline.api.shapes import NoQuery, Pushed
 from splitline.checking import form, jsontext
+from splitline.errors import Problem
 from splitline.records import Time
 
 MOST_BYTES = 1024 * 1024
@@ -44,6 +45,14 @@ def _batch(body: bytes) -> Batch:
         body.decode("utf-8")
         return json.decode(body, type=Batch)
     except ValidationError as fault:
-        raise RequestRefused(400, form.typed(body, Batch)[1]) from fault
+        raise RequestRefused(400, _wrong_with(body)) from fault
     except (DecodeError, UnicodeDecodeError, RecursionError) as fault:
         raise RequestRefused(400, jsontext.problems(body)) from fault
+
+
+def _wrong_with(body: bytes) -> list[Problem]:
+    """A wrong field may come before the place where the text ends too early; then that is told."""
+    try:
+        return form.typed(body, Batch)[1]
+    except (DecodeError, RecursionError):
+        return jsontext.problems(body)

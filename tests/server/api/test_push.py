@@ -129,3 +129,11 @@ async def test_a_hundred_random_bytes_are_never_our_fault(client: Client) -> Non
         for _ in range(random.randint(1, 4)):
             damaged[random.randrange(len(damaged))] = random.randrange(256)
         assert (await send(client, bytes(damaged))).status_code in (200, 400)
+
+
+@pytest.mark.parametrize(
+    "body", [b'{"":', b'{"more": 1, "records": [', b'{"records": 1, "sent_at"', b'{"records": [{}], "": tru']
+)
+async def test_a_wrong_field_before_a_broken_end_is_no_fault_of_the_server(client: Client, body: bytes) -> None:
+    answer = await client.post("/api/v1/push", content=body, headers=headers())
+    assert problem_of(answer, 400)["code"] == "json_broken"
