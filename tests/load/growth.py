@@ -31,6 +31,7 @@ from splitline.regions import regions
 SMALL = 10_000
 BATCH, PLACES, VISITS = 50, 4, 13
 WARM = 10
+SHARES = (0.5, 0.9, 0.99)
 
 
 def near(district: world.District, _turn: int) -> Call:
@@ -59,7 +60,8 @@ def take_turns(
     times: defaultdict[str, list[float]] = defaultdict(list)
     computing = dict.fromkeys(asked, 0.0)
     for turn in range(-WARM, turns):
-        for name, (server, districts) in asked.items():
+        order = Random(f"order {turn}").sample(list(asked), len(asked))
+        for name, (server, districts) in ((name, asked[name]) for name in order):
             call = make(Random(turn).choice(districts), first + WARM + turn)
             before, start = cpu_seconds(server.process.pid), time.perf_counter()
             answer(open_ones[name], call)
@@ -68,13 +70,10 @@ def take_turns(
                 computing[name] += 1000 * (cpu_seconds(server.process.pid) - before) / turns
     base = next(iter(asked))
     for name, each in times.items():
-        p50, p99 = quantile(each, 0.5), quantile(each, 0.99)
-        base50, base99 = quantile(times[base], 0.5), quantile(times[base], 0.99)
-        print(
-            f"  {name:30} p50 {p50:7.1f} ms ({p50 / base50:.2f})  p99 {p99:7.1f} ms ({p99 / base99:.2f})"
-            f"  computing {computing[name]:6.1f} ms ({computing[name] / computing[base]:.2f})",
-            flush=True,
-        )
+        shares = {f"p{share * 100:.0f}": (quantile(each, share), quantile(times[base], share)) for share in SHARES}
+        spread = "  ".join(f"{share} {ours:6.1f} ms ({ours / other:.2f})" for share, (ours, other) in shares.items())
+        ours = f"{computing[name]:6.1f} ms ({computing[name] / computing[base]:.2f})"
+        print(f"  {name:24} {spread}  computing {ours}", flush=True)
 
 
 def main() -> None:
