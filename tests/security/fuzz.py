@@ -82,7 +82,9 @@ def cut(made: list[Any], at: int, instead: bytes) -> bytes:
 
 def pushes(folder: Path, cases: int, number: int = 1) -> int:
     """Push bodies; every one is answered record by record or with a problem document, and what is good gets in."""
-    with TestClient(create(config.settings({"data": folder, "records_a_minute": "0"}, {}))) as client:
+    with TestClient(
+        create(config.settings({"data": folder, "records_a_minute": "0", "requests_a_minute": "0"}, {}))
+    ) as client:
 
         def one(body: bytes) -> None:
             answer = client.post("/api/v1/push", content=body, headers=headers())

@@ -170,6 +170,8 @@ def damaged(seed: int) -> bytes:
     options = {"progressive": True} if kind == "JPEG" and random.random() < 0.5 else {}
     body = bytearray(saved(plain(mode if kind != "WEBP" else "RGB", (32, 32)), kind, **options))
     for _ in range(random.randint(1, 8)):
+        if not body:
+            break
         at = random.randrange(len(body))
         what = random.randrange(4)
         if what == 0:

@@ -54,7 +54,9 @@ HOSTILE = [
 
 def opened(folder: Path, **options: Any) -> Client:
     """The application on an empty database in a folder."""
-    return TestClient(create(settings({"data": folder, "records_a_minute": "0", **options}, {})))
+    return TestClient(
+        create(settings({"data": folder, "records_a_minute": "0", "requests_a_minute": "0", **options}, {}))
+    )
 
 
 def answers(client: Client, *records: Json, who: int = 1) -> list[Json]:
