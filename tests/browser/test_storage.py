@@ -28,6 +28,18 @@ def allow(app: Opened, server: Served, quota: int) -> None:
     devtools(app).send("Storage.overrideQuotaForOrigin", {"origin": server.url, "quotaSize": quota})
 
 
+def fill_up(app: Opened) -> list[str]:
+    """Keep pictures that the server has until there is no room for one more; return their digests, oldest first."""
+    digests: list[str] = []
+    while True:
+        try:
+            digests += stock.keep_pictures(app.page, ["sent"], MEGA // 2)
+        except Error as fault:
+            if "QuotaExceeded" not in str(fault):
+                raise
+            return digests
+
+
 def noise(path: Path) -> Path:
     """Make a photo that stays large on the phone."""
     Image.effect_noise((1600, 1200), 90).convert("RGB").save(path, quality=95)
@@ -42,8 +54,8 @@ def test_a_full_phone_drops_sent_pictures_and_never_what_waits(server: Served, p
         app.installed()
         app.offline()
         app.begin_test()
-        sent = stock.keep_pictures(app.page, ["sent"] * 6, 2 * MEGA)
         (waiting,) = stock.keep_pictures(app.page, ["waiting"], 2 * MEGA)
+        sent = fill_up(app)
         app.read_line("88.8", photo)
         app.page.get_by_label("Share this test").check()
         app.tap("Keep and share this test")
@@ -52,7 +64,7 @@ def test_a_full_phone_drops_sent_pictures_and_never_what_waits(server: Served, p
         (test,) = stock.rows(app.page, "own_tests")
         assert set(test["test"]["photos"]) < kept
         assert waiting in kept
-        assert sent[0] not in kept
+        assert not set(sent) <= kept
         assert stock.count(app.page, "outbox") == 2
         assert app.faults == []
 
