@@ -27,7 +27,11 @@ PICTURES = Path(__file__).parents[1] / "pictures" / "sheet"
 # The sheet is about screens: without the worker, every answer of the server can be held back.
 NO_WORKER = "delete Navigator.prototype.serviceWorker;"
 # IndexedDB that never answers, and one that fails: before the app's own program.
-SILENT = "IDBFactory.prototype.open = () => new EventTarget();"
+SILENT = """IDBFactory.prototype.open = () => {
+  const asked = Object.create(IDBOpenDBRequest.prototype);
+  asked.addEventListener = asked.removeEventListener = () => {};
+  return asked;
+};"""
 BROKEN = "IDBFactory.prototype.open = () => { throw new DOMException('no storage here', 'UnknownError'); };"
 
 

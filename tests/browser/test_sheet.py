@@ -48,7 +48,8 @@ def test_every_picture_has_its_width_and_shows_something(sheet: Sheet) -> None:
     wide = []
     for file in sheet.files:
         with Image.open(file) as picture:
-            assert len(picture.convert("L").quantize(8).getcolors() or []) > 1, file.name
+            dark, light = picture.convert("L").getextrema()
+            assert dark != light, file.name
             if picture.width != int(file.stem.rsplit("-", 1)[1]):
                 wide.append(f"{file.name} is {picture.width} wide")
     assert wide == []

@@ -15,7 +15,7 @@ const DAY = 86_400_000;
 /** Points of the unit from the lowest to the highest value at least. */
 const LEAST_HEIGHT = 10;
 /** Units from one tick to the next at least. */
-const ROOM_X = 52;
+const ROOM_X = 44;
 const ROOM_Y = 30;
 const STEPS = [1, 2, 5, 10, 20, 50, 100] as const;
 /** Steps of the time axis: some days, or some months. */

@@ -23,7 +23,7 @@ export class Boundary extends Component<Props, { fault: unknown }> {
     if (this.state.fault === null) return this.props.children;
     const { faultTitle, faultBody, faultAgain, faultRepair } = labels.common;
     return (
-      <section role="alert">
+      <section role="alert" class="form">
         <h1>{faultTitle}</h1>
         <p>{faultBody}</p>
         <p class="hint">{String(this.state.fault)}</p>

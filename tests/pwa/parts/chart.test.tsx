@@ -33,7 +33,7 @@ describe("the scale of a chart", () => {
       expect(moments.length).toBeGreaterThan(0);
       expect(values.length).toBeGreaterThan(1);
       const gaps = moments.slice(1).map((at, index) => x(at) - x(moments[index] ?? 0));
-      expect(Math.min(60, ...gaps)).toBeGreaterThanOrEqual(50);
+      expect(Math.min(60, ...gaps)).toBeGreaterThanOrEqual(40);
       expect(moments.every((at) => x(at) >= FIELD.left && x(at) <= right)).toBe(true);
     }
   });

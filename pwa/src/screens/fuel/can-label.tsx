@@ -10,6 +10,7 @@ import type { CanRow } from "../../store/schema";
 import { readSource } from "../../store/sources";
 import { useNow, useStored } from "../../use";
 import { dueOf } from "./can-age";
+import { NoCan } from "./no-can";
 
 export function CanLabel({ can }: { can: CanRow | undefined }) {
   const words = labels.fuel.label;
@@ -20,7 +21,7 @@ export function CanLabel({ can }: { can: CanRow | undefined }) {
     ["sources", "merged"],
     [source],
   );
-  if (!can) return <p>{labels.fuel.can.missing}</p>;
+  if (!can) return <NoCan />;
   return (
     <>
       <header class="head screen-only">

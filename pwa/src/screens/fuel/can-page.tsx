@@ -16,6 +16,7 @@ import { useNow, useStored } from "../../use";
 import { isNewer } from "./can-age";
 import { CanForm } from "./can-form";
 import { DueSign } from "./cans-list";
+import { NoCan } from "./no-can";
 import { testLine } from "./test-line";
 import { VolumeField } from "./volume-field";
 
@@ -24,16 +25,7 @@ export function CanPage({ can }: { can: CanRow | undefined }) {
   const now = useNow(60_000);
   const [doing, setDoing] = useState<"nothing" | "editing" | "taking" | "removing">("nothing");
   const stop = () => setDoing("nothing");
-  if (!can) {
-    return (
-      <>
-        <p>{words.missing}</p>
-        <a class="button" href={to("fuel")}>
-          {labels.fuel.back}
-        </a>
-      </>
-    );
-  }
+  if (!can) return <NoCan />;
   if (doing === "editing") return <CanForm can={can} number={1} onSaved={stop} onBack={stop} />;
   const filled = can.emptied_at === null;
   return (
