@@ -131,7 +131,7 @@ def draw_sheet(sheet: Sheet) -> None:
         sheet.draw(page, "log", "held", "log-states")
         sheet.go(page, f"log/{filled.test}")
         page.get_by_role("button", name="Pass it on as a picture").click()
-        expect(page.locator("img.pass-on")).to_be_visible()
+        expect(page.locator(".pass-on img")).to_be_visible()
         sheet.draw(page, "log/*", "filled", "pass-on")
         page.route("**/api/**", lambda route: route.abort())
         sheet.go(page, "sources")

@@ -9,7 +9,11 @@ import { PICTURES } from "./pictures";
 
 export default function Method() {
   const words = labels.method;
-  const leave = () => void writeFact("method_seen", true).then(() => go(["test"]));
+  const leave = () =>
+    void writeFact("method_seen", true).then(() => {
+      go(["test"]);
+      document.getElementById("content")?.focus();
+    });
   return (
     <article class="form">
       <header class="method-head">

@@ -1,6 +1,6 @@
 /** Hands a result to somebody as a picture and a text: by the phone's own way of sharing, as a file, or by the clipboard. */
 
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Result } from "../../chemistry/budget";
 import { fileName, saveBlob } from "../../files/save";
 import { labels } from "../../labels";
@@ -39,6 +39,9 @@ function Prepared({ test, found }: PassOnProps) {
   const card = place && cardOf(test, place.source, found);
   const text = card ? textOf(card) : "";
   const address = useAddress(picture);
+  const box = useRef<HTMLElement>(null);
+  // The button that opened it is gone: who goes by keyboard or voice goes on here.
+  useEffect(() => box.current?.focus(), [card === undefined]);
   useEffect(() => {
     if (!card) return;
     drawCard(card).then(
@@ -61,12 +64,12 @@ function Prepared({ test, found }: PassOnProps) {
         () => setSaid("copyFault"),
       );
   return (
-    <section class="form leaf" aria-label={words.title}>
+    <section ref={box} class="form leaf pass-on" aria-label={words.title} tabIndex={-1}>
       <div>
         <h2>{words.title}</h2>
         <p class="hint">{words.hint}</p>
       </div>
-      {address && <img class="pass-on" src={address} alt={text} />}
+      {address && <img src={address} alt={text} />}
       {said === "drawFault" && <p class="pass-on-text">{text}</p>}
       {picture && navigator.canShare?.({ files: [picture], text }) && (
         <button type="button" class="main" onClick={() => void send(picture)}>
