@@ -10,8 +10,10 @@ from splitline.api import caching, reading
 from splitline.api.problems import RequestRefused
 from splitline.api.services import HttpRequest, Rooms, reads
 from splitline.api.shapes import NoQuery, RegionEntries, RegionEntry, RegionMonth, RegionPage
+from splitline.chemistry.meaning import SPECIFICATIONS
 from splitline.errors import Problem
 from splitline.regions import Region
+from splitline.statistics.tally import share_within
 from splitline.store import figures, sequence
 
 
@@ -60,8 +62,17 @@ async def one_region(request: HttpRequest, services: Rooms, code: FromPath[str])
             contributors=row.contributors,
             centre=row.centre,
             spread=row.spread,
+            inside=_inside(row.contents),
         )
         for row in rows
     )
     page = RegionPage(code=named.code, name=named.name, country=named.country, months=months)
     return caching.tagged(json.encode(page), tag)
+
+
+def _inside(contents: str | None) -> dict[str, float] | None:
+    """What a month's visits are by each specification; None where they were never tallied."""
+    if contents is None:
+        return None
+    tally = json.decode(contents, type=dict[int, int])
+    return {one.code: share_within(tally, one.minimum, one.maximum) for one in SPECIFICATIONS}

@@ -142,7 +142,11 @@ class RegionEntries(Struct, frozen=True, kw_only=True):
 
 
 class RegionMonth(Struct, frozen=True, kw_only=True):
-    """One month. centre, spread: robust, over visits; no spread from a single visit."""
+    """One month. centre, spread: robust, over visits; no spread from a single visit.
+
+    inside: code of a specification -> share of the visits, 0..1, whose content is within its limits as measured,
+    without regard to the uncertainty of each.
+    """
 
     month: str
     sources: int
@@ -150,6 +154,7 @@ class RegionMonth(Struct, frozen=True, kw_only=True):
     contributors: int
     centre: float
     spread: float | None
+    inside: dict[str, float] | None
 
 
 class RegionPage(Struct, frozen=True, kw_only=True):

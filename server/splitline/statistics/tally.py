@@ -49,6 +49,12 @@ def centre_of(tally: Tally) -> tuple[float, float]:
     return centre, spread
 
 
+def share_within(tally: Tally, minimum: float, maximum: float) -> float:
+    """Return the share of the readings, 0..1, from `minimum` to `maximum`, % (V/V), both included."""
+    inside = sum(count for tenth, count in tally.items() if minimum <= tenth / PER_PERCENT <= maximum)
+    return inside / sum(tally.values())
+
+
 def _median(values: NDArray[np.float64], counts: NDArray[np.float64]) -> float:
     """The middle of ascending values that come `counts` times each, or the mean of the two middle ones."""
     upto = np.cumsum(counts)

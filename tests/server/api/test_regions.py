@@ -36,6 +36,10 @@ async def test_a_region_by_month(client: Client) -> None:
     middle = median(contents)
     assert january["spread"] == pytest.approx(1.4826 * median(abs(content - middle) for content in contents), abs=0.15)
     assert (march["tests"], march["spread"]) == (1, None)
+    within = {"astm_d5798_15": (51, 83), "astm_d5798_10": (68, 83), "en_15293": (50, 85)}
+    for code, (low, high) in within.items():
+        assert january["inside"][code] == sum(low <= content <= high for content in contents) / 5
+    assert 0 < january["inside"]["en_15293"] < 1
 
 
 async def test_two_tests_of_one_visit_are_one_value(client: Client) -> None:
