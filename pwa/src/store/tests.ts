@@ -193,7 +193,8 @@ export async function queueTest(writing: Writing, row: OwnTest): Promise<SyncNot
   return waitingNote("waiting", row.sync);
 }
 
-async function queueRetraction(writing: Writing, row: OwnTest): Promise<SyncNote> {
+/** Puts the taking back of a test in the queue, if the server may know it; gives the state to show. */
+export async function queueRetraction(writing: Writing, row: OwnTest): Promise<SyncNote> {
   const known = row.sync.revision !== null;
   const neverTried = await withdraw(writing, "test", row.id);
   if (!known && (neverTried || row.sync.state === "private" || row.sync.state === "needs_position")) {

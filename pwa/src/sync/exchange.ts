@@ -39,6 +39,8 @@ async function attempt(clock: () => Date): Promise<Trouble | null> {
     await askKind(client);
     const refused = await drain(client, secret, clock).then(() => null, onlyNotAdmitted);
     await pull(client, clock);
+    // A server that was put back from a backup is sent again what it lost.
+    if (refused === null) await drain(client, secret, clock);
     if (refused === null) await learnTubes(client, secret, clock());
     await sendPhotos(client, secret);
     return refused;

@@ -2,6 +2,7 @@
 
 import { settings } from "../live";
 import type { Change } from "../records";
+import { queueAgain } from "../store/again";
 import { applyPage, readCursor } from "../store/cursor";
 import { refreshFigures } from "../store/figures";
 import { type Client, Trouble } from "./client";
@@ -14,7 +15,11 @@ interface Page {
 
 const PAGE = 500;
 
-/** Pulls until there is no more, then computes what has changed. Gives how many changes came. Throws Trouble. */
+/**
+ * Pulls until there is no more, then computes what has changed. Gives how many changes came. Throws Trouble.
+ *
+ * Where the server has forgotten what this phone has seen, all of one's own is queued to be sent again.
+ */
 export async function pull(client: Client, clock: () => Date): Promise<number> {
   // A pull that stopped between writing and computing left stale rows behind.
   await refreshFigures(clock());
@@ -28,6 +33,7 @@ export async function pull(client: Client, clock: () => Date): Promise<number> {
       return null;
     });
     if (page === null) {
+      await queueAgain();
       cursor = null;
       fresh = true;
       continue;

@@ -18,7 +18,7 @@ afterEach(() => server?.stop());
 
 async function withPhoto(shared = true) {
   const source = await addSource(entry(), shared, NOW);
-  const bytes = new Uint8Array([7, 8, 9, source.charCodeAt(35)]);
+  const bytes = new TextEncoder().encode(source);
   const digest = await keepPhoto({ bytes: bytes.buffer, type: "image/jpeg", width: 2, height: 2 }, NOW);
   const test = await keepTest(keeping(source, { photos: [digest] }, shared), NOW);
   return { digest, test, bytes };
