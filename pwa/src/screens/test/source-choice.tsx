@@ -1,6 +1,6 @@
 /** The source of the sample: the nearest ones as large rows, the others by a few letters, or a new one. */
 
-import { useEffect, useId, useMemo, useState } from "preact/hooks";
+import { useId, useMemo, useState } from "preact/hooks";
 import { bearing, distance, number } from "../../format";
 import { labels } from "../../labels";
 import { settings, whereabouts } from "../../live";
@@ -44,19 +44,15 @@ export function SourceChoice({ chosen, onChosen, tested }: SourceChoiceProps) {
     [rows, tested, text, here],
   );
 
-  // Who has begun to enter the first source goes on with it, though the list of the others arrives meanwhile.
-  useEffect(() => {
-    if (rows?.length === 0) setAdding(true);
-  }, [rows]);
-
   if (!rows) return null;
   if (!tested && (adding || rows.length === 0)) {
     const keep = async (entry: SourceEntry) => {
       onChosen(await addSource(entry, false, new Date()));
       setAdding(false);
     };
+    // Who has begun to enter a first source goes on with it, though the list of the others arrives meanwhile.
     return (
-      <div class="form">
+      <div class="form" onInput={() => setAdding(true)}>
         {rows.length === 0 && <p>{words.noneAtAll}</p>}
         <SourceForm
           onSave={(entry) => void keep(entry)}
