@@ -2,6 +2,7 @@
 
 import type { PlanRow } from "./plan-row";
 import type { CanRow, PhotoRow, Place, Settings, Tank, Writing } from "./schema";
+import { DEFAULTS } from "./settings";
 
 export interface Private {
   plans: PlanRow[];
@@ -35,7 +36,8 @@ export async function takePrivate(writing: Writing, carried: Private): Promise<P
     taken.tank = true;
   }
   if (carried.settings !== null && (await facts.get("settings")) === undefined) {
-    await facts.put(carried.settings, "settings");
+    // Whoever names the server gets this phone's secret: that is for the person to do, not for a file.
+    await facts.put({ ...carried.settings, server: DEFAULTS.server }, "settings");
     taken.settings = true;
   }
   return taken;

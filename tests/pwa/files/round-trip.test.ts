@@ -7,7 +7,7 @@ import { newId, sha256, toHex } from "@/ids";
 import { carryIn, carryOut } from "@/store/carry";
 import { close, write } from "@/store/open";
 import type { CanRow, OwnTest, PhotoRow, Settings, SourceRow, SyncNote, Tank } from "@/store/schema";
-import { DEFAULTS } from "@/store/settings";
+import { DEFAULTS, loadSettings, saveSettings } from "@/store/settings";
 import { entry, NOW, sealed, tubeRow } from "../invented";
 
 const RUNS = 30;
@@ -111,7 +111,6 @@ const settings: fc.Arbitrary<Partial<Settings>> = fc
     own_minimum: maybe(percent),
     regions: fc.subarray(["FR-15", "FR-63", "US-CA"]),
     share: fc.boolean(),
-    server: fc.constantFrom("", "https://fuel.example.org", "http://localhost:8000"),
   })
   .map((some) => ({ ...DEFAULTS, ...some }));
 const picture = fc.record({ bytes: fc.uint8Array({ minLength: 1, maxLength: 500 }), made_at: time });
@@ -213,4 +212,14 @@ test("what is here is not lost to a file: a later plan and tank, and one's own s
   });
   expect(await carryIn(file)).toMatchObject({ plans: 0, tank: false, settings: false });
   expect(await carryOut()).toMatchObject({ plans: [{ weeks: 9 }], tank: { volume: 5 }, settings: { share: true } });
+});
+
+test("a file brings settings to a phone that has none, but never says where to send this phone's secret", async () => {
+  await newPhone();
+  await saveSettings({ own_minimum: 70, server: "https://fuel.example.org" });
+  const file = await readLog(writeLog(await carryOut(), WHO, NOW));
+  if ("code" in file) throw new Error(file.where);
+  await newPhone();
+  expect(await carryIn(file)).toMatchObject({ settings: true });
+  expect(await loadSettings()).toMatchObject({ own_minimum: 70, server: "" });
 });

@@ -179,7 +179,7 @@ export const log = {
     can: "can",
     cans: "cans",
     tank: "the tank",
-    settings: "the settings",
+    settings: "the settings, without the server's address",
     photo: "photo",
     photos: "photos",
     known: (tests: string) => `${tests} were here already.`,

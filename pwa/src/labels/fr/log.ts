@@ -179,7 +179,7 @@ export const log: Labels["log"] = {
     can: "jerrican",
     cans: "jerricans",
     tank: "le réservoir",
-    settings: "les réglages",
+    settings: "les réglages, sauf l’adresse du serveur",
     photo: "photo",
     photos: "photos",
     source: "station",
