@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Playwright, expect
@@ -10,7 +11,7 @@ from browser import stock
 from browser.phone import SCREEN, Opened, Phone, until
 from serving import served
 
-AXE = Path(__file__).parents[2] / "pwa" / "node_modules" / "axe-core" / "axe.min.js"
+AXE = Path("node_modules") / "axe-core" / "axe.min.js"
 NARROW, WIDE = {"width": 320, "height": 720}, {"width": 1280, "height": 900}
 PATIENCE = 60
 REGION = "FR-63"
@@ -73,7 +74,9 @@ FUEL = """async ([test]) => {
 
 
 @pytest.fixture(scope="module")
-def app(playwright: Playwright, chromium: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Opened]:
+def app(
+    playwright: Playwright, chromium: Path, node: Any, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Opened]:
     """One phone for all screens; it has not met its server yet, which has the demo."""
     folder = tmp_path_factory.mktemp("access")
     with (
@@ -82,7 +85,7 @@ def app(playwright: Playwright, chromium: Path, tmp_path_factory: pytest.TempPat
     ):
         opened.context.route("**/api/**", lambda route: route.abort())
         opened.go()
-        opened.page.evaluate(AXE.read_text(encoding="utf-8"))
+        opened.page.evaluate((node.folder / AXE).read_text(encoding="utf-8"))
         yield opened
 
 
