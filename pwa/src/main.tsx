@@ -11,6 +11,7 @@ import { startFaults } from "./shell/faults";
 import { startLanguage } from "./shell/language";
 import { startLook } from "./shell/look";
 import { startRoom } from "./shell/room";
+import { startFigures } from "./store/figures";
 import { startSync } from "./sync/when";
 import { repair, startUpdates } from "./update";
 
@@ -30,6 +31,7 @@ async function start(): Promise<void> {
   startUpdates();
   await live;
   startRoom();
+  startFigures(() => new Date());
   startSync();
 }
 

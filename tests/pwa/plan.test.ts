@@ -68,7 +68,7 @@ test("one's own tests from the pump fulfil a plan, those taken back or from a ca
   expect(await states()).toBe("due ahead ahead ahead");
   const kept = await keepTest(keeping(source, {}, false), NOW);
   expect(await states()).toBe("done ahead ahead ahead");
-  await retractTest(kept.id, NOW);
+  await retractTest(kept.id);
   expect(await states()).toBe("due ahead ahead ahead");
   await dropPlan(source);
   expect(await listPlans(NOW)).toEqual([]);

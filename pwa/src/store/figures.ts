@@ -1,8 +1,8 @@
 /**
  * What the Sources list shows of each source, computed when its tests change, so that the list opens at once.
  *
- * A pull marks rows stale in its own transaction and `refreshFigures` computes them afterwards, a few at a time; so a
- * phone that dies in between goes on where it stopped.
+ * Keeping and pulling mark rows stale in their own transaction, and they are computed afterwards, a few at a time; so
+ * nobody waits for figures, and a phone that dies in between goes on where it stopped.
  */
 
 import { figures_of, type Lessons, NOTHING } from "../statistics/lessons";
@@ -10,7 +10,7 @@ import { type Visit, visits_of } from "../statistics/visits";
 import { announce, onChange } from "./changes";
 import { learn, lessonsAt } from "./lessons";
 import { standsFor } from "./merges";
-import { run, write } from "./open";
+import { run, StorageReplaced, write } from "./open";
 import { DAY, readingsAt } from "./readings";
 import type { FiguresRow, Place, SourceFigures, SourceRow, Writing } from "./schema";
 
@@ -18,6 +18,8 @@ import type { FiguresRow, Place, SourceFigures, SourceRow, Writing } from "./sch
 const BREATH = 12;
 /** ms between two announcements during a long computation. */
 const TELL = 1000;
+/** ms after something was marked: the screen that says "kept" comes first. */
+const SOON = 300;
 
 /** Everything a transaction needs to open when it computes figures. */
 export const FIGURES_PLACES: Place[] = ["own_tests", "pulled_tests", "sources", "merged", "figures", "settings"];
@@ -66,6 +68,36 @@ export async function refreshFigures(now: Date): Promise<number> {
   return (await learn(now)) ? done + (await computeStale(now)) : done;
 }
 
+/** Computes what is marked, and what an earlier page left marked, soon after each change. Gives the way to stop. */
+export function startFigures(clock: () => Date): () => void {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  let working = false;
+  const soon = () => {
+    clearTimeout(timer);
+    timer = setTimeout(() => void look(), SOON);
+  };
+  const look = async () => {
+    if (working) return soon();
+    working = true;
+    try {
+      await computeStale(clock());
+    } catch (fault) {
+      // The rows stay marked: the next change or the next start takes them up.
+      if (!(fault instanceof StorageReplaced)) console.error(fault);
+    } finally {
+      working = false;
+    }
+  };
+  soon();
+  const stop = onChange((places) => {
+    if (places.includes("figures")) soon();
+  });
+  return () => {
+    clearTimeout(timer);
+    stop();
+  };
+}
+
 /** Breathes in between. */
 async function computeStale(now: Date): Promise<number> {
   const stale = await run((base) => base.getAllKeysFromIndex("figures", "by_stale", 1));
@@ -88,7 +120,8 @@ function computeSome(sources: string[], now: Date): Promise<number> {
     const until = performance.now() + BREATH;
     let done = 0;
     for (const source of sources) {
-      await computeFigures(writing, source, now);
+      // Another tab may have computed it meanwhile.
+      if ((await writing.objectStore("figures").get(source))?.stale) await computeFigures(writing, source, now);
       done += 1;
       if (performance.now() >= until) break;
     }

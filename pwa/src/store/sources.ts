@@ -4,7 +4,7 @@ import { newId } from "../ids";
 import type { Source } from "../records";
 import { NOTHING } from "../statistics/lessons";
 import { announce } from "./changes";
-import { computeFigures, FIGURES_PLACES } from "./figures";
+import { computeFigures, FIGURES_PLACES, markStale } from "./figures";
 import { keep } from "./keep";
 import { lessonsAt } from "./lessons";
 import { mergedInto, standsFor } from "./merges";
@@ -100,7 +100,7 @@ export async function addSource(entry: SourceEntry, shared: boolean, now: Date):
 }
 
 /** Changes a source of one's own: a new revision. Tests that waited for its position go into the queue. */
-export async function editSource(id: string, change: Partial<SourceEntry>, now: Date): Promise<void> {
+export async function editSource(id: string, change: Partial<SourceEntry>): Promise<void> {
   await keep(SOURCE_PLACES, async (writing) => {
     const sources = writing.objectStore("sources");
     const old = await sources.get(id);
@@ -111,7 +111,7 @@ export async function editSource(id: string, change: Partial<SourceEntry>, now: 
     const isShared = row.sync?.state !== "private";
     await sources.put(isShared ? await shareSource(writing, row) : row);
     if (hasPosition(row)) await releaseTests(writing, id);
-    await computeFigures(writing, id, now);
+    await markStale(writing, id);
   });
   announce("sources", "figures", "outbox", "own_tests");
 }

@@ -2,7 +2,7 @@
 
 import { announce } from "./changes";
 import { SHEET } from "./drafts";
-import { computeFigures } from "./figures";
+import { markStale } from "./figures";
 import { keep } from "./keep";
 import { standsFor } from "./merges";
 import { run } from "./open";
@@ -22,8 +22,8 @@ export interface Keeping {
 const KEEP_PLACES: Place[] = [...SOURCE_PLACES, "drafts"];
 
 /**
- * Keeps a test: the record, its place in the queue, and its source's figures in one transaction, on the disk when
- * this resolves. The draft it came from is gone with it. Keeping the same test twice keeps it once.
+ * Keeps a test: the record and its place in the queue in one transaction, on the disk when this resolves; the figures
+ * of its source are marked and follow. The draft it came from is gone with it. Keeping it twice keeps it once.
  */
 export async function keepTest(keeping: Keeping, now: Date): Promise<OwnTest> {
   const kept = await keep(KEEP_PLACES, async (writing) => {
@@ -34,7 +34,7 @@ export async function keepTest(keeping: Keeping, now: Date): Promise<OwnTest> {
     const row = rowOf(keeping, now);
     row.sync = await queueTest(writing, row);
     await tests.add(row);
-    await computeFigures(writing, row.source, now);
+    await markStale(writing, row.source);
     return row;
   });
   announce("own_tests", "outbox", "figures", "sources", "drafts");
@@ -49,7 +49,7 @@ export interface Revision {
 }
 
 /** A new revision of a test. The old one stays on the phone. */
-export async function reviseTest(id: string, change: Revision, now: Date): Promise<void> {
+export async function reviseTest(id: string, change: Revision): Promise<void> {
   await keep(KEEP_PLACES, async (writing) => {
     const old = await writing.objectStore("own_tests").get(id);
     if (old === undefined || old.retracted) return;
@@ -60,20 +60,20 @@ export async function reviseTest(id: string, change: Revision, now: Date): Promi
     }
     row.sync = await queueTest(writing, row);
     await writing.objectStore("own_tests").put(row);
-    await computeFigures(writing, row.source, now);
+    await markStale(writing, row.source);
   });
   announce("own_tests", "outbox", "figures", "sources");
 }
 
 /** Takes a test back: it counts no longer, and the server is told if it may know it. */
-export async function retractTest(id: string, now: Date): Promise<void> {
+export async function retractTest(id: string): Promise<void> {
   await keep(KEEP_PLACES, async (writing) => {
     const tests = writing.objectStore("own_tests");
     const old = await tests.get(id);
     if (old === undefined || old.retracted) return;
     await tests.put({ ...old, retracted: true, sync: await queueRetraction(writing, old) });
     await holdPhotos(writing, old.test.photos);
-    await computeFigures(writing, old.source, now);
+    await markStale(writing, old.source);
   });
   announce("own_tests", "outbox", "figures", "photos");
 }

@@ -33,11 +33,11 @@ async function filledPhone() {
   const gone = await keepTest(keeping(source, { content: 20 }), NOW);
   const batch = await nextBatch();
   await settle(batch, batch.map(stored), NOW);
-  await retractTest(gone.id, NOW);
+  await retractTest(gone.id);
   const second = await nextBatch();
   await settle(second, second.map(stored), NOW);
   const waiting = await keepTest(keeping(source, { note: "no signal" }), NOW);
-  await reviseTest(waiting.id, { note: "still no signal" }, NOW);
+  await reviseTest(waiting.id, { note: "still no signal" });
   return { source, sent, gone, waiting };
 }
 
@@ -55,6 +55,7 @@ async function throughFile(): Promise<LogFile> {
 test("a log goes through a file to a new phone: the same tests, the same queue, the same figures", async () => {
   const { source, sent, gone, waiting } = await filledPhone();
   const before = await listTests({ limit: 10 });
+  await refreshFigures(NOW);
   const figures = await listFigures();
   const tubes = await listTubes();
   expect(tubes[0]).toMatchObject({ scale: "linear", offset: 2, calibration: [{ true: 49.7 }] });
@@ -73,7 +74,7 @@ test("a log goes through a file to a new phone: the same tests, the same queue, 
 test("reading a file in twice changes nothing the second time, and never undoes a taking back", async () => {
   const { sent } = await filledPhone();
   const file = await throughFile();
-  await retractTest(sent.id, NOW);
+  await retractTest(sent.id);
   expect(await carryIn(file)).toMatchObject({ tests: 0, sources: 0, tubes: 0, known: 3 });
   expect((await listTests({ limit: 10 })).lines.at(-1)?.row.retracted).toBe(true);
 });

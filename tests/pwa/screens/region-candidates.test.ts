@@ -36,7 +36,7 @@ describe("the regions to choose from", () => {
 
   it("become a new revision of the source when one is chosen", async () => {
     const id = await addSource(entry(), true, NOW);
-    await editSource(id, { subdivision: "FR-15" }, NOW);
+    await editSource(id, { subdivision: "FR-15" });
     const row = (await listSources()).find((one) => one.id === id);
     expect(row).toMatchObject({ subdivision: "FR-15", revision: 2, sync: { state: "waiting" } });
   });

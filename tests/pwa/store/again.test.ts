@@ -30,7 +30,7 @@ test("a test that was taken back is taken back again", async () => {
   const source = await addSource(entry(), true, NOW);
   const { id } = await keepTest(keeping(source), NOW);
   await answered();
-  await retractTest(id, NOW);
+  await retractTest(id);
   await answered();
   await queueAgain();
   const records = (await nextBatch()).map((one) => one.record);

@@ -99,7 +99,7 @@ describe("a tube whose scale was found out", () => {
     const elsewhere = await testIn(other, source);
     const secret = await testIn(tube, source, { percent: 60, shared: false });
     await sent();
-    await retractTest(kept.id, NOW);
+    await retractTest(kept.id);
     await sent();
     await editTube(tube.id, { scale: "linear" }, LATER);
     expect(await recomputeTests(tube.id, LATER)).toMatchObject({ made: 1, changed: 1, shared: 0 });

@@ -61,7 +61,7 @@ test("tests of one's own hold it, until they are taken back", async () => {
   expect(await holdOn(id)).toBe("own_tests");
   expect(await retractSource(id)).toBe("own_tests");
   expect(await readSource(id)).toBeDefined();
-  await retractTest(test, NOW);
+  await retractTest(test);
   expect(await holdOn(id)).toBeNull();
 });
 

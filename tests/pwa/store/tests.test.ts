@@ -1,6 +1,6 @@
 import { dropDraft, loadDraft, newDraft, saveDraft } from "@/store/drafts";
-import { listFigures } from "@/store/figures";
-import { run } from "@/store/open";
+import { listFigures, refreshFigures, startFigures } from "@/store/figures";
+import { close, run } from "@/store/open";
 import { markTried, nextBatch, settle } from "@/store/outbox";
 import { keepPhoto, readPhoto } from "@/store/photos";
 import { DEFAULTS } from "@/store/settings";
@@ -13,7 +13,7 @@ async function queued() {
 }
 
 describe("keeping a test", () => {
-  test("writes the test, its place in the queue and its source's figures, and ends the draft", async () => {
+  test("writes the test, its place in the queue, marks its source's figures, and ends the draft", async () => {
     const source = await addSource(entry(), true, NOW);
     const wanted = keeping(source);
     await saveDraft({ ...newDraft(DEFAULTS, NOW), id: wanted.test.id });
@@ -25,6 +25,8 @@ describe("keeping a test", () => {
       { kind: "source", id: source, revision: 1 },
       { kind: "test", id: wanted.test.id, revision: 1 },
     ]);
+    expect((await listFigures())[0]).toMatchObject({ source, stale: 1, figures: null });
+    await refreshFigures(NOW);
     const [line] = await listFigures();
     expect(line).toMatchObject({ source, name: "Col du Frene", stale: 0 });
     // One visit of 83 %: the typical content lies there.
@@ -81,7 +83,7 @@ describe("a source without a position", () => {
     expect(kept.sync.state).toBe("needs_position");
     expect(await queued()).toEqual([]);
 
-    await editSource(source, { latitude: 45.2, longitude: 2.7 }, NOW);
+    await editSource(source, { latitude: 45.2, longitude: 2.7 });
     expect((await queued()).map((one) => one.id)).toEqual([source, kept.id]);
     expect((await readTest(kept.id))?.sync.state).toBe("waiting");
     expect((await readSource(source))?.figures?.latitude).toBe(45.2);
@@ -92,7 +94,7 @@ describe("revising and taking back", () => {
   test("a new note is a new revision and the old one stays", async () => {
     const source = await addSource(entry(), true, NOW);
     const kept = await keepTest(keeping(source), NOW);
-    await reviseTest(kept.id, { note: "cold morning" }, NOW);
+    await reviseTest(kept.id, { note: "cold morning" });
     const row = await readTest(kept.id);
     expect(row?.test).toMatchObject({ revision: 2, note: "cold morning", content: 83 });
     expect(row?.earlier).toEqual([kept.test]);
@@ -102,15 +104,16 @@ describe("revising and taking back", () => {
   test("the same note again changes nothing", async () => {
     const source = await addSource(entry(), true, NOW);
     const kept = await keepTest(keeping(source, { note: "same" }), NOW);
-    await reviseTest(kept.id, { note: "same" }, NOW);
+    await reviseTest(kept.id, { note: "same" });
     expect((await readTest(kept.id))?.test.revision).toBe(1);
   });
 
   test("taking back what was never sent leaves nothing to send", async () => {
     const source = await addSource(entry(), true, NOW);
     const kept = await keepTest(keeping(source), NOW);
-    await retractTest(kept.id, NOW);
+    await retractTest(kept.id);
     expect((await queued()).map((one) => one.kind)).toEqual(["source"]);
+    await refreshFigures(NOW);
     expect((await listFigures())[0]?.figures).toBeNull();
     expect((await readTest(kept.id))?.retracted).toBe(true);
   });
@@ -119,7 +122,7 @@ describe("revising and taking back", () => {
     const source = await addSource(entry(), true, NOW);
     const kept = await keepTest(keeping(source), NOW);
     await markTried(await nextBatch(), NOW);
-    await retractTest(kept.id, NOW);
+    await retractTest(kept.id);
     const last = (await nextBatch()).at(-1);
     expect(last?.record).toEqual({ kind: "test", id: kept.id, revision: 2, retracted: true });
   });
@@ -130,7 +133,7 @@ describe("revising and taking back", () => {
     const batch = await nextBatch();
     await markTried(batch, NOW);
     await settle(batch, batch.map(stored), NOW);
-    await retractTest(kept.id, NOW);
+    await retractTest(kept.id);
     expect((await nextBatch()).map((one) => one.record)).toEqual([
       { kind: "test", id: kept.id, revision: 2, retracted: true },
     ]);
@@ -204,5 +207,34 @@ test("a refused test stays visible, does not count, and holds up nobody", async 
   });
   const second = await keepTest(keeping(source, { content: 70 }), NOW);
   expect((await queued()).map((one) => one.id)).toEqual([second.id]);
+  await refreshFigures(NOW);
   expect((await listFigures())[0]?.figures?.typical).toBeCloseTo(70, 0);
+});
+
+describe("the figures of the source", () => {
+  async function computed() {
+    const [line] = await listFigures();
+    expect(line?.stale).toBe(0);
+    return line?.figures ?? null;
+  }
+
+  test("follow keeping and taking back on their own", async () => {
+    const source = await addSource(entry(), true, NOW);
+    const stop = startFigures(() => NOW);
+    const kept = await keepTest(keeping(source), NOW);
+    await vi.waitFor(async () => expect((await computed())?.tests).toBe(1), 10_000);
+    await retractTest(kept.id);
+    await vi.waitFor(async () => expect(await computed()).toBeNull(), 10_000);
+    stop();
+  });
+
+  test("that a closed page left marked are computed at the next start", async () => {
+    const source = await addSource(entry(), true, NOW);
+    await keepTest(keeping(source), NOW);
+    close();
+    expect((await listFigures())[0]?.stale).toBe(1);
+    const stop = startFigures(() => NOW);
+    await vi.waitFor(async () => expect((await computed())?.tests).toBe(1), 10_000);
+    stop();
+  });
 });

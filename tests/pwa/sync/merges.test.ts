@@ -93,6 +93,7 @@ describe("with a source of one's own merged into another", () => {
   test("one's own tests count there, also those kept and held from now on", async () => {
     expect(await counted()).toEqual({ [one.id]: 2 });
     const kept = await keepTest(keeping(mine, { sampled_at: "2026-03-10T10:00:00Z" }), NOW);
+    await refreshFigures(NOW);
     expect(await counted()).toEqual({ [one.id]: 3 });
     expect((await readSource(mine))?.tests.filter((test) => test.own)).toHaveLength(2);
     const batch = await nextBatch();

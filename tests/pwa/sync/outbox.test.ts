@@ -149,7 +149,7 @@ test("a revision made while its record was on the way is sent next", async () =>
   const states: (string | undefined)[] = [];
   const client = await serving(async (seen, response) => {
     states.push((await readTest(kept.id))?.sync.state);
-    if (states.length === 1) await reviseTest(kept.id, { note: "later thought" }, NOW);
+    if (states.length === 1) await reviseTest(kept.id, { note: "later thought" });
     void allWell(seen, response);
   });
   await drain(client, SECRET, clock);
@@ -175,7 +175,7 @@ test("a refused source keeps its own tests waiting, and they go once it is mende
   expect(await nextBatch()).toEqual([]);
 
   mended = true;
-  await editSource(bad.source, { name: "A mended" }, NOW);
+  await editSource(bad.source, { name: "A mended" });
   await drain(client, SECRET, clock);
   expect((await readTest(bad.id))?.sync.state).toBe("sent");
   expect((await readSource(bad.source))?.source).toMatchObject({ name: "A mended", sync: { state: "sent" } });
@@ -191,7 +191,7 @@ test("a sent source that is edited is a new revision", async () => {
   const kept = await oneTest();
   const client = await serving(allWell);
   await drain(client, SECRET, clock);
-  await editSource(kept.source, { pump: "4" }, NOW);
+  await editSource(kept.source, { pump: "4" });
   await drain(client, SECRET, clock);
   expect(recordsOf(server.seen.at(-1)?.body as Buffer)).toMatchObject([{ id: kept.source, revision: 2, pump: "4" }]);
 });
@@ -202,7 +202,7 @@ test("a test taken back after its answer was lost is taken back on the server to
     response.destroy();
   });
   await expect(drain(client, SECRET, clock)).rejects.toThrow();
-  await retractTest(kept.id, NOW);
+  await retractTest(kept.id);
   expect((await nextBatch()).at(-1)?.record).toEqual({ kind: "test", id: kept.id, revision: 2, retracted: true });
 });
 

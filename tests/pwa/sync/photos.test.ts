@@ -80,7 +80,7 @@ test("a refused photo does not hold up the next, and a lost connection keeps bot
 test("photos of a test that was taken back are not sent", async () => {
   const { digest, test: kept } = await withPhoto();
   await answered();
-  await retractTest(kept.id, NOW);
+  await retractTest(kept.id);
   expect(await unsentPhotos()).toEqual([]);
   expect(await stateOf(digest)).toBe("private");
 });

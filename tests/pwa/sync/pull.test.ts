@@ -133,7 +133,7 @@ test("a taken-back test of one's own does not come back with a pull", async () =
   const kept = await keepTest(keeping(source), NOW);
   const batch = await nextBatch();
   await settle(batch, batch.map(stored), NOW);
-  await retractTest(kept.id, NOW);
+  await retractTest(kept.id);
   feed.changes = [pulledTest(1, source, kept.test)];
   await pull(client, clock);
   expect((await listFigures())[0]?.figures).toBeNull();
@@ -193,7 +193,7 @@ describe("with the same secret on two phones", () => {
     const one = pulledTest(2, source.id);
     feed.changes = [source, one];
     await pull(client, clock);
-    await reviseTest(one.id, { note: "still here" }, NOW);
+    await reviseTest(one.id, { note: "still here" });
     feed.changes = [{ ...one, sequence: 3, revision: 3, record: { ...one.record, revision: 3, note: "from there" } }];
     await pull(client, clock);
     expect((await readTest(one.id))?.test.note).toBe("still here");
@@ -213,7 +213,7 @@ describe("with the same secret on two phones", () => {
     const source = pulledSource(1, { name: "Old name" });
     feed.changes = [source];
     await pull(client, clock);
-    await editSource(source.id, { name: "New name" }, NOW);
+    await editSource(source.id, { name: "New name" });
     feed.changes = [{ ...source, sequence: 2, region: "FR-15" }];
     await pull(client, clock);
     expect((await readSource(source.id))?.source).toMatchObject({ name: "New name", revision: 2, region: "FR-15" });

@@ -14,7 +14,7 @@ export function NoteForm({ row }: { row: OwnTest }) {
   const [note, setNote] = useState(row.test.note);
   const save = (event: Event) => {
     event.preventDefault();
-    void reviseTest(row.id, { note: note.trim() }, new Date());
+    void reviseTest(row.id, { note: note.trim() });
   };
   return (
     <section class="leaf">

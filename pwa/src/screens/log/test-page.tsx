@@ -146,7 +146,7 @@ function Acts({ row }: { row: OwnTest }) {
     <section class="leaf">
       {!row.shared && (
         <div class="field">
-          <button type="button" onClick={() => void reviseTest(row.id, { shared: true }, new Date())}>
+          <button type="button" onClick={() => void reviseTest(row.id, { shared: true })}>
             {words.share}
           </button>
           <p class="hint">{words.shareHint}</p>
@@ -162,7 +162,7 @@ function Acts({ row }: { row: OwnTest }) {
         back={words.retractBack}
         onAct={() => {
           setAsking(false);
-          void retractTest(row.id, new Date()).then(() => go(["log"]));
+          void retractTest(row.id).then(() => go(["log"]));
         }}
         onBack={() => setAsking(false)}
       >

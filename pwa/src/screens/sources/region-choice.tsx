@@ -16,7 +16,7 @@ export function RegionChoice({ source }: { source: SourceRow }) {
   if (taken === undefined) return null;
   const answer = (subdivision: string) => {
     setAnswered(true);
-    void editSource(source.id, { subdivision }, new Date()).finally(() => setAnswered(false));
+    void editSource(source.id, { subdivision }).finally(() => setAnswered(false));
   };
   return (
     <section class="leaf" aria-labelledby="region">

@@ -50,7 +50,7 @@ function Known({ page }: { page: Page }) {
   const known = figures?.figures ?? null;
   if (editing) {
     const save = async (entry: SourceEntry) => {
-      await editSource(source.id, entry, new Date());
+      await editSource(source.id, entry);
       setEditing(false);
     };
     return (
