@@ -112,6 +112,7 @@ class Opened:
         self.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
         self.page.reload()
         until(lambda: self.page.evaluate("navigator.serviceWorker.controller?.state") == "activated")
+        expect(self.page.locator("main h1")).to_be_visible()
 
     def offline(self, offline: bool = True) -> None:
         """Cut or give back the connection."""
