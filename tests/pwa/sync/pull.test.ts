@@ -101,6 +101,18 @@ test("an expired cursor starts again and drops what the server no longer has", a
   expect((await listFigures()).map((line) => line.name)).toEqual(["New"]);
 });
 
+test("what a server that was put back has lost is queued to be sent again", async () => {
+  const source = await addSource(entry(), true, NOW);
+  const { id } = await keepTest(keeping(source), NOW);
+  const batch = await nextBatch();
+  await settle(batch, batch.map(stored), NOW);
+  await pull(client, clock);
+  expect(await nextBatch()).toEqual([]);
+  feed.epoch = "b";
+  await pull(client, clock);
+  expect((await nextBatch()).map((one) => one.id)).toEqual([source, id]);
+});
+
 test("one's own test that comes back counts once, and keeps its words", async () => {
   const source = await addSource(entry(), true, NOW);
   const kept = await keepTest(keeping(source, { note: "mine" }), NOW);
