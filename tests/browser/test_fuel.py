@@ -38,10 +38,7 @@ def test_a_tank_is_filled_up_with_two_fuels_and_the_sensor_is_held_against_it(
 ) -> None:
     with phone("driver", server.url).open() as app:
         app.go()
-        app.add_source_here("Relais du Sureau noir")
-        app.add_tube("20")
-        app.tap("Read", exact=True)
-        app.fill_and_shake()
+        app.begin_test("Relais du Sureau noir")
         app.read_line("88.8")
         app.page.get_by_role("region", name="Result")
         expect(app.page.get_by_role("region", name="How it came about")).to_contain_text("would make it ±")

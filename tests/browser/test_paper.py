@@ -40,13 +40,7 @@ def read(code: Locator) -> str:
 
 def test_a_label_for_a_can(server: Served, phone: PhoneOf) -> None:
     with phone("driver", server.url).open() as app:
-        app.go()
-        app.add_source_here("Relais du Sureau noir")
-        app.add_tube("20")
-        app.tap("Read", exact=True)
-        app.fill_and_shake()
-        app.read_line("88.8")
-        app.tap("Keep and share this test")
+        app.keep_test("Relais du Sureau noir")
         app.go("fuel/can/new")
         app.enter("Name of the can", "Red can")
         app.enter("In it now", "20")
@@ -102,13 +96,7 @@ def test_the_record_of_a_source(club: Served, phone: PhoneOf) -> None:
 
 def test_the_secret_moves_to_another_phone(server: Served, phone: PhoneOf) -> None:
     with phone("old", server.url).open() as app:
-        app.go()
-        app.add_source_here("Relais du Sureau noir")
-        app.add_tube("20")
-        app.tap("Read", exact=True)
-        app.fill_and_shake()
-        app.read_line("88.8")
-        app.tap("Keep and share this test")
+        app.keep_test("Relais du Sureau noir")
         app.go("log")
         expect(app.page.get_by_text("Sent", exact=True)).to_be_visible(timeout=30_000)
         app.go("settings")

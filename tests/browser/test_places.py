@@ -147,10 +147,7 @@ def test_photos_of_others_come_with_a_signal(server: Served, phone: PhoneOf, tmp
     shot.write_bytes(drawing(1))
     with phone("giver", server.url).open() as app:
         app.go()
-        app.add_source_here("Relais du Sureau noir")
-        app.add_tube("20")
-        app.tap("Read", exact=True)
-        app.fill_and_shake()
+        app.begin_test("Relais du Sureau noir")
         app.read_line("88.8", shot)
         app.tap("Keep and share this test")
         expect(app.page.get_by_text("Kept")).to_be_visible()
