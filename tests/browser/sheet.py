@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, BrowserContext, Error, Page, expect, sy
 if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from browser.phone import HERE, SWITCHES
+from browser.phone import HERE, PATIENT, SWITCHES
 from browser.sheet_pages import ADDRESSES, ALL, FEW
 from browser.sheet_rows import FILL, LINE, Filled, filling
 from serving import served
@@ -60,7 +60,7 @@ class Sheet:
             timezone_id="Europe/Paris",
             reduced_motion="reduce",
         )
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(PATIENT)
         context.add_init_script(NO_WORKER)
         if script:
             context.add_init_script(script)
@@ -164,7 +164,7 @@ def walk_a_test(sheet: Sheet, page: Page) -> None:
         page.get_by_role("button", name=name).first.click()
 
     sheet.go(page, "sources")
-    expect(page.locator("main a.row").nth(9)).to_be_visible(timeout=30_000)
+    expect(page.locator("main a.row").nth(9)).to_be_visible()
     tap("Find where I am")
     sheet.go(page, "test")
     tap("Skip")

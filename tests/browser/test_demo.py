@@ -24,7 +24,7 @@ def test_the_demo_is_ranked_and_says_that_it_is_invented(demo: Served, phone: Ca
         expect(notice).to_be_visible()
         app.tap("Find where I am")
         rows = app.page.locator("main a.row")
-        expect(rows.nth(9)).to_be_visible(timeout=30_000)
+        expect(rows.nth(9)).to_be_visible()
         expect(rows.first).to_contain_text("km")
         app.picture("sources")
         app.page.get_by_role("radio", name="nearest").check()

@@ -42,7 +42,7 @@ def test_text_stays_text(server: Served, phone: Callable[[str, str], Phone], tex
         app.page.on("console", lambda said: refused.append(said.text) if said.type == "error" else None)
         app.go("sources")
         main = app.page.locator("main")
-        expect(main).to_contain_text(text, timeout=30_000)
+        expect(main).to_contain_text(text)
         app.page.goto(f"{server.url}/#/source/{identifier(1)}")
         expect(app.page.locator("h1")).to_contain_text(text)
         assert app.page.title() != "owned"

@@ -53,7 +53,7 @@ def test_nothing_is_cut_off_or_overlaps(demo: Served, phone: Callable[..., Phone
     driver = phone("conductrice", demo.url, "fr-FR")
     with driver.open() as app:
         app.go("sources")
-        expect(app.page.locator("main a.row").nth(3)).to_be_visible(timeout=30_000)
+        expect(app.page.locator("main a.row").nth(3)).to_be_visible()
         app.go("test")
         app.tap("Ajouter une station")
         french.add_source_here(app, "Relais de la Bruyère, route du Col")
@@ -104,7 +104,7 @@ def settled(page: Page) -> None:
 def test_the_keyboard_reaches_everything(demo: Served, phone: Callable[..., Phone]) -> None:
     with phone("conductrice", demo.url, "fr-FR").open() as app:
         app.go("sources")
-        expect(app.page.locator("main a.row").nth(3)).to_be_visible(timeout=30_000)
+        expect(app.page.locator("main a.row").nth(3)).to_be_visible()
         app.page.wait_for_load_state("networkidle")
         for place in ("test", "sources", "fuel", "log", "settings"):
             app.go(place)

@@ -98,7 +98,7 @@ def test_the_secret_moves_to_another_phone(server: Served, phone: PhoneOf) -> No
     with phone("old", server.url).open() as app:
         app.keep_test("Relais du Sureau noir")
         app.go("log")
-        expect(app.page.get_by_text("Sent", exact=True)).to_be_visible(timeout=30_000)
+        expect(app.page.get_by_text("Sent", exact=True)).to_be_visible()
         app.go("settings")
         known_as = app.page.get_by_text("This phone is known as").locator("xpath=following-sibling::dd").inner_text()
         app.go("settings/move")

@@ -105,11 +105,11 @@ def test_what_the_list_shows_stays_chosen(club: Served, phone: PhoneOf) -> None:
         app.tap("Cantal")
         expect(app.page.get_by_text("Cantal (FR-15)")).to_be_visible()
         app.go("sources")
-        expect(rows).to_have_count(4, timeout=30_000)
+        expect(rows).to_have_count(4)
         app.go("settings/regions")
         app.tap("Fetch all regions")
         app.go("sources")
-        expect(rows).to_have_count(14, timeout=30_000)
+        expect(rows).to_have_count(14)
         assert app.faults == []
 
 
@@ -134,7 +134,7 @@ def test_a_place_that_is_known_is_offered_and_a_double_can_go(club: Served, phon
         app.tap("Keep this source")
 
         expect(app.page.get_by_role("heading", name="Lac rond, station")).to_be_visible()
-        expect(app.page.get_by_role("heading", name="A source stands here already")).to_be_visible(timeout=30_000)
+        expect(app.page.get_by_role("heading", name="A source stands here already")).to_be_visible()
         app.tap("Take this source back")
         app.page.get_by_role("dialog").get_by_role("button", name="Take this source back").click()
         expect(app.page.locator("main a.row").first).to_be_visible()
@@ -154,9 +154,9 @@ def test_photos_of_others_come_with_a_signal(server: Served, phone: PhoneOf, tmp
         until(lambda: has_photo(server), 30)
     with phone("taker", server.url).open() as app:
         app.go("sources")
-        app.page.get_by_role("link", name="Relais du Sureau noir").click(timeout=30_000)
+        app.page.get_by_role("link", name="Relais du Sureau noir").click()
         app.page.get_by_text("1 photo").click()
         shown = app.page.get_by_role("img", name="Photo 1 of the tube")
-        expect(shown).to_be_visible(timeout=30_000)
+        expect(shown).to_be_visible()
         until(lambda: shown.evaluate("image => image.naturalWidth > 0"))
         assert app.faults == []
