@@ -13,6 +13,8 @@ const LITRES_PER_US_GALLON = 3.785411784;
 const MINUTE = 60_000;
 const HOUR = 60 * MINUTE;
 const DAY = 24 * HOUR;
+/** ms by which two right clocks may differ. */
+const AHEAD = 10 * MINUTE;
 
 /** A time: RFC 3339, ms since 1970, or a Date. */
 export type When = string | number | Date;
@@ -232,10 +234,23 @@ export function moment(at: When): string {
   return Number.isNaN(date.getTime()) ? "–" : `${styles().day.format(date)}, ${styles().time.format(date)}`;
 }
 
+/** A span of time in the largest unit of which it has two: `3 hours`. */
+export function span(milliseconds: number): string {
+  const [unit, size] =
+    milliseconds >= 2 * DAY ? ["day", DAY] : milliseconds >= 2 * HOUR ? ["hour", HOUR] : ["minute", MINUTE];
+  return spanStyle(unit).format(Math.round(milliseconds / size));
+}
+
+function spanStyle(unit: string): Intl.NumberFormat {
+  return new Intl.NumberFormat(locales(), { numberingSystem: "latn", style: "unit", unit, unitDisplay: "long" });
+}
+
 /** How long ago, in the largest unit that says it. */
 export function ago(at: When, now: Date): string {
   const passed = now.getTime() - new Date(at).getTime();
   if (Number.isNaN(passed)) return "–";
+  // By a clock that was wrong then, or is now: nothing that was is still to come.
+  if (passed < -AHEAD) return labels.format.onDay(day(at));
   if (passed < MINUTE) return labels.format.justNow;
   if (passed < HOUR) return styles().relative.format(-Math.floor(passed / MINUTE), "minute");
   if (passed < DAY) return styles().relative.format(-Math.floor(passed / HOUR), "hour");

@@ -9,6 +9,9 @@ import { DEFAULTS, type Exchange, loadSettings, readFact } from "./store/setting
 export const settings = signal<Settings>(DEFAULTS);
 export const whereabouts = signal<Position | null>(null);
 
+/** ms that this phone's clock was behind the server's when that was last asked; null before it was. */
+export const clockBehind = signal<number | null>(null);
+
 export interface Server extends Exchange {
   /** The server said that its data are an invented demo. */
   demo: boolean;
@@ -40,14 +43,16 @@ export async function startLive(): Promise<void> {
 }
 
 async function readSettings(): Promise<void> {
-  const [found, position, exchange, demo] = await Promise.all([
+  const [found, position, exchange, demo, clock] = await Promise.all([
     loadSettings(),
     readFact("position"),
     readFact("exchange"),
     readFact("demo"),
+    readFact("clock"),
   ]);
   settings.value = found;
   whereabouts.value = position ?? null;
+  clockBehind.value = clock?.behind ?? null;
   server.value = { ...server.value, ...exchange, demo: demo ?? false };
 }
 

@@ -1,6 +1,7 @@
 /** Hooks that keep a component in step with the stores. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
+import { lookAtClock, watchClock } from "./clock-watch";
 import { onChange } from "./store/changes";
 import { StorageReplaced } from "./store/open";
 import type { Place } from "./store/schema";
@@ -41,12 +42,22 @@ export function useStored<T>(load: () => Promise<T>, places: Place[], inputs: un
   return value;
 }
 
+/** Calls `onSet` with the ms by which the phone's clock is set while `running`, forward above 0. */
+export function useClockSet(running: boolean, onSet: (by: number) => void): void {
+  const act = useRef(onSet);
+  act.current = onSet;
+  useEffect(() => (running ? watchClock((by) => act.current(by)) : undefined), [running]);
+}
+
 /** ms since 1970: every second while `running`, and at once when the phone wakes up or the page comes back. */
 export function useClock(running: boolean): number {
   const [, setTick] = useState(0);
   useEffect(() => {
     if (!running) return;
-    const look = () => setTick((tick) => tick + 1);
+    const look = () => {
+      lookAtClock();
+      setTick((tick) => tick + 1);
+    };
     const timer = setInterval(look, 1000);
     document.addEventListener("visibilitychange", look);
     addEventListener("pageshow", look);

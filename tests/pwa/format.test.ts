@@ -48,6 +48,23 @@ test("ages in the largest unit that says it", () => {
   expect(format.ago("2026-03-12T11:00:00Z", now)).toBe("1 hour ago");
   expect(format.ago("2026-03-09T11:00:00Z", now)).toBe("3 days ago");
   expect(format.ago("not a time", now)).toBe("–");
+  // By a clock that was wrong then: two years from now is not just now.
+  expect(format.ago("2026-03-12T12:09:00Z", now)).toBe("just now");
+  expect(format.ago("2028-03-12T12:00:00Z", now)).toBe("on 12 Mar 2028");
+});
+
+test("spans in the largest unit of which they have two", () => {
+  const hour = 3_600_000;
+  const spans = [hour / 4, hour, 1.9 * hour, 3 * hour, 47 * hour, 48 * hour, 730.4 * 24 * hour];
+  expect(spans.map(format.span)).toEqual([
+    "15 minutes",
+    "60 minutes",
+    "114 minutes",
+    "3 hours",
+    "47 hours",
+    "2 days",
+    "730 days",
+  ]);
 });
 
 test("times carry the phone's offset and name the same instant", () => {

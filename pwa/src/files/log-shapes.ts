@@ -136,21 +136,24 @@ const sealedTest = fields({
   photos: listOf(digest, 6),
 });
 
-export const ownTest = fields({
-  id,
-  source: id,
-  tested_at: time,
-  test: sealedTest,
-  earlier: listOf(sealedTest, 10_000),
-  own_uncertainty: uncertainty,
-  shared_uncertainty: uncertainty,
-  shared: flag,
-  retracted: flag,
-  kept_at: time,
-  sync,
-  server_content: orNull(percent),
-  server_uncertainty: orNull(uncertainty),
-});
+export const ownTest = fields(
+  {
+    id,
+    source: id,
+    tested_at: time,
+    test: sealedTest,
+    earlier: listOf(sealedTest, 10_000),
+    own_uncertainty: uncertainty,
+    shared_uncertainty: uncertainty,
+    shared: flag,
+    retracted: flag,
+    kept_at: time,
+    sync,
+    server_content: orNull(percent),
+    server_uncertainty: orNull(uncertainty),
+  },
+  { clock_behind: orNull(within(-1e15, 1e15)) },
+);
 
 export const source = fields(
   {

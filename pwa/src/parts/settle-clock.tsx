@@ -4,6 +4,7 @@
  */
 
 import { useEffect, useRef, useState } from "preact/hooks";
+import { lookAtClock } from "../clock-watch";
 import { clock, number, timeOfDay } from "../format";
 import { labels } from "../labels";
 
@@ -100,7 +101,10 @@ function ClockScale({ minutes, left }: { minutes: number; left: number }) {
 function useWallClock(until: number | null, now: () => number): number {
   const [time, setTime] = useState(now);
   useEffect(() => {
-    const look = () => setTime(now());
+    const look = () => {
+      lookAtClock();
+      setTime(now());
+    };
     look();
     if (until === null) return;
     const timer = setInterval(look, until > now() ? 250 : 20_000);

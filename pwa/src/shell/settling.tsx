@@ -7,14 +7,23 @@ import { alarm } from "../parts/alarm";
 import { SettleStrip } from "../parts/settle-strip";
 import { useAwake } from "../parts/use-awake";
 import { go } from "../router";
-import { loadDraft, standingTubes } from "../store/drafts";
-import { useClock, useStored } from "../use";
+import { changeDraft, countable, loadDraft, movedBy, standingTubes } from "../store/drafts";
+import { useClock, useClockSet, useStored } from "../use";
 
 export function Settling({ place }: { place: string }) {
   const draft = useStored(loadDraft, ["drafts"]);
   const tubes = standingTubes(draft);
   const now = useClock(tubes.length > 0);
   const words = labels.parts;
+  const isElsewhere = place !== "test";
+  // On its own place the sheet is in hand there, and is put right there.
+  useClockSet(
+    isElsewhere && tubes.length > 0,
+    (by) => void changeDraft((sheet) => ({ ...sheet, ...movedBy(sheet, by) })),
+  );
+  useEffect(() => {
+    if (isElsewhere && tubes.length > 0) void changeDraft((sheet) => countable(sheet, Date.now()));
+  }, [isElsewhere, tubes.length > 0]);
   useAwake(tubes.some(({ until }) => until > now));
   useEffect(() => {
     const message = (index: number) => ({
@@ -23,6 +32,6 @@ export function Settling({ place }: { place: string }) {
     });
     alarm.set(tubes.map((tube) => ({ ...tube, message: message(tube.index) })));
   }, [draft]);
-  if (place === "test") return null;
+  if (!isElsewhere) return null;
   return <SettleStrip tubes={tubes} now={now} onOpen={() => go(["test"])} />;
 }

@@ -68,6 +68,39 @@ export function standingTubes(draft: Draft | undefined): { index: number; until:
   );
 }
 
+const MINUTE = 60_000;
+
+/** What moves along when the phone's clock is set by so many ms: everything that the clock itself wrote on the sheet. */
+export function movedBy(draft: Draft, by: number): Pick<Draft, "started_at" | "runs"> {
+  const started_at = new Date(Date.parse(draft.started_at) + by).toISOString();
+  const runs = draft.runs.map((one) => ({ ...one, settle_until: one.settle_until && one.settle_until + by }));
+  return { started_at, runs };
+}
+
+/**
+ * The sheet where no tube has longer to settle than the whole time: the clock was set back while the page was not
+ * there. How long such a tube has stood is not known, so it begins anew.
+ */
+export function countable(draft: Draft, now: number): Draft {
+  const latest = now + draft.settle_minutes * MINUTE;
+  const isLater = ({ settle_until }: Draft["runs"][number]) => settle_until !== null && settle_until > latest;
+  if (!draft.runs.some(isLater)) return draft;
+  return { ...draft, runs: draft.runs.map((one) => (isLater(one) ? { ...one, settle_until: latest } : one)) };
+}
+
+/** The same on the disk, for when the sheet is not on the screen. What `change` gives back as it is, is left alone. */
+export async function changeDraft(change: (draft: Draft) => Draft): Promise<void> {
+  const changed = await keep(["drafts"], async (writing) => {
+    const drafts = writing.objectStore("drafts");
+    const old = await drafts.get(SHEET);
+    const next = old && change(old);
+    if (next === undefined || next === old) return false;
+    await drafts.put(next, SHEET);
+    return true;
+  });
+  if (changed) announce("drafts");
+}
+
 /** True while a tube stands and settles: not the time to load the app again. */
 export function isSettling(draft: Draft | undefined, now: Date): boolean {
   return draft?.runs.some((one) => one.settle_until !== null && one.settle_until > now.getTime()) ?? false;

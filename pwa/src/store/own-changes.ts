@@ -57,7 +57,16 @@ function revised(row: OwnTest, change: Change): OwnTest {
   const test = change.record as Test | null;
   if (test === null || test.revision <= row.test.revision) return row;
   const sync = { ...row.sync, revision: test.revision };
-  return { ...row, test: unsent(test), source: test.source, earlier: [...row.earlier, row.test], sync };
+  const { source, tested_at } = test;
+  return {
+    ...row,
+    test: unsent(test),
+    source,
+    tested_at,
+    earlier: [...row.earlier, row.test],
+    clock_behind: null,
+    sync,
+  };
 }
 
 function unsent({ consent: _, ...test }: Test): SealedTest {

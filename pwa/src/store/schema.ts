@@ -43,6 +43,8 @@ export interface OwnTest {
   /** The server's own recomputation, once it answered. */
   server_content: number | null;
   server_uncertainty: number | null;
+  /** ms that this phone's clock was behind the server's when the times were written; only where that is too much. */
+  clock_behind?: number | null;
 }
 
 /** A test of somebody else (or of one's own on another phone), from a pull. */

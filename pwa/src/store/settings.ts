@@ -34,6 +34,10 @@ export interface Facts {
   /** Where the phone last knew to be. */
   position: Position;
   tank: Tank;
+  /** How far this phone's clock was behind a server's, ms, and when that was, by this phone. */
+  clock: { behind: number; checked_at: string };
+  /** Tests that were kept since the clock was compared with a server's. */
+  unchecked: readonly string[];
   /** How the last exchange with the server went. */
   exchange: Exchange;
   /** True once the server said that its data are an invented demo. */

@@ -1,6 +1,7 @@
 /** One's own tests. Once kept, a test is sealed: a change is a new revision, and taking it back leaves a mark. */
 
 import { announce } from "./changes";
+import { noteUnchecked } from "./clock";
 import { SHEET } from "./drafts";
 import { markStale } from "./figures";
 import { keep } from "./keep";
@@ -34,6 +35,7 @@ export async function keepTest(keeping: Keeping, now: Date): Promise<OwnTest> {
     const row = rowOf(keeping, now);
     row.sync = await queueTest(writing, row);
     await tests.add(row);
+    await noteUnchecked(writing, row.id);
     await markStale(writing, row.source);
     return row;
   });

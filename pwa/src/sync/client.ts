@@ -40,6 +40,9 @@ export interface Request {
 const PATIENCE = 30_000;
 
 export class Client {
+  /** The server's time, as its last answer said it. */
+  said: string | null = null;
+
   /** origin: "" for the server that served the app. */
   constructor(readonly origin: string) {}
 
@@ -69,6 +72,7 @@ export class Client {
         cache: "no-store",
         redirect: "error",
       });
+      this.said = answer.headers.get("Date");
       if (!answer.ok) throw await troubleOf(answer);
       return await read(answer);
     } catch (fault) {

@@ -1,6 +1,8 @@
 /** One exchange with the server: send, bring, send photos; and the note of how it went. */
 
+import { behindBy } from "../clock";
 import { server, settings } from "../live";
+import { noteClock } from "../store/clock";
 import { readFact, writeFact } from "../store/settings";
 import { Client, Trouble } from "./client";
 import { identity } from "./identity";
@@ -36,7 +38,7 @@ async function attempt(clock: () => Date): Promise<Trouble | null> {
   const client = new Client(settings.value.server);
   try {
     const { secret } = await identity();
-    await askKind(client);
+    await askKind(client, clock);
     const refused = await drain(client, secret, clock).then(() => null, onlyNotAdmitted);
     await pull(client, clock);
     // A server that was put back from a backup is sent again what it lost.
@@ -58,9 +60,13 @@ function onlyNotAdmitted(fault: unknown): Trouble {
   throw fault;
 }
 
-/** Remembers whether the server's data are an invented demo. */
-async function askKind(client: Client): Promise<void> {
+/** Remembers whether the server's data are an invented demo, and how far this phone's clock is from the server's. */
+async function askKind(client: Client, clock: () => Date): Promise<void> {
+  const asked = clock().getTime();
   const health = await client.json<{ invented?: boolean }>({ path: "/healthz", patience: 10_000 });
+  const answered = clock();
+  const behind = behindBy(client.said, asked, answered.getTime());
+  if (behind !== null) await noteClock(behind, answered);
   const demo = health.invented === true;
   if (demo !== server.value.demo) await writeFact("demo", demo);
 }

@@ -15,6 +15,7 @@ const FIRST = 500;
 const SETTLE = 1500;
 
 let failures = 0;
+/** By the clock that nobody can set, as all times here: a phone whose date was put right shall not wait for years. */
 let notBefore = 0;
 /** A server that told us to wait, and until when. */
 let asked = { server: "", until: 0 };
@@ -68,7 +69,7 @@ function exchangeSoon(): Promise<void> {
     again = true;
     return running;
   }
-  if (Date.now() < notBefore) return Promise.resolve();
+  if (performance.now() < notBefore) return Promise.resolve();
   running = round().finally(() => {
     running = null;
     if (!again) return;
@@ -94,9 +95,9 @@ async function round(): Promise<void> {
   }
   failures += 1;
   const told = askedWait(trouble.retryAfter);
-  asked = { server: settings.value.server, until: Date.now() + told };
+  asked = { server: settings.value.server, until: performance.now() + told };
   const wait = Math.max(told, backOff(failures, Math.random()));
-  notBefore = Date.now() + wait;
+  notBefore = performance.now() + wait;
   timer = setTimeout(() => void exchangeSoon(), wait);
 }
 

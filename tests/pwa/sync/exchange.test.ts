@@ -1,8 +1,8 @@
-import { server, settings, startLive } from "@/live";
+import { clockBehind, server, settings, startLive } from "@/live";
 import { countUnsent } from "@/store/outbox";
 import { DEFAULTS, readFact } from "@/store/settings";
 import { addSource } from "@/store/sources";
-import { keepTest } from "@/store/tests";
+import { keepTest, readTest } from "@/store/tests";
 import { exchange } from "@/sync/exchange";
 import { entry, keeping, NOW, pulledSource, stored } from "../invented";
 import { type Answering, json, LittleServer } from "../little-server";
@@ -49,6 +49,19 @@ test("asks, sends, brings, and notes that it went through", async () => {
   });
   expect(await readFact("demo")).toBe(true);
   expect(server.value.busy).toBe(false);
+});
+
+test("the server's time in its answers tells how far the phone's clock is behind", async () => {
+  const kept = await oneTest();
+  await serving((seen, response) => {
+    response.setHeader("Date", "Thu, 12 Mar 2028 14:05:00 GMT");
+    return allWell(seen, response);
+  });
+  expect(await exchange(clock)).toBeNull();
+  const behind = Date.parse("2028-03-12T14:05:00.500Z") - NOW.getTime();
+  expect(await readFact("clock")).toEqual({ behind, checked_at: NOW.toISOString() });
+  expect(clockBehind.value).toBe(behind);
+  expect((await readTest(kept.id))?.clock_behind).toBe(behind);
 });
 
 test("a dead network leaves the last success standing beside the trouble", async () => {

@@ -230,3 +230,9 @@ async def test_a_secret_in_the_wrong_place_is_not_repeated(client: Client) -> No
     for answer in answers:
         assert pasted[:32] not in answer.text
         assert pasted[:8] not in answer.text or "…" in answer.text
+
+
+async def test_an_app_from_another_address_can_read_what_tells_the_time(client: Client) -> None:
+    """A phone measures its clock by the Date of an answer, which browsers hide from other addresses unless told."""
+    answer = await client.get("/healthz", headers={"Origin": "https://elsewhere.example"})
+    assert "Date" in answer.headers["access-control-expose-headers"].split(", ")

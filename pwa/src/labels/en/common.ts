@@ -27,6 +27,12 @@ export const common = {
     refused: "the server refused the request",
   } as Record<string, string>,
 
+  clock: {
+    behind: (span: string) => `This phone's clock is ${span} behind the server's.`,
+    ahead: (span: string) => `This phone's clock is ${span} ahead of the server's.`,
+    what: "Tests get wrong times. Set the phone's date and time; what was kept meanwhile can be put right in the log.",
+  },
+
   updateReady: "A new version is ready.",
   updateTake: "Load it now",
   updateLater: "It loads when the tube has settled and you agree.",

@@ -79,6 +79,25 @@ export const log = {
     retractBack: "Leave it",
   },
 
+  times: {
+    title: "Correct the times",
+    behind: (span: string) =>
+      `When this test was kept, the phone's clock was ${span} behind the server's. Its times may be wrong by as much.`,
+    ahead: (span: string) =>
+      `When this test was kept, the phone's clock was ${span} ahead of the server's. Its times may be wrong by as much.`,
+    later: (span: string) => `Move both ${span} later`,
+    earlier: (span: string) => `Move both ${span} earlier`,
+    sampled: "Sampled",
+    tested: "Tested",
+    hint: "Other times are a new revision. Ages, sampling plan and the figures of the source follow.",
+    save: "Keep the times",
+    faults: {
+      early: "Nothing was tested with this app before the year 2000.",
+      ahead: "This lies in the future.",
+      order: "It cannot be sampled after it was tested.",
+    },
+  },
+
   setting: {
     title: "Settings",
     units: "Units",

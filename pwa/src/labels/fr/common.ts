@@ -29,6 +29,12 @@ export const common: Labels["common"] = {
     refused: "le serveur a refusé la demande",
   },
 
+  clock: {
+    behind: (span) => `L’horloge de ce téléphone retarde de ${span} sur celle du serveur.`,
+    ahead: (span) => `L’horloge de ce téléphone avance de ${span} sur celle du serveur.`,
+    what: "Les essais reçoivent de fausses heures. Réglez la date et l’heure du téléphone ; ce qui a été gardé entre-temps se corrige dans le carnet.",
+  },
+
   updateReady: "Une nouvelle version est prête.",
   updateTake: "La charger maintenant",
   updateLater: "Elle se chargera quand l’éprouvette aura décanté et que vous serez d’accord.",

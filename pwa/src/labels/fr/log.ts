@@ -76,6 +76,25 @@ export const log: Labels["log"] = {
     retractBack: "Le laisser",
   },
 
+  times: {
+    title: "Corriger les heures",
+    behind: (span) =>
+      `Quand cet essai a été gardé, l’horloge du téléphone retardait de ${span} sur celle du serveur. Ses heures peuvent être fausses d’autant.`,
+    ahead: (span) =>
+      `Quand cet essai a été gardé, l’horloge du téléphone avançait de ${span} sur celle du serveur. Ses heures peuvent être fausses d’autant.`,
+    later: (span) => `Décaler les deux de ${span} plus tard`,
+    earlier: (span) => `Décaler les deux de ${span} plus tôt`,
+    sampled: "Prélevé",
+    tested: "Testé",
+    hint: "D’autres heures font une nouvelle révision. Les âges, le plan de prélèvement et les chiffres de la station suivent.",
+    save: "Garder les heures",
+    faults: {
+      early: "Rien n’a été testé avec cette application avant l’an 2000.",
+      ahead: "C’est dans l’avenir.",
+      order: "Le prélèvement ne peut pas suivre l’essai.",
+    },
+  },
+
   regions: {
     title: "Régions à recevoir",
     hint: "Recevoir moins économise les données et la place. Vos essais et vos stations restent, où qu’ils soient ; ce qui les concerne dans d’autres régions n’est pas reçu.",

@@ -1,7 +1,7 @@
 /** The note of a kept test: changing it makes a new revision, and the earlier ones stay readable. */
 
 import { useState } from "preact/hooks";
-import { withUncertainty } from "../../format";
+import { moment, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { TextField } from "../../parts/fields";
 import type { OwnTest } from "../../store/schema";
@@ -31,6 +31,7 @@ export function NoteForm({ row }: { row: OwnTest }) {
             {row.earlier.map((test) => (
               <li key={test.revision}>
                 {words.revision(test.revision)}: {withUncertainty(test.content, test.expanded_uncertainty)},{" "}
+                {test.sampled_at !== row.test.sampled_at && `${moment(test.sampled_at)}, `}
                 {test.note || <span class="quiet">{words.emptyNote}</span>}
               </li>
             ))}

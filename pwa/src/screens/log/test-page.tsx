@@ -2,6 +2,7 @@
 
 import { useState } from "preact/hooks";
 import { type Result, result } from "../../chemistry/budget";
+import { isOff } from "../../clock";
 import { Unusable } from "../../errors";
 import { moment, percent, temperature, withUncertainty } from "../../format";
 import { labels } from "../../labels";
@@ -24,6 +25,7 @@ import { ResultView } from "../test/result-view";
 import { NoteForm } from "./note-form";
 import { Pairs } from "./pairs";
 import { signOf } from "./sign";
+import { TimesForm } from "./times-form";
 import { remarkText, runWords, tubeWords } from "./words";
 
 export function TestPage({ id }: { id: string }) {
@@ -48,6 +50,9 @@ function Known({ row }: { row: OwnTest }) {
   const place = useStored(() => readSource(test.source), ["sources"], [test.source]);
   const name = place?.source.name ?? labels.log.noName;
   const outcome = outcomeOfTest(test);
+  // What is probably wrong comes first.
+  const doubtful = isOff(row.clock_behind ?? null);
+  const times = <TimesForm key={`${test.revision} ${row.clock_behind}`} row={row} />;
   return (
     <>
       <header class="head">
@@ -56,6 +61,7 @@ function Known({ row }: { row: OwnTest }) {
           {labels.test.source.sampledShort[test.sampled]} · {moment(test.sampled_at)}
         </p>
       </header>
+      {!row.retracted && doubtful && times}
       <ResultView outcome={outcome} runs={eachRun(test)} measurement={test} tube={test.tube.id} kept>
         {outcome.result && !row.retracted && (
           <div class="next-run">
@@ -84,6 +90,7 @@ function Known({ row }: { row: OwnTest }) {
         />
       </section>
       <Photos test={test} />
+      {!row.retracted && !doubtful && times}
       {!row.retracted && <NoteForm key={test.revision} row={row} />}
       {!row.retracted && <Acts row={row} />}
     </>

@@ -10,6 +10,7 @@ import type { Draft, OwnTest } from "../../store/schema";
 import { readFact } from "../../store/settings";
 import { countTests } from "../../store/tests";
 import { useStored } from "../../use";
+import { ClockNotice } from "../clock-notice";
 import { Kept } from "./kept";
 import { Sheet } from "./sheet";
 import { type SheetInHand, useDraft } from "./use-draft";
@@ -53,6 +54,7 @@ export function TestScreen({ path }: ScreenProps) {
           </p>
         )}
       </header>
+      <ClockNotice />
       {unsaved && (
         <p class="fault" role="alert">
           {labels.test.saveFault}

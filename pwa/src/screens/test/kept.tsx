@@ -1,13 +1,16 @@
 /** After keeping: where the test is now, and what to do with what is left in the tube. */
 
 import { result } from "../../chemistry/budget";
+import { isOff } from "../../clock";
 import { labels } from "../../labels";
+import { clockBehind } from "../../live";
 import { CautionBox } from "../../parts/caution-box";
 import { Reading } from "../../parts/reading";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import { to } from "../../router";
 import { later } from "../../shell/later";
 import type { OwnTest } from "../../store/schema";
+import { ClockNotice } from "../clock-notice";
 import type { PassOnProps } from "../pass-on";
 
 /** Only who hands a result on needs its program. */
@@ -29,13 +32,14 @@ export function Kept({ kept, onAgain }: { kept: OwnTest; onAgain: () => void }) 
           <p class="quiet">{labels.test.result.content}</p>
         </div>
       </div>
+      <ClockNotice />
       <PassOn test={kept.test} found={result(kept.test)} />
       <CautionBox title={labels.test.after.caution} points={labels.test.after.points} />
       <div class="buttons">
         <a class="button" href={to("source", source)}>
           {words.source}
         </a>
-        <a class="button" href={to("log")}>
+        <a class="button" href={isOff(clockBehind.value) ? to("log", kept.id) : to("log")}>
           {words.log}
         </a>
       </div>

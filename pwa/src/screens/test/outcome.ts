@@ -49,7 +49,8 @@ export function sealedTest(draft: Draft, tube: TubeRow, found: Result, now: Date
     revision: 1,
     source,
     sampled,
-    sampled_at: draft.sampled_at ?? rfc3339(new Date(draft.started_at)),
+    // Where the clock was set back meanwhile, the sheet seems to have begun after it was done.
+    sampled_at: draft.sampled_at ?? rfc3339(new Date(Math.min(Date.parse(draft.started_at), now.getTime()))),
     tested_at: rfc3339(now),
     tube: recordOf(tube),
     temperature,

@@ -1,10 +1,11 @@
 /** The run sheet in hand: every change is on the screen at once and on the disk a moment later, in order. */
 
 import { useCallback, useEffect, useRef, useState } from "preact/hooks";
-import { dropDraft, loadDraft, newDraft, saveDraft } from "../../store/drafts";
+import { countable, dropDraft, loadDraft, movedBy, newDraft, saveDraft } from "../../store/drafts";
 import { dropPhoto } from "../../store/photos";
 import type { Draft } from "../../store/schema";
 import { DEFAULTS, loadSettings } from "../../store/settings";
+import { useClockSet } from "../../use";
 
 /** What changes; a function is given the sheet as it is by then, for what was begun some time before. */
 export type Change = (part: Partial<Draft> | ((draft: Draft) => Partial<Draft>)) => void;
@@ -35,7 +36,7 @@ export function useDraft(): SheetInHand {
   }, []);
   useEffect(() => {
     loadDraft()
-      .then((found) => found ?? emptySheet())
+      .then((found) => (found === undefined ? emptySheet() : counted(found)))
       .then(show, () => show(newDraft(DEFAULTS, new Date())));
   }, [show]);
 
@@ -72,8 +73,16 @@ export function useDraft(): SheetInHand {
     },
     [begin, write],
   );
+  useClockSet(draft !== undefined, (by) => change((sheet) => movedBy(sheet, by)));
   const saved = useCallback(() => queue.current, []);
   return { draft, change, begin, discard, saved, unsaved };
+}
+
+/** The clock may have been set back since the sheet was left. */
+async function counted(draft: Draft): Promise<Draft> {
+  const next = countable(draft, Date.now());
+  if (next !== draft) await saveDraft(next);
+  return next;
 }
 
 async function emptySheet(): Promise<Draft> {

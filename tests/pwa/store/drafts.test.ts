@@ -1,0 +1,38 @@
+import { EMPTY_RUN } from "@/screens/test/progress";
+import { changeDraft, countable, loadDraft, movedBy, newDraft, saveDraft } from "@/store/drafts";
+import { DEFAULTS } from "@/store/settings";
+import { NOW } from "../invented";
+
+const MINUTE = 60_000;
+const YEARS = 730 * 86_400_000;
+const now = NOW.getTime();
+const standing = (...ends: (number | null)[]) => ({
+  ...newDraft(DEFAULTS, NOW),
+  runs: ends.map((settle_until) => ({ ...EMPTY_RUN, shaken: true, settle_until })),
+});
+
+test("a clock that is set takes the begin of the sheet and the ends of settling along", () => {
+  const { started_at, runs } = movedBy(standing(now + 4 * MINUTE, null), -YEARS);
+  expect(Date.parse(started_at)).toBe(now - YEARS);
+  expect(runs.map((one) => one.settle_until)).toEqual([now + 4 * MINUTE - YEARS, null]);
+});
+
+test("a tube that would settle for years begins its time anew; others, and one that is right, are left alone", () => {
+  const sheet = standing(now + YEARS, now + 9 * MINUTE, now - MINUTE, null);
+  expect(countable(sheet, now).runs.map((one) => one.settle_until)).toEqual([
+    now + 10 * MINUTE,
+    now + 9 * MINUTE,
+    now - MINUTE,
+    null,
+  ]);
+  const right = standing(now + 10 * MINUTE);
+  expect(countable(right, now)).toBe(right);
+});
+
+test("a sheet on the disk is changed there, and one that is not there is not made", async () => {
+  await changeDraft((sheet) => ({ ...sheet, ...movedBy(sheet, YEARS) }));
+  expect(await loadDraft()).toBeUndefined();
+  await saveDraft(standing(now + MINUTE));
+  await changeDraft((sheet) => ({ ...sheet, ...movedBy(sheet, YEARS) }));
+  expect((await loadDraft())?.runs[0]?.settle_until).toBe(now + MINUTE + YEARS);
+});
