@@ -245,7 +245,7 @@ def region_cases(random: Random) -> Iterator[Case]:
     cells = case("statistics/season", "cells_of", contents)
     yield cells
     yield case("statistics/season", "at_day", [random.gauss(0, 2) for _ in range(12)], random.uniform(19000, 21000))
-    yield case("statistics/change", "changes_of", [random.gauss(0, 1) + (k > 9) * 4 for k in range(20)], 0.8)
+    yield case("statistics/change", "changes_of", [random.gauss(0, 1) + (k > 9) * 4 for k in range(20)], 0.8, 2.0)
     yield case("statistics/visits", "weights_of", sources["s0"])
     season = [random.gauss(0, 2) for _ in range(12)]
     yield case("statistics/season", "country_of", [(random.randint(0, 50), season), (20, season[::-1])])

@@ -96,7 +96,7 @@ class Pump:
         self._start = start
         deliveries = int((now - start) / timedelta(days=DELIVERY)) + 2
         self._deliveries = [random.gauss(0, station["scatter"]) for _ in range(deliveries)]
-        self._water = [random.uniform(4, 11) for _ in range(deliveries)]
+        self._water = [random.uniform(7, 13) for _ in range(deliveries)]
         self.source = Source(
             id=_identifier(random, start),
             revision=1,

@@ -73,6 +73,13 @@ def test_the_intervals_hold_and_the_steady_are_found(seed: int):
     assert found.rank_correlation > 0.75
 
 
+def test_a_change_is_told_and_hardly_ever_where_there_is_none():
+    """Ten simulated regions of 20 sources; visits that meet one delivery are no separate witnesses."""
+    told = study.told_changes(np.random.default_rng(study.SEED), 10, 20, -5.0)
+    assert told.wrongly < 0.1
+    assert told.rightly >= 0.8
+
+
 def test_gross_errors_do_not_break_it():
     found = study.judge(study.simulate(np.random.default_rng(study.SEED), 300, gross=0.05))
     assert found.typical_coverage > 0.85

@@ -7,6 +7,7 @@ export const DECISION = 5;
 export const LARGEST = 2.5;
 export const MEDIAN_VARIANCE = Math.PI / 2;
 export const LEAST_BEFORE = 5;
+export const CLEAR = 3;
 
 /** From `index` on the values lie at another level. */
 export interface Change {
@@ -14,8 +15,21 @@ export interface Change {
   readonly direction: "up" | "down";
 }
 
-/** Return the changes of level, oldest first; least_spread: what measurement alone scatters, %. */
-export function changes_of(values: readonly number[], least_spread: number): Change[] {
+/** Return the changes of level, oldest first; least_spread: what measurement alone scatters, least_step: worth telling, %. */
+export function changes_of(values: readonly number[], least_spread: number, least_step = 0): Change[] {
+  const found = alarms(values, least_spread);
+  while (found.length > 0) {
+    const starts = [0, ...found.map((change) => change.index)];
+    const levels = starts.map((start, k) => values.slice(start, starts[k + 1]));
+    const shares = clearness(levels, least_spread, least_step);
+    const least = Math.min(...shares);
+    if (least >= 1) break;
+    found.splice(shares.indexOf(least), 1);
+  }
+  return found;
+}
+
+function alarms(values: readonly number[], least_spread: number): Change[] {
   const spread = values.length > 0 ? Math.max(mad_spread(values), least_spread) : least_spread;
   const found: Change[] = [];
   let start = 0;
@@ -44,4 +58,15 @@ function first_change(values: readonly number[], start: number, spread: number):
     if (down > DECISION) return { index: down_from, direction: "down" };
   }
   return null;
+}
+
+function clearness(levels: readonly (readonly number[])[], least_spread: number, least_step: number): number[] {
+  const middles = levels.map(median);
+  const left = levels.flatMap((level, k) => level.map((value) => value - (middles[k] as number)));
+  const variance = MEDIAN_VARIANCE * Math.max(mad_spread(left), least_spread) ** 2;
+  return levels.slice(1).map((after, k) => {
+    const before = levels[k] as readonly number[];
+    const error = Math.sqrt(variance / before.length + variance / after.length);
+    return Math.abs((middles[k + 1] as number) - (middles[k] as number)) / Math.max(CLEAR * error, least_step);
+  });
 }

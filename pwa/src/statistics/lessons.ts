@@ -1,14 +1,15 @@
 // What a region teaches about its sources: the season, the usual scatter, and whose tube is off.
 // Twin of statistics/lessons.py.
-import { changes_of } from "./change";
+import { type Change, changes_of } from "./change";
 import { offsets_of, type Reading, type TubeOffset } from "./offsets";
 import { median } from "./robust";
 import { at_day, baseline_of, cells_of, FLAT } from "./season";
 import { type Estimate, estimate, PRIOR_SCALE } from "./steadiness";
-import type { Visit } from "./visits";
+import { type Visit, weeks_of } from "./visits";
 
 export const LEAST_VISITS = 4;
 export const PRIOR_SOURCES = 3;
+export const LEAST_STEP = 2;
 
 /** months: the season's part, % by month of the year. prior_scale: of tau, %. offsets: by `owner_of` a visit. */
 export interface Lessons {
@@ -69,9 +70,9 @@ export function figures_of(visits: readonly Visit[], lessons: Lessons, now_day: 
   if (visits.length === 0) return null;
   const season = (day: number) => at_day(lessons.months, day);
   const widened = visits.map((visit) => widened_by(visit, lessons));
-  const changes = changes_of(
+  const changes = changes_in(
+    visits,
     visits.map((visit) => visit.content - season(visit.sampled_at) - offset_in(visit, lessons)),
-    median(visits.map((visit) => visit.own_uncertainty)),
   );
   const since = Math.max(
     0,
@@ -98,9 +99,9 @@ function contents_of(by_source: BySource): Record<string, [number, number][]> {
 function parted(by_source: BySource, months: readonly number[]): BySource {
   const parts: Record<string, readonly Visit[]> = {};
   for (const [source, visits] of Object.entries(by_source)) {
-    const changes = changes_of(
+    const changes = changes_in(
+      visits,
       visits.map((visit) => visit.content - at_day(months, visit.sampled_at)),
-      visits.length > 0 ? median(visits.map((visit) => visit.own_uncertainty)) : 0,
     );
     const starts = [0, ...changes.map((change) => change.index)];
     starts.forEach((start, k) => {
@@ -108,6 +109,18 @@ function parted(by_source: BySource, months: readonly number[]): BySource {
     });
   }
   return parts;
+}
+
+/** The changes of level, by the visit each begins with. One week's visits mostly meet one delivery: they count once. */
+function changes_in(visits: readonly Visit[], deviations: readonly number[]): Change[] {
+  if (visits.length === 0) return [];
+  const weeks = weeks_of(visits);
+  const means = weeks.map((start, k) => {
+    const week = deviations.slice(start, weeks[k + 1]);
+    return week.reduce((sum, value) => sum + value, 0) / week.length;
+  });
+  const spread = median(visits.map((visit) => visit.own_uncertainty)) * Math.sqrt(weeks.length / visits.length);
+  return changes_of(means, spread, LEAST_STEP).map((change) => ({ ...change, index: weeks[change.index] as number }));
 }
 
 function tells(since: readonly Visit[], visits: readonly Visit[]): boolean {

@@ -1,6 +1,7 @@
 // From readings to visits: one person at one source within half an hour counts once. Twin of statistics/visits.py.
 
 export const HALF_HOUR = 0.5 / 24;
+export const WEEK = 6;
 export const LARGEST_SHARE = 1 / 3;
 
 /** One visit of one contributor to one source: days since 1970-01-01 UTC, %, standard uncertainties in %, whose tube. */
@@ -37,6 +38,16 @@ export function weights_of(visits: readonly Visit[]): number[] {
     const count = counts.get(contributor) as number;
     return Math.min(1, ((visits.length - count) * most) / (1 - most) / count);
   });
+}
+
+/** Return where each week of the visits, oldest first, begins: it runs from its first visit. */
+export function weeks_of(visits: readonly Visit[]): number[] {
+  const starts: number[] = [];
+  visits.forEach((visit, index) => {
+    const first = visits[starts.at(-1) ?? -1];
+    if (!first || visit.sampled_at - first.sampled_at > WEEK) starts.push(index);
+  });
+  return starts;
 }
 
 function together(first: Visit, other: Visit): boolean {

@@ -6,16 +6,18 @@ from itertools import pairwise
 from math import sqrt
 from typing import Literal
 
-from splitline.statistics.change import changes_of
+from splitline.statistics.change import Change, changes_of
 from splitline.statistics.offsets import Reading, TubeOffset, offsets_of
 from splitline.statistics.robust import median
 from splitline.statistics.season import FLAT, at_day, baseline_of, cells_of
 from splitline.statistics.steadiness import PRIOR_SCALE, Estimate, estimate
-from splitline.statistics.visits import Visit
+from splitline.statistics.visits import Visit, weeks_of
 
 # A source teaches of scatter from this many visits on; the prior counts as much as this many sources.
 LEAST_VISITS = 4
 PRIOR_SOURCES = 3.0
+# A change of level that one test of usual uncertainty would not show is not told, %.
+LEAST_STEP = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,9 +88,9 @@ def figures_of(visits: Sequence[Visit], lessons: Lessons, now_day: float) -> Fig
     if not visits:
         return None
     widened = [_widened(visit, lessons) for visit in visits]
-    changes = changes_of(
+    changes = _changes(
+        visits,
         [visit.content - at_day(lessons.months, visit.sampled_at) - _offset(visit, lessons) for visit in visits],
-        median([visit.own_uncertainty for visit in visits]),
     )
     since = max((c.index for c in changes if _tells(visits[c.index :], visits)), default=0)
     found = estimate(widened[since:], now_day, lambda day: at_day(lessons.months, day), lessons.prior_scale)
@@ -103,13 +105,23 @@ def _contents(by_source: Mapping[str, Sequence[Visit]]) -> dict[str, list[tuple[
 def _parted(by_source: Mapping[str, Sequence[Visit]], months: Sequence[float]) -> dict[str, Sequence[Visit]]:
     parts: dict[str, Sequence[Visit]] = {}
     for source, visits in by_source.items():
-        changes = changes_of(
-            [visit.content - at_day(months, visit.sampled_at) for visit in visits],
-            median([visit.own_uncertainty for visit in visits]) if visits else 0.0,
-        )
+        changes = _changes(visits, [visit.content - at_day(months, visit.sampled_at) for visit in visits])
         ends = [0, *(change.index for change in changes), len(visits)]
         parts |= {f"{source} {start}": visits[start:end] for start, end in pairwise(ends)}
     return parts
+
+
+def _changes(visits: Sequence[Visit], deviations: Sequence[float]) -> list[Change]:
+    """The changes of level, by the visit each begins with.
+
+    One week's visits mostly meet one delivery: they count once.
+    """
+    if not visits:
+        return []
+    weeks = weeks_of(visits)
+    means = [sum(deviations[start:end]) / (end - start) for start, end in pairwise([*weeks, len(visits)])]
+    spread = median([visit.own_uncertainty for visit in visits]) * sqrt(len(weeks) / len(visits))
+    return [replace(change, index=weeks[change.index]) for change in changes_of(means, spread, LEAST_STEP)]
 
 
 def _reading(source: str, visit: Visit, months: Sequence[float], tau: float) -> Reading:

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from math import sqrt
 
 HALF_HOUR = 0.5 / 24.0
+# Days; less than a week, so that weekly visits stay apart although one comes some hours early.
+WEEK = 6.0
 LARGEST_SHARE = 1.0 / 3.0
 
 
@@ -35,6 +37,15 @@ def visits_of(readings: Iterable[Visit]) -> list[Visit]:
         else:
             groups.append([reading])
     return sorted((_mean(group) for group in groups), key=lambda v: (v.sampled_at, v.contributor))
+
+
+def weeks_of(visits: Sequence[Visit]) -> list[int]:
+    """Return where each week of the visits, oldest first, begins: it runs from its first visit."""
+    starts: list[int] = []
+    for index, visit in enumerate(visits):
+        if not starts or visit.sampled_at - visits[starts[-1]].sampled_at > WEEK:
+            starts.append(index)
+    return starts
 
 
 def _together(first: Visit, other: Visit) -> bool:
