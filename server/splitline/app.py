@@ -27,6 +27,7 @@ from splitline.api import (
     tubes,
 )
 from splitline.api.app_files import app_folder, app_handler, read_app
+from splitline.api.pages import Pages
 from splitline.api.services import Services
 from splitline.api.watch import watched
 from splitline.config import Settings, settings
@@ -87,7 +88,8 @@ def open_services(chosen: Settings, now: Callable[[], datetime]) -> Services:
     store = Store(chosen.database)
     pictures = Photos(chosen.photos, store)
     regions_here = known_regions()
-    return Services(store, Intake(store, regions_here, pictures), pictures, regions_here, now, Rates(chosen))
+    intake = Intake(store, regions_here, pictures)
+    return Services(store, intake, pictures, regions_here, now, Rates(chosen), Pages(store))
 
 
 def _running(services: Services) -> Callable[[Litestar], AbstractAsyncContextManager[None]]:

@@ -7,9 +7,7 @@ from msgspec import Struct, json
 
 from splitline.records import Source, Test
 from splitline.store.rows import Row, SourceRow, TestRow
-
-# How a change ends that says nothing.
-SAYS_NOTHING = "null}"
+from splitline.store.texts import SAYS_NOTHING
 
 
 class TestFigures(Struct, frozen=True, kw_only=True):
@@ -83,11 +81,6 @@ def envelope_of(row: Row, number: int) -> str:
     text = json.encode(silent).decode()
     assert text.endswith(SAYS_NOTHING), "the record is the last field of a change"
     return text.removesuffix(SAYS_NOTHING)
-
-
-def as_text(envelope: str, record: str | None) -> str:
-    """Return the JSON text of a change, of what was kept of it."""
-    return envelope + record + "}" if record else envelope + SAYS_NOTHING
 
 
 def _figures(row: TestRow) -> TestFigures | None:

@@ -2,9 +2,15 @@
 
 Push is compared with the same rows inserted by plain `sqlite3` in this process, 500 a transaction, synchronous FULL,
 into tables with the same indexes; pull with a bare Litestar application that gives back the same bytes. Every batch is
-one person's 10 sources and 490 tests. Ratios are the figures: they are of one run on one machine. Where other programs
-run as well, waiting falls on some and not on others; the ratios by computing time, which is what the processor did for
-the server, the echo or sqlite3 alone, say more there.
+one person's 10 sources and 490 tests.
+
+Pull is measured three times: every page asked for once only, so that none comes from the server's memory; the same
+pages again and again, which a worker has in memory once it has made them; and these packed with zstd, as phones take
+them, against an echo of the packed bytes.
+
+Ratios are the figures: they are of one run on one machine. Where other programs run as well, waiting falls on some and
+not on others; the ratios by computing time, which is what the processor did for the server, the echo or sqlite3 alone,
+say more there.
 """
 
 import argparse
@@ -17,6 +23,7 @@ import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 
 import msgspec
@@ -57,18 +64,17 @@ def batches(count: int) -> list[Call]:
     return found[:count]
 
 
-def pages(url: str) -> tuple[list[Call], list[bytes]]:
-    """Return the calls that pull everything from the start, and what they give back."""
-    connection, calls, bodies, cursor = connected(url), [], [], ""
-    while True:
-        call = Call("GET", f"/api/v1/pull?limit={RECORDS}&cursor={cursor}")
-        body = answer(connection, call)
-        page = msgspec.json.decode(body)
-        if len(page["changes"]) < RECORDS:
-            return calls, bodies
-        calls.append(call)
-        bodies.append(body)
-        cursor = page["cursor"]
+def pages(url: str, head: int, rounds: int) -> list[list[Call]]:
+    """Return calls that pull everything, round by round; no page of one round is one of another: each starts later."""
+    epoch = msgspec.json.decode(answer(connected(url), Call("GET", "/api/v1/pull?limit=1")))["cursor"].split(".")[0]
+    path = f"/api/v1/pull?limit={RECORDS}&cursor={epoch}."
+    starts = [range(late, head - RECORDS + 1, RECORDS) for late in range(rounds)]
+    return [[Call("GET", f"{path}{start}") for start in each] for each in starts]
+
+
+def packed(calls: list[Call]) -> list[Call]:
+    """Return the same calls as phones make them."""
+    return [Call(call.method, call.path, call.body, (("Accept-Encoding", "zstd"),)) for call in calls]
 
 
 def plainly(database: Path, folder: Path, indexed: bool) -> Rate:
@@ -144,26 +150,36 @@ def measure(folder: Path, pushed: list[Call], connections: int, workers: int, ro
             answer(connected(server.url), Call("GET", "/healthz"))
         idle = max(memory(process) for process in processes(server.process.pid))
         push, push_rate = counted(server.url, server.process.pid, pushed, connections)
-        calls, bodies = pages(server.url)
-        pull, pull_rate = counted(server.url, server.process.pid, calls * rounds, connections)
+        asked = pages(server.url, len(pushed) * RECORDS, rounds)
+        once, once_rate = counted(server.url, server.process.pid, list(chain(*asked)), connections)
+        bodies = [answer(connected(server.url), call) for call in asked[0]]
+        again, again_rate = counted(server.url, server.process.pid, asked[0] * rounds, connections)
+        small = [answer(connected(server.url), call) for call in packed(asked[0])]
+        phones, phones_rate = counted(server.url, server.process.pid, packed(asked[0]) * rounds, connections)
         busy = max(memory(process) for process in processes(server.process.pid))
     with echoing(workers) as (url, process):
-        sent_back = [Call("POST", "/echo", body) for body in bodies]
-        echo, echo_rate = counted(url, process, sent_back * rounds, connections)
+        whole = [Call("POST", "/echo", body) for body in bodies]
+        echo, echo_rate = counted(url, process, whole * rounds, connections)
+        little, little_rate = counted(
+            url, process, [Call("POST", "/echo", body) for body in small] * rounds, connections
+        )
     plain, bare = (plainly(data / "splitline.sqlite3", data, indexed) for indexed in (True, False))
     print(f"{name}: a process has {idle:.0f} MB when idle, {busy:.0f} MB at the end")
     line("plain sqlite3, same indexes", plain, plain)
     line("plain sqlite3, no index", bare, plain)
     line("push", push_rate, plain, push)
     line("echo of the pulled bytes", echo_rate, echo_rate, echo)
-    line("pull", pull_rate, echo_rate, pull)
+    line("pull, each page once", once_rate, echo_rate, once)
+    line("pull, the same pages again", again_rate, echo_rate, again)
+    line("echo of the packed bytes", little_rate, little_rate, little)
+    line("pull packed, again", phones_rate, little_rate, phones)
 
 
 def main() -> None:
     """Print the figures of every setting."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--batches", type=int, default=40, help=f"of {RECORDS} records each")
-    parser.add_argument("--rounds", type=int, default=5, help="how often everything is pulled")
+    parser.add_argument("--rounds", type=int, default=20, help="how often everything is pulled")
     chosen = parser.parse_args()
     pushed = batches(chosen.batches)
     with tempfile.TemporaryDirectory() as folder:

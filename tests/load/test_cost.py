@@ -11,15 +11,17 @@ from typing import Any
 
 from sqlalchemy import event, text
 
-from invented import IN_FR_15, Json, person, reading, retraction, source, texts
+from invented import IN_FR_15, Json, person, reading, retraction, source
+from invented import texts as said
 from splitline.intake import Intake
 from splitline.photos import Photos
 from splitline.position import Position, box_around
 from splitline.regions import regions
 from splitline.reviewing import waiting
-from splitline.store import changes, figures, sequence, sources
+from splitline.store import figures, sources, texts
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
+from splitline.store.texts import Asked
 
 NOW = datetime(2026, 10, 1, 12, 0, tzinfo=UTC)
 FEW, MANY = 4, 20
@@ -35,7 +37,8 @@ class Counted:
         self.store = Store(f"sqlite+aiosqlite:///{folder / f'{people}.sqlite3'}")
         self.intake = Intake(self.store, regions(), Photos(str(folder / "photos"), self.store))
         self.people, self.steps = people, 0
-        event.listen(self.store.engine.sync_engine, "connect", self._listen)
+        for engine in (self.store.engine, self.store.glances):
+            event.listen(engine.sync_engine, "connect", self._listen)
 
     async def fill(self) -> None:
         await migrate(self.store)
@@ -47,7 +50,7 @@ class Counted:
         await self.push(0, source(1000, IN_FR_15), *last)
 
     async def push(self, who: int, *records: Json) -> None:
-        answers = await self.intake.receive(person(who), texts(*records), NOW)
+        answers = await self.intake.receive(person(who), said(*records), NOW)
         assert {answer.status for answer in answers} <= {"stored", "replaced", "held"}, answers
 
     async def cost(self, act: Callable[["Counted"], Awaitable[object]]) -> int:
@@ -117,10 +120,9 @@ async def page_of_a_small_region(counted: Counted) -> None:
 
 
 async def _page(counted: Counted, wanted: tuple[str, ...], expected: int) -> None:
-    async with counted.store.read() as connection:
-        head = await sequence.head(connection)
-        page = await changes.texts(connection, head, 0, wanted, 10)
-    assert len(page.rows) >= expected
+    page = await texts.outline(counted.store, Asked(0, wanted, 10))
+    assert page.found >= expected
+    assert await texts.text(counted.store, page)
 
 
 ACTS = (new_batch, changed_batch, new_source, moved_source, ranking, page_of_all, page_of_a_small_region)

@@ -28,3 +28,12 @@ def not_modified(tag: str, control: str = "no-cache") -> Response[Any]:
 def tagged(body: bytes, tag: str, media_type: str = "application/json", control: str = "no-cache") -> Response[Any]:
     """Return an answer with its tag; by default a device asks each time whether it changed."""
     return Response(body, media_type=media_type, headers={"ETag": tag, "Cache-Control": control})
+
+
+def packed(body: bytes, tag: str, encoding: str | None) -> Response[Any]:
+    """Return an answer that may be packed already, with its tag."""
+    answer = tagged(body, tag)
+    answer.headers["Vary"] = "Accept-Encoding"
+    if encoding:
+        answer.headers["Content-Encoding"] = encoding
+    return answer

@@ -1,11 +1,14 @@
 """Large answers are compressed: zstd (RFC 8878) for who takes it, gzip for the others; small ones are not."""
 
+import gzip
 from io import BytesIO
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 import zstandard
 from litestar.config.compression import CompressionConfig
 from litestar.middleware.compression.facade import CompressionFacade
+
+Encoding = Literal["zstd", "gzip"]
 
 SMALLEST = 1000
 """Bytes of an answer from which on it is worth the time."""
@@ -32,12 +35,26 @@ class Zstandard(CompressionFacade):
         self._buffer.write(self._compressor.flush())
 
 
+def wanted(accepted: str) -> Encoding | None:
+    """Return how an answer may be packed, as the framework decides it elsewhere. accepted: Accept-Encoding."""
+    if Zstandard.encoding in accepted:
+        return "zstd"
+    return "gzip" if "gzip" in accepted else None
+
+
+def packed(body: bytes, encoding: Encoding) -> bytes:
+    """Return an answer packed."""
+    if encoding == "gzip":
+        return gzip.compress(body, GZIP_LEVEL)
+    return zstandard.ZstdCompressor(level=ZSTD_LEVEL).compress(body)
+
+
 LARGE_ANSWERS = CompressionConfig(
     backend="zstd",
     compression_facade=Zstandard,
     gzip_fallback=True,
     gzip_compress_level=GZIP_LEVEL,
     minimum_size=SMALLEST,
-    # Pictures are compressed already.
-    exclude="^/api/v1/photos/",
+    # Pictures are compressed already, and pages of changes are kept packed.
+    exclude=["^/api/v1/photos/", "^/api/v1/pull$"],
 )

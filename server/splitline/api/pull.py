@@ -3,46 +3,50 @@
 from typing import Any
 
 from litestar import Response
-from msgspec import json
 
-from splitline.api import caching, reading
+from splitline.api import caching, compression, reading
 from splitline.api.problems import RequestRefused
 from splitline.api.services import HttpRequest, Rooms, reads
 from splitline.api.shapes import PullQuery
-from splitline.change import as_text, change_of
 from splitline.errors import Problem
-from splitline.store import changes, sequence
+from splitline.store import texts
 from splitline.store.sequence import Head
+from splitline.store.texts import Asked
+
+MOST_DIGITS = 18
+"""Of a number that a database can hold."""
 
 
 @reads("/api/v1/pull")
 async def pull(request: HttpRequest, services: Rooms) -> Response[Any]:
     """Give out a page of changes."""
     query = reading.query(request, PullQuery)
-    async with services.store.read() as connection:
-        head = await sequence.head(connection)
-        after = _after(query.cursor, head)
-        if caching.unchanged(request, caching.tag_of(head)):
-            return caching.not_modified(caching.tag_of(head))
-        regions = query.region.split(",") if query.region else ()
-        page = await changes.texts(connection, head, after, regions, query.limit)
-        whole = [as_text(row.envelope, row.record) for row in page.rows if row.envelope]
-        if len(whole) < len(page.rows):
-            # An earlier version kept no texts.
-            rows = (await changes.page(connection, head, after, regions, query.limit)).rows
-            whole = [json.encode(change_of(row)).decode() for row in rows]
-    # As `Pulled`, of changes that are JSON already.
-    rest = json.encode({"cursor": f"{head.epoch}.{page.upto}", "more": page.more}).decode()
-    body = f'{{"changes":[{",".join(whole)}],{rest[1:]}'.encode()
-    return caching.tagged(body, caching.tag_of(head))
+    regions = tuple(dict.fromkeys(query.region.split(","))) if query.region else ()
+    cursor = _Cursor(query.cursor)
+    page = await texts.outline(services.store, Asked(cursor.number, regions, query.limit))
+    cursor.compare(page.head)
+    tag = caching.tag_of(page.head)
+    if caching.unchanged(request, tag):
+        return caching.not_modified(tag)
+    body, encoding = await services.pages.body(page, compression.wanted(request.headers.get("accept-encoding", "")))
+    return caching.packed(body, tag, encoding)
 
 
-def _after(cursor: str, head: Head) -> int:
-    """The number a cursor stands for. Raises `RequestRefused` 410 when it is not one of this database."""
-    if not cursor:
-        return 0
-    epoch, _, number = cursor.partition(".")
-    known = epoch == head.epoch and number.isascii() and number.isdecimal()
-    if not known or int(number) > head.value:
-        raise RequestRefused(410, [Problem("cursor_expired", "cursor", cursor)])
-    return int(number)
+class _Cursor:
+    """What a device sends to get what came since: none stands for the beginning."""
+
+    def __init__(self, text: str) -> None:
+        """Raises `RequestRefused` 410 when it can be of no database."""
+        self._text = text
+        self._epoch, _, number = text.partition(".")
+        if text and not (number.isascii() and number.isdecimal() and len(number) <= MOST_DIGITS):
+            raise self._expired()
+        self.number = int(number or 0)
+
+    def compare(self, head: Head) -> None:
+        """Raise `RequestRefused` 410 when it is not one of this database."""
+        if self._text and (self._epoch != head.epoch or self.number > head.value):
+            raise self._expired()
+
+    def _expired(self) -> RequestRefused:
+        return RequestRefused(410, [Problem("cursor_expired", "cursor", self._text)])

@@ -8,6 +8,7 @@ from typing import Any
 from litestar import Request, route
 from litestar.di import NamedDependency
 
+from splitline.api.pages import Pages
 from splitline.intake import Intake
 from splitline.photos import Photos
 from splitline.rates import Rates
@@ -32,6 +33,7 @@ class Services:
     regions: Regions
     now: Callable[[], datetime]
     rates: Rates
+    pages: Pages
 
 
 Rooms = NamedDependency[Services]

@@ -7,16 +7,17 @@ taken, on SQLite by BEGIN IMMEDIATE, on PostgreSQL by the lock on the one row of
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Mapping, Sequence
 from contextlib import asynccontextmanager
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from sqlite3 import OperationalError as SQLiteError
 from time import monotonic, sleep
-from typing import Any
+from typing import Any, cast
 
+from sqlalchemy import URL, Select, event, make_url, select
 from sqlalchemy import Connection as SyncConnection
-from sqlalchemy import event, make_url, select
+from sqlalchemy.dialects import sqlite
 from sqlalchemy.ext.asyncio import AsyncConnection, AsyncEngine, create_async_engine
 
 from splitline.store import schema
@@ -30,6 +31,10 @@ Connection = AsyncConnection
 # A URL can say otherwise, such as sqlite:///FILE?patience=5.
 PATIENCE = 20.0
 BEGIN = "splitline_begin"
+# Connections to SQLite that stay open; opening one more for a moment takes longer than what is asked of it.
+KEPT_OPEN = {"pool_size": 15, "max_overflow": 0}
+# Threads that glance at SQLite at the same time; more of them only wait for each other.
+GLANCING = 2
 
 
 class Store:
@@ -39,6 +44,7 @@ class Store:
         """url: with its driver, as `config.settings` gives it."""
         self._patience = patience(url)
         self.engine = _engine(url, self._patience)
+        self.glances = _glances(url, self._patience, self.engine)
         self._turn = asyncio.Lock()
 
     @property
@@ -52,6 +58,21 @@ class Store:
         with told():
             async with self.engine.connect() as connection:
                 yield connection
+
+    async def glance(self, statement: Select[Any], values: Mapping[str, object]) -> Sequence[Any]:
+        """Return the one row of one statement that only reads: it sees everything as it was at one moment.
+
+        There is no transaction around it; on SQLite it is one errand to a connection's thread, where a transaction
+        takes eight. Raises `StoreUnavailable`.
+        """
+        with told():
+            async with self.glances.connect() as connection:
+                if not self.on_sqlite:
+                    return tuple((await connection.execute(statement, values)).one())
+                driver: Any = (await connection.get_raw_connection()).driver_connection
+                text, fixed = _for_sqlite(statement)
+                (row,) = await driver.execute_fetchall(text, {**fixed, **values})
+                return cast(Sequence[Any], row)
 
     @asynccontextmanager
     async def write(self) -> AsyncIterator[AsyncConnection]:
@@ -98,6 +119,7 @@ class Store:
 
     async def close(self) -> None:
         """Give all connections back."""
+        await self.glances.dispose()
         await self.engine.dispose()
 
 
@@ -107,16 +129,39 @@ def patience(url: str) -> float:
 
 
 def _engine(url: str, seconds: float) -> AsyncEngine:
-    parsed = make_url(url).difference_update_query(["patience"])
+    parsed = _without_patience(url)
     if parsed.get_backend_name() != "sqlite":
         waiting = {"lock_timeout": f"{seconds * 1000:.0f}"}
         more = {"server_settings": waiting}
         return create_async_engine(parsed, pool_pre_ping=True, hide_parameters=True, connect_args=more)
     Path(str(parsed.database)).parent.mkdir(parents=True, exist_ok=True)
-    engine = create_async_engine(parsed, hide_parameters=True)
+    engine = create_async_engine(parsed, hide_parameters=True, **KEPT_OPEN)
     event.listen(engine.sync_engine, "connect", partial(_on_connect, seconds))
     event.listen(engine.sync_engine, "begin", _on_begin)
     return engine
+
+
+def _glances(url: str, seconds: float, engine: AsyncEngine) -> AsyncEngine:
+    """An engine without transactions: on SQLite with connections of its own, which nothing has to be set back on."""
+    if engine.dialect.name != "sqlite":
+        return engine.execution_options(isolation_level="AUTOCOMMIT")
+    few = {"pool_size": GLANCING, "max_overflow": 0, "pool_reset_on_return": None}
+    glances = create_async_engine(_without_patience(url), hide_parameters=True, **few)
+    event.listen(glances.sync_engine, "connect", partial(_on_connect, seconds))
+    return glances
+
+
+def _without_patience(url: str) -> URL:
+    return make_url(url).difference_update_query(["patience"])
+
+
+@cache
+def _for_sqlite(statement: Select[Any]) -> tuple[str, dict[str, Any]]:
+    """A statement as the driver takes it, and the values that stand in it."""
+    compiled = statement.compile(
+        dialect=sqlite.dialect(paramstyle="named"), compile_kwargs={"render_postcompile": True}
+    )
+    return str(compiled), {name: value for name, value in compiled.params.items() if value is not None}
 
 
 def _on_connect(seconds: float, connection: Any, _record: Any) -> None:

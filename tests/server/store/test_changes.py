@@ -1,7 +1,6 @@
 """Pull: whatever the order in which concurrent writers commit, a reader skips no change; on both databases."""
 
 import asyncio
-from datetime import UTC, datetime
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -10,50 +9,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from invented import IN_FR_15, IN_FR_63, Json, person, reading, retraction, source, texts
+from invented import IN_FR_15, person, reading, source, texts
 from splitline.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
 from splitline.store import changes, schema, sequence
 from splitline.store.engine import Store
 from splitline.store.rows import Row
+from writers import NOW, Plan, Writer, plans
 
-NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
-WRITERS = 4
 fresh = count(1, 1000)
-
-# What one writer does: batches of steps, each on one of three records of its own.
-steps = st.tuples(st.integers(0, 2), st.sampled_from(["put", "put", "put", "move", "retract"]))
-batches = st.lists(st.lists(steps, min_size=1, max_size=3), min_size=1, max_size=5)
-plans = st.lists(batches, min_size=2, max_size=WRITERS)
-
-
-class Writer:
-    """A phone with its own process: it sends its source and tests again and again, changed."""
-
-    def __init__(self, number: int, base: int, intake: Intake) -> None:
-        self.number = number
-        self._intake = intake
-        self._source = source(base)
-        self._tests = [reading(base + n, at=base) for n in range(3)]
-
-    async def run(self, plan: list[list[tuple[int, str]]]) -> None:
-        await self._send([self._source])
-        for batch in plan:
-            await self._send([self._step(*step) for step in batch])
-
-    def _step(self, which: int, what: str) -> Json:
-        if what == "move":
-            self._source["revision"] += 1
-            where = IN_FR_15 if self._source["revision"] % 2 else IN_FR_63
-            self._source.update(latitude=where[0], longitude=where[1])
-            return dict(self._source)
-        test = self._tests[which]
-        test["revision"] += 1
-        return retraction(test, test["revision"]) if what == "retract" else {**test, "note": f"{test['revision']}"}
-
-    async def _send(self, records: list[Json]) -> None:
-        await self._intake.receive(person(self.number), texts(*records), NOW)
 
 
 async def read_along(store: Store, after: int, limit: int, done: asyncio.Event) -> list[Row]:
@@ -73,7 +38,7 @@ async def read_along(store: Store, after: int, limit: int, done: asyncio.Event) 
         await asyncio.sleep(0)
 
 
-async def interleaved(url: str, folder: Path, plan: list[list[list[tuple[int, str]]]], limit: int) -> None:
+async def interleaved(url: str, folder: Path, plan: Plan, limit: int) -> None:
     stores = [Store(url) for _ in range(len(plan) + 1)]
     reader, *writing = stores
     async with reader.read() as connection:
@@ -96,15 +61,12 @@ async def interleaved(url: str, folder: Path, plan: list[list[list[tuple[int, st
 
 @settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck))
 @given(plan=plans, limit=st.integers(1, 4))
-def test_no_change_is_skipped(
-    database_url: str, tmp_path: Path, plan: list[list[list[tuple[int, str]]]], limit: int
-) -> None:
+def test_no_change_is_skipped(database_url: str, tmp_path: Path, plan: Plan, limit: int) -> None:
     asyncio.run(interleaved(database_url, tmp_path / "photos", plan, limit))
 
 
-@pytest.mark.parametrize("pages", [changes.page, changes.texts])
 async def test_a_commit_between_the_two_tables_is_not_skipped(
-    intake: Intake, store: Store, database_url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, pages: Any
+    intake: Intake, store: Store, database_url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The worst moment: sources are read already, tests not yet, and somebody commits one of each."""
     other = Store(database_url)
@@ -121,10 +83,10 @@ async def test_a_commit_between_the_two_tables_is_not_skipped(
         head = await sequence.head(connection)
         with monkeypatch.context() as patch:
             patch.setattr(changes, "_read", after_a_commit)
-            first = await pages(connection, head, 0, (), 100)
+            first = await changes.page(connection, head, 0, (), 100)
     async with store.read() as connection:
         head = await sequence.head(connection)
-        second = await pages(connection, head, first.upto, (), 100)
+        second = await changes.page(connection, head, first.upto, (), 100)
     assert [row.sequence for row in (*first.rows, *second.rows)] == [1, 2, 3]
     await other.close()
 

@@ -1,0 +1,161 @@
+"""Pages that are kept: given out again while nothing in them changed, and never longer; on both databases."""
+
+import asyncio
+import gzip
+from itertools import count
+from pathlib import Path
+
+import pytest
+import zstandard
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from msgspec import json
+
+from invented import IN_FR_15, Json, person, reading, retraction, source
+from invented import texts as said
+from splitline.api.compression import Encoding
+from splitline.api.pages import Pages
+from splitline.intake import Intake
+from splitline.moderation import Moderator, merge, unmerge, withhold
+from splitline.photos import Photos
+from splitline.regions import regions
+from splitline.store import texts
+from splitline.store.engine import Store
+from splitline.store.texts import Asked
+from writers import NOW, Plan, Writer, plans
+
+BY = Moderator("Ada", NOW, "seen on site")
+ALL = Asked(0, (), 500)
+fresh = count(100_000, 1000)
+
+
+async def body(pages: Pages, store: Store, asked: Asked, encoding: Encoding | None = None) -> bytes:
+    found, _ = await pages.body(await texts.outline(store, asked), encoding)
+    return found
+
+
+async def all_changes(pages: Pages, store: Store, asked: Asked) -> list[Json]:
+    """Pull from a number until nothing is left: what changes during a page comes with a later one."""
+    found: list[Json] = []
+    while (page := await texts.outline(store, asked)).found:
+        answer = json.decode((await pages.body(page, None))[0], type=Json)
+        found += answer["changes"]
+        asked = Asked(int(answer["cursor"].split(".")[1]), asked.regions, asked.limit)
+    return found
+
+
+@pytest.fixture
+def pages(store: Store) -> Pages:
+    return Pages(store, least=0)
+
+
+async def test_a_page_is_made_once_while_it_is_asked_for(intake: Intake, store: Store, pages: Pages) -> None:
+    await intake.receive(person(1), said(source(1), *(reading(n, at=1) for n in range(9))), NOW)
+    first = Asked(0, (), 5)
+    made = await body(pages, store, first)
+    assert await body(pages, store, first) is made
+    await intake.receive(person(1), said(reading(20, at=1), reading(8, at=1, revision=2)), NOW)
+    assert await body(pages, store, first) is made, "what came later is on later pages"
+    last, local = Asked(5, (), 500), Asked(5, ("FR-63",), 500)
+    before = [await body(pages, store, asked) for asked in (last, local)]
+    await intake.receive(person(1), said(source(2, IN_FR_15)), NOW)
+    after = [await body(pages, store, asked) for asked in (last, local)]
+    assert after[0] != before[0]
+    assert after[1] is before[1], "what happens elsewhere does not matter"
+
+
+@pytest.mark.parametrize("encoding", ["zstd", "gzip"])
+async def test_a_packed_page_is_kept_packed(intake: Intake, store: Store, pages: Pages, encoding: Encoding) -> None:
+    await intake.receive(person(1), said(source(1), *(reading(n, at=1) for n in range(9))), NOW)
+    plain, packed = await body(pages, store, ALL), await body(pages, store, ALL, encoding)
+    unpack = gzip.decompress if encoding == "gzip" else zstandard.ZstdDecompressor().decompress
+    assert unpack(packed) == plain
+    assert await body(pages, store, ALL, encoding) is packed
+
+
+async def test_small_pages_are_neither_packed_nor_kept(intake: Intake, store: Store) -> None:
+    pages = Pages(store)
+    await intake.receive(person(1), said(source(1)), NOW)
+    page = await texts.outline(store, ALL)
+    first, again = await pages.body(page, "zstd"), await pages.body(page, "zstd")
+    assert first == again
+    assert first[1] is None
+    assert first[0] is not again[0]
+
+
+async def test_what_is_kept_has_an_end(intake: Intake, store: Store) -> None:
+    """The page that was not asked for the longest is forgotten."""
+    await intake.receive(person(1), said(source(1), *(reading(n, at=1) for n in range(9))), NOW)
+    size = len(await body(Pages(store), store, Asked(2, (), 3)))
+    pages = Pages(store, most=3 * size, least=0)
+    wanted = [Asked(after, (), 3) for after in (2, 3, 4)]
+    made = [await body(pages, store, asked) for asked in wanted]
+    assert await body(pages, store, wanted[0]) is made[0]
+    await body(pages, store, Asked(5, (), 3))
+    assert await body(pages, store, wanted[0]) is made[0]
+    assert await body(pages, store, wanted[1]) is not made[1]
+
+
+async def test_no_decision_leaves_a_kept_page_as_it_was(
+    intake: Intake, store: Store, pages: Pages, database_url: str, tmp_path: Path
+) -> None:
+    """Another process withholds, merges, takes a merge back, and moves a source: each time the page is another."""
+    await intake.receive(person(1), said(source(1), source(2), reading(1, at=1), reading(2, at=2)), NOW)
+    other = Store(database_url)
+    elsewhere = Intake(other, regions(), Photos(str(tmp_path / "photos"), other))
+    acts = (
+        lambda: withhold(other, reading(1, at=1)["id"], BY),
+        lambda: merge(other, source(2)["id"], source(1)["id"], BY),
+        lambda: unmerge(other, source(2)["id"], BY),
+        lambda: elsewhere.receive(person(1), said(source(2, IN_FR_15, revision=2)), NOW),
+        lambda: elsewhere.receive(person(1), said(retraction(reading(2, at=2))), NOW),
+    )
+    for act in acts:
+        for asked in (ALL, Asked(0, ("FR-63",), 500)):
+            await body(pages, store, asked)
+        await act()
+        for asked in (ALL, Asked(0, ("FR-63",), 500)):
+            assert await body(pages, store, asked) == await body(Pages(store), store, asked)
+    await other.close()
+
+
+async def follow(pages: Pages, store: Store, asked: Asked, writers: list[Writer], done: asyncio.Event) -> None:
+    """Pull all from the start again and again: what was committed before is there each time, and nothing older."""
+    while True:
+        finished = done.is_set()
+        committed = {record: revision for writer in writers for record, revision in writer.committed.items()}
+        found = {change["id"]: change["revision"] for change in await all_changes(pages, store, asked)}
+        late = {record: revision for record, revision in committed.items() if found.get(record, 0) < revision}
+        assert not late
+        if finished:
+            return
+
+
+async def interleaved(url: str, folder: Path, plan: Plan, asked: Asked) -> None:
+    """Every writer is a process; two more give out pages, each with its own memory."""
+    stores = [Store(url) for _ in range(len(plan) + 2)]
+    readers, writing = stores[:2], stores[2:]
+    start = (await texts.outline(readers[0], Asked(0, (), 1))).head.value
+    asked = Asked(start, asked.regions, asked.limit)
+    base = next(fresh)
+    intakes = [Intake(store, regions(), Photos(str(folder), store)) for store in writing]
+    writers = [Writer(n, base + 10 * n, intake) for n, intake in enumerate(intakes)]
+    done = asyncio.Event()
+    following = [
+        asyncio.create_task(follow(Pages(store, most=20_000, least=0), store, asked, writers, done))
+        for store in readers
+    ]
+    await asyncio.gather(*(writer.run(steps) for writer, steps in zip(writers, plan, strict=True)))
+    done.set()
+    await asyncio.gather(*following)
+    for store in stores:
+        await store.close()
+
+
+@settings(max_examples=10, deadline=None, suppress_health_check=list(HealthCheck))
+@given(plan=plans, limit=st.integers(1, 5), wanted=st.sampled_from([(), ("FR-63",), ("FR-15", "FR-63")]))
+def test_nothing_is_skipped_and_nothing_is_stale(
+    database_url: str, tmp_path: Path, plan: Plan, limit: int, wanted: tuple[str, ...]
+) -> None:
+    """All records begin in FR-63, so whoever follows it is told of all of them."""
+    asyncio.run(interleaved(database_url, tmp_path / "photos", plan, Asked(0, wanted, limit)))

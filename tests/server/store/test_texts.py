@@ -1,0 +1,119 @@
+"""Pages as the database puts them together: the same changes as the rows, in their order; on both databases."""
+
+import asyncio
+from itertools import count
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from msgspec import json
+
+from invented import IN_FR_15, Json, person, reading, retraction, source
+from invented import texts as said
+from splitline.change import change_of
+from splitline.intake import Intake
+from splitline.photos import Photos
+from splitline.regions import regions
+from splitline.store import changes, texts
+from splitline.store.engine import Store
+from splitline.store.texts import Asked
+from writers import NOW, Writer, batches
+
+fresh = count(5000, 1000)
+
+
+async def shown(store: Store, asked: Asked) -> list[Json]:
+    text = await texts.text(store, await texts.outline(store, asked))
+    assert text is not None
+    return json.decode(b"[" + text + b"]", type=list[Json])
+
+
+async def as_rows(store: Store, asked: Asked) -> list[Json]:
+    head = (await texts.outline(store, asked)).head
+    async with store.read() as connection:
+        page = await changes.page(connection, head, asked.after, asked.regions, asked.limit)
+    return [json.decode(json.encode(change_of(row)), type=Json) for row in page.rows]
+
+
+async def fill(intake: Intake) -> None:
+    """Two regions turn about; one source moves, one test is taken back, one is a twin, one has words in it."""
+    await intake.receive(person(1), said(source(1), source(2, IN_FR_15), source(3)), NOW)
+    await intake.receive(person(1), said(*(reading(n, at=1 + n % 2) for n in range(8))), NOW)
+    await intake.receive(person(1), said(source(3, IN_FR_15, revision=2), retraction(reading(3, at=2))), NOW)
+    twin = {**reading(4, at=1), "id": reading(90, at=1)["id"]}
+    await intake.receive(person(1), said(twin, reading(91, at=1, note='près du "mur", 3 €, 𝄞')), NOW)
+
+
+REGIONS = [(), ("FR-63",), ("FR-15",), ("FR-15", "FR-63"), ("DE-BY",), ("DE-BY", "FR-15")]
+
+
+@pytest.mark.parametrize("wanted", REGIONS)
+async def test_texts_are_the_rows(intake: Intake, store: Store, wanted: tuple[str, ...]) -> None:
+    await fill(intake)
+    for after in (0, 3, 9, 11, 15):
+        for limit in (1, 2, 5, 500):
+            asked = Asked(after, wanted, limit)
+            assert await shown(store, asked) == await as_rows(store, asked), asked
+
+
+@pytest.mark.parametrize("wanted", REGIONS)
+async def test_page_by_page_is_all_at_once(intake: Intake, store: Store, wanted: tuple[str, ...]) -> None:
+    await fill(intake)
+    whole = await shown(store, Asked(0, wanted, 500))
+    assert [change["sequence"] for change in whole] == sorted(change["sequence"] for change in whole)
+    for limit in (1, 3, len(whole) or 1):
+        found, after, more = [], 0, True
+        while more:
+            asked = Asked(after, wanted, limit)
+            page = await texts.outline(store, asked)
+            found += await shown(store, asked)
+            after, more = page.upto, page.more
+        assert found == whole
+        assert after == page.head.value
+
+
+async def test_as_many_regions_as_can_be_asked_for(intake: Intake, store: Store) -> None:
+    """700 characters of codes."""
+    await fill(intake)
+    others = tuple(f"{first}{second}" for first in "ABCDEFGHI" for second in "ABCDEFGHIJKLMNOPQRSTUVWXYZ")[:229]
+    wanted = ("FR-63", *others)
+    assert len(",".join(wanted)) <= 700
+    assert await shown(store, Asked(0, wanted, 500)) == await shown(store, Asked(0, ("FR-63",), 500))
+
+
+async def test_what_changes_after_the_outline_comes_later(intake: Intake, store: Store) -> None:
+    await intake.receive(person(1), said(source(1), *(reading(n, at=1) for n in range(4))), NOW)
+    page = await texts.outline(store, Asked(0, (), 3))
+    await intake.receive(person(1), said(reading(0, at=1, revision=2)), NOW)
+    text = await texts.text(store, page)
+    assert text
+    first = [change["sequence"] for change in json.decode(b"[" + text + b"]")]
+    assert first == [1, 3]
+    assert [change["sequence"] for change in await shown(store, Asked(page.upto, (), 500))] == [4, 5, 6]
+    assert (await texts.outline(store, page.asked)).key != page.key
+
+
+async def taken(url: str, folder: Path, plan: list[list[tuple[int, str]]], limit: int) -> None:
+    store = Store(url)
+    writer = Writer(1, next(fresh), Intake(store, regions(), Photos(str(folder), store)))
+    start = (await texts.outline(store, Asked(0, (), 1))).head.value
+    known: dict[object, bytes | None] = {}
+    await writer.begin()
+    for batch in plan:
+        await writer.act(batch)
+        for wanted in REGIONS:
+            for after in range(start, start + 4):
+                page = await texts.outline(store, Asked(after, wanted, limit))
+                text = await texts.text(store, page)
+                assert known.setdefault((page.asked, page.key), text) == text
+    await store.close()
+
+
+@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
+@given(plan=batches, limit=st.integers(1, 4))
+def test_the_same_outline_is_the_same_page(
+    database_url: str, tmp_path: Path, plan: list[list[tuple[int, str]]], limit: int
+) -> None:
+    """What is kept in memory rests on this: whatever was written, what looks as it did says what it did."""
+    asyncio.run(taken(database_url, tmp_path / "photos", plan, limit))
