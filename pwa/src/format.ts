@@ -119,12 +119,17 @@ export function mL(value: number, decimals = 1): string {
 }
 
 export function count(n: number, one: string, many: string): string {
-  return `${number(n, 0)} ${styles().plural.select(n) === "one" ? one : many}`;
+  return `${number(n, 0)}${GAP}${styles().plural.select(n) === "one" ? one : many}`;
 }
 
 /** `name: value`, as the language sets its colon. */
 export function pair(name: string, value: string): string {
   return labels.format.pair(name, value);
+}
+
+/** What stands in one line, with a point after each part that another follows. */
+export function inLine(parts: readonly (string | null | false | undefined)[]): string {
+  return parts.filter(Boolean).join(`${GAP}· `);
 }
 
 /** `A, B and C`. */
@@ -204,22 +209,27 @@ function plain(degrees: number): string {
   return degrees.toFixed(5).replace("-", MINUS);
 }
 
+/** A date is not cut in two where a line breaks. */
+function kept(date: string): string {
+  return date.replaceAll(" ", GAP);
+}
+
 /** `12 Mar 2026`, in the phone's time zone. */
 export function day(at: When): string {
   const date = new Date(at);
-  return Number.isNaN(date.getTime()) ? "–" : styles().day.format(date);
+  return Number.isNaN(date.getTime()) ? "–" : kept(styles().day.format(date));
 }
 
 /** `12 Mar`, for axes. */
 export function shortDay(at: When): string {
   const date = new Date(at);
-  return Number.isNaN(date.getTime()) ? "–" : styles().shortDay.format(date);
+  return Number.isNaN(date.getTime()) ? "–" : kept(styles().shortDay.format(date));
 }
 
 /** `2026-03` as `Mar 2026`. */
 export function month(of: string): string {
   const date = new Date(`${of}-01T00:00:00Z`);
-  return Number.isNaN(date.getTime()) ? "–" : styles().month.format(date);
+  return Number.isNaN(date.getTime()) ? "–" : kept(styles().month.format(date));
 }
 
 /** `14:05`, in the phone's time zone. */
@@ -231,7 +241,7 @@ export function timeOfDay(at: When): string {
 /** `12 Mar 2026, 14:05`, in the phone's time zone. */
 export function moment(at: When): string {
   const date = new Date(at);
-  return Number.isNaN(date.getTime()) ? "–" : `${styles().day.format(date)}, ${styles().time.format(date)}`;
+  return Number.isNaN(date.getTime()) ? "–" : `${day(date)}, ${styles().time.format(date)}`;
 }
 
 /** A span of time in the largest unit of which it has two: `3 hours`. */

@@ -13,6 +13,8 @@ export const whereabouts = signal<Position | null>(null);
 export const clockBehind = signal<number | null>(null);
 
 export interface Server extends Exchange {
+  /** The phone has told how things stood; before that nothing is known. */
+  known: boolean;
   /** The server said that its data are an invented demo. */
   demo: boolean;
   /** An exchange is under way. */
@@ -24,6 +26,7 @@ export interface Server extends Exchange {
 }
 
 export const server = signal<Server>({
+  known: false,
   demo: false,
   busy: false,
   unsent: 0,
@@ -53,7 +56,7 @@ async function readSettings(): Promise<void> {
   settings.value = found;
   whereabouts.value = position ?? null;
   clockBehind.value = clock?.behind ?? null;
-  server.value = { ...server.value, ...exchange, demo: demo ?? false };
+  server.value = { ...server.value, ...exchange, demo: demo ?? false, known: true };
 }
 
 async function readOutbox(): Promise<void> {

@@ -26,6 +26,7 @@ from system import chromium_path
 PICTURES = Path(__file__).parents[1] / "pictures" / "sheet"
 # The sheet is about screens: without the worker, every answer of the server can be held back.
 NO_WORKER = "delete Navigator.prototype.serviceWorker;"
+PAINTED = "() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
 # IndexedDB that never answers, and one that fails: before the app's own program.
 SILENT = """IDBFactory.prototype.open = () => {
   const asked = Object.create(IDBOpenDBRequest.prototype);
@@ -85,7 +86,7 @@ class Sheet:
         while time.monotonic() < end:
             page.wait_for_timeout(60)
             now = page.locator("body").inner_text()
-            if now == before and "Opening…" not in now:
+            if now == before and not page.locator(".waiting").count():
                 return
             before = now
 
@@ -104,6 +105,8 @@ class Sheet:
             # As high as the page, so that the bar stands at its foot and not across the middle.
             height = page.evaluate("document.documentElement.scrollHeight")
             page.set_viewport_size({"width": width, "height": max(800, height)})
+            # What hangs on the frame of the screen, as the bar does, is painted anew one frame later.
+            page.evaluate(PAINTED)
             title = (name or address).replace("/", "-").replace("*", "one")
             file = self._pictures / f"{title}.{state}.{scheme}-{width}.png"
             page.screenshot(path=file, animations="disabled")
@@ -226,8 +229,11 @@ def main(arguments: Any = None) -> None:
     """Draw, and say where."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--few", action="store_true", help="every scheme and every width once")
+    parser.add_argument("--look", metavar="SCHEME-WIDTH", help="one look only, such as sunlight-320")
     begun = time.monotonic()
-    sheet = draw(FEW if parser.parse_args(arguments).few else ALL)
+    wanted = parser.parse_args(arguments)
+    one = [look for look in ALL if "-".join(map(str, look)) == wanted.look]
+    sheet = draw(tuple(one) or (FEW if wanted.few else ALL))
     print(f"{len(sheet.files)} pictures in {PICTURES}, {time.monotonic() - begun:.0f} s")
 
 

@@ -23,7 +23,7 @@ test("a number stays with its unit where a line breaks", () => {
     format.volume(3, { volume_unit: "gal" }),
     format.interval([79, 86]),
   ];
-  expect(written).toEqual(["5.0\u00a0%", "50.0\u00a0mL", "0.8\u00a0US gal", "79 to 86\u00a0%"]);
+  expect(written).toEqual(["5.0\u00a0%", "50.0\u00a0mL", "0.8\u00a0US gal", "79\u00a0to\u00a086\u00a0%"]);
 });
 
 test("units by definition: the US gallon is 231 cubic inches, the mile 1.609344 km", () => {
@@ -81,26 +81,26 @@ describe("in French", () => {
     expect(format.withUncertainty(83.456, 1.94)).toBe("83,5\u00a0±\u00a01,9\u00a0%");
     expect(format.number(-1234567.8, 1)).toBe("\u22121\u202f234\u202f567,8");
     expect(format.number(1234, 0)).toBe("1234");
-    expect(format.interval([79, 86])).toBe("79 à 86\u00a0%");
+    expect(format.interval([79, 86])).toBe("79\u00a0à\u00a086\u00a0%");
     expect(format.coordinates(45.3, -2.5)).toBe("45.30000, \u22122.50000");
   });
 
   test("none and one are singular", () => {
     expect([0, 1, 2, 1_000_000].map((n) => format.count(n, "essai", "essais"))).toEqual([
-      "0 essai",
-      "1 essai",
-      "2 essais",
-      "1\u202f000\u202f000 essais",
+      "0\u00a0essai",
+      "1\u00a0essai",
+      "2\u00a0essais",
+      "1\u202f000\u202f000\u00a0essais",
     ]);
   });
 
   test("dates, ages, lists and winds", () => {
     const now = new Date("2026-03-12T12:00:00Z");
-    expect(format.day(now)).toBe("12 mars 2026");
+    expect(format.day(now)).toBe("12\u00a0mars\u00a02026");
     expect(format.month("2026-02")).toBe("févr. 2026");
     expect(format.ago("2026-03-09T11:00:00Z", now)).toBe("il y a 3 jours");
     expect(format.ago("2026-03-12T11:59:30Z", now)).toBe("à l’instant");
-    expect(format.ago("2025-03-12T12:00:00Z", now)).toBe("le 12 mars 2025");
+    expect(format.ago("2025-03-12T12:00:00Z", now)).toBe("le 12\u00a0mars\u00a02025");
     expect(format.list(["Cantal", "Lot", "Tarn"])).toBe("Cantal, Lot et Tarn");
     expect(format.bearing(225)).toBe("SO");
     expect(format.windOf(225)).toBe("SW");

@@ -12,7 +12,8 @@ export function CautionBox({ title, points = [], children }: CautionBoxProps) {
   return (
     <aside class="caution" aria-label={title}>
       <p class="caution-title">{title}</p>
-      {points.length > 0 && (
+      {points.length === 1 && <p>{points[0]}</p>}
+      {points.length > 1 && (
         <ul>
           {points.map((point) => (
             <li key={point}>{point}</li>

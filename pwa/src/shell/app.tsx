@@ -42,7 +42,9 @@ export function App() {
         {labels.common.skip}
       </button>
       <Notices />
-      <Settling place={parts[0] ?? "test"} />
+      <Boundary quiet>
+        <Settling place={parts[0] ?? "test"} />
+      </Boundary>
       <main class="place" id="content" tabIndex={-1}>
         <Boundary key={parts[0]}>
           <Shown path={parts} />

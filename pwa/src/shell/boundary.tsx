@@ -3,9 +3,12 @@
 import { Component, type ComponentChildren } from "preact";
 import { labels } from "../labels";
 import { to } from "../router";
+import { trouble } from "../store/open";
 
 interface Props {
   children: ComponentChildren;
+  /** Shows nothing in place of what failed: for what only accompanies a place. */
+  quiet?: boolean;
 }
 
 export class Boundary extends Component<Props, { fault: unknown }> {
@@ -21,19 +24,22 @@ export class Boundary extends Component<Props, { fault: unknown }> {
 
   override render() {
     if (this.state.fault === null) return this.props.children;
+    if (this.props.quiet) return null;
     const { faultTitle, faultBody, faultAgain, faultRepair } = labels.common;
     return (
       <section role="alert" class="form">
         <h1>{faultTitle}</h1>
         <p>{faultBody}</p>
-        <p class="hint">{String(this.state.fault)}</p>
+        {trouble.value === null && <p class="hint">{String(this.state.fault)}</p>}
         <div class="buttons">
           <button type="button" onClick={() => this.setState({ fault: null })}>
             {faultAgain}
           </button>
-          <a class="button" href={to("repair")}>
-            {faultRepair}
-          </a>
+          {trouble.value === null && (
+            <a class="button" href={to("repair")}>
+              {faultRepair}
+            </a>
+          )}
         </div>
       </section>
     );

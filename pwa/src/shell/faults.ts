@@ -1,14 +1,14 @@
 /** The last thing that failed without anybody waiting for it; said to the person instead of only to the console. */
 
 import { signal } from "@preact/signals";
-import { StorageReplaced } from "../store/open";
+import { StorageReplaced, trouble } from "../store/open";
 
 export const fault = signal<string | null>(null);
 
 export function startFaults(): void {
   addEventListener("unhandledrejection", (event) => {
     // A notice of its own says what to do.
-    if (event.reason instanceof StorageReplaced) {
+    if (event.reason instanceof StorageReplaced || trouble.value !== null) {
       event.preventDefault();
       return;
     }

@@ -3,6 +3,7 @@
 import type { ComponentType } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../labels";
+import { Waiting } from "../parts/waiting";
 
 export interface ScreenProps {
   path: string[];
@@ -26,6 +27,6 @@ export function later<Props extends object = ScreenProps>(
       }, setFault);
     }, []);
     if (fault !== null) throw fault;
-    return Found === null ? <p role="status">{labels.common.opening}</p> : <Found {...props} />;
+    return Found === null ? <Waiting word={labels.common.opening} /> : <Found {...props} />;
   };
 }

@@ -10,6 +10,7 @@ import { nearlyFull } from "../store/keep";
 import { trouble } from "../store/open";
 import { takeUpdate, updateReady } from "../update";
 import { useNow, useStored } from "../use";
+import { Boundary } from "./boundary";
 import { isAtRisk } from "./eviction";
 import { fault } from "./faults";
 
@@ -21,7 +22,7 @@ export function Notices() {
           {labels.common.insecure}
         </div>
       )}
-      {server.value.demo && <div class="banner">{labels.common.demo}</div>}
+      {server.value.demo && <div class="banner banner-calm">{labels.common.demo}</div>}
       {trouble.value !== null && (
         <div class="banner" role="alert">
           {labels.common.storage[trouble.value]}
@@ -53,7 +54,11 @@ export function Notices() {
           </a>
         </div>
       )}
-      {updateReady.value && <Update />}
+      {updateReady.value && (
+        <Boundary quiet>
+          <Update />
+        </Boundary>
+      )}
       <Eviction />
     </header>
   );

@@ -1,6 +1,6 @@
 /** One quiet line: what is not sent yet, and when the server was last heard. It reports the last attempt, no guess. */
 
-import { ago, count } from "../format";
+import { ago, count, inLine } from "../format";
 import { labels } from "../labels";
 import { server } from "../live";
 import { to } from "../router";
@@ -8,7 +8,7 @@ import { useNow } from "../use";
 
 export function Standing() {
   const now = useNow(30_000);
-  const { busy, unsent, parked, succeeded_at, trouble } = server.value;
+  const { known, busy, unsent, parked, succeeded_at, trouble } = server.value;
   const { common } = labels;
   const records = (n: number) => count(n, common.record, common.records);
   const unanswered = unsent - parked;
@@ -20,7 +20,7 @@ export function Standing() {
   ];
   return (
     <footer class="standing">
-      <p>{busy ? common.exchanging : said.join(" · ")}</p>
+      <p>{!known ? "\u00a0" : busy ? common.exchanging : inLine(said)}</p>
       {parked > 0 && (
         <p>
           {common.parked(records(parked))} · <a href={to("log")}>{common.parkedLook}</a>

@@ -19,7 +19,7 @@ export function mount(part: ComponentChild): Mounted {
   const again = (next: ComponentChild) => act(() => render(next, box));
   void again(part);
   const button = (name: string) => {
-    const found = [...box.querySelectorAll("button")].find((one) => nameOf(one) === name);
+    const found = [...box.querySelectorAll("button")].find((one) => nameOf(one) === plain(name));
     if (!found) throw new Error(`no button "${name}" in: ${box.textContent}`);
     return found;
   };
@@ -40,7 +40,7 @@ export function unmount(): void {
 }
 
 export function nameOf(element: Element): string {
-  return element.getAttribute("aria-label") ?? element.textContent ?? "";
+  return plain(element.getAttribute("aria-label") ?? element.textContent ?? "");
 }
 
 export { act };

@@ -12,7 +12,7 @@ it("says source, day, content with its uncertainty, the corrections and the caut
   const test = sealed("s");
   const text = textOf(cardOf(test, place, result(test)));
   expect(text).toContain("Col du Frene, 3");
-  expect(text).toMatch(/From the pump, 12 Mar 2026/);
+  expect(text).toMatch(/From the pump, 12\u00a0Mar\u00a02026/);
   expect(text).toMatch(/Ethanol content \d+\.\d ±\u00a0\d\.\d\u00a0%/);
   expect(text).toMatch(/In 95 cases of 100 the true content is/);
   expect(text).toMatch(/Read on millilitres at .*; corrections [+−]\d+\.\d points/);
@@ -26,7 +26,7 @@ it("gives a span where the kind of scale is not known, and no single figure", ()
   const runs = unknown.runs.map((run) => ({ ...run, line: null, percent: 78 }));
   const card = cardOf({ ...unknown, runs }, place, result({ ...unknown, runs }));
   expect(card.span).not.toBeNull();
-  expect(card.figure).toMatch(/^\d+\.\d to \d+\.\d$/);
+  expect(card.figure).toMatch(/^\d+\.\d\u00a0to\u00a0\d+\.\d$/);
   expect(card.spread).toBe("%");
 });
 

@@ -141,6 +141,7 @@ export const log = {
     dropped: (amount: string) => `${amount} freed`,
     repair: "Load the app anew",
     megabytes: (amount: string) => `${amount} MB`,
+    gigabytes: (amount: string) => `${amount} GB`,
   },
 
   regions: {

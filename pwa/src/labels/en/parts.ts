@@ -21,7 +21,7 @@ export const parts = {
   tubeEmpty: "Not tested yet",
   none: "–",
   plusMinus: (value: string, uncertainty: string, unit: string) => `${value}\u00a0±\u00a0${uncertainty}\u00a0${unit}`,
-  span: (low: string, high: string) => `${low} to ${high}\u00a0%`,
+  span: (low: string, high: string) => `${low}\u00a0to\u00a0${high}\u00a0%`,
   spread: (uncertainty: string) => `±\u00a0${uncertainty}\u00a0%`,
   spreadUnknown: "% ± ?",
 

@@ -149,6 +149,7 @@ export const log: Labels["log"] = {
     dropped: (amount) => `Place libérée : ${amount}`,
     repair: "Réinstaller l’application",
     megabytes: (amount) => `${amount} Mo`,
+    gigabytes: (amount) => `${amount} Go`,
   },
 
   move: {

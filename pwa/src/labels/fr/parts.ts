@@ -24,7 +24,7 @@ export const parts: Labels["parts"] = {
   tubeEmpty: "Pas encore testé",
   none: "–",
   plusMinus: (value, uncertainty, unit) => `${value} ± ${uncertainty} ${unit}`,
-  span: (low, high) => `${low} à ${high} %`,
+  span: (low, high) => `${low}\u00a0à\u00a0${high}\u00a0%`,
   spread: (uncertainty) => `± ${uncertainty} %`,
   spreadUnknown: "% ± ?",
 

@@ -10,18 +10,16 @@ import type { CanRow } from "../../store/schema";
 import { readSource } from "../../store/sources";
 import { useNow, useStored } from "../../use";
 import { dueOf } from "./can-age";
-import { NoCan } from "./no-can";
 
-export function CanLabel({ can }: { can: CanRow | undefined }) {
+export function CanLabel({ can }: { can: CanRow }) {
   const words = labels.fuel.label;
   const [coded, setCoded] = useState(false);
-  const source = can?.source ?? null;
+  const source = can.source;
   const name = useStored(
     async () => (source === null ? "" : ((await readSource(source))?.source.name ?? "")),
     ["sources", "merged"],
     [source],
   );
-  if (!can) return <NoCan />;
   return (
     <>
       <header class="head screen-only">

@@ -1,7 +1,7 @@
 /** One can: what is in it, and what happens to it. */
 
 import { useState } from "preact/hooks";
-import { ago, day, volume } from "../../format";
+import { ago, day, inLine, volume } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { ConfirmDialog } from "../../parts/confirm-dialog";
@@ -16,16 +16,14 @@ import { useNow, useStored } from "../../use";
 import { isNewer } from "./can-age";
 import { CanForm } from "./can-form";
 import { DueSign } from "./cans-list";
-import { NoCan } from "./no-can";
 import { testLine } from "./test-line";
 import { VolumeField } from "./volume-field";
 
-export function CanPage({ can }: { can: CanRow | undefined }) {
+export function CanPage({ can }: { can: CanRow }) {
   const words = labels.fuel.can;
   const now = useNow(60_000);
   const [doing, setDoing] = useState<"nothing" | "editing" | "taking" | "removing">("nothing");
   const stop = () => setDoing("nothing");
-  if (!can) return <NoCan />;
   if (doing === "editing") return <CanForm can={can} number={1} onSaved={stop} onBack={stop} />;
   const filled = can.emptied_at === null;
   return (
@@ -45,8 +43,10 @@ export function CanPage({ can }: { can: CanRow | undefined }) {
             <Reading content={can.content} uncertainty={can.expanded_uncertainty} />
           )}
           <p>
-            {filled ? labels.fuel.cans.left(volume(can.volume, settings.value)) : labels.fuel.cans.emptied} ·{" "}
-            {labels.fuel.cans.filled(day(can.filled_at))}
+            {inLine([
+              filled ? labels.fuel.cans.left(volume(can.volume, settings.value)) : labels.fuel.cans.emptied,
+              labels.fuel.cans.filled(day(can.filled_at)),
+            ])}
           </p>
           {filled && (
             <p>

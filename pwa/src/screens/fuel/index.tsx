@@ -2,6 +2,8 @@
 
 import "./fuel.css";
 import { labels } from "../../labels";
+import { Missing } from "../../parts/missing";
+import { Waiting } from "../../parts/waiting";
 import type { ScreenProps } from "../../shell/later";
 import { listCans, loadTank } from "../../store/cans";
 import { useStored } from "../../use";
@@ -19,23 +21,27 @@ export default function FuelScreen({ path }: ScreenProps) {
   const [, place, id, part] = path;
   const tank = useStored(async () => ({ found: await loadTank() }), ["settings"]);
   const cans = useStored(listCans, ["cans"]);
-  if (!tank || !cans) return <p role="status">{labels.fuel.loading}</p>;
+  if (!tank || !cans) return <Waiting word={labels.fuel.loading} />;
   if (place === "tank") return <TankForm tank={tank.found} />;
   if (place === "reach") return <ReachView tank={tank.found} cans={cans} />;
   if (place === "sensor") return <SensorCheck tank={tank.found} />;
   if (place === "heel") return <HeelView tank={tank.found} />;
   if (place === "can" && id === "new") return <NewCan number={cans.length + 1} />;
   const can = cans.find((one) => one.id === id);
-  if (place === "can" && part === "label") return <CanLabel can={can} />;
-  if (place === "can" && id) return <CanPage key={id} can={can} />;
+  if (place === "can" && id) {
+    if (!can) return <Missing title={labels.fuel.can.missing} back={labels.fuel.back} place="fuel" />;
+    return part === "label" ? <CanLabel can={can} /> : <CanPage key={id} can={can} />;
+  }
   return (
     <>
       <header class="head">
         <h1>{labels.fuel.title}</h1>
         <p class="quiet">{labels.fuel.private}</p>
       </header>
-      <TankView tank={tank.found} />
-      <CansList cans={cans} />
+      <div class="beside">
+        <TankView tank={tank.found} />
+        <CansList cans={cans} />
+      </div>
     </>
   );
 }

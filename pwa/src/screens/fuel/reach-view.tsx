@@ -23,15 +23,20 @@ export function ReachView({ tank, cans }: { tank: Tank | undefined; cans: readon
   const part = tankPart(tank);
   if (part && tank) return <Reach tank={tank} part={part} cans={cans} />;
   return (
-    <>
+    <div class="form">
       <header class="head">
         <h1>{labels.fuel.reach.title}</h1>
       </header>
       <p>{labels.fuel.tank.contentUnknown}</p>
-      <a class="button" href={to("fuel", "tank")}>
-        {labels.fuel.tank.enter}
-      </a>
-    </>
+      <div class="buttons">
+        <a class="button" href={to("fuel", "tank")}>
+          {labels.fuel.tank.enter}
+        </a>
+        <a class="button plain" href={to("fuel")}>
+          {labels.fuel.back}
+        </a>
+      </div>
+    </div>
   );
 }
 

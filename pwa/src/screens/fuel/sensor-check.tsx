@@ -27,7 +27,7 @@ export function SensorCheck({ tank }: { tank: Tank | undefined }) {
   const part = tankPart(tank);
   if (!part || part.volume === 0) {
     return (
-      <>
+      <div class="form">
         <header class="head">
           <h1>{words.title}</h1>
         </header>
@@ -39,8 +39,11 @@ export function SensorCheck({ tank }: { tank: Tank | undefined }) {
           <a class="button" href={to("fuel", "heel")}>
             {words.heel}
           </a>
+          <a class="button plain" href={to("fuel")}>
+            {labels.fuel.back}
+          </a>
         </div>
-      </>
+      </div>
     );
   }
   const { content, expanded_uncertainty } = part;

@@ -1,7 +1,7 @@
 /** The log: one's own tests, newest first, each with its state in plain words. */
 
 import { useState } from "preact/hooks";
-import { count, moment } from "../../format";
+import { count, inLine, moment } from "../../format";
 import { labels } from "../../labels";
 import { server } from "../../live";
 import { TextField } from "../../parts/fields";
@@ -99,10 +99,7 @@ function Line({ line: { row, name, pump } }: { line: LogLine }) {
     <a class="row" href={to("log", row.id)}>
       <TubeGlyph content={content} uncertainty={expanded_uncertainty} silent />
       <span class="row-main">
-        <span class="row-name">
-          {name || labels.log.noName}
-          {pump && ` · ${pump}`}
-        </span>
+        <span class="row-name">{inLine([name || labels.log.noName, pump])}</span>
         <span class="row-note">{moment(sampled_at)}</span>
         <span class="sign" data-state={signOf(row)}>
           {syncWords(row.sync, row.retracted)}

@@ -8,6 +8,12 @@ import { readFact } from "../../store/settings";
 import { useStored } from "../../use";
 
 const MEGA = 1e6;
+const GIGA = 1e9;
+
+function bytes(amount: number): string {
+  const words = labels.log.setting;
+  return amount < GIGA ? words.megabytes(number(amount / MEGA, 1)) : words.gigabytes(number(amount / GIGA, 1));
+}
 
 export function StorageSection() {
   const words = labels.log.setting;
@@ -18,16 +24,15 @@ export function StorageSection() {
   useEffect(() => {
     measureRoom(navigator.storage).then(setRoom, () => setRoom(null));
   }, [freed]);
-  const megabytes = (bytes: number) => words.megabytes(number(bytes / MEGA, 1));
   return (
     <section class="leaf">
       <h2>{words.storage}</h2>
-      {room !== null && <p>{words.used(megabytes(room.usage), megabytes(room.quota))}</p>}
+      {room !== null && <p>{words.used(bytes(room.usage), bytes(room.quota))}</p>}
       <p class="hint">{persistence === "granted" ? words.persisted : words.notPersisted}</p>
       <button type="button" onClick={() => void dropSentPhotos(Number.POSITIVE_INFINITY).then(setFreed)}>
         {words.dropPhotos}
       </button>
-      {freed !== null && <p role="status">{words.dropped(megabytes(freed))}</p>}
+      {freed !== null && <p role="status">{words.dropped(bytes(freed))}</p>}
     </section>
   );
 }

@@ -4,11 +4,13 @@ import { useState } from "preact/hooks";
 import { type Result, result } from "../../chemistry/budget";
 import { isOff } from "../../clock";
 import { Unusable } from "../../errors";
-import { moment, percent, temperature, withUncertainty } from "../../format";
+import { inLine, moment, percent, temperature, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { ConfirmDialog } from "../../parts/confirm-dialog";
 import { KeptPhoto } from "../../parts/kept-photo";
+import { Missing } from "../../parts/missing";
+import { Waiting } from "../../parts/waiting";
 import { go, to } from "../../router";
 import { retryParked } from "../../store/outbox";
 import type { OwnTest, SealedTest } from "../../store/schema";
@@ -31,17 +33,9 @@ import { remarkText, runWords, tubeWords } from "./words";
 export function TestPage({ id }: { id: string }) {
   // null: looked for and not there.
   const row = useStored(async () => (await readTest(id)) ?? null, ["own_tests"], [id]);
-  if (row === undefined) return <p role="status">{labels.common.opening}</p>;
-  return (
-    <>
-      {row === null ? <p>{labels.log.page.lost}</p> : <Known row={row} />}
-      <p>
-        <a class="button plain" href={to("log")}>
-          {labels.log.page.back}
-        </a>
-      </p>
-    </>
-  );
+  if (row === undefined) return <Waiting word={labels.common.opening} />;
+  if (row === null) return <Missing title={labels.log.page.lost} back={labels.log.page.back} place="log" />;
+  return <Known row={row} />;
 }
 
 function Known({ row }: { row: OwnTest }) {
@@ -55,44 +49,53 @@ function Known({ row }: { row: OwnTest }) {
   const times = <TimesForm key={`${test.revision} ${row.clock_behind}`} row={row} />;
   return (
     <>
+      <p>
+        <a class="button plain" href={to("log")}>
+          {words.back}
+        </a>
+      </p>
       <header class="head">
         <h1>{name}</h1>
-        <p class="quiet">
-          {labels.test.source.sampledShort[test.sampled]} · {moment(test.sampled_at)}
-        </p>
+        <p class="quiet">{inLine([labels.test.source.sampledShort[test.sampled], moment(test.sampled_at)])}</p>
       </header>
       {!row.retracted && doubtful && times}
-      <ResultView outcome={outcome} runs={eachRun(test)} measurement={test} tube={test.tube.id} kept>
-        {outcome.result && !row.retracted && (
-          <div class="next-run">
-            <PassOn test={test} found={outcome.result} />
-          </div>
-        )}
-      </ResultView>
-      <Standing row={row} />
-      {place && candidatesOf(place.source).length > 0 && (
-        <a class="button" href={to("source", test.source)}>
-          {words.region}
-        </a>
-      )}
-      {place && <SimilarSource source={place.source} />}
-      <section class="leaf">
-        <Pairs
-          of={[
-            [words.source, <a href={to("source", test.source)}>{name}</a>],
-            [words.sampled, moment(test.sampled_at)],
-            [words.tested, moment(test.tested_at)],
-            [words.tube, tubeWords(test.tube)],
-            [words.temperature, `${temperature(test.temperature, settings.value)}, ${measured(test)}`],
-            [words.fuelWater, percent(test.fuel_water)],
-            ...test.runs.map((run, at) => [words.run(at + 1), runWords(run)] as const),
-          ]}
-        />
-      </section>
-      <Photos test={test} />
-      {!row.retracted && !doubtful && times}
-      {!row.retracted && <NoteForm key={test.revision} row={row} />}
-      {!row.retracted && <Acts row={row} />}
+      <div class="beside">
+        <div>
+          <ResultView outcome={outcome} runs={eachRun(test)} measurement={test} tube={test.tube.id} kept>
+            {outcome.result && !row.retracted && (
+              <div class="next-run">
+                <PassOn test={test} found={outcome.result} />
+              </div>
+            )}
+          </ResultView>
+        </div>
+        <div>
+          <Standing row={row} />
+          {place && candidatesOf(place.source).length > 0 && (
+            <a class="button" href={to("source", test.source)}>
+              {words.region}
+            </a>
+          )}
+          {place && <SimilarSource source={place.source} />}
+          <section class="leaf">
+            <Pairs
+              of={[
+                [words.source, <a href={to("source", test.source)}>{name}</a>],
+                [words.sampled, moment(test.sampled_at)],
+                [words.tested, moment(test.tested_at)],
+                [words.tube, tubeWords(test.tube)],
+                [words.temperature, `${temperature(test.temperature, settings.value)}, ${measured(test)}`],
+                [words.fuelWater, percent(test.fuel_water)],
+                ...test.runs.map((run, at) => [words.run(at + 1), runWords(run)] as const),
+              ]}
+            />
+          </section>
+          <Photos test={test} />
+          {!row.retracted && !doubtful && times}
+          {!row.retracted && <NoteForm key={test.revision} row={row} />}
+          {!row.retracted && <Acts row={row} />}
+        </div>
+      </div>
     </>
   );
 }

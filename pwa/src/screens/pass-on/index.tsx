@@ -4,6 +4,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Result } from "../../chemistry/budget";
 import { fileName, saveBlob } from "../../files/save";
 import { labels } from "../../labels";
+import { Waiting } from "../../parts/waiting";
 import type { SealedTest } from "../../store/schema";
 import { readSource } from "../../store/sources";
 import { useStored } from "../../use";
@@ -49,7 +50,7 @@ function Prepared({ test, found }: PassOnProps) {
       () => setSaid("drawFault"),
     );
   }, [text]);
-  if (!card) return <p role="status">{labels.common.opening}</p>;
+  if (!card) return <Waiting word={labels.common.opening} />;
 
   const send = (file: File) =>
     navigator.share({ files: [file], text }).then(

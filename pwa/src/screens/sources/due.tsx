@@ -1,6 +1,6 @@
 /** What the sampling plans ask for now and in the coming week, on top of the list. */
 
-import { shortDay } from "../../format";
+import { inLine, shortDay } from "../../format";
 import { labels } from "../../labels";
 import { isSoon, nextVisit, startOf } from "../../plan";
 import { to } from "../../router";
@@ -31,7 +31,7 @@ export function Due() {
             <a class="row" href={to("source", source)}>
               <span class="sign" data-state={visit.state === "due" ? "fault" : undefined} />
               <span class="row-main">
-                <span class="row-name">{[name, pump].filter(Boolean).join(" · ")}</span>
+                <span class="row-name">{inLine([name, pump])}</span>
               </span>
               <span class="row-end">
                 {visit.state === "due"

@@ -1,7 +1,7 @@
 /** While a source is added: those that may be the same place, so that it is not entered twice. */
 
 import { may_be_one, type Place } from "../../checking/places";
-import { bearing, distance } from "../../format";
+import { bearing, distance, inLine } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { bearing_deg, distance_km } from "../../position";
@@ -26,7 +26,7 @@ export function KnownPlaces({ place, except }: { place: Place; except: string | 
           <li key={row.source}>
             <a class="row known-place" href={to("source", row.source)}>
               <span class="row-main">
-                <span class="row-name">{[row.name, row.pump].filter(Boolean).join(" · ")}</span>
+                <span class="row-name">{inLine([row.name, row.pump])}</span>
               </span>
               <span class="row-end row-note">
                 {labels.sources.away(

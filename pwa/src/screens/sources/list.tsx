@@ -7,6 +7,7 @@ import { labels } from "../../labels";
 import { server, settings, whereabouts } from "../../live";
 import { ChoiceRow } from "../../parts/choice-row";
 import { TextField } from "../../parts/fields";
+import { Waiting } from "../../parts/waiting";
 import { type Order, type Ranked, rank } from "../../ranking";
 import { to } from "../../router";
 import { listFigures } from "../../store/figures";
@@ -35,7 +36,7 @@ export function SourcesList() {
         <Fetched />
       </header>
       <Due />
-      {rows === undefined ? <p role="status">{words.loading}</p> : <Found rows={rows} />}
+      {rows === undefined ? <Waiting word={words.loading} /> : <Found rows={rows} />}
       <div class="leaf">
         <a class="button" href={to("source", "new")}>
           {words.add}

@@ -6,6 +6,7 @@ import { count, interval, month, number, percent } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { Chart } from "../../parts/chart";
+import { Waiting } from "../../parts/waiting";
 import { chosenOf, middleOf, monthsOf, type RegionMonth } from "../../region-months";
 import { to } from "../../router";
 import { listRegionTests } from "../../store/regions";
@@ -32,10 +33,14 @@ export function RegionPage({ code }: { code: string }) {
         {name !== code && <p class="quiet">{code}</p>}
         <p class="quiet">{words.lead}</p>
       </header>
-      <RegionSketch code={code} name={name} />
-      {tests === undefined && <p role="status">{labels.sources.loading}</p>}
-      {tests?.length === 0 && <p>{words.none}</p>}
-      {months.length > 0 && <Months months={months} specification={specification} />}
+      <div class="beside">
+        <RegionSketch code={code} name={name} />
+        <div>
+          {tests === undefined && <Waiting word={labels.sources.loading} />}
+          {tests?.length === 0 && <p>{words.none}</p>}
+          {months.length > 0 && <Months months={months} specification={specification} />}
+        </div>
+      </div>
     </article>
   );
 }
@@ -62,7 +67,7 @@ function Months({ months, specification }: MonthsProps) {
       <Chart name={words.chart(many, interval(rangeOf(points)))} unit="%" points={points} />
       <ol class="row-list">
         {[...months].reverse().map((one) => (
-          <li key={one.month} class="row region-month">
+          <li key={one.month} class="row row-without-mark">
             <Month of={one} />
           </li>
         ))}

@@ -1,5 +1,6 @@
 /** At a source of one's own: another one that may be the same place, with the way to it. */
 
+import { inLine } from "../../format";
 import { labels } from "../../labels";
 import { to } from "../../router";
 import type { SourceRow } from "../../store/schema";
@@ -22,7 +23,7 @@ export function SimilarSource({ source }: { source: SourceRow }) {
       <h2 id="similar">{words.similar}</h2>
       <p>{words.similarHint}</p>
       <a class="button" href={to("source", other.id)}>
-        {words.similarOpen([other.name, other.pump].filter(Boolean).join(" · "))}
+        {words.similarOpen(inLine([other.name, other.pump]))}
       </a>
     </section>
   );

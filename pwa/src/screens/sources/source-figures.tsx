@@ -37,7 +37,7 @@ export function SourceFiguresList({ figures }: { figures: SourceFigures }) {
         <Pair term={words.last} value={day(figures.last_sampled_at)} note={ago(figures.last_sampled_at, now)} />
       </dl>
       {figures.changes.map((change) => (
-        <p key={change.at} class="warning">
+        <p key={change.at} class="warning" data-mark={change.direction}>
           {words.changed(day(change.at), words.changeMark[change.direction] ?? change.direction)}
         </p>
       ))}

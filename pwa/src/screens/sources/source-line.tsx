@@ -28,8 +28,9 @@ export function SourceLine({ row, now }: { row: Ranked; now: Date }) {
           <>
             <span>{words.next(interval(figures.next_fill))}</span>
             {change && <span>{words.levelSince(change.direction, shortDay(change.at))}</span>}
-            <span class="row-note">
-              <Evidence marks={figures.evidence} /> · {words.lastTest(ago(figures.last_sampled_at, now))}
+            <span class="row-note row-weight">
+              <Evidence marks={figures.evidence} />
+              <span>{words.lastTest(ago(figures.last_sampled_at, now))}</span>
             </span>
           </>
         )}

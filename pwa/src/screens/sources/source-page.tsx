@@ -2,7 +2,9 @@
 
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../../labels";
+import { Missing } from "../../parts/missing";
 import { TubeGlyph } from "../../parts/tube-glyph";
+import { Waiting } from "../../parts/waiting";
 import { go, to } from "../../router";
 import { editSource, type SourcePage as Page, readSource, type SourceEntry } from "../../store/sources";
 import { useStored } from "../../use";
@@ -29,17 +31,8 @@ export function SourcePage({ id }: { id: string }) {
   useEffect(() => {
     if (shown !== id) go(["source", shown], true);
   }, [shown, id]);
-  if (!found) return <p role="status">{words.loading}</p>;
-  if (!found.page) {
-    return (
-      <>
-        <p>{words.page.missing}</p>
-        <a class="button" href={to("sources")}>
-          {words.page.back}
-        </a>
-      </>
-    );
-  }
+  if (!found) return <Waiting word={labels.common.opening} />;
+  if (!found.page) return <Missing title={words.page.missing} back={words.page.back} place="sources" />;
   return <Known key={found.page.source.id} page={found.page} />;
 }
 
@@ -68,7 +61,7 @@ function Known({ page }: { page: Page }) {
     );
   }
   return (
-    <article class="source">
+    <article class="source beside-series">
       <p>
         <a class="button plain" href={to("sources")}>
           {words.back}
@@ -87,8 +80,12 @@ function Known({ page }: { page: Page }) {
       <a class="button main" href={to("test", "with", source.id)}>
         {words.test}
       </a>
-      {tests.length > 0 && <Series page={page} />}
-      {tests.length > 0 && <SourceTests tests={tests} />}
+      {tests.length > 0 && (
+        <div class="source">
+          <Series page={page} />
+          <SourceTests tests={tests} />
+        </div>
+      )}
       <Plan source={source.id} />
       <SourcePlace source={source} />
       <RegionChoice source={source} />

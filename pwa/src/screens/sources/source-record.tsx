@@ -1,8 +1,10 @@
 /** The record of a source on paper: its figures, its series and every test. */
 
-import { coordinates, day, withUncertainty } from "../../format";
+import { coordinates, day, inLine, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { QrCode } from "../../parts/later-qr";
+import { Missing } from "../../parts/missing";
+import { Waiting } from "../../parts/waiting";
 import { addressOf, to } from "../../router";
 import { readSource, type SourcePage } from "../../store/sources";
 import { useNow, useStored } from "../../use";
@@ -17,18 +19,18 @@ export function SourceRecord({ id }: { id: string }) {
     ["sources", "merged", "figures", "own_tests", "pulled_tests"],
     [id],
   );
-  if (!found) return <p role="status">{labels.sources.loading}</p>;
+  if (!found) return <Waiting word={labels.common.opening} />;
+  const words = labels.sources;
+  if (!found.page) return <Missing title={words.page.missing} back={words.page.back} place="sources" />;
   return (
     <article class="record">
-      <p class="screen-only buttons">
-        <button type="button" class="main" onClick={() => print()}>
-          {labels.sources.record.print}
-        </button>
-        <a class="button plain" href={to("source", id)}>
-          {labels.common.back}
-        </a>
-      </p>
-      {found.page ? <Sheet page={found.page} /> : <p>{labels.sources.page.missing}</p>}
+      <Sheet page={found.page} />
+      <button type="button" class="main stays" onClick={() => print()}>
+        {words.record.print}
+      </button>
+      <a class="button plain" href={to("source", id)}>
+        {labels.common.back}
+      </a>
     </article>
   );
 }
@@ -42,12 +44,8 @@ function Sheet({ page }: { page: SourcePage }) {
   return (
     <>
       <header class="head">
-        <h1>{[source.name, source.pump].filter(Boolean).join(" · ")}</h1>
-        <p>
-          {[region, latitude !== null && longitude !== null && coordinates(latitude, longitude)]
-            .filter(Boolean)
-            .join(" · ")}
-        </p>
+        <h1>{inLine([source.name, source.pump])}</h1>
+        <p>{inLine([region, latitude !== null && longitude !== null && coordinates(latitude, longitude)])}</p>
         <p class="quiet">{words.printed(day(useNow(60_000)))}</p>
       </header>
       {known ? <SourceFiguresList figures={known} /> : <p>{labels.sources.page.never}</p>}

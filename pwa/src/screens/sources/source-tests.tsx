@@ -1,7 +1,7 @@
 /** All tests at a source, newest first, a page at a time. */
 
 import { useState } from "preact/hooks";
-import { day, number } from "../../format";
+import { day, inLine, number } from "../../format";
 import { labels } from "../../labels";
 import { Reading } from "../../parts/reading";
 import { TubeGlyph } from "../../parts/tube-glyph";
@@ -43,7 +43,5 @@ export function SourceTests({ tests }: { tests: readonly SourceTest[] }) {
 /** Where the sample came from, whose test it is, and whether it counts. */
 export function testNote(test: SourceTest): string {
   const words = labels.sources.page;
-  return [words.sampled[test.sampled], test.own && words.own, !test.counted && words.notCounted]
-    .filter(Boolean)
-    .join(" · ");
+  return inLine([words.sampled[test.sampled], test.own && words.own, !test.counted && words.notCounted]);
 }

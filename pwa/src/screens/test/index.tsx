@@ -4,6 +4,7 @@ import { useEffect, useState } from "preact/hooks";
 import { moment } from "../../format";
 import { labels } from "../../labels";
 import { ConfirmDialog } from "../../parts/confirm-dialog";
+import { Waiting } from "../../parts/waiting";
 import { go, to } from "../../router";
 import { later, type ScreenProps } from "../../shell/later";
 import type { Draft, OwnTest } from "../../store/schema";
@@ -24,7 +25,7 @@ export function TestScreen({ path }: ScreenProps) {
   const { draft, change, begin, discard, saved, unsaved } = sheet;
   const [kept, setKept] = useState<OwnTest | null>(null);
   const isKnown = useStored(knowsTheTest, ["settings"]);
-  if (!draft || isKnown === undefined) return <p role="status">{labels.test.loading}</p>;
+  if (!draft || isKnown === undefined) return <Waiting word={labels.test.loading} />;
   const begun = draft.source !== null || draft.runs.length > 0;
   const wanted = entryOf(path);
   if (wanted) {

@@ -8,6 +8,7 @@ import { labels } from "../../labels";
 import { usePhoto, useSize } from "../../parts/kept-photo";
 import { NumberField } from "../../parts/number-field";
 import { marksAtFirst, PhotoMarks, type Picture } from "../../parts/photo-marks";
+import { Waiting } from "../../parts/waiting";
 import type { PhotoMarks as KeptMarks } from "../../records";
 import type { DraftRun, TubeRow } from "../../store/schema";
 import { FindLine } from "./find-line";
@@ -40,7 +41,7 @@ export default function PhotoReading(props: PhotoReadingProps) {
       </>
     );
   }
-  if (photo === null || size === null) return <p role="status">{labels.common.opening}</p>;
+  if (photo === null || size === null) return <Waiting word={labels.common.opening} />;
   return (
     <Marked
       {...props}

@@ -4,6 +4,7 @@ import { Fragment } from "preact";
 import { useEffect, useMemo, useRef } from "preact/hooks";
 import { labels } from "../../labels";
 import { SettleStrip } from "../../parts/settle-strip";
+import { Waiting } from "../../parts/waiting";
 import { standingTubes } from "../../store/drafts";
 import { readFigures } from "../../store/figures";
 import type { OwnTest } from "../../store/schema";
@@ -43,7 +44,7 @@ export function Sheet({ draft, change, saved, onKept }: SheetProps) {
   }, [opened, moved]);
   const stages = useMemo(() => stagesOf(draft), [draft]);
 
-  if (!tubes) return <p role="status">{labels.test.loading}</p>;
+  if (!tubes) return <Waiting word={labels.test.loading} />;
   const ready = reachable(draft, now);
   const stateOf = (key: StageKey): StageState => {
     if (key === opened) return "open";

@@ -1,6 +1,6 @@
 /** What was entered in a stage, or that it can be done now, in one line. */
 
-import { clock, mL, number, percent, temperature } from "../../format";
+import { clock, inLine, mL, number, percent, temperature } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import type { Draft, DraftRun, FiguresRow, TubeRow } from "../../store/schema";
@@ -71,5 +71,5 @@ function tubeLine(draft: Draft, tube: TubeRow | undefined): string {
   const words = labels.test.tube;
   const how = draft.temperature_measured ? words.measured : words.guessed;
   const degrees = draft.temperature === null ? [] : [`${temperature(draft.temperature, settings.value)} ${how}`];
-  return [tube?.name ?? words.unused, ...degrees, words.fuelWaterShort(percent(draft.fuel_water))].join(" · ");
+  return inLine([tube?.name ?? words.unused, ...degrees, words.fuelWaterShort(percent(draft.fuel_water))]);
 }

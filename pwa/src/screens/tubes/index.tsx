@@ -3,7 +3,9 @@
 import "./tubes.css";
 import type { ComponentType } from "preact";
 import { labels } from "../../labels";
-import { go, to } from "../../router";
+import { Missing } from "../../parts/missing";
+import { Waiting } from "../../parts/waiting";
+import { go } from "../../router";
 import type { ScreenProps } from "../../shell/later";
 import type { TubeRow } from "../../store/schema";
 import { saveSettings } from "../../store/settings";
@@ -35,21 +37,10 @@ export default function TubesScreen({ path: [, id, act] }: ScreenProps) {
 function OneTube({ id, act }: { id: string; act: string | undefined }) {
   // null: looked for and not there.
   const row = useStored(async () => (await readTube(id)) ?? null, ["tubes"], [id]);
-  if (row === undefined) return <p role="status">{labels.common.opening}</p>;
-  if (row === null) return <Lost />;
+  if (row === undefined) return <Waiting word={labels.common.opening} />;
+  if (row === null) return <Missing title={labels.tubes.lost} back={labels.tubes.all} place="tubes" />;
   const Shown = ACTS[act ?? ""] ?? TubePage;
   return <Shown row={row} />;
-}
-
-function Lost() {
-  return (
-    <div class="form">
-      <h1>{labels.tubes.lost}</h1>
-      <a class="button" href={to("tubes")}>
-        {labels.tubes.all}
-      </a>
-    </div>
-  );
 }
 
 function NewTube() {

@@ -41,8 +41,7 @@ export function Tubes() {
 function TubeLine({ tube }: { tube: TubeRow }) {
   const words = labels.tubes;
   return (
-    <a class="row" href={to("tubes", tube.id)}>
-      <span />
+    <a class="row row-without-mark" href={to("tubes", tube.id)}>
       <span class="row-main">
         <span class="row-name">{tube.name}</span>
         <span class="row-note">

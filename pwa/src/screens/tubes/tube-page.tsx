@@ -28,6 +28,11 @@ export function TubePage({ row }: TubeProps) {
   const words = labels.tubes;
   return (
     <>
+      <p>
+        <a class="button plain" href={to("tubes")}>
+          {words.all}
+        </a>
+      </p>
       <header class="head">
         <h1>{row.name}</h1>
         <p class="quiet">{words.mark(scaleText(row.scale), mL(row.water_mark, 0), mL(row.fuel_mark, 0))}</p>
@@ -36,7 +41,7 @@ export function TubePage({ row }: TubeProps) {
       <Known row={row} />
       <Compared tube={row.id} />
       <Acts row={row} />
-      <History row={row} />
+      {row.history.length > 0 && <History row={row} />}
       <section class="leaf">
         <SwitchField
           label={words.putAway}
@@ -44,9 +49,6 @@ export function TubePage({ row }: TubeProps) {
           checked={row.put_away}
           onChecked={(away) => void putAway(row.id, away)}
         />
-        <a class="button plain" href={to("tubes")}>
-          {words.all}
-        </a>
       </section>
     </>
   );
