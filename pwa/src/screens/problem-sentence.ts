@@ -3,6 +3,7 @@
 import type { Problem } from "../errors";
 import { decimalSign } from "../format";
 import { labels } from "../labels";
+import { fieldName } from "./field-name";
 
 /** What stands for a figure that did not come along. */
 const NONE = "–";
@@ -14,10 +15,15 @@ export function problemSentence(problem: Problem & { sentence?: string }): strin
   const { value, field, limit } = problem;
   const lacks = (sentence.includes("{value}") && value === "") || (sentence.includes("{limit}") && limit === "");
   if (lacks && problem.sentence) return problem.sentence;
-  return sentence.replace(/\{(value|field|limit)\}/g, (_, name) => {
-    if (name === "field") return field;
+  return sentence.replace(/\{(value|field|limit)\}/g, (_, name, at) => {
+    if (name === "field") return at === 0 ? fieldName(field) : within(fieldName(field));
     return (name === "value" ? written(value) : spoken(written(limit))) || NONE;
   });
+}
+
+/** A name as it stands inside a sentence. */
+function within(name: string): string {
+  return name.charAt(0).toLowerCase() + name.slice(1);
 }
 
 /** `>= 50` and `0..100` are for programs; people read "at least 50" and "0 to 100". */

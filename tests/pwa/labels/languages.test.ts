@@ -6,7 +6,21 @@ import { badType, differences, leaves, places, textOf, untranslated } from "./co
 
 /** Names, units and words that both languages write alike. */
 const ALIKE = [
-  ...["Splitline", "Distance", "Latitude, longitude", "litres", "Millilitres", "Note", "Notes", "Photo", "Photos"],
+  ...[
+    "Splitline",
+    "Distance",
+    "Latitude",
+    "Longitude",
+    "Latitude, longitude",
+    "Licence",
+    "Photo ‹0›",
+    "litres",
+    "Millilitres",
+    "Note",
+    "Notes",
+    "Photo",
+    "Photos",
+  ],
   ...["photo", "photos", "plan", "plans", "Position", "Signal", "Volume", "points", "‹0› points"],
   ...["NE", "SE", "kg/kg", "kg/L", "min", "MJ/L", "mm"],
 ];

@@ -9,8 +9,23 @@ import { parts } from "./parts";
 import { passOn } from "./pass-on";
 import { photo } from "./photo";
 import { problems } from "./problems";
+import { record } from "./record";
 import { sources } from "./sources";
 import { test } from "./test";
 import { tubes } from "./tubes";
 
-export const labels = { common, format, parts, method, passOn, photo, problems, test, sources, fuel, log, tubes };
+export const labels = {
+  common,
+  format,
+  parts,
+  method,
+  passOn,
+  photo,
+  problems,
+  record,
+  test,
+  sources,
+  fuel,
+  log,
+  tubes,
+};

@@ -10,6 +10,7 @@ import { parts } from "./parts";
 import { passOn } from "./pass-on";
 import { photo } from "./photo";
 import { problems } from "./problems";
+import { record } from "./record";
 import { sources } from "./sources";
 import { test } from "./test";
 import { tubes } from "./tubes";
@@ -22,6 +23,7 @@ export const labels: Labels = {
   passOn,
   photo,
   problems,
+  record,
   test,
   sources,
   fuel,

@@ -52,11 +52,11 @@ export const problems: Labels["problems"] = {
   brine_scale: "Une éprouvette à échelle « {value} » ne se lit pas avec de la saumure ; prenez {limit}, ou de l’eau.",
   content_impossible:
     "Les mesures donnent {value} %, ce qui est impossible (seulement {limit}) ; vérifiez les remplissages, le trait et le type d’échelle.",
-  calibration_range: "Le repère dans {field} a été pesé {value} mL, ce qui est impossible ({limit} mL) ; repesez-le.",
-  calibration_twice: "Un repère de l’éprouvette est donné deux fois dans {field} ; n’en gardez qu’un.",
+  calibration_range: "{field} : {value} mL est impossible ({limit} mL) ; repesez ce repère.",
+  calibration_twice: "{field} : un repère est donné deux fois ; gardez-en un seul.",
   offset_range:
     "Un décalage de {value} points est plus qu’une éprouvette ne peut avoir ({limit}) ; vérifiez le type d’échelle et l’échantillon connu.",
-  line_half_width_range: "Le trait dans {field} est incertain de {value} mL ; donnez {limit} mL, ou relisez-le.",
+  line_half_width_range: "{field} : {value} mL ; donnez {limit} mL, ou relisez le trait.",
   mark_volumes:
     "Les repères de la photo valent {value} mL ; leurs volumes doivent monter du bas jusqu’au repère de carburant.",
   marks_close: "Deux repères de la photo sont à {value} pixels ; prenez une photo où ils sont à {limit} pixels.",
@@ -69,7 +69,7 @@ export const problems: Labels["problems"] = {
   line_off_marks:
     "Le trait est hors de l’espace entre le bas et le repère de carburant ({value} sur {limit} pixels) ; reposez-le.",
   marks_photo:
-    "Les repères dans {field} sont sur une photo que l’essai ne nomme pas ; envoyez la photo avec l’essai, ou enlevez les repères.",
+    "{field} : ces repères sont sur une photo que l’essai ne nomme pas ; envoyez la photo avec l’essai, ou enlevez les repères.",
   marks_differ:
     "Les repères de la photo donnent {value} mL, la mesure dit {limit} mL ; la mesure compte. Regardez encore la photo.",
   part_unreadable: "{field} « {value} » est illisible ; écrivez {limit}.",
