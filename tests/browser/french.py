@@ -27,7 +27,7 @@ def add_tube(app: Opened, temperature: str) -> None:
 def run(app: Opened, line: str) -> None:
     """Fill, turn over, settle, read."""
     app.tap("Les deux sont versés")
-    app.tap("Retournée et dégazée")
+    app.tap("C’est fait : lancer")
     app.tap("C’est décanté, continuer")
     app.enter("Le trait est à", line)
     app.tap("C’est ma lecture")

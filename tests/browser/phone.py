@@ -161,7 +161,7 @@ class Opened:
     def fill_and_shake(self) -> None:
         """Water and fuel to their marks, turned over, vented."""
         self.tap("Both are in")
-        self.tap("Turned over and vented")
+        self.tap("Done: start")
 
     def read_line(self, line: str, photo: Path | None = None) -> None:
         """Skip what is left of the clock, enter the line, and a photo if there is one."""
@@ -184,7 +184,7 @@ class Opened:
         else:
             self.add_source_here(source)
         self.add_tube("20")
-        self.tap("Read", exact=True)
+        self.tap("I have read this")
         self.fill_and_shake()
 
     def keep_test(self, source: str = "Col des Lauzes", photo: Path | None = None, share: bool = True) -> None:

@@ -146,7 +146,7 @@ def test_every_screen_of_a_phone_in_use(app: Opened) -> None:
     found = look(app, "test: tube")
     app.add_tube("20")
     found += look(app, "test: cautions")
-    app.tap("Read", exact=True)
+    app.tap("I have read this")
     found += look(app, "test: fill")
     app.fill_and_shake()
     found += look(app, "test: settling")

@@ -134,7 +134,7 @@ def test_the_offline_road(server: Served, engine: str) -> None:
         app.says("2 records not sent yet")
         assert pulled(line) == 0
         line.away = False
-        app.tap("Exchange with the server now")
+        app.tap("Sync now")
         app.until(lambda: pulled(line) == 2)
         app.says("Sent")
     with between(server.url) as line, ENGINES[engine]() as driver:
@@ -149,7 +149,7 @@ def keep_a_test(app: Held) -> None:
     """Fill a run sheet with two runs and keep the test."""
     app.tap("Skip")
     app.enter("Name", SOURCE)
-    app.choose("typed")
+    app.choose("type it in")
     app.enter("Latitude, longitude", "45.302, 2.504")
     app.tap("Keep this source")
     app.choose("pump")
@@ -159,12 +159,12 @@ def keep_a_test(app: Held) -> None:
     app.enter("Temperature in the tube", "20")
     app.choose("measured")
     app.tap("Go on")
-    app.tap("Read")
+    app.tap("I have read this")
     for run, reading in enumerate(("88.8", "89.0")):
         if run:
             app.tap("Start run 2")
         app.tap("Both are in")
-        app.tap("Turned over and vented")
+        app.tap("Done: start")
         app.reload()
         app.tap("It has settled, go on")
         app.enter("The line stands at", reading)

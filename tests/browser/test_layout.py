@@ -58,7 +58,7 @@ def test_nothing_is_cut_off_or_overlaps(demo: Served, phone: Callable[..., Phone
         app.tap("Ajouter une station")
         french.add_source_here(app, "Relais de la Bruyère, route du Col")
         french.add_tube(app, "19,5")
-        app.tap("Lu", exact=True)
+        app.tap("J’ai lu")
         french.run(app, "88,8")
         app.tap("Commencer la mesure 2")
         french.run(app, "83,2")

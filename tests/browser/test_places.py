@@ -124,7 +124,7 @@ def test_a_place_that_is_known_is_offered_and_a_double_can_go(club: Served, phon
 
         app.go("source/new")
         app.enter("Name", "Lac rond, station")
-        app.choose("typed")
+        app.choose("type it in")
         app.enter("Latitude, longitude", f"{latitude + 0.02:.5f}, {longitude}")
         expect(app.page.get_by_text("Is it one of these?")).to_have_count(0)
         app.enter("Latitude, longitude", f"{latitude + 0.005:.5f}, {longitude}")

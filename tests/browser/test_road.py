@@ -46,7 +46,7 @@ def test_the_whole_road(server: Served, phone: Callable[[str, str], Phone], phot
         app.offline()
         app.add_source_here(SOURCE)
         app.add_tube("20")
-        app.tap("Read", exact=True)
+        app.tap("I have read this")
         app.picture("sheet")
         app.fill_and_shake()
         app.page.reload()

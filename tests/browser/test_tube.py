@@ -43,7 +43,7 @@ def keep_a_test(app: Opened) -> None:
     app.enter("Temperature in the tube", "20")
     app.choose("measured")
     app.tap("Go on")
-    app.tap("Read", exact=True)
+    app.tap("I have read this")
     app.fill_and_shake()
     app.tap("It has settled, go on")
     app.enter("The scale shows", "78")

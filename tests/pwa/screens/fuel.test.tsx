@@ -34,24 +34,24 @@ function choose(page: Mounted, label: string): void {
 describe("the sensor", () => {
   it("agrees within both uncertainties, and says when it does not", () => {
     const page = mount(<SensorCheck tank={tank} />);
-    enter(page, "Sensor", "78");
+    enter(page, "Sensor reading", "78");
     expect(page.text()).toContain("74.0 ± 2.0 %");
     // 5 points as the half-width of a rectangular distribution: 1.96 * 5 / sqrt(3), by hand.
     expect(page.text()).toContain("78.0 ± 5.7 %");
     expect(page.text()).toContain("They agree: the sensor is +4.0 points off");
-    enter(page, "Sensor", "66");
+    enter(page, "Sensor reading", "66");
     expect(page.text()).toContain("They do not agree: the sensor is −8.0 points off");
   });
 
   it("is no content when the signal is too high or off the range", () => {
     const page = mount(<SensorCheck tank={tank} />);
     choose(page, "hertz");
-    enter(page, "Sensor", "190");
+    enter(page, "Sensor reading", "190");
     expect(page.root.querySelector("[role=alert]")?.textContent).toContain("contaminated fuel or a faulty sensor");
     expect(page.text()).not.toContain("They ");
-    enter(page, "Sensor", "40");
+    enter(page, "Sensor reading", "40");
     expect(page.root.querySelector("[role=alert]")?.textContent).toContain("outside 50 to 150 Hz");
-    enter(page, "Sensor", "124");
+    enter(page, "Sensor reading", "124");
     expect(page.root.querySelector("[role=alert]")).toBeNull();
     expect(page.text()).toContain("They agree: the sensor is 0.0 points off");
   });
@@ -68,7 +68,7 @@ describe("what was in the tank before", () => {
   // 45 L at 74 % with 30 L of 82 % in them: (45 * 74 - 30 * 82) / 15 = 58, by hand.
   it("follows from the sensor and what went in", () => {
     const page = mount(<HeelView tank={tank} />);
-    enter(page, "Sensor", "74");
+    enter(page, "Sensor reading", "74");
     enter(page, "Put in", "30");
     enter(page, "Ethanol content", "82");
     enter(page, "Uncertainty, ±", "2");
@@ -78,7 +78,7 @@ describe("what was in the tank before", () => {
 
   it("cannot be anything, and says so", () => {
     const page = mount(<HeelView tank={tank} />);
-    enter(page, "Sensor", "30");
+    enter(page, "Sensor reading", "30");
     enter(page, "Put in", "30");
     enter(page, "Ethanol content", "82");
     enter(page, "Uncertainty, ±", "2");

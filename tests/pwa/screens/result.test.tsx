@@ -28,7 +28,7 @@ function said(measurement: Measurement, kept = false): string {
 describe("what a result says of itself", () => {
   it("names the largest part and the two acts that would help most", () => {
     const text = said(one);
-    expect(text).toMatch(/The largest part is filling the water: ± 1\.\d points alone\./);
+    expect(text).toMatch(/The largest part is filling the water: ± 1\.\d points by itself\./);
     expect(text).toMatch(
       /A tube with steps half as large would make it ± 1\.\d %\. One more run would make it ± 1\.\d %\./,
     );
@@ -66,7 +66,7 @@ describe("what a result says of itself", () => {
     expect(said(one)).toContain("at or above your minimum of 85 % with a probability of 26 %");
     expect(said(one)).toContain("cannot be told: a limit lies within the uncertainty");
     settings.value = { ...settings.value, own_minimum: null, specification: "astm_d5798_15" };
-    expect(said({ ...one, runs: [{ ...run, line: 80 }] })).toMatch(/Inside what ASTM D5798-15/);
+    expect(said({ ...one, runs: [{ ...run, line: 80 }] })).toMatch(/Within what ASTM D5798-15/);
     expect(said({ ...one, runs: [{ ...run, line: 92 }] })).toMatch(/Above what ASTM D5798-15/);
   });
 

@@ -32,7 +32,7 @@ test("what the server remarked leads to the other source", async () => {
   await applyPage([other], { server: "", cursor: "a.1" }, true);
   const { root } = mount(<SimilarSource source={source} />);
   await vi.waitFor(() => expect(root.querySelector("a")?.getAttribute("href")).toBe(`#/source/${other.id}`));
-  expect(root.querySelector("a")?.textContent).toBe("Go to Pas des Genets · 2");
+  expect(root.querySelector("a")?.textContent).toBe("Go to Pas des Genets\u00a0· 2");
 });
 
 test("nothing is said of a source that is not on this phone, or that is somebody else's", async () => {

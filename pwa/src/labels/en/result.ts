@@ -4,7 +4,7 @@ export const result = {
   live: "After the first reading the result stands here.",
   content: "Ethanol, by volume",
   coverage: (interval: string) => `The true content is ${interval} in 95 cases of 100.`,
-  contradicted: "Something went wrong in between, so this ± does not hold yet.",
+  contradicted: "The runs or layers contradict each other, so this ± does not hold yet.",
   span: "The kind of scale is not known, so the content is a span.",
   account: "How it came about and how sure it is",
   how: "How it came about",
@@ -24,7 +24,7 @@ export const result = {
   layersAgree: ", which agrees with the line.",
   layersDiffer: ", which does not agree with the line.",
   parts: "What makes it uncertain",
-  largest: (part: string, points: string) => `The largest part is ${part.toLowerCase()}: ${points} alone.`,
+  largest: (part: string, points: string) => `The largest part is ${part.toLowerCase()}: ${points} by itself.`,
   act: {
     know_scale: (left: string) => `Knowing the kind of scale would make it ±\u00a0${left}\u00a0%.`,
     calibrate_tube: (left: string) => `Weighing the marks of the tube would make it ±\u00a0${left}\u00a0%.`,
@@ -36,9 +36,9 @@ export const result = {
   },
   guessed: (degrees: string, points: string) =>
     `The temperature is a guess: ${degrees} more in the tube would change the content by ${points} points.`,
-  ownKey: "filled: afresh at every run, so more runs help",
+  ownKey: "solid: new in every run, so more runs help",
   sharedKey: "hatched: the same in every run with this tube",
-  eachPart: "Every part of it",
+  eachPart: "All parts",
   partsHint: "Each part's own share, in points at 95 %. They add up as squares.",
   component: {
     water_fill: "Filling the water",
@@ -65,10 +65,10 @@ export const result = {
   minimum: (probability: string, minimum: string) =>
     `It is at or above your minimum of ${minimum} with a probability of ${probability}.`,
   verdict: {
-    inside: (name: string) => `Inside what ${name} allows.`,
+    inside: (name: string) => `Within what ${name} allows.`,
     below: (name: string) => `Below what ${name} allows.`,
     above: (name: string) => `Above what ${name} allows.`,
-    cannot_tell: (name: string) => `Whether it is inside ${name} cannot be told: a limit lies within the uncertainty.`,
+    cannot_tell: (name: string) => `Whether it is within ${name} cannot be told: a limit lies within the uncertainty.`,
   },
   signed: (amount: string) => `+${amount}`,
   points: (amount: string) => `±\u00a0${amount}\u00a0points`,

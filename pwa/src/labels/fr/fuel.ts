@@ -50,8 +50,8 @@ export const fuel: Labels["fuel"] = {
     pump: "pompe, prochain plein",
     other: "autant que vous voulez",
     otherName: "Autre carburant",
-    addPump: "Compter avec une pompe",
-    addOther: "Compter avec un autre carburant",
+    addPump: "Utiliser aussi une pompe",
+    addOther: "Utiliser aussi un autre carburant",
     planTitle: "Marche à suivre",
     add: (volume, name) => `Ajoutez ${volume} de ${name}.`,
     result: "Le réservoir contient alors",
@@ -70,8 +70,8 @@ export const fuel: Labels["fuel"] = {
       not_enough_room: "Cette quantité n’atteint pas la teneur visée. Au plus près :",
       not_enough_stock: "Il n’y a pas assez de l’un des deux pour atteindre la teneur visée. Au plus près :",
     },
-    done: "C’est dans le réservoir",
-    doneHint: "Retire ces litres des jerricans et les compte dans le réservoir.",
+    done: "Je l’ai ajouté",
+    doneHint: "Les jerricans et le réservoir changent alors ici aussi.",
   },
 
   sensor: {
@@ -81,7 +81,7 @@ export const fuel: Labels["fuel"] = {
     frequency: "Signal",
     askAs: "Le capteur donne",
     as: { percent: "des pour cent", frequency: "des hertz" },
-    shows: "Capteur",
+    shows: "Valeur du capteur",
     compared: "Réservoir et capteur",
     predicted: "Réservoir, tel que saisi",
     sensed: "Capteur",
@@ -168,7 +168,7 @@ export const fuel: Labels["fuel"] = {
 
   can: {
     missing: "Ce jerrican n’est plus dans la liste.",
-    newTitle: "Un jerrican",
+    newTitle: "Ajouter un jerrican",
     name: "Nom du jerrican",
     nameHint: "Ce qui est écrit dessus, ou sa couleur.",
     nameOffered: (number) => `Jerrican ${number}`,
@@ -191,7 +191,7 @@ export const fuel: Labels["fuel"] = {
     humid: "Il a été ouvert par temps humide",
     humidSaid: (when) => `Ouvert par temps humide ${when}`,
     empty: "Il est vide",
-    remove: "Retirer de la liste",
+    remove: "Retirer ce jerrican",
     removeAsk: "Retirer ce jerrican de la liste ?",
     removeWhat: "Sa ligne disparaît ; les essais restent dans le carnet.",
     removeBack: "Le laisser",

@@ -31,7 +31,7 @@ export const log: Labels["log"] = {
   test: "essai",
   tests: "essais",
   more: "Afficher la suite",
-  exchange: "Échanger maintenant avec le serveur",
+  exchange: "Synchroniser maintenant",
   retry: "Renvoyer tous les refusés",
   answerUnknown: (word) =>
     `Le serveur a répondu « ${word} », que cette version ne connaît pas. Chargez une version plus récente de l’application, puis réessayez.`,
@@ -39,7 +39,7 @@ export const log: Labels["log"] = {
 
   page: {
     lost: "Cet essai n’est pas sur ce téléphone.",
-    back: "Vers le carnet",
+    back: "Tous les essais",
     source: "Station",
     sampled: "Prélevé",
     tested: "Testé",
@@ -131,7 +131,7 @@ export const log: Labels["log"] = {
     share: "Proposer de partager chaque nouvel essai",
     shareHint: "Vous décidez à nouveau à chaque essai.",
     look: "Apparence",
-    looks: { auto: "auto", light: "papier", dark: "nuit", sunlight: "plein soleil" },
+    looks: { auto: "comme le téléphone", light: "papier", dark: "nuit", sunlight: "plein soleil" },
     language: "Langue",
     languageAuto: "comme le téléphone",
     server: "Serveur",
@@ -145,7 +145,7 @@ export const log: Labels["log"] = {
     used: (used, quota) => `${used} sur ${quota}`,
     persisted: "Le navigateur a promis de ne pas l’effacer de lui-même.",
     notPersisted: "Le navigateur peut l’effacer si la place manque. Enregistrez le fichier de secours.",
-    dropPhotos: "Effacer les photos que le serveur possède",
+    dropPhotos: "Effacer les photos qui sont aussi sur le serveur",
     dropped: (amount) => `Place libérée : ${amount}`,
     repair: "Réinstaller l’application",
     megabytes: (amount) => `${amount} Mo`,
@@ -176,7 +176,7 @@ export const log: Labels["log"] = {
     title: "Fichiers et secours",
     save: "Enregistrer",
     json: "Carnet en JSON",
-    jsonHint: "Essais, stations, éprouvettes, plans, jerricans, réservoir et réglages ; peut être relu ici.",
+    jsonHint: "Essais, stations, éprouvettes, plans, jerricans, réservoir et réglages ; peut être importé ici.",
     withPhotos: "Avec les photos",
     withPhotosHint:
       "Le fichier devient beaucoup plus gros. Sans elles, les photos restent sur ce téléphone et sur le serveur.",
@@ -187,11 +187,11 @@ export const log: Labels["log"] = {
     recovery: "Fichier de secours",
     recoveryHint:
       "Le carnet et la clé secrète de ce téléphone. Avec lui, un autre téléphone peut modifier et retirer vos essais. Gardez-le pour vous.",
-    open: "Lire un fichier",
+    open: "Importer un fichier",
     openHint: "Un carnet ou un fichier de secours. Ce qui est déjà ici ne change pas.",
     choose: "Choisir un fichier",
     working: "Lecture…",
-    taken: (tests, sources, tubes) => `Ajout : ${tests}, ${sources}, ${tubes}.`,
+    taken: (tests, sources, tubes) => `Importé : ${tests}, ${sources}, ${tubes}.`,
     known: (tests) => `Déjà présents : ${tests}.`,
     also: (things) => `Et aussi : ${things}.`,
     plan: "plan",
@@ -211,12 +211,12 @@ export const log: Labels["log"] = {
     identityWhat: (here, there) =>
       `Ce téléphone est connu comme ${here}, le fichier appartient à ${there}. Ensuite, les essais envoyés comme ${here} ne pourront être modifiés qu’avec un fichier de secours de ${here}. Enregistrez d’abord celui-là.`,
     identityTake: "La reprendre",
-    identityLeave: "N’ajouter que le carnet",
+    identityLeave: "N’importer que le carnet",
     faults: {
       not_json: "Ce n’est ni un carnet ni un fichier de secours.",
       not_a_log: "Ce fichier n’est pas un carnet de Splitline.",
       newer: "Ce fichier vient d’une version plus récente. Chargez d’abord la nouvelle version.",
-      damaged: "Ce fichier est abîmé ; rien n’a été ajouté. Première erreur :",
+      damaged: "Ce fichier est abîmé ; rien n’a été importé. Première erreur :",
     },
   },
 };

@@ -6,7 +6,7 @@ export const result: Labels["test"]["result"] = {
   live: "Le résultat apparaît ici après la première lecture.",
   content: "Éthanol, en volume",
   coverage: (interval) => `La vraie teneur est de ${interval} dans 95 cas sur 100.`,
-  contradicted: "Quelque chose s’est mal passé entre-temps : ce ± ne vaut pas encore.",
+  contradicted: "Les mesures ou les couches se contredisent : ce ± ne vaut pas encore.",
   span: "Le type d’échelle n’est pas connu : la teneur est donc un intervalle.",
   account: "Comment il est obtenu, et à quel point il est certain",
   how: "Comment il est obtenu",
@@ -26,7 +26,7 @@ export const result: Labels["test"]["result"] = {
   layersAgree: ", ce qui concorde avec le trait.",
   layersDiffer: ", ce qui ne concorde pas avec le trait.",
   parts: "Ce qui le rend incertain",
-  largest: (part, points) => `${part} : c’est le plus gros morceau, ${points} à lui seul.`,
+  largest: (part, points) => `La plus grande part : ${part.toLowerCase()}, ${points} à elle seule.`,
   act: {
     know_scale: (left) => `En connaissant le type d’échelle, ce serait ± ${left} %.`,
     calibrate_tube: (left) => `En pesant les repères de l’éprouvette, ce serait ± ${left} %.`,
@@ -38,7 +38,7 @@ export const result: Labels["test"]["result"] = {
   },
   guessed: (degrees, points) =>
     `La température est estimée : ${degrees} de plus dans l’éprouvette changeraient la teneur de ${points} points.`,
-  eachPart: "Part de chaque cause",
+  eachPart: "Toutes les parts",
   partsHint: "La part propre de chaque cause, en points à 95 %. Elles s’ajoutent par leurs carrés.",
   ownKey: "plein : nouveau à chaque mesure, en faire plus aide",
   sharedKey: "hachuré : le même à chaque mesure avec cette éprouvette",
