@@ -5,6 +5,7 @@ import os
 from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager, suppress
 from datetime import UTC, datetime
+from pathlib import Path
 
 from litestar import Litestar
 from litestar.di import Provide
@@ -41,9 +42,11 @@ from splitline.store.migrate import migrate
 from splitline.upkeep import EVERY, keep_up
 
 
-def create(chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(UTC)) -> Litestar:
-    """Return the application. now: the server's clock."""
-    services = open_services(chosen, now)
+def create(
+    chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(UTC), together: Path | None = None
+) -> Litestar:
+    """Return the application. now: the server's clock. together: the folder of several workers."""
+    services = open_services(chosen, now, together)
     return Litestar(
         route_handlers=[
             push.push,
@@ -80,16 +83,18 @@ def create_from_environment() -> ASGIApp:
     """Return the application for a worker process, which finds its settings in the environment."""
     chosen = settings({}, os.environ)
     configure(chosen.log)
-    return watched(create(chosen))
+    folder = os.environ.get(metrics.SHARED)
+    return watched(create(chosen, together=Path(folder) if folder else None))
 
 
-def open_services(chosen: Settings, now: Callable[[], datetime]) -> Services:
+def open_services(chosen: Settings, now: Callable[[], datetime], together: Path | None = None) -> Services:
     """Return what the application works with; the database is not touched yet."""
     store = Store(chosen.database)
     pictures = Photos(chosen.photos, store)
     regions_here = known_regions()
     intake = Intake(store, regions_here, pictures)
-    return Services(store, intake, pictures, regions_here, now, Rates(chosen), Pages(store))
+    rates = Rates(chosen, together=together)
+    return Services(store, intake, pictures, regions_here, now, rates, Pages(store))
 
 
 def _running(services: Services) -> Callable[[Litestar], AbstractAsyncContextManager[None]]:

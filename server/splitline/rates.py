@@ -1,18 +1,14 @@
-"""How much one address and one secret may ask for in a minute: buckets that fill up again, in this process's memory.
+"""How much one address and one secret may ask for in a minute: buckets that fill up again, one for all workers."""
 
-Several workers have buckets of their own, so that all together let through up to their number times as much.
-"""
-
-from collections import OrderedDict
 from collections.abc import Callable
 from ipaddress import IPv6Address, ip_address, ip_network
 from math import ceil
+from pathlib import Path
 from time import monotonic
 
 from splitline.config import Settings
+from splitline.levels import Levels
 
-# Keys that are remembered; the one that asked longest ago is forgotten first.
-MOST_KEYS = 100_000
 # Decoding a picture costs about as much as checking so many records.
 PICTURE = 10
 # What one household gets of the version 6 addresses.
@@ -22,11 +18,11 @@ HOUSEHOLD_BITS = 64
 class Buckets:
     """A bucket for each key: full at first, emptied by what is taken, filled again within a minute."""
 
-    def __init__(self, a_minute: int, clock: Callable[[], float]) -> None:
-        """a_minute: what a bucket holds, 0 for no limit. clock: seconds."""
+    def __init__(self, a_minute: int, clock: Callable[[], float], levels: Levels) -> None:
+        """a_minute: what a bucket holds, 0 for no limit. clock: seconds, of the whole machine."""
         self._size = a_minute
         self._clock = clock
-        self._levels: OrderedDict[str, tuple[float, float]] = OrderedDict()
+        self._levels = levels
 
     def take(self, key: str, cost: int = 1) -> int:
         """Take from a key's bucket; return 0, or the whole seconds after which there will be enough.
@@ -35,22 +31,25 @@ class Buckets:
         """
         if self._size == 0:
             return 0
-        now = self._clock()
-        level, since = self._levels.pop(key, (float(self._size), now))
-        level = min(self._size, level + (now - since) * self._size / 60)
-        missing = min(cost, self._size) - level
-        self._levels[key] = (level if missing > 0 else level - cost, now)
-        if len(self._levels) > MOST_KEYS:
-            self._levels.popitem(last=False)
+        with self._levels.of(key) as found:
+            now = self._clock()
+            level = float(self._size)
+            if found.value is not None:
+                level = min(level, found.value + (now - found.since) * self._size / 60)
+            missing = min(cost, self._size) - level
+            found.value, found.since = (level if missing > 0 else level - cost), now
         return ceil(missing * 60 / self._size) if missing > 0 else 0
 
 
 class Rates:
-    """The limits of one server process."""
+    """The limits of one server, however many workers it has."""
 
-    def __init__(self, chosen: Settings, clock: Callable[[], float] = monotonic) -> None:
-        self._addresses = Buckets(chosen.requests_a_minute, clock)
-        self._secrets = Buckets(chosen.records_a_minute, clock)
+    def __init__(self, chosen: Settings, clock: Callable[[], float] = monotonic, together: Path | None = None) -> None:
+        """together: the folder that the workers share; none where there is one."""
+        files = [together / name if together else None for name in ("addresses", "secrets")]
+        addresses, secrets = (Levels(file) for file in files)
+        self._addresses = Buckets(chosen.requests_a_minute, clock, addresses)
+        self._secrets = Buckets(chosen.records_a_minute, clock, secrets)
         self._proxies = [ip_network(network) for network in chosen.proxies()]
 
     def ask(self, host: str) -> int:

@@ -88,7 +88,7 @@ class _Workers(Multiprocess):
 
 @contextmanager
 def _counting_together() -> Iterator[None]:
-    """Give the workers a folder for counts that add up, as long as they live."""
+    """Give the workers a folder for what they count together, requests and limits of rate, as long as they live."""
     with TemporaryDirectory(prefix="splitline-") as folder:
         os.environ[SHARED] = folder
         yield

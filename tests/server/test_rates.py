@@ -1,14 +1,17 @@
 """The buckets: what is let through, how long the rest waits, and that nobody pays for somebody else."""
 
+import subprocess
+import sys
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from splitline import rates
 from splitline.config import settings
+from splitline.levels import Levels
 from splitline.rates import Buckets, Rates
 
 
@@ -31,8 +34,12 @@ def limits(clock: Callable[[], float], **options: Any) -> Rates:
     return Rates(settings(options, {}), clock)
 
 
+def alone(size: int, clock: Clock) -> Buckets:
+    return Buckets(size, clock, Levels())
+
+
 def test_a_full_bucket_is_a_minutes_worth_and_fills_again(clock: Clock) -> None:
-    buckets = Buckets(60, clock)
+    buckets = alone(60, clock)
     assert [buckets.take("a") for _ in range(61)] == [0] * 60 + [1]
     assert buckets.take("b") == 0
     clock.now += 10
@@ -40,7 +47,7 @@ def test_a_full_bucket_is_a_minutes_worth_and_fills_again(clock: Clock) -> None:
 
 
 def test_who_comes_back_when_told_is_let_through(clock: Clock) -> None:
-    buckets = Buckets(600, clock)
+    buckets = alone(600, clock)
     assert buckets.take("a", 590) == 0
     wait = buckets.take("a", 100)
     assert wait == 9
@@ -49,7 +56,7 @@ def test_who_comes_back_when_told_is_let_through(clock: Clock) -> None:
 
 
 def test_more_than_a_bucket_holds_goes_through_once_and_leaves_a_debt(clock: Clock) -> None:
-    buckets = Buckets(100, clock)
+    buckets = alone(100, clock)
     assert buckets.take("a", 250) == 0
     assert buckets.take("a") == 91
     clock.now += 91
@@ -59,7 +66,7 @@ def test_more_than_a_bucket_holds_goes_through_once_and_leaves_a_debt(clock: Clo
 @given(st.lists(st.tuples(st.floats(0, 30), st.integers(1, 50)), max_size=60), st.integers(1, 200))
 def test_never_more_than_a_bucket_and_what_flowed_in(steps: list[tuple[float, int]], size: int) -> None:
     clock = Clock()
-    buckets, taken = Buckets(size, clock), 0
+    buckets, taken = alone(size, clock), 0
     for pause, cost in steps:
         clock.now += pause
         cost = min(cost, size)
@@ -68,17 +75,59 @@ def test_never_more_than_a_bucket_and_what_flowed_in(steps: list[tuple[float, in
 
 
 def test_no_limit(clock: Clock) -> None:
-    assert not any(Buckets(0, clock).take("a", 10**6) for _ in range(100))
+    assert not any(alone(0, clock).take("a", 10**6) for _ in range(100))
 
 
-def test_what_is_remembered_does_not_grow_without_end(clock: Clock, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(rates, "MOST_KEYS", 3)
-    buckets = Buckets(1, clock)
-    assert [buckets.take(key) for key in "abc"] == [0, 0, 0]
-    assert buckets.take("b") > 0
-    assert buckets.take("d") == 0, "a is forgotten, it asked longest ago"
-    assert buckets.take("b") > 0
-    assert buckets.take("a") == 0
+def test_what_is_remembered_does_not_grow_without_end(clock: Clock) -> None:
+    buckets = Buckets(1, clock, Levels(rows=1, places=3))
+
+    def take(key: str) -> int:
+        clock.now += 0.001
+        return buckets.take(key)
+
+    assert [take(key) for key in "abc"] == [0, 0, 0]
+    assert take("b") > 0
+    assert take("d") == 0
+    assert take("b") > 0
+    assert take("a") == 0, "it was forgotten for d, it asked longest ago"
+
+
+def test_workers_have_one_limit(clock: Clock, tmp_path: Path) -> None:
+    chosen = settings({"requests_a_minute": "10", "records_a_minute": "100"}, {})
+    workers = [Rates(chosen, clock, tmp_path) for _ in range(3)]
+    assert [workers[n % 3].ask("192.0.2.7") for n in range(12)] == [0] * 10 + [6, 6]
+    assert [worker.send("somebody", 40) for worker in workers] == [0, 0, 12]
+    clock.now += 12
+    assert workers[0].send("somebody", 40) == 0
+    assert workers[1].send("another", 100) == 0
+
+
+TAKING = """
+import sys
+from pathlib import Path
+from splitline.levels import Levels
+from splitline.levels import Levels
+from splitline.rates import Buckets
+
+buckets = Buckets(3000, lambda: 1000.0, Levels(Path(sys.argv[1])))
+print("ready", flush=True)
+input()
+print(sum(buckets.take(f"key {n % 3}") == 0 for n in range(9000)))
+"""
+
+
+def test_processes_that_take_at_the_same_time_take_no_more(tmp_path: Path) -> None:
+    command = [sys.executable, "-c", TAKING, str(tmp_path / "levels")]
+    pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "text": True}
+    takers = [subprocess.Popen(command, **pipes) for _ in range(4)]
+    for taker in takers:
+        assert taker.stdout
+        assert taker.stdout.readline() == "ready\n"
+    for taker in takers:
+        assert taker.stdin
+        taker.stdin.write("go\n")
+        taker.stdin.flush()
+    assert sum(int(taker.communicate()[0]) for taker in takers) == 3 * 3000
 
 
 def test_a_phone_with_a_days_2000_records_gets_through(clock: Clock) -> None:

@@ -9,6 +9,7 @@ import ssl
 import subprocess
 import sys
 import time
+from contextlib import ExitStack
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -20,7 +21,8 @@ from PIL import Image
 
 from calling import headers
 from invented import Json, identifier, reading, source
-from serving import served
+from load.calls import processes
+from serving import Served, served
 
 PHONES = 6
 BATCHES = 5
@@ -66,6 +68,32 @@ def test_several_workers_and_several_phones_on_one_database(database_url: str, t
     with served(tmp_path, "--workers", "3", "--database", database_url.replace("+aiosqlite", "")) as server:
         asyncio.run(all_phones(server.url))
         assert not [line for line in server.errors.read_text().splitlines() if " INFO " not in line]
+
+
+def answering(server: Served) -> int:
+    """How many processes of a server have a connection with a client."""
+    port = f":{urlsplit(server.url).port:04X}"
+    rows = [line.split() for line in Path("/proc/net/tcp").read_text().splitlines()]
+    open_ones = {f"socket:[{row[9]}]" for row in rows if row[1].endswith(port) and row[3] == "01"}
+    each = [Path(f"/proc/{process}/fd").iterdir() for process in processes(server.process.pid)]
+    return sum(any(str(link.readlink()) in open_ones for link in links) for links in each)
+
+
+def test_two_workers_have_one_limit_of_rate(tmp_path: Path) -> None:
+    options = ("--workers", "2", "--requests-a-minute", "300", "--trusted-proxies", "none")
+    with served(tmp_path, *options) as server, ExitStack() as stack:
+        clients, began, answers = [], time.monotonic(), []
+        while len(clients) < 8 or answering(server) < 2:
+            clients.append(stack.enter_context(httpx.Client(base_url=server.url, timeout=60)))
+            answers.append(clients[-1].get("/healthz"))
+            assert len(clients) < 200, "one worker has them all"
+        answers += [client.get("/healthz") for _ in range(600 // len(clients)) for client in clients]
+        let_through = [answer.status_code for answer in answers].count(200)
+        assert 300 <= let_through <= 301 + 5 * (time.monotonic() - began)
+        assert let_through < len(answers)
+        assert {answer.headers["retry-after"] for answer in answers if answer.status_code == 429} == {"1"}
+        time.sleep(1)
+        assert clients[0].get("/healthz").status_code == 200
 
 
 def test_rough_clients_leave_no_trace(tmp_path: Path) -> None:
