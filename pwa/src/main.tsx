@@ -6,7 +6,7 @@ import "./shell/standing.css";
 import { language } from "./labels";
 import { startLive } from "./live";
 import { startRouter } from "./router";
-import { App } from "./shell/app";
+import { App, preparePlaces } from "./shell/app";
 import { startFaults } from "./shell/faults";
 import { startLanguage } from "./shell/language";
 import { startLook } from "./shell/look";
@@ -33,6 +33,7 @@ async function start(): Promise<void> {
   startRoom();
   startFigures(() => new Date());
   startSync();
+  void preparePlaces();
 }
 
 void start();

@@ -18,7 +18,7 @@ export interface Ranking {
 
 /** Sorts the rows as seen from a point, those that are wanted. */
 export function rank(
-  rows: FiguresRow[],
+  rows: readonly FiguresRow[],
   order: Order,
   from: Point | null,
   wanted: (row: Ranked) => boolean = () => true,

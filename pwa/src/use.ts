@@ -1,6 +1,6 @@
 /** Hooks that keep a component in step with the stores. */
 
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { lookAtClock, watchClock } from "./clock-watch";
 import { onChange } from "./store/changes";
 import { StorageReplaced } from "./store/open";
@@ -15,7 +15,8 @@ export function useStored<T>(load: () => Promise<T>, places: Place[], inputs: un
   const [value, setValue] = useState<T>();
   const [fault, setFault] = useState<unknown>(null);
   const round = useRef(0);
-  useEffect(() => {
+  // Before the first drawing is on the screen: what is read comes a frame earlier.
+  useLayoutEffect(() => {
     const read = () => {
       round.current += 1;
       const mine = round.current;

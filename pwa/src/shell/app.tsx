@@ -6,7 +6,7 @@ import { path, to } from "../router";
 import { TestScreen } from "../screens/test";
 import { Bar, placeOf } from "./bar";
 import { Boundary } from "./boundary";
-import { later, type Screen } from "./later";
+import { later, prepareWhenIdle, type Screen } from "./later";
 import { Notices } from "./notices";
 import { Repair } from "./repair";
 import { Settling } from "./settling";
@@ -17,6 +17,11 @@ const Fuel = later(() => import("../screens/fuel"));
 const Log = later(() => import("../screens/log"));
 const Method = later(() => import("../screens/method"));
 const Tubes = later(() => import("../screens/tubes"));
+
+/** What the bar leads to opens at once from then on, and needs nothing of what may be gone by then. */
+export function preparePlaces(): Promise<void> {
+  return prepareWhenIdle([Sources, Log, Fuel]);
+}
 
 /** The first part of the address, and what shows it. */
 const SCREENS: Record<string, Screen> = {

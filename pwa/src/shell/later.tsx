@@ -1,7 +1,7 @@
 /** A part whose program is loaded when it is first shown; the worker has it ready, so this works offline. */
 
-import type { ComponentType } from "preact";
-import { useEffect, useState } from "preact/hooks";
+import type { ComponentType, FunctionComponent } from "preact";
+import { useLayoutEffect, useState } from "preact/hooks";
 import { labels } from "../labels";
 import { Waiting } from "../parts/waiting";
 
@@ -11,22 +11,91 @@ export interface ScreenProps {
 
 export type Screen = ComponentType<ScreenProps>;
 
-/** A component that loads the default export of a module once. A failed load reaches the error boundary. */
+/** ms after which somebody who waits is told that something is wrong. */
+const PATIENCE = 4000;
+/** ms after the start: the first screen comes first. */
+const FIRST = 1000;
+
+export interface Later<Props extends object> extends FunctionComponent<Props> {
+  /** Has the program ready before it is asked for; a fault is of no weight here, and is told when it is shown. */
+  prepare: () => Promise<void>;
+}
+
+/** A component that loads the default export of a module once. What does not come is offered to be loaded again. */
 export function later<Props extends object = ScreenProps>(
   load: () => Promise<{ default: ComponentType<Props> }>,
-): ComponentType<Props> {
+): Later<Props> {
   let loaded: ComponentType<Props> | null = null;
-  return function Later(props: Props) {
-    const [Found, setFound] = useState<ComponentType<Props> | null>(() => loaded);
-    const [fault, setFault] = useState<unknown>(null);
-    useEffect(() => {
-      if (loaded !== null) return;
-      load().then((module) => {
+  let loading: Promise<void> | null = null;
+  const begin = (): Promise<void> => {
+    const mine = load().then(
+      (module) => {
         loaded = module.default;
-        setFound(() => module.default);
-      }, setFault);
-    }, []);
-    if (fault !== null) throw fault;
-    return Found === null ? <Waiting word={labels.common.opening} /> : <Found {...props} />;
+      },
+      (fault) => {
+        if (loading === mine) loading = null;
+        throw fault;
+      },
+    );
+    loading = mine;
+    return mine;
   };
+
+  function Part(props: Props) {
+    const Found = loaded;
+    const [attempt, setAttempt] = useState(0);
+    const [absent, setAbsent] = useState(false);
+    const [, redraw] = useState(0);
+    useLayoutEffect(() => {
+      if (Found !== null) return;
+      let here = true;
+      const tell = () => here && setAbsent(true);
+      const timer = setTimeout(tell, PATIENCE);
+      const asked = attempt === 0 ? (loading ?? begin()) : begin();
+      // What has come since this was drawn is there at once, and drawn now.
+      asked.then(() => redraw((round) => round + 1), tell);
+      return () => {
+        here = false;
+        clearTimeout(timer);
+      };
+    }, [Found === null, attempt]);
+    if (Found !== null) return <Found {...props} />;
+    if (!absent) return <Waiting word={labels.common.opening} />;
+    const again = () => {
+      setAbsent(false);
+      setAttempt(attempt + 1);
+    };
+    return <Absent onAgain={again} />;
+  }
+  Part.prepare = () => (loading ?? begin()).catch(() => undefined);
+  return Part;
+}
+
+function Absent({ onAgain }: { onAgain: () => void }) {
+  const { absent, faultAgain } = labels.common;
+  return (
+    <div class="form" role="alert">
+      <p>{absent}</p>
+      <button type="button" onClick={onAgain}>
+        {faultAgain}
+      </button>
+    </div>
+  );
+}
+
+/** Has parts ready one after the other, after the first screen, whenever the page has nothing else to do. */
+export async function prepareWhenIdle(parts: readonly Pick<Later<object>, "prepare">[]): Promise<void> {
+  await new Promise((resolve) => setTimeout(resolve, FIRST));
+  for (const part of parts) {
+    await idle();
+    await part.prepare();
+  }
+}
+
+/** Safari does not say when it is idle. */
+function idle(): Promise<void> {
+  return new Promise((resolve) => {
+    if (typeof requestIdleCallback === "function") requestIdleCallback(() => resolve(), { timeout: 5000 });
+    else setTimeout(resolve, 500);
+  });
 }

@@ -23,12 +23,16 @@ import { SourceLine } from "./source-line";
 
 const PAGE = 20;
 const FEW = 5;
+/** As many as a screen shows: the rest of the page is drawn once these are on it. */
+const AT_ONCE = 6;
 const AS_IS: ListChoice = { order: "steadiest", filters: NO_FILTERS };
 const ORDERS: readonly Order[] = ["steadiest", "floor", "nearest"];
 
 export function SourcesList() {
   const words = labels.sources;
   const rows = useStored(listFigures, ["figures"]);
+  // Shown once it is known how the list was left.
+  const kept = useStored(async () => (await readFact("list")) ?? AS_IS, ["settings"]);
   return (
     <>
       <header class="head">
@@ -36,7 +40,11 @@ export function SourcesList() {
         <Fetched />
       </header>
       <Due />
-      {rows === undefined ? <Waiting word={words.loading} /> : <Found rows={rows} />}
+      {rows === undefined || kept === undefined ? (
+        <Waiting word={words.loading} />
+      ) : (
+        <Found rows={rows} kept={kept} />
+      )}
       <div class="leaf">
         <a class="button" href={to("source", "new")}>
           {words.add}
@@ -46,21 +54,18 @@ export function SourcesList() {
   );
 }
 
-function Found({ rows }: { rows: readonly FiguresRow[] }) {
+function Found({ rows, kept }: { rows: readonly FiguresRow[]; kept: ListChoice }) {
   const words = labels.sources;
-  const kept = useStored(async () => (await readFact("list")) ?? AS_IS, ["settings"]);
-  const { order, filters } = kept ?? AS_IS;
+  const { order, filters } = kept;
   const keep = (change: Partial<ListChoice>) => void writeFact("list", { order, filters, ...change });
   const [text, setText] = useState("");
   const here = whereabouts.value;
   const { own_minimum } = settings.value;
   const { ranked, unsampled } = useMemo(() => {
     const now = new Date();
-    const named = rows.filter((row) => matches(row, text));
+    const named = text.trim() === "" ? rows : rows.filter((row) => matches(row, text));
     return rank(named, order, here, (row) => passes(row, filters, own_minimum, now));
   }, [rows, text, order, here, filters, own_minimum]);
-  // Shown once it is known how the list was left.
-  if (kept === undefined) return null;
   if (rows.length === 0) return <p>{words.empty}</p>;
   return (
     <>
@@ -98,10 +103,10 @@ function Found({ rows }: { rows: readonly FiguresRow[] }) {
 
 /** A page of lines, more on request: two thousand sources open as fast as twenty. */
 function Lines({ rows, first }: { rows: readonly Ranked[]; first: number }) {
-  const [most, setMost] = useState(first);
+  const [most, setMost] = useState(Math.min(first, AT_ONCE));
   const now = useNow(60_000);
   // Another order or another search begins at the top again.
-  useEffect(() => setMost(first), [rows, first]);
+  useEffect(() => afterFrame(() => setMost(first)), [rows, first]);
   const rest = rows.length - most;
   return (
     <>
@@ -119,6 +124,18 @@ function Lines({ rows, first }: { rows: readonly Ranked[]; first: number }) {
       )}
     </>
   );
+}
+
+/** Calls `act` once the next frame is on the screen. Gives the way to stop. */
+function afterFrame(act: () => void): () => void {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const frame = requestAnimationFrame(() => {
+    timer = setTimeout(act);
+  });
+  return () => {
+    cancelAnimationFrame(frame);
+    clearTimeout(timer);
+  };
 }
 
 /** How old the list is, and the button to fetch a newer one. */
