@@ -40,11 +40,7 @@ export function SourcesList() {
         <Fetched />
       </header>
       <Due />
-      {rows === undefined || kept === undefined ? (
-        <Waiting word={words.loading} />
-      ) : (
-        <Found rows={rows} kept={kept} />
-      )}
+      {rows === undefined || kept === undefined ? <Waiting word={words.loading} /> : <Found rows={rows} kept={kept} />}
       <div class="leaf">
         <a class="button" href={to("source", "new")}>
           {words.add}
