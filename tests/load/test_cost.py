@@ -4,6 +4,7 @@ Two databases differ in nothing but how many others have tested in the same regi
 """
 
 from collections.abc import Awaitable, Callable
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
@@ -18,9 +19,10 @@ from splitline.photos import Photos
 from splitline.position import Position, box_around
 from splitline.regions import regions
 from splitline.reviewing import waiting
-from splitline.store import figures, sources, texts
+from splitline.store import figures, photos, sources, texts
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
+from splitline.store.photos import PhotoRow
 from splitline.store.texts import Asked
 
 NOW = datetime(2026, 10, 1, 12, 0, tzinfo=UTC)
@@ -140,6 +142,47 @@ async def test_cost_is_of_the_batch_not_of_the_dataset(tmp_path: Path) -> None:
     assert len((await waiting(many.store)).tests) > 3
     for counted in (few, many):
         await counted.store.close()
+
+
+async def leaving(counted: Counted) -> None:
+    async with counted.store.read() as connection:
+        assert len(await photos.leaving(connection)) == 2
+
+
+async def kept(counted: Counted, count: int) -> None:
+    """Notes of pictures, two of which are to go."""
+    async with counted.store.write() as connection:
+        for n in range(count):
+            digest = sha256(f"picture {n}".encode()).hexdigest()
+            row = PhotoRow(digest=digest, contributor="x", media_type="image/png", bytes=1, received_at=NOW)
+            await photos.put(connection, replace(row, leaving=n < 2))
+
+
+async def test_pictures_that_leave_are_found_without_those_that_stay(tmp_path: Path) -> None:
+    few, many = Counted(tmp_path / "few", 1), Counted(tmp_path / "many", 1)
+    for counted, count in ((few, 5), (many, 500)):
+        await migrate(counted.store)
+        await kept(counted, count)
+    costs = await few.cost(leaving), await many.cost(leaving)
+    assert 0 < costs[1] <= ALLOWED * costs[0], costs
+    for counted in (few, many):
+        await counted.store.close()
+
+
+async def test_regions_are_counted_in_indexes(tmp_path: Path) -> None:
+    """What a source or a test says is not read: only entries of indexes, and months."""
+    counted = Counted(tmp_path, 1)
+    await migrate(counted.store)
+    asked: list[str] = []
+    event.listen(counted.store.engine.sync_engine, "before_cursor_execute", lambda *said: asked.append(said[2]))
+    async with counted.store.read() as connection:
+        await figures.regions(connection)
+        plan = await connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {asked[-1]}")
+    read = [str(row[3]) for row in plan if row[3].startswith(("SCAN ", "SEARCH "))]
+    tables = [step for step in read if step.split()[1] in ("sources", "tests", "region_contributors")]
+    assert len(tables) == 2
+    assert all("USING COVERING INDEX" in step for step in tables), read
+    await counted.store.close()
 
 
 async def _scan(counted: Counted) -> None:

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
-from sqlalchemy import delete, func, insert, select, tuple_
+from sqlalchemy import delete, func, insert, literal_column, select, tuple_
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import upsert
@@ -91,25 +91,27 @@ async def months_of(connection: AsyncConnection, region: str) -> list[RegionMont
 
 
 async def regions(connection: AsyncConnection) -> list[RegionRow]:
-    """Return every region that has a source, by code."""
+    """Return every region that has a source, by code: from indexes and from months, not from sources and tests."""
     standing = (
         select(sources.c.region, func.count().label("sources"))
-        .where(sources.c.state == "counted")
+        .where(sources.c.state == literal_column("'counted'"))
         .group_by(sources.c.region)
         .subquery()
     )
-    read = (
-        select(
-            region_contributors.c.region,
-            func.sum(region_contributors.c.tests).label("tests"),
-            func.count().label("contributors"),
-        )
+    people = (
+        select(region_contributors.c.region, func.count().label("contributors"))
         .group_by(region_contributors.c.region)
         .subquery()
     )
+    read = (
+        select(region_months.c.region, func.sum(region_months.c.tests).label("tests"))
+        .group_by(region_months.c.region)
+        .subquery()
+    )
     statement = (
-        select(standing.c.region, standing.c.sources, read.c.tests, read.c.contributors)
+        select(standing.c.region, standing.c.sources, read.c.tests, people.c.contributors)
         .outerjoin(read, read.c.region == standing.c.region)
+        .outerjoin(people, people.c.region == standing.c.region)
         .order_by(standing.c.region)
     )
     return [

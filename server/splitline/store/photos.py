@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from sqlalchemy import delete, exists, insert, select, update
+from sqlalchemy import delete, exists, insert, select, text, update
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.picture_hash import FARTHEST, bands, distance, reach
@@ -151,7 +151,7 @@ async def kept(connection: AsyncConnection) -> list[str]:
 
 async def leaving(connection: AsyncConnection) -> list[str]:
     """Return the pictures whose bytes are to go."""
-    return list((await connection.execute(select(photos.c.digest).where(photos.c.leaving.is_(True)))).scalars())
+    return list((await connection.execute(select(photos.c.digest).where(text("leaving")))).scalars())
 
 
 async def forget(connection: AsyncConnection, digests: Iterable[str]) -> None:

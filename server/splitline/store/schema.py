@@ -26,7 +26,7 @@ from sqlalchemy import (
 from sqlalchemy.engine import Dialect
 
 # The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
-HEAD = "0010"
+HEAD = "0011"
 
 # Few rows among many: what does not count, and what has a remark.
 ASIDE = "state <> 'counted'"
@@ -133,6 +133,7 @@ sources = Table(
     Index("ix_sources_band_longitude", "band", "longitude"),
     Index(None, "into"),
     _index("ix_sources_flagged", "sequence", only=FLAGGED),
+    _index("ix_sources_standing", "region", "state", only="state = 'counted'"),
 )
 
 # Who said when that a source is the same place as another; nothing else moves, so that it can be undone.
@@ -214,6 +215,7 @@ photos = Table(
     Column("look", String(16)),
     Column("unnamed_since", Instant),
     Index(None, "unnamed_since"),
+    _index("ix_photos_leaving", "digest", only="leaving"),
 )
 
 # Under which keys a picture is found by what it looks like, see `picture_hash.bands`.
