@@ -20,13 +20,14 @@ from splitline.cli import main
 
 STATUSES = {"stored", "known", "replaced", "held", "refused"}
 GOOD = [source(1), reading(1, at=1), reading(2, at=1, note="early"), retraction(reading(2, at=1)), source(2)]
+# Each time a copy: what is changed in one case must not turn up changed in the next.
 ODD = st.sampled_from(
     [
         *(None, True, -1, 0, 1e308, -0.0, 2**63, 2**64, 10**400, [], {}, [[]]),
         *("", " ", "\x00", "\ud800", "𝟗", "9" * 400, "NaN", "../../etc", "' OR 1=1 --"),
         *("2026-03-01T08:00:00Z", "0000-00-00T00:00:00Z", "9999-12-31T23:59:60+23:59"),
     ]
-)
+).map(copy.deepcopy)
 VALUES = ODD | st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=30),
     lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=12), inner, max_size=4),
