@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from errno import EDQUOT, EFBIG, ENOSPC
 from hashlib import sha256
+from math import ceil
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -27,8 +28,10 @@ if TYPE_CHECKING:
     from obstore.store import ClientConfig, ObjectStore, RetryConfig
 
 MOST_BYTES = 2 * 1024 * 1024
-# A phone's camera has 12 to 50 megapixels; decoded, 25 take 75 MB.
+# A phone's camera has 12 to 50 megapixels. What is decoded takes 4 bytes a pixel, and more than once that on the way.
 MOST_PIXELS = 25_000_000
+# JPEG can be decoded at half its width and height, and is where it has more than this; the others cannot.
+MOST_DECODED = 12_500_000
 # Progressive JPEG takes some ten; each costs time by the pixels of the whole picture, and only a few bytes.
 MOST_SCANS = 100
 START_OF_SCAN = b"\xff\xda"
@@ -224,15 +227,23 @@ def _told(fault: Exception) -> SplitlineError:
 
 
 def clean(body: bytes) -> Picture:
-    """Return a picture upright, in its format, with its pixels only. Raises `Unusable`."""
+    """Return a picture upright, in its format, with its pixels only, a JPEG of many with half of them each way.
+
+    The size is checked before anything is decoded. Raises `Unusable`.
+    """
     with _opened(body) as image:
-        if image.width * image.height > MOST_PIXELS:
-            raise _too_many_pixels()
-        if _kind(image) == "JPEG" and body.count(START_OF_SCAN) > MOST_SCANS:
+        kind = _kind(image)
+        most = MOST_PIXELS if kind == "JPEG" else MOST_DECODED
+        if image.width * image.height > most:
+            raise _too_many_pixels(most)
+        if kind == "JPEG" and body.count(START_OF_SCAN) > MOST_SCANS:
             raise Unusable([Problem("photo_scans", "", "", str(MOST_SCANS))])
         try:
-            upright = ImageOps.exif_transpose(image)
-            return replace(_encoded(upright, _kind(image)), look=difference_hash(upright))
+            if image.width * image.height > MOST_DECODED:
+                image.draft(None, (image.width // 2, image.height // 2))
+            ImageOps.exif_transpose(image, in_place=True)
+            look = difference_hash(image)
+            return replace(_encoded(image, kind), look=look)
         except Exception as fault:
             # Decoders raise whatever they like on damaged bytes; to us it all means that there is no picture.
             raise _unreadable() from fault
@@ -242,7 +253,7 @@ def narrowed(body: bytes, width: int) -> Picture:
     """Return a copy of a kept picture, `width` pixels wide at most."""
     with _opened(body) as image:
         kind = _kind(image)
-        image.thumbnail((width, image.height))
+        image.thumbnail((width, ceil(image.height * width / image.width)))
         return _encoded(image, kind)
 
 
@@ -250,16 +261,19 @@ def _opened(body: bytes) -> Image.Image:
     try:
         return Image.open(io.BytesIO(body), formats=list(FORMATS))
     except Image.DecompressionBombError as fault:
-        raise _too_many_pixels() from fault
+        raise _too_many_pixels(MOST_PIXELS) from fault
     except Exception as fault:  # as above
         raise _unreadable() from fault
 
 
 def _encoded(image: Image.Image, kind: str) -> Picture:
-    """Encode the pixels alone: a picture made afresh carries no metadata over."""
+    """Encode the pixels alone: a picture made afresh carries no metadata over. What was decoded is given up for it."""
     mode = "RGBA" if kind != "JPEG" and image.has_transparency_data else "RGB"
-    pixels = image.convert(mode)
-    fresh = Image.frombytes(mode, pixels.size, pixels.tobytes())
+    size = image.size
+    pixels = (image if image.mode == mode else image.convert(mode)).tobytes()
+    image.im = Image.new("L", (1, 1)).im
+    fresh = Image.frombytes(mode, size, pixels)
+    del pixels
     buffer = io.BytesIO()
     fresh.save(buffer, kind, **({} if kind == "PNG" else {"quality": QUALITY}))
     return Picture(buffer.getvalue(), FORMATS[kind])
@@ -269,8 +283,8 @@ def _kind(image: Image.Image) -> str:
     return "JPEG" if image.format == "MPO" else str(image.format)
 
 
-def _too_many_pixels() -> Unusable:
-    return Unusable([Problem("photo_pixels", "", "", str(MOST_PIXELS))])
+def _too_many_pixels(most: int) -> Unusable:
+    return Unusable([Problem("photo_pixels", "", "", str(most))])
 
 
 def _unreadable() -> Unusable:

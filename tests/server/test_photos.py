@@ -8,12 +8,13 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
-from PIL import ExifTags, Image, ImageCms, PngImagePlugin
+from PIL import ExifTags, Image, ImageCms, ImageOps, PngImagePlugin
 
 from invented import drawing, person, picture, reading, retraction, source, texts
 from splitline.errors import Unusable
 from splitline.intake import Intake
-from splitline.photos import MOST_PIXELS, WIDTHS, Photos, clean
+from splitline.photos import MOST_DECODED, MOST_PIXELS, WIDTHS, Photos, clean, narrowed
+from splitline.picture_hash import FARTHEST, difference_hash, distance
 from splitline.store import photos as notes
 from splitline.store.engine import Store
 
@@ -134,6 +135,30 @@ def test_what_is_no_picture_is_refused(body: bytes, code: str) -> None:
         clean(body)
     assert [problem.code for problem in raised.value.problems] == [code]
     assert MOST_PIXELS < 6000 * 5000
+
+
+@pytest.mark.parametrize(("kind", "options"), [("PNG", {}), ("WEBP", {"method": 0})])
+def test_what_cannot_be_decoded_smaller_may_have_fewer_pixels(kind: str, options: dict[str, object]) -> None:
+    assert MOST_DECODED < 4200 * 3000 < MOST_PIXELS
+    with pytest.raises(Unusable) as raised:
+        clean(saved(Image.new("RGB", (4200, 3000)), kind, **options))
+    assert [(problem.code, problem.limit) for problem in raised.value.problems] == [("photo_pixels", str(MOST_DECODED))]
+
+
+@pytest.mark.parametrize(("orientation", "kept"), [(1, (2880, 2160)), (6, (2160, 2880))])
+def test_a_jpeg_of_many_pixels_is_kept_with_half_of_them_each_way(orientation: int, kept: tuple[int, int]) -> None:
+    exif = Image.Exif()
+    exif[ExifTags.Base.Orientation] = orientation
+    body = saved(opened(drawing(7, size=(5760, 4320))), "JPEG", exif=exif)
+    found = clean(body)
+    image = opened(found.body)
+    assert (image.size, dict(image.getexif())) == (kept, {})
+    whole = difference_hash(ImageOps.exif_transpose(opened(body)))
+    assert whole is not None
+    assert found.look is not None
+    assert distance(whole, found.look) <= FARTHEST
+    small = narrowed(found.body, 320)
+    assert opened(small.body).size == (320, round(320 * kept[1] / kept[0]))
 
 
 async def test_other_bytes_than_announced_are_refused_and_nothing_is_kept(photos: Photos, store: Store) -> None:
