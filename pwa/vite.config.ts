@@ -12,6 +12,7 @@ export default defineConfig({
   publicDir: here("public"),
   resolve: { alias: { "@built": here("built"), "@constants": here("../server/splitline"), "@": here("src") } },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
+  worker: { format: "es" },
   server: { fs: { allow: [here("..")] } },
   build: {
     outDir: here("dist"),

@@ -6,7 +6,7 @@ import type { PlanRow } from "./store/plan-row";
 export const USUAL_WEEKS = 4;
 export const MOST_WEEKS = 26;
 /** A test up to so many days before or after its visit is that visit's: half a week, so that none belongs to two. */
-const LEEWAY = 3;
+export const LEEWAY = 3;
 const DAY = 86_400_000;
 const WEEK = 7;
 

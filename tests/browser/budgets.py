@@ -1,5 +1,7 @@
 """How fast the production build is on a slow phone, beside what the same machine does with nothing: `--times 7`.
 
+`--one-source`: all tests at one source instead, and how long the screen is kept waiting while its figures are computed.
+
 The processor is slowed down four times by the browser. Each figure is the middle of several, with the smallest and the
 largest; the references are measured in the same run, since a busy machine is slow at everything.
 """
@@ -8,6 +10,7 @@ import argparse
 import statistics
 import sys
 import tempfile
+import time
 from pathlib import Path
 
 TESTS = Path(__file__).parents[1]
@@ -72,6 +75,22 @@ ROW = """() => new Promise((resolve) => {
     };
   };
 })"""
+# The longest time in which the page did nothing else, from here on.
+GAPS = """() => {
+  let last = performance.now();
+  globalThis.longestGap = 0;
+  setInterval(() => {
+    const now = performance.now();
+    globalThis.longestGap = Math.max(globalThis.longestGap, now - last);
+    last = now;
+  }, 5);
+}"""
+STALE = """async () => {
+  const base = await opened();
+  const count = await answered(base.transaction("figures").objectStore("figures").index("by_stale").count(1));
+  base.close();
+  return count;
+}"""
 # Set before the page's own scripts: when the run sheet can be used. The last long task before is over by then.
 WATCH = """addEventListener("DOMContentLoaded", () => {
   const look = () => {
@@ -87,7 +106,9 @@ def main() -> None:
     """Measure, and print a table."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--times", type=int, default=5, help="measurements of each figure")
-    times = parser.parse_args().times
+    parser.add_argument("--one-source", action="store_true", help="all tests at one source")
+    asked = parser.parse_args()
+    times = asked.times
     with (
         tempfile.TemporaryDirectory() as folder,
         sync_playwright() as playwright,
@@ -99,10 +120,11 @@ def main() -> None:
             app.installed()
             app.offline()
             app.keep_test()
-            stock.repeat_newest(app.page, TESTS_IN_LOG - 1, sources=SOURCES)
-            stock.ask(app.page, MORE_SOURCES, SOURCES)
+            stock.repeat_newest(app.page, TESTS_IN_LOG - 1, sources=1 if asked.one_source else SOURCES)
+            if not asked.one_source:
+                stock.ask(app.page, MORE_SOURCES, SOURCES)
         loop, write = [], []
-        starts, blanks, keeps, opens = [], [], [], []
+        starts, blanks, keeps, opens, gaps, figured = [], [], [], [], [], []
         for _ in range(times):
             with phone.open(offline=True) as app:
                 slow = app.context.new_cdp_session(app.page)
@@ -113,13 +135,21 @@ def main() -> None:
                 write.append(app.page.evaluate(ROW))
                 opens.append(open_sources(app))
                 keeps.append(keep(app, slow))
-    print(f"processor slowed down {SLOWDOWN} times, {TESTS_IN_LOG} tests in the log at {SOURCES} sources in turn\n")
+                if asked.one_source:
+                    waited, gap = computed(app)
+                    figured.append(waited)
+                    gaps.append(gap)
+    where = "one source" if asked.one_source else f"{SOURCES} sources in turn"
+    print(f"processor slowed down {SLOWDOWN} times, {TESTS_IN_LOG} tests in the log at {where}\n")
     say("reference: empty page, from navigation to drawn", blanks)
     say("reference: 20 million steps of a loop", loop)
     say("reference: one row on the disk", write)
     say("offline cold start to a usable run sheet", starts, 1000)
     say("keeping a test", keeps, 100)
     say("opening Sources", opens, 300)
+    if asked.one_source:
+        say("from keeping to the figures of the source", figured)
+        say("longest the screen had to wait meanwhile", gaps)
     weigh()
 
 
@@ -158,6 +188,14 @@ def cold_start(app: Opened) -> float:
 def open_sources(app: Opened) -> float:
     """Return ms from the tap on Sources to the drawn list."""
     return float(app.page.evaluate(TAP, ["Sources", "main a.row"]))
+
+
+def computed(app: Opened) -> tuple[float, float]:
+    """Return ms until the figures of the source are right, and the longest that the screen had to wait meanwhile."""
+    start = time.monotonic()
+    app.page.evaluate(GAPS)
+    until(lambda: stock.ask(app.page, STALE) == 0, PATIENCE)
+    return 1000 * (time.monotonic() - start), float(app.page.evaluate("globalThis.longestGap"))
 
 
 def keep(app: Opened, slow: CDPSession) -> float:

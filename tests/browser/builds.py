@@ -22,10 +22,10 @@ def later_build(folder: Path, hook: Any) -> Path:
     shutil.copytree(TOP / "pwa", pwa, ignore=shutil.ignore_patterns("node_modules", "dist", "__pycache__"))
     (pwa / "node_modules").symlink_to(TOP / "pwa" / "node_modules")
     (folder / "server").symlink_to(TOP / "server")
-    schema = pwa / "src" / "store" / "schema.ts"
-    text = schema.read_text(encoding="utf-8")
+    steps = pwa / "src" / "store" / "steps.ts"
+    text = steps.read_text(encoding="utf-8")
     assert text.endswith(STEPS_END)
-    schema.write_text(text.removesuffix(STEPS_END) + LATER_STEP, encoding="utf-8")
+    steps.write_text(text.removesuffix(STEPS_END) + LATER_STEP, encoding="utf-8")
     with (pwa / "src" / "main.tsx").open("a", encoding="utf-8") as main:
         main.write(MARK)
     node = hook.Node(pwa)

@@ -5,16 +5,17 @@
  * nobody waits for figures, and a phone that dies in between goes on where it stopped.
  */
 
-import { figures_of, type Lessons, NOTHING } from "../statistics/lessons";
-import { type Visit, visits_of } from "../statistics/visits";
+import { compute } from "../computing";
+import type { Counted } from "../computing/tasks";
 import { announce, onChange } from "./changes";
 import { learn, lessonsAt } from "./lessons";
 import { standsFor } from "./merges";
 import { run, StorageReplaced, write } from "./open";
-import { DAY, readingsAt } from "./readings";
-import type { FiguresRow, Place, SourceFigures, SourceRow, Writing } from "./schema";
+import { readingsAt } from "./readings";
+import type { FiguresRow, Looking, Place, SourceFigures, SourceRow, Writing } from "./schema";
+import { marked, markOf } from "./stale";
 
-/** ms of computing between two breaths for the screen. */
+/** ms of reading between two breaths for the screen; what is read is computed elsewhere. */
 const BREATH = 12;
 /** ms between two announcements during a long computation. */
 const TELL = 1000;
@@ -45,12 +46,9 @@ export function readFigures(source: string): Promise<FiguresRow | undefined> {
   return run((base) => base.get("figures", source));
 }
 
-/** Computes again the row of a source, or of the one that stands for it, in a transaction over FIGURES_PLACES. */
-export async function computeFigures(writing: Writing, source: string, now: Date): Promise<void> {
-  const place = await placeOf(writing, source);
-  if (place === undefined) return;
-  const lessons = await lessonsAt(writing.objectStore("settings"), place.region);
-  await writing.objectStore("figures").put(rowOf(place, await readingsAt(writing, place.id, now), lessons, now));
+/** The row of a source that was just added: it has no figures yet. */
+export async function addFigures(writing: Writing, place: SourceRow, now: Date): Promise<void> {
+  await writing.objectStore("figures").put(rowOf(place, null, 0, now));
 }
 
 /** Marks that row for computing. Cheap, for transactions that touch many sources. */
@@ -59,7 +57,7 @@ export async function markStale(writing: Writing, source: string): Promise<void>
   if (place === undefined) return;
   const figures = writing.objectStore("figures");
   const old = await figures.get(place.id);
-  await figures.put({ ...(old ?? rowOf(place, [], NOTHING, new Date(0))), ...shownOf(place), stale: 1 });
+  await figures.put({ ...(old ?? rowOf(place, null, 0, new Date(0))), ...shownOf(place), ...marked(old) });
 }
 
 /** Computes all stale rows, and again those of a region that has taught something new. Gives how many. */
@@ -114,19 +112,45 @@ async function computeStale(now: Date): Promise<number> {
   return done;
 }
 
-/** Computes rows until it is time to breathe, in one transaction; at least one. Gives how many. */
-function computeSome(sources: string[], now: Date): Promise<number> {
-  return write(FIGURES_PLACES, async (writing) => {
-    const until = performance.now() + BREATH;
-    let done = 0;
-    for (const source of sources) {
-      // Another tab may have computed it meanwhile.
-      if ((await writing.objectStore("figures").get(source))?.stale) await computeFigures(writing, source, now);
-      done += 1;
-      if (performance.now() >= until) break;
-    }
-    return done;
-  });
+/** Computes some rows, as many as are read in one go; at least one. Gives how many. */
+async function computeSome(sources: string[], now: Date): Promise<number> {
+  const { looked, read } = await run((base) => readSome(base.transaction(FIGURES_PLACES), sources, now));
+  const found = await compute("figures", read, now.getTime());
+  if (read.length > 0) {
+    await write(FIGURES_PLACES, async (writing) => {
+      for (const [at, { source, mark }] of read.entries()) await settle(writing, source, mark, found[at] ?? null, now);
+    });
+  }
+  return looked;
+}
+
+interface Read extends Counted {
+  source: string;
+  mark: number;
+}
+
+async function readSome(reading: Looking, sources: string[], now: Date): Promise<{ looked: number; read: Read[] }> {
+  const until = performance.now() + BREATH;
+  const read: Read[] = [];
+  let looked = 0;
+  for (const source of sources) {
+    const row = await reading.objectStore("figures").get(source);
+    looked += 1;
+    // Another tab may have computed it meanwhile.
+    if (!row?.stale) continue;
+    const lessons = await lessonsAt(reading.objectStore("settings"), row.region);
+    read.push({ source, mark: markOf(row), readings: await readingsAt(reading, source, now), lessons });
+    if (performance.now() >= until) break;
+  }
+  return { looked, read };
+}
+
+/** Writes what was computed, unless the row was marked again meanwhile: then it waits for its turn once more. */
+async function settle(writing: Writing, source: string, mark: number, found: SourceFigures | null, now: Date) {
+  const place = await placeOf(writing, source);
+  const row = await writing.objectStore("figures").get(source);
+  if (place === undefined || row === undefined || markOf(row) !== mark) return;
+  await writing.objectStore("figures").put(rowOf(place, found, mark, now));
 }
 
 /** The source whose row tells of this one. What is gone, or merged, has no row of its own. */
@@ -137,26 +161,11 @@ async function placeOf(writing: Writing, source: string): Promise<SourceRow | un
   return place;
 }
 
-function rowOf(place: SourceRow, readings: Visit[], lessons: Lessons, now: Date): FiguresRow {
-  return { ...shownOf(place), figures: figuresOf(readings, lessons, now), computed_at: now.toISOString(), stale: 0 };
+function rowOf(place: SourceRow, figures: SourceFigures | null, mark: number, now: Date): FiguresRow {
+  return { ...shownOf(place), figures, computed_at: now.toISOString(), stale: 0, mark };
 }
 
 function shownOf(place: SourceRow) {
   const { id: source, name, pump, latitude, longitude, region, own } = place;
   return { source, name, pump, latitude, longitude, region, own };
-}
-
-function figuresOf(readings: Visit[], lessons: Lessons, now: Date): SourceFigures | null {
-  const visits = visits_of(readings);
-  const found = figures_of(visits, lessons, now.getTime() / DAY);
-  if (found === null) return null;
-  const { last_sampled_at, ...rest } = found.estimate;
-  const changes = found.changes.map(({ at, direction }) => ({ at: moment(at), direction }));
-  // The estimate takes the newest visits: those since the level last changed.
-  const level_since = moment((visits.at(-rest.visits) as Visit).sampled_at);
-  return { ...rest, tests: readings.length, last_sampled_at: moment(last_sampled_at), changes, level_since };
-}
-
-function moment(day: number): string {
-  return new Date(day * DAY).toISOString();
 }

@@ -5,14 +5,16 @@
  */
 
 import { NORMAL } from "../chemistry/coverage";
-import { type Lessons, lessons_of, NOTHING } from "../statistics/lessons";
+import { compute } from "../computing";
+import type { Lessons } from "../statistics/lessons";
 import type { TubeOffset } from "../statistics/offsets";
 import { country_of } from "../statistics/season";
-import { type Visit, visits_of } from "../statistics/visits";
+import type { Visit } from "../statistics/visits";
 import { run, write } from "./open";
 import { readingsAt } from "./readings";
 import type { FiguresRow, Place } from "./schema";
 import { type Learned, readFact } from "./settings";
+import { marked } from "./stale";
 
 const PLACES: Place[] = ["own_tests", "pulled_tests", "merged", "figures", "settings"];
 /** A region with fewer tests teaches nothing yet; one with more would hold up the screen. */
@@ -29,10 +31,10 @@ interface SettingsStore {
   get(name: "lessons"): Promise<unknown>;
 }
 
-/** The lessons that hold at a source. */
-export async function lessonsAt(settings: SettingsStore, region: string | null): Promise<Lessons> {
+/** The lessons that hold at a source; null where nothing was learned. */
+export async function lessonsAt(settings: SettingsStore, region: string | null): Promise<Lessons | null> {
   const learned = (await settings.get("lessons")) as Learned | undefined;
-  return learned?.[region ?? ""]?.lessons ?? NOTHING;
+  return learned?.[region ?? ""]?.lessons ?? null;
 }
 
 /** Learns from the regions that have grown and marks their sources for computing. Gives whether there were any. */
@@ -98,18 +100,27 @@ export async function offsetOf(
   return mostTold(found);
 }
 
-function learnFrom(region: string, rows: FiguresRow[], now: Date): Promise<void> {
-  return write(PLACES, async (writing) => {
+/** Reads, computes elsewhere, and writes; what a test adds meanwhile is learned from when the region has grown again. */
+async function learnFrom(region: string, rows: FiguresRow[], now: Date): Promise<void> {
+  const [bySource, known] = await run(async (base) => {
+    const reading = base.transaction(PLACES);
     const bySource: Record<string, Visit[]> = {};
-    for (const { source } of rows) bySource[source] = visits_of(await readingsAt(writing, source, now));
+    for (const { source } of rows) bySource[source] = await readingsAt(reading, source, now);
+    return [bySource, ((await reading.objectStore("settings").get("lessons")) ?? {}) as Learned] as const;
+  });
+  const lessons = await compute("lessons", bySource, countryAround(known, region));
+  await write(["settings", "figures"], async (writing) => {
     const settings = writing.objectStore("settings");
     const learned = ((await settings.get("lessons")) ?? {}) as Learned;
-    const lessons = lessons_of(bySource, countryAround(learned, region));
     await settings.put(
       { ...learned, [region]: { lessons, tests: testsIn(rows), learned_at: now.toISOString() } },
       "lessons",
     );
-    for (const row of rows) await writing.objectStore("figures").put({ ...row, stale: 1 });
+    const figures = writing.objectStore("figures");
+    for (const { source } of rows) {
+      const row = await figures.get(source);
+      if (row !== undefined) await figures.put({ ...row, ...marked(row) });
+    }
   });
 }
 

@@ -8,7 +8,8 @@
 
 import { signal } from "@preact/signals";
 import { type OpenDBCallbacks, openDB } from "idb";
-import { type Base, type Place, type Schema, STEPS, type Writing } from "./schema";
+import type { Base, Place, Schema, Writing } from "./schema";
+import { STEPS } from "./steps";
 
 export const DATABASE = "splitline";
 

@@ -5,6 +5,7 @@ import { announce } from "./changes";
 import { standsFor } from "./merges";
 import { run, write } from "./open";
 import type { OutboxEntry, Place, SyncNote, SyncState, Writing } from "./schema";
+import { marked } from "./stale";
 
 /** Limits of one push with room for the envelope: 500 records, 1 MiB. */
 const MOST_RECORDS = 500;
@@ -121,7 +122,7 @@ async function noteTest(writing: Writing, entry: OutboxEntry, answer: Answer, no
   if (moved) {
     const shown = await standsFor(writing.objectStore("merged"), row.source);
     const line = await writing.objectStore("figures").get(shown);
-    if (line !== undefined) await writing.objectStore("figures").put({ ...line, stale: 1 });
+    if (line !== undefined) await writing.objectStore("figures").put({ ...line, ...marked(line) });
   }
 }
 

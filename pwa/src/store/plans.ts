@@ -1,11 +1,12 @@
 /** Sampling plans, private to the phone, never sent. */
 
-import { type PlannedVisit, visitsOf } from "../plan";
+import { LEEWAY, laterDay, type PlannedVisit, startOf, visitsOf } from "../plan";
 import { announce } from "./changes";
 import { keep } from "./keep";
 import { mergedInto, standsFor } from "./merges";
 import { run, write } from "./open";
 import type { PlanRow } from "./plan-row";
+import { sampledSince } from "./readings";
 
 /** A plan with what is done and what is due, and the source it is for. */
 export interface PlanPage {
@@ -27,8 +28,9 @@ export function listPlans(now: Date): Promise<PlanPage[]> {
       const source = await standsFor(merged, plan.source);
       const place = await reading.objectStore("sources").get(source);
       if (place === undefined) continue;
-      const tests = reading.objectStore("own_tests").index("by_source");
-      const own = await Promise.all((await mergedInto(merged, source)).map((id) => tests.getAll(id)));
+      const tests = reading.objectStore("own_tests").index("by_time");
+      const begin = startOf(laterDay(plan.first_day, -LEEWAY));
+      const own = await Promise.all((await mergedInto(merged, source)).map((id) => sampledSince(tests, id, begin)));
       const sampled = own.flat().filter((row) => !row.retracted && row.test.sampled === "pump");
       const visits = visitsOf(
         plan,

@@ -2,12 +2,14 @@
 
 import type { Visit } from "../statistics/visits";
 import { mergedInto } from "./merges";
-import type { OwnTest, PulledTest, Writing } from "./schema";
+import type { Looking, OwnTest, PulledTest } from "./schema";
 import type { Identity } from "./settings";
 
 export const DAY = 86_400_000;
 /** Older readings say nothing of the next fill. */
 const WINDOW_DAYS = 730;
+/** Tests read in one piece. */
+const MOST = 300;
 
 /**
  * One's own readings unless taken back or held, and those of others, from the pump only: cans age, and a tank holds more
@@ -26,17 +28,56 @@ export function readingsOf(own: OwnTest[], pulled: PulledTest[], contributor: st
 }
 
 /** The readings of the last two years at one source and those merged into it. */
-export async function readingsAt(writing: Writing, source: string, now: Date): Promise<Visit[]> {
-  const ids = await mergedInto(writing.objectStore("merged"), source);
-  const [own, pulled, identity] = await Promise.all([
-    Promise.all(ids.map((id) => writing.objectStore("own_tests").index("by_source").getAll(id))),
-    Promise.all(ids.map((id) => writing.objectStore("pulled_tests").index("by_source").getAll(id))),
-    writing.objectStore("settings").get("identity") as Promise<Identity | undefined>,
-  ]);
+export async function readingsAt(reading: Looking, source: string, now: Date): Promise<Visit[]> {
+  const ids = await mergedInto(reading.objectStore("merged"), source);
   const today = now.getTime() / DAY;
-  return readingsOf(own.flat(), pulled.flat(), identity?.contributor ?? "self").filter(
+  const from = new Date((today - WINDOW_DAYS) * DAY);
+  const own = reading.objectStore("own_tests").index("by_time");
+  const pulled = reading.objectStore("pulled_tests").index("by_time");
+  const [mine, theirs, identity] = await Promise.all([
+    Promise.all(ids.map((id) => sampledSince(own, id, from))),
+    Promise.all(ids.map((id) => sampledSince(pulled, id, from))),
+    reading.objectStore("settings").get("identity") as Promise<Identity | undefined>,
+  ]);
+  return readingsOf(mine.flat(), theirs.flat(), identity?.contributor ?? "self").filter(
     (one) => today - one.sampled_at <= WINDOW_DAYS,
   );
+}
+
+interface ByTime<Row> {
+  getAll(range: IDBKeyRange, count: number): Promise<Row[]>;
+}
+
+/**
+ * The tests of a source since a moment, some hundred at a time, so that the screen answers in between. Times are kept as
+ * they were written, each with the offset of its place, so a day more is read than is asked for.
+ */
+export async function sampledSince<Row extends Sampling>(
+  index: ByTime<Row>,
+  source: string,
+  from: Date,
+  most = MOST,
+): Promise<Row[]> {
+  const found = new Map<string, Row>();
+  let low = new Date(from.getTime() - DAY).toISOString();
+  for (let count = most; ; ) {
+    // A list is greater than every text.
+    const rows = await index.getAll(IDBKeyRange.bound([source, low], [source, []]), count);
+    for (const row of rows) found.set(row.id, row);
+    if (rows.length < count) return [...found.values()];
+    const last = (rows.at(-1) as Row).test.sampled_at;
+    // So many at one moment that a step brings nothing new: a larger step.
+    if (last === low) count *= 2;
+    else {
+      low = last;
+      count = most;
+    }
+  }
+}
+
+interface Sampling {
+  id: string;
+  test: { sampled_at: string };
 }
 
 export function counts(row: OwnTest): boolean {

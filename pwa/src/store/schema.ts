@@ -3,7 +3,7 @@
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
 import type { PhotoMarks, Problem, Retraction, Sampled, ServerFigures, Source, Test } from "../records";
 import type { PlanRow } from "./plan-row";
-import { type TubeRow, wholeTube } from "./tube-row";
+import type { TubeRow } from "./tube-row";
 
 export type { TubeRow };
 
@@ -116,6 +116,8 @@ export interface FiguresRow {
   computed_at: string;
   /** 1 while the figures wait to be computed again. */
   stale: 0 | 1;
+  /** How often it was marked to wait; rows of an earlier version lack it. */
+  mark?: number;
 }
 
 export interface DraftRun {
@@ -243,8 +245,16 @@ export interface Position {
 }
 
 export interface Schema extends DBSchema {
-  own_tests: { key: string; value: OwnTest; indexes: { by_source: string; by_photo: string; by_tube: string } };
-  pulled_tests: { key: string; value: PulledTest; indexes: { by_source: string; by_region: string } };
+  own_tests: {
+    key: string;
+    value: OwnTest;
+    indexes: { by_source: string; by_photo: string; by_tube: string; by_time: [string, string] };
+  };
+  pulled_tests: {
+    key: string;
+    value: PulledTest;
+    indexes: { by_source: string; by_region: string; by_time: [string, string] };
+  };
   sources: { key: string; value: SourceRow };
   merged: { key: string; value: MergedRow; indexes: { by_into: string } };
   figures: { key: string; value: FiguresRow; indexes: { by_stale: number } };
@@ -261,40 +271,5 @@ export type Place = StoreNames<Schema>;
 export type Base = IDBPDatabase<Schema>;
 export type Writing = IDBPTransaction<Schema, Place[], "readwrite">;
 export type Reading = Pick<IDBPTransaction<Schema, ("own_tests" | "sources" | "merged")[]>, "objectStore">;
-type Upgrading = IDBPTransaction<Schema, Place[], "versionchange">;
-
-/** One step per version, from version 0 on. Steps only add and are never deleted or changed (old phones need them). */
-export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = [
-  (base) => {
-    const own = base.createObjectStore("own_tests", { keyPath: "id" });
-    own.createIndex("by_source", "source");
-    own.createIndex("by_photo", "test.photos", { multiEntry: true });
-    base.createObjectStore("pulled_tests", { keyPath: "id" }).createIndex("by_source", "source");
-    base.createObjectStore("sources", { keyPath: "id" });
-    base.createObjectStore("figures", { keyPath: "source" }).createIndex("by_stale", "stale");
-    base.createObjectStore("drafts");
-    base.createObjectStore("tubes", { keyPath: "id" });
-    base.createObjectStore("cans", { keyPath: "id" });
-    base.createObjectStore("photos", { keyPath: "digest" }).createIndex("by_state", "state");
-    const outbox = base.createObjectStore("outbox", { keyPath: "sequence", autoIncrement: true });
-    outbox.createIndex("by_record", ["kind", "id"], { unique: true });
-    outbox.createIndex("by_parked", "parked");
-    base.createObjectStore("settings");
-  },
-  (_base, transaction) => {
-    transaction.objectStore("own_tests").createIndex("by_tube", "test.tube.id");
-    const tubes = transaction.objectStore("tubes");
-    void tubes.getAll().then((rows) => Promise.all(rows.map((row) => tubes.put(wholeTube(row)))));
-  },
-  (base, transaction) => {
-    base.createObjectStore("merged", { keyPath: "source" }).createIndex("by_into", "into");
-    // What was pulled before passed over merges: the next pull begins anew.
-    void transaction.objectStore("settings").delete("cursor");
-  },
-  (base) => {
-    base.createObjectStore("plans", { keyPath: "source" });
-  },
-  (_base, transaction) => {
-    transaction.objectStore("pulled_tests").createIndex("by_region", "region");
-  },
-];
+export type Looking = Pick<IDBPTransaction<Schema, Place[], "readonly">, "objectStore">;
+export type Upgrading = IDBPTransaction<Schema, Place[], "versionchange">;

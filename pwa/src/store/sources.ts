@@ -2,9 +2,8 @@
 
 import { newId } from "../ids";
 import type { Source } from "../records";
-import { NOTHING } from "../statistics/lessons";
 import { announce } from "./changes";
-import { computeFigures, FIGURES_PLACES, markStale } from "./figures";
+import { addFigures, FIGURES_PLACES, markStale } from "./figures";
 import { keep } from "./keep";
 import { lessonsAt } from "./lessons";
 import { mergedInto, standsFor } from "./merges";
@@ -74,7 +73,7 @@ export async function readSource(asked: string): Promise<SourcePage | undefined>
     const tests = [...own.flat().map(ownTest), ...others.map(pulledTest)];
     tests.sort((a, b) => Date.parse(b.sampled_at) - Date.parse(a.sampled_at));
     const lessons = await lessonsAt(reading.objectStore("settings"), source.region);
-    return { source, figures, tests, months: lessons === NOTHING ? null : lessons.months };
+    return { source, figures, tests, months: lessons?.months ?? null };
   });
 }
 
@@ -93,7 +92,7 @@ export async function addSource(entry: SourceEntry, shared: boolean, now: Date):
   };
   await keep(SOURCE_PLACES, async (writing) => {
     await writing.objectStore("sources").put(shared ? await shareSource(writing, row) : row);
-    await computeFigures(writing, id, now);
+    await addFigures(writing, row, now);
   });
   announce("sources", "figures", "outbox");
   return id;

@@ -52,11 +52,16 @@ async function throughFile(): Promise<LogFile> {
   return file;
 }
 
+/** How often a row was marked to be computed is each phone's own. */
+async function shownFigures() {
+  return (await listFigures()).map(({ mark: _, ...row }) => row);
+}
+
 test("a log goes through a file to a new phone: the same tests, the same queue, the same figures", async () => {
   const { source, sent, gone, waiting } = await filledPhone();
   const before = await listTests({ limit: 10 });
   await refreshFigures(NOW);
-  const figures = await listFigures();
+  const figures = await shownFigures();
   const tubes = await listTubes();
   expect(tubes[0]).toMatchObject({ scale: "linear", offset: 2, calibration: [{ true: 49.7 }] });
   const file = await throughFile();
@@ -65,7 +70,7 @@ test("a log goes through a file to a new phone: the same tests, the same queue, 
   await refreshFigures(NOW);
   expect(await listTests({ limit: 10 })).toEqual(before);
   expect(before.lines.map((line) => line.row.id)).toEqual([waiting.id, gone.id, sent.id]);
-  expect(await listFigures()).toEqual(figures);
+  expect(await shownFigures()).toEqual(figures);
   expect(await listTubes()).toEqual(tubes);
   expect((await nextBatch()).map(({ kind, id, revision }) => [kind, id, revision])).toEqual([["test", waiting.id, 2]]);
   expect(figures[0]?.source).toBe(source);

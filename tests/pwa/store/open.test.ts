@@ -1,7 +1,7 @@
 import { openDB } from "idb";
 import { close, DATABASE, run, StorageReplaced, trouble, write } from "@/store/open";
-import { STEPS } from "@/store/schema";
 import { loadSettings, saveSettings } from "@/store/settings";
+import { STEPS } from "@/store/steps";
 
 describe("the opener", () => {
   test("opens again when the browser has killed the connection, and nobody notices", async () => {

@@ -237,4 +237,22 @@ describe("the figures of the source", () => {
     await vi.waitFor(async () => expect((await computed())?.tests).toBe(1), 10_000);
     stop();
   });
+
+  test("are computed once more when a test comes while they are computed", async () => {
+    const source = await addSource(entry(), true, NOW);
+    // It comes at every moment of the computing, one after the other.
+    for (let moment = 0; moment < 30; moment += 1) {
+      const before = 2 * moment;
+      await keepTest(keeping(source), NOW);
+      const computing = refreshFigures(NOW);
+      for (let turn = 0; turn < moment; turn += 1) await new Promise((resolve) => setImmediate(resolve));
+      await keepTest(keeping(source), NOW);
+      await computing;
+      const [line] = await listFigures();
+      // Either it was seen, or the row still waits: never the old figures as if they were right.
+      expect(line?.stale === 1 || line?.figures?.tests === before + 2).toBe(true);
+      await refreshFigures(NOW);
+      expect((await computed())?.tests).toBe(before + 2);
+    }
+  });
 });

@@ -1,8 +1,8 @@
 import { openDB } from "idb";
 import { loadDraft, newDraft, SHEET } from "@/store/drafts";
 import { DATABASE, run } from "@/store/open";
-import { STEPS } from "@/store/schema";
 import { DEFAULTS } from "@/store/settings";
+import { STEPS } from "@/store/steps";
 import { readTest } from "@/store/tests";
 import type { HeightCheck, KnownSample, WeighedMark } from "@/store/tube-row";
 import {

@@ -1,0 +1,19 @@
+/// <reference lib="webworker" />
+/** A thread of its own for what takes long: the screen answers meanwhile. It reads and writes nothing. */
+
+import type { Answer, Question } from ".";
+import { perform } from "./tasks";
+
+declare const self: DedicatedWorkerGlobalScope;
+
+self.addEventListener("message", ({ data: { id, name, input } }: MessageEvent<Question>) => {
+  self.postMessage(answerTo(id, name, input));
+});
+
+function answerTo(id: number, name: Question["name"], input: unknown[]): Answer {
+  try {
+    return { id, found: perform(name, input) };
+  } catch (fault) {
+    return { id, fault: String(fault) };
+  }
+}

@@ -1,0 +1,34 @@
+import { FIGURES_PLACES } from "@/store/figures";
+import { run } from "@/store/open";
+import { readingsAt, sampledSince } from "@/store/readings";
+import { addSource } from "@/store/sources";
+import { keepTest } from "@/store/tests";
+import { entry, keeping, NOW } from "../invented";
+
+const DAY = 86_400_000;
+const daysAgo = (days: number) => new Date(NOW.getTime() - days * DAY).toISOString();
+
+async function sampledAt(times: string[]) {
+  const source = await addSource(entry(), false, NOW);
+  for (const sampled_at of times) await keepTest(keeping(source, { sampled_at }, false), NOW);
+  return source;
+}
+
+test("the readings of two years count, whatever their offset is written as", async () => {
+  const source = await sampledAt([daysAgo(731), daysAgo(729), "2026-03-12T23:30:00+14:00", daysAgo(1)]);
+  await sampledAt([daysAgo(2)]);
+  const found = await run((base) => readingsAt(base.transaction(FIGURES_PLACES), source, NOW));
+  expect(found.map((one) => one.sampled_at * DAY)).toEqual(
+    [daysAgo(729), daysAgo(1), "2026-03-12T23:30:00+14:00"].map((time) => Date.parse(time)),
+  );
+});
+
+test.each([1, 2, 3, 5, 100])("all of them, %i at a time, also where several have one time", async (most) => {
+  const times = [9, 8, 8, 8, 8, 8, 7, 1].map(daysAgo);
+  const source = await sampledAt(times);
+  const found = await run((base) =>
+    sampledSince(base.transaction("own_tests").objectStore("own_tests").index("by_time"), source, new Date(0), most),
+  );
+  expect(found.map((row) => row.test.sampled_at)).toEqual(times);
+  expect(new Set(found.map((row) => row.id)).size).toBe(times.length);
+});

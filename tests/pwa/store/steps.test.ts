@@ -1,0 +1,48 @@
+import { openDB } from "idb";
+import { listFigures, refreshFigures } from "@/store/figures";
+import { DATABASE, run } from "@/store/open";
+import { waitingNote } from "@/store/outbox";
+import { STEPS } from "@/store/steps";
+import { readTest } from "@/store/tests";
+import { NOW, pulledSource, pulledTest, sealed } from "../invented";
+
+/** A phone as the version before had it, with a source, a test of one's own and one of somebody else. */
+async function versionBefore(version: number) {
+  const base = await openDB(DATABASE, version, {
+    upgrade: (opened, _from, _to, transaction) => {
+      for (const step of STEPS.slice(0, version)) step(opened as never, transaction as never);
+    },
+  });
+  const { record: source } = pulledSource(1);
+  const test = sealed(source.id);
+  const other = pulledTest(2, source.id, { content: 85 });
+  const place = { ...source, own: false, region: "FR-63", contributor: null, sync: null };
+  await base.put("sources", place);
+  const sync = waitingNote("private");
+  await base.put("own_tests", {
+    ...{ id: test.id, source: source.id, tested_at: test.tested_at, test, earlier: [], shared: false },
+    ...{ own_uncertainty: 0.8, shared_uncertainty: 0.4, retracted: false, kept_at: NOW.toISOString(), sync },
+    ...{ server_content: null, server_uncertainty: null },
+  });
+  const { contributor, region, received_at, figures, flags } = other;
+  const row = { contributor, region, received_at, figures, flags, revision: 1 };
+  await base.put("pulled_tests", { ...row, id: other.id, source: source.id, test: other.record });
+  const { name, pump, latitude, longitude } = source;
+  const line = { source: source.id, name, pump, latitude, longitude, region: "FR-63", own: false };
+  await base.put("figures", { ...line, figures: null, computed_at: NOW.toISOString(), stale: 1 });
+  base.close();
+  return { source: source.id, test };
+}
+
+test("a phone of the version before finds the tests of a source by their time", async () => {
+  const { source, test } = await versionBefore(5);
+  expect((await readTest(test.id))?.test).toEqual(test);
+  for (const place of ["own_tests", "pulled_tests"] as const) {
+    const range = IDBKeyRange.bound([source, "2026-03-01"], [source, []]);
+    expect(await run((base) => base.countFromIndex(place, "by_time", range))).toBe(1);
+  }
+  await refreshFigures(NOW);
+  const [line] = await listFigures();
+  expect(line?.figures).toMatchObject({ tests: 2, contributors: 2 });
+  expect(line).toMatchObject({ stale: 0 });
+});
