@@ -203,8 +203,8 @@ class Opened:
         self.tap("Share this test")
 
     def standing(self) -> str:
-        """Return the quiet line about the server."""
-        return self.page.locator("footer.standing").inner_text()
+        """Return the quiet line about the server, with ordinary spaces."""
+        return self.page.locator("footer.standing").inner_text().replace("\u00a0", " ")
 
     def another_tab(self, place: str = "test") -> "Opened":
         """Open the app once more on the same phone."""
