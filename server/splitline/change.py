@@ -1,7 +1,7 @@
 """Rows as the changes that devices see."""
 
 from datetime import datetime
-from typing import Any, Literal
+from typing import Any, Literal, cast
 
 from msgspec import Struct, json
 
@@ -58,13 +58,15 @@ def source_change(row: SourceRow) -> SourceChange:
     """Return a source as a change; a merged one names the source that stands for it."""
     said = row.record if row.state == "counted" else None
     record = json.decode(said, type=Source) if said else None
-    return SourceChange(**_common(row), into=row.into, record=record)
+    return SourceChange(**_common(row, row.sequence), into=row.into, record=record)
 
 
 def test_change(row: TestRow) -> TestChange:
     """Return a test as a change, with the server's figures."""
     said = row.record if row.state == "counted" else None
-    return TestChange(**_common(row), figures=_figures(row), record=json.decode(said, type=Test) if said else None)
+    return TestChange(
+        **_common(row, row.sequence), figures=_figures(row), record=json.decode(said, type=Test) if said else None
+    )
 
 
 def envelope_of(row: Row, number: int) -> str:
@@ -72,11 +74,10 @@ def envelope_of(row: Row, number: int) -> str:
 
     number: of the change.
     """
-    common = {**_common(row), "sequence": number}
     silent = (
-        SourceChange(**common, into=row.into)
+        SourceChange(**_common(row, number), into=row.into)
         if isinstance(row, SourceRow)
-        else TestChange(**common, figures=_figures(row))
+        else TestChange(**_common(row, number), figures=_figures(row))
     )
     text = json.encode(silent).decode()
     assert text.endswith(SAYS_NOTHING), "the record is the last field of a change"
@@ -87,12 +88,19 @@ def _figures(row: TestRow) -> TestFigures | None:
     """The figures of a test that counts."""
     if row.state != "counted":
         return None
-    return TestFigures(**{name: getattr(row, name) for name in TestFigures.__struct_fields__})
+    # What counts has figures: none of these is missing.
+    return TestFigures(
+        content=cast(float, row.content),
+        expanded_uncertainty=cast(float, row.expanded_uncertainty),
+        own_uncertainty=cast(float, row.own_uncertainty),
+        shared_uncertainty=cast(float, row.shared_uncertainty),
+        coverage_factor=cast(float, row.coverage_factor),
+    )
 
 
-def _common(row: Row) -> dict[str, Any]:
+def _common(row: Row, number: int) -> dict[str, Any]:
     return {
-        "sequence": row.sequence,
+        "sequence": number,
         "id": row.id,
         "revision": row.revision,
         "retracted": row.retracted,

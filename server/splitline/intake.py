@@ -71,7 +71,7 @@ async def _write(connection: Connection, ledger: Ledger, identity: Identity, now
     test_rows = only_tests(rows)
     earlier = [ledger.before.get(row.id) for row in rows]
     async with summaries.following(connection, [*rows, *earlier, *unsettled], now):
-        await sources.put(connection, [row for row in rows if isinstance(row, SourceRow)])
+        await sources.put(connection, [row for row in rows if isinstance(row, SourceRow)], ledger.before)
         await tests.put(connection, test_rows, ledger.before)
         await photos.show(connection, ledger.pictures_shown(test_rows))
         await departures.note(connection, ledger.departures())

@@ -2,9 +2,9 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 
 from msgspec import Struct, json
+from msgspec.structs import replace
 
 from splitline.arrival import Arrival
 from splitline.checking.twins import twin_key

@@ -1,7 +1,9 @@
 """What a moderator decides: which held records count, which are taken out, and which sources are one place."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec.structs import replace
 
 from splitline.errors import Problem, Unusable
 from splitline.rejudging import restate

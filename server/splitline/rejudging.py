@@ -1,8 +1,9 @@
 """Stored records that are judged again: by a picture that came later, by another reading, by a moderator."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import replace
 from datetime import datetime
+
+from msgspec.structs import replace
 
 from splitline import summaries
 from splitline.change import envelope_of
@@ -22,9 +23,10 @@ async def restate(
         return []
     numbered = await number(connection, rows)
     earlier = await _as_stored(connection, rows)
+    stored = {row.id for row in earlier}
     async with summaries.following(connection, [*numbered, *earlier, *unsettled], now):
-        await sources.put(connection, [row for row in numbered if isinstance(row, SourceRow)])
-        await tests.put(connection, [row for row in numbered if isinstance(row, TestRow)], {row.id for row in rows})
+        await sources.put(connection, [row for row in numbered if isinstance(row, SourceRow)], stored)
+        await tests.put(connection, [row for row in numbered if isinstance(row, TestRow)], stored)
     return numbered
 
 

@@ -101,7 +101,7 @@ async def test_a_retraction_leaves_a_tombstone_and_nothing_else(intake: Intake, 
     await push(intake, STATION, noted)
     assert statuses(await push(intake, retraction(TEST))) == ["replaced"]
     row = (await all_rows(store))[-1]
-    left = {name: getattr(row, name) for name in row.__dataclass_fields__ if getattr(row, name) not in (None, ())}
+    left = {name: getattr(row, name) for name in row.__struct_fields__ if getattr(row, name) not in (None, ())}
     assert "by the wall" not in left.pop("envelope")
     assert left == {
         "id": TEST["id"],

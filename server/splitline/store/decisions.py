@@ -1,21 +1,21 @@
 """What moderators decided, kept for good."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
-from sqlalchemy import insert, select
+from msgspec import Struct
+from sqlalchemy import select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
+from splitline.store import writing
 from splitline.store.rows import portions, values
 from splitline.store.schema import decisions
 
 Action = Literal["release", "withhold", "merge", "unmerge"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DecisionRow:
+class DecisionRow(Struct, frozen=True, kw_only=True):
     """One decision. sequence: the number of the change that it made; why: in the moderator's words."""
 
     sequence: int
@@ -29,7 +29,7 @@ class DecisionRow:
 
 async def note(connection: AsyncConnection, row: DecisionRow) -> None:
     """Note a decision."""
-    await connection.execute(insert(decisions), values([row]))
+    await writing.add(connection, decisions, values([row]))
 
 
 async def about(connection: AsyncConnection, records: Iterable[str]) -> list[DecisionRow]:

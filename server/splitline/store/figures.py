@@ -1,19 +1,18 @@
 """Figures of sources, months and regions, kept current by `summaries.py`."""
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
 
-from sqlalchemy import delete, func, insert, literal_column, select, tuple_
+from msgspec import Struct
+from sqlalchemy import delete, func, literal_column, select, tuple_
 from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store import upsert
+from splitline.store import writing
 from splitline.store.pumped import Month
 from splitline.store.rows import portions, values
 from splitline.store.schema import region_contributors, region_months, source_figures, sources
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SourceFiguresRow:
+class SourceFiguresRow(Struct, frozen=True, kw_only=True):
     """What is known of a source. tests: how many count; figures: JSON text of `statistics.lessons.Figures`."""
 
     region: str
@@ -22,8 +21,7 @@ class SourceFiguresRow:
     figures: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RegionMonthRow:
+class RegionMonthRow(Struct, frozen=True, kw_only=True):
     """One month of a region.
 
     centre, spread: robust, % (V/V); no spread from one visit. contents: JSON of the visits' `statistics.tally.Tally`.
@@ -39,8 +37,7 @@ class RegionMonthRow:
     contents: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class RegionRow:
+class RegionRow(Struct, frozen=True):
     """A region with sources or tests."""
 
     region: str
@@ -53,8 +50,7 @@ async def put_sources(connection: AsyncConnection, affected: Iterable[str], rows
     """Write the figures of affected sources; a source without a row has none any more."""
     for portion in portions(affected):
         await connection.execute(delete(source_figures).where(source_figures.c.source.in_(portion)))
-    if rows:
-        await connection.execute(insert(source_figures), values(rows))
+    await writing.add(connection, source_figures, values(rows))
 
 
 async def of_sources(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, SourceFiguresRow]:
@@ -81,7 +77,7 @@ async def put_months(connection: AsyncConnection, gone: Collection[Month], rows:
     key = tuple_(region_months.c.region, region_months.c.month)
     for portion in portions(gone, width=2):
         await connection.execute(delete(region_months).where(key.in_(portion)))
-    await upsert.put(connection, region_months, values(rows))
+    await writing.put(connection, region_months, values(rows))
 
 
 async def months_of(connection: AsyncConnection, region: str) -> list[RegionMonthRow]:

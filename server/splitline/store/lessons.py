@@ -1,18 +1,18 @@
 """What regions teach, as kept by `learning.py`."""
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import delete, func, insert, or_, select
+from msgspec import Struct
+from sqlalchemy import delete, func, or_, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
+from splitline.store import writing
 from splitline.store.rows import portions, values
 from splitline.store.schema import region_lessons, region_months, tube_offsets
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LessonsRow:
+class LessonsRow(Struct, frozen=True, kw_only=True):
     """The lessons of a region, JSON text of `statistics.lessons.Lessons` without offsets; tests: from how many."""
 
     region: str
@@ -21,8 +21,7 @@ class LessonsRow:
     learned_at: datetime
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OffsetRow:
+class OffsetRow(Struct, frozen=True, kw_only=True):
     """What somebody's tube reads too high or too low in a region, % (V/V), with its standard uncertainty."""
 
     region: str
@@ -33,8 +32,7 @@ class OffsetRow:
     sources: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DatedOffset(OffsetRow):
+class DatedOffset(OffsetRow, frozen=True, kw_only=True):
     """The same, and when it was learned."""
 
     learned_at: datetime
@@ -44,9 +42,8 @@ async def put(connection: AsyncConnection, row: LessonsRow, offsets: Collection[
     """Keep what a region teaches now."""
     for table in (region_lessons, tube_offsets):
         await connection.execute(delete(table).where(table.c.region == row.region))
-    await connection.execute(insert(region_lessons), values([row]))
-    if offsets:
-        await connection.execute(insert(tube_offsets), values(offsets))
+    await writing.add(connection, region_lessons, values([row]))
+    await writing.add(connection, tube_offsets, values(offsets))
 
 
 async def offsets_of(

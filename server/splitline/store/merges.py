@@ -1,18 +1,18 @@
 """Sources that turned out to be one: a record of who said so, and which source stands for which."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import insert, select, update
+from msgspec import Struct
+from sqlalchemy import select, update
 from sqlalchemy.ext.asyncio import AsyncConnection
 
+from splitline.store import writing
 from splitline.store.rows import portions, values
 from splitline.store.schema import merges, sources
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MergeRow:
+class MergeRow(Struct, frozen=True, kw_only=True):
     """One merge. sequence: the number of the change that made it."""
 
     sequence: int
@@ -25,7 +25,7 @@ class MergeRow:
 
 async def note(connection: AsyncConnection, row: MergeRow) -> None:
     """Note a merge."""
-    await connection.execute(insert(merges), values([row]))
+    await writing.add(connection, merges, values([row]))
 
 
 async def undo(connection: AsyncConnection, source: str, now: datetime) -> None:

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from sqlalchemy import Table, bindparam, delete, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store import upsert
+from splitline.store import writing
 from splitline.store.rows import portions
 from splitline.store.schema import region_contributors, region_month_contributors
 
@@ -61,5 +61,4 @@ async def _put(connection: AsyncConnection, table: Table, counts: Mapping[Key, i
     if gone:
         same = [table.c[name] == bindparam(name) for name in names]
         await connection.execute(delete(table).where(*same), gone)
-    rows = [{**dict(zip(names, key, strict=True)), "tests": tests} for key, tests in counts.items() if tests]
-    await upsert.put(connection, table, rows)
+    await writing.put(connection, table, [(*key, tests) for key, tests in counts.items() if tests])

@@ -2,14 +2,14 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 
 from sqlalchemy import delete, exists, insert, select, text, update
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.picture_hash import FARTHEST, bands, distance, reach
-from splitline.store.rows import portions, values
+from splitline.store.rows import portions
 from splitline.store.schema import photo_bands, photos, test_photos, tests
 from splitline.store.tests import first_of_its_kind
 
@@ -57,7 +57,7 @@ async def put(connection: AsyncConnection, row: PhotoRow) -> None:
     await _drop(connection, [row.digest])
     named = await connection.execute(select(exists().where(test_photos.c.digest == row.digest)))
     row = replace(row, unnamed_since=None if named.scalar() else row.received_at)
-    await connection.execute(insert(photos), values([row]))
+    await connection.execute(insert(photos), asdict(row))
     if row.look:
         keys = [{"key": key, "digest": row.digest} for key in bands(int(row.look, 16))]
         await connection.execute(insert(photo_bands), keys)

@@ -1,10 +1,10 @@
 """Counted readings from the pump, as figures are made of them: a merged source is the one that stands for it."""
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from msgspec import Struct
 from sqlalchemy import Select, and_, func, or_, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
@@ -17,8 +17,7 @@ Month = tuple[str, str]
 survivor = sources.alias("survivor")
 
 
-@dataclass(frozen=True, slots=True)
-class PumpedRow:
+class PumpedRow(Struct, frozen=True):
     """A reading that counts, % (V/V).
 
     source, home: the source that it counts for and that one's region; region: where it was made. month: UTC.
@@ -57,7 +56,7 @@ def _counting() -> Select[Any]:
         "source": func.coalesce(survivor.c.id, sources.c.id),
         "home": func.coalesce(survivor.c.region, sources.c.region),
     }
-    columns = [where[name] if name in where else tests.c[name] for name in PumpedRow.__dataclass_fields__]
+    columns = [where[name] if name in where else tests.c[name] for name in PumpedRow.__struct_fields__]
     return (
         select(*columns)
         .join(sources, and_(tests.c.region == sources.c.region, tests.c.source == sources.c.id))

@@ -1,9 +1,9 @@
 """What was read lately at some sources and in some regions: what a new reading is compared with."""
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
 from datetime import datetime
 
+from msgspec import Struct
 from sqlalchemy import ColumnElement, Text, select, text, type_coerce
 from sqlalchemy.ext.asyncio import AsyncConnection
 
@@ -11,16 +11,14 @@ from splitline.store.rows import TestRow, portions
 from splitline.store.schema import ASIDE, region_months, tests
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """A stretch of time, both ends included."""
 
     since: datetime
     until: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class ReadingRow:
+class ReadingRow(Struct, frozen=True):
     """A counted reading from the pump, without what does not matter for comparing."""
 
     id: str
@@ -31,8 +29,7 @@ class ReadingRow:
     expanded_uncertainty: float
 
 
-@dataclass(frozen=True, slots=True)
-class MonthLevelRow:
+class MonthLevelRow(Struct, frozen=True):
     """What is usual in a region in one month. centre, spread: robust, % (V/V); tests: how many."""
 
     region: str
@@ -50,7 +47,7 @@ def flagged(code: str) -> ColumnElement[bool]:
 async def readings_at(connection: AsyncConnection, sources: Iterable[str], span: Span) -> list[ReadingRow]:
     """Return the counted readings from the pump at these sources."""
     found: list[ReadingRow] = []
-    columns = [tests.c[name] for name in ReadingRow.__dataclass_fields__]
+    columns = [tests.c[name] for name in ReadingRow.__struct_fields__]
     for portion in portions(sources):
         statement = select(*columns).where(tests.c.state == "counted", *_pumped(portion, span))
         found += [ReadingRow(*row) for row in (await connection.execute(statement)).all()]
@@ -70,7 +67,7 @@ async def doubted_at(connection: AsyncConnection, sources: Iterable[str], span: 
 
 async def months_of(connection: AsyncConnection, regions: Collection[str], span: Span) -> list[MonthLevelRow]:
     """Return the levels of these regions, month by month."""
-    columns = [region_months.c[name] for name in MonthLevelRow.__dataclass_fields__]
+    columns = [region_months.c[name] for name in MonthLevelRow.__struct_fields__]
     statement = select(*columns).where(
         region_months.c.region.in_(regions),
         region_months.c.month.between(f"{span.since:%Y-%m}", f"{span.until:%Y-%m}"),

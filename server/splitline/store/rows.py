@@ -1,9 +1,11 @@
 """Rows as plain values; each has the columns of its table under the same names."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, fields, replace
 from datetime import datetime
 from typing import Literal, TypeVar
+
+from msgspec import Struct
+from msgspec.structs import astuple, replace
 
 State = Literal["counted", "held", "withheld", "merged"]
 """Whether a record counts; a retracted one is withheld, a merged source is another's."""
@@ -22,12 +24,25 @@ Item = TypeVar("Item")
 MOST_VALUES = 10_000
 
 
-class _Kept:
-    """What sources and tests have alike."""
+class _Kept(Struct, frozen=True, kw_only=True):
+    """What sources and tests have alike, at their newest revision.
 
-    __slots__ = ()
-    state: State
+    record: its JSON text, None once retracted. envelope: see `change.envelope_of`. clock_skew: how far the device was
+    behind the server when it was sent, s.
+    """
+
+    region: str
+    id: str
+    contributor: str
+    revision: int
+    sequence: int
+    received_at: datetime
     retracted: bool
+    state: State
+    flags: tuple[str, ...] = ()
+    record: str | None = None
+    envelope: str | None = None
+    clock_skew: float | None = None
 
     @property
     def is_withheld(self) -> bool:
@@ -35,53 +50,21 @@ class _Kept:
         return self.state == "withheld" and not self.retracted
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SourceRow(_Kept):
-    """A source at its newest revision.
+class SourceRow(_Kept, frozen=True, kw_only=True):
+    """A source. into: the source that stands for it while it is merged. band: see `position.band_of`."""
 
-    record: its JSON text, None once retracted. envelope: see `change.envelope_of`. clock_skew: how far the device was
-    behind the server when it was sent, s. into: the source that stands for it while it is merged. band: see
-    `position.band_of`.
-    """
-
-    region: str
-    id: str
-    contributor: str
-    revision: int
-    sequence: int
-    received_at: datetime
-    retracted: bool
-    state: State
-    flags: tuple[str, ...] = ()
-    record: str | None = None
-    envelope: str | None = None
-    clock_skew: float | None = None
     latitude: float | None = None
     longitude: float | None = None
     into: str | None = None
     band: int | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TestRow(_Kept):
-    """A test at its newest revision, with the server's own figures, % (V/V).
+class TestRow(_Kept, frozen=True, kw_only=True):
+    """A test, with the server's own figures, % (V/V).
 
-    Everything optional goes with a retraction. clock_skew, envelope: as of a source.
-    month: UTC, such as 2026-01. twin_key: see `checking.twins`.
+    Everything optional goes with a retraction. month: UTC, such as 2026-01. twin_key: see `checking.twins`.
     """
 
-    region: str
-    id: str
-    contributor: str
-    revision: int
-    sequence: int
-    received_at: datetime
-    retracted: bool
-    state: State
-    flags: tuple[str, ...] = ()
-    record: str | None = None
-    envelope: str | None = None
-    clock_skew: float | None = None
     source: str | None = None
     sampled: str | None = None
     sampled_at: datetime | None = None
@@ -110,11 +93,9 @@ def without(row: TestRow, *reasons: str) -> TestRow:
     return replace(row, flags=flags, state="held" if held else "counted")
 
 
-def values(rows: Iterable[object]) -> list[dict[str, object]]:
-    """Return rows as the mappings that an INSERT takes."""
-    listed = list(rows)
-    names = [field.name for field in fields(listed[0])] if listed else []  # type: ignore[arg-type]
-    return [{name: getattr(row, name) for name in names} for row in listed]
+def values(rows: Iterable[Struct]) -> list[tuple[object, ...]]:
+    """Return rows as the tuples that writing takes: the fields of a row are the columns of its table, in order."""
+    return [astuple(row) for row in rows]
 
 
 def portions(items: Iterable[Item], width: int = 1) -> Iterator[Sequence[Item]]:

@@ -1,11 +1,12 @@
 """Sources."""
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Container, Iterable, Sequence
 
-from sqlalchemy import ColumnElement, Text, and_, delete, insert, or_, select, text, type_coerce
+from sqlalchemy import ColumnElement, Text, and_, delete, or_, select, text, type_coerce
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.position import Box, band_of
+from splitline.store import writing
 from splitline.store.rows import SourceRow, portions, values
 from splitline.store.schema import FLAGGED, sources
 
@@ -31,12 +32,11 @@ async def ids_in(connection: AsyncConnection, regions: Iterable[str]) -> set[str
     return found
 
 
-async def put(connection: AsyncConnection, rows: Collection[SourceRow]) -> None:
-    """Write rows in place of those with the same ids, whatever region these were in."""
-    for portion in portions(row.id for row in rows):
+async def put(connection: AsyncConnection, rows: Collection[SourceRow], earlier: Container[str]) -> None:
+    """Write rows in place of those with the same ids, whatever region these were in; earlier: ids that are stored."""
+    for portion in portions(row.id for row in rows if row.id in earlier):
         await connection.execute(delete(sources).where(sources.c.id.in_(portion)))
-    if rows:
-        await connection.execute(insert(sources), values(rows))
+    await writing.add(connection, sources, values(rows))
 
 
 async def within(connection: AsyncConnection, box: Box) -> list[SourceRow]:

@@ -9,7 +9,6 @@ from sqlalchemy import (
     delete,
     exists,
     func,
-    insert,
     or_,
     select,
     text,
@@ -17,7 +16,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store import merges
+from splitline.store import merges, writing
 from splitline.store.rows import TWIN, TestRow, portions, values
 from splitline.store.schema import ASIDE, sources, tests
 
@@ -35,8 +34,7 @@ async def put(connection: AsyncConnection, rows: Collection[TestRow], earlier: C
     """Write rows in place of those with the same ids, whatever region these were in; earlier: ids that are stored."""
     for portion in portions(row.id for row in rows if row.id in earlier):
         await connection.execute(delete(tests).where(tests.c.id.in_(portion)))
-    if rows:
-        await connection.execute(insert(tests), values(rows))
+    await writing.add(connection, tests, values(rows))
 
 
 async def at_sources(connection: AsyncConnection, ids: Iterable[str]) -> list[TestRow]:

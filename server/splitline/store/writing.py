@@ -1,0 +1,54 @@
+"""Writing many whole rows: the statement is compiled once, and the driver gets each row as one tuple.
+
+A row is a tuple with a value for each column of its table, in their order.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from functools import lru_cache
+from typing import Any
+
+from sqlalchemy import Table
+from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.engine import Dialect
+from sqlalchemy.ext.asyncio import AsyncConnection
+
+Tuple = tuple[object, ...]
+Translations = tuple[tuple[int, Callable[[Any], object]], ...]
+"""Places of a row whose values the driver takes in another form, and what makes that of them."""
+
+
+async def add(connection: AsyncConnection, table: Table, rows: Sequence[Tuple]) -> None:
+    """Write new rows."""
+    await _write(connection, table, rows, replacing=False)
+
+
+async def put(connection: AsyncConnection, table: Table, rows: Sequence[Tuple]) -> None:
+    """Write rows; where the key of one is taken, the row there becomes this one."""
+    await _write(connection, table, rows, replacing=True)
+
+
+async def _write(connection: AsyncConnection, table: Table, rows: Sequence[Tuple], replacing: bool) -> None:
+    if rows:
+        text, translations = _compiled(table, connection.dialect, replacing)
+        await connection.exec_driver_sql(text, list(_translated(rows, translations)))
+
+
+@lru_cache(maxsize=256)
+def _compiled(table: Table, dialect: Dialect, replacing: bool) -> tuple[str, Translations]:
+    statement = (sqlite.insert if dialect.name == "sqlite" else postgresql.insert)(table)
+    if replacing:
+        keys = [column.name for column in table.primary_key]
+        news = {name: statement.excluded[name] for name in table.columns.keys() if name not in keys}  # noqa: SIM118
+        statement = statement.on_conflict_do_update(index_elements=keys, set_=news)
+    columns = list(table.columns)
+    compiled = statement.compile(dialect=dialect, column_keys=[column.name for column in columns])
+    processors = (column.type.dialect_impl(dialect).bind_processor(dialect) for column in columns)
+    return str(compiled), tuple((place, one) for place, one in enumerate(processors) if one)
+
+
+def _translated(rows: Sequence[Tuple], translations: Translations) -> Iterator[Tuple]:
+    for row in rows:
+        values = list(row)
+        for place, translate in translations:
+            values[place] = translate(values[place])
+        yield tuple(values)
