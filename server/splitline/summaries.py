@@ -49,7 +49,7 @@ async def following(connection: Connection, rows: Collection[Row | None], now: d
     places = await merges.groups(connection, touched.sources)
     before = await pumped.at(connection, places, _start(touched.months)) if touched.months else []
     yield
-    if any(isinstance(row, SourceRow) for row in rows):
+    if any(isinstance(row, SourceRow) and row.into for row in rows):
         places = await merges.groups(connection, touched.sources)
     after = await pumped.at(connection, places, min(now - learning.REMEMBERED, _start(touched.months)))
     inside = touched.months.__contains__

@@ -9,7 +9,8 @@ from sqlalchemy import select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import writing
-from splitline.store.rows import portions, values
+from splitline.store.lists import among, fetch
+from splitline.store.rows import values
 from splitline.store.schema import decisions
 
 Action = Literal["release", "withhold", "merge", "unmerge"]
@@ -27,6 +28,9 @@ class DecisionRow(Struct, frozen=True, kw_only=True):
     decided_at: datetime
 
 
+ABOUT = select(decisions).where(among(decisions.c.record, "records"))
+
+
 async def note(connection: AsyncConnection, row: DecisionRow) -> None:
     """Note a decision."""
     await writing.add(connection, decisions, values([row]))
@@ -34,8 +38,5 @@ async def note(connection: AsyncConnection, row: DecisionRow) -> None:
 
 async def about(connection: AsyncConnection, records: Iterable[str]) -> list[DecisionRow]:
     """Return the decisions about some records, oldest first."""
-    found: list[DecisionRow] = []
-    for portion in portions(records):
-        rows = await connection.execute(select(decisions).where(decisions.c.record.in_(portion)))
-        found += [DecisionRow(**row._mapping) for row in rows]
-    return sorted(found, key=lambda row: row.sequence)
+    rows = await fetch(connection, ABOUT, records=list(records))
+    return sorted((DecisionRow(**row._mapping) for row in rows), key=lambda row: row.sequence)

@@ -7,6 +7,7 @@ from sqlalchemy import delete, func, literal_column, select, tuple_
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import writing
+from splitline.store.lists import among, fetch
 from splitline.store.pumped import Month
 from splitline.store.rows import portions, values
 from splitline.store.schema import region_contributors, region_months, source_figures, sources
@@ -46,30 +47,28 @@ class RegionRow(Struct, frozen=True):
     contributors: int
 
 
+DROP = delete(source_figures).where(among(source_figures.c.source, "sources"))
+OF_SOURCES = select(source_figures).where(among(source_figures.c.source, "sources"))
+MONTHS = select(region_months).where(among(region_months.c.region, "regions"), among(region_months.c.month, "months"))
+
+
 async def put_sources(connection: AsyncConnection, affected: Iterable[str], rows: Collection[SourceFiguresRow]) -> None:
     """Write the figures of affected sources; a source without a row has none any more."""
-    for portion in portions(affected):
-        await connection.execute(delete(source_figures).where(source_figures.c.source.in_(portion)))
+    await connection.execute(DROP, {"sources": list(affected)})
     await writing.add(connection, source_figures, values(rows))
 
 
 async def of_sources(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, SourceFiguresRow]:
     """Return the figures of these sources, where there are any."""
-    found: dict[str, SourceFiguresRow] = {}
-    for portion in portions(ids):
-        rows = await connection.execute(select(source_figures).where(source_figures.c.source.in_(portion)))
-        found.update((row.source, SourceFiguresRow(**row._mapping)) for row in rows)
-    return found
+    rows = await fetch(connection, OF_SOURCES, sources=list(ids))
+    return {row.source: SourceFiguresRow(**row._mapping) for row in rows}
 
 
 async def months(connection: AsyncConnection, wanted: Collection[Month]) -> dict[Month, RegionMonthRow]:
     """Return some months of some regions, where they have figures."""
-    found: dict[Month, RegionMonthRow] = {}
-    for portion in portions(wanted, width=2):
-        statement = select(region_months).where(tuple_(region_months.c.region, region_months.c.month).in_(portion))
-        rows = [RegionMonthRow(**row._mapping) for row in await connection.execute(statement)]
-        found.update(((row.region, row.month), row) for row in rows)
-    return found
+    regions, names = {region for region, _ in wanted}, {month for _, month in wanted}
+    rows = [RegionMonthRow(**row._mapping) for row in await fetch(connection, MONTHS, regions=regions, months=names)]
+    return {(row.region, row.month): row for row in rows if (row.region, row.month) in wanted}
 
 
 async def put_months(connection: AsyncConnection, gone: Collection[Month], rows: Collection[RegionMonthRow]) -> None:

@@ -8,7 +8,8 @@ from sqlalchemy import delete, func, or_, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import writing
-from splitline.store.rows import portions, values
+from splitline.store.lists import among, fetch
+from splitline.store.rows import values
 from splitline.store.schema import region_lessons, region_months, tube_offsets
 
 
@@ -38,6 +39,17 @@ class DatedOffset(OffsetRow, frozen=True, kw_only=True):
     learned_at: datetime
 
 
+OFFSETS = select(tube_offsets).where(
+    among(tube_offsets.c.region, "regions"), among(tube_offsets.c.contributor, "contributors")
+)
+OF_REGIONS = select(region_lessons).where(among(region_lessons.c.region, "regions"))
+TESTS_IN = (
+    select(region_months.c.region, func.sum(region_months.c.tests))
+    .where(among(region_months.c.region, "regions"))
+    .group_by(region_months.c.region)
+)
+
+
 async def put(connection: AsyncConnection, row: LessonsRow, offsets: Collection[OffsetRow]) -> None:
     """Keep what a region teaches now."""
     for table in (region_lessons, tube_offsets):
@@ -50,12 +62,8 @@ async def offsets_of(
     connection: AsyncConnection, regions: Collection[str], contributors: Iterable[str]
 ) -> list[OffsetRow]:
     """Return what these contributors' tubes are off by in these regions, where that is known."""
-    found: list[OffsetRow] = []
-    for portion in portions(contributors):
-        ours = (tube_offsets.c.region.in_(regions), tube_offsets.c.contributor.in_(portion))
-        rows = await connection.execute(select(tube_offsets).where(*ours))
-        found += [OffsetRow(**row._mapping) for row in rows]
-    return found
+    rows = await fetch(connection, OFFSETS, regions=list(regions), contributors=list(contributors))
+    return [OffsetRow(**row._mapping) for row in rows]
 
 
 async def offsets_by(connection: AsyncConnection, contributor: str) -> list[DatedOffset]:
@@ -71,11 +79,8 @@ async def offsets_by(connection: AsyncConnection, contributor: str) -> list[Date
 
 async def of_regions(connection: AsyncConnection, regions: Iterable[str]) -> dict[str, LessonsRow]:
     """Return the lessons of these regions, where there are any."""
-    found: dict[str, LessonsRow] = {}
-    for portion in portions(regions):
-        rows = await connection.execute(select(region_lessons).where(region_lessons.c.region.in_(portion)))
-        found.update((row.region, LessonsRow(**row._mapping)) for row in rows)
-    return found
+    rows = await fetch(connection, OF_REGIONS, regions=list(regions))
+    return {row.region: LessonsRow(**row._mapping) for row in rows}
 
 
 async def of_country(connection: AsyncConnection, country: str) -> list[LessonsRow]:
@@ -86,15 +91,8 @@ async def of_country(connection: AsyncConnection, country: str) -> list[LessonsR
 
 async def tests_in(connection: AsyncConnection, regions: Iterable[str]) -> dict[str, int]:
     """Return how many tests count in these regions: months are fewer than contributors."""
-    found: dict[str, int] = {}
-    for portion in portions(regions):
-        statement = (
-            select(region_months.c.region, func.sum(region_months.c.tests))
-            .where(region_months.c.region.in_(portion))
-            .group_by(region_months.c.region)
-        )
-        found.update((region, int(tests)) for region, tests in await connection.execute(statement))
-    return found
+    rows = await fetch(connection, TESTS_IN, regions=list(regions))
+    return {region: int(tests) for region, tests in rows}
 
 
 async def due(connection: AsyncConnection, growth: float, before: datetime) -> list[str]:

@@ -4,12 +4,21 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from msgspec import Struct
-from sqlalchemy import select, update
+from sqlalchemy import select, union, update
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import writing
-from splitline.store.rows import portions, values
+from splitline.store.lists import among, fetch
+from splitline.store.rows import values
 from splitline.store.schema import merges, sources
+
+MERGED = select(sources.c.id, sources.c.into)
+SURVIVORS = MERGED.where(among(sources.c.id, "ids"), sources.c.into.is_not(None))
+MEMBERS = MERGED.where(among(sources.c.into, "ids"))
+asked = sources.alias()
+BESIDE = MERGED.join(asked, asked.c.into == sources.c.into).where(among(asked.c.id, "ids"))
+GROUPS = union(MEMBERS, BESIDE)
+"""What was merged into one of some sources, or into the one that stands for one of them."""
 
 
 class MergeRow(Struct, frozen=True, kw_only=True):
@@ -42,25 +51,17 @@ async def of_source(connection: AsyncConnection, source: str) -> list[MergeRow]:
 
 async def survivors(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, str]:
     """Return for those of these sources that were merged the one that stands for them."""
-    found: dict[str, str] = {}
-    for portion in portions(ids):
-        statement = select(sources.c.id, sources.c.into).where(sources.c.id.in_(portion), sources.c.into.is_not(None))
-        found.update((row.id, row.into) for row in await connection.execute(statement))
-    return found
+    return {row.id: row.into for row in await fetch(connection, SURVIVORS, ids=set(ids))}
 
 
 async def members(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, str]:
     """Return the sources that were merged into one of these, each with the one that stands for it."""
-    found: dict[str, str] = {}
-    for portion in portions(ids):
-        statement = select(sources.c.id, sources.c.into).where(sources.c.into.in_(portion))
-        found.update((row.id, row.into) for row in await connection.execute(statement))
-    return found
+    return {row.id: row.into for row in await fetch(connection, MEMBERS, ids=set(ids))}
 
 
 async def groups(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, str]:
     """Return for every source that is one place with some of these the one that stands for it, itself included."""
     asked = set(ids)
-    known = await survivors(connection, asked)
-    standing = {known.get(source, source) for source in asked}
-    return {**{source: source for source in standing}, **await members(connection, standing)}
+    into = {row.id: row.into for row in await fetch(connection, GROUPS, ids=asked)}
+    standing = {into.get(source, source) for source in asked}
+    return {**{source: source for source in standing}, **into}

@@ -6,11 +6,16 @@ from sqlalchemy import Table, bindparam, delete, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import writing
-from splitline.store.rows import portions
+from splitline.store.lists import among, fetch
 from splitline.store.schema import region_contributors, region_month_contributors
 
 Key = tuple[str, ...]
 """Region and contributor, or region, month and contributor."""
+
+KNOWN = {
+    table: select(*table.primary_key, table.c.tests).where(*(among(key, key.name) for key in table.primary_key))
+    for table in (region_contributors, region_month_contributors)
+}
 
 
 async def in_months(connection: AsyncConnection, keys: Iterable[Key]) -> dict[Key, int]:
@@ -43,15 +48,9 @@ async def put_in_regions(connection: AsyncConnection, counts: Mapping[Key, int])
 async def _known(connection: AsyncConnection, table: Table, keys: Iterable[Key]) -> dict[Key, int]:
     """One key column at a time: a list of pairs or triples is not looked up by all of its columns on SQLite."""
     wanted = set(keys)
-    columns = list(table.primary_key)
-    each = [sorted({key[place] for key in wanted}) for place in range(len(columns))]
-    found: dict[Key, int] = {}
-    for portion in portions(each[-1]):
-        lists = [*each[:-1], portion]
-        statement = select(*columns, table.c.tests).where(
-            *(c.in_(some) for c, some in zip(columns, lists, strict=True))
-        )
-        found.update((tuple(row)[:-1], row.tests) for row in (await connection.execute(statement)).all())
+    names = table.primary_key.columns.keys()
+    lists = {name: {key[place] for key in wanted} for place, name in enumerate(names)}
+    found = {tuple(key): tests for *key, tests in await fetch(connection, KNOWN[table], **lists)}
     return {key: tests for key, tests in found.items() if key in wanted}
 
 

@@ -5,10 +5,10 @@ from datetime import datetime
 from typing import Any
 
 from msgspec import Struct
-from sqlalchemy import Select, and_, func, or_, select
+from sqlalchemy import Select, and_, bindparam, func, or_, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store.rows import portions
+from splitline.store.lists import among, fetch
 from splitline.store.schema import sources, tests
 
 Month = tuple[str, str]
@@ -35,21 +35,6 @@ class PumpedRow(Struct, frozen=True):
     shared_uncertainty: float
 
 
-async def at(connection: AsyncConnection, sources_and_members: Iterable[str], since: datetime) -> list[PumpedRow]:
-    """Return the readings made at these sources since a moment."""
-    found: list[PumpedRow] = []
-    for portion in portions(sources_and_members):
-        statement = _counting().where(tests.c.source.in_(portion), tests.c.sampled_at >= since)
-        found += [PumpedRow(*row) for row in (await connection.execute(statement)).all()]
-    return found
-
-
-async def in_months(connection: AsyncConnection, region: str, months: Collection[str]) -> list[PumpedRow]:
-    """Return the readings made in a region in some months."""
-    statement = _counting().where(tests.c.region == region, tests.c.month.in_(months))
-    return [PumpedRow(*row) for row in (await connection.execute(statement)).all()]
-
-
 def _counting() -> Select[Any]:
     """What makes a test count in figures: drawn from the pump, not held, at a source that stands or is merged."""
     where = {
@@ -67,3 +52,18 @@ def _counting() -> Select[Any]:
             or_(sources.c.state == "counted", and_(sources.c.state == "merged", survivor.c.state == "counted")),
         )
     )
+
+
+AT_SOURCES = _counting().where(among(tests.c.source, "sources"), tests.c.sampled_at >= bindparam("since"))
+IN_MONTHS = _counting().where(tests.c.region == bindparam("region"), among(tests.c.month, "months"))
+
+
+async def at(connection: AsyncConnection, sources_and_members: Iterable[str], since: datetime) -> list[PumpedRow]:
+    """Return the readings made at these sources since a moment."""
+    rows = await fetch(connection, AT_SOURCES, sources=list(sources_and_members), since=since)
+    return [PumpedRow(*row) for row in rows]
+
+
+async def in_months(connection: AsyncConnection, region: str, months: Collection[str]) -> list[PumpedRow]:
+    """Return the readings made in a region in some months."""
+    return [PumpedRow(*row) for row in await fetch(connection, IN_MONTHS, region=region, months=months)]

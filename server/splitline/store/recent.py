@@ -1,13 +1,15 @@
 """What was read lately at some sources and in some regions: what a new reading is compared with."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime
+from typing import Any
 
 from msgspec import Struct
-from sqlalchemy import ColumnElement, Text, select, text, type_coerce
+from sqlalchemy import ColumnElement, Executable, Row, Text, bindparam, select, text, type_coerce
 from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store.rows import TestRow, portions
+from splitline.store.lists import among, fetch
+from splitline.store.rows import TestRow
 from splitline.store.schema import ASIDE, region_months, tests
 
 
@@ -44,40 +46,36 @@ def flagged(code: str) -> ColumnElement[bool]:
     return type_coerce(tests.c.flags, Text).contains(code, autoescape=True)
 
 
+PUMPED = (
+    among(tests.c.source, "sources"),
+    tests.c.sampled_at.between(bindparam("since"), bindparam("until")),
+    tests.c.sampled == "pump",
+)
+READINGS = select(*(tests.c[name] for name in ReadingRow.__struct_fields__)).where(tests.c.state == "counted", *PUMPED)
+DOUBTED = select(tests).where(text(ASIDE), tests.c.state == "held", flagged("out_of_line"), *PUMPED)
+LEVELS = select(*(region_months.c[name] for name in MonthLevelRow.__struct_fields__)).where(
+    among(region_months.c.region, "regions"),
+    region_months.c.month.between(bindparam("first"), bindparam("last")),
+)
+
+
 async def readings_at(connection: AsyncConnection, sources: Iterable[str], span: Span) -> list[ReadingRow]:
     """Return the counted readings from the pump at these sources."""
-    found: list[ReadingRow] = []
-    columns = [tests.c[name] for name in ReadingRow.__struct_fields__]
-    for portion in portions(sources):
-        statement = select(*columns).where(tests.c.state == "counted", *_pumped(portion, span))
-        found += [ReadingRow(*row) for row in (await connection.execute(statement)).all()]
-    return found
+    return [ReadingRow(*row) for row in await _at(connection, READINGS, sources, span)]
 
 
 async def doubted_at(connection: AsyncConnection, sources: Iterable[str], span: Span) -> list[TestRow]:
     """Return the tests at these sources that are held because they are out of line."""
-    found: list[TestRow] = []
-    for portion in portions(sources):
-        statement = select(tests).where(
-            text(ASIDE), tests.c.state == "held", flagged("out_of_line"), *_pumped(portion, span)
-        )
-        found += [TestRow(**row._mapping) for row in await connection.execute(statement)]
-    return found
+    return [TestRow(**row._mapping) for row in await _at(connection, DOUBTED, sources, span)]
 
 
 async def months_of(connection: AsyncConnection, regions: Collection[str], span: Span) -> list[MonthLevelRow]:
     """Return the levels of these regions, month by month."""
-    columns = [region_months.c[name] for name in MonthLevelRow.__struct_fields__]
-    statement = select(*columns).where(
-        region_months.c.region.in_(regions),
-        region_months.c.month.between(f"{span.since:%Y-%m}", f"{span.until:%Y-%m}"),
-    )
-    return [MonthLevelRow(*row) for row in await connection.execute(statement)]
+    first, last = f"{span.since:%Y-%m}", f"{span.until:%Y-%m}"
+    return [MonthLevelRow(*row) for row in await fetch(connection, LEVELS, regions=regions, first=first, last=last)]
 
 
-def _pumped(sources: Collection[str], span: Span) -> tuple[ColumnElement[bool], ...]:
-    return (
-        tests.c.source.in_(sources),
-        tests.c.sampled_at.between(span.since, span.until),
-        tests.c.sampled == "pump",
-    )
+async def _at(
+    connection: AsyncConnection, statement: Executable, sources: Iterable[str], span: Span
+) -> Sequence[Row[*tuple[Any, ...]]]:
+    return await fetch(connection, statement, sources=list(sources), since=span.since, until=span.until)

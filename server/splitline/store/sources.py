@@ -1,41 +1,36 @@
 """Sources."""
 
-from collections.abc import Collection, Container, Iterable, Sequence
+from collections.abc import Collection, Container, Iterable
 
 from sqlalchemy import ColumnElement, Text, and_, delete, or_, select, text, type_coerce
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.position import Box, band_of
 from splitline.store import writing
-from splitline.store.rows import SourceRow, portions, values
+from splitline.store.lists import among, fetch
+from splitline.store.rows import SourceRow, values
 from splitline.store.schema import FLAGGED, sources
 
-# A statement with more alternatives than this takes longer to plan than two statements.
-MOST_BOXES = 100
+BY_IDS = select(sources).where(among(sources.c.id, "ids"))
+DROP = delete(sources).where(among(sources.c.id, "ids"))
+STANDING = select(sources.c.id).where(among(sources.c.region, "regions"), sources.c.state == "counted")
 
 
 async def by_ids(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, SourceRow]:
     """Return the sources with these ids, retracted ones included."""
-    found: dict[str, SourceRow] = {}
-    for portion in portions(ids):
-        rows = await connection.execute(select(sources).where(sources.c.id.in_(portion)))
-        found.update((row.id, SourceRow(**row._mapping)) for row in rows)
-    return found
+    return {row.id: SourceRow(**row._mapping) for row in await fetch(connection, BY_IDS, ids=set(ids))}
 
 
 async def ids_in(connection: AsyncConnection, regions: Iterable[str]) -> set[str]:
     """Return the ids of the standing sources of some regions."""
-    found: set[str] = set()
-    for portion in portions(regions):
-        statement = select(sources.c.id).where(sources.c.region.in_(portion), sources.c.state == "counted")
-        found.update(await connection.scalars(statement))
-    return found
+    return {row.id for row in await fetch(connection, STANDING, regions=set(regions))}
 
 
 async def put(connection: AsyncConnection, rows: Collection[SourceRow], earlier: Container[str]) -> None:
     """Write rows in place of those with the same ids, whatever region these were in; earlier: ids that are stored."""
-    for portion in portions(row.id for row in rows if row.id in earlier):
-        await connection.execute(delete(sources).where(sources.c.id.in_(portion)))
+    replaced = [row.id for row in rows if row.id in earlier]
+    if replaced:
+        await connection.execute(DROP, {"ids": replaced})
     await writing.add(connection, sources, values(rows))
 
 
@@ -65,16 +60,6 @@ async def doubtful(connection: AsyncConnection) -> list[SourceRow]:
         sources.c.retracted.is_(False),
     )
     return [SourceRow(**row._mapping) for row in await connection.execute(statement.order_by(sources.c.sequence))]
-
-
-async def within_any(connection: AsyncConnection, boxes: Sequence[Box]) -> list[SourceRow]:
-    """Return the sources that stand in some small boxes, each once."""
-    found: dict[str, SourceRow] = {}
-    for start in range(0, len(boxes), MOST_BOXES):
-        inside = or_(*(_inside(box) for box in boxes[start : start + MOST_BOXES]))
-        rows = await connection.execute(select(sources).where(inside, sources.c.state == "counted"))
-        found.update((row.id, SourceRow(**row._mapping)) for row in rows)
-    return list(found.values())
 
 
 def _inside(box: Box) -> ColumnElement[bool]:

@@ -6,6 +6,7 @@ from sqlalchemy import (
     ColumnElement,
     Text,
     and_,
+    bindparam,
     delete,
     exists,
     func,
@@ -17,33 +18,42 @@ from sqlalchemy import (
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import merges, writing
-from splitline.store.rows import TWIN, TestRow, portions, values
+from splitline.store.lists import among, fetch
+from splitline.store.rows import TWIN, TestRow, values
 from splitline.store.schema import ASIDE, sources, tests
+
+
+def first_of_its_kind() -> ColumnElement[bool]:
+    """What makes a test one that others can be twins of: it is none itself, whether it counts or not."""
+    return ~type_coerce(tests.c.flags, Text).contains(TWIN, autoescape=True)
+
+
+BY_IDS = select(tests).where(among(tests.c.id, "ids"))
+DROP = delete(tests).where(among(tests.c.id, "ids"))
+AT_SOURCES = select(tests).where(among(tests.c.source, "sources"))
+BY_OTHERS = tests.c.contributor != bindparam("contributor")
+TESTED_BY_OTHERS = select(tests.c.source).where(among(tests.c.source, "sources"), BY_OTHERS).distinct()
+TWINS = select(tests.c.twin_key, tests.c.id).where(
+    tests.c.contributor == bindparam("contributor"), among(tests.c.twin_key, "keys"), first_of_its_kind()
+)
 
 
 async def by_ids(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, TestRow]:
     """Return the tests with these ids, retracted ones included."""
-    found: dict[str, TestRow] = {}
-    for portion in portions(ids):
-        rows = await connection.execute(select(tests).where(tests.c.id.in_(portion)))
-        found.update((row.id, TestRow(**row._mapping)) for row in rows)
-    return found
+    return {row.id: TestRow(**row._mapping) for row in await fetch(connection, BY_IDS, ids=set(ids))}
 
 
 async def put(connection: AsyncConnection, rows: Collection[TestRow], earlier: Container[str]) -> None:
     """Write rows in place of those with the same ids, whatever region these were in; earlier: ids that are stored."""
-    for portion in portions(row.id for row in rows if row.id in earlier):
-        await connection.execute(delete(tests).where(tests.c.id.in_(portion)))
+    replaced = [row.id for row in rows if row.id in earlier]
+    if replaced:
+        await connection.execute(DROP, {"ids": replaced})
     await writing.add(connection, tests, values(rows))
 
 
 async def at_sources(connection: AsyncConnection, ids: Iterable[str]) -> list[TestRow]:
     """Return all tests that were made at these sources."""
-    found: list[TestRow] = []
-    for portion in portions(ids):
-        rows = await connection.execute(select(tests).where(tests.c.source.in_(portion)))
-        found += [TestRow(**row._mapping) for row in rows]
-    return found
+    return [TestRow(**row._mapping) for row in await fetch(connection, AT_SOURCES, sources=set(ids))]
 
 
 async def counted_at(connection: AsyncConnection, source: str, limit: int) -> list[TestRow]:
@@ -72,23 +82,15 @@ async def set_aside(connection: AsyncConnection) -> list[TestRow]:
 
 async def used_by_others(connection: AsyncConnection, ids: Iterable[str], contributor: str) -> set[str]:
     """Return those of these sources where somebody else has a test, or that stand for others."""
-    ids = list(ids)
-    found = set((await merges.members(connection, ids)).values())
-    for portion in portions(ids):
-        statement = select(tests.c.source).where(tests.c.source.in_(portion), tests.c.contributor != contributor)
-        found |= {str(source) for source in (await connection.execute(statement.distinct())).scalars()}
-    return found
+    ids = set(ids)
+    tested = await fetch(connection, TESTED_BY_OTHERS, sources=ids, contributor=contributor)
+    return {*(await merges.members(connection, ids)).values(), *(row.source for row in tested)}
 
 
 async def twins(connection: AsyncConnection, contributor: str, keys: Iterable[str]) -> list[tuple[str, str]]:
     """Return twin key and id of a contributor's tests with one of these keys that are not twins themselves."""
-    found: list[tuple[str, str]] = []
-    for portion in portions(keys):
-        statement = select(tests.c.twin_key, tests.c.id).where(
-            tests.c.contributor == contributor, tests.c.twin_key.in_(portion), first_of_its_kind()
-        )
-        found += [(row.twin_key, row.id) for row in await connection.execute(statement)]
-    return found
+    rows = await fetch(connection, TWINS, keys=set(keys), contributor=contributor)
+    return [(row.twin_key, row.id) for row in rows]
 
 
 async def counted_in(connection: AsyncConnection, region: str, after: str, limit: int) -> list[TestRow]:
@@ -100,11 +102,6 @@ async def counted_in(connection: AsyncConnection, region: str, after: str, limit
         .limit(limit)
     )
     return [TestRow(**row._mapping) for row in await connection.execute(statement)]
-
-
-def first_of_its_kind() -> ColumnElement[bool]:
-    """What makes a test one that others can be twins of: it is none itself, whether it counts or not."""
-    return ~type_coerce(tests.c.flags, Text).contains(TWIN, autoescape=True)
 
 
 def _at_standing() -> tuple[ColumnElement[bool], ...]:

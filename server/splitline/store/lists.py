@@ -1,0 +1,62 @@
+"""Lists of texts as one value of a statement: it is compiled once, whatever their length."""
+
+from collections.abc import Collection, Sequence
+from typing import Any, Self
+
+from msgspec import json
+from sqlalchemy import BindParameter, Boolean, Column, Executable, Row, Text, TypeDecorator, bindparam
+from sqlalchemy.dialects.postgresql import ARRAY
+from sqlalchemy.engine import Dialect
+from sqlalchemy.ext.asyncio import AsyncConnection
+from sqlalchemy.ext.compiler import compiles
+from sqlalchemy.sql.compiler import SQLCompiler
+from sqlalchemy.sql.functions import FunctionElement
+from sqlalchemy.types import TypeEngine
+
+
+class Texts(TypeDecorator[list[str]]):
+    """A list of texts: an array of PostgreSQL, JSON text for SQLite."""
+
+    impl = Text
+    cache_ok = True
+
+    def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[Any]:
+        return dialect.type_descriptor(Text() if dialect.name == "sqlite" else ARRAY(Text))
+
+    def process_bind_param(self, value: Any, dialect: Dialect) -> Any:
+        texts = list(value or ())
+        return json.encode(texts).decode() if dialect.name == "sqlite" else texts
+
+
+class _Among(FunctionElement[bool]):
+    type = Boolean()
+    inherit_cache = True
+
+    def self_group(self, against: Any = None) -> Self:
+        """Stay as it is: SQLAlchemy would compare it with 1 for SQLite, which then uses no index."""
+        return self
+
+
+def among(column: Column[Any], name: str) -> _Among:
+    """The condition that a column has one of the texts that are given under a name when the statement is executed."""
+    texts: BindParameter[list[str]] = bindparam(name, type_=Texts())
+    return _Among(column, texts)
+
+
+async def fetch(connection: AsyncConnection, statement: Executable, **given: object) -> Sequence[Row[*tuple[Any, ...]]]:
+    """Return the rows of a statement; where one of the lists it is given is empty, none, and nothing is asked."""
+    if any(isinstance(value, Collection) and not value for value in given.values()):
+        return []
+    return (await connection.execute(statement, given)).all()
+
+
+@compiles(_Among, "sqlite")
+def _on_sqlite(element: _Among, compiler: SQLCompiler, **options: Any) -> str:
+    column, texts = (compiler.process(part, **options) for part in element.clauses)
+    return f"{column} IN (SELECT value FROM json_each({texts}))"
+
+
+@compiles(_Among, "postgresql")
+def _on_postgresql(element: _Among, compiler: SQLCompiler, **options: Any) -> str:
+    column, texts = (compiler.process(part, **options) for part in element.clauses)
+    return f"{column} = ANY ({texts})"

@@ -1,0 +1,51 @@
+"""The sources in many small boxes at once: the boxes are one value of the statement, and it joins them."""
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from msgspec import json
+from sqlalchemy import ColumnElement, Double, Integer, Select, Text, bindparam, cast, column, func, select
+from sqlalchemy.dialects.postgresql import JSONB
+from sqlalchemy.ext.asyncio import AsyncConnection
+
+from splitline.position import Box, band_of
+from splitline.store.rows import SourceRow
+from splitline.store.schema import sources
+
+
+def _standing_in(strips: dict[str, ColumnElement[float]]) -> Select[Any]:
+    return select(sources).where(
+        sources.c.band == strips["band"],
+        sources.c.longitude.between(strips["west"], strips["east"]),
+        sources.c.latitude.between(strips["south"], strips["north"]),
+        sources.c.state == "counted",
+    )
+
+
+SIDES = {"band": Integer, "west": Double, "east": Double, "south": Double, "north": Double}
+STRIPS = bindparam("strips", type_=Text)
+OBJECTS = func.json_each(STRIPS).table_valued("value")
+COLUMNS: list[ColumnElement[Any]] = [column(name, kind) for name, kind in SIDES.items()]
+RECORDS = func.jsonb_to_recordset(cast(STRIPS, JSONB)).table_valued(*COLUMNS).render_derived("strip", with_types=True)
+"""Strips as rows that are joined, on SQLite and on PostgreSQL."""
+IN_STRIPS = {
+    "sqlite": _standing_in({name: func.json_extract(OBJECTS.c.value, f"$.{name}") for name in SIDES}),
+    "postgresql": _standing_in({name: RECORDS.c[name] for name in SIDES}),
+}
+
+
+async def within_any(connection: AsyncConnection, boxes: Iterable[Box]) -> list[SourceRow]:
+    """Return the sources that stand in some small boxes, each once."""
+    strips = [strip for box in boxes for strip in _strips(box)]
+    if not strips:
+        return []
+    rows = await connection.execute(IN_STRIPS[connection.dialect.name], {"strips": json.encode(strips).decode()})
+    return list({row.id: SourceRow(**row._mapping) for row in rows}.values())
+
+
+def _strips(box: Box) -> Iterator[dict[str, float]]:
+    """A box in the rows of the globe, in one piece or two: in each the index holds the longitudes in order."""
+    pieces = [(box.west, box.east)] if box.west <= box.east else [(box.west, 180.0), (-180.0, box.east)]
+    for band in range(band_of(box.south), band_of(box.north) + 1):
+        for west, east in pieces:
+            yield {"band": band, "west": west, "east": east, "south": box.south, "north": box.north}

@@ -1,0 +1,46 @@
+"""Lists of texts as one value of a statement: any length, any text, by the index."""
+
+import pytest
+from sqlalchemy import select, text
+
+from splitline.store.engine import Store
+from splitline.store.lists import among, fetch
+from splitline.store.schema import departures
+
+NAMES = ["a", "B", "it's", 'a "quoted" \\ one', "é – 雪 🜁", "a,b", "[1]", ""]
+CHOSEN = select(departures.c.id).where(among(departures.c.id, "ids"))
+
+
+@pytest.fixture
+async def filled(store: Store) -> Store:
+    async with store.write() as connection:
+        rows = [{"region": "XX-1", "id": name} for name in [*NAMES, "another", "A"]]
+        await connection.execute(departures.insert(), rows)
+    return store
+
+
+async def test_whatever_the_text(filled: Store) -> None:
+    async with filled.read() as connection:
+        assert sorted(row.id for row in await fetch(connection, CHOSEN, ids=NAMES)) == sorted(NAMES)
+        assert [row.id for row in await fetch(connection, CHOSEN, ids={"A", "missing"})] == ["A"]
+
+
+async def test_more_than_a_statement_takes_values(filled: Store) -> None:
+    many = [f"missing {number}" for number in range(70_000)]
+    async with filled.read() as connection:
+        assert [row.id for row in await fetch(connection, CHOSEN, ids=[*many, "another"])] == ["another"]
+
+
+async def test_of_an_empty_list_nothing(filled: Store) -> None:
+    async with filled.read() as connection:
+        assert await fetch(connection, CHOSEN, ids=[]) == []
+        assert (await connection.execute(CHOSEN, {"ids": []})).all() == []
+
+
+async def test_sqlite_looks_texts_up_by_the_index(store: Store) -> None:
+    if not store.on_sqlite:
+        pytest.skip("the plan is SQLite's; PostgreSQL goes through small tables whatever it is asked")
+    async with store.read() as connection:
+        said = str(CHOSEN.compile(dialect=connection.dialect)).replace("?", "'[]'")
+        plan = [row.detail for row in await connection.execute(text(f"EXPLAIN QUERY PLAN {said}"))]
+    assert plan[0] == "SEARCH departures USING COVERING INDEX ix_departures_id (id=?)", plan
