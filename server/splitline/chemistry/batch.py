@@ -21,9 +21,10 @@ from splitline.chemistry.components import (
     TEMPERATURE_MEASURED,
 )
 from splitline.chemistry.coverage import RECTANGULAR, TRIANGULAR, shape_factor
+from splitline.chemistry.fillings import Fillings
 from splitline.chemistry.limits import problems
 from splitline.chemistry.measurement import Measurement
-from splitline.chemistry.scale import DRAWN_AT, step_in_millilitres
+from splitline.chemistry.scale import DRAWN_AT
 from splitline.errors import Problem, Unusable
 
 Array = NDArray[np.float64]
@@ -33,8 +34,6 @@ _slopes_at = cast(Callable[..., Any], extraction.slopes_at)
 _shape_factor = cast(Callable[[Array], Array], shape_factor)
 
 _KINDS = {"volume": 0.0, "linear": 1.0, "corrected": 2.0}
-_HIGHEST = 1.4
-STEPS = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,33 +122,40 @@ class _Runs:
 
     @classmethod
     def of(cls, measurements: Sequence[Measurement]) -> "_Runs":
-        test = np.repeat(np.arange(len(measurements)), [len(m.runs) for m in measurements])
-        rows = np.array([_row(m, index) for m in measurements for index in range(len(m.runs))])
-        water, fuel, reading, kind, half_step, line_half_width, *conditions = rows.T
+        runs = [run for measurement in measurements for run in measurement.runs]
+        count = np.array([len(measurement.runs) for measurement in measurements])
+        test = np.repeat(np.arange(len(measurements)), count)
+        kind = np.array([_KINDS[measurement.tube.scale] for measurement in measurements])[test]
+        graduation = np.array([measurement.tube.graduation for measurement in measurements])[test]
+        water, fuel = np.array([run.water for run in runs]), np.array([run.fuel for run in runs])
+        reading = np.array([run.percent if run.line is None else run.line for run in runs], dtype=np.float64)
         line = np.where(kind == _KINDS["linear"], water + fuel * reading / 100.0, reading)
         drawn = kind == _KINDS["corrected"]
         line[drawn] = _line_at(reading[drawn] / 100.0, water[drawn], fuel[drawn], DRAWN_AT, 0.0)
-        count = np.bincount(test).astype(np.float64)
-        return cls(test, count, water, fuel, line, half_step, line_half_width, *conditions)
+        half_step = np.where(kind == _KINDS["volume"], graduation, fuel * graduation / 100.0) / 2.0
+        half_width = np.array([run.line_half_width for run in runs], dtype=np.float64)
+        known = [measurement.temperature_measured for measurement in measurements]
+        return cls(
+            test=test,
+            count=count.astype(np.float64),
+            water=water,
+            fuel=fuel,
+            line=line,
+            half_step=half_step,
+            line_half_width=np.where(np.isnan(half_width), half_step, half_width),
+            tolerance=np.array([measurement.tube.tolerance or 0.0 for measurement in measurements])[test],
+            temperature=np.array([measurement.temperature for measurement in measurements])[test],
+            degrees=np.where(known, TEMPERATURE_MEASURED, TEMPERATURE_GUESSED)[test],
+            fuel_water=np.array([measurement.fuel_water for measurement in measurements])[test] / 100.0,
+        )
 
     def mean(self, values: Array) -> Array:
         """The mean over each test's runs."""
         return np.bincount(self.test, weights=values) / self.count
 
     def contents(self) -> Array:
-        """Contents in %, by the bracketed Newton steps of `extraction`, all runs at once."""
-        low, high = np.zeros(len(self.line)), np.full(len(self.line), _HIGHEST)
-        ethanol = np.clip((self.line - self.water) / self.fuel, low, high)
-        for _ in range(STEPS):
-            excess = _line_at(ethanol, *self._conditions()) - self.line
-            high, low = np.where(excess > 0.0, ethanol, high), np.where(excess > 0.0, low, ethanol)
-            following = ethanol - excess / _slopes_at(ethanol, *self._conditions()).ethanol
-            following = np.where((low <= following) & (following <= high), following, (low + high) / 2.0)
-            moved = np.abs(following - ethanol)
-            ethanol = following
-            if np.all(moved < 1e-12):
-                break
-        return 100.0 * ethanol
+        """Contents in %, all runs at once."""
+        return Fillings.of(*self._conditions()).contents(self.line)
 
     def parts(self, content: Array) -> tuple[list[tuple[Array, float]], list[tuple[Array, Array]]]:
         """Own and shared parts of each run: effect on the content in %, and excess kurtosis."""
@@ -183,25 +189,6 @@ class _Runs:
 
     def _conditions(self) -> tuple[Array, Array, Array, Array]:
         return self.water, self.fuel, self.temperature, self.fuel_water
-
-
-def _row(measurement: Measurement, index: int) -> tuple[float, ...]:
-    """One run with its conditions, in the order that `_Runs.of` unpacks."""
-    tube, run = measurement.tube, measurement.runs[index]
-    assert tube.scale != "unknown"
-    half_step = step_in_millilitres(tube.scale, tube.graduation, run.fuel) / 2.0
-    return (
-        run.water,
-        run.fuel,
-        cast(float, run.line if run.line is not None else run.percent),
-        _KINDS[tube.scale],
-        half_step,
-        half_step if run.line_half_width is None else run.line_half_width,
-        tube.tolerance or 0.0,
-        measurement.temperature,
-        TEMPERATURE_MEASURED if measurement.temperature_measured else TEMPERATURE_GUESSED,
-        measurement.fuel_water / 100.0,
-    )
 
 
 def _total(parts: Sequence[Array]) -> Array:

@@ -17,6 +17,8 @@ _LEVELS = (
     tuple(_FORMULA["a"]),
     *((b, *c) for b, c in zip(_FORMULA["b"], [*_FORMULA["c"], []], strict=True)),
 )
+# The same numbers the other way round: one polynomial in (t - 20) for each power of p.
+_POWERS = tuple(tuple(level[k] for level in _LEVELS if k < len(level)) for k in range(len(_LEVELS[0])))
 _SLOPES = tuple(derivative(level) for level in _LEVELS)
 
 
@@ -29,6 +31,12 @@ def density(mass_fraction: float, temperature: float) -> float:
     (789.24, 913.77)
     """
     return polynomial([polynomial(level, mass_fraction) for level in _LEVELS], temperature - 20.0)
+
+
+def density_at(temperature: float) -> tuple[float, ...]:
+    """Return the density at one temperature as coefficients by mass fraction; with a numpy array, arrays."""
+    shift = temperature - 20.0
+    return tuple(polynomial(powers, shift) for powers in _POWERS)
 
 
 def density_by_fraction(mass_fraction: float, temperature: float) -> float:
