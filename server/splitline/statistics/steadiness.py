@@ -6,15 +6,13 @@ Visits x_i with own uncertainties u_i follow mu + delivery-to-delivery scatter t
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import groupby
 from math import sqrt
-from operator import itemgetter
 
 import numpy as np
 from numpy.typing import NDArray
 
 from splitline.statistics.robust import mad_spread, median
-from splitline.statistics.student import density, distribution, log_densities
+from splitline.statistics.student import density, distribution, log_densities, quantile
 from splitline.statistics.visits import Visit, weights_of
 
 MU_POINTS = 121
@@ -134,10 +132,12 @@ def _posterior(
     tau = TAU_LEAST * (TAU_MOST / TAU_LEAST) ** (np.arange(TAU_POINTS) / (TAU_POINTS - 1.0))
     prior = PRIOR_SHARPNESS * (np.log(tau) - np.log1p((tau / prior_scale) ** 2))
     log_weight = prior + np.zeros((MU_POINTS, TAU_POINTS))
-    visits = sorted(zip(weights, deviations, uncertainties, strict=True))
-    for weight, group in groupby(visits, key=itemgetter(0)):
-        alike = [(deviation - mu, np.sqrt(tau**2 + uncertainty**2)) for _, deviation, uncertainty in group]
-        log_weight += weight * log_densities(*zip(*alike, strict=True))
+    off = np.array(deviations)[:, None] - mu
+    spreads = np.sqrt(tau**2 + np.array(uncertainties)[:, None] ** 2)
+    each = np.array(weights)
+    for weight in sorted(set(weights)):
+        alike = each == weight
+        log_weight += weight * log_densities(off[alike], spreads[alike])
     share = np.exp(log_weight - log_weight.max())
     return _Posterior(mu, tau, share / share.sum())
 
@@ -159,7 +159,9 @@ def _next_fill(posterior: _Posterior, probabilities: Sequence[float]) -> list[fl
     wanted = np.array(probabilities)
     low = np.full(len(wanted), float(posterior.mu[0]) - 400.0)
     high = np.full(len(wanted), float(posterior.mu[-1]) + 400.0)
-    middle = np.full(len(wanted), float(mean_by_tau @ tau_weight))
+    centre = float(mean_by_tau @ tau_weight)
+    spread = sqrt(float((spread_by_tau**2 + (mean_by_tau - centre) ** 2) @ tau_weight))
+    middle = centre + spread * np.array([quantile(p) for p in probabilities])
     for _ in range(MOST_STEPS):
         away = middle[:, None] - mean_by_tau
         excess = distribution(away, spread_by_tau) @ tau_weight - wanted
