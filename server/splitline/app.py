@@ -1,6 +1,7 @@
 """The web application: rooms behind doors, opened and closed with the server."""
 
 import asyncio
+import gc
 import os
 from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager, suppress
@@ -40,6 +41,9 @@ from splitline.regions import regions as known_regions
 from splitline.store.engine import Store, StoreUnavailable
 from splitline.store.migrate import migrate
 from splitline.upkeep import EVERY, keep_up
+
+COLLECTED_AFTER = 50_000
+"""Objects made since the collector looked last that are still there."""
 
 
 def create(
@@ -84,7 +88,20 @@ def create_from_environment() -> ASGIApp:
     chosen = settings({}, os.environ)
     configure(chosen.log)
     folder = os.environ.get(metrics.SHARED)
-    return watched(create(chosen, together=Path(folder) if folder else None))
+    app = watched(create(chosen, together=Path(folder) if folder else None))
+    _spare_the_collector()
+    return app
+
+
+def _spare_the_collector() -> None:
+    """Look for cycles among what requests leave behind, not among what is here to stay, nor in the middle of a batch.
+
+    A batch of 500 records makes some 10,000 objects that are gone with its answer; going through them and through
+    everything that was loaded took a sixth of the time of a push.
+    """
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(COLLECTED_AFTER)
 
 
 def open_services(chosen: Settings, now: Callable[[], datetime], together: Path | None = None) -> Services:
