@@ -1,13 +1,13 @@
 """One record as it arrived, checked by itself: everything that can be said before looking at what is stored."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Protocol
 
-from msgspec import Raw
+from msgspec import Raw, Struct, json
+from msgspec.structs import replace
 
-from splitline.checking import clock, form, photo, physics, text
+from splitline.checking import clock, form, photo, physics, text, twins
 from splitline.chemistry.batch import Figures
 from splitline.errors import Problem
 from splitline.records import Source, Test
@@ -21,13 +21,13 @@ class Outlines(Protocol):
         """Return the region and whether that is certain."""
 
 
-@dataclass(frozen=True, slots=True)
-class Arrival:
+class Arrival(Struct, frozen=True):
     """One item of a batch.
 
     form: who it says it is, and the record if its form is right. problems: why it cannot be taken as new.
     flags: what is worth a remark but no reason to refuse. region: of a source; figures: of a test.
     clock_skew: how far the device's clock was behind the server's when it was sent, s, if the device said its time.
+    text: the record as it is kept. twin_key: of a test, see `twins.twin_key`.
     """
 
     form: form.Form
@@ -36,6 +36,8 @@ class Arrival:
     region: str | None = None
     figures: Figures | None = None
     clock_skew: float | None = None
+    text: str = ""
+    twin_key: str = ""
 
 
 def arrivals(
@@ -73,7 +75,8 @@ def _test(read: form.Form, test: Test, computed: Figures | list[Problem], receiv
         return Arrival(read, (*found, *computed))
     differs = physics.content_differs(test, computed)
     flags = (*([differs] if differs else []), *photo.marks_differ(test))
-    return Arrival(read, tuple(found), flags, figures=computed)
+    key = twins.twin_key(test)
+    return Arrival(read, tuple(found), flags, figures=computed, text=_kept(test), twin_key=key)
 
 
 def _source(read: form.Form, source: Source, found: list[Problem], outlines: Outlines) -> Arrival:
@@ -85,10 +88,16 @@ def _source(read: form.Form, source: Source, found: list[Problem], outlines: Out
     said, region = source.subdivision, located.region.code
     if said is None:
         flags = () if located.certain else (_uncertain(region, located),)
-        return Arrival(read, tuple(found), flags, region)
+        return Arrival(read, tuple(found), flags, region, text=_kept(source))
     if located.accepts(said):
-        return Arrival(read, tuple(found), (), said)
-    return Arrival(read, tuple(found), (Problem("subdivision_elsewhere", "subdivision", said, region),), region)
+        return Arrival(read, tuple(found), (), said, text=_kept(source))
+    elsewhere = Problem("subdivision_elsewhere", "subdivision", said, region)
+    return Arrival(read, tuple(found), (elsewhere,), region, text=_kept(source))
+
+
+def _kept(record: Source | Test) -> str:
+    """A record as text: whatever way it was written, it is kept in one."""
+    return json.encode(record).decode()
 
 
 def _uncertain(region: str, located: Located) -> Problem:

@@ -1,9 +1,9 @@
 """Rows as the changes that devices see."""
 
 from datetime import datetime
-from typing import Any, Literal, cast
+from typing import Any, Literal
 
-from msgspec import Struct, json
+from msgspec import Struct, convert, json
 
 from splitline.records import Source, Test
 from splitline.store.rows import Row, SourceRow, TestRow
@@ -88,14 +88,7 @@ def _figures(row: TestRow) -> TestFigures | None:
     """The figures of a test that counts."""
     if row.state != "counted":
         return None
-    # What counts has figures: none of these is missing.
-    return TestFigures(
-        content=cast(float, row.content),
-        expanded_uncertainty=cast(float, row.expanded_uncertainty),
-        own_uncertainty=cast(float, row.own_uncertainty),
-        shared_uncertainty=cast(float, row.shared_uncertainty),
-        coverage_factor=cast(float, row.coverage_factor),
-    )
+    return convert(row, TestFigures, from_attributes=True)
 
 
 def _common(row: Row, number: int) -> dict[str, Any]:

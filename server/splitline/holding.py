@@ -1,5 +1,6 @@
 """Why a test is kept and not counted, given what else is known; and what makes it count after all."""
 
+from splitline.arrival import Arrival
 from splitline.checking import outliers, twins
 from splitline.checking.outliers import Reading
 from splitline.chemistry.batch import Figures
@@ -10,13 +11,14 @@ from splitline.store.rows import TestRow, without
 from splitline.surroundings import reading_of
 
 
-def reasons(ledger: Ledger, test: Test, figures: Figures, region: str) -> tuple[Problem, ...]:
-    """Return why a new test is to be held; nothing when it counts."""
+def reasons(ledger: Ledger, arrival: Arrival, test: Test, region: str) -> tuple[Problem, ...]:
+    """Return why a new test, as it arrived, is to be held; nothing when it counts."""
+    assert arrival.figures is not None, "a test without problems has figures"
     found = (
-        twins.twin_runs(test, ledger.readings),
+        twins.twin_runs(test, arrival.twin_key, ledger.readings),
         twins.twin_photo(test, ledger.pictures),
         twins.twin_picture(test, ledger.alike, ledger.pictures),
-        _out_of_line(ledger, test, figures, region),
+        _out_of_line(ledger, test, arrival.figures, region),
     )
     return tuple(problem for problem in found if problem)
 
@@ -25,9 +27,8 @@ def confirm(ledger: Ledger, row: TestRow) -> None:
     """Let those tests count that were held as out of line until somebody else read the same, as this test does."""
     if row.is_withheld or row.is_twin or row.sampled != "pump" or row.source is None:
         return
-    reading = reading_of(row)
     for doubted in ledger.surroundings.doubted(row.source):
-        if outliers.confirms(reading, reading_of(doubted)):
+        if outliers.confirms(reading_of(row), reading_of(doubted)):
             ledger.put(without(doubted, "out_of_line"))
 
 

@@ -6,12 +6,12 @@ import asyncio
 from collections.abc import Sequence
 from datetime import UTC, datetime
 
-from msgspec import Raw, json
+from msgspec import Raw
 
 from splitline import holding, rejudging, summaries
 from splitline.answers import Answer, Status, told
 from splitline.arrival import Arrival, Outlines, arrivals
-from splitline.checking import places, twins
+from splitline.checking import places
 from splitline.chemistry.batch import Figures
 from splitline.errors import Problem
 from splitline.identity import Identity, SecretTaken
@@ -154,7 +154,7 @@ class _Decision:
             retracted=False,
             state="withheld" if withheld else "merged" if into else "counted",
             flags=tuple(remark.code for remark in remarks),
-            record=json.encode(record).decode(),
+            record=self._arrival.text,
             latitude=record.latitude,
             longitude=record.longitude,
             into=into,
@@ -171,7 +171,7 @@ class _Decision:
             return self._refused(Problem("source_retracted", "source", record.source))
         figures = self._arrival.figures
         assert figures is not None, "a test without problems has figures"
-        reasons = holding.reasons(self._ledger, record, figures, source.region)
+        reasons = holding.reasons(self._ledger, self._arrival, record, source.region)
         withheld = self._withheld(stored)
         remarks = (*withheld, *reasons, *self._arrival.flags)
         state: State = "withheld" if withheld else "held" if reasons else "counted"
@@ -194,12 +194,12 @@ class _Decision:
             retracted=False,
             state=state,
             flags=tuple(remark.code for remark in remarks),
-            record=json.encode(record).decode(),
+            record=self._arrival.text,
             source=record.source,
             sampled=record.sampled,
             sampled_at=record.sampled_at,
-            month=f"{record.sampled_at.astimezone(UTC):%Y-%m}",
-            twin_key=twins.twin_key(record),
+            month=record.sampled_at.astimezone(UTC).isoformat()[:7],
+            twin_key=self._arrival.twin_key,
             tube=record.tube.id,
             content=figures.content,
             expanded_uncertainty=figures.expanded_uncertainty,

@@ -7,7 +7,6 @@ from msgspec import Struct, json
 from msgspec.structs import replace
 
 from splitline.arrival import Arrival
-from splitline.checking.twins import twin_key
 from splitline.neighbourhood import Neighbourhood
 from splitline.records import Retraction, Source, Test
 from splitline.store import decisions, photos, sources, tests
@@ -20,6 +19,9 @@ class _Shown(Struct):
     """Of a test's record only the pictures: the rest need not be read for them."""
 
     photos: tuple[str, ...] = ()
+
+
+_SHOWN = json.Decoder(_Shown)
 
 
 class Ledger:
@@ -72,7 +74,7 @@ class Ledger:
         self.why_withheld = {one.record: one.why for one in await decisions.about(connection, withheld)}
         leaving = [record.id for record in records if isinstance(record, Retraction) and record.kind == "source"]
         self.used_by_others = await tests.used_by_others(connection, leaving, self.contributor)
-        keys = {twin_key(test) for test in pushed_tests}
+        keys = {arrival.twin_key for arrival in arrivals if arrival.twin_key}
         self.readings.update(await tests.twins(connection, self.contributor, keys))
         news = [arrival for arrival in arrivals if self._is_news(arrival)]
         await self._load_pictures(connection, news)
@@ -168,7 +170,7 @@ def record_of(row: Row) -> Source | Test | None:
 
 def pictures_of(row: TestRow) -> tuple[str, ...]:
     """Return the digests of the pictures that a test shows."""
-    return json.decode(row.record, type=_Shown).photos if row.record else ()
+    return _SHOWN.decode(row.record).photos if row.record else ()
 
 
 def only_tests(rows: Iterable[Row]) -> list[TestRow]:

@@ -46,8 +46,12 @@ def parts_of(rows: Iterable[PumpedRow]) -> dict[Month, Part]:
         groups[row.region, row.month, row.source].append(row)
     parts: defaultdict[Month, Part] = defaultdict(Part)
     for (region, month, _), group in groups.items():
-        contents = Counter(tenth_of(visit.content) for visit in visits_at(group))
-        parts[region, month].add(Part(1, Counter(row.contributor for row in group), contents))
+        part = parts[region, month]
+        part.sources += 1
+        for row in group:
+            part.tests[row.contributor] += 1
+        for visit in visits_at(group):
+            part.contents[tenth_of(visit.content)] += 1
     return dict(parts)
 
 

@@ -2,7 +2,8 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Iterator, Sequence
-from datetime import datetime
+from datetime import date, datetime
+from functools import lru_cache
 
 from splitline.checking.outliers import RECENT, Level, Reading, is_in_line, level_of, pooled
 from splitline.chemistry.batch import Figures
@@ -51,7 +52,7 @@ class Surroundings:
     def _is_usual(self, test: Test, figures: Figures, regions: Collection[str]) -> bool:
         """Whether a test is in line with each of these regions, whichever it turns out to belong to."""
         reading = Reading("", test.sampled_at, figures.content, figures.expanded_uncertainty)
-        levels = [self._in_region(region, *_around(test.sampled_at)) for region in regions]
+        levels = [self._in_region(region, *_around(test.sampled_at.date())) for region in regions]
         return all(level and is_in_line(reading, level) for level in levels)
 
     def put(self, row: TestRow) -> None:
@@ -70,7 +71,7 @@ class Surroundings:
 
     def levels(self, test: Test, region: str) -> Iterator[Level | None]:
         """Yield what is usual in the region and at the source of a test, around its time."""
-        yield self._in_region(region, *_around(test.sampled_at))
+        yield self._in_region(region, *_around(test.sampled_at.date()))
         yield level_of(reading for _, reading in self._others(test) if _near(reading.sampled_at, test.sampled_at))
 
     def confirming(self, test: Test) -> Iterator[Reading]:
@@ -110,9 +111,10 @@ def _reading(row: ReadingRow) -> Reading:
     return Reading(row.contributor, row.sampled_at, row.content, row.expanded_uncertainty)
 
 
-def _around(moment: datetime) -> tuple[str, str]:
-    """The first and the last month of what is recent around a moment."""
-    return (moment - RECENT).isoformat()[:7], (moment + RECENT).isoformat()[:7]
+@lru_cache(maxsize=2048)
+def _around(day: date) -> tuple[str, str]:
+    """The first and the last month of what is recent around a day."""
+    return (day - RECENT).isoformat()[:7], (day + RECENT).isoformat()[:7]
 
 
 def _near(one: datetime, other: datetime) -> bool:

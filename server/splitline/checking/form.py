@@ -5,7 +5,6 @@ msgspec stops at the first fault, so a record that fails is walked field by fiel
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import islice
 from typing import Annotated, Any, Literal, TypeVar, get_args, get_origin
 
@@ -35,8 +34,7 @@ FAULTS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Form:
+class Form(Struct, frozen=True):
     """One item as read: who it says it is, and the record, or everything that is wrong with its form."""
 
     id: str | None

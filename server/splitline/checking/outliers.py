@@ -4,9 +4,10 @@ Robust standard deviations: the median absolute deviation scaled to a normal dis
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import hypot, sqrt
+
+from msgspec import Struct
 
 from splitline.errors import Problem
 from splitline.statistics.robust import MAD_TO_SD, mad_spread, median
@@ -20,8 +21,7 @@ CONFIRMING = timedelta(days=30)
 DELIVERIES = 2.0
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """One reading at a source. content, expanded_uncertainty (95 %): % (V/V)."""
 
     contributor: str
@@ -30,8 +30,7 @@ class Reading:
     expanded_uncertainty: float
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
+class Level(Struct, frozen=True):
     """What some readings say together. centre, spread: robust, % (V/V); count: of readings."""
 
     centre: float

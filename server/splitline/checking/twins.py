@@ -17,12 +17,12 @@ def twin_key(test: Test) -> str:
     return sha256(json.encode((test.source, half_hour, test.runs))).hexdigest()[:32]
 
 
-def twin_runs(test: Test, first: Mapping[str, str]) -> Problem | None:
+def twin_runs(test: Test, key: str, first: Mapping[str, str]) -> Problem | None:
     """Hold a test whose source, half hour and runs are those of another by the same person.
 
-    first: twin key -> id, of this contributor's tests that are no twins themselves.
+    key: the test's twin key. first: twin key -> id, of this contributor's tests that are no twins themselves.
     """
-    return Problem("twin_runs", "runs") if first.get(twin_key(test), test.id) != test.id else None
+    return Problem("twin_runs", "runs") if first.get(key, test.id) != test.id else None
 
 
 def twin_photo(test: Test, first: Mapping[str, Iterable[str]]) -> Problem | None:

@@ -1,11 +1,11 @@
 """Out of line: six robust standard deviations, measured with scipy's; and who can confirm."""
 
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from math import hypot
 from random import Random
 
 import pytest
+from msgspec.structs import replace
 from scipy import stats
 
 from splitline.checking.outliers import (

@@ -115,7 +115,7 @@ def test_a_twin_has_the_same_source_half_hour_and_runs() -> None:
 
 def test_a_test_is_no_twin_of_itself() -> None:
     test = made({"photos": ["ab" * 32]})
-    assert twins.twin_runs(test, {twins.twin_key(test): test.id}) is None
+    assert twins.twin_runs(test, twins.twin_key(test), {twins.twin_key(test): test.id}) is None
     assert twins.twin_photo(test, {"ab" * 32: [test.id]}) is None
     assert twins.twin_photo(test, {"ab" * 32: [test.id, identifier(5)]})
 
