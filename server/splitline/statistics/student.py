@@ -20,17 +20,12 @@ def log_densities(deviations: NDArray[np.float64], spreads: NDArray[np.float64])
     one is taken of the product of several, few enough that it stays a number. (The phone, which computes few sources,
     adds up `log_density`.)
     """
-    squares, widths = deviations**2, (2.0 * SCALE * spreads) ** 2
-    total: NDArray[np.float64] = np.zeros((squares.shape[1], widths.shape[1]))
-    total += 2.0 * np.log(widths).sum(axis=0)
-    factor, product = np.empty_like(total), np.ones_like(total)
-    for count, (square, width) in enumerate(zip(squares, widths, strict=True), 1):
-        np.add.outer(square, width, out=factor)
-        product *= factor
-        if count % AT_ONCE == 0 or count == len(squares):
-            total -= 2.5 * np.log(product)
-            product.fill(1.0)
-    return total
+    squares, widths = deviations[:, None, :] ** 2, (2.0 * SCALE * spreads[:, :, None]) ** 2
+    total: NDArray[np.float64] = 2.0 * np.log(widths).sum(axis=0)
+    for start in range(0, len(squares), AT_ONCE):
+        some = slice(start, start + AT_ONCE)
+        total = total - 2.5 * np.log((widths[some] + squares[some]).prod(axis=0))
+    return total.T
 
 
 def density(deviation: NDArray[np.float64], spread: NDArray[np.float64]) -> NDArray[np.float64]:

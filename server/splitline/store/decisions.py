@@ -9,7 +9,8 @@ from sqlalchemy import select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import writing
-from splitline.store.lists import among, fetch
+from splitline.store.asking import fetch_as
+from splitline.store.lists import among
 from splitline.store.rows import values
 from splitline.store.schema import decisions
 
@@ -38,5 +39,5 @@ async def note(connection: AsyncConnection, row: DecisionRow) -> None:
 
 async def about(connection: AsyncConnection, records: Iterable[str]) -> list[DecisionRow]:
     """Return the decisions about some records, oldest first."""
-    rows = await fetch(connection, ABOUT, records=list(records))
-    return sorted((DecisionRow(**row._mapping) for row in rows), key=lambda row: row.sequence)
+    rows = await fetch_as(DecisionRow, connection, ABOUT, records=list(records))
+    return sorted(rows, key=lambda row: row.sequence)

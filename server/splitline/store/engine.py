@@ -35,6 +35,9 @@ BEGIN = "splitline_begin"
 KEPT_OPEN = {"pool_size": 15, "max_overflow": 0}
 # Threads that glance at SQLite at the same time; more of them only wait for each other.
 GLANCING = 2
+# What SQLite keeps of its file in memory for each connection, kB; its own choice is 2000, and ids are spread all over
+# the indexes.
+CACHE_KB = 64_000
 
 
 class Store:
@@ -45,6 +48,7 @@ class Store:
         self._patience = patience(url)
         self.engine = _engine(url, self._patience)
         self.glances = _glances(url, self._patience, self.engine)
+        self._writers = self.engine.execution_options(**{BEGIN: "IMMEDIATE"})
         self._turn = asyncio.Lock()
 
     @property
@@ -93,7 +97,7 @@ class Store:
                 async with self.engine.begin() as connection:
                     yield connection
                 return
-            async with self._my_turn(), self.engine.execution_options(**{BEGIN: "IMMEDIATE"}).begin() as connection:
+            async with self._my_turn(), self._writers.begin() as connection:
                 yield connection
 
     @asynccontextmanager
@@ -170,7 +174,7 @@ def _on_connect(seconds: float, connection: Any, _record: Any) -> None:
     cursor = connection.cursor()
     cursor.execute(f"PRAGMA busy_timeout = {seconds * 1000:.0f}")
     _to_wal(cursor, seconds)
-    for pragma in ("synchronous = FULL", "foreign_keys = ON"):
+    for pragma in ("synchronous = FULL", "foreign_keys = ON", f"cache_size = -{CACHE_KB}"):
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
 

@@ -7,7 +7,8 @@ from sqlalchemy import delete, func, literal_column, select, tuple_
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import writing
-from splitline.store.lists import among, fetch
+from splitline.store.asking import fetch_as
+from splitline.store.lists import among
 from splitline.store.pumped import Month
 from splitline.store.rows import portions, values
 from splitline.store.schema import region_contributors, region_months, source_figures, sources
@@ -60,14 +61,14 @@ async def put_sources(connection: AsyncConnection, affected: Iterable[str], rows
 
 async def of_sources(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, SourceFiguresRow]:
     """Return the figures of these sources, where there are any."""
-    rows = await fetch(connection, OF_SOURCES, sources=list(ids))
-    return {row.source: SourceFiguresRow(**row._mapping) for row in rows}
+    rows = await fetch_as(SourceFiguresRow, connection, OF_SOURCES, sources=list(ids))
+    return {row.source: row for row in rows}
 
 
 async def months(connection: AsyncConnection, wanted: Collection[Month]) -> dict[Month, RegionMonthRow]:
     """Return some months of some regions, where they have figures."""
     regions, names = {region for region, _ in wanted}, {month for _, month in wanted}
-    rows = [RegionMonthRow(**row._mapping) for row in await fetch(connection, MONTHS, regions=regions, months=names)]
+    rows = await fetch_as(RegionMonthRow, connection, MONTHS, regions=regions, months=names)
     return {(row.region, row.month): row for row in rows if (row.region, row.month) in wanted}
 
 

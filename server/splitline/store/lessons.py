@@ -8,7 +8,8 @@ from sqlalchemy import delete, func, or_, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import writing
-from splitline.store.lists import among, fetch
+from splitline.store.asking import fetch, fetch_as
+from splitline.store.lists import among
 from splitline.store.rows import values
 from splitline.store.schema import region_lessons, region_months, tube_offsets
 
@@ -62,8 +63,8 @@ async def offsets_of(
     connection: AsyncConnection, regions: Collection[str], contributors: Iterable[str]
 ) -> list[OffsetRow]:
     """Return what these contributors' tubes are off by in these regions, where that is known."""
-    rows = await fetch(connection, OFFSETS, regions=list(regions), contributors=list(contributors))
-    return [OffsetRow(**row._mapping) for row in rows]
+    lists = {"regions": list(regions), "contributors": list(contributors)}
+    return await fetch_as(OffsetRow, connection, OFFSETS, **lists)
 
 
 async def offsets_by(connection: AsyncConnection, contributor: str) -> list[DatedOffset]:
@@ -79,8 +80,8 @@ async def offsets_by(connection: AsyncConnection, contributor: str) -> list[Date
 
 async def of_regions(connection: AsyncConnection, regions: Iterable[str]) -> dict[str, LessonsRow]:
     """Return the lessons of these regions, where there are any."""
-    rows = await fetch(connection, OF_REGIONS, regions=list(regions))
-    return {row.region: LessonsRow(**row._mapping) for row in rows}
+    rows = await fetch_as(LessonsRow, connection, OF_REGIONS, regions=list(regions))
+    return {row.region: row for row in rows}
 
 
 async def of_country(connection: AsyncConnection, country: str) -> list[LessonsRow]:

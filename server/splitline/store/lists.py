@@ -1,13 +1,11 @@
 """Lists of texts as one value of a statement: it is compiled once, whatever their length."""
 
-from collections.abc import Collection, Sequence
 from typing import Any, Self
 
 from msgspec import json
-from sqlalchemy import BindParameter, Boolean, Column, Executable, Row, Text, TypeDecorator, bindparam
+from sqlalchemy import BindParameter, Boolean, Column, Text, TypeDecorator, bindparam
 from sqlalchemy.dialects.postgresql import ARRAY
 from sqlalchemy.engine import Dialect
-from sqlalchemy.ext.asyncio import AsyncConnection
 from sqlalchemy.ext.compiler import compiles
 from sqlalchemy.sql.compiler import SQLCompiler
 from sqlalchemy.sql.functions import FunctionElement
@@ -41,13 +39,6 @@ def among(column: Column[Any], name: str) -> _Among:
     """The condition that a column has one of the texts that are given under a name when the statement is executed."""
     texts: BindParameter[list[str]] = bindparam(name, type_=Texts())
     return _Among(column, texts)
-
-
-async def fetch(connection: AsyncConnection, statement: Executable, **given: object) -> Sequence[Row[*tuple[Any, ...]]]:
-    """Return the rows of a statement; where one of the lists it is given is empty, none, and nothing is asked."""
-    if any(isinstance(value, Collection) and not value for value in given.values()):
-        return []
-    return (await connection.execute(statement, given)).all()
 
 
 @compiles(_Among, "sqlite")

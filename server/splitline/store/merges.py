@@ -8,7 +8,8 @@ from sqlalchemy import select, union, update
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import writing
-from splitline.store.lists import among, fetch
+from splitline.store.asking import fetch
+from splitline.store.lists import among
 from splitline.store.rows import values
 from splitline.store.schema import merges, sources
 
@@ -51,17 +52,17 @@ async def of_source(connection: AsyncConnection, source: str) -> list[MergeRow]:
 
 async def survivors(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, str]:
     """Return for those of these sources that were merged the one that stands for them."""
-    return {row.id: row.into for row in await fetch(connection, SURVIVORS, ids=set(ids))}
+    return dict(await fetch(connection, SURVIVORS, ids=set(ids)))
 
 
 async def members(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, str]:
     """Return the sources that were merged into one of these, each with the one that stands for it."""
-    return {row.id: row.into for row in await fetch(connection, MEMBERS, ids=set(ids))}
+    return dict(await fetch(connection, MEMBERS, ids=set(ids)))
 
 
 async def groups(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, str]:
     """Return for every source that is one place with some of these the one that stands for it, itself included."""
     asked = set(ids)
-    into = {row.id: row.into for row in await fetch(connection, GROUPS, ids=asked)}
+    into: dict[str, str] = dict(await fetch(connection, GROUPS, ids=asked))
     standing = {into.get(source, source) for source in asked}
     return {**{source: source for source in standing}, **into}

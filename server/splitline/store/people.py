@@ -6,7 +6,8 @@ from sqlalchemy import Table, bindparam, delete, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import writing
-from splitline.store.lists import among, fetch
+from splitline.store.asking import fetch
+from splitline.store.lists import among
 from splitline.store.schema import region_contributors, region_month_contributors
 
 Key = tuple[str, ...]

@@ -8,7 +8,8 @@ from msgspec import Struct
 from sqlalchemy import Select, and_, bindparam, func, or_, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store.lists import among, fetch
+from splitline.store.asking import fetch
+from splitline.store.lists import among
 from splitline.store.schema import sources, tests
 
 Month = tuple[str, str]
@@ -66,4 +67,4 @@ async def at(connection: AsyncConnection, sources_and_members: Iterable[str], si
 
 async def in_months(connection: AsyncConnection, region: str, months: Collection[str]) -> list[PumpedRow]:
     """Return the readings made in a region in some months."""
-    return [PumpedRow(*row) for row in await fetch(connection, IN_MONTHS, region=region, months=months)]
+    return [PumpedRow(*row) for row in await fetch(connection, IN_MONTHS, region=region, months=list(months))]

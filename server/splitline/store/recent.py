@@ -1,14 +1,14 @@
 """What was read lately at some sources and in some regions: what a new reading is compared with."""
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable
 from datetime import datetime
-from typing import Any
 
 from msgspec import Struct
-from sqlalchemy import ColumnElement, Executable, Row, Text, bindparam, select, text, type_coerce
+from sqlalchemy import ColumnElement, Text, bindparam, select, text, type_coerce
 from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store.lists import among, fetch
+from splitline.store.asking import fetch, fetch_as
+from splitline.store.lists import among
 from splitline.store.rows import TestRow
 from splitline.store.schema import ASIDE, region_months, tests
 
@@ -61,21 +61,21 @@ LEVELS = select(*(region_months.c[name] for name in MonthLevelRow.__struct_field
 
 async def readings_at(connection: AsyncConnection, sources: Iterable[str], span: Span) -> list[ReadingRow]:
     """Return the counted readings from the pump at these sources."""
-    return [ReadingRow(*row) for row in await _at(connection, READINGS, sources, span)]
+    return [ReadingRow(*row) for row in await fetch(connection, READINGS, **_at(sources, span))]
 
 
 async def doubted_at(connection: AsyncConnection, sources: Iterable[str], span: Span) -> list[TestRow]:
     """Return the tests at these sources that are held because they are out of line."""
-    return [TestRow(**row._mapping) for row in await _at(connection, DOUBTED, sources, span)]
+    return await fetch_as(TestRow, connection, DOUBTED, **_at(sources, span))
 
 
 async def months_of(connection: AsyncConnection, regions: Collection[str], span: Span) -> list[MonthLevelRow]:
     """Return the levels of these regions, month by month."""
     first, last = f"{span.since:%Y-%m}", f"{span.until:%Y-%m}"
-    return [MonthLevelRow(*row) for row in await fetch(connection, LEVELS, regions=regions, first=first, last=last)]
+    return [
+        MonthLevelRow(*row) for row in await fetch(connection, LEVELS, regions=list(regions), first=first, last=last)
+    ]
 
 
-async def _at(
-    connection: AsyncConnection, statement: Executable, sources: Iterable[str], span: Span
-) -> Sequence[Row[*tuple[Any, ...]]]:
-    return await fetch(connection, statement, sources=list(sources), since=span.since, until=span.until)
+def _at(sources: Iterable[str], span: Span) -> dict[str, object]:
+    return {"sources": list(sources), "since": span.since, "until": span.until}

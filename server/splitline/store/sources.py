@@ -7,7 +7,8 @@ from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.position import Box, band_of
 from splitline.store import writing
-from splitline.store.lists import among, fetch
+from splitline.store.asking import fetch, fetch_as
+from splitline.store.lists import among
 from splitline.store.rows import SourceRow, values
 from splitline.store.schema import FLAGGED, sources
 
@@ -18,12 +19,12 @@ STANDING = select(sources.c.id).where(among(sources.c.region, "regions"), source
 
 async def by_ids(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, SourceRow]:
     """Return the sources with these ids, retracted ones included."""
-    return {row.id: SourceRow(**row._mapping) for row in await fetch(connection, BY_IDS, ids=set(ids))}
+    return {row.id: row for row in await fetch_as(SourceRow, connection, BY_IDS, ids=set(ids))}
 
 
 async def ids_in(connection: AsyncConnection, regions: Iterable[str]) -> set[str]:
     """Return the ids of the standing sources of some regions."""
-    return {row.id for row in await fetch(connection, STANDING, regions=set(regions))}
+    return {source for (source,) in await fetch(connection, STANDING, regions=set(regions))}
 
 
 async def put(connection: AsyncConnection, rows: Collection[SourceRow], earlier: Container[str]) -> None:

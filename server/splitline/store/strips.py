@@ -9,6 +9,7 @@ from sqlalchemy.dialects.postgresql import JSONB
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.position import Box, band_of
+from splitline.store.asking import fetch_as
 from splitline.store.rows import SourceRow
 from splitline.store.schema import sources
 
@@ -39,8 +40,9 @@ async def within_any(connection: AsyncConnection, boxes: Iterable[Box]) -> list[
     strips = [strip for box in boxes for strip in _strips(box)]
     if not strips:
         return []
-    rows = await connection.execute(IN_STRIPS[connection.dialect.name], {"strips": json.encode(strips).decode()})
-    return list({row.id: SourceRow(**row._mapping) for row in rows}.values())
+    statement = IN_STRIPS[connection.dialect.name]
+    rows = await fetch_as(SourceRow, connection, statement, strips=json.encode(strips).decode())
+    return list({row.id: row for row in rows}.values())
 
 
 def _strips(box: Box) -> Iterator[dict[str, float]]:

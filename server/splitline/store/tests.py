@@ -18,7 +18,8 @@ from sqlalchemy import (
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import merges, writing
-from splitline.store.lists import among, fetch
+from splitline.store.asking import fetch, fetch_as
+from splitline.store.lists import among
 from splitline.store.rows import TWIN, TestRow, values
 from splitline.store.schema import ASIDE, sources, tests
 
@@ -40,7 +41,7 @@ TWINS = select(tests.c.twin_key, tests.c.id).where(
 
 async def by_ids(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, TestRow]:
     """Return the tests with these ids, retracted ones included."""
-    return {row.id: TestRow(**row._mapping) for row in await fetch(connection, BY_IDS, ids=set(ids))}
+    return {row.id: row for row in await fetch_as(TestRow, connection, BY_IDS, ids=set(ids))}
 
 
 async def put(connection: AsyncConnection, rows: Collection[TestRow], earlier: Container[str]) -> None:
@@ -53,7 +54,7 @@ async def put(connection: AsyncConnection, rows: Collection[TestRow], earlier: C
 
 async def at_sources(connection: AsyncConnection, ids: Iterable[str]) -> list[TestRow]:
     """Return all tests that were made at these sources."""
-    return [TestRow(**row._mapping) for row in await fetch(connection, AT_SOURCES, sources=set(ids))]
+    return await fetch_as(TestRow, connection, AT_SOURCES, sources=set(ids))
 
 
 async def counted_at(connection: AsyncConnection, source: str, limit: int) -> list[TestRow]:
@@ -84,13 +85,13 @@ async def used_by_others(connection: AsyncConnection, ids: Iterable[str], contri
     """Return those of these sources where somebody else has a test, or that stand for others."""
     ids = set(ids)
     tested = await fetch(connection, TESTED_BY_OTHERS, sources=ids, contributor=contributor)
-    return {*(await merges.members(connection, ids)).values(), *(row.source for row in tested)}
+    return {*(await merges.members(connection, ids)).values(), *(source for (source,) in tested)}
 
 
 async def twins(connection: AsyncConnection, contributor: str, keys: Iterable[str]) -> list[tuple[str, str]]:
     """Return twin key and id of a contributor's tests with one of these keys that are not twins themselves."""
     rows = await fetch(connection, TWINS, keys=set(keys), contributor=contributor)
-    return [(row.twin_key, row.id) for row in rows]
+    return [(key, test) for key, test in rows]
 
 
 async def counted_in(connection: AsyncConnection, region: str, after: str, limit: int) -> list[TestRow]:

@@ -3,8 +3,9 @@
 import pytest
 from sqlalchemy import select, text
 
+from splitline.store.asking import fetch
 from splitline.store.engine import Store
-from splitline.store.lists import among, fetch
+from splitline.store.lists import among
 from splitline.store.schema import departures
 
 NAMES = ["a", "B", "it's", 'a "quoted" \\ one', "é – 雪 🜁", "a,b", "[1]", ""]
@@ -21,19 +22,26 @@ async def filled(store: Store) -> Store:
 
 async def test_whatever_the_text(filled: Store) -> None:
     async with filled.read() as connection:
-        assert sorted(row.id for row in await fetch(connection, CHOSEN, ids=NAMES)) == sorted(NAMES)
-        assert [row.id for row in await fetch(connection, CHOSEN, ids={"A", "missing"})] == ["A"]
+        assert sorted(name for (name,) in await fetch(connection, CHOSEN, ids=NAMES)) == sorted(NAMES)
+        assert [*(await fetch(connection, CHOSEN, ids={"A", "missing"}))[0]] == ["A"]
 
 
 async def test_more_than_a_statement_takes_values(filled: Store) -> None:
     many = [f"missing {number}" for number in range(70_000)]
     async with filled.read() as connection:
-        assert [row.id for row in await fetch(connection, CHOSEN, ids=[*many, "another"])] == ["another"]
+        assert [name for (name,) in await fetch(connection, CHOSEN, ids=[*many, "another"])] == ["another"]
+
+
+async def test_all_that_is_asked_is_of_one_transaction(filled: Store) -> None:
+    async with filled.read() as connection:
+        await fetch(connection, CHOSEN, ids=NAMES)
+        assert connection.in_transaction()
 
 
 async def test_of_an_empty_list_nothing(filled: Store) -> None:
     async with filled.read() as connection:
         assert await fetch(connection, CHOSEN, ids=[]) == []
+        assert not connection.in_transaction(), "nothing was asked"
         assert (await connection.execute(CHOSEN, {"ids": []})).all() == []
 
 
