@@ -19,7 +19,7 @@ async def test_a_backup_made_under_load(
     place: Place, into: str, new_database: Callable[[str], str], tmp_path: Path, tell: Tell
 ) -> None:
     """It holds whole batches, all that were answered before it began, and of each phone what came first."""
-    senders, file = phones(people=3, batches=20, size=4), tmp_path / "kept.zip"
+    senders, file = phones(people=3, batches=80, size=4), tmp_path / "kept.zip"
     with served(place.folder, *place.options) as server:
         sending = asyncio.create_task(all_send(senders, lambda: server.url))
         await until(lambda: answered(senders) >= 6)

@@ -13,16 +13,20 @@ EARLIEST = datetime(2000, 1, 1, tzinfo=UTC)
 
 def problems(record: Source | Test | Retraction, received_at: datetime) -> list[Problem]:
     """Return what is wrong with the times of a record that arrived at received_at."""
-    if isinstance(record, Source):
-        times = {"recorded_at": record.recorded_at}
-    elif isinstance(record, Test):
-        times = {"sampled_at": record.sampled_at, "tested_at": record.tested_at}
+    if isinstance(record, Test):
+        found = [
+            time_early("sampled_at", record.sampled_at),
+            time_early("tested_at", record.tested_at),
+            time_ahead("tested_at", record.tested_at, received_at),
+            sampled_after(record),
+        ]
+    elif isinstance(record, Source):
+        found = [
+            time_early("recorded_at", record.recorded_at),
+            time_ahead("recorded_at", record.recorded_at, received_at),
+        ]
     else:
         return []
-    found = [time_early(field, time) for field, time in times.items()]
-    found += [time_ahead(field, time, received_at) for field, time in times.items() if field != "sampled_at"]
-    if isinstance(record, Test):
-        found.append(sampled_after(record))
     return [problem for problem in found if problem]
 
 

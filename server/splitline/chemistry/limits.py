@@ -1,5 +1,7 @@
 """What cannot be: each limit of the inputs as a `Problem`, all of them, never only the first."""
 
+from dataclasses import replace
+
 from splitline.chemistry.density import COLDEST, WARMEST
 from splitline.chemistry.measurement import Measurement, Run, Tube
 from splitline.errors import Problem
@@ -17,7 +19,7 @@ def problems(measurement: Measurement) -> list[Problem]:
     """Return everything that makes a measurement impossible to evaluate; an empty list when it can be."""
     found = [*_conditions(measurement)]
     for index, run in enumerate(measurement.runs):
-        found += _run(measurement, run, f"runs[{index}]")
+        found += [replace(problem, field=f"runs[{index}].{problem.field}") for problem in _run(measurement, run)]
     return found
 
 
@@ -56,39 +58,41 @@ def _tube(tube: Tube) -> list[Problem]:
     return found
 
 
-def _run(measurement: Measurement, run: Run, at: str) -> list[Problem]:
-    found = [
-        _problem("fill_range", f"{at}.{name}", value, f"{LEAST_FILL:g}..{MOST_FILL:g}")
-        for name, value in (("water", run.water), ("fuel", run.fuel))
-        if not LEAST_FILL <= value <= MOST_FILL
-    ]
+def _run(measurement: Measurement, run: Run) -> list[Problem]:
+    found = [*_fill("water", run.water), *_fill("fuel", run.fuel)]
     if found:
         return found
     on_volume = measurement.tube.scale == "volume"
-    wanted, other = ("line", "percent") if on_volume else ("percent", "line")
-    if getattr(run, wanted) is None or getattr(run, other) is not None:
-        return [Problem("line_kind", f"{at}.{wanted}", "", wanted)]
+    wanted, given, other = ("line", run.line, run.percent) if on_volume else ("percent", run.percent, run.line)
+    if given is None or other is not None:
+        return [Problem("line_kind", wanted, "", wanted)]
     if run.line is not None and run.line < run.water:
-        found.append(_problem("line_below_water", f"{at}.line", run.line, f">= {run.water:g}"))
+        found.append(_problem("line_below_water", "line", run.line, f">= {run.water:g}"))
     if run.line is not None and run.line > run.water + run.fuel:
-        found.append(_problem("line_above_fill", f"{at}.line", run.line, f"<= {run.water + run.fuel:g}"))
+        found.append(_problem("line_above_fill", "line", run.line, f"<= {run.water + run.fuel:g}"))
     if run.percent is not None and not 0.0 <= run.percent <= 100.0:
-        found.append(_problem("percent_range", f"{at}.percent", run.percent, "0..100"))
+        found.append(_problem("percent_range", "percent", run.percent, "0..100"))
     if run.line_half_width is not None and not 0.0 < run.line_half_width <= run.fuel / 4.0:
         limit = f"> 0, <= {run.fuel / 4.0:g}"
-        found.append(_problem("line_half_width_range", f"{at}.line_half_width", run.line_half_width, limit))
+        found.append(_problem("line_half_width_range", "line_half_width", run.line_half_width, limit))
     if run.top is not None:
-        found += _top(run, at)
+        found += _top(run)
     return found
 
 
-def _top(run: Run, at: str) -> list[Problem]:
+def _fill(name: str, value: float) -> list[Problem]:
+    if LEAST_FILL <= value <= MOST_FILL:
+        return []
+    return [_problem("fill_range", name, value, f"{LEAST_FILL:g}..{MOST_FILL:g}")]
+
+
+def _top(run: Run) -> list[Problem]:
     """The fuel's top lies above the line and, but for a reading error of 5 %, not above the fill."""
     floor = run.line if run.line is not None else run.water
     ceiling = 1.05 * (run.water + run.fuel)
     if floor <= (run.top or 0.0) <= ceiling:
         return []
-    return [_problem("top_range", f"{at}.top", run.top, f"{floor:g}..{ceiling:g}")]
+    return [_problem("top_range", "top", run.top, f"{floor:g}..{ceiling:g}")]
 
 
 def _problem(code: str, field: str, value: object, limit: str) -> Problem:

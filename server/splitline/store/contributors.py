@@ -3,18 +3,20 @@
 from datetime import datetime
 from hmac import compare_digest
 
-from sqlalchemy import insert, select
+from sqlalchemy import bindparam, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.identity import Identity
+from splitline.store import writing
+from splitline.store.asking import fetch
 from splitline.store.schema import contributors
+
+DIGEST = select(contributors.c.secret_digest).where(contributors.c.id == bindparam("id"))
 
 
 async def admit(connection: AsyncConnection, identity: Identity, now: datetime) -> bool:
     """Note a contributor at the first change; False when another secret has taken the id."""
-    statement = select(contributors.c.secret_digest).where(contributors.c.id == identity.id)
-    known = (await connection.execute(statement)).scalar()
-    if known is None:
-        row = {"id": identity.id, "secret_digest": identity.secret_digest, "first_seen_at": now}
-        await connection.execute(insert(contributors), row)
-    return known is None or compare_digest(known, identity.secret_digest)
+    known = await fetch(connection, DIGEST, id=identity.id)
+    if not known:
+        await writing.add(connection, contributors, [(identity.id, identity.secret_digest, now)])
+    return all(compare_digest(digest, identity.secret_digest) for (digest,) in known)

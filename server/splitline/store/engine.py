@@ -37,7 +37,7 @@ KEPT_OPEN = {"pool_size": 15, "max_overflow": 0}
 GLANCING = 2
 # What SQLite keeps of its file in memory for each connection, kB; its own choice is 2000, and ids are spread all over
 # the indexes.
-CACHE_KB = 64_000
+CACHE_KB = 16_000
 
 
 class Store:

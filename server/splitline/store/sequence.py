@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 from secrets import token_hex
 
-from sqlalchemy import select, update
+from sqlalchemy import bindparam, select, update
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store.schema import sequence
+
+TAKE = update(sequence).values(value=sequence.c.value + bindparam("count")).returning(sequence.c.value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +28,7 @@ async def head(connection: AsyncConnection) -> Head:
 
 async def take(connection: AsyncConnection, count: int) -> int:
     """Take `count` numbers in a writer's turn and return the first of them."""
-    statement = update(sequence).values(value=sequence.c.value + count).returning(sequence.c.value)
-    return int((await connection.execute(statement)).scalar_one()) - count + 1
+    return int((await connection.execute(TAKE, {"count": count})).scalar_one()) - count + 1
 
 
 async def mark_invented(connection: AsyncConnection) -> None:
