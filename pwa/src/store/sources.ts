@@ -1,6 +1,7 @@
 /** Sources: one's own, and those that came with a pull. */
 
 import { newId } from "../ids";
+import { isOfSource } from "../later-version";
 import type { Source } from "../records";
 import { announce } from "./changes";
 import { addFigures, FIGURES_PLACES, markStale } from "./figures";
@@ -148,7 +149,7 @@ async function releaseTests(writing: Writing, source: string): Promise<void> {
 
 function ownTest(row: OwnTest): SourceTest {
   const { sampled, sampled_at, content, expanded_uncertainty, note, photos } = row.test;
-  const counted = counts(row) && sampled !== "tank";
+  const counted = counts(row) && isOfSource(sampled);
   return {
     id: row.id,
     own: true,
@@ -174,7 +175,7 @@ function pulledTest(row: PulledTest): SourceTest {
     sampled_at,
     content,
     expanded_uncertainty,
-    counted: row.figures !== null && sampled !== "tank",
+    counted: row.figures !== null && isOfSource(sampled),
     note,
     photos,
   };

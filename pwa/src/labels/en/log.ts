@@ -41,6 +41,11 @@ export const log = {
   noName: "A source that is no longer on this phone",
 
   page: {
+    laterKind: "of a kind that this version does not know",
+    laterTube:
+      "This test was made with a newer version, in a kind of tube that this one does not know. These are the figures it came with; load a newer version to see how they came about.",
+    laterRemark: (code: string) =>
+      `The server made a remark that this version does not know (${code}). Load a newer version of the app.`,
     lost: "This test is not on this phone.",
     back: "All tests",
     source: "Source",

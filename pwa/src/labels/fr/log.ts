@@ -38,6 +38,11 @@ export const log: Labels["log"] = {
   noName: "Une station qui n’est plus sur ce téléphone",
 
   page: {
+    laterKind: "d’un genre que cette version ne connaît pas",
+    laterTube:
+      "Cet essai vient d’une version plus récente, avec un genre d’éprouvette que celle-ci ne connaît pas. Voici les chiffres reçus ; chargez une version plus récente pour voir comment on y arrive.",
+    laterRemark: (code) =>
+      `Le serveur a fait une remarque que cette version ne connaît pas (${code}). Chargez une version plus récente de l’application.`,
     lost: "Cet essai n’est pas sur ce téléphone.",
     back: "Tous les essais",
     source: "Station",

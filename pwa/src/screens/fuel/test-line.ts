@@ -6,5 +6,9 @@ import type { SourceTest } from "../../store/sources";
 
 export function testLine(test: SourceTest): string {
   const reading = withUncertainty(test.content, test.expanded_uncertainty);
-  return labels.fuel.can.testLine(reading, day(test.sampled_at), labels.sources.page.sampled[test.sampled]);
+  return labels.fuel.can.testLine(
+    reading,
+    day(test.sampled_at),
+    labels.sources.page.sampled[test.sampled] ?? test.sampled,
+  );
 }

@@ -6,6 +6,7 @@ import { isOff } from "../../clock";
 import { Unusable } from "../../errors";
 import { inLine, moment, percent, temperature, withUncertainty } from "../../format";
 import { labels } from "../../labels";
+import { isKnownTube } from "../../later-version";
 import { settings } from "../../live";
 import { ConfirmDialog } from "../../parts/confirm-dialog";
 import { KeptPhoto } from "../../parts/kept-photo";
@@ -24,6 +25,7 @@ import { candidatesOf } from "../sources/region-candidates";
 import { SimilarSource } from "../sources/similar-source";
 import type { Outcome } from "../test/outcome";
 import { ResultView } from "../test/result-view";
+import { LaterResult } from "./later-result";
 import { NoteForm } from "./note-form";
 import { Pairs } from "./pairs";
 import { signOf } from "./sign";
@@ -43,7 +45,6 @@ function Known({ row }: { row: OwnTest }) {
   const words = labels.log.page;
   const place = useStored(() => readSource(test.source), ["sources"], [test.source]);
   const name = place?.source.name ?? labels.log.noName;
-  const outcome = outcomeOfTest(test);
   // What is probably wrong comes first.
   const doubtful = isOff(row.clock_behind ?? null);
   const times = <TimesForm key={`${test.revision} ${row.clock_behind}`} row={row} />;
@@ -60,15 +61,7 @@ function Known({ row }: { row: OwnTest }) {
       </header>
       {!row.retracted && doubtful && times}
       <div class="beside">
-        <div>
-          <ResultView outcome={outcome} runs={eachRun(test)} measurement={test} tube={test.tube.id} kept>
-            {outcome.result && !row.retracted && (
-              <div class="next-run">
-                <PassOn test={test} found={outcome.result} />
-              </div>
-            )}
-          </ResultView>
-        </div>
+        <div>{isKnownTube(test.tube) ? <Computed row={row} /> : <LaterResult test={test} />}</div>
         <div>
           <Standing row={row} />
           {place && candidatesOf(place.source).length > 0 && (
@@ -97,6 +90,19 @@ function Known({ row }: { row: OwnTest }) {
         </div>
       </div>
     </>
+  );
+}
+
+function Computed({ row: { test, retracted } }: { row: OwnTest }) {
+  const outcome = outcomeOfTest(test);
+  return (
+    <ResultView outcome={outcome} runs={eachRun(test)} measurement={test} tube={test.tube.id} kept>
+      {outcome.result && !retracted && (
+        <div class="next-run">
+          <PassOn test={test} found={outcome.result} />
+        </div>
+      )}
+    </ResultView>
   );
 }
 

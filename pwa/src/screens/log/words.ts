@@ -11,7 +11,7 @@ export function tubeWords(tube: Tube): string {
   const words = labels.log.page;
   const { calibration = [], offset = 0, offset_uncertainty = 0 } = tube;
   return [
-    scale[tube.scale].label,
+    scale[tube.scale]?.label ?? words.laterKind,
     ...(tube.liquid === "brine" ? [liquid.brine] : []),
     ...(calibration.length > 0 ? [words.weighed] : []),
     ...(offset_uncertainty > 0 ? [words.offset(offsetText(offset, offset_uncertainty))] : []),
@@ -23,7 +23,8 @@ export function runWords(run: Run): string {
   return labels.log.page.runText(mL(run.water), mL(run.fuel), read);
 }
 
-/** What the server said, in the language of the app; a pull brings only the code. */
+/** What the server said, in the language of the app; a pull brings only the code, which a later server may have made. */
 export function remarkText(problem: Problem): string {
-  return problem.code in labels.problems ? problemSentence(problem) : problem.sentence || problem.code;
+  if (problem.code in labels.problems) return problemSentence(problem);
+  return problem.sentence || labels.log.page.laterRemark(problem.code);
 }

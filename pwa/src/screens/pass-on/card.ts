@@ -28,7 +28,7 @@ export function cardOf(test: SealedTest, source: { name: string; pump: string },
   const decimals = decimalsFor(expanded_uncertainty);
   return {
     source: [source.name, source.pump].filter(Boolean).join(", "),
-    when: words.when(words.sampled[test.sampled], moment(test.sampled_at)),
+    when: words.when(words.sampled[test.sampled] ?? test.sampled, moment(test.sampled_at)),
     content,
     uncertainty: expanded_uncertainty,
     span,

@@ -52,7 +52,9 @@ export function SourcesList() {
 
 function Found({ rows, kept }: { rows: readonly FiguresRow[]; kept: ListChoice }) {
   const words = labels.sources;
-  const { order, filters } = kept;
+  const { filters } = kept;
+  // A later version may know more orders.
+  const order = ORDERS.includes(kept.order) ? kept.order : AS_IS.order;
   const keep = (change: Partial<ListChoice>) => void writeFact("list", { order, filters, ...change });
   const [text, setText] = useState("");
   const here = whereabouts.value;

@@ -1,5 +1,6 @@
 /** From a source's tests and figures to what its chart draws. */
 
+import { isOfSource } from "../../later-version";
 import { baselineOf } from "../../level";
 import type { ChartBand, ChartPoint } from "../../parts/chart";
 import { FLAT } from "../../statistics/season";
@@ -9,7 +10,7 @@ import type { SourceTest } from "../../store/sources";
 /** Oldest first; tests from a tank hold more than one fill and stay out. */
 export function seriesOf(tests: readonly SourceTest[]): ChartPoint[] {
   return tests
-    .filter((test) => test.sampled !== "tank")
+    .filter((test) => isOfSource(test.sampled))
     .map((test) => ({ at: Date.parse(test.sampled_at), value: test.content, spread: test.expanded_uncertainty }))
     .sort((a, b) => a.at - b.at);
 }

@@ -1,0 +1,25 @@
+/** The result of a test that this version cannot compute: the figures it came with, and why there is no more. */
+
+import { labels } from "../../labels";
+import { Reading } from "../../parts/reading";
+import { TubeGlyph } from "../../parts/tube-glyph";
+import type { SealedTest } from "../../store/schema";
+
+export function LaterResult({ test: { content, expanded_uncertainty } }: { test: SealedTest }) {
+  const words = labels.test.result;
+  return (
+    <section class="result" aria-label={words.title}>
+      <div class="result-main">
+        <TubeGlyph content={content} uncertainty={expanded_uncertainty} size="large" scale silent />
+        <div>
+          <h2>{words.title}</h2>
+          <p class="quiet">{words.content}</p>
+          <Reading content={content} uncertainty={expanded_uncertainty} size="large" />
+        </div>
+      </div>
+      <p class="warning">
+        <span>{labels.log.page.laterTube}</span>
+      </p>
+    </section>
+  );
+}

@@ -1,0 +1,83 @@
+// @vitest-environment happy-dom
+// What a later version sent is shown as far as it is known, with one sentence for the rest, and never a wrong figure.
+import type { Test } from "@/records";
+import { path } from "@/router";
+import LogScreen from "@/screens/log";
+import SourcesScreen from "@/screens/sources";
+import { applyPage } from "@/store/cursor";
+import { refreshFigures } from "@/store/figures";
+import { writeFact } from "@/store/settings";
+import { readSource } from "@/store/sources";
+import { identity } from "@/sync/identity";
+import { NOW, pulledSource, pulledTest } from "../invented";
+import { type Mounted, mount, unmount } from "../parts/mount";
+
+afterEach(() => {
+  unmount();
+  path.value = ["test"];
+});
+
+const CURSOR = { server: "https://here.example", cursor: "a.1" };
+const KNOWN = pulledTest(2, "").record;
+
+/** A test of one's own that another phone with a later version has sent, and the page of it. */
+async function adopted(change: Partial<Record<keyof Test, unknown>>, flags: string[] = [], held = false) {
+  const { contributor } = await identity();
+  const source = pulledSource(1);
+  const test = { ...pulledTest(2, source.id, change as Partial<Test>), contributor, flags };
+  await applyPage([source, test], CURSOR, true);
+  if (held) await applyPage([{ ...test, sequence: 3, state: "held", record: null, figures: null }], CURSOR, false);
+  await refreshFigures(NOW);
+  return { source: source.id, test: test.id };
+}
+
+async function shown(
+  screen: typeof LogScreen | typeof SourcesScreen,
+  address: string[],
+  text: string,
+): Promise<Mounted> {
+  const Screen = screen;
+  path.value = address;
+  const page = mount(<Screen path={address} />);
+  await vi.waitFor(() => expect(page.text()).toContain(text));
+  return page;
+}
+
+test.each([
+  ["scale", { ...KNOWN.tube, scale: "spiral" }],
+  ["liquid", { ...KNOWN.tube, liquid: "glycol" }],
+])("a %s of a later version: the figures it came with, and why there is no more", async (_, tube) => {
+  const { test } = await adopted({ tube });
+  const page = await shown(LogScreen, ["log", test], "a kind of tube that this one does not know");
+  // 88.5 mL would give another content: nothing is computed with what is not understood.
+  expect(page.text()).toContain("83.0");
+  expect(page.text()).toContain("± 1.9");
+});
+
+test("a kind of sample of a later version is shown and does not count", async () => {
+  const { source, test } = await adopted({ sampled: "barrel" });
+  expect((await readSource(source))?.tests).toMatchObject([{ sampled: "barrel", counted: false }]);
+  const log = await shown(LogScreen, ["log", test], "Where it stands");
+  expect(log.text()).not.toContain("undefined");
+  unmount();
+  const page = await shown(SourcesScreen, ["source", source], "83.0");
+  expect(page.text()).not.toContain("undefined");
+});
+
+test("a remark of a later server is one sentence with its code", async () => {
+  const { test } = await adopted({}, ["moonlight"], true);
+  const page = await shown(LogScreen, ["log", test], "a remark that this version does not know (moonlight)");
+  expect(page.text()).not.toContain("undefined");
+});
+
+test("a region and an order of a later version leave the list as it is", async () => {
+  await writeFact("list", { order: "cheapest" as never, filters: {} as never });
+  const source = { ...pulledSource(1, { name: "Pas des Genets" }), region: "ZZ-9999X" };
+  const other = pulledSource(3, { name: "Bois Lambert" });
+  const tests = [source, other].map((place, at) => ({ ...pulledTest(4 + at, place.id), region: place.region }));
+  await applyPage([source, other, ...tests], CURSOR, true);
+  await refreshFigures(NOW);
+  await shown(SourcesScreen, ["sources"], "Pas des Genets");
+  unmount();
+  await shown(SourcesScreen, ["source", source.id], "83.0");
+});
