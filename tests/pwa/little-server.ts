@@ -19,7 +19,7 @@ export class LittleServer {
     readonly origin: string,
   ) {}
 
-  static async start(answering: Answering): Promise<LittleServer> {
+  static async start(answering: Answering, port = 0): Promise<LittleServer> {
     const server = createServer((request, response) => {
       const parts: Buffer[] = [];
       request.on("data", (part: Buffer) => parts.push(part));
@@ -30,7 +30,7 @@ export class LittleServer {
         void answering(seen, response);
       });
     });
-    await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
+    await new Promise<void>((resolve) => server.listen(port, "127.0.0.1", resolve));
     const little = new LittleServer(server, `http://127.0.0.1:${(server.address() as AddressInfo).port}`);
     return little;
   }

@@ -2,7 +2,9 @@
 
 import { announce } from "./changes";
 import { write } from "./open";
+import { enqueue } from "./outbox";
 import type { OwnTest, SyncNote, Writing } from "./schema";
+import type { Facts } from "./settings";
 import { SOURCE_PLACES, shareSource } from "./sources";
 import { queueRetraction, queueTest } from "./tests";
 
@@ -12,6 +14,11 @@ export async function queueAgain(): Promise<void> {
     const sources = writing.objectStore("sources");
     for (const row of await sources.getAll()) {
       if (row.own && row.sync !== null && isAnswered(row.sync)) await sources.put(await shareSource(writing, row));
+    }
+    const taken = ((await writing.objectStore("settings").get("taken_back")) ?? {}) as Facts["taken_back"];
+    for (const [id, revision] of Object.entries(taken)) {
+      const record = { kind: "source", id, revision, retracted: true } as const;
+      await enqueue(writing, { kind: "source", id, revision, source: id, record });
     }
     const tests = writing.objectStore("own_tests");
     for (const row of await tests.getAll()) {

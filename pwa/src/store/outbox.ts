@@ -5,13 +5,14 @@ import { announce } from "./changes";
 import { standsFor } from "./merges";
 import { run, write } from "./open";
 import type { OutboxEntry, Place, SyncNote, SyncState, Writing } from "./schema";
+import type { Facts } from "./settings";
 import { marked } from "./stale";
 
 /** Limits of one push with room for the envelope: 500 records, 1 MiB. */
 const MOST_RECORDS = 500;
 const MOST_BYTES = 1_000_000;
 
-export const OUTBOX_PLACES: Place[] = ["outbox", "own_tests", "sources", "merged", "photos", "figures"];
+export const OUTBOX_PLACES: Place[] = ["outbox", "own_tests", "sources", "merged", "photos", "figures", "settings"];
 
 export function waitingNote(state: SyncState, old: SyncNote | null = null): SyncNote {
   return { state, problems: [], revision: old?.revision ?? null, answered_at: old?.answered_at ?? null };
@@ -138,6 +139,7 @@ async function noteSource(writing: Writing, entry: OutboxEntry, answer: Answer, 
 
 /** Taken back: it goes. Refused, because others tested there: it stays as it was, with what the server said. */
 async function noteRetractedSource(writing: Writing, entry: OutboxEntry, answer: Answer, now: Date): Promise<void> {
+  await noteTakenBack(writing, entry, answer.status !== "refused");
   if (answer.status !== "refused") {
     await writing.objectStore("sources").delete(entry.id);
     await writing.objectStore("figures").delete(entry.id);
@@ -153,6 +155,13 @@ async function noteRetractedSource(writing: Writing, entry: OutboxEntry, answer:
     answered_at: now.toISOString(),
   };
   await writing.objectStore("sources").put({ ...row, retracting: false, sync });
+}
+
+/** What is left of a source that went: enough to take it back once more from a server that was put back. */
+async function noteTakenBack(writing: Writing, { id, revision }: OutboxEntry, gone: boolean): Promise<void> {
+  const settings = writing.objectStore("settings");
+  const { [id]: _, ...others } = ((await settings.get("taken_back")) ?? {}) as Facts["taken_back"];
+  await settings.put(gone ? { ...others, [id]: revision } : others, "taken_back");
 }
 
 /** Photos follow once the server has their test. */

@@ -38,6 +38,8 @@ export interface Facts {
   clock: { behind: number; checked_at: string };
   /** Tests that were kept since the clock was compared with a server's. */
   unchecked: readonly string[];
+  /** Sources of one's own that the server has taken back, and the revision that did it. */
+  taken_back: Readonly<Record<string, number>>;
   /** How the last exchange with the server went. */
   exchange: Exchange;
   /** True once the server said that its data are an invented demo. */

@@ -2,6 +2,7 @@ import type { Answer } from "@/records";
 import { queueAgain } from "@/store/again";
 import { run } from "@/store/open";
 import { countUnsent, nextBatch, settle } from "@/store/outbox";
+import { retractSource } from "@/store/retract-source";
 import type { OutboxEntry } from "@/store/schema";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest, retractTest } from "@/store/tests";
@@ -48,4 +49,20 @@ test("what the person did not share stays here, and what was refused stays parke
   expect((await readTest(hidden.id))?.sync.state).toBe("private");
   expect((await readTest(bad.id))?.sync.state).toBe("refused");
   expect((await run((base) => base.getAll("outbox"))).filter((one) => one.parked === 1)).toHaveLength(1);
+});
+
+test("a source that was taken back is taken back again, until the server says that others need it", async () => {
+  const source = await addSource(entry(), true, NOW);
+  await answered();
+  await retractSource(source);
+  await answered();
+  for (const round of [1, 2]) {
+    await queueAgain();
+    const records = (await answered()).map((one) => one.record);
+    expect(records, `round ${round}`).toEqual([{ kind: "source", id: source, revision: 2, retracted: true }]);
+  }
+  await queueAgain();
+  await answered(refused);
+  await queueAgain();
+  expect(await nextBatch()).toEqual([]);
 });

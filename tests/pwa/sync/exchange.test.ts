@@ -1,6 +1,7 @@
 import { clockBehind, server, settings, startLive } from "@/live";
 import { countUnsent } from "@/store/outbox";
-import { DEFAULTS, readFact } from "@/store/settings";
+import { retractSource } from "@/store/retract-source";
+import { DEFAULTS, readFact, saveSettings } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest } from "@/store/tests";
 import { exchange } from "@/sync/exchange";
@@ -62,6 +63,40 @@ test("the server's time in its answers tells how far the phone's clock is behind
   expect(await readFact("clock")).toEqual({ behind, checked_at: NOW.toISOString() });
   expect(clockBehind.value).toBe(behind);
   expect((await readTest(kept.id))?.clock_behind).toBe(behind);
+});
+
+test("a server that was put back is sent again what it lost, in the same exchange", async () => {
+  const { id, source } = await oneTest();
+  const gone = await addSource(entry({ name: "Bois Lambert" }), true, NOW);
+  await serving((seen, response) =>
+    seen.path.startsWith("/api/v1/pull")
+      ? json(response, { changes: [], cursor: "a.1", more: false })
+      : allWell(seen, response),
+  );
+  await saveSettings({ server: little.origin });
+  expect(await exchange(clock)).toBeNull();
+  expect(await retractSource(gone)).toBeNull();
+  expect(await exchange(clock)).toBeNull();
+  await little.stop();
+  expect((await countUnsent()).unsent).toBe(0);
+
+  const restored: Answering = (seen, response) => {
+    if (seen.path.includes("cursor=a.1")) return json(response, { code: "cursor_expired" }, 410);
+    if (seen.path.startsWith("/api/v1/pull")) return json(response, { changes: [], cursor: "b.1", more: false });
+    return allWell(seen, response);
+  };
+  const port = Number(new URL(little.origin).port);
+  little = await LittleServer.start(restored, port);
+  expect(await exchange(clock)).toBeNull();
+  const road = ["/healthz", "/api/v1/pull?limit=500&cursor=a.1", "/api/v1/pull?limit=500", "/api/v1/push"];
+  expect(little.seen.map((one) => one.path).slice(0, 4)).toEqual(road);
+  const { records } = JSON.parse(little.seen[3]?.body.toString() ?? "");
+  expect(records).toMatchObject([
+    { kind: "source", id: source, revision: 1 },
+    { kind: "source", id: gone, revision: 2, retracted: true },
+    { kind: "test", id, revision: 1 },
+  ]);
+  expect((await countUnsent()).unsent).toBe(0);
 });
 
 test("a dead network leaves the last success standing beside the trouble", async () => {
