@@ -2,12 +2,14 @@
 
 import json
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Literal
 
 from playwright.sync_api import BrowserContext, Error, Locator, Page, Playwright, expect
 
+Motion = Literal["no-preference", "reduce"]
 SCREEN = {"width": 360, "height": 800}
 SWITCHES = [
     "--no-sandbox",
@@ -62,12 +64,15 @@ class Phone:
         preferences.write_text(json.dumps(kept), encoding="utf-8")
 
     @contextmanager
-    def open(self, offline: bool = False) -> Iterator["Opened"]:
-        """Start the browser on this profile, with or without a connection."""
+    def open(
+        self, offline: bool = False, motion: Motion = "no-preference", switches: Sequence[str] = ()
+    ) -> Iterator["Opened"]:
+        """Start the browser on this profile, with or without a connection. switches: more of the browser's own."""
         context = self._playwright.chromium.launch_persistent_context(
             self._profile,
             executable_path=self._chromium,
-            args=SWITCHES,
+            args=[*SWITCHES, *switches],
+            reduced_motion=motion,
             viewport=SCREEN,
             geolocation=HERE,
             permissions=["geolocation"],
