@@ -84,7 +84,7 @@ def test_the_record_of_a_source(club: Served, phone: PhoneOf) -> None:
         record = paper(app)
         assert "Station du Lac rond" in record
         assert "Cantal" in record
-        for words in ("Content now", "Next fill, 9 times in 10", "Floor: 19 fills in 20 reach", "Invented demo data"):
+        for words in ("Content now", "Next fill, 9 times in 10", "Floor, reached 19 times in 20", "Invented demo data"):
             assert words in record
         # Every test stands there with its uncertainty.
         tests = [row.inner_text().translate(SPACES).split("\t")[1] for row in rows.all()]

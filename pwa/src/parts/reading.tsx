@@ -1,6 +1,6 @@
 /** A content with its uncertainty, always together. */
 
-import { number } from "../format";
+import { decimalsFor, number } from "../format";
 import { labels } from "../labels";
 import { tubeName } from "./tube-glyph";
 
@@ -12,21 +12,22 @@ export interface ReadingProps {
 }
 
 export function Reading({ content, uncertainty, span = null, size = "small" }: ReadingProps) {
+  const decimals = decimalsFor(uncertainty ?? 1);
   return (
     <p class={`reading reading-${size}`} data-span={span ? "" : undefined}>
       <span class="unseen">{tubeName(content, uncertainty, span)}</span>
-      <span aria-hidden="true">{mainFigure(content, span)}</span>
+      <span aria-hidden="true">{mainFigure(content, span, decimals)}</span>
       {content !== null && span === null && (
         <span aria-hidden="true" class="reading-spread">
-          {uncertainty === null ? labels.parts.spreadUnknown : labels.parts.spread(number(uncertainty, 1))}
+          {uncertainty === null ? labels.parts.spreadUnknown : labels.parts.spread(number(uncertainty, decimals))}
         </span>
       )}
     </p>
   );
 }
 
-function mainFigure(content: number | null, span: readonly [number, number] | null): string {
+function mainFigure(content: number | null, span: readonly [number, number] | null, decimals: number): string {
   if (span) return labels.parts.span(number(span[0], 1), number(span[1], 1));
   if (content === null) return labels.parts.none;
-  return number(content, 1);
+  return number(content, decimals);
 }

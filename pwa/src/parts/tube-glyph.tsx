@@ -4,7 +4,7 @@
  */
 
 import { useId } from "preact/hooks";
-import { number } from "../format";
+import { decimalsFor, number } from "../format";
 import { labels } from "../labels";
 import { BORE, layers, tubeOutline, VIEW } from "./tube-shape";
 
@@ -74,7 +74,8 @@ export function tubeName(content: number | null, uncertainty: number | null, spa
   if (span) return words.tubeSpan(number(span[0], 1), number(span[1], 1));
   if (content === null) return words.tubeEmpty;
   if (uncertainty === null) return words.tubeWithout(number(content, 1));
-  return words.tube(number(content, 1), number(uncertainty, 1));
+  const decimals = decimalsFor(uncertainty);
+  return words.tube(number(content, decimals), number(uncertainty, decimals));
 }
 
 function nextName(content: number, [low, high]: readonly [number, number]): string {

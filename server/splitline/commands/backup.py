@@ -12,7 +12,11 @@ from splitline.store.engine import Store
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("backup", help="write everything into one file, also while serving")
+    parser = commands.add_parser(
+        "backup",
+        help="write everything into one file, also while serving",
+        description="Write the database and the pictures into one zip file, also while serving.",
+    )
     parser.add_argument("file", type=Path, metavar="FILE", help="the new file, such as 2026-04-01.zip")
     parser.add_argument("--without-photos", action="store_true", help="leave the pictures where they are")
     data.add_options(parser)

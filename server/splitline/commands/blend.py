@@ -25,12 +25,16 @@ UNSTATED = 3.0
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("blend", help="tank, target, sensor and engine figures")
-    parser.add_argument("--tank", metavar=PART, default="0,0", help="what is in the tank; U: 95 %%, 3 if left out")
+    parser = commands.add_parser(
+        "blend",
+        help="tank, target, sensor and engine figures",
+        description="What a tank holds, what to add to reach a target, what the sensor should show, engine figures.",
+    )
+    parser.add_argument("--tank", metavar=PART, default="0,0", help="what is in the tank; U at 95 %% (3)")
     parser.add_argument("--added", metavar=PART, action="append", default=[], help="what went in since; repeatable")
-    parser.add_argument("--target", type=number, metavar="PCT", help="content wanted in the tank")
+    parser.add_argument("--target", type=number, metavar="PCT", help="content to reach")
     parser.add_argument("--stock", metavar=PART, action="append", default=[], help="what can be added; repeatable")
-    parser.add_argument("--capacity", type=number, metavar="L", help="what the tank takes when full")
+    parser.add_argument("--capacity", type=number, metavar="L", help="what the tank holds when full")
     parser.add_argument("--add", type=number, metavar="L", help="split this addition between two stocks")
     parser.add_argument("--sensor-hz", type=number, metavar="HZ", help="frequency of the car's sensor, 50..150 Hz")
     parser.add_argument("--sensor", type=number, metavar="PCT", help="content the car's sensor shows")

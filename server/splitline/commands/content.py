@@ -36,33 +36,52 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
         description="Ethanol content and its uncertainty from one or more runs. Give the options of a run once for "
         "each run; an option given once counts for all runs.",
     )
-    parser.add_argument("--water", type=number, action="append", default=[], metavar="ML", help="water filled")
-    parser.add_argument("--fuel", type=number, action="append", default=[], metavar="ML", help="fuel filled")
-    parser.add_argument("--line", type=number, action="append", default=[], metavar="ML", help="parting line")
+    parser.add_argument("--water", type=number, action="append", default=[], metavar="ML", help="water filled, mL")
+    parser.add_argument("--fuel", type=number, action="append", default=[], metavar="ML", help="fuel filled, mL")
+    parser.add_argument(
+        "--line", type=number, action="append", default=[], metavar="ML", help="where the parting line stands, mL"
+    )
     parser.add_argument(
         "--percent",
         type=number,
         action="append",
         default=[],
         metavar="P",
-        help="parting line, as the percent scale shows it",
+        help="where the parting line stands on a percent scale",
     )
-    parser.add_argument("--top", type=number, action="append", default=[], metavar="ML", help="top of the fuel")
-    parser.add_argument("--runs", type=Path, metavar="FILE.csv", help=f"runs by row, columns {', '.join(RUN_COLUMNS)}")
     parser.add_argument(
-        "--temperature", type=number, metavar="C", help="measured in the tube (20, guessed, if left out)"
+        "--top", type=number, action="append", default=[], metavar="ML", help="where the top of the fuel stands, mL"
     )
-    parser.add_argument("--fuel-water", type=number, default=USUAL_FUEL_WATER, metavar="PCT", help="water in the fuel")
     parser.add_argument(
-        "--scale", choices=["volume", "linear", "corrected", "unknown"], help="kind of the tube's scale"
+        "--runs", type=Path, metavar="FILE.csv", help=f"one run a row; columns {', '.join(RUN_COLUMNS)}"
     )
-    parser.add_argument("--liquid", choices=["water", "brine"], default="water", help="what is filled first")
     parser.add_argument(
-        "--graduation", type=number, default=1.0, metavar="ML", help="smallest step of the scale, mL or percent"
+        "--temperature",
+        type=number,
+        metavar="C",
+        help="measured in the tube, degrees Celsius (left out: 20, as a guess)",
     )
-    parser.add_argument("--tolerance", type=number, metavar="ML", help="limit of error of the tube's marks, if stated")
     parser.add_argument(
-        "--only", action="append", metavar="COMPONENT", help="take only this component of uncertainty into account"
+        "--fuel-water",
+        type=number,
+        default=USUAL_FUEL_WATER,
+        metavar="PCT",
+        help=f"water in the fuel ({USUAL_FUEL_WATER})",
+    )
+    parser.add_argument(
+        "--scale",
+        choices=["volume", "linear", "corrected", "unknown"],
+        help="kind of the tube's scale (volume; with --percent unknown)",
+    )
+    parser.add_argument("--liquid", choices=["water", "brine"], default="water", help="what is filled first (water)")
+    parser.add_argument(
+        "--graduation", type=number, default=1.0, metavar="ML", help="smallest step of the scale, mL or percent (1)"
+    )
+    parser.add_argument(
+        "--tolerance", type=number, metavar="ML", help="limit of error of the tube's marks, if stated, mL"
+    )
+    parser.add_argument(
+        "--only", action="append", metavar="COMPONENT", help="count only this component of uncertainty; repeatable"
     )
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     parser.set_defaults(run=run)

@@ -19,7 +19,11 @@ from splitline.store.engine import Store
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("export", help="write the public dataset of a region")
+    parser = commands.add_parser(
+        "export",
+        help="write the public dataset of a region",
+        description="Write the public dataset of a region, under CC0-1.0.",
+    )
     parser.add_argument("region", metavar="REGION", help="ISO 3166-2 code, such as FR-63")
     parser.add_argument(
         "--format",

@@ -53,7 +53,11 @@ class _Job:
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("intake", help="take in the records of a CSV or JSON Lines file")
+    parser = commands.add_parser(
+        "intake",
+        help="check and store the records of a CSV or JSON Lines file",
+        description="Check and store the records of a CSV or JSON Lines file; each is answered as those of phones are.",
+    )
     parser.add_argument("file", type=Path, metavar="FILE", help="JSON Lines, or CSV with columns such as runs[0].line")
     parser.add_argument("--answers", type=Path, metavar="FILE", help="write the answer to each row, as JSON Lines")
     parser.add_argument(

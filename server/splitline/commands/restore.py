@@ -13,7 +13,11 @@ from splitline.store.engine import Store
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("restore", help="put a backup into an empty place")
+    parser = commands.add_parser(
+        "restore",
+        help="put a backup into an empty place",
+        description="Put a backup into an empty database, SQLite or PostgreSQL, and an empty place for the pictures.",
+    )
     parser.add_argument("file", type=Path, metavar="FILE", help="what splitline backup has written")
     data.add_options(parser)
     data.add_photos_option(parser)

@@ -30,7 +30,11 @@ class Decided(Struct, frozen=True, kw_only=True):
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command, its decisions and their options."""
-    parser = commands.add_parser("review", help="list, release and withhold held records; merge sources")
+    parser = commands.add_parser(
+        "review",
+        help="list, release and withhold held records; merge sources",
+        description="A moderator's decisions. Each is kept with who made it, when and why.",
+    )
     _options(parser, None)
     parser.set_defaults(run=_list)
     decisions = parser.add_subparsers(metavar="DECISION")

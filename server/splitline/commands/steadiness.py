@@ -21,7 +21,11 @@ WAYS = {"up": "higher", "down": "lower"}
 
 def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("steadiness", help="how steady the sources of a CSV file of visits are")
+    parser = commands.add_parser(
+        "steadiness",
+        help="how steady the sources of a CSV file of visits are",
+        description="How steady each source of a CSV file of visits is, and what its next fill holds.",
+    )
     parser.add_argument(
         "file",
         type=Path,

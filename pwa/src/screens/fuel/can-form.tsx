@@ -1,8 +1,9 @@
 /** A can: when and where it was filled, how much is in it, and which test says what. */
 
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { newId } from "../../ids";
 import { labels } from "../../labels";
+import { bringFault } from "../../parts/bring";
 import { TextField } from "../../parts/fields";
 import { NumberField } from "../../parts/number-field";
 import { go, to } from "../../router";
@@ -47,8 +48,17 @@ export function CanForm({ can, number, onSaved, onBack }: CanFormProps) {
   const [days, setDays] = useState<number | null>(can?.retest_days ?? RETEST_DAYS);
   const tooMuch = volume !== null && capacity !== null && volume > capacity;
 
+  const [tried, setTried] = useState(false);
+  const box = useRef<HTMLDivElement>(null);
+  const none = volume === null || volume === 0;
+  const volumeFault = tooMuch ? words.volumeFault : tried && none ? words.volumeMissing : undefined;
+
   const save = async () => {
-    if (volume === null || volume === 0 || tooMuch) return;
+    setTried(true);
+    if (none || tooMuch) {
+      bringFault(box.current);
+      return;
+    }
     await saveCan({
       id: can?.id ?? newId(),
       name: name.trim() || words.nameOffered(number),
@@ -65,7 +75,7 @@ export function CanForm({ can, number, onSaved, onBack }: CanFormProps) {
   };
   return (
     // No <form>: the choice of a source may hold one of its own.
-    <div class="form">
+    <div ref={box} class="form">
       <TextField
         label={words.name}
         value={name}
@@ -75,18 +85,14 @@ export function CanForm({ can, number, onSaved, onBack }: CanFormProps) {
         placeholder={words.nameOffered(number)}
       />
       <div class="form-pair">
-        <VolumeField
-          label={words.volume}
-          value={volume}
-          onValue={setVolume}
-          fault={tooMuch ? words.volumeFault : undefined}
-        />
-        <VolumeField label={words.capacity} value={capacity} onValue={setCapacity} />
+        <VolumeField label={words.capacity} value={capacity} onValue={setCapacity} hint={words.capacityHint} />
+        <VolumeField label={words.volume} value={volume} onValue={setVolume} fault={volumeFault} />
       </div>
       <TextField label={words.filledAt} type="date" value={filled} onValue={setFilled} maxLength={DAY_LENGTH} />
       <section class="field">
         <h2>{words.source}</h2>
         <SourceChoice
+          optional
           chosen={source}
           onChosen={(next) => {
             setSource(next);
@@ -112,7 +118,7 @@ export function CanForm({ can, number, onSaved, onBack }: CanFormProps) {
         offered={RETEST_DAYS}
       />
       <div class="buttons">
-        <button type="button" class="main" disabled={!volume || tooMuch} onClick={() => void save()}>
+        <button type="button" class="main" onClick={() => void save()}>
           {words.save}
         </button>
         {can ? (

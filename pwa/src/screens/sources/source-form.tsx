@@ -1,8 +1,9 @@
 /** A source: its name, the pump, and where it is: found by the phone, typed, or later. */
 
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { coordinates } from "../../format";
 import { labels } from "../../labels";
+import { bringFault } from "../../parts/bring";
 import { ChoiceRow } from "../../parts/choice-row";
 import { TextField } from "../../parts/fields";
 import { findPosition, type Point, PositionTrouble } from "../../position";
@@ -31,6 +32,7 @@ export function SourceForm({ entry, except, onSave, onBack }: SourceFormProps) {
   const [found, setFound] = useState<Point | null>(null);
   const [typed, setTyped] = useState(known ? coordinates(known.latitude, known.longitude) : "");
   const [tried, setTried] = useState(false);
+  const box = useRef<HTMLFormElement>(null);
 
   const point = how === "here" ? found : how === "typed" ? pointOf(typed) : null;
   const faults = {
@@ -40,7 +42,10 @@ export function SourceForm({ entry, except, onSave, onBack }: SourceFormProps) {
   };
   const save = () => {
     setTried(true);
-    if (faults.name || faults.how || faults.typed) return;
+    if (faults.name || faults.how || faults.typed) {
+      bringFault(box.current);
+      return;
+    }
     const { latitude, longitude } = point ?? { latitude: null, longitude: null };
     onSave({
       name: name.trim(),
@@ -54,6 +59,7 @@ export function SourceForm({ entry, except, onSave, onBack }: SourceFormProps) {
   };
   return (
     <form
+      ref={box}
       class="form"
       noValidate
       onSubmit={(event) => {
@@ -134,10 +140,10 @@ function Finder({ found, onFound }: { found: Point | null; onFound: (point: Poin
   const failed = search !== "idle" && search !== "looking";
   return (
     <div class="field">
+      <p role="status">{found && search !== "looking" && words.found(coordinates(found.latitude, found.longitude))}</p>
       <button type="button" disabled={search === "looking"} onClick={() => void look()}>
         {search === "looking" ? words.looking : found ? words.lookAgain : words.look}
       </button>
-      <p role="status">{found && search !== "looking" && words.found(coordinates(found.latitude, found.longitude))}</p>
       {failed && (
         <p class="fault" role="alert">
           {words.trouble[search]}

@@ -1,9 +1,10 @@
 /** The source of the sample: the nearest ones as large rows, the others by a few letters, or a new one. */
 
-import { useId, useMemo, useState } from "preact/hooks";
+import { useEffect, useId, useMemo, useRef, useState } from "preact/hooks";
 import { bearing, distance, number } from "../../format";
 import { labels } from "../../labels";
 import { settings, whereabouts } from "../../live";
+import { bring } from "../../parts/bring";
 import { TextField } from "../../parts/fields";
 import { findPosition } from "../../position";
 import { type Ranked, rank } from "../../ranking";
@@ -24,15 +25,23 @@ export interface SourceChoiceProps {
   onChosen: (source: string) => void;
   /** Only sources whose content is known, and no adding. */
   tested?: boolean;
+  /** Nothing needs to be chosen, so nobody is asked for a first source. */
+  optional?: boolean;
 }
 
-export function SourceChoice({ chosen, onChosen, tested }: SourceChoiceProps) {
+export function SourceChoice({ chosen, onChosen, tested, optional }: SourceChoiceProps) {
   const words = labels.test.source;
   const rows = useStored(listFigures, ["figures"]);
   const [text, setText] = useState("");
   const [most, setMost] = useState(FIRST);
   const name = useId();
   const [adding, setAdding] = useState(false);
+  const [added, setAdded] = useState(false);
+  const box = useRef<HTMLDivElement>(null);
+  // The form was longer than what stands there now: whoever filled it in is to see what comes next.
+  useEffect(() => {
+    if (added) bring(box.current?.closest(".stage") ?? box.current);
+  }, [added]);
   const here = whereabouts.value;
   const offered = useMemo(
     () =>
@@ -45,51 +54,65 @@ export function SourceChoice({ chosen, onChosen, tested }: SourceChoiceProps) {
   );
 
   if (!rows) return null;
-  if (!tested && (adding || rows.length === 0)) {
+  if (!tested && (adding || (rows.length === 0 && !optional))) {
     const keep = async (entry: SourceEntry) => {
       onChosen(await addSource(entry, false, new Date()));
       setAdding(false);
+      setAdded(true);
     };
     // Who has begun to enter a first source goes on with it, though the list of the others arrives meanwhile.
     return (
       <div class="form" onInput={() => setAdding(true)}>
-        {rows.length === 0 && <p>{words.noneAtAll}</p>}
+        {rows.length === 0 && !optional && <p>{words.noneAtAll}</p>}
         <SourceForm
           onSave={(entry) => void keep(entry)}
-          onBack={rows.length > 0 ? () => setAdding(false) : undefined}
+          onBack={rows.length > 0 || optional ? () => setAdding(false) : undefined}
         />
       </div>
     );
   }
   const shown = offered.slice(0, most);
   return (
-    <div class="form">
+    <div class="form" ref={box}>
       {rows.length > FIRST && (
         <TextField label={words.find} type="search" value={text} onValue={setText} maxLength={60} />
       )}
-      <div>
-        <p class="hint">{here ? words.near : words.recent}</p>
-        <fieldset>
-          <legend class="unseen">{words.ask}</legend>
-          <ul class="row-list">
-            {shown.map((row) => (
-              <li key={row.source}>
-                <SourceRow row={row} name={name} chosen={row.source === chosen} onChosen={() => onChosen(row.source)} />
-              </li>
-            ))}
-          </ul>
-        </fieldset>
-        {offered.length === 0 && <p role="status">{words.none}</p>}
-      </div>
+      {rows.length > 0 && (
+        <div>
+          <p class="hint">{here ? words.near : words.recent}</p>
+          <fieldset>
+            <legend class="unseen">{words.ask}</legend>
+            <ul class="row-list">
+              {shown.map((row) => (
+                <li key={row.source}>
+                  <SourceRow
+                    row={row}
+                    name={name}
+                    chosen={row.source === chosen}
+                    onChosen={() => onChosen(row.source)}
+                  />
+                </li>
+              ))}
+            </ul>
+          </fieldset>
+          {offered.length === 0 && <p role="status">{words.none}</p>}
+        </div>
+      )}
       <div class="buttons">
         {offered.length > most && (
           <button type="button" onClick={() => setMost(most + STEP)}>
             {words.more(number(offered.length - most, 0))}
           </button>
         )}
-        {!here && <Locate />}
+        {!here && rows.length > 0 && <Locate />}
         {!tested && (
-          <button type="button" onClick={() => setAdding(true)}>
+          <button
+            type="button"
+            onClick={() => {
+              setAdding(true);
+              setAdded(false);
+            }}
+          >
             {words.add}
           </button>
         )}

@@ -1,8 +1,9 @@
 /** Where the fuel comes from, what was sampled, and when. */
 
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { rfc3339 } from "../../format";
 import { labels } from "../../labels";
+import { bringFault } from "../../parts/bring";
 import { ChoiceRow } from "../../parts/choice-row";
 import { TextField } from "../../parts/fields";
 import type { Sampled } from "../../records";
@@ -21,26 +22,38 @@ export interface StageBodyProps {
 
 export function SourceStage({ draft, change, goOn }: StageBodyProps) {
   const words = labels.test.source;
+  const [tried, setTried] = useState(false);
+  const box = useRef<HTMLDivElement>(null);
+  const next = () => {
+    setTried(true);
+    if (draft.sampled === null) bringFault(box.current);
+    else goOn();
+  };
   return (
     <>
       <SourceChoice chosen={draft.source} onChosen={(source) => change({ source })} />
       {draft.source !== null && (
         <>
-          <ChoiceRow
-            legend={words.sampledAsk}
-            value={draft.sampled}
-            onValue={(sampled) => {
-              change({ sampled });
-              void saveSettings({ sampled });
-            }}
-            options={SAMPLED.map((value) => ({ value, label: words.sampled[value] }))}
-          />
+          <div ref={box} class="field">
+            <ChoiceRow
+              legend={words.sampledAsk}
+              value={draft.sampled}
+              onValue={(sampled) => {
+                change({ sampled });
+                void saveSettings({ sampled });
+              }}
+              options={SAMPLED.map((value) => ({ value, label: words.sampled[value] }))}
+            />
+            {tried && draft.sampled === null && (
+              <p class="fault" role="alert">
+                {words.sampledFault}
+              </p>
+            )}
+          </div>
           <SampledAt at={draft.sampled_at} onAt={(sampled_at) => change({ sampled_at })} />
-          {draft.sampled !== null && (
-            <button type="button" class="main" onClick={goOn}>
-              {labels.test.goOn}
-            </button>
-          )}
+          <button type="button" class="main" onClick={next}>
+            {labels.test.goOn}
+          </button>
         </>
       )}
     </>

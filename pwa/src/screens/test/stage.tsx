@@ -3,6 +3,7 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useId, useRef } from "preact/hooks";
 import { labels } from "../../labels";
+import { bring } from "../../parts/bring";
 
 export type StageState = "open" | "filled" | "ready" | "ahead";
 
@@ -25,8 +26,7 @@ export function Stage({ number, title, state, summary, act, follow, onOpen, chil
   const id = useId();
   useEffect(() => {
     if (state !== "open" || !follow) return;
-    const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
-    box.current?.scrollIntoView({ block: "start", behavior: calm ? "instant" : "smooth" });
+    bring(box.current);
     box.current?.focus({ preventScroll: true });
   }, [state, follow]);
   return (

@@ -1,9 +1,10 @@
 /** The tube, its temperature, and the water that is already in the fuel. */
 
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { fromTemperature, percent, temperatureUnit, toTemperature } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
+import { bring, bringFault } from "../../parts/bring";
 import { ChoiceRow } from "../../parts/choice-row";
 import { NumberField } from "../../parts/number-field";
 import { to } from "../../router";
@@ -31,6 +32,12 @@ export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
   const words = labels.test.tube;
   const [adding, setAdding] = useState(false);
   const [tried, setTried] = useState(false);
+  const [added, setAdded] = useState(false);
+  const box = useRef<HTMLDivElement>(null);
+  // The form was longer than what stands there now: whoever filled it in is to see what comes next.
+  useEffect(() => {
+    if (added) bring(box.current?.closest(".stage"));
+  }, [added]);
   const usable = tubes.filter((tube) => !tube.put_away || tube.id === draft.tube);
 
   const choose = (tube: TubeRow) => {
@@ -42,6 +49,7 @@ export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
     const keep = async (entry: TubeEntry) => {
       choose(await addTube(entry, new Date()));
       setAdding(false);
+      setAdded(true);
     };
     return (
       <>
@@ -72,7 +80,13 @@ export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
           }))}
         />
         <div class="buttons">
-          <button type="button" onClick={() => setAdding(true)}>
+          <button
+            type="button"
+            onClick={() => {
+              setAdding(true);
+              setAdded(false);
+            }}
+          >
             {words.add}
           </button>
           {draft.tube !== null && (
@@ -82,7 +96,9 @@ export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
           )}
         </div>
       </div>
-      <Temperature draft={draft} change={change} missing={tried && draft.temperature === null} />
+      <div ref={box} class="form">
+        <Temperature draft={draft} change={change} missing={tried && draft.temperature === null} />
+      </div>
       <details class="more">
         <summary>{words.fuelWaterNow(percent(draft.fuel_water))}</summary>
         <NumberField
@@ -101,7 +117,8 @@ export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
         class="main"
         onClick={() => {
           setTried(true);
-          if (draft.tube !== null && draft.temperature !== null) goOn();
+          if (draft.temperature === null) bringFault(box.current);
+          else if (draft.tube !== null) goOn();
         }}
       >
         {labels.test.goOn}
