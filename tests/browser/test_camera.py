@@ -1,8 +1,8 @@
 """A code goes from one phone's screen into another one's camera.
 
 Chromium plays a film as its camera; the film shows what the first phone's screen showed, a little askew and out of
-focus. Chromium on Linux has no decoder behind its BarcodeDetector (the class comes with a switch, and reads no format), so
-ZXing reads the frames in its place: everything before and after is the app's own and the browser's own.
+focus. On Linux its BarcodeDetector has no decoder (the class comes with a switch, and reads no format), so ZXing reads
+the frames in its place: everything before and after is the app's own and the browser's own.
 """
 
 import base64

@@ -39,9 +39,10 @@ export function SourceChoice({ chosen, onChosen, tested, optional }: SourceChoic
   const [added, setAdded] = useState(false);
   const box = useRef<HTMLDivElement>(null);
   // The form was longer than what stands there now: whoever filled it in is to see what comes next.
+  const isForm = !tested && (adding || (rows?.length === 0 && !optional));
   useEffect(() => {
-    if (added) bring(box.current?.closest(".stage") ?? box.current);
-  }, [added]);
+    if (added && !isForm) bring(box.current?.closest(".stage") ?? box.current);
+  }, [added, isForm]);
   const here = whereabouts.value;
   const offered = useMemo(
     () =>
@@ -54,7 +55,7 @@ export function SourceChoice({ chosen, onChosen, tested, optional }: SourceChoic
   );
 
   if (!rows) return null;
-  if (!tested && (adding || (rows.length === 0 && !optional))) {
+  if (isForm) {
     const keep = async (entry: SourceEntry) => {
       onChosen(await addSource(entry, false, new Date()));
       setAdding(false);

@@ -34,18 +34,19 @@ export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
   const [tried, setTried] = useState(false);
   const [added, setAdded] = useState(false);
   const box = useRef<HTMLDivElement>(null);
+  const usable = tubes.filter((tube) => !tube.put_away || tube.id === draft.tube);
+  const isForm = adding || usable.length === 0;
   // The form was longer than what stands there now: whoever filled it in is to see what comes next.
   useEffect(() => {
-    if (added) bring(box.current?.closest(".stage"));
-  }, [added]);
-  const usable = tubes.filter((tube) => !tube.put_away || tube.id === draft.tube);
+    if (added && !isForm) bring(box.current?.closest(".stage"));
+  }, [added, isForm]);
 
   const choose = (tube: TubeRow) => {
     const minutes = tube.liquid === "brine" ? BRINE_MINUTES : settings.value.settle_minutes;
     change({ tube: tube.id, settle_minutes: Math.max(minutes, settings.value.settle_minutes) });
     void saveSettings({ tube: tube.id });
   };
-  if (adding || usable.length === 0) {
+  if (isForm) {
     const keep = async (entry: TubeEntry) => {
       choose(await addTube(entry, new Date()));
       setAdding(false);
