@@ -34,7 +34,7 @@ def running(page: Page) -> set[str]:
 
 
 def walk(app: Opened) -> tuple[set[str], list[float]]:
-    """Through the pictures and the first stages; what moved, and how the page scrolled when a stage opened by itself."""
+    """Through the pictures and the first stages; what moved, and how the page went to a stage that opened by itself."""
     app.page.goto(f"{app.address}/#/method")
     expect(app.page.locator(".method-turned")).to_be_visible()
     moved = running(app.page)
