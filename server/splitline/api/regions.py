@@ -9,7 +9,7 @@ from msgspec import json
 from splitline.api import caching, reading
 from splitline.api.problems import RequestRefused
 from splitline.api.services import HttpRequest, Rooms, reads
-from splitline.api.shapes import NoQuery, RegionEntries, RegionEntry, RegionMonth, RegionPage
+from splitline.api.shapes import NoQuery, RegionEntries, RegionEntry, RegionMonth, RegionPage, shown
 from splitline.chemistry.meaning import SPECIFICATIONS
 from splitline.errors import Problem
 from splitline.regions import Region
@@ -29,16 +29,7 @@ async def list_regions(request: HttpRequest, services: Rooms) -> Response[Any]:
     entries = []
     for row in rows:
         named = services.regions.by_code(row.region) or Region(row.region, row.region, row.region[:2])
-        entries.append(
-            RegionEntry(
-                code=named.code,
-                name=named.name,
-                country=named.country,
-                sources=row.sources,
-                tests=row.tests,
-                contributors=row.contributors,
-            )
-        )
+        entries.append(shown(RegionEntry, row, code=named.code, name=named.name, country=named.country))
     return caching.tagged(json.encode(RegionEntries(regions=tuple(entries))), tag)
 
 
@@ -54,18 +45,7 @@ async def one_region(request: HttpRequest, services: Rooms, code: FromPath[str])
         if caching.unchanged(request, tag):
             return caching.not_modified(tag)
         rows = await figures.months_of(connection, code)
-    months = tuple(
-        RegionMonth(
-            month=row.month,
-            sources=row.sources,
-            tests=row.tests,
-            contributors=row.contributors,
-            centre=row.centre,
-            spread=row.spread,
-            inside=_inside(row.contents),
-        )
-        for row in rows
-    )
+    months = tuple(shown(RegionMonth, row, inside=_inside(row.contents)) for row in rows)
     page = RegionPage(code=named.code, name=named.name, country=named.country, months=months)
     return caching.tagged(json.encode(page), tag)
 

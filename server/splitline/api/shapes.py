@@ -1,7 +1,7 @@
 """What the API gives out, field by field; contents and uncertainties in % (V/V), distances in km."""
 
 from datetime import datetime
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal, TypeVar
 
 from msgspec import Meta, Struct
 
@@ -19,6 +19,13 @@ RegionList = Annotated[
         description="ISO 3166-2 codes, parted by commas",
     ),
 ]
+
+Shape = TypeVar("Shape", bound=Struct)
+
+
+def shown(shape: type[Shape], row: object, **rest: Any) -> Shape:
+    """Return a row as it is given out: its fields of the same names, and the rest as it is said."""
+    return shape(**{name: getattr(row, name) for name in shape.__struct_fields__ if name not in rest}, **rest)
 
 
 class PullQuery(Struct, frozen=True, kw_only=True):

@@ -7,7 +7,7 @@ from msgspec import json
 
 from splitline.api import reading
 from splitline.api.services import HttpRequest, Rooms, reads
-from splitline.api.shapes import NoQuery, OwnTubes, TubeFigures
+from splitline.api.shapes import NoQuery, OwnTubes, TubeFigures, shown
 from splitline.store import lessons
 
 
@@ -18,17 +18,7 @@ async def own_tubes(request: HttpRequest, services: Rooms) -> Response[Any]:
     reading.query(request, NoQuery)
     async with services.store.read() as connection:
         rows = await lessons.offsets_by(connection, identity.id)
-    tubes = tuple(
-        TubeFigures(
-            tube=row.tube,
-            region=row.region,
-            offset=row.offset,
-            uncertainty=row.uncertainty,
-            sources=row.sources,
-            learned_at=row.learned_at,
-        )
-        for row in rows
-    )
+    tubes = tuple(shown(TubeFigures, row) for row in rows)
     return Response(
         json.encode(OwnTubes(tubes=tubes)), media_type="application/json", headers={"Cache-Control": "no-store"}
     )
