@@ -1,21 +1,21 @@
 /**
- * The log as a file: own tests with their revisions, the sources they name, tubes, plans, cans, the tank, settings, and
- * the photos where they are wanted. A recovery file is the same with the secret, which makes another phone the same
+ * The log as a file: own tests with their revisions, the sources they name, tubes, plans, cans, the tank, settings, the run
+ * sheet, and the photos where they are wanted. A recovery file is the same with the secret, which makes another phone the same
  * contributor.
  */
 
 import { sha256, toHex } from "../ids";
 import type { Carried } from "../store/carry";
 import type { PlanRow } from "../store/plan-row";
-import type { CanRow, OwnTest, PhotoRow, Settings, SourceRow, Tank, TubeRow } from "../store/schema";
+import type { CanRow, Draft, OwnTest, PhotoRow, Settings, SourceRow, Tank, TubeRow } from "../store/schema";
 import { wholeTube } from "../store/tube-row";
 import { fromBase64, toBase64 } from "./base64";
 import { ownTest, source, tubeRow } from "./log-shapes";
-import { can, photo, plan, settings, tank } from "./private-shapes";
+import { can, language, photo, plan, settings, sheet, tank } from "./private-shapes";
 import { type Check, matching, orNull } from "./shapes";
 
 const FORMAT = "splitline log";
-const VERSION = 3;
+const VERSION = 4;
 /** More than any phone holds; a larger file is something else. */
 const MOST = 100_000;
 
@@ -52,10 +52,12 @@ const LISTS: readonly (readonly [name: string, check: Check])[] = [
 const PARTS: readonly (readonly [name: string, check: Check])[] = [
   ["tank", orNull(tank)],
   ["settings", orNull(settings)],
+  ["sheet", orNull(sheet)],
+  ["language", orNull(language)],
   ["secret", orNull(matching(/^[0-9a-f]{64}$/))],
 ];
 /** What files of earlier versions lack. */
-const LATER = { plans: [], cans: [], tank: null, settings: null, photos: [] };
+const LATER = { plans: [], cans: [], tank: null, settings: null, sheet: null, language: null, photos: [] };
 
 type Found = Record<string, unknown>;
 
@@ -85,6 +87,8 @@ export async function readLog(text: string): Promise<LogFile | FileFault> {
     cans: found.cans as CanRow[],
     tank: found.tank as Tank | null,
     settings: found.settings as Partial<Settings> | null,
+    sheet: found.sheet as Draft | null,
+    language: found.language as string | null,
     photos,
   };
 }

@@ -22,7 +22,7 @@ import {
 const MOST_MARKS = 24;
 const MOST_CHANGES = 10_000;
 
-const mL = within(0, 2000);
+export const mL = within(0, 2000);
 
 const problem = fields({
   code: anyText(80),
@@ -110,7 +110,14 @@ export const tubeRow = fields(
 );
 
 const point = fields({ x: within(0, 20_000), y: within(0, 20_000) });
-const photoMarks = fields({ photo: digest, bottom_volume: mL, bottom: point, water: point, fuel: point, line: point });
+export const photoMarks = fields({
+  photo: digest,
+  bottom_volume: mL,
+  bottom: point,
+  water: point,
+  fuel: point,
+  line: point,
+});
 
 const run = fields(
   { water: mL, fuel: mL, line: orNull(mL), percent: orNull(percent), top: orNull(mL) },

@@ -3,6 +3,7 @@
 import { SPECIFICATIONS } from "../chemistry/meaning";
 import { MOST_WEEKS } from "../plan";
 import type { Settings } from "../store/schema";
+import { mL, photoMarks } from "./log-shapes";
 import {
   anyText,
   type Check,
@@ -70,6 +71,40 @@ const setting: Record<keyof Settings, Check> = {
 };
 
 export const settings = fields({}, setting);
+
+/** A choice of a language, as its tag (BCP 47). */
+export const language = matching(/^[a-z]{2,3}(-[A-Za-z0-9]{1,8}){0,3}$/);
+
+const sheetRun = fields({
+  water: orNull(mL),
+  fuel: orNull(mL),
+  shaken: flag,
+  settle_until: orNull(within(0, 1e15)),
+  line: orNull(mL),
+  percent: orNull(percent),
+  top: orNull(mL),
+  line_half_width: orNull(mL),
+  marks: orNull(photoMarks),
+  photo: orNull(digest),
+});
+
+export const sheet = fields({
+  id,
+  started_at: time,
+  source: orNull(id),
+  sampled: setting.sampled,
+  sampled_at: orNull(time),
+  tube: orNull(id),
+  temperature: orNull(within(-20, 40)),
+  temperature_measured: flag,
+  fuel_water: setting.fuel_water,
+  settle_minutes: setting.settle_minutes,
+  runs: listOf(sheetRun, 9),
+  note: anyText(1000),
+  photos: listOf(digest, 6),
+  shared: flag,
+  cautions_read: flag,
+});
 
 /** The picture's bytes as base64 (RFC 4648). */
 export const photo = fields({

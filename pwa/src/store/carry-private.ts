@@ -1,7 +1,12 @@
-/** What never leaves a phone but in a log file: plans, cans, the tank, settings, and pictures where they are asked for. */
+/**
+ * What never leaves a phone but in a log file: plans, cans, the tank, settings, the run sheet, and pictures where they are
+ * asked for.
+ */
 
+import { SHEET } from "./drafts";
+import { readLanguage, saveLanguage } from "./language";
 import type { PlanRow } from "./plan-row";
-import type { CanRow, PhotoRow, Place, Settings, Tank, Writing } from "./schema";
+import type { CanRow, Draft, PhotoRow, Place, Settings, Tank, Writing } from "./schema";
 import { DEFAULTS } from "./settings";
 
 export interface Private {
@@ -10,6 +15,10 @@ export interface Private {
   tank: Tank | null;
   /** Those that were ever changed. */
   settings: Partial<Settings> | null;
+  /** The run sheet as far as it is filled. */
+  sheet: Draft | null;
+  /** What was chosen; null leaves it to the phone. */
+  language: string | null;
   photos: PhotoRow[];
 }
 
@@ -18,14 +27,25 @@ export interface PrivateTaken {
   cans: number;
   tank: boolean;
   settings: boolean;
+  sheet: boolean;
+  /** Taken for the next start: what is on the screen stays. */
+  language: boolean;
   photos: number;
 }
 
-export const PRIVATE_PLACES = ["plans", "cans", "photos", "settings"] as const satisfies Place[];
+export const PRIVATE_PLACES = ["plans", "cans", "photos", "settings", "drafts"] as const satisfies Place[];
 
 /** Everything that is not here yet; a later plan or tank takes the place of an earlier one, settings only where none are. */
 export async function takePrivate(writing: Writing, carried: Private): Promise<PrivateTaken> {
-  const taken: PrivateTaken = { plans: 0, cans: 0, tank: false, settings: false, photos: 0 };
+  const taken: PrivateTaken = {
+    plans: 0,
+    cans: 0,
+    tank: false,
+    settings: false,
+    sheet: false,
+    language: false,
+    photos: 0,
+  };
   for (const row of carried.plans) taken.plans += await takePlan(writing, row);
   for (const row of carried.cans) taken.cans += await takeNew(writing, "cans", row.id, row);
   for (const row of carried.photos) taken.photos += await takeNew(writing, "photos", row.digest, row);
@@ -41,6 +61,29 @@ export async function takePrivate(writing: Writing, carried: Private): Promise<P
     taken.settings = true;
   }
   return taken;
+}
+
+/** The sheet, unless one is begun here or its test is kept already; after the tests of the file. */
+export async function takeSheet(writing: Writing, sheet: Draft | null): Promise<boolean> {
+  if (sheet === null) return false;
+  const drafts = writing.objectStore("drafts");
+  const here = await drafts.get(SHEET);
+  const isBegun = here !== undefined && (here.source !== null || here.runs.length > 0);
+  if (isBegun || (await writing.objectStore("own_tests").getKey(sheet.id)) !== undefined) return false;
+  await drafts.put(sheet, SHEET);
+  return true;
+}
+
+/** The language, where none was chosen here; it is not in the storage that has transactions. */
+export function takeLanguage(language: string | null): boolean {
+  if (language === null || readLanguage() !== null) return false;
+  saveLanguage(language);
+  return true;
+}
+
+/** The sheet without the pictures that do not go along; what was read from them stays. */
+export function withoutPhotos(sheet: Draft): Draft {
+  return { ...sheet, photos: [], runs: sheet.runs.map((one) => ({ ...one, photo: null, marks: null })) };
 }
 
 async function takePlan(writing: Writing, row: PlanRow): Promise<0 | 1> {

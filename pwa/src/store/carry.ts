@@ -1,9 +1,19 @@
 /** What one's own log holds, out of the phone and into another. */
 
-import { PRIVATE_PLACES, type Private, type PrivateTaken, takePrivate } from "./carry-private";
+import {
+  PRIVATE_PLACES,
+  type Private,
+  type PrivateTaken,
+  takeLanguage,
+  takePrivate,
+  takeSheet,
+  withoutPhotos,
+} from "./carry-private";
 import { announce } from "./changes";
+import { SHEET } from "./drafts";
 import { markStale } from "./figures";
 import { keep } from "./keep";
+import { readLanguage } from "./language";
 import { run } from "./open";
 import { enqueue, waitingNote } from "./outbox";
 import type { OwnTest, Place, Settings, SourceRow, SyncNote, Tank, TubeRow, Writing } from "./schema";
@@ -31,7 +41,7 @@ const CARRY_PLACES: Place[] = [...new Set<Place>([...SOURCE_PLACES, "tubes", ...
 export function carryOut(withPhotos = false): Promise<Carried> {
   return run(async (base) => {
     const reading = base.transaction(["own_tests", "sources", "tubes", ...PRIVATE_PLACES]);
-    const [tests, all, tubes, plans, cans, photos, tank, settings] = await Promise.all([
+    const [tests, all, tubes, plans, cans, photos, tank, settings, draft] = await Promise.all([
       reading.objectStore("own_tests").getAll(),
       reading.objectStore("sources").getAll(),
       reading.objectStore("tubes").getAll(),
@@ -40,10 +50,13 @@ export function carryOut(withPhotos = false): Promise<Carried> {
       withPhotos ? reading.objectStore("photos").getAll() : [],
       reading.objectStore("settings").get("tank") as Promise<Tank | undefined>,
       reading.objectStore("settings").get("settings") as Promise<Partial<Settings> | undefined>,
+      reading.objectStore("drafts").get(SHEET),
     ]);
-    const named = new Set([...tests, ...plans].map((row) => row.source));
+    const named = new Set([...[...tests, ...plans].map((row) => row.source), draft?.source]);
     const sources = all.filter((row) => row.own || named.has(row.id));
-    return { tests, sources, tubes, plans, cans, tank: tank ?? null, settings: settings ?? null, photos };
+    const sheet = draft === undefined ? null : withPhotos ? draft : withoutPhotos(draft);
+    const facts = { tank: tank ?? null, settings: settings ?? null, sheet, language: readLanguage() };
+    return { tests, sources, tubes, plans, cans, ...facts, photos };
   });
 }
 
@@ -58,13 +71,14 @@ export async function carryIn({ tests, sources, tubes, ...more }: Carried): Prom
       counts.tests += isNew;
       counts.known += 1 - isNew;
     }
+    counts.sheet = await takeSheet(writing, more.sheet);
     for (const id of new Set([...tests.map((row) => row.source), ...sources.map((row) => row.id)])) {
       await markStale(writing, id);
     }
     return counts;
   });
   announce("own_tests", "sources", "tubes", "figures", "outbox", ...PRIVATE_PLACES);
-  return taken;
+  return { ...taken, language: takeLanguage(more.language) };
 }
 
 async function takeSource(writing: Writing, row: SourceRow): Promise<0 | 1> {

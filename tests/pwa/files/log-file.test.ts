@@ -133,7 +133,7 @@ describe("what is not a sound log is refused as a whole", () => {
   test("not JSON, or of another program", async () => {
     expect(await readLog("<html>")).toEqual({ code: "not_json", where: "" });
     expect(await readLog("[1]")).toEqual({ code: "not_a_log", where: "" });
-    expect(await readLog('{"format":"splitline log","version":4}')).toEqual({ code: "newer", where: "4" });
+    expect(await readLog('{"format":"splitline log","version":5}')).toEqual({ code: "newer", where: "5" });
   });
 
   test.each([

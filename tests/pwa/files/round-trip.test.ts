@@ -4,11 +4,14 @@ import { IDBFactory } from "fake-indexeddb";
 import fc from "fast-check";
 import { readLog, writeLog } from "@/files/log-file";
 import { newId, sha256, toHex } from "@/ids";
+import { EMPTY_RUN } from "@/screens/test/progress";
 import { carryIn, carryOut } from "@/store/carry";
+import { loadDraft, newDraft, SHEET, saveDraft } from "@/store/drafts";
 import { close, write } from "@/store/open";
-import type { CanRow, OwnTest, PhotoRow, Settings, SourceRow, SyncNote, Tank } from "@/store/schema";
+import type { CanRow, Draft, OwnTest, PhotoRow, Settings, SourceRow, SyncNote, Tank } from "@/store/schema";
 import { DEFAULTS, loadSettings, saveSettings } from "@/store/settings";
-import { entry, NOW, sealed, tubeRow } from "../invented";
+import { keepTest } from "@/store/tests";
+import { entry, keeping, NOW, sealed, tubeRow } from "../invented";
 
 const RUNS = 30;
 const WHO = { contributor: "00112233445566ff", secret: null };
@@ -113,6 +116,16 @@ const settings: fc.Arbitrary<Partial<Settings>> = fc
     share: fc.boolean(),
   })
   .map((some) => ({ ...DEFAULTS, ...some }));
+const sheetRun = fc.record({
+  ...{ water: maybe(litres), fuel: maybe(litres), line: maybe(litres), top: maybe(litres) },
+  percent: maybe(percent),
+  shaken: fc.boolean(),
+  settle_until: maybe(fc.integer({ min: 0, max: 4e12 })),
+  ...{ line_half_width: fc.constant(null), marks: fc.constant(null), photo: fc.constant(null) },
+});
+const sheet = fc
+  .record({ id, source: maybe(id), tube: maybe(id), note: text(200), runs: fc.array(sheetRun, { maxLength: 3 }) })
+  .map((some): Draft => ({ ...newDraft(DEFAULTS, NOW), ...some }));
 const picture = fc.record({ bytes: fc.uint8Array({ minLength: 1, maxLength: 500 }), made_at: time });
 
 const phone = fc.array(source, { minLength: 1, maxLength: 4 }).chain((sources) =>
@@ -131,6 +144,7 @@ const phone = fc.array(source, { minLength: 1, maxLength: 4 }).chain((sources) =
     cans: fc.array(can, { maxLength: 3 }),
     tank: maybe(tank),
     settings: maybe(settings),
+    sheet: maybe(sheet),
     pictures: fc.array(picture, { maxLength: 3 }),
   }),
 );
@@ -148,19 +162,23 @@ async function photoOf({ bytes, made_at }: { bytes: Uint8Array; made_at: string 
 
 test("a log file holds everything, whatever that is", async () => {
   await fc.assert(
-    fc.asyncProperty(phone, async ({ sources, tests, tubes, plans, cans, tank, settings, pictures }) => {
+    fc.asyncProperty(phone, async ({ sources, tests, tubes, plans, cans, tank, settings, sheet, pictures }) => {
       await newPhone();
       const photos = await Promise.all(pictures.map(photoOf));
-      await write(["own_tests", "sources", "tubes", "plans", "cans", "photos", "settings"], async (writing) => {
-        for (const row of sources) await writing.objectStore("sources").put(row);
-        for (const row of tests) await writing.objectStore("own_tests").put(row);
-        for (const row of tubes) await writing.objectStore("tubes").put(row);
-        for (const row of plans) await writing.objectStore("plans").put(row);
-        for (const row of cans) await writing.objectStore("cans").put(row);
-        for (const row of photos) await writing.objectStore("photos").put(row);
-        if (tank !== null) await writing.objectStore("settings").put(tank, "tank");
-        if (settings !== null) await writing.objectStore("settings").put(settings, "settings");
-      });
+      await write(
+        ["own_tests", "sources", "tubes", "plans", "cans", "photos", "settings", "drafts"],
+        async (writing) => {
+          if (sheet !== null) await writing.objectStore("drafts").put(sheet, SHEET);
+          for (const row of sources) await writing.objectStore("sources").put(row);
+          for (const row of tests) await writing.objectStore("own_tests").put(row);
+          for (const row of tubes) await writing.objectStore("tubes").put(row);
+          for (const row of plans) await writing.objectStore("plans").put(row);
+          for (const row of cans) await writing.objectStore("cans").put(row);
+          for (const row of photos) await writing.objectStore("photos").put(row);
+          if (tank !== null) await writing.objectStore("settings").put(tank, "tank");
+          if (settings !== null) await writing.objectStore("settings").put(settings, "settings");
+        },
+      );
       const before = writeLog(await carryOut(true), WHO, NOW);
       const file = await readLog(before);
       if ("code" in file) throw new Error(`${file.code} ${file.where}`);
@@ -222,4 +240,43 @@ test("a file brings settings to a phone that has none, but never says where to s
   await newPhone();
   expect(await carryIn(file)).toMatchObject({ settings: true });
   expect(await loadSettings()).toMatchObject({ own_minimum: 70, server: "" });
+});
+
+test("a sheet goes along without pictures that do not, and takes no place of one that is begun or kept", async () => {
+  await newPhone();
+  const digest = "ab".repeat(32);
+  const marked = { ...EMPTY_RUN, water: 50, fuel: 50, line: 88.5, photo: digest, line_half_width: 0.3 };
+  const draft = { ...newDraft(DEFAULTS, NOW), source: newId(), runs: [marked], photos: [digest] };
+  await saveDraft(draft);
+  const file = await readLog(writeLog(await carryOut(), WHO, NOW));
+  if ("code" in file) throw new Error(file.where);
+  await newPhone();
+  expect(await carryIn(file)).toMatchObject({ sheet: true });
+  expect(await loadDraft()).toEqual({ ...draft, photos: [], runs: [{ ...marked, photo: null }] });
+  const other = { ...newDraft(DEFAULTS, NOW), source: newId() };
+  await saveDraft(other);
+  expect(await carryIn(file)).toMatchObject({ sheet: false });
+  expect((await loadDraft())?.id).toBe(other.id);
+  await newPhone();
+  const { source } = draft;
+  await carryIn({ ...file, sheet: null, tests: [await keepTest(keeping(source, { id: draft.id }), NOW)] });
+  expect(await carryIn(file)).toMatchObject({ sheet: false });
+});
+
+test("the language goes along where none was chosen", async () => {
+  const kept = new Map([["language", "fr"]]);
+  vi.stubGlobal("localStorage", {
+    getItem: (name: string) => kept.get(name) ?? null,
+    setItem: (name: string, value: string) => kept.set(name, value),
+  });
+  await newPhone();
+  const file = await readLog(writeLog(await carryOut(), WHO, NOW));
+  if ("code" in file) throw new Error(file.where);
+  kept.clear();
+  expect(await carryIn(file)).toMatchObject({ language: true });
+  expect(kept.get("language")).toBe("fr");
+  kept.set("language", "en");
+  expect(await carryIn(file)).toMatchObject({ language: false });
+  expect(kept.get("language")).toBe("en");
+  vi.unstubAllGlobals();
 });

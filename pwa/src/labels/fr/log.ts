@@ -181,7 +181,8 @@ export const log: Labels["log"] = {
     title: "Fichiers et secours",
     save: "Enregistrer",
     json: "Carnet en JSON",
-    jsonHint: "Essais, stations, éprouvettes, plans, jerricans, réservoir et réglages ; peut être importé ici.",
+    jsonHint:
+      "Essais, stations, éprouvettes, plans, jerricans, réservoir, réglages et la fiche ; peut être importé ici.",
     withPhotos: "Avec les photos",
     withPhotosHint:
       "Le fichier devient beaucoup plus gros. Sans elles, les photos restent sur ce téléphone et sur le serveur.",
@@ -205,6 +206,8 @@ export const log: Labels["log"] = {
     cans: "jerricans",
     tank: "le réservoir",
     settings: "les réglages, sauf l’adresse du serveur",
+    sheet: "la fiche",
+    language: "la langue, dès le prochain démarrage",
     photo: "photo",
     photos: "photos",
     source: "station",

@@ -17,6 +17,8 @@ export function takenWords({ tests, sources, tubes, known, ...more }: TakenIn): 
     more.cans > 0 && count(more.cans, words.can, words.cans),
     more.tank && words.tank,
     more.settings && words.settings,
+    more.sheet && words.sheet,
+    more.language && words.language,
     more.photos > 0 && count(more.photos, words.photo, words.photos),
   ].filter((one) => one !== false);
   return [
