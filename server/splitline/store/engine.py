@@ -7,20 +7,20 @@ taken, on SQLite by BEGIN IMMEDIATE, on PostgreSQL by the lock on the one row of
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator, Mapping, Sequence
+from collections.abc import AsyncIterator, Sequence
 from contextlib import asynccontextmanager
 from functools import cache, partial
 from pathlib import Path
 from sqlite3 import OperationalError as SQLiteError
 from time import monotonic, sleep
-from typing import Any, cast
+from typing import Any
 
 from sqlalchemy import URL, Select, event, make_url, select
 from sqlalchemy import Connection as SyncConnection
-from sqlalchemy.dialects import sqlite
 from sqlalchemy.ext.asyncio import AsyncConnection, AsyncEngine, create_async_engine
 
 from splitline.store import schema
+from splitline.store.asking import Question
 from splitline.store.faults import StoreUnavailable as StoreUnavailable
 from splitline.store.faults import told
 
@@ -63,7 +63,7 @@ class Store:
             async with self.engine.connect() as connection:
                 yield connection
 
-    async def glance(self, statement: Select[Any], values: Mapping[str, object]) -> Sequence[Any]:
+    async def glance(self, statement: Select[Any], values: dict[str, object]) -> Sequence[Any]:
         """Return the one row of one statement that only reads: it sees everything as it was at one moment.
 
         There is no transaction around it; on SQLite it is one errand to a connection's thread, where a transaction
@@ -74,9 +74,9 @@ class Store:
                 if not self.on_sqlite:
                     return tuple((await connection.execute(statement, values)).one())
                 driver: Any = (await connection.get_raw_connection()).driver_connection
-                text, fixed = _for_sqlite(statement)
-                (row,) = await driver.execute_fetchall(text, {**fixed, **values})
-                return cast(Sequence[Any], row)
+                question = _question(statement)
+                (row,) = question.rows(await driver.execute_fetchall(question.text, question.values(values)))
+                return row
 
     @asynccontextmanager
     async def write(self) -> AsyncIterator[AsyncConnection]:
@@ -159,15 +159,6 @@ def _without_patience(url: str) -> URL:
     return make_url(url).difference_update_query(["patience"])
 
 
-@cache
-def _for_sqlite(statement: Select[Any]) -> tuple[str, dict[str, Any]]:
-    """A statement as the driver takes it, and the values that stand in it."""
-    compiled = statement.compile(
-        dialect=sqlite.dialect(paramstyle="named"), compile_kwargs={"render_postcompile": True}
-    )
-    return str(compiled), {name: value for name, value in compiled.params.items() if value is not None}
-
-
 def _on_connect(seconds: float, connection: Any, _record: Any) -> None:
     """Per connection: our own BEGIN (SQLAlchemy's recipe for aiosqlite), patience before anything that may wait."""
     connection.isolation_level = None
@@ -194,3 +185,6 @@ def _to_wal(cursor: Any, seconds: float) -> None:
 
 def _on_begin(connection: SyncConnection) -> None:
     connection.exec_driver_sql(f"BEGIN {connection.get_execution_options().get(BEGIN, 'DEFERRED')}")
+
+
+_question = cache(Question)
