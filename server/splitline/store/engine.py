@@ -31,8 +31,9 @@ Connection = AsyncConnection
 # A URL can say otherwise, such as sqlite:///FILE?patience=5.
 PATIENCE = 20.0
 BEGIN = "splitline_begin"
-# Connections to SQLite that stay open; opening one more for a moment takes longer than what is asked of it.
-KEPT_OPEN = {"pool_size": 15, "max_overflow": 0}
+# Connections to SQLite that stay open: opening one more for a moment takes longer than what is asked of it. The one
+# that was given back last goes out first, so that few of them have much of the file in memory.
+KEPT_OPEN = {"pool_size": 15, "max_overflow": 0, "pool_use_lifo": True}
 # Threads that glance at SQLite at the same time; more of them only wait for each other.
 GLANCING = 2
 # What SQLite keeps of its file in memory for each connection, kB; its own choice is 2000, and ids are spread all over
@@ -149,7 +150,7 @@ def _glances(url: str, seconds: float, engine: AsyncEngine) -> AsyncEngine:
     """An engine without transactions: on SQLite with connections of its own, which nothing has to be set back on."""
     if engine.dialect.name != "sqlite":
         return engine.execution_options(isolation_level="AUTOCOMMIT")
-    few = {"pool_size": GLANCING, "max_overflow": 0, "pool_reset_on_return": None}
+    few = KEPT_OPEN | {"pool_size": GLANCING, "pool_reset_on_return": None}
     glances = create_async_engine(_without_patience(url), hide_parameters=True, **few)
     event.listen(glances.sync_engine, "connect", partial(_on_connect, seconds))
     return glances
