@@ -21,7 +21,7 @@ MOST_DIGITS = 18
 async def pull(request: HttpRequest, services: Rooms) -> Response[Any]:
     """Give out a page of changes."""
     query = reading.query(request, PullQuery)
-    regions = tuple(dict.fromkeys(query.region.split(","))) if query.region else ()
+    regions = tuple(sorted(set(query.region.split(",")))) if query.region else ()
     cursor = _Cursor(query.cursor)
     page = await texts.outline(services.store, Asked(cursor.number, regions, query.limit))
     cursor.compare(page.head)
