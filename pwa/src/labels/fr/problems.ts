@@ -109,9 +109,10 @@ export const problems: Labels["problems"] = {
   not_yours: "Cette donnée vient de quelqu’un d’autre ; seul son auteur peut la modifier.",
   kind_differs: "Cet identifiant est celui d’une donnée d’un autre type ; prenez-en un nouveau.",
   conflict:
-    "Une autre version est gardée sous la même révision ou une plus récente ; recevez-la, et envoyez la vôtre avec la révision {limit}.",
+    "Un autre de vos téléphones a envoyé une version avant, et c’est elle qui compte. Pour envoyer celle-ci comme la plus récente, changez sa note.",
   retracted: "Cette donnée a été retirée ; saisissez-la comme une nouvelle.",
-  source_unknown: "La station de cet essai n’est pas connue ici ; envoyez d’abord la station.",
+  source_unknown:
+    "Le serveur ne connaît pas encore la station de cet essai ; synchronisez encore une fois, puis réessayez.",
   source_retracted: "La station de cet essai a été retirée ; choisissez ou ajoutez une autre station.",
   source_in_use: "D’autres ont testé à cette station, elle reste donc ; corrigez plutôt son nom ou son lieu.",
   no_secret:
