@@ -58,7 +58,7 @@ export const log = {
     measured: "measured",
     guessed: "guessed",
     fuelWater: "Water in the fuel",
-    run: (number: number) => `Run ${number}`,
+    run: (number: number) => `Run\u00a0${number}`,
     runText: (water: string, fuel: string, read: string) => `${water} water, ${fuel} fuel, line at ${read}`,
     photos: "Photos",
     photo: (number: number) => `Photo ${number} of the tube`,

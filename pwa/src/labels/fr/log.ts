@@ -55,7 +55,7 @@ export const log: Labels["log"] = {
     measured: "mesurée",
     guessed: "estimée",
     fuelWater: "Eau dans le carburant",
-    run: (number) => `Mesure ${number}`,
+    run: (number) => `Mesure\u00a0${number}`,
     runText: (water, fuel, read) => `${water} d’eau, ${fuel} de carburant, trait à ${read}`,
     photos: "Photos",
     photo: (number) => `Photo ${number} de l’éprouvette`,

@@ -51,7 +51,9 @@ export function TestScreen({ path }: ScreenProps) {
         <p class="quiet">{begun ? labels.test.startedAt(moment(draft.started_at)) : labels.test.lead}</p>
         {!begun && (
           <p>
-            <a href={to("method")}>{labels.method.open}</a>
+            <a class="button plain" href={to("method")}>
+              {labels.method.open}
+            </a>
           </p>
         )}
       </header>
