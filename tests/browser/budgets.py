@@ -121,6 +121,8 @@ def main() -> None:
             app.offline()
             app.keep_test()
             stock.repeat_newest(app.page, TESTS_IN_LOG - 1, sources=1 if asked.one_source else SOURCES)
+            # The line that is copied must have its figures.
+            until(lambda: stock.ask(app.page, STALE) == 0, PATIENCE)
             if not asked.one_source:
                 stock.ask(app.page, MORE_SOURCES, SOURCES)
         loop, write = [], []
