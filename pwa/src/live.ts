@@ -1,6 +1,7 @@
 /** View state that many screens read: the settings, the last known position, and how things stand with the server. */
 
 import { signal } from "@preact/signals";
+import type { ListChoice } from "./filters";
 import { onChange } from "./store/changes";
 import { countUnsent } from "./store/outbox";
 import type { Position, Settings } from "./store/schema";
@@ -11,6 +12,9 @@ export const whereabouts = signal<Position | null>(null);
 
 /** ms that this phone's clock was behind the server's when that was last asked; null before it was. */
 export const clockBehind = signal<number | null>(null);
+
+/** How the list of sources was left; null: as it is at first, undefined before the phone has told. */
+export const listChoice = signal<ListChoice | null | undefined>(undefined);
 
 export interface Server extends Exchange {
   /** The phone has told how things stood; before that nothing is known. */
@@ -46,16 +50,19 @@ export async function startLive(): Promise<void> {
 }
 
 async function readSettings(): Promise<void> {
-  const [found, position, exchange, demo, clock] = await Promise.all([
+  const [found, position, exchange, demo, clock, list] = await Promise.all([
     loadSettings(),
     readFact("position"),
     readFact("exchange"),
     readFact("demo"),
     readFact("clock"),
+    readFact("list"),
   ]);
   settings.value = found;
   whereabouts.value = position ?? null;
   clockBehind.value = clock?.behind ?? null;
+  // The same choice read again is no reason to rank two thousand sources anew.
+  if (JSON.stringify(list ?? null) !== JSON.stringify(listChoice.value)) listChoice.value = list ?? null;
   server.value = { ...server.value, ...exchange, demo: demo ?? false, known: true };
 }
 

@@ -4,6 +4,7 @@ import { useEffect, useRef } from "preact/hooks";
 import { labels } from "../labels";
 import { path, to } from "../router";
 import { TestScreen } from "../screens/test";
+import { listFigures } from "../store/figures";
 import { Bar, placeOf } from "./bar";
 import { Boundary } from "./boundary";
 import { later, prepareWhenIdle, type Screen } from "./later";
@@ -20,8 +21,11 @@ const Tubes = later(() => import("../screens/tubes"));
 
 /** What the bar leads to opens at once from then on, and needs nothing of what may be gone by then. */
 export function preparePlaces(): Promise<void> {
-  return prepareWhenIdle([Sources, Log, Fuel]);
+  const list = { prepare: () => listFigures().then(noop, noop) };
+  return prepareWhenIdle([Sources, list, Log, Fuel]);
 }
+
+function noop() {}
 
 /** The first part of the address, and what shows it. */
 const SCREENS: Record<string, Screen> = {

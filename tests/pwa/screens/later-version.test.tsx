@@ -1,5 +1,6 @@
 // @vitest-environment happy-dom
 // What a later version sent is shown as far as it is known, with one sentence for the rest, and never a wrong figure.
+import { startLive } from "@/live";
 import type { Test } from "@/records";
 import { path } from "@/router";
 import LogScreen from "@/screens/log";
@@ -77,6 +78,7 @@ test("a region and an order of a later version leave the list as it is", async (
   const tests = [source, other].map((place, at) => ({ ...pulledTest(4 + at, place.id), region: place.region }));
   await applyPage([source, other, ...tests], CURSOR, true);
   await refreshFigures(NOW);
+  await startLive();
   await shown(SourcesScreen, ["sources"], "Pas des Genets");
   unmount();
   await shown(SourcesScreen, ["source", source.id], "83.0");

@@ -4,7 +4,7 @@ import { useEffect, useMemo, useState } from "preact/hooks";
 import { filtersSet, type ListChoice, NO_FILTERS, passes } from "../../filters";
 import { ago, number } from "../../format";
 import { labels } from "../../labels";
-import { server, settings, whereabouts } from "../../live";
+import { listChoice, server, settings, whereabouts } from "../../live";
 import { ChoiceRow } from "../../parts/choice-row";
 import { TextField } from "../../parts/fields";
 import { Waiting } from "../../parts/waiting";
@@ -12,7 +12,7 @@ import { type Order, type Ranked, rank } from "../../ranking";
 import { to } from "../../router";
 import { listFigures } from "../../store/figures";
 import type { FiguresRow } from "../../store/schema";
-import { readFact, writeFact } from "../../store/settings";
+import { writeFact } from "../../store/settings";
 import { exchangeNow } from "../../sync/when";
 import { useNow, useStored } from "../../use";
 import { Due } from "./due";
@@ -32,7 +32,7 @@ export function SourcesList() {
   const words = labels.sources;
   const rows = useStored(listFigures, ["figures"]);
   // Shown once it is known how the list was left.
-  const kept = useStored(async () => (await readFact("list")) ?? AS_IS, ["settings"]);
+  const kept = listChoice.value;
   return (
     <>
       <header class="head">
@@ -40,7 +40,11 @@ export function SourcesList() {
         <Fetched />
       </header>
       <Due />
-      {rows === undefined || kept === undefined ? <Waiting word={words.loading} /> : <Found rows={rows} kept={kept} />}
+      {rows === undefined || kept === undefined ? (
+        <Waiting word={words.loading} />
+      ) : (
+        <Found rows={rows} kept={kept ?? AS_IS} />
+      )}
       <div class="leaf">
         <a class="button" href={to("source", "new")}>
           {words.add}
