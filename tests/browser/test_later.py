@@ -17,7 +17,7 @@ FORGET = """async (start) => {
     }
   }
 }"""
-ABSENT = "This part of the app did not load."
+ABSENT = "This part of the app has not loaded."
 
 
 def test_the_line_is_cut_in_the_moment_of_a_reload(server: Served, phone: Phones) -> None:

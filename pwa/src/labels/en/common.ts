@@ -6,7 +6,7 @@ export const common = {
   bar: "Places",
   places: { test: "Test", sources: "Sources", fuel: "Fuel", log: "Log" },
   opening: "Opening…",
-  absent: "This part of the app did not load. What you kept is kept; try again, with a connection if there is one.",
+  absent: "This part of the app has not loaded. What you kept is kept; try again, with a connection if there is one.",
   demo: "Invented demo data. No station here exists.",
 
   insecure: "This address is not https. The app cannot be kept on the phone, and nothing can be sent.",

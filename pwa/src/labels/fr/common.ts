@@ -9,7 +9,7 @@ export const common: Labels["common"] = {
   places: { test: "Essai", sources: "Stations", fuel: "Carburant", log: "Carnet" },
   opening: "Ouverture…",
   absent:
-    "Cette partie de l’application ne s’est pas chargée. Ce qui est gardé reste gardé ; réessayez, si possible avec du réseau.",
+    "Cette partie de l’application n’est pas encore chargée. Ce qui est gardé reste gardé ; réessayez, si possible avec du réseau.",
   demo: "Données de démonstration inventées. Aucune de ces stations n’existe.",
 
   insecure: "Cette adresse n’est pas en https. L’application ne peut ni rester sur le téléphone, ni rien envoyer.",
