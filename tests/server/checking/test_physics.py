@@ -1,0 +1,46 @@
+"""The chemistry takes the record of a test as it is: nothing that was measured is missing or has another name."""
+
+from dataclasses import fields
+from random import Random
+
+import pytest
+from msgspec import Struct, convert, to_builtins
+
+import vectors
+from invented import identifier, reading
+from splitline import records
+from splitline.checking import physics
+from splitline.chemistry import measurement
+from splitline.chemistry.batch import results
+
+
+def as_record(measured: measurement.Measurement, number: int) -> records.Test:
+    """The record of a test with these measurements, as if it had been decoded."""
+    tube = {"id": identifier(1), **to_builtins(measured.tube)}
+    return convert({**reading(number, at=1), **to_builtins(measured), "tube": tube}, records.Test)
+
+
+@pytest.mark.parametrize(
+    ("record", "measured"),
+    [
+        (records.Test, measurement.Measurement),
+        (records.Tube, measurement.Tube),
+        (records.Run, measurement.Run),
+        (records.CalibrationMark, measurement.CalibrationMark),
+    ],
+)
+def test_a_record_has_the_fields_of_what_was_measured(record: type[Struct], measured: type) -> None:
+    assert {field.name for field in fields(measured)} <= set(record.__struct_fields__)
+
+
+def test_records_answer_as_what_was_measured() -> None:
+    random = Random(12)
+    drawn = [vectors.measurement(random) for _ in range(300)]
+    below = measurement.Measurement(measurement.Tube("volume", 1.0), (measurement.Run(50.0, 50.0, line=40.0),))
+    sendable = [below, *(one for one in drawn if -20 <= one.temperature <= 40)]
+    tests = [as_record(one, number) for number, one in enumerate(sendable)]
+    answers = physics.figures(tests)
+    assert answers == results(sendable)
+    assert {isinstance(answer, list) for answer in answers} == {True, False}
+    assert {test.tube.scale for test in tests} == {"volume", "linear", "corrected", "unknown"}
+    assert any(test.tube.calibration for test in tests)
