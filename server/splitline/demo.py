@@ -98,6 +98,7 @@ class Pump:
         self._deliveries = [random.gauss(0, station["scatter"]) for _ in range(deliveries)]
         self._water = [random.uniform(7, 13) for _ in range(deliveries)]
         self.source = Source(
+            kind="source",
             id=_identifier(random, start),
             revision=1,
             name=station["name"],
@@ -133,6 +134,7 @@ class MemberTube:
         temperature = round(11 + 9 * season(moment) / SEASON + random.gauss(0, 3), 0)
         runs = tuple(self._run(random, pump.held(moment), temperature) for _ in range(random.choice([2, 2, 2, 3])))
         unsure = Test(
+            kind="test",
             id=_identifier(random, moment),
             revision=1,
             source=pump.source.id,

@@ -16,6 +16,8 @@ from splitline.store.figures import RegionMonthRow
 from splitline.store.people import Key
 from splitline.store.pumped import Month, PumpedRow
 
+TALLY = json.Decoder(dict[int, int])
+
 
 @dataclass(slots=True)
 class Part:
@@ -104,7 +106,7 @@ async def _follow_people(connection: Connection, changed: Mapping[Month, Part]) 
 
 
 def _row(month: Month, kept: RegionMonthRow | None, change: Part, arrived: int) -> RegionMonthRow:
-    contents = Counter(json.decode(kept.contents, type=dict[int, int]) if kept and kept.contents else {})
+    contents = Counter(TALLY.decode(kept.contents) if kept and kept.contents else {})
     for tenth, visits in change.contents.items():
         contents[tenth] += visits
     tally = {tenth: contents[tenth] for tenth in sorted(contents) if contents[tenth]}

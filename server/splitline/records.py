@@ -45,7 +45,7 @@ class Source(Record, frozen=True, kw_only=True):
     elsewhere. pump: the label on the pump, where a station has several.
     """
 
-    kind: Literal["source"] = "source"
+    kind: Literal["source"]
     name: Annotated[str, Meta(min_length=1, max_length=80)]
     latitude: Latitude
     longitude: Longitude
@@ -127,7 +127,7 @@ class Test(Record, frozen=True, kw_only=True):
     consent: the licence under which the person shares it.
     """
 
-    kind: Literal["test"] = "test"
+    kind: Literal["test"]
     source: Identifier
     sampled: Literal["pump", "can", "tank"]
     sampled_at: Time

@@ -135,7 +135,7 @@ def _tells(since: Sequence[Visit], visits: Sequence[Visit]) -> bool:
 
 
 def _offset(visit: Visit, lessons: Lessons) -> float:
-    known = (lessons.offsets or {}).get(owner_of(visit))
+    known = lessons.offsets.get(owner_of(visit)) if lessons.offsets else None
     return known.offset if known else 0.0
 
 

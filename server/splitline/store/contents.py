@@ -33,7 +33,7 @@ from sqlalchemy.types import String, TypeEngine
 
 from splitline.errors import SplitlineError
 from splitline.store.faults import is_passing
-from splitline.store.schema import Instant
+from splitline.store.types import Instant
 
 Kind = Literal["text", "whole", "real", "truth", "moment"]
 """What a column holds, in words that do not change with the engine."""

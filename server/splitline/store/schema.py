@@ -4,14 +4,10 @@ A record's row holds its newest revision only; a retracted one keeps its key, re
 sequence, and nothing of what it said. An id is unique over all regions because writers take turns (see `engine.py`).
 """
 
-from collections.abc import Iterable
-from datetime import UTC, datetime
-
 from sqlalchemy import (
     BigInteger,
     Boolean,
     Column,
-    DateTime,
     Double,
     ForeignKeyConstraint,
     Index,
@@ -20,10 +16,10 @@ from sqlalchemy import (
     String,
     Table,
     Text,
-    TypeDecorator,
     text,
 )
-from sqlalchemy.engine import Dialect
+
+from splitline.store.types import Codes, Instant
 
 # The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
 HEAD = "0011"
@@ -39,32 +35,6 @@ metadata = MetaData(
         "ix": "ix_%(table_name)s_%(column_0_N_name)s",
     }
 )
-
-
-class Instant(TypeDecorator[datetime]):
-    """A moment in UTC; SQLite keeps no offset, so it is put back on reading."""
-
-    impl = DateTime(timezone=True)
-    cache_ok = True
-
-    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:
-        return value.astimezone(UTC) if value else None
-
-    def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
-        return value.replace(tzinfo=UTC) if value and value.tzinfo is None else value
-
-
-class Codes(TypeDecorator[tuple[str, ...]]):
-    """Machine codes in one text, parted by blanks."""
-
-    impl = Text
-    cache_ok = True
-
-    def process_bind_param(self, value: Iterable[str] | None, dialect: Dialect) -> str:
-        return " ".join(value or ())
-
-    def process_result_value(self, value: str | None, dialect: Dialect) -> tuple[str, ...]:
-        return tuple((value or "").split())
 
 
 def _identifier(name: str) -> Column[str]:

@@ -5,7 +5,7 @@ from secrets import token_hex
 import sqlalchemy as sa
 from alembic import op
 
-from splitline.store.schema import Codes, Instant
+from splitline.store.types import Codes, Instant
 
 revision = "0001"
 down_revision = None

@@ -3,7 +3,7 @@
 import sqlalchemy as sa
 from alembic import op
 
-from splitline.store.schema import Instant
+from splitline.store.types import Instant
 
 revision = "0002"
 down_revision = "0001"
