@@ -1,5 +1,6 @@
 """Student's t with 4 degrees of freedom: heavy enough tails that one gross error does not decide."""
 
+from functools import cache
 from math import acos, copysign, cos, sqrt
 
 import numpy as np
@@ -45,6 +46,7 @@ def distribution(deviation: NDArray[np.float64], spread: NDArray[np.float64]) ->
     return 0.5 + 0.375 * ratio * (1.0 - ratio * ratio / 12.0)
 
 
+@cache
 def quantile(probability: float) -> float:
     """Return what a value of standard spread 1 does not exceed with this probability, 0..1 exclusive.
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 from typing import Any
 
-from sqlalchemy import Table
+from sqlalchemy import Table, TypeDecorator
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.engine import Dialect
 from sqlalchemy.ext.asyncio import AsyncConnection
@@ -42,8 +42,10 @@ def _compiled(table: Table, dialect: Dialect, replacing: bool) -> tuple[str, Tra
         statement = statement.on_conflict_do_update(index_elements=keys, set_=news)
     columns = list(table.columns)
     compiled = statement.compile(dialect=dialect, column_keys=[column.name for column in columns])
-    processors = (column.type.dialect_impl(dialect).bind_processor(dialect) for column in columns)
-    return str(compiled), tuple((place, one) for place, one in enumerate(processors) if one)
+    # The types that are ours; numbers, texts and truths go as they are.
+    own = [(place, column.type) for place, column in enumerate(columns) if isinstance(column.type, TypeDecorator)]
+    processors = ((place, kind.dialect_impl(dialect).bind_processor(dialect)) for place, kind in own)
+    return str(compiled), tuple((place, processor) for place, processor in processors if processor)
 
 
 def _translated(rows: Sequence[Tuple], translations: Translations) -> Iterator[Tuple]:
