@@ -36,9 +36,6 @@ BEGIN = "splitline_begin"
 KEPT_OPEN = {"pool_size": 15, "max_overflow": 0, "pool_use_lifo": True}
 # Threads that glance at SQLite at the same time; more of them only wait for each other.
 GLANCING = 2
-# What SQLite keeps of its file in memory for each connection, kB; its own choice is 2000, and ids are spread all over
-# the indexes.
-CACHE_KB = 16_000
 
 
 class Store:
@@ -166,7 +163,7 @@ def _on_connect(seconds: float, connection: Any, _record: Any) -> None:
     cursor = connection.cursor()
     cursor.execute(f"PRAGMA busy_timeout = {seconds * 1000:.0f}")
     _to_wal(cursor, seconds)
-    for pragma in ("synchronous = FULL", "foreign_keys = ON", f"cache_size = -{CACHE_KB}"):
+    for pragma in ("synchronous = FULL", "foreign_keys = ON"):
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
 
