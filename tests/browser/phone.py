@@ -65,9 +65,12 @@ class Phone:
 
     @contextmanager
     def open(
-        self, offline: bool = False, motion: Motion = "no-preference", switches: Sequence[str] = ()
+        self, offline: bool = False, motion: Motion = "reduce", switches: Sequence[str] = ()
     ) -> Iterator["Opened"]:
-        """Start the browser on this profile, with or without a connection. switches: more of the browser's own."""
+        """Start the browser on this profile, with or without a connection.
+
+        motion: without it nothing moves under the driver's finger. switches: more of the browser's own.
+        """
         context = self._playwright.chromium.launch_persistent_context(
             self._profile,
             executable_path=self._chromium,

@@ -55,7 +55,7 @@ def walk(app: Opened) -> tuple[set[str], list[float]]:
 
 
 def test_what_should_move_does(server: Served, phone: Callable[[str, str], Phone]) -> None:
-    with phone("driver", server.url).open() as app:
+    with phone("driver", server.url).open(motion="no-preference") as app:
         moved, heights = walk(app)
         assert {"turn", "grow"} <= moved
         assert len(heights) > 4, "the page jumped instead of going there"
