@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from splitline.chemistry.budget import result
@@ -73,6 +73,7 @@ def test_the_content_lies_among_the_runs(lines):
     assert min(found) - 1e-9 <= answer.content <= max(found) + 1e-9
 
 
+@settings(deadline=None)
 @given(contents, conditions)
 def test_one_gross_error_in_three_runs_does_not_decide(content, condition):
     measurement = measured("volume", content, 0.5, condition, 3)
@@ -83,6 +84,7 @@ def test_one_gross_error_in_three_runs_does_not_decide(content, condition):
     assert answer.content == pytest.approx(content, abs=1e-6)
 
 
+@settings(deadline=None)
 @given(contents, conditions)
 def test_an_unknown_scale_spans_both_kinds(content, condition):
     known = measured("linear", content, 1.0, condition)
