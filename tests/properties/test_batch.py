@@ -3,7 +3,7 @@
 from random import Random
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 import vectors
@@ -24,6 +24,7 @@ def one_at_a_time(measurement: Measurement) -> Figures | list[Problem]:
 
 @settings(max_examples=40, deadline=None)
 @given(st.integers(0, 2**32), st.integers(1, 60))
+@example(58, 4)  # A line under the mark of the water.
 def test_the_batch_answers_as_one_at_a_time(seed, count):
     random = Random(seed)
     measurements = [vectors.measurement(random) for _ in range(count)]

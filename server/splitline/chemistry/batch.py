@@ -33,6 +33,9 @@ _line_at = cast(Callable[..., Array], extraction.line_at)
 _slopes_at = cast(Callable[..., Any], extraction.slopes_at)
 _shape_factor = cast(Callable[[Array], Array], shape_factor)
 
+# Below this content, %, a line may lie under the mark of the water, where the solution on arrays ends at about 0.
+ALMOST_NOTHING = 1e-6
+
 _KINDS = {"volume": 0.0, "linear": 1.0, "corrected": 2.0}
 
 
@@ -178,14 +181,14 @@ class _Runs:
         return own, shared
 
     def settled(self, content: Array, answer: Array, budget: Array) -> NDArray[np.bool_]:
-        """Whether a test's runs are above 0, agree, and from three runs on scatter no more than their budget."""
+        """Whether a test's runs hold ethanol, agree, and from three runs on scatter no more than their budget."""
         off = content - answer[self.test]
         widest, lowest = np.zeros(len(answer)), np.full(len(answer), np.inf)
         np.maximum.at(widest, self.test, np.abs(off))
         np.minimum.at(lowest, self.test, content)
         scatter = np.sqrt(self.mean(off**2) * self.count / np.maximum(self.count - 1.0, 1.0))
         agree = 2.0 * widest <= REPEATABILITY * budget
-        return (lowest > 0.0) & agree & ((self.count < 3) | (scatter <= budget))
+        return (lowest > ALMOST_NOTHING) & agree & ((self.count < 3) | (scatter <= budget))
 
     def _conditions(self) -> tuple[Array, Array, Array, Array]:
         return self.water, self.fuel, self.temperature, self.fuel_water
