@@ -47,7 +47,8 @@ export function useStored<T>(load: () => Promise<T>, places: Place[], inputs: un
 export function useClockSet(running: boolean, onSet: (by: number) => void): void {
   const act = useRef(onSet);
   act.current = onSet;
-  useEffect(() => (running ? watchClock((by) => act.current(by)) : undefined), [running]);
+  // At once: from one place of the app to the other, nobody would look for a moment, and take a clock that was set for right.
+  useLayoutEffect(() => (running ? watchClock((by) => act.current(by)) : undefined), [running]);
 }
 
 /** ms since 1970: every second while `running`, and at once when the phone wakes up or the page comes back. */
