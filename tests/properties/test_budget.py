@@ -84,6 +84,17 @@ def test_one_gross_error_in_three_runs_does_not_decide(content, condition):
     assert answer.content == pytest.approx(content, abs=1e-6)
 
 
+@pytest.mark.parametrize("readings", [(3.0, 0.0), (0.0, 3.0), (0.0, 0.0)])
+def test_an_unknown_scale_may_be_read_where_both_kinds_agree(readings):
+    """At 0 % both kinds say the same: that run alone knows the kind, the others do not."""
+    runs = tuple(Run(40.0, 60.0, percent=percent) for percent in readings)
+    answer = result(Measurement(Tube("unknown", 2.0), runs))
+    (kind,) = (part for part in answer.components if part.name == "scale_kind")
+    assert answer.span is not None
+    spread = (answer.span[1] - answer.span[0]) / 2.0
+    assert kind.contribution == pytest.approx(spread / 3**0.5, abs=1e-9)
+
+
 @settings(deadline=None)
 @given(contents, conditions)
 def test_an_unknown_scale_spans_both_kinds(content, condition):

@@ -146,14 +146,15 @@ function second_opinion(
 
 function middle(linear: RunResult, corrected: RunResult, only: readonly string[] | null): RunResult {
   const half = Math.abs(linear.content - corrected.content) / 2;
+  // From one kind to the other; a reading at either end, where both agree, has the part too, with no weight.
   const kind: Component = {
     name: "scale_kind",
-    uncertainty: half / Math.sqrt(3),
-    sensitivity: 1,
+    uncertainty: 1 / Math.sqrt(3),
+    sensitivity: half,
     kurtosis: RECTANGULAR,
     shared: true,
   };
-  const kept = half > 0 && (only === null || only.includes("scale_kind")) ? [kind] : [];
+  const kept = only === null || only.includes("scale_kind") ? [kind] : [];
   return {
     ...linear,
     content: (linear.content + corrected.content) / 2,

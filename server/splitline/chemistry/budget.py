@@ -149,8 +149,9 @@ def _second_opinion(
 
 def _middle(linear: RunResult, corrected: RunResult, only: Collection[str] | None) -> RunResult:
     half = abs(linear.content - corrected.content) / 2.0
-    kind = Component("scale_kind", half / sqrt(3.0), 1.0, RECTANGULAR, True)
-    kept = (kind,) if half > 0.0 and (only is None or "scale_kind" in only) else ()
+    # From one kind to the other; a reading at either end, where both agree, has the part too, with no weight.
+    kind = Component("scale_kind", 1.0 / sqrt(3.0), half, RECTANGULAR, True)
+    kept = (kind,) if only is None or "scale_kind" in only else ()
     pairs = zip(linear.steps, corrected.steps, strict=True)
     return RunResult(
         content=(linear.content + corrected.content) / 2.0,
