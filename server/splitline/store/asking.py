@@ -13,7 +13,6 @@ from sqlalchemy.dialects import sqlite
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 Statement = Select[Any] | CompoundSelect[Any]
-Translation = Callable[[Any], Any] | None
 RowType = TypeVar("RowType", bound=Struct)
 
 NAMED = sqlite.dialect(paramstyle="named")
