@@ -11,6 +11,7 @@ import { go, to } from "../../router";
 import { saveCan, saveTank } from "../../store/cans";
 import type { CanRow, Tank } from "../../store/schema";
 import { canAfter, planOf, roomOf, tankAfter, tankPart, type Way } from "../../tank";
+import { ContentUnknown } from "./content-unknown";
 import { PlanView } from "./plan-view";
 import { StockChoice, useStocks } from "./stock-choice";
 import { VolumeField } from "./volume-field";
@@ -22,22 +23,7 @@ const WAYS: readonly Way[] = ["least", "two"];
 export function ReachView({ tank, cans }: { tank: Tank | undefined; cans: readonly CanRow[] }) {
   const part = tankPart(tank);
   if (part && tank) return <Reach tank={tank} part={part} cans={cans} />;
-  return (
-    <div class="form">
-      <header class="head">
-        <h1>{labels.fuel.reach.title}</h1>
-      </header>
-      <p>{labels.fuel.tank.contentUnknown}</p>
-      <div class="buttons">
-        <a class="button" href={to("fuel", "tank")}>
-          {labels.fuel.tank.enter}
-        </a>
-        <a class="button plain" href={to("fuel")}>
-          {labels.fuel.back}
-        </a>
-      </div>
-    </div>
-  );
+  return <ContentUnknown title={labels.fuel.reach.title} />;
 }
 
 function Reach({ tank, part, cans }: { tank: Tank; part: Part; cans: readonly CanRow[] }) {

@@ -17,6 +17,7 @@ import { to } from "../../router";
 import type { Tank } from "../../store/schema";
 import { tankPart } from "../../tank";
 import { signed } from "../test/summaries";
+import { ContentUnknown } from "./content-unknown";
 import { SensorField } from "./sensor-field";
 
 const HERTZ = "Hz";
@@ -27,23 +28,11 @@ export function SensorCheck({ tank }: { tank: Tank | undefined }) {
   const part = tankPart(tank);
   if (!part || part.volume === 0) {
     return (
-      <div class="form">
-        <header class="head">
-          <h1>{words.title}</h1>
-        </header>
-        <p>{labels.fuel.tank.contentUnknown}</p>
-        <div class="buttons">
-          <a class="button" href={to("fuel", "tank")}>
-            {labels.fuel.tank.enter}
-          </a>
-          <a class="button" href={to("fuel", "heel")}>
-            {words.heel}
-          </a>
-          <a class="button plain" href={to("fuel")}>
-            {labels.fuel.back}
-          </a>
-        </div>
-      </div>
+      <ContentUnknown title={words.title}>
+        <a class="button" href={to("fuel", "heel")}>
+          {words.heel}
+        </a>
+      </ContentUnknown>
     );
   }
   const { content, expanded_uncertainty } = part;
