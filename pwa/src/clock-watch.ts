@@ -28,6 +28,8 @@ export function watchClock(tell: (by: number) => void): () => void {
   const timer = setInterval(lookAtClock, EVERY);
   document.addEventListener("visibilitychange", lookAtClock);
   return () => {
+    // Once more while there is somebody to tell: whoever watches next begins with the clock as it is by then.
+    lookAtClock();
     clearInterval(timer);
     document.removeEventListener("visibilitychange", lookAtClock);
     told.delete(tell);

@@ -42,6 +42,13 @@ def set_clock(app: Opened, by: timedelta) -> None:
     app.page.evaluate("(by) => setClock(by)", by.total_seconds() * 1000)
 
 
+def go_and_set_clock(app: Opened, place: str, by: timedelta) -> None:
+    """Set the clock when the way to another place is begun, and its page not drawn."""
+    app.page.evaluate(
+        "([hash, by]) => { location.hash = hash; setClock(by); }", [f"#/{place}", by.total_seconds() * 1000]
+    )
+
+
 def opened(app: Opened) -> Opened:
     """Give the page a clock that can be set."""
     app.page.add_init_script(CLOCK)
@@ -134,13 +141,17 @@ def test_a_clock_set_while_a_tube_settles(server: Served, phone: Phones) -> None
             set_clock(app, by)
             app.page.wait_for_timeout(2500)
             expect(timer).to_have_text(SETTLING)
-        # The same in another place of the app.
-        app.page.get_by_role("link", name="Log").click()
-        strip = app.page.get_by_role("timer")
+        # In the moment of going to another place of the app, there, and in the moment of coming back.
+        go_and_set_clock(app, "log", YEARS)
+        app.page.wait_for_timeout(2500)
+        strip = app.page.get_by_role("complementary", name="Tubes that stand").get_by_role("timer")
         expect(strip).to_have_text(SETTLING)
-        set_clock(app, YEARS)
+        set_clock(app, -YEARS)
         app.page.wait_for_timeout(2500)
         expect(strip).to_have_text(SETTLING)
+        go_and_set_clock(app, "test", YEARS)
+        app.page.wait_for_timeout(2500)
+        expect(timer).to_have_text(SETTLING)
         assert app.faults == []
         set_clock(app, timedelta())
     # Killed, and opened with a clock that was set back: how long it has stood is not known, so it may count anew.

@@ -29,17 +29,12 @@ export function useDraft(): SheetInHand {
   const [unsaved, setUnsaved] = useState(false);
   const latest = useRef<Draft | null>(null);
   const queue = useRef<Promise<void>>(Promise.resolve());
+  const setWhileReading = useRef(0);
 
   const show = useCallback((next: Draft) => {
     latest.current = next;
     setDraft(next);
   }, []);
-  useEffect(() => {
-    loadDraft()
-      .then((found) => (found === undefined ? emptySheet() : counted(found)))
-      .then(show, () => show(newDraft(DEFAULTS, new Date())));
-  }, [show]);
-
   const write = useCallback((act: () => Promise<void>) => {
     queue.current = queue.current.then(act).then(
       () => setUnsaved(false),
@@ -48,14 +43,28 @@ export function useDraft(): SheetInHand {
   }, []);
   const change = useCallback<Change>(
     (part) => {
-      if (!latest.current) return;
-      const next = { ...latest.current, ...(typeof part === "function" ? part(latest.current) : part) };
+      const old = latest.current;
+      if (old === null) return;
+      const asked = typeof part === "function" ? part(old) : part;
+      if (asked === old) return;
+      const next = { ...old, ...asked };
       show(next);
       // An entry that was overtaken by a newer one on the same sheet need not be written any more.
       write(() => (latest.current === next ? saveDraft(next) : Promise.resolve()));
     },
     [show, write],
   );
+  useEffect(() => {
+    const takeUp = (sheet: Draft) => {
+      show(sheet);
+      if (setWhileReading.current !== 0) change((old) => movedBy(old, setWhileReading.current));
+      // The clock may have been set back before the page was opened.
+      change((old) => countable(old, Date.now()));
+    };
+    loadDraft()
+      .then(async (found) => (found === undefined ? show(await emptySheet()) : takeUp(found)))
+      .catch(() => show(newDraft(DEFAULTS, new Date())));
+  }, [show, change]);
   const begin = useCallback(
     (part: Partial<Draft> = {}) =>
       write(async () => {
@@ -73,16 +82,12 @@ export function useDraft(): SheetInHand {
     },
     [begin, write],
   );
-  useClockSet(draft !== undefined, (by) => change((sheet) => movedBy(sheet, by)));
+  useClockSet(true, (by) => {
+    if (latest.current === null) setWhileReading.current += by;
+    else change((sheet) => movedBy(sheet, by));
+  });
   const saved = useCallback(() => queue.current, []);
   return { draft, change, begin, discard, saved, unsaved };
-}
-
-/** The clock may have been set back since the sheet was left. */
-async function counted(draft: Draft): Promise<Draft> {
-  const next = countable(draft, Date.now());
-  if (next !== draft) await saveDraft(next);
-  return next;
 }
 
 async function emptySheet(): Promise<Draft> {
