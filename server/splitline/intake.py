@@ -69,8 +69,8 @@ async def _write(connection: Connection, ledger: Ledger, identity: Identity, now
     unsettled = await ledger.follow_sources(connection)
     rows = await rejudging.number(connection, ledger.changed())
     test_rows = only_tests(rows)
-    earlier = [ledger.before.get(row.id) for row in rows]
-    async with summaries.following(connection, [*rows, *earlier, *unsettled], now):
+    earlier = [ledger.before[row.id] for row in rows if row.id in ledger.before]
+    async with summaries.following(connection, [*earlier, *unsettled], rows, now):
         await sources.put(connection, [row for row in rows if isinstance(row, SourceRow)], ledger.before)
         await tests.put(connection, test_rows, ledger.before)
         await photos.show(connection, ledger.pictures_shown(test_rows))

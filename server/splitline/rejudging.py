@@ -24,7 +24,7 @@ async def restate(
     numbered = await number(connection, rows)
     earlier = await _as_stored(connection, rows)
     stored = {row.id for row in earlier}
-    async with summaries.following(connection, [*numbered, *earlier, *unsettled], now):
+    async with summaries.following(connection, [*earlier, *unsettled], numbered, now):
         await sources.put(connection, [row for row in numbered if isinstance(row, SourceRow)], stored)
         await tests.put(connection, [row for row in numbered if isinstance(row, TestRow)], stored)
     return numbered

@@ -9,7 +9,9 @@ import pytest
 from sqlalchemy import select
 
 from invented import IN_FR_15, IN_FR_63, Json, identifier, person, reading, retraction, source, texts
+from splitline import summaries
 from splitline.intake import Intake
+from splitline.moderation import Moderator, merge
 from splitline.store import changes, figures, sequence
 from splitline.store.engine import Store
 from splitline.store.rows import SourceRow
@@ -17,6 +19,7 @@ from splitline.store.schema import region_contributors, source_figures
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 PEOPLE, SOURCES, TESTS = 3, 4, 20
+BY = Moderator("Ada", NOW, "seen on site")
 
 
 class Chaos:
@@ -76,6 +79,11 @@ async def as_kept(store: Store) -> tuple[dict[Any, Any], dict[Any, Any], dict[An
     return kept, months, people
 
 
+async def all_figures(store: Store) -> dict[str, str]:
+    async with store.read() as connection:
+        return {row.source: row.figures for row in await connection.execute(select(source_figures))}
+
+
 @pytest.mark.parametrize("seed", [1, 2, 3])
 async def test_kept_figures_are_those_of_a_fresh_count(intake: Intake, store: Store, seed: int) -> None:
     chaos = Chaos(seed)
@@ -86,6 +94,25 @@ async def test_kept_figures_are_those_of_a_fresh_count(intake: Intake, store: St
     assert kept == expected
     assert len(expected[0]) > 3
     assert len(expected[1]) > 1
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+async def test_figures_with_merged_sources_are_those_made_afresh(intake: Intake, store: Store, seed: int) -> None:
+    chaos = Chaos(seed)
+    places = [source(number + 1) for number in range(SOURCES * PEOPLE)]
+    for who in range(PEOPLE):
+        await intake.receive(person(who), texts(*places[who::PEOPLE]), NOW)
+    await merge(store, identifier(2), identifier(1), BY)
+    await merge(store, identifier(6), identifier(5), BY)
+    for step in range(12):
+        who = step % PEOPLE
+        await intake.receive(person(who), texts(*chaos.batch(who)), NOW)
+        followed = await all_figures(store)
+        async with store.write() as connection:
+            await summaries.renew(connection, [place["id"] for place in places], NOW)
+        assert followed == await all_figures(store)
+    assert identifier(1) in followed
+    assert identifier(2) not in followed
 
 
 async def test_only_what_is_touched_is_computed_again(intake: Intake, store: Store) -> None:
