@@ -122,9 +122,9 @@ async def page_of_a_small_region(counted: Counted) -> None:
 
 
 async def _page(counted: Counted, wanted: tuple[str, ...], expected: int) -> None:
-    page = await texts.outline(counted.store, Asked(0, wanted, 10))
+    page, text = await texts.page(counted.store, Asked(0, wanted, 10))
     assert page.found >= expected
-    assert await texts.text(counted.store, page)
+    assert text
 
 
 ACTS = (new_batch, changed_batch, new_source, moved_source, ranking, page_of_all, page_of_a_small_region)

@@ -14,6 +14,11 @@ def tag_of(head: Head) -> str:
     return f'W/"{__version__}-{head.epoch}-{head.value}"'
 
 
+def asks(request: HttpRequest) -> bool:
+    """Whether the device has a version and asks if it is still the newest."""
+    return "if-none-match" in request.headers
+
+
 def unchanged(request: HttpRequest, tag: str) -> bool:
     """Whether the device already has this version (weak comparison, RFC 9110)."""
     known = [part.strip().removeprefix("W/") for part in request.headers.get("if-none-match", "").split(",")]

@@ -8,20 +8,26 @@ import asyncio
 from collections import OrderedDict
 from dataclasses import replace
 
-from msgspec import json
+from msgspec import Struct, json
 
 from splitline.api.compression import SMALLEST, Encoding, packed
 from splitline.change import change_of
 from splitline.store import changes, texts
 from splitline.store.engine import Store
-from splitline.store.texts import Asked, Outline
+from splitline.store.texts import Asked, Key, Outline
 
 MOST_BYTES = 32 * 2**20
 """Of all kept pages: about 600 full ones as phones take them."""
 LEAST_BYTES = 16 * 2**10
 """Of a page before it is packed: a smaller one is made as quickly as it is looked up."""
 
-Key = tuple[str, int, int | None]
+
+class Page(Struct, frozen=True):
+    """A page as it is sent, and how it is packed."""
+
+    outline: Outline
+    body: bytes
+    encoding: Encoding | None
 
 
 class Pages:
@@ -34,28 +40,21 @@ class Pages:
         self._bytes = 0
         self._kept: OrderedDict[tuple[Asked, Encoding | None], tuple[Key, bytes]] = OrderedDict()
 
-    async def body(self, page: Outline, encoding: Encoding | None) -> tuple[bytes, Encoding | None]:
-        """Return a page and how it is packed: as asked for, or not at all where it is small."""
-        wanted = (page.asked, encoding)
-        key, body = self._kept.get(wanted, (None, b""))
-        if key == page.key:
-            self._kept.move_to_end(wanted)
-            return body, encoding
-        whole = await self._made(page)
+    async def page(self, asked: Asked, encoding: Encoding | None) -> Page:
+        """Return a page as it is at this moment, packed as asked for, or not at all where it is small."""
+        wanted = (asked, encoding)
+        key, kept = self._kept.get(wanted, (None, b""))
+        outline, text = await texts.page(self._store, asked, key)
+        if outline.key == key:
+            self._use(wanted)
+            return Page(outline, kept, encoding)
+        whole = _joined(outline, await self._encoded(outline) if text is None else text)
         if len(whole) < SMALLEST:
-            return whole, None
+            return Page(outline, whole, None)
         body = await asyncio.to_thread(packed, whole, encoding) if encoding else whole
         if len(whole) >= self._least:
-            self._keep(wanted, page.key, body)
-        return body, encoding
-
-    async def _made(self, page: Outline) -> bytes:
-        """The page as `Pulled`, of changes that are JSON already."""
-        text = await texts.text(self._store, page)
-        if text is None:
-            text = await self._encoded(page)
-        rest = json.encode({"cursor": f"{page.head.epoch}.{page.upto}", "more": page.more})
-        return b"".join((b'{"changes":[', text, b"],", rest[1:]))
+            self._keep(wanted, outline.key, body)
+        return Page(outline, body, encoding)
 
     async def _encoded(self, page: Outline) -> bytes:
         """Encode the changes anew: an earlier version kept no texts."""
@@ -63,6 +62,11 @@ class Pages:
         async with self._store.read() as connection:
             rows = (await changes.page(connection, head, asked.after, asked.regions, asked.limit)).rows
         return b",".join(json.encode(change_of(row)) for row in rows)
+
+    def _use(self, wanted: tuple[Asked, Encoding | None]) -> None:
+        """Note that a page was asked for, unless it has gone meanwhile."""
+        if wanted in self._kept:
+            self._kept.move_to_end(wanted)
 
     def _keep(self, wanted: tuple[Asked, Encoding | None], key: Key, body: bytes) -> None:
         """Keep a page in place of an older one; what was not asked for the longest goes."""
@@ -72,3 +76,9 @@ class Pages:
         self._bytes += len(body)
         while self._bytes > self._most:
             self._bytes -= len(self._kept.popitem(last=False)[1][1])
+
+
+def _joined(outline: Outline, text: bytes) -> bytes:
+    """A page as `Pulled`, of changes that are JSON already."""
+    rest = json.encode({"cursor": f"{outline.head.epoch}.{outline.upto}", "more": outline.more})
+    return b"".join((b'{"changes":[', text, b"],", rest[1:]))

@@ -23,13 +23,15 @@ async def pull(request: HttpRequest, services: Rooms) -> Response[Any]:
     query = reading.query(request, PullQuery)
     regions = tuple(sorted(set(query.region.split(",")))) if query.region else ()
     cursor = _Cursor(query.cursor)
-    page = await texts.outline(services.store, Asked(cursor.number, regions, query.limit))
-    cursor.compare(page.head)
-    tag = caching.tag_of(page.head)
-    if caching.unchanged(request, tag):
-        return caching.not_modified(tag)
-    body, encoding = await services.pages.body(page, compression.wanted(request.headers.get("accept-encoding", "")))
-    return caching.packed(body, tag, encoding)
+    asked = Asked(cursor.number, regions, query.limit)
+    if caching.asks(request):
+        head = (await texts.outline(services.store, asked)).head
+        cursor.compare(head)
+        if caching.unchanged(request, caching.tag_of(head)):
+            return caching.not_modified(caching.tag_of(head))
+    page = await services.pages.page(asked, compression.wanted(request.headers.get("accept-encoding", "")))
+    cursor.compare(page.outline.head)
+    return caching.packed(page.body, caching.tag_of(page.outline.head), page.encoding)
 
 
 class _Cursor:

@@ -1,5 +1,6 @@
 """Pages of changes as text: the database puts them together, so that nothing is made of each row here."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -11,11 +12,14 @@ from sqlalchemy import (
     LargeBinary,
     Select,
     String,
+    Subquery,
     Table,
+    and_,
     bindparam,
     case,
     cast,
     func,
+    null,
     select,
     true,
     union_all,
@@ -32,8 +36,11 @@ from splitline.store.sequence import Head
 SAYS_NOTHING = "null}"
 
 _AFTER = bindparam("after", type_=BigInteger(), required=False)
-_UPTO = bindparam("upto", type_=BigInteger(), required=False)
 _ENOUGH = bindparam("enough", type_=Integer(), required=False)
+HEAD = (sequence.c.epoch, sequence.c.value, sequence.c.invented)
+
+Key = tuple[str, int, int | None]
+"""What tells a page from another answer to the same question: see `Outline`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +68,7 @@ class Outline:
     last: int | None
 
     @property
-    def key(self) -> tuple[str, int, int | None]:
+    def key(self) -> Key:
         """What tells this page from another answer to the same question."""
         return (self.head.epoch, self.found, self.last)
 
@@ -78,50 +85,69 @@ class Outline:
 
 async def outline(store: Store, asked: Asked) -> Outline:
     """Return which changes the page has at this moment."""
-    enough = {"enough": asked.limit + 1}
-    epoch, value, invented, found, last = await store.glance(_outline(len(asked.regions)), _values(asked) | enough)
-    return Outline(Head(epoch, value, bool(invented)), asked, found, last)
+    return _outlined(asked, await store.glance(_outline(len(asked.regions)), _values(asked)))
 
 
-async def text(store: Store, page: Outline) -> bytes | None:
-    """Return the page's changes as JSON, parted by commas; None where an earlier version wrote one without its text.
+async def page(store: Store, asked: Asked, known: Key | None = None) -> tuple[Outline, bytes | None]:
+    """Return which changes the page has at this moment, and these as JSON, parted by commas.
 
-    A record that has changed since the outline is missing, as it has a number beyond the page now.
+    known: the key of the page that the asker has; where it is still that one its changes are not read. No changes are
+    given either where an earlier version wrote one without its text.
     """
-    row = await store.glance(_texts(len(page.asked.regions)), _values(page.asked) | {"upto": page.upto})
-    rows, texts, joined = row
-    return (joined or b"") if texts == rows else None
+    epoch, found, last = known or ("", 0, None)
+    having = {"known_epoch": epoch, "known_found": found, "known_last": last}
+    *outlined, text = await store.glance(_page(len(asked.regions)), _values(asked) | having)
+    return _outlined(asked, outlined), text
 
 
 def _values(asked: Asked) -> dict[str, object]:
     regions = {f"region_{place}": region for place, region in enumerate(asked.regions)}
-    return {"after": asked.after, **regions}
+    return {"after": asked.after, "enough": asked.limit + 1, **regions}
+
+
+def _outlined(asked: Asked, row: Sequence[Any]) -> Outline:
+    epoch, value, invented, found, last = row
+    return Outline(Head(epoch, value, bool(invented)), asked, found, last)
 
 
 @cache
 def _outline(regions: int) -> Select[Any]:
-    """Numbers only, which the indexes have: of each part the first ones, and of these the first ones again."""
+    return select(*HEAD, span := _span(regions)).join_from(sequence, span, true())
+
+
+@cache
+def _page(regions: int) -> Select[Any]:
+    span = _span(regions)
+    upto = case((span.c.found == _ENOUGH, span.c.last - 1), else_=sequence.c.value)
+    parts = [
+        part.where(table.c.sequence <= upto).correlate(span, sequence)
+        for table in (sources, tests)
+        for part in changed(table, [table.c.sequence, _text(table)], _AFTER, _places(regions))
+    ]
+    changes = union_all(*parts).order_by("sequence").subquery()
+    joined = Utf8(func.coalesce(func.aggregate_strings(changes.c.text, ","), ""))
+    all_have_texts = func.count() == func.count(changes.c.text)
+    text = select(case((all_have_texts, joined))).select_from(changes).correlate(span, sequence).scalar_subquery()
+    is_known = and_(
+        sequence.c.epoch == bindparam("known_epoch", type_=String(), required=False),
+        span.c.found == bindparam("known_found", type_=Integer(), required=False),
+        span.c.last.is_not_distinct_from(bindparam("known_last", type_=BigInteger(), required=False)),
+    )
+    return select(*HEAD, span, case((is_known, null()), else_=text)).join_from(sequence, span, true())
+
+
+def _span(regions: int) -> Subquery:
+    """How many changes and the last one: numbers only, which the indexes have.
+
+    Of each part the first ones, and of these the first ones again.
+    """
     parts = [
         select(part.order_by("sequence").limit(_ENOUGH).subquery())
         for table in (sources, tests)
         for part in changed(table, [table.c.sequence], _AFTER, _places(regions))
     ]
     first = union_all(*parts).order_by("sequence").limit(_ENOUGH).subquery()
-    page = select(func.count().label("found"), func.max(first.c.sequence).label("last")).select_from(first).subquery()
-    return select(sequence.c.epoch, sequence.c.value, sequence.c.invented, page).join_from(sequence, page, true())
-
-
-@cache
-def _texts(regions: int) -> Select[Any]:
-    """The texts between two numbers, in order."""
-    parts = [
-        part.where(table.c.sequence <= _UPTO)
-        for table in (sources, tests)
-        for part in changed(table, [table.c.sequence, _text(table)], _AFTER, _places(regions))
-    ]
-    page = union_all(*parts).order_by("sequence").subquery()
-    wanted: list[Any] = [func.count(), func.count(page.c.text), Utf8(func.aggregate_strings(page.c.text, ","))]
-    return select(*wanted).select_from(page)
+    return select(func.count().label("found"), func.max(first.c.sequence).label("last")).select_from(first).subquery()
 
 
 def _places(regions: int) -> list[ColumnElement[str]]:

@@ -30,15 +30,14 @@ fresh = count(100_000, 1000)
 
 
 async def body(pages: Pages, store: Store, asked: Asked, encoding: Encoding | None = None) -> bytes:
-    found, _ = await pages.body(await texts.outline(store, asked), encoding)
-    return found
+    return (await pages.page(asked, encoding)).body
 
 
 async def all_changes(pages: Pages, store: Store, asked: Asked) -> list[Json]:
     """Pull from a number until nothing is left: what changes during a page comes with a later one."""
     found: list[Json] = []
-    while (page := await texts.outline(store, asked)).found:
-        answer = json.decode((await pages.body(page, None))[0], type=Json)
+    while (page := await pages.page(asked, None)).outline.found:
+        answer = json.decode(page.body, type=Json)
         found += answer["changes"]
         asked = Asked(int(answer["cursor"].split(".")[1]), asked.regions, asked.limit)
     return found
@@ -76,11 +75,10 @@ async def test_a_packed_page_is_kept_packed(intake: Intake, store: Store, pages:
 async def test_small_pages_are_neither_packed_nor_kept(intake: Intake, store: Store) -> None:
     pages = Pages(store)
     await intake.receive(person(1), said(source(1)), NOW)
-    page = await texts.outline(store, ALL)
-    first, again = await pages.body(page, "zstd"), await pages.body(page, "zstd")
+    first, again = await pages.page(ALL, "zstd"), await pages.page(ALL, "zstd")
     assert first == again
-    assert first[1] is None
-    assert first[0] is not again[0]
+    assert first.encoding is None
+    assert first.body is not again.body
 
 
 async def test_what_is_kept_has_an_end(intake: Intake, store: Store) -> None:

@@ -24,8 +24,9 @@ fresh = count(5000, 1000)
 
 
 async def shown(store: Store, asked: Asked) -> list[Json]:
-    text = await texts.text(store, await texts.outline(store, asked))
+    page, text = await texts.page(store, asked)
     assert text is not None
+    assert page == await texts.outline(store, asked)
     return json.decode(b"[" + text + b"]", type=list[Json])
 
 
@@ -82,16 +83,25 @@ async def test_as_many_regions_as_can_be_asked_for(intake: Intake, store: Store)
     assert await shown(store, Asked(0, wanted, 500)) == await shown(store, Asked(0, ("FR-63",), 500))
 
 
-async def test_what_changes_after_the_outline_comes_later(intake: Intake, store: Store) -> None:
+async def test_a_page_that_is_known_is_not_read_again(intake: Intake, store: Store) -> None:
     await intake.receive(person(1), said(source(1), *(reading(n, at=1) for n in range(4))), NOW)
-    page = await texts.outline(store, Asked(0, (), 3))
-    await intake.receive(person(1), said(reading(0, at=1, revision=2)), NOW)
-    text = await texts.text(store, page)
+    first, text = await texts.page(store, Asked(0, (), 3))
     assert text
-    first = [change["sequence"] for change in json.decode(b"[" + text + b"]")]
-    assert first == [1, 3]
-    assert [change["sequence"] for change in await shown(store, Asked(page.upto, (), 500))] == [4, 5, 6]
-    assert (await texts.outline(store, page.asked)).key != page.key
+    assert await texts.page(store, first.asked, first.key) == (first, None)
+    await intake.receive(person(1), said(reading(9, at=1)), NOW)
+    later, text = await texts.page(store, first.asked, first.key)
+    assert (later.key, text) == (first.key, None), "what comes later is no part of it"
+    await intake.receive(person(1), said(reading(0, at=1, revision=2)), NOW)
+    changed, text = await texts.page(store, first.asked, first.key)
+    assert changed.key != first.key
+    assert text
+    assert [change["sequence"] for change in json.decode(b"[" + text + b"]")] == [1, 3, 4]
+
+
+async def test_a_page_without_changes_is_known_too(store: Store) -> None:
+    first, text = await texts.page(store, Asked(0, (), 3))
+    assert text == b""
+    assert await texts.page(store, first.asked, first.key) == (first, None)
 
 
 async def taken(url: str, folder: Path, plan: list[list[tuple[int, str]]], limit: int) -> None:
@@ -104,8 +114,7 @@ async def taken(url: str, folder: Path, plan: list[list[tuple[int, str]]], limit
         await writer.act(batch)
         for wanted in REGIONS:
             for after in range(start, start + 4):
-                page = await texts.outline(store, Asked(after, wanted, limit))
-                text = await texts.text(store, page)
+                page, text = await texts.page(store, Asked(after, wanted, limit))
                 assert known.setdefault((page.asked, page.key), text) == text
     await store.close()
 
