@@ -34,10 +34,11 @@ BEGIN = "splitline_begin"
 # Connections to SQLite that stay open: opening one more for a moment takes longer than what is asked of it. The one
 # that was given back last goes out first, so that few of them have much of the file in memory.
 KEPT_OPEN = {"pool_size": 15, "max_overflow": 0, "pool_use_lifo": True}
-# A batch of 500 changes some 500 pages. Up to 16 MiB of pages stay in a connection's memory, and the log goes into the
-# file after 4096 pages: by then many of them were changed more than once. SQLite's own 2 MB and 1000 pages cost a
-# push of that size a tenth of its time.
-PRAGMAS = ("synchronous = FULL", "foreign_keys = ON", "cache_size = -16384", "wal_autocheckpoint = 4096")
+# The log goes into the file after 4096 pages. A batch of 500 changes some 500 of them, many of these more than once by
+# then. With SQLite's own 1000, and its 2 MB of memory for pages, a push of that size takes a tenth longer.
+PRAGMAS = ("synchronous = FULL", "foreign_keys = ON", "wal_autocheckpoint = 4096")
+# For writing; pages of changes are read once each, which a larger memory does not help.
+MORE_MEMORY = "cache_size = -16384"
 # Threads that glance at SQLite at the same time; more of them only wait for each other.
 GLANCING = 2
 
@@ -142,7 +143,7 @@ def _engine(url: str, seconds: float) -> AsyncEngine:
         return create_async_engine(parsed, pool_pre_ping=True, hide_parameters=True, connect_args=more)
     Path(str(parsed.database)).parent.mkdir(parents=True, exist_ok=True)
     engine = create_async_engine(parsed, hide_parameters=True, **KEPT_OPEN)
-    event.listen(engine.sync_engine, "connect", partial(_on_connect, seconds))
+    event.listen(engine.sync_engine, "connect", partial(_on_connect, seconds, (*PRAGMAS, MORE_MEMORY)))
     event.listen(engine.sync_engine, "begin", _on_begin)
     return engine
 
@@ -153,7 +154,7 @@ def _glances(url: str, seconds: float, engine: AsyncEngine) -> AsyncEngine:
         return engine.execution_options(isolation_level="AUTOCOMMIT")
     few = KEPT_OPEN | {"pool_size": GLANCING, "pool_reset_on_return": None}
     glances = create_async_engine(_without_patience(url), hide_parameters=True, **few)
-    event.listen(glances.sync_engine, "connect", partial(_on_connect, seconds))
+    event.listen(glances.sync_engine, "connect", partial(_on_connect, seconds, PRAGMAS))
     return glances
 
 
@@ -161,13 +162,13 @@ def _without_patience(url: str) -> URL:
     return make_url(url).difference_update_query(["patience"])
 
 
-def _on_connect(seconds: float, connection: Any, _record: Any) -> None:
+def _on_connect(seconds: float, pragmas: Sequence[str], connection: Any, _record: Any) -> None:
     """Per connection: our own BEGIN (SQLAlchemy's recipe for aiosqlite), patience before anything that may wait."""
     connection.isolation_level = None
     cursor = connection.cursor()
     cursor.execute(f"PRAGMA busy_timeout = {seconds * 1000:.0f}")
     _to_wal(cursor, seconds)
-    for pragma in PRAGMAS:
+    for pragma in pragmas:
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
 

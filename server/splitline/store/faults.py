@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from sqlite3 import Error as SQLiteError
+from sqlite3 import IntegrityError as SQLiteIntegrityError
 
 from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
@@ -40,12 +41,12 @@ def told() -> Iterator[None]:
             raise StoreFull(f"the disk of the database is full: {sentence}") from fault
         if _said(fault, SQLITE_DAMAGED, ()):
             raise StoreDamaged(f"the database cannot be read, restore a backup: {sentence}") from fault
-        if not isinstance(fault, DBAPIError) or is_passing(fault):
+        if not isinstance(fault, DBAPIError | SQLiteIntegrityError) or is_passing(fault):
             raise StoreUnavailable(f"the database does not answer: {sentence}") from fault
         raise
 
 
-def is_passing(fault: DBAPIError) -> bool:
+def is_passing(fault: Exception) -> bool:
     """Return whether a fault lies in the state of the database, not in what it was asked."""
     # A database that does not exist, or that is just shutting down, has no class of its own, and no statement.
     refused = type(fault) is DBAPIError and (fault.connection_invalidated or fault.statement is None)

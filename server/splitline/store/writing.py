@@ -1,4 +1,4 @@
-"""Writing many whole rows: the statement is compiled once, and the driver gets each row as one tuple.
+"""Writing many whole rows: a statement is compiled once, and SQLite's driver gets them in one errand to its thread.
 
 A row is a tuple with a value for each column of its table, in their order.
 """
@@ -30,7 +30,12 @@ async def put(connection: AsyncConnection, table: Table, rows: Sequence[Tuple]) 
 async def _write(connection: AsyncConnection, table: Table, rows: Sequence[Tuple], replacing: bool) -> None:
     if rows:
         text, translations = _compiled(table, connection.dialect, replacing)
-        await connection.exec_driver_sql(text, list(_translated(rows, translations)))
+        translated = list(_translated(rows, translations))
+        if connection.dialect.name != "sqlite":
+            await connection.exec_driver_sql(text, translated)
+            return
+        driver: Any = (await connection.get_raw_connection()).driver_connection
+        await driver.executemany(text, translated)
 
 
 @lru_cache(maxsize=256)
