@@ -5,6 +5,7 @@ msgspec stops at the first fault, so a record that fails is walked field by fiel
 
 import re
 from collections.abc import Iterator, Mapping
+from functools import cache
 from itertools import islice
 from typing import Annotated, Any, Literal, TypeVar, get_args, get_origin
 
@@ -102,7 +103,7 @@ def typed(item: bytes | Raw, wanted: type[T]) -> tuple[T | None, list[Problem]]:
 
 def from_query(values: Mapping[str, str], wanted: type[S]) -> tuple[S | None, list[Problem]]:
     """Convert texts, such as those of a query string, to a Struct: the value, or None and its problems."""
-    known = {field.encode_name: field for field in fields(wanted)}
+    known = _fields(wanted)
     unknown = [name[:LONGEST_VALUE] for name in values if name not in known]
     missing = [name for name, field in known.items() if _required(field) and name not in values]
     found = [Problem("field_unknown", name, "", ", ".join(known)) for name in unknown]
@@ -150,7 +151,7 @@ def _walk_struct(item: bytes | Raw, wanted: type[Struct], path: str) -> Iterator
     except UnicodeDecodeError:
         yield Problem("not_utf8", path)
         return
-    known = {field.encode_name: field for field in fields(wanted)}
+    known = _fields(wanted)
     for name in parts:
         if name not in known:
             yield Problem("field_unknown", _below(path, name[:LONGEST_VALUE]), "", ", ".join(known))
@@ -176,6 +177,12 @@ def _stripped(wanted: Any) -> tuple[Any, tuple[Meta, ...]]:
         plain, *metas = get_args(wanted)
         return plain, tuple(meta for meta in metas if isinstance(meta, Meta))
     return wanted, ()
+
+
+@cache
+def _fields(wanted: type[Struct]) -> dict[str, FieldInfo]:
+    """The fields of a Struct by their names in JSON; asking it takes longer than filling it."""
+    return {field.encode_name: field for field in fields(wanted)}
 
 
 def _required(field: FieldInfo) -> bool:

@@ -40,7 +40,7 @@ def centre_of(tally: Tally) -> tuple[float, float]:
         return centre, 0.0
     reach = HUBER_K * spread
     for step in range(MOST_STEPS):
-        drawn_in = np.clip(values - centre, -reach, reach)
+        drawn_in = np.minimum(np.maximum(values - centre, -reach), reach)
         inside = counts[np.abs(values - centre) <= reach].sum() if step < NEWTON_STEPS else counts.sum()
         move = float(np.dot(counts, drawn_in) / max(inside, 1.0))
         centre += move

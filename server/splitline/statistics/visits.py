@@ -29,6 +29,9 @@ class Visit:
 
 def visits_of(readings: Iterable[Visit]) -> list[Visit]:
     """Return the visits of the readings at one source, oldest first, each the mean of its contributor's readings."""
+    readings = list(readings)
+    if len(readings) < 2:
+        return readings
     groups: list[list[Visit]] = []
     for reading in sorted(readings, key=lambda r: (r.contributor, r.sampled_at, r.content)):
         group = groups[-1] if groups else None

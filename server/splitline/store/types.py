@@ -30,7 +30,7 @@ def _as_text(value: datetime | None) -> str | None:
     if value is None:
         return None
     moment = value if value.tzinfo is UTC else value.astimezone(UTC)
-    return moment.replace(tzinfo=None).isoformat(" ", "microseconds")
+    return moment.isoformat(" ", "microseconds").removesuffix("+00:00")
 
 
 class Codes(TypeDecorator[tuple[str, ...]]):
