@@ -9,7 +9,7 @@ import type { Facts } from "./settings";
 import { marked } from "./stale";
 
 /** Limits of one push with room for the envelope: 500 records, 1 MiB. */
-const MOST_RECORDS = 500;
+export const MOST_RECORDS = 500;
 const MOST_BYTES = 1_000_000;
 
 export const OUTBOX_PLACES: Place[] = ["outbox", "own_tests", "sources", "merged", "photos", "figures", "settings"];
@@ -39,13 +39,18 @@ export async function withdraw(writing: Writing, kind: OutboxEntry["kind"], id: 
 }
 
 /**
- * The next entries to send: sources before tests, each oldest first, without parked ones, and without tests whose
- * source is not ready to be sent before them.
+ * The next entries to send: sources before tests, each oldest first, without parked ones and those to be passed over
+ * (by their sequence), and without tests whose source is not ready to be sent before them.
  */
-export async function nextBatch(most = MOST_RECORDS, bytes = MOST_BYTES): Promise<OutboxEntry[]> {
+export async function nextBatch(
+  most = MOST_RECORDS,
+  passed: ReadonlyMap<number, unknown> = new Map(),
+  bytes = MOST_BYTES,
+): Promise<OutboxEntry[]> {
   const entries = await run((base) => base.getAll("outbox"));
-  const parked = new Set(entries.filter((one) => one.kind === "source" && one.parked === 1).map((one) => one.id));
-  const ready = entries.filter((one) => one.parked === 0 && !(one.kind === "test" && parked.has(one.source)));
+  const stays = (one: OutboxEntry) => one.parked === 1 || passed.has(sequenceOf(one));
+  const missing = new Set(entries.filter((one) => one.kind === "source" && stays(one)).map((one) => one.id));
+  const ready = entries.filter((one) => !stays(one) && !(one.kind === "test" && missing.has(one.source)));
   ready.sort((a, b) => Number(a.kind === "test") - Number(b.kind === "test") || sequenceOf(a) - sequenceOf(b));
   const batch: OutboxEntry[] = [];
   let size = 0;
@@ -208,6 +213,6 @@ function stateOf(answer: Answer): SyncState {
   return answer.status === "held" ? "held" : "sent";
 }
 
-function sequenceOf(entry: OutboxEntry): number {
+export function sequenceOf(entry: OutboxEntry): number {
   return entry.sequence as number;
 }

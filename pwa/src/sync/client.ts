@@ -37,6 +37,9 @@ export interface Request {
   patience?: number;
 }
 
+/** Status code of a server that could not do its part. */
+export const FAILED = 500;
+
 const PATIENCE = 30_000;
 
 export class Client {

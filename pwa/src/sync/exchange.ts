@@ -4,7 +4,7 @@ import { behindBy } from "../clock";
 import { server, settings } from "../live";
 import { noteClock } from "../store/clock";
 import { readFact, writeFact } from "../store/settings";
-import { Client, Trouble } from "./client";
+import { Client, FAILED, Trouble } from "./client";
 import { identity } from "./identity";
 import { drain } from "./outbox";
 import { sendPhotos } from "./photos";
@@ -39,7 +39,7 @@ async function attempt(clock: () => Date): Promise<Trouble | null> {
   try {
     const { secret } = await identity();
     await askKind(client, clock);
-    const refused = await drain(client, secret, clock).then(() => null, onlyNotAdmitted);
+    const refused = await drain(client, secret, clock).then(() => null, stillReads);
     await pull(client, clock);
     // A server that was put back from a backup is sent again what it lost.
     if (refused === null) await drain(client, secret, clock);
@@ -54,9 +54,9 @@ async function attempt(clock: () => Date): Promise<Trouble | null> {
   }
 }
 
-/** A server that does not accept our secret may still be read. */
-function onlyNotAdmitted(fault: unknown): Trouble {
-  if (fault instanceof Trouble && fault.code === "not_admitted") return fault;
+/** A server that does not accept our secret, or fails over one of our records, may still be read. */
+function stillReads(fault: unknown): Trouble {
+  if (fault instanceof Trouble && (fault.code === "not_admitted" || fault.status === FAILED)) return fault;
   throw fault;
 }
 

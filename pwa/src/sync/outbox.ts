@@ -2,46 +2,66 @@
 
 import { labels } from "../labels";
 import type { Answer, AnswerStatus } from "../records";
-import { markTried, nextBatch, settle } from "../store/outbox";
+import { MOST_RECORDS, markTried, nextBatch, sequenceOf, settle } from "../store/outbox";
 import type { OutboxEntry } from "../store/schema";
-import { type Client, Trouble } from "./client";
+import { type Client, FAILED, Trouble } from "./client";
 
 interface PushAnswer {
   answers: Answer[];
   received_at: string;
 }
 
+/** Answers in a row that a server may owe before it is left alone: one record in 500 is found with ten. */
+const MOST_FAILURES = 12;
+
 /**
  * Sends batch after batch until nothing is ready. Gives how many records were answered for.
- * Throws Trouble when the server cannot be reached; what was not answered for stays in the queue as it was.
+ *
+ * Where a batch is refused as a whole, or the server fails over it, smaller ones are sent until the record that spoils
+ * it stands alone. A refused one is parked with what the server said; one that the server fails over stays in the
+ * queue, to be tried another time, and the others go past it.
+ *
+ * Throws Trouble when the server cannot be reached, or failed over a record; what was not answered for stays in the
+ * queue as it was.
  */
 export async function drain(client: Client, secret: string, clock: () => Date): Promise<number> {
+  const passed = new Map<number, Trouble>();
   let answered = 0;
+  let most = MOST_RECORDS;
+  let failures = 0;
   for (;;) {
-    const batch = await nextBatch();
-    if (batch.length === 0) return answered;
-    answered += await send(client, secret, batch, clock);
+    const batch = await nextBatch(most, passed);
+    if (batch.length === 0) break;
+    try {
+      answered += await send(client, secret, batch, clock);
+      most = Math.min(2 * most, MOST_RECORDS);
+      failures = 0;
+    } catch (fault) {
+      if (!isOfRecords(fault)) throw fault;
+      failures += fault.status === FAILED ? 1 : 0;
+      if (failures > MOST_FAILURES) throw fault;
+      if (batch.length > 1) most = Math.ceil(batch.length / 2);
+      else if (fault.status === FAILED) passed.set(sequenceOf(batch[0] as OutboxEntry), fault);
+      else answered += await park(batch, fault, clock);
+    }
   }
+  for (const fault of passed.values()) throw fault;
+  return answered;
 }
 
 async function send(client: Client, secret: string, batch: OutboxEntry[], clock: () => Date): Promise<number> {
   await markTried(batch, clock());
-  try {
-    const body = JSON.stringify({ records: batch.map((entry) => entry.record), sent_at: clock().toISOString() });
-    const found = await client.json<PushAnswer>({
-      method: "POST",
-      path: "/api/v1/push",
-      body,
-      type: "application/json",
-      secret,
-    });
-    if (!isAnswerFor(found, batch)) throw new Trouble("not_understood");
-    await settle(batch, found.answers.map(known), clock());
-    return batch.length;
-  } catch (fault) {
-    if (!isRefusal(fault)) throw fault;
-    return alone(client, secret, batch, fault, clock);
-  }
+  const body = JSON.stringify({ records: batch.map((entry) => entry.record), sent_at: clock().toISOString() });
+  const found = await client.json<PushAnswer>({
+    method: "POST",
+    path: "/api/v1/push",
+    body,
+    type: "application/json",
+    secret,
+  });
+  if (!isAnswerFor(found, batch)) throw new Trouble("not_understood");
+  await settle(batch, found.answers.map(known), clock());
+  return batch.length;
 }
 
 function isAnswerFor(found: PushAnswer, batch: OutboxEntry[]): boolean {
@@ -63,16 +83,8 @@ function known(answer: Answer): Answer {
   return { ...answer, status: "refused", problems: [problem, ...problems] };
 }
 
-/**
- * The server refused the batch as a whole: it is halved until the record that spoils it stands alone and is parked
- * with what the server said.
- */
-async function alone(client: Client, secret: string, batch: OutboxEntry[], fault: Trouble, clock: () => Date) {
-  if (batch.length > 1) {
-    const half = Math.ceil(batch.length / 2);
-    const first = await send(client, secret, batch.slice(0, half), clock);
-    return first + (await send(client, secret, batch.slice(half), clock));
-  }
+/** The server refused what stands alone here: it is parked with what the server said. */
+async function park(batch: OutboxEntry[], fault: Trouble, clock: () => Date): Promise<number> {
   await settle(
     batch,
     batch.map((entry) => refusal(entry, fault)),
@@ -81,9 +93,9 @@ async function alone(client: Client, secret: string, batch: OutboxEntry[], fault
   return batch.length;
 }
 
-/** Status codes that speak of what was sent, not of the server's state or of who sends. */
-function isRefusal(fault: unknown): fault is Trouble {
-  return fault instanceof Trouble && (fault.status === 400 || fault.status === 413 || fault.status === 422);
+/** Whether a fault may lie in what was sent, and is not of the way to the server, of its state or of who sends. */
+function isOfRecords(fault: unknown): fault is Trouble {
+  return fault instanceof Trouble && [400, 413, 422, FAILED].includes(fault.status ?? 0);
 }
 
 function refusal(entry: OutboxEntry, fault: Trouble): Answer {

@@ -65,6 +65,18 @@ test("the server's time in its answers tells how far the phone's clock is behind
   expect((await readTest(kept.id))?.clock_behind).toBe(behind);
 });
 
+test("a server that fails over one record still brings what others sent, and says that it failed", async () => {
+  const { id } = await oneTest();
+  await serving((seen, response) => {
+    if (seen.path === "/api/v1/push" && seen.body.includes(id)) return json(response, {}, 500);
+    return allWell(seen, response);
+  });
+  expect(await exchange(clock)).toMatchObject({ code: "server_fault", status: 500 });
+  expect(await countUnsent()).toEqual({ unsent: 1, parked: 0 });
+  expect((await readFact("cursor"))?.cursor).toBe("a.1");
+  expect(await readFact("exchange")).toMatchObject({ succeeded_at: null, trouble: "server_fault" });
+});
+
 test("a server that was put back is sent again what it lost, in the same exchange", async () => {
   const { id, source } = await oneTest();
   const gone = await addSource(entry({ name: "Bois Lambert" }), true, NOW);

@@ -144,6 +144,59 @@ test("a record that spoils the whole batch is found by halving and parked alone"
   expect((await readTest(bad as string))?.sync.problems[0]?.sentence).toBe("The body is not understood.");
 });
 
+/** A server that fails over batches with certain records, and counts how often. */
+function failingOver(ids: Set<string>): { answering: Answering; failures: () => number } {
+  let failures = 0;
+  const answering: Answering = (seen, response) => {
+    if (recordsOf(seen.body).every((one) => !ids.has(one.id))) return allWell(seen, response);
+    failures += 1;
+    json(response, { code: "fault", detail: "The server has a fault.", problems: [] }, 500);
+  };
+  return { answering, failures: () => failures };
+}
+
+test("a record that the server fails over waits, and the others go past it", async () => {
+  const tests = [];
+  for (let n = 0; n < 30; n += 1) tests.push(await oneTest(`Place ${n}`));
+  const bad = tests[7]?.id as string;
+  const { answering } = failingOver(new Set([bad]));
+  const client = await serving(answering);
+  await expect(drain(client, SECRET, clock)).rejects.toMatchObject({ code: "server_fault", status: 500 });
+  expect(await countUnsent()).toEqual({ unsent: 1, parked: 0 });
+  expect((await readTest(bad))?.sync.state).toBe("waiting");
+  expect((await nextBatch()).map((one) => one.id)).toEqual([bad]);
+});
+
+test("the tests of a source that the server fails over wait with it, and are not sent without it", async () => {
+  const kept = await oneTest("A");
+  const other = await oneTest("B");
+  const client = await serving(failingOver(new Set([kept.source])).answering);
+  await expect(drain(client, SECRET, clock)).rejects.toMatchObject({ status: 500 });
+  expect((await nextBatch()).map((one) => one.id)).toEqual([kept.source, kept.id]);
+  expect((await readTest(other.id))?.sync.state).toBe("sent");
+});
+
+test("a server that fails over everything is left alone soon", async () => {
+  const tests = [];
+  for (let n = 0; n < 30; n += 1) tests.push(await oneTest(`Place ${n}`));
+  const { answering, failures } = failingOver(new Set(tests.flatMap((one) => [one.id, one.source])));
+  await expect(drain(await serving(answering), SECRET, clock)).rejects.toMatchObject({ status: 500 });
+  expect(failures()).toBe(13);
+  expect(await countUnsent()).toEqual({ unsent: 60, parked: 0 });
+});
+
+test("a server that failed once is sent the rest", async () => {
+  await oneTest("A");
+  await oneTest("B");
+  let asked = 0;
+  const client = await serving((seen, response) => {
+    asked += 1;
+    if (asked === 1) json(response, {}, 500);
+    else void allWell(seen, response);
+  });
+  expect(await drain(client, SECRET, clock)).toBe(4);
+});
+
 test("a revision made while its record was on the way is sent next", async () => {
   const kept = await oneTest();
   const states: (string | undefined)[] = [];
@@ -210,7 +263,7 @@ test("batches stay below 500 records and one MiB", async () => {
   const source = await addSource(entry(), true, NOW);
   for (let at = 0; at < 520; at += 1) await keepTest(keeping(source, { note: at < 20 ? "x".repeat(1000) : "" }), NOW);
   // The source, and as many of the long notes as fit.
-  const small = await nextBatch(500, 10_000);
+  const small = await nextBatch(500, new Map(), 10_000);
   expect(small.length).toBeGreaterThan(1);
   expect(JSON.stringify(small.map((one) => one.record)).length).toBeLessThanOrEqual(10_000);
   const client = await serving(allWell);
