@@ -81,6 +81,15 @@ def _on_one(url: str, waiting: SimpleQueue[Call]) -> tuple[list[float], int]:
         times.append(time.perf_counter() - start)
 
 
+def settle(top: int) -> None:
+    """Wait until a server has nothing left to do of its start: it listens before all its workers take requests."""
+    busy = True
+    while busy:
+        before = cpu_seconds(top)
+        time.sleep(0.5)
+        busy = cpu_seconds(top) - before > 0.05
+
+
 def processes(top: int) -> list[int]:
     """A process and all below it."""
     found = [top]

@@ -16,7 +16,7 @@ import asyncpg
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from load.calls import cpu_seconds, timed
+from load.calls import cpu_seconds, settle, timed
 from load.rates import RECORDS, SETTINGS, Rate, batches, line
 from serving import UNLIMITED, served
 from system import postgresql_cluster
@@ -70,6 +70,7 @@ def main() -> None:
             database = url.rpartition("/")[0] + f"/{name}"
             options = ("--workers", str(workers), "--database", database, *UNLIMITED)
             with served(Path(folder) / name, *options) as server:
+                settle(server.process.pid)
                 before = cpu_seconds(server.process.pid) + cpu_seconds(postmaster)
                 push = timed(server.url, pushed, connections)
                 computed = cpu_seconds(server.process.pid) + cpu_seconds(postmaster) - before

@@ -31,7 +31,7 @@ import msgspec
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from load import world
-from load.calls import Call, Timed, answer, connected, cpu_seconds, memory, processes, timed
+from load.calls import Call, Timed, answer, connected, cpu_seconds, memory, processes, settle, timed
 from serving import UNLIMITED, served
 from splitline.regions import regions
 
@@ -118,6 +118,7 @@ def echoing(workers: int) -> Iterator[tuple[str, int]]:
                 break
             except OSError:
                 time.sleep(0.1)
+        settle(process.pid)
         yield f"http://127.0.0.1:{port}", process.pid
     finally:
         process.terminate()
@@ -146,8 +147,7 @@ def measure(folder: Path, pushed: list[Call], connections: int, workers: int, ro
     name = f"{connections} connection{'s' * (connections > 1)}, {workers} worker{'s' * (workers > 1)}"
     data = folder / f"{connections}-{workers}"
     with served(data, "--workers", str(workers), *UNLIMITED) as server:
-        for _ in range(4 * workers):
-            answer(connected(server.url), Call("GET", "/healthz"))
+        settle(server.process.pid)
         idle = max(memory(process) for process in processes(server.process.pid))
         push, push_rate = counted(server.url, server.process.pid, pushed, connections)
         asked = pages(server.url, len(pushed) * RECORDS, rounds)
