@@ -24,9 +24,12 @@ export async function loadDraft(): Promise<Draft | undefined> {
 /** Fields that a run on a sheet of an earlier version lacks. */
 const LATER = { line_half_width: null, marks: null, photo: null };
 
-/** Resolves when the entry is on the disk. */
+/** Resolves when the entry is on the disk. A sheet whose test is kept is over: what comes after that is not written. */
 export async function saveDraft(draft: Draft): Promise<void> {
-  await keep(["drafts"], (writing) => writing.objectStore("drafts").put(draft, SHEET));
+  await keep(["drafts", "own_tests"], async (writing) => {
+    if ((await writing.objectStore("own_tests").getKey(draft.id)) !== undefined) return;
+    await writing.objectStore("drafts").put(draft, SHEET);
+  });
   announce("drafts");
 }
 

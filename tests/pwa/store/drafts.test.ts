@@ -1,7 +1,9 @@
 import { EMPTY_RUN } from "@/screens/test/progress";
 import { changeDraft, countable, loadDraft, movedBy, newDraft, saveDraft } from "@/store/drafts";
 import { DEFAULTS } from "@/store/settings";
-import { NOW } from "../invented";
+import { addSource } from "@/store/sources";
+import { keepTest } from "@/store/tests";
+import { entry, keeping, NOW } from "../invented";
 
 const MINUTE = 60_000;
 const YEARS = 730 * 86_400_000;
@@ -35,4 +37,16 @@ test("a sheet on the disk is changed there, and one that is not there is not mad
   await saveDraft(standing(now + MINUTE));
   await changeDraft((sheet) => ({ ...sheet, ...movedBy(sheet, YEARS) }));
   expect((await loadDraft())?.runs[0]?.settle_until).toBe(now + MINUTE + YEARS);
+});
+
+test("what is entered on a sheet while its test is being kept, or after it, does not bring the sheet back", async () => {
+  const sheet = standing(now);
+  await saveDraft(sheet);
+  const wanted = keeping(await addSource(entry(), true, NOW), { id: sheet.id });
+  await Promise.all([keepTest(wanted, NOW), saveDraft({ ...sheet, shared: false })]);
+  await saveDraft({ ...sheet, ...movedBy(sheet, YEARS) });
+  expect(await loadDraft()).toBeUndefined();
+  const next = newDraft(DEFAULTS, NOW);
+  await saveDraft(next);
+  expect((await loadDraft())?.id).toBe(next.id);
 });
