@@ -49,7 +49,12 @@ export async function startLive(): Promise<void> {
   await Promise.all([readSettings(), readOutbox()]);
 }
 
+/** Of two readings under way the one that began later counts, whichever ends first. */
+let round = 0;
+
 async function readSettings(): Promise<void> {
+  round += 1;
+  const mine = round;
   const [found, position, exchange, demo, clock, list] = await Promise.all([
     loadSettings(),
     readFact("position"),
@@ -58,6 +63,7 @@ async function readSettings(): Promise<void> {
     readFact("clock"),
     readFact("list"),
   ]);
+  if (mine !== round) return;
   settings.value = found;
   whereabouts.value = position ?? null;
   clockBehind.value = clock?.behind ?? null;

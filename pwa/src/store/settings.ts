@@ -82,8 +82,17 @@ export function readFact<Name extends keyof Facts>(name: Name): Promise<Facts[Na
 }
 
 export async function writeFact<Name extends keyof Facts>(name: Name, value: Facts[Name]): Promise<void> {
+  await changeFact(name, () => value);
+}
+
+/** Changes what is kept under a name, as it is by then: of two changes at once none undoes the other. */
+export async function changeFact<Name extends keyof Facts>(
+  name: Name,
+  change: (old: Facts[Name] | undefined) => Facts[Name],
+): Promise<void> {
   await write(["settings"], async (writing) => {
-    await writing.objectStore("settings").put(value, name);
+    const store = writing.objectStore("settings");
+    await store.put(change((await store.get(name)) as Facts[Name] | undefined), name);
   });
   announce("settings");
 }
@@ -92,12 +101,10 @@ export async function loadSettings(): Promise<Settings> {
   return { ...DEFAULTS, ...(await readFact("settings")) };
 }
 
-/** Changes some settings and leaves the others. */
-export async function saveSettings(change: Partial<Settings>): Promise<void> {
-  await write(["settings"], async (writing) => {
-    const store = writing.objectStore("settings");
-    const old = (await store.get("settings")) as Partial<Settings> | undefined;
-    await store.put({ ...old, ...change }, "settings");
-  });
-  announce("settings");
+/** Changes some settings and leaves the others; a function is given them as they are by then. */
+export function saveSettings(change: Partial<Settings> | ((old: Settings) => Partial<Settings>)): Promise<void> {
+  return changeFact("settings", (old) => ({
+    ...old,
+    ...(typeof change === "function" ? change({ ...DEFAULTS, ...old }) : change),
+  }));
 }

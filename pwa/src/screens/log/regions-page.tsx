@@ -19,8 +19,8 @@ export function RegionsPage() {
   const [text, setText] = useState("");
   const chosen = settings.value.regions;
   const offered = useOffered(text).filter(([code]) => !chosen.includes(code));
-  const choose = async (regions: readonly string[]) => {
-    await saveSettings({ regions: [...regions].sort() });
+  const choose = async (change: (chosen: readonly string[]) => readonly string[]) => {
+    await saveSettings((old) => ({ regions: [...new Set(change(old.regions))].sort() }));
     void exchangeNow();
   };
   return (
@@ -39,7 +39,7 @@ export function RegionsPage() {
                 <span class="row-name">
                   <Name code={code} />
                 </span>
-                <button type="button" onClick={() => void choose(chosen.filter((one) => one !== code))}>
+                <button type="button" onClick={() => void choose((now) => now.filter((one) => one !== code))}>
                   {words.remove}
                 </button>
               </li>
@@ -65,7 +65,7 @@ export function RegionsPage() {
                 <button
                   type="button"
                   class="row region-month"
-                  onClick={() => void choose([...chosen, code]).then(() => setText(""))}
+                  onClick={() => void choose((now) => [...now, code]).then(() => setText(""))}
                 >
                   <span class="row-name">{name}</span>
                   <span class="row-note">{code}</span>
@@ -75,7 +75,7 @@ export function RegionsPage() {
           </ul>
         )}
         {chosen.length > 0 && (
-          <button type="button" onClick={() => void choose([])}>
+          <button type="button" onClick={() => void choose(() => [])}>
             {words.everything}
           </button>
         )}

@@ -11,34 +11,42 @@ const STEPS = [10, 25, 50, 100];
 
 export interface ListFiltersProps {
   filters: Filters;
-  onFilters: (filters: Filters) => void;
+  /** Called with what changes. */
+  onFilters: (change: Partial<Filters>) => void;
 }
 
 export function ListFilters({ filters, onFilters }: ListFiltersProps) {
   const words = labels.sources.filters;
   const { own_minimum, distance_unit } = settings.value;
-  const set = (change: Partial<Filters>) => onFilters({ ...filters, ...change });
   const count = filtersSet(filters);
   const unit = distance_unit === "mi" ? KM_PER_MILE : 1;
   return (
     <details class="more" open={count > 0}>
       <summary>{count === 0 ? words.title : words.set(number(count, 0))}</summary>
       <div class="form">
-        <SwitchField label={words.untested} checked={filters.untested} onChecked={(untested) => set({ untested })} />
-        <SwitchField label={words.changed} checked={filters.changed} onChecked={(changed) => set({ changed })} />
-        <SwitchField label={words.evidence} checked={filters.evidence} onChecked={(evidence) => set({ evidence })} />
+        <SwitchField
+          label={words.untested}
+          checked={filters.untested}
+          onChecked={(untested) => onFilters({ untested })}
+        />
+        <SwitchField label={words.changed} checked={filters.changed} onChecked={(changed) => onFilters({ changed })} />
+        <SwitchField
+          label={words.evidence}
+          checked={filters.evidence}
+          onChecked={(evidence) => onFilters({ evidence })}
+        />
         {own_minimum !== null && (
           <SwitchField
             label={words.minimum(percent(own_minimum, 0))}
             checked={filters.minimum}
-            onChecked={(minimum) => set({ minimum })}
+            onChecked={(minimum) => onFilters({ minimum })}
           />
         )}
         {whereabouts.value !== null && (
           <SelectField
             label={words.within}
             value={filters.within_km === null ? "" : String(filters.within_km)}
-            onValue={(value) => set({ within_km: value === "" ? null : Number(value) })}
+            onValue={(value) => onFilters({ within_km: value === "" ? null : Number(value) })}
             options={[
               { value: "", label: words.anyDistance },
               ...STEPS.map((step) => ({

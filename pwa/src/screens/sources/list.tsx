@@ -12,7 +12,7 @@ import { type Order, type Ranked, rank } from "../../ranking";
 import { to } from "../../router";
 import { listFigures } from "../../store/figures";
 import type { FiguresRow } from "../../store/schema";
-import { writeFact } from "../../store/settings";
+import { changeFact } from "../../store/settings";
 import { exchangeNow } from "../../sync/when";
 import { useNow, useStored } from "../../use";
 import { Due } from "./due";
@@ -59,7 +59,8 @@ function Found({ rows, kept }: { rows: readonly FiguresRow[]; kept: ListChoice }
   const { filters } = kept;
   // A later version may know more orders.
   const order = ORDERS.includes(kept.order) ? kept.order : AS_IS.order;
-  const keep = (change: Partial<ListChoice>) => void writeFact("list", { order, filters, ...change });
+  const keep = (change: (old: ListChoice) => Partial<ListChoice>) =>
+    void changeFact("list", (old = AS_IS) => ({ ...old, ...change(old) }));
   const [text, setText] = useState("");
   const here = whereabouts.value;
   const { own_minimum } = settings.value;
@@ -76,7 +77,7 @@ function Found({ rows, kept }: { rows: readonly FiguresRow[]; kept: ListChoice }
           legend={words.order}
           bare
           value={order}
-          onValue={(next) => keep({ order: next })}
+          onValue={(next) => keep(() => ({ order: next }))}
           options={ORDERS.map((value) => ({ value, label: words.orders[value] }))}
           hint={words.orderHint[order]}
         />
@@ -84,7 +85,12 @@ function Found({ rows, kept }: { rows: readonly FiguresRow[]; kept: ListChoice }
         {rows.length > FEW && (
           <TextField label={words.find} type="search" value={text} onValue={setText} maxLength={60} />
         )}
-        {rows.length > FEW && <ListFilters filters={filters} onFilters={(next) => keep({ filters: next })} />}
+        {rows.length > FEW && (
+          <ListFilters
+            filters={filters}
+            onFilters={(change) => keep((old) => ({ filters: { ...old.filters, ...change } }))}
+          />
+        )}
       </div>
       {ranked.length + unsampled.length === 0 && (
         <p role="status">{filtersSet(filters) > 0 ? words.noneFiltered : words.none}</p>

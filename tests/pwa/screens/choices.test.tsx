@@ -1,0 +1,35 @@
+// @vitest-environment happy-dom
+// Two choices in a row, the second before the first is on the disk: both hold.
+import { settings, startLive } from "@/live";
+import { RegionsPage } from "@/screens/log/regions-page";
+import { SourcesList } from "@/screens/sources/list";
+import { loadSettings, readFact, saveSettings } from "@/store/settings";
+import { addSource } from "@/store/sources";
+import { entry, NOW } from "../invented";
+import { mount, nameOf, unmount } from "../parts/mount";
+import { soon } from "../soon";
+
+afterEach(unmount);
+
+test("what the list of sources shows", async () => {
+  for (let number = 0; number < 6; number += 1) await addSource(entry({ name: `Pas ${number}` }), false, NOW);
+  await startLive();
+  const { root } = mount(<SourcesList />);
+  const named = (start: string) =>
+    [...root.querySelectorAll("label")].find((one) => nameOf(one).startsWith(start))?.querySelector("input");
+  await soon(() => expect(named("level changed")).toBeDefined());
+  named("level changed")?.click();
+  named("never tested")?.click();
+  await soon(async () => expect((await readFact("list"))?.filters).toMatchObject({ changed: true, untested: true }));
+});
+
+test("the regions that are fetched", async () => {
+  await saveSettings({ regions: ["FR-15", "FR-43", "FR-63"] });
+  await startLive();
+  expect(settings.value.regions).toHaveLength(3);
+  const { root } = mount(<RegionsPage />);
+  const remove = [...root.querySelectorAll("button")].filter((one) => nameOf(one).startsWith("Remove"));
+  remove[0]?.click();
+  remove[2]?.click();
+  await soon(async () => expect((await loadSettings()).regions).toEqual(["FR-43"]));
+});
