@@ -34,15 +34,21 @@ export function NumberField(props: NumberFieldProps) {
   const [text, setText] = useState(textOf(value));
   const [checked, setChecked] = useState(true);
   const latest = useRef(value);
+  const passed = useRef<(number | null)[]>([]);
 
-  // A value from outside (a draft that was loaded, a unit that changed) replaces the text; one's own typing does not.
+  // A value from outside (a draft that was loaded, a unit that changed) replaces the text; one's own typing does not,
+  // also where it is kept before it comes back, and more was typed meanwhile.
   useEffect(() => {
-    if (value === latest.current) return;
+    const own = passed.current.indexOf(value);
+    passed.current = passed.current.slice(own + 1);
+    if (own !== -1 || value === latest.current) return;
+    passed.current = [];
     latest.current = value;
     setText(textOf(value));
   }, [value]);
 
   const pass = (next: number | null) => {
+    if (next !== latest.current) passed.current = [...passed.current, next];
     latest.current = next;
     onValue(next);
   };

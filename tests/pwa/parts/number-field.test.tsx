@@ -147,4 +147,18 @@ describe("the number field", () => {
     const { fault } = field({ value: 60, fault: "The fuel must stand above the water." });
     expect(fault()).toBe("The fuel must stand above the water.");
   });
+
+  it("goes on with what is typed while the number before it is still being kept", () => {
+    const { type, show, input, given } = field();
+    type("7");
+    type("70");
+    type("70.5");
+    expect(given).toEqual([null, 70, 70.5]);
+    show({ value: 70 });
+    expect(input.value).toBe("70.5");
+    show({ value: 70.5 });
+    expect(input.value).toBe("70.5");
+    show({ value: 70 });
+    expect(input.value).toBe("70");
+  });
 });
