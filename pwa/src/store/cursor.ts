@@ -20,10 +20,11 @@ export async function readCursor(server: string, regions: readonly string[] = []
 
 /**
  * Writes a page of changes. `fresh`: the first page of a pull from the beginning, so what earlier pulls brought
- * is forgotten first.
+ * is forgotten first. Gives false, and writes nothing, where the pull is to begin anew since the page was asked for.
  */
-export async function applyPage(changes: Change[], cursor: Facts["cursor"], fresh: boolean): Promise<void> {
-  await write(PULL_PLACES, async (writing) => {
+export async function applyPage(changes: Change[], cursor: Facts["cursor"], fresh: boolean): Promise<boolean> {
+  const isWanted = await write(PULL_PLACES, async (writing) => {
+    if (!fresh && (await writing.objectStore("settings").get("cursor")) === undefined) return false;
     const touched = new Set<string>();
     if (fresh) await forgetPulled(writing, touched);
     const identity = (await writing.objectStore("settings").get("identity")) as Identity | undefined;
@@ -34,8 +35,10 @@ export async function applyPage(changes: Change[], cursor: Facts["cursor"], fres
     }
     for (const id of touched) await markStale(writing, id);
     await writing.objectStore("settings").put(cursor, "cursor");
+    return true;
   });
-  announce("sources", "merged", "pulled_tests", "own_tests", "figures");
+  if (isWanted) announce("sources", "merged", "pulled_tests", "own_tests", "figures");
+  return isWanted;
 }
 
 async function applySource(writing: Writing, change: Change, self: string | null, touched: Set<string>) {

@@ -38,7 +38,12 @@ export async function pull(client: Client, clock: () => Date): Promise<number> {
       fresh = true;
       continue;
     }
-    await applyPage(page.changes, { server: client.origin, cursor: page.cursor, regions }, fresh);
+    const next = { server: client.origin, cursor: page.cursor, regions };
+    if (!(await applyPage(page.changes, next, fresh))) {
+      cursor = null;
+      fresh = true;
+      continue;
+    }
     more = page.more && page.cursor !== cursor;
     cursor = page.cursor;
     fresh = false;

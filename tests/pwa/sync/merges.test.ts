@@ -3,12 +3,14 @@ import { applyPage, readCursor } from "@/store/cursor";
 import { loadDraft, newDraft, saveDraft } from "@/store/drafts";
 import { listFigures, refreshFigures } from "@/store/figures";
 import { nextBatch, settle } from "@/store/outbox";
-import { DEFAULTS } from "@/store/settings";
+import { DEFAULTS, writeFact } from "@/store/settings";
 import { addSource, readSource } from "@/store/sources";
 import { keepTest, listTests, readTest } from "@/store/tests";
 import { entry, keeping, NOW, pulledSource, pulledTest, stored } from "../invented";
 
 let sequence = 100;
+
+beforeEach(() => writeFact("cursor", { server: "", cursor: "a.100" }));
 
 async function arrive(...changes: Change[]): Promise<void> {
   sequence += changes.length;

@@ -8,6 +8,7 @@ import { DEFAULTS } from "@/store/settings";
 import { addSource, editSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest, reviseTest } from "@/store/tests";
 import { Client } from "@/sync/client";
+import { identity, identityOf, takeIdentity } from "@/sync/identity";
 import { pull } from "@/sync/pull";
 import { syncWords } from "@/sync/words";
 import { entry, keeping, NOW, pulledSource, pulledTest, STRANGER, stored } from "../invented";
@@ -20,9 +21,14 @@ class Feed {
   changes: Change[] = [];
   epoch = "a";
   server!: LittleServer;
+  /** What happens on the phone while the next page is on its way. */
+  before: () => Promise<unknown> = async () => undefined;
 
   async start(): Promise<Client> {
-    this.server = await LittleServer.start((seen, response) => {
+    this.server = await LittleServer.start(async (seen, response) => {
+      const before = this.before;
+      this.before = async () => undefined;
+      await before();
       const cursor = new URL(seen.path, "http://x").searchParams.get("cursor");
       const [epoch, at] = (cursor ?? `${this.epoch}.0`).split(".");
       if (epoch !== this.epoch) {
@@ -258,4 +264,22 @@ test("a server without end of pages that stands still does not hang the phone", 
     json(response, { changes: [], cursor: "a.1", more: true }),
   );
   expect(await pull(new Client(feed.server.origin), clock)).toBe(0);
+});
+
+test("a page that comes after the phone became somebody else does not keep what came before it away", async () => {
+  feed.changes = [pulledSource(1), pulledSource(2), pulledSource(3)];
+  await pull(client, clock);
+  const { secret } = await identity();
+  const mine = await identityOf(secret);
+  const other = "5a".repeat(32);
+  const theirs = await identityOf(other);
+  expect(mine.contributor).not.toBe(theirs.contributor);
+  const old = { ...pulledSource(4), contributor: theirs.contributor };
+  feed.changes = [old, pulledSource(5)];
+  await pull(client, clock);
+  expect((await readSource(old.id))?.source.own).toBe(false);
+  feed.changes.push(pulledSource(6));
+  feed.before = () => takeIdentity(other);
+  await pull(client, clock);
+  expect((await readSource(old.id))?.source.own).toBe(true);
 });
