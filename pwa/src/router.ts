@@ -36,6 +36,8 @@ export function go(parts: string[], replace = false): void {
 
 export function startRouter(): void {
   history.scrollRestoration = "manual";
+  // It may be another one since this program was loaded.
+  path.value = parse(location.hash);
   addEventListener("hashchange", () => {
     path.value = parse(location.hash);
     scrollBack((history.state as { y?: number } | null)?.y ?? 0);

@@ -1,5 +1,6 @@
+// @vitest-environment happy-dom
 import * as fc from "fast-check";
-import { parse, to } from "@/router";
+import { parse, path, startRouter, to } from "@/router";
 
 test("an address and its parts are the same thing", () => {
   expect(parse("#/source/0195-7")).toEqual(["source", "0195-7"]);
@@ -11,4 +12,11 @@ test("an address and its parts are the same thing", () => {
       expect(parse(to(...parts))).toEqual(parts);
     }),
   );
+});
+
+test("an address that was changed before the app listened is the one that is shown", () => {
+  location.hash = "#/log";
+  expect(path.value).toEqual(["test"]);
+  startRouter();
+  expect(path.value).toEqual(["log"]);
 });
