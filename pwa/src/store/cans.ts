@@ -19,6 +19,15 @@ export async function saveCan(row: CanRow): Promise<void> {
   announce("cans");
 }
 
+/** What was added: the tank with it, and the cans it came from without it, all or nothing. */
+export async function saveAdded(tank: Tank, cans: readonly CanRow[]): Promise<void> {
+  await keep(["settings", "cans"], async (writing) => {
+    await writing.objectStore("settings").put(tank, "tank");
+    for (const can of cans) await writing.objectStore("cans").put(can);
+  });
+  announce("settings", "cans");
+}
+
 export async function dropCan(id: string): Promise<void> {
   await write(["cans"], (writing) => writing.objectStore("cans").delete(id));
   announce("cans");

@@ -8,7 +8,7 @@ import { settings } from "../../live";
 import { ChoiceRow } from "../../parts/choice-row";
 import { NumberField } from "../../parts/number-field";
 import { go, to } from "../../router";
-import { saveCan, saveTank } from "../../store/cans";
+import { saveAdded } from "../../store/cans";
 import type { CanRow, Tank } from "../../store/schema";
 import { canAfter, planOf, roomOf, tankAfter, tankPart, type Way } from "../../tank";
 import { ContentUnknown } from "./content-unknown";
@@ -37,12 +37,12 @@ function Reach({ tank, part, cans }: { tank: Tank; part: Part; cans: readonly Ca
   const carryOut = async () => {
     if (!plan) return;
     const now = new Date();
-    await saveTank(tankAfter(tank, plan, now));
-    for (const [index, stock] of hand.used.entries()) {
+    const emptier = hand.used.flatMap((stock, index) => {
       const can = cans.find((one) => one.id === stock.key);
       const taken = plan.additions[index] ?? 0;
-      if (can && taken > 0) await saveCan(canAfter(can, taken, now));
-    }
+      return can && taken > 0 ? [canAfter(can, taken, now)] : [];
+    });
+    await saveAdded(tankAfter(tank, plan, now), emptier);
     go(["fuel"], true);
   };
   return (
