@@ -6,9 +6,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from system import chromium_path, postgresql_server
 
+# A busy machine is no fault of what is tested.
+settings.register_profile("at_any_speed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("at_any_speed")
 TOP = Path(__file__).parents[1]
 
 

@@ -34,7 +34,8 @@ def served(folder: Path, *options: str, environment: Mapping[str, str] | None = 
         yield Served(_address(process, errors), process, errors)
     finally:
         process.terminate()
-        process.wait(30)
+        # It lets what is under way take half a minute.
+        process.wait(START_SECONDS)
 
 
 def _address(process: subprocess.Popen[str], errors: Path) -> str:

@@ -34,7 +34,7 @@ class Phone:
 
     async def send(self, address: Callable[[], str]) -> None:
         """Send all batches; address: where the server is at the moment."""
-        async with httpx.AsyncClient(timeout=30, verify=False) as client:
+        async with httpx.AsyncClient(timeout=60, verify=False) as client:
             for batch in self.batches:
                 while not await self._sent(client, address(), batch):
                     self.failures += 1

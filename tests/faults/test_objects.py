@@ -50,7 +50,7 @@ class Objects:
         until = time.monotonic() + START_SECONDS
         while time.monotonic() < until:
             try:
-                assert httpx.put(f"{self.url}/{BUCKET}").status_code == 200
+                assert httpx.put(f"{self.url}/{BUCKET}", timeout=60).status_code == 200
             except httpx.TransportError:
                 time.sleep(0.1)
             else:
@@ -65,7 +65,7 @@ class Objects:
 
     def names(self) -> list[str]:
         """What the bucket holds, asked of the store itself."""
-        listed = httpx.get(f"{self.url}/{BUCKET}", params={"list-type": "2"}).text
+        listed = httpx.get(f"{self.url}/{BUCKET}", params={"list-type": "2"}, timeout=60).text
         return [part.split("</Key>")[0] for part in listed.split("<Key>")[1:]]
 
 

@@ -22,7 +22,7 @@ def one_at_a_time(measurement: Measurement) -> Figures | list[Problem]:
         return fault.problems
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.integers(0, 2**32), st.integers(1, 60))
 @example(58, 4)  # A line under the mark of the water.
 def test_the_batch_answers_as_one_at_a_time(seed, count):

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from splitline.chemistry.budget import result
@@ -73,7 +73,6 @@ def test_the_content_lies_among_the_runs(lines):
     assert min(found) - 1e-9 <= answer.content <= max(found) + 1e-9
 
 
-@settings(deadline=None)
 @given(contents, conditions)
 def test_one_gross_error_in_three_runs_does_not_decide(content, condition):
     measurement = measured("volume", content, 0.5, condition, 3)
@@ -95,7 +94,6 @@ def test_an_unknown_scale_may_be_read_where_both_kinds_agree(readings):
     assert kind.contribution == pytest.approx(spread / 3**0.5, abs=1e-9)
 
 
-@settings(deadline=None)
 @given(contents, conditions)
 def test_an_unknown_scale_spans_both_kinds(content, condition):
     known = measured("linear", content, 1.0, condition)

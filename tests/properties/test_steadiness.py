@@ -21,7 +21,7 @@ def flat(values: object) -> list[float]:
     return [number for v in values for number in (flat(v) if isinstance(v, tuple) else [v])]  # type: ignore[attr-defined]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.lists(contents, min_size=1, max_size=30), st.floats(0.1, 5))
 def test_every_figure_is_finite_and_in_order(many, own):
     found = estimate(visits(many, own), 0.0)
@@ -40,7 +40,7 @@ def test_hundreds_of_visits_stay_finite():
     assert found.next_fill[1] == pytest.approx(86, abs=1.5)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(st.lists(contents, min_size=1, max_size=12), st.floats(-20, 20))
 def test_a_shifted_source_has_shifted_figures_and_the_same_scatter(many, shift):
     found, moved = estimate(visits(many), 0.0), estimate(visits([c + shift for c in many]), 0.0)

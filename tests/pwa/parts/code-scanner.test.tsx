@@ -2,6 +2,7 @@
 /** The camera and the browser's own reader of codes are stood in for: they are not ours. */
 
 import { CodeScanner, canScan } from "@/parts/code-scanner";
+import { soon } from "../soon";
 import { act, mount, unmount } from "./mount";
 
 afterEach(() => {
@@ -49,23 +50,23 @@ test("goes on looking until the right code comes, then lets the camera go", asyn
       }}
     />,
   );
-  await vi.waitFor(() => expect(root.querySelector("button")).not.toBeNull());
+  await soon(() => expect(root.querySelector("button")).not.toBeNull());
   await act(() => button("Scan the code").click());
   Reader.texts = ["wrong"];
-  await vi.waitFor(() => expect(seen).toEqual(["wrong"]));
+  await soon(() => expect(seen).toEqual(["wrong"]));
   expect(stop).not.toHaveBeenCalled();
   Reader.texts = ["right"];
-  await vi.waitFor(() => expect(stop).toHaveBeenCalled());
-  await vi.waitFor(() => expect(root.querySelector("video")).toBeNull());
+  await soon(() => expect(stop).toHaveBeenCalled());
+  await soon(() => expect(root.querySelector("video")).toBeNull());
   expect(seen).toEqual(["wrong", "right"]);
 });
 
 test("a camera that is not allowed is said in one sentence", async () => {
   withCamera(() => Promise.reject(new DOMException("no", "NotAllowedError")));
   const { root, button, text } = mount(<CodeScanner onText={() => true} />);
-  await vi.waitFor(() => expect(root.querySelector("button")).not.toBeNull());
+  await soon(() => expect(root.querySelector("button")).not.toBeNull());
   await act(() => button("Scan the code").click());
-  await vi.waitFor(() => expect(text()).toContain("The camera cannot be used. Allow it in the browser's settings"));
+  await soon(() => expect(text()).toContain("The camera cannot be used. Allow it in the browser's settings"));
 });
 
 test("elsewhere there is nothing to tap", async () => {

@@ -1,5 +1,6 @@
 // @vitest-environment happy-dom
 import { remaining, SettleClock } from "@/parts/settle-clock";
+import { soon } from "../soon";
 import { act, type Mounted, mount, unmount } from "./mount";
 
 const START = Date.parse("2026-03-12T10:00:00Z");
@@ -104,8 +105,7 @@ describe("the settle clock", () => {
   it("ticks by itself while the page is awake", async () => {
     const { wall, page } = clockAt(START, START + 10 * MINUTE, counted);
     wall.time = START + 10 * MINUTE;
-    await act(() => new Promise((resolve) => setTimeout(resolve, 300)));
-    expect(timer(page)).toBeUndefined();
-    expect(counted.done).toBe(1);
+    await soon(() => expect(counted.done).toBe(1));
+    await soon(() => expect(timer(page)).toBeUndefined());
   });
 });

@@ -12,6 +12,7 @@ import { readSource } from "@/store/sources";
 import { identity } from "@/sync/identity";
 import { NOW, pulledSource, pulledTest } from "../invented";
 import { type Mounted, mount, unmount } from "../parts/mount";
+import { soon } from "../soon";
 
 afterEach(() => {
   unmount();
@@ -40,7 +41,7 @@ async function shown(
   const Screen = screen;
   path.value = address;
   const page = mount(<Screen path={address} />);
-  await vi.waitFor(() => expect(page.text()).toContain(text));
+  await soon(() => expect(page.text()).toContain(text));
   return page;
 }
 

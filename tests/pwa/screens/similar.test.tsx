@@ -8,6 +8,7 @@ import type { SourceRow } from "@/store/schema";
 import { addSource, readSource } from "@/store/sources";
 import { entry, NOW, pulledSource, stored } from "../invented";
 import { mount, unmount } from "../parts/mount";
+import { soon } from "../soon";
 
 afterEach(unmount);
 
@@ -31,7 +32,7 @@ test("what the server remarked leads to the other source", async () => {
   expect(similarTo(source)).toBe(other.id);
   await applyPage([other], { server: "", cursor: "a.1" }, true);
   const { root } = mount(<SimilarSource source={source} />);
-  await vi.waitFor(() => expect(root.querySelector("a")?.getAttribute("href")).toBe(`#/source/${other.id}`));
+  await soon(() => expect(root.querySelector("a")?.getAttribute("href")).toBe(`#/source/${other.id}`));
   expect(root.querySelector("a")?.textContent).toBe("Go to Pas des Genets\u00a0· 2");
 });
 

@@ -10,6 +10,7 @@ import { recordOf } from "@/store/tube-row";
 import { addTube, keepWeighing, readTube, type TubeEntry } from "@/store/tubes";
 import { entry, keeping, NOW, tubeRow } from "../invented";
 import { act, type Mounted, mount, unmount } from "../parts/mount";
+import { soon } from "../soon";
 
 afterEach(unmount);
 
@@ -26,7 +27,7 @@ async function open(address: string[], text: string): Promise<Mounted> {
 }
 
 async function shows(page: Mounted, text: string): Promise<void> {
-  await vi.waitFor(() => expect(page.text()).toContain(text));
+  await soon(() => expect(page.text()).toContain(text));
 }
 
 function enter(page: Mounted, label: string, value: string): void {
@@ -86,9 +87,9 @@ describe("the page of a tube", () => {
     const page = await open(["tubes", id, "edit"], "Smallest step of the scale");
     enter(page, "Smallest step of the scale", "0.5");
     press(page, "Keep this tube");
-    await vi.waitFor(async () => expect((await readTube(id))?.graduation).toBe(0.5));
+    await soon(async () => expect((await readTube(id))?.graduation).toBe(0.5));
     expect(await readTube(id)).toMatchObject({ calibration: [mark], scale: "volume" });
-    await vi.waitFor(() => expect(path.value).toEqual(["tubes", id]));
+    await soon(() => expect(path.value).toEqual(["tubes", id]));
   });
 });
 
@@ -105,7 +106,7 @@ describe("the check of a scale", () => {
     expect(page.text()).toContain("The scale is evenly spaced.");
     expect(page.text()).toMatch(/Evenly spaced0\.0 mmShrinkage allowed for6\.\d mm/);
     press(page, "Take it as evenly spaced");
-    await vi.waitFor(async () => expect((await readTube(id))?.scale).toBe("linear"));
+    await soon(async () => expect((await readTube(id))?.scale).toBe("linear"));
     expect((await readTube(id))?.scale_checks[0]?.marks).toHaveLength(3);
   });
 
@@ -127,7 +128,7 @@ describe("the check of a scale", () => {
     expect(page.text()).toContain("The heights cannot tell.");
     expect(page.text()).not.toContain("Take it as");
     press(page, "Keep the heights");
-    await vi.waitFor(async () => expect((await readTube(id))?.scale_checks).toHaveLength(1));
+    await soon(async () => expect((await readTube(id))?.scale_checks).toHaveLength(1));
     expect((await readTube(id))?.scale).toBe("unknown");
   });
 });
@@ -148,7 +149,7 @@ describe("weighing the marks", () => {
     expect(page.text()).not.toContain("One mark alone");
     expect((await readTube(id))?.calibration.map((mark) => mark.nominal)).toEqual([50, 100]);
     press(page, "Take out, the mark 50\u00a0mL");
-    await vi.waitFor(async () => expect((await readTube(id))?.calibration).toHaveLength(1));
+    await soon(async () => expect((await readTube(id))?.calibration).toHaveLength(1));
   });
 
   it("keeps nothing that no tube can be", async () => {
@@ -188,7 +189,7 @@ describe("a known sample", () => {
     await shows(page, "The tube has an offset of −2.4 ± 1.3 points now.");
     expect((await readTube(tube.id))?.sample).toMatchObject({ test, known: 81.5, known_uncertainty: 0.5 });
     press(page, "Drop the present offset");
-    await vi.waitFor(async () => expect(await readTube(tube.id)).toMatchObject({ sample: null, offset: 0 }));
+    await soon(async () => expect(await readTube(tube.id)).toMatchObject({ sample: null, offset: 0 }));
   });
 });
 
@@ -204,7 +205,7 @@ describe("tests made before a tube was known", () => {
     );
     act(() => (even as HTMLInputElement).click());
     press(edit, "Keep this tube");
-    await vi.waitFor(async () => expect((await readTube(tube.id))?.scale).toBe("linear"));
+    await soon(async () => expect((await readTube(tube.id))?.scale).toBe("linear"));
     unmount();
     const after = await open(["tubes", tube.id], "1 of 1 test would come out otherwise with what is known now.");
     expect(after.text()).toContain("The largest change of content is +3.2 points: 80.7 ± 3.5 % becomes 83.9 ± 1.2 %.");

@@ -2,6 +2,7 @@
 import { render } from "preact";
 import { later } from "@/shell/later";
 import { act, type Mounted, mount, unmount } from "../parts/mount";
+import { soon } from "../soon";
 
 afterEach(() => {
   unmount();
@@ -52,7 +53,7 @@ test("what arrives between the drawing of a second one and its effects is shown 
   expect(page.text()).toBe("");
   arrive();
   await Promise.resolve();
-  await vi.waitFor(() => expect(page.text()).toBe("Here it is"));
+  await soon(() => expect(page.text()).toBe("Here it is"));
 });
 
 test("one that fails says so, and is asked for again on request", async () => {

@@ -7,6 +7,7 @@ import { DEFAULTS } from "@/store/settings";
 import { addSource, editSource, readSource } from "@/store/sources";
 import { keepTest, listTests, readTest, retractTest, reviseTest } from "@/store/tests";
 import { entry, keeping, NOW, refused, stored } from "../invented";
+import { soon } from "../soon";
 
 async function queued() {
   return (await nextBatch()).map(({ kind, id, revision }) => ({ kind, id, revision }));
@@ -222,9 +223,9 @@ describe("the figures of the source", () => {
     const source = await addSource(entry(), true, NOW);
     const stop = startFigures(() => NOW);
     const kept = await keepTest(keeping(source), NOW);
-    await vi.waitFor(async () => expect((await computed())?.tests).toBe(1), 10_000);
+    await soon(async () => expect((await computed())?.tests).toBe(1));
     await retractTest(kept.id);
-    await vi.waitFor(async () => expect(await computed()).toBeNull(), 10_000);
+    await soon(async () => expect(await computed()).toBeNull());
     stop();
   });
 
@@ -234,7 +235,7 @@ describe("the figures of the source", () => {
     close();
     expect((await listFigures())[0]?.stale).toBe(1);
     const stop = startFigures(() => NOW);
-    await vi.waitFor(async () => expect((await computed())?.tests).toBe(1), 10_000);
+    await soon(async () => expect((await computed())?.tests).toBe(1));
     stop();
   });
 

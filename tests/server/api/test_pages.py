@@ -150,7 +150,7 @@ async def interleaved(url: str, folder: Path, plan: Plan, asked: Asked) -> None:
         await store.close()
 
 
-@settings(max_examples=10, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=10, suppress_health_check=list(HealthCheck))
 @given(plan=plans, limit=st.integers(1, 5), wanted=st.sampled_from([(), ("FR-63",), ("FR-15", "FR-63")]))
 def test_nothing_is_skipped_and_nothing_is_stale(
     database_url: str, tmp_path: Path, plan: Plan, limit: int, wanted: tuple[str, ...]

@@ -4,7 +4,7 @@ from dataclasses import replace
 from math import sqrt
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from splitline.chemistry.advice import WORTHWHILE, Advice, advice, per_ten_degrees, strong_layer
@@ -96,7 +96,6 @@ measured = st.builds(
 )
 
 
-@settings(deadline=None)
 @given(measured)
 def test_every_act_helps_and_the_best_comes_first(case: Measurement):
     found = advice(case)
@@ -106,7 +105,6 @@ def test_every_act_helps_and_the_best_comes_first(case: Measurement):
     assert all(0.0 < u <= WORTHWHILE * result(case).expanded_uncertainty for u in left)
 
 
-@settings(deadline=None)
 @given(measured)
 def test_doing_what_is_advised_gives_what_was_promised(case: Measurement):
     done = {

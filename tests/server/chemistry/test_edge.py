@@ -37,7 +37,7 @@ def mixed(low: Colour, high: Colour, share: float) -> Colour:
     return (a, b, c)
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(st.floats(0.05, 0.88))
 def test_a_sharp_line_is_found_where_it_is(at: float) -> None:
     found = find_line(profile(lambda share: WATER if share < at else FUEL))

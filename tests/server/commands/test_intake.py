@@ -66,7 +66,9 @@ def pushed(folder: Path) -> list[Json]:
     with served(folder) as server:
         headers = {"Authorization": f"Bearer {secret(1)}", "Content-Type": "application/json"}
         body = json.dumps({"records": RECORDS}).encode()
-        with urllib.request.urlopen(urllib.request.Request(f"{server.url}/api/v1/push", body, headers)) as answer:
+        with urllib.request.urlopen(
+            urllib.request.Request(f"{server.url}/api/v1/push", body, headers), timeout=60
+        ) as answer:
             return list(json.load(answer)["answers"])
 
 
@@ -107,7 +109,7 @@ def test_more_than_a_batch_while_the_server_serves(tmp_path: Path) -> None:
         ran, answers = take(tmp_path, lines(tmp_path / "records", records))
         assert ran.returncode == 0, ran.stderr
         assert [answer["row"] for answer in answers] == list(range(1, 602))
-        with urllib.request.urlopen(f"{server.url}/api/v1/sources/{identifier(1)}", timeout=30) as answer:
+        with urllib.request.urlopen(f"{server.url}/api/v1/sources/{identifier(1)}", timeout=60) as answer:
             assert json.load(answer)["figures"]["tests"] == 600
 
 
@@ -122,7 +124,7 @@ def test_damaged_lines_spoil_none_of_their_neighbours(tmp_path: Path) -> None:
 def test_cells_keep_the_type_of_their_field(tmp_path: Path) -> None:
     file = table(tmp_path / "records", RECORDS[:2])
     take(tmp_path, file)
-    with served(tmp_path / "data") as server, urllib.request.urlopen(f"{server.url}/api/v1/pull") as answer:
+    with served(tmp_path / "data") as server, urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=60) as answer:
         station, test = json.load(answer)["changes"]
     assert station["record"]["name"] == "007"
     assert test["record"]["note"] == "12.5"

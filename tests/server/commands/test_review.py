@@ -16,12 +16,12 @@ def push(server: Served, *records: Json) -> list[Json]:
     body = json.dumps({"records": records}).encode()
     headers = {"Authorization": f"Bearer {secret(1)}", "Content-Type": "application/json"}
     request = urllib.request.Request(f"{server.url}/api/v1/push", body, headers)
-    with urllib.request.urlopen(request, timeout=30) as answer:
+    with urllib.request.urlopen(request, timeout=60) as answer:
         return list(json.load(answer)["answers"])
 
 
 def pulled(server: Served) -> dict[str, Json]:
-    with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=30) as answer:
+    with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=60) as answer:
         return {change["id"]: change for change in json.load(answer)["changes"]}
 
 

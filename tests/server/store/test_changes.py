@@ -59,7 +59,7 @@ async def interleaved(url: str, folder: Path, plan: Plan, limit: int) -> None:
         await store.close()
 
 
-@settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=12, suppress_health_check=list(HealthCheck))
 @given(plan=plans, limit=st.integers(1, 4))
 def test_no_change_is_skipped(database_url: str, tmp_path: Path, plan: Plan, limit: int) -> None:
     asyncio.run(interleaved(database_url, tmp_path / "photos", plan, limit))

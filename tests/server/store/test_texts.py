@@ -119,7 +119,7 @@ async def taken(url: str, folder: Path, plan: list[list[tuple[int, str]]], limit
     await store.close()
 
 
-@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=15, suppress_health_check=list(HealthCheck))
 @given(plan=batches, limit=st.integers(1, 4))
 def test_the_same_outline_is_the_same_page(
     database_url: str, tmp_path: Path, plan: list[list[tuple[int, str]]], limit: int
