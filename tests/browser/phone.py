@@ -1,6 +1,7 @@
 """A phone with the app on it: real Chromium, a profile of its own that outlives the browser."""
 
 import json
+import re
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -8,6 +9,8 @@ from pathlib import Path
 from typing import Literal
 
 from playwright.sync_api import BrowserContext, Error, Locator, Page, Playwright, expect
+
+from browser import stock
 
 Motion = Literal["no-preference", "reduce"]
 SCREEN = {"width": 360, "height": 800}
@@ -20,8 +23,8 @@ SWITCHES = [
     "--disable-component-update",
     "--disable-sync",
 ]
-# Milliseconds: a page on two busy cores may be late; one that does nothing is still found out.
-PATIENT = 30_000
+# Milliseconds: a page on a busy core may be late; one that does nothing is still found out.
+PATIENT = 60_000
 # Where the phone says it is: in the Massif Central, near no station.
 HERE = {"latitude": 45.302, "longitude": 2.504}
 
@@ -29,12 +32,29 @@ HERE = {"latitude": 45.302, "longitude": 2.504}
 expect.set_options(timeout=PATIENT)
 
 
-def until(true: Callable[[], bool], seconds: float = 30.0) -> None:
+def until(true: Callable[[], bool], seconds: float = PATIENT / 1000) -> None:
     """Wait until something holds; the page's policy forbids the driver's own polling in the page."""
     end = time.monotonic() + seconds
     while not true():
         assert time.monotonic() < end, "it did not come about"
         time.sleep(0.05)
+
+
+# The app hears of a new address one step later than whoever sets it, and draws it another step later.
+ARRIVE = """(hash) => new Promise((drawn) => {
+  if (location.hash === hash) return drawn();
+  addEventListener("hashchange", () => setTimeout(drawn), { once: true });
+  location.hash = hash;
+})"""
+
+
+def arrive(page: Page, address: str, place: str) -> None:
+    """Open a place of the app, or go there in the app that is open; what the page shows then is this place."""
+    here, there = str(page.evaluate("location.href")), f"{address}/#/{place}"
+    if here.startswith(f"{address}/") and here != there:
+        page.evaluate(ARRIVE, f"#/{place}")
+    else:
+        page.goto(there)
 
 
 class Phone:
@@ -108,7 +128,7 @@ class Opened:
 
     def go(self, place: str = "test") -> None:
         """Open a place of the app."""
-        self.page.goto(f"{self._phone.address}/#/{place}")
+        arrive(self.page, self._phone.address, place)
         expect(self.page.locator("main h1")).to_be_visible()
         self.leave_the_explanation()
 
@@ -126,6 +146,17 @@ class Opened:
         self.page.reload()
         until(lambda: self.page.evaluate("navigator.serviceWorker.controller?.state") == "activated")
         expect(self.page.locator("main h1")).to_be_visible()
+
+    def written(self) -> None:
+        """Wait until everything that was entered so far is on the phone's disk."""
+        # What was entered while something else was being written is written after it.
+        for _ in range(2):
+            stock.wait_for_writers(self.page)
+
+    def reload(self) -> None:
+        """Load the page again; what was entered is on the disk by then, as it is when a person does this."""
+        self.written()
+        self.page.reload()
 
     def offline(self, offline: bool = True) -> None:
         """Cut or give back the connection."""
@@ -236,3 +267,10 @@ class Opened:
         """Write a screenshot for people to look at."""
         self._pictures.mkdir(parents=True, exist_ok=True)
         self.page.screenshot(path=self._pictures / f"{name}.png")
+
+
+def known_as(app: Opened) -> str:
+    """The contributor's number in the settings, once the phone has told."""
+    number = app.page.get_by_text("This phone is known as").locator("xpath=following-sibling::dd")
+    expect(number).to_have_text(re.compile("^[0-9a-f]{16}$"))
+    return number.inner_text()

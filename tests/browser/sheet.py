@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, BrowserContext, Error, Page, expect, sy
 if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from browser.phone import HERE, PATIENT, SWITCHES
+from browser.phone import HERE, PATIENT, SWITCHES, arrive
 from browser.sheet_pages import ADDRESSES, ALL, FEW
 from browser.sheet_rows import FILL, LINE, Filled, filling
 from serving import served
@@ -77,7 +77,7 @@ class Sheet:
 
     def go(self, page: Page, address: str) -> None:
         """Open an address and wait until it is at rest."""
-        page.goto(f"{self._url}/#/{address}")
+        arrive(page, self._url, address)
         self.rest(page)
 
     def rest(self, page: Page) -> None:

@@ -31,6 +31,14 @@ COUNT = """async ([place]) => {
   base.close();
   return count;
 }"""
+# A writer of everything has its turn after all that began before it.
+TURN = """async () => {
+  const base = await opened();
+  const writing = base.transaction([...base.objectStoreNames], "readwrite");
+  writing.objectStore(base.objectStoreNames[0]).count();
+  await done(writing);
+  base.close();
+}"""
 # The newest own test again and again, each an hour earlier, each in the queue as the first one is.
 REPEAT = """async ([times, from, sources]) => {
   const base = await opened();
@@ -83,6 +91,11 @@ PICTURES = """async ([states, bytes]) => {
 def ask(page: Page, function: str, *arguments: Any) -> Any:
     """Run a function of the ones above in the page."""
     return page.evaluate(f"(arguments) => {{ {OPENED} return ({function})(arguments); }}", list(arguments))
+
+
+def wait_for_writers(page: Page) -> None:
+    """Wait until everything that was being written is on the disk."""
+    ask(page, TURN)
 
 
 def rows(page: Page, place: str) -> list[dict[str, Any]]:

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Playwright, expect
 
 from browser import stock
-from browser.phone import SCREEN, Opened, Phone, until
+from browser.phone import SCREEN, Opened, Phone, arrive, until
 from serving import served
 
 AXE = Path("node_modules") / "axe-core" / "axe.min.js"
@@ -91,9 +91,9 @@ def app(
 
 def hop(app: Opened, place: str) -> None:
     """Go to a place without loading the page again, and wait until it stands."""
-    app.page.evaluate("(place) => { location.hash = `#/${place}`; }", place)
+    arrive(app.page, app.address, place)
     expect(app.page.locator("main h1, main dialog[open]").first).to_be_visible()
-    expect(app.page.locator("main").get_by_text("Opening…")).to_have_count(0)
+    expect(app.page.locator("main .waiting")).to_have_count(0)
 
 
 def look(app: Opened, name: str) -> list[str]:

@@ -13,9 +13,9 @@ from pathlib import Path
 import pytest
 import zxingcpp
 from PIL import Image, ImageFilter
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, expect
 
-from browser.phone import Phone, until
+from browser.phone import Phone, known_as, until
 from serving import Served
 
 DECODER = """
@@ -60,18 +60,12 @@ def with_decoder(context: BrowserContext) -> list[int]:
     return read
 
 
-def known_as(page: Page) -> str:
-    """The contributor's number in the settings."""
-    return page.get_by_text("This phone is known as").locator("xpath=following-sibling::dd").inner_text()
-
-
 @pytest.fixture
 def shown(server: Served, phone: Callable[[str, str], Phone], tmp_path: Path) -> tuple[str, bytes]:
     """What the first phone is known as, and a picture of the code on its screen."""
     with phone("old", server.url).open() as app:
         app.go("settings")
-        expect(app.page.get_by_text("This phone is known as")).to_be_visible()
-        number = known_as(app.page)
+        number = known_as(app)
         app.go("settings/move")
         app.tap("Show the code")
         return number, app.page.get_by_role("img", name="QR code of this phone's secret").screenshot()
@@ -94,7 +88,7 @@ def test_the_secret_goes_from_a_screen_into_a_camera(
         app.tap("Take it over")
         expect(app.page.get_by_text(f"This phone is now known as {number}")).to_be_visible()
         app.go("settings")
-        until(lambda: known_as(app.page) == number)
+        until(lambda: known_as(app) == number)
         assert len(read) == frames
         assert app.faults == []
 

@@ -58,7 +58,7 @@ def opened(app: Opened) -> Opened:
 
 def pulled(server: Served) -> dict[str, Any]:
     """Return the newest change of each record that the server gives out."""
-    changes = httpx.get(f"{server.url}/api/v1/pull").json()["changes"]
+    changes = httpx.get(f"{server.url}/api/v1/pull", timeout=60).json()["changes"]
     return {change["kind"]: change for change in changes}
 
 

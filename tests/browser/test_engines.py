@@ -17,6 +17,7 @@ from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webdriver import WebDriver
 from selenium.webdriver.remote.webelement import WebElement
 
+from browser import stock
 from browser.engines import ENGINES
 from browser.middleman import Middleman, between
 from serving import Served
@@ -49,6 +50,9 @@ class Held:
 
     def reload(self) -> None:
         """Load the page again, as a person does: Firefox's driver would go past the worker."""
+        # What was entered is on the disk by then, as it is when a person does this.
+        for _ in range(2):
+            self.ask(f"{stock.OPENED} ({stock.TURN})().then(() => arguments[0](true));")
         self._driver.execute_script("globalThis.before = true; location.reload();")
         self.until(lambda: self._driver.execute_script("return globalThis.before === undefined"))
         self.find("//main//h1")

@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 from browser import french
 from browser.conftest import PICTURES
 from browser.layout import faults
-from browser.phone import Opened, Phone
+from browser.phone import Opened, Phone, arrive
 from serving import Served, served
 
 STARTS = ["test", "sources", "fuel", "log", "repair", "nothing-here"]
@@ -18,6 +18,8 @@ PAGES_AT_LEAST = 15
 LINKS = "[...document.querySelectorAll('a[href^=\"#/\"]')].map((link) => link.getAttribute('href').slice(2))"
 # Beyond the last control of a dialog the browser's own controls follow, and the page itself has no focus.
 IN_DIALOG = "document.activeElement === document.body || document.activeElement.closest('dialog') !== null"
+# On a slow phone the page itself takes its time.
+AT_REST = "new Promise((rested) => requestIdleCallback(() => rested()))"
 OPEN_ALL = "for (const more of document.querySelectorAll('details')) more.open = true"
 
 
@@ -41,9 +43,10 @@ def pages(app: Opened) -> Iterator[str]:
         if kind(address) in been:
             continue
         been.add(kind(address))
-        app.page.goto(f"{app.address}/#/{address}")
+        arrive(app.page, app.address, address)
         expect(app.page.locator("main :is(h1, h2):visible").first).to_be_visible()
         app.page.wait_for_load_state("networkidle")
+        read(app.page)
         app.page.evaluate(OPEN_ALL)
         yield kind(address)
         waiting += app.page.evaluate(LINKS)
@@ -89,8 +92,22 @@ def focused(page: Page) -> str:
     return str(page.evaluate("(document.activeElement?.ariaLabel || document.activeElement?.textContent || '').trim()"))
 
 
+def read(page: Page) -> None:
+    """Wait until what the page shows is read from storage."""
+    expect(page.locator("main .waiting")).to_have_count(0)
+
+
+def exchanged(app: Opened) -> None:
+    """Load the page again and wait until it has met the server: meanwhile there are buttons that rest."""
+    with app.page.expect_response("**/api/v1/pull*"):
+        app.page.reload()
+    expect(app.page.locator("main h1")).to_be_visible()
+    expect(app.page.locator(".standing")).to_contain_text("Dernière synchronisation")
+
+
 def settled(page: Page) -> None:
-    """Wait until the page has stopped to change: lists are read from storage after the first drawing."""
+    """Wait until the page has stopped to change: of a long list the end is drawn after the first lines."""
+    read(page)
     before = ""
     for _ in range(40):
         now = page.locator("main").inner_html()
@@ -98,6 +115,7 @@ def settled(page: Page) -> None:
             return
         before = now
         page.wait_for_timeout(300)
+        page.evaluate(AT_REST)
     raise AssertionError("the page goes on changing")
 
 
@@ -108,8 +126,7 @@ def test_the_keyboard_reaches_everything(demo: Served, phone: Callable[..., Phon
         app.page.wait_for_load_state("networkidle")
         for place in ("test", "sources", "fuel", "log", "settings"):
             app.go(place)
-            app.page.reload()
-            expect(app.page.locator("main h1")).to_be_visible()
+            exchanged(app)
             settled(app.page)
             app.page.evaluate(OPEN_ALL)
             app.page.keyboard.press("Tab")

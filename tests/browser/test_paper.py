@@ -10,7 +10,7 @@ from PIL import Image
 from playwright.sync_api import Locator, expect
 from pypdf import PdfReader
 
-from browser.phone import Opened, Phone, until
+from browser.phone import Opened, Phone, known_as, until
 from serving import Served, served
 
 PhoneOf = Callable[[str, str], Phone]
@@ -70,7 +70,7 @@ def test_a_label_for_a_can(server: Served, phone: PhoneOf) -> None:
 def test_the_record_of_a_source(club: Served, phone: PhoneOf) -> None:
     with phone("driver", club.url).open() as app:
         app.go("sources")
-        app.page.get_by_role("link", name="Station du Lac rond").click(timeout=60_000)
+        app.page.get_by_role("link", name="Station du Lac rond").click()
         expect(app.page.get_by_role("heading", name="All tests")).to_be_visible()
         app.tap("Show as a QR code")
         address = read(app.page.get_by_role("img", name="QR code of the page"))
@@ -100,7 +100,7 @@ def test_the_secret_moves_to_another_phone(server: Served, phone: PhoneOf) -> No
         app.go("log")
         expect(app.page.get_by_text("Sent", exact=True)).to_be_visible()
         app.go("settings")
-        known_as = app.page.get_by_text("This phone is known as").locator("xpath=following-sibling::dd").inner_text()
+        number = known_as(app)
         app.go("settings/move")
         app.tap("Show the code")
         text = read(app.page.get_by_role("img", name="QR code of this phone's secret"))
@@ -114,11 +114,11 @@ def test_the_secret_moves_to_another_phone(server: Served, phone: PhoneOf) -> No
         expect(app.page.get_by_text("This is no such code")).to_be_visible()
         app.enter("Code as text", text)
         app.tap("Take this code")
-        expect(app.page.get_by_role("dialog")).to_contain_text(known_as)
+        expect(app.page.get_by_role("dialog")).to_contain_text(number)
         app.tap("Take it over")
-        expect(app.page.get_by_text(f"This phone is now known as {known_as}")).to_be_visible()
+        expect(app.page.get_by_text(f"This phone is now known as {number}")).to_be_visible()
         # What was shared is one's own here too.
         app.go("log")
-        until(lambda: app.page.locator("main a.row").count() == 1, 30)
+        until(lambda: app.page.locator("main a.row").count() == 1)
         expect(app.page.locator("main a.row")).to_contain_text("Relais du Sureau noir")
         assert app.faults == []

@@ -56,7 +56,7 @@ def filed(picture: Picture, folder: Path) -> Path:
 
 def pulled(server: Served, kind: str) -> list[dict[str, Any]]:
     """What the server gives out of one kind."""
-    with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=10) as answer:
+    with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=60) as answer:
         return [change for change in json.load(answer)["changes"] if change["kind"] == kind]
 
 
@@ -119,12 +119,12 @@ def test_a_line_is_read_from_a_photo_and_anyone_can_check_it(
         expect(app.page.get_by_role("main")).to_contain_text(f"Read from the photo, ± {half_width:.2f} mL")
         app.picture("photo-taken")
         app.tap("This is the reading")
-        app.page.reload()
+        app.reload()
         result = app.page.get_by_role("region", name="Result")
         expect(result).to_be_visible()
         app.offline(False)
         app.tap("Keep and share this test")
-        until(lambda: len(pulled(server, "test")) == 1, 30)
+        until(lambda: len(pulled(server, "test")) == 1)
 
         app.go("log")
         app.page.get_by_role("link", name=SOURCE).first.click()
@@ -164,7 +164,7 @@ def test_a_reading_by_eye_ends_what_the_photo_said(
         expect(app.page.get_by_text("Read from the photo")).to_have_count(0)
         app.tap("This is the reading")
         app.tap("Keep and share this test")
-        until(lambda: len(pulled(server, "test")) == 1, 30)
+        until(lambda: len(pulled(server, "test")) == 1)
     (run,) = pulled(server, "test")[0]["record"]["runs"]
     assert (run["line"], run["line_half_width"], run["marks"]) == (88.5, None, None)
 

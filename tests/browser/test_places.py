@@ -27,7 +27,7 @@ def fetched(app: Opened) -> None:
     """Open the list and wait until the club's 14 stations are ranked as seen from here."""
     app.go("sources")
     app.tap("Find where I am")
-    expect(app.page.locator("main a.row")).to_have_count(14, timeout=60_000)
+    expect(app.page.locator("main a.row")).to_have_count(14)
     expect(app.page.locator("main a.row").first).to_contain_text("km")
 
 
@@ -38,11 +38,11 @@ def names(page: Page) -> list[str]:
 
 def has_photo(server: Served) -> bool:
     """Whether the server has a test with its photo."""
-    with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=10) as answer:
+    with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=60) as answer:
         changes = json.load(answer)["changes"]
     digests = [digest for change in changes if change["kind"] == "test" for digest in change["record"]["photos"]]
     try:
-        return all(urllib.request.urlopen(f"{server.url}/api/v1/photos/{one}", timeout=10) for one in digests) and bool(
+        return all(urllib.request.urlopen(f"{server.url}/api/v1/photos/{one}", timeout=60) for one in digests) and bool(
             digests
         )
     except urllib.error.HTTPError:
@@ -93,7 +93,7 @@ def test_what_the_list_shows_stays_chosen(club: Served, phone: PhoneOf) -> None:
         app.page.get_by_role("combobox", name="Within").select_option("50")
         until(lambda: rows.count() < few)
         near = names(app.page)
-        app.page.reload()
+        app.reload()
         until(lambda: names(app.page) == near)
         app.picture("sources-chosen")
         app.tap("Show all again")
@@ -151,7 +151,7 @@ def test_photos_of_others_come_with_a_signal(server: Served, phone: PhoneOf, tmp
         app.read_line("88.8", shot)
         app.tap("Keep and share this test")
         expect(app.page.get_by_text("Kept")).to_be_visible()
-        until(lambda: has_photo(server), 30)
+        until(lambda: has_photo(server))
     with phone("taker", server.url).open() as app:
         app.go("sources")
         app.page.get_by_role("link", name="Relais du Sureau noir").click()

@@ -29,6 +29,7 @@ def at_the_pump(driver: Phone) -> Iterator[Opened]:
         app.tap("Keep and share this test")
         app.go("settings")
         app.choose("sunlight")
+        app.written()
     with driver.open(offline=True) as app:
         app.page.clock.install()
         app.context.add_init_script(COUNTER)

@@ -34,7 +34,7 @@ def photo(tmp_path: Path) -> Path:
 
 def pulled(server: Served) -> list[dict[str, Any]]:
     """Everything the server gives out."""
-    with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=10) as answer:
+    with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=60) as answer:
         return list(json.load(answer)["changes"])
 
 
@@ -49,7 +49,7 @@ def test_the_whole_road(server: Served, phone: Callable[[str, str], Phone], phot
         app.tap("I have read this")
         app.picture("sheet")
         app.fill_and_shake()
-        app.page.reload()
+        app.reload()
         expect(app.page.get_by_role("timer")).to_be_visible()
         app.picture("settling")
         app.read_line(LINES[0], photo)
@@ -58,7 +58,7 @@ def test_the_whole_road(server: Served, phone: Callable[[str, str], Phone], phot
         app.read_line(LINES[1])
         result = app.page.get_by_role("region", name="Result")
         expect(result).to_contain_text("83.7")
-        app.page.reload()
+        app.reload()
         expect(result).to_contain_text("83.7")
         app.bring(result)
         app.picture("result")
@@ -77,8 +77,8 @@ def test_the_whole_road(server: Served, phone: Callable[[str, str], Phone], phot
         assert pulled(server) == []
         app.offline(False)
         app.page.evaluate("dispatchEvent(new Event('online'))")
-        until(lambda: len(pulled(server)) == 2, 30)
-        until(lambda: server_has_photo(server), 30)
+        until(lambda: len(pulled(server)) == 2)
+        until(lambda: server_has_photo(server))
         app.page.reload()
         expect(app.page.get_by_role("main")).to_contain_text("sent", ignore_case=True)
         app.picture("log-sent")
@@ -108,7 +108,7 @@ def server_has_photo(server: Served) -> bool:
     """Whether the picture of the only test has arrived, without the camera's data."""
     (digest,) = next(change for change in pulled(server) if change["kind"] == "test")["record"]["photos"]
     try:
-        with urllib.request.urlopen(f"{server.url}/api/v1/photos/{digest}", timeout=10) as answer:
+        with urllib.request.urlopen(f"{server.url}/api/v1/photos/{digest}", timeout=60) as answer:
             image = Image.open(answer)
             image.load()
     except urllib.error.HTTPError:

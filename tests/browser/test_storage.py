@@ -104,6 +104,7 @@ def test_killed_in_the_middle_of_a_test(server: Served, phone: Phones, tmp_path:
         app.enter("The line stands at", "88.8")
         app.tap("This is the reading")
         expect(app.page.get_by_role("region", name="Result")).to_contain_text("83.5")
+        app.written()
         kill(tmp_path / "driver")
         with pytest.raises(Error):
             app.page.reload()
@@ -132,6 +133,7 @@ def test_the_browser_takes_the_connection_away(server: Served, phone: Phones) ->
         app.go()
         app.installed()
         app.begin_test()
+        app.written()
         tools = app.context.new_page()
         tools.goto("chrome://indexeddb-internals")
         tools.get_by_text("Force close").first.click()

@@ -24,7 +24,7 @@ HEIGHTS = ("70", "115", "160")
 
 def only_test(server: Served) -> dict[str, Any] | None:
     """The only test that the server gives out, with its record and figures."""
-    with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=10) as answer:
+    with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=60) as answer:
         changes = json.load(answer)["changes"]
     return next((change for change in changes if change["kind"] == "test"), None)
 
@@ -76,7 +76,7 @@ def test_a_scale_is_found_out_and_its_test_computed_again(server: Served, phone:
         app.go()
         app.installed()
         keep_a_test(app)
-        until(lambda: revision_on(server) == 1, 30)
+        until(lambda: revision_on(server) == 1)
         first = only_test(server)
         assert first
         assert first["record"]["tube"]["scale"] == "unknown"
@@ -100,7 +100,7 @@ def test_a_scale_is_found_out_and_its_test_computed_again(server: Served, phone:
         assert revision_on(server) == 1
         app.offline(False)
         app.page.evaluate("dispatchEvent(new Event('online'))")
-        until(lambda: revision_on(server) == 2, 30)
+        until(lambda: revision_on(server) == 2)
         assert app.faults == []
 
     second = only_test(server)

@@ -57,7 +57,7 @@ def test_a_new_version_waits_for_the_tube_and_for_the_person(line: Middleman, ph
         banner = app.page.get_by_role("status").filter(has_text=READY)
         expect(banner).to_contain_text("It loads when the tube has settled and you agree.", timeout=PATIENCE * 1000)
         expect(app.page.get_by_role("button", name=TAKE)).to_have_count(0)
-        app.page.reload()
+        app.reload()
         expect(app.page.get_by_role("timer")).to_be_visible()
         runs_first(app)
         app.read_line("88.8")
@@ -85,7 +85,7 @@ def test_a_newer_version_in_another_tab_closes_the_old_one_without_loss(
         runs_later(other)
         expect(app.page.get_by_role("alert")).to_contain_text("Another tab has loaded a newer version.")
         # The old tab still stands, says so once, and writes nothing any more.
-        other.page.goto(f"{line.url}/#/source/new")
+        other.go("source/new")
         other.enter("Name", "Pas de la Fougere")
         other.choose("later")
         other.tap("Keep this source")
