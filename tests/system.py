@@ -15,9 +15,10 @@ import subprocess
 import tempfile
 import time
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import cache
 from pathlib import Path
+from random import sample
 from typing import Any
 
 CHROMIUM = ("chromium", "fonts-dejavu-core")
@@ -272,8 +273,9 @@ def unprivileged() -> str | None:
 
 
 def free_port() -> int:
-    """A port of the loopback interface that nobody listens on at the moment."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port: int = probe.getsockname()[1]
-        return port
+    """A port of the loopback interface that nobody listens on, and that the system gives to nobody who connects."""
+    for port in sample(range(20_000, 32_000), 1000):
+        with socket.socket() as probe, suppress(OSError):
+            probe.bind(("127.0.0.1", port))
+            return port
+    raise MissingFromSystem("there is no free port")

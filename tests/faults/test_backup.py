@@ -19,7 +19,7 @@ async def test_a_backup_made_under_load(
     place: Place, into: str, new_database: Callable[[str], str], tmp_path: Path, tell: Tell
 ) -> None:
     """It holds whole batches, all that were answered before it began, and of each phone what came first."""
-    senders, file = phones(people=3, batches=80, size=4), tmp_path / "kept.zip"
+    senders, file = phones(people=3, batches=240, size=4), tmp_path / "kept.zip"
     with served(place.folder, *place.options) as server:
         sending = asyncio.create_task(all_send(senders, lambda: server.url))
         await until(lambda: answered(senders) >= 6)
@@ -27,6 +27,9 @@ async def test_a_backup_made_under_load(
         made = await asyncio.to_thread(splitline, "backup", str(file), "--data", str(place.folder), *place.options)
         assert (made.returncode, made.stderr) == (0, "")
         assert not sending.done(), "nobody was sending any more when the backup was done"
+        for phone in senders:
+            # What is on its way arrives; the rest was for a slow backup.
+            del phone.batches[phone.answered + 5 :]
         await sending
         assert sum(phone.failures for phone in senders) == 0, "somebody had to wait for the backup"
         cursor = (await get(f"{server.url}/api/v1/pull")).json()["cursor"]
