@@ -25,9 +25,10 @@ def reasons(ledger: Ledger, arrival: Arrival, test: Test, region: str) -> tuple[
 
 def confirm(ledger: Ledger, row: TestRow) -> None:
     """Let those tests count that were held as out of line until somebody else read the same, as this test does."""
-    if row.is_withheld or row.is_twin or row.sampled != "pump" or row.source is None:
+    others = ledger.surroundings.doubted(row.source or "")
+    if not others or row.is_withheld or row.is_twin or row.sampled != "pump":
         return
-    for doubted in ledger.surroundings.doubted(row.source):
+    for doubted in others:
         if outliers.confirms(reading_of(row), reading_of(doubted)):
             ledger.put(without(doubted, "out_of_line"))
 
