@@ -34,10 +34,9 @@ BEGIN = "splitline_begin"
 # Connections to SQLite that stay open: opening one more for a moment takes longer than what is asked of it. The one
 # that was given back last goes out first, so that few of them have much of the file in memory.
 KEPT_OPEN = {"pool_size": 15, "max_overflow": 0, "pool_use_lifo": True}
-# The log goes into the file after 4096 pages. A batch of 500 changes some 500 of them, many of these more than once by
-# then. With SQLite's own 1000, and its 2 MB of memory for pages, a push of that size takes a tenth longer.
-PRAGMAS = ("synchronous = FULL", "foreign_keys = ON", "wal_autocheckpoint = 4096")
-# For writing; pages of changes are read once each, which a larger memory does not help.
+PRAGMAS = ("synchronous = FULL", "foreign_keys = ON")
+# For writing: a batch of 500 changes some 500 pages, and SQLite's own 2 MB make it read and write some of them twice.
+# Pages of changes are read once each, which a larger memory does not help.
 MORE_MEMORY = "cache_size = -16384"
 # Threads that glance at SQLite at the same time; more of them only wait for each other.
 GLANCING = 2
