@@ -73,5 +73,7 @@ async function readSettings(): Promise<void> {
 }
 
 async function readOutbox(): Promise<void> {
-  server.value = { ...server.value, ...(await countUnsent()) };
+  const counts = await countUnsent();
+  // As it is by now: an exchange may have begun or ended meanwhile.
+  server.value = { ...server.value, ...counts };
 }

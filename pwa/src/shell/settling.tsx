@@ -7,7 +7,7 @@ import { alarm } from "../parts/alarm";
 import { SettleStrip } from "../parts/settle-strip";
 import { useAwake } from "../parts/use-awake";
 import { go } from "../router";
-import { changeDraft, countable, loadDraft, movedBy, standingTubes } from "../store/drafts";
+import { changeDraft, countable, inTurn, loadDraft, movedBy, standingTubes } from "../store/drafts";
 import { useClock, useClockSet, useStored } from "../use";
 
 export function Settling({ place }: { place: string }) {
@@ -19,10 +19,10 @@ export function Settling({ place }: { place: string }) {
   // On its own place the sheet is in hand there, and is put right there.
   useClockSet(
     isElsewhere && tubes.length > 0,
-    (by) => void changeDraft((sheet) => ({ ...sheet, ...movedBy(sheet, by) })),
+    (by) => void inTurn(() => changeDraft((sheet) => ({ ...sheet, ...movedBy(sheet, by) }))),
   );
   useEffect(() => {
-    if (isElsewhere && tubes.length > 0) void changeDraft((sheet) => countable(sheet, Date.now()));
+    if (isElsewhere && tubes.length > 0) void inTurn(() => changeDraft((sheet) => countable(sheet, Date.now())));
   }, [isElsewhere, tubes.length > 0]);
   useAwake(tubes.some(({ until }) => until > now));
   useEffect(() => {

@@ -10,6 +10,18 @@ import type { Draft, Settings } from "./schema";
 
 export const SHEET = "run sheet";
 
+let last: Promise<unknown> = Promise.resolve();
+
+/**
+ * What is done to the sheet, one after the other in the order in which it was asked for, also by a screen that was left
+ * meanwhile: whoever reads the sheet in turn finds all that was entered before.
+ */
+export function inTurn<T>(act: () => Promise<T>): Promise<T> {
+  const mine = last.then(act);
+  last = mine.catch(() => undefined);
+  return mine;
+}
+
 /** The sheet; a source that was merged meanwhile is the one that stands for it. */
 export async function loadDraft(): Promise<Draft | undefined> {
   return run(async (base) => {

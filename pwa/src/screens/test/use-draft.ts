@@ -1,7 +1,7 @@
 /** The run sheet in hand: every change is on the screen at once and on the disk a moment later, in order. */
 
 import { useCallback, useEffect, useRef, useState } from "preact/hooks";
-import { countable, dropDraft, loadDraft, movedBy, newDraft, saveDraft } from "../../store/drafts";
+import { countable, dropDraft, inTurn, loadDraft, movedBy, newDraft, saveDraft } from "../../store/drafts";
 import { dropPhoto } from "../../store/photos";
 import type { Draft } from "../../store/schema";
 import { DEFAULTS, loadSettings } from "../../store/settings";
@@ -28,7 +28,6 @@ export function useDraft(): SheetInHand {
   const [draft, setDraft] = useState<Draft>();
   const [unsaved, setUnsaved] = useState(false);
   const latest = useRef<Draft | null>(null);
-  const queue = useRef<Promise<void>>(Promise.resolve());
   const setWhileReading = useRef(0);
 
   const show = useCallback((next: Draft) => {
@@ -36,7 +35,7 @@ export function useDraft(): SheetInHand {
     setDraft(next);
   }, []);
   const write = useCallback((act: () => Promise<void>) => {
-    queue.current = queue.current.then(act).then(
+    void inTurn(act).then(
       () => setUnsaved(false),
       () => setUnsaved(true),
     );
@@ -61,7 +60,7 @@ export function useDraft(): SheetInHand {
       // The clock may have been set back before the page was opened.
       change((old) => countable(old, Date.now()));
     };
-    loadDraft()
+    inTurn(loadDraft)
       .then(async (found) => (found === undefined ? show(await emptySheet()) : takeUp(found)))
       .catch(() => show(newDraft(DEFAULTS, new Date())));
   }, [show, change]);
@@ -86,7 +85,7 @@ export function useDraft(): SheetInHand {
     if (latest.current === null) setWhileReading.current += by;
     else change((sheet) => movedBy(sheet, by));
   });
-  const saved = useCallback(() => queue.current, []);
+  const saved = useCallback(() => inTurn(() => Promise.resolve()), []);
   return { draft, change, begin, discard, saved, unsaved };
 }
 
