@@ -28,3 +28,29 @@ test("who comes back to the sheet finds what was entered while an entry before i
   const again = await opened();
   expect(again.draft?.note).toBe("milky at first");
 });
+
+test("what was begun on a screen that was left comes to the sheet where it is by then", async () => {
+  const left = await opened();
+  left.change({ note: "milky" });
+  unmount();
+  const now = await opened();
+  now.change({ temperature: 8 });
+  left.change(({ photos }) => ({ photos: [...photos, "one"] }));
+  now.change({ fuel_water: 1 });
+  unmount();
+  left.change(({ photos }) => ({ photos: [...photos, "two"] }));
+  const sheet = { note: "milky", temperature: 8, fuel_water: 1, photos: ["one", "two"] };
+  expect((await opened()).draft).toMatchObject(sheet);
+});
+
+test("what was begun for a sheet that was thrown away does not come to the next one", async () => {
+  const left = await opened();
+  left.change({ note: "milky" });
+  unmount();
+  const now = await opened();
+  now.begin({ note: "clear" });
+  await now.saved();
+  left.change({ temperature: 8 });
+  unmount();
+  expect((await opened()).draft).toMatchObject({ note: "clear", temperature: null });
+});

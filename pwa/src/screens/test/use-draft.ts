@@ -1,14 +1,28 @@
 /** The run sheet in hand: every change is on the screen at once and on the disk a moment later, in order. */
 
-import { useCallback, useEffect, useRef, useState } from "preact/hooks";
-import { countable, dropDraft, inTurn, loadDraft, movedBy, newDraft, saveDraft } from "../../store/drafts";
+import { useCallback, useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
+import { changeDraft, countable, dropDraft, inTurn, loadDraft, movedBy, newDraft, saveDraft } from "../../store/drafts";
 import { dropPhoto } from "../../store/photos";
 import type { Draft } from "../../store/schema";
 import { DEFAULTS, loadSettings } from "../../store/settings";
 import { useClockSet } from "../../use";
 
 /** What changes; a function is given the sheet as it is by then, for what was begun some time before. */
-export type Change = (part: Partial<Draft> | ((draft: Draft) => Partial<Draft>)) => void;
+export type Change = (part: Part) => void;
+
+type Part = Partial<Draft> | ((draft: Draft) => Partial<Draft>);
+
+const asked = (part: Part, draft: Draft) => (typeof part === "function" ? part(draft) : part);
+
+/** Changes the sheet where it is in hand now; null while no screen has it. */
+let inHand: Change | null = null;
+
+/** What was begun on a screen that was left, as a photo that is made small: it is for the same sheet, wherever that is. */
+function changeLate(id: string, part: Part): void {
+  const onlyThis = (sheet: Draft) => (sheet.id === id ? asked(part, sheet) : sheet);
+  if (inHand !== null) inHand(onlyThis);
+  else void inTurn(() => changeDraft((sheet) => (sheet.id === id ? { ...sheet, ...asked(part, sheet) } : sheet)));
+}
 
 export interface SheetInHand {
   /** undefined until the phone has answered. */
@@ -28,7 +42,9 @@ export function useDraft(): SheetInHand {
   const [draft, setDraft] = useState<Draft>();
   const [unsaved, setUnsaved] = useState(false);
   const latest = useRef<Draft | null>(null);
-  const setWhileReading = useRef(0);
+  const here = useRef(true);
+  /** What came before the phone had answered. */
+  const early = useRef<Part[]>([]);
 
   const show = useCallback((next: Draft) => {
     latest.current = next;
@@ -43,10 +59,17 @@ export function useDraft(): SheetInHand {
   const change = useCallback<Change>(
     (part) => {
       const old = latest.current;
-      if (old === null) return;
-      const asked = typeof part === "function" ? part(old) : part;
-      if (asked === old) return;
-      const next = { ...old, ...asked };
+      if (old === null) {
+        early.current.push(part);
+        return;
+      }
+      if (!here.current) {
+        changeLate(old.id, part);
+        return;
+      }
+      const changed = asked(part, old);
+      if (changed === old) return;
+      const next = { ...old, ...changed };
       show(next);
       // An entry that was overtaken by a newer one on the same sheet need not be written any more.
       write(() => (latest.current === next ? saveDraft(next) : Promise.resolve()));
@@ -56,7 +79,7 @@ export function useDraft(): SheetInHand {
   useEffect(() => {
     const takeUp = (sheet: Draft) => {
       show(sheet);
-      if (setWhileReading.current !== 0) change((old) => movedBy(old, setWhileReading.current));
+      for (const part of early.current) change(part);
       // The clock may have been set back before the page was opened.
       change((old) => countable(old, Date.now()));
     };
@@ -81,10 +104,14 @@ export function useDraft(): SheetInHand {
     },
     [begin, write],
   );
-  useClockSet(true, (by) => {
-    if (latest.current === null) setWhileReading.current += by;
-    else change((sheet) => movedBy(sheet, by));
-  });
+  useClockSet(true, (by) => change((sheet) => movedBy(sheet, by)));
+  useLayoutEffect(() => {
+    inHand = change;
+    return () => {
+      here.current = false;
+      if (inHand === change) inHand = null;
+    };
+  }, [change]);
   const saved = useCallback(() => inTurn(() => Promise.resolve()), []);
   return { draft, change, begin, discard, saved, unsaved };
 }
