@@ -47,14 +47,15 @@ export async function startLive(): Promise<void> {
     if (places.includes("outbox")) void readOutbox();
   });
   await Promise.all([readSettings(), readOutbox()]);
+  server.value = { ...server.value, known: true };
 }
 
-/** Of two readings under way the one that began later counts, whichever ends first. */
-let round = 0;
+let begun = 0;
+let shown = 0;
 
 async function readSettings(): Promise<void> {
-  round += 1;
-  const mine = round;
+  begun += 1;
+  const mine = begun;
   const [found, position, exchange, demo, clock, list] = await Promise.all([
     loadSettings(),
     readFact("position"),
@@ -63,13 +64,15 @@ async function readSettings(): Promise<void> {
     readFact("clock"),
     readFact("list"),
   ]);
-  if (mine !== round) return;
+  // Of two readings under way the one that began later counts, whichever ends first.
+  if (mine < shown) return;
+  shown = mine;
   settings.value = found;
   whereabouts.value = position ?? null;
   clockBehind.value = clock?.behind ?? null;
   // The same choice read again is no reason to rank two thousand sources anew.
   if (JSON.stringify(list ?? null) !== JSON.stringify(listChoice.value)) listChoice.value = list ?? null;
-  server.value = { ...server.value, ...exchange, demo: demo ?? false, known: true };
+  server.value = { ...server.value, ...exchange, demo: demo ?? false };
 }
 
 async function readOutbox(): Promise<void> {
