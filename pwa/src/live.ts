@@ -5,7 +5,7 @@ import type { ListChoice } from "./filters";
 import { onChange } from "./store/changes";
 import { countUnsent } from "./store/outbox";
 import type { Position, Settings } from "./store/schema";
-import { DEFAULTS, type Exchange, loadSettings, readFact } from "./store/settings";
+import { changeFact, DEFAULTS, type Exchange, loadSettings, readFact, saveSettings } from "./store/settings";
 
 export const settings = signal<Settings>(DEFAULTS);
 export const whereabouts = signal<Position | null>(null);
@@ -50,6 +50,43 @@ export async function startLive(): Promise<void> {
   server.value = { ...server.value, known: true };
 }
 
+/** What a person has chosen and the disk may not have yet: it stands on the screen from the first moment, and stays. */
+interface Choice {
+  settings?: (old: Settings) => Settings;
+  list?: (old: ListChoice | null) => ListChoice;
+}
+
+const choices = new Set<Choice>();
+
+async function choose(choice: Choice, write: () => Promise<void>): Promise<void> {
+  choices.add(choice);
+  show(settings.value, listChoice.value);
+  try {
+    await write();
+  } finally {
+    // Whatever was read before this is older.
+    await readSettings();
+    choices.delete(choice);
+  }
+}
+
+export function chooseSettings(change: Partial<Settings>): Promise<void> {
+  return choose({ settings: (old) => ({ ...old, ...change }) }, () => saveSettings(change));
+}
+
+/** How the list of sources is shown; null: it was left as it is at first. */
+export function chooseList(list: (old: ListChoice | null) => ListChoice): Promise<void> {
+  return choose({ list }, () => changeFact("list", (old) => list(old ?? null)));
+}
+
+function show(stored: Settings, storedList: ListChoice | null | undefined): void {
+  const made = [...choices];
+  settings.value = made.reduce((old, { settings: change }) => change?.(old) ?? old, stored);
+  const list = made.reduce((old, { list: change }) => change?.(old ?? null) ?? old, storedList);
+  // The same choice read again is no reason to rank two thousand sources anew.
+  if (JSON.stringify(list) !== JSON.stringify(listChoice.value)) listChoice.value = list;
+}
+
 let begun = 0;
 let shown = 0;
 
@@ -67,11 +104,9 @@ async function readSettings(): Promise<void> {
   // Of two readings under way the one that began later counts, whichever ends first.
   if (mine < shown) return;
   shown = mine;
-  settings.value = found;
+  show(found, list ?? null);
   whereabouts.value = position ?? null;
   clockBehind.value = clock?.behind ?? null;
-  // The same choice read again is no reason to rank two thousand sources anew.
-  if (JSON.stringify(list ?? null) !== JSON.stringify(listChoice.value)) listChoice.value = list ?? null;
   server.value = { ...server.value, ...exchange, demo: demo ?? false };
 }
 

@@ -1,8 +1,10 @@
 // @vitest-environment happy-dom
-// Two choices in a row, the second before the first is on the disk: both hold.
+// Choices that are not on the disk yet hold, each and together.
 import { settings, startLive } from "@/live";
 import { RegionsPage } from "@/screens/log/regions-page";
+import { SettingsPage } from "@/screens/log/settings";
 import { SourcesList } from "@/screens/sources/list";
+import { announce } from "@/store/changes";
 import { loadSettings, readFact, saveSettings } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { entry, NOW } from "../invented";
@@ -32,4 +34,19 @@ test("the regions that are fetched", async () => {
   remove[0]?.click();
   remove[2]?.click();
   await soon(async () => expect((await loadSettings()).regions).toEqual(["FR-43"]));
+});
+
+test("stand on the screen from the first moment, also where what was stored before is read meanwhile", async () => {
+  await startLive();
+  const { root } = mount(<SettingsPage />);
+  const radio = root.querySelector<HTMLInputElement>("input[value=sunlight]");
+  announce("settings");
+  radio?.click();
+  const seen = new Set<boolean | undefined>();
+  for (let step = 0; step < 50; step += 1) {
+    await new Promise((resolve) => setTimeout(resolve));
+    seen.add(radio?.checked);
+  }
+  expect((await loadSettings()).look).toBe("sunlight");
+  expect([...seen]).toEqual([true]);
 });

@@ -2,13 +2,13 @@
 
 import { SPECIFICATIONS } from "../../chemistry/meaning";
 import { labels } from "../../labels";
-import { settings } from "../../live";
+import { chooseSettings, settings } from "../../live";
 import { ChoiceRow } from "../../parts/choice-row";
 import { SelectField, SwitchField } from "../../parts/fields";
 import { NumberField } from "../../parts/number-field";
 import { to } from "../../router";
 import type { Settings } from "../../store/schema";
-import { DEFAULTS, saveSettings } from "../../store/settings";
+import { DEFAULTS } from "../../store/settings";
 import { LanguageSection } from "./language-section";
 import { Section } from "./section";
 import { ServerSection } from "./server-section";
@@ -58,7 +58,7 @@ export function SettingsPage() {
 }
 
 function set(change: Partial<Settings>): void {
-  void saveSettings(change);
+  void chooseSettings(change);
 }
 
 function Units() {

@@ -4,7 +4,7 @@ import { useEffect, useMemo, useState } from "preact/hooks";
 import { filtersSet, type ListChoice, NO_FILTERS, passes } from "../../filters";
 import { ago, number } from "../../format";
 import { labels } from "../../labels";
-import { listChoice, server, settings, whereabouts } from "../../live";
+import { chooseList, listChoice, server, settings, whereabouts } from "../../live";
 import { ChoiceRow } from "../../parts/choice-row";
 import { TextField } from "../../parts/fields";
 import { Waiting } from "../../parts/waiting";
@@ -12,7 +12,6 @@ import { type Order, type Ranked, rank } from "../../ranking";
 import { to } from "../../router";
 import { listFigures } from "../../store/figures";
 import type { FiguresRow } from "../../store/schema";
-import { changeFact } from "../../store/settings";
 import { exchangeNow } from "../../sync/when";
 import { useNow, useStored } from "../../use";
 import { Due } from "./due";
@@ -60,7 +59,7 @@ function Found({ rows, kept }: { rows: readonly FiguresRow[]; kept: ListChoice }
   // A later version may know more orders.
   const order = ORDERS.includes(kept.order) ? kept.order : AS_IS.order;
   const keep = (change: (old: ListChoice) => Partial<ListChoice>) =>
-    void changeFact("list", (old = AS_IS) => ({ ...old, ...change(old) }));
+    void chooseList((old) => ({ ...(old ?? AS_IS), ...change(old ?? AS_IS) }));
   const [text, setText] = useState("");
   const here = whereabouts.value;
   const { own_minimum } = settings.value;
