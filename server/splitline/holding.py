@@ -35,7 +35,7 @@ def confirm(ledger: Ledger, row: TestRow) -> None:
 
 def _out_of_line(ledger: Ledger, test: Test, figures: Figures, region: str) -> Problem | None:
     """Only what comes from the pump tells of the source; a can or a tank may hold anything."""
-    if test.sampled != "pump" or ledger.surroundings.is_usual(test):
+    if test.sampled != "pump":
         return None
     reading = Reading(ledger.contributor, test.sampled_at, figures.content, figures.expanded_uncertainty)
     problem = outliers.out_of_line(reading, ledger.surroundings.levels(test, region))

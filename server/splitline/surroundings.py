@@ -23,8 +23,6 @@ class Surroundings:
         self._readings: defaultdict[str, dict[str, Reading]] = defaultdict(dict)
         self._doubted: defaultdict[str, dict[str, TestRow]] = defaultdict(dict)
         self._months: defaultdict[str, list[MonthLevelRow]] = defaultdict(list)
-        # Id and revision of tests.
-        self._usual: set[tuple[str, int]] = set()
         # Region, first and last month -> their level.
         self._pooled: dict[tuple[str, str, str], Level | None] = {}
 
@@ -42,9 +40,7 @@ class Surroundings:
         span = Span(min(times) - RECENT, max(times) + RECENT)
         for month in await recent.months_of(connection, regions, span):
             self._months[month.region].append(month)
-        usual = [test for test, figures in tests if self._is_in_line(test, figures, regions)]
-        self._usual.update((test.id, test.revision) for test in usual)
-        odd = {self._at(test.source) for test, _ in tests if not self.is_usual(test)}
+        odd = {self._at(test.source) for test, figures in tests if not self._is_usual(test, figures, regions)}
         sources = [source for source, standing in self._standing.items() if standing in odd]
         for reading in await recent.readings_at(connection, sources, span):
             self._readings[self._at(reading.source)][reading.id] = _reading(reading)
@@ -53,11 +49,8 @@ class Surroundings:
             self.put(row)
         return doubted
 
-    def is_usual(self, test: Test) -> bool:
-        """Whether a test is in line with each region that it may belong to: nothing more need be looked at."""
-        return (test.id, test.revision) in self._usual
-
-    def _is_in_line(self, test: Test, figures: Figures, regions: Collection[str]) -> bool:
+    def _is_usual(self, test: Test, figures: Figures, regions: Collection[str]) -> bool:
+        """Whether a test is in line with each of these regions, whichever it turns out to belong to."""
         reading = Reading("", test.sampled_at, figures.content, figures.expanded_uncertainty)
         levels = [self._in_region(region, *_around(test.sampled_at.date())) for region in regions]
         return all(level and is_in_line(reading, level) for level in levels)

@@ -56,6 +56,15 @@ async def test_an_odd_reading_is_held_and_its_contributor_told(intake: Intake, s
 
 
 @pytest.mark.usefixtures("usual")
+async def test_an_odd_reading_is_held_beside_a_refused_one_of_the_same_id(intake: Intake, store: Store) -> None:
+    """What is known of one record of a batch is not taken for another that names itself the same."""
+    nowhere, odd = read(20, USUAL, at=99), read(20, ODD)
+    assert nowhere["id"] == odd["id"]
+    assert [answer.status for answer in await push(intake, nowhere, odd, by=2)] == ["refused", "held"]
+    assert await state(store, odd) == ("held", ("out_of_line",))
+
+
+@pytest.mark.usefixtures("usual")
 async def test_a_second_person_who_reads_the_same_makes_both_count(intake: Intake, store: Store) -> None:
     odd = read(20, ODD)
     await push(intake, odd, by=2)
