@@ -27,8 +27,9 @@ async def pull(request: HttpRequest, services: Rooms) -> Response[Any]:
     if caching.asks(request):
         head = (await texts.outline(services.store, asked)).head
         cursor.compare(head)
-        if caching.unchanged(request, caching.tag_of(head)):
-            return caching.not_modified(caching.tag_of(head))
+        tag = caching.tag_of(head)
+        if caching.unchanged(request, tag):
+            return caching.not_modified(tag)
     page = await services.pages.page(asked, compression.wanted(request.headers.get("accept-encoding", "")))
     cursor.compare(page.outline.head)
     return caching.packed(page.body, caching.tag_of(page.outline.head), page.encoding)

@@ -60,6 +60,18 @@ def names_of(statement: Statement) -> tuple[str, ...]:
     return tuple(statement.selected_columns.keys())
 
 
+async def driver_of(connection: AsyncConnection) -> Any:
+    """Return the driver's own connection, which SQLAlchemy stands in front of."""
+    return (await connection.get_raw_connection()).driver_connection
+
+
+async def ask_sqlite(connection: AsyncConnection, statement: Statement, values: dict[str, object]) -> Sequence[Any]:
+    """Return the rows of a statement from SQLite, within whatever transaction there is."""
+    question = _question(statement)
+    driver = await driver_of(connection)
+    return question.rows(await driver.execute_fetchall(question.text, question.values(values)))
+
+
 async def fetch(connection: AsyncConnection, statement: Statement, **given: object) -> Sequence[Any]:
     """Return the rows of a statement; none, and nothing is asked, where a list or set that it is given is empty."""
     if any(value == [] or value == set() for value in given.values()):
@@ -68,9 +80,7 @@ async def fetch(connection: AsyncConnection, statement: Statement, **given: obje
         return (await connection.execute(statement, given)).all()
     if not connection.in_transaction():
         await connection.begin()
-    question = _question(statement)
-    driver: Any = (await connection.get_raw_connection()).driver_connection
-    return question.rows(await driver.execute_fetchall(question.text, question.values(given)))
+    return await ask_sqlite(connection, statement, given)
 
 
 async def fetch_as(

@@ -9,7 +9,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import AsyncIterator, Sequence
 from contextlib import asynccontextmanager
-from functools import cache, partial
+from functools import partial
 from pathlib import Path
 from sqlite3 import OperationalError as SQLiteError
 from time import monotonic, sleep
@@ -20,7 +20,7 @@ from sqlalchemy import Connection as SyncConnection
 from sqlalchemy.ext.asyncio import AsyncConnection, AsyncEngine, create_async_engine
 
 from splitline.store import schema
-from splitline.store.asking import Question
+from splitline.store.asking import ask_sqlite
 from splitline.store.faults import StoreUnavailable as StoreUnavailable
 from splitline.store.faults import told
 
@@ -75,9 +75,8 @@ class Store:
             async with self.glances.connect() as connection:
                 if not self.on_sqlite:
                     return tuple((await connection.execute(statement, values)).one())
-                driver: Any = (await connection.get_raw_connection()).driver_connection
-                question = _question(statement)
-                (row,) = question.rows(await driver.execute_fetchall(question.text, question.values(values)))
+                row: Sequence[Any]
+                (row,) = await ask_sqlite(connection, statement, values)
                 return row
 
     @asynccontextmanager
@@ -187,6 +186,3 @@ def _to_wal(cursor: Any, seconds: float) -> None:
 
 def _on_begin(connection: SyncConnection) -> None:
     connection.exec_driver_sql(f"BEGIN {connection.get_execution_options().get(BEGIN, 'DEFERRED')}")
-
-
-_question = cache(Question)

@@ -8,6 +8,7 @@ from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store.schema import sequence
 
+HEAD = (sequence.c.epoch, sequence.c.value, sequence.c.invented)
 TAKE = update(sequence).values(value=sequence.c.value + bindparam("count")).returning(sequence.c.value)
 
 
@@ -22,7 +23,7 @@ class Head:
 
 async def head(connection: AsyncConnection) -> Head:
     """Return the last committed number: everything at or below it can be read by whoever asks afterwards."""
-    row = (await connection.execute(select(sequence.c.epoch, sequence.c.value, sequence.c.invented))).one()
+    row = (await connection.execute(select(*HEAD))).one()
     return Head(row.epoch, row.value, row.invented)
 
 

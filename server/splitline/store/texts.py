@@ -30,14 +30,13 @@ from sqlalchemy.sql.functions import FunctionElement
 from splitline.store.changes import changed
 from splitline.store.engine import Store
 from splitline.store.schema import sequence, sources, tests
-from splitline.store.sequence import Head
+from splitline.store.sequence import HEAD, Head
 
 # How the text of a change ends that says nothing.
 SAYS_NOTHING = "null}"
 
 _AFTER = bindparam("after", type_=BigInteger(), required=False)
 _ENOUGH = bindparam("enough", type_=Integer(), required=False)
-HEAD = (sequence.c.epoch, sequence.c.value, sequence.c.invented)
 
 Key = tuple[str, int, int | None]
 """What tells a page from another answer to the same question: see `Outline`."""

@@ -12,6 +12,8 @@ from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.engine import Dialect
 from sqlalchemy.ext.asyncio import AsyncConnection
 
+from splitline.store.asking import driver_of
+
 Tuple = tuple[object, ...]
 Translations = tuple[tuple[int, Callable[[Any], object]], ...]
 """Places of a row whose values the driver takes in another form, and what makes that of them."""
@@ -34,8 +36,7 @@ async def _write(connection: AsyncConnection, table: Table, rows: Sequence[Tuple
         if connection.dialect.name != "sqlite":
             await connection.exec_driver_sql(text, translated)
             return
-        driver: Any = (await connection.get_raw_connection()).driver_connection
-        await driver.executemany(text, translated)
+        await (await driver_of(connection)).executemany(text, translated)
 
 
 @lru_cache(maxsize=256)
