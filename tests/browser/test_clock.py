@@ -16,7 +16,7 @@ from serving import Served
 Phones = Callable[..., Phone]
 YEARS = timedelta(days=730)
 # Some minutes of the ten, on a machine of any speed.
-SETTLING = re.compile(r"^(10:00|[1-9]:\d\d)")
+SETTLING = re.compile(r"^(10:00|[6-9]:\d\d)")
 # Before the page's own scripts: its clock is off by what was set last, also after the browser was started again.
 CLOCK = """(() => {
   const Right = Date;

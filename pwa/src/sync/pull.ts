@@ -32,14 +32,10 @@ export async function pull(client: Client, clock: () => Date): Promise<number> {
       if (!(fault instanceof Trouble && fault.code === "cursor_expired") || fresh) throw fault;
       return null;
     });
-    if (page === null) {
-      await queueAgain();
-      cursor = null;
-      fresh = true;
-      continue;
-    }
-    const next = { server: client.origin, cursor: page.cursor, regions };
-    if (!(await applyPage(page.changes, next, fresh))) {
+    if (page === null) await queueAgain();
+    const at = (next: string) => ({ server: client.origin, cursor: next, regions });
+    const isWritten = page !== null && (await applyPage(page.changes, at(page.cursor), fresh));
+    if (!isWritten) {
       cursor = null;
       fresh = true;
       continue;
