@@ -18,6 +18,8 @@ from splitline.statistics.visits import Visit, weights_of
 MU_POINTS = 121
 TAU_POINTS = 40
 TAU_LEAST, TAU_MOST = 0.05, 20.0
+MU_STEPS = np.linspace(-1.0, 1.0, MU_POINTS)
+TAU = TAU_LEAST * (TAU_MOST / TAU_LEAST) ** (np.arange(TAU_POINTS) / (TAU_POINTS - 1.0))
 # Of Newton's steps, or halvings where these would leave the bracket.
 MOST_STEPS = 60
 # A tau less likely than this does not move the next fill, and its moments are rounding noise.
@@ -89,7 +91,8 @@ def estimate(
     typical = float(np.dot(posterior.mu, mu_weight))
     contributors = len({visit.contributor for visit in visits})
     shared = sqrt(sum(visit.shared_uncertainty**2 for visit in visits) / len(visits) / contributors)
-    low, high = (_on_grid(posterior.mu, mu_weight, p) - typical for p in (0.05, 0.95))
+    low, high = (q - typical for q in _on_grid(posterior.mu, mu_weight, (0.05, 0.95)))
+    tau_low, tau, tau_bound, tau_high = _on_grid(posterior.tau, tau_weight, (TAU_LOW, 0.5, 0.8, TAU_HIGH))
     quantiles = tuple(level + q for q in _next_fill(posterior, NEXT_FILL_AT))
     return Estimate(
         typical=level + typical,
@@ -97,9 +100,9 @@ def estimate(
             level + typical - sqrt(low**2 + (1.645 * shared) ** 2),
             level + typical + sqrt(high**2 + (1.645 * shared) ** 2),
         ),
-        tau=_on_grid(posterior.tau, tau_weight, 0.5),
-        tau_interval=(_on_grid(posterior.tau, tau_weight, TAU_LOW), _on_grid(posterior.tau, tau_weight, TAU_HIGH)),
-        tau_bound=_on_grid(posterior.tau, tau_weight, 0.8),
+        tau=tau,
+        tau_interval=(tau_low, tau_high),
+        tau_bound=tau_bound,
         next_fill=(quantiles[1], quantiles[-2]),
         floor=quantiles[1],
         next_fill_quantiles=quantiles,
@@ -127,25 +130,20 @@ def _posterior(
     """The grid: mu around the median, wide enough for few visits; tau in equal ratios."""
     count = len(deviations)
     width = max(mad_spread(deviations), sum(uncertainties) / count, 1.0)
-    reach = 12.0 * width / sqrt(count) + 2.0
-    mu = median(deviations) + np.linspace(-reach, reach, MU_POINTS)
-    tau = TAU_LEAST * (TAU_MOST / TAU_LEAST) ** (np.arange(TAU_POINTS) / (TAU_POINTS - 1.0))
-    prior = PRIOR_SHARPNESS * (np.log(tau) - np.log1p((tau / prior_scale) ** 2))
-    log_weight = prior + np.zeros((MU_POINTS, TAU_POINTS))
-    off = np.array(deviations)[:, None] - mu
-    spreads = np.sqrt(tau**2 + np.array(uncertainties)[:, None] ** 2)
-    each = np.array(weights)
+    mu = median(deviations) + (12.0 * width / sqrt(count) + 2.0) * MU_STEPS
+    log_weight = PRIOR_SHARPNESS * (np.log(TAU) - np.log1p((TAU / prior_scale) ** 2)) + np.zeros((MU_POINTS, 1))
+    off, own, each = np.array(deviations)[:, None] - mu, np.array(uncertainties), np.array(weights)
     for weight in sorted(set(weights)):
         alike = each == weight
-        log_weight += weight * log_densities(off[alike], spreads[alike])
+        log_weight += weight * log_densities(off[alike], own[alike], TAU)
     share = np.exp(log_weight - log_weight.max())
-    return _Posterior(mu, tau, share / share.sum())
+    return _Posterior(mu, TAU, share / share.sum())
 
 
-def _on_grid(points: NDArray[np.float64], weight: NDArray[np.float64], probability: float) -> float:
-    """The quantile of a distribution on grid points, each point's weight spread evenly around it."""
+def _on_grid(points: NDArray[np.float64], weight: NDArray[np.float64], probabilities: Sequence[float]) -> list[float]:
+    """Quantiles of a distribution on grid points, each point's weight spread evenly around it."""
     cumulative = np.cumsum(weight) - weight / 2.0
-    return float(np.interp(probability, cumulative, points))
+    return [float(q) for q in np.interp(probabilities, cumulative, points)]
 
 
 def _next_fill(posterior: _Posterior, probabilities: Sequence[float]) -> list[float]:

@@ -10,22 +10,28 @@ from numpy.typing import NDArray
 # E[5 z^2 / (4 s^2 + z^2)] = 1 for normal z, computed.
 SCALE = 0.8310034937777916
 # Values whose densities are multiplied before the logarithm is taken: each factor lies between 1e-3 and 1e7.
-AT_ONCE = 32
+AT_ONCE = 25
+# Scatters at once: what is computed of them stays in the processor's own memory.
+STRIP = 5
 
 
-def log_densities(deviations: NDArray[np.float64], spreads: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return the sum of the log densities, up to a constant, of some values: deviations down, spreads across.
+def log_densities(
+    deviations: NDArray[np.float64], uncertainties: NDArray[np.float64], scatters: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Return the sum of the log densities, up to a constant, of some values: a row a centre, a column a scatter.
 
-    A row for each value: of deviations, from every possible centre; of spreads, its standard spread for every possible
-    scatter. With a = (2 SCALE spread)^2 a log density is 2 log(a) - 2.5 log(a + deviation^2). Logarithms are costly:
-    one is taken of the product of several, few enough that it stays a number. (The phone, which computes few sources,
-    adds up `log_density`.)
+    deviations: a row for each value, from every possible centre. uncertainties: of each value, standard. scatters:
+    every possible one. With a = (2 SCALE)^2 (scatter^2 + uncertainty^2) a log density is 2 log(a) - 2.5 log(a +
+    deviation^2). Logarithms are costly: one is taken of the product of several, few enough that it stays a number.
+    (The phone, which computes few sources, adds up `log_density`.)
     """
-    squares, widths = deviations[:, None, :] ** 2, (2.0 * SCALE * spreads[:, :, None]) ** 2
-    total: NDArray[np.float64] = 2.0 * np.log(widths).sum(axis=0)
+    own, widths = (2.0 * SCALE * uncertainties[:, None]) ** 2, (2.0 * SCALE * scatters) ** 2
+    squares, strips = deviations**2 + own, np.split(widths, range(STRIP, len(widths), STRIP))
+    total: NDArray[np.float64] = 2.0 * np.log(own + widths).sum(axis=0)[:, None] + np.zeros(len(deviations[0]))
     for start in range(0, len(squares), AT_ONCE):
-        some = slice(start, start + AT_ONCE)
-        total = total - 2.5 * np.log((widths[some] + squares[some]).prod(axis=0))
+        some = squares[start : start + AT_ONCE]
+        products = [(strip[:, None, None] + some).prod(axis=1) for strip in strips]
+        total -= 2.5 * np.log(np.concatenate(products))
     return total.T
 
 
