@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from msgspec import json
 
 from splitline.learning import visits_at
-from splitline.statistics.tally import centre_of, tenth_of
+from splitline.statistics.tally import centres_of, tenth_of
 from splitline.store import figures, people, pumped
 from splitline.store.engine import Connection
 from splitline.store.figures import RegionMonthRow
@@ -90,7 +90,11 @@ async def _add(connection: Connection, changed: Mapping[Month, Part], kept: Mapp
     await people.put_in_months(connection, counts)
     arrived = Counter((key[0], key[1]) for key in wanted if counts[key] and key not in earlier)
     arrived.subtract((key[0], key[1]) for key in wanted if not counts[key] and key in earlier)
-    rows = [_row(month, kept.get(month), change, arrived[month]) for month, change in changed.items()]
+    tallies = [_tally(kept.get(month), change) for month, change in changed.items()]
+    rows = [
+        _row(month, kept.get(month), change, arrived[month], tally, robust)
+        for (month, change), tally, robust in zip(changed.items(), tallies, centres_of(tallies), strict=True)
+    ]
     gone = [(row.region, row.month) for row in rows if not row.tests]
     await figures.put_months(connection, gone, [row for row in rows if row.tests])
 
@@ -105,12 +109,23 @@ async def _follow_people(connection: Connection, changed: Mapping[Month, Part]) 
     await people.put_in_regions(connection, {key: earlier.get(key, 0) + tests for key, tests in more.items() if tests})
 
 
-def _row(month: Month, kept: RegionMonthRow | None, change: Part, arrived: int) -> RegionMonthRow:
-    contents = Counter(TALLY.decode(kept.contents) if kept and kept.contents else {})
+def _tally(kept: RegionMonthRow | None, change: Part) -> dict[int, int]:
+    """The visits of a month by tenths of a percent, with what changes."""
+    contents = TALLY.decode(kept.contents) if kept and kept.contents else {}
     for tenth, visits in change.contents.items():
-        contents[tenth] += visits
-    tally = {tenth: contents[tenth] for tenth in sorted(contents) if contents[tenth]}
-    centre, spread = centre_of(tally) if tally else (0.0, 0.0)
+        contents[tenth] = contents.get(tenth, 0) + visits
+    return {tenth: visits for tenth, visits in sorted(contents.items()) if visits}
+
+
+def _row(
+    month: Month,
+    kept: RegionMonthRow | None,
+    change: Part,
+    arrived: int,
+    tally: dict[int, int],
+    robust: tuple[float, float],
+) -> RegionMonthRow:
+    centre, spread = robust
     return RegionMonthRow(
         region=month[0],
         month=month[1],

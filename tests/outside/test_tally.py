@@ -8,7 +8,7 @@ import pytest
 
 from published import published
 from splitline.statistics.robust import huber
-from splitline.statistics.tally import centre_of, tenth_of
+from splitline.statistics.tally import centre_of, centres_of, tenth_of
 
 COPPER = published("statistics")["robust_mean"]
 
@@ -40,3 +40,13 @@ def test_rounding_to_tenths_moves_a_centre_by_half_a_tenth_at_most():
 
 def test_halves_go_up():
     assert [tenth_of(value) for value in (-0.05, 0.0, 0.049, 84.25, 100.0)] == [0, 0, 0, 843, 1000]
+
+
+def test_tallies_computed_together_are_as_each_alone():
+    random = Random(11)
+    levels = [random.gauss(75, 6) for _ in range(40)]
+    tallies = [Counter(tenth_of(random.gauss(level, 3)) for _ in range(1 + 3 * k)) for k, level in enumerate(levels)]
+    alone = [centre_of(tally) for tally in tallies]
+    assert np.array(centres_of(tallies)) == pytest.approx(np.array(alone), rel=1e-12)
+    assert centres_of([{}, tallies[7]])[0] == (0.0, 0.0), "a month where nothing counts any more"
+    assert centres_of([]) == []

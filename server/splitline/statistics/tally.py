@@ -4,7 +4,8 @@ A reading is good to a percent at best, so that nothing is lost by the rounding;
 from, which a robust figure cannot.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from itertools import chain
 from math import floor
 
 import numpy as np
@@ -12,6 +13,7 @@ from numpy.typing import NDArray
 
 from splitline.statistics.robust import HUBER_K, MAD_TO_SD
 
+Array = NDArray[np.float64]
 Tally = Mapping[int, int]
 """Content in tenths of a percent (V/V) -> how many readings."""
 
@@ -28,25 +30,32 @@ def tenth_of(content: float) -> int:
 
 def centre_of(tally: Tally) -> tuple[float, float]:
     """Return Huber's centre of the readings and the MAD spread it was scaled by, as `robust.huber` of them all."""
-    tenths = sorted(tally)
-    values = np.array(tenths, dtype=np.float64) / PER_PERCENT
-    counts = np.array([tally[tenth] for tenth in tenths], dtype=np.float64)
-    centre = _median(values, counts)
+    return centres_of([tally])[0]
+
+
+def centres_of(tallies: Sequence[Tally]) -> list[tuple[float, float]]:
+    """Return centre and spread of each tally, computed together: a push changes many months."""
+    if not tallies:
+        return []
+    values, counts = _tables(tallies)
+    centre = _medians(values, counts)
     away = np.abs(values - centre)
-    order = np.argsort(away, kind="stable")
-    spread = MAD_TO_SD * _median(away[order], counts[order])
-    # Contents are tenths, so half of them equal leaves rounding noise at most.
-    if spread < 1e-9:
-        return centre, 0.0
-    reach = HUBER_K * spread
+    order = np.argsort(away, axis=1, kind="stable")
+    spread = MAD_TO_SD * _medians(np.take_along_axis(away, order, 1), np.take_along_axis(counts, order, 1))
+    # Contents are tenths, so half of them equal leaves rounding noise at most; the centre is then the median.
+    spread[spread < 1e-9] = 0.0
+    reach, total = HUBER_K * spread, counts.sum(axis=1, keepdims=True)
+    moving = spread > 0.0
     for step in range(MOST_STEPS):
-        drawn_in = np.minimum(np.maximum(values - centre, -reach), reach)
-        inside = counts[np.abs(values - centre) <= reach].sum() if step < NEWTON_STEPS else counts.sum()
-        move = float(np.dot(counts, drawn_in) / max(inside, 1.0))
-        centre += move
-        if abs(move) < 1e-12 * spread:
+        off = values - centre
+        inside = np.where(np.abs(off) <= reach, counts, 0.0).sum(axis=1, keepdims=True)
+        weight = np.maximum(inside if step < NEWTON_STEPS else total, 1.0)
+        move = (counts * np.clip(off, -reach, reach)).sum(axis=1, keepdims=True) / weight
+        centre += np.where(moving, move, 0.0)
+        moving &= np.abs(move) >= 1e-12 * spread
+        if not moving.any():
             break
-    return centre, spread
+    return list(zip(centre[:, 0].tolist(), spread[:, 0].tolist(), strict=True))
 
 
 def share_within(tally: Tally, minimum: float, maximum: float) -> float:
@@ -55,9 +64,21 @@ def share_within(tally: Tally, minimum: float, maximum: float) -> float:
     return inside / sum(tally.values())
 
 
-def _median(values: NDArray[np.float64], counts: NDArray[np.float64]) -> float:
-    """The middle of ascending values that come `counts` times each, or the mean of the two middle ones."""
-    upto = np.cumsum(counts)
-    last = upto[-1] - 1.0
-    low, high = np.searchsorted(upto, [np.floor(last / 2.0), np.ceil(last / 2.0)], side="right")
-    return float((values[low] + values[high]) / 2.0)
+def _tables(tallies: Sequence[Tally]) -> tuple[Array, Array]:
+    """Ascending contents and how many readings each has, a row a tally; what is too short ends in zeros."""
+    lengths = np.array([len(tally) for tally in tallies])
+    filled = np.arange(max(lengths.max(), 1)) < lengths[:, None]
+    values, counts = np.zeros(filled.shape), np.zeros(filled.shape)
+    tenths = [sorted(tally) for tally in tallies]
+    values[filled] = np.array(list(chain.from_iterable(tenths)), dtype=np.float64) / PER_PERCENT
+    counts[filled] = [tally[tenth] for tally, row in zip(tallies, tenths, strict=True) for tenth in row]
+    return values, counts
+
+
+def _medians(values: Array, counts: Array) -> Array:
+    """The middle of ascending values that come `counts` times each, or the mean of the two middle ones, by row."""
+    upto = np.cumsum(counts, axis=1)
+    last = upto[:, -1:] - 1.0
+    places = [(upto <= end).sum(axis=1, keepdims=True) for end in (np.floor(last / 2.0), np.ceil(last / 2.0))]
+    low, high = (np.take_along_axis(values, np.minimum(place, values.shape[1] - 1), 1) for place in places)
+    return (low + high) / 2.0
