@@ -3,7 +3,7 @@
 A row is a tuple with a value for each column of its table, in their order.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import lru_cache
 from typing import Any
 
@@ -32,7 +32,7 @@ async def put(connection: AsyncConnection, table: Table, rows: Sequence[Tuple]) 
 async def _write(connection: AsyncConnection, table: Table, rows: Sequence[Tuple], replacing: bool) -> None:
     if rows:
         text, translations = _compiled(table, connection.dialect, replacing)
-        translated = list(_translated(rows, translations))
+        translated = _translated(rows, translations)
         if connection.dialect.name != "sqlite":
             await connection.exec_driver_sql(text, translated)
             return
@@ -54,9 +54,10 @@ def _compiled(table: Table, dialect: Dialect, replacing: bool) -> tuple[str, Tra
     return str(compiled), tuple((place, processor) for place, processor in processors if processor)
 
 
-def _translated(rows: Sequence[Tuple], translations: Translations) -> Iterator[Tuple]:
-    for row in rows:
-        values = list(row)
-        for place, translate in translations:
-            values[place] = translate(values[place])
-        yield tuple(values)
+def _translated(rows: Sequence[Tuple], translations: Translations) -> list[Tuple]:
+    """Column by column: many rows have the same flags, and came at the same moment."""
+    columns: list[Iterable[object]] = list(zip(*rows, strict=True))
+    for place, translate in translations:
+        meaning = {value: translate(value) for value in set(columns[place])}
+        columns[place] = [meaning[value] for value in columns[place]]
+    return list(zip(*columns, strict=True))
