@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Sequence
-from datetime import UTC, datetime
+from datetime import datetime
 
 from msgspec import Raw
 
@@ -22,7 +22,7 @@ from splitline.position import band_of
 from splitline.records import Retraction, Source, Test
 from splitline.store import contributors, departures, photos, sources, tests
 from splitline.store.engine import Connection, Store
-from splitline.store.rows import RELEASED_TWIN, WITHHELD, Row, SourceRow, State, TestRow
+from splitline.store.rows import RELEASED_TWIN, WITHHELD, Row, SourceRow, State, TestRow, month_of
 
 # Where a record is noted that was taken back before it ever arrived; a code ISO 3166 leaves to its users.
 NOWHERE = "ZZ"
@@ -198,7 +198,7 @@ class _Decision:
             source=record.source,
             sampled=record.sampled,
             sampled_at=record.sampled_at,
-            month=record.sampled_at.astimezone(UTC).isoformat()[:7],
+            month=month_of(record.sampled_at),
             twin_key=self._arrival.twin_key,
             tube=record.tube.id,
             content=figures.content,

@@ -1,7 +1,7 @@
 """Rows as plain values; each has the columns of its table under the same names."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Literal, TypeVar
 
 from msgspec import Struct
@@ -84,6 +84,12 @@ class TestRow(_Kept, frozen=True, kw_only=True):
 
 
 Row = SourceRow | TestRow
+
+
+def month_of(moment: datetime) -> str:
+    """Return the month of a moment in UTC, such as 2026-01."""
+    moment = moment.astimezone(UTC)
+    return f"{moment.year:04}-{moment.month:02}"
 
 
 def without(row: TestRow, *reasons: str) -> TestRow:
