@@ -22,7 +22,7 @@ from splitline.store.pumped import PumpedRow
 
 REMEMBERED = timedelta(days=730.5)
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-DAY = timedelta(days=1)
+SECONDS_A_DAY = 86400.0
 # A region with fewer tests teaches nothing; one with more is learned from by the upkeep, outside any push.
 LEAST_TESTS, MOST_IN_PUSH = 10, 300
 GROWTH = 1.1
@@ -109,12 +109,12 @@ def visits_at(rows: Iterable[PumpedRow]) -> list[Visit]:
 
 def day_of(moment: datetime) -> float:
     """Return days since 1970-01-01 UTC."""
-    return (moment - EPOCH) / DAY
+    return moment.timestamp() / SECONDS_A_DAY
 
 
 def moment_of(day: float) -> datetime:
     """Return the moment of a day since 1970-01-01 UTC."""
-    return EPOCH + day * DAY
+    return EPOCH + timedelta(days=day)
 
 
 def _by_source(rows: Iterable[PumpedRow]) -> Mapping[str, list[Visit]]:

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Iterator, Sequence
-from datetime import date, datetime
+from datetime import date
 from functools import lru_cache
 
 from splitline.checking.outliers import RECENT, Level, Reading, is_in_line, level_of, pooled
@@ -72,7 +72,8 @@ class Surroundings:
     def levels(self, test: Test, region: str) -> Iterator[Level | None]:
         """Yield what is usual in the region and at the source of a test, around its time."""
         yield self._in_region(region, *_around(test.sampled_at.date()))
-        yield level_of(reading for _, reading in self._others(test) if _near(reading.sampled_at, test.sampled_at))
+        since, until = test.sampled_at - RECENT, test.sampled_at + RECENT
+        yield level_of(reading for _, reading in self._others(test) if since <= reading.sampled_at <= until)
 
     def confirming(self, test: Test) -> Iterator[Reading]:
         """Yield the readings at the source of a test that may confirm it: counted ones, and those held as odd too."""
@@ -115,7 +116,3 @@ def _reading(row: ReadingRow) -> Reading:
 def _around(day: date) -> tuple[str, str]:
     """The first and the last month of what is recent around a day."""
     return (day - RECENT).isoformat()[:7], (day + RECENT).isoformat()[:7]
-
-
-def _near(one: datetime, other: datetime) -> bool:
-    return abs(one - other) <= RECENT
