@@ -6,7 +6,6 @@ taken, on SQLite by BEGIN IMMEDIATE, on PostgreSQL by the lock on the one row of
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import AsyncIterator, Sequence
 from contextlib import asynccontextmanager
 from functools import partial
@@ -23,6 +22,7 @@ from splitline.store import schema
 from splitline.store.asking import ask_sqlite
 from splitline.store.faults import StoreUnavailable as StoreUnavailable
 from splitline.store.faults import told
+from splitline.store.turns import Turns
 
 Connection = AsyncConnection
 """What queries run on; only the store knows what it is."""
@@ -33,7 +33,8 @@ PATIENCE = 20.0
 BEGIN = "splitline_begin"
 # Connections to SQLite that stay open: opening one more for a moment takes longer than what is asked of it. The one
 # that was given back last goes out first, so that few of them have much of the file in memory.
-KEPT_OPEN = {"pool_size": 15, "max_overflow": 0, "pool_use_lifo": True}
+# A transaction is over when its connection is given back, so that nothing is left to be set back.
+KEPT_OPEN = {"pool_size": 15, "max_overflow": 0, "pool_use_lifo": True, "pool_reset_on_return": None}
 PRAGMAS = ("synchronous = FULL", "foreign_keys = ON")
 # For writing: a batch of 500 changes some 500 pages, and SQLite's own 2 MB make it read and write some of them twice.
 # Pages of changes are read once each, which a larger memory does not help.
@@ -51,7 +52,7 @@ class Store:
         self.engine = _engine(url, self._patience)
         self.glances = _glances(url, self._patience, self.engine)
         self._writers = self.engine.execution_options(**{BEGIN: "IMMEDIATE"})
-        self._turn = asyncio.Lock()
+        self._turns = Turns(Path(str(self.engine.url.database)), self._patience)
 
     @property
     def on_sqlite(self) -> bool:
@@ -89,16 +90,13 @@ class Store:
 
     @asynccontextmanager
     async def exclusive(self) -> AsyncIterator[AsyncConnection]:
-        """A transaction that may write; on SQLite it holds the one write lock from its start.
-
-        Coroutines of one process queue up in order; SQLite itself would have them poll, and starve some.
-        """
+        """A transaction that may write; on SQLite it holds the one write lock from its start."""
         with told():
             if not self.on_sqlite:
                 async with self.engine.begin() as connection:
                     yield connection
                 return
-            async with self._my_turn(), self._writers.begin() as connection:
+            async with self._turns.turn(), self._writers.begin() as connection:
                 yield connection
 
     @asynccontextmanager
@@ -110,20 +108,9 @@ class Store:
             async with self.engine.execution_options(**options).connect() as connection:
                 yield connection
 
-    @asynccontextmanager
-    async def _my_turn(self) -> AsyncIterator[None]:
-        try:
-            async with asyncio.timeout(self._patience):
-                await self._turn.acquire()
-        except TimeoutError as fault:
-            raise StoreUnavailable("the database is busy: too many wait for their turn to write") from fault
-        try:
-            yield
-        finally:
-            self._turn.release()
-
     async def close(self) -> None:
         """Give all connections back."""
+        self._turns.close()
         await self.glances.dispose()
         await self.engine.dispose()
 
@@ -150,7 +137,7 @@ def _glances(url: str, seconds: float, engine: AsyncEngine) -> AsyncEngine:
     """An engine without transactions: on SQLite with connections of its own, which nothing has to be set back on."""
     if engine.dialect.name != "sqlite":
         return engine.execution_options(isolation_level="AUTOCOMMIT")
-    few = KEPT_OPEN | {"pool_size": GLANCING, "pool_reset_on_return": None}
+    few = KEPT_OPEN | {"pool_size": GLANCING}
     glances = create_async_engine(_without_patience(url), hide_parameters=True, **few)
     event.listen(glances.sync_engine, "connect", partial(_on_connect, seconds, PRAGMAS))
     return glances
@@ -185,4 +172,6 @@ def _to_wal(cursor: Any, seconds: float) -> None:
 
 
 def _on_begin(connection: SyncConnection) -> None:
-    connection.exec_driver_sql(f"BEGIN {connection.get_execution_options().get(BEGIN, 'DEFERRED')}")
+    begin = f"BEGIN {connection.get_execution_options().get(BEGIN, 'DEFERRED')}"
+    driver: Any = connection.connection.dbapi_connection
+    driver.run_async(lambda aiosqlite: aiosqlite.execute_fetchall(begin))
