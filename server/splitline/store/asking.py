@@ -1,4 +1,4 @@
-"""Asking for many rows: a statement is compiled once, and SQLite's driver gets it in one errand to its thread.
+"""Asking for rows: a statement is compiled once, and SQLite's driver gets it in one errand to its thread.
 
 SQLAlchemy's own way to a result takes four errands, and longer than SQLite itself for what is asked here.
 """
@@ -8,11 +8,11 @@ from functools import cache
 from typing import Any, TypeVar
 
 from msgspec import Struct
-from sqlalchemy import CompoundSelect, Select
+from sqlalchemy import CompoundSelect, Delete, Select, Update
 from sqlalchemy.dialects import sqlite
 from sqlalchemy.ext.asyncio import AsyncConnection
 
-Statement = Select[Any] | CompoundSelect[Any]
+Statement = Select[Any] | CompoundSelect[Any] | Update | Delete
 RowType = TypeVar("RowType", bound=Struct)
 
 NAMED = sqlite.dialect(paramstyle="named")
@@ -51,13 +51,13 @@ class Question:
 
 def columns_of(statement: Statement) -> Sequence[Any]:
     """Return the columns of a statement's result."""
-    return statement.selected_columns.values()
+    return statement.exported_columns.values()
 
 
 @cache
 def names_of(statement: Statement) -> tuple[str, ...]:
     """Return the names of the columns of a statement's result."""
-    return tuple(statement.selected_columns.keys())
+    return tuple(str(name) for name in statement.exported_columns.keys())  # noqa: SIM118
 
 
 async def driver_of(connection: AsyncConnection) -> Any:
@@ -81,6 +81,14 @@ async def fetch(connection: AsyncConnection, statement: Statement, **given: obje
     if not connection.in_transaction():
         await connection.begin()
     return await ask_sqlite(connection, statement, given)
+
+
+async def tell(connection: AsyncConnection, statement: Statement, **given: object) -> None:
+    """Carry out a statement, in a writer's turn, that gives no rows back."""
+    if connection.dialect.name == "sqlite":
+        await ask_sqlite(connection, statement, given)
+    else:
+        await connection.execute(statement, given)
 
 
 async def fetch_as(

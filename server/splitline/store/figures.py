@@ -7,7 +7,7 @@ from sqlalchemy import delete, func, literal_column, select, tuple_
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import writing
-from splitline.store.asking import fetch_as
+from splitline.store.asking import fetch_as, tell
 from splitline.store.lists import among
 from splitline.store.pumped import Month
 from splitline.store.rows import portions, values
@@ -55,7 +55,7 @@ MONTHS = select(region_months).where(among(region_months.c.region, "regions"), a
 
 async def put_sources(connection: AsyncConnection, affected: Iterable[str], rows: Collection[SourceFiguresRow]) -> None:
     """Write the figures of affected sources; a source without a row has none any more."""
-    await connection.execute(DROP, {"sources": list(affected)})
+    await tell(connection, DROP, sources=list(affected))
     await writing.add(connection, source_figures, values(rows))
 
 

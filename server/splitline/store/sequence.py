@@ -6,6 +6,7 @@ from secrets import token_hex
 from sqlalchemy import bindparam, select, update
 from sqlalchemy.ext.asyncio import AsyncConnection
 
+from splitline.store.asking import fetch
 from splitline.store.schema import sequence
 
 HEAD = (sequence.c.epoch, sequence.c.value, sequence.c.invented)
@@ -29,7 +30,8 @@ async def head(connection: AsyncConnection) -> Head:
 
 async def take(connection: AsyncConnection, count: int) -> int:
     """Take `count` numbers in a writer's turn and return the first of them."""
-    return int((await connection.execute(TAKE, {"count": count})).scalar_one()) - count + 1
+    [(last,)] = await fetch(connection, TAKE, count=count)
+    return int(last) - count + 1
 
 
 async def mark_invented(connection: AsyncConnection) -> None:

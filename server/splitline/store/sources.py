@@ -7,7 +7,7 @@ from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.position import Box, band_of
 from splitline.store import writing
-from splitline.store.asking import fetch, fetch_as
+from splitline.store.asking import fetch, fetch_as, tell
 from splitline.store.lists import among
 from splitline.store.rows import SourceRow, values
 from splitline.store.schema import FLAGGED, sources
@@ -31,7 +31,7 @@ async def put(connection: AsyncConnection, rows: Collection[SourceRow], earlier:
     """Write rows in place of those with the same ids, whatever region these were in; earlier: ids that are stored."""
     replaced = [row.id for row in rows if row.id in earlier]
     if replaced:
-        await connection.execute(DROP, {"ids": replaced})
+        await tell(connection, DROP, ids=replaced)
     await writing.add(connection, sources, values(rows))
 
 

@@ -18,7 +18,7 @@ from sqlalchemy import (
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import merges, writing
-from splitline.store.asking import fetch, fetch_as
+from splitline.store.asking import fetch, fetch_as, tell
 from splitline.store.lists import among
 from splitline.store.rows import TWIN, TestRow, values
 from splitline.store.schema import ASIDE, sources, tests
@@ -48,7 +48,7 @@ async def put(connection: AsyncConnection, rows: Collection[TestRow], earlier: C
     """Write rows in place of those with the same ids, whatever region these were in; earlier: ids that are stored."""
     replaced = [row.id for row in rows if row.id in earlier]
     if replaced:
-        await connection.execute(DROP, {"ids": replaced})
+        await tell(connection, DROP, ids=replaced)
     await writing.add(connection, tests, values(rows))
 
 
