@@ -5,7 +5,7 @@ import { count } from "../format";
 import { labels } from "../labels";
 import { server } from "../live";
 import { to } from "../router";
-import { isSettling, loadDraft } from "../store/drafts";
+import { inTurn, isSettling, loadDraft } from "../store/drafts";
 import { nearlyFull } from "../store/keep";
 import { trouble } from "../store/open";
 import { takeUpdate, updateReady } from "../update";
@@ -64,7 +64,7 @@ export function Notices() {
   );
 }
 
-/** Offered only while no tube is settling; loads the page again on the tap and never by itself. */
+/** Offered only while no tube is settling; loads the page again on the tap, once what was entered is on the disk. */
 function Update() {
   const draft = useStored(loadDraft, ["drafts"]);
   const settling = isSettling(draft, useNow(5000));
@@ -74,7 +74,7 @@ function Update() {
       {settling ? (
         ` ${labels.common.updateLater}`
       ) : (
-        <button type="button" onClick={takeUpdate}>
+        <button type="button" onClick={() => inTurn(takeUpdate)}>
           {labels.common.updateTake}
         </button>
       )}

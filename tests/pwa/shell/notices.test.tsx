@@ -1,0 +1,30 @@
+// @vitest-environment happy-dom
+import { labels } from "@/labels";
+import { Notices } from "@/shell/notices";
+import { inTurn } from "@/store/drafts";
+import { updateReady } from "@/update";
+import { mount, unmount } from "../parts/mount";
+import { soon } from "../soon";
+
+afterEach(() => {
+  unmount();
+  updateReady.value = false;
+  vi.unstubAllGlobals();
+});
+
+test("a new version takes over once what was entered is on the disk", async () => {
+  const postMessage = vi.fn();
+  const serviceWorker = { getRegistration: async () => ({ waiting: { postMessage } }) };
+  vi.stubGlobal("navigator", Object.assign(Object.create(navigator), { serviceWorker }));
+  vi.stubGlobal("isSecureContext", true);
+  updateReady.value = true;
+  const page = mount(<Notices />);
+  let written = () => {};
+  void inTurn(() => new Promise<void>((done) => void (written = done)));
+  const button = await soon(() => page.button(labels.common.updateTake));
+  button.click();
+  for (let turn = 0; turn < 50; turn += 1) await new Promise((done) => setTimeout(done));
+  expect(postMessage).not.toHaveBeenCalled();
+  written();
+  await soon(() => expect(postMessage).toHaveBeenCalledWith("take over"));
+});
