@@ -52,7 +52,7 @@ class Store:
         self.engine = _engine(url, self._patience)
         self.glances = _glances(url, self._patience, self.engine)
         self._writers = self.engine.execution_options(**{BEGIN: "IMMEDIATE"})
-        self._turns = Turns(Path(str(self.engine.url.database)), self._patience)
+        self._turns = Turns(Path(str(self.engine.url.database)) if self.on_sqlite else None, self._patience)
 
     @property
     def on_sqlite(self) -> bool:
@@ -92,10 +92,6 @@ class Store:
     async def exclusive(self) -> AsyncIterator[AsyncConnection]:
         """A transaction that may write; on SQLite it holds the one write lock from its start."""
         with told():
-            if not self.on_sqlite:
-                async with self.engine.begin() as connection:
-                    yield connection
-                return
             async with self._turns.turn(), self._writers.begin() as connection:
                 yield connection
 

@@ -1,9 +1,9 @@
-"""Turns of those who write to one SQLite file, whatever process they are in: each waits in line.
+"""Turns of writers: those of one process queue up in order, and the first of them lines up with other processes'.
 
-SQLite itself has them ask again and again, at longer and longer intervals, so that a process whose own writers follow
-each other closely keeps all others out. Two files beside the database are locked instead: who waits holds the place in
-line, who writes holds the turn. The system unlocks the files of a process that dies. Nothing rests on them: SQLite's
-own lock still keeps out whoever does not line up.
+PostgreSQL has the processes queue by itself. SQLite has them ask again and again, at longer and longer intervals, so
+that a process whose own writers follow each other closely keeps all others out. Two files beside the database are
+locked instead: who waits holds the place in line, who writes holds the turn. The system unlocks the files of a process
+that dies. Nothing rests on them: SQLite's own lock still keeps out whoever does not line up.
 """
 
 import asyncio
@@ -22,11 +22,11 @@ STEP = 0.001
 
 
 class Turns:
-    """The turns of one process: its own writers queue up in order, and then the first of them with other processes'."""
+    """The turns of one process's writers."""
 
-    def __init__(self, database: Path, patience: float) -> None:
-        """patience: how long a writer waits, s."""
-        self._paths = [Path(f"{database}{ending}") for ending in ENDINGS]
+    def __init__(self, database: Path | None, patience: float) -> None:
+        """database: SQLite's file, if it is one. patience: how long a writer waits, s."""
+        self._paths = [Path(f"{database}{ending}") for ending in ENDINGS] if database else []
         self._patience = patience
         self._mine = asyncio.Lock()
         self._files: list[int] = []

@@ -47,6 +47,24 @@ async def test_readers_do_not_wait_for_a_writer(store: Store) -> None:
             assert (await sequence.head(connection)).value == 0
 
 
+async def test_writers_that_wait_keep_no_reader_out(store: Store) -> None:
+    """More of them than there are connections: each would hold one while it waits."""
+
+    async def write() -> None:
+        async with store.write() as connection:
+            await sequence.take(connection, 1)
+
+    async with store.write() as writing:
+        await sequence.take(writing, 5)
+        waiting = [asyncio.create_task(write()) for _ in range(30)]
+        await asyncio.sleep(0.2)
+        async with asyncio.timeout(10), store.read() as connection:
+            assert (await sequence.head(connection)).value == 0
+    await asyncio.gather(*waiting)
+    async with store.read() as connection:
+        assert (await sequence.head(connection)).value == 35
+
+
 async def test_foreign_keys_hold_at_the_commit(store: Store) -> None:
     async def show_a_picture_of_no_test() -> None:
         async with store.write() as connection:
