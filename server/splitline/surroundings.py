@@ -10,7 +10,7 @@ from splitline.chemistry.batch import Figures
 from splitline.records import Test
 from splitline.store import merges, recent
 from splitline.store.engine import Connection
-from splitline.store.recent import MonthLevelRow, ReadingRow, Span
+from splitline.store.recent import ReadingRow, Span
 from splitline.store.rows import TestRow
 
 
@@ -22,7 +22,8 @@ class Surroundings:
         self._standing: dict[str, str] = {}
         self._readings: defaultdict[str, dict[str, Reading]] = defaultdict(dict)
         self._doubted: defaultdict[str, dict[str, TestRow]] = defaultdict(dict)
-        self._months: defaultdict[str, list[MonthLevelRow]] = defaultdict(list)
+        # Region -> months and their levels.
+        self._months: defaultdict[str, list[tuple[str, Level]]] = defaultdict(list)
         # Region, first and last month -> their level.
         self._pooled: dict[tuple[str, str, str], Level | None] = {}
 
@@ -39,7 +40,7 @@ class Surroundings:
         times = [test.sampled_at for test, _ in tests]
         span = Span(min(times) - RECENT, max(times) + RECENT)
         for month in await recent.months_of(connection, regions, span):
-            self._months[month.region].append(month)
+            self._months[month.region].append((month.month, Level(month.centre, month.spread or 0.0, month.tests)))
         odd = {self._at(test.source) for test, figures in tests if not self._is_usual(test, figures, regions)}
         sources = [source for source, standing in self._standing.items() if standing in odd]
         for reading in await recent.readings_at(connection, sources, span):
@@ -88,8 +89,8 @@ class Surroundings:
         """The level of a region's months as they were before the batch; many tests ask for the same ones."""
         asked = (region, first, last)
         if asked not in self._pooled:
-            months = [month for month in self._months[region] if first <= month.month <= last]
-            self._pooled[asked] = pooled([Level(month.centre, month.spread or 0.0, month.tests) for month in months])
+            levels = [level for month, level in self._months[region] if first <= month <= last]
+            self._pooled[asked] = pooled(levels)
         return self._pooled[asked]
 
     def _at(self, source: str | None) -> str:
