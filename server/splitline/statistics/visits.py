@@ -2,8 +2,8 @@
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from math import sqrt
-from typing import NamedTuple
 
 HALF_HOUR = 0.5 / 24.0
 # Days; less than a week, so that weekly visits stay apart although one comes some hours early.
@@ -11,7 +11,8 @@ WEEK = 6.0
 LARGEST_SHARE = 1.0 / 3.0
 
 
-class Visit(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Visit:
     """One visit of one contributor to one source.
 
     sampled_at: days since 1970-01-01 UTC. content: % (V/V). own_uncertainty: standard, the part not shared by other

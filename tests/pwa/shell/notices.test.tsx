@@ -20,7 +20,10 @@ test("a new version takes over once what was entered is on the disk", async () =
   updateReady.value = true;
   const page = mount(<Notices />);
   let written = () => {};
-  void inTurn(() => new Promise<void>((done) => void (written = done)));
+  const writing = new Promise<void>((done) => {
+    written = done;
+  });
+  void inTurn(() => writing);
   const button = await soon(() => page.button(labels.common.updateTake));
   button.click();
   for (let turn = 0; turn < 50; turn += 1) await new Promise((done) => setTimeout(done));
