@@ -37,10 +37,12 @@ asyncio.run(main())
 def greedy(path: Path, seconds: float) -> Iterator[Popen[bytes]]:
     """Another process whose four writers follow each other without a pause, once its first turn has begun."""
     with Popen([sys.executable, "-c", GREEDY, str(path), str(seconds)], stdout=PIPE) as process:
-        assert process.stdout
-        assert process.stdout.readline()
-        yield process
-        process.kill()
+        try:
+            assert process.stdout
+            assert process.stdout.readline()
+            yield process
+        finally:
+            process.kill()
 
 
 @pytest.mark.parametrize(("pause", "expected"), [(0.0, {1}), (0.005, {0, 1})])
