@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 from msgspec import json
 
 from splitline import learning, months
-from splitline.statistics.lessons import Lessons, figures_of
+from splitline.statistics.lessons import Lessons, figures_of_several
 from splitline.store import figures, merges, pumped, sources
 from splitline.store.engine import Connection
 from splitline.store.figures import SourceFiguresRow
@@ -108,13 +108,13 @@ def _of_sources(rows: Iterable[PumpedRow], taught: Mapping[str, Lessons], now_da
     by_source: defaultdict[tuple[str, str], list[PumpedRow]] = defaultdict(list)
     for row in rows:
         by_source[row.home, row.source].append(row)
-    found = []
-    for (region, source), group in sorted(by_source.items()):
-        known = figures_of(learning.visits_at(group), taught.get(region, learning.NOTHING), now_day)
-        if known:
-            text = json.encode(known).decode()
-            found.append(SourceFiguresRow(region=region, source=source, tests=len(group), figures=text))
-    return found
+    groups = sorted(by_source.items())
+    visits = [learning.visits_at(group) for _, group in groups]
+    lessons = [taught.get(region, learning.NOTHING) for (region, _), _ in groups]
+    return [
+        SourceFiguresRow(region=region, source=source, tests=len(group), figures=json.encode(known).decode())
+        for ((region, source), group), known in zip(groups, figures_of_several(visits, lessons, now_day), strict=True)
+    ]
 
 
 def _start(names: Collection[str]) -> datetime:

@@ -10,7 +10,7 @@ from splitline.statistics.change import Change, changes_of
 from splitline.statistics.offsets import Reading, TubeOffset, offsets_of
 from splitline.statistics.robust import median
 from splitline.statistics.season import FLAT, at_day, baseline_of, cells_of
-from splitline.statistics.steadiness import PRIOR_SCALE, Estimate, estimate
+from splitline.statistics.steadiness import PRIOR_SCALE, Estimate, Observed, estimates
 from splitline.statistics.visits import Visit, weeks_of
 
 # A source teaches of scatter from this many visits on; the prior counts as much as this many sources.
@@ -66,36 +66,50 @@ def lessons_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float
     first = baseline_of(cells_of(_contents(by_source)), country)
     # A change of level is not the season: what lies before and after it is taken as two sources.
     months = baseline_of(cells_of(_contents(_parted(by_source, first))), country)
-    readings, scatters = [], []
-    for source in sorted(by_source):
-        visits = by_source[source]
-        found = estimate(visits, 0.0, lambda day: at_day(months, day))
-        if found is None:
-            continue
-        if len(visits) >= LEAST_VISITS:
-            scatters.append(found.tau)
-        readings += [_reading(source, visit, months, found.tau) for visit in visits]
+    visited = [source for source in sorted(by_source) if by_source[source]]
+    observed = [Observed(by_source[source], lambda day: at_day(months, day)) for source in visited]
+    taus = [found.tau for found in estimates(observed, 0.0)]
+    scatters = [tau for tau, source in zip(taus, visited, strict=True) if len(by_source[source]) >= LEAST_VISITS]
+    readings = [
+        _reading(source, visit, months, tau)
+        for tau, source in zip(taus, visited, strict=True)
+        for visit in by_source[source]
+    ]
     return Lessons(months, _prior_scale(scatters), offsets_of(readings))
 
 
 def figures_of(visits: Sequence[Visit], lessons: Lessons, now_day: float) -> Figures | None:
-    """Return what the visits of a source, oldest first, tell in the light of its region; None without visits.
+    """Return what the visits of a source, oldest first, tell in the light of its region; None without visits."""
+    return figures_of_several([visits], [lessons], now_day)[0] if visits else None
+
+
+def figures_of_several(visits: Sequence[Sequence[Visit]], lessons: Sequence[Lessons], now_day: float) -> list[Figures]:
+    """Return what the visits of each source, oldest first and one at least, tell in the light of its region's lessons.
 
     A tube's offset widens its visits' uncertainty, and another tube is no change of the source. After a change of level
     only what came since is counted, once that is enough to tell of scatter, and not the word of one person against the
     others.
     """
-    if not visits:
-        return None
-    widened = [_widened(visit, lessons) for visit in visits]
-    changes = _changes(
+    changes = [_changes_of(*of_one) for of_one in zip(visits, lessons, strict=True)]
+    found = estimates([_since(*of_one) for of_one in zip(visits, lessons, changes, strict=True)], now_day)
+    return [
+        Figures(one, tuple(DatedChange(v[c.index].sampled_at, c.direction) for c in changed))
+        for one, v, changed in zip(found, visits, changes, strict=True)
+    ]
+
+
+def _changes_of(visits: Sequence[Visit], lessons: Lessons) -> list[Change]:
+    return _changes(
         visits,
         [visit.content - at_day(lessons.months, visit.sampled_at) - _offset(visit, lessons) for visit in visits],
     )
+
+
+def _since(visits: Sequence[Visit], lessons: Lessons, changes: Sequence[Change]) -> Observed:
+    """A source since its last change of level, as far as that is told."""
     since = max((c.index for c in changes if _tells(visits[c.index :], visits)), default=0)
-    found = estimate(widened[since:], now_day, lambda day: at_day(lessons.months, day), lessons.prior_scale)
-    assert found is not None
-    return Figures(found, tuple(DatedChange(visits[c.index].sampled_at, c.direction) for c in changes))
+    widened = [_widened(visit, lessons) for visit in visits[since:]]
+    return Observed(widened, lambda day: at_day(lessons.months, day), lessons.prior_scale)
 
 
 def _contents(by_source: Mapping[str, Sequence[Visit]]) -> dict[str, list[tuple[float, float]]]:

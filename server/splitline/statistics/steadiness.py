@@ -7,12 +7,13 @@ Visits x_i with own uncertainties u_i follow mu + delivery-to-delivery scatter t
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import sqrt
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
 
 from splitline.statistics.robust import mad_spread, median
-from splitline.statistics.student import density, distribution, log_densities, quantile
+from splitline.statistics.student import distribution_and_density, log_densities, quantile
 from splitline.statistics.visits import Visit, weights_of
 
 MU_POINTS = 121
@@ -20,6 +21,8 @@ TAU_POINTS = 40
 TAU_LEAST, TAU_MOST = 0.05, 20.0
 MU_STEPS = np.linspace(-1.0, 1.0, MU_POINTS)
 TAU = TAU_LEAST * (TAU_MOST / TAU_LEAST) ** (np.arange(TAU_POINTS) / (TAU_POINTS - 1.0))
+# Sources whose next fills are computed together.
+AT_ONCE = 20
 # Of Newton's steps, or halvings where these would leave the bracket.
 MOST_STEPS = 60
 # A tau less likely than this does not move the next fill, and its moments are rounding noise.
@@ -59,16 +62,25 @@ class Estimate:
     last_sampled_at: float
 
 
+def flat(_day: float) -> float:
+    """The baseline of a region whose season is not known."""
+    return 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Observed:
+    """A source as its figures are made: its visits, one at least, and what its region teaches, see `estimate`."""
+
+    visits: Sequence[Visit]
+    baseline: Callable[[float], float] = flat
+    prior_scale: float = PRIOR_SCALE
+
+
 @dataclass(frozen=True, slots=True)
 class _Posterior:
     mu: NDArray[np.float64]
     tau: NDArray[np.float64]
     weight: NDArray[np.float64]
-
-
-def flat(_day: float) -> float:
-    """The baseline of a region whose season is not known."""
-    return 0.0
 
 
 def estimate(
@@ -82,18 +94,32 @@ def estimate(
     now_day: days since 1970-01-01 UTC. baseline: what the season alone makes of the content, % by day.
     prior_scale: scale of the prior of tau, %.
     """
-    if not visits:
-        return None
-    deviations = [visit.content - baseline(visit.sampled_at) for visit in visits]
-    posterior = _posterior(deviations, [visit.own_uncertainty for visit in visits], weights_of(visits), prior_scale)
-    level = baseline(now_day)
+    return estimates([Observed(visits, baseline, prior_scale)], now_day)[0] if visits else None
+
+
+def estimates(sources: Sequence[Observed], now_day: float) -> list[Estimate]:
+    """Return what the visits of each source tell, in order; each has some.
+
+    now_day: days since 1970-01-01 UTC.
+    """
+    found: list[Estimate] = []
+    for start in range(0, len(sources), AT_ONCE):
+        some = sources[start : start + AT_ONCE]
+        posteriors = [_posterior_of(source) for source in some]
+        next_fills = _next_fills(posteriors, NEXT_FILL_AT)
+        found += [_estimate(*of_one, now_day) for of_one in zip(some, posteriors, next_fills, strict=True)]
+    return found
+
+
+def _estimate(source: Observed, posterior: _Posterior, next_fill: list[float], now_day: float) -> Estimate:
+    visits, level = source.visits, source.baseline(now_day)
     mu_weight, tau_weight = posterior.weight.sum(axis=1), posterior.weight.sum(axis=0)
     typical = float(np.dot(posterior.mu, mu_weight))
     contributors = len({visit.contributor for visit in visits})
     shared = sqrt(sum(visit.shared_uncertainty**2 for visit in visits) / len(visits) / contributors)
     low, high = (q - typical for q in _on_grid(posterior.mu, mu_weight, (0.05, 0.95)))
     tau_low, tau, tau_bound, tau_high = _on_grid(posterior.tau, tau_weight, (TAU_LOW, 0.5, 0.8, TAU_HIGH))
-    quantiles = tuple(level + q for q in _next_fill(posterior, NEXT_FILL_AT))
+    quantiles = tuple(level + q for q in next_fill)
     return Estimate(
         typical=level + typical,
         typical_interval=(
@@ -124,11 +150,12 @@ def probability_at_least(quantiles: Sequence[float], minimum: float) -> float:
     return 1.0 - NEXT_FILL_AT[-1]
 
 
-def _posterior(
-    deviations: list[float], uncertainties: list[float], weights: list[float], prior_scale: float
-) -> _Posterior:
+def _posterior_of(source: Observed) -> _Posterior:
     """The grid: mu around the median, wide enough for few visits; tau in equal ratios."""
-    count = len(deviations)
+    visits, weights, prior_scale = source.visits, weights_of(source.visits), source.prior_scale
+    deviations = [visit.content - source.baseline(visit.sampled_at) for visit in visits]
+    uncertainties = [visit.own_uncertainty for visit in visits]
+    count = len(visits)
     width = max(mad_spread(deviations), sum(uncertainties) / count, 1.0)
     mu = median(deviations) + (12.0 * width / sqrt(count) + 2.0) * MU_STEPS
     log_weight = PRIOR_SHARPNESS * (np.log(TAU) - np.log1p((TAU / prior_scale) ** 2)) + np.zeros((MU_POINTS, 1))
@@ -146,31 +173,35 @@ def _on_grid(points: NDArray[np.float64], weight: NDArray[np.float64], probabili
     return [float(q) for q in np.interp(probabilities, cumulative, points)]
 
 
-def _next_fill(posterior: _Posterior, probabilities: Sequence[float]) -> list[float]:
-    """Quantiles of the next fill: a mixture of t4 over the grid, by bracketed Newton steps."""
-    tau_weight = posterior.weight.sum(axis=0)
-    likely = tau_weight > LEAST_WEIGHT
-    weight, tau_weight, tau = posterior.weight[:, likely], tau_weight[likely], posterior.tau[likely]
-    mean_by_tau = posterior.mu @ weight / tau_weight
-    variance_by_tau = (posterior.mu**2) @ weight / tau_weight - mean_by_tau**2
-    spread_by_tau = np.sqrt(tau**2 + np.maximum(variance_by_tau, 0.0))
+def _next_fills(posteriors: Sequence[_Posterior], probabilities: Sequence[float]) -> list[list[float]]:
+    """Quantiles of the next fill of each source: a mixture of t4 over the grid, by bracketed Newton steps.
+
+    Arrays have a source, then a quantile, then a tau. A source that is settled stays as it is, as if it were alone.
+    """
+    mu, weight = np.stack([p.mu for p in posteriors]), np.stack([p.weight for p in posteriors])
+    tau_weight = weight.sum(axis=1)
+    tau_weight[tau_weight <= LEAST_WEIGHT] = 0.0
+    each = np.where(tau_weight, tau_weight, np.inf)
+    mean, square = ((power[:, None] @ weight)[:, 0] / each for power in (mu, mu**2))
+    spread = np.sqrt(TAU**2 + np.maximum(square - mean**2, 0.0))
+    centre = (mean * tau_weight).sum(axis=1)
+    width = np.sqrt(((spread**2 + (mean - centre[:, None]) ** 2) * tau_weight).sum(axis=1))
     wanted = np.array(probabilities)
-    low = np.full(len(wanted), float(posterior.mu[0]) - 400.0)
-    high = np.full(len(wanted), float(posterior.mu[-1]) + 400.0)
-    centre = float(mean_by_tau @ tau_weight)
-    spread = sqrt(float((spread_by_tau**2 + (mean_by_tau - centre) ** 2) @ tau_weight))
-    middle = centre + spread * np.array([quantile(p) for p in probabilities])
+    middle = centre[:, None] + width[:, None] * [quantile(p) for p in probabilities]
+    low, high = (np.broadcast_to(end[:, None], middle.shape) for end in (mu[:, 0] - 400.0, mu[:, -1] + 400.0))
+    settled = np.zeros((len(posteriors), 1), dtype=bool)
     for _ in range(MOST_STEPS):
-        away = middle[:, None] - mean_by_tau
-        excess = distribution(away, spread_by_tau) @ tau_weight - wanted
+        reached, dense = distribution_and_density(middle[:, :, None] - mean[:, None], spread[:, None])
+        excess = (reached @ tau_weight[:, :, None])[:, :, 0] - wanted
         low, high = np.where(excess < 0.0, middle, low), np.where(excess < 0.0, high, middle)
-        following = middle - excess / (density(away, spread_by_tau) @ tau_weight)
+        following = middle - excess / (dense @ tau_weight[:, :, None])[:, :, 0]
         following = np.where((low <= following) & (following <= high), following, (low + high) / 2.0)
-        moved = np.abs(following - middle).max()
+        following = np.where(settled, middle, following)
+        settled = np.abs(following - middle).max(axis=1, keepdims=True) < 1e-12
         middle = following
-        if moved < 1e-12:
+        if settled.all():
             break
-    return [float(q) for q in middle]
+    return cast(list[list[float]], middle.tolist())
 
 
 def _evidence(visits: Sequence[Visit], contributors: int) -> int:

@@ -35,21 +35,24 @@ def log_densities(
     return total.T
 
 
-def density(deviation: NDArray[np.float64], spread: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return the probability density at `deviation` for standard spreads `spread` > 0."""
-    scale = SCALE * spread
-    distance = 1.0 + (deviation / (2.0 * scale)) ** 2
-    return 0.375 / (scale * distance * distance * np.sqrt(distance))
-
-
-def distribution(deviation: NDArray[np.float64], spread: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return the probability of values at or below `deviation` for standard spreads `spread` > 0.
+def distribution_and_density(
+    deviation: NDArray[np.float64], spread: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return the probability of values at or below `deviation`, and their density, for standard spreads `spread` > 0.
 
     Closed form for 4 degrees of freedom: 1/2 + 3/8 r (1 - r^2/12) with r = t / sqrt(1 + t^2/4).
     """
-    t = deviation / (SCALE * spread)
-    ratio = t / np.sqrt(1.0 + t * t / 4.0)
-    return 0.5 + 0.375 * ratio * (1.0 - ratio * ratio / 12.0)
+    scale = SCALE * spread
+    t = deviation / scale
+    distance = 1.0 + t * t / 4.0
+    root = np.sqrt(distance)
+    ratio = t / root
+    return 0.5 + 0.375 * ratio * (1.0 - ratio * ratio / 12.0), 0.375 / (scale * distance * distance * root)
+
+
+def distribution(deviation: NDArray[np.float64], spread: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the probability of values at or below `deviation` for standard spreads `spread` > 0."""
+    return distribution_and_density(deviation, spread)[0]
 
 
 @cache
