@@ -41,6 +41,8 @@ def case(module: str, function: str, *arguments: Any) -> Case:
 def _plain(value: Any) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
         return asdict(value)
+    if isinstance(value, Visit):
+        return value._asdict()
     if isinstance(value, dict):
         return {key: _plain(item) for key, item in value.items()}
     if isinstance(value, list | tuple):

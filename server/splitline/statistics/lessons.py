@@ -155,7 +155,7 @@ def _offset(visit: Visit, lessons: Lessons) -> float:
 
 def _widened(visit: Visit, lessons: Lessons) -> Visit:
     offset = _offset(visit, lessons)
-    return replace(visit, own_uncertainty=sqrt(visit.own_uncertainty**2 + offset**2)) if offset else visit
+    return visit._replace(own_uncertainty=sqrt(visit.own_uncertainty**2 + offset**2)) if offset else visit
 
 
 def _prior_scale(scatters: Sequence[float]) -> float:
