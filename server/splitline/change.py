@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Any, Literal
 
-from msgspec import Struct, convert, json
+from msgspec import Struct, json
 
 from splitline.records import Source, Test
 from splitline.store.rows import Row, SourceRow, TestRow
@@ -57,16 +57,13 @@ def change_of(row: Row) -> SourceChange | TestChange:
 def source_change(row: SourceRow) -> SourceChange:
     """Return a source as a change; a merged one names the source that stands for it."""
     said = row.record if row.state == "counted" else None
-    record = json.decode(said, type=Source) if said else None
-    return SourceChange(**_common(row, row.sequence), into=row.into, record=record)
+    return _of_source(row, row.sequence, json.decode(said, type=Source) if said else None)
 
 
 def test_change(row: TestRow) -> TestChange:
     """Return a test as a change, with the server's figures."""
     said = row.record if row.state == "counted" else None
-    return TestChange(
-        **_common(row, row.sequence), figures=_figures(row), record=json.decode(said, type=Test) if said else None
-    )
+    return _of_test(row, row.sequence, json.decode(said, type=Test) if said else None)
 
 
 def envelope_of(row: Row, number: int) -> str:
@@ -74,32 +71,50 @@ def envelope_of(row: Row, number: int) -> str:
 
     number: of the change.
     """
-    silent = (
-        SourceChange(**_common(row, number), into=row.into)
-        if isinstance(row, SourceRow)
-        else TestChange(**_common(row, number), figures=_figures(row))
-    )
+    silent = _of_source(row, number, None) if isinstance(row, SourceRow) else _of_test(row, number, None)
     text = json.encode(silent).decode()
     assert text.endswith(SAYS_NOTHING), "the record is the last field of a change"
     return text.removesuffix(SAYS_NOTHING)
 
 
-def _figures(row: TestRow) -> TestFigures | None:
-    """The figures of a test that counts."""
-    if row.state != "counted":
-        return None
-    return convert(row, TestFigures, from_attributes=True)
+def _of_source(row: SourceRow, number: int, record: Source | None) -> SourceChange:
+    return SourceChange(
+        sequence=number,
+        id=row.id,
+        revision=row.revision,
+        retracted=row.retracted,
+        region=row.region,
+        contributor=row.contributor,
+        received_at=row.received_at,
+        state=row.state,
+        flags=row.flags,
+        into=row.into,
+        record=record,
+    )
 
 
-def _common(row: Row, number: int) -> dict[str, Any]:
-    return {
-        "sequence": number,
-        "id": row.id,
-        "revision": row.revision,
-        "retracted": row.retracted,
-        "region": row.region,
-        "contributor": row.contributor,
-        "received_at": row.received_at,
-        "state": row.state,
-        "flags": row.flags,
-    }
+def _of_test(row: TestRow, number: int, record: Test | None) -> TestChange:
+    return TestChange(
+        sequence=number,
+        id=row.id,
+        revision=row.revision,
+        retracted=row.retracted,
+        region=row.region,
+        contributor=row.contributor,
+        received_at=row.received_at,
+        state=row.state,
+        flags=row.flags,
+        figures=_figures(row) if row.state == "counted" else None,
+        record=record,
+    )
+
+
+def _figures(test: Any) -> TestFigures:
+    """The figures of a test that counts, a row that lacks none of them."""
+    return TestFigures(
+        content=test.content,
+        expanded_uncertainty=test.expanded_uncertainty,
+        own_uncertainty=test.own_uncertainty,
+        shared_uncertainty=test.shared_uncertainty,
+        coverage_factor=test.coverage_factor,
+    )

@@ -2,7 +2,6 @@
 
 from splitline.arrival import Arrival
 from splitline.checking import outliers, twins
-from splitline.checking.outliers import Reading
 from splitline.chemistry.batch import Figures
 from splitline.errors import Problem
 from splitline.ledger import Ledger
@@ -37,7 +36,9 @@ def _out_of_line(ledger: Ledger, test: Test, figures: Figures, region: str) -> P
     """Only what comes from the pump tells of the source; a can or a tank may hold anything."""
     if test.sampled != "pump":
         return None
-    reading = Reading(ledger.contributor, test.sampled_at, figures.content, figures.expanded_uncertainty)
+    reading = ledger.reading(test, figures)
+    if ledger.surroundings.is_usual(reading):
+        return None
     problem = outliers.out_of_line(reading, ledger.surroundings.levels(test, region))
     confirmed = problem and any(outliers.confirms(reading, other) for other in ledger.surroundings.confirming(test))
     return None if confirmed else problem

@@ -7,6 +7,8 @@ from msgspec import Struct, json
 from msgspec.structs import replace
 
 from splitline.arrival import Arrival
+from splitline.checking.outliers import Reading
+from splitline.chemistry.batch import Figures
 from splitline.neighbourhood import Neighbourhood
 from splitline.records import Retraction, Source, Test
 from splitline.store import decisions, photos, sources, tests
@@ -60,6 +62,10 @@ class Ledger:
         self._changed.pop(row.id, None)
         self._changed[row.id] = None
 
+    def reading(self, test: Test, figures: Figures) -> Reading:
+        """Return a test of the batch as a reading."""
+        return Reading(self.contributor, test.sampled_at, figures.content, figures.expanded_uncertainty)
+
     def changed(self) -> list[Row]:
         """Return what the batch changed, in order, each record once."""
         return [self.now[record] for record in self._changed]
@@ -92,7 +98,11 @@ class Ledger:
 
     async def _load_surroundings(self, connection: Connection, news: Sequence[Arrival]) -> None:
         records = ((arrival.form.record, arrival.figures) for arrival in news)
-        pumped = [(r, figures) for r, figures in records if isinstance(r, Test) and r.sampled == "pump" and figures]
+        pumped = [
+            (test.source, self.reading(test, figures))
+            for test, figures in records
+            if isinstance(test, Test) and test.sampled == "pump" and figures
+        ]
         regions = {row.region for row in self.before.values()} | {one.region for one in news if one.region}
         for row in await self.surroundings.load(connection, pumped, regions):
             self.before.setdefault(row.id, row)

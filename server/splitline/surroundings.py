@@ -6,7 +6,6 @@ from datetime import date
 from functools import lru_cache
 
 from splitline.checking.outliers import RECENT, Level, Reading, is_in_line, level_of, pooled
-from splitline.chemistry.batch import Figures
 from splitline.records import Test
 from splitline.store import merges, recent
 from splitline.store.engine import Connection
@@ -26,22 +25,25 @@ class Surroundings:
         self._months: defaultdict[str, list[tuple[str, Level]]] = defaultdict(list)
         # Region, first and last month -> their level.
         self._pooled: dict[tuple[str, str, str], Level | None] = {}
+        # Of the batch's readings those that are in line with whatever region they may belong to.
+        self._usual: set[Reading] = set()
 
     async def load(
-        self, connection: Connection, tests: Sequence[tuple[Test, Figures]], regions: Collection[str]
+        self, connection: Connection, pumped: Sequence[tuple[str, Reading]], regions: Collection[str]
     ) -> list[TestRow]:
-        """Read what these tests will be compared with; return the stored ones that they may confirm.
+        """Read what these readings, each with its source, will be compared with; return the tests they may confirm.
 
         regions: all that they may belong to. Readings at a source are only read where one may be far from its region.
         """
-        if not tests:
+        if not pumped:
             return []
-        self._standing = await merges.groups(connection, {test.source for test, _ in tests})
-        times = [test.sampled_at for test, _ in tests]
+        self._standing = await merges.groups(connection, {source for source, _ in pumped})
+        times = [reading.sampled_at for _, reading in pumped]
         span = Span(min(times) - RECENT, max(times) + RECENT)
         for month in await recent.months_of(connection, regions, span):
             self._months[month.region].append((month.month, Level(month.centre, month.spread or 0.0, month.tests)))
-        odd = {self._at(test.source) for test, figures in tests if not self._is_usual(test, figures, regions)}
+        self._usual = {reading for _, reading in pumped if self._fits_all(reading, regions)}
+        odd = {self._at(source) for source, reading in pumped if reading not in self._usual}
         sources = [source for source, standing in self._standing.items() if standing in odd]
         for reading in await recent.readings_at(connection, sources, span):
             self._readings[self._at(reading.source)][reading.id] = _reading(reading)
@@ -50,11 +52,15 @@ class Surroundings:
             self.put(row)
         return doubted
 
-    def _is_usual(self, test: Test, figures: Figures, regions: Collection[str]) -> bool:
-        """Whether a test is in line with each of these regions, whichever it turns out to belong to."""
-        reading = Reading("", test.sampled_at, figures.content, figures.expanded_uncertainty)
-        levels = [self._in_region(region, *_around(test.sampled_at.date())) for region in regions]
-        return all(level and is_in_line(reading, level) for level in levels)
+    def is_usual(self, reading: Reading) -> bool:
+        """Whether a reading of the batch is known to be in line with its region."""
+        return reading in self._usual
+
+    def _fits_all(self, reading: Reading, regions: Collection[str]) -> bool:
+        """Whether a reading is in line with each of these regions, whichever it turns out to belong to."""
+        months = _around(reading.sampled_at.date())
+        levels = [self._in_region(region, *months) for region in regions]
+        return bool(levels) and all(level and is_in_line(reading, level) for level in levels)
 
     def put(self, row: TestRow) -> None:
         """Take note of what a test is now."""

@@ -88,7 +88,8 @@ Row = SourceRow | TestRow
 
 def month_of(moment: datetime) -> str:
     """Return the month of a moment in UTC, such as 2026-01."""
-    moment = moment.astimezone(UTC)
+    if moment.tzinfo is not UTC:
+        moment = moment.astimezone(UTC)
     return f"{moment.year:04}-{moment.month:02}"
 
 

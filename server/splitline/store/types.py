@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable
 from datetime import UTC, datetime
 from typing import Any
 
+from msgspec import json
 from sqlalchemy import DateTime, Text, TypeDecorator
 from sqlalchemy.engine import Dialect
 
@@ -26,11 +27,12 @@ class Instant(TypeDecorator[datetime]):
 
 
 def _as_text(value: datetime | None) -> str | None:
-    """A moment in UTC without its offset, such as 2026-01-31 06:00:00.000000."""
+    """A moment in UTC without its offset, such as 2026-01-31 06:00:00.000000; JSON has it in the same order, faster."""
     if value is None:
         return None
-    moment = value if value.tzinfo is UTC else value.astimezone(UTC)
-    return moment.isoformat(" ", "microseconds").removesuffix("+00:00")
+    moment = json.encode(value if value.tzinfo is UTC else value.astimezone(UTC)).decode()
+    day, time, fraction = moment[1:11], moment[12:20], moment[20:-2]
+    return f"{day} {time}{fraction or '.000000'}"
 
 
 class Codes(TypeDecorator[tuple[str, ...]]):
