@@ -7,7 +7,7 @@ and scatter no more than their budget. Every other test goes through `budget.res
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import sqrt
-from typing import Any, cast
+from typing import Any, NamedTuple, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,8 +39,7 @@ ALMOST_NOTHING = 1e-6
 _KINDS = {"volume": 0.0, "linear": 1.0, "corrected": 2.0}
 
 
-@dataclass(frozen=True, slots=True)
-class Figures:
+class Figures(NamedTuple):
     """A test's result without its steps: % (V/V); own and shared are standard uncertainties."""
 
     content: float
@@ -183,9 +182,8 @@ class _Runs:
     def settled(self, content: Array, answer: Array, budget: Array) -> NDArray[np.bool_]:
         """Whether a test's runs hold ethanol, agree, and from three runs on scatter no more than their budget."""
         off = content - answer[self.test]
-        widest, lowest = np.zeros(len(answer)), np.full(len(answer), np.inf)
-        np.maximum.at(widest, self.test, np.abs(off))
-        np.minimum.at(lowest, self.test, content)
+        first = np.searchsorted(self.test, np.arange(len(answer)))
+        widest, lowest = np.maximum.reduceat(np.abs(off), first), np.minimum.reduceat(content, first)
         scatter = np.sqrt(self.mean(off**2) * self.count / np.maximum(self.count - 1.0, 1.0))
         agree = 2.0 * widest <= REPEATABILITY * budget
         return (lowest > ALMOST_NOTHING) & agree & ((self.count < 3) | (scatter <= budget))

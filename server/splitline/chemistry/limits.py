@@ -38,13 +38,23 @@ def _conditions(measurement: Measurement) -> list[Problem]:
 
 
 def _tube(tube: Tube) -> list[Problem]:
-    """Steps a person can read; a calibrated mark near its nominal volume, weighed once; an offset of a few points."""
+    """Steps a person can read; an offset of a few points."""
     found = []
     if not FINEST_STEP <= tube.graduation <= COARSEST_STEP:
         limit = f"{FINEST_STEP:g}..{COARSEST_STEP:g}"
         found.append(_problem("graduation_range", "tube.graduation", tube.graduation, limit))
     if not 0.0 <= (tube.tolerance or 0.0) <= COARSEST_STEP:
         found.append(_problem("tolerance_range", "tube.tolerance", tube.tolerance, f"0..{COARSEST_STEP:g}"))
+    if tube.calibration:
+        found += _calibration(tube)
+    if not abs(tube.offset) <= LARGEST_OFFSET:
+        found.append(_problem("offset_range", "tube.offset", tube.offset, f"-{LARGEST_OFFSET:g}..{LARGEST_OFFSET:g}"))
+    return found
+
+
+def _calibration(tube: Tube) -> list[Problem]:
+    """A calibrated mark is near its nominal volume, and weighed once."""
+    found = []
     nominals = [mark.nominal for mark in tube.calibration]
     for index, mark in enumerate(tube.calibration):
         most = MARK_ERROR * max(nominals)
@@ -53,8 +63,6 @@ def _tube(tube: Tube) -> list[Problem]:
             found.append(_problem("calibration_range", field, mark.true, f"{mark.nominal:g} +- {most:g}"))
     if len(set(nominals)) < len(nominals):
         found.append(Problem("calibration_twice", "tube.calibration"))
-    if not abs(tube.offset) <= LARGEST_OFFSET:
-        found.append(_problem("offset_range", "tube.offset", tube.offset, f"-{LARGEST_OFFSET:g}..{LARGEST_OFFSET:g}"))
     return found
 
 

@@ -9,10 +9,9 @@ from numpy.typing import NDArray
 # A t4 with this scale is centred on the same spread as a normal distribution of standard deviation 1: the root of
 # E[5 z^2 / (4 s^2 + z^2)] = 1 for normal z, computed.
 SCALE = 0.8310034937777916
-# Values whose densities are multiplied before the logarithm is taken: each factor lies between 1e-3 and 1e7.
-AT_ONCE = 25
-# Scatters at once: what is computed of them stays in the processor's own memory.
-STRIP = 5
+# Factors that are multiplied out to one polynomial, and polynomials whose values are multiplied before the logarithm is
+# taken: each factor lies between 1e-3 and 1e7, so that the products stay numbers.
+DEGREE, AT_ONCE = 6, 4
 
 
 def log_densities(
@@ -22,17 +21,35 @@ def log_densities(
 
     deviations: a row for each value, from every possible centre. uncertainties: of each value, standard. scatters:
     every possible one. With a = (2 SCALE)^2 (scatter^2 + uncertainty^2) a log density is 2 log(a) - 2.5 log(a +
-    deviation^2). Logarithms are costly: one is taken of the product of several, few enough that it stays a number.
-    (The phone, which computes few sources, adds up `log_density`.)
+    deviation^2). (The phone, which computes few sources, adds up `log_density`.)
     """
     own, widths = (2.0 * SCALE * uncertainties[:, None]) ** 2, (2.0 * SCALE * scatters) ** 2
-    squares, strips = deviations**2 + own, np.split(widths, range(STRIP, len(widths), STRIP))
-    total: NDArray[np.float64] = 2.0 * np.log(own + widths).sum(axis=0)[:, None] + np.zeros(len(deviations[0]))
-    for start in range(0, len(squares), AT_ONCE):
-        some = squares[start : start + AT_ONCE]
-        products = [(strip[:, None, None] + some).prod(axis=1) for strip in strips]
-        total -= 2.5 * np.log(np.concatenate(products))
-    return total.T
+    heights: NDArray[np.float64] = 2.0 * np.log(own + widths).sum(axis=0)[:, None]
+    return (heights - 2.5 * _log_products(deviations**2 + own, widths)).T
+
+
+def _log_products(constants: NDArray[np.float64], widths: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The logarithm of the product of (constant + width) over the rows: a row a width, a column a column.
+
+    The product of several factors is a polynomial of the width, whose coefficients are all positive. They are
+    multiplied out once, and one matrix product gives the values at every width.
+    """
+    count, columns = constants.shape
+    groups = -(-count // DEGREE)
+    factors = [constants[start : start + groups] for start in range(0, count, groups)]
+    coefficients = np.zeros((len(factors) + 1, groups, columns))
+    coefficients[0] = 1.0
+    for degree, factor in enumerate(factors, 1):
+        growing = coefficients[: degree + 1, : len(factor)]
+        raised = growing[:-1].copy()
+        growing[:-1] *= factor
+        growing[1:] += raised
+    powers = widths[:, None] ** np.arange(len(coefficients))
+    values = (powers @ coefficients.reshape(len(coefficients), -1)).reshape(-1, groups, columns)
+    total: NDArray[np.float64] = sum(
+        np.log(values[:, start : start + AT_ONCE].prod(axis=1)) for start in range(0, groups, AT_ONCE)
+    )
+    return total
 
 
 def distribution_and_density(
