@@ -30,4 +30,4 @@ class Answer(Struct, frozen=True, kw_only=True):
 
 def told(problems: Iterable[Problem]) -> tuple[Told, ...]:
     """Return problems with their sentences."""
-    return tuple([tell(problem) for problem in problems])
+    return tuple(map(tell, problems))

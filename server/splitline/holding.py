@@ -19,7 +19,7 @@ def reasons(ledger: Ledger, arrival: Arrival, test: Test, region: str) -> tuple[
         twins.twin_picture(test, ledger.alike, ledger.pictures),
         _out_of_line(ledger, test, arrival.figures, region),
     )
-    return tuple(problem for problem in found if problem)
+    return tuple(filter(None, found))
 
 
 def confirm(ledger: Ledger, row: TestRow) -> None:

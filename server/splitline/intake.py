@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Sequence
 from datetime import datetime
+from operator import attrgetter
 
 from msgspec import Raw
 
@@ -26,6 +27,7 @@ from splitline.store.rows import RELEASED_TWIN, WITHHELD, Row, SourceRow, State,
 
 # Where a record is noted that was taken back before it ever arrived; a code ISO 3166 leaves to its users.
 NOWHERE = "ZZ"
+CODE = attrgetter("code")
 
 
 class Intake:
@@ -153,7 +155,7 @@ class _Decision:
             clock_skew=self._arrival.clock_skew,
             retracted=False,
             state="withheld" if withheld else "merged" if into else "counted",
-            flags=tuple(remark.code for remark in remarks),
+            flags=tuple(map(CODE, remarks)),
             record=self._arrival.text,
             latitude=record.latitude,
             longitude=record.longitude,
@@ -193,7 +195,7 @@ class _Decision:
             clock_skew=self._arrival.clock_skew,
             retracted=False,
             state=state,
-            flags=tuple(remark.code for remark in remarks),
+            flags=tuple(map(CODE, remarks)),
             record=self._arrival.text,
             source=record.source,
             sampled=record.sampled,

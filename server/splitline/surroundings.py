@@ -42,8 +42,12 @@ class Surroundings:
         span = Span(min(times) - RECENT, max(times) + RECENT)
         for month in await recent.months_of(connection, regions, span):
             self._months[month.region].append((month.month, Level(month.centre, month.spread or 0.0, month.tests)))
-        self._usual = {reading for _, reading in pumped if self._fits_all(reading, regions)}
-        odd = {self._at(source) for source, reading in pumped if reading not in self._usual}
+        odd = set()
+        for at, new in pumped:
+            if self._fits_all(new, regions):
+                self._usual.add(new)
+            else:
+                odd.add(self._at(at))
         sources = [source for source, standing in self._standing.items() if standing in odd]
         for reading in await recent.readings_at(connection, sources, span):
             self._readings[self._at(reading.source)][reading.id] = _reading(reading)
@@ -58,9 +62,12 @@ class Surroundings:
 
     def _fits_all(self, reading: Reading, regions: Collection[str]) -> bool:
         """Whether a reading is in line with each of these regions, whichever it turns out to belong to."""
-        months = _around(reading.sampled_at.date())
-        levels = [self._in_region(region, *months) for region in regions]
-        return bool(levels) and all(level and is_in_line(reading, level) for level in levels)
+        first, last = _around(reading.sampled_at.date())
+        for region in regions:
+            level = self._in_region(region, first, last)
+            if level is None or not is_in_line(reading, level):
+                return False
+        return bool(regions)
 
     def put(self, row: TestRow) -> None:
         """Take note of what a test is now."""

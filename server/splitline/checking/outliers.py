@@ -10,7 +10,7 @@ from math import hypot, sqrt
 from msgspec import Struct
 
 from splitline.errors import Problem
-from splitline.statistics.robust import MAD_TO_SD, mad_spread, median
+from splitline.statistics.robust import MAD_TO_SD, centre_and_spread
 
 FARTHEST = 6.0
 LEAST_READINGS = 5
@@ -41,7 +41,7 @@ class Level(Struct, frozen=True):
 def level_of(readings: Iterable[Reading]) -> Level | None:
     """Return the level of some readings, None of none."""
     contents = [reading.content for reading in readings]
-    return Level(median(contents), mad_spread(contents), len(contents)) if contents else None
+    return Level(*centre_and_spread(contents), len(contents)) if contents else None
 
 
 def pooled(levels: Sequence[Level]) -> Level | None:

@@ -1,6 +1,5 @@
 """Marks on a photo: they name a photo of the test, and the line they give is the line that was read."""
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 from splitline.chemistry.axis import Marks, Place, line_of_marks
@@ -48,10 +47,8 @@ def _lines(test: Test, run: Run) -> list[float]:
     return [line_of_reading(kind, run.percent or 0.0, run.water, run.fuel) for kind in kinds]
 
 
-def _marked(test: Test) -> Iterator[tuple[str, Run, PhotoMarks]]:
-    for index, run in enumerate(test.runs):
-        if run.marks:
-            yield f"runs[{index}]", run, run.marks
+def _marked(test: Test) -> list[tuple[str, Run, PhotoMarks]]:
+    return [(f"runs[{index}]", run, run.marks) for index, run in enumerate(test.runs) if run.marks]
 
 
 def _places(marks: PhotoMarks) -> Marks:

@@ -24,8 +24,13 @@ def median(values: Sequence[float]) -> float:
 
 def mad_spread(values: Sequence[float]) -> float:
     """Return the median absolute deviation from the median, scaled to a standard deviation."""
+    return centre_and_spread(values)[1]
+
+
+def centre_and_spread(values: Sequence[float]) -> tuple[float, float]:
+    """Return the median, and the median absolute deviation from it, scaled to a standard deviation."""
     centre = median(values)
-    return MAD_TO_SD * median([abs(value - centre) for value in values])
+    return centre, MAD_TO_SD * median([abs(value - centre) for value in values])
 
 
 def huber(values: Sequence[float]) -> tuple[float, float]:
@@ -34,7 +39,7 @@ def huber(values: Sequence[float]) -> tuple[float, float]:
     Repeats the mean of the values drawn in to centre +- k spread until it moves by less than 1e-12 of the spread.
     Source: P. J. Huber, Robust Statistics (1981); with no spread the centre is the median.
     """
-    centre, spread = median(values), mad_spread(values)
+    centre, spread = centre_and_spread(values)
     if spread == 0.0:
         return centre, 0.0
     for _ in range(1000):

@@ -12,7 +12,7 @@ from typing import cast
 import numpy as np
 from numpy.typing import NDArray
 
-from splitline.statistics.robust import mad_spread, median
+from splitline.statistics.robust import centre_and_spread
 from splitline.statistics.student import distribution_and_density, log_densities, quantile
 from splitline.statistics.visits import Visit, weights_of
 
@@ -156,8 +156,9 @@ def _posterior_of(source: Observed) -> _Posterior:
     deviations = [visit.content - source.baseline(visit.sampled_at) for visit in visits]
     uncertainties = [visit.own_uncertainty for visit in visits]
     count = len(visits)
-    width = max(mad_spread(deviations), sum(uncertainties) / count, 1.0)
-    mu = median(deviations) + (12.0 * width / sqrt(count) + 2.0) * MU_STEPS
+    centre, spread = centre_and_spread(deviations)
+    width = max(spread, sum(uncertainties) / count, 1.0)
+    mu = centre + (12.0 * width / sqrt(count) + 2.0) * MU_STEPS
     log_weight = PRIOR_SHARPNESS * (np.log(TAU) - np.log1p((TAU / prior_scale) ** 2)) + np.zeros((MU_POINTS, 1))
     off, own, each = np.array(deviations)[:, None] - mu, np.array(uncertainties), np.array(weights)
     for weight in sorted(set(weights)):

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime
+from functools import lru_cache
 from typing import Literal, TypeVar
 
 from msgspec import Struct
@@ -80,7 +81,7 @@ class TestRow(_Kept, frozen=True, kw_only=True):
     @property
     def is_twin(self) -> bool:
         """Whether it was found to be something that was entered before."""
-        return any(TWIN in flag for flag in self.flags)
+        return bool(self.flags) and any(TWIN in flag for flag in self.flags)
 
 
 Row = SourceRow | TestRow
@@ -90,7 +91,12 @@ def month_of(moment: datetime) -> str:
     """Return the month of a moment in UTC, such as 2026-01."""
     if moment.tzinfo is not UTC:
         moment = moment.astimezone(UTC)
-    return f"{moment.year:04}-{moment.month:02}"
+    return _month(moment.year, moment.month)
+
+
+@lru_cache(maxsize=2048)
+def _month(year: int, month: int) -> str:
+    return f"{year:04}-{month:02}"
 
 
 def without(row: TestRow, *reasons: str) -> TestRow:
