@@ -21,8 +21,17 @@ from splitline.chemistry.components import (
     TEMPERATURE_MEASURED,
 )
 from splitline.chemistry.coverage import RECTANGULAR, TRIANGULAR, shape_factor
+from splitline.chemistry.density import COLDEST, WARMEST
 from splitline.chemistry.fillings import Fillings
-from splitline.chemistry.limits import problems
+from splitline.chemistry.limits import (
+    COARSEST_STEP,
+    FINEST_STEP,
+    FUEL_WATER,
+    LEAST_FILL,
+    MOST_FILL,
+    MOST_RUNS,
+    OVERFULL,
+)
 from splitline.chemistry.measurement import Measurement
 from splitline.chemistry.scale import DRAWN_AT
 from splitline.errors import Problem, Unusable
@@ -51,8 +60,8 @@ class Figures(NamedTuple):
 
 def results(measurements: Sequence[Measurement]) -> list[Figures | list[Problem]]:
     """Return the figures of each test, in order, or everything that makes it impossible."""
-    answers: list[Figures | list[Problem] | None] = [problems(measurement) or None for measurement in measurements]
-    plain = [index for index, answer in enumerate(answers) if answer is None and _is_plain(measurements[index])]
+    answers: list[Figures | list[Problem] | None] = [None] * len(measurements)
+    plain = [index for index, measurement in enumerate(measurements) if _is_plain(measurement)]
     if plain:
         for index, figures in zip(plain, _by_array([measurements[index] for index in plain]), strict=True):
             answers[index] = figures
@@ -83,12 +92,16 @@ def _one_by_one(measurement: Measurement) -> Figures | list[Problem]:
 def _is_plain(measurement: Measurement) -> bool:
     tube = measurement.tube
     known = not tube.calibration and tube.offset == 0.0 and tube.offset_uncertainty == 0.0
-    return tube.scale != "unknown" and tube.liquid == "water" and known
+    return tube.scale != "unknown" and tube.liquid == "water" and known and 1 <= len(measurement.runs) <= MOST_RUNS
 
 
 def _by_array(measurements: Sequence[Measurement]) -> list[Figures | None]:
-    """The figures of plain tests; None where runs disagree, scatter beyond their budget or come out impossible."""
-    runs = _Runs.of(measurements)
+    """The figures of plain tests; None where runs disagree, scatter beyond their budget or cannot be as they are."""
+    with np.errstate(all="ignore"):  # What cannot be is computed as well, and not used.
+        return _figures(_Runs.of(measurements))
+
+
+def _figures(runs: "_Runs") -> list[Figures | None]:
     content = runs.contents()
     own, shared = runs.parts(content)
     own_parts = [(runs.mean(part**2) / runs.count, kurtosis / runs.count) for part, kurtosis in own]
@@ -103,18 +116,30 @@ def _by_array(measurements: Sequence[Measurement]) -> list[Figures | None]:
     settled = runs.settled(content, answer, np.sqrt(own_variance * runs.count))
     possible = (answer >= -expanded) & (answer <= 100.0 + expanded)
     rows = np.stack([answer, expanded, np.sqrt(own_variance), np.sqrt(shared_variance), factor], axis=1).tolist()
-    return [Figures(*row) if good else None for row, good in zip(rows, settled & possible, strict=True)]
+    usable = (settled & possible & runs.allowed()).tolist()
+    return [Figures(*row) if good else None for row, good in zip(rows, usable, strict=True)]
 
 
 @dataclass(frozen=True, slots=True)
 class _Runs:
-    """All runs of all tests, one array element a run; `test` says whose, `count` how many runs each test has."""
+    """All runs of all tests, one array element a run, with what was measured once for all runs of a test.
+
+    test: whose run it is. count: of the runs of each test; first: which run is its first. reading: the line, or the
+    percent; as_asked: whether it was read as the scale has it, and nothing else was. line: in mL.
+    """
 
     test: NDArray[np.intp]
     count: Array
+    first: NDArray[np.intp]
+    on_volume: NDArray[np.bool_]
+    as_asked: NDArray[np.bool_]
+    graduation: Array
     water: Array
     fuel: Array
+    reading: Array
     line: Array
+    top: Array
+    given_half_width: Array
     half_step: Array
     line_half_width: Array
     tolerance: Array
@@ -134,21 +159,31 @@ class _Runs:
         line = np.where(kind == _KINDS["linear"], water + fuel * reading / 100.0, reading)
         drawn = kind == _KINDS["corrected"]
         line[drawn] = _line_at(reading[drawn] / 100.0, water[drawn], fuel[drawn], DRAWN_AT, 0.0)
-        half_step = np.where(kind == _KINDS["volume"], graduation, fuel * graduation / 100.0) / 2.0
+        on_volume = kind == _KINDS["volume"]
+        half_step = np.where(on_volume, graduation, fuel * graduation / 100.0) / 2.0
         half_width = np.array([run.line_half_width for run in runs], dtype=np.float64)
+        by_line = np.array([run.line is not None for run in runs])
+        by_percent = np.array([run.percent is not None for run in runs])
         known = [measurement.temperature_measured for measurement in measurements]
         return cls(
             test=test,
             count=count.astype(np.float64),
+            first=np.cumsum(count) - count,
+            on_volume=on_volume,
+            as_asked=(by_line == on_volume) & (by_percent != on_volume),
+            graduation=graduation,
             water=water,
             fuel=fuel,
+            reading=reading,
             line=line,
+            top=np.array([run.top for run in runs], dtype=np.float64),
+            given_half_width=half_width,
             half_step=half_step,
             line_half_width=np.where(np.isnan(half_width), half_step, half_width),
             tolerance=np.array([measurement.tube.tolerance or 0.0 for measurement in measurements])[test],
             temperature=np.array([measurement.temperature for measurement in measurements])[test],
             degrees=np.where(known, TEMPERATURE_MEASURED, TEMPERATURE_GUESSED)[test],
-            fuel_water=np.array([measurement.fuel_water for measurement in measurements])[test] / 100.0,
+            fuel_water=np.array([measurement.fuel_water for measurement in measurements])[test],
         )
 
     def mean(self, values: Array) -> Array:
@@ -182,14 +217,36 @@ class _Runs:
     def settled(self, content: Array, answer: Array, budget: Array) -> NDArray[np.bool_]:
         """Whether a test's runs hold ethanol, agree, and from three runs on scatter no more than their budget."""
         off = content - answer[self.test]
-        first = np.searchsorted(self.test, np.arange(len(answer)))
-        widest, lowest = np.maximum.reduceat(np.abs(off), first), np.minimum.reduceat(content, first)
+        widest, lowest = np.maximum.reduceat(np.abs(off), self.first), np.minimum.reduceat(content, self.first)
         scatter = np.sqrt(self.mean(off**2) * self.count / np.maximum(self.count - 1.0, 1.0))
         agree = 2.0 * widest <= REPEATABILITY * budget
         return (lowest > ALMOST_NOTHING) & agree & ((self.count < 3) | (scatter <= budget))
 
+    def allowed(self) -> NDArray[np.bool_]:
+        """Whether all of a test is within `limits`, which tells of any other test what is wrong with it."""
+        filled = self.water + self.fuel
+        floor, half_width = np.where(self.on_volume, self.line, self.water), self.given_half_width
+        lowest, highest = np.where(self.on_volume, [self.water, filled], [[0.0], [100.0]])
+        run_allowed = (
+            self.as_asked
+            & _within(self.temperature, COLDEST, WARMEST)
+            & _within(self.fuel_water, *FUEL_WATER)
+            & _within(self.graduation, FINEST_STEP, COARSEST_STEP)
+            & _within(self.tolerance, 0.0, COARSEST_STEP)
+            & _within(self.water, LEAST_FILL, MOST_FILL)
+            & _within(self.fuel, LEAST_FILL, MOST_FILL)
+            & _within(self.reading, lowest, highest)
+            & (np.isnan(half_width) | ((half_width > 0.0) & (half_width <= self.fuel / 4.0)))
+            & (np.isnan(self.top) | _within(self.top, floor, OVERFULL * filled))
+        )
+        return np.logical_and.reduceat(run_allowed, self.first)
+
     def _conditions(self) -> tuple[Array, Array, Array, Array]:
-        return self.water, self.fuel, self.temperature, self.fuel_water
+        return self.water, self.fuel, self.temperature, self.fuel_water / 100.0
+
+
+def _within(values: Array, least: Array | float, most: Array | float) -> NDArray[np.bool_]:
+    return (least <= values) & (values <= most)
 
 
 def _total(parts: Sequence[Array]) -> Array:

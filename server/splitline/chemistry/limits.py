@@ -13,6 +13,10 @@ FINEST_STEP, COARSEST_STEP = 0.01, 50.0
 # A mark further off than this share of the largest one was weighed or typed wrongly.
 MARK_ERROR = 0.1
 LARGEST_OFFSET = 15.0
+# Water in the fuel, % (V/V).
+FUEL_WATER = (0.0, 10.0)
+# The fuel's top stands no higher than this share of the fill: a reading error.
+OVERFULL = 1.05
 
 
 def problems(measurement: Measurement) -> list[Problem]:
@@ -27,8 +31,9 @@ def _conditions(measurement: Measurement) -> list[Problem]:
     found = []
     if not COLDEST <= measurement.temperature <= WARMEST:
         found.append(_problem("temperature_range", "temperature", measurement.temperature, f"{COLDEST:g}..{WARMEST:g}"))
-    if not 0.0 <= measurement.fuel_water <= 10.0:
-        found.append(_problem("fuel_water_range", "fuel_water", measurement.fuel_water, "0..10"))
+    driest, wettest = FUEL_WATER
+    if not driest <= measurement.fuel_water <= wettest:
+        found.append(_problem("fuel_water_range", "fuel_water", measurement.fuel_water, f"{driest:g}..{wettest:g}"))
     if not 1 <= len(measurement.runs) <= MOST_RUNS:
         found.append(_problem("runs_count", "runs", len(measurement.runs), f"1..{MOST_RUNS}"))
     found += _tube(measurement.tube)
@@ -97,7 +102,7 @@ def _fill(name: str, value: float) -> list[Problem]:
 def _top(run: Run) -> list[Problem]:
     """The fuel's top lies above the line and, but for a reading error of 5 %, not above the fill."""
     floor = run.line if run.line is not None else run.water
-    ceiling = 1.05 * (run.water + run.fuel)
+    ceiling = OVERFULL * (run.water + run.fuel)
     if floor <= (run.top or 0.0) <= ceiling:
         return []
     return [_problem("top_range", "top", run.top, f"{floor:g}..{ceiling:g}")]
