@@ -53,13 +53,15 @@ class Ledger:
 
     def put(self, row: Row) -> None:
         """Set what a record is now; the last to change comes last in the sequence."""
+        old = self.now.get(row.id)
+        if old:
+            self._forget(old)
+            self._changed.pop(row.id, None)
         if isinstance(row, TestRow):
-            self._forget(self.now.get(row.id))
             self._remember(row)
         else:
             self.neighbourhood.put(row)
         self.now[row.id] = row
-        self._changed.pop(row.id, None)
         self._changed[row.id] = None
 
     def reading(self, test: Test, figures: Figures) -> Reading:
@@ -161,7 +163,7 @@ class Ledger:
         for digest in pictures_of(row):
             self.pictures[digest].add(row.id)
 
-    def _forget(self, row: Row | None) -> None:
+    def _forget(self, row: Row) -> None:
         if not isinstance(row, TestRow):
             return
         self.surroundings.forget(row)

@@ -75,8 +75,9 @@ async def _followed(
     """What counts once some tests are written, if no source moved: asking for it takes half as long as writing."""
     written = [row for row in later if isinstance(row, TestRow)]
     ids = {row.id for row in written}
-    places = await pumped.places(connection, {row.source for row in written if row.source})
-    news = [row for row in pumped.of_tests(written, places) if row.sampled_at >= since]
+    new = {row.id: (row.id, row.region) for row in later if isinstance(row, SourceRow) and row.state == "counted"}
+    stored = await pumped.places(connection, {row.source for row in written if row.source and row.source not in new})
+    news = [row for row in pumped.of_tests(written, stored | new) if row.sampled_at >= since]
     return [*(row for row in before if row.id not in ids), *news]
 
 

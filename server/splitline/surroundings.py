@@ -87,11 +87,13 @@ class Surroundings:
         """Yield what is usual in the region and at the source of a test, around its time."""
         yield self._in_region(region, *_around(test.sampled_at.date()))
         since, until = test.sampled_at - RECENT, test.sampled_at + RECENT
-        yield level_of(reading for _, reading in self._others(test) if since <= reading.sampled_at <= until)
+        known = self._readings[self._at(test.source)]
+        yield level_of([one for other, one in known.items() if other != test.id and since <= one.sampled_at <= until])
 
     def confirming(self, test: Test) -> Iterator[Reading]:
         """Yield the readings at the source of a test that may confirm it: counted ones, and those held as odd too."""
-        yield from (reading for _, reading in self._others(test))
+        known = self._readings[self._at(test.source)]
+        yield from (reading for other, reading in known.items() if other != test.id)
         yield from (reading_of(row) for row in self.doubted(test.source) if row.id != test.id)
 
     def doubted(self, source: str) -> list[TestRow]:
@@ -108,11 +110,6 @@ class Surroundings:
 
     def _at(self, source: str | None) -> str:
         return self._standing.get(source or "", source or "")
-
-    def _others(self, test: Test) -> Iterator[tuple[str, Reading]]:
-        return (
-            (other, reading) for other, reading in self._readings[self._at(test.source)].items() if other != test.id
-        )
 
 
 def reading_of(row: TestRow) -> Reading:

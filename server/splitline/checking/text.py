@@ -30,5 +30,5 @@ def text_blank(field: str, text: str) -> Problem | None:
 def _texts(record: Source | Test | Retraction) -> Iterator[tuple[str, str]]:
     if isinstance(record, Source):
         yield from (("name", record.name), ("pump", record.pump), ("notes", record.notes))
-    elif isinstance(record, Test):
+    elif isinstance(record, Test) and record.note:
         yield "note", record.note
