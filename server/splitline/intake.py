@@ -37,6 +37,8 @@ class Intake:
         self.store = store
         self._outlines = outlines
         self._pictures = pictures
+        # Batches are checked one at a time: checked together they only take each other's turns at Python's lock.
+        self._checking = asyncio.Lock()
 
     async def receive(
         self,
@@ -51,7 +53,8 @@ class Intake:
         Raises `StoreUnavailable`, and `SecretTaken` when another secret already has this contributor's id; then
         nothing is stored.
         """
-        arrived = await asyncio.to_thread(arrivals, items, self._outlines, received_at, sent_at)
+        async with self._checking:
+            arrived = await asyncio.to_thread(arrivals, items, self._outlines, received_at, sent_at)
         async with self.store.write() as connection:
             ledger = Ledger(identity.id)
             await ledger.load(connection, arrived)
