@@ -16,14 +16,24 @@ from splitline.checking import places
 from splitline.chemistry.batch import Figures
 from splitline.errors import Problem
 from splitline.identity import Identity, SecretTaken
-from splitline.ledger import Ledger, only_tests, record_of
+from splitline.ledger import Ledger, record_of
 from splitline.neighbourhood import place_of
 from splitline.photos import Photos
 from splitline.position import band_of
 from splitline.records import Retraction, Source, Test
 from splitline.store import contributors, departures, photos, sources, tests
 from splitline.store.engine import Connection, Store
-from splitline.store.rows import RELEASED_TWIN, WITHHELD, Row, SourceRow, State, TestRow, month_of
+from splitline.store.rows import (
+    RELEASED_TWIN,
+    WITHHELD,
+    Row,
+    SourceRow,
+    State,
+    TestRow,
+    month_of,
+    only_sources,
+    only_tests,
+)
 
 # Where a record is noted that was taken back before it ever arrived; a code ISO 3166 leaves to its users.
 NOWHERE = "ZZ"
@@ -76,7 +86,7 @@ async def _write(connection: Connection, ledger: Ledger, identity: Identity, now
     test_rows = only_tests(rows)
     earlier = [ledger.before[row.id] for row in rows if row.id in ledger.before]
     async with summaries.following(connection, [*earlier, *unsettled], rows, now):
-        await sources.put(connection, [row for row in rows if isinstance(row, SourceRow)], ledger.before)
+        await sources.put(connection, only_sources(rows), ledger.before)
         await tests.put(connection, test_rows, ledger.before)
         await photos.show(connection, ledger.pictures_shown(test_rows))
         await departures.note(connection, ledger.departures())

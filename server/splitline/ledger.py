@@ -13,7 +13,7 @@ from splitline.neighbourhood import Neighbourhood
 from splitline.records import Retraction, Source, Test
 from splitline.store import decisions, photos, sources, tests
 from splitline.store.engine import Connection
-from splitline.store.rows import Row, SourceRow, TestRow
+from splitline.store.rows import Row, SourceRow, TestRow, only_tests
 from splitline.surroundings import Surroundings
 
 
@@ -117,7 +117,7 @@ class Ledger:
         self.before.update((row.id, row) for row in stored)
         for row in stored:
             self.now.setdefault(row.id, row)
-        for row in only_tests(list(self.now.values())):
+        for row in only_tests(self.now.values()):
             source = self.now.get(row.source or "")
             if source and source.region != row.region:
                 self.put(replace(row, region=source.region))
@@ -187,11 +187,6 @@ def pictures_of(row: TestRow) -> tuple[str, ...]:
     if not row.record or row.record.endswith(_SHOWS_NONE):
         return ()
     return _SHOWN.decode(row.record).photos
-
-
-def only_tests(rows: Iterable[Row]) -> list[TestRow]:
-    """Return the tests among some rows."""
-    return [row for row in rows if isinstance(row, TestRow)]
 
 
 def _tests(arrivals: Iterable[Arrival]) -> list[Test]:

@@ -9,7 +9,7 @@ from splitline import summaries
 from splitline.change import envelope_of
 from splitline.store import photos, sequence, sources, tests
 from splitline.store.engine import Connection
-from splitline.store.rows import Row, SourceRow, State, TestRow
+from splitline.store.rows import Row, State, TestRow, only_sources, only_tests
 
 
 async def restate(
@@ -25,8 +25,8 @@ async def restate(
     earlier = await _as_stored(connection, rows)
     stored = {row.id for row in earlier}
     async with summaries.following(connection, [*earlier, *unsettled], numbered, now):
-        await sources.put(connection, [row for row in numbered if isinstance(row, SourceRow)], stored)
-        await tests.put(connection, [row for row in numbered if isinstance(row, TestRow)], stored)
+        await sources.put(connection, only_sources(numbered), stored)
+        await tests.put(connection, only_tests(numbered), stored)
     return numbered
 
 

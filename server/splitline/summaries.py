@@ -17,7 +17,7 @@ from splitline.store import figures, merges, pumped, sources
 from splitline.store.engine import Connection
 from splitline.store.figures import SourceFiguresRow
 from splitline.store.pumped import PumpedRow
-from splitline.store.rows import Row, SourceRow, TestRow
+from splitline.store.rows import Row, SourceRow, only_sources, only_tests
 
 
 @dataclass(slots=True)
@@ -52,7 +52,7 @@ async def following(
     places = await merges.groups(connection, touched.sources)
     before = await pumped.at(connection, places, since)
     yield
-    if any(isinstance(row, SourceRow) for row in earlier):
+    if only_sources(earlier):
         places = await merges.groups(connection, touched.sources)
         after = await pumped.at(connection, places, since)
     else:
@@ -73,9 +73,9 @@ async def _followed(
     connection: Connection, before: Collection[PumpedRow], later: Collection[Row], since: datetime
 ) -> list[PumpedRow]:
     """What counts once some tests are written, if no source moved: asking for it takes half as long as writing."""
-    written = [row for row in later if isinstance(row, TestRow)]
+    written = only_tests(later)
     ids = {row.id for row in written}
-    new = {row.id: (row.id, row.region) for row in later if isinstance(row, SourceRow) and row.state == "counted"}
+    new = {row.id: (row.id, row.region) for row in only_sources(later) if row.state == "counted"}
     stored = await pumped.places(connection, {row.source for row in written if row.source and row.source not in new})
     news = [row for row in pumped.of_tests(written, stored | new) if row.sampled_at >= since]
     return [*(row for row in before if row.id not in ids), *news]

@@ -87,6 +87,16 @@ class TestRow(_Kept, frozen=True, kw_only=True):
 Row = SourceRow | TestRow
 
 
+def only_sources(rows: Iterable[Row]) -> list[SourceRow]:
+    """Return the sources among some rows."""
+    return [row for row in rows if isinstance(row, SourceRow)]
+
+
+def only_tests(rows: Iterable[Row]) -> list[TestRow]:
+    """Return the tests among some rows."""
+    return [row for row in rows if isinstance(row, TestRow)]
+
+
 def month_of(moment: datetime) -> str:
     """Return the month of a moment in UTC, such as 2026-01."""
     if moment.tzinfo is not UTC:
