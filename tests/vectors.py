@@ -41,13 +41,10 @@ def case(module: str, function: str, *arguments: Any) -> Case:
 def _plain(value: Any) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
         return asdict(value)
-    if isinstance(value, Visit):
-        return value._asdict()
+    value = value._asdict() if isinstance(value, Visit) else value
     if isinstance(value, dict):
         return {key: _plain(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(item) for item in value]
-    return value
+    return [_plain(item) for item in value] if isinstance(value, list | tuple) else value
 
 
 def density_cases(random: Random) -> Iterator[Case]:
