@@ -5,7 +5,6 @@ import { server, settings } from "../live";
 import { noteClock } from "../store/clock";
 import { readFact, writeFact } from "../store/settings";
 import { Client, FAILED, Trouble } from "./client";
-import { identity } from "./identity";
 import { drain } from "./outbox";
 import { sendPhotos } from "./photos";
 import { pull } from "./pull";
@@ -37,14 +36,13 @@ async function once(clock: () => Date): Promise<Trouble | null> {
 async function attempt(clock: () => Date): Promise<Trouble | null> {
   const client = new Client(settings.value.server);
   try {
-    const { secret } = await identity();
     await askKind(client, clock);
-    const refused = await drain(client, secret, clock).then(() => null, stillReads);
+    const refused = await drain(client, clock).then(() => null, stillReads);
     await pull(client, clock);
     // A server that was put back from a backup is sent again what it lost.
-    if (refused === null) await drain(client, secret, clock);
-    if (refused === null) await learnTubes(client, secret, clock());
-    await sendPhotos(client, secret);
+    if (refused === null) await drain(client, clock);
+    if (refused === null) await learnTubes(client, clock());
+    await sendPhotos(client);
     return refused;
   } catch (fault) {
     if (fault instanceof Trouble) return fault;

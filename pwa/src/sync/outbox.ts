@@ -5,6 +5,7 @@ import type { Answer, AnswerStatus } from "../records";
 import { MOST_RECORDS, markTried, nextBatch, sequenceOf, settle } from "../store/outbox";
 import type { OutboxEntry } from "../store/schema";
 import { type Client, FAILED, Trouble } from "./client";
+import { identity } from "./identity";
 
 interface PushAnswer {
   answers: Answer[];
@@ -24,7 +25,7 @@ const MOST_FAILURES = 12;
  * Throws Trouble when the server cannot be reached, or failed over a record; what was not answered for stays in the
  * queue as it was.
  */
-export async function drain(client: Client, secret: string, clock: () => Date): Promise<number> {
+export async function drain(client: Client, clock: () => Date): Promise<number> {
   const passed = new Map<number, Trouble>();
   let answered = 0;
   let most = MOST_RECORDS;
@@ -33,7 +34,7 @@ export async function drain(client: Client, secret: string, clock: () => Date): 
     const batch = await nextBatch(most, passed);
     if (batch.length === 0) break;
     try {
-      answered += await send(client, secret, batch, clock);
+      answered += await send(client, batch, clock);
       most = Math.min(2 * most, MOST_RECORDS);
       failures = 0;
     } catch (fault) {
@@ -50,8 +51,10 @@ export async function drain(client: Client, secret: string, clock: () => Date): 
   return answered;
 }
 
-async function send(client: Client, secret: string, batch: OutboxEntry[], clock: () => Date): Promise<number> {
+/** With the identity of the moment: another may have been taken over since the last batch. */
+async function send(client: Client, batch: OutboxEntry[], clock: () => Date): Promise<number> {
   await markTried(batch, clock());
+  const { secret } = await identity();
   const body = JSON.stringify({ records: batch.map((entry) => entry.record), sent_at: clock().toISOString() });
   const found = await client.json<PushAnswer>({
     method: "POST",

@@ -3,14 +3,15 @@
 import { settings } from "../live";
 import { markPhoto, PhotoDamaged, readPhoto, unsentPhotos } from "../store/photos";
 import { Client, Trouble } from "./client";
+import { identity } from "./identity";
 
 const PATIENCE = 120_000;
 
 /** Sends the photos of tests that the server has. Gives how many arrived. Throws Trouble when there is no answer. */
-export async function sendPhotos(client: Client, secret: string): Promise<number> {
+export async function sendPhotos(client: Client): Promise<number> {
   let sent = 0;
   for (const digest of await unsentPhotos()) {
-    const refused = await sendOne(client, secret, digest);
+    const refused = await sendOne(client, digest);
     await markPhoto(digest, refused === null ? "sent" : "refused", refused ?? "");
     if (refused === null) sent += 1;
   }
@@ -18,10 +19,11 @@ export async function sendPhotos(client: Client, secret: string): Promise<number
 }
 
 /** null when it arrived, else why it never will. */
-async function sendOne(client: Client, secret: string, digest: string): Promise<string | null> {
+async function sendOne(client: Client, digest: string): Promise<string | null> {
   try {
     const photo = await readPhoto(digest);
     if (photo === undefined) return "missing";
+    const { secret } = await identity();
     await client.json({
       method: "PUT",
       path: `/api/v1/photos/${digest}`,

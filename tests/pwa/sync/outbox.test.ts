@@ -3,11 +3,11 @@ import { countUnsent, nextBatch, retryParked } from "@/store/outbox";
 import { addSource, editSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest, reviseTest } from "@/store/tests";
 import { Client } from "@/sync/client";
+import { identity, takeIdentity } from "@/sync/identity";
 import { drain } from "@/sync/outbox";
 import { entry, keeping, NOW, refused, stored } from "../invented";
 import { type Answering, json, LittleServer } from "../little-server";
 
-const SECRET = "ab".repeat(32);
 const clock = () => NOW;
 
 let server: LittleServer;
@@ -35,10 +35,11 @@ async function oneTest(name = "Col du Frene") {
 test("sends the source before its test, with the secret, and empties the queue", async () => {
   const kept = await oneTest();
   const client = await serving(allWell);
-  expect(await drain(client, SECRET, clock)).toBe(2);
+  const { secret } = await identity();
+  expect(await drain(client, clock)).toBe(2);
   const [push] = server.seen;
   expect(push).toMatchObject({ method: "POST", path: "/api/v1/push" });
-  expect(push?.headers).toMatchObject({ authorization: `Bearer ${SECRET}`, "content-type": "application/json" });
+  expect(push?.headers).toMatchObject({ authorization: `Bearer ${secret}`, "content-type": "application/json" });
   const [source, test] = recordsOf(push?.body as Buffer);
   expect(source).toEqual({
     kind: "source",
@@ -66,19 +67,19 @@ test("parks what is refused, sends the rest, and tries again when asked", async 
     );
     json(response, { answers, received_at: "2026-03-12T14:06:00Z" });
   });
-  await drain(client, SECRET, clock);
+  await drain(client, clock);
   expect((await readTest(good.id))?.sync.state).toBe("sent");
   expect((await readTest(bad.id))?.sync).toMatchObject({
     state: "refused",
     problems: [{ code: "line_below_water", sentence: "The line is below the water mark." }],
   });
   expect(await countUnsent()).toEqual({ unsent: 1, parked: 1 });
-  await drain(client, SECRET, clock);
+  await drain(client, clock);
   expect(server.seen).toHaveLength(1);
 
   await retryParked({ kind: "test", id: bad.id });
   expect((await readTest(bad.id))?.sync.state).toBe("waiting");
-  await drain(client, SECRET, clock);
+  await drain(client, clock);
   expect(server.seen).toHaveLength(2);
 });
 
@@ -93,7 +94,7 @@ test("a held test shows why, and counts no more on this phone", async () => {
     }));
     json(response, { answers, received_at: "2026-03-12T14:06:00Z" });
   });
-  await drain(client, SECRET, clock);
+  await drain(client, clock);
   expect((await readTest(kept.id))?.sync).toMatchObject({ state: "held", problems: [problem] });
 });
 
@@ -104,11 +105,11 @@ test("a lost answer leaves everything waiting, and sending again is all it takes
     if (lost) response.destroy();
     else void allWell(seen, response);
   });
-  await expect(drain(client, SECRET, clock)).rejects.toMatchObject({ name: "Trouble", code: "no_answer" });
+  await expect(drain(client, clock)).rejects.toMatchObject({ name: "Trouble", code: "no_answer" });
   expect((await readTest(kept.id))?.sync.state).toBe("waiting");
   expect(await countUnsent()).toEqual({ unsent: 2, parked: 0 });
   lost = false;
-  expect(await drain(client, SECRET, clock)).toBe(2);
+  expect(await drain(client, clock)).toBe(2);
 });
 
 test.each([
@@ -121,7 +122,7 @@ test.each([
   const client = await serving((_seen, response) => {
     response.writeHead(status).end(body);
   });
-  await expect(drain(client, SECRET, clock)).rejects.toMatchObject({ code });
+  await expect(drain(client, clock)).rejects.toMatchObject({ code });
   expect(await countUnsent()).toEqual({ unsent: 2, parked: 0 });
 });
 
@@ -138,7 +139,7 @@ test("a record that spoils the whole batch is found by halving and parked alone"
       json(response, { code: "body_unreadable", detail: "The body is not understood.", problems: [] }, 400);
     } else void allWell(seen, response);
   });
-  await drain(client, SECRET, clock);
+  await drain(client, clock);
   const states = await Promise.all(tests.map(async (one) => (await readTest(one.id))?.sync.state));
   expect(states).toEqual(["sent", "refused", "sent"]);
   expect((await readTest(bad as string))?.sync.problems[0]?.sentence).toBe("The body is not understood.");
@@ -161,7 +162,7 @@ test("a record that the server fails over waits, and the others go past it", asy
   const bad = tests[7]?.id as string;
   const { answering } = failingOver(new Set([bad]));
   const client = await serving(answering);
-  await expect(drain(client, SECRET, clock)).rejects.toMatchObject({ code: "server_fault", status: 500 });
+  await expect(drain(client, clock)).rejects.toMatchObject({ code: "server_fault", status: 500 });
   expect(await countUnsent()).toEqual({ unsent: 1, parked: 0 });
   expect((await readTest(bad))?.sync.state).toBe("waiting");
   expect((await nextBatch()).map((one) => one.id)).toEqual([bad]);
@@ -171,7 +172,7 @@ test("the tests of a source that the server fails over wait with it, and are not
   const kept = await oneTest("A");
   const other = await oneTest("B");
   const client = await serving(failingOver(new Set([kept.source])).answering);
-  await expect(drain(client, SECRET, clock)).rejects.toMatchObject({ status: 500 });
+  await expect(drain(client, clock)).rejects.toMatchObject({ status: 500 });
   expect((await nextBatch()).map((one) => one.id)).toEqual([kept.source, kept.id]);
   expect((await readTest(other.id))?.sync.state).toBe("sent");
 });
@@ -180,7 +181,7 @@ test("a server that fails over everything is left alone soon", async () => {
   const tests = [];
   for (let n = 0; n < 30; n += 1) tests.push(await oneTest(`Place ${n}`));
   const { answering, failures } = failingOver(new Set(tests.flatMap((one) => [one.id, one.source])));
-  await expect(drain(await serving(answering), SECRET, clock)).rejects.toMatchObject({ status: 500 });
+  await expect(drain(await serving(answering), clock)).rejects.toMatchObject({ status: 500 });
   expect(failures()).toBe(13);
   expect(await countUnsent()).toEqual({ unsent: 60, parked: 0 });
 });
@@ -194,7 +195,7 @@ test("a server that failed once is sent the rest", async () => {
     if (asked === 1) json(response, {}, 500);
     else void allWell(seen, response);
   });
-  expect(await drain(client, SECRET, clock)).toBe(4);
+  expect(await drain(client, clock)).toBe(4);
 });
 
 test("a revision made while its record was on the way is sent next", async () => {
@@ -205,7 +206,7 @@ test("a revision made while its record was on the way is sent next", async () =>
     if (states.length === 1) await reviseTest(kept.id, { note: "later thought" });
     void allWell(seen, response);
   });
-  await drain(client, SECRET, clock);
+  await drain(client, clock);
   const sent = server.seen.flatMap((one) => recordsOf(one.body)).filter((one) => one.kind === "test");
   expect(sent.map((one) => one.revision)).toEqual([1, 2]);
   expect(states).toEqual(["waiting", "waiting"]);
@@ -221,7 +222,7 @@ test("a refused source keeps its own tests waiting, and they go once it is mende
     const answers = recordsOf(seen.body).map((one) => (isBad(one) ? refused(one as never) : stored(one as never)));
     json(response, { answers, received_at: "2026-03-12T14:06:00Z" });
   });
-  await drain(client, SECRET, clock);
+  await drain(client, clock);
   expect((await readTest(good.id))?.sync.state).toBe("sent");
   expect((await readTest(bad.id))?.sync.state).toBe("waiting");
   expect((await readSource(bad.source))?.source.sync?.state).toBe("refused");
@@ -229,7 +230,7 @@ test("a refused source keeps its own tests waiting, and they go once it is mende
 
   mended = true;
   await editSource(bad.source, { name: "A mended" });
-  await drain(client, SECRET, clock);
+  await drain(client, clock);
   expect((await readTest(bad.id))?.sync.state).toBe("sent");
   expect((await readSource(bad.source))?.source).toMatchObject({ name: "A mended", sync: { state: "sent" } });
 });
@@ -243,9 +244,9 @@ test("sources go first, also when a small batch holds no more", async () => {
 test("a sent source that is edited is a new revision", async () => {
   const kept = await oneTest();
   const client = await serving(allWell);
-  await drain(client, SECRET, clock);
+  await drain(client, clock);
   await editSource(kept.source, { pump: "4" });
-  await drain(client, SECRET, clock);
+  await drain(client, clock);
   expect(recordsOf(server.seen.at(-1)?.body as Buffer)).toMatchObject([{ id: kept.source, revision: 2, pump: "4" }]);
 });
 
@@ -254,9 +255,22 @@ test("a test taken back after its answer was lost is taken back on the server to
   const client = await serving((_, response) => {
     response.destroy();
   });
-  await expect(drain(client, SECRET, clock)).rejects.toThrow();
+  await expect(drain(client, clock)).rejects.toThrow();
   await retractTest(kept.id);
   expect((await nextBatch()).at(-1)?.record).toEqual({ kind: "test", id: kept.id, revision: 2, retracted: true });
+});
+
+test("an identity that is taken over meanwhile sends what is left", async () => {
+  await oneTest();
+  const { secret } = await identity();
+  const other = "cd".repeat(32);
+  const client = await serving((seen, response) => {
+    if (recordsOf(seen.body).length === 1) return allWell(seen, response);
+    takeIdentity(other).then(() => json(response, { code: "too_large" }, 413));
+  });
+  expect(await drain(client, clock)).toBe(2);
+  const senders = server.seen.map((one) => one.headers.authorization);
+  expect(senders).toEqual([`Bearer ${secret}`, `Bearer ${other}`, `Bearer ${other}`]);
 });
 
 test("batches stay below 500 records and one MiB", async () => {
@@ -267,6 +281,6 @@ test("batches stay below 500 records and one MiB", async () => {
   expect(small.length).toBeGreaterThan(1);
   expect(JSON.stringify(small.map((one) => one.record)).length).toBeLessThanOrEqual(10_000);
   const client = await serving(allWell);
-  expect(await drain(client, SECRET, clock)).toBe(521);
+  expect(await drain(client, clock)).toBe(521);
   expect(server.seen.map((one) => recordsOf(one.body).length)).toEqual([500, 21]);
 }, 60_000);

@@ -8,7 +8,6 @@ import { sendPhotos } from "@/sync/photos";
 import { entry, keeping, NOW, refused, stored } from "../invented";
 import { type Answering, json, LittleServer } from "../little-server";
 
-const SECRET = "cd".repeat(32);
 let server: LittleServer;
 async function serving(answering: Answering): Promise<Client> {
   server = await LittleServer.start(answering);
@@ -42,12 +41,12 @@ test("photos wait for their test, then go byte for byte under their digest", asy
   expect(await unsentPhotos()).toEqual([]);
   await answered();
   const client = await serving((_, response) => json(response, { sha256: digest, bytes: 4 }, 201));
-  expect(await sendPhotos(client, SECRET)).toBe(1);
+  expect(await sendPhotos(client)).toBe(1);
   expect(server.seen[0]).toMatchObject({ method: "PUT", path: `/api/v1/photos/${digest}` });
   expect(server.seen[0]?.headers["content-type"]).toBe("image/jpeg");
   expect(new Uint8Array(server.seen[0]?.body as Buffer)).toEqual(bytes);
   expect(await stateOf(digest)).toBe("sent");
-  expect(await sendPhotos(client, SECRET)).toBe(0);
+  expect(await sendPhotos(client)).toBe(0);
 });
 
 test("photos of a refused or private test stay here", async () => {
@@ -69,10 +68,10 @@ test("a refused photo does not hold up the next, and a lost connection keeps bot
     else if (seen.path.endsWith(first.digest)) json(response, { code: "digest", detail: "Not a picture." }, 422);
     else json(response, { sha256: second.digest, bytes: 4 }, 201);
   });
-  await expect(sendPhotos(client, SECRET)).rejects.toMatchObject({ code: "no_answer" });
+  await expect(sendPhotos(client)).rejects.toMatchObject({ code: "no_answer" });
   expect(await unsentPhotos()).toHaveLength(2);
   up = true;
-  expect(await sendPhotos(client, SECRET)).toBe(1);
+  expect(await sendPhotos(client)).toBe(1);
   expect(await stateOf(first.digest)).toBe("refused");
   expect(await stateOf(second.digest)).toBe("sent");
 });

@@ -1,10 +1,10 @@
 import { readFact } from "@/store/settings";
 import { Client } from "@/sync/client";
+import { identity } from "@/sync/identity";
 import { learnTubes } from "@/sync/tubes";
 import { NOW } from "../invented";
 import { json, LittleServer } from "../little-server";
 
-const SECRET = "0".repeat(64);
 const later = (hours: number) => new Date(NOW.getTime() + hours * 3_600_000);
 const tubes = [{ tube: "a", offset: -6, uncertainty: 1, sources: 3, learned_at: NOW.toISOString() }];
 
@@ -14,18 +14,19 @@ afterEach(() => server.stop());
 test("asks with the secret, and again after some hours only", async () => {
   server = await LittleServer.start((_, response) => json(response, { tubes }));
   const client = new Client(server.origin);
-  await learnTubes(client, SECRET, NOW);
+  const { secret } = await identity();
+  await learnTubes(client, NOW);
   expect(server.seen[0]).toMatchObject({ method: "GET", path: "/api/v1/tubes" });
-  expect(server.seen[0]?.headers.authorization).toBe(`Bearer ${SECRET}`);
+  expect(server.seen[0]?.headers.authorization).toBe(`Bearer ${secret}`);
   expect((await readFact("tubes"))?.tubes).toEqual(tubes);
-  await learnTubes(client, SECRET, later(5));
+  await learnTubes(client, later(5));
   expect(server.seen).toHaveLength(1);
-  await learnTubes(client, SECRET, later(7));
+  await learnTubes(client, later(7));
   expect(server.seen).toHaveLength(2);
 });
 
 test("a server that does not know the question spoils nothing", async () => {
   server = await LittleServer.start((_, response) => json(response, { code: "not_found" }, 404));
-  await learnTubes(new Client(server.origin), SECRET, NOW);
+  await learnTubes(new Client(server.origin), NOW);
   expect(await readFact("tubes")).toBeUndefined();
 });
