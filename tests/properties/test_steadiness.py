@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from splitline.statistics.steadiness import NEXT_FILL_AT, estimate, probability_at_least
+from splitline.statistics.steadiness import NEXT_FILL_AT, Observed, estimate, estimates, probability_at_least
 from splitline.statistics.visits import Visit, visits_of
 
 contents = st.floats(0, 100)
@@ -38,6 +38,13 @@ def test_hundreds_of_visits_stay_finite():
     found = estimate(visits([84 + (k % 21) / 10 for k in range(300)]), 0.0)
     assert found.floor == pytest.approx(84, abs=1.5)
     assert found.next_fill[1] == pytest.approx(86, abs=1.5)
+
+
+@settings(max_examples=30)
+@given(st.lists(st.lists(contents, min_size=1, max_size=30), min_size=1, max_size=25))
+def test_sources_that_are_estimated_together_have_the_figures_that_each_has_alone(sources):
+    together = estimates([Observed(visits(many)) for many in sources], 0.0)
+    assert together == [estimate(visits(many), 0.0) for many in sources]
 
 
 @settings(max_examples=30)
