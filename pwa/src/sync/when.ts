@@ -98,7 +98,13 @@ async function round(): Promise<void> {
   asked = { server: settings.value.server, until: performance.now() + told };
   const wait = Math.max(told, backOff(failures, Math.random()));
   notBefore = performance.now() + wait;
-  timer = setTimeout(() => void exchangeSoon(), wait);
+  timer = setTimeout(waited, wait);
+}
+
+/** The wait is over, also where the timer rang a moment early by the page's other clock. */
+function waited(): void {
+  notBefore = 0;
+  void exchangeSoon();
 }
 
 interface SyncManager {

@@ -24,6 +24,19 @@ test("a server that says when to come back is left alone until then, whatever is
   expect((times[1] as number) - (times[0] as number)).toBeGreaterThanOrEqual(4900);
 }, 90_000);
 
+test("a timer that rings a moment early, by the clock of the page, is no reason to give up", async () => {
+  server = await LittleServer.start((_seen, response) => json(response, DOCUMENT, 503));
+  settings.value = { ...settings.value, server: server.origin };
+  const now = vi.spyOn(performance, "now").mockReturnValue(performance.now());
+  try {
+    await exchangeNow();
+    const asked = server.seen.length;
+    await vi.waitUntil(() => server.seen.length > asked, { timeout: 20_000 });
+  } finally {
+    now.mockRestore();
+  }
+}, 30_000);
+
 test("another server is asked at once", async () => {
   server = await LittleServer.start((_seen, response) => json(response, DOCUMENT, 429, { "Retry-After": "3600" }));
   settings.value = { ...settings.value, server: server.origin };
