@@ -78,35 +78,26 @@ def envelope_of(row: Row, number: int) -> str:
 
 
 def _of_source(row: SourceRow, number: int, record: Source | None) -> SourceChange:
-    return SourceChange(
-        sequence=number,
-        id=row.id,
-        revision=row.revision,
-        retracted=row.retracted,
-        region=row.region,
-        contributor=row.contributor,
-        received_at=row.received_at,
-        state=row.state,
-        flags=row.flags,
-        into=row.into,
-        record=record,
-    )
+    return SourceChange(**_common(row, number), into=row.into, record=record)
 
 
 def _of_test(row: TestRow, number: int, record: Test | None) -> TestChange:
-    return TestChange(
-        sequence=number,
-        id=row.id,
-        revision=row.revision,
-        retracted=row.retracted,
-        region=row.region,
-        contributor=row.contributor,
-        received_at=row.received_at,
-        state=row.state,
-        flags=row.flags,
-        figures=_figures(row) if row.state == "counted" else None,
-        record=record,
-    )
+    figures = _figures(row) if row.state == "counted" else None
+    return TestChange(**_common(row, number), figures=figures, record=record)
+
+
+def _common(row: Row, number: int) -> dict[str, Any]:
+    return {
+        "sequence": number,
+        "id": row.id,
+        "revision": row.revision,
+        "retracted": row.retracted,
+        "region": row.region,
+        "contributor": row.contributor,
+        "received_at": row.received_at,
+        "state": row.state,
+        "flags": row.flags,
+    }
 
 
 def _figures(test: Any) -> TestFigures:

@@ -87,13 +87,11 @@ class Surroundings:
         """Yield what is usual in the region and at the source of a test, around its time."""
         yield self._in_region(region, *_around(test.sampled_at.date()))
         since, until = test.sampled_at - RECENT, test.sampled_at + RECENT
-        known = self._readings[self._at(test.source)]
-        yield level_of([one for other, one in known.items() if other != test.id and since <= one.sampled_at <= until])
+        yield level_of([reading for reading in self._others(test) if since <= reading.sampled_at <= until])
 
     def confirming(self, test: Test) -> Iterator[Reading]:
         """Yield the readings at the source of a test that may confirm it: counted ones, and those held as odd too."""
-        known = self._readings[self._at(test.source)]
-        yield from (reading for other, reading in known.items() if other != test.id)
+        yield from self._others(test)
         yield from (reading_of(row) for row in self.doubted(test.source) if row.id != test.id)
 
     def doubted(self, source: str) -> list[TestRow]:
@@ -110,6 +108,10 @@ class Surroundings:
 
     def _at(self, source: str | None) -> str:
         return self._standing.get(source or "", source or "")
+
+    def _others(self, test: Test) -> list[Reading]:
+        known = self._readings[self._at(test.source)]
+        return [reading for other, reading in known.items() if other != test.id]
 
 
 def reading_of(row: TestRow) -> Reading:

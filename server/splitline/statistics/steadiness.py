@@ -79,7 +79,6 @@ class Observed:
 @dataclass(frozen=True, slots=True)
 class _Posterior:
     mu: NDArray[np.float64]
-    tau: NDArray[np.float64]
     weight: NDArray[np.float64]
 
 
@@ -118,7 +117,7 @@ def _estimate(source: Observed, posterior: _Posterior, next_fill: list[float], n
     contributors = len({visit.contributor for visit in visits})
     shared = sqrt(sum(visit.shared_uncertainty**2 for visit in visits) / len(visits) / contributors)
     low, high = (q - typical for q in _on_grid(posterior.mu, mu_weight, (0.05, 0.95)))
-    tau_low, tau, tau_bound, tau_high = _on_grid(posterior.tau, tau_weight, (TAU_LOW, 0.5, 0.8, TAU_HIGH))
+    tau_low, tau, tau_bound, tau_high = _on_grid(TAU, tau_weight, (TAU_LOW, 0.5, 0.8, TAU_HIGH))
     quantiles = tuple(level + q for q in next_fill)
     return Estimate(
         typical=level + typical,
@@ -165,7 +164,7 @@ def _posterior_of(source: Observed) -> _Posterior:
         alike = each == weight
         log_weight += weight * log_densities(off[alike], own[alike], TAU)
     share = np.exp(log_weight - log_weight.max())
-    return _Posterior(mu, TAU, share / share.sum())
+    return _Posterior(mu, share / share.sum())
 
 
 def _on_grid(points: NDArray[np.float64], weight: NDArray[np.float64], probabilities: Sequence[float]) -> list[float]:

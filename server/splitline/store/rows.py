@@ -81,7 +81,7 @@ class TestRow(_Kept, frozen=True, kw_only=True):
     @property
     def is_twin(self) -> bool:
         """Whether it was found to be something that was entered before."""
-        return bool(self.flags) and any(TWIN in flag for flag in self.flags)
+        return any(TWIN in flag for flag in self.flags)
 
 
 Row = SourceRow | TestRow
