@@ -1,0 +1,42 @@
+"""What a reading is compared with."""
+
+from datetime import UTC, datetime
+
+from msgspec import convert
+
+from invented import reading
+from splitline import records
+from splitline.store import rows
+from splitline.surroundings import Surroundings
+
+NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
+
+
+def row_of(test: records.Test, content: float) -> rows.TestRow:
+    return rows.TestRow(
+        region="FR-15",
+        id=test.id,
+        contributor="0" * 16,
+        revision=1,
+        sequence=0,
+        received_at=NOW,
+        retracted=False,
+        state="counted",
+        source=test.source,
+        sampled="pump",
+        sampled_at=test.sampled_at,
+        content=content,
+        expanded_uncertainty=2.0,
+    )
+
+
+def test_a_reading_is_not_compared_with_its_own_earlier_revision() -> None:
+    surroundings = Surroundings()
+    tests = [convert(reading(number, at=1), records.Test) for number in range(5)]
+    for number, test in enumerate(tests):
+        surroundings.put(row_of(test, 80.0 + number))
+    of_region, at_source = surroundings.levels(tests[4], "FR-15")
+    assert of_region is None
+    assert at_source
+    assert (at_source.count, at_source.centre) == (4, 81.5)
+    assert [one.content for one in surroundings.confirming(tests[4])] == [80.0, 81.0, 82.0, 83.0]
