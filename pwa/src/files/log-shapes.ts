@@ -9,6 +9,7 @@ import {
   flag,
   id,
   listOf,
+  matching,
   oneOf,
   orNull,
   percent,
@@ -33,7 +34,7 @@ const problem = fields({
 });
 
 const sync = fields({
-  state: oneOf("private", "needs_position", "waiting", "sent", "held", "refused"),
+  state: oneOf("private", "imported", "needs_position", "waiting", "sent", "held", "refused"),
   problems: listOf(problem, 100),
   revision: orNull(whole),
   answered_at: orNull(time),
@@ -143,6 +144,8 @@ const sealedTest = fields({
   photos: listOf(digest, 6),
 });
 
+const contributor = matching(/^[0-9a-f]{16}$/);
+
 export const ownTest = fields(
   {
     id,
@@ -159,7 +162,7 @@ export const ownTest = fields(
     server_content: orNull(percent),
     server_uncertainty: orNull(uncertainty),
   },
-  { clock_behind: orNull(within(-1e15, 1e15)) },
+  { author: contributor, clock_behind: orNull(within(-1e15, 1e15)) },
 );
 
 export const source = fields(

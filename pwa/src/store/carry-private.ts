@@ -3,6 +3,7 @@
  * asked for.
  */
 
+import { newId } from "../ids";
 import { SHEET } from "./drafts";
 import { readLanguage, saveLanguage } from "./language";
 import type { PlanRow } from "./plan-row";
@@ -48,7 +49,7 @@ export async function takePrivate(writing: Writing, carried: Private): Promise<P
   };
   for (const row of carried.plans) taken.plans += await takePlan(writing, row);
   for (const row of carried.cans) taken.cans += await takeNew(writing, "cans", row.id, row);
-  for (const row of carried.photos) taken.photos += await takeNew(writing, "photos", row.digest, row);
+  for (const row of carried.photos) taken.photos += await takeNew(writing, "photos", row.digest, unsentPhoto(row));
   const facts = writing.objectStore("settings");
   const tank = (await facts.get("tank")) as Tank | undefined;
   if (carried.tank !== null && (tank === undefined || tank.changed_at < carried.tank.changed_at)) {
@@ -63,14 +64,17 @@ export async function takePrivate(writing: Writing, carried: Private): Promise<P
   return taken;
 }
 
-/** The sheet, unless one is begun here or its test is kept already; after the tests of the file. */
-export async function takeSheet(writing: Writing, sheet: Draft | null): Promise<boolean> {
+/**
+ * The sheet, unless one is begun here or its test is kept already; after the tests of the file. Another contributor's
+ * becomes a test of this phone, so it gets an id of its own, and sharing it is decided here.
+ */
+export async function takeSheet(writing: Writing, sheet: Draft | null, isOwn: boolean): Promise<boolean> {
   if (sheet === null) return false;
   const drafts = writing.objectStore("drafts");
   const here = await drafts.get(SHEET);
   const isBegun = here !== undefined && (here.source !== null || here.runs.length > 0);
   if (isBegun || (await writing.objectStore("own_tests").getKey(sheet.id)) !== undefined) return false;
-  await drafts.put(sheet, SHEET);
+  await drafts.put(isOwn ? sheet : { ...sheet, id: newId(), shared: false }, SHEET);
   return true;
 }
 
@@ -84,6 +88,11 @@ export function takeLanguage(language: string | null): boolean {
 /** The sheet without the pictures that do not go along; what was read from them stays. */
 export function withoutPhotos(sheet: Draft): Draft {
   return { ...sheet, photos: [], runs: sheet.runs.map((one) => ({ ...one, photo: null, marks: null })) };
+}
+
+/** A picture goes out after its test has, and that is for a person to decide. */
+function unsentPhoto(row: PhotoRow): PhotoRow {
+  return row.state === "waiting" ? { ...row, state: "private" } : row;
 }
 
 async function takePlan(writing: Writing, row: PlanRow): Promise<0 | 1> {

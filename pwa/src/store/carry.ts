@@ -15,10 +15,11 @@ import { markStale } from "./figures";
 import { keep } from "./keep";
 import { readLanguage } from "./language";
 import { run } from "./open";
-import { enqueue, waitingNote } from "./outbox";
+import { waitingNote, withdraw } from "./outbox";
 import type { OwnTest, Place, Settings, SourceRow, SyncNote, Tank, TubeRow, Writing } from "./schema";
-import { asSent } from "./sealed";
-import { hasPosition, SOURCE_PLACES, shareSource } from "./sources";
+import type { Identity } from "./settings";
+import { SOURCE_PLACES } from "./sources";
+import { isOfThisPhone, queueRetraction } from "./tests";
 import { wholeTube } from "./tube-row";
 
 export interface Carried extends Private {
@@ -34,6 +35,10 @@ export interface TakenIn extends PrivateTaken {
   tubes: number;
   /** Tests that were here already, in the same or a newer revision. */
   known: number;
+  /** Ids of one's own tests that were still to be sent. They stay here until the person shares them. */
+  unsent: string[];
+  /** How many tests of others were still to be sent: that is for their own phones to do. */
+  foreign: number;
 }
 
 const CARRY_PLACES: Place[] = [...new Set<Place>([...SOURCE_PLACES, "tubes", ...PRIVATE_PLACES])];
@@ -60,18 +65,28 @@ export function carryOut(withPhotos = false): Promise<Carried> {
   });
 }
 
-/** Takes everything in that is not here yet, in one transaction; what was waiting to be sent waits here. */
-export async function carryIn({ tests, sources, tubes, ...more }: Carried): Promise<TakenIn> {
+/** A file's content and who wrote it, by the public id. */
+export type CarriedBy = Carried & { contributor: string };
+
+/**
+ * Takes everything in that is not here yet, in one transaction. Nothing of it is sent: what was waiting in the file
+ * stays here until the person shares it, and another contributor's tests are never sent by this phone. Only a withdrawal
+ * of one's own still goes out.
+ */
+export async function carryIn({ tests, sources, tubes, contributor, ...more }: CarriedBy): Promise<TakenIn> {
   const taken = await keep(CARRY_PLACES, async (writing) => {
-    const counts: TakenIn = { tests: 0, sources: 0, tubes: 0, known: 0, ...(await takePrivate(writing, more)) };
-    for (const row of sources) counts.sources += await takeSource(writing, row);
+    const identity = (await writing.objectStore("settings").get("identity")) as Identity | undefined;
+    const isOwn = contributor === identity?.contributor;
+    const tally = { tests: 0, sources: 0, tubes: 0, known: 0, unsent: [], foreign: 0 };
+    const counts: TakenIn = { ...tally, ...(await takePrivate(writing, more)) };
+    for (const row of sources) counts.sources += await takeSource(writing, row, isOwn, contributor);
     for (const row of tubes) counts.tubes += await takeTube(writing, row);
+    const waiting = new Set(more.photos.filter((row) => row.state === "waiting").map((row) => row.digest));
     for (const row of tests) {
-      const isNew = await takeTest(writing, row);
-      counts.tests += isNew;
-      counts.known += 1 - isNew;
+      const author = row.author ?? contributor;
+      await takeTest(writing, author === identity?.contributor ? row : { ...row, author }, waiting, counts);
     }
-    counts.sheet = await takeSheet(writing, more.sheet);
+    counts.sheet = await takeSheet(writing, more.sheet, isOwn);
     for (const id of new Set([...tests.map((row) => row.source), ...sources.map((row) => row.id)])) {
       await markStale(writing, id);
     }
@@ -81,11 +96,14 @@ export async function carryIn({ tests, sources, tubes, ...more }: Carried): Prom
   return { ...taken, language: takeLanguage(more.language) };
 }
 
-async function takeSource(writing: Writing, row: SourceRow): Promise<0 | 1> {
+/** Another contributor's source is one of others here: only its author may change it. */
+async function takeSource(writing: Writing, row: SourceRow, isOwn: boolean, contributor: string): Promise<0 | 1> {
   const store = writing.objectStore("sources");
   const old = await store.get(row.id);
-  if (old !== undefined && old.revision >= row.revision) return 0;
-  await store.put(isUnsent(row.sync) ? await shareSource(writing, row) : row);
+  const becomesOwn = row.own && isOwn && old !== undefined && !old.own;
+  if (old !== undefined && old.revision >= row.revision && !becomesOwn) return 0;
+  if (row.own && !isOwn) await store.put({ ...row, own: false, contributor, sync: null });
+  else await store.put(isUnsent(row.sync) ? { ...row, sync: waitingNote("imported", row.sync) } : row);
   return 1;
 }
 
@@ -96,25 +114,32 @@ async function takeTube(writing: Writing, row: TubeRow): Promise<0 | 1> {
   return 1;
 }
 
-async function takeTest(writing: Writing, row: OwnTest): Promise<0 | 1> {
+/** waiting: digests of the file's photos that were still to be sent. */
+async function takeTest(writing: Writing, row: OwnTest, waiting: ReadonlySet<string>, counts: TakenIn): Promise<void> {
   const store = writing.objectStore("own_tests");
   const old = await store.get(row.id);
-  if (old !== undefined && (old.retracted || old.test.revision >= row.test.revision)) return 0;
-  await store.put(isUnsent(row.sync) ? { ...row, sync: await queueAgain(writing, row) } : row);
-  return 1;
+  if (old !== undefined && (old.retracted || old.test.revision >= row.test.revision || isOfOther(row, old))) {
+    counts.known += 1;
+    return;
+  }
+  counts.tests += 1;
+  if (row.retracted) {
+    await store.put(isUnsent(row.sync) ? { ...row, sync: await queueRetraction(writing, row) } : row);
+    return;
+  }
+  const isSent = !isUnsent(row.sync) && !row.test.photos.some((digest) => waiting.has(digest));
+  await store.put(isSent ? row : { ...row, shared: false, sync: waitingNote("imported", row.sync) });
+  if (isSent) return;
+  await withdraw(writing, "test", row.id);
+  if (await isOfThisPhone(writing, row)) counts.unsent.push(row.id);
+  else counts.foreign += 1;
+}
+
+/** A test that is here stays its author's, whatever a file says. */
+function isOfOther({ author }: OwnTest, old: OwnTest): boolean {
+  return author !== undefined && author !== old.author;
 }
 
 function isUnsent(note: SyncNote | null): boolean {
-  return note?.state === "waiting" || note?.state === "needs_position" || note?.state === "refused";
-}
-
-async function queueAgain(writing: Writing, row: OwnTest): Promise<SyncNote> {
-  const source = await writing.objectStore("sources").get(row.source);
-  if (source === undefined || !hasPosition(source)) return waitingNote("needs_position", row.sync);
-  const { id, test } = row;
-  const record = row.retracted
-    ? ({ kind: "test", id, revision: test.revision + 1, retracted: true } as const)
-    : asSent(test);
-  await enqueue(writing, { kind: "test", id, revision: record.revision, source: row.source, record });
-  return waitingNote("waiting", row.sync);
+  return note !== null && ["waiting", "needs_position", "refused", "imported"].includes(note.state);
 }

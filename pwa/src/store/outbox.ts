@@ -18,6 +18,11 @@ export function waitingNote(state: SyncState, old: SyncNote | null = null): Sync
   return { state, problems: [], revision: old?.revision ?? null, answered_at: old?.answered_at ?? null };
 }
 
+/** Whether a record stays on this phone until the person shares it. */
+export function staysHere(note: SyncNote): boolean {
+  return note.state === "private" || note.state === "imported";
+}
+
 /** Puts a record in the queue, inside the transaction that keeps it. */
 export async function enqueue(
   writing: Writing,

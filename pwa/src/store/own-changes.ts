@@ -35,6 +35,13 @@ function adopted(change: Change, self: string | null): OwnTest | null {
 }
 
 function stepped(row: OwnTest, change: Change): OwnTest {
+  // Its author's phone has sent what came here in a file.
+  const isSentElsewhere = row.sync.state === "imported" && change.revision >= row.test.revision;
+  if (!isSentElsewhere) return settled(row, change);
+  return settled({ ...row, shared: true, sync: { ...row.sync, state: "sent", revision: change.revision } }, change);
+}
+
+function settled(row: OwnTest, change: Change): OwnTest {
   // What is still to be sent is newer than what the server has.
   const isSettled = row.sync.state === "sent" || row.sync.state === "held";
   if (row.retracted || !isSettled) return row;

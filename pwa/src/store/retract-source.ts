@@ -5,7 +5,7 @@ import { SHEET } from "./drafts";
 import { keep } from "./keep";
 import { mergedInto } from "./merges";
 import { run } from "./open";
-import { enqueue, waitingNote, withdraw } from "./outbox";
+import { enqueue, staysHere, waitingNote, withdraw } from "./outbox";
 import type { Draft, MergedRow, OwnTest, Place, Writing } from "./schema";
 import { SOURCE_PLACES } from "./sources";
 
@@ -43,7 +43,8 @@ export async function retractSource(id: string): Promise<Hold | null> {
     await writing.objectStore("plans").delete(id);
     const known = row.sync !== null && row.sync.revision !== null;
     const neverTried = await withdraw(writing, "source", id);
-    if (!known && (neverTried || row.sync?.state === "private" || row.sync?.state === "needs_position")) {
+    const isHere = row.sync !== null && (staysHere(row.sync) || row.sync.state === "needs_position");
+    if (!known && (neverTried || isHere)) {
       await forget(writing, id);
       return null;
     }

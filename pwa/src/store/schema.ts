@@ -9,10 +9,10 @@ export type { TubeRow };
 
 /**
  * Where a record stands between this phone and the server.
- * private: not shared. needs_position: its source has no position yet. waiting: in the outbox. sent: the server keeps
+ * private: not shared. imported: from a file, stays here until it is shared. needs_position: its source has no position yet. waiting: in the outbox. sent: the server keeps
  * it. held: kept there but not counted, for the reasons in `problems`. refused: not taken; can be tried again.
  */
-export type SyncState = "private" | "needs_position" | "waiting" | "sent" | "held" | "refused";
+export type SyncState = "private" | "imported" | "needs_position" | "waiting" | "sent" | "held" | "refused";
 
 export interface SyncNote {
   state: SyncState;
@@ -43,6 +43,8 @@ export interface OwnTest {
   /** The server's own recomputation, once it answered. */
   server_content: number | null;
   server_uncertainty: number | null;
+  /** Who made the test, where it came in a file; absent: this phone. Only its author's phone sends it. */
+  author?: string;
   /** ms that this phone's clock was behind the server's when the times were written; only where that is too much. */
   clock_behind?: number | null;
 }

@@ -9,7 +9,7 @@ import { keep } from "./keep";
 import { lessonsAt } from "./lessons";
 import { mergedInto, standsFor } from "./merges";
 import { run } from "./open";
-import { enqueue, OUTBOX_PLACES, waitingNote } from "./outbox";
+import { enqueue, OUTBOX_PLACES, staysHere, waitingNote } from "./outbox";
 import { counts } from "./readings";
 import type { FiguresRow, OwnTest, Place, PulledTest, SourceRow, Writing } from "./schema";
 import { asSent } from "./sealed";
@@ -108,7 +108,7 @@ export async function editSource(id: string, change: Partial<SourceEntry>): Prom
     // What was never sent needs no new revision: nobody has seen the old one.
     const seen = old.sync !== null && (old.sync.revision !== null || old.sync.state === "waiting");
     const row = { ...old, ...change, revision: seen ? old.revision + 1 : old.revision };
-    const isShared = row.sync?.state !== "private";
+    const isShared = row.sync === null || !staysHere(row.sync);
     await sources.put(isShared ? await shareSource(writing, row) : row);
     if (hasPosition(row)) await releaseTests(writing, id);
     await markStale(writing, id);

@@ -7,9 +7,10 @@ import { markStale } from "./figures";
 import { keep } from "./keep";
 import { standsFor } from "./merges";
 import { run } from "./open";
-import { enqueue, waitingNote, withdraw } from "./outbox";
+import { enqueue, staysHere, waitingNote, withdraw } from "./outbox";
 import type { OwnTest, Place, Reading, SealedTest, SourceRow, SyncNote, Writing } from "./schema";
 import { asSent } from "./sealed";
+import type { Identity } from "./settings";
 import { hasPosition, SOURCE_PLACES, shareSource } from "./sources";
 
 /** A test ready to be kept, with the two parts of its standard uncertainty as the result gave them, %. */
@@ -52,19 +53,28 @@ export interface Revision {
 
 /** A new revision of a test. The old one stays on the phone. */
 export async function reviseTest(id: string, change: Revision): Promise<void> {
+  await reviseTests([id], change);
+}
+
+/** The same change in several tests, in one transaction. */
+export async function reviseTests(ids: readonly string[], change: Revision): Promise<void> {
   await keep(KEEP_PLACES, async (writing) => {
-    const old = await writing.objectStore("own_tests").get(id);
-    if (old === undefined || old.retracted) return;
-    const row: OwnTest = { ...old, shared: change.shared ?? old.shared };
-    if (change.note !== undefined && change.note !== old.test.note) {
-      row.test = { ...old.test, note: change.note, revision: old.test.revision + 1 };
-      row.earlier = [...old.earlier, old.test];
-    }
-    row.sync = await queueTest(writing, row);
-    await writing.objectStore("own_tests").put(row);
-    await markStale(writing, row.source);
+    for (const id of ids) await reviseOne(writing, id, change);
   });
   announce("own_tests", "outbox", "figures", "sources");
+}
+
+async function reviseOne(writing: Writing, id: string, change: Revision): Promise<void> {
+  const old = await writing.objectStore("own_tests").get(id);
+  if (old === undefined || old.retracted) return;
+  const row: OwnTest = { ...old, shared: change.shared ?? old.shared };
+  if (change.note !== undefined && change.note !== old.test.note) {
+    row.test = { ...old.test, note: change.note, revision: old.test.revision + 1 };
+    row.earlier = [...old.earlier, old.test];
+  }
+  row.sync = await queueTest(writing, row);
+  await writing.objectStore("own_tests").put(row);
+  await markStale(writing, row.source);
 }
 
 /** Takes a test back: it counts no longer, and the server is told if it may know it. */
@@ -183,12 +193,21 @@ function rowOf({ test, own_uncertainty, shared_uncertainty, shared }: Keeping, n
   };
 }
 
+/** Whether this phone may send a test: it made it, or has taken over the identity of the phone that did. */
+export async function isOfThisPhone(writing: Writing, { author }: OwnTest): Promise<boolean> {
+  if (author === undefined) return true;
+  const identity = (await writing.objectStore("settings").get("identity")) as Identity | undefined;
+  return author === identity?.contributor;
+}
+
 /** Puts a shared test, and its source if that was private, in the queue; gives the state to show. */
 export async function queueTest(writing: Writing, row: OwnTest): Promise<SyncNote> {
-  if (!row.shared) return waitingNote("private", row.sync);
+  if (!(await isOfThisPhone(writing, row))) return waitingNote("imported", row.sync);
+  if (!row.shared) return waitingNote(row.sync.state === "imported" ? "imported" : "private", row.sync);
   const sources = writing.objectStore("sources");
   const source = await sources.get(row.source);
-  if (source?.own && source.sync?.state === "private") await sources.put(await shareSource(writing, source));
+  if (source?.own && source.sync !== null && staysHere(source.sync))
+    await sources.put(await shareSource(writing, source));
   if (source !== undefined && !hasPosition(source)) return waitingNote("needs_position", row.sync);
   const { id, revision } = row.test;
   await enqueue(writing, { kind: "test", id, revision, source: row.source, record: asSent(row.test) });
@@ -197,9 +216,10 @@ export async function queueTest(writing: Writing, row: OwnTest): Promise<SyncNot
 
 /** Puts the taking back of a test in the queue, if the server may know it; gives the state to show. */
 export async function queueRetraction(writing: Writing, row: OwnTest): Promise<SyncNote> {
+  if (!(await isOfThisPhone(writing, row))) return waitingNote("imported", row.sync);
   const known = row.sync.revision !== null;
   const neverTried = await withdraw(writing, "test", row.id);
-  if (!known && (neverTried || row.sync.state === "private" || row.sync.state === "needs_position")) {
+  if (!known && (neverTried || staysHere(row.sync) || row.sync.state === "needs_position")) {
     return waitingNote("private");
   }
   const revision = row.test.revision + 1;

@@ -3,6 +3,7 @@
 import { announce } from "./changes";
 import { markStale } from "./figures";
 import { keep } from "./keep";
+import { staysHere } from "./outbox";
 import type { OwnTest, Place, SyncNote, Writing } from "./schema";
 import { SOURCE_PLACES, shareSource } from "./sources";
 import { queueTest } from "./tests";
@@ -39,7 +40,7 @@ async function correctSource(writing: Writing, { source: id, test }: OwnTest): P
   if (!source?.own || source.sync === null || isTaken(source.sync)) return;
   if (Date.parse(source.recorded_at) <= Date.parse(test.tested_at)) return;
   const row = { ...source, recorded_at: test.tested_at };
-  await sources.put(source.sync.state === "private" ? row : await shareSource(writing, row));
+  await sources.put(staysHere(source.sync) ? row : await shareSource(writing, row));
 }
 
 function isTaken({ state, revision }: SyncNote): boolean {

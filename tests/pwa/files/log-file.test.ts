@@ -4,12 +4,16 @@ import { carryIn, carryOut } from "@/store/carry";
 import { listFigures, refreshFigures } from "@/store/figures";
 import { close } from "@/store/open";
 import { nextBatch, settle } from "@/store/outbox";
+import { writeFact } from "@/store/settings";
 import { addSource } from "@/store/sources";
-import { keepTest, listTests, retractTest, reviseTest } from "@/store/tests";
+import { keepTest, type LogLine, listTests, retractTest, reviseTest } from "@/store/tests";
 import { addTube, keepScaleCheck, keepWeighing, listTubes, takeOffset } from "@/store/tubes";
 import { entry, keeping, NOW, stored, tubeRow } from "../invented";
 
 const WHO = { contributor: "00112233445566ff", secret: null };
+
+/** The phone of the person who wrote the file. */
+beforeEach(() => writeFact("identity", { secret: "00".repeat(32), contributor: WHO.contributor }));
 
 /** A tube of which everything is known that can be found out. */
 async function knownTube(test: string) {
@@ -41,9 +45,11 @@ async function filledPhone() {
   return { source, sent, gone, waiting };
 }
 
-function newPhone() {
+/** Another phone of the same person. */
+async function newPhone() {
   close();
   globalThis.indexedDB = new IDBFactory();
+  await writeFact("identity", { secret: "00".repeat(32), contributor: WHO.contributor });
 }
 
 async function throughFile(): Promise<LogFile> {
@@ -57,7 +63,7 @@ async function shownFigures() {
   return (await listFigures()).map(({ mark: _, ...row }) => row);
 }
 
-test("a log goes through a file to a new phone: the same tests, the same queue, the same figures", async () => {
+test("a log goes through a file to a new phone: the same tests and figures, and what was waiting waits for a word", async () => {
   const { source, sent, gone, waiting } = await filledPhone();
   const before = await listTests({ limit: 10 });
   await refreshFigures(NOW);
@@ -65,13 +71,18 @@ test("a log goes through a file to a new phone: the same tests, the same queue, 
   const tubes = await listTubes();
   expect(tubes[0]).toMatchObject({ scale: "linear", offset: 2, calibration: [{ true: 49.7 }] });
   const file = await throughFile();
-  newPhone();
+  await newPhone();
   expect(await carryIn(file)).toMatchObject({ tests: 3, sources: 1, tubes: 1, known: 0 });
   await refreshFigures(NOW);
-  expect(await listTests({ limit: 10 })).toEqual(before);
+  const [unsent, ...others] = (await listTests({ limit: 10 })).lines;
+  expect(others).toEqual(before.lines.slice(1));
+  const { row } = before.lines[0] as LogLine;
+  expect(unsent?.row).toEqual({ ...row, shared: false, sync: { ...row.sync, state: "imported" } });
   expect(before.lines.map((line) => line.row.id)).toEqual([waiting.id, gone.id, sent.id]);
   expect(await shownFigures()).toEqual(figures);
   expect(await listTubes()).toEqual(tubes);
+  expect(await nextBatch()).toEqual([]);
+  await reviseTest(waiting.id, { shared: true });
   expect((await nextBatch()).map(({ kind, id, revision }) => [kind, id, revision])).toEqual([["test", waiting.id, 2]]);
   expect(figures[0]?.source).toBe(source);
 });
@@ -99,7 +110,7 @@ test("a file of the first version, without what has come since, is read in", asy
   for (const tube of file.tubes) for (const name of known) delete tube[name];
   const read = await readLog(JSON.stringify({ ...file, version: 1 }));
   if ("code" in read) throw new Error(`${read.code} ${read.where}`);
-  newPhone();
+  await newPhone();
   expect(await carryIn(read)).toMatchObject({ tests: 3, tubes: 1 });
   const [tube] = await listTubes();
   expect(tube).toEqual(

@@ -4,6 +4,7 @@ import type { SyncState } from "../../store/schema";
 
 const states: Record<SyncState, string> = {
   private: "On this phone only",
+  imported: "From a file, not shared from this phone",
   needs_position: "Waiting for a position of its source",
   waiting: "Waiting to be sent",
   sent: "Sent",
@@ -76,6 +77,8 @@ export const log = {
     share: "Share this test",
     shareHint:
       "Source, figures, note and photos go to the public list under CC0-1.0: anybody may use them for anything.",
+    foreign: (author: string) =>
+      `This test is by ${author} and came in a file. Only their phone, or their recovery file opened here, can share it or change it for others.`,
     retry: "Try again",
     retract: "Take this test back",
     retractAsk: "Take this test back?",
@@ -210,6 +213,11 @@ export const log = {
     photo: "photo",
     photos: "photos",
     known: (tests: string) => `${tests} were here already.`,
+    unsent: (tests: string) => `${tests} of yours had not been sent. Nothing is shared unless you say so.`,
+    unsentShare: (tests: string) => `Share ${tests}`,
+    unsentShared: (tests: string) => `${tests} will be sent.`,
+    foreign: (tests: string) =>
+      `${tests} by another contributor had not been sent. Only their own phone can share them.`,
     source: "source",
     sources: "sources",
     tube: "tube",

@@ -6,6 +6,7 @@ export const log: Labels["log"] = {
   lead: "Tous vos essais, gardés sur ce téléphone.",
   states: {
     private: "Sur ce téléphone seulement",
+    imported: "Venu d’un fichier, pas partagé depuis ce téléphone",
     needs_position: "Attend la position de sa station",
     waiting: "En attente d’envoi",
     sent: "Envoyé",
@@ -73,6 +74,8 @@ export const log: Labels["log"] = {
     share: "Partager cet essai",
     shareHint:
       "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut.",
+    foreign: (author) =>
+      `Cet essai est de ${author} et vient d’un fichier. Seul son téléphone, ou son fichier de secours ouvert ici, peut le partager ou le changer pour les autres.`,
     retry: "Réessayer",
     retract: "Retirer cet essai",
     retractAsk: "Retirer cet essai ?",
@@ -199,6 +202,10 @@ export const log: Labels["log"] = {
     working: "Lecture…",
     taken: (tests, sources, tubes) => `Importé : ${tests}, ${sources}, ${tubes}.`,
     known: (tests) => `Déjà présents : ${tests}.`,
+    unsent: (tests) => `Pas encore envoyé : ${tests} de vous. Rien n’est partagé sans votre accord.`,
+    unsentShare: (tests) => `Partager ${tests}`,
+    unsentShared: (tests) => `Va être envoyé : ${tests}.`,
+    foreign: (tests) => `Pas encore envoyé : ${tests} d’un autre contributeur. Seul son téléphone peut les partager.`,
     also: (things) => `Et aussi : ${things}.`,
     plan: "plan",
     plans: "plans",

@@ -4,12 +4,14 @@ import { useState } from "preact/hooks";
 import { writeCsv } from "../../files/log-csv";
 import { type LogFile, readLog, writeLog } from "../../files/log-file";
 import { fileName, saveFile } from "../../files/save";
+import { count } from "../../format";
 import { labels } from "../../labels";
 import { ConfirmDialog } from "../../parts/confirm-dialog";
 import { SwitchField } from "../../parts/fields";
 import { to } from "../../router";
 import { carryIn, carryOut } from "../../store/carry";
 import { refreshFigures } from "../../store/figures";
+import { reviseTests } from "../../store/tests";
 import { identity, identityOf, takeIdentity } from "../../sync/identity";
 import { exchangeNow } from "../../sync/when";
 import { takenWords } from "./taken-words";
@@ -81,6 +83,7 @@ function Opening() {
   const [told, setTold] = useState<string[]>([]);
   const [fault, setFault] = useState("");
   const [asking, setAsking] = useState<Asking | null>(null);
+  const [unsent, setUnsent] = useState<string[]>([]);
 
   const finish = async (file: LogFile, withIdentity: boolean) => {
     setAsking(null);
@@ -89,14 +92,16 @@ function Opening() {
       const { contributor } = await takeIdentity(file.secret);
       lines.push(words.identity(contributor));
     }
-    lines.push(...takenWords(await carryIn(file)));
-    setTold(lines);
+    const taken = await carryIn(file);
+    setTold([...lines, ...takenWords(taken)]);
+    setUnsent(taken.unsent);
     await refreshFigures(new Date());
     await exchangeNow();
   };
   const open = async (picked: File | undefined) => {
     if (picked === undefined) return;
     setFault("");
+    setUnsent([]);
     setTold([words.working]);
     const file = await readLog(await picked.text());
     if ("code" in file) {
@@ -134,6 +139,7 @@ function Opening() {
           <p key={line}>{line}</p>
         ))}
       </div>
+      {unsent.length > 0 && <Unsent tests={unsent} />}
       {fault && (
         <p class="fault" role="alert">
           {fault}
@@ -150,5 +156,27 @@ function Opening() {
         {asking && <p>{words.identityWhat(asking.here, asking.there)}</p>}
       </ConfirmDialog>
     </section>
+  );
+}
+
+/** The file's own tests that had not been sent: sharing them is asked here, once for all of them. */
+function Unsent({ tests }: { tests: readonly string[] }) {
+  const { log } = labels;
+  const [shared, setShared] = useState(false);
+  const counted = count(tests.length, log.test, log.tests);
+  const share = async () => {
+    await reviseTests(tests, { shared: true });
+    setShared(true);
+    await exchangeNow();
+  };
+  if (shared) return <p role="status">{log.file.unsentShared(counted)}</p>;
+  return (
+    <div class="log-files">
+      <p role="status">{log.file.unsent(counted)}</p>
+      <button type="button" onClick={() => void share()}>
+        {log.file.unsentShare(counted)}
+      </button>
+      <p class="hint">{log.page.shareHint}</p>
+    </div>
   );
 }

@@ -25,5 +25,6 @@ export function takenWords({ tests, sources, tubes, known, ...more }: TakenIn): 
     taken,
     ...(also.length > 0 ? [words.also(also.join(", "))] : []),
     ...(known > 0 ? [words.known(count(known, log.test, log.tests))] : []),
+    ...(more.foreign > 0 ? [words.foreign(count(more.foreign, log.test, log.tests))] : []),
   ];
 }

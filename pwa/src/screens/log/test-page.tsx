@@ -17,6 +17,7 @@ import { retryParked } from "../../store/outbox";
 import type { OwnTest, SealedTest } from "../../store/schema";
 import { readSource } from "../../store/sources";
 import { readTest, retractTest, reviseTest } from "../../store/tests";
+import { identity } from "../../sync/identity";
 import { exchangeNow } from "../../sync/when";
 import { syncWords } from "../../sync/words";
 import { useStored } from "../../use";
@@ -158,9 +159,12 @@ function Photos({ test }: { test: SealedTest }) {
 function Acts({ row }: { row: OwnTest }) {
   const words = labels.log.page;
   const [asking, setAsking] = useState(false);
+  const who = useStored(identity, ["settings"]);
+  const isForeign = row.author !== undefined && row.author !== who?.contributor;
   return (
     <section class="leaf">
-      {!row.shared && (
+      {isForeign && <p class="hint">{words.foreign(row.author as string)}</p>}
+      {!row.shared && !isForeign && (
         <div class="field">
           <button type="button" onClick={() => void reviseTest(row.id, { shared: true })}>
             {words.share}

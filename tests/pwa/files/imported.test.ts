@@ -1,0 +1,217 @@
+/** What comes in a file stays on the phone: two people, their phones, and a server that notes what it is sent. */
+
+import { IDBFactory } from "fake-indexeddb";
+import { type LogFile, readLog, writeLog } from "@/files/log-file";
+import { newId, sha256, toHex } from "@/ids";
+import { startLive } from "@/live";
+import type { WireRecord } from "@/records";
+import { carryIn, carryOut } from "@/store/carry";
+import { loadDraft, newDraft, saveDraft } from "@/store/drafts";
+import { close, run, write } from "@/store/open";
+import { countUnsent } from "@/store/outbox";
+import { recomputeTests } from "@/store/recompute";
+import { DEFAULTS, saveSettings } from "@/store/settings";
+import { addSource, editSource, readSource } from "@/store/sources";
+import { keepTest, readTest, retractTest, reviseTest, reviseTests } from "@/store/tests";
+import { correctTimes } from "@/store/times";
+import { exchange } from "@/sync/exchange";
+import { identity, takeIdentity } from "@/sync/identity";
+import { entry, keeping, NOW, pulledTest, stored } from "../invented";
+import { json, LittleServer } from "../little-server";
+
+const clock = () => NOW;
+let server: LittleServer;
+let feed: unknown[];
+
+beforeEach(async () => {
+  feed = [];
+  server = await LittleServer.start((seen, response) => {
+    if (seen.path === "/healthz") return json(response, { status: "ok", version: "0", invented: false });
+    if (seen.path === "/api/v1/push") {
+      const { records } = JSON.parse(seen.body.toString());
+      return json(response, { answers: records.map(stored), received_at: NOW.toISOString() });
+    }
+    if (seen.path.startsWith("/api/v1/photos/")) return json(response, {});
+    return json(response, { changes: feed, cursor: "a.1", more: false });
+  });
+});
+afterEach(() => server.stop());
+
+/** A phone of its own, without anything on it. */
+async function newPhone(): Promise<void> {
+  close();
+  globalThis.indexedDB = new IDBFactory();
+  await startLive();
+  await saveSettings({ server: server.origin });
+  await identity();
+}
+
+/** What the server was sent: records and photos, oldest first. */
+function sent(): string[] {
+  return server.seen.flatMap(({ path, body }) => {
+    if (path.startsWith("/api/v1/photos/")) return [path];
+    if (path !== "/api/v1/push") return [];
+    return (JSON.parse(body.toString()).records as WireRecord[]).map((one) => `${one.kind} ${one.id} ${one.revision}`);
+  });
+}
+
+async function written(withSecret: boolean): Promise<LogFile> {
+  const { contributor, secret } = await identity();
+  const who = { contributor, secret: withSecret ? secret : null };
+  const file = await readLog(writeLog(await carryOut(true), who, NOW));
+  if ("code" in file) throw new Error(`${file.code} ${file.where}`);
+  return file;
+}
+
+async function picture(state: "private" | "waiting"): Promise<string> {
+  const bytes = new Uint8Array([1, 2, 3]).buffer;
+  const digest = toHex(await sha256(bytes));
+  const row = {
+    digest,
+    type: "image/jpeg",
+    bytes,
+    width: 4,
+    height: 3,
+    made_at: NOW.toISOString(),
+    state,
+    problem: "",
+  };
+  await write(["photos"], (writing) => writing.objectStore("photos").put(row));
+  return digest;
+}
+
+/** The author's phone: a test that was sent, with a photo on its way; another that was shared and not sent yet; a sheet. */
+async function author() {
+  await newPhone();
+  const photo = await picture("waiting");
+  const source = await addSource(entry(), true, NOW);
+  const first = await keepTest(keeping(source, { photos: [photo] }), NOW);
+  await exchange(clock);
+  await write(["photos"], async (writing) => {
+    const row = await writing.objectStore("photos").get(photo);
+    if (row !== undefined) await writing.objectStore("photos").put({ ...row, state: "waiting" });
+  });
+  const second = await keepTest(keeping(source, { note: "no signal" }), NOW);
+  const elsewhere = await addSource(entry({ name: "Gue du Peu" }), true, NOW);
+  const draft = { ...newDraft(DEFAULTS, NOW), source, shared: true };
+  await saveDraft(draft);
+  server.seen.length = 0;
+  return { source, elsewhere, first, second, draft, photo, file: await written(false), recovery: await written(true) };
+}
+
+test("another contributor's log publishes nothing, whatever is done with it afterwards", async () => {
+  const { source, elsewhere, first, second, draft, file } = await author();
+  await newPhone();
+  const taken = await carryIn(file);
+  expect(taken).toMatchObject({ tests: 2, sources: 2, sheet: true, unsent: [], foreign: 2 });
+  await exchange(clock);
+  expect(sent()).toEqual([]);
+  expect(await countUnsent()).toEqual({ unsent: 0, parked: 0 });
+  for (const id of [first.id, second.id]) {
+    expect((await readTest(id))?.sync).toMatchObject({ state: "imported", problems: [] });
+    await reviseTest(id, { note: "seen here", shared: true });
+    await correctTimes(id, { sampled_at: "2026-03-11T10:00:00Z", tested_at: "2026-03-11T11:00:00Z" });
+    await write(["tubes"], (writing) => writing.objectStore("tubes").clear());
+    await recomputeTests(second.test.tube.id as string, NOW);
+  }
+  await editSource(source, { name: "Renamed" });
+  await editSource(elsewhere, { name: "Renamed" });
+  await retractTest(first.id);
+  await exchange(clock);
+  expect(sent()).toEqual([]);
+  expect(await loadDraft()).toMatchObject({ source, shared: false });
+  expect((await loadDraft())?.id).not.toBe(draft.id);
+});
+
+test("what this contributor does at a source from such a file is sent, and nothing of the file with it", async () => {
+  const { source, file } = await author();
+  await newPhone();
+  await carryIn(file);
+  const own = await keepTest(keeping(source), NOW);
+  await exchange(clock);
+  expect(sent()).toEqual([`test ${own.id} 1`]);
+});
+
+test("one's own file waits for a person's word, then everything of it goes out as it would have", async () => {
+  const { elsewhere, first, second, photo, recovery } = await author();
+  await newPhone();
+  await takeIdentity(recovery.secret as string);
+  const taken = await carryIn(recovery);
+  expect(taken).toMatchObject({ tests: 2, unsent: [first.id, second.id], foreign: 0 });
+  await exchange(clock);
+  await editSource(elsewhere, { pump: "2" });
+  await reviseTest(second.id, { note: "still no signal" });
+  await exchange(clock);
+  expect(sent()).toEqual([]);
+  await reviseTests(taken.unsent, { shared: true });
+  await exchange(clock);
+  expect(sent()).toEqual([`test ${first.id} 1`, `test ${second.id} 2`, `/api/v1/photos/${photo}`]);
+  expect((await readTest(second.id))?.sync.state).toBe("sent");
+});
+
+test("a log taken in first becomes one's own with the recovery file", async () => {
+  const { source, second, file, recovery } = await author();
+  await newPhone();
+  await carryIn(file);
+  expect((await readSource(source))?.source.own).toBe(false);
+  await takeIdentity(recovery.secret as string);
+  await carryIn(recovery);
+  expect((await readSource(source))?.source.own).toBe(true);
+  await reviseTest(second.id, { shared: true });
+  await exchange(clock);
+  expect(sent()).toEqual([`test ${second.id} 1`]);
+});
+
+test("a withdrawal that was still to be sent goes out from one's own file, and from nobody else's", async () => {
+  const { first } = await author();
+  await retractTest(first.id);
+  const recovery = await written(true);
+  await newPhone();
+  await carryIn(recovery);
+  await exchange(clock);
+  expect(sent()).toEqual([]);
+  await newPhone();
+  await takeIdentity(recovery.secret as string);
+  await carryIn(recovery);
+  await exchange(clock);
+  expect(sent()).toEqual([`test ${first.id} 2`]);
+});
+
+test("a server that forgot what it had is not sent another contributor's tests", async () => {
+  const { source } = await author();
+  const third = await keepTest(keeping(source, { id: newId() }), NOW);
+  await exchange(clock);
+  const file = await written(false);
+  await newPhone();
+  server.seen.length = 0;
+  expect(await carryIn(file)).toMatchObject({ foreign: 0 });
+  expect((await readTest(third.id))?.sync.state).toBe("sent");
+  await reviseTest(third.id, { note: "mine now?" });
+  await exchange(clock);
+  expect(sent()).toEqual([]);
+});
+
+test("a file cannot take a test that is here from its author", async () => {
+  await newPhone();
+  const source = await addSource(entry(), true, NOW);
+  const own = await keepTest(keeping(source), NOW);
+  const file = await written(false);
+  const [row] = file.tests;
+  if (row === undefined) throw new Error("no test");
+  const changed = { ...row, test: { ...row.test, revision: 9, content: 12 } };
+  expect(await carryIn({ ...file, contributor: "00112233445566ff", tests: [changed] })).toMatchObject({ known: 1 });
+  expect((await readTest(own.id))?.test.content).toBe(83);
+  await exchange(clock);
+  expect(sent()).toContain(`test ${own.id} 1`);
+});
+
+test("once the author's own phone has sent a test, it shows as sent here", async () => {
+  const { source, second, file } = await author();
+  const { contributor } = await identity();
+  await newPhone();
+  await carryIn(file);
+  feed = [{ ...pulledTest(1, source, { id: second.id }), contributor }];
+  await exchange(clock);
+  expect(await readTest(second.id)).toMatchObject({ shared: true, author: contributor, sync: { state: "sent" } });
+  expect(await run((base) => base.count("outbox"))).toBe(0);
+});
