@@ -44,7 +44,8 @@ class CannotListen(SplitlineError):
 def serve(what: Settings) -> int:
     """Serve until stopped; return the exit status.
 
-    Raises `CannotListen`, `CertificateUnusable`, `StoreUnavailable`, `SchemaTooNew`.
+    Raises `CannotListen`, `CertificateUnusable`, `StoreUnavailable`, `SchemaTooNew`,
+    `SchemaTooOld`.
     """
     configure(what.log)
     _try_certificate(what)
