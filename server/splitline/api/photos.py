@@ -13,7 +13,7 @@ from splitline.api.services import HttpRequest, Rooms, reads
 from splitline.api.shapes import NoQuery, PhotoKept, PhotoQuery
 from splitline.errors import Problem
 from splitline.photos import FORMATS, MOST_BYTES
-from splitline.rates import PICTURE
+from splitline.rate_limit import PICTURE
 
 DIGEST = re.compile("^[0-9a-f]{64}$")
 # A picture never changes under its name, but it can be taken back.
@@ -36,7 +36,7 @@ async def keep_photo(request: HttpRequest, services: Rooms, digest: FromPath[str
     reading.query(request, NoQuery)
     _check(digest, 400, "pattern")
     reading.media_type(request, *FORMATS.values())
-    throttle.by_secret(services.rates, identity, PICTURE)
+    throttle.by_secret(services.rate_limit, identity, PICTURE)
     body = await reading.body(request, MOST_BYTES)
     kept = await services.photos.keep(digest, body, identity, services.now())
     answer = json.encode(PhotoKept(sha256=kept.digest, bytes=kept.bytes))

@@ -31,7 +31,7 @@ async def push(request: HttpRequest, services: Rooms) -> Response[Any]:
     reading.query(request, NoQuery)
     reading.media_type(request, "application/json")
     batch = _batch(await reading.body(request, MOST_BYTES))
-    throttle.by_secret(services.rates, identity, len(batch.records))
+    throttle.by_secret(services.rate_limit, identity, len(batch.records))
     received_at = services.now()
     answers = await services.intake.receive(identity, batch.records, received_at, batch.sent_at)
     metrics.count_answers(answers)

@@ -11,7 +11,7 @@ from litestar.di import NamedDependency
 from splitline.api.pages import Pages
 from splitline.intake import Intake
 from splitline.photos import Photos
-from splitline.rates import Rates
+from splitline.rate_limit import RateLimit
 from splitline.regions import Regions
 from splitline.store.engine import Store
 
@@ -32,7 +32,7 @@ class Services:
     photos: Photos
     regions: Regions
     now: Callable[[], datetime]
-    rates: Rates
+    rate_limit: RateLimit
     pages: Pages
 
 
