@@ -18,9 +18,13 @@ from splitline.store.engine import Store
 HttpRequest = Request[Any, Any, Any]
 
 
-def reads(path: str | list[str]) -> route:
+# Of a handler that needs the secret, for the description of the API.
+SECRET = [{"secret": list[str]()}]
+
+
+def reads(path: str | list[str], **options: Any) -> route:
     """Declare a handler that only reads: GET, and HEAD as RFC 9110 wants it wherever there is GET."""
-    return route(path, http_method=["GET", "HEAD"], status_code=200)
+    return route(path, http_method=["GET", "HEAD"], status_code=200, **options)
 
 
 @dataclass(frozen=True, slots=True)
