@@ -6,7 +6,6 @@ import os
 from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager, suppress
 from datetime import UTC, datetime
-from pathlib import Path
 
 from litestar import Litestar
 from litestar.di import Provide
@@ -36,7 +35,7 @@ from splitline.config import Settings, settings
 from splitline.intake import Intake
 from splitline.logs import configure
 from splitline.photos import Photos
-from splitline.rates import Rates
+from splitline.rate_limit import RateLimit
 from splitline.regions import regions as known_regions
 from splitline.store.engine import Store, StoreUnavailable
 from splitline.store.migrate import migrate
@@ -46,11 +45,9 @@ COLLECTED_AFTER = 50_000
 """Objects made since the collector looked last that are still there."""
 
 
-def create(
-    chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(UTC), together: Path | None = None
-) -> Litestar:
-    """Return the application. now: the server's clock. together: the folder of several workers."""
-    services = open_services(chosen, now, together)
+def create(chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(UTC)) -> Litestar:
+    """Return the application. now: the server's clock."""
+    services = open_services(chosen, now)
     return Litestar(
         route_handlers=[
             push.push,
@@ -73,7 +70,7 @@ def create(
         dependencies={"services": Provide(lambda: services, sync_to_thread=False)},
         lifespan=[_running(services)],
         exception_handlers=problems.handlers(),
-        before_request=throttle.by_address(services.rates),
+        before_request=throttle.by_address(services.rate_limit),
         before_send=[headers.add_headers],
         cors_config=headers.CROSS_ORIGIN,
         compression_config=compression.LARGE_ANSWERS,
@@ -87,8 +84,7 @@ def create_from_environment() -> ASGIApp:
     """Return the application for a worker process, which finds its settings in the environment."""
     chosen = settings({}, os.environ)
     configure(chosen.log)
-    folder = os.environ.get(metrics.SHARED)
-    app = watched(create(chosen, together=Path(folder) if folder else None))
+    app = watched(create(chosen))
     _spare_the_collector()
     return app
 
@@ -104,14 +100,13 @@ def _spare_the_collector() -> None:
     gc.set_threshold(COLLECTED_AFTER)
 
 
-def open_services(chosen: Settings, now: Callable[[], datetime], together: Path | None = None) -> Services:
+def open_services(chosen: Settings, now: Callable[[], datetime]) -> Services:
     """Return what the application works with; the database is not touched yet."""
     store = Store(chosen.database)
     pictures = Photos(chosen.photos, store)
     regions_here = known_regions()
     intake = Intake(store, regions_here, pictures)
-    rates = Rates(chosen, together=together)
-    return Services(store, intake, pictures, regions_here, now, rates, Pages(store))
+    return Services(store, intake, pictures, regions_here, now, RateLimit(chosen), Pages(store))
 
 
 def _running(services: Services) -> Callable[[Litestar], AbstractAsyncContextManager[None]]:

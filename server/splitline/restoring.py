@@ -15,7 +15,7 @@ from splitline.photos import Photos
 from splitline.store import contents, sequence
 from splitline.store.contents import Misfit, TableForm
 from splitline.store.engine import Connection, Store
-from splitline.store.migrate import is_known, make
+from splitline.store.migrate import is_newer, make
 from splitline.store.schema import HEAD
 
 PICTURES = "photos/"
@@ -26,7 +26,7 @@ async def restore(store: Store, pictures: Photos, file: Path) -> Manifest:
     """Put everything back in one transaction, and begin a new epoch, so that phones pull from the start.
 
     Raises `Unusable` when the file is no whole backup that this version knows or the place is not empty;
-    `StoreUnavailable`, `StoreFull` or `PhotosUnavailable`. Then nothing is left behind.
+    `SchemaTooOld`, `StoreUnavailable`, `StoreFull` or `PhotosUnavailable`. Then nothing is left behind.
     """
     with _opened(file) as archive:
         _check(archive, file)
@@ -90,12 +90,12 @@ def _opened(file: Path) -> Iterator[ZipFile]:
 
 
 def _manifest(archive: ZipFile, file: Path) -> Manifest:
-    """Read what the file says of itself. Raises `Unusable`."""
+    """Read what the file says of itself. Raises `Unusable`, `SchemaTooOld`."""
     if MANIFEST not in archive.namelist():
         raise Unusable([Problem("backup_foreign", str(file))])
     text = archive.read(MANIFEST)
     maker = json.decode(text, type=Maker)
-    if maker.form != FORM or not is_known(maker.schema):
+    if maker.form != FORM or is_newer(maker.schema):
         raise Unusable([Problem("backup_newer", str(file), maker.splitline)])
     return json.decode(text, type=Manifest)
 

@@ -44,7 +44,8 @@ class CannotListen(SplitlineError):
 def serve(what: Settings) -> int:
     """Serve until stopped; return the exit status.
 
-    Raises `CannotListen`, `CertificateUnusable`, `StoreUnavailable`, `SchemaTooNew`.
+    Raises `CannotListen`, `CertificateUnusable`, `StoreUnavailable`, `SchemaTooNew`,
+    `SchemaTooOld`.
     """
     configure(what.log)
     _try_certificate(what)
@@ -88,7 +89,7 @@ class _Workers(Multiprocess):
 
 @contextmanager
 def _counting_together() -> Iterator[None]:
-    """Give the workers a folder for what they count together, requests and limits of rate, as long as they live."""
+    """Give the workers a folder in which they count requests together, as long as they live."""
     with TemporaryDirectory(prefix="splitline-") as folder:
         os.environ[SHARED] = folder
         yield

@@ -11,10 +11,8 @@ from faults.conftest import Place, Tell
 from faults.counting import counted, pulled
 from faults.phones import all_send, phones, push, records
 from invented import Json, reading, source
+from later import LATER, later_server
 from serving import served
-from splitline.config import settings
-from splitline.store.engine import Store
-from splitline.store.migrate import make
 
 # What a record had in the first version, before photos, marks, offsets and printed labels.
 FIRST_FIELDS = {*reading(1, at=1)} - {"note", "photos"}
@@ -49,29 +47,36 @@ async def test_old_apps_and_newer_ones(place: Place, tell: Tell) -> None:
         tell("records of another version between others", place.engine, found)
 
 
-@pytest.mark.parametrize("version", ["0001", "0005"])
-async def test_a_database_of_an_older_server_is_brought_up(place: Place, tell: Tell, version: str) -> None:
-    place.folder.mkdir()
-    store = Store(settings({"database": place.url}, {}).database)
-    async with store.exclusive() as connection:
-        await make(connection, version)
-    await store.close()
-    senders = phones(people=1, batches=2, size=4)
+async def test_a_later_server_brings_the_database_up(place: Place, tell: Tell, tmp_path: Path) -> None:
+    senders = phones(people=2, batches=2, size=4)
     with served(place.folder, *place.options) as server:
-        await all_send(senders, lambda: server.url)
-        tell(f"database of version {version}", place.engine, counted(server.url, records(senders)))
+        await all_send(senders[:1], lambda: server.url)
+    with served(place.folder, *place.options, environment=later_server(tmp_path / "later")) as server:
+        assert f"the database has schema {LATER}" in server.errors.read_text()
+        await all_send(senders[1:], lambda: server.url)
+        tell("database of the version before", place.engine, counted(server.url, records(senders)))
 
 
-def test_an_old_server_leaves_a_newer_database_alone(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("version", "sentence"),
+    [
+        ("9999", "the database was made by a later version of Splitline"),
+        (
+            "0011",
+            "tables of version 0011 are from before the first release of Splitline and cannot be used; start with",
+        ),
+    ],
+)
+def test_a_database_of_another_time_is_left_alone(tmp_path: Path, version: str, sentence: str) -> None:
     with served(tmp_path):
         pass
     connection = sqlite3.connect(tmp_path / "splitline.sqlite3", isolation_level=None)
-    connection.execute("UPDATE alembic_version SET version_num = '9999'")
+    connection.execute("UPDATE alembic_version SET version_num = ?", (version,))
     connection.close()
     before = (tmp_path / "splitline.sqlite3").read_bytes()
     command = [sys.executable, "-m", "splitline", "serve", "--data", str(tmp_path), "--port", "0"]
     ended = subprocess.run(command, capture_output=True, text=True, check=False, timeout=60)
     assert (ended.returncode, ended.stdout) == (1, "")
-    assert ended.stderr.startswith("the database was made by a later version of Splitline")
+    assert ended.stderr.startswith(sentence)
     assert ended.stderr.count("\n") == 1
     assert (tmp_path / "splitline.sqlite3").read_bytes() == before

@@ -1,4 +1,4 @@
-"""Backup and restore: the same from and into either database, whole or not at all, and old ones are read for ever."""
+"""Backup and restore: the same from and into either database, whole or not at all, and a later version reads it too."""
 
 import asyncio
 import shutil
@@ -11,8 +11,11 @@ from zipfile import ZIP_DEFLATED, ZipFile
 
 import pytest
 from msgspec import json
+from sqlalchemy import text
 
 from invented import Json, drawing, person, picture, reading, retraction, source, texts
+from later import COLUMN, LATER, later_server
+from process import splitline
 from splitline.backup import MANIFEST, Manifest, back_up
 from splitline.errors import Unusable
 from splitline.intake import Intake
@@ -21,7 +24,8 @@ from splitline.regions import regions
 from splitline.restoring import restore
 from splitline.store import changes, contents, sequence
 from splitline.store.engine import Store
-from splitline.store.migrate import make, migrate
+from splitline.store.migrate import SchemaTooOld, migrate
+from splitline.store.schema import HEAD
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 
@@ -53,13 +57,13 @@ async def empty(empty_url: str) -> AsyncIterator[Store]:
 
 
 async def everything(store: Store) -> dict[str, list[str]]:
-    """All rows of all tables as text, in an order of their own; the epoch aside."""
+    """All rows of all tables as text, in an order of their own; the epoch and what a later version adds aside."""
     async with store.read() as connection:
         tables = {}
         for form in await contents.forms(connection):
             rows = [row async for page in contents.pages(connection, form) for row in page]
-            kept = [[value for name, value in zip(form.columns, row, strict=True) if name != "epoch"] for row in rows]
-            tables[form.name] = sorted(map(repr, kept))
+            places = [place for place, name in enumerate(form.columns) if name not in ("epoch", COLUMN)]
+            tables[form.name] = sorted(repr([row[place] for place in places]) for row in rows)
         return tables
 
 
@@ -126,19 +130,30 @@ async def test_what_came_back_goes_on(filled: Store, empty: Store, photos: Photo
     assert [one.status for one in await again.receive(person(2), texts(source(1, revision=2)), NOW)] == ["refused"]
 
 
-async def test_an_earlier_version_is_restored_and_brought_up(empty: Store, tmp_path: Path) -> None:
-    """A backup of the first tables, made by today's program: it keeps the version it finds."""
-    old = Store(f"sqlite+aiosqlite:///{tmp_path / 'old.sqlite3'}")
-    async with old.exclusive() as connection:
-        await make(connection, "0001")
-    photos = Photos(str(tmp_path / "photos"), empty)
-    made = await back_up(old, photos, tmp_path / "old.zip", NOW)
-    await old.close()
-    assert made.schema == "0001"
-    await restore(empty, photos, tmp_path / "old.zip")
-    await migrate(empty)
+async def test_a_later_version_restores_it_and_brings_it_up(
+    filled: Store, empty: Store, photos: Photos, tmp_path: Path
+) -> None:
+    made = await back_up(filled, photos, tmp_path / "kept.zip", NOW)
+    assert made.schema == HEAD
+    place = ("--data", str(tmp_path / "other"), "--database", empty.engine.url.render_as_string(hide_password=False))
+    later = later_server(tmp_path / "later")
+    back = await asyncio.to_thread(splitline, "restore", str(tmp_path / "kept.zip"), *place, environment=later)
+    assert (back.returncode, back.stderr) == (0, "")
     async with empty.read() as connection:
-        assert "region_lessons" in await contents.shapes(connection)
+        assert await contents.version(connection) == LATER
+        assert (await connection.execute(text(f"SELECT DISTINCT {COLUMN} FROM sources"))).all() == [(7,)]
+    assert await everything(empty) == await everything(filled)
+
+
+async def test_a_backup_from_before_the_first_release_is_one_sentence(
+    filled: Store, empty: Store, photos: Photos, tmp_path: Path
+) -> None:
+    await back_up(filled, photos, tmp_path / "kept.zip", NOW)
+    old = rewritten(tmp_path / "kept.zip", {MANIFEST: manifest(tmp_path / "kept.zip", schema="0005")})
+    with pytest.raises(SchemaTooOld, match="tables of version 0005 are from before the first release"):
+        await restore(empty, Photos(str(tmp_path / "other"), empty), old)
+    async with empty.read() as connection:
+        assert await contents.is_empty(connection)
 
 
 async def test_a_place_that_is_not_empty_is_left_alone(

@@ -51,7 +51,7 @@ def read_app(folder: Path | None) -> dict[str, AppFile]:
 def app_handler(files: dict[str, AppFile]) -> HTTPRouteHandler:
     """Return the handler of every path that no other handler has."""
 
-    @reads(["/", "/{path:path}"])
+    @reads(["/", "/{path:path}"], include_in_schema=False)
     async def app_file(request: HttpRequest) -> Response[Any]:
         """Give out a file of the field app."""
         path = str(request.path_params.get("path", ""))

@@ -11,23 +11,29 @@ from litestar.response import Stream
 from splitline.api import caching, reading
 from splitline.api.problems import RequestRefused
 from splitline.api.services import HttpRequest, Rooms, Services, reads
-from splitline.api.shapes import NoQuery
+from splitline.api.shapes import FILE, Json, NoQuery
 from splitline.dataset import CSV, GEOJSON, Export, csv_parts, geojson_parts
 from splitline.errors import Problem
 from splitline.store import sequence
 
 Parts = Callable[[Export], AsyncIterator[bytes]]
+COLLECTION: Json = {
+    "type": "object",
+    "description": "a FeatureCollection of RFC 7946",
+    "properties": {"type": {"const": "FeatureCollection"}, "features": {"type": "array", "items": {"type": "object"}}},
+    "required": ["type", "features"],
+}
 
 
-@reads("/api/v1/regions/{code:str}/dataset.csv")
+@reads("/api/v1/regions/{code:str}/dataset.csv", content={"text/csv": FILE})
 async def readings_csv(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[Any]:
-    """Give out the counted readings of a region."""
+    """Return the counted readings of a region, under CC0-1.0."""
     return await _given_out(request, services, code, csv_parts, CSV)
 
 
-@reads("/api/v1/regions/{code:str}/dataset.geojson")
+@reads("/api/v1/regions/{code:str}/dataset.geojson", content={GEOJSON: COLLECTION})
 async def sources_geojson(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[Any]:
-    """Give out the sources of a region with their figures."""
+    """Return the sources of a region with their figures, under CC0-1.0."""
     return await _given_out(request, services, code, geojson_parts, GEOJSON)
 
 

@@ -12,9 +12,9 @@ from splitline.store import sequence
 
 
 @reads("/healthz")
-async def health(request: HttpRequest, services: Rooms) -> Response[Any]:
-    """Ask the database, and say whether its records are invented."""
+async def health(request: HttpRequest, services: Rooms) -> Response[Health]:
+    """Say whether the server can do its work, and whether its records are invented."""
     async with services.store.read() as connection:
         head = await sequence.head(connection)
     body = json.encode(Health(status="ok", version=__version__, invented=head.invented))
-    return Response(body, media_type="application/json", headers={"Cache-Control": "no-store"})
+    return Response[Any](body, media_type="application/json", headers={"Cache-Control": "no-store"})

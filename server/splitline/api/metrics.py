@@ -30,9 +30,9 @@ _records = Counter("splitline_records", "Pushed records by what became of them."
 _faults = Counter("splitline_faults", "What the database or the place of the pictures could not do.", ["fault"])
 
 
-@reads("/metrics")
+@reads("/metrics", content={"text/plain": {"type": "string"}})
 async def metrics(request: HttpRequest, services: Rooms) -> Response[bytes]:
-    """Give out the counts, how many changes the database has numbered, and how many tests are held."""
+    """Return counts in the text format of Prometheus."""
     async with services.store.read() as connection:
         head = await sequence.head(connection)
         held = await tests.count_held(connection)

@@ -9,11 +9,11 @@ from msgspec import json
 
 from splitline.api import caching, reading, throttle
 from splitline.api.problems import RequestRefused
-from splitline.api.services import HttpRequest, Rooms, reads
-from splitline.api.shapes import NoQuery, PhotoKept, PhotoQuery
+from splitline.api.services import SECRET, HttpRequest, Rooms, reads
+from splitline.api.shapes import FILE, NoQuery, PhotoKept, PhotoQuery
 from splitline.errors import Problem
 from splitline.photos import FORMATS, MOST_BYTES
-from splitline.rates import PICTURE
+from splitline.rate_limit import PICTURE
 
 DIGEST = re.compile("^[0-9a-f]{64}$")
 # A picture never changes under its name, but it can be taken back.
@@ -21,31 +21,38 @@ KEEP = "public, max-age=3600"
 
 
 PATH = "/api/v1/photos/{digest:str}"
+IMAGE = dict.fromkeys(FORMATS.values(), FILE)
 
 
-@route(PATH, http_method="OPTIONS", status_code=204)
+@route(PATH, http_method="OPTIONS", status_code=204, include_in_schema=False)
 async def photo_methods() -> Response[None]:
     """Say what is possible here: the framework's own answer knows the first of several handlers only."""
     return Response(None, headers={"Allow": "GET, HEAD, OPTIONS, PUT"})
 
 
-@put(PATH, request_max_body_size=MOST_BYTES)
-async def keep_photo(request: HttpRequest, services: Rooms, digest: FromPath[str]) -> Response[Any]:
-    """Keep a picture."""
+@put(
+    PATH,
+    request_max_body_size=MOST_BYTES,
+    security=SECRET,
+    body=IMAGE,
+    answers={201: "the picture is kept", 200: "the picture was here already"},
+)
+async def keep_photo(request: HttpRequest, services: Rooms, digest: FromPath[str]) -> Response[PhotoKept]:
+    """Keep a picture under the SHA-256 of its bytes."""
     identity = reading.identity(request)
     reading.query(request, NoQuery)
     _check(digest, 400, "pattern")
     reading.media_type(request, *FORMATS.values())
-    throttle.by_secret(services.rates, identity, PICTURE)
+    throttle.by_secret(services.rate_limit, identity, PICTURE)
     body = await reading.body(request, MOST_BYTES)
     kept = await services.photos.keep(digest, body, identity, services.now())
     answer = json.encode(PhotoKept(sha256=kept.digest, bytes=kept.bytes))
-    return Response(answer, media_type="application/json", status_code=200 if kept.known else 201)
+    return Response[Any](answer, media_type="application/json", status_code=200 if kept.known else 201)
 
 
-@reads(PATH)
+@reads(PATH, query=PhotoQuery, content=IMAGE)
 async def show_photo(request: HttpRequest, services: Rooms, digest: FromPath[str]) -> Response[Any]:
-    """Give a picture out, or a smaller copy of it."""
+    """Return a picture without metadata, or a smaller copy of it."""
     query = reading.query(request, PhotoQuery)
     _check(digest, 404, "not_found")
     picture = await services.photos.find(digest, query.width)

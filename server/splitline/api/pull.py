@@ -1,13 +1,11 @@
 """GET /api/v1/pull: what changed since a cursor, in the order of its commits."""
 
-from typing import Any
-
 from litestar import Response
 
 from splitline.api import caching, compression, reading
 from splitline.api.problems import RequestRefused
 from splitline.api.services import HttpRequest, Rooms, reads
-from splitline.api.shapes import PullQuery
+from splitline.api.shapes import Pulled, PullQuery
 from splitline.errors import Problem
 from splitline.store import texts
 from splitline.store.sequence import Head
@@ -17,9 +15,9 @@ MOST_DIGITS = 18
 """Of a number that a database can hold."""
 
 
-@reads("/api/v1/pull")
-async def pull(request: HttpRequest, services: Rooms) -> Response[Any]:
-    """Give out a page of changes."""
+@reads("/api/v1/pull", query=PullQuery)
+async def pull(request: HttpRequest, services: Rooms) -> Response[Pulled]:
+    """Return a page of the changes since a cursor."""
     query = reading.query(request, PullQuery)
     regions = tuple(sorted(set(query.region.split(",")))) if query.region else ()
     cursor = _Cursor(query.cursor)

@@ -7,8 +7,8 @@ from msgspec import DecodeError, Meta, Raw, Struct, ValidationError, json
 
 from splitline.api import metrics, reading, throttle
 from splitline.api.problems import RequestRefused
-from splitline.api.services import HttpRequest, Rooms
-from splitline.api.shapes import NoQuery, Pushed
+from splitline.api.services import SECRET, HttpRequest, Rooms
+from splitline.api.shapes import REFERENCE, NoQuery, Pushed
 from splitline.checking import form, jsontext
 from splitline.errors import Problem
 from splitline.records import Time
@@ -17,26 +17,37 @@ MOST_BYTES = 1024 * 1024
 MOST_RECORDS = 500
 
 
+KINDS = [{"$ref": REFERENCE.format(name=name)} for name in ("Source", "Test", "Retraction")]
+
+
 class Batch(Struct, frozen=True, forbid_unknown_fields=True):
     """Some records, each still a text of its own, so that a bad one spoils none of the others."""
 
-    records: Annotated[tuple[Raw, ...], Meta(max_length=MOST_RECORDS)]
-    sent_at: Time | None = None
+    records: Annotated[
+        tuple[Annotated[Raw, Meta(extra_json_schema={"anyOf": KINDS})], ...], Meta(max_length=MOST_RECORDS)
+    ]
+    sent_at: Annotated[Time | None, Meta(description="the device's clock")] = None
 
 
-@post("/api/v1/push", status_code=200, request_max_body_size=MOST_BYTES)
-async def push(request: HttpRequest, services: Rooms) -> Response[Any]:
-    """Take records from a device."""
+@post(
+    "/api/v1/push",
+    status_code=200,
+    request_max_body_size=MOST_BYTES,
+    security=SECRET,
+    body={"application/json": Batch},
+)
+async def push(request: HttpRequest, services: Rooms) -> Response[Pushed]:
+    """Take records from a device; one answer for each, in order."""
     identity = reading.identity(request)
     reading.query(request, NoQuery)
     reading.media_type(request, "application/json")
     batch = _batch(await reading.body(request, MOST_BYTES))
-    throttle.by_secret(services.rates, identity, len(batch.records))
+    throttle.by_secret(services.rate_limit, identity, len(batch.records))
     received_at = services.now()
     answers = await services.intake.receive(identity, batch.records, received_at, batch.sent_at)
     metrics.count_answers(answers)
     body = json.encode(Pushed(answers=answers, received_at=received_at))
-    return Response(body, media_type="application/json", headers={"Cache-Control": "no-store"})
+    return Response[Any](body, media_type="application/json", headers={"Cache-Control": "no-store"})
 
 
 def _batch(body: bytes) -> Batch:

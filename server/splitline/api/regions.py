@@ -1,7 +1,5 @@
 """GET /api/v1/regions: what is known by region, and of one region by month."""
 
-from typing import Any
-
 from litestar import Response
 from litestar.params import FromPath
 from msgspec import json
@@ -18,8 +16,8 @@ from splitline.store import figures, sequence
 
 
 @reads("/api/v1/regions")
-async def list_regions(request: HttpRequest, services: Rooms) -> Response[Any]:
-    """Give out every region that has a source."""
+async def list_regions(request: HttpRequest, services: Rooms) -> Response[RegionEntries]:
+    """Return every region that has a source."""
     reading.query(request, NoQuery)
     async with services.store.read() as connection:
         tag = caching.tag_of(await sequence.head(connection))
@@ -34,8 +32,8 @@ async def list_regions(request: HttpRequest, services: Rooms) -> Response[Any]:
 
 
 @reads("/api/v1/regions/{code:str}")
-async def one_region(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[Any]:
-    """Give out the months of a region."""
+async def one_region(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[RegionPage]:
+    """Return a region by month."""
     reading.query(request, NoQuery)
     named = services.regions.by_code(code)
     if named is None:

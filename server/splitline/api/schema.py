@@ -1,45 +1,31 @@
-"""GET /api/schema: the OpenAPI description, generated from the structs that are read and written."""
+"""GET /api/schema: the OpenAPI description, made from the handlers at each request.
 
+A handler's path, name, docstring and return type say most of it; the options it was declared with say the rest.
+query: the Struct of its query. body, content: media type -> Struct or schema, of the request, and of an answer that is
+not JSON. answers: status -> what it means, where there are several. Litestar's own generator is not used: it loses
+which fields are allowed and what the items of a list look like.
+"""
+
+import re
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
 from typing import Any
 
-from litestar import Response
+from litestar import Litestar, Response
+from litestar.handlers import HTTPRouteHandler
+from litestar.routes import HTTPRoute
 from msgspec import Struct, json
 
 from splitline import __version__, records
-from splitline.api import caching, shapes
+from splitline.api import caching
 from splitline.api.photos import DIGEST
 from splitline.api.problems import MEDIA_TYPE, Document
-from splitline.api.push import MOST_RECORDS
+from splitline.api.push import Batch
 from splitline.api.services import HttpRequest, reads
-from splitline.dataset import GEOJSON
-from splitline.photos import FORMATS
+from splitline.api.shapes import REFERENCE, Json, NoQuery
 
-Json = dict[str, Any]
+Content = Mapping[str, type[Struct] | Json]
 
-REFERENCE = "#/components/schemas/{name}"
-STRUCTS: list[type[Struct]] = [
-    records.Source,
-    records.Test,
-    records.Retraction,
-    shapes.Pushed,
-    shapes.Pulled,
-    shapes.RankedList,
-    shapes.SourcePage,
-    shapes.RegionEntries,
-    shapes.RegionPage,
-    shapes.OwnTubes,
-    shapes.PhotoKept,
-    shapes.Health,
-    Document,
-]
-
-FILE: Json = {"type": "string", "format": "binary"}
-COLLECTION: Json = {
-    "type": "object",
-    "description": "a FeatureCollection of RFC 7946",
-    "properties": {"type": {"const": "FeatureCollection"}, "features": {"type": "array", "items": {"type": "object"}}},
-    "required": ["type", "features"],
-}
 # What an answer leads to: an operation, where in its answer, the next operation, and its parameter.
 LINKS = (
     ("push", "answers/0/id", "one_source", "source_id"),
@@ -51,9 +37,13 @@ LINKS = (
 )
 
 
-def description() -> Json:
+def description(app: Litestar) -> Json:
     """Return the OpenAPI 3.1 document of the API."""
-    _, components = json.schema_components(STRUCTS, ref_template=REFERENCE)
+    paths: defaultdict[str, Json] = defaultdict(dict)
+    structs: list[type[Struct]] = [Batch, records.Source, records.Test, records.Retraction, Document]
+    for path, method, handler in _doors(app):
+        paths[path][method] = _operation(path, handler)
+        structs += [shape for shape in _answer(handler).values() if isinstance(shape, type)]
     return {
         "openapi": "3.1.0",
         "info": {
@@ -61,9 +51,9 @@ def description() -> Json:
             "version": __version__,
             "description": "Readings of ethanol fuel: sent, pulled and ranked. Contents in % (V/V), volumes in mL.",
         },
-        "paths": _paths(),
+        "paths": paths,
         "components": {
-            "schemas": {**components, "Batch": _batch()},
+            "schemas": json.schema_components(structs, ref_template=REFERENCE)[1],
             "securitySchemes": {
                 "secret": {"type": "http", "scheme": "bearer", "description": "64 lower-case hex digits"}
             },
@@ -71,116 +61,52 @@ def description() -> Json:
     }
 
 
-def _batch() -> Json:
-    kinds = [{"$ref": REFERENCE.format(name=name)} for name in ("Source", "Test", "Retraction")]
-    return {
-        "type": "object",
-        "properties": {
-            "records": {"type": "array", "maxItems": MOST_RECORDS, "items": {"anyOf": kinds}},
-            "sent_at": {"type": ["string", "null"], "format": "date-time", "description": "the device's clock"},
-        },
-        "required": ["records"],
-        "additionalProperties": False,
-    }
+def _doors(app: Litestar) -> Iterator[tuple[str, str, HTTPRouteHandler]]:
+    """Path, method and handler of everything to describe; HEAD goes without saying."""
+    for route in app.routes:
+        for handler in route.route_handlers if isinstance(route, HTTPRoute) else ():
+            if handler.resolve_include_in_schema():
+                yield from ((route.path_format, name.lower(), handler) for name in handler.http_methods - {"HEAD"})
 
 
-def _paths() -> Json:
-    image = {media_type: {"schema": FILE} for media_type in FORMATS.values()}
-    kept = _answer("the picture is kept", shapes.PhotoKept)
-    return {
-        "/api/v1/push": {
-            "post": _operation(
-                "push",
-                "Send records; one answer for each, in order",
-                {"200": _answer("what became of each record", shapes.Pushed)},
-                body={"application/json": {"schema": {"$ref": REFERENCE.format(name="Batch")}}},
-            )
-        },
-        "/api/v1/pull": _reads("pull", "Changes since a cursor", shapes.Pulled, shapes.PullQuery),
-        "/api/v1/sources": _reads("rank_sources", "Ranked sources", shapes.RankedList, shapes.RankQuery),
-        "/api/v1/sources/{source_id}": _reads(
-            "one_source", "One source and its tests", shapes.SourcePage, shapes.SourceQuery, "source_id"
-        ),
-        "/api/v1/regions": _reads("list_regions", "Regions with sources", shapes.RegionEntries, shapes.NoQuery),
-        "/api/v1/regions/{code}": _reads("one_region", "A region by month", shapes.RegionPage, shapes.NoQuery, "code"),
-        "/api/v1/regions/{code}/dataset.csv": _gives(
-            "readings_csv", "The counted readings of a region", "text/csv", FILE
-        ),
-        "/api/v1/regions/{code}/dataset.geojson": _gives(
-            "sources_geojson", "The sources of a region with their figures", GEOJSON, COLLECTION
-        ),
-        "/api/v1/tubes": {
-            "get": _operation(
-                "own_tubes",
-                "How the tubes of whoever asks read against those of others",
-                {"200": _answer("the tubes of which something is known", shapes.OwnTubes)},
-                secret=True,
-            )
-        },
-        "/api/v1/photos/{digest}": {
-            "put": _operation(
-                "keep_photo",
-                "Send a picture under the SHA-256 of its bytes",
-                {"201": kept, "200": {**kept, "description": "the picture was here already"}},
-                parameters=[_in_path("digest")],
-                body=image,
-            ),
-            "get": _operation(
-                "show_photo",
-                "A picture, or a smaller copy",
-                {"200": {"description": "the picture, without metadata", "content": image}},
-                parameters=[_in_path("digest"), *_in_query(shapes.PhotoQuery)],
-            ),
-        },
-        "/metrics": {
-            "get": _operation(
-                "metrics",
-                "Counts in the text format of Prometheus",
-                {"200": {"description": "counts", "content": {"text/plain": {"schema": {"type": "string"}}}}},
-            )
-        },
-        "/healthz": _reads("health", "Whether the server can do its work", shapes.Health, shapes.NoQuery),
-    }
-
-
-def _reads(name: str, summary: str, shape: type[Struct], query: type[Struct], path: str | None = None) -> Json:
-    parameters = [*([_in_path(path)] if path else []), *_in_query(query)]
-    return {"get": _operation(name, summary, {"200": _answer(summary, shape)}, parameters=parameters)}
-
-
-def _gives(name: str, summary: str, media_type: str, shape: Json) -> Json:
-    """A file of a region."""
-    content = {media_type: {"schema": shape}}
-    answer = {"200": {"description": f"{summary}, under CC0-1.0", "content": content}}
-    return {"get": _operation(name, summary, answer, parameters=[_in_path("code")])}
-
-
-def _operation(
-    name: str,
-    summary: str,
-    answers: Json,
-    parameters: list[Json] | None = None,
-    body: Json | None = None,
-    secret: bool = False,
-) -> Json:
-    """One operation; what has a body is sent by somebody, and needs the secret."""
+def _operation(path: str, handler: HTTPRouteHandler) -> Json:
+    name, options = handler.handler_name, handler.opt
+    summary = str(handler.fn.__doc__).partition("\n")[0].rstrip(".")
     links = {
         target: {"operationId": target, "parameters": {parameter: f"$response.body#/{pointer}"}}
         for of, pointer, target, parameter in LINKS
         if of == name
     }
-    if links:
-        answers = {status: {**answer, "links": links} for status, answer in answers.items()}
-    content = {MEDIA_TYPE: {"schema": _reference(Document)}}
-    problem = {"description": "a problem document (RFC 9457)", "content": content}
-    operation: Json = {"operationId": name, "summary": summary, "responses": {**answers, "default": problem}}
-    if parameters:
-        operation["parameters"] = parameters
-    if body:
-        operation["requestBody"] = {"required": True, "content": body}
-    if body or secret:
-        operation["security"] = [{"secret": []}]
+    answer = {"content": _content(_answer(handler)), **({"links": links} if links else {})}
+    meanings = options.get("answers") or {handler.status_code: summary}
+    problem = {"description": "a problem document (RFC 9457)", "content": _content({MEDIA_TYPE: Document})}
+    operation: Json = {
+        "operationId": name,
+        "summary": summary,
+        "parameters": [*map(_in_path, re.findall(r"{(\w+)}", path)), *_in_query(options.get("query", NoQuery))],
+        "responses": {
+            **{str(status): {"description": meaning, **answer} for status, meaning in meanings.items()},
+            "default": problem,
+        },
+    }
+    if "body" in options:
+        operation["requestBody"] = {"required": True, "content": _content(options["body"])}
+    if handler.security:
+        operation["security"] = handler.security
     return operation
+
+
+def _answer(handler: HTTPRouteHandler) -> Content:
+    """The answer's content: by default JSON of the Struct that the handler's return type names."""
+    answer = handler.parsed_fn_signature.return_type
+    return handler.opt.get("content") or {"application/json": answer.inner_types[0].annotation}
+
+
+def _content(content: Content) -> Json:
+    return {
+        media_type: {"schema": {"$ref": REFERENCE.format(name=shape.__name__)} if isinstance(shape, type) else shape}
+        for media_type, shape in content.items()
+    }
 
 
 def _in_query(query: type[Struct]) -> list[Json]:
@@ -197,18 +123,10 @@ def _in_path(name: str) -> Json:
     return {"name": name, "in": "path", "required": True, "schema": {"type": "string", **form}}
 
 
-def _answer(summary: str, shape: type[Struct]) -> Json:
-    return {"description": summary, "content": {"application/json": {"schema": _reference(shape)}}}
-
-
-def _reference(shape: type[Struct]) -> Json:
-    return {"$ref": REFERENCE.format(name=shape.__name__)}
-
-
-@reads("/api/schema")
+@reads("/api/schema", include_in_schema=False)
 async def schema(request: HttpRequest) -> Response[Any]:
-    """Give out the description of the API."""
+    """Return the description of the API."""
     tag = f'W/"{__version__}"'
     if caching.unchanged(request, tag):
         return caching.not_modified(tag)
-    return caching.tagged(json.encode(description()), tag, "application/vnd.oai.openapi+json")
+    return caching.tagged(json.encode(description(request.app)), tag, "application/vnd.oai.openapi+json")

@@ -11,16 +11,20 @@ from litestar.di import NamedDependency
 from splitline.api.pages import Pages
 from splitline.intake import Intake
 from splitline.photos import Photos
-from splitline.rates import Rates
+from splitline.rate_limit import RateLimit
 from splitline.regions import Regions
 from splitline.store.engine import Store
 
 HttpRequest = Request[Any, Any, Any]
 
 
-def reads(path: str | list[str]) -> route:
+# Of a handler that needs the secret, for the description of the API.
+SECRET = [{"secret": list[str]()}]
+
+
+def reads(path: str | list[str], **options: Any) -> route:
     """Declare a handler that only reads: GET, and HEAD as RFC 9110 wants it wherever there is GET."""
-    return route(path, http_method=["GET", "HEAD"], status_code=200)
+    return route(path, http_method=["GET", "HEAD"], status_code=200, **options)
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +36,7 @@ class Services:
     photos: Photos
     regions: Regions
     now: Callable[[], datetime]
-    rates: Rates
+    rate_limit: RateLimit
     pages: Pages
 
 

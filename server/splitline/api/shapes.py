@@ -20,6 +20,11 @@ RegionList = Annotated[
     ),
 ]
 
+# How a schema of the description refers to another one.
+REFERENCE = "#/components/schemas/{name}"
+Json = dict[str, Any]
+FILE: Json = {"type": "string", "format": "binary"}
+
 Shape = TypeVar("Shape", bound=Struct)
 
 

@@ -1,7 +1,6 @@
 """GET /api/v1/sources: where to fill up; and everything about one source."""
 
 import re
-from typing import Any
 
 from litestar import Response
 from litestar.params import FromPath
@@ -11,7 +10,7 @@ from splitline.api import caching, reading, shapes
 from splitline.api.problems import RequestRefused
 from splitline.api.ranking import ranked, ranked_list
 from splitline.api.services import HttpRequest, Rooms, reads
-from splitline.api.shapes import RankQuery, SourcePage, SourceQuery
+from splitline.api.shapes import RankedList, RankQuery, SourcePage, SourceQuery
 from splitline.change import test_change
 from splitline.errors import Problem
 from splitline.ledger import record_of
@@ -25,8 +24,8 @@ MOST_TESTS = 1000
 ON_EARTH = re.compile(shapes.ON_EARTH)
 
 
-@reads("/api/v1/sources")
-async def rank_sources(request: HttpRequest, services: Rooms) -> Response[Any]:
+@reads("/api/v1/sources", query=RankQuery)
+async def rank_sources(request: HttpRequest, services: Rooms) -> Response[RankedList]:
     """Rank the sources around a place."""
     query = reading.query(request, RankQuery)
     near = _position(query.near)
@@ -39,9 +38,9 @@ async def rank_sources(request: HttpRequest, services: Rooms) -> Response[Any]:
     return caching.tagged(json.encode(ranked_list(rows, known, near, query)), tag)
 
 
-@reads("/api/v1/sources/{source_id:str}")
-async def one_source(request: HttpRequest, services: Rooms, source_id: FromPath[str]) -> Response[Any]:
-    """Give out one source with its tests."""
+@reads("/api/v1/sources/{source_id:str}", query=SourceQuery)
+async def one_source(request: HttpRequest, services: Rooms, source_id: FromPath[str]) -> Response[SourcePage]:
+    """Return one source with its tests."""
     query = reading.query(request, SourceQuery)
     near = _position(query.near) if query.near else None
     async with services.store.read() as connection:

@@ -6,21 +6,21 @@ from splitline.api.problems import RequestRefused
 from splitline.api.services import HttpRequest
 from splitline.errors import Problem
 from splitline.identity import Identity
-from splitline.rates import Rates
+from splitline.rate_limit import RateLimit
 
 
-def by_address(rates: Rates) -> Callable[[HttpRequest], Awaitable[None]]:
+def by_address(limit: RateLimit) -> Callable[[HttpRequest], Awaitable[None]]:
     """Return what is asked before every request. It raises `RequestRefused` 429."""
 
     async def admit(request: HttpRequest) -> None:
-        _wait(rates.ask(request.client.host if request.client else ""), "address")
+        _wait(limit.ask(request.client.host if request.client else ""), "address")
 
     return admit
 
 
-def by_secret(rates: Rates, identity: Identity, records: int) -> None:
+def by_secret(limit: RateLimit, identity: Identity, records: int) -> None:
     """Let somebody send so many records. Raises `RequestRefused` 429."""
-    _wait(rates.send(identity.id, records), "secret")
+    _wait(limit.send(identity.id, records), "secret")
 
 
 def _wait(seconds: int, whose: str) -> None:

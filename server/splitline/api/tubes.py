@@ -6,19 +6,19 @@ from litestar import Response
 from msgspec import json
 
 from splitline.api import reading
-from splitline.api.services import HttpRequest, Rooms, reads
+from splitline.api.services import SECRET, HttpRequest, Rooms, reads
 from splitline.api.shapes import NoQuery, OwnTubes, TubeFigures, shown
 from splitline.store import lessons
 
 
-@reads("/api/v1/tubes")
-async def own_tubes(request: HttpRequest, services: Rooms) -> Response[Any]:
-    """Give out what is known of the tubes of whoever holds the secret."""
+@reads("/api/v1/tubes", security=SECRET)
+async def own_tubes(request: HttpRequest, services: Rooms) -> Response[OwnTubes]:
+    """Return how the tubes of the secret's holder read against those of others."""
     identity = reading.identity(request)
     reading.query(request, NoQuery)
     async with services.store.read() as connection:
         rows = await lessons.offsets_by(connection, identity.id)
     tubes = tuple(shown(TubeFigures, row) for row in rows)
-    return Response(
+    return Response[Any](
         json.encode(OwnTubes(tubes=tubes)), media_type="application/json", headers={"Cache-Control": "no-store"}
     )

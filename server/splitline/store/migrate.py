@@ -21,8 +21,15 @@ class SchemaTooNew(SplitlineError):
     """The database was made by a later version of Splitline."""
 
 
+class SchemaTooOld(SplitlineError):
+    """The tables were made before the first release, by steps that are no longer here."""
+
+
 async def migrate(store: Store) -> None:
-    """Create the tables, or change them to the newest form. Raises `SchemaTooNew`, `StoreUnavailable`."""
+    """Create the tables, or change them to the newest form.
+
+    Raises `SchemaTooNew`, `SchemaTooOld`, `StoreUnavailable`.
+    """
     async with store.read() as connection:
         if await connection.run_sync(_version) == HEAD:
             return
@@ -41,28 +48,38 @@ def _version(connection: Connection) -> str | None:
 
 
 async def make(connection: AsyncConnection, version: str) -> None:
-    """Create the tables as some version had them, or change them to it, inside a transaction. Raises `SchemaTooNew`."""
+    """Create the tables as some version had them, or change them to it, inside a transaction.
+
+    Raises `SchemaTooNew`, `SchemaTooOld`.
+    """
     await connection.run_sync(_upgrade, version)
 
 
-def is_known(version: str) -> bool:
-    """Return whether this program knows the tables of a version."""
+def is_newer(version: str) -> bool:
+    """Return whether tables come from a later version of Splitline than this one. Raises `SchemaTooOld`."""
     from alembic.script import ScriptDirectory
 
-    return version in {step.revision for step in ScriptDirectory.from_config(_config()).walk_revisions()}
+    known = {step.revision for step in ScriptDirectory.from_config(_config()).walk_revisions()}
+    if version not in known and version < min(known):
+        raise SchemaTooOld(
+            f"tables of version {version} are from before the first release of Splitline and cannot be used; "
+            "start with an empty database: the phones send their records again"
+        )
+    return version not in known
 
 
 def _upgrade(connection: Connection, version: str = HEAD) -> None:
     """Run Alembic inside the transaction that holds the lock."""
     from alembic import command
-    from alembic.util import CommandError
 
+    found = _version(connection)
+    if found and is_newer(found):
+        raise SchemaTooNew(
+            f"the database was made by a later version of Splitline, with tables of version {found}; update Splitline"
+        )
     config = _config()
     config.attributes["connection"] = connection
-    try:
-        command.upgrade(config, version)
-    except CommandError as fault:
-        raise SchemaTooNew(f"the database was made by a later version of Splitline: {fault}") from fault
+    command.upgrade(config, version)
 
 
 def _config() -> "Config":

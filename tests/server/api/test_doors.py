@@ -134,6 +134,33 @@ async def test_every_door_is_described_and_every_description_is_a_door(client: C
     }
     described = await fetch(client, "/api/schema")
     assert {(path, method.upper()) for path, methods in described["paths"].items() for method in methods} == doors
+    assert set(described["paths"]) == {
+        *("/api/v1/push", "/api/v1/pull", "/api/v1/photos/{digest}", "/api/v1/tubes", "/healthz", "/metrics"),
+        *("/api/v1/sources", "/api/v1/sources/{source_id}", "/api/v1/regions", "/api/v1/regions/{code}"),
+        *("/api/v1/regions/{code}/dataset.csv", "/api/v1/regions/{code}/dataset.geojson"),
+    }
+
+
+async def test_the_description_says_what_each_door_takes_and_gives(client: Client) -> None:
+    described = (await fetch(client, "/api/schema"))["paths"]
+    pull, push = described["/api/v1/pull"]["get"], described["/api/v1/push"]["post"]
+    photo = described["/api/v1/photos/{digest}"]
+    assert [(one["name"], one["in"], one["required"]) for one in pull["parameters"]] == [
+        *(("cursor", "query", False), ("region", "query", False), ("limit", "query", False))
+    ]
+    assert pull["parameters"][2]["schema"] == {"type": "integer", "minimum": 1, "maximum": 500, "default": 500}
+    assert pull["responses"]["200"]["content"]["application/json"]["schema"]["$ref"].endswith("/Pulled")
+    assert "application/problem+json" in pull["responses"]["default"]["content"]
+    assert photo["put"]["parameters"] == [
+        {"name": "digest", "in": "path", "required": True, "schema": {"type": "string", "pattern": "^[0-9a-f]{64}$"}}
+    ]
+    assert set(photo["put"]["responses"]) == {"201", "200", "default"}
+    assert set(photo["put"]["requestBody"]["content"]) == set(photo["get"]["responses"]["200"]["content"])
+    with_secret = {one["operationId"] for each in described.values() for one in each.values() if "security" in one}
+    assert with_secret == {"push", "keep_photo", "own_tubes"}
+    assert push["responses"]["200"]["links"]["one_source"]["parameters"] == {
+        "source_id": "$response.body#/answers/0/id"
+    }
 
 
 async def test_the_description_holds_the_exact_fields_of_a_record(client: Client) -> None:

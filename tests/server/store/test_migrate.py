@@ -13,7 +13,7 @@ from sqlalchemy import Connection, text
 import splitline.store.migrate as migrate_module
 from splitline.store import schema, sequence
 from splitline.store.engine import Store
-from splitline.store.migrate import SchemaTooNew, migrate
+from splitline.store.migrate import SchemaTooNew, SchemaTooOld, migrate
 
 
 def differences(connection: Connection) -> list[object]:
@@ -66,12 +66,13 @@ async def test_two_databases_have_two_epochs(database_url: str, empty_url: str) 
     assert len(epochs) == 2
 
 
-async def test_a_database_of_a_later_version_is_left_alone(empty_url: str) -> None:
+@pytest.mark.parametrize(("version", "fault"), [("9999", SchemaTooNew), ("0001", SchemaTooOld), ("0011", SchemaTooOld)])
+async def test_a_database_of_another_time_is_left_alone(empty_url: str, version: str, fault: type[Exception]) -> None:
     store = Store(empty_url)
     await migrate(store)
     async with store.exclusive() as connection:
-        await connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
-    with pytest.raises(SchemaTooNew):
+        await connection.execute(text("UPDATE alembic_version SET version_num = :version"), {"version": version})
+    with pytest.raises(fault):
         await migrate(store)
     async with store.read() as connection:
         assert (await sequence.head(connection)).value == 0

@@ -1,9 +1,6 @@
 """The buckets: what is let through, how long the rest waits, and that nobody pays for somebody else."""
 
-import subprocess
-import sys
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,8 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from splitline.config import settings
-from splitline.levels import Levels
-from splitline.rates import Buckets, Rates
+from splitline.rate_limit import BACKLOG, Buckets, RateLimit
 
 
 class Clock:
@@ -30,12 +26,12 @@ def clock() -> Clock:
     return Clock()
 
 
-def limits(clock: Callable[[], float], **options: Any) -> Rates:
-    return Rates(settings(options, {}), clock)
+def limits(clock: Callable[[], float], **options: Any) -> RateLimit:
+    return RateLimit(settings(options, {}), clock)
 
 
 def alone(size: int, clock: Clock) -> Buckets:
-    return Buckets(size, clock, Levels())
+    return Buckets(size, size, clock)
 
 
 def test_a_full_bucket_is_a_minutes_worth_and_fills_again(clock: Clock) -> None:
@@ -79,7 +75,7 @@ def test_no_limit(clock: Clock) -> None:
 
 
 def test_what_is_remembered_does_not_grow_without_end(clock: Clock) -> None:
-    buckets = Buckets(1, clock, Levels(rows=1, places=3))
+    buckets = Buckets(1, 1, clock, most=3)
 
     def take(key: str) -> int:
         clock.now += 0.001
@@ -92,46 +88,34 @@ def test_what_is_remembered_does_not_grow_without_end(clock: Clock) -> None:
     assert take("a") == 0, "it was forgotten for d, it asked longest ago"
 
 
-def test_workers_have_one_limit(clock: Clock, tmp_path: Path) -> None:
-    chosen = settings({"requests_a_minute": "10", "records_a_minute": "100"}, {})
-    workers = [Rates(chosen, clock, tmp_path) for _ in range(3)]
-    assert [workers[n % 3].ask("192.0.2.7") for n in range(12)] == [0] * 10 + [6, 6]
-    assert [worker.send("somebody", 40) for worker in workers] == [0, 0, 12]
-    clock.now += 12
-    assert workers[0].send("somebody", 40) == 0
-    assert workers[1].send("another", 100) == 0
+def test_workers_share_one_limit(clock: Clock) -> None:
+    options = {"workers": "3", "requests_a_minute": "12", "records_a_minute": "18000"}
+    workers = [limits(clock, **options) for _ in range(3)]
+    assert [workers[n % 3].ask("192.0.2.7") for n in range(15)] == [0] * 12 + [15] * 3
+    assert [workers[0].ask("192.0.2.8") for _ in range(5)] == [0] * 4 + [15], "by one connection a third"
+    assert [worker.send("somebody", 6000) for worker in workers] == [0, 0, 0]
+    assert [worker.send("somebody", 500) for worker in workers] == [5, 5, 5]
+    clock.now += 5
+    assert workers[0].send("somebody", 500) == 0
+    assert workers[1].send("another", 6000) == 0
 
 
-TAKING = """
-import sys
-from pathlib import Path
-from splitline.levels import Levels
-from splitline.levels import Levels
-from splitline.rates import Buckets
-
-buckets = Buckets(3000, lambda: 1000.0, Levels(Path(sys.argv[1])))
-print("ready", flush=True)
-input()
-print(sum(buckets.take(f"key {n % 3}") == 0 for n in range(9000)))
-"""
-
-
-def test_processes_that_take_at_the_same_time_take_no_more(tmp_path: Path) -> None:
-    command = [sys.executable, "-c", TAKING, str(tmp_path / "levels")]
-    pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "text": True}
-    takers = [subprocess.Popen(command, **pipes) for _ in range(4)]
-    for taker in takers:
-        assert taker.stdout
-        assert taker.stdout.readline() == "ready\n"
-    for taker in takers:
-        assert taker.stdin
-        taker.stdin.write("go\n")
-        taker.stdin.flush()
-    assert sum(int(taker.communicate()[0]) for taker in takers) == 3 * 3000
+@pytest.mark.parametrize("workers", [1, 2, 3, 5, 16])
+def test_in_the_long_run_all_workers_admit_the_limit(clock: Clock, workers: int) -> None:
+    each = [limits(clock, workers=str(workers), records_a_minute="6000") for _ in range(workers)]
+    taken = 0
+    for _ in range(1 + 60 * 10):
+        clock.now += 1
+        for one in each:
+            while one.send("somebody", 10) == 0:
+                taken += 10
+    at_once = max(6000, BACKLOG * workers)
+    assert 6000 * 10 - 10 * workers <= taken - at_once <= 6000 * 10
 
 
-def test_a_phone_with_a_days_2000_records_gets_through(clock: Clock) -> None:
-    by_default = limits(clock)
+@pytest.mark.parametrize("workers", ["1", "2", "3", "4", "8", "16"])
+def test_a_phone_with_a_days_2000_records_gets_through_one_worker(clock: Clock, workers: str) -> None:
+    by_default = limits(clock, workers=workers)
     assert [by_default.send("somebody", 500) for _ in range(4)] == [0] * 4
     assert [by_default.send("another", 50) for _ in range(40)] == [0] * 40
     assert [by_default.ask("192.0.2.7") for _ in range(40)] == [0] * 40
