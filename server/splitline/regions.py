@@ -9,7 +9,7 @@ import gzip
 import math
 from dataclasses import dataclass
 from functools import cache
-from itertools import groupby
+from itertools import chain, groupby
 from pathlib import Path
 
 import msgspec
@@ -92,20 +92,15 @@ class Regions:
     """
 
     def __init__(self, path: Path) -> None:
+        first, *lines = gzip.decompress(path.read_bytes()).splitlines()
+        head = msgspec.json.decode(first, type=_Head)
         decoder = msgspec.json.Decoder(_Outline)
-        self.drawn: list[Region] = []
-        shapes: list[shapely.Polygon] = []
-        owners: list[int] = []
-        with gzip.open(path, "rb") as lines:
-            head = msgspec.json.decode(lines.readline(), type=_Head)
-            for owner, line in enumerate(lines):
-                outline = decoder.decode(line)
-                self.drawn.append(Region(outline.code, outline.name, outline.country))
-                shapes += [_shape(polygon, head.scale) for polygon in outline.polygons]
-                owners += [owner] * len(outline.polygons)
+        outlines = [decoder.decode(line) for line in lines]
+        self.drawn = [Region(outline.code, outline.name, outline.country) for outline in outlines]
         self.sources = head.sources
-        self._tree = shapely.STRtree(shapes)
-        self._owners = np.array(owners)
+        polygons = [polygon for outline in outlines for polygon in outline.polygons]
+        self._tree = shapely.STRtree(_shapes(polygons, head.scale))
+        self._owners = np.repeat(np.arange(len(outlines)), [len(outline.polygons) for outline in outlines])
         undrawn = [Region(named.code, named.name, named.country) for named in head.undrawn]
         self._undrawn = {country: list(group) for country, group in groupby(undrawn, lambda region: region.country)}
         self._by_code = {region.code: region for region in (*undrawn, *self.drawn)}
@@ -164,13 +159,17 @@ def regions() -> Regions:
     raise OutlinesMissing("the outlines of the regions are missing: install Splitline again with pip")
 
 
-def _shape(polygon: list[list[int]], scale: int) -> shapely.Polygon:
-    shell, *holes = [_ring(ring, scale) for ring in polygon]
-    return shapely.Polygon(shell, holes)
-
-
-def _ring(differences: list[int], scale: int) -> NDArray[np.float64]:
-    return np.cumsum(np.array(differences, dtype=np.int64).reshape(-1, 2), axis=0) / scale
+def _shapes(polygons: list[list[list[int]]], scale: int) -> NDArray[np.object_]:
+    """Polygons from rings of coordinate differences, all of them at once: one by one takes five times as long."""
+    rings = [ring for polygon in polygons for ring in polygon]
+    corners = np.array([len(ring) // 2 for ring in rings])
+    differences = np.fromiter(chain.from_iterable(rings), dtype=np.int64).reshape(-1, 2)
+    sums = np.concatenate(([[0, 0]], np.cumsum(differences, axis=0)))
+    # Each ring starts anew: what the rings before it add up to is taken off.
+    before = np.repeat(sums[np.cumsum(corners) - corners], corners, axis=0)
+    of_ring = np.repeat(np.arange(len(rings)), corners)
+    of_polygon = np.repeat(np.arange(len(polygons)), [len(polygon) for polygon in polygons])
+    return shapely.polygons(shapely.linearrings((sums[1:] - before) / scale, indices=of_ring), indices=of_polygon)
 
 
 def _box(latitude: float, longitude: float, distance: float) -> shapely.Polygon:
