@@ -1,6 +1,6 @@
 """What a test takes: on the wire, in either database, in a backup; and how many turns a database gives to writers.
 
-Run with `python tests/load/size.py`; the figures of DEVELOPERS.md for a large installation come from here.
+Run with `python tests/load/size.py`; README.md beside it has the figures.
 """
 
 import asyncio
