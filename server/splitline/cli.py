@@ -1,6 +1,6 @@
 """The command line: `splitline COMMAND`.
 
-Errors are one sentence on standard error; exit 2 for bad input, 1 otherwise.
+Errors are one sentence on standard error; exit 2 for bad input, 1 otherwise, 130 after Ctrl-C.
 """
 
 import argparse
@@ -12,6 +12,9 @@ from typing import NoReturn
 from splitline import __version__
 from splitline.commands.options import add_commands
 from splitline.errors import SplitlineError, Unusable
+
+INTERRUPTED = 130
+"""What shells say of a command that Ctrl-C ended."""
 
 
 class Parser(argparse.ArgumentParser):
@@ -29,15 +32,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--version", action="version", version=f"splitline {__version__}")
     add_commands(parser)
     chosen = parser.parse_args(arguments)
-    command = import_module(f"splitline.commands.{chosen.command}")
     try:
-        return int(command.run(chosen))
+        return int(import_module(f"splitline.commands.{chosen.command}").run(chosen))
     except Unusable as fault:
         print(_sentences(fault), file=sys.stderr)
         return 2
     except SplitlineError as fault:
         print(str(fault), file=sys.stderr)
         return 1
+    except KeyboardInterrupt:
+        return INTERRUPTED
 
 
 def _sentences(fault: Unusable) -> str:
