@@ -1,7 +1,25 @@
+import { connect } from "node:net";
+import { setTimeout } from "node:timers/promises";
 import { fileURLToPath } from "node:url";
 import { defineConfig } from "vite";
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
+
+/** The server that answers for the API while the app is worked on. */
+const target = process.env.SPLITLINE_URL ?? "http://127.0.0.1:8484";
+
+/** A change of its code starts it again: what is asked meanwhile waits. */
+async function bypass(): Promise<undefined> {
+  for (let tries = 0; tries < 300 && !(await isListening()); tries++) await setTimeout(100);
+}
+
+function isListening(): Promise<boolean> {
+  const { hostname, port } = new URL(target);
+  return new Promise((answer) => {
+    const socket = connect(Number(port), hostname, () => answer(true));
+    socket.on("error", () => answer(false)).on("connect", () => socket.destroy());
+  });
+}
 
 /**
  * The page. The server sends a strict Content-Security-Policy, so nothing is inlined: no script, no style, no data URL.
@@ -13,7 +31,7 @@ export default defineConfig({
   resolve: { alias: { "@built": here("built"), "@constants": here("../server/splitline"), "@": here("src") } },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   worker: { format: "es" },
-  server: { fs: { allow: [here("..")] } },
+  server: { fs: { allow: [here("..")] }, proxy: { "^/(api/|healthz|metrics)": { target, bypass } } },
   build: {
     outDir: here("dist"),
     emptyOutDir: true,

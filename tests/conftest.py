@@ -1,6 +1,8 @@
 """What every test may ask for: a real PostgreSQL server and a real browser, each started or found once."""
 
 import importlib.util
+import os
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -8,12 +10,71 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, settings
 
-from system import chromium_path, postgresql_server
+from system import chromium_path, one_at_a_time, postgresql_server
 
-# A busy machine is no fault of what is tested.
-settings.register_profile("at_any_speed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
-settings.load_profile("at_any_speed")
 TOP = Path(__file__).parents[1]
+TESTS = TOP / "tests"
+# A busy machine is no fault of what is tested.
+settings.register_profile("full", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile("quick", settings.get_profile("full"), max_examples=20)
+# Servers and commands start some hundred times: what they import is compiled once.
+sys.dont_write_bytecode = False
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
+# `pytest -m quick`: these, without what starts a server, a browser or PostgreSQL.
+QUICK = ("house/test_guards.py", "outside/", "properties/", "server/")
+NOT_QUICK = (
+    "properties/test_twins.py",
+    "server/commands/",
+    "server/test_backup.py",
+    "server/test_logs.py",
+    "server/test_picture_memory.py",
+    "server/test_serving.py",
+)
+# These begin first: two processes share the files, and neither is to wait long for the other at the end.
+LONG = (
+    "browser/test_sheet.py",
+    "house/test_tools.py",
+    "faults/test_backup.py",
+    "faults/test_objects.py",
+    "server/test_serving.py",
+    "browser/",
+    "faults/",
+    "server/commands/",
+    "server/test_backup.py",
+    "photo/",
+    "security/",
+    "properties/",
+)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Fewer random cases in the quick run."""
+    settings.load_profile("quick" if config.option.markexpr == "quick" else "full")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark what is quick, and put first what is long."""
+    for item in items:
+        if is_quick(item):
+            item.add_marker(pytest.mark.quick)
+    items.sort(key=lambda item: next((at for at, name in enumerate(LONG) if place(item).startswith(name)), len(LONG)))
+
+
+def is_quick(item: pytest.Item) -> bool:
+    """Whether a test belongs to the quick run: rules, science, guards, and what stores anything on SQLite."""
+    needs = set(getattr(item, "fixturenames", ()))
+    return (
+        place(item).startswith(QUICK)
+        and not place(item).startswith(NOT_QUICK)
+        and "[postgresql" not in item.nodeid
+        and not needs & {"postgresql_url", "chromium", "node"}
+    )
+
+
+def place(item: pytest.Item) -> str:
+    """The test's file, from the folder of the tests."""
+    return item.path.relative_to(TESTS).as_posix()
 
 
 @pytest.fixture(scope="session")
@@ -44,5 +105,6 @@ def hook() -> Any:
 def node(hook: Any) -> Any:
     """Node in pwa/, with everything that the lock file lists for tests."""
     node = hook.Node(TOP / "pwa")
-    node.install(with_tests=True)
+    with one_at_a_time():
+        node.install(with_tests=True)
     return node

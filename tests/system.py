@@ -4,6 +4,7 @@ Nothing here is replaced by something that only looks like it: a browser or a da
 installed fails the tests that need it, with a sentence that says what to do.
 """
 
+import fcntl
 import importlib.util
 import os
 import platform
@@ -14,12 +15,12 @@ import socket
 import subprocess
 import tempfile
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from functools import cache
 from pathlib import Path
 from random import sample
-from typing import Any
+from typing import Any, TypeVar
 
 CHROMIUM = ("chromium", "fonts-dejavu-core")
 POSTGRESQL = ("postgresql",)
@@ -30,44 +31,55 @@ LIBRARIES = Path("/usr/lib")
 DEBIAN_POSTGRESQL = Path("/usr/lib/postgresql")
 CLUSTER_CONFIGURATION = Path("/etc/postgresql-common/createcluster.conf")
 START_SECONDS = 60
+Found = TypeVar("Found")
 
 
 class MissingFromSystem(RuntimeError):
     """A program that the tests need is not there and cannot be installed."""
 
 
+@contextmanager
+def one_at_a_time() -> Iterator[None]:
+    """Hold up other processes of these tests that come here: two of them may miss the same package."""
+    with (Path(tempfile.gettempdir()) / f"splitline-tests-{os.geteuid()}.lock").open("a") as turn:
+        fcntl.flock(turn, fcntl.LOCK_EX)
+        yield
+
+
+def present(find: Callable[[], Found | None], packages: Sequence[str]) -> Found:
+    """What `find` gives, after installing the packages if it gives None. Raises MissingFromSystem."""
+    with one_at_a_time():
+        found = find()
+        if found is None:
+            install(packages, before=without_cluster() if packages == POSTGRESQL else ())
+            found = find()
+    if found is None:
+        raise MissingFromSystem(f"What the tests need is not there although {' '.join(packages)} are installed.")
+    return found
+
+
 @cache
 def chromium_path() -> Path:
-    """Where Chromium is, after installing it if it is missing. Raises MissingFromSystem."""
-    if find_chromium() is None or not FONT.exists():
-        install(CHROMIUM)
-    found = find_chromium()
-    if found is None:
-        raise MissingFromSystem(f"Chromium is not on the PATH although {' '.join(CHROMIUM)} are installed.")
-    return found
+    """Where Chromium is, with the font of the tests, after installing them if missing. Raises MissingFromSystem."""
+    return present(find_chromium, CHROMIUM)
 
 
 @cache
 def webkit_paths() -> tuple[Path, Path]:
     """WebKitGTK's driver and its small browser, after installing them if they are missing. Raises MissingFromSystem."""
-    xvfb_path()
-    driver = shutil.which("WebKitWebDriver")
-    browsers = sorted(LIBRARIES.glob("*/webkit2gtk-4.*/MiniBrowser"))
-    if driver is None or not browsers:
-        raise MissingFromSystem(f"There is no WebKitWebDriver although {' '.join(WEBKIT)} are installed.")
-    return Path(driver), browsers[-1]
+    return present(find_webkit, WEBKIT)
 
 
 @cache
 def xvfb_path() -> Path:
     """The screen that nobody sees, after installing it with WebKitGTK if it is missing. Raises MissingFromSystem."""
-    return program("Xvfb", WEBKIT)
+    return present(lambda: program("Xvfb"), WEBKIT)
 
 
 @cache
 def firefox_path() -> Path:
     """Firefox ESR, after installing it if it is missing. Raises MissingFromSystem."""
-    return program("firefox-esr", FIREFOX)
+    return present(lambda: program("firefox-esr"), FIREFOX)
 
 
 @cache
@@ -83,31 +95,27 @@ def geckodriver_path() -> Path:
     return path
 
 
-def program(name: str, packages: Sequence[str]) -> Path:
-    """A program on the PATH, after installing its packages if any of theirs is missing. Raises MissingFromSystem."""
-    if shutil.which(name) is None:
-        install(packages)
-    found = shutil.which(name)
-    if found is None:
-        raise MissingFromSystem(f"There is no {name} although {' '.join(packages)} is installed.")
-    return Path(found)
-
-
 @cache
 def postgresql_bin() -> Path:
     """The folder with initdb and postgres, after installing them if they are missing. Raises MissingFromSystem."""
-    if find_postgresql() is None:
-        install(POSTGRESQL, before=without_cluster())
-    found = find_postgresql()
-    if found is None:
-        raise MissingFromSystem(f"There is no initdb although {' '.join(POSTGRESQL)} is installed.")
-    return found
+    return present(find_postgresql, POSTGRESQL)
+
+
+def program(name: str) -> Path | None:
+    """A program on the PATH."""
+    found = shutil.which(name)
+    return Path(found) if found else None
+
+
+def find_webkit() -> tuple[Path, Path] | None:
+    """WebKitGTK's driver and its small browser, where a screen to draw on is there too."""
+    driver, browsers = program("WebKitWebDriver"), sorted(LIBRARIES.glob("*/webkit2gtk-4.*/MiniBrowser"))
+    return (driver, browsers[-1]) if driver and browsers and program("Xvfb") else None
 
 
 def find_chromium() -> Path | None:
-    """Chromium on the PATH."""
-    found = shutil.which("chromium") or shutil.which("chromium-browser")
-    return Path(found) if found else None
+    """Chromium on the PATH, where the font of the tests is there too."""
+    return (program("chromium") or program("chromium-browser")) if FONT.exists() else None
 
 
 def find_postgresql() -> Path | None:

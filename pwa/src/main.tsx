@@ -26,8 +26,15 @@ async function start(): Promise<void> {
   startFaults();
   startRouter();
   startLook();
+  let Shown = App;
   // Another language is another tree: every word in it is read anew, and what was entered is in the stores.
-  language.subscribe((spoken) => render(<App key={spoken} />, root));
+  const draw = () => render(<Shown key={language.value} />, root);
+  language.subscribe(draw);
+  // While the app is worked on, Vite brings changed modules into the open page; the built app has nothing of this.
+  import.meta.hot?.accept("./shell/app", (changed) => {
+    Shown = changed?.App ?? Shown;
+    draw();
+  });
   startUpdates();
   await live;
   startRoom();

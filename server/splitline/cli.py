@@ -1,19 +1,20 @@
 """The command line: `splitline COMMAND`.
 
-Errors are one sentence on standard error; exit 2 for bad input, 1 otherwise.
+Errors are one sentence on standard error; exit 2 for bad input, 1 otherwise, 130 after Ctrl-C.
 """
 
 import argparse
 import sys
 from collections.abc import Sequence
+from importlib import import_module
 from typing import NoReturn
 
 from splitline import __version__
-from splitline.checking.wording import tell
-from splitline.commands import backup, blend, content, export, intake, restore, review, serve, steadiness
+from splitline.commands.options import add_commands
 from splitline.errors import SplitlineError, Unusable
 
-COMMANDS = (serve, content, blend, steadiness, intake, export, review, backup, restore)
+INTERRUPTED = 130
+"""What shells say of a command that Ctrl-C ended."""
 
 
 class Parser(argparse.ArgumentParser):
@@ -29,15 +30,22 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
     parser = Parser(prog="splitline", description="Tube tests of ethanol fuel, measured and shared.")
     parser.add_argument("--version", action="version", version=f"splitline {__version__}")
-    subparsers = parser.add_subparsers(metavar="COMMAND", required=True)
-    for command in COMMANDS:
-        command.add(subparsers)
+    add_commands(parser)
     chosen = parser.parse_args(arguments)
     try:
-        return int(chosen.run(chosen))
+        return int(import_module(f"splitline.commands.{chosen.command}").run(chosen))
     except Unusable as fault:
-        print(" ".join(tell(problem).sentence for problem in fault.problems), file=sys.stderr)
+        print(_sentences(fault), file=sys.stderr)
         return 2
     except SplitlineError as fault:
         print(str(fault), file=sys.stderr)
         return 1
+    except KeyboardInterrupt:
+        return INTERRUPTED
+
+
+def _sentences(fault: Unusable) -> str:
+    # Loaded only where something went wrong.
+    from splitline.checking.wording import tell
+
+    return " ".join(tell(problem).sentence for problem in fault.problems)

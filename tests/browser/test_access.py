@@ -9,7 +9,7 @@ from playwright.sync_api import Playwright, expect
 
 from browser import stock
 from browser.phone import SCREEN, Opened, Phone, arrive, until
-from serving import served
+from serving import Served
 
 AXE = Path("node_modules") / "axe-core" / "axe.min.js"
 NARROW, WIDE = {"width": 320, "height": 720}, {"width": 1280, "height": 900}
@@ -75,14 +75,11 @@ FUEL = """async ([test]) => {
 
 @pytest.fixture(scope="module")
 def app(
-    playwright: Playwright, chromium: Path, node: Any, tmp_path_factory: pytest.TempPathFactory
+    playwright: Playwright, chromium: Path, node: Any, club: Served, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[Opened]:
     """One phone for all screens; it has not met its server yet, which has the demo."""
     folder = tmp_path_factory.mktemp("access")
-    with (
-        served(folder / "data", "--demo") as server,
-        Phone(playwright, chromium, folder / "phone", server.url, folder).open() as opened,
-    ):
+    with Phone(playwright, chromium, folder / "phone", club.url, folder).open() as opened:
         opened.context.route("**/api/**", lambda route: route.abort())
         opened.go()
         opened.page.evaluate((node.folder / AXE).read_text(encoding="utf-8"))

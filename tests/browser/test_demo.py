@@ -1,24 +1,15 @@
 """The README's first line as a person sees it: the invented demo, ranked, page by page."""
 
-from collections.abc import Callable, Iterator
-from pathlib import Path
+from collections.abc import Callable
 
-import pytest
 from playwright.sync_api import expect
 
 from browser.phone import Phone
-from serving import Served, served
+from serving import Served
 
 
-@pytest.fixture
-def demo(tmp_path: Path) -> Iterator[Served]:
-    """A server filled with the invented club."""
-    with served(tmp_path / "data", "--demo") as running:
-        yield running
-
-
-def test_the_demo_is_ranked_and_says_that_it_is_invented(demo: Served, phone: Callable[[str, str], Phone]) -> None:
-    with phone("visitor", demo.url).open() as app:
+def test_the_demo_is_ranked_and_says_that_it_is_invented(club: Served, phone: Callable[[str, str], Phone]) -> None:
+    with phone("visitor", club.url).open() as app:
         app.go("sources")
         notice = app.page.get_by_text("Invented demo data")
         expect(notice).to_be_visible()

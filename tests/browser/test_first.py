@@ -23,8 +23,8 @@ def install(app: Opened) -> None:
     app.page.reload()
 
 
-def test_the_first_test(server: Served, phone: Callable[[str, str], Phone]) -> None:
-    with phone("newcomer", server.url).open() as app:
+def test_the_first_test(server: Served, new_phone: Callable[[str, str], Phone]) -> None:
+    with new_phone("newcomer", server.url).open() as app:
         install(app)
         page, hand = app.page, Hand(app.page)
 
@@ -86,9 +86,9 @@ def test_the_first_test(server: Served, phone: Callable[[str, str], Phone]) -> N
         assert app.faults == []
 
 
-def test_the_first_can(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_the_first_can(server: Served, new_phone: Callable[[str, str], Phone]) -> None:
     """Nobody has to add a source for it, and what is missing is said."""
-    with phone("newcomer", server.url).open() as app:
+    with new_phone("newcomer", server.url).open() as app:
         install(app)
         app.go("fuel/can/new")
         expect(app.page.get_by_role("button", name="Add a source")).to_be_visible()

@@ -1,27 +1,19 @@
 """What leaves the phone on paper or by a code: a can's label, a source's record, the secret, a source's address."""
 
 import io
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from unicodedata import normalize
 
-import pytest
 import zxingcpp
 from PIL import Image
 from playwright.sync_api import Locator, expect
 from pypdf import PdfReader
 
 from browser.phone import Opened, Phone, known_as, until
-from serving import Served, served
+from serving import Served
 
 PhoneOf = Callable[[str, str], Phone]
 SPACES = str.maketrans({"\u00a0": " ", "\n": " "})
-
-
-@pytest.fixture(scope="module")
-def club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    """A server with the invented club."""
-    with served(tmp_path_factory.mktemp("club"), "--demo") as running:
-        yield running
 
 
 def paper(app: Opened) -> str:

@@ -3,7 +3,7 @@
 import json
 import urllib.error
 import urllib.request
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -11,16 +11,9 @@ from playwright.sync_api import Page, expect
 
 from browser.phone import Opened, Phone, until
 from invented import drawing
-from serving import Served, served
+from serving import Served
 
 PhoneOf = Callable[[str, str], Phone]
-
-
-@pytest.fixture(scope="module")
-def club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    """A server with the invented club."""
-    with served(tmp_path_factory.mktemp("club"), "--demo") as running:
-        yield running
 
 
 def fetched(app: Opened) -> None:

@@ -16,8 +16,8 @@ Tell = Callable[[str, str, Count], None]
 """Puts a count into the table: of which fault, on which database."""
 
 HEADINGS = ("fault", "database", "sent", "stored", "lost", "doubled")
+ROW = "fault"
 numbers = count()
-rows: list[tuple[str, ...]] = []
 
 
 @dataclass(frozen=True)
@@ -68,11 +68,12 @@ def place(request: pytest.FixtureRequest, tmp_path: Path) -> Place:
 
 
 @pytest.fixture
-def tell() -> Tell:
+def tell(record_property: Callable[[str, object], None]) -> Tell:
     """Puts a count into the table, and fails the test when anything is lost or doubled."""
 
     def tell(fault: str, engine: str, found: Count) -> None:
-        rows.append((fault, engine, *map(str, (found.sent, found.stored, found.lost, found.doubled))))
+        # With the test's report, so that the table is whole however many processes run tests.
+        record_property(ROW, [fault, engine, *map(str, (found.sent, found.stored, found.lost, found.doubled))])
         assert (found.lost, found.doubled) == (0, 0), found
         assert found.sent > 0
 
@@ -81,6 +82,8 @@ def tell() -> Tell:
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """Print the table."""
+    reports = [one for outcome in ("passed", "failed") for one in terminalreporter.getreports(outcome)]
+    rows = [list(row) for one in reports if one.when == "call" for name, row in one.user_properties if name == ROW]
     if not rows:
         return
     terminalreporter.section("faults: what became of the records")

@@ -1,6 +1,5 @@
 // Every vector written by the Python side, called on the twin of the same module and function name.
-import { readdirSync, readFileSync } from "node:fs";
-import { fileURLToPath } from "node:url";
+import { readFileSync } from "node:fs";
 import { Unusable } from "@/errors";
 
 interface Case {
@@ -10,9 +9,11 @@ interface Case {
   expected?: unknown;
   problems?: unknown;
 }
+type Cases = { cases: Case[] };
 type Twin = Record<string, (...values: unknown[]) => unknown>;
 
-const FOLDER = fileURLToPath(new URL("../../fixtures/vectors/", import.meta.url));
+// Imported, so that `vitest --changed` knows that this test depends on them.
+const written = import.meta.glob<Cases>("../../fixtures/vectors/*.json", { eager: true, import: "default" });
 /** A file of more cases, named by the test that compares both languages on random input. */
 const MORE = process.env.SPLITLINE_CASES;
 const RELATIVE = 1e-9;
@@ -60,11 +61,10 @@ function compare(name: string, cases: Case[]): void {
 }
 
 describe("the twins answer as Python does", () => {
-  const files = MORE ? [MORE] : readdirSync(FOLDER).map((name) => FOLDER + name);
-  test.each(files)(
+  const files = MORE ? { [MORE]: JSON.parse(readFileSync(MORE, "utf8")) as Cases } : written;
+  test.each(Object.entries(files))(
     "%s",
-    (file) => {
-      const { cases } = JSON.parse(readFileSync(file, "utf8")) as { cases: Case[] };
+    (file, { cases }) => {
       expect(cases.length).toBeGreaterThan(0);
       compare(file.split("/").at(-1) as string, cases);
     },

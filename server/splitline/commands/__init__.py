@@ -1,1 +1,1 @@
-"""One module per command of `splitline`, each with `add(subparsers)` and `run(args)`."""
+"""What `splitline` does: `options` has what each command can be given, and each has a module with `run(chosen)`."""

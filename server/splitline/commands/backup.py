@@ -2,26 +2,11 @@
 
 import argparse
 from datetime import UTC, datetime
-from pathlib import Path
 
 from splitline.backup import Manifest, back_up
 from splitline.commands import data
 from splitline.photos import Photos
 from splitline.store.engine import Store
-
-
-def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """Add the command and its options."""
-    parser = commands.add_parser(
-        "backup",
-        help="write everything into one file, also while serving",
-        description="Write the database and the pictures into one zip file, also while serving.",
-    )
-    parser.add_argument("file", type=Path, metavar="FILE", help="the new file, such as 2026-04-01.zip")
-    parser.add_argument("--without-photos", action="store_true", help="leave the pictures where they are")
-    data.add_options(parser)
-    data.add_photos_option(parser)
-    parser.set_defaults(run=run)
 
 
 def run(chosen: argparse.Namespace) -> int:

@@ -15,32 +15,12 @@ from splitline.chemistry.sensor import (
     frequency_of_content,
     signal,
 )
+from splitline.commands.options import PART
 from splitline.commands.reading import number
 from splitline.errors import Problem, Unusable
 
-PART = "LITRES,CONTENT[,U]"
 # The uncertainty of a content that was given without one, % (V/V), 95 %.
 UNSTATED = 3.0
-
-
-def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """Add the command and its options."""
-    parser = commands.add_parser(
-        "blend",
-        help="tank, target, sensor and engine figures",
-        description="What a tank holds, what to add to reach a target, what the sensor should show, engine figures.",
-    )
-    parser.add_argument("--tank", metavar=PART, default="0,0", help="what is in the tank; U at 95 %% (3)")
-    parser.add_argument("--added", metavar=PART, action="append", default=[], help="what went in since; repeatable")
-    parser.add_argument("--target", type=number, metavar="PCT", help="content to reach")
-    parser.add_argument("--stock", metavar=PART, action="append", default=[], help="what can be added; repeatable")
-    parser.add_argument("--capacity", type=number, metavar="L", help="what the tank holds when full")
-    parser.add_argument("--add", type=number, metavar="L", help="split this addition between two stocks")
-    parser.add_argument("--sensor-hz", type=number, metavar="HZ", help="frequency of the car's sensor, 50..150 Hz")
-    parser.add_argument("--sensor", type=number, metavar="PCT", help="content the car's sensor shows")
-    parser.add_argument("--heel", action="store_true", help="from the sensor, what was in the tank before --added")
-    parser.add_argument("--json", action="store_true", help="print one JSON object")
-    parser.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:

@@ -9,12 +9,11 @@ from typing import Any
 from splitline.chemistry.advice import advice, per_ten_degrees, strong_layer
 from splitline.chemistry.budget import Result, result
 from splitline.chemistry.meaning import check_scale_kind
-from splitline.chemistry.measurement import USUAL_FUEL_WATER, Measurement, Run, Tube
+from splitline.chemistry.measurement import Measurement, Run, Tube
 from splitline.chemistry.scale import DRAWN_AT
-from splitline.commands.reading import cell, number, rows
+from splitline.commands.options import RUN_COLUMNS
+from splitline.commands.reading import cell, rows
 from splitline.errors import Problem, Unusable
-
-RUN_COLUMNS = ("water", "fuel", "line", "percent", "top")
 
 
 @dataclass(frozen=True)
@@ -26,65 +25,6 @@ class _Runs:
     line: list[float]
     percent: list[float]
     top: list[float]
-
-
-def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """Add the command and its options."""
-    parser = commands.add_parser(
-        "content",
-        help="ethanol content and its uncertainty from one or more runs",
-        description="Ethanol content and its uncertainty from one or more runs. Give the options of a run once for "
-        "each run; an option given once counts for all runs.",
-    )
-    parser.add_argument("--water", type=number, action="append", default=[], metavar="ML", help="water filled, mL")
-    parser.add_argument("--fuel", type=number, action="append", default=[], metavar="ML", help="fuel filled, mL")
-    parser.add_argument(
-        "--line", type=number, action="append", default=[], metavar="ML", help="where the parting line stands, mL"
-    )
-    parser.add_argument(
-        "--percent",
-        type=number,
-        action="append",
-        default=[],
-        metavar="P",
-        help="where the parting line stands on a percent scale",
-    )
-    parser.add_argument(
-        "--top", type=number, action="append", default=[], metavar="ML", help="where the top of the fuel stands, mL"
-    )
-    parser.add_argument(
-        "--runs", type=Path, metavar="FILE.csv", help=f"one run a row; columns {', '.join(RUN_COLUMNS)}"
-    )
-    parser.add_argument(
-        "--temperature",
-        type=number,
-        metavar="C",
-        help="measured in the tube, degrees Celsius (left out: 20, as a guess)",
-    )
-    parser.add_argument(
-        "--fuel-water",
-        type=number,
-        default=USUAL_FUEL_WATER,
-        metavar="PCT",
-        help=f"water in the fuel ({USUAL_FUEL_WATER})",
-    )
-    parser.add_argument(
-        "--scale",
-        choices=["volume", "linear", "corrected", "unknown"],
-        help="kind of the tube's scale (volume; with --percent unknown)",
-    )
-    parser.add_argument("--liquid", choices=["water", "brine"], default="water", help="what is filled first (water)")
-    parser.add_argument(
-        "--graduation", type=number, default=1.0, metavar="ML", help="smallest step of the scale, mL or percent (1)"
-    )
-    parser.add_argument(
-        "--tolerance", type=number, metavar="ML", help="limit of error of the tube's marks, if stated, mL"
-    )
-    parser.add_argument(
-        "--only", action="append", metavar="COMPONENT", help="count only this component of uncertainty; repeatable"
-    )
-    parser.add_argument("--json", action="store_true", help="print one JSON object")
-    parser.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:

@@ -15,19 +15,6 @@ from splitline.store.migrate import migrate
 T = TypeVar("T")
 
 
-def add_options(parser: argparse.ArgumentParser, default: object = None) -> None:
-    """Add the options that say where the data lies, as `serve` has them."""
-    parser.add_argument("--data", metavar="DIR", default=default, help="folder of the database and the pictures (data)")
-    parser.add_argument(
-        "--database", metavar="URL", default=default, help="sqlite:///FILE or postgresql://... (in the data folder)"
-    )
-
-
-def add_photos_option(parser: argparse.ArgumentParser) -> None:
-    """Add the option that says where the pictures lie, as `serve` has it."""
-    parser.add_argument("--photos", metavar="URL", help="a folder, or an object store such as s3://... (data folder)")
-
-
 def where(chosen: argparse.Namespace) -> Settings:
     """Return the settings of the server whose data is meant. Raises `Unusable`."""
     options = {name: value for name, value in vars(chosen).items() if name in ("data", "database", "photos")}

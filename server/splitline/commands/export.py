@@ -17,25 +17,6 @@ from splitline.regions import Region, regions
 from splitline.store.engine import Store
 
 
-def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """Add the command and its options."""
-    parser = commands.add_parser(
-        "export",
-        help="write the public dataset of a region",
-        description="Write the public dataset of a region, under CC0-1.0.",
-    )
-    parser.add_argument("region", metavar="REGION", help="ISO 3166-2 code, such as FR-63")
-    parser.add_argument(
-        "--format",
-        choices=("csv", "geojson", "package"),
-        default="csv",
-        help="readings, sources, or both in a zip with a descriptor (csv)",
-    )
-    parser.add_argument("--output", type=Path, metavar="FILE", help="where to write it (standard output)")
-    data.add_options(parser)
-    parser.set_defaults(run=run)
-
-
 def run(chosen: argparse.Namespace) -> int:
     """Write the dataset. Raises `Unusable` when there is no such region or the file cannot be written."""
     region = regions().by_code(chosen.region)

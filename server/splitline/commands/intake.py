@@ -18,6 +18,7 @@ from msgspec import Struct
 
 from splitline.answers import Answer
 from splitline.commands import data
+from splitline.commands.options import SECRET
 from splitline.commands.progress import bar
 from splitline.commands.record_file import Item, items
 from splitline.config import Settings
@@ -29,7 +30,6 @@ from splitline.regions import regions
 from splitline.store.engine import Store
 
 BATCH = 500
-SECRET = "intake-secret"
 
 
 class Outcome(Struct, kw_only=True):
@@ -49,23 +49,6 @@ class _Job:
     size: int
     identity: Identity
     answers: IO[bytes] | None
-
-
-def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """Add the command and its options."""
-    parser = commands.add_parser(
-        "intake",
-        help="check and store the records of a CSV or JSON Lines file",
-        description="Check and store the records of a CSV or JSON Lines file; each is answered as those of phones are.",
-    )
-    parser.add_argument("file", type=Path, metavar="FILE", help="JSON Lines, or CSV with columns such as runs[0].line")
-    parser.add_argument("--answers", type=Path, metavar="FILE", help="write the answer to each row, as JSON Lines")
-    parser.add_argument(
-        "--secret-file", type=Path, metavar="FILE", help=f"whose records these are (a new {SECRET} in the data folder)"
-    )
-    parser.add_argument("--json", action="store_true", help="print one JSON object")
-    data.add_options(parser)
-    parser.set_defaults(run=run)
 
 
 def run(chosen: argparse.Namespace) -> int:

@@ -12,19 +12,6 @@ from splitline.store.address import missing_file
 from splitline.store.engine import Store
 
 
-def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """Add the command and its options."""
-    parser = commands.add_parser(
-        "restore",
-        help="put a backup into an empty place",
-        description="Put a backup into an empty database, SQLite or PostgreSQL, and an empty place for the pictures.",
-    )
-    parser.add_argument("file", type=Path, metavar="FILE", help="what splitline backup has written")
-    data.add_options(parser)
-    data.add_photos_option(parser)
-    parser.set_defaults(run=run)
-
-
 def run(chosen: argparse.Namespace) -> int:
     """Restore and say what was; a database file that was not there is gone again after a failure."""
     what = data.where(chosen)

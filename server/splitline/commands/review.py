@@ -28,47 +28,9 @@ class Decided(Struct, frozen=True, kw_only=True):
     into: str | None
 
 
-def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """Add the command, its decisions and their options."""
-    parser = commands.add_parser(
-        "review",
-        help="list, release and withhold held records; merge sources",
-        description="A moderator's decisions. Each is kept with who made it, when and why.",
-    )
-    _options(parser, None)
-    parser.set_defaults(run=_list)
-    decisions = parser.add_subparsers(metavar="DECISION")
-    _options(decisions.add_parser("list", help="what waits (without a decision, too)"), argparse.SUPPRESS)
-    for name, run, what in (
-        ("release", _release, "let a held or withheld record count"),
-        ("withhold", _withhold, "take a record out of lists and figures, its later revisions too"),
-    ):
-        one = _decision(decisions, name, what, run)
-        one.add_argument("id", metavar="ID", help="of a test or a source")
-    merge = _decision(decisions, "merge", "let one source stand for another", _merge)
-    merge.add_argument("source", metavar="FROM", help="the source that leaves the lists")
-    merge.add_argument("into", metavar="INTO", help="the source that stands for it from now on")
-    unmerge = _decision(decisions, "unmerge", "undo a merge", _unmerge)
-    unmerge.add_argument("source", metavar="FROM", help="the source that left the lists")
-
-
-def _decision(
-    decisions: "argparse._SubParsersAction[argparse.ArgumentParser]",
-    name: str,
-    what: str,
-    run: Callable[[argparse.Namespace], int],
-) -> argparse.ArgumentParser:
-    parser = decisions.add_parser(name, help=what)
-    parser.add_argument("--why", default="", metavar="TEXT", help="kept with the decision, told to the contributor")
-    parser.add_argument("--by", metavar="NAME", help="who decides (the user of this computer)")
-    _options(parser, argparse.SUPPRESS)
-    parser.set_defaults(run=run)
-    return parser
-
-
-def _options(parser: argparse.ArgumentParser, default: object) -> None:
-    data.add_options(parser, default)
-    parser.add_argument("--json", action="store_true", default=default or False, help="print one JSON object")
+def run(chosen: argparse.Namespace) -> int:
+    """List what waits, or decide. Raises what `moderation` raises."""
+    return _list(chosen) if chosen.decision in (None, "list") else _decide(chosen, DECISIONS[chosen.decision](chosen))
 
 
 def _list(chosen: argparse.Namespace) -> int:
@@ -77,20 +39,12 @@ def _list(chosen: argparse.Namespace) -> int:
     return 0
 
 
-def _release(chosen: argparse.Namespace) -> int:
-    return _decide(chosen, lambda store, by: moderation.release(store, chosen.id, by))
-
-
-def _withhold(chosen: argparse.Namespace) -> int:
-    return _decide(chosen, lambda store, by: moderation.withhold(store, chosen.id, by))
-
-
-def _merge(chosen: argparse.Namespace) -> int:
-    return _decide(chosen, lambda store, by: moderation.merge(store, chosen.source, chosen.into, by))
-
-
-def _unmerge(chosen: argparse.Namespace) -> int:
-    return _decide(chosen, lambda store, by: moderation.unmerge(store, chosen.source, by))
+DECISIONS: dict[str, Callable[[argparse.Namespace], Decide]] = {
+    "release": lambda chosen: lambda store, by: moderation.release(store, chosen.id, by),
+    "withhold": lambda chosen: lambda store, by: moderation.withhold(store, chosen.id, by),
+    "merge": lambda chosen: lambda store, by: moderation.merge(store, chosen.source, chosen.into, by),
+    "unmerge": lambda chosen: lambda store, by: moderation.unmerge(store, chosen.source, by),
+}
 
 
 def _decide(chosen: argparse.Namespace, decide: Decide) -> int:

@@ -9,31 +9,14 @@ from pathlib import Path
 from typing import Any
 
 from splitline.chemistry.coverage import NORMAL
+from splitline.commands.options import VISIT_COLUMNS
 from splitline.commands.reading import cell, rows
 from splitline.errors import Problem, Unusable
 from splitline.statistics.lessons import Figures, figures_of, lessons_of
 from splitline.statistics.visits import Visit, visits_of
 
-COLUMNS = ("source", "sampled_at", "content", "expanded_uncertainty", "contributor")
 DAY = 86400.0
 WAYS = {"up": "higher", "down": "lower"}
-
-
-def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """Add the command and its options."""
-    parser = commands.add_parser(
-        "steadiness",
-        help="how steady the sources of a CSV file of visits are",
-        description="How steady each source of a CSV file of visits is, and what its next fill holds.",
-    )
-    parser.add_argument(
-        "file",
-        type=Path,
-        metavar="FILE.csv",
-        help=f"columns {', '.join(COLUMNS)} (95 %%, of the visit's own scatter), optionally shared_uncertainty",
-    )
-    parser.add_argument("--json", action="store_true", help="print one JSON list")
-    parser.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -57,9 +40,9 @@ def run(args: argparse.Namespace) -> int:
 def read(path: Path) -> dict[str, list[Visit]]:
     """Return the visits of a file by source, in the file's order. Raises `Unusable` with every problem."""
     found = rows(path)
-    missing = [name for name in COLUMNS if found and name not in found[0]]
+    missing = [name for name in VISIT_COLUMNS if found and name not in found[0]]
     if missing:
-        raise Unusable([Problem("column_missing", name, "", ", ".join(COLUMNS)) for name in missing])
+        raise Unusable([Problem("column_missing", name, "", ", ".join(VISIT_COLUMNS)) for name in missing])
     problems: list[Problem] = []
     by_source: defaultdict[str, list[Visit]] = defaultdict(list)
     for line, row in enumerate(found, start=2):

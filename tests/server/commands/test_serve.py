@@ -1,0 +1,12 @@
+"""`splitline serve` from a terminal."""
+
+import signal
+
+from serving import START_SECONDS, served
+
+
+def test_ctrl_c_ends_it_without_a_word(tmp_path):
+    with served(tmp_path) as server:
+        server.process.send_signal(signal.SIGINT)
+        assert server.process.wait(START_SECONDS) == 130
+        assert server.errors.read_text().splitlines()[1:] == []
