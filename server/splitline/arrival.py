@@ -1,4 +1,7 @@
-"""One record as it arrived, checked by itself: everything that can be said before looking at what is stored."""
+"""One record as it arrived, checked on its own, before anything stored is looked at.
+
+A batch does this before its turn to write, so that it holds up no other writer.
+"""
 
 from collections.abc import Sequence
 from datetime import datetime

@@ -1,6 +1,8 @@
-"""Everything a server keeps, in one file: a zip with the tables as JSON Lines and the pictures as they are kept.
+"""Everything a server stores, in one file: a zip with the tables as JSON Lines and the pictures as they are.
 
-The same form for every database, so that what was taken from SQLite can go back into PostgreSQL, and the reverse.
+It is the same for both databases, so a backup of SQLite restores into PostgreSQL and the reverse. It is read in one
+snapshot, so nobody waits. The manifest names each table's columns: a restore makes the tables of that version, fills
+them, and leaves the rest to the migrations.
 """
 
 import os

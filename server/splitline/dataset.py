@@ -1,6 +1,7 @@
 """The public dataset of a region: its counted readings as CSV (RFC 4180), its sources as GeoJSON (RFC 7946).
 
-Everything is read and written in pages, so that memory does not grow with the region.
+It holds no ids of tests, and names people by a pseudonym with a new salt for every export. Everything is read and
+written in pages, so memory does not grow with the region.
 """
 
 import csv

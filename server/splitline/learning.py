@@ -1,4 +1,7 @@
-"""What regions teach, learned anew when they have grown: small ones with the push, large ones by the upkeep."""
+"""What regions teach, learned again when they have grown by a tenth.
+
+Learning reads a whole region, so a push learns from small ones only; `upkeep.py` learns from large ones while serving.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""What a moderator decides: which held records count, which are taken out, and which sources are one place."""
+"""What a moderator decides: which held records count, which are taken out, and which sources are one place.
+
+A release is for one revision; a withheld record stays withheld through all its revisions until it is released.
+"""
 
 from dataclasses import dataclass
 from datetime import datetime

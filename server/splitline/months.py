@@ -1,4 +1,9 @@
-"""Figures of regions by month, kept by what a batch takes from them and adds to them."""
+"""Figures of regions by month, updated by what a batch takes away and adds.
+
+So a push costs by its batch, not by what is stored. A month stores counts and a histogram of its visits in tenths of a
+percent; the robust centre and spread come from the histogram. Rounding moves them by 0.05 at most, and a reading is
+good to a percent. `recount` counts from the tests, and a test holds both together.
+"""
 
 from __future__ import annotations
 

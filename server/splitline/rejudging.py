@@ -1,4 +1,7 @@
-"""Stored records that are judged again: by a picture that came later, by another reading, by a moderator."""
+"""Stored records that are judged again: after a later picture, another reading or a moderator's word.
+
+Photos come after readings, so the arrival of a photo can hold a test that counted.
+"""
 
 from collections.abc import Collection, Sequence
 from datetime import datetime

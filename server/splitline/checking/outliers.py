@@ -1,6 +1,7 @@
-"""Out of line: a reading far from all that is known of its source and region waits until somebody else reads the same.
+"""Out of line: a reading far from both its source and its region is held until someone else reads the same.
 
-Robust standard deviations: the median absolute deviation scaled to a normal distribution, see `statistics.robust`.
+It is compared with the source's counted readings within a year and with the region's months, in robust standard
+deviations: the median absolute deviation scaled to a normal distribution, see `statistics.robust`.
 """
 
 from collections.abc import Iterable, Sequence

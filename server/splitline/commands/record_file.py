@@ -1,4 +1,7 @@
-"""Files of records: JSON Lines as they are pushed, or CSV with a column for each field."""
+"""Files of records: JSON Lines as they are pushed, or CSV with a column for each field.
+
+A column has the path of its field as its name, the same that problems use, so there is no second format to learn.
+"""
 
 import csv
 import io

@@ -1,4 +1,7 @@
-"""`splitline review`: what waits for a moderator, and what a moderator decides."""
+"""`splitline review`: what waits for a moderator, and what a moderator decides.
+
+It runs on the machine that has the database. There is no way in over HTTP, so there is no key to steal or guess.
+"""
 
 import argparse
 import getpass

@@ -1,1 +1,4 @@
-"""Robust figures and steadiness: pure functions that know nothing of chemistry."""
+"""Robust figures and steadiness: pure functions that know nothing of chemistry.
+
+The app has the same functions in pwa/src/statistics, so a fresh test moves its list before any exchange.
+"""

@@ -1,7 +1,8 @@
 """How steady is a source: what its next fill will hold, and how far deliveries scatter.
 
 Visits x_i with own uncertainties u_i follow mu + delivery-to-delivery scatter tau + noise u_i. The posterior of
-(mu, tau) is computed on a grid with a heavy-tailed likelihood; every figure is read off that grid.
+(mu, tau) is computed on a grid with a heavy-tailed likelihood; every figure is read off that grid. What all visits with
+a tube share (its marks, the fuel's water, temperature) widens the level, never the scatter.
 """
 
 from collections.abc import Callable, Sequence

@@ -1,7 +1,7 @@
-"""The two engines, and turns for writers: reading transactions run side by side, writing ones one after the other.
+"""The two engines. Reading transactions run side by side, writing ones one after the other.
 
-That is what makes a sequence number final when it is given: numbers are committed in the order in which they were
-taken, on SQLite by BEGIN IMMEDIATE, on PostgreSQL by the lock on the one row of `sequence`, both held to the commit.
+This makes a sequence number final as soon as it is taken: numbers are committed in the order in which they were taken.
+On SQLite BEGIN IMMEDIATE sees to it, on PostgreSQL the lock on the one row of `sequence`; both last until the commit.
 """
 
 from __future__ import annotations

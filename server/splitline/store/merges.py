@@ -1,4 +1,8 @@
-"""Sources that turned out to be one: a record of who said so, and which source stands for which."""
+"""Sources that turned out to be one place: who said so, and which source stands for which.
+
+A merge moves nothing: the merged source keeps its row, tests and region, and leaves the lists. There is one level only,
+so undoing a merge is clearing one field.
+"""
 
 from collections.abc import Iterable
 from datetime import datetime

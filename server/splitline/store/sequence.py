@@ -1,4 +1,9 @@
-"""The one counter: every change takes a number, and numbers are committed in order."""
+"""The one counter: every change takes a number, and numbers are committed in order.
+
+So a reader who has seen a number has seen every number below it. A cursor carries the epoch as well. A restore changes
+the epoch, and phones that come with the old one (410) pull everything again and resend all they ever sent; that brings
+back what was shared after the backup.
+"""
 
 from dataclasses import dataclass
 from secrets import token_hex

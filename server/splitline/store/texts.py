@@ -1,4 +1,9 @@
-"""Pages of changes as text: the database puts them together, so that nothing is made of each row here."""
+"""Pages of changes as text: the database joins them, so Python makes no object per row.
+
+A row stores the JSON of its change up to the record (`envelope`), written where the change gets its number and nowhere
+else. One statement reads a page as of one moment, without a transaction: its outline, from the indexes alone, and its
+texts unless the caller has them already.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -1,9 +1,9 @@
-"""Turns of writers: those of one process queue up in order, and the first of them lines up with other processes'.
+"""Turns of writers: those of one process queue up in order, and the first of them queues with the other processes.
 
-PostgreSQL has the processes queue by itself. SQLite has them ask again and again, at longer and longer intervals, so
-that a process whose own writers follow each other closely keeps all others out. Two files beside the database are
-locked instead: who waits holds the place in line, who writes holds the turn. The system unlocks the files of a process
-that dies. Nothing rests on them: SQLite's own lock still keeps out whoever does not line up.
+Waiting writers hold no connection, so readers always find one. PostgreSQL queues processes itself. SQLite makes them
+retry at growing intervals, so a process with many writers of its own kept the others out for seconds. So two files
+beside the database are locked: the next in line holds `-line`, the one who writes holds `-turn`. The system unlocks the
+files of a process that dies. They are for order only: SQLite's own lock still keeps out a writer that does not queue.
 """
 
 import asyncio

@@ -1,6 +1,6 @@
-"""Writing many whole rows: a statement is compiled once, and SQLite's driver gets them in one errand to its thread.
+"""Writing many whole rows: a statement is compiled once, and SQLite's driver gets all rows in one trip to its thread.
 
-A row is a tuple with a value for each column of its table, in their order.
+A row is a tuple with a value for each column of its table, in order.
 """
 
 from collections.abc import Callable, Iterable, Sequence
