@@ -4,7 +4,8 @@
  * The world's subdivisions from Natural Earth, each border simplified once for both neighbours, by the smaller of the
  * two: a corner goes when its triangle is below a share of that region's area, so that every region keeps about as many
  * corners whatever its size. Islands and holes below a share of the largest part are left out, and so are regions
- * below a few kilometres across, of which the grid would leave nothing.
+ * below a few kilometres across, of which the grid would leave nothing. That makes about 126 kB (gzip); nine in ten of the
+ * places in fixtures/places.csv are inside their region (tests/pwa/sketch.test.ts).
  *
  * Regions stand in the order of their codes; one without rings is not drawn. A region is its polygons between spaces,
  * a polygon its rings between `~`, a ring its arcs in order: `!` is the next arc of the list, a number counts back to

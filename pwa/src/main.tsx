@@ -27,7 +27,8 @@ async function start(): Promise<void> {
   startRouter();
   startLook();
   let Shown = App;
-  // Another language is another tree: every word in it is read anew, and what was entered is in the stores.
+  // Another language is another tree: every word is read again, and what was entered is in the stores. The page is not
+  // loaded again, so a sound that was allowed stays allowed.
   const draw = () => render(<Shown key={language.value} />, root);
   language.subscribe(draw);
   // While the app is worked on, Vite brings changed modules into the open page; the built app has nothing of this.

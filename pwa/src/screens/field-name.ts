@@ -1,4 +1,4 @@
-/** A field of a record as a person knows it: `runs[0].line` is the line of run 1. */
+/** A field as a person knows it: the server names it by its path, and `runs[0].line` is the line of run 1. */
 
 import { labels } from "../labels";
 

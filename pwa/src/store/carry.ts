@@ -1,4 +1,10 @@
-/** What one's own log holds, out of the phone and into another. */
+/**
+ * Your own log, out of one phone and into another.
+ *
+ * A file never undoes what is here: a later revision, plan or tank stays; settings and language come in only where none
+ * are set, the run sheet only where none is started. A sheet filled on two phones keeps its id, so it becomes one test and
+ * the server says so to the second phone.
+ */
 
 import {
   PRIVATE_PLACES,

@@ -1,4 +1,9 @@
-/** What a pull brings, written with its cursor in one transaction: no change is lost and none is half there. */
+/**
+ * What a pull brings, written with its cursor in one transaction: no change is lost and none is half there.
+ *
+ * A cursor belongs to a server and to the regions asked for. With another choice the pull starts again and forgets what
+ * earlier ones brought, so the phone holds only what was chosen; one's own records stay.
+ */
 
 import type { Change, Source, Test } from "../records";
 import { announce } from "./changes";

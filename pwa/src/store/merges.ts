@@ -1,4 +1,8 @@
-/** Places that were entered twice: a merged source keeps its tests, and another source stands for it. */
+/**
+ * Places that were entered twice: a merged source keeps its row and tests, and another source stands for it.
+ *
+ * Figures, pages, log, sheet and plans follow that name, so an unmerge is one row less.
+ */
 
 import type { Change } from "../records";
 import type { MergedRow, Writing } from "./schema";

@@ -1,4 +1,7 @@
-/** Taking back a source of one's own, as long as no test hangs on it. */
+/**
+ * Withdrawing a source of your own, as long as no test depends on it. The row stays until the server agrees, because
+ * others may have tested there meanwhile.
+ */
 
 import { announce } from "./changes";
 import { SHEET } from "./drafts";

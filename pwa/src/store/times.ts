@@ -1,4 +1,8 @@
-/** The times of a kept test, put right: a new revision, and what counts from them follows. */
+/**
+ * Correcting the times of a saved test: it gets a new revision, and whatever counts from its times follows.
+ *
+ * Only a person does this: the app knows how far the clock is off, but not since when.
+ */
 
 import { announce } from "./changes";
 import { markStale } from "./figures";

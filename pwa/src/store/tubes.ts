@@ -1,4 +1,7 @@
-/** The tubes one owns. What is known of a tube is only ever added to; what was changed stands in its history. */
+/**
+ * Your own tubes. What changes is noted in the tube's history. A saved test keeps what was known of its tube when it was
+ * made; `recompute.ts` computes it again, and only when the person asks for it.
+ */
 
 import { newId } from "../ids";
 import { announce } from "./changes";

@@ -1,4 +1,8 @@
-/** Reading the line: dragged along the tube, stepped or typed; the fuel's top and a photo if one likes. */
+/**
+ * Reading the line: dragged along the tube, stepped or typed; the fuel's top and a photo are optional.
+ *
+ * A second run does not start from the first one's line: that would not be a second reading.
+ */
 
 import { useState } from "preact/hooks";
 import { mL } from "../../format";
