@@ -29,6 +29,7 @@ export default defineConfig({
     globals: true,
     setupFiles: [`${tests}/setup.ts`],
     passWithNoTests: false,
+    pool: "threads",
     // A busy machine is no fault of what is tested.
     testTimeout: 60_000,
     hookTimeout: 60_000,

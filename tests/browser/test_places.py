@@ -6,7 +6,6 @@ import urllib.request
 from collections.abc import Callable
 from pathlib import Path
 
-import pytest
 from playwright.sync_api import Page, expect
 
 from browser.phone import Opened, Phone, until

@@ -1,5 +1,6 @@
 """The tests' own foundations: what they take from the system is real, and what is missing is said."""
 
+import asyncio
 import os
 import subprocess
 import tempfile
@@ -21,7 +22,7 @@ async def test_the_server_is_postgresql(postgresql_url: str) -> None:
         await connection.close()
 
 
-async def test_two_servers_at_once_and_none_left(postgresql_url: str) -> None:
+def test_two_servers_at_once_and_none_left(postgresql_url: str) -> None:
     # Not in the test's own folder: the user that PostgreSQL runs as cannot reach it.
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
@@ -29,10 +30,14 @@ async def test_two_servers_at_once_and_none_left(postgresql_url: str) -> None:
         with system.postgresql_server(folder) as other:
             assert other != postgresql_url
             assert len(list(folder.iterdir())) == 1
-            await (await asyncpg.connect(other)).close()
+            asyncio.run(visit(other))
         assert list(folder.iterdir()) == []
     with pytest.raises(OSError, match=r"refused|Connect call failed"):
-        await asyncpg.connect(other)
+        asyncio.run(visit(other))
+
+
+async def visit(url: str) -> None:
+    await (await asyncpg.connect(url)).close()
 
 
 def test_chromium_starts(chromium: Path) -> None:

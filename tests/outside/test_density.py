@@ -1,7 +1,6 @@
 """The density formula against printed tables and against a general-purpose property library."""
 
 import pytest
-from CoolProp.CoolProp import PropsSI
 
 from published import published, rows
 from splitline.chemistry.density import density
@@ -45,5 +44,7 @@ def test_agrees_with_the_printed_points_of_the_directive():
 @pytest.mark.parametrize("mass_fraction", [0.15, 0.3, 0.45, 0.6])
 def test_agrees_with_coolprop(mass_fraction: float, temperature: float):
     """CoolProp INCOMP::MEA (aqueous ethanol, fitted to Melinder 2010): good to about 0.5 %."""
+    from CoolProp.CoolProp import PropsSI  # takes three seconds: not for every collection of tests
+
     other = PropsSI("D", "T", temperature + 273.15, "P", 101325, f"INCOMP::MEA[{mass_fraction}]")
     assert density(mass_fraction, temperature) == pytest.approx(other, rel=5e-3)
