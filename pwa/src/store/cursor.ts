@@ -1,6 +1,6 @@
 /** What a pull brings, written with its cursor in one transaction: no change is lost and none is half there. */
 
-import type { Change, Source, Test } from "../records";
+import type { Change, SourceChange, TestChange } from "../records";
 import { announce } from "./changes";
 import { markStale } from "./figures";
 import { applyMerge } from "./merges";
@@ -41,12 +41,12 @@ export async function applyPage(changes: Change[], cursor: Facts["cursor"], fres
   return isWanted;
 }
 
-async function applySource(writing: Writing, change: Change, self: string | null, touched: Set<string>) {
+async function applySource(writing: Writing, change: SourceChange, self: string | null, touched: Set<string>) {
   const sources = writing.objectStore("sources");
   const old = await sources.get(change.id);
   touched.add(change.id);
   await applyMerge(writing, change, touched);
-  const record = change.record as Source | null;
+  const { record } = change;
   if (record === null) {
     // One's own tests still name the source; the row goes when nothing on this phone needs it.
     const needed = await writing.objectStore("own_tests").index("by_source").count(change.id);
@@ -65,13 +65,13 @@ async function applySource(writing: Writing, change: Change, self: string | null
   await sources.put(row);
 }
 
-async function applyTest(writing: Writing, change: Change, self: string | null, touched: Set<string>) {
+async function applyTest(writing: Writing, change: TestChange, self: string | null, touched: Set<string>) {
   const pulled = writing.objectStore("pulled_tests");
   const old = await pulled.get(change.id);
   if (old !== undefined) touched.add(old.source);
   const moved = await applyOwn(writing, change, self);
   if (moved !== null) touched.add(moved);
-  const test = change.record as Test | null;
+  const { record: test } = change;
   if (test === null) {
     await pulled.delete(change.id);
     return;
