@@ -17,6 +17,7 @@ from typing import Any
 from names import pair_of_names
 from splitline.chemistry.axis import Marks, Place
 from splitline.chemistry.blend import Part
+from splitline.chemistry.extraction import Sensitivities
 from splitline.chemistry.meaning import SPECIFICATIONS
 from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Tube
 from splitline.errors import Unusable
@@ -41,7 +42,7 @@ def case(module: str, function: str, *arguments: Any) -> Case:
 def _plain(value: Any) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
         return asdict(value)
-    value = value._asdict() if isinstance(value, Visit) else value
+    value = value._asdict() if isinstance(value, Visit | Sensitivities) else value
     if isinstance(value, dict):
         return {key: _plain(item) for key, item in value.items()}
     return [_plain(item) for item in value] if isinstance(value, list | tuple) else value

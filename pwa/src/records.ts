@@ -1,53 +1,146 @@
 /**
- * What is sent and stored, field by field as in server/splitline/records.py, which documents them.
- * Times are RFC 3339 with an offset, volumes mL, temperatures °C, contents % (V/V), coordinates WGS 84 degrees.
- * Fields with a question mark came later: tests that were kept before them lack them, and then the default of records.py
- * holds.
+ * What phone and server exchange, generated from the server's Structs: change these, and run pwa/build/records.py.
+ *
+ * Times are RFC 3339 with an offset, volumes mL, temperatures degrees Celsius, contents % (V/V), coordinates WGS 84
+ * degrees. A record never changes: a correction is the same id with a higher revision.
+ *
+ * A field with a question mark came later: records from before it lack it, and then its default holds.
  */
 
-export const LICENCE = "CC0-1.0";
+export type Scale = "corrected" | "linear" | "unknown" | "volume";
 
-export type Scale = "volume" | "linear" | "corrected" | "unknown";
-export type Liquid = "water" | "brine";
-export type Sampled = "pump" | "can" | "tank";
+export type Liquid = "brine" | "water";
 
+export type Sampled = "can" | "pump" | "tank";
+
+export type AnswerStatus = "held" | "known" | "refused" | "replaced" | "stored";
+
+export type Change = SourceChange | TestChange;
+
+/**
+ * A place that sells the fuel.
+ *
+ * subdivision: the ISO 3166-2 code the person confirmed near a border; the server decides from the coordinate
+ * elsewhere. pump: the label on the pump, where a station has several.
+ */
 export interface Source {
-  kind: "source";
+  /** UUID version 7, lower case, made on the device */
   id: string;
   revision: number;
+  kind: "source";
   name: string;
+  /** WGS 84 degrees */
   latitude: number;
+  /** WGS 84 degrees */
   longitude: number;
+  /** RFC 3339 with offset */
   recorded_at: string;
+  /** ISO 3166-2 code */
   subdivision: string | null;
   pump: string;
   notes: string;
 }
 
-export interface CalibrationMark {
-  nominal: number;
-  true: number;
+/**
+ * One visit to a source (or one can filled there), with the runs made on that sample.
+ *
+ * content, expanded_uncertainty: as the device computed them, % (V/V), 95 % coverage; the server computes its own.
+ * consent: the licence under which the person shares it.
+ */
+export interface Test {
+  /** UUID version 7, lower case, made on the device */
+  id: string;
+  revision: number;
+  kind: "test";
+  /** UUID version 7, lower case, made on the device */
+  source: string;
+  sampled: Sampled;
+  /** RFC 3339 with offset */
+  sampled_at: string;
+  /** RFC 3339 with offset */
+  tested_at: string;
+  tube: Tube;
+  /** degrees Celsius, the range of OIML R 22 */
+  temperature: number;
+  temperature_measured: boolean;
+  /** % (V/V) water in the fuel */
+  fuel_water: number;
+  runs: Run[];
+  /** % (V/V) */
+  content: number;
+  /** % (V/V), 95 % coverage */
+  expanded_uncertainty: number;
+  consent: "CC0-1.0";
+  note: string;
+  photos: string[];
 }
 
+/**
+ * The tube a test was made in.
+ *
+ * scale: `volume` graduations in mL; `linear` a printed percent that ignores the shrinkage; `corrected` a printed
+ * percent that allows for it; `unknown`. graduation: smallest step, in mL on a volume scale, else in printed %.
+ * tolerance: limit of error of the marks in mL, if stated. calibration: marks that were weighed. offset: what the tube
+ * reads too low, in points, from a known sample, with its expanded uncertainty (95 %); 0 and 0 without one.
+ */
 export interface Tube {
+  /** UUID version 7, lower case, made on the device */
   id: string;
   scale: Scale;
   graduation: number;
   liquid: Liquid;
+  /** mL */
   tolerance: number | null;
+  /** where it is missing: [] */
   calibration?: CalibrationMark[];
+  /** points of % (V/V), where it is missing: 0.0 */
   offset?: number;
+  /** points of % (V/V), 95 % coverage, where it is missing: 0.0 */
   offset_uncertainty?: number;
 }
 
-/** A point of a picture, in its pixels. */
-export interface Place {
-  x: number;
-  y: number;
+/** A mark of a tube: the volume printed at it and the volume of the water weighed to it, mL. */
+export interface CalibrationMark {
+  /** mL */
+  nominal: number;
+  /** mL */
+  true: number;
 }
 
+/**
+ * One filling, shaking and reading of the tube.
+ *
+ * water, fuel: volumes filled, mL. line: the parting line on a volume scale, mL. percent: the line on a printed
+ * percent scale. Exactly one of line and percent is given. top: surface of the fuel, mL, if it was read.
+ * line_half_width: how far the line may lie from the reading, mL, where a photo shows it. marks: the photo's marks.
+ */
+export interface Run {
+  /** mL */
+  water: number;
+  /** mL */
+  fuel: number;
+  /** mL */
+  line: number | null;
+  /** % (V/V) */
+  percent: number | null;
+  /** mL */
+  top: number | null;
+  /** mL, where it is missing: null */
+  line_half_width?: number | null;
+  /** where it is missing: null */
+  marks?: PhotoMarks | null;
+}
+
+/**
+ * Where a person marked the tube in a photo, so that anyone can check the reading against the picture.
+ *
+ * photo: one of the test's photos. bottom_volume: what the bottom mark stands for, mL; the water and the fuel mark
+ * stand for what the run was filled with.
+ */
 export interface PhotoMarks {
+  /** SHA-256 of the picture's bytes, lower-case hex */
   photo: string;
+  /** mL */
   bottom_volume: number;
   bottom: Place;
   water: Place;
@@ -55,46 +148,22 @@ export interface PhotoMarks {
   line: Place;
 }
 
-export interface Run {
-  water: number;
-  fuel: number;
-  line: number | null;
-  percent: number | null;
-  top: number | null;
-  line_half_width?: number | null;
-  marks?: PhotoMarks | null;
+/** A point of a picture, in its pixels, x to the right and y down. */
+export interface Place {
+  x: number;
+  y: number;
 }
 
-export interface Test {
-  kind: "test";
-  id: string;
-  revision: number;
-  source: string;
-  sampled: Sampled;
-  sampled_at: string;
-  tested_at: string;
-  tube: Tube;
-  temperature: number;
-  temperature_measured: boolean;
-  fuel_water: number;
-  runs: Run[];
-  content: number;
-  expanded_uncertainty: number;
-  consent: typeof LICENCE;
-  note: string;
-  photos: string[];
-}
-
+/** Takes a record back: its figures, note and photos leave the server; a tombstone with the id stays. */
 export interface Retraction {
-  kind: "source" | "test";
+  /** UUID version 7, lower case, made on the device */
   id: string;
   revision: number;
+  kind: "source" | "test";
   retracted: true;
 }
 
-export type WireRecord = Source | Test | Retraction;
-
-/** One thing that is wrong with a record; the sentence is the server's. */
+/** A problem with its sentence, as sent to a device or printed. */
 export interface Problem {
   code: string;
   field: string;
@@ -103,9 +172,18 @@ export interface Problem {
   sentence: string;
 }
 
-export type AnswerStatus = "stored" | "known" | "replaced" | "held" | "refused";
+/** One answer per record, in order. received_at: the server's clock. */
+export interface Pushed {
+  answers: Answer[];
+  received_at: string;
+}
 
-/** What the server said about one pushed record. */
+/**
+ * The fate of one record.
+ *
+ * stored, known (was there already), replaced (took the place of a lower revision), held (kept, not counted) or
+ * refused, with the reasons. content, expanded_uncertainty: the server's own, % (V/V). region: ISO 3166-2.
+ */
 export interface Answer {
   id: string | null;
   kind: string | null;
@@ -117,8 +195,41 @@ export interface Answer {
   region: string | null;
 }
 
-/** The server's own recomputation of a test. */
-export interface ServerFigures {
+/** A source that changed. into: the source that stands for a merged one. */
+export interface SourceChange {
+  kind: "source";
+  sequence: number;
+  id: string;
+  revision: number;
+  retracted: boolean;
+  region: string;
+  contributor: string;
+  received_at: string;
+  state: "counted" | "held" | "merged" | "withheld";
+  flags: string[];
+  into: string | null;
+  figures: null;
+  record: Source | null;
+}
+
+/** A test that changed, with the server's own result. */
+export interface TestChange {
+  kind: "test";
+  sequence: number;
+  id: string;
+  revision: number;
+  retracted: boolean;
+  region: string;
+  contributor: string;
+  received_at: string;
+  state: "counted" | "held" | "merged" | "withheld";
+  flags: string[];
+  figures: TestFigures | null;
+  record: Test | null;
+}
+
+/** The server's own result of a test. own_uncertainty and shared_uncertainty are standard uncertainties. */
+export interface TestFigures {
   content: number;
   expanded_uncertainty: number;
   own_uncertainty: number;
@@ -126,21 +237,46 @@ export interface ServerFigures {
   coverage_factor: number;
 }
 
-/** One pulled change. */
-export interface Change {
-  sequence: number;
-  kind: "source" | "test";
-  id: string;
-  revision: number;
-  retracted: boolean;
+/** A page of changes. cursor: for the next page; more: whether there is one already. */
+export interface Pulled {
+  changes: Change[];
+  cursor: string;
+  more: boolean;
+}
+
+/** The tubes of whoever asks, those of which something is known. */
+export interface OwnTubes {
+  tubes: TubeFigures[];
+}
+
+/** What a tube reads too high or too low in a region, % (V/V), standard uncertainty; sources it rests on. */
+export interface TubeFigures {
+  tube: string;
   region: string;
-  contributor: string;
-  received_at: string;
-  /** A later server may know more states; what does not count comes without its record. */
-  state: "counted" | "held" | "withheld" | "merged";
-  record: Source | Test | null;
-  /** The source that stands for a merged one. */
-  into?: string | null;
-  figures: ServerFigures | null;
-  flags: string[];
+  offset: number;
+  uncertainty: number;
+  sources: number;
+  learned_at: string;
+}
+
+/** All regions that have sources. */
+export interface RegionEntries {
+  regions: RegionEntry[];
+}
+
+/** A region that has sources. */
+export interface RegionEntry {
+  code: string;
+  name: string;
+  country: string;
+  sources: number;
+  tests: number;
+  contributors: number;
+}
+
+/** invented: the records were made up for the demo. */
+export interface Health {
+  status: "ok";
+  version: string;
+  invented: boolean;
 }

@@ -11,7 +11,7 @@ from msgspec import Raw, Struct, json
 from msgspec.structs import replace
 
 from splitline.checking import clock, form, photo, physics, text, twins
-from splitline.chemistry.batch import Figures
+from splitline.chemistry.budget import Figures
 from splitline.errors import Problem
 from splitline.records import Source, Test
 from splitline.regions import Located

@@ -2,7 +2,7 @@
 
 from splitline.arrival import Arrival
 from splitline.checking import outliers, twins
-from splitline.chemistry.batch import Figures
+from splitline.chemistry.budget import Figures
 from splitline.errors import Problem
 from splitline.ledger import Ledger
 from splitline.records import Test

@@ -13,7 +13,7 @@ from splitline import holding, rejudging, summaries
 from splitline.answers import Answer, Status, told
 from splitline.arrival import Arrival, Outlines, arrivals
 from splitline.checking import places
-from splitline.chemistry.batch import Figures
+from splitline.chemistry.budget import Figures
 from splitline.errors import Problem
 from splitline.identity import Identity, SecretTaken
 from splitline.ledger import Ledger, record_of

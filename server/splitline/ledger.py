@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from splitline.arrival import Arrival
 from splitline.checking.outliers import Reading
-from splitline.chemistry.batch import Figures
+from splitline.chemistry.budget import Figures
 from splitline.neighbourhood import Neighbourhood
 from splitline.records import Retraction, Source, Test
 from splitline.store import decisions, photos, sources, tests

@@ -28,7 +28,13 @@ Percent = Annotated[float, Meta(ge=-50, le=150, description="% (V/V)")]
 Latitude = Annotated[float, Meta(ge=-90, le=90, description="WGS 84 degrees")]
 Longitude = Annotated[float, Meta(ge=-180, le=180, description="WGS 84 degrees")]
 
+Scale = Literal["volume", "linear", "corrected", "unknown"]
+Liquid = Literal["water", "brine"]
+Sampled = Literal["pump", "can", "tank"]
+
 LICENCE: Final = "CC0-1.0"
+# A field that records from before it lack; its default holds for them.
+LATER: Final = Meta(extra_json_schema={"x-later": True})
 
 
 class Record(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -72,13 +78,13 @@ class Tube(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """
 
     id: Identifier
-    scale: Literal["volume", "linear", "corrected", "unknown"]
+    scale: Scale
     graduation: Annotated[float, Meta(gt=0, le=50)]
-    liquid: Literal["water", "brine"] = "water"
+    liquid: Liquid = "water"
     tolerance: Annotated[float, Meta(ge=0, le=50, description="mL")] | None = None
-    calibration: Annotated[tuple[CalibrationMark, ...], Meta(max_length=24)] = ()
-    offset: Annotated[float, Meta(ge=-15, le=15, description="points of % (V/V)")] = 0.0
-    offset_uncertainty: Annotated[float, Meta(ge=0, le=30, description="points of % (V/V), 95 % coverage")] = 0.0
+    calibration: Annotated[tuple[CalibrationMark, ...], Meta(max_length=24), LATER] = ()
+    offset: Annotated[float, Meta(ge=-15, le=15, description="points of % (V/V)"), LATER] = 0.0
+    offset_uncertainty: Annotated[float, Meta(ge=0, le=30, description="points of % (V/V), 95 % coverage"), LATER] = 0.0
 
 
 class Place(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -116,8 +122,8 @@ class Run(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     line: Millilitres | None = None
     percent: Percent | None = None
     top: Millilitres | None = None
-    line_half_width: Millilitres | None = None
-    marks: PhotoMarks | None = None
+    line_half_width: Annotated[Millilitres | None, LATER] = None
+    marks: Annotated[PhotoMarks | None, LATER] = None
 
 
 class Test(Record, frozen=True, kw_only=True):
@@ -129,7 +135,7 @@ class Test(Record, frozen=True, kw_only=True):
 
     kind: Literal["test"]
     source: Identifier
-    sampled: Literal["pump", "can", "tank"]
+    sampled: Sampled
     sampled_at: Time
     tested_at: Time
     tube: Tube

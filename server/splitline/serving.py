@@ -65,9 +65,9 @@ def serve(what: Settings) -> int:
         proxy_headers=bool(what.proxies()),
         forwarded_allow_ips=what.proxies(),
     )
+    log.info("the database has schema %s", HEAD)
     listener = _listen(what)
     print(f"Splitline is listening on {_address(what, listener)}", flush=True)
-    log.info("the database has schema %s", HEAD)
     if what.workers > 1:
         with _counting_together():
             _Workers(config, sockets=[listener]).run()

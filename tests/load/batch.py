@@ -5,8 +5,7 @@ import time
 from collections.abc import Callable
 from random import Random
 
-from splitline.chemistry.batch import results
-from splitline.chemistry.budget import result
+from splitline.chemistry.budget import result, results
 from splitline.chemistry.extraction import line_of_content
 from splitline.chemistry.measurement import Measurement, Run, Tube
 

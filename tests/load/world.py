@@ -12,7 +12,7 @@ from math import cos, pi
 from random import Random
 from typing import Any
 
-from splitline.chemistry.batch import Figures, results
+from splitline.chemistry.budget import Figures, results
 from splitline.chemistry.extraction import line_of_content
 from splitline.chemistry.measurement import Measurement, Run, Tube
 from splitline.identity import Identity, identity_of

@@ -1,15 +1,18 @@
 """What must hold of a result whatever was measured."""
 
 from dataclasses import replace
+from random import Random
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from splitline.chemistry.budget import result
+import vectors
+from splitline.chemistry.budget import Figures, result, results
 from splitline.chemistry.extraction import line_of_content
 from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Tube
 from splitline.chemistry.scale import reading_of_line
+from splitline.errors import Unusable
 
 scales = st.sampled_from(["volume", "linear", "corrected"])
 contents = st.floats(3, 97)
@@ -129,3 +132,24 @@ def test_two_runs_that_contradict_each_other_are_both_covered(content, condition
     low, high = answer.content - answer.expanded_uncertainty, answer.content + answer.expanded_uncertainty
     assert low < min(r.content for r in answer.runs)
     assert max(r.content for r in answer.runs) < high
+
+
+@settings(max_examples=40)
+@given(st.integers(0, 2**32), st.integers(1, 60))
+@example(58, 4)  # A line under the mark of the water.
+def test_a_test_answers_among_others_as_alone(seed, count):
+    """Scales, liquids, calibrated tubes and counts of runs of every kind side by side."""
+    random = Random(seed)
+    many = [vectors.measurement(random) for _ in range(count)]
+    for alone, found in zip(map(full_or_problems, many), results(many), strict=True):
+        if isinstance(alone, list):
+            assert found == alone
+        else:
+            assert found == pytest.approx([getattr(alone, name) for name in Figures._fields], rel=1e-12, abs=1e-12)
+
+
+def full_or_problems(measurement):
+    try:
+        return result(measurement)
+    except Unusable as fault:
+        return fault.problems

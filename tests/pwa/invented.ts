@@ -1,7 +1,7 @@
 /** Invented records for the tests. */
 
 import { newId } from "@/ids";
-import type { Answer, Change, Source, Test } from "@/records";
+import type { Answer, Change, Source, SourceChange, Test, TestChange } from "@/records";
 import type { OutboxEntry, SealedTest, TubeRow } from "@/store/schema";
 import type { SourceEntry } from "@/store/sources";
 import type { Keeping } from "@/store/tests";
@@ -84,7 +84,7 @@ export function refused(entry: Pick<OutboxEntry, "id" | "kind" | "revision">): A
 
 export const STRANGER = "00112233445566ff";
 
-export function pulledSource(sequence: number, change: Partial<Source> = {}): Change & { record: Source } {
+export function pulledSource(sequence: number, change: Partial<Source> = {}): SourceChange & { record: Source } {
   const record: Source = {
     kind: "source",
     id: newId(),
@@ -98,10 +98,15 @@ export function pulledSource(sequence: number, change: Partial<Source> = {}): Ch
     notes: "",
     ...change,
   };
-  return { ...envelope(sequence), kind: "source", id: record.id, revision: record.revision, record, figures: null };
+  const { id, revision } = record;
+  return { ...envelope(sequence), kind: "source", id, revision, into: null, record, figures: null };
 }
 
-export function pulledTest(sequence: number, source: string, change: Partial<Test> = {}): Change & { record: Test } {
+export function pulledTest(
+  sequence: number,
+  source: string,
+  change: Partial<Test> = {},
+): TestChange & { record: Test } {
   const record: Test = { ...sealed(source), consent: "CC0-1.0", ...change };
   const figures = {
     content: record.content,

@@ -4,15 +4,15 @@
  * contributor.
  */
 
+import { type InferIssue, type InferOutput, nullable, object, safeParse } from "valibot";
 import { sha256, toHex } from "../ids";
 import type { Carried } from "../store/carry";
-import type { PlanRow } from "../store/plan-row";
-import type { CanRow, Draft, OwnTest, PhotoRow, Settings, SourceRow, Tank, TubeRow } from "../store/schema";
+import type { PhotoRow } from "../store/schema";
 import { wholeTube } from "../store/tube-row";
 import { fromBase64, toBase64 } from "./base64";
 import { ownTest, source, tubeRow } from "./log-shapes";
 import { can, language, photo, plan, settings, sheet, tank } from "./private-shapes";
-import { type Check, matching, orNull } from "./shapes";
+import { listOf, matching } from "./shapes";
 
 const FORMAT = "splitline log";
 const VERSION = 4;
@@ -40,55 +40,53 @@ export function writeLog(carried: Carried, who: { contributor: string; secret: s
   return JSON.stringify({ ...head, ...carried, photos }, null, 1);
 }
 
-/** The lists of a file and what each of their rows must be. */
-const LISTS: readonly (readonly [name: string, check: Check])[] = [
-  ["tests", ownTest],
-  ["sources", source],
-  ["tubes", tubeRow],
-  ["plans", plan],
-  ["cans", can],
-  ["photos", photo],
-];
-const PARTS: readonly (readonly [name: string, check: Check])[] = [
-  ["tank", orNull(tank)],
-  ["settings", orNull(settings)],
-  ["sheet", orNull(sheet)],
-  ["language", orNull(language)],
-  ["secret", orNull(matching(/^[0-9a-f]{64}$/))],
-];
+/** What a file holds, in the order in which it is looked at. */
+const content = object({
+  tests: listOf(ownTest, MOST),
+  sources: listOf(source, MOST),
+  tubes: listOf(tubeRow, MOST),
+  plans: listOf(plan, MOST),
+  cans: listOf(can, MOST),
+  photos: listOf(photo, MOST),
+  tank: nullable(tank),
+  settings: nullable(settings),
+  sheet: nullable(sheet),
+  language: nullable(language),
+  secret: nullable(matching(/^[0-9a-f]{64}$/)),
+});
 /** What files of earlier versions lack. */
 const LATER = { plans: [], cans: [], tank: null, settings: null, sheet: null, language: null, photos: [] };
-
-type Found = Record<string, unknown>;
 
 /** The file's content when all of it is sound; also that of an earlier version, which lacks what came since. */
 export async function readLog(text: string): Promise<LogFile | FileFault> {
   const parsed = parse(text);
   if (typeof parsed !== "object" || parsed === null) return { code: "not_json", where: "" };
-  const { format, version } = parsed as Found;
+  const { format, version, written_at, contributor } = parsed as Record<string, unknown>;
   if (format !== FORMAT || typeof version !== "number") return { code: "not_a_log", where: "" };
   if (version > VERSION) return { code: "newer", where: String(version) };
-  const found: Found = { ...LATER, ...parsed };
-  const where = firstBad(found);
-  if (where !== null) return { code: "damaged", where };
-  const photos = (found.photos as (PhotoRow & { bytes: string })[]).map(withBytes);
+  const whole = { ...LATER, ...parsed };
+  const { issues } = safeParse(content, whole, { abortEarly: true });
+  if (issues !== undefined) return { code: "damaged", where: placeOf(issues[0]) };
+  // The rows as they came: those that are parsed have their fields in another order.
+  const found = whole as unknown as InferOutput<typeof content>;
+  const photos = found.photos.map((row) => ({ ...row, bytes: fromBase64(row.bytes) }));
   const wrong = await firstWrong(photos);
   if (wrong >= 0) return { code: "damaged", where: `photos[${wrong}]` };
   return {
     format: FORMAT,
     version: VERSION,
-    written_at: String(found.written_at),
-    contributor: String(found.contributor),
-    secret: found.secret as string | null,
-    tests: found.tests as OwnTest[],
-    sources: found.sources as SourceRow[],
-    tubes: (found.tubes as TubeRow[]).map(wholeTube),
-    plans: found.plans as PlanRow[],
-    cans: found.cans as CanRow[],
-    tank: found.tank as Tank | null,
-    settings: found.settings as Partial<Settings> | null,
-    sheet: found.sheet as Draft | null,
-    language: found.language as string | null,
+    written_at: String(written_at),
+    contributor: String(contributor),
+    secret: found.secret,
+    tests: found.tests,
+    sources: found.sources,
+    tubes: found.tubes.map(wholeTube),
+    plans: found.plans,
+    cans: found.cans,
+    tank: found.tank,
+    settings: found.settings,
+    sheet: found.sheet,
+    language: found.language,
     photos,
   };
 }
@@ -101,19 +99,10 @@ function parse(text: string): unknown {
   }
 }
 
-/** The first list, row or part that is not what it must be. */
-function firstBad(found: Found): string | null {
-  for (const [name, check] of LISTS) {
-    const list = found[name];
-    if (!Array.isArray(list) || list.length > MOST) return name;
-    const at = list.findIndex((one) => !check(one));
-    if (at >= 0) return `${name}[${at}]`;
-  }
-  return PARTS.find(([name, check]) => !check(found[name]))?.[0] ?? null;
-}
-
-function withBytes(row: PhotoRow & { bytes: string }): PhotoRow {
-  return { ...row, bytes: fromBase64(row.bytes) };
+/** The list or part that is not what it must be, and the row of a list. */
+function placeOf({ path }: InferIssue<typeof content>): string {
+  const [name, row] = (path ?? []).map(({ key }) => key);
+  return typeof row === "number" ? `${name}[${row}]` : String(name);
 }
 
 /** The first picture that is not the one its digest names, or -1. */

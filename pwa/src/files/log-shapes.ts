@@ -1,17 +1,14 @@
-/** The rows that a log file holds, field by field. */
+/** The rows that a log file holds, field by field. What may be missing was not in files of earlier versions. */
 
+import { exactOptional as later, nullable, strictObject, union } from "valibot";
 import {
-  anyOf,
   anyText,
-  type Check,
   digest,
-  fields,
   flag,
   id,
   listOf,
   matching,
   oneOf,
-  orNull,
   percent,
   time,
   uncertainty,
@@ -25,7 +22,7 @@ const MOST_CHANGES = 10_000;
 
 export const mL = within(0, 2000);
 
-const problem = fields({
+const problem = strictObject({
   code: anyText(80),
   field: anyText(200),
   value: anyText(2000),
@@ -33,33 +30,35 @@ const problem = fields({
   sentence: anyText(2000),
 });
 
-const sync = fields({
+const sync = strictObject({
   state: oneOf("private", "imported", "needs_position", "waiting", "sent", "held", "refused"),
   problems: listOf(problem, 100),
-  revision: orNull(whole),
-  answered_at: orNull(time),
+  revision: nullable(whole),
+  answered_at: nullable(time),
 });
 
 const scale = oneOf("volume", "linear", "corrected", "unknown");
 const liquid = oneOf("water", "brine");
 const number = within(-1e6, 1e6);
+const offset = within(-15, 15);
+const offset_uncertainty = within(0, 30);
 
 const tubeFields = {
   id,
   scale,
   graduation: within(Number.MIN_VALUE, 50),
   liquid,
-  tolerance: orNull(within(0, 50)),
+  tolerance: nullable(within(0, 50)),
+  offset: later(offset),
+  offset_uncertainty: later(offset_uncertainty),
 };
 
-const offsetFields = { offset: within(-15, 15), offset_uncertainty: within(0, 30) };
-
-const tube = fields(tubeFields, {
-  ...offsetFields,
-  calibration: listOf(fields({ nominal: mL, true: mL }), MOST_MARKS),
+const tube = strictObject({
+  ...tubeFields,
+  calibration: later(listOf(strictObject({ nominal: mL, true: mL }), MOST_MARKS)),
 });
 
-const weighedMark = fields({
+const weighedMark = strictObject({
   nominal: mL,
   true: mL,
   mass: within(0, 3000),
@@ -68,7 +67,7 @@ const weighedMark = fields({
   weighed_at: time,
 });
 
-const knownSample = fields({
+const knownSample = strictObject({
   test: id,
   known: percent,
   known_uncertainty: uncertainty,
@@ -77,41 +76,47 @@ const knownSample = fields({
   taken_at: time,
 });
 
-const heightCheck = fields({
+const heightCheck = strictObject({
   kind: oneOf("linear", "corrected", "cannot_tell"),
   linear_misfit: number,
   corrected_misfit: number,
   water_height: number,
   fuel_height: number,
-  marks: listOf(fields({ percent, height: number }), MOST_MARKS),
+  marks: listOf(strictObject({ percent, height: number }), MOST_MARKS),
   checked_at: time,
 });
 
-const change = (what: string[], more: Record<string, Check>) => fields({ at: time, what: oneOf(...what), ...more });
+const at = time;
+const tubeChange = union([
+  strictObject({ at, what: oneOf("scale"), before: scale, after: scale }),
+  strictObject({ at, what: oneOf("liquid"), before: liquid, after: liquid }),
+  strictObject({
+    at,
+    what: oneOf("graduation", "tolerance", "water_mark", "fuel_mark"),
+    before: nullable(number),
+    after: nullable(number),
+  }),
+  strictObject({ at, what: oneOf("weighed", "weighing_dropped"), mark: weighedMark }),
+  strictObject({ at, what: oneOf("scale_checked"), check: heightCheck }),
+  strictObject({ at, what: oneOf("offset_taken", "offset_dropped"), sample: knownSample, offset, offset_uncertainty }),
+  strictObject({ at, what: oneOf("recomputed"), tests: whole }),
+]);
 
-const tubeChange = anyOf(
-  change(["scale"], { before: scale, after: scale }),
-  change(["liquid"], { before: liquid, after: liquid }),
-  change(["graduation", "tolerance", "water_mark", "fuel_mark"], { before: orNull(number), after: orNull(number) }),
-  change(["weighed", "weighing_dropped"], { mark: weighedMark }),
-  change(["scale_checked"], { check: heightCheck }),
-  change(["offset_taken", "offset_dropped"], { sample: knownSample, ...offsetFields }),
-  change(["recomputed"], { tests: whole }),
-);
+export const tubeRow = strictObject({
+  ...tubeFields,
+  name: anyText(200),
+  water_mark: mL,
+  fuel_mark: mL,
+  made_at: time,
+  put_away: flag,
+  calibration: later(listOf(weighedMark, MOST_MARKS)),
+  sample: later(nullable(knownSample)),
+  scale_checks: later(listOf(heightCheck, MOST_CHANGES)),
+  history: later(listOf(tubeChange, MOST_CHANGES)),
+});
 
-export const tubeRow = fields(
-  { ...tubeFields, name: anyText(200), water_mark: mL, fuel_mark: mL, made_at: time, put_away: flag },
-  {
-    ...offsetFields,
-    calibration: listOf(weighedMark, MOST_MARKS),
-    sample: orNull(knownSample),
-    scale_checks: listOf(heightCheck, MOST_CHANGES),
-    history: listOf(tubeChange, MOST_CHANGES),
-  },
-);
-
-const point = fields({ x: within(0, 20_000), y: within(0, 20_000) });
-export const photoMarks = fields({
+const point = strictObject({ x: within(0, 20_000), y: within(0, 20_000) });
+export const photoMarks = strictObject({
   photo: digest,
   bottom_volume: mL,
   bottom: point,
@@ -120,12 +125,17 @@ export const photoMarks = fields({
   line: point,
 });
 
-const run = fields(
-  { water: mL, fuel: mL, line: orNull(mL), percent: orNull(percent), top: orNull(mL) },
-  { line_half_width: orNull(mL), marks: orNull(photoMarks) },
-);
+const run = strictObject({
+  water: mL,
+  fuel: mL,
+  line: nullable(mL),
+  percent: nullable(percent),
+  top: nullable(mL),
+  line_half_width: later(nullable(mL)),
+  marks: later(nullable(photoMarks)),
+});
 
-const sealedTest = fields({
+const sealedTest = strictObject({
   kind: oneOf("test"),
   id,
   revision: whole,
@@ -146,40 +156,37 @@ const sealedTest = fields({
 
 const contributor = matching(/^[0-9a-f]{16}$/);
 
-export const ownTest = fields(
-  {
-    id,
-    source: id,
-    tested_at: time,
-    test: sealedTest,
-    earlier: listOf(sealedTest, 10_000),
-    own_uncertainty: uncertainty,
-    shared_uncertainty: uncertainty,
-    shared: flag,
-    retracted: flag,
-    kept_at: time,
-    sync,
-    server_content: orNull(percent),
-    server_uncertainty: orNull(uncertainty),
-  },
-  { author: contributor, clock_behind: orNull(within(-1e15, 1e15)) },
-);
+export const ownTest = strictObject({
+  id,
+  source: id,
+  tested_at: time,
+  test: sealedTest,
+  earlier: listOf(sealedTest, MOST_CHANGES),
+  own_uncertainty: uncertainty,
+  shared_uncertainty: uncertainty,
+  shared: flag,
+  retracted: flag,
+  kept_at: time,
+  sync,
+  server_content: nullable(percent),
+  server_uncertainty: nullable(uncertainty),
+  author: later(contributor),
+  clock_behind: later(nullable(within(-1e15, 1e15))),
+});
 
-export const source = fields(
-  {
-    id,
-    revision: whole,
-    name: anyText(80, 1),
-    latitude: orNull(within(-90, 90)),
-    longitude: orNull(within(-180, 180)),
-    recorded_at: time,
-    subdivision: orNull(anyText(6)),
-    pump: anyText(40),
-    notes: anyText(500),
-    own: flag,
-    region: orNull(anyText(6)),
-    contributor: orNull(anyText(16)),
-    sync: orNull(sync),
-  },
-  { retracting: flag },
-);
+export const source = strictObject({
+  id,
+  revision: whole,
+  name: anyText(80, 1),
+  latitude: nullable(within(-90, 90)),
+  longitude: nullable(within(-180, 180)),
+  recorded_at: time,
+  subdivision: nullable(anyText(6)),
+  pump: anyText(40),
+  notes: anyText(500),
+  own: flag,
+  region: nullable(anyText(6)),
+  contributor: nullable(anyText(16)),
+  sync: nullable(sync),
+  retracting: later(flag),
+});

@@ -1,58 +1,44 @@
-/** Checks what a file brings, field by field, before any of it is kept. */
+/** What the rows of a file are made of. */
 
-export type Check = (value: unknown) => boolean;
+import {
+  array,
+  boolean,
+  check,
+  type GenericSchema,
+  maxLength,
+  maxValue,
+  minLength,
+  minValue,
+  number,
+  picklist,
+  pipe,
+  regex,
+  safeInteger,
+  string,
+  unknown,
+} from "valibot";
 
-export const anyText =
-  (most: number, least = 0): Check =>
-  (value) =>
-    typeof value === "string" && value.length >= least && value.length <= most;
+export const anyText = (most: number, least = 0) => pipe(string(), minLength(least), maxLength(most));
 
-export const matching =
-  (pattern: RegExp): Check =>
-  (value) =>
-    typeof value === "string" && pattern.test(value);
+export const matching = (pattern: RegExp) => pipe(string(), regex(pattern));
 
-export const within =
-  (low: number, high: number): Check =>
-  (value) =>
-    typeof value === "number" && value >= low && value <= high;
+export const within = (low: number, high: number) => pipe(number(), minValue(low), maxValue(high));
 
-export const whole: Check = (value) => Number.isSafeInteger(value) && (value as number) >= 1;
+export const whole = pipe(number(), safeInteger(), minValue(1));
 
-export const oneOf =
-  (...values: unknown[]): Check =>
-  (value) =>
-    values.includes(value);
+export const oneOf = <const T extends string>(...values: T[]) => picklist(values);
 
-export const time: Check = (value) =>
-  typeof value === "string" && value.length < 40 && !Number.isNaN(Date.parse(value));
+export const time = pipe(
+  string(),
+  maxLength(39),
+  check((value) => !Number.isNaN(Date.parse(value))),
+);
 
-export const flag: Check = (value) => typeof value === "boolean";
+export const flag = boolean();
 
-export const orNull =
-  (check: Check): Check =>
-  (value) =>
-    value === null || check(value);
-
-export const anyOf =
-  (...checks: Check[]): Check =>
-  (value) =>
-    checks.some((check) => check(value));
-
-export const listOf =
-  (check: Check, most: number, least = 0): Check =>
-  (value) =>
-    Array.isArray(value) && value.length >= least && value.length <= most && value.every(check);
-
-/** An object with exactly these fields; those of `later` may be missing, since earlier versions did not have them. */
-export const fields =
-  (shape: Record<string, Check>, later: Record<string, Check> = {}): Check =>
-  (value) => {
-    if (typeof value !== "object" || value === null || Array.isArray(value)) return false;
-    const known = { ...later, ...shape };
-    const isSound = (name: string) => known[name]?.(Reflect.get(value, name)) ?? false;
-    return Object.keys(value).every(isSound) && Object.keys(shape).every((name) => Object.hasOwn(value, name));
-  };
+/** The length comes first: what is too long is not looked at. */
+export const listOf = <Item extends GenericSchema>(item: Item, most: number, least = 0) =>
+  pipe(array(unknown()), minLength(least), maxLength(most), array(item));
 
 /** UUID version 7. */
 export const id = matching(/^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/);

@@ -5,7 +5,7 @@
  * earlier ones brought, so the phone holds only what was chosen; one's own records stay.
  */
 
-import type { Change, Source, Test } from "../records";
+import type { Change, SourceChange, TestChange } from "../records";
 import { announce } from "./changes";
 import { markStale } from "./figures";
 import { applyMerge } from "./merges";
@@ -46,12 +46,12 @@ export async function applyPage(changes: Change[], cursor: Facts["cursor"], fres
   return isWanted;
 }
 
-async function applySource(writing: Writing, change: Change, self: string | null, touched: Set<string>) {
+async function applySource(writing: Writing, change: SourceChange, self: string | null, touched: Set<string>) {
   const sources = writing.objectStore("sources");
   const old = await sources.get(change.id);
   touched.add(change.id);
   await applyMerge(writing, change, touched);
-  const record = change.record as Source | null;
+  const { record } = change;
   if (record === null) {
     // One's own tests still name the source; the row goes when nothing on this phone needs it.
     const needed = await writing.objectStore("own_tests").index("by_source").count(change.id);
@@ -70,13 +70,13 @@ async function applySource(writing: Writing, change: Change, self: string | null
   await sources.put(row);
 }
 
-async function applyTest(writing: Writing, change: Change, self: string | null, touched: Set<string>) {
+async function applyTest(writing: Writing, change: TestChange, self: string | null, touched: Set<string>) {
   const pulled = writing.objectStore("pulled_tests");
   const old = await pulled.get(change.id);
   if (old !== undefined) touched.add(old.source);
   const moved = await applyOwn(writing, change, self);
   if (moved !== null) touched.add(moved);
-  const test = change.record as Test | null;
+  const { record: test } = change;
   if (test === null) {
     await pulled.delete(change.id);
     return;

@@ -4,7 +4,7 @@
  * Figures, pages, log, sheet and plans follow that name, so an unmerge is one row less.
  */
 
-import type { Change } from "../records";
+import type { SourceChange } from "../records";
 import type { MergedRow, Writing } from "./schema";
 
 /** The store `merged`, of a reading or a writing transaction. */
@@ -24,11 +24,11 @@ export async function mergedInto(merged: Merged, source: string): Promise<string
 }
 
 /** Brings the merges in step with a pulled source, and adds those whose figures may move to `touched`. */
-export async function applyMerge(writing: Writing, change: Change, touched: Set<string>): Promise<void> {
+export async function applyMerge(writing: Writing, change: SourceChange, touched: Set<string>): Promise<void> {
   const merged = writing.objectStore("merged");
   const old = await merged.get(change.id);
   if (old !== undefined) touched.add(old.into);
-  const into = change.state === "merged" && !change.retracted ? (change.into ?? null) : null;
+  const into = change.state === "merged" && !change.retracted ? change.into : null;
   if (into === null) {
     if (old !== undefined) await merged.delete(change.id);
     return;

@@ -1,10 +1,10 @@
 /** What a pull says about tests of one's own: held or counted, changed or taken back on another phone of the same person. */
 
-import type { Change, Problem, Test } from "../records";
+import type { Problem, Test, TestChange } from "../records";
 import type { OwnTest, SealedTest, Writing } from "./schema";
 
 /** Brings an own test in step with a pulled change; gives its source when the figures may move, else null. */
-export async function applyOwn(writing: Writing, change: Change, self: string | null): Promise<string | null> {
+export async function applyOwn(writing: Writing, change: TestChange, self: string | null): Promise<string | null> {
   const tests = writing.objectStore("own_tests");
   const row = await tests.get(change.id);
   const next = row === undefined ? adopted(change, self) : stepped(row, change);
@@ -14,8 +14,8 @@ export async function applyOwn(writing: Writing, change: Change, self: string | 
 }
 
 /** A test sent by another phone with the same secret becomes one's own here too. */
-function adopted(change: Change, self: string | null): OwnTest | null {
-  const test = change.record as Test | null;
+function adopted(change: TestChange, self: string | null): OwnTest | null {
+  const { record: test } = change;
   if (test === null || change.contributor !== self || change.figures === null) return null;
   return {
     id: test.id,
@@ -34,14 +34,14 @@ function adopted(change: Change, self: string | null): OwnTest | null {
   };
 }
 
-function stepped(row: OwnTest, change: Change): OwnTest {
+function stepped(row: OwnTest, change: TestChange): OwnTest {
   // Its author's phone has sent what came here in a file.
   const isSentElsewhere = row.sync.state === "imported" && change.revision >= row.test.revision;
   if (!isSentElsewhere) return settled(row, change);
   return settled({ ...row, shared: true, sync: { ...row.sync, state: "sent", revision: change.revision } }, change);
 }
 
-function settled(row: OwnTest, change: Change): OwnTest {
+function settled(row: OwnTest, change: TestChange): OwnTest {
   // What is still to be sent is newer than what the server has.
   const isSettled = row.sync.state === "sent" || row.sync.state === "held";
   if (row.retracted || !isSettled) return row;
@@ -60,8 +60,8 @@ function reasons(known: Problem[], codes: readonly string[]): Problem[] {
   return codes.map((code) => known.find((one) => one.code === code) ?? { ...blank, code });
 }
 
-function revised(row: OwnTest, change: Change): OwnTest {
-  const test = change.record as Test | null;
+function revised(row: OwnTest, change: TestChange): OwnTest {
+  const { record: test } = change;
   if (test === null || test.revision <= row.test.revision) return row;
   const sync = { ...row.sync, revision: test.revision };
   const { source, tested_at } = test;

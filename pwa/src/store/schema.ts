@@ -1,7 +1,7 @@
 /** What the phone keeps: one row type per store, and the schema versions. Only src/store touches IndexedDB. */
 
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
-import type { PhotoMarks, Problem, Retraction, Sampled, ServerFigures, Source, Test } from "../records";
+import type { PhotoMarks, Problem, Retraction, Sampled, Source, Test, TestFigures } from "../records";
 import type { PlanRow } from "./plan-row";
 import type { TubeRow } from "./tube-row";
 
@@ -58,7 +58,7 @@ export interface PulledTest {
   received_at: string;
   revision: number;
   test: Test;
-  figures: ServerFigures | null;
+  figures: TestFigures | null;
   flags: string[];
 }
 

@@ -2,6 +2,7 @@
 
 import { behindBy } from "../clock";
 import { server, settings } from "../live";
+import type { Health } from "../records";
 import { noteClock } from "../store/clock";
 import { readFact, writeFact } from "../store/settings";
 import { Client, FAILED, Trouble } from "./client";
@@ -61,7 +62,7 @@ function stillReads(fault: unknown): Trouble {
 /** Remembers whether the server's data are an invented demo, and how far this phone's clock is from the server's. */
 async function askKind(client: Client, clock: () => Date): Promise<void> {
   const asked = clock().getTime();
-  const health = await client.json<{ invented?: boolean }>({ path: "/healthz", patience: 10_000 });
+  const health = await client.json<Health>({ path: "/healthz", patience: 10_000 });
   const answered = clock();
   const behind = behindBy(client.said, asked, answered.getTime());
   if (behind !== null) await noteClock(behind, answered);

@@ -1,16 +1,11 @@
 /** Sends what waits, oldest first. Safe to do twice; a lock keeps two tabs from doing it at once. */
 
 import { labels } from "../labels";
-import type { Answer, AnswerStatus } from "../records";
+import type { Answer, AnswerStatus, Pushed } from "../records";
 import { MOST_RECORDS, markTried, nextBatch, sequenceOf, settle } from "../store/outbox";
 import type { OutboxEntry } from "../store/schema";
 import { type Client, FAILED, Trouble } from "./client";
 import { identity } from "./identity";
-
-interface PushAnswer {
-  answers: Answer[];
-  received_at: string;
-}
 
 /** Failures in a row that a server is allowed before it is left alone: one record in 500 is found with ten. */
 const MOST_FAILURES = 12;
@@ -56,7 +51,7 @@ async function send(client: Client, batch: OutboxEntry[], clock: () => Date): Pr
   await markTried(batch, clock());
   const { secret } = await identity();
   const body = JSON.stringify({ records: batch.map((entry) => entry.record), sent_at: clock().toISOString() });
-  const found = await client.json<PushAnswer>({
+  const found = await client.json<Pushed>({
     method: "POST",
     path: "/api/v1/push",
     body,
@@ -68,7 +63,7 @@ async function send(client: Client, batch: OutboxEntry[], clock: () => Date): Pr
   return batch.length;
 }
 
-function isAnswerFor(found: PushAnswer, batch: OutboxEntry[]): boolean {
+function isAnswerFor(found: Pushed, batch: OutboxEntry[]): boolean {
   return (
     Array.isArray(found?.answers) &&
     found.answers.length === batch.length &&

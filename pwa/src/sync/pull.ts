@@ -1,17 +1,11 @@
 /** Brings what others sent, page by page, in the server's own order. */
 
 import { settings } from "../live";
-import type { Change } from "../records";
+import type { Pulled } from "../records";
 import { queueAgain } from "../store/again";
 import { applyPage, readCursor } from "../store/cursor";
 import { refreshFigures } from "../store/figures";
 import { type Client, Trouble } from "./client";
-
-interface Page {
-  changes: Change[];
-  cursor: string;
-  more: boolean;
-}
 
 const PAGE = 500;
 
@@ -49,11 +43,11 @@ export async function pull(client: Client, clock: () => Date): Promise<number> {
   return count;
 }
 
-async function onePage(client: Client, cursor: string | null, regions: readonly string[]): Promise<Page> {
+async function onePage(client: Client, cursor: string | null, regions: readonly string[]): Promise<Pulled> {
   const query = new URLSearchParams({ limit: String(PAGE) });
   if (cursor !== null) query.set("cursor", cursor);
   if (regions.length > 0) query.set("region", regions.join(","));
-  const page = await client.json<Page>({ path: `/api/v1/pull?${query}` });
+  const page = await client.json<Pulled>({ path: `/api/v1/pull?${query}` });
   if (!Array.isArray(page.changes) || typeof page.cursor !== "string") throw new Trouble("not_understood");
   return page;
 }

@@ -1,5 +1,6 @@
 /** What the server knows of one's own tubes; asked for now and then, and of no weight when it fails. */
 
+import type { OwnTubes } from "../records";
 import { readFact, writeFact } from "../store/settings";
 import type { Client } from "./client";
 import { Trouble } from "./client";
@@ -8,10 +9,6 @@ import { identity } from "./identity";
 /** ms: a region is learned from again within days. */
 const EVERY = 6 * 60 * 60_000;
 
-interface Answer {
-  tubes: { tube: string; offset: number; uncertainty: number; sources: number; learned_at: string }[];
-}
-
 export async function learnTubes(client: Client, now: Date): Promise<void> {
   const known = await readFact("tubes");
   // A clock that was set back makes what was asked a thing of the future.
@@ -19,7 +16,7 @@ export async function learnTubes(client: Client, now: Date): Promise<void> {
   if (known?.server === client.origin && passed >= 0 && passed < EVERY) return;
   const { secret } = await identity();
   try {
-    const { tubes } = await client.json<Answer>({ path: "/api/v1/tubes", secret });
+    const { tubes } = await client.json<OwnTubes>({ path: "/api/v1/tubes", secret });
     if (!Array.isArray(tubes)) return;
     await writeFact("tubes", { server: client.origin, asked_at: now.toISOString(), tubes });
   } catch (fault) {

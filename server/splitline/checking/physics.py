@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import cast
 
-from splitline.chemistry.batch import Figures, results
+from splitline.chemistry.budget import Figures, results
 from splitline.chemistry.measurement import Measurement
 from splitline.errors import Problem
 from splitline.records import Test

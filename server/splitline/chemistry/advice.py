@@ -4,12 +4,12 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from splitline.chemistry.budget import Result, result
+from splitline.chemistry.budget import Figures, Result, result, results
 from splitline.chemistry.extraction import brine_line, line_of_content
 from splitline.chemistry.limits import MOST_RUNS
 from splitline.chemistry.measurement import Measurement, Run, ScaleKind
 from splitline.chemistry.scale import Scale, step_in_millilitres
-from splitline.errors import Unusable
+from splitline.errors import Problem
 
 Act = Literal["know_scale", "calibrate_tube", "measure_temperature", "one_more_run", "read_finer", "finer_tube"]
 
@@ -41,7 +41,9 @@ def advice(measurement: Measurement, only: Collection[str] | None = None) -> tup
     found = result(measurement, only)
     if any(code in DISAGREEING for code in found.warnings):
         return ()
-    left = [(act, _left(tried, only)) for act, tried in _acts(measurement, found)]
+    acts = _acts(measurement, found)
+    tried = results([after for _, afters in acts for after in afters], only)
+    left = [(act, _left([tried.pop(0) for _ in afters])) for act, afters in acts]
     helping = [Advice(act, u) for act, u in left if u is not None and u <= WORTHWHILE * found.expanded_uncertainty]
     return tuple(sorted(helping, key=lambda one: one.expanded_uncertainty)[:MOST_ACTS])
 
@@ -86,15 +88,9 @@ def _read_finer(measurement: Measurement, run: Run) -> Run:
     return replace(run, line_half_width=(run.line_half_width or half_step) / FINER)
 
 
-def _left(tried: list[Measurement], only: Collection[str] | None) -> float | None:
+def _left(tried: list[Figures | list[Problem]]) -> float | None:
     """The uncertainty that an act leaves at worst; None when it would show the figures to be impossible."""
-    left = []
-    for measurement in tried:
-        try:
-            left.append(result(measurement, only).expanded_uncertainty)
-        except Unusable:
-            continue
-    return max(left, default=None)
+    return max((one.expanded_uncertainty for one in tried if isinstance(one, Figures)), default=None)
 
 
 def _share(measurement: Measurement, run: Run, content: float) -> float:

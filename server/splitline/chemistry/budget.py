@@ -1,23 +1,50 @@
-"""The result of a test: content, expanded uncertainty, the steps that made it and what dominates (JCGM 100)."""
+"""The result of a test: content, expanded uncertainty, the steps that made it and what dominates (JCGM 100).
+
+Many tests are worked out at once, on arrays; one is a batch of one, of which more is told.
+"""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
-from math import inf, sqrt
-from statistics import fmean, stdev
+from dataclasses import dataclass
+from typing import NamedTuple
 
-from splitline.chemistry.calibration import true_run
-from splitline.chemistry.components import Component, components, top_difference_uncertainty
-from splitline.chemistry.coverage import NORMAL, RECTANGULAR, Part, coverage_factor
-from splitline.chemistry.extraction import brine_content, content_of_line, content_of_top
+import numpy as np
+
+from splitline.chemistry.combined import Combined, combine
+from splitline.chemistry.components import Components, components, slopes_of, top_difference_uncertainty
+from splitline.chemistry.coverage import GAUSSIAN, NORMAL
+from splitline.chemistry.extraction import Sensitivities, content_of_top
 from splitline.chemistry.limits import problems
-from splitline.chemistry.measurement import Measurement, Run
-from splitline.chemistry.scale import DRAWN_AT, Scale, line_of_reading
+from splitline.chemistry.measurement import Measurement, Tube
+from splitline.chemistry.polynomial import Array
+from splitline.chemistry.runs import Runs
+from splitline.chemistry.steps import EVERY, LAST, contents_after
 from splitline.errors import Problem, Unusable
 
-# Two results of one person differ by more than this many standard uncertainties once in twenty (ISO 5725-6).
-REPEATABILITY = 2.8
-# The variance of a median against that of a mean, for many normal values: pi / 2.
-MEDIAN_VARIANCE = 1.5707963267948966
+
+class Figures(NamedTuple):
+    """A test's result without its steps: % (V/V); own and shared are standard uncertainties."""
+
+    content: float
+    expanded_uncertainty: float
+    own_uncertainty: float
+    shared_uncertainty: float
+    coverage_factor: float
+
+
+@dataclass(frozen=True, slots=True)
+class Component:
+    """One source of uncertainty of one run, or of the content; see `Components`."""
+
+    name: str
+    uncertainty: float
+    sensitivity: float
+    kurtosis: float
+    shared: bool
+
+    @property
+    def contribution(self) -> float:
+        """Standard uncertainty of the content from this component alone, %."""
+        return abs(self.sensitivity) * self.uncertainty
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,189 +91,144 @@ class Result:
     span: tuple[float, float] | None = None
 
 
+class _Evaluated(NamedTuple):
+    """What was worked out of some tests.
+
+    lines: as read, mL, [kind of scale, run]. after_steps, contents, content: %, [step, kind of scale, run], [kind of
+    scale, run] and [run]. slopes: of the first kind.
+    """
+
+    runs: Runs
+    lines: Array
+    after_steps: Array
+    contents: Array
+    slopes: Sensitivities
+    content: Array
+    components: Components
+    combined: Combined
+
+
+def results(measurements: Sequence[Measurement], only: Collection[str] | None = None) -> list[Figures | list[Problem]]:
+    """Return the figures of each test, in order, or everything that makes it impossible; `only` as in `result`."""
+    runs = Runs.of(measurements)
+    found = problems(runs)
+    if found:
+        runs = Runs.of([one for test, one in enumerate(measurements) if test not in found])
+    answers = iter(_figures(_evaluate(runs, only, LAST).combined))
+    return [found[test] if test in found else next(answers) for test in range(len(measurements))]
+
+
 def result(measurement: Measurement, only: Collection[str] | None = None) -> Result:
     """Return the result of a measurement.
 
     only: names of the components to take into account, for studies; all when None. Raises `Unusable` with every
     problem when an input is out of its range or the content lies outside 0..100 % by more than its uncertainty.
     """
-    found = problems(measurement)
+    runs = Runs.of([measurement])
+    found = problems(runs)
     if found:
-        raise Unusable(found)
-    answer = _unknown(measurement, only) if measurement.tube.scale == "unknown" else _known(measurement, only)
-    if not -answer.expanded_uncertainty <= answer.content <= 100.0 + answer.expanded_uncertainty:
-        low, high = -answer.expanded_uncertainty, 100.0 + answer.expanded_uncertainty
-        raise Unusable([Problem("content_impossible", "runs", f"{answer.content:.1f}", f"{low:.1f}..{high:.1f}")])
-    return answer
+        raise Unusable(found[0])
+    evaluated = _evaluate(runs, only, EVERY)
+    [figures] = _figures(evaluated.combined)
+    if isinstance(figures, list):
+        raise Unusable(figures)
+    return _full(measurement.tube, evaluated, figures, only)
 
 
-def _known(measurement: Measurement, only: Collection[str] | None) -> Result:
-    scale = measurement.tube.scale
-    assert scale != "unknown"
-    runs = tuple(_run_result(measurement, run, scale, only) for run in measurement.runs)
-    return _combined(runs, _warnings(runs))
+def _evaluate(runs: Runs, only: Collection[str] | None, steps: slice) -> _Evaluated:
+    lines, at = runs.lines(), runs.at
+    after_steps = contents_after(steps, runs, lines)
+    contents = after_steps[-1] + np.where(at.offset_uncertainty > 0.0, at.offset, 0.0)
+    slopes, content = slopes_of(runs, contents[0]), contents.mean(axis=0)
+    parts = components(runs, contents, slopes, only)
+    return _Evaluated(runs, lines, after_steps, contents, slopes, content, parts, combine(runs, content, parts))
 
 
-def _unknown(measurement: Measurement, only: Collection[str] | None) -> Result:
-    """An unknown scale is one of the two printed kinds: the middle of both, with half the span as a shared part."""
-    linear = tuple(_run_result(measurement, run, "linear", only) for run in measurement.runs)
-    corrected = tuple(_run_result(measurement, run, "corrected", only) for run in measurement.runs)
-    runs = tuple(_middle(one, other, only) for one, other in zip(linear, corrected, strict=True))
-    ends = sorted((_chosen_mean(linear), _chosen_mean(corrected)))
-    return _combined(runs, (*_warnings(runs), "scale_unknown"), (ends[0], ends[1]))
-
-
-def _run_result(measurement: Measurement, run: Run, scale: Scale, only: Collection[str] | None) -> RunResult:
-    reading = run.line if run.line is not None else run.percent
-    assert reading is not None
-    line = line_of_reading(scale, reading, run.water, run.fuel)
-    as_read = reading if scale != "volume" else 100.0 * (line - run.water) / run.fuel
-    steps = _steps(measurement, run, line, as_read)
-    content = as_read + sum(step.change for step in steps)
-    parts = components(measurement, run, scale, content)
-    kept = tuple(part for part in parts if part.uncertainty > 0.0 and (only is None or part.name in only))
-    top, agree = _second_opinion(measurement, run, scale, line, content)
-    return RunResult(content, _root(kept, shared=False), as_read, steps, kept, top, agree)
-
-
-def _steps(measurement: Measurement, run: Run, line: float, as_read: float) -> tuple[Step, ...]:
-    """Each correction and what it changes; the marks' and the tube's own only where they are known."""
-    tube = measurement.tube
-    printed = (line, run.water, run.fuel)
-    water, fuel, true_line = true_run(run, line, tube.calibration)
-    true = (true_line, water, fuel)
-    if tube.liquid == "brine":
-        stages = [("method", brine_content(*printed)), ("calibration", brine_content(*true))]
-    else:
-        temperature = measurement.temperature
-        stages = [
-            ("shrinkage", content_of_line(*printed, DRAWN_AT, 0.0)),
-            ("calibration", content_of_line(*true, DRAWN_AT, 0.0)),
-            ("temperature", content_of_line(*true, temperature, 0.0)),
-            ("fuel_water", content_of_line(*true, temperature, measurement.fuel_water)),
-        ]
-    stages.append(("tube_offset", stages[-1][1] + tube.offset))
-    before = [as_read, *(content for _, content in stages)]
-    applied = {"calibration": bool(tube.calibration), "tube_offset": tube.offset_uncertainty > 0.0}
-    return tuple(
-        Step(name, content - start)
-        for (name, content), start in zip(stages, before, strict=False)
-        if applied.get(name, True)
+def _figures(combined: Combined) -> list[Figures | list[Problem]]:
+    """The figures of each test; a problem where the content lies outside 0..100 % by more than its uncertainty."""
+    found: list[Figures | list[Problem]] = list(
+        map(Figures, *(getattr(combined, name).tolist() for name in Figures._fields))
     )
+    low, high = -combined.expanded_uncertainty, 100.0 + combined.expanded_uncertainty
+    for test in np.flatnonzero(~((low <= combined.content) & (combined.content <= high))).tolist():
+        limit = f"{low[test]:.1f}..{high[test]:.1f}"
+        found[test] = [Problem("content_impossible", "runs", f"{combined.content[test]:.1f}", limit)]
+    return found
 
 
-def _second_opinion(
-    measurement: Measurement, run: Run, scale: Scale, line: float, content: float
-) -> tuple[float | None, bool | None]:
-    """The content by the fuel's top, and whether it agrees; the fuel's water has left the top layer too."""
-    if run.top is None:
-        return None, None
-    top_content = content_of_top(line, run.top, run.fuel)
-    water = 0.0 if measurement.tube.liquid == "brine" else measurement.fuel_water
-    limit = NORMAL * top_difference_uncertainty(measurement, run, scale, content)
-    return top_content, abs(content + water - top_content) <= limit
-
-
-def _middle(linear: RunResult, corrected: RunResult, only: Collection[str] | None) -> RunResult:
-    half = abs(linear.content - corrected.content) / 2.0
-    # From one kind to the other; a reading at either end, where both agree, has the part too, with no weight.
-    kind = Component("scale_kind", 1.0 / sqrt(3.0), half, RECTANGULAR, True)
-    kept = (kind,) if only is None or "scale_kind" in only else ()
-    pairs = zip(linear.steps, corrected.steps, strict=True)
-    return RunResult(
-        content=(linear.content + corrected.content) / 2.0,
-        own_uncertainty=linear.own_uncertainty,
-        as_read=linear.as_read,
-        steps=tuple(Step(one.name, (one.change + other.change) / 2.0) for one, other in pairs),
-        components=(*linear.components, *kept),
-        top_content=linear.top_content,
-        layers_agree=linear.layers_agree,
-    )
-
-
-def _combined(
-    runs: tuple[RunResult, ...], warnings: tuple[str, ...], span: tuple[float, float] | None = None
-) -> Result:
-    """Combine runs: u^2 = u_shared^2 + u_own^2 / n, the median where the runs disagree.
-
-    u_own is the larger of the budget and the scatter. What the scatter has beyond the budget counts as a part of its
-    own with n - 1 degrees of freedom, so that the coverage factor does not jump where the two are equal. Of two runs
-    that contradict each other either may be right: half their difference is the standard deviation of that.
-    """
-    count = len(runs)
-    budget = sqrt(fmean([run.own_uncertainty**2 for run in runs]))
-    scatter = stdev([run.content for run in runs]) if count >= 3 or not runs_agree(runs) else 0.0
-    own_of_one = max(budget, scatter)
-    chosen = _chosen(runs)
-    widening = MEDIAN_VARIANCE if len(chosen) < count else 1.0
-    own = own_of_one * sqrt(widening / count)
-    averaged = _averaged(runs)
-    shared = _root(averaged, shared=True)
-    excess = sqrt((widening * own_of_one**2 - budget**2) / count)
-    parts = [
-        *(Part(part.contribution, part.kurtosis / (1 if part.shared else count)) for part in averaged),
-        Part(excess, freedom=count - 1.0 if count >= 3 else inf),
-    ]
-    if excess > 0.0:
-        averaged = (*averaged, Component("scatter", excess, 1.0, 0.0, False))
-    factor = coverage_factor(parts)
+def _full(tube: Tube, evaluated: _Evaluated, figures: Figures, only: Collection[str] | None) -> Result:
+    runs, combined = evaluated.runs, evaluated.combined
+    as_read = np.where(runs.at.on_volume, 100.0 * (evaluated.lines[0] - runs.water) / runs.fuel, runs.reading)
+    changes = _changes(tube, as_read, evaluated.after_steps)
+    told = _runs(evaluated, as_read, changes)
+    [parts], [scatter] = _components(combined.components), combined.scatter.tolist()
     return Result(
-        content=fmean([run.content for run in chosen]),
-        expanded_uncertainty=factor * sqrt(own**2 + shared**2),
-        own_uncertainty=own,
-        shared_uncertainty=shared,
-        coverage_factor=factor,
-        as_read=fmean([run.as_read for run in chosen]),
-        steps=tuple(
-            Step(step.name, fmean([run.steps[index].change for run in chosen]))
-            for index, step in enumerate(chosen[0].steps)
-        ),
-        runs=runs,
-        components=averaged,
-        repeatability_limit=REPEATABILITY * own_of_one,
-        warnings=warnings,
-        span=span,
+        *figures,
+        as_read=runs.mean(as_read, combined.weights).item(),
+        steps=tuple(Step(name, runs.mean(change, combined.weights).item()) for name, change in changes.items()),
+        runs=told,
+        components=(*parts, Component("scatter", scatter, 1.0, GAUSSIAN, False)) if scatter > 0.0 else parts,
+        repeatability_limit=combined.repeatability_limit.item(),
+        warnings=_warnings(told, combined.agree.item(), tube.scale == "unknown"),
+        span=_span(evaluated, only) if tube.scale == "unknown" else None,
     )
 
 
-def _averaged(runs: Sequence[RunResult]) -> tuple[Component, ...]:
-    """The components of the mean of the runs: a shared one keeps its size, an own one shrinks with the root of n."""
-    averaged = []
-    for index, part in enumerate(runs[0].components):
-        effects = [run.components[index].sensitivity * run.components[index].uncertainty for run in runs]
-        effect = fmean(effects) if part.shared else sqrt(fmean([e * e for e in effects]) / len(runs))
-        kurtosis = fmean([run.components[index].kurtosis for run in runs])
-        averaged.append(replace(part, sensitivity=effect / part.uncertainty, kurtosis=kurtosis))
-    return tuple(averaged)
+def _changes(tube: Tube, as_read: Array, after: Array) -> dict[str, Array]:
+    """What each correction changes in each run; the marks' and the tube's own only where they are known."""
+    before = np.concatenate([np.broadcast_to(as_read, after[:1].shape), after[:-1]])
+    first, calibration, temperature, fuel_water = (after - before).mean(axis=1)
+    brine = tube.liquid == "brine"
+    changes = {"method" if brine else "shrinkage": first}
+    if tube.calibration:
+        changes["calibration"] = calibration
+    if not brine:
+        changes |= {"temperature": temperature, "fuel_water": fuel_water}
+    if tube.offset_uncertainty > 0.0:
+        changes["tube_offset"] = np.full_like(as_read, tube.offset)
+    return changes
 
 
-def runs_agree(runs: Sequence[RunResult]) -> bool:
-    """Return whether the runs lie within the repeatability limit 2.8 u of each other."""
-    contents = [run.content for run in runs]
-    own = sqrt(fmean([run.own_uncertainty**2 for run in runs]))
-    return max(contents) - min(contents) <= (REPEATABILITY * own if own > 0.0 else inf)
+def _runs(evaluated: _Evaluated, as_read: Array, changes: dict[str, Array]) -> tuple[RunResult, ...]:
+    own = np.sqrt(evaluated.components.variance(shared=False))
+    steps = [tuple(map(Step, changes, each)) for each in np.array(list(changes.values())).T.tolist()]
+    columns = [values.tolist() for values in (evaluated.content, own, as_read)]
+    return tuple(map(RunResult, *columns, steps, _components(evaluated.components), *_by_the_top(evaluated)))
 
 
-def _chosen(runs: tuple[RunResult, ...]) -> tuple[RunResult, ...]:
-    """All runs; where three or more disagree, the middle one or two of them."""
-    if len(runs) < 3 or runs_agree(runs):
-        return runs
-    ordered = sorted(runs, key=lambda run: run.content)
-    return tuple(ordered[(len(runs) - 1) // 2 : len(runs) // 2 + 1])
+def _components(found: Components) -> list[tuple[Component, ...]]:
+    """The components of each run or test."""
+    numbers = np.stack([found.uncertainty, found.effect / found.uncertainty, found.kurtosis], axis=-1).swapaxes(0, 1)
+    shared = found.shared[:, 0].tolist()
+    return [
+        tuple(Component(name, u, s, k, one) for name, (u, s, k), one in zip(found.names, rows, shared, strict=True))
+        for rows in numbers.tolist()
+    ]
 
 
-def _chosen_mean(runs: tuple[RunResult, ...]) -> float:
-    return fmean([run.content for run in _chosen(runs)])
+def _by_the_top(evaluated: _Evaluated) -> tuple[list[float | None], list[bool | None]]:
+    """The content by each fuel's top, and whether it agrees; the fuel's water has left the top layer too."""
+    runs, content = evaluated.runs, evaluated.contents[0]
+    by_top = content_of_top(evaluated.lines[0], runs.top, runs.fuel)
+    water = np.where(runs.at.brine, 0.0, runs.at.fuel_water)
+    limit = NORMAL * top_difference_uncertainty(runs, content, evaluated.slopes)
+    agree, unread = np.abs(content + water - by_top) <= limit, np.isnan(runs.top).tolist()
+    contents, agreed = (
+        [None if no else it for no, it in zip(unread, of.tolist(), strict=True)] for of in (by_top, agree)
+    )
+    return contents, agreed
 
 
-def _warnings(runs: tuple[RunResult, ...]) -> tuple[str, ...]:
-    found = []
-    if not runs_agree(runs):
-        found.append("runs_disagree" if len(runs) < 3 else "median_counts")
-    if any(run.layers_agree is False for run in runs):
-        found.append("layers_disagree")
-    return tuple(found)
+def _warnings(runs: Sequence[RunResult], agree: bool, unknown: bool) -> tuple[str, ...]:
+    disagree = "runs_disagree" if len(runs) < 3 else "median_counts"
+    layers = any(run.layers_agree is False for run in runs)
+    given = {disagree: not agree, "layers_disagree": layers, "scale_unknown": unknown}
+    return tuple(code for code, there in given.items() if there)
 
 
-def _root(parts: Sequence[Component], shared: bool) -> float:
-    return sqrt(sum(part.contribution**2 for part in parts if part.shared == shared))
+def _span(evaluated: _Evaluated, only: Collection[str] | None) -> tuple[float, float]:
+    """The contents if the scale were of the one kind and of the other, in order."""
+    runs, contents = evaluated.runs, evaluated.contents
+    parts = [components(runs, contents[[kind]], slopes_of(runs, contents[kind]), only) for kind in (0, 1)]
+    ends = sorted(combine(runs, contents[kind], parts[kind]).content.item() for kind in (0, 1))
+    return ends[0], ends[1]

@@ -2,13 +2,15 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from math import sqrt
 from typing import Literal
 
+import numpy as np
+
 from splitline.chemistry.density import density
 from splitline.chemistry.extraction import line_of_content
-from splitline.chemistry.measurement import CalibrationMark, Run
+from splitline.chemistry.measurement import CalibrationMark
+from splitline.chemistry.polynomial import Array
 from splitline.chemistry.scale import DRAWN_AT
 
 # A scale kind is named when the other fits at least this many times worse (root mean square) ...
@@ -40,28 +42,14 @@ def volume_of_water(mass: float, temperature: float) -> float:
 
     Mass over density, without the buoyancy of air (0.1 %, 0.05 mL of 50, below what a kitchen scale resolves).
     """
-    return 1000.0 * mass / density(0.0, temperature)
+    return float(1000.0 * mass / density(0.0, temperature))
 
 
-def true_volume(nominal: float, marks: Sequence[CalibrationMark]) -> float:
-    """Return the true volume at a nominal one: the marks' corrections, linear between marks and constant outside."""
-    if not marks:
-        return nominal
+def true_volume(nominal: Array, marks: Sequence[CalibrationMark]) -> Array:
+    """Return the true volume at a nominal one: corrected as one or more marks are, linear between, constant outside."""
     ordered = sorted(marks, key=lambda mark: mark.nominal)
-    if nominal <= ordered[0].nominal:
-        return nominal + ordered[0].true - ordered[0].nominal
-    for below, above in pairwise(ordered):
-        if nominal <= above.nominal:
-            share = (nominal - below.nominal) / (above.nominal - below.nominal)
-            correction = (1.0 - share) * (below.true - below.nominal) + share * (above.true - above.nominal)
-            return nominal + correction
-    return nominal + ordered[-1].true - ordered[-1].nominal
-
-
-def true_run(run: Run, line: float, marks: Sequence[CalibrationMark]) -> tuple[float, float, float]:
-    """Return the true volumes of water, fuel and lower layer in mL; the fuel stands between two marks of the tube."""
-    water = true_volume(run.water, marks)
-    return water, true_volume(run.water + run.fuel, marks) - water, true_volume(line, marks)
+    nominals = [mark.nominal for mark in ordered]
+    return nominal + np.interp(nominal, nominals, [mark.true - mark.nominal for mark in ordered])
 
 
 def scale_check(

@@ -1,46 +1,37 @@
 """From standard uncertainties to an interval that covers 95 %: degrees of freedom and shape."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-from itertools import pairwise
-from math import inf
+import numpy as np
 
 from splitline.chemistry.constants import load
+from splitline.chemistry.polynomial import Array, Real
 
 NORMAL = 1.959964
-# Reciprocal degrees of freedom and t, from 1 degree of freedom to infinitely many.
-_STUDENT: list[tuple[float, float]] = [*((1.0 / freedom, t) for freedom, t in load("student")["t95"]), (0.0, NORMAL)]
+# Reciprocal degrees of freedom, rising, and t, from infinitely many degrees of freedom to 1.
+_STUDENT = np.array([(0.0, NORMAL), *((1.0 / freedom, t) for freedom, t in reversed(load("student")["t95"]))]).T
 
 # Excess kurtosis of the shapes a component can have.
 RECTANGULAR, TRIANGULAR, GAUSSIAN = -1.2, -0.6, 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
-    """One independent part of a result: its standard uncertainty, excess kurtosis and degrees of freedom."""
-
-    uncertainty: float
-    kurtosis: float = GAUSSIAN
-    freedom: float = inf
-
-
-def coverage_factor(parts: Iterable[Part]) -> float:
+def coverage_factor(uncertainty: Array, kurtosis: Real = GAUSSIAN, freedom: Real = np.inf) -> Array:
     """Return k so that k times the combined standard uncertainty covers 95 %.
 
-    Degrees of freedom by Welch-Satterthwaite (JCGM 100, G.4.1); the shape by the combined excess kurtosis, because
-    a few rectangular parts reach less far than a normal distribution of the same variance.
+    The first axis of the arrays is that of the independent parts of a result: each one's standard uncertainty, excess
+    kurtosis and degrees of freedom. Degrees of freedom by Welch-Satterthwaite (JCGM 100, G.4.1); the shape by the
+    combined excess kurtosis, because a few rectangular parts reach less far than a normal distribution of the same
+    variance.
     """
-    known = [part for part in parts if part.uncertainty > 0.0]
-    variance = sum(part.uncertainty**2 for part in known)
-    if variance == 0.0:
-        return NORMAL
-    kurtosis = sum(part.kurtosis * part.uncertainty**4 for part in known) / variance**2
-    spread = sum(part.uncertainty**4 / part.freedom for part in known)
-    freedom = variance**2 / spread if spread > 0.0 else inf
-    return shape_factor(kurtosis) * student_factor(freedom) / NORMAL
+    squares = uncertainty**2
+    fourths, variance = squares**2, squares.sum(axis=0)
+    # Where there is no part there is nothing to divide: any other number than 0 leaves the factor of the normal.
+    squared = np.where(variance > 0.0, variance**2, 1.0)
+    shape = np.sum(kurtosis * fourths, axis=0) / squared
+    with np.errstate(divide="ignore"):
+        effective = squared / np.sum(fourths / freedom, axis=0)
+    return shape_factor(shape) * (student_factor(effective) / NORMAL)
 
 
-def shape_factor(kurtosis: float) -> float:
+def shape_factor(kurtosis: Array) -> Array:
     """Return the half-width that holds 95 % of a symmetric distribution with unit variance.
 
     kurtosis: excess, -1.2..0. The cubic goes through the exact values of the normal (1.960), triangular (1.902) and
@@ -49,10 +40,7 @@ def shape_factor(kurtosis: float) -> float:
     return NORMAL + kurtosis * (0.0687179 + kurtosis * (0.0668928 + kurtosis * 0.1900347))
 
 
-def student_factor(freedom: float) -> float:
+def student_factor(freedom: Real) -> Array:
     """Return Student's t for 95 % and `freedom` >= 1, between rows of JCGM 100, table G.2, linear in 1/freedom."""
-    reciprocal = 1.0 / max(freedom, 1.0)
-    for (start, above), (end, below) in pairwise(_STUDENT):
-        if reciprocal >= end:
-            return below + (above - below) * (reciprocal - end) / (start - end)
-    return NORMAL
+    factor: Array = np.interp(1.0 / np.maximum(freedom, 1.0), *_STUDENT)
+    return factor

@@ -8,33 +8,82 @@ layer. With E the ethanol and w the water in the fuel (fractions of the fuel's v
 """
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from splitline.chemistry.density import density, density_by_fraction, density_by_temperature
+import numpy as np
 
-# The line rises with the content over this whole bracket, wider than any content that can be real.
+from splitline.chemistry.density import densities, density_at, pure_densities
+from splitline.chemistry.polynomial import Array, Real, derivative, polynomial
+
+# Contents that a line is explained by, as fractions: wider than any that can be real.
 _LOWEST, _HIGHEST = -0.3, 1.4
+_STEPS = 60
 
 
-@dataclass(frozen=True, slots=True)
-class Sensitivities:
+class Sensitivities(NamedTuple):
     """How the content, in %, follows each input: % per mL, per mL, per mL, per % and per degree."""
 
-    line: float
-    water: float
-    fuel: float
-    fuel_water: float
-    temperature: float
+    line: Array
+    water: Array
+    fuel: Array
+    fuel_water: Array
+    temperature: Array
 
 
 @dataclass(frozen=True, slots=True)
-class Slopes:
-    """The line's partial derivatives, mL per unit of each input; ethanol as a fraction of the fuel."""
+class Filling:
+    """Water and fuel in a tube, or many such fillings: arrays of one shape, or numbers.
 
-    ethanol: float
-    water: float
-    fuel: float
-    fuel_water: float
-    temperature: float
+    water, fuel: mL. water_mass: mg, with the fuel's water. rho_ethanol: kg/m3. mixture, bend: the density at the
+    temperature and its slope, as polynomials in the mass fraction, worked out once for all steps of a solution.
+    """
+
+    water: Real
+    fuel: Real
+    water_mass: Array
+    rho_ethanol: Array
+    mixture: Array
+    bend: Array
+
+    @classmethod
+    def of(cls, water: Real, fuel: Real, temperature: Real, fuel_water: Real) -> "Filling":
+        """Return fillings of `water` and `fuel`, mL, with `fuel_water` % (V/V), at -20..40 degrees Celsius."""
+        rho_water, rho_ethanol, *_ = pure_densities(temperature)
+        water_mass = (water + fuel_water / 100.0 * fuel) * rho_water
+        mixture = density_at(temperature)
+        return cls(water, fuel, water_mass, rho_ethanol, mixture, derivative(mixture))
+
+    def lines(self, content: Real) -> Array:
+        """Return the volume of the lower layer in mL for contents in % (V/V)."""
+        return self._lines(content / 100.0)[0]
+
+    def contents(self, line: Real) -> Array:
+        """Return the contents in % that explain lines in mL, -30..140: a line beyond that gives the nearer end.
+
+        Newton steps, all fillings together, until none changes a content by 1e-5 %: what is left to go is of the order
+        of that step's square. They need no bracket: the slope of the line changes too little to overshoot, as ethanol's
+        partial volume in water is 0.84 to 1.00 of its own by the formula, -20..40 degrees.
+        """
+        ethanol = np.clip((line - self.water) / self.fuel, _LOWEST, _HIGHEST)
+        for _ in range(_STEPS):
+            found, slope = self._lines(ethanol)
+            before, ethanol = ethanol, np.clip(ethanol - (found - line) / slope, _LOWEST, _HIGHEST)
+            if np.abs(ethanol - before).max(initial=0.0) < 1e-7:
+                break
+        return 100.0 * ethanol
+
+    def _lines(self, ethanol: Real) -> tuple[Array, Array]:
+        """The lines, and their slopes, for ethanol as fractions of the fuel.
+
+        Below 0, where only the noise of a reading leads, the formula ends and the line goes on straight.
+        """
+        mass_ethanol = np.maximum(ethanol, 0.0) * self.fuel * self.rho_ethanol
+        mass = self.water_mass + mass_ethanol
+        fraction = mass_ethanol / mass
+        rho = polynomial(self.mixture, fraction)
+        bend = polynomial(self.bend, fraction) / (rho * rho)
+        slope = (1.0 / rho - bend * (1.0 - fraction)) * self.fuel * self.rho_ethanol
+        return mass / rho + slope * np.minimum(ethanol, 0.0), slope
 
 
 def line_of_content(content: float, water: float, fuel: float, temperature: float, fuel_water: float) -> float:
@@ -46,100 +95,58 @@ def line_of_content(content: float, water: float, fuel: float, temperature: floa
     >>> round(line_of_content(84.0, 50.0, 50.0, 20.0, 0.0), 1)
     88.8
     """
-    return _line(content / 100.0, water, fuel, temperature, fuel_water / 100.0)
+    return float(Filling.of(water, fuel, temperature, fuel_water).lines(content))
 
 
 def content_of_line(line: float, water: float, fuel: float, temperature: float, fuel_water: float) -> float:
-    """Return the ethanol content in % (V/V) for a parting line at `line` mL; the other arguments as above.
+    """Return the ethanol content in % (V/V) for a parting line at `line` mL; see `Filling.contents`."""
+    return float(Filling.of(water, fuel, temperature, fuel_water).contents(line))
 
-    Bracketed Newton steps to 1e-12 of the fuel's volume. A line that no content between -30 and 140 % explains gives
-    the nearer end of that range.
+
+def sensitivities(content: Real, water: Real, fuel: Real, temperature: Real, fuel_water: Real) -> Sensitivities:
+    """Return how the content found from a line follows each input, by implicit differentiation (JCGM 100, 5.1).
+
+    The arguments as those of `line_of_content`, numbers or arrays.
     """
-    low, high = _LOWEST, _HIGHEST
-    ethanol = min(max((line - water) / fuel, low), high)
-    for _ in range(100):
-        excess = _line(ethanol, water, fuel, temperature, fuel_water / 100.0) - line
-        if excess > 0.0:
-            high = ethanol
-        else:
-            low = ethanol
-        step = excess / slopes_at(max(ethanol, 0.0), water, fuel, temperature, fuel_water / 100.0).ethanol
-        following = ethanol - step
-        if not low <= following <= high:
-            following = (low + high) / 2.0
-        if abs(following - ethanol) < 1e-12:
-            return 100.0 * following
-        ethanol = following
-    return 100.0 * ethanol
-
-
-def sensitivities(content: float, water: float, fuel: float, temperature: float, fuel_water: float) -> Sensitivities:
-    """Return how the content found from a line follows each input, by implicit differentiation (JCGM 100, 5.1)."""
-    slopes = slopes_at(max(content, 0.0) / 100.0, water, fuel, temperature, fuel_water / 100.0)
-    per_line = 100.0 / slopes.ethanol
+    ethanol, wet = np.maximum(content, 0.0) / 100.0, fuel_water / 100.0
+    rho_water, rho_ethanol, water_warming, ethanol_warming = pure_densities(temperature)
+    mass_ethanol = ethanol * fuel * rho_ethanol
+    mass = (water + wet * fuel) * rho_water + mass_ethanol
+    fraction = mass_ethanol / mass
+    rho, slope, warming = densities(fraction, temperature)
+    bend = slope / (rho * rho)
+    per_water, per_ethanol = 1.0 / rho + bend * fraction, 1.0 / rho - bend * (1.0 - fraction)
+    expansion = (
+        per_water * (water + wet * fuel) * water_warming
+        + per_ethanol * ethanol * fuel * ethanol_warming
+        - mass * warming / (rho * rho)
+    )
+    by_water, by_ethanol = per_water * rho_water, per_ethanol * rho_ethanol
+    per_line = 100.0 / (by_ethanol * fuel)
     return Sensitivities(
         line=per_line,
-        water=-per_line * slopes.water,
-        fuel=-per_line * slopes.fuel,
-        fuel_water=-per_line * slopes.fuel_water / 100.0,
-        temperature=-per_line * slopes.temperature,
+        water=-per_line * by_water,
+        fuel=-per_line * (by_water * wet + by_ethanol * ethanol),
+        fuel_water=-per_line * by_water * fuel / 100.0,
+        temperature=-per_line * expansion,
     )
 
 
-def content_of_top(line: float, top: float, fuel: float) -> float:
+def content_of_top(line: Array, top: Array, fuel: Array) -> Array:
     """Return the content in % by the fuel layer that is left: what is missing above moved below. Volumes in mL."""
     return 100.0 * (1.0 - (top - line) / fuel)
 
 
-def brine_content(line: float, water: float, fuel: float) -> float:
+def brine_content(line: Array, water: Array, fuel: Array) -> Array:
     """Return the content in % by ABNT NBR 13992:1997, section 6, for 10 % (m/V) sodium chloride solution.
 
     The standard's 2 (A - 50) + 1 for 50 mL of fuel made up to 100 mL, written for any volumes; a rise below 1 % of the
     fuel (0.5 mL of 50) is reported as 1 %.
     """
     rise = 100.0 * (line - water) / fuel
-    return 1.0 if rise < 1.0 else rise + 1.0
+    return 1.0 + rise * (rise >= 1.0)
 
 
 def brine_line(content: float, water: float, fuel: float) -> float:
     """Return the line in mL that `brine_content` turns into `content` (above 2 %)."""
     return water + fuel * (content - 1.0) / 100.0
-
-
-def line_at(ethanol: float, water: float, fuel: float, temperature: float, fuel_water: float) -> float:
-    """Return the line in mL for ethanol >= 0 and fuel_water as fractions of the fuel; numpy arrays give arrays."""
-    mass_ethanol = ethanol * fuel * density(1.0, temperature)
-    mass = (water + fuel_water * fuel) * density(0.0, temperature) + mass_ethanol
-    return mass / density(mass_ethanol / mass, temperature)
-
-
-def slopes_at(ethanol: float, water: float, fuel: float, temperature: float, fuel_water: float) -> Slopes:
-    """Return the line's partial derivatives for ethanol >= 0 and fuel_water as fractions; numpy arrays give arrays."""
-    rho_water, rho_ethanol = density(0.0, temperature), density(1.0, temperature)
-    mass_ethanol = ethanol * fuel * rho_ethanol
-    mass = (water + fuel_water * fuel) * rho_water + mass_ethanol
-    fraction = mass_ethanol / mass
-    rho = density(fraction, temperature)
-    bend = density_by_fraction(fraction, temperature) / (rho * rho)
-    per_ethanol = 1.0 / rho - bend * (1.0 - fraction)
-    per_water = 1.0 / rho + bend * fraction
-    expansion = (
-        per_water * (water + fuel_water * fuel) * density_by_temperature(0.0, temperature)
-        + per_ethanol * ethanol * fuel * density_by_temperature(1.0, temperature)
-        - mass * density_by_temperature(fraction, temperature) / (rho * rho)
-    )
-    return Slopes(
-        ethanol=per_ethanol * fuel * rho_ethanol,
-        water=per_water * rho_water,
-        fuel=per_water * fuel_water * rho_water + per_ethanol * ethanol * rho_ethanol,
-        fuel_water=per_water * fuel * rho_water,
-        temperature=expansion,
-    )
-
-
-def _line(ethanol: float, water: float, fuel: float, temperature: float, fuel_water: float) -> float:
-    """The line; below 0, where only the noise of a reading leads, the formula ends and the line goes on straight."""
-    if ethanol >= 0.0:
-        return line_at(ethanol, water, fuel, temperature, fuel_water)
-    slope = slopes_at(0.0, water, fuel, temperature, fuel_water).ethanol
-    return line_at(0.0, water, fuel, temperature, fuel_water) + slope * ethanol

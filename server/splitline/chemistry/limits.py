@@ -1,9 +1,17 @@
 """What cannot be: each limit of the inputs as a `Problem`, all of them, never only the first."""
 
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from math import inf
+from operator import itemgetter
+
+import numpy as np
 
 from splitline.chemistry.density import COLDEST, WARMEST
-from splitline.chemistry.measurement import Measurement, Run, Tube
+from splitline.chemistry.measurement import CalibrationMark
+from splitline.chemistry.polynomial import Array, Real
+from splitline.chemistry.runs import Flags, Runs
 from splitline.errors import Problem
 
 MOST_RUNS = 9
@@ -17,96 +25,100 @@ LARGEST_OFFSET = 15.0
 FUEL_WATER = (0.0, 10.0)
 # The fuel's top stands no higher than this share of the fill: a reading error.
 OVERFULL = 1.05
+# The smallest number above 0.
+_SOME = float(np.nextafter(0.0, 1.0))
 
 
-def problems(measurement: Measurement) -> list[Problem]:
-    """Return everything that makes a measurement impossible to evaluate; an empty list when it can be."""
-    found = [*_conditions(measurement)]
-    for index, run in enumerate(measurement.runs):
-        found += [replace(problem, field=f"runs[{index}].{problem.field}") for problem in _run(measurement, run)]
+def problems(runs: Runs) -> dict[int, list[Problem]]:
+    """Return, for each test that cannot be evaluated, everything that makes it impossible."""
+    found = defaultdict(list)
+    for test, problem in _tests(runs):
+        found[test].append(problem)
+    for run, problem in sorted(_runs(runs), key=itemgetter(0)):
+        test = int(runs.test[run])
+        found[test].append(replace(problem, field=f"runs[{run - runs.first[test]}].{problem.field}"))
     return found
 
 
-def _conditions(measurement: Measurement) -> list[Problem]:
-    found = []
-    if not COLDEST <= measurement.temperature <= WARMEST:
-        found.append(_problem("temperature_range", "temperature", measurement.temperature, f"{COLDEST:g}..{WARMEST:g}"))
-    driest, wettest = FUEL_WATER
-    if not driest <= measurement.fuel_water <= wettest:
-        found.append(_problem("fuel_water_range", "fuel_water", measurement.fuel_water, f"{driest:g}..{wettest:g}"))
-    if not 1 <= len(measurement.runs) <= MOST_RUNS:
-        found.append(_problem("runs_count", "runs", len(measurement.runs), f"1..{MOST_RUNS}"))
-    found += _tube(measurement.tube)
-    if measurement.tube.liquid == "brine" and measurement.tube.scale in ("corrected", "unknown"):
-        found.append(Problem("brine_scale", "tube.scale", measurement.tube.scale, "volume, linear"))
-    return found
+def _tests(runs: Runs) -> list[tuple[int, Problem]]:
+    """Conditions that the formulas hold for; steps a person can read; an offset of a few points."""
+    tests = runs.tests
+    scaleless = tests.brine & ((tests.scale == "corrected") | (tests.scale == "unknown"))
+    return [
+        *_outside("temperature_range", "temperature", tests.temperature, COLDEST, WARMEST),
+        *_outside("fuel_water_range", "fuel_water", tests.fuel_water, *FUEL_WATER),
+        *_outside("runs_count", "runs", runs.count, 1, MOST_RUNS),
+        *_outside("graduation_range", "tube.graduation", tests.graduation, FINEST_STEP, COARSEST_STEP),
+        *_outside(
+            "tolerance_range", "tube.tolerance", tests.tolerance, 0.0, COARSEST_STEP, among=~np.isnan(tests.tolerance)
+        ),
+        *((test, problem) for test in _where(tests.calibrated) for problem in _calibration(runs.marks[test])),
+        *_outside("offset_range", "tube.offset", tests.offset, -LARGEST_OFFSET, LARGEST_OFFSET),
+        *(
+            (test, Problem("brine_scale", "tube.scale", str(tests.scale[test]), "volume, linear"))
+            for test in _where(scaleless)
+        ),
+    ]
 
 
-def _tube(tube: Tube) -> list[Problem]:
-    """Steps a person can read; an offset of a few points."""
-    found = []
-    if not FINEST_STEP <= tube.graduation <= COARSEST_STEP:
-        limit = f"{FINEST_STEP:g}..{COARSEST_STEP:g}"
-        found.append(_problem("graduation_range", "tube.graduation", tube.graduation, limit))
-    if not 0.0 <= (tube.tolerance or 0.0) <= COARSEST_STEP:
-        found.append(_problem("tolerance_range", "tube.tolerance", tube.tolerance, f"0..{COARSEST_STEP:g}"))
-    if tube.calibration:
-        found += _calibration(tube)
-    if not abs(tube.offset) <= LARGEST_OFFSET:
-        found.append(_problem("offset_range", "tube.offset", tube.offset, f"-{LARGEST_OFFSET:g}..{LARGEST_OFFSET:g}"))
-    return found
-
-
-def _calibration(tube: Tube) -> list[Problem]:
+def _calibration(marks: Sequence[CalibrationMark]) -> Iterator[Problem]:
     """A calibrated mark is near its nominal volume, and weighed once."""
-    found = []
-    nominals = [mark.nominal for mark in tube.calibration]
-    for index, mark in enumerate(tube.calibration):
-        most = MARK_ERROR * max(nominals)
+    nominals = [mark.nominal for mark in marks]
+    most = MARK_ERROR * max(nominals)
+    for index, mark in enumerate(marks):
         if not abs(mark.true - mark.nominal) <= most:
-            field = f"tube.calibration[{index}].true"
-            found.append(_problem("calibration_range", field, mark.true, f"{mark.nominal:g} +- {most:g}"))
+            limit = f"{mark.nominal:g} +- {most:g}"
+            yield Problem("calibration_range", f"tube.calibration[{index}].true", f"{mark.true:g}", limit)
     if len(set(nominals)) < len(nominals):
-        found.append(Problem("calibration_twice", "tube.calibration"))
+        yield Problem("calibration_twice", "tube.calibration")
+
+
+def _runs(runs: Runs) -> list[tuple[int, Problem]]:
+    """Fills that a tube has; one reading of the right kind, within them; the fuel's top between the line and the fill.
+
+    Of a run whose fills are wrong, or else its kind of reading, nothing more is said.
+    """
+    on_volume, total, line = runs.at.on_volume, runs.water + runs.fuel, runs.line
+    filled = _within(runs.water, LEAST_FILL, MOST_FILL) & _within(runs.fuel, LEAST_FILL, MOST_FILL)
+    of_kind = (np.isnan(line) != on_volume) & (np.isnan(runs.percent) == on_volume)
+    good = filled & of_kind
+    floor, top, half_width = np.where(on_volume, line, runs.water), runs.top, runs.given_half_width
+    wanted = {run: "line" if on_volume[run] else "percent" for run in _where(filled & ~of_kind)}
+    return [
+        *_outside("fill_range", "water", runs.water, LEAST_FILL, MOST_FILL),
+        *_outside("fill_range", "fuel", runs.fuel, LEAST_FILL, MOST_FILL),
+        *((run, Problem("line_kind", name, "", name)) for run, name in wanted.items()),
+        *_outside("line_below_water", "line", line, runs.water, inf, ">= {0:g}", good & on_volume),
+        *_outside("line_above_fill", "line", line, -inf, total, "<= {1:g}", good & on_volume),
+        *_outside("percent_range", "percent", runs.percent, 0.0, 100.0, among=good & ~on_volume),
+        *_outside(
+            "line_half_width_range",
+            "line_half_width",
+            half_width,
+            _SOME,
+            runs.fuel / 4.0,
+            "> 0, <= {1:g}",
+            good & ~np.isnan(half_width),
+        ),
+        *_outside("top_range", "top", top, floor, OVERFULL * total, among=good & ~np.isnan(top)),
+    ]
+
+
+def _outside(
+    code: str, field: str, values: Array, low: Real, high: Real, limit: str = "{0:g}..{1:g}", among: Flags | bool = True
+) -> list[tuple[int, Problem]]:
+    """Which values are outside a range, of those `among` which it counts, as problems; `limit` says the range."""
+    found = []
+    for index in _where(~_within(values, low, high) & among):
+        ends = (np.broadcast_to(end, values.shape)[index] for end in (low, high))
+        found.append((index, Problem(code, field, f"{values[index]:g}", limit.format(*ends))))
     return found
 
 
-def _run(measurement: Measurement, run: Run) -> list[Problem]:
-    found = [*_fill("water", run.water), *_fill("fuel", run.fuel)]
-    if found:
-        return found
-    on_volume = measurement.tube.scale == "volume"
-    wanted, given, other = ("line", run.line, run.percent) if on_volume else ("percent", run.percent, run.line)
-    if given is None or other is not None:
-        return [Problem("line_kind", wanted, "", wanted)]
-    if run.line is not None and run.line < run.water:
-        found.append(_problem("line_below_water", "line", run.line, f">= {run.water:g}"))
-    if run.line is not None and run.line > run.water + run.fuel:
-        found.append(_problem("line_above_fill", "line", run.line, f"<= {run.water + run.fuel:g}"))
-    if run.percent is not None and not 0.0 <= run.percent <= 100.0:
-        found.append(_problem("percent_range", "percent", run.percent, "0..100"))
-    if run.line_half_width is not None and not 0.0 < run.line_half_width <= run.fuel / 4.0:
-        limit = f"> 0, <= {run.fuel / 4.0:g}"
-        found.append(_problem("line_half_width_range", "line_half_width", run.line_half_width, limit))
-    if run.top is not None:
-        found += _top(run)
+def _within(values: Array, low: Real, high: Real) -> Flags:
+    return (low <= values) & (values <= high)
+
+
+def _where(flags: Flags) -> list[int]:
+    found: list[int] = np.flatnonzero(flags).tolist()
     return found
-
-
-def _fill(name: str, value: float) -> list[Problem]:
-    if LEAST_FILL <= value <= MOST_FILL:
-        return []
-    return [_problem("fill_range", name, value, f"{LEAST_FILL:g}..{MOST_FILL:g}")]
-
-
-def _top(run: Run) -> list[Problem]:
-    """The fuel's top lies above the line and, but for a reading error of 5 %, not above the fill."""
-    floor = run.line if run.line is not None else run.water
-    ceiling = OVERFULL * (run.water + run.fuel)
-    if floor <= (run.top or 0.0) <= ceiling:
-        return []
-    return [_problem("top_range", "top", run.top, f"{floor:g}..{ceiling:g}")]
-
-
-def _problem(code: str, field: str, value: object, limit: str) -> Problem:
-    return Problem(code, field, f"{value:g}" if isinstance(value, float) else str(value), limit)

@@ -1,16 +1,22 @@
-"""Polynomials by Horner's rule, the same order of operations in both languages."""
+"""Polynomials by Horner's rule, the same order of operations in both languages, and the arrays they work on."""
 
-from collections.abc import Sequence
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+Real = float | Array
 
 
-def polynomial(coefficients: Sequence[float], x: float) -> float:
-    """Return the sum of coefficients[k] * x**k; with a numpy array for x, an array."""
-    total = 0.0
-    for coefficient in reversed(coefficients):
-        total = total * x + coefficient
+def polynomial(coefficients: Array, x: Real) -> Array:
+    """Return the sum of coefficients[k] * x**k; each coefficient may be an array, as x may."""
+    total: Array = coefficients[-1] + 0.0 * x
+    for coefficient in coefficients[-2::-1]:
+        total *= x
+        total += coefficient
     return total
 
 
-def derivative(coefficients: Sequence[float]) -> tuple[float, ...]:
+def derivative(coefficients: Array) -> Array:
     """Return the coefficients of the polynomial's first derivative."""
-    return tuple(k * coefficients[k] for k in range(1, len(coefficients)))
+    powers = np.arange(1.0, len(coefficients))
+    return coefficients[1:] * powers.reshape(-1, *[1] * (coefficients.ndim - 1))

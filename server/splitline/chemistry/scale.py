@@ -2,7 +2,11 @@
 
 from typing import Literal
 
-from splitline.chemistry.extraction import content_of_line, line_of_content
+import numpy as np
+from numpy.typing import NDArray
+
+from splitline.chemistry.extraction import Filling, content_of_line
+from splitline.chemistry.polynomial import Array, Real
 
 Scale = Literal["volume", "linear", "corrected"]
 
@@ -16,11 +20,15 @@ def line_of_reading(scale: Scale, reading: float, water: float, fuel: float) -> 
     scale: `volume`, reading in mL; `linear`, printed percent 100 (Vl - Vw)/Vf; `corrected`, printed percent that
     allows for the shrinkage at 20 degrees Celsius with dry fuel. water, fuel: the volumes at the tube's marks, mL.
     """
-    if scale == "volume":
-        return reading
-    if scale == "linear":
-        return water + fuel * reading / 100.0
-    return line_of_content(reading, water, fuel, DRAWN_AT, 0.0)
+    return float(lines_of_readings(np.array(scale), reading, water, fuel))
+
+
+def lines_of_readings(scale: NDArray[np.str_], reading: Real, water: Real, fuel: Real) -> Array:
+    """Return the lines of many readings, each on its kind of scale; see `line_of_reading`."""
+    lines, corrected = np.where(scale == "volume", reading, water + fuel * reading / 100.0), scale == "corrected"
+    if not np.any(corrected):
+        return lines
+    return np.where(corrected, Filling.of(water, fuel, np.full_like(water, DRAWN_AT), 0.0).lines(reading), lines)
 
 
 def reading_of_line(scale: Scale, line: float, water: float, fuel: float) -> float:

@@ -4,7 +4,7 @@ import { IDBFactory } from "fake-indexeddb";
 import { type LogFile, readLog, writeLog } from "@/files/log-file";
 import { newId, sha256, toHex } from "@/ids";
 import { startLive } from "@/live";
-import type { WireRecord } from "@/records";
+import type { Retraction, Source, Test } from "@/records";
 import { carryIn, carryOut } from "@/store/carry";
 import { loadDraft, newDraft, saveDraft } from "@/store/drafts";
 import { close, run, write } from "@/store/open";
@@ -51,7 +51,9 @@ function sent(): string[] {
   return server.seen.flatMap(({ path, body }) => {
     if (path.startsWith("/api/v1/photos/")) return [path];
     if (path !== "/api/v1/push") return [];
-    return (JSON.parse(body.toString()).records as WireRecord[]).map((one) => `${one.kind} ${one.id} ${one.revision}`);
+    return (JSON.parse(body.toString()).records as (Source | Test | Retraction)[]).map(
+      (one) => `${one.kind} ${one.id} ${one.revision}`,
+    );
   });
 }
 

@@ -8,29 +8,22 @@ import { EMPTY_RUN } from "@/screens/test/progress";
 import { carryIn, carryOut } from "@/store/carry";
 import { loadDraft, newDraft, SHEET, saveDraft } from "@/store/drafts";
 import { close, write } from "@/store/open";
-import type { CanRow, Draft, OwnTest, PhotoRow, Settings, SourceRow, SyncNote, Tank } from "@/store/schema";
+import type { OwnTest, PhotoRow, SourceRow, SyncNote } from "@/store/schema";
 import { DEFAULTS, loadSettings, saveSettings, writeFact } from "@/store/settings";
 import { keepTest } from "@/store/tests";
-import { entry, keeping, NOW, sealed, tubeRow } from "../invented";
+import { wholeTube } from "@/store/tube-row";
+import { entry, keeping, NOW, sealed } from "../invented";
+import { can, id, maybe, plan, problems, settings, sheet, tank, text, time, tube } from "./arbitrary";
 
 const RUNS = 30;
 const WHO = { contributor: "00112233445566ff", secret: null };
 
-const id = fc.nat().map((n) => newId(NOW.getTime() + (n % 1e9)));
-const time = fc
-  .date({ min: new Date("2020-01-01"), max: new Date("2030-01-01"), noInvalidDate: true })
-  .map((at) => at.toISOString());
-const text = (most: number) =>
-  fc.string({ unit: "grapheme", maxLength: Math.floor(most / 4) }).filter((one) => one.length <= most);
-const litres = fc.double({ min: 0, max: 200, noNaN: true }).map((value) => value || 0);
 const percent = fc.double({ min: 1, max: 99, noNaN: true });
-const maybe = <T>(one: fc.Arbitrary<T>) => fc.option(one, { nil: null });
 
-const problem = fc.record({ code: text(40), field: text(40), value: text(80), limit: text(80), sentence: text(200) });
 /** What an import leaves as it is: what was refused waits again, and what waits has no problems. */
 const settled = fc.record({
   state: fc.constantFrom<SyncNote["state"]>("private", "sent", "held"),
-  problems: fc.array(problem, { maxLength: 3 }),
+  problems,
   revision: maybe(fc.integer({ min: 1, max: 9 })),
   answered_at: maybe(time),
 });
@@ -85,65 +78,18 @@ const test_of = (sources: readonly SourceRow[]) =>
     });
 const NOTHING = { server_content: null, server_uncertainty: null };
 
-const can: fc.Arbitrary<CanRow> = fc.record({
-  id,
-  name: text(60),
-  capacity: maybe(litres),
-  volume: litres,
-  content: maybe(percent),
-  expanded_uncertainty: maybe(percent),
-  source: maybe(id),
-  test: maybe(id),
-  tested_at: maybe(time),
-  filled_at: time,
-  opened_humid_at: maybe(time),
-  retest_days: fc.integer({ min: 1, max: 400 }),
-  emptied_at: maybe(time),
-});
-const tank: fc.Arbitrary<Tank> = fc.record({
-  capacity: maybe(litres),
-  volume: maybe(litres),
-  content: maybe(percent),
-  expanded_uncertainty: maybe(percent),
-  changed_at: time,
-});
-const settings: fc.Arbitrary<Partial<Settings>> = fc
-  .record({
-    look: fc.constantFrom<Settings["look"]>("auto", "light", "dark", "sunlight"),
-    volume_unit: fc.constantFrom<Settings["volume_unit"]>("L", "gal"),
-    own_minimum: maybe(percent),
-    regions: fc.subarray(["FR-15", "FR-63", "US-CA"]),
-    share: fc.boolean(),
-  })
-  .map((some) => ({ ...DEFAULTS, ...some }));
-const sheetRun = fc.record({
-  ...{ water: maybe(litres), fuel: maybe(litres), line: maybe(litres), top: maybe(litres) },
-  percent: maybe(percent),
-  shaken: fc.boolean(),
-  settle_until: maybe(fc.integer({ min: 0, max: 4e12 })),
-  ...{ line_half_width: fc.constant(null), marks: fc.constant(null), photo: fc.constant(null) },
-});
-const sheet = fc
-  .record({ id, source: maybe(id), tube: maybe(id), note: text(200), runs: fc.array(sheetRun, { maxLength: 3 }) })
-  .map((some): Draft => ({ ...newDraft(DEFAULTS, NOW), ...some }));
 const picture = fc.record({ bytes: fc.uint8Array({ minLength: 1, maxLength: 500 }), made_at: time });
 
 const phone = fc.array(source, { minLength: 1, maxLength: 4 }).chain((sources) =>
   fc.record({
     sources: fc.constant(sources),
     tests: fc.array(test_of(sources), { maxLength: 6 }),
-    tubes: fc.array(fc.record({ id, name: text(60) }).map(tubeRow), { maxLength: 3 }),
-    plans: fc.array(
-      fc.record({ at: fc.nat(), weeks: fc.integer({ min: 1, max: 26 }), made_at: time }).map(({ at, ...plan }) => ({
-        source: (sources[at % sources.length] as SourceRow).id,
-        first_day: "2026-03-16",
-        ...plan,
-      })),
-      { maxLength: 3 },
-    ),
+    tubes: fc.array(tube.map(wholeTube), { maxLength: 3 }),
+    plans: fc.array(plan(fc.constantFrom(...sources.map((row) => row.id))), { maxLength: 3 }),
     cans: fc.array(can, { maxLength: 3 }),
     tank: maybe(tank),
-    settings: maybe(settings),
+    // A file never says where to send.
+    settings: maybe(settings.map((some) => ({ ...DEFAULTS, ...some, server: "" }))),
     sheet: maybe(sheet),
     pictures: fc.array(picture, { maxLength: 3 }),
   }),

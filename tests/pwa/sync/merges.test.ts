@@ -1,4 +1,4 @@
-import type { Change } from "@/records";
+import type { Change, SourceChange } from "@/records";
 import { applyPage, readCursor } from "@/store/cursor";
 import { loadDraft, newDraft, saveDraft } from "@/store/drafts";
 import { listFigures, refreshFigures } from "@/store/figures";
@@ -19,7 +19,7 @@ async function arrive(...changes: Change[]): Promise<void> {
 }
 
 /** What the server sends once `source` was merged: no record, and the source that stands for it. */
-function merged(source: Change, into: string, change: Partial<Change> = {}): Change {
+function merged(source: SourceChange, into: string, change: Partial<SourceChange> = {}): SourceChange {
   return { ...source, state: "merged", record: null, into, ...change };
 }
 
@@ -82,7 +82,7 @@ test("a pull from the beginning forgets merges that the server no longer has", a
 
 describe("with a source of one's own merged into another", () => {
   let mine: string;
-  let change: Change;
+  let change: SourceChange;
   beforeEach(async () => {
     mine = await addSource(entry(), true, NOW);
     await keepTest(keeping(mine), NOW);

@@ -1,5 +1,5 @@
-import type { WireRecord } from "@/records";
 import { countUnsent, nextBatch, retryParked } from "@/store/outbox";
+import type { OutboxEntry } from "@/store/schema";
 import { addSource, editSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest, reviseTest } from "@/store/tests";
 import { Client } from "@/sync/client";
@@ -17,7 +17,7 @@ async function serving(answering: Answering): Promise<Client> {
 }
 afterEach(() => server.stop());
 
-function recordsOf(body: Buffer): WireRecord[] {
+function recordsOf(body: Buffer): OutboxEntry["record"][] {
   return JSON.parse(body.toString()).records;
 }
 
@@ -218,7 +218,7 @@ test("a refused source keeps its own tests waiting, and they go once it is mende
   const good = await oneTest("B");
   let mended = false;
   const client = await serving((seen, response) => {
-    const isBad = (one: WireRecord) => !mended && (one.id === bad.source || one.id === bad.id);
+    const isBad = (one: OutboxEntry["record"]) => !mended && (one.id === bad.source || one.id === bad.id);
     const answers = recordsOf(seen.body).map((one) => (isBad(one) ? refused(one as never) : stored(one as never)));
     json(response, { answers, received_at: "2026-03-12T14:06:00Z" });
   });

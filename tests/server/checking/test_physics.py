@@ -11,7 +11,7 @@ from invented import identifier, reading
 from splitline import records
 from splitline.checking import physics
 from splitline.chemistry import measurement
-from splitline.chemistry.batch import results
+from splitline.chemistry.budget import results
 
 
 def as_record(measured: measurement.Measurement, number: int) -> records.Test:

@@ -10,7 +10,7 @@ from msgspec import convert, json
 from invented import CONTENT, Json, identifier, reading, source
 from splitline import records
 from splitline.checking import clock, physics, text, twins
-from splitline.chemistry.batch import Figures
+from splitline.chemistry.budget import Figures
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 

@@ -15,7 +15,7 @@ from splitline.errors import Problem
 
 PACKAGE = Path(splitline.__file__).parent
 # Where a code is the first argument of a call, under these names.
-MAKERS = ("Problem", "_problem")
+MAKERS = ("Problem", "_outside")
 
 
 def called(node: ast.AST) -> str:

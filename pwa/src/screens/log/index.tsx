@@ -1,13 +1,15 @@
 /** Everything of one's own: tests, settings, files. */
 
 import "./log.css";
-import type { ScreenProps } from "../../shell/later";
-import { Files } from "./files";
+import { later, type ScreenProps } from "../../shell/later";
 import { LogList } from "./list";
 import { MovePage } from "./move";
 import { RegionsPage } from "./regions-page";
 import { SettingsPage } from "./settings";
 import { TestPage } from "./test-page";
+
+/** Most of this program reads log files, which few people ever do. */
+const Files = later<object>(async () => ({ default: (await import("./files")).Files }));
 
 export default function LogScreen({ path: [place, id] }: ScreenProps) {
   if (place === "settings" && id === "regions") return <RegionsPage />;

@@ -1,0 +1,91 @@
+"""The runs of a test as one: whether they agree, their mean or median, and its uncertainty (JCGM 100)."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from splitline.chemistry.components import Components, averaged
+from splitline.chemistry.coverage import GAUSSIAN, coverage_factor
+from splitline.chemistry.polynomial import Array
+from splitline.chemistry.runs import Runs
+
+# Two results of one person differ by more than this many standard uncertainties once in twenty (ISO 5725-6).
+REPEATABILITY = 2.8
+# The variance of a median against that of a mean, for many normal values: pi / 2.
+MEDIAN_VARIANCE = 1.5707963267948966
+
+
+@dataclass(frozen=True, slots=True)
+class Combined:
+    """Each test's content and uncertainties, %, as in `budget.Figures`, and what they are made of.
+
+    repeatability_limit: %. agree: whether the runs are within it. weights: of the runs, 0 for one that does not count.
+    components: of the content. scatter: standard uncertainty, %, of the runs beyond what their components explain.
+    """
+
+    content: Array
+    expanded_uncertainty: Array
+    own_uncertainty: Array
+    shared_uncertainty: Array
+    coverage_factor: Array
+    repeatability_limit: Array
+    agree: NDArray[np.bool_]
+    weights: Array
+    components: Components
+    scatter: Array
+
+
+def combine(runs: Runs, content: Array, parts: Components) -> Combined:
+    """Combine each test's runs: u^2 = u_shared^2 + u_own^2 / n, the median where the runs disagree.
+
+    u_own is the larger of the budget and the scatter. What the scatter has beyond the budget counts as a part of its
+    own with n - 1 degrees of freedom, so that the coverage factor does not jump where the two are equal. Of two runs
+    that contradict each other either may be right: half their difference is the standard deviation of that.
+    """
+    count, several = runs.count, runs.count >= 3
+    budget = np.sqrt(runs.mean(parts.variance(shared=False)))
+    agree = _spread(runs, content) <= np.where(budget > 0.0, REPEATABILITY * budget, np.inf)
+    own_of_one = np.where(several | ~agree, np.maximum(budget, _deviation(runs, content)), budget)
+    every = agree | ~several
+    weights = np.ones_like(content) if every.all() else np.where(every[runs.test], 1.0, _in_the_middle(runs, content))
+    widening = np.where(every, 1.0, MEDIAN_VARIANCE)
+    own = own_of_one * np.sqrt(widening / count)
+    scatter = np.sqrt((widening * own_of_one**2 - budget**2) / count)
+    of_mean = averaged(runs, parts)
+    factor = coverage_factor(
+        np.vstack([np.abs(of_mean.effect), scatter]),
+        np.vstack([of_mean.kurtosis / np.where(parts.shared, 1.0, count), np.full_like(scatter, GAUSSIAN)]),
+        np.vstack([np.full_like(of_mean.effect, np.inf), np.where(several, count - 1.0, np.inf)]),
+    )
+    shared = np.sqrt(of_mean.variance(shared=True))
+    return Combined(
+        content=runs.mean(content, weights),
+        expanded_uncertainty=factor * np.sqrt(own**2 + shared**2),
+        own_uncertainty=own,
+        shared_uncertainty=shared,
+        coverage_factor=factor,
+        repeatability_limit=REPEATABILITY * own_of_one,
+        agree=agree,
+        weights=weights,
+        components=of_mean,
+        scatter=scatter,
+    )
+
+
+def _spread(runs: Runs, content: Array) -> Array:
+    return np.maximum.reduceat(content, runs.first) - np.minimum.reduceat(content, runs.first)
+
+
+def _deviation(runs: Runs, content: Array) -> Array:
+    """The standard deviation of each test's contents; 0 for a single one."""
+    off = content - runs.mean(content)[runs.test]
+    return np.sqrt(runs.mean(off**2) * runs.count / np.maximum(runs.count - 1.0, 1.0))
+
+
+def _in_the_middle(runs: Runs, content: Array) -> NDArray[np.bool_]:
+    """Whether a run is the middle one of its test, or one of the two."""
+    place = np.empty_like(runs.test)
+    place[np.lexsort((content, runs.test))] = np.arange(len(place))
+    place, count = place - runs.first[runs.test], runs.count[runs.test]
+    return ((count - 1.0) // 2.0 <= place) & (place <= count // 2.0)

@@ -1,0 +1,104 @@
+/** Whatever a sound file holds is read; with one thing in it spoilt, all of it is refused and the row is named. */
+
+import fc from "fast-check";
+import { readLog, writeLog } from "@/files/log-file";
+import { NOW } from "../invented";
+import { can, id, maybe, ownTest, plan, settings, sheet, source, tank, tube } from "./arbitrary";
+
+const few = <T>(one: fc.Arbitrary<T>) => fc.array(one, { minLength: 1, maxLength: 2 });
+/** Of the bytes 1, 2, 3. */
+const PHOTO = {
+  digest: "039058c6f2c0cb492c533b0a4d14ef77cc0f78abccced5287d84a1a2011cfb81",
+  type: "image/jpeg",
+  bytes: "AQID",
+  width: 4,
+  height: 3,
+  made_at: NOW.toISOString(),
+  state: "private",
+  problem: "",
+};
+const content = fc.record({
+  ...{ tests: few(ownTest), sources: few(source), tubes: few(tube), plans: few(plan(id)), cans: few(can) },
+  ...{ tank: maybe(tank), settings: maybe(settings), sheet: maybe(sheet), photos: fc.constant([PHOTO]) },
+  ...{ language: fc.constantFrom(null, "fr", "en-GB"), secret: fc.constantFrom(null, "0a".repeat(32)) },
+});
+
+const HEAD = { format: "splitline log", version: 4, written_at: NOW.toISOString(), contributor: "00112233445566ff" };
+const read = (file: object) => readLog(JSON.stringify({ ...HEAD, ...file }));
+
+/** A sound file that holds nothing. */
+const EMPTY = { tests: [], sources: [], tubes: [], secret: null };
+
+/** What files of an earlier version lack; 0 stands for every row. */
+const LATER = [
+  /^(plans|cans|photos|tank|settings|sheet|language)$/,
+  /^tests\.0\.(author|clock_behind)$/,
+  /^tests\.0\.(test|earlier\.0)\.tube\.(calibration|offset|offset_uncertainty)$/,
+  /^tests\.0\.(test|earlier\.0)\.runs\.0\.(line_half_width|marks)$/,
+  /^sources\.0\.retracting$/,
+  /^tubes\.0\.(calibration|offset|offset_uncertainty|sample|scale_checks|history)$/,
+  /^settings\.\w+$/,
+];
+
+/** Whether the place has a name and cannot be missing. */
+function isNeeded(kind: string): boolean {
+  return !kind.endsWith(".0") && !LATER.some((one) => one.test(kind));
+}
+
+/** Every place in a value, as the names and numbers that lead there, with what is there. */
+function* places(value: unknown, path: string[] = []): Generator<[path: string[], value: unknown]> {
+  if (path.length > 0) yield [path, value];
+  if (typeof value !== "object" || value === null) return;
+  for (const [name, part] of Object.entries(value)) yield* places(part, [...path, name]);
+}
+
+/** What no field takes in the place of this value. */
+function spoilt(value: unknown): unknown[] {
+  if (typeof value === "number") return [String(value), 1e300, -1e300];
+  if (typeof value === "string") return [value + "x".repeat(3000), 7];
+  if (typeof value === "boolean") return ["yes", 1, null];
+  if (value === null) return [false, { colour: "red" }];
+  if (Array.isArray(value)) return [{ ...value }, null];
+  return [{ ...value, colour: "red" }, { ...value, constructor: 1 }, { ...value, ["__proto__"]: 1 }, [], "red"];
+}
+
+/** A file with another value in one place; undefined takes out what is there. */
+function changed(file: object, path: string[], value: unknown): object {
+  const copy = structuredClone(file);
+  const parent = path.slice(0, -1).reduce((at, name) => Reflect.get(at, name), copy);
+  Reflect.set(parent, path.at(-1) as string, value);
+  return copy;
+}
+
+test("whatever fits is read, as it is", async () => {
+  await fc.assert(
+    fc.asyncProperty(content, async (sound) => {
+      const file = await read(sound);
+      if ("code" in file) throw new Error(file.where);
+      expect(JSON.parse(writeLog(file, { ...HEAD, secret: file.secret }, NOW))).toMatchObject({ ...HEAD, ...sound });
+    }),
+  );
+});
+
+test("one thing that does not fit spoils the file, and its row is named", async () => {
+  await fc.assert(
+    fc.asyncProperty(content, async (sound) => {
+      // One place of each kind: of the second test's third run the same is true as of the first one's first.
+      const kinds = new Map([...places(sound)].map((place) => [place[0].join(".").replace(/\d+/g, "0"), place]));
+      for (const [kind, [path, value]] of kinds) {
+        const [name, row] = path as [keyof typeof sound, string?];
+        const where = Array.isArray(sound[name]) && row !== undefined ? `${name}[${row}]` : name;
+        for (const way of [...spoilt(value), ...(isNeeded(kind) ? [undefined] : [])]) {
+          const found = await read(changed({ ...EMPTY, [name]: sound[name] }, path, way));
+          expect(found, `${path.join(".")}: ${JSON.stringify(way)}`).toEqual({ code: "damaged", where });
+        }
+      }
+    }),
+    { numRuns: 8, endOnFailure: true },
+  );
+});
+
+test("a list that is too long is not looked at", async () => {
+  expect(await read({ ...EMPTY, cans: Array(100_001).fill(7) })).toEqual({ code: "damaged", where: "cans" });
+  expect(await read({ ...EMPTY, cans: [7] })).toEqual({ code: "damaged", where: "cans[0]" });
+});

@@ -1,0 +1,26 @@
+/** What a file may hold is what the store keeps: a field or a value that only one of them has fails tsc, here. */
+
+import type { GenericSchema, InferOutput } from "valibot";
+import { expectTypeOf } from "vitest";
+import type { ownTest, source, tubeRow } from "@/files/log-shapes";
+import type { can, photo, plan, settings, sheet, tank } from "@/files/private-shapes";
+import type { PlanRow } from "@/store/plan-row";
+import type { CanRow, Draft, OwnTest, PhotoRow, Settings, SourceRow, Tank, TubeRow } from "@/store/schema";
+
+/** A type written out, and without `readonly`. */
+type Plain<Row> = Row extends object ? { -readonly [Name in keyof Row]: Plain<Row[Name]> } : Row;
+type Read<Shape extends GenericSchema> = Plain<InferOutput<Shape>>;
+
+expectTypeOf<Read<typeof ownTest>>().toEqualTypeOf<Plain<OwnTest>>();
+expectTypeOf<Read<typeof source>>().toEqualTypeOf<Plain<SourceRow>>();
+expectTypeOf<Required<Read<typeof tubeRow>>>().toEqualTypeOf<Plain<TubeRow>>();
+expectTypeOf<Read<typeof plan>>().toEqualTypeOf<Plain<PlanRow>>();
+expectTypeOf<Read<typeof can>>().toEqualTypeOf<Plain<CanRow>>();
+expectTypeOf<Read<typeof tank>>().toEqualTypeOf<Plain<Tank>>();
+expectTypeOf<Read<typeof settings>>().toEqualTypeOf<Plain<Partial<Settings>>>();
+expectTypeOf<Read<typeof sheet>>().toEqualTypeOf<Plain<Draft>>();
+
+// The file has a picture's bytes as text, and of the types that a browser may write only those the server takes.
+type Alike = Exclude<keyof PhotoRow, "bytes" | "type">;
+expectTypeOf<keyof Read<typeof photo>>().toEqualTypeOf<keyof PhotoRow>();
+expectTypeOf<Pick<Read<typeof photo>, Alike>>().toEqualTypeOf<Pick<PhotoRow, Alike>>();
