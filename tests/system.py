@@ -1,9 +1,10 @@
-"""What the tests need of the system: Chromium and PostgreSQL as Debian packages them, installed when that is allowed.
+"""What the tests need of the system: browsers, fonts, PostgreSQL as Debian packages them, installed when allowed.
 
 Nothing here is replaced by something that only looks like it: a browser or a database that is missing and cannot be
 installed fails the tests that need it, with a sentence that says what to do.
 """
 
+import fcntl
 import importlib.util
 import os
 import platform
@@ -21,11 +22,12 @@ from pathlib import Path
 from random import sample
 from typing import Any
 
-CHROMIUM = ("chromium", "fonts-dejavu-core")
+CHROMIUM = ("chromium", "fonts-dejavu-core", "fonts-open-sans")
 POSTGRESQL = ("postgresql",)
 WEBKIT = ("webkit2gtk-driver", "xvfb")
 FIREFOX = ("firefox-esr",)
-FONT = Path("/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf")
+FONTS = Path("/usr/share/fonts/truetype")
+FONT_FILES = ("dejavu/DejaVuSans.ttf", "open-sans/OpenSans-Regular.ttf")
 LIBRARIES = Path("/usr/lib")
 DEBIAN_POSTGRESQL = Path("/usr/lib/postgresql")
 CLUSTER_CONFIGURATION = Path("/etc/postgresql-common/createcluster.conf")
@@ -39,7 +41,7 @@ class MissingFromSystem(RuntimeError):
 @cache
 def chromium_path() -> Path:
     """Where Chromium is, after installing it if it is missing. Raises MissingFromSystem."""
-    if find_chromium() is None or not FONT.exists():
+    if find_chromium() is None or not all((FONTS / file).exists() for file in FONT_FILES):
         install(CHROMIUM)
     found = find_chromium()
     if found is None:
@@ -134,25 +136,19 @@ def install(packages: Sequence[str], before: Sequence[Sequence[str]] = (), user:
     root = as_root(os.geteuid() if user is None else user)
     if root is None:
         raise MissingFromSystem(f"Run 'apt-get install {wanted}' as root and run the tests again.")
-    for command in (
-        *before,
-        ("apt-get", "update", "-q"),
-        (
-            "apt-get",
-            "install",
-            "-q",
-            "-y",
-            "--no-install-recommends",
-            "-o",
-            "Dpkg::Options::=--force-confold",
-            *packages,
-        ),
-    ):
-        done = subprocess.run([*root, *command], capture_output=True, text=True, stdin=subprocess.DEVNULL, check=False)
-        if done.returncode != 0:
-            raise MissingFromSystem(
-                f"'{' '.join(command)}' failed; install {wanted} by hand.\n{done.stdout}{done.stderr}"
+    options = ("-q", "-y", "--no-install-recommends", "-o", "Dpkg::Options::=--force-confold")
+    commands = (*before, ("apt-get", "update", "-q"), ("apt-get", "install", *options, *packages))
+    # Tests that run side by side may miss the same package.
+    with (Path(tempfile.gettempdir()) / f"splitline-install-{os.geteuid()}.lock").open("a") as turn:
+        fcntl.flock(turn, fcntl.LOCK_EX)
+        for command in commands:
+            done = subprocess.run(
+                [*root, *command], capture_output=True, text=True, stdin=subprocess.DEVNULL, check=False
             )
+            if done.returncode != 0:
+                raise MissingFromSystem(
+                    f"'{' '.join(command)}' failed; install {wanted} by hand.\n{done.stdout}{done.stderr}"
+                )
 
 
 def without_cluster() -> list[tuple[str, ...]]:

@@ -4,6 +4,7 @@
 """
 
 import argparse
+import os
 import sys
 import tempfile
 import time
@@ -17,6 +18,7 @@ from playwright.sync_api import Browser, BrowserContext, Error, Page, expect, sy
 if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).parents[1]))
 
+from browser import fonts
 from browser.phone import HERE, PATIENT, SWITCHES, arrive
 from browser.sheet_pages import ADDRESSES, ALL, FEW
 from browser.sheet_rows import FILL, LINE, Filled, filling
@@ -213,7 +215,9 @@ def draw(looks: tuple[tuple[str, int], ...], pictures: Path = PICTURES, chromium
         served(Path(folder) / "data", "--demo") as server,
         sync_playwright() as playwright,
     ):
-        browser = playwright.chromium.launch(executable_path=chromium or chromium_path(), args=SWITCHES)
+        browser = playwright.chromium.launch(
+            executable_path=chromium or chromium_path(), args=SWITCHES, env={**os.environ, **fonts.ONLY_THESE}
+        )
         sheet = Sheet(browser, server.url, pictures, looks)
         try:
             draw_sheet(sheet)
