@@ -1,4 +1,4 @@
-"""What the tests need of the system: Chromium and PostgreSQL as Debian packages them, installed when that is allowed.
+"""What the tests need of the system: browsers, fonts, PostgreSQL as Debian packages them, installed when allowed.
 
 Nothing here is replaced by something that only looks like it: a browser or a database that is missing and cannot be
 installed fails the tests that need it, with a sentence that says what to do.
@@ -22,11 +22,12 @@ from pathlib import Path
 from random import sample
 from typing import Any, TypeVar
 
-CHROMIUM = ("chromium", "fonts-dejavu-core")
+CHROMIUM = ("chromium", "fonts-dejavu-core", "fonts-open-sans")
 POSTGRESQL = ("postgresql",)
 WEBKIT = ("webkit2gtk-driver", "xvfb")
 FIREFOX = ("firefox-esr",)
-FONT = Path("/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf")
+FONTS = Path("/usr/share/fonts/truetype")
+FONT_FILES = ("dejavu/DejaVuSans.ttf", "open-sans/OpenSans-Regular.ttf")
 LIBRARIES = Path("/usr/lib")
 DEBIAN_POSTGRESQL = Path("/usr/lib/postgresql")
 CLUSTER_CONFIGURATION = Path("/etc/postgresql-common/createcluster.conf")
@@ -60,7 +61,7 @@ def present(find: Callable[[], Found | None], packages: Sequence[str]) -> Found:
 
 @cache
 def chromium_path() -> Path:
-    """Where Chromium is, with the font of the tests, after installing them if missing. Raises MissingFromSystem."""
+    """Where Chromium is, with the fonts of the tests, after installing them if missing. Raises MissingFromSystem."""
     return present(find_chromium, CHROMIUM)
 
 
@@ -114,8 +115,9 @@ def find_webkit() -> tuple[Path, Path] | None:
 
 
 def find_chromium() -> Path | None:
-    """Chromium on the PATH, where the font of the tests is there too."""
-    return (program("chromium") or program("chromium-browser")) if FONT.exists() else None
+    """Chromium on the PATH, where the fonts of the tests are there too."""
+    has_fonts = all((FONTS / file).exists() for file in FONT_FILES)
+    return (program("chromium") or program("chromium-browser")) if has_fonts else None
 
 
 def find_postgresql() -> Path | None:
@@ -142,20 +144,9 @@ def install(packages: Sequence[str], before: Sequence[Sequence[str]] = (), user:
     root = as_root(os.geteuid() if user is None else user)
     if root is None:
         raise MissingFromSystem(f"Run 'apt-get install {wanted}' as root and run the tests again.")
-    for command in (
-        *before,
-        ("apt-get", "update", "-q"),
-        (
-            "apt-get",
-            "install",
-            "-q",
-            "-y",
-            "--no-install-recommends",
-            "-o",
-            "Dpkg::Options::=--force-confold",
-            *packages,
-        ),
-    ):
+    options = ("-q", "-y", "--no-install-recommends", "-o", "Dpkg::Options::=--force-confold")
+    commands = (*before, ("apt-get", "update", "-q"), ("apt-get", "install", *options, *packages))
+    for command in commands:
         done = subprocess.run([*root, *command], capture_output=True, text=True, stdin=subprocess.DEVNULL, check=False)
         if done.returncode != 0:
             raise MissingFromSystem(

@@ -65,8 +65,8 @@ def serve(what: Settings) -> int:
         proxy_headers=bool(what.proxies()),
         forwarded_allow_ips=what.proxies(),
     )
-    log.info("the database has schema %s", HEAD)
     listener = _listen(what)
+    log.info("the database has schema %s", HEAD)
     print(f"Splitline is listening on {_address(what, listener)}", flush=True)
     if what.workers > 1:
         with _counting_together():

@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from selenium import webdriver
 from selenium.webdriver.remote.webdriver import WebDriver
 
+from browser import fonts
 from system import firefox_path, geckodriver_path, webkit_paths, xvfb_path
 
 SCREEN = (360, 800)
@@ -37,7 +38,7 @@ def webkit() -> Iterator[WebDriver]:
     options.add_argument("--automation")
     with display() as screen:
         environment = {**os.environ, "DISPLAY": screen, "LANG": "C.UTF-8", "LC_ALL": "C.UTF-8"}
-        environment |= {"WEBKIT_DISABLE_COMPOSITING_MODE": "1", "GDK_BACKEND": "x11"}
+        environment |= {**fonts.ONLY_THESE, "WEBKIT_DISABLE_COMPOSITING_MODE": "1", "GDK_BACKEND": "x11"}
         service = webdriver.webkitgtk.service.Service(str(driver), env=environment)
         with webdriver.WebKitGTK(options=options, service=service) as running:
             running.set_window_size(*SCREEN)
@@ -50,7 +51,7 @@ def firefox() -> Iterator[WebDriver]:
     options = webdriver.FirefoxOptions()
     options.binary_location = str(firefox_path())
     options.add_argument("-headless")
-    service = webdriver.firefox.service.Service(str(geckodriver_path()))
+    service = webdriver.firefox.service.Service(str(geckodriver_path()), env={**os.environ, **fonts.ONLY_THESE})
     with webdriver.Firefox(options=options, service=service) as running:
         running.set_window_size(*SCREEN)
         yield running

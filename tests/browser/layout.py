@@ -1,67 +1,172 @@
-"""A page by its boxes: the browser measures, and names what sticks out, is cut off or lies over something else."""
+"""A page by its boxes and its ink: the browser measures, and names what sticks out, is cut off or lies over another.
+
+Lines of text are as high as their font says, and a button may be lower than that without cutting anything off. So the
+height of text is measured by its ink: the browser's own extents of each glyph from the baseline.
+"""
+
+from collections.abc import Sequence
+from pathlib import Path
 
 from playwright.sync_api import Page
 
-MEASURE = """
-() => {
-  const told = [];
-  const wide = document.documentElement.clientWidth;
+from browser import fonts
+
+MEASURE = r"""
+(looks) => {
+  const root = document.documentElement;
+  const pen = document.createElement("canvas").getContext("2d");
   const called = (box) => `<${box.tagName.toLowerCase()} class="${box.getAttribute("class") ?? ""}"> ` +
     `${(box.ariaLabel ?? box.textContent ?? "").trim().slice(0, 50)}`;
   const seen = (box) => box.checkVisibility({ opacityProperty: true, visibilityProperty: true }) &&
-    !box.closest(".unseen, .skip, svg, canvas");
-  const inside = (small, large) => small.left >= large.left - 1.5 && small.right <= large.right + 1.5 &&
-    small.top >= large.top - 1.5 && small.bottom <= large.bottom + 1.5;
+    !box.closest(".unseen, .skip, canvas");
+  const shared = (one, other) => [
+    Math.min(one.right, other.right) - Math.max(one.left, other.left),
+    Math.min(one.bottom, other.bottom) - Math.max(one.top, other.top),
+  ];
 
-  const { scrollWidth } = document.scrollingElement;
-  if (scrollWidth > wide) told.push(`the page is ${scrollWidth} wide`);
-
-  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-  while (texts.nextNode()) {
-    const text = texts.currentNode;
-    const box = text.parentElement;
-    if (text.data.trim() === "" || !seen(box) || box.closest("option, select")) continue;
+  const fontOf = (box) => {
+    const { fontStyle, fontWeight, fontSize, fontFamily } = getComputedStyle(box);
+    return `${fontStyle} ${fontWeight} ${fontSize} ${fontFamily}`;
+  };
+  const sizes = new Map();
+  const sizeOf = (font, word) => {
+    const key = `${font} ${word}`;
+    if (!sizes.has(key)) {
+      pen.font = font;
+      sizes.set(key, pen.measureText(word));
+    }
+    return sizes.get(key);
+  };
+  // Where the ink of a word is that begins at the left end of a line's box; a drawing may have made both larger.
+  const ink = (font, word, line) => {
+    const size = sizeOf(font, word);
+    const { fontBoundingBoxAscent: above, fontBoundingBoxDescent: below } = size;
+    const scale = (line.bottom - line.top) / (above + below);
+    const baseline = line.top + scale * above;
+    return {
+      left: line.left - scale * size.actualBoundingBoxLeft,
+      right: line.left + scale * size.actualBoundingBoxRight,
+      top: baseline - scale * size.actualBoundingBoxAscent,
+      bottom: baseline + scale * size.actualBoundingBoxDescent,
+    };
+  };
+  const glyphs = ({ text, font, line }) => {
     const range = document.createRange();
-    range.selectNodeContents(text);
-    const frames = [box.closest("button, .button, .choice-option, .leaf")];
-    for (let above = box; above !== document.body; above = above.parentElement)
-      if (/hidden|clip/.test(getComputedStyle(above).overflowX)) frames.push(above);
-    for (const line of range.getClientRects()) {
-      if (line.left < -1 || line.right > wide + 1) told.push(`off the screen: ${called(box)}`);
-      for (const frame of frames)
-        if (frame !== null && !inside(line, frame.getBoundingClientRect())) told.push(`cut off: ${called(box)}`);
+    const found = [];
+    for (let at = 0; at < text.length; at += 1) {
+      if (text.data[at].trim() === "") continue;
+      range.setStart(text, at);
+      range.setEnd(text, at + 1);
+      const [place] = range.getClientRects();
+      if (place !== undefined && Math.abs(place.top - line.top) < 1) found.push(ink(font, text.data[at], place));
     }
-  }
+    return found;
+  };
 
-  for (const field of document.querySelectorAll(".number input"))
-    if (seen(field) && field.scrollWidth > field.clientWidth + 1) told.push(`figures cut off: ${field.value}`);
-
-  const controls = [...document.querySelectorAll("main :is(button, a, .choice-option, select, textarea, summary)")]
-    .filter(seen);
-  for (const [at, one] of controls.entries())
-    for (const other of controls.slice(at + 1)) {
-      if (one.contains(other) || other.contains(one)) continue;
-      const [here, there] = [one.getBoundingClientRect(), other.getBoundingClientRect()];
-      const across = Math.min(here.right, there.right) - Math.max(here.left, there.left);
-      const down = Math.min(here.bottom, there.bottom) - Math.max(here.top, there.top);
-      if (across > 2 && down > 2) told.push(`${called(one)} lies over ${called(other)}`);
+  // Every line of text with the boxes that it must be inside of. loose: it hangs over the page as the bar does.
+  const written = () => {
+    const lines = [];
+    const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    while (texts.nextNode()) {
+      const text = texts.currentNode;
+      const box = text.parentElement;
+      if (text.data.trim() === "" || !seen(box) || box.closest("option, select")) continue;
+      const font = fontOf(box);
+      const face = box.closest("button, .button, .choice-option, .leaf");
+      const frames = face === null ? [] : [face.getBoundingClientRect()];
+      let loose = false;
+      for (let above = box; above !== document.body; above = above.parentElement) {
+        const { overflowX, position } = getComputedStyle(above);
+        if (/hidden|clip/.test(overflowX)) frames.push(above.getBoundingClientRect());
+        loose ||= position === "fixed" || position === "sticky";
+      }
+      const range = document.createRange();
+      range.selectNodeContents(text);
+      for (const line of range.getClientRects()) {
+        const { top, bottom } = ink(font, text.data, line);
+        lines.push({ text, box, font, frames, loose, line, left: line.left, right: line.right, top, bottom });
+      }
     }
-  return [...new Set(told)];
+    return lines;
+  };
+
+  const look = () => {
+    const told = [];
+    const wide = root.clientWidth;
+    const { scrollWidth } = document.scrollingElement;
+    if (scrollWidth > wide) told.push(`the page is ${scrollWidth} wide`);
+
+    const lines = written();
+    for (const one of lines) {
+      if (one.left < -1 || one.right > wide + 1) told.push(`off the screen: ${called(one.box)}`);
+      for (const frame of one.frames) {
+        const inside = one.left >= frame.left - 1.5 && one.right <= frame.right + 1.5;
+        const all = { top: one.top, bottom: one.bottom };
+        const fits = ({ top, bottom }) => top >= frame.top - 1 && bottom <= frame.bottom + 1;
+        if (!inside || !(fits(all) || glyphs(one).every(fits))) told.push(`cut off: ${called(one.box)}`);
+      }
+    }
+
+    const firm = lines.filter((one) => !one.loose).sort((one, other) => one.top - other.top);
+    const meet = (one, other) => shared(one, other).every((overlap) => overlap > 1);
+    for (const [at, one] of firm.entries())
+      for (const other of firm.slice(at + 1)) {
+        if (other.top > one.bottom) break;
+        if (!meet(one, other)) continue;
+        const inks = glyphs(other);
+        if (glyphs(one).some((glyph) => inks.some((ink) => meet(glyph, ink))))
+          told.push(`${called(one.box)} is written over ${called(other.box)}`);
+      }
+
+    for (const field of document.querySelectorAll(".number input")) {
+      const figures = field.value || field.placeholder;
+      const { fontBoundingBoxAscent, fontBoundingBoxDescent } = sizeOf(fontOf(field), figures);
+      // Browsers put the line in the middle.
+      const [middle, half] = [field.clientHeight / 2, (fontBoundingBoxAscent + fontBoundingBoxDescent) / 2];
+      const { top, bottom } = ink(fontOf(field), figures, { left: 0, top: middle - half, bottom: middle + half });
+      const fits = field.scrollWidth <= field.clientWidth + 1 && top >= -1 && bottom <= field.clientHeight + 1;
+      if (seen(field) && !fits) told.push(`figures cut off: ${figures}`);
+    }
+
+    const controls = [...document.querySelectorAll("main :is(button, a, .choice-option, select, textarea, summary)")]
+      .filter(seen);
+    for (const [at, one] of controls.entries())
+      for (const other of controls.slice(at + 1)) {
+        if (one.contains(other) || other.contains(one)) continue;
+        const [across, down] = shared(one.getBoundingClientRect(), other.getBoundingClientRect());
+        if (across > 2 && down > 2) told.push(`${called(one)} lies over ${called(other)}`);
+      }
+    return [...new Set(told)];
+  };
+
+  return looks.map(([direction, face]) => {
+    root.dir = direction;
+    root.style.setProperty("--face", face);
+    return look();
+  });
 }
 """
 
-# What a page can be made to look like, and how the browser is told.
+# What a page can be made to look like: its direction and its font. The page's own look comes last.
 LOOKS = {
-    "plain": "() => { document.documentElement.dir = 'ltr' }",
-    "from right to left": "() => { document.documentElement.dir = 'rtl' }",
+    (font if direction == "ltr" else f"{font} from right to left"): (direction, face)
+    for font, face in ((fonts.TALL, f'"{fonts.TALL}"'), (fonts.USUAL, ""))
+    for direction in ("rtl", "ltr")
 }
 
 
-def faults(page: Page, picture: str) -> list[str]:
-    """Measure a page in both directions; one sentence a fault. picture: how the files to look at begin."""
-    found = []
-    for look, change in LOOKS.items():
-        page.evaluate(change)
-        found += [f"{look}: {fault}" for fault in page.evaluate(MEASURE)]
-        page.screenshot(path=f"{picture} {look}.png", full_page=True)
-    return found
+def measured(page: Page, looks: Sequence[str] = tuple(LOOKS)) -> dict[str, list[str]]:
+    """The faults of a page in each look, one sentence each; the page stays in the last of them."""
+    return dict(zip(looks, page.evaluate(MEASURE, [LOOKS[look] for look in looks]), strict=True))
+
+
+def faults(page: Page, picture: Path) -> list[str]:
+    """The faults of a page in all looks. picture: how the files begin that show a look with faults."""
+    found = {look: told for look, told in measured(page).items() if told}
+    for look in found:
+        measured(page, [look])
+        picture.parent.mkdir(parents=True, exist_ok=True)
+        page.screenshot(path=f"{picture}, {look}.png", full_page=True)
+    if found:
+        measured(page, [fonts.USUAL])
+    return [f"{look}: {fault}" for look, told in found.items() for fault in told]

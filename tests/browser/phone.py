@@ -1,6 +1,7 @@
 """A phone with the app on it: real Chromium, a profile of its own that outlives the browser."""
 
 import json
+import os
 import re
 import time
 from collections.abc import Callable, Iterator, Sequence
@@ -10,7 +11,7 @@ from typing import Literal
 
 from playwright.sync_api import BrowserContext, Error, Locator, Page, Playwright, expect
 
-from browser import stock
+from browser import fonts, stock
 
 Motion = Literal["no-preference", "reduce"]
 SCREEN = {"width": 360, "height": 800}
@@ -95,6 +96,7 @@ class Phone:
             self._profile,
             executable_path=self._chromium,
             args=[*SWITCHES, *switches],
+            env={**os.environ, **fonts.ONLY_THESE},
             reduced_motion=motion,
             viewport=SCREEN,
             geolocation=HERE,

@@ -4,6 +4,7 @@
 """
 
 import argparse
+import os
 import sys
 import tempfile
 import time
@@ -17,6 +18,7 @@ from playwright.sync_api import Browser, BrowserContext, Error, Page, expect, sy
 if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).parents[1]))
 
+from browser import fonts
 from browser.phone import HERE, PATIENT, SWITCHES, arrive
 from browser.sheet_pages import ADDRESSES, ALL, FEW
 from browser.sheet_rows import FILL, LINE, Filled, filling
@@ -26,6 +28,10 @@ from system import chromium_path
 PICTURES = Path(__file__).parents[1] / "pictures" / "sheet"
 # The sheet is about screens: without the worker, every answer of the server can be held back.
 NO_WORKER = "delete Navigator.prototype.serviceWorker;"
+# What a page shows that still reads, and what it shows before it says so.
+BUSY, MUTE = ".waiting", ".waiting:empty"
+SHOWN = "busy => [document.body.innerText, document.querySelector(busy) !== null]"
+DRESS = "scheme => { document.documentElement.dataset.scheme = scheme; return document.documentElement.scrollHeight; }"
 PAINTED = "() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
 # IndexedDB that never answers, and one that fails: before the app's own program.
 SILENT = """IDBFactory.prototype.open = () => {
@@ -75,18 +81,18 @@ class Sheet:
         finally:
             context.close()
 
-    def go(self, page: Page, address: str) -> None:
+    def go(self, page: Page, address: str, busy: str = BUSY) -> None:
         """Open an address and wait until it is at rest."""
         arrive(page, self._url, address)
-        self.rest(page)
+        self.rest(page, busy)
 
-    def rest(self, page: Page) -> None:
-        """Wait until what is on the page no longer changes, for a short while at most."""
+    def rest(self, page: Page, busy: str = BUSY) -> None:
+        """Wait until what is on the page no longer changes, for a short while at most. busy: what must be gone."""
         end, before = time.monotonic() + 1.5, ""
         while time.monotonic() < end:
             page.wait_for_timeout(60)
-            now = page.locator("body").inner_text()
-            if now == before and not page.locator(".waiting").count():
+            now, is_busy = page.evaluate(SHOWN, busy)
+            if now == before and not is_busy:
                 return
             before = now
 
@@ -101,10 +107,8 @@ class Sheet:
         """Take the pictures of what is on the page, in every look."""
         for scheme, width in self._looks_of(state):
             page.set_viewport_size({"width": width, "height": 800})
-            page.evaluate("scheme => { document.documentElement.dataset.scheme = scheme; }", scheme)
             # As high as the page, so that the bar stands at its foot and not across the middle.
-            height = page.evaluate("document.documentElement.scrollHeight")
-            page.set_viewport_size({"width": width, "height": max(800, height)})
+            page.set_viewport_size({"width": width, "height": max(800, page.evaluate(DRESS, scheme))})
             # What hangs on the frame of the screen, as the bar does, is painted anew one frame later.
             page.evaluate(PAINTED)
             title = (name or address).replace("/", "-").replace("*", "one")
@@ -148,7 +152,7 @@ def draw_sheet(sheet: Sheet) -> None:
 def draw_all(sheet: Sheet, page: Page, state: str, filled: Filled) -> None:
     """Every address, with the ids of what is there."""
     for address in ADDRESSES:
-        sheet.go(page, filled.addressed(address))
+        sheet.go(page, filled.addressed(address), MUTE if state == "loading" else BUSY)
         sheet.draw(page, address, state)
         if (address, state) == ("test", "empty"):
             page.get_by_role("button", name="Skip").click()
@@ -213,7 +217,9 @@ def draw(looks: tuple[tuple[str, int], ...], pictures: Path = PICTURES, chromium
         served(Path(folder) / "data", "--demo") as server,
         sync_playwright() as playwright,
     ):
-        browser = playwright.chromium.launch(executable_path=chromium or chromium_path(), args=SWITCHES)
+        browser = playwright.chromium.launch(
+            executable_path=chromium or chromium_path(), args=SWITCHES, env={**os.environ, **fonts.ONLY_THESE}
+        )
         sheet = Sheet(browser, server.url, pictures, looks)
         try:
             draw_sheet(sheet)

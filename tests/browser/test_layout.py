@@ -1,17 +1,16 @@
-"""Every page in French at 360 px: as it is, from right to left, and with text twice as large."""
+"""Every page in French at 360 px, in two fonts: as it is, from right to left, and with text twice as large."""
 
 import re
 from collections.abc import Callable, Iterator
-from pathlib import Path
 
-import pytest
 from playwright.sync_api import Page, expect
 
 from browser import french
 from browser.conftest import PICTURES
-from browser.layout import faults
+from browser.fonts import TALL, USUAL
+from browser.layout import LOOKS, faults, measured
 from browser.phone import Opened, Phone, arrive
-from serving import Served, served
+from serving import Served
 
 STARTS = ["test", "sources", "fuel", "log", "repair", "nothing-here"]
 PAGES_AT_LEAST = 15
@@ -21,13 +20,6 @@ IN_DIALOG = "document.activeElement === document.body || document.activeElement.
 # On a slow phone the page itself takes its time.
 AT_REST = "new Promise((rested) => requestIdleCallback(() => rested()))"
 OPEN_ALL = "for (const more of document.querySelectorAll('details')) more.open = true"
-
-
-@pytest.fixture
-def demo(tmp_path: Path) -> Iterator[Served]:
-    """A server filled with the invented club."""
-    with served(tmp_path / "data", "--demo") as running:
-        yield running
 
 
 def kind(address: str) -> str:
@@ -52,8 +44,8 @@ def pages(app: Opened) -> Iterator[str]:
         waiting += app.page.evaluate(LINKS)
 
 
-def test_nothing_is_cut_off_or_overlaps(demo: Served, phone: Callable[..., Phone]) -> None:
-    driver = phone("conductrice", demo.url, "fr-FR")
+def test_nothing_is_cut_off_or_overlaps(club: Served, phone: Callable[..., Phone]) -> None:
+    driver = phone("conductrice", club.url, "fr-FR")
     with driver.open() as app:
         app.go("sources")
         expect(app.page.locator("main a.row").nth(3)).to_be_visible()
@@ -75,13 +67,11 @@ def test_nothing_is_cut_off_or_overlaps(demo: Served, phone: Callable[..., Phone
 
 
 def look_at_all(app: Opened, size: str) -> list[str]:
-    """Measure one page of each kind in both directions."""
-    folder = PICTURES / "layout"
-    folder.mkdir(parents=True, exist_ok=True)
+    """Measure one page of each kind in every look."""
     found, visited = [], []
     for page in pages(app):
         visited.append(page)
-        told = faults(app.page, str(folder / f"{page.replace('/', '-')} {size}"))
+        told = faults(app.page, PICTURES / "layout" / f"{page.replace('/', '-')} {size}")
         found += [f"{page}, {size}, {fault}" for fault in told]
     assert len(visited) >= PAGES_AT_LEAST, visited
     return found
@@ -119,8 +109,8 @@ def settled(page: Page) -> None:
     raise AssertionError("the page goes on changing")
 
 
-def test_the_keyboard_reaches_everything(demo: Served, phone: Callable[..., Phone]) -> None:
-    with phone("conductrice", demo.url, "fr-FR").open() as app:
+def test_the_keyboard_reaches_everything(club: Served, phone: Callable[..., Phone]) -> None:
+    with phone("conductrice", club.url, "fr-FR").open() as app:
         app.go("sources")
         expect(app.page.locator("main a.row").nth(3)).to_be_visible()
         app.page.wait_for_load_state("networkidle")
@@ -142,8 +132,8 @@ def test_the_keyboard_reaches_everything(demo: Served, phone: Callable[..., Phon
         assert app.faults == []
 
 
-def test_a_dialog_keeps_the_focus_and_gives_it_back(demo: Served, phone: Callable[..., Phone]) -> None:
-    with phone("conductrice", demo.url, "fr-FR").open() as app:
+def test_a_dialog_keeps_the_focus_and_gives_it_back(club: Served, phone: Callable[..., Phone]) -> None:
+    with phone("conductrice", club.url, "fr-FR").open() as app:
         app.go("test")
         app.tap("Ajouter une station")
         app.page.get_by_role("textbox", name="Nom").fill("Relais")
@@ -165,14 +155,6 @@ def test_a_dialog_keeps_the_focus_and_gives_it_back(demo: Served, phone: Callabl
         expect(clear).to_be_focused()
 
 
-# Puts the second control of a page over the first.
-COVER = """
-() => {
-  const [one, other] = document.querySelectorAll("main .button");
-  const { left, top } = one.getBoundingClientRect();
-  Object.assign(other.style, { position: "fixed", insetInlineStart: "auto", left: `${left}px`, top: `${top}px` });
-}
-"""
 # Marks all that must be reached: of a group of radio buttons one, as browsers do it.
 MARK = """
 () => {
@@ -210,12 +192,57 @@ MISSED = """
 """
 
 
-def test_the_measure_bites(demo: Served, phone: Callable[..., Phone]) -> None:
-    with phone("conductrice", demo.url, "fr-FR").open() as app:
-        app.go("fuel")
-        assert faults(app.page, str(PICTURES / "measure")) == []
-        app.page.evaluate("document.querySelector('main').style.inlineSize = '30rem'")
-        assert any("the page is" in fault for fault in faults(app.page, str(PICTURES / "measure")))
-        app.page.evaluate("document.querySelector('main').style.inlineSize = ''")
-        app.page.evaluate(COVER)
-        assert any("lies over" in fault for fault in faults(app.page, str(PICTURES / "measure")))
+# Styles that spoil the page of a source and the settings, and how the measure names what they do.
+SPOILED_SOURCE = {"is written over <text": ".chart-box { font-size: 2.5rem; }"}
+SPOILED_SETTINGS = {
+    "the page is": "main { inline-size: 30rem; }",
+    "lies over": "main h2 ~ * button { position: fixed; inset: 0 auto auto 0; }",
+    # The feet of letters that reach below the line, and no more.
+    "cut off: <h1": "main h1 { overflow: clip; block-size: 1em; }",
+    "cut off: <button": ".number > button { block-size: 8px; min-block-size: 0; }",
+    "figures cut off": ".field .number input { block-size: 1.25rem; min-block-size: 0; }",
+    "is written over <p": "main p { line-height: 0.6; }",
+}
+SPOIL = """(rule) => {
+  const style = new CSSStyleSheet();
+  style.replaceSync(rule.replaceAll(";", " !important;"));
+  document.adoptedStyleSheets = [style];
+}"""
+
+
+def test_the_measure_bites(club: Served, phone: Callable[..., Phone]) -> None:
+    with phone("conductrice", club.url, "fr-FR").open() as app:
+        app.go("sources")
+        app.page.locator("main a.row").first.click()
+        expect(app.page.locator(".chart-box")).to_be_visible()
+        bites(app, SPOILED_SOURCE)
+        app.go("settings")
+        bites(app, SPOILED_SETTINGS)
+
+
+def bites(app: Opened, spoiled: dict[str, str]) -> None:
+    """See that the measure finds nothing in the page, and in every look what each style does to it."""
+    settled(app.page)
+    app.page.evaluate(SPOIL, "")
+    assert measured(app.page) == {look: [] for look in LOOKS}
+    for fault, style in spoiled.items():
+        app.page.evaluate(SPOIL, style)
+        for look, told in measured(app.page).items():
+            assert any(fault in one for one in told), (fault, look, told)
+
+
+def test_only_the_fonts_of_the_tests_are_drawn(club: Served, phone: Callable[..., Phone]) -> None:
+    """What the browser says of the letters it has drawn; the package of DejaVu Sans brings DejaVu Serif along."""
+    with phone("conductrice", club.url).open() as app:
+        app.go("settings")
+        asked = app.context.new_cdp_session(app.page)
+        asked.send("DOM.enable")
+        asked.send("CSS.enable")
+        drawn = []
+        for face in (LOOKS[USUAL][1], LOOKS[TALL][1], "DejaVu Serif"):
+            app.page.evaluate("(face) => document.documentElement.style.setProperty('--face', face)", face)
+            root = asked.send("DOM.getDocument")["root"]["nodeId"]
+            title = asked.send("DOM.querySelector", {"nodeId": root, "selector": "main h1"})
+            (one,) = asked.send("CSS.getPlatformFontsForNode", title)["fonts"]
+            drawn.append(one["postScriptName"])
+        assert drawn == ["DejaVuSans-Bold", "OpenSans-Bold", "DejaVuSans-Bold"]

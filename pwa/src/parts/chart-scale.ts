@@ -8,43 +8,62 @@ export interface Shown {
   band: ChartBand | null;
 }
 
-/** Room for the axes, in units of the drawing. */
+/** Room for the axes, in units of the drawing, beside letters of the usual size. */
 export const FIELD = { left: 46, right: 8, top: 8, bottom: 40, height: 240 } as const;
 
 const DAY = 86_400_000;
 /** Points of the unit from the lowest to the highest value at least. */
 const LEAST_HEIGHT = 10;
-/** Units from one tick to the next at least. */
-const ROOM_X = 44;
+/** Units from one tick to the next at least: in a wide font `30 sept.` has 53 units, `1 sept.` 45. */
+const ROOM_DAY = 56;
+const ROOM_MONTH = 48;
 const ROOM_Y = 30;
 const STEPS = [1, 2, 5, 10, 20, 50, 100] as const;
-/** Steps of the time axis: some days, or some months. */
+/** Steps of the time axis: some days, or some months and how many days they have at least. */
 const DAYS = [1, 2, 7, 14] as const;
-const MONTHS = [1, 2, 3, 6, 12, 24, 60] as const;
+const MONTHS = [
+  [1, 28],
+  [2, 59],
+  [3, 90],
+  [6, 181],
+  [12, 365],
+  [24, 730],
+  [60, 1826],
+] as const;
 
 export interface Scale {
+  /** How many times as large as usual the letters are. */
+  letters: number;
   x: (at: number) => number;
   y: (value: number) => number;
   /** ms since 1970 */
   moments: number[];
   values: number[];
+  left: number;
   right: number;
   bottom: number;
+  height: number;
 }
 
 /** For a drawing that is so many units wide. */
-export function scaleOf(shown: Shown, width: number): Scale {
+export function scaleOf(shown: Shown, width: number, letters = 1): Scale {
+  const left = letters * FIELD.left;
   const right = width - FIELD.right;
   const bottom = FIELD.height - FIELD.bottom;
   const [first, last] = spanOf(shown);
   const [low, high] = limitsOf(shown);
+  const perUnit = (last - first) / (right - left);
   return {
-    x: (at) => FIELD.left + ((at - first) / (last - first)) * (right - FIELD.left),
+    letters,
+    x: (at) => left + (at - first) / perUnit,
     y: (value) => bottom - ((value - low) / (high - low)) * (bottom - FIELD.top),
-    moments: momentsIn(first, last, Math.max(1, Math.floor((right - FIELD.left) / ROOM_X))),
-    values: valuesIn(low, high, Math.floor((bottom - FIELD.top) / ROOM_Y)),
+    // The last date is whole inside the drawing.
+    moments: momentsIn(first, first + (width - (letters * ROOM_DAY) / 2 - left) * perUnit, letters * perUnit),
+    values: valuesIn(low, high, Math.floor((bottom - FIELD.top) / (letters * ROOM_Y))),
+    left,
     right,
     bottom,
+    height: bottom + letters * FIELD.bottom,
   };
 }
 
@@ -73,16 +92,16 @@ function valuesIn(low: number, high: number, most: number): number[] {
   return Array.from({ length: count }, (_, index) => (first + index) * step);
 }
 
-/** Midnights of the phone's time zone, at most so many: every few days, or the first of every few months. */
-function momentsIn(first: number, last: number, most: number): number[] {
-  for (const days of DAYS) {
-    if ((last - first) / DAY / days <= most) return everyDays(first, last, days);
-  }
-  for (const months of MONTHS) {
-    const found = everyMonths(first, last, months);
-    if (found.length <= most) return found;
-  }
-  return [];
+/**
+ * Midnights of the phone's time zone, far enough apart for their dates: every few days, or the first of every few months;
+ * where no such month begins, one in the middle. perUnit: ms in one unit of usual letters.
+ */
+function momentsIn(first: number, last: number, perUnit: number): number[] {
+  const days = DAYS.find((step) => step * DAY >= ROOM_DAY * perUnit);
+  if (days) return everyDays(first, last, days);
+  const months = MONTHS.find(([, step]) => step * DAY >= ROOM_MONTH * perUnit);
+  const found = months ? everyMonths(first, last, months[0]) : [];
+  return found.length > 0 ? found : everyDays((first + last) / 2, last, 1).slice(0, 1);
 }
 
 function everyDays(first: number, last: number, days: number): number[] {

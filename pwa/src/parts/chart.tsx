@@ -39,18 +39,20 @@ export interface ChartProps {
 
 /** Before the page is laid out: that of a phone. */
 const USUAL_WIDTH = 328;
+/** px, where a person has not set the text larger */
+const USUAL_TEXT = 16;
 /** Points are drawn smaller where they crowd. */
 const CROWD = 20;
 
 export function Chart({ name, unit, points, marks = [], line = [], band = null }: ChartProps) {
   const box = useRef<HTMLElement>(null);
-  const width = useWidth(box);
+  const { width, letters } = useSizes(box);
   if (points.length === 0) return null;
-  const scale = scaleOf({ points, line, band }, width);
+  const scale = scaleOf({ points, line, band }, width, letters);
   const size = points.length > CROWD ? 3 : 5;
   return (
     <figure ref={box} class="chart">
-      <svg class="chart-box" viewBox={`0 0 ${width} ${FIELD.height}`} role="img" aria-label={name} focusable="false">
+      <svg class="chart-box" viewBox={`0 0 ${width} ${scale.height}`} role="img" aria-label={name} focusable="false">
         <Axes scale={scale} unit={unit} />
         {band && <Band band={band} scale={scale} />}
         {line.length > 1 && (
@@ -71,13 +73,13 @@ export function Chart({ name, unit, points, marks = [], line = [], band = null }
 }
 
 function Axes({ scale, unit }: { scale: Scale; unit: string }) {
-  const { x, y, moments, values, right, bottom } = scale;
+  const { letters, x, y, moments, values, left, right, bottom } = scale;
   return (
     <g class="chart-axes">
       {values.map((value) => (
         <g key={value}>
-          <line x1={FIELD.left} x2={right} y1={y(value)} y2={y(value)} />
-          <text x={FIELD.left - 7} y={y(value)} dy="0.35em" text-anchor="end">
+          <line x1={left} x2={right} y1={y(value)} y2={y(value)} />
+          <text x={left - 7} y={y(value)} dy="0.35em" text-anchor="end">
             {`${number(value, 0)} ${unit}`}
           </text>
         </g>
@@ -85,17 +87,17 @@ function Axes({ scale, unit }: { scale: Scale; unit: string }) {
       {moments.map((at, index) => (
         <g key={at}>
           <line class="chart-tick" x1={x(at)} x2={x(at)} y1={bottom} y2={bottom + 6} />
-          <text x={x(at)} y={bottom + 19} text-anchor="middle">
+          <text x={x(at)} y={bottom + 19 * letters} text-anchor="middle">
             {shortDay(at)}
           </text>
           {yearOf(at) !== yearOf(moments[index - 1]) && (
-            <text x={x(at)} y={bottom + 34} text-anchor="middle">
+            <text x={x(at)} y={bottom + 34 * letters} text-anchor="middle">
               {yearOf(at)}
             </text>
           )}
         </g>
       ))}
-      <line class="chart-tick" x1={FIELD.left} x2={right} y1={bottom} y2={bottom} />
+      <line class="chart-tick" x1={left} x2={right} y1={bottom} y2={bottom} />
     </g>
   );
 }
@@ -121,12 +123,12 @@ function Band({ band, scale }: { band: ChartBand; scale: Scale }) {
 
 function Mark({ mark, scale }: { mark: ChartMark; scale: Scale }) {
   const x = scale.x(mark.at);
-  if (x < FIELD.left || x > scale.right) return null;
-  const toRight = x < (FIELD.left + scale.right) / 2;
+  if (x < scale.left || x > scale.right) return null;
+  const toRight = x < (scale.left + scale.right) / 2;
   return (
     <g class="chart-mark">
       <line x1={x} x2={x} y1={FIELD.top} y2={scale.bottom} />
-      <text x={x + (toRight ? 6 : -6)} y={FIELD.top + 11} text-anchor={toRight ? "start" : "end"}>
+      <text x={x + (toRight ? 6 : -6)} y={FIELD.top + 11 * scale.letters} text-anchor={toRight ? "start" : "end"}>
         {mark.label}
       </text>
     </g>
@@ -147,17 +149,22 @@ function Point({ point, scale, size }: { point: ChartPoint; scale: Scale; size: 
   );
 }
 
-/** The width of the box in CSS pixels, so that the letters keep their size. */
-function useWidth(box: { current: HTMLElement | null }): number {
+/** The width of the box in CSS pixels, so that the letters keep their size, and how many times as large they are set. */
+function useSizes(box: { current: HTMLElement | null }): { width: number; letters: number } {
   const [width, setWidth] = useState(USUAL_WIDTH);
+  const [letters, setLetters] = useState(1);
   useEffect(() => {
     const target = box.current;
     if (!target) return;
-    const look = () => setWidth(Math.max(200, target.clientWidth || USUAL_WIDTH));
+    const look = () => {
+      setWidth(Math.max(200, target.clientWidth || USUAL_WIDTH));
+      const text = Number.parseFloat(getComputedStyle(document.documentElement).fontSize);
+      setLetters((text || USUAL_TEXT) / USUAL_TEXT);
+    };
     look();
     const watch = new ResizeObserver(look);
     watch.observe(target);
     return () => watch.disconnect();
   }, []);
-  return width;
+  return { width, letters };
 }

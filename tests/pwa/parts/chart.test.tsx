@@ -6,6 +6,8 @@ import { mount, unmount } from "./mount";
 afterEach(unmount);
 
 const DAY = 86_400_000;
+/** How wide `30 sept.` and `1 sept.` are in DejaVu Sans at 13 px, as FreeType measures them. */
+const [DATE, FIRST] = [53, 45];
 const START = Date.parse("2025-11-03T10:00:00Z");
 
 const series = (days: readonly number[]): ChartPoint[] =>
@@ -27,15 +29,31 @@ describe("the scale of a chart", () => {
     expect(x(band.from)).toBeLessThan(right);
   });
 
-  it.each([1, 30, 120, 500, 3000])("has some ticks over %i days, none too close to the next", (days) => {
-    for (const width of [288, 328, 736]) {
-      const { x, moments, values, right } = scaleOf({ points: series([0, days]), line: [], band: null }, width);
-      expect(moments.length).toBeGreaterThan(0);
-      expect(values.length).toBeGreaterThan(1);
-      const gaps = moments.slice(1).map((at, index) => x(at) - x(moments[index] ?? 0));
-      expect(Math.min(60, ...gaps)).toBeGreaterThanOrEqual(40);
-      expect(moments.every((at) => x(at) >= FIELD.left && x(at) <= right)).toBe(true);
+  it.each([1, 30, 120, 500, 3000])("has some ticks over %i days, whose dates are whole and apart", (days) => {
+    for (const letters of [1, 2]) {
+      for (const width of [288, 328, 736]) {
+        const shown = { points: series([0, days]), line: [], band: null };
+        const { x, moments, values, left, right } = scaleOf(shown, width, letters);
+        expect(moments.length).toBeGreaterThan(0);
+        expect(values.length).toBeGreaterThan(1);
+        const gaps = moments.slice(1).map((at, index) => x(at) - x(moments[index] ?? 0));
+        const widest = moments.every((at) => new Date(at).getDate() === 1) ? FIRST : DATE;
+        expect(Math.min(...gaps)).toBeGreaterThanOrEqual(letters * widest);
+        expect(moments.every((at) => x(at) >= left && x(at) <= right)).toBe(true);
+        const edges = moments.flatMap((at) => [x(at) - (letters * widest) / 2, x(at) + (letters * widest) / 2]);
+        expect(Math.min(...edges)).toBeGreaterThanOrEqual(0);
+        expect(Math.max(...edges)).toBeLessThanOrEqual(width);
+      }
     }
+  });
+
+  it("makes room beside the field and under it for large letters, and leaves the field its height", () => {
+    const shown = { points: series([0, 40]), line: [], band: null };
+    const [usual, large] = [scaleOf(shown, 328), scaleOf(shown, 328, 2)];
+    expect(large.left).toBe(2 * usual.left);
+    expect(large.height - large.bottom).toBe(2 * (usual.height - usual.bottom));
+    expect(large.bottom).toBe(usual.bottom);
+    expect(large.values.length).toBeLessThan(usual.values.length);
   });
 
   it("puts one point in the middle", () => {
