@@ -14,6 +14,16 @@ TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "server", "pwa", "t
 LONGEST = 300
 SOURCE = (".py", ".ts", ".tsx", ".mjs", ".js", ".css", ".html")
 
+GUIDE = "DEVELOPERS.md"
+LARGEST_GUIDE = 11_000
+FENCED = re.compile(r"^```sh$(.*?)^```$", re.DOTALL | re.MULTILINE)
+QUOTED = re.compile(r"(?<!`)`([^`\n]+)`(?!`)")
+LINKED = re.compile(r"\]\(([^)#]+)")
+# Something with a slash, or with an ending that the repository's own files have.
+PATH = re.compile(r"[\w.*-]+(?:/[\w.*-]+)+/?|[\w-]+/|[\w-]+\.(?:py|tsx?|mjs|json|md|toml|css|html)")
+# Built or installed, so git does not have them.
+MADE = (".venv/", "node_modules/", "tests/pictures/")
+
 # Put together from pieces, so that this file does not hold what it looks for.
 FORBIDDEN = {
     "a registry's host name": ["npm" + "js.", "py" + "pi.org", "python" + "hosted.", "deb" + "ian.org"],
@@ -58,6 +68,27 @@ def forbidden_words(tree: Mapping[str, str]) -> list[str]:
         for what, words in FORBIDDEN.items()
         for word in words
         if word in text
+    ]
+
+
+def guide_too_long(tree: Mapping[str, str]) -> list[str]:
+    """The developers' guide takes ten minutes to read."""
+    size = len(tree.get(GUIDE, "").encode())
+    return [f"{GUIDE} has {size} bytes"] if size > LARGEST_GUIDE else []
+
+
+def lost_paths(tree: Mapping[str, str]) -> list[str]:
+    """Every file or folder that the developers' guide names or links to is in the repository."""
+    text = tree.get(GUIDE, "")
+    commands = [word for block in FENCED.findall(text) for word in block.split()]
+    named = dict.fromkeys([*commands, *QUOTED.findall(FENCED.sub("", text)), *LINKED.findall(text)])
+    folded = [f"/{path}/" for path in tree]
+    return [
+        f"{GUIDE} names {path}, which is not there"
+        for path in named
+        if PATH.fullmatch(path)
+        and not path.startswith(MADE)
+        and not any(f"/{path.rstrip('/')}/" in one for one in folded)
     ]
 
 

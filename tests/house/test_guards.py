@@ -33,6 +33,8 @@ TREE_GUARDS = [
     guards.impure_science,
     guards.sql_outside_the_store,
     guards.out_of_place,
+    guards.guide_too_long,
+    guards.lost_paths,
 ]
 
 
@@ -114,6 +116,17 @@ BROKEN: list[tuple[Callable[[Mapping[str, str]], list[str]], dict[str, str], lis
         guards.out_of_place,
         {"pwa/src/screens/a.tsx": 'await fetch("/x")', "pwa/src/sync/a.ts": "fetch(x)", "pwa/src/b.ts": "// fetch(x)"},
         ["pwa/src/screens/a.tsx touches the network"],
+    ),
+    (guards.guide_too_long, {"DEVELOPERS.md": "é" * 5501}, ["DEVELOPERS.md has 11002 bytes"]),
+    (guards.guide_too_long, {"DEVELOPERS.md": "é" * 5500}, []),
+    (
+        guards.lost_paths,
+        {
+            "DEVELOPERS.md": "`a/b.py`, `b.py`, `a/`, `a`, `a/c.py`, `d.ts` and `g/`, [it](e/f.md#g)\n"
+            "```sh\n.venv/bin/python a/b.py h/i.py localhost:8484/api\n```\n",
+            "a/b.py": "",
+        },
+        [f"DEVELOPERS.md names {path}, which is not there" for path in ("h/i.py", "a/c.py", "d.ts", "g/", "e/f.md")],
     ),
 ]
 
