@@ -184,29 +184,7 @@ def axis_cases(random: Random) -> Iterator[Case]:
     if random.random() < 0.1:
         marks = replace(marks, water=seen(random.uniform(-10, 120)))
     yield case("chemistry/axis", "line_of_marks", marks, 0.0, water, fuel)
-    yield case("chemistry/axis", "place_of_volume", marks, random.uniform(0, 100), 0.0, water, fuel)
-    yield case("chemistry/axis", "mark_sensitivities", marks, 0.0, water, fuel)
-    yield case("chemistry/axis", "line_half_width", marks, 0.0, water, fuel, 3.0, 1.5)
-
-
-def photo_cases(random: Random) -> Iterator[Case]:
-    """One time in five (a picture is long) a small picture of a tube: a line, graduations, noise, perhaps milk."""
-    if random.random() > 0.2:
-        return
-    width, height = 30, 60
-    bottom, fuel = Place(15 + random.gauss(0, 1), 57.0), Place(15 + random.gauss(0, 1), 5.0)
-    water = Place((bottom.x + fuel.x) / 2, 31 + random.gauss(0, 0.5))
-    lower, upper, milk, wall = ([random.randint(40, 230) for _ in range(3)] for _ in range(4))
-    line, thick = random.uniform(8, 28), random.choice([0, 0, 5])
-    pixels = []
-    for row in range(height):
-        for column in range(width):
-            within = abs(column - 15) < 7
-            colour = wall if not within else lower if row > line else milk if row > line - thick else upper
-            ink = 0.5 if within and column < 13 and row % 5 == 0 else 1.0
-            pixels += [min(255, max(0, round(ink * level + random.gauss(0, 3)))) for level in colour] + [255]
-    marks = Marks(bottom, water, fuel, water)
-    yield case("chemistry/photo", "suggest_line", pixels, width, height, marks)
+    yield case("chemistry/axis", "line_of_marks", marks, random.uniform(0, 100), water, fuel)
 
 
 def statistics_cases(random: Random) -> Iterator[Case]:
@@ -261,7 +239,6 @@ FILES = {
     "advice": (advice_cases, 40),
     "calibration": (calibration_cases, 20),
     "axis": (axis_cases, 25),
-    "photo": (photo_cases, 20),
     "meaning": (meaning_cases, 30),
     "fuel": (fuel_cases, 40),
     "statistics": (statistics_cases, 15),

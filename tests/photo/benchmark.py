@@ -1,10 +1,11 @@
 """How well the suggestion finds the line on rendered tubes: `python tests/photo/benchmark.py`.
 
 Renders 400 clear pictures and half as many milky ones for each of two seeds: on the first the limits in
-`chemistry/edge.py` were set, the second was only ever reported. Asks for the line with marks placed as a hand places
-them, and prints how often it was right (within 1 % of the fuel column, in volume), wrong or refused. A picture counts
-as clear or milky when what makes it so can be seen (visibility 4 or more, see `render.py`); the others are reported
-apart. The camera is level with the line or a little above, as the app asks; the last table shows other heights.
+`pwa/src/chemistry/edge.ts` were set, the second was only ever reported. Asks the app's own code for the line, with
+marks placed as a hand places them, and prints how often it was right (within 1 % of the fuel column, in volume), wrong
+or refused. A picture counts as clear or milky when what makes it so can be seen (visibility 4 or more, see
+`render.py`); the others are reported apart. The camera is level with the line or a little above, as the app asks; the
+last table shows other heights.
 """
 
 import argparse
@@ -12,17 +13,18 @@ import sys
 from collections.abc import Callable, Iterable
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
+from functools import partial
 from math import degrees
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from photo.render import render
+from photo.finder import Finder
+from photo.render import Picture, render
 from photo.scene import Kind, random_scene
-from splitline.chemistry.axis import line_half_width, line_of_marks
-from splitline.chemistry.photo import suggest_line
 
 SEEDS = (10_000, 3_000_000)
 LEVEL = (-3.0, 12.0)
@@ -55,25 +57,39 @@ class Outcome:
         return self.error is not None and abs(self.error) <= RIGHT
 
 
-def outcome(task: tuple[int, Kind, tuple[float, float]]) -> Outcome:
-    """Render one picture and ask for its line."""
-    scene = random_scene(*task)
-    picture = render(scene)
-    found = suggest_line(picture.pixels.ravel(), picture.width, picture.height, picture.marks)
-    error = half_width = None
-    if found is not None:
-        marks = replace(picture.marks, line=found.place)
-        volumes = (scene.bottom_volume, scene.water, scene.water + scene.fuel)
-        error = (line_of_marks(marks, *volumes) - scene.line) / scene.fuel
-        half_width = line_half_width(marks, *volumes, found.half_width, HAND) / scene.fuel
-    elevation = degrees(scene.camera.elevation)
-    return Outcome(task[0], scene.what, picture.visibility, elevation, picture.tilt, error, half_width)
+Task = tuple[int, Kind, tuple[float, float]]
+
+
+def drawn(folder: Path, task: Task) -> Picture:
+    """Render one picture into a file named by its seed."""
+    picture = render(random_scene(*task))
+    picture.pixels.tofile(folder / str(task[0]))
+    return replace(picture, pixels=picture.pixels[:0])
+
+
+def outcome(finder: Finder, folder: Path, seed: int, picture: Picture) -> Outcome:
+    """Ask for the line of one picture."""
+    file, scene = folder / str(seed), picture.scene
+    volumes = (scene.bottom_volume, scene.water, scene.water + scene.fuel)
+    found = finder.find(file, (picture.width, picture.height), picture.marks, volumes, HAND)
+    file.unlink()
+    return Outcome(
+        seed,
+        scene.what,
+        picture.visibility,
+        degrees(scene.camera.elevation),
+        picture.tilt,
+        found and (found.line - scene.line) / scene.fuel,
+        found and found.half_width / scene.fuel,
+    )
 
 
 def outcomes(seed: int, kind: Kind, count: int, elevation: tuple[float, float] = LEVEL) -> list[Outcome]:
-    """Return what came of `count` pictures, worked out on both cores."""
-    with ProcessPoolExecutor(2) as pool:
-        return list(pool.map(outcome, [(seed + number, kind, elevation) for number in range(count)], chunksize=8))
+    """Return what came of `count` pictures, rendered on both cores."""
+    tasks: list[Task] = [(seed + number, kind, elevation) for number in range(count)]
+    with TemporaryDirectory() as name, Finder() as finder, ProcessPoolExecutor(2) as pool:
+        pictures = pool.map(partial(drawn, Path(name)), tasks, chunksize=4)
+        return [outcome(finder, Path(name), task[0], one) for task, one in zip(tasks, pictures, strict=True)]
 
 
 def share(found: Iterable[Outcome], holds: Callable[[Outcome], bool]) -> float:

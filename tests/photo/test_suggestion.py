@@ -1,8 +1,10 @@
-"""The suggestion on the first pictures of the benchmark's first seed: the limits must go on holding there.
+"""The app's suggestion on the first pictures of the benchmark's first seed: the limits must go on holding there.
 
 The limits were set on that seed, so this only tells when they stop holding; how good the suggestion is, is told by
 `benchmark.py` on its second seed, which nothing was set on.
 """
+
+from typing import Any
 
 import pytest
 
@@ -12,12 +14,12 @@ SET = SEEDS[0]
 
 
 @pytest.fixture(scope="module")
-def clear() -> list[Outcome]:
+def clear(node: Any) -> list[Outcome]:
     return [one for one in outcomes(SET, "clear", 48) if one.visible]
 
 
 @pytest.fixture(scope="module")
-def milky() -> list[Outcome]:
+def milky(node: Any) -> list[Outcome]:
     return [one for one in outcomes(SET + 100_000, "milky", 24) if one.visible]
 
 

@@ -1,23 +1,38 @@
 // Where the layers part, as a suggestion: the strongest step in colour along the tube, or that there is no clear one.
-// Twin of chemistry/edge.py, which explains how and why.
+//
+// A step is the difference between the medians of two stretches a little below and above a place, so thin printed
+// graduations do not count; it has to be seen in several strips side by side, so glare and numbers do not count; what
+// steps beside the tube as well is the background and does not count. All limits below were set on rendered pictures
+// (tests/photo/benchmark.py).
 
 /** A profile has 400 samples from the water mark to the fuel mark and begins 20 samples below the water mark. */
 export const PER_COLUMN = 400;
 export const BELOW = 20;
 export const SAMPLES = BELOW + PER_COLUMN + 1;
+// The line is looked for from 3 % to 90 % of the fuel column: at the water mark there is a mark and no clear water below
+// it, and near the fuel mark is the fuel's own surface, which the shrinkage has lowered to 92 % at most.
 const LOWEST = 32;
 const HIGHEST = 380;
 const RIVAL_HIGHEST = 370;
+// Print is up to 14 samples thick; a step is measured over 12 samples on each side, 3 samples away from the place.
 const CALM = 14;
 const STRETCH = 12;
 const GAP = 3;
+// What the background does counts within this many samples: through the tube it is seen a little higher or lower.
 const BEHIND = 14;
+// The least spread, in levels of 255, that a colour is credited with.
 const FAINT = 0.7;
+// A strip sees the line when its step has at least this share of the strongest strip's.
 const SEEN = 0.4;
+// A step counts as seen in common when all but this share of the strips have it.
 const COMMON = 0.3;
+// Gradient: samples of the Gaussian, and of the running median before it.
 const SMOOTHING = 2.5;
 const LIGHT = 4;
 const HALF_OF_GAUSSIAN = 1.1774100225154747;
+// No clear line: a step below 4 times the spread, a border wider than 4.5 % of the column, a second step at least 6 %
+// away that has 6 levels and 2.5 times the spread (a band of milk has two), or a step that goes on where even layers
+// would begin: 18 samples wide, 15 samples away, it is then not what it is close by (a slow change, a thin band).
 const LEAST_STRENGTH = 4;
 const WIDEST = 0.045;
 const APART = 24;
@@ -28,7 +43,7 @@ const BROAD = 18;
 const GROWS = [0.7, 1.3] as const;
 const COLOURS = 3;
 
-/** Colours along a line: luminance, blueness and redness of each sample. */
+/** Colours along a line: luminance, blueness and redness (levels of 255, the last two relative to the first). */
 export type Strip = readonly (readonly number[])[];
 /** One colour along a line, or one figure for every place where a line is looked for. */
 type Values = Float64Array;
@@ -45,7 +60,10 @@ export interface Edge {
   readonly half_width: number;
 }
 
-/** Return the parting line, or null when there is no clear one. */
+/**
+ * Return the parting line, or null when there is no clear one. The place is the lower end of the border, where the layers
+ * part at the near wall when the line is seen from its own height or from a little above.
+ */
 export function find_line(profile: Profile): Edge | null {
   const strips = profile.inside.map(channels);
   const steps = strips.map((strip) => strip.map(steps_of));
@@ -72,6 +90,7 @@ export function find_line(profile: Profile): Edge | null {
   return edge.half_width <= WIDEST / 2 ? edge : null;
 }
 
+/** The step at every place where a line is looked for. */
 function steps_of(values: Values): Values {
   const middles = windows(running_median(values, CALM), STRETCH, median);
   return Float64Array.from(
@@ -80,10 +99,12 @@ function steps_of(values: Values): Values {
   );
 }
 
+/** The median over `half` samples on each side. */
 function running_median(values: Values, half: number): Values {
   return windows(extended(values, half), 2 * half + 1, median);
 }
 
+/** The size of the steps near every place that both sides of the tube show. */
 function behind_of(beside: readonly Strip[]): Values {
   const sides = beside.map((strip) => {
     const size = length_of(channels(strip).map(steps_of));
@@ -92,6 +113,7 @@ function behind_of(beside: readonly Strip[]): Values {
   return at(sides, 0).map((_, i) => Math.min(...sides.map((side) => at(side, i))));
 }
 
+/** Whether, in what the strips have in common, the step at `place` is strong enough and has no rival. */
 function stands_out(sizes: readonly Values[], strengths: readonly Values[], behind: Values, place: number): boolean {
   const rank = Math.floor(COMMON * (sizes.length - 1));
   const strength = ranked(strengths, rank);
@@ -104,6 +126,7 @@ function stands_out(sizes: readonly Values[], strengths: readonly Values[], behi
   });
 }
 
+/** The step between stretches farther away from sample `place`, in the weighed colours. */
 function far_step(strips: readonly (readonly Values[])[], weights: readonly number[], place: number): number {
   const calm = weighed(strips, weights, CALM);
   const above = calm.subarray(place + AWAY, place + AWAY + BROAD);
@@ -111,6 +134,7 @@ function far_step(strips: readonly (readonly Values[])[], weights: readonly numb
   return median(above) - median(below);
 }
 
+/** The border near sample `place`, from the gradient of the colours weighed by how well they tell the layers. */
 function border(strips: readonly (readonly Values[])[], weights: readonly number[], place: number): Edge {
   const scale = Math.hypot(...weights) + 1e-12;
   const gradient = gradient_of(
@@ -149,10 +173,12 @@ function colours_from<T>(of: (colour: number) => T): T[] {
   return Array.from({ length: COLOURS }, (_, c) => of(c));
 }
 
+/** Where between two samples the half level is, 0 at the low one; 0 when it is beyond the strip. */
 function crossing(low: number, high: number, half: number): number {
   return high > half && half >= low ? (half - low) / (high - low) : 0;
 }
 
+/** The slope of values smoothed by a Gaussian: a weighted line through each sample's neighbours. */
 function gradient_of(values: Values): Values {
   const reach = Math.floor(4 * SMOOTHING);
   const offsets = Array.from({ length: 2 * reach + 1 }, (_, i) => i - reach);

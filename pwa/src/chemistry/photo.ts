@@ -1,8 +1,9 @@
-// The line from a picture: colours along the tube's axis, and what they suggest. Twin of chemistry/photo.py.
+// The line from a picture: colours along the tube's axis, and what they suggest.
 import { check_marks, type Marks, type Place } from "./axis";
 import { BELOW, find_line, median, PER_COLUMN, type Profile, SAMPLES, type Strip } from "./edge";
 
-/** Across the tube, in shares of the way from the water mark to the fuel mark. */
+// Across the tube, in shares of the way from the water mark to the fuel mark: lines 0.6 % apart; five make a strip.
+// Seven strips reach a little beyond the narrowest usual bore; the background is read well beside the widest.
 const APART = 0.006;
 const STRIP = [-2, -1, 0, 1, 2];
 const INSIDE = [-15, -10, -5, 0, 5, 10, 15].map((strip) => STRIP.map((line) => strip + line));

@@ -8,7 +8,7 @@ Places are picture pixels, x to the right and y down; volumes mL.
 """
 
 from dataclasses import dataclass
-from math import hypot, sqrt
+from math import hypot
 
 from splitline.errors import Problem, Unusable
 
@@ -39,16 +39,6 @@ class Marks:
     line: Place
 
 
-@dataclass(frozen=True, slots=True)
-class MarkSensitivities:
-    """mL by which the line rises for one pixel by which a mark moves along the axis, toward the fuel mark."""
-
-    bottom: float
-    water: float
-    fuel: float
-    line: float
-
-
 def line_of_marks(marks: Marks, bottom_volume: float, water_volume: float, fuel_volume: float) -> float:
     """Return the volume in mL at the parting line.
 
@@ -60,69 +50,6 @@ def line_of_marks(marks: Marks, bottom_volume: float, water_volume: float, fuel_
         raise Unusable(found)
     water, fuel = _along(marks, marks.water), _along(marks, marks.fuel)
     return _carried(_along(marks, marks.line), water, fuel, bottom_volume, water_volume, fuel_volume)
-
-
-def check_marks(marks: Marks) -> None:
-    """Raise Unusable when the three known marks do not stand apart on one line, in their order."""
-    found = _placed(marks)
-    if found:
-        raise Unusable(found)
-
-
-def place_of_volume(
-    marks: Marks, volume: float, bottom_volume: float, water_volume: float, fuel_volume: float
-) -> Place:
-    """Return where on the axis a volume in mL between the known marks is seen; `marks.line` plays no part."""
-    found = _known(marks, bottom_volume, water_volume, fuel_volume)
-    if found:
-        raise Unusable(found)
-    water, fuel = _along(marks, marks.water), _along(marks, marks.fuel)
-    span, most = water_volume - bottom_volume, fuel_volume - bottom_volume
-    at = _carried(volume - bottom_volume, span, most, 0.0, water, fuel)
-    share = at / fuel
-    return Place(
-        marks.bottom.x + share * (marks.fuel.x - marks.bottom.x),
-        marks.bottom.y + share * (marks.fuel.y - marks.bottom.y),
-    )
-
-
-def mark_sensitivities(
-    marks: Marks, bottom_volume: float, water_volume: float, fuel_volume: float
-) -> MarkSensitivities:
-    """Return what a misplaced mark does to the line: the partial derivatives of `line_of_marks`, mL per pixel."""
-    line_of_marks(marks, bottom_volume, water_volume, fuel_volume)
-    water, fuel, line = (_along(marks, mark) for mark in (marks.water, marks.fuel, marks.line))
-    low, high = water_volume - bottom_volume, fuel_volume - water_volume
-    above, below = line * (fuel - water) * low, (fuel - line) * water * high
-    scale = (fuel_volume - bottom_volume) / (above + below) ** 2
-
-    def slope(of_above: float, of_below: float) -> float:
-        return scale * (below * of_above - above * of_below)
-
-    return MarkSensitivities(
-        bottom=slope(-(fuel - water) * low, -(fuel - line) * high),
-        water=slope(-line * low, (fuel - line) * high),
-        fuel=slope(line * low, water * high),
-        line=slope((fuel - water) * low, -water * high),
-    )
-
-
-def line_half_width(
-    marks: Marks,
-    bottom_volume: float,
-    water_volume: float,
-    fuel_volume: float,
-    line_pixels: float,
-    mark_pixels: float,
-) -> float:
-    """Return the half-width in mL within which the line stands.
-
-    line_pixels: half-width of the line in the picture; mark_pixels: how far off each known mark may be. The four
-    are independent, so their effects add as squares.
-    """
-    effect = mark_sensitivities(marks, bottom_volume, water_volume, fuel_volume)
-    known = effect.bottom**2 + effect.water**2 + effect.fuel**2
-    return sqrt((effect.line * line_pixels) ** 2 + known * mark_pixels**2)
 
 
 def _carried(at: float, middle: float, far: float, low: float, mid: float, high: float) -> float:
