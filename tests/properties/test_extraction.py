@@ -1,5 +1,6 @@
 """What must hold of the tube's equation whatever the numbers."""
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -16,6 +17,13 @@ fuel_waters = st.floats(0, 10)
 def test_content_to_line_and_back(content, water, fuel, temperature, fuel_water):
     line = line_of_content(content, water, fuel, temperature, fuel_water)
     assert abs(content_of_line(line, water, fuel, temperature, fuel_water) - content) < 1e-8
+
+
+@given(volumes, volumes, temperatures, fuel_waters, st.floats(1, 1000))
+def test_a_line_that_no_content_explains_gives_the_nearer_end(water, fuel, temperature, fuel_water, off):
+    low, high = (line_of_content(content, water, fuel, temperature, fuel_water) for content in (-30, 140))
+    assert content_of_line(low - off, water, fuel, temperature, fuel_water) == -30
+    assert content_of_line(high + off, water, fuel, temperature, fuel_water) == pytest.approx(140)
 
 
 @given(contents, st.floats(0.01, 5), volumes, volumes, temperatures, fuel_waters)

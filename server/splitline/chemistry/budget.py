@@ -1,6 +1,6 @@
 """The result of a test: content, expanded uncertainty, the steps that made it and what dominates (JCGM 100).
 
-Many tests are worked out at once, on arrays; one is a batch of one, of which more is told.
+Many tests are worked out at once, on arrays; a single one is a batch of one, with its steps and components.
 """
 
 from collections.abc import Collection, Sequence
@@ -145,7 +145,7 @@ def _evaluate(runs: Runs, only: Collection[str] | None, steps: slice) -> _Evalua
 
 
 def _figures(combined: Combined) -> list[Figures | list[Problem]]:
-    """The figures of each test; a problem where the content lies outside 0..100 % by more than its uncertainty."""
+    """The figures of each test; a problem where the content is outside 0..100 % by more than its uncertainty."""
     found: list[Figures | list[Problem]] = list(
         map(Figures, *(getattr(combined, name).tolist() for name in Figures._fields))
     )
@@ -160,16 +160,16 @@ def _full(tube: Tube, evaluated: _Evaluated, figures: Figures, only: Collection[
     runs, combined = evaluated.runs, evaluated.combined
     as_read = np.where(runs.at.on_volume, 100.0 * (evaluated.lines[0] - runs.water) / runs.fuel, runs.reading)
     changes = _changes(tube, as_read, evaluated.after_steps)
-    told = _runs(evaluated, as_read, changes)
+    each = _runs(evaluated, as_read, changes)
     [parts], [scatter] = _components(combined.components), combined.scatter.tolist()
     return Result(
         *figures,
         as_read=runs.mean(as_read, combined.weights).item(),
         steps=tuple(Step(name, runs.mean(change, combined.weights).item()) for name, change in changes.items()),
-        runs=told,
+        runs=each,
         components=(*parts, Component("scatter", scatter, 1.0, GAUSSIAN, False)) if scatter > 0.0 else parts,
         repeatability_limit=combined.repeatability_limit.item(),
-        warnings=_warnings(told, combined.agree.item(), tube.scale == "unknown"),
+        warnings=_warnings(each, combined.agree.item(), tube.scale == "unknown"),
         span=_span(evaluated, only) if tube.scale == "unknown" else None,
     )
 
@@ -193,7 +193,9 @@ def _runs(evaluated: _Evaluated, as_read: Array, changes: dict[str, Array]) -> t
     own = np.sqrt(evaluated.components.variance(shared=False))
     steps = [tuple(map(Step, changes, each)) for each in np.array(list(changes.values())).T.tolist()]
     columns = [values.tolist() for values in (evaluated.content, own, as_read)]
-    return tuple(map(RunResult, *columns, steps, _components(evaluated.components), *_by_the_top(evaluated)))
+    return tuple(
+        map(RunResult, *columns, steps, _components(evaluated.components), *zip(*_by_the_top(evaluated), strict=True))
+    )
 
 
 def _components(found: Components) -> list[tuple[Component, ...]]:
@@ -206,17 +208,15 @@ def _components(found: Components) -> list[tuple[Component, ...]]:
     ]
 
 
-def _by_the_top(evaluated: _Evaluated) -> tuple[list[float | None], list[bool | None]]:
+def _by_the_top(evaluated: _Evaluated) -> list[tuple[float, bool] | tuple[None, None]]:
     """The content by each fuel's top, and whether it agrees; the fuel's water has left the top layer too."""
     runs, content = evaluated.runs, evaluated.contents[0]
     by_top = content_of_top(evaluated.lines[0], runs.top, runs.fuel)
     water = np.where(runs.at.brine, 0.0, runs.at.fuel_water)
     limit = NORMAL * top_difference_uncertainty(runs, content, evaluated.slopes)
-    agree, unread = np.abs(content + water - by_top) <= limit, np.isnan(runs.top).tolist()
-    contents, agreed = (
-        [None if no else it for no, it in zip(unread, of.tolist(), strict=True)] for of in (by_top, agree)
-    )
-    return contents, agreed
+    agree = np.abs(content + water - by_top) <= limit
+    rows = zip(np.isnan(runs.top).tolist(), by_top.tolist(), agree.tolist(), strict=True)
+    return [(None, None) if unread else (top_content, agrees) for unread, top_content, agrees in rows]
 
 
 def _warnings(runs: Sequence[RunResult], agree: bool, unknown: bool) -> tuple[str, ...]:

@@ -32,7 +32,7 @@ class Sensitivities(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Filling:
-    """Water and fuel in a tube, or many such fillings: arrays of one shape, or numbers.
+    """Water and fuel in one tube or in many: numbers, or arrays of one shape.
 
     water, fuel: mL. water_mass: mg, with the fuel's water. rho_ethanol: kg/m3. mixture, bend: the density at the
     temperature and its slope, as polynomials in the mass fraction, worked out once for all steps of a solution.

@@ -42,21 +42,19 @@ def problems(runs: Runs) -> dict[int, list[Problem]]:
 
 def _tests(runs: Runs) -> list[tuple[int, Problem]]:
     """Conditions that the formulas hold for; steps a person can read; an offset of a few points."""
-    tests = runs.tests
+    tests, tolerance = runs.tests, runs.tests.tolerance
     scaleless = tests.brine & ((tests.scale == "corrected") | (tests.scale == "unknown"))
     return [
         *_outside("temperature_range", "temperature", tests.temperature, COLDEST, WARMEST),
         *_outside("fuel_water_range", "fuel_water", tests.fuel_water, *FUEL_WATER),
         *_outside("runs_count", "runs", runs.count, 1, MOST_RUNS),
         *_outside("graduation_range", "tube.graduation", tests.graduation, FINEST_STEP, COARSEST_STEP),
-        *_outside(
-            "tolerance_range", "tube.tolerance", tests.tolerance, 0.0, COARSEST_STEP, among=~np.isnan(tests.tolerance)
-        ),
+        *_outside("tolerance_range", "tube.tolerance", tolerance, 0.0, COARSEST_STEP, among=~np.isnan(tolerance)),
         *((test, problem) for test in _where(tests.calibrated) for problem in _calibration(runs.marks[test])),
         *_outside("offset_range", "tube.offset", tests.offset, -LARGEST_OFFSET, LARGEST_OFFSET),
         *(
-            (test, Problem("brine_scale", "tube.scale", str(tests.scale[test]), "volume, linear"))
-            for test in _where(scaleless)
+            (at, Problem("brine_scale", "tube.scale", str(tests.scale[at]), "volume, linear"))
+            for at in _where(scaleless)
         ),
     ]
 
@@ -82,7 +80,8 @@ def _runs(runs: Runs) -> list[tuple[int, Problem]]:
     filled = _within(runs.water, LEAST_FILL, MOST_FILL) & _within(runs.fuel, LEAST_FILL, MOST_FILL)
     of_kind = (np.isnan(line) != on_volume) & (np.isnan(runs.percent) == on_volume)
     good = filled & of_kind
-    floor, top, half_width = np.where(on_volume, line, runs.water), runs.top, runs.given_half_width
+    floor, top = np.where(on_volume, line, runs.water), runs.top
+    half, widest = runs.given_half_width, runs.fuel / 4.0
     wanted = {run: "line" if on_volume[run] else "percent" for run in _where(filled & ~of_kind)}
     return [
         *_outside("fill_range", "water", runs.water, LEAST_FILL, MOST_FILL),
@@ -92,13 +91,7 @@ def _runs(runs: Runs) -> list[tuple[int, Problem]]:
         *_outside("line_above_fill", "line", line, -inf, total, "<= {1:g}", good & on_volume),
         *_outside("percent_range", "percent", runs.percent, 0.0, 100.0, among=good & ~on_volume),
         *_outside(
-            "line_half_width_range",
-            "line_half_width",
-            half_width,
-            _SOME,
-            runs.fuel / 4.0,
-            "> 0, <= {1:g}",
-            good & ~np.isnan(half_width),
+            "line_half_width_range", "line_half_width", half, _SOME, widest, "> 0, <= {1:g}", good & ~np.isnan(half)
         ),
         *_outside("top_range", "top", top, floor, OVERFULL * total, among=good & ~np.isnan(top)),
     ]

@@ -83,7 +83,7 @@ test("glare over some of the strips does not hide the line", () => {
 
 test.each<[string, Coloured]>([
   ["one colour", () => WATER],
-  ["a step too faint to be told from noise", faint(0.08)],
+  ["a step too faint to stand out from noise", faint(0.08)],
   ["a band of milk", (share) => (share < 0.5 ? WATER : share < 0.6 ? MILK : FUEL)],
   ["a band that is not thin enough for print", banded(0.04)],
   ["a slow change", (share) => mixed(WATER, FUEL, Math.min(Math.max((share - 0.3) / 0.3, 0), 1))],

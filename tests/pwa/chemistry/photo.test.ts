@@ -120,7 +120,7 @@ describe("the colours along the axis", () => {
       picture(({ x }) => [2 * x, 2 * x, 2 * x]),
       UPRIGHT,
     );
-    // To the right of a tube that stands upright, in shares of the 100 pixels from the water to the fuel mark.
+    // To the right of an upright tube, in shares of the 100 pixels from the water to the fuel mark.
     const aside = (strips: readonly (readonly (readonly number[])[])[]) =>
       strips.map((strip) => ((strip[0]?.[0] as number) / 2 - 45) / 100);
     const apart = [-0.09, -0.06, -0.03, 0, 0.03, 0.06, 0.09];

@@ -87,7 +87,7 @@ def test_what_is_out_of_range_is_refused_and_its_neighbours_are_not(good: Measur
     assert isinstance(first, Figures)
 
 
-def test_everything_that_is_wrong_is_told_run_by_run():
+def test_everything_that_is_wrong_is_listed_run_by_run():
     runs = (Run(0.1, 0.2, line=85.0), Run(50.0, 50.0, line=85.0), Run(50.0, 50.0, line=20.0, top=10.0))
     found = results([Measurement(Tube("volume", 99.0), runs, 99.0, True, 99.0)])
     assert [[problem.field for problem in problems] for problems in found] == [
