@@ -12,6 +12,7 @@ from playwright.sync_api import Playwright, sync_playwright
 from browser.phone import Phone
 from serving import UNLIMITED, Served, served
 from splitline.store.schema import metadata
+from system import desktop_chromium_path
 
 PICTURES = Path(__file__).parents[1] / "pictures"
 # What a phone is before anybody has used it: the app is there, its storage is not.
@@ -93,3 +94,9 @@ def phone(playwright: Playwright, chromium: Path, installed: Path, tmp_path: Pat
 def new_phone(playwright: Playwright, chromium: Path, tmp_path: Path) -> Callable[[str, str], Phone]:
     """Make a phone that has never seen the app."""
     return lambda name, address: Phone(playwright, chromium, tmp_path / name, address, PICTURES)
+
+
+@pytest.fixture
+def desktop_phone(playwright: Playwright, tmp_path: Path) -> Callable[[str, str], Phone]:
+    """The same in the whole of Chromium, for a test that needs the browser's own pages."""
+    return lambda name, address: Phone(playwright, desktop_chromium_path(), tmp_path / name, address, PICTURES)

@@ -128,8 +128,8 @@ def kill(profile: Path) -> None:
             os.kill(int(entry.name), signal.SIGKILL)
 
 
-def test_the_browser_takes_the_connection_away(server: Served, phone: Phones) -> None:
-    with phone("driver", server.url).open() as app:
+def test_the_browser_takes_the_connection_away(server: Served, desktop_phone: Phones) -> None:
+    with desktop_phone("driver", server.url).open() as app:
         app.go()
         app.installed()
         app.begin_test()
