@@ -43,8 +43,8 @@ def combine(runs: Runs, content: Array, parts: Components) -> Combined:
     own with n - 1 degrees of freedom, so that the coverage factor does not jump where the two are equal. Of two runs
     that contradict each other either may be right: half their difference is the standard deviation of that.
     """
-    count, several = runs.count, runs.count >= 3
-    budget = np.sqrt(runs.mean(parts.variance(shared=False)))
+    count, several, of_mean = runs.count, runs.count >= 3, averaged(runs, parts)
+    budget = np.sqrt(of_mean.variance(shared=False) * count)
     agree = _spread(runs, content) <= np.where(budget > 0.0, REPEATABILITY * budget, np.inf)
     own_of_one = np.where(several | ~agree, np.maximum(budget, _deviation(runs, content)), budget)
     every = agree | ~several
@@ -52,7 +52,6 @@ def combine(runs: Runs, content: Array, parts: Components) -> Combined:
     widening = np.where(every, 1.0, MEDIAN_VARIANCE)
     own = own_of_one * np.sqrt(widening / count)
     scatter = np.sqrt((widening * own_of_one**2 - budget**2) / count)
-    of_mean = averaged(runs, parts)
     factor = coverage_factor(
         np.vstack([np.abs(of_mean.effect), scatter]),
         np.vstack([of_mean.kurtosis / np.where(parts.shared, 1.0, count), np.full_like(scatter, GAUSSIAN)]),

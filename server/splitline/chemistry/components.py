@@ -74,7 +74,9 @@ def components(runs: Runs, contents: Array, slopes: Sensitivities, only: Collect
 
 def averaged(runs: Runs, parts: Components) -> Components:
     """Return the components of each test's mean: a shared one keeps its size, an own one shrinks with the root of n."""
-    effect = np.where(parts.shared, runs.mean(parts.effect), np.sqrt(runs.mean(parts.effect**2) / runs.count))
+    mean = runs.mean(np.where(parts.shared, parts.effect, parts.effect**2))
+    # A shared one may be negative; its root is not used.
+    effect = np.where(parts.shared, mean, np.sqrt(np.abs(mean) / runs.count))
     return Components(parts.names, parts.shared, parts.uncertainty[:, runs.first], effect, runs.mean(parts.kurtosis))
 
 

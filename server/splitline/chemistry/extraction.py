@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from splitline.chemistry.density import densities, density_at, pure_densities
-from splitline.chemistry.polynomial import Array, Real, derivative, polynomial
+from splitline.chemistry.polynomial import Array, Real, with_slope
 
 # Contents that a line is explained by, as fractions: wider than any that can be real.
 _LOWEST, _HIGHEST = -0.3, 1.4
@@ -34,8 +34,8 @@ class Sensitivities(NamedTuple):
 class Filling:
     """Water and fuel in one tube or in many: numbers, or arrays of one shape.
 
-    water, fuel: mL. water_mass: mg, with the fuel's water. rho_ethanol: kg/m3. mixture, bend: the density at the
-    temperature and its slope, as polynomials in the mass fraction, worked out once for all steps of a solution.
+    water, fuel: mL. water_mass: mg, with the fuel's water. rho_ethanol: kg/m3. mixture: `density_at` the temperature,
+    worked out once for all steps of a solution.
     """
 
     water: Real
@@ -43,15 +43,13 @@ class Filling:
     water_mass: Array
     rho_ethanol: Array
     mixture: Array
-    bend: Array
 
     @classmethod
     def of(cls, water: Real, fuel: Real, temperature: Real, fuel_water: Real) -> "Filling":
         """Return fillings of `water` and `fuel`, mL, with `fuel_water` % (V/V), at -20..40 degrees Celsius."""
         rho_water, rho_ethanol, *_ = pure_densities(temperature)
         water_mass = (water + fuel_water / 100.0 * fuel) * rho_water
-        mixture = density_at(temperature)
-        return cls(water, fuel, water_mass, rho_ethanol, mixture, derivative(mixture))
+        return cls(water, fuel, water_mass, rho_ethanol, density_at(temperature))
 
     def lines(self, content: Real) -> Array:
         """Return the volume of the lower layer in mL for contents in % (V/V)."""
@@ -80,9 +78,8 @@ class Filling:
         mass_ethanol = np.maximum(ethanol, 0.0) * self.fuel * self.rho_ethanol
         mass = self.water_mass + mass_ethanol
         fraction = mass_ethanol / mass
-        rho = polynomial(self.mixture, fraction)
-        bend = polynomial(self.bend, fraction) / (rho * rho)
-        slope = (1.0 / rho - bend * (1.0 - fraction)) * self.fuel * self.rho_ethanol
+        rho, bend = with_slope(self.mixture, fraction)
+        slope = (1.0 / rho - bend / (rho * rho) * (1.0 - fraction)) * self.fuel * self.rho_ethanol
         return mass / rho + slope * np.minimum(ethanol, 0.0), slope
 
 

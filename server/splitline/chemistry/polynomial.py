@@ -16,6 +16,18 @@ def polynomial(coefficients: Array, x: Real) -> Array:
     return total
 
 
+def with_slope(coefficients: Array, x: Real) -> tuple[Array, Array]:
+    """Return a polynomial's value, as `polynomial` does, and its slope."""
+    value: Array = coefficients[-1] + 0.0 * x
+    slope = 0.0 * value
+    for coefficient in coefficients[-2::-1]:
+        slope *= x
+        slope += value
+        value *= x
+        value += coefficient
+    return value, slope
+
+
 def derivative(coefficients: Array) -> Array:
     """Return the coefficients of the polynomial's first derivative."""
     powers = np.arange(1.0, len(coefficients))
