@@ -97,6 +97,10 @@ def new_phone(playwright: Playwright, chromium: Path, tmp_path: Path) -> Callabl
 
 
 @pytest.fixture
-def desktop_phone(playwright: Playwright, tmp_path: Path) -> Callable[[str, str], Phone]:
-    """The same in the whole of Chromium, for a test that needs the browser's own pages."""
-    return lambda name, address: Phone(playwright, desktop_chromium_path(), tmp_path / name, address, PICTURES)
+def desktop_phone(playwright: Playwright, tmp_path: Path) -> Callable[..., Phone]:
+    """The same in the whole of Chromium, for what its shell has not: settings, a film as its camera, own pages."""
+
+    def make(name: str, address: str, language: str = "en-GB") -> Phone:
+        return Phone(playwright, desktop_chromium_path(), tmp_path / name, address, PICTURES, language)
+
+    return make

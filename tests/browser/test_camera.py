@@ -61,9 +61,9 @@ def with_decoder(context: BrowserContext) -> list[int]:
 
 
 @pytest.fixture
-def shown(server: Served, phone: Callable[[str, str], Phone], tmp_path: Path) -> tuple[str, bytes]:
+def shown(server: Served, desktop_phone: Callable[[str, str], Phone], tmp_path: Path) -> tuple[str, bytes]:
     """What the first phone is known as, and a picture of the code on its screen."""
-    with phone("old", server.url).open() as app:
+    with desktop_phone("old", server.url).open() as app:
         app.go("settings")
         number = known_as(app)
         app.go("settings/move")
@@ -72,10 +72,10 @@ def shown(server: Served, phone: Callable[[str, str], Phone], tmp_path: Path) ->
 
 
 def test_the_secret_goes_from_a_screen_into_a_camera(
-    server: Served, phone: Callable[[str, str], Phone], shown: tuple[str, bytes], tmp_path: Path
+    server: Served, desktop_phone: Callable[[str, str], Phone], shown: tuple[str, bytes], tmp_path: Path
 ) -> None:
     number, code = shown
-    with phone("new", server.url).open(switches=film(code, tmp_path / "film.mjpeg")) as app:
+    with desktop_phone("new", server.url).open(switches=film(code, tmp_path / "film.mjpeg")) as app:
         app.context.grant_permissions(["camera"])
         read = with_decoder(app.context)
         app.go("settings/move")
@@ -94,9 +94,9 @@ def test_the_secret_goes_from_a_screen_into_a_camera(
 
 
 def test_a_camera_that_may_not_be_used(
-    server: Served, phone: Callable[[str, str], Phone], shown: tuple[str, bytes], tmp_path: Path
+    server: Served, desktop_phone: Callable[[str, str], Phone], shown: tuple[str, bytes], tmp_path: Path
 ) -> None:
-    with phone("new", server.url).open(switches=film(shown[1], tmp_path / "film.mjpeg")) as app:
+    with desktop_phone("new", server.url).open(switches=film(shown[1], tmp_path / "film.mjpeg")) as app:
         read = with_decoder(app.context)
         app.go("settings/move")
         app.tap("Scan the code")
@@ -107,10 +107,10 @@ def test_a_camera_that_may_not_be_used(
 
 
 def test_a_browser_without_a_decoder_offers_the_text(
-    server: Served, phone: Callable[[str, str], Phone], shown: tuple[str, bytes], tmp_path: Path
+    server: Served, desktop_phone: Callable[[str, str], Phone], shown: tuple[str, bytes], tmp_path: Path
 ) -> None:
     """As Chromium on Linux is, Firefox and Safari too."""
-    with phone("new", server.url).open(switches=film(shown[1], tmp_path / "film.mjpeg")) as app:
+    with desktop_phone("new", server.url).open(switches=film(shown[1], tmp_path / "film.mjpeg")) as app:
         app.go("settings/move")
         expect(app.page.get_by_role("textbox", name="Code as text")).to_be_visible()
         expect(app.page.get_by_role("button", name="Scan the code")).to_have_count(0)

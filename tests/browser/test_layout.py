@@ -44,8 +44,8 @@ def pages(app: Opened) -> Iterator[str]:
         waiting += app.page.evaluate(LINKS)
 
 
-def test_nothing_is_cut_off_or_overlaps(club: Served, phone: Callable[..., Phone]) -> None:
-    driver = phone("conductrice", club.url, "fr-FR")
+def test_nothing_is_cut_off_or_overlaps(club: Served, desktop_phone: Callable[..., Phone]) -> None:
+    driver = desktop_phone("conductrice", club.url, "fr-FR")
     with driver.open() as app:
         app.go("sources")
         expect(app.page.locator("main a.row").nth(3)).to_be_visible()
@@ -109,8 +109,8 @@ def settled(page: Page) -> None:
     raise AssertionError("the page goes on changing")
 
 
-def test_the_keyboard_reaches_everything(club: Served, phone: Callable[..., Phone]) -> None:
-    with phone("conductrice", club.url, "fr-FR").open() as app:
+def test_the_keyboard_reaches_everything(club: Served, desktop_phone: Callable[..., Phone]) -> None:
+    with desktop_phone("conductrice", club.url, "fr-FR").open() as app:
         app.go("sources")
         expect(app.page.locator("main a.row").nth(3)).to_be_visible()
         app.page.wait_for_load_state("networkidle")
@@ -132,8 +132,8 @@ def test_the_keyboard_reaches_everything(club: Served, phone: Callable[..., Phon
         assert app.faults == []
 
 
-def test_a_dialog_keeps_the_focus_and_gives_it_back(club: Served, phone: Callable[..., Phone]) -> None:
-    with phone("conductrice", club.url, "fr-FR").open() as app:
+def test_a_dialog_keeps_the_focus_and_gives_it_back(club: Served, desktop_phone: Callable[..., Phone]) -> None:
+    with desktop_phone("conductrice", club.url, "fr-FR").open() as app:
         app.go("test")
         app.tap("Ajouter une station")
         app.page.get_by_role("textbox", name="Nom").fill("Relais")
@@ -210,8 +210,8 @@ SPOIL = """(rule) => {
 }"""
 
 
-def test_the_measure_bites(club: Served, phone: Callable[..., Phone]) -> None:
-    with phone("conductrice", club.url, "fr-FR").open() as app:
+def test_the_measure_bites(club: Served, desktop_phone: Callable[..., Phone]) -> None:
+    with desktop_phone("conductrice", club.url, "fr-FR").open() as app:
         app.go("sources")
         app.page.locator("main a.row").first.click()
         expect(app.page.locator(".chart-box")).to_be_visible()
@@ -231,9 +231,9 @@ def bites(app: Opened, spoiled: dict[str, str]) -> None:
             assert any(fault in one for one in told), (fault, look, told)
 
 
-def test_only_the_fonts_of_the_tests_are_drawn(club: Served, phone: Callable[..., Phone]) -> None:
+def test_only_the_fonts_of_the_tests_are_drawn(club: Served, desktop_phone: Callable[..., Phone]) -> None:
     """What the browser says of the letters it has drawn; the package of DejaVu Sans brings DejaVu Serif along."""
-    with phone("conductrice", club.url).open() as app:
+    with desktop_phone("conductrice", club.url).open() as app:
         app.go("settings")
         asked = app.context.new_cdp_session(app.page)
         asked.send("DOM.enable")
