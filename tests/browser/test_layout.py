@@ -231,6 +231,13 @@ def bites(app: Opened, spoiled: dict[str, str]) -> None:
             assert any(fault in one for one in told), (fault, look, told)
 
 
+# What the browser says of its fonts is of the last frame.
+FACE = """(face) => new Promise((drawn) => {
+  document.documentElement.style.setProperty("--face", face);
+  requestAnimationFrame(() => requestAnimationFrame(() => drawn()));
+})"""
+
+
 def test_only_the_fonts_of_the_tests_are_drawn(club: Served, desktop_phone: Callable[..., Phone]) -> None:
     """What the browser says of the letters it has drawn; the package of DejaVu Sans brings DejaVu Serif along."""
     with desktop_phone("conductrice", club.url).open() as app:
@@ -240,7 +247,7 @@ def test_only_the_fonts_of_the_tests_are_drawn(club: Served, desktop_phone: Call
         asked.send("CSS.enable")
         drawn = []
         for face in (LOOKS[USUAL][1], LOOKS[TALL][1], "DejaVu Serif"):
-            app.page.evaluate("(face) => document.documentElement.style.setProperty('--face', face)", face)
+            app.page.evaluate(FACE, face)
             root = asked.send("DOM.getDocument")["root"]["nodeId"]
             title = asked.send("DOM.querySelector", {"nodeId": root, "selector": "main h1"})
             (one,) = asked.send("CSS.getPlatformFontsForNode", title)["fonts"]

@@ -47,8 +47,10 @@ def look_for_update(app: Opened) -> None:
     app.page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
 
 
-def test_a_new_version_waits_for_the_tube_and_for_the_person(line: Middleman, phone: Phones, later: Path) -> None:
-    with phone("driver", line.url).open() as app:
+def test_a_new_version_waits_for_the_tube_and_for_the_person(
+    line: Middleman, desktop_phone: Phones, later: Path
+) -> None:
+    with desktop_phone("driver", line.url).open() as app:
         app.go()
         app.installed()
         app.begin_test()
@@ -71,9 +73,9 @@ def test_a_new_version_waits_for_the_tube_and_for_the_person(line: Middleman, ph
 
 
 def test_a_newer_version_in_another_tab_closes_the_old_one_without_loss(
-    line: Middleman, phone: Phones, later: Path
+    line: Middleman, desktop_phone: Phones, later: Path
 ) -> None:
-    with phone("driver", line.url).open() as app:
+    with desktop_phone("driver", line.url).open() as app:
         app.go()
         app.installed()
         app.add_source_here("Col des Lauzes")
@@ -100,7 +102,7 @@ def test_a_newer_version_in_another_tab_closes_the_old_one_without_loss(
         assert app.faults + other.faults == []
 
 
-def test_a_newer_server_says_what_this_version_does_not_know(line: Middleman, phone: Phones) -> None:
+def test_a_newer_server_says_what_this_version_does_not_know(line: Middleman, desktop_phone: Phones) -> None:
     """One record gets an answer of a later kind; what is pulled has fields, kinds and a scale of a later kind."""
 
     def later_words(passing: Passing) -> None:
@@ -116,13 +118,13 @@ def test_a_newer_server_says_what_this_version_does_not_know(line: Middleman, ph
         if passing.path == "/healthz":
             passing.say({**passing.answer(), "load": 0.5})
 
-    with phone("other", line.url).open() as app:
+    with desktop_phone("other", line.url).open() as app:
         app.go()
         app.installed()
         app.keep_test("Pas de la Fougere")
         until(lambda: stock.count(app.page, "outbox") == 0, PATIENCE)
     line.change = later_words
-    with phone("driver", line.url).open() as app:
+    with desktop_phone("driver", line.url).open() as app:
         app.go()
         app.installed()
         until(lambda: stock.count(app.page, "figures") == 1, PATIENCE)
@@ -163,7 +165,7 @@ def of_later_kinds(page: dict[str, Any]) -> list[dict[str, Any]]:
     return [{**one, "kind": "weather", "record": {"kind": "weather", "id": one["id"]}} for one in page["changes"]]
 
 
-def test_an_older_server_is_served_with_what_it_takes(line: Middleman, phone: Phones) -> None:
+def test_an_older_server_is_served_with_what_it_takes(line: Middleman, desktop_phone: Phones) -> None:
     """It knows fewer fields: its answers lack them, and it refuses a test that has one it does not know."""
     unknown = {"code": "field_foreign", "field": "runs[0].marks", "value": "", "limit": ""}
     sentence = "runs[0].marks is not a field of this record; leave it out."
@@ -186,7 +188,7 @@ def test_an_older_server_is_served_with_what_it_takes(line: Middleman, phone: Ph
             passing.say({"status": 404, "code": "not_found", "problems": []}, 404)
 
     line.change = earlier_words
-    with phone("driver", line.url).open() as app:
+    with desktop_phone("driver", line.url).open() as app:
         app.go()
         app.installed()
         app.keep_test()

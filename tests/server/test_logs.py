@@ -9,6 +9,7 @@ import pytest
 from calling import headers
 from invented import secret, source
 from serving import served
+from splitline.store.schema import HEAD
 
 
 def lines(errors: Path) -> list[dict[str, object]]:
@@ -22,7 +23,7 @@ def test_json_lines_carry_route_status_time_and_size(tmp_path: Path) -> None:
         httpx.get(f"{server.url}/api/v1/sources/{secret(1)}", params={"who": secret(1)}, timeout=60)
         httpx.request("PATCH", f"{server.url}/healthz", timeout=60)
     first, *requests = lines(server.errors)
-    assert str(first["message"]).startswith("the database has schema 0")
+    assert first["message"] == f"the database has schema {HEAD}"
     assert [(line["method"], line["route"], line["status"]) for line in requests] == [
         ("POST", "/api/v1/push", 200),
         ("GET", "/api/v1/pull", 200),
