@@ -25,6 +25,8 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 QUICK = ("house/test_guards.py", "outside/", "properties/", "server/")
 NOT_QUICK = (
     "properties/test_twins.py",
+    "server/api/test_metrics.py",
+    "server/api/test_throttle.py",
     "server/commands/",
     "server/test_backup.py",
     "server/test_logs.py",
@@ -53,28 +55,37 @@ def pytest_configure(config: pytest.Config) -> None:
     settings.load_profile("quick" if config.option.markexpr == "quick" else "full")
 
 
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """Leave files alone of which the quick run has nothing: importing them takes time."""
+    is_file = collection_path.suffix == ".py" and config.option.markexpr == "quick"
+    return True if is_file and not has_quick(collection_path) else None
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Mark what is quick, and put first what is long."""
     for item in items:
         if is_quick(item):
             item.add_marker(pytest.mark.quick)
-    items.sort(key=lambda item: next((at for at, name in enumerate(LONG) if place(item).startswith(name)), len(LONG)))
+    items.sort(
+        key=lambda item: next((at for at, name in enumerate(LONG) if place(item.path).startswith(name)), len(LONG))
+    )
 
 
 def is_quick(item: pytest.Item) -> bool:
     """Whether a test belongs to the quick run: rules, science, guards, and what stores anything on SQLite."""
     needs = set(getattr(item, "fixturenames", ()))
-    return (
-        place(item).startswith(QUICK)
-        and not place(item).startswith(NOT_QUICK)
-        and "[postgresql" not in item.nodeid
-        and not needs & {"postgresql_url", "chromium", "node"}
-    )
+    is_slow = "[postgresql" in item.nodeid or needs & {"postgresql_url", "chromium", "node"}
+    return has_quick(item.path) and not is_slow
 
 
-def place(item: pytest.Item) -> str:
-    """The test's file, from the folder of the tests."""
-    return item.path.relative_to(TESTS).as_posix()
+def has_quick(path: Path) -> bool:
+    """Whether a file may have quick tests."""
+    return place(path).startswith(QUICK) and not place(path).startswith(NOT_QUICK)
+
+
+def place(path: Path) -> str:
+    """A test file's place in the folder of the tests."""
+    return path.relative_to(TESTS).as_posix()
 
 
 @pytest.fixture(scope="session")

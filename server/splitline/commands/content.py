@@ -118,7 +118,7 @@ def _as_json(answer: Result) -> dict[str, Any]:
 def _as_text(answer: Result, shown: dict[str, Any], measured: Measurement) -> str:
     lines = [f"Ethanol content {answer.content:.1f} ± {answer.expanded_uncertainty:.1f} % (V/V), 95 % coverage", ""]
     lines.append(f"  line as read  {answer.as_read:6.1f}")
-    lines += [f"  {step.name.replace('_', ' '):<13} {step.change:+6.1f}" for step in answer.steps]
+    lines += [f"  {step.name.replace('_', ' '):<13} {step.change:+z6.1f}" for step in answer.steps]
     lines += ["", "What makes it uncertain (standard uncertainty of the content, %):"]
     for part in sorted(answer.components, key=lambda part: -part.contribution):
         kind = "the same at every test in this tube" if part.shared else "new at every run"
@@ -130,7 +130,7 @@ def _as_text(answer: Result, shown: dict[str, Any], measured: Measurement) -> st
         lines += ["", f"Kind of scale unknown: {answer.span[0]:.1f} if uncorrected, {answer.span[1]:.1f} if corrected."]
     lines += [f"Note: {WARNINGS[code]}" for code in shown["warnings"]]
     if not measured.temperature_measured:
-        change = f"{shown['per_ten_degrees']:+.1f} points of content for every 10 degrees more"
+        change = f"{shown['per_ten_degrees']:+z.1f} points of content for every 10 degrees more"
         lines.append(f"Note: {measured.temperature:g} degrees Celsius are a guess; {change}.")
     return "\n".join(lines)
 
