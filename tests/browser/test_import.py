@@ -63,6 +63,7 @@ def test_a_file_publishes_nothing_by_itself(server: Served, phone: Phones, tmp_p
         open_file(app, recovery)
         app.tap("Take it over")
         expect(app.page.get_by_text("1 test of yours had not been sent.")).to_be_visible()
+        app.bring(app.page.get_by_role("button", name="Share 1 test"))
         app.picture("import-unsent")
         assert pulled(server) == []
         app.tap("Share 1 test")

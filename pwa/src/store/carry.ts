@@ -23,7 +23,7 @@ import { readLanguage } from "./language";
 import { run } from "./open";
 import { waitingNote, withdraw } from "./outbox";
 import type { OwnTest, Place, Settings, SourceRow, SyncNote, Tank, TubeRow, Writing } from "./schema";
-import type { Identity } from "./settings";
+import { selfIn } from "./settings";
 import { SOURCE_PLACES } from "./sources";
 import { isOfThisPhone, queueRetraction } from "./tests";
 import { wholeTube } from "./tube-row";
@@ -81,8 +81,8 @@ export type CarriedBy = Carried & { contributor: string };
  */
 export async function carryIn({ tests, sources, tubes, contributor, ...more }: CarriedBy): Promise<TakenIn> {
   const taken = await keep(CARRY_PLACES, async (writing) => {
-    const identity = (await writing.objectStore("settings").get("identity")) as Identity | undefined;
-    const isOwn = contributor === identity?.contributor;
+    const self = await selfIn(writing);
+    const isOwn = contributor === self;
     const tally = { tests: 0, sources: 0, tubes: 0, known: 0, unsent: [], foreign: 0 };
     const counts: TakenIn = { ...tally, ...(await takePrivate(writing, more)) };
     for (const row of sources) counts.sources += await takeSource(writing, row, isOwn, contributor);
@@ -90,7 +90,7 @@ export async function carryIn({ tests, sources, tubes, contributor, ...more }: C
     const waiting = new Set(more.photos.filter((row) => row.state === "waiting").map((row) => row.digest));
     for (const row of tests) {
       const author = row.author ?? contributor;
-      await takeTest(writing, author === identity?.contributor ? row : { ...row, author }, waiting, counts);
+      await takeTest(writing, author === self ? row : { ...row, author }, waiting, counts);
     }
     counts.sheet = await takeSheet(writing, more.sheet, isOwn);
     for (const id of new Set([...tests.map((row) => row.source), ...sources.map((row) => row.id)])) {

@@ -12,7 +12,7 @@ import { applyMerge } from "./merges";
 import { write } from "./open";
 import { applyOwn } from "./own-changes";
 import type { Place, SourceRow, Writing } from "./schema";
-import { type Facts, type Identity, readFact } from "./settings";
+import { type Facts, readFact, selfIn } from "./settings";
 
 const PULL_PLACES: Place[] = ["own_tests", "pulled_tests", "sources", "merged", "figures", "settings"];
 
@@ -32,8 +32,7 @@ export async function applyPage(changes: Change[], cursor: Facts["cursor"], fres
     if (!fresh && (await writing.objectStore("settings").get("cursor")) === undefined) return false;
     const touched = new Set<string>();
     if (fresh) await forgetPulled(writing, touched);
-    const identity = (await writing.objectStore("settings").get("identity")) as Identity | undefined;
-    const self = identity?.contributor ?? null;
+    const self = await selfIn(writing);
     for (const change of changes) {
       if (change.kind === "source") await applySource(writing, change, self, touched);
       else if (change.kind === "test") await applyTest(writing, change, self, touched);

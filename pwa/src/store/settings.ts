@@ -5,7 +5,7 @@ import type { Lessons } from "../statistics/lessons";
 import type { TubeOffset } from "../statistics/offsets";
 import { announce } from "./changes";
 import { run, write } from "./open";
-import type { Position, Settings, Tank } from "./schema";
+import type { Position, Settings, Tank, Writing } from "./schema";
 
 export const DEFAULTS: Settings = {
   temperature_unit: "C",
@@ -75,6 +75,12 @@ export interface Exchange {
   tried_at: string | null;
   /** Code of the trouble of the last attempt, null when it went through. */
   trouble: string | null;
+}
+
+/** Who this phone is to the server, inside a transaction over settings; null before anybody asked. */
+export async function selfIn(writing: Writing): Promise<string | null> {
+  const identity = (await writing.objectStore("settings").get("identity")) as Identity | undefined;
+  return identity?.contributor ?? null;
 }
 
 export function readFact<Name extends keyof Facts>(name: Name): Promise<Facts[Name] | undefined> {

@@ -10,7 +10,7 @@ import { run } from "./open";
 import { enqueue, staysHere, waitingNote, withdraw } from "./outbox";
 import type { OwnTest, Place, Reading, SealedTest, SourceRow, SyncNote, Writing } from "./schema";
 import { asSent } from "./sealed";
-import type { Identity } from "./settings";
+import { selfIn } from "./settings";
 import { hasPosition, SOURCE_PLACES, shareSource } from "./sources";
 
 /** A test ready to be kept, with the two parts of its standard uncertainty as the result gave them, %. */
@@ -194,10 +194,13 @@ function rowOf({ test, own_uncertainty, shared_uncertainty, shared }: Keeping, n
 }
 
 /** Whether this phone may send a test: it made it, or has taken over the identity of the phone that did. */
-export async function isOfThisPhone(writing: Writing, { author }: OwnTest): Promise<boolean> {
-  if (author === undefined) return true;
-  const identity = (await writing.objectStore("settings").get("identity")) as Identity | undefined;
-  return author === identity?.contributor;
+export async function isOfThisPhone(writing: Writing, row: OwnTest): Promise<boolean> {
+  return isBy(row, await selfIn(writing));
+}
+
+/** Whether a test on a contributor's phone is the contributor's own. */
+export function isBy({ author }: OwnTest, contributor: string | null): boolean {
+  return author === undefined || author === contributor;
 }
 
 /** Puts a shared test, and its source if that was private, in the queue; gives the state to show. */

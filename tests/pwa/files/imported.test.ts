@@ -5,6 +5,7 @@ import { type LogFile, readLog, writeLog } from "@/files/log-file";
 import { newId, sha256, toHex } from "@/ids";
 import { startLive } from "@/live";
 import type { Retraction, Source, Test } from "@/records";
+import { queueAgain } from "@/store/again";
 import { carryIn, carryOut } from "@/store/carry";
 import { loadDraft, newDraft, saveDraft } from "@/store/drafts";
 import { close, run, write } from "@/store/open";
@@ -16,7 +17,7 @@ import { keepTest, readTest, retractTest, reviseTest, reviseTests } from "@/stor
 import { correctTimes } from "@/store/times";
 import { exchange } from "@/sync/exchange";
 import { identity, takeIdentity } from "@/sync/identity";
-import { entry, keeping, NOW, pulledTest, stored } from "../invented";
+import { entry, keeping, NOW, pulledTest, stored, tubeRow } from "../invented";
 import { json, LittleServer } from "../little-server";
 
 const clock = () => NOW;
@@ -113,9 +114,10 @@ test("another contributor's log publishes nothing, whatever is done with it afte
     expect((await readTest(id))?.sync).toMatchObject({ state: "imported", problems: [] });
     await reviseTest(id, { note: "seen here", shared: true });
     await correctTimes(id, { sampled_at: "2026-03-11T10:00:00Z", tested_at: "2026-03-11T11:00:00Z" });
-    await write(["tubes"], (writing) => writing.objectStore("tubes").clear());
-    await recomputeTests(second.test.tube.id as string, NOW);
   }
+  const tube = tubeRow({ id: second.test.tube.id, offset: 2, offset_uncertainty: 0.5 });
+  await write(["tubes"], (writing) => writing.objectStore("tubes").put(tube));
+  expect(await recomputeTests(tube.id, NOW)).toMatchObject({ changed: 1 });
   await editSource(source, { name: "Renamed" });
   await editSource(elsewhere, { name: "Renamed" });
   await retractTest(first.id);
@@ -188,6 +190,7 @@ test("a server that forgot what it had is not sent another contributor's tests",
   server.seen.length = 0;
   expect(await carryIn(file)).toMatchObject({ foreign: 0 });
   expect((await readTest(third.id))?.sync.state).toBe("sent");
+  await queueAgain();
   await reviseTest(third.id, { note: "mine now?" });
   await exchange(clock);
   expect(sent()).toEqual([]);

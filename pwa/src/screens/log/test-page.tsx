@@ -16,7 +16,7 @@ import { go, to } from "../../router";
 import { retryParked } from "../../store/outbox";
 import type { OwnTest, SealedTest } from "../../store/schema";
 import { readSource } from "../../store/sources";
-import { readTest, retractTest, reviseTest } from "../../store/tests";
+import { isBy, readTest, retractTest, reviseTest } from "../../store/tests";
 import { identity } from "../../sync/identity";
 import { exchangeNow } from "../../sync/when";
 import { syncWords } from "../../sync/words";
@@ -160,7 +160,7 @@ function Acts({ row }: { row: OwnTest }) {
   const words = labels.log.page;
   const [asking, setAsking] = useState(false);
   const who = useStored(identity, ["settings"]);
-  const isForeign = row.author !== undefined && row.author !== who?.contributor;
+  const isForeign = !isBy(row, who?.contributor ?? null);
   return (
     <section class="leaf">
       {isForeign && <p class="hint">{words.foreign(row.author as string)}</p>}
