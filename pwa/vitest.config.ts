@@ -17,6 +17,10 @@ const borrowedPackages: Plugin = {
   },
 };
 
+const ALL = ["**/*.test.ts", "**/*.test.tsx"];
+/** Tests of modules that remember something, each in a world of its own; the others share one, in a third of the time. */
+const ALONE = ["router", "sync/when", "store/again"].map((name) => `**/${name}.test.ts`);
+
 export default defineConfig({
   root: here("."),
   plugins: [borrowedPackages],
@@ -25,7 +29,10 @@ export default defineConfig({
   server: { fs: { allow: [here("..")] } },
   test: {
     dir: tests,
-    include: ["**/*.test.ts", "**/*.test.tsx"],
+    projects: [
+      { extends: true, test: { name: "alone", include: ALONE } },
+      { extends: true, test: { name: "together", include: ALL, exclude: ALONE, isolate: false } },
+    ],
     globals: true,
     setupFiles: [`${tests}/setup.ts`],
     passWithNoTests: false,

@@ -2,6 +2,7 @@
 
 import importlib.util
 import os
+import signal
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -20,6 +21,8 @@ settings.register_profile("quick", settings.get_profile("full"), max_examples=20
 # Servers and commands start some hundred times: what they import is compiled once.
 sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+# A shell that runs this in the background has Ctrl-C ignored, and so would every server that is to be ended by it.
+signal.signal(signal.SIGINT, signal.default_int_handler)
 
 # `pytest -m quick`: these, without what starts a server, a browser or PostgreSQL.
 QUICK = ("house/test_guards.py", "outside/", "properties/", "server/")

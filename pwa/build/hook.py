@@ -32,7 +32,7 @@ class FieldAppHook(BuildHookInterface[BuilderConfig]):
         """Build, and add the results to an ordinary wheel. version: `standard` or `editable`."""
         root = Path(self.root)
         try:
-            build(root / "pwa")
+            build(root / "pwa", with_tests=version == "editable")
             missing = [source for source, _ in (APP, OUTLINES) if not (root / source).exists()]
             if missing:
                 raise BuildFailed(f"the build ended well but left no {' and no '.join(missing)}.")
@@ -42,10 +42,13 @@ class FieldAppHook(BuildHookInterface[BuilderConfig]):
             build_data["force_include"].update({str(root / source): target for source, target in (APP, OUTLINES)})
 
 
-def build(pwa: Path) -> None:
-    """Install what the build needs, then the outlines and the app, which holds some of them. Raises BuildFailed."""
+def build(pwa: Path, with_tests: bool = False) -> None:
+    """Install what the build needs, then the outlines and the app, which holds some of them. Raises BuildFailed.
+
+    with_tests: also what tests and linters need, so that npm runs once where somebody develops.
+    """
     node = Node(pwa)
-    node.install()
+    node.install(with_tests)
     node.npm("run", "build")
 
 
