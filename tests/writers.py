@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from hypothesis import strategies as st
 
 from invented import IN_FR_15, IN_FR_63, Json, person, reading, retraction, source, texts
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 

@@ -1,7 +1,7 @@
 /** The phone's clock: how far it is from the server's, and whether somebody set it while a tube was settling. */
 
 const MINUTE = 60_000;
-/** ms; a visit counts once in half an hour, so that less moves no figure. */
+/** ms; visits are counted by the day, so that less moves next to no figure. */
 const OFF = 10 * MINUTE;
 /** A Date header has whole seconds: on average the server's clock stands half of one later. */
 const HALF_SECOND = 500;

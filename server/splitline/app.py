@@ -4,7 +4,7 @@ import asyncio
 import gc
 import os
 from collections.abc import AsyncIterator, Callable
-from contextlib import AbstractAsyncContextManager, asynccontextmanager, suppress
+from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from datetime import UTC, datetime
 
 from litestar import Litestar
@@ -32,14 +32,14 @@ from splitline.api.pages import Pages
 from splitline.api.services import Services
 from splitline.api.watch import watched
 from splitline.config import Settings, settings
-from splitline.intake import Intake
+from splitline.figures.schedule import Schedule
+from splitline.intake.intake import Intake
 from splitline.logs import configure
 from splitline.photos import Photos
 from splitline.rate_limit import RateLimit
 from splitline.regions import regions as known_regions
-from splitline.store.engine import Store, StoreUnavailable
+from splitline.store.engine import Store
 from splitline.store.migrate import migrate
-from splitline.upkeep import EVERY, keep_up
 
 COLLECTED_AFTER = 50_000
 """Objects made since the collector looked last that are still there."""
@@ -105,8 +105,9 @@ def open_services(chosen: Settings, now: Callable[[], datetime]) -> Services:
     store = Store(chosen.database)
     pictures = Photos(chosen.photos, store)
     regions_here = known_regions()
-    intake = Intake(store, regions_here, pictures)
-    return Services(store, intake, pictures, regions_here, now, RateLimit(chosen), Pages(store))
+    schedule = Schedule(store, now)
+    intake = Intake(store, regions_here, pictures, schedule.records_came)
+    return Services(store, intake, schedule, pictures, regions_here, now, RateLimit(chosen), Pages(store))
 
 
 def _running(services: Services) -> Callable[[Litestar], AbstractAsyncContextManager[None]]:
@@ -114,18 +115,10 @@ def _running(services: Services) -> Callable[[Litestar], AbstractAsyncContextMan
     async def running(_app: Litestar) -> AsyncIterator[None]:
         await migrate(services.store)
         await services.photos.tidy(services.now())
-        keeping = asyncio.create_task(_keep_up(services))
+        keeping = asyncio.create_task(services.schedule.run())
         yield
         keeping.cancel()
         await asyncio.gather(keeping, return_exceptions=True)
         await services.store.close()
 
     return running
-
-
-async def _keep_up(services: Services) -> None:
-    """Now and then, one worker after the other; what fails is tried again in the next round."""
-    while True:
-        await asyncio.sleep(EVERY)
-        with suppress(StoreUnavailable):
-            await keep_up(services.store, services.now())

@@ -14,10 +14,10 @@ from hashlib import sha256
 from msgspec import json
 
 from splitline.dataset_fields import FIELDS, Published
-from splitline.learning import figures_in, moment_of
-from splitline.ledger import record_of
+from splitline.figures.kept import figures_in, figures_upto, moment_of
+from splitline.intake.working_set import record_of
 from splitline.records import Source, Test
-from splitline.store import figures, merges, sources, tests
+from splitline.store import figures, merges, sequence, sources, tests
 from splitline.store.engine import Connection, Store
 from splitline.store.figures import SourceFiguresRow
 from splitline.store.rows import SourceRow, TestRow
@@ -54,8 +54,9 @@ async def csv_parts(export: Export) -> AsyncIterator[bytes]:
 
 async def geojson_parts(export: Export) -> AsyncIterator[bytes]:
     """Yield the sources of a region with their figures as one GeoJSON feature collection, a page at a time."""
-    yield b'{"type":"FeatureCollection","features":['
     async with export.store.read() as connection:
+        upto = await figures_upto(connection, await sequence.head(connection))
+        yield b'{"type":"FeatureCollection","figures_upto":' + json.encode(upto) + b',"features":['
         after, comma = "", b""
         while page := await sources.standing_in(connection, export.region, after, PAGE):
             after = page[-1].id

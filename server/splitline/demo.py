@@ -17,7 +17,7 @@ from splitline.chemistry.extraction import line_of_content
 from splitline.chemistry.measurement import ScaleKind
 from splitline.chemistry.scale import Scale, reading_of_line, step_in_millilitres
 from splitline.identity import Identity, identity_of
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.records import LICENCE, Record, Run, Source, Test, Tube
 
 BATCH = 200

@@ -9,7 +9,7 @@ from datetime import datetime
 from msgspec.structs import replace
 
 from splitline.errors import Problem, Unusable
-from splitline.rejudging import restate
+from splitline.intake.reevaluate import restate
 from splitline.store import decisions, merges, sources, tests
 from splitline.store.decisions import Action, DecisionRow
 from splitline.store.engine import Connection, Store
@@ -73,7 +73,7 @@ async def unmerge(store: Store, source: str, by: Moderator) -> Row:
         row = (await sources.by_ids(connection, [source])).get(source)
         if row is None or row.into is None:
             raise Unusable([Problem("not_merged", "from", source)])
-        back = await _decided(connection, replace(row, state="counted", into=None), "unmerge", by, row)
+        back = await _decided(connection, replace(row, state="counted", into=None), "unmerge", by)
         await merges.undo(connection, source, by.now)
     return back
 
@@ -88,13 +88,9 @@ async def _decidable(connection: Connection, record: str) -> Row:
     return row
 
 
-async def _decided(connection: Connection, row: Row, action: Action, by: Moderator, *earlier: Row) -> Row:
-    """Write what became of a record, with the figures that changes, and note who decided it."""
-    unsettled: list[Row] = [*earlier]
-    if isinstance(row, SourceRow):
-        places = [row.id, *await merges.members(connection, [row.id])]
-        unsettled += await tests.at_sources(connection, places)
-    [written] = await restate(connection, [row], by.now, unsettled)
+async def _decided(connection: Connection, row: Row, action: Action, by: Moderator) -> Row:
+    """Write what became of a record, and note who decided it."""
+    [written] = await restate(connection, [row], by.now)
     decision = DecisionRow(
         sequence=written.sequence,
         action=action,

@@ -18,8 +18,8 @@ from PIL import Image, ImageOps
 
 from splitline.errors import Problem, SplitlineError, Unusable
 from splitline.identity import Identity, SecretTaken
+from splitline.intake.reevaluate import hold_lookalikes
 from splitline.picture_hash import difference_hash
-from splitline.rejudging import hold_lookalikes
 from splitline.store import contributors, photos
 from splitline.store.engine import Store
 from splitline.store.photos import PhotoRow
@@ -102,8 +102,9 @@ class Photos:
         picture = await self._in_thread(clean, body)
         await self._put(_path(digest), picture.body)
         async with self._store.write() as connection:
-            if not await contributors.admit(connection, identity, now):
+            if await contributors.strangers(connection, [identity]):
                 raise SecretTaken
+            await contributors.admit(connection, [identity], now)
             row = PhotoRow(
                 digest=digest,
                 contributor=identity.id,

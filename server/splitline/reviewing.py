@@ -8,7 +8,7 @@ from splitline.answers import told
 from splitline.checking.places import NEAR_KM, similar_source
 from splitline.checking.wording import Told
 from splitline.errors import Problem
-from splitline.neighbourhood import place_of
+from splitline.intake.nearby import place_of
 from splitline.position import Position, box_around
 from splitline.records import Source
 from splitline.store import sources, tests

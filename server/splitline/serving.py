@@ -19,6 +19,7 @@ from splitline.api.services import Services
 from splitline.app import open_services
 from splitline.config import Settings
 from splitline.errors import SplitlineError
+from splitline.figures.schedule import bring_up
 from splitline.logs import configure
 from splitline.store import sequence
 from splitline.store.migrate import migrate
@@ -113,6 +114,7 @@ async def _fill(services: Services) -> None:
             return
         await sequence.mark_invented(connection)
     await demo.fill(services.intake, services.now())
+    await bring_up(services.store, services.now)
 
 
 def _try_certificate(what: Settings) -> None:

@@ -14,7 +14,7 @@ from faults.counting import Count, counted
 from faults.phones import Batch, all_send, answered, phones, records, until
 from invented import person
 from serving import served
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
 from splitline.store import changes, sequence

@@ -22,7 +22,7 @@ from splitline.backup import back_up
 from splitline.change import change_of
 from splitline.config import settings
 from splitline.identity import Identity
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
 from splitline.store import changes, sequence

@@ -14,7 +14,7 @@ from sqlalchemy import event, text
 
 from invented import IN_FR_15, Json, person, reading, retraction, source
 from invented import texts as said
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.position import Position, box_around
 from splitline.regions import regions

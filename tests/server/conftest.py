@@ -14,7 +14,7 @@ from litestar.testing import AsyncTestClient
 
 from splitline.app import create
 from splitline.config import Settings, settings
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
 from splitline.store.engine import Store

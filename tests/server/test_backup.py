@@ -18,7 +18,7 @@ from later import COLUMN, LATER, later_server
 from process import splitline
 from splitline.backup import MANIFEST, Manifest, back_up
 from splitline.errors import Unusable
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
 from splitline.restoring import restore

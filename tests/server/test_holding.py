@@ -6,7 +6,7 @@ import pytest
 
 from invented import IN_FR_15, Json, identifier, person, reading, source, texts
 from splitline.answers import Answer
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.store import changes, figures, sequence, tests
 from splitline.store.engine import Store
 

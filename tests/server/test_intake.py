@@ -10,7 +10,7 @@ import invented
 from invented import IN_FR_15, Json, person, reading, retraction, source, texts
 from splitline.answers import Answer
 from splitline.identity import Identity, SecretTaken
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.store import changes, figures, sequence, sources, tests
 from splitline.store.engine import Store
 from splitline.store.rows import Row

@@ -5,8 +5,9 @@ from datetime import UTC, datetime, timedelta
 from sqlalchemy import select
 
 from splitline import demo, learning
-from splitline.intake import Intake
-from splitline.learning import figures_in
+from splitline.figures.priors import figures_in
+from splitline.figures.schedule import keep_up
+from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
 from splitline.statistics.lessons import Lessons
@@ -14,7 +15,6 @@ from splitline.store import figures, lessons, sequence, sources
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
 from splitline.store.schema import region_contributors
-from splitline.upkeep import keep_up
 
 NOW = datetime(2026, 11, 25, 12, tzinfo=UTC)
 

@@ -11,7 +11,7 @@ from splitline.answers import Answer
 from splitline.app import open_services
 from splitline.config import Settings
 from splitline.errors import Unusable
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.moderation import Moderator, merge, unmerge
 from splitline.store import changes, figures, merges, sequence
 from splitline.store.engine import Store

@@ -11,7 +11,7 @@ from sqlalchemy import Table, select, update
 from invented import IN_FR_15, IN_FR_63, Json, identifier, person, reading, retraction, source, texts
 from splitline import months, summaries
 from splitline.errors import Unusable
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.moderation import Moderator, merge, release, unmerge, withhold
 from splitline.store.engine import Store
 from splitline.store.schema import (

@@ -12,7 +12,7 @@ from PIL import ExifTags, Image, ImageCms, ImageOps, PngImagePlugin
 
 from invented import drawing, person, picture, reading, retraction, source, texts
 from splitline.errors import Unusable
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.photos import MOST_DECODED, MOST_PIXELS, WIDTHS, Photos, clean, narrowed
 from splitline.picture_hash import FARTHEST, difference_hash, distance
 from splitline.store import photos as notes

@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 from hashlib import sha256
 
 from invented import Json, drawing, identifier, person, reading, retraction, source, texts
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.store import changes, figures, sequence, tests
 from splitline.store.engine import Store

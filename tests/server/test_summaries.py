@@ -10,7 +10,7 @@ from sqlalchemy import select
 
 from invented import IN_FR_15, IN_FR_63, Json, identifier, person, reading, retraction, source, texts
 from splitline import summaries
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.moderation import Moderator, merge
 from splitline.store import changes, figures, sequence
 from splitline.store.engine import Store

@@ -6,8 +6,8 @@ from msgspec import convert
 
 from invented import reading
 from splitline import records
+from splitline.intake.comparison import Surroundings
 from splitline.store import rows
-from splitline.surroundings import Surroundings
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 

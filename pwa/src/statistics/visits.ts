@@ -1,6 +1,5 @@
-// From readings to visits: one person at one source within half an hour counts once. Twin of statistics/visits.py.
+// From readings to visits: one person at one source on one day (UTC) counts once. Twin of statistics/visits.py.
 
-export const HALF_HOUR = 0.5 / 24;
 export const WEEK = 6;
 export const LARGEST_SHARE = 1 / 3;
 
@@ -51,7 +50,7 @@ export function weeks_of(visits: readonly Visit[]): number[] {
 }
 
 function together(first: Visit, other: Visit): boolean {
-  return other.sampled_at - first.sampled_at <= HALF_HOUR;
+  return Math.floor(other.sampled_at) === Math.floor(first.sampled_at);
 }
 
 function mean(group: readonly [Visit, ...Visit[]]): Visit {

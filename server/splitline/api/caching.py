@@ -9,8 +9,13 @@ from splitline.api.services import HttpRequest
 from splitline.store.sequence import Head
 
 
+def tag_of_figures(head: Head) -> str:
+    """Return the tag of what has figures in it: it changes with these too, which follow the records a little later."""
+    return f'W/"{__version__}-{head.epoch}-{head.value}-{head.figures}"'
+
+
 def tag_of(head: Head) -> str:
-    """Return the tag of everything that follows from the records: it changes with any of them, and with the program."""
+    """Return the tag of what follows from the records alone: it changes with any of them, and with the program."""
     return f'W/"{__version__}-{head.epoch}-{head.value}"'
 
 

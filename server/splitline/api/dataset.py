@@ -45,7 +45,7 @@ async def _given_out(
     if services.regions.by_code(code) is None:
         raise RequestRefused(404, [Problem("not_found", "code", code[:60])])
     async with services.store.read() as connection:
-        tag = caching.tag_of(await sequence.head(connection))
+        tag = caching.tag_of_figures(await sequence.head(connection))
     if caching.unchanged(request, tag):
         return caching.not_modified(tag)
     headers = {"ETag": tag, "Cache-Control": "no-cache"}

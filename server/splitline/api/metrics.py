@@ -9,7 +9,7 @@ from prometheus_client.multiprocess import MultiProcessCollector
 
 from splitline.answers import Answer
 from splitline.api.services import HttpRequest, Rooms, reads
-from splitline.store import sequence, tests
+from splitline.store import sequence, stale, tests
 
 SHARED = "PROMETHEUS_MULTIPROC_DIR"
 """The variable that names the folder in which several workers count together; the library reads it when imported."""
@@ -22,6 +22,12 @@ splitline_changes {changes}
 # HELP splitline_held Tests that are kept and wait for somebody's word.
 # TYPE splitline_held gauge
 splitline_held {held}
+# HELP splitline_stale_keys Visits, sources, months and regions whose figures are to be computed anew.
+# TYPE splitline_stale_keys gauge
+splitline_stale_keys {stale}
+# HELP splitline_stale_age_seconds Since when the oldest of them is.
+# TYPE splitline_stale_age_seconds gauge
+splitline_stale_age_seconds {age}
 """
 
 _requests = Counter("splitline_requests", "Answered requests.", ["method", "route", "status"])
@@ -36,7 +42,10 @@ async def metrics(request: HttpRequest, services: Rooms) -> Response[bytes]:
     async with services.store.read() as connection:
         head = await sequence.head(connection)
         held = await tests.count_held(connection)
-    body = generate_latest(_registry()) + STORED.format(changes=head.value, held=held).encode()
+        left = await stale.backlog(connection)
+    age = (services.now() - left.at).total_seconds() if left.at else 0.0
+    stored = STORED.format(changes=head.value, held=held, stale=left.keys, age=max(age, 0.0))
+    body = generate_latest(_registry()) + stored.encode()
     return Response(body, headers={"Content-Type": CONTENT_TYPE_LATEST, "Cache-Control": "no-store"})
 
 

@@ -5,8 +5,8 @@ from math import inf
 from typing import Literal
 
 from splitline.api.shapes import LevelChange, Ranked, RankedList, RankQuery, SourceFigures
-from splitline.learning import figures_in, moment_of
-from splitline.ledger import record_of
+from splitline.figures.kept import Upto, figures_in, moment_of
+from splitline.intake.working_set import record_of
 from splitline.position import Position, bearing_deg, distance_km
 from splitline.records import Source
 from splitline.statistics.steadiness import Estimate, probability_at_least
@@ -17,7 +17,11 @@ Order = Literal["steadiest", "floor", "nearest"]
 
 
 def ranked_list(
-    rows: Iterable[SourceRow], figures: Mapping[str, SourceFiguresRow], near: Position, query: RankQuery
+    rows: Iterable[SourceRow],
+    figures: Mapping[str, SourceFiguresRow],
+    near: Position,
+    query: RankQuery,
+    upto: Upto,
 ) -> RankedList:
     """Return the sources within reach in the order asked for, and apart from them those without a test."""
     tested: list[tuple[tuple[float, ...], Ranked]] = []
@@ -32,7 +36,7 @@ def ranked_list(
             tested.append((_rank(figures_in(known).estimate, distance, query.order), source))
         else:
             untested.append((distance, source))
-    return RankedList(sources=_first(tested, query.limit), unsampled=_first(untested, query.limit))
+    return RankedList(sources=_first(tested, query.limit), unsampled=_first(untested, query.limit), figures_upto=upto)
 
 
 def _first(entries: Iterable[tuple[object, Ranked]], limit: int) -> tuple[Ranked, ...]:

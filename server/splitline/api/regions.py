@@ -10,6 +10,7 @@ from splitline.api.services import HttpRequest, Rooms, reads
 from splitline.api.shapes import NoQuery, RegionEntries, RegionEntry, RegionMonth, RegionPage, shown
 from splitline.chemistry.meaning import SPECIFICATIONS
 from splitline.errors import Problem
+from splitline.figures.kept import figures_upto
 from splitline.regions import Region
 from splitline.statistics.tally import share_within
 from splitline.store import figures, sequence
@@ -20,7 +21,8 @@ async def list_regions(request: HttpRequest, services: Rooms) -> Response[Region
     """Return every region that has a source."""
     reading.query(request, NoQuery)
     async with services.store.read() as connection:
-        tag = caching.tag_of(await sequence.head(connection))
+        head = await sequence.head(connection)
+        tag = caching.tag_of_figures(head)
         if caching.unchanged(request, tag):
             return caching.not_modified(tag)
         rows = await figures.regions(connection)
@@ -39,18 +41,18 @@ async def one_region(request: HttpRequest, services: Rooms, code: FromPath[str])
     if named is None:
         raise RequestRefused(404, [Problem("not_found", "code", code[:60])])
     async with services.store.read() as connection:
-        tag = caching.tag_of(await sequence.head(connection))
+        head = await sequence.head(connection)
+        tag = caching.tag_of_figures(head)
         if caching.unchanged(request, tag):
             return caching.not_modified(tag)
         rows = await figures.months_of(connection, code)
+        upto = await figures_upto(connection, head)
     months = tuple(shown(RegionMonth, row, inside=_inside(row.contents)) for row in rows)
-    page = RegionPage(code=named.code, name=named.name, country=named.country, months=months)
+    page = RegionPage(code=named.code, name=named.name, country=named.country, months=months, figures_upto=upto)
     return caching.tagged(json.encode(page), tag)
 
 
-def _inside(contents: str | None) -> dict[str, float] | None:
-    """What a month's visits are by each specification; None where they were never tallied."""
-    if contents is None:
-        return None
+def _inside(contents: str) -> dict[str, float]:
+    """What a month's visits are by each specification."""
     tally = json.decode(contents, type=dict[int, int])
     return {one.code: share_within(tally, one.minimum, one.maximum) for one in SPECIFICATIONS}

@@ -9,7 +9,8 @@ from litestar import Request, route
 from litestar.di import NamedDependency
 
 from splitline.api.pages import Pages
-from splitline.intake import Intake
+from splitline.figures.schedule import Schedule
+from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.rate_limit import RateLimit
 from splitline.regions import Regions
@@ -33,6 +34,7 @@ class Services:
 
     store: Store
     intake: Intake
+    schedule: Schedule
     photos: Photos
     regions: Regions
     now: Callable[[], datetime]

@@ -7,6 +7,7 @@ from msgspec import Meta, Struct
 
 from splitline.answers import Answer
 from splitline.change import SourceChange, TestChange
+from splitline.figures.kept import Upto
 
 # Degrees north and east; the handlers check it, so that everything that is no place on Earth is told alike.
 ON_EARTH = r"^-?([0-8]?[0-9](\.[0-9]+)?|90(\.0+)?),-?([0-9]{1,2}(\.[0-9]+)?|1[0-7][0-9](\.[0-9]+)?|180(\.0+)?)$"
@@ -91,7 +92,10 @@ class LevelChange(Struct, frozen=True, kw_only=True):
 
 
 class SourceFigures(Struct, frozen=True, kw_only=True):
-    """What is known of a source; intervals at 90 %. tau: scatter from delivery to delivery. evidence: 0..3."""
+    """What is known of a source; intervals at 90 %. tau: scatter from delivery to delivery. evidence: 0..3.
+
+    tests, visits: those that this rests on, the newest 500 visits of two years at most.
+    """
 
     typical: float
     typical_interval: tuple[float, float]
@@ -127,6 +131,7 @@ class RankedList(Struct, frozen=True, kw_only=True):
 
     sources: tuple[Ranked, ...]
     unsampled: tuple[Ranked, ...]
+    figures_upto: Upto
 
 
 class SourcePage(Ranked, frozen=True, kw_only=True):
@@ -134,6 +139,7 @@ class SourcePage(Ranked, frozen=True, kw_only=True):
 
     notes: str
     tests: tuple[TestChange, ...]
+    figures_upto: Upto
 
 
 class RegionEntry(Struct, frozen=True, kw_only=True):
@@ -166,7 +172,7 @@ class RegionMonth(Struct, frozen=True, kw_only=True):
     contributors: int
     centre: float
     spread: float | None
-    inside: dict[str, float] | None
+    inside: dict[str, float]
 
 
 class RegionPage(Struct, frozen=True, kw_only=True):
@@ -176,6 +182,7 @@ class RegionPage(Struct, frozen=True, kw_only=True):
     name: str
     country: str
     months: tuple[RegionMonth, ...]
+    figures_upto: Upto
 
 
 class TubeFigures(Struct, frozen=True, kw_only=True):

@@ -13,7 +13,8 @@ from splitline.api.services import HttpRequest, Rooms, reads
 from splitline.api.shapes import RankedList, RankQuery, SourcePage, SourceQuery
 from splitline.change import test_change
 from splitline.errors import Problem
-from splitline.ledger import record_of
+from splitline.figures.kept import figures_upto
+from splitline.intake.working_set import record_of
 from splitline.position import Position, box_around
 from splitline.records import Source
 from splitline.store import figures, sequence, sources, tests
@@ -30,12 +31,14 @@ async def rank_sources(request: HttpRequest, services: Rooms) -> Response[Ranked
     query = reading.query(request, RankQuery)
     near = _position(query.near)
     async with services.store.read() as connection:
-        tag = caching.tag_of(await sequence.head(connection))
+        head = await sequence.head(connection)
+        tag = caching.tag_of_figures(head)
         if caching.unchanged(request, tag):
             return caching.not_modified(tag)
         rows = await sources.within(connection, box_around(near, query.within_km))
         known = await figures.of_sources(connection, [row.id for row in rows])
-    return caching.tagged(json.encode(ranked_list(rows, known, near, query)), tag)
+        upto = await figures_upto(connection, head)
+    return caching.tagged(json.encode(ranked_list(rows, known, near, query, upto)), tag)
 
 
 @reads("/api/v1/sources/{source_id:str}", query=SourceQuery)
@@ -44,7 +47,8 @@ async def one_source(request: HttpRequest, services: Rooms, source_id: FromPath[
     query = reading.query(request, SourceQuery)
     near = _position(query.near) if query.near else None
     async with services.store.read() as connection:
-        tag = caching.tag_of(await sequence.head(connection))
+        head = await sequence.head(connection)
+        tag = caching.tag_of_figures(head)
         if caching.unchanged(request, tag):
             return caching.not_modified(tag)
         row = await _standing(connection, source_id)
@@ -52,11 +56,13 @@ async def one_source(request: HttpRequest, services: Rooms, source_id: FromPath[
         if row is None or not isinstance(source, Source):
             raise RequestRefused(404, [Problem("not_found", "id", source_id[:60])])
         known = (await figures.of_sources(connection, [row.id])).get(row.id)
+        upto = await figures_upto(connection, head)
         shown = await tests.counted_at(connection, row.id, MOST_TESTS)
     page = SourcePage(
         **structs.asdict(ranked(row, known, near, query.minimum)),
         notes=source.notes,
         tests=tuple(test_change(test) for test in shown),
+        figures_upto=upto,
     )
     return caching.tagged(json.encode(page), tag)
 

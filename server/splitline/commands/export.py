@@ -13,6 +13,7 @@ from splitline.commands import data
 from splitline.dataset import Export, csv_parts, geojson_parts
 from splitline.dataset_package import write_package
 from splitline.errors import Problem, Unusable
+from splitline.figures.schedule import bring_up
 from splitline.regions import Region, regions
 from splitline.store.engine import Store
 
@@ -27,6 +28,7 @@ def run(chosen: argparse.Namespace) -> int:
 
 
 async def _export(store: Store, region: Region, kind: str, output: Path | None) -> None:
+    await bring_up(store, lambda: datetime.now(UTC))
     export = Export(store, region.code, token_bytes(16))
     with _opened(output) as file:
         if kind == "package":

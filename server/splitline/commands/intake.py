@@ -23,8 +23,9 @@ from splitline.commands.progress import bar
 from splitline.commands.record_file import Item, items
 from splitline.config import Settings
 from splitline.errors import Problem, Unusable
+from splitline.figures.schedule import bring_up
 from splitline.identity import Identity, identity_of
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
 from splitline.store.engine import Store
@@ -74,6 +75,7 @@ async def _take(store: Store, what: Settings, job: _Job) -> Outcome:
             _count(outcome, answers)
             _tell(batch, answers, job.answers)
             done(batch[-1].upto)
+    await bring_up(store, lambda: datetime.now(UTC))
     return outcome
 
 

@@ -23,7 +23,7 @@ SECRET = "intake-secret"
 def add_commands(parser: argparse.ArgumentParser) -> None:
     """Add every command; the name of the chosen one becomes `command`."""
     commands = parser.add_subparsers(metavar="COMMAND", dest="command", required=True)
-    for add in (serve, content, blend, steadiness, intake, export, review, backup, restore):
+    for add in (serve, content, blend, steadiness, intake, export, review, refresh, backup, restore):
         add(commands)
 
 
@@ -193,6 +193,17 @@ def _decision(decisions: Commands, name: str, what: str) -> argparse.ArgumentPar
     parser.add_argument("--by", metavar="NAME", help="who decides (the user of this computer)")
     _data_and_json(parser, argparse.SUPPRESS)
     return parser
+
+
+def refresh(commands: Commands) -> None:
+    """Add `splitline refresh`."""
+    parser = commands.add_parser(
+        "refresh",
+        help="compute all figures anew and say what differed",
+        description="Compute all figures anew from the stored records, also while serving, and say what differed.",
+    )
+    parser.add_argument("--check", action="store_true", help="only say what differs; nobody can send meanwhile")
+    _data_and_json(parser, None)
 
 
 def backup(commands: Commands) -> None:

@@ -12,6 +12,7 @@ from msgspec import Struct, json
 
 from splitline import moderation
 from splitline.commands import data
+from splitline.figures.schedule import bring_up
 from splitline.moderation import Moderator
 from splitline.reviewing import Waiting, WaitingSource, WaitingTest, waiting
 from splitline.store.engine import Store
@@ -52,7 +53,7 @@ DECISIONS: dict[str, Callable[[argparse.Namespace], Decide]] = {
 
 def _decide(chosen: argparse.Namespace, decide: Decide) -> int:
     by = Moderator((chosen.by or getpass.getuser())[:80], datetime.now(UTC), chosen.why)
-    row = data.on_store(chosen, lambda store: decide(store, by))
+    row = data.on_store(chosen, lambda store: _decided(store, decide, by))
     source = isinstance(row, SourceRow)
     decided = Decided(
         id=row.id,
@@ -64,6 +65,13 @@ def _decide(chosen: argparse.Namespace, decide: Decide) -> int:
     )
     print(json.encode(decided).decode() if chosen.json else f"{decided.kind} {decided.id} is {_state(decided)} now.")
     return 0
+
+
+async def _decided(store: Store, decide: Decide, by: Moderator) -> Row:
+    """Decide, and bring the figures up to date: there may be no server beside this."""
+    row = await decide(store, by)
+    await bring_up(store, lambda: datetime.now(UTC))
+    return row
 
 
 def _state(decided: Decided) -> str:

@@ -1,12 +1,11 @@
-"""From readings to visits: one person at one source within half an hour counts once."""
+"""From readings to visits: one person at one source on one day (UTC) counts once."""
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from math import sqrt
+from math import floor, sqrt
 from operator import attrgetter
 from typing import NamedTuple
 
-HALF_HOUR = 0.5 / 24.0
 # Days; less than a week, so that weekly visits stay apart although one comes some hours early.
 WEEK = 6.0
 LARGEST_SHARE = 1.0 / 3.0
@@ -54,7 +53,7 @@ def weeks_of(visits: Sequence[Visit]) -> list[int]:
 
 
 def _together(first: Visit, other: Visit) -> bool:
-    return other.sampled_at - first.sampled_at <= HALF_HOUR
+    return floor(other.sampled_at) == floor(first.sampled_at)
 
 
 def _mean(group: list[Visit]) -> Visit:

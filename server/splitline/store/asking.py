@@ -9,11 +9,11 @@ from functools import cache
 from typing import Any, TypeVar
 
 from msgspec import Struct
-from sqlalchemy import CompoundSelect, Delete, Select, Update
+from sqlalchemy import CompoundSelect, Delete, Insert, Select, Update
 from sqlalchemy.dialects import sqlite
 from sqlalchemy.ext.asyncio import AsyncConnection
 
-Statement = Select[Any] | CompoundSelect[Any] | Update | Delete
+Statement = Select[*tuple[Any, ...]] | CompoundSelect[*tuple[Any, ...]] | Insert | Update | Delete
 RowType = TypeVar("RowType", bound=Struct)
 
 NAMED = sqlite.dialect(paramstyle="named")

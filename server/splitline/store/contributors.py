@@ -1,22 +1,30 @@
 """Who has sent something: an id that is shown, and the digest of a secret that is not."""
 
+from collections.abc import Collection, Iterable
 from datetime import datetime
 from hmac import compare_digest
 
-from sqlalchemy import bindparam, select
+from sqlalchemy import select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.identity import Identity
 from splitline.store import writing
 from splitline.store.asking import fetch
+from splitline.store.lists import among
 from splitline.store.schema import contributors
 
-DIGEST = select(contributors.c.secret_digest).where(contributors.c.id == bindparam("id"))
+DIGESTS = select(contributors.c.id, contributors.c.secret_digest).where(among(contributors.c.id, "ids"))
 
 
-async def admit(connection: AsyncConnection, identity: Identity, now: datetime) -> bool:
-    """Note a contributor at the first change; False when another secret has taken the id."""
-    known = await fetch(connection, DIGEST, id=identity.id)
-    if not known:
-        await writing.add(connection, contributors, [(identity.id, identity.secret_digest, now)])
-    return all(compare_digest(digest, identity.secret_digest) for (digest,) in known)
+async def strangers(connection: AsyncConnection, identities: Iterable[Identity]) -> set[Identity]:
+    """Return those of these people whose id another secret has taken, among the others too: the first has it."""
+    asked = dict.fromkeys(identities)
+    taken = dict(await fetch(connection, DIGESTS, ids={one.id for one in asked}))
+    return {one for one in asked if not compare_digest(taken.setdefault(one.id, one.secret_digest), one.secret_digest)}
+
+
+async def admit(connection: AsyncConnection, identities: Collection[Identity], now: datetime) -> None:
+    """Note whoever of these people is not known yet."""
+    known = dict(await fetch(connection, DIGESTS, ids={one.id for one in identities}))
+    news = {one.id: (one.id, one.secret_digest, now) for one in identities if one.id not in known}
+    await writing.add(connection, contributors, list(news.values()))

@@ -35,6 +35,7 @@ BEGIN = "splitline_begin"
 # that was given back last goes out first, so that few of them have much of the file in memory.
 # A transaction is over when its connection is given back, so that nothing is left to be set back.
 KEPT_OPEN = {"pool_size": 15, "max_overflow": 0, "pool_use_lifo": True, "pool_reset_on_return": None}
+CLAIM = select(schema.refreshing.c.id).with_for_update(skip_locked=True)
 PRAGMAS = ("synchronous = FULL", "foreign_keys = ON")
 # For writing: a batch of 500 changes some 500 pages, and SQLite's own 2 MB make it read and write some of them twice.
 # Pages of changes are read once each, which a larger memory does not help.
@@ -103,6 +104,16 @@ class Store:
             options = {} if self.on_sqlite else {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
             async with self.engine.execution_options(**options).connect() as connection:
                 yield connection
+
+    @asynccontextmanager
+    async def refreshing(self) -> AsyncIterator[bool]:
+        """Give the right to bring figures up to date, unless another process has it; one that dies gives it back."""
+        if self.on_sqlite:
+            yield True
+            return
+        with told():
+            async with self.engine.connect() as connection:
+                yield bool((await connection.execute(CLAIM)).all())
 
     async def close(self) -> None:
         """Give all connections back."""

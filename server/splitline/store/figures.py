@@ -1,29 +1,37 @@
-"""Figures of sources, months and regions, kept current by `summaries.py`."""
+"""Figures of sources, months and regions, kept up by `figures.update`."""
 
+from collections import defaultdict
 from collections.abc import Collection, Iterable
 
 from msgspec import Struct
-from sqlalchemy import delete, func, literal_column, select, tuple_
+from sqlalchemy import bindparam, delete, func, literal_column, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import writing
-from splitline.store.asking import fetch_as, tell
+from splitline.store.asking import fetch, fetch_as, tell
 from splitline.store.lists import among
-from splitline.store.pumped import Month
-from splitline.store.rows import portions, values
-from splitline.store.schema import region_contributors, region_months, source_figures, sources
+from splitline.store.rows import values
+from splitline.store.schema import region_lessons, region_months, source_figures, sources
+
+Month = tuple[str, str]
+"""A region and a month, such as ("FR-63", "2026-01")."""
 
 
-class SourceFiguresRow(Struct, frozen=True, kw_only=True):
-    """What is known of a source. tests: how many count; figures: JSON text of `statistics.lessons.Figures`."""
+class SourceFiguresRow(Struct, frozen=True):
+    """What is known of a source.
+
+    tests: how many its figures rest on; day: which they are for, since 1970-01-01; figures: JSON text of
+    `statistics.lessons.Figures`.
+    """
 
     region: str
     source: str
     tests: int
+    day: int
     figures: str
 
 
-class RegionMonthRow(Struct, frozen=True, kw_only=True):
+class RegionMonthRow(Struct, frozen=True):
     """One month of a region.
 
     centre, spread: robust, % (V/V); no spread from one visit. contents: JSON of the visits' `statistics.tally.Tally`.
@@ -36,7 +44,7 @@ class RegionMonthRow(Struct, frozen=True, kw_only=True):
     contributors: int
     centre: float
     spread: float | None
-    contents: str | None
+    contents: str
 
 
 class RegionRow(Struct, frozen=True):
@@ -50,7 +58,23 @@ class RegionRow(Struct, frozen=True):
 
 DROP = delete(source_figures).where(among(source_figures.c.source, "sources"))
 OF_SOURCES = select(source_figures).where(among(source_figures.c.source, "sources"))
-MONTHS = select(region_months).where(among(region_months.c.region, "regions"), among(region_months.c.month, "months"))
+DROP_MONTHS = delete(region_months).where(
+    region_months.c.region == bindparam("in_region"), among(region_months.c.month, "months")
+)
+OF_REGION = (
+    select(region_months).where(region_months.c.region == bindparam("in_region")).order_by(region_months.c.month)
+)
+STANDING = (
+    select(sources.c.region, func.count().label("sources"))
+    .where(sources.c.state == literal_column("'counted'"))
+    .group_by(sources.c.region)
+    .subquery()
+)
+REGIONS = (
+    select(STANDING, func.coalesce(region_lessons.c.tests, 0), func.coalesce(region_lessons.c.contributors, 0))
+    .outerjoin(region_lessons, region_lessons.c.region == STANDING.c.region)
+    .order_by(STANDING.c.region)
+)
 
 
 async def put_sources(connection: AsyncConnection, affected: Iterable[str], rows: Collection[SourceFiguresRow]) -> None:
@@ -65,52 +89,21 @@ async def of_sources(connection: AsyncConnection, ids: Iterable[str]) -> dict[st
     return {row.source: row for row in rows}
 
 
-async def months(connection: AsyncConnection, wanted: Collection[Month]) -> dict[Month, RegionMonthRow]:
-    """Return some months of some regions, where they have figures."""
-    regions, names = {region for region, _ in wanted}, {month for _, month in wanted}
-    rows = await fetch_as(RegionMonthRow, connection, MONTHS, regions=regions, months=names)
-    return {(row.region, row.month): row for row in rows if (row.region, row.month) in wanted}
-
-
-async def put_months(connection: AsyncConnection, gone: Collection[Month], rows: Collection[RegionMonthRow]) -> None:
-    """Write months, and drop those where nothing counts any more."""
-    key = tuple_(region_months.c.region, region_months.c.month)
-    for portion in portions(gone, width=2):
-        await connection.execute(delete(region_months).where(key.in_(portion)))
-    await writing.put(connection, region_months, values(rows))
+async def put_months(connection: AsyncConnection, anew: Iterable[Month], rows: Collection[RegionMonthRow]) -> None:
+    """Write the figures of some months; one without a row has none any more."""
+    by_region: defaultdict[str, list[str]] = defaultdict(list)
+    for region, month in anew:
+        by_region[region].append(month)
+    for region, names in by_region.items():
+        await tell(connection, DROP_MONTHS, in_region=region, months=names)
+    await writing.add(connection, region_months, values(rows))
 
 
 async def months_of(connection: AsyncConnection, region: str) -> list[RegionMonthRow]:
     """Return the months of a region, oldest first."""
-    statement = select(region_months).where(region_months.c.region == region).order_by(region_months.c.month)
-    return [RegionMonthRow(**row._mapping) for row in await connection.execute(statement)]
+    return await fetch_as(RegionMonthRow, connection, OF_REGION, in_region=region)
 
 
 async def regions(connection: AsyncConnection) -> list[RegionRow]:
-    """Return every region that has a source, by code: from indexes and from months, not from sources and tests."""
-    standing = (
-        select(sources.c.region, func.count().label("sources"))
-        .where(sources.c.state == literal_column("'counted'"))
-        .group_by(sources.c.region)
-        .subquery()
-    )
-    people = (
-        select(region_contributors.c.region, func.count().label("contributors"))
-        .group_by(region_contributors.c.region)
-        .subquery()
-    )
-    read = (
-        select(region_months.c.region, func.sum(region_months.c.tests).label("tests"))
-        .group_by(region_months.c.region)
-        .subquery()
-    )
-    statement = (
-        select(standing.c.region, standing.c.sources, read.c.tests, people.c.contributors)
-        .outerjoin(read, read.c.region == standing.c.region)
-        .outerjoin(people, people.c.region == standing.c.region)
-        .order_by(standing.c.region)
-    )
-    return [
-        RegionRow(row.region, row.sources, int(row.tests or 0), int(row.contributors or 0))
-        for row in await connection.execute(statement)
-    ]
+    """Return every region that has a source, by code."""
+    return [RegionRow(*row) for row in await fetch(connection, REGIONS)]

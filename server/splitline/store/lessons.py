@@ -1,29 +1,35 @@
-"""What regions teach, as kept by `learning.py`."""
+"""What regions teach, as kept by `figures.priors`."""
 
 from collections.abc import Collection, Iterable
 from datetime import datetime
 
 from msgspec import Struct
-from sqlalchemy import delete, func, or_, select
+from sqlalchemy import bindparam, delete, select
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import writing
-from splitline.store.asking import fetch, fetch_as
+from splitline.store.asking import fetch_as, tell
 from splitline.store.lists import among
 from splitline.store.rows import values
-from splitline.store.schema import region_lessons, region_months, tube_offsets
+from splitline.store.schema import region_lessons, tube_offsets
 
 
 class LessonsRow(Struct, frozen=True, kw_only=True):
-    """The lessons of a region, JSON text of `statistics.lessons.Lessons` without offsets; tests: from how many."""
+    """The lessons of a region, JSON text of `statistics.lessons.Lessons` without offsets.
+
+    tests, contributors: of the region; season: JSON text of its own months, see `figures.priors`; day: learned for.
+    """
 
     region: str
     tests: int
+    contributors: int
     lessons: str
+    season: str
+    day: int
     learned_at: datetime
 
 
-class OffsetRow(Struct, frozen=True, kw_only=True):
+class OffsetRow(Struct, frozen=True):
     """What somebody's tube reads too high or too low in a region, % (V/V), with its standard uncertainty."""
 
     region: str
@@ -44,19 +50,33 @@ OFFSETS = select(tube_offsets).where(
     among(tube_offsets.c.region, "regions"), among(tube_offsets.c.contributor, "contributors")
 )
 OF_REGIONS = select(region_lessons).where(among(region_lessons.c.region, "regions"))
-TESTS_IN = (
-    select(region_months.c.region, func.sum(region_months.c.tests))
-    .where(among(region_months.c.region, "regions"))
-    .group_by(region_months.c.region)
+DROPS = [delete(table).where(among(table.c.region, "regions")) for table in (region_lessons, tube_offsets)]
+BY_SOMEBODY = (
+    select(tube_offsets, region_lessons.c.learned_at)
+    .join(region_lessons, region_lessons.c.region == tube_offsets.c.region)
+    .where(tube_offsets.c.contributor == bindparam("contributor"))
+    .order_by(tube_offsets.c.tube, tube_offsets.c.region)
 )
+OF_COUNTRY = (
+    select(region_lessons)
+    .where(region_lessons.c.region.between(bindparam("first"), bindparam("last")))
+    .order_by(region_lessons.c.region)
+)
+OFFSETS_IN = select(tube_offsets).where(among(tube_offsets.c.region, "regions"))
 
 
-async def put(connection: AsyncConnection, row: LessonsRow, offsets: Collection[OffsetRow]) -> None:
-    """Keep what a region teaches now."""
-    for table in (region_lessons, tube_offsets):
-        await connection.execute(delete(table).where(table.c.region == row.region))
-    await writing.add(connection, region_lessons, values([row]))
+async def put(connection: AsyncConnection, region: str, row: LessonsRow | None, offsets: Collection[OffsetRow]) -> None:
+    """Keep what a region teaches now; None where nothing counts any more."""
+    for drop in DROPS:
+        await tell(connection, drop, regions=[region])
+    await writing.add(connection, region_lessons, values([row] if row else []))
     await writing.add(connection, tube_offsets, values(offsets))
+
+
+async def offsets_in(connection: AsyncConnection, region: str) -> list[OffsetRow]:
+    """Return what is known of all tubes in a region, by contributor and tube."""
+    rows = await fetch_as(OffsetRow, connection, OFFSETS_IN, regions=[region])
+    return sorted(rows, key=lambda row: (row.contributor, row.tube))
 
 
 async def offsets_of(
@@ -69,13 +89,7 @@ async def offsets_of(
 
 async def offsets_by(connection: AsyncConnection, contributor: str) -> list[DatedOffset]:
     """Return what somebody's tubes are off by, a line for each tube and region, by tube and region."""
-    statement = (
-        select(tube_offsets, region_lessons.c.learned_at)
-        .join(region_lessons, region_lessons.c.region == tube_offsets.c.region)
-        .where(tube_offsets.c.contributor == contributor)
-        .order_by(tube_offsets.c.tube, tube_offsets.c.region)
-    )
-    return [DatedOffset(**row._mapping) for row in await connection.execute(statement)]
+    return await fetch_as(DatedOffset, connection, BY_SOMEBODY, contributor=contributor)
 
 
 async def of_regions(connection: AsyncConnection, regions: Iterable[str]) -> dict[str, LessonsRow]:
@@ -85,34 +99,5 @@ async def of_regions(connection: AsyncConnection, regions: Iterable[str]) -> dic
 
 
 async def of_country(connection: AsyncConnection, country: str) -> list[LessonsRow]:
-    """Return the lessons of a country's regions; country: ISO 3166-1 alpha-2."""
-    statement = select(region_lessons).where(region_lessons.c.region.startswith(country, autoescape=True))
-    return [LessonsRow(**row._mapping) for row in await connection.execute(statement)]
-
-
-async def tests_in(connection: AsyncConnection, regions: Iterable[str]) -> dict[str, int]:
-    """Return how many tests count in these regions: months are fewer than contributors."""
-    rows = await fetch(connection, TESTS_IN, regions=list(regions))
-    return {region: int(tests) for region, tests in rows}
-
-
-async def due(connection: AsyncConnection, growth: float, before: datetime) -> list[str]:
-    """Return the regions that have grown by `growth` since they were learned from, or were so before a moment."""
-    counted = (
-        select(region_months.c.region, func.sum(region_months.c.tests).label("tests"))
-        .group_by(region_months.c.region)
-        .subquery()
-    )
-    statement = (
-        select(counted.c.region)
-        .outerjoin(region_lessons, region_lessons.c.region == counted.c.region)
-        .where(
-            or_(
-                region_lessons.c.region.is_(None),
-                counted.c.tests >= growth * region_lessons.c.tests,
-                region_lessons.c.learned_at < before,
-            )
-        )
-        .order_by(counted.c.region)
-    )
-    return list(await connection.scalars(statement))
+    """Return the lessons of a country's regions, by code; country: ISO 3166-1 alpha-2."""
+    return await fetch_as(LessonsRow, connection, OF_COUNTRY, first=country, last=f"{country}-~")

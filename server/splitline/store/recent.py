@@ -9,8 +9,8 @@ from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store.asking import fetch, fetch_as
 from splitline.store.lists import among
-from splitline.store.rows import TestRow
-from splitline.store.schema import ASIDE, region_months, tests
+from splitline.store.rows import TestRow, day_of
+from splitline.store.schema import ASIDE, region_months, tests, visits
 
 
 class Span(Struct, frozen=True):
@@ -21,14 +21,14 @@ class Span(Struct, frozen=True):
 
 
 class ReadingRow(Struct, frozen=True):
-    """A counted reading from the pump, without what does not matter for comparing."""
+    """A visit as the figures have it, without what does not matter for comparing."""
 
-    id: str
     source: str
     contributor: str
     sampled_at: datetime
     content: float
-    expanded_uncertainty: float
+    own_variance: float
+    shared_uncertainty: float
 
 
 class MonthLevelRow(Struct, frozen=True):
@@ -46,13 +46,17 @@ def flagged(code: str) -> ColumnElement[bool]:
     return type_coerce(tests.c.flags, Text).contains(code, autoescape=True)
 
 
-PUMPED = (
+READINGS = select(*(visits.c[name] for name in ReadingRow.__struct_fields__)).where(
+    among(visits.c.source, "sources"), visits.c.day.between(bindparam("first"), bindparam("last"))
+)
+DOUBTED = select(tests).where(
+    text(ASIDE),
+    tests.c.state == "held",
+    flagged("out_of_line"),
     among(tests.c.source, "sources"),
     tests.c.sampled_at.between(bindparam("since"), bindparam("until")),
     tests.c.sampled == "pump",
 )
-READINGS = select(*(tests.c[name] for name in ReadingRow.__struct_fields__)).where(tests.c.state == "counted", *PUMPED)
-DOUBTED = select(tests).where(text(ASIDE), tests.c.state == "held", flagged("out_of_line"), *PUMPED)
 LEVELS = select(*(region_months.c[name] for name in MonthLevelRow.__struct_fields__)).where(
     among(region_months.c.region, "regions"),
     region_months.c.month.between(bindparam("first"), bindparam("last")),
@@ -60,13 +64,17 @@ LEVELS = select(*(region_months.c[name] for name in MonthLevelRow.__struct_field
 
 
 async def readings_at(connection: AsyncConnection, sources: Iterable[str], span: Span) -> list[ReadingRow]:
-    """Return the counted readings from the pump at these sources."""
-    return [ReadingRow(*row) for row in await fetch(connection, READINGS, **_at(sources, span))]
+    """Return the visits at these sources."""
+    first, last = day_of(span.since), day_of(span.until)
+    return [
+        ReadingRow(*row) for row in await fetch(connection, READINGS, sources=list(sources), first=first, last=last)
+    ]
 
 
 async def doubted_at(connection: AsyncConnection, sources: Iterable[str], span: Span) -> list[TestRow]:
     """Return the tests at these sources that are held because they are out of line."""
-    return await fetch_as(TestRow, connection, DOUBTED, **_at(sources, span))
+    given = {"sources": list(sources), "since": span.since, "until": span.until}
+    return await fetch_as(TestRow, connection, DOUBTED, **given)
 
 
 async def months_of(connection: AsyncConnection, regions: Collection[str], span: Span) -> list[MonthLevelRow]:
@@ -75,7 +83,3 @@ async def months_of(connection: AsyncConnection, regions: Collection[str], span:
     return [
         MonthLevelRow(*row) for row in await fetch(connection, LEVELS, regions=list(regions), first=first, last=last)
     ]
-
-
-def _at(sources: Iterable[str], span: Span) -> dict[str, object]:
-    return {"sources": list(sources), "since": span.since, "until": span.until}

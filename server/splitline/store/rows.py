@@ -20,6 +20,7 @@ WITHHELD = "withheld"
 RELEASED_TWIN = "released_twin"
 """Flag of a twin that a moderator let count; nothing is a twin of it."""
 
+SECONDS_A_DAY = 86400
 Item = TypeVar("Item")
 # SQLite takes 32766 values in one statement, PostgreSQL's protocol 32767.
 MOST_VALUES = 10_000
@@ -63,13 +64,15 @@ class SourceRow(_Kept, frozen=True, kw_only=True):
 class TestRow(_Kept, frozen=True, kw_only=True):
     """A test, with the server's own figures, % (V/V).
 
-    Everything optional goes with a retraction. month: UTC, such as 2026-01. twin_key: see `checking.twins`.
+    Everything optional goes with a retraction. month: UTC, such as 2026-01; day: UTC, since 1970-01-01. twin_key: see
+    `checking.twins`.
     """
 
     source: str | None = None
     sampled: str | None = None
     sampled_at: datetime | None = None
     month: str | None = None
+    day: int | None = None
     twin_key: str | None = None
     tube: str | None = None
     content: float | None = None
@@ -77,6 +80,11 @@ class TestRow(_Kept, frozen=True, kw_only=True):
     own_uncertainty: float | None = None
     shared_uncertainty: float | None = None
     coverage_factor: float | None = None
+
+    @property
+    def counts(self) -> bool:
+        """Whether it tells of its source: it is not held, and was drawn from the pump."""
+        return self.state == "counted" and self.sampled == "pump"
 
     @property
     def is_twin(self) -> bool:
@@ -102,6 +110,11 @@ def month_of(moment: datetime) -> str:
     if moment.tzinfo is not UTC:
         moment = moment.astimezone(UTC)
     return _month(moment.year, moment.month)
+
+
+def day_of(moment: datetime) -> int:
+    """Return the day of a moment in UTC, counted from 1970-01-01."""
+    return int(moment.timestamp() // SECONDS_A_DAY)
 
 
 @lru_cache(maxsize=2048)

@@ -62,6 +62,7 @@ def _record_columns() -> list[Column[object]]:
 
 
 # One row. value: the last number given out; epoch: names this database, so that a cursor of another one is known.
+# figures: how often figures were written, and when for the last time.
 sequence = Table(
     "sequence",
     metadata,
@@ -69,6 +70,8 @@ sequence = Table(
     Column("epoch", String(16), nullable=False),
     Column("value", BigInteger, nullable=False),
     Column("invented", Boolean, nullable=False),
+    Column("figures", BigInteger, nullable=False),
+    Column("figures_at", Instant),
 )
 
 contributors = Table(
@@ -142,6 +145,7 @@ tests = Table(
     Column("sampled", String(8)),
     Column("sampled_at", Instant),
     Column("month", String(7)),
+    Column("day", Integer),
     Column("twin_key", String(32)),
     Column("tube", String(36)),
     Column("content", Double),
@@ -152,8 +156,7 @@ tests = Table(
     ForeignKeyConstraint(["region", "source"], ["sources.region", "sources.id"], deferrable=True, initially="DEFERRED"),
     Index(None, "id"),
     Index(None, "sequence"),
-    Index("ix_tests_source_region_sampled_at", "source", "region", "sampled_at"),
-    Index(None, "region", "month"),
+    Index("ix_tests_source_contributor_day", "source", "contributor", "day"),
     Index("ix_tests_region_sequence", "region", "sequence"),
     Index(None, "contributor", "twin_key"),
     _index("ix_tests_aside", "source", only=ASIDE),
@@ -206,17 +209,64 @@ departures = Table(
     Index(None, "id"),
 )
 
+# What is not up to date, see `store.stale`. since: the first change that is not in it yet; at: when that was.
+stale_visits = Table(
+    "stale_visits",
+    metadata,
+    Column("source", String(36), primary_key=True),
+    Column("contributor", String(16), primary_key=True),
+    Column("day", Integer, primary_key=True, autoincrement=False),
+    Column("since", BigInteger, nullable=False),
+    Column("stamp", BigInteger, nullable=False),
+    Column("at", Instant, nullable=False),
+    Index(None, "since"),
+)
+
+# key: the id of a source, region and month, or a region.
+stale = Table(
+    "stale",
+    metadata,
+    Column("kind", String(6), primary_key=True),
+    Column("key", String(36), primary_key=True),
+    Column("since", BigInteger, nullable=False),
+    Column("stamp", BigInteger, nullable=False),
+    Column("at", Instant, nullable=False),
+    Index("ix_stale_kind_since", "kind", "since"),
+)
+
+# What somebody's counted tests at the pump of one source say on one day (UTC, since 1970-01-01): means.
+# own_variance: of the mean; sampled_at: of the first; tests: how many.
+visits = Table(
+    "visits",
+    metadata,
+    _region(),
+    Column("source", String(36), primary_key=True),
+    Column("day", Integer, primary_key=True, autoincrement=False),
+    Column("contributor", String(16), primary_key=True),
+    Column("month", String(7), nullable=False),
+    Column("tube", String(36), nullable=False),
+    Column("sampled_at", Instant, nullable=False),
+    Column("content", Double, nullable=False),
+    Column("own_variance", Double, nullable=False),
+    Column("shared_uncertainty", Double, nullable=False),
+    Column("tests", Integer, nullable=False),
+    Index("ix_visits_source_day", "source", "day"),
+    Index(None, "region", "month"),
+)
+
+# day: for which they were made.
 source_figures = Table(
     "source_figures",
     metadata,
     _region(),
     _identifier("source"),
     Column("tests", Integer, nullable=False),
+    Column("day", Integer, nullable=False),
     Column("figures", Text, nullable=False),
     Index(None, "source"),
 )
 
-# contents: JSON text of a `statistics.tally.Tally` of the visits; none in a row that an earlier version wrote.
+# contents: JSON text of a `statistics.tally.Tally` of the visits.
 region_months = Table(
     "region_months",
     metadata,
@@ -227,33 +277,22 @@ region_months = Table(
     Column("contributors", Integer, nullable=False),
     Column("centre", Double, nullable=False),
     Column("spread", Double),
-    Column("contents", Text),
+    Column("contents", Text, nullable=False),
 )
 
-region_month_contributors = Table(
-    "region_month_contributors",
-    metadata,
-    _region(),
-    Column("month", String(7), primary_key=True),
-    Column("contributor", String(16), primary_key=True),
-    Column("tests", Integer, nullable=False),
-)
+# Whoever computes figures holds the one row locked meanwhile, where several processes may (PostgreSQL).
+refreshing = Table("refreshing", metadata, Column("id", Integer, primary_key=True, autoincrement=False))
 
-region_contributors = Table(
-    "region_contributors",
-    metadata,
-    _region(),
-    Column("contributor", String(16), primary_key=True),
-    Column("tests", Integer, nullable=False),
-)
-
-# tests: from how many it was learned. lessons: JSON text of `statistics.lessons.Lessons` without its offsets.
+# lessons: JSON text of `statistics.lessons.Lessons` without its offsets, season: of its own months, undrawn.
 region_lessons = Table(
     "region_lessons",
     metadata,
     _region(),
     Column("tests", Integer, nullable=False),
+    Column("contributors", Integer, nullable=False),
     Column("lessons", Text, nullable=False),
+    Column("season", Text, nullable=False),
+    Column("day", Integer, nullable=False),
     Column("learned_at", Instant, nullable=False),
 )
 

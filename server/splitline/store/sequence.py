@@ -6,6 +6,7 @@ back what was shared after the backup.
 """
 
 from dataclasses import dataclass
+from datetime import datetime
 from secrets import token_hex
 
 from sqlalchemy import bindparam, select, update
@@ -14,29 +15,43 @@ from sqlalchemy.ext.asyncio import AsyncConnection
 from splitline.store.asking import fetch
 from splitline.store.schema import sequence
 
-HEAD = (sequence.c.epoch, sequence.c.value, sequence.c.invented)
+HEAD = (sequence.c.epoch, sequence.c.value, sequence.c.invented, sequence.c.figures, sequence.c.figures_at)
+COUNT_FIGURES = (
+    update(sequence).values(figures=sequence.c.figures + 1, figures_at=bindparam("now")).returning(sequence.c.figures)
+)
 TAKE = update(sequence).values(value=sequence.c.value + bindparam("count")).returning(sequence.c.value)
 
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """How far the sequence is. epoch: names the database. invented: it was filled with the demo."""
+    """How far the sequence is. epoch: names the database. invented: it was filled with the demo.
+
+    figures: how often figures were written; figures_at: when for the last time.
+    """
 
     epoch: str
     value: int
     invented: bool
+    figures: int
+    figures_at: datetime | None
 
 
 async def head(connection: AsyncConnection) -> Head:
     """Return the last committed number: everything at or below it can be read by whoever asks afterwards."""
     row = (await connection.execute(select(*HEAD))).one()
-    return Head(row.epoch, row.value, row.invented)
+    return Head(*row)
 
 
 async def take(connection: AsyncConnection, count: int) -> int:
     """Take `count` numbers in a writer's turn and return the first of them."""
     [(last,)] = await fetch(connection, TAKE, count=count)
     return int(last) - count + 1
+
+
+async def count_figures(connection: AsyncConnection, now: datetime) -> int:
+    """Note, in a writer's turn, that figures were written; return how often they have been."""
+    [(count,)] = await fetch(connection, COUNT_FIGURES, now=now)
+    return int(count)
 
 
 async def mark_invented(connection: AsyncConnection) -> None:

@@ -6,7 +6,6 @@ from sqlalchemy import (
     ColumnElement,
     Text,
     and_,
-    bindparam,
     delete,
     exists,
     func,
@@ -14,6 +13,7 @@ from sqlalchemy import (
     select,
     text,
     type_coerce,
+    union_all,
 )
 from sqlalchemy.ext.asyncio import AsyncConnection
 
@@ -32,10 +32,14 @@ def first_of_its_kind() -> ColumnElement[bool]:
 BY_IDS = select(tests).where(among(tests.c.id, "ids"))
 DROP = delete(tests).where(among(tests.c.id, "ids"))
 AT_SOURCES = select(tests).where(among(tests.c.source, "sources"))
-BY_OTHERS = tests.c.contributor != bindparam("contributor")
-TESTED_BY_OTHERS = select(tests.c.source).where(among(tests.c.source, "sources"), BY_OTHERS).distinct()
-TWINS = select(tests.c.twin_key, tests.c.id).where(
-    tests.c.contributor == bindparam("contributor"), among(tests.c.twin_key, "keys"), first_of_its_kind()
+FIRST, LAST = (
+    select(extreme(tests.c.contributor)).where(tests.c.source == sources.c.id).correlate(sources).scalar_subquery()
+    for extreme in (func.min, func.max)
+)
+"""The first and the last in the index, however many tests a source has."""
+USERS = union_all(*(select(sources.c.id, who).where(among(sources.c.id, "sources")) for who in (FIRST, LAST)))
+TWINS = select(tests.c.contributor, tests.c.twin_key, tests.c.id).where(
+    among(tests.c.contributor, "contributors"), among(tests.c.twin_key, "keys"), first_of_its_kind()
 )
 
 
@@ -81,17 +85,17 @@ async def set_aside(connection: AsyncConnection) -> list[TestRow]:
     return [TestRow(**row._mapping) for row in await connection.execute(statement.order_by(tests.c.sequence))]
 
 
-async def used_by_others(connection: AsyncConnection, ids: Iterable[str], contributor: str) -> set[str]:
-    """Return those of these sources where somebody else has a test, or that stand for others."""
-    ids = set(ids)
-    tested = await fetch(connection, TESTED_BY_OTHERS, sources=ids, contributor=contributor)
-    return {*(await merges.members(connection, ids)).values(), *(source for (source,) in tested)}
+async def users(connection: AsyncConnection, ids: Iterable[str]) -> list[tuple[str, str]]:
+    """Return source and contributor of tests at some sources: of two people at most, where there are several."""
+    return [(source, who) for source, who in await fetch(connection, USERS, sources=set(ids)) if who]
 
 
-async def twins(connection: AsyncConnection, contributor: str, keys: Iterable[str]) -> list[tuple[str, str]]:
-    """Return twin key and id of a contributor's tests with one of these keys that are not twins themselves."""
-    rows = await fetch(connection, TWINS, keys=set(keys), contributor=contributor)
-    return [(key, test) for key, test in rows]
+async def twins(
+    connection: AsyncConnection, contributors: Collection[str], keys: Iterable[str]
+) -> list[tuple[str, str, str]]:
+    """Return contributor, twin key and id of these people's tests with one of these keys that are no twins."""
+    rows = await fetch(connection, TWINS, keys=set(keys), contributors=contributors)
+    return [(who, key, test) for who, key, test in rows]
 
 
 async def counted_in(connection: AsyncConnection, region: str, after: str, limit: int) -> list[TestRow]:

@@ -110,8 +110,8 @@ def _values(asked: Asked) -> dict[str, object]:
 
 
 def _outlined(asked: Asked, row: Sequence[Any]) -> Outline:
-    epoch, value, invented, found, last = row
-    return Outline(Head(epoch, value, bool(invented)), asked, found, last)
+    *head, found, last = row
+    return Outline(Head(*head), asked, found, last)
 
 
 @cache

@@ -24,14 +24,16 @@ async def add(connection: AsyncConnection, table: Table, rows: Sequence[Tuple]) 
     await _write(connection, table, rows, replacing=False)
 
 
-async def put(connection: AsyncConnection, table: Table, rows: Sequence[Tuple]) -> None:
-    """Write rows; where the key of one is taken, the row there becomes this one."""
-    await _write(connection, table, rows, replacing=True)
+async def put(connection: AsyncConnection, table: Table, rows: Sequence[Tuple], kept: tuple[str, ...] = ()) -> None:
+    """Write rows; where the key of one is taken, the row there becomes this one but for the columns that are kept."""
+    await _write(connection, table, rows, replacing=True, kept=kept)
 
 
-async def _write(connection: AsyncConnection, table: Table, rows: Sequence[Tuple], replacing: bool) -> None:
+async def _write(
+    connection: AsyncConnection, table: Table, rows: Sequence[Tuple], replacing: bool, kept: tuple[str, ...] = ()
+) -> None:
     if rows:
-        text, translations = _compiled(table, connection.dialect, replacing)
+        text, translations = _compiled(table, connection.dialect, replacing, kept)
         translated = _translated(rows, translations)
         if connection.dialect.name != "sqlite":
             await connection.exec_driver_sql(text, translated)
@@ -40,11 +42,11 @@ async def _write(connection: AsyncConnection, table: Table, rows: Sequence[Tuple
 
 
 @lru_cache(maxsize=256)
-def _compiled(table: Table, dialect: Dialect, replacing: bool) -> tuple[str, Translations]:
+def _compiled(table: Table, dialect: Dialect, replacing: bool, kept: tuple[str, ...]) -> tuple[str, Translations]:
     statement = (sqlite.insert if dialect.name == "sqlite" else postgresql.insert)(table)
     if replacing:
         keys = [column.name for column in table.primary_key]
-        news = {name: statement.excluded[name] for name in table.columns.keys() if name not in keys}  # noqa: SIM118
+        news = {name: statement.excluded[name] for name in table.columns.keys() if name not in (*keys, *kept)}  # noqa: SIM118
         statement = statement.on_conflict_do_update(index_elements=keys, set_=news)
     columns = list(table.columns)
     compiled = statement.compile(dialect=dialect, column_keys=[column.name for column in columns])

@@ -15,7 +15,7 @@ from invented import IN_FR_15, Json, person, reading, retraction, source
 from invented import texts as said
 from splitline.api.compression import Encoding
 from splitline.api.pages import Pages
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.moderation import Moderator, merge, unmerge, withhold
 from splitline.photos import Photos
 from splitline.regions import regions

@@ -6,8 +6,8 @@ import pytest
 
 from calling import Client, headers, problem_of, push
 from invented import identifier, reading, source
+from splitline.figures.schedule import keep_up
 from splitline.store.engine import Store
-from splitline.upkeep import keep_up
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 PLACES = 3

@@ -9,7 +9,7 @@ from msgspec import convert
 from invented import Json, person, reading, source, texts
 from splitline import records
 from splitline.checking.photo import marks_differ, marks_photo
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 
 PHOTO = "ab" * 32
 

@@ -9,7 +9,7 @@ import pytest
 
 from invented import IN_FR_15, person, reading, retraction, source, texts
 from splitline.config import settings
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
 from splitline.store import changes, sequence

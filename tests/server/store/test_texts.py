@@ -12,7 +12,7 @@ from msgspec import json
 from invented import IN_FR_15, Json, person, reading, retraction, source
 from invented import texts as said
 from splitline.change import change_of
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
 from splitline.store import changes, texts

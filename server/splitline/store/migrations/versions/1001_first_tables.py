@@ -24,6 +24,8 @@ def upgrade() -> None:
     _sources()
     _tests()
     _photos()
+    _stale()
+    _visits()
     _figures_of_sources()
     _figures_of_regions()
 
@@ -71,8 +73,10 @@ def _counter() -> None:
         _needed("epoch", sa.String(16)),
         _needed("value", sa.BigInteger),
         _needed("invented", sa.Boolean),
+        _needed("figures", sa.BigInteger),
+        sa.Column("figures_at", MOMENT),
     )
-    op.bulk_insert(table, [{"id": 1, "epoch": token_hex(8), "value": 0, "invented": False}])
+    op.bulk_insert(table, [{"id": 1, "epoch": token_hex(8), "value": 0, "invented": False, "figures": 0}])
 
 
 def _people() -> None:
@@ -148,6 +152,7 @@ def _tests() -> None:
         sa.Column("sampled", sa.String(8)),
         sa.Column("sampled_at", MOMENT),
         sa.Column("month", sa.String(7)),
+        sa.Column("day", sa.Integer),
         sa.Column("twin_key", sa.String(32)),
         sa.Column("content", sa.Double),
         sa.Column("expanded_uncertainty", sa.Double),
@@ -158,8 +163,8 @@ def _tests() -> None:
         sa.Column("clock_skew", sa.Double),
         sa.Column("envelope", sa.Text),
         _refers("tests", "source", "sources"),
-        *(_index("tests", *columns) for columns in (["id"], ["sequence"], ["region", "month"], ["region", "sequence"])),
-        *(_index("tests", *columns) for columns in (["source", "region", "sampled_at"], ["contributor", "twin_key"])),
+        *(_index("tests", *columns) for columns in (["id"], ["sequence"], ["region", "sequence"])),
+        *(_index("tests", *columns) for columns in (["source", "contributor", "day"], ["contributor", "twin_key"])),
         _index("tests", "source", name="aside", where="state <> 'counted'"),
     )
 
@@ -195,12 +200,47 @@ def _photos() -> None:
     )
 
 
+def _stale() -> None:
+    def since() -> list[sa.Column[Any]]:
+        return [_needed("since", sa.BigInteger), _needed("stamp", sa.BigInteger), _needed("at", MOMENT)]
+
+    visit = (_key("source", 36), _key("contributor", 16), _day())
+    op.create_table("stale_visits", *visit, *since(), _index("stale_visits", "since"))
+    refreshing = op.create_table("refreshing", sa.Column("id", sa.Integer, primary_key=True, autoincrement=False))
+    op.bulk_insert(refreshing, [{"id": 1}])
+    op.create_table("stale", _key("kind", 6), _key("key", 36), *since(), _index("stale", "kind", "since"))
+
+
+def _visits() -> None:
+    op.create_table(
+        "visits",
+        _key("region", 6),
+        _key("source", 36),
+        _day(),
+        _key("contributor", 16),
+        _needed("month", sa.String(7)),
+        _needed("tube", sa.String(36)),
+        _needed("sampled_at", MOMENT),
+        _needed("content", sa.Double),
+        _needed("own_variance", sa.Double),
+        _needed("shared_uncertainty", sa.Double),
+        _needed("tests", sa.Integer),
+        _index("visits", "source", "day"),
+        _index("visits", "region", "month"),
+    )
+
+
+def _day() -> sa.Column[Any]:
+    return sa.Column("day", sa.Integer, primary_key=True, autoincrement=False)
+
+
 def _figures_of_sources() -> None:
     op.create_table(
         "source_figures",
         _key("region", 6),
         _key("source", 36),
         _needed("tests", sa.Integer),
+        _needed("day", sa.Integer),
         _needed("figures", sa.Text),
         _index("source_figures", "source"),
     )
@@ -226,20 +266,15 @@ def _figures_of_regions() -> None:
         _needed("contributors", sa.Integer),
         _needed("centre", sa.Double),
         sa.Column("spread", sa.Double),
-        sa.Column("contents", sa.Text),
+        _needed("contents", sa.Text),
     )
-    op.create_table(
-        "region_month_contributors",
-        _key("region", 6),
-        _key("month", 7),
-        _key("contributor", 16),
-        _needed("tests", sa.Integer),
-    )
-    op.create_table("region_contributors", _key("region", 6), _key("contributor", 16), _needed("tests", sa.Integer))
     op.create_table(
         "region_lessons",
         _key("region", 6),
         _needed("tests", sa.Integer),
+        _needed("contributors", sa.Integer),
         _needed("lessons", sa.Text),
+        _needed("season", sa.Text),
+        _needed("day", sa.Integer),
         _needed("learned_at", MOMENT),
     )

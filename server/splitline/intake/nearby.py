@@ -17,7 +17,7 @@ from splitline.store.rows import SourceRow
 ROWS_PER_DEGREE = 100
 
 
-class Neighbourhood:
+class Nearby:
     """Sources by rows of latitude, so that a batch of many need not be compared each with each."""
 
     def __init__(self) -> None:

@@ -1,25 +1,29 @@
-"""What a new reading is compared with: the recent readings at its source and in its region, and those held as odd."""
+"""What a new reading is compared with: its source and its region as the figures have them, and readings held as odd."""
 
 from collections import defaultdict
 from collections.abc import Collection, Iterator, Sequence
 from datetime import date
 from functools import lru_cache
+from math import sqrt
 
 from splitline.checking.outliers import RECENT, Level, Reading, is_in_line, level_of, pooled
 from splitline.records import Test
 from splitline.store import merges, recent
 from splitline.store.engine import Connection
 from splitline.store.recent import ReadingRow, Span
-from splitline.store.rows import TestRow
+from splitline.store.rows import TestRow, day_of
+
+Pumped = tuple[str, Reading, Collection[str]]
+"""A source, a new reading there, and the regions that it may belong to."""
 
 
-class Surroundings:
-    """Readings by source, read in a few queries for a whole batch and kept current as the batch goes on."""
+class Comparison:
+    """Readings by source, read in a few queries for a whole group and kept current as the group goes on."""
 
     def __init__(self) -> None:
-        # Source -> the one that stands for it; by that, test -> reading of counted tests, test -> row of doubted ones.
+        # Source -> the one that stands for it; by that, whose and which day -> reading, test -> row of doubted ones.
         self._standing: dict[str, str] = {}
-        self._readings: defaultdict[str, dict[str, Reading]] = defaultdict(dict)
+        self._readings: defaultdict[str, dict[tuple[str, int], Reading]] = defaultdict(dict)
         self._doubted: defaultdict[str, dict[str, TestRow]] = defaultdict(dict)
         # Region -> months and their levels.
         self._months: defaultdict[str, list[tuple[str, Level]]] = defaultdict(list)
@@ -28,32 +32,31 @@ class Surroundings:
         # Of the batch's readings those that are in line with whatever region they may belong to.
         self._usual: set[Reading] = set()
 
-    async def load(
-        self, connection: Connection, pumped: Sequence[tuple[str, Reading]], regions: Collection[str]
-    ) -> list[TestRow]:
-        """Read what these readings, each with its source, will be compared with; return the tests they may confirm.
+    async def load(self, connection: Connection, pumped: Sequence[Pumped]) -> list[TestRow]:
+        """Read what these readings will be compared with; return the tests they may confirm.
 
-        regions: all that they may belong to. Readings at a source are only read where one may be far from its region.
+        Readings at a source are only read where one may be far from its region.
         """
         if not pumped:
             return []
-        self._standing = await merges.groups(connection, {source for source, _ in pumped})
-        times = [reading.sampled_at for _, reading in pumped]
+        self._standing = await merges.groups(connection, {source for source, _, _ in pumped})
+        times = [reading.sampled_at for _, reading, _ in pumped]
         span = Span(min(times) - RECENT, max(times) + RECENT)
+        regions = {region for _, _, regions in pumped for region in regions}
         for month in await recent.months_of(connection, regions, span):
             self._months[month.region].append((month.month, Level(month.centre, month.spread or 0.0, month.tests)))
         odd = set()
-        for at, new in pumped:
-            if self._fits_all(new, regions):
+        for at, new, its_regions in pumped:
+            if self._fits_all(new, its_regions):
                 self._usual.add(new)
             else:
                 odd.add(self._at(at))
         sources = [source for source, standing in self._standing.items() if standing in odd]
-        for reading in await recent.readings_at(connection, sources, span):
-            self._readings[self._at(reading.source)][reading.id] = _reading(reading)
+        for row in await recent.readings_at(connection, sources, span):
+            self._readings[self._at(row.source)][_key(row)] = _reading(row)
         doubted = await recent.doubted_at(connection, self._standing, span)
-        for row in doubted:
-            self.put(row)
+        for test in doubted:
+            self.put(test)
         return doubted
 
     def is_usual(self, reading: Reading) -> bool:
@@ -74,24 +77,26 @@ class Surroundings:
         if not row.source or row.sampled != "pump":
             return
         if row.state == "counted":
-            self._readings[self._at(row.source)][row.id] = reading_of(row)
+            reading = reading_of(row)
+            self._readings[self._at(row.source)][_key(reading)] = reading
         elif row.state == "held" and "out_of_line" in row.flags:
             self._doubted[self._at(row.source)][row.id] = row
 
     def forget(self, row: TestRow) -> None:
         """Take back what was noted of a test."""
-        self._readings[self._at(row.source)].pop(row.id, None)
+        if row.sampled_at:
+            self._readings[self._at(row.source)].pop((row.contributor, day_of(row.sampled_at)), None)
         self._doubted[self._at(row.source)].pop(row.id, None)
 
-    def levels(self, test: Test, region: str) -> Iterator[Level | None]:
-        """Yield what is usual in the region and at the source of a test, around its time."""
-        yield self._in_region(region, *_around(test.sampled_at.date()))
-        since, until = test.sampled_at - RECENT, test.sampled_at + RECENT
-        yield level_of([reading for reading in self._others(test) if since <= reading.sampled_at <= until])
+    def levels(self, source: str, reading: Reading, region: str) -> Iterator[Level | None]:
+        """Yield what is usual in a region and at a source around the time of a reading there."""
+        yield self._in_region(region, *_around(reading.sampled_at.date()))
+        since, until = reading.sampled_at - RECENT, reading.sampled_at + RECENT
+        yield level_of([other for other in self._others(source, reading) if since <= other.sampled_at <= until])
 
-    def confirming(self, test: Test) -> Iterator[Reading]:
+    def confirming(self, test: Test, reading: Reading) -> Iterator[Reading]:
         """Yield the readings at the source of a test that may confirm it: counted ones, and those held as odd too."""
-        yield from self._others(test)
+        yield from self._others(test.source, reading)
         yield from (reading_of(row) for row in self.doubted(test.source) if row.id != test.id)
 
     def doubted(self, source: str) -> list[TestRow]:
@@ -109,9 +114,10 @@ class Surroundings:
     def _at(self, source: str | None) -> str:
         return self._standing.get(source or "", source or "")
 
-    def _others(self, test: Test) -> list[Reading]:
-        known = self._readings[self._at(test.source)]
-        return [reading for other, reading in known.items() if other != test.id]
+    def _others(self, source: str, reading: Reading) -> list[Reading]:
+        """All but what the same person read there on the same day: it may be an earlier revision of this."""
+        known = self._readings[self._at(source)]
+        return [other for key, other in known.items() if key != _key(reading)]
 
 
 def reading_of(row: TestRow) -> Reading:
@@ -122,7 +128,13 @@ def reading_of(row: TestRow) -> Reading:
 
 
 def _reading(row: ReadingRow) -> Reading:
-    return Reading(row.contributor, row.sampled_at, row.content, row.expanded_uncertainty)
+    return Reading(
+        row.contributor, row.sampled_at, row.content, 2.0 * sqrt(row.own_variance + row.shared_uncertainty**2)
+    )
+
+
+def _key(one: Reading | ReadingRow) -> tuple[str, int]:
+    return one.contributor, day_of(one.sampled_at)
 
 
 @lru_cache(maxsize=2048)

@@ -3,33 +3,28 @@
 Photos come after readings, so the arrival of a photo can hold a test that counted.
 """
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 
 from msgspec.structs import replace
 
-from splitline import summaries
 from splitline.change import envelope_of
+from splitline.figures import queue
 from splitline.store import photos, sequence, sources, tests
 from splitline.store.engine import Connection
 from splitline.store.rows import Row, State, TestRow, only_sources, only_tests
 
 
-async def restate(
-    connection: Connection, rows: Sequence[Row], now: datetime, unsettled: Collection[Row] = ()
-) -> list[Row]:
-    """Write rows whose state changed, in a writer's turn: with new numbers, so that phones hear, and new figures.
-
-    unsettled: other records whose figures that changes. Returns the rows as written.
-    """
+async def restate(connection: Connection, rows: Sequence[Row], now: datetime) -> list[Row]:
+    """Write rows whose state changed, in a writer's turn: with new numbers, so that phones hear. Returns them."""
     if not rows:
         return []
     numbered = await number(connection, rows)
     earlier = await _as_stored(connection, rows)
     stored = {row.id for row in earlier}
-    async with summaries.following(connection, [*earlier, *unsettled], numbered, now):
-        await sources.put(connection, only_sources(numbered), stored)
-        await tests.put(connection, only_tests(numbered), stored)
+    await sources.put(connection, only_sources(numbered), stored)
+    await tests.put(connection, only_tests(numbered), stored)
+    await queue.note(connection, earlier, numbered, now)
     return numbered
 
 

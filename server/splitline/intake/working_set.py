@@ -1,4 +1,4 @@
-"""What a batch sees: the stored records it touches, and what it has made of them so far."""
+"""What a group of batches sees: the stored records it touches, and what its batches have made of them so far."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
@@ -6,15 +6,15 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct, json
 from msgspec.structs import replace
 
-from splitline.arrival import Arrival
 from splitline.checking.outliers import Reading
 from splitline.chemistry.budget import Figures
-from splitline.neighbourhood import Neighbourhood
+from splitline.intake.checked_record import CheckedRecord
+from splitline.intake.comparison import Comparison
+from splitline.intake.nearby import Nearby
 from splitline.records import Retraction, Source, Test
-from splitline.store import decisions, photos, sources, tests
+from splitline.store import decisions, merges, photos, sources, tests
 from splitline.store.engine import Connection
 from splitline.store.rows import Row, SourceRow, TestRow, only_tests
-from splitline.surroundings import Surroundings
 
 
 class _Shown(Struct):
@@ -28,18 +28,19 @@ _SHOWN = json.Decoder(_Shown)
 _SHOWS_NONE = '"photos":[]}'
 
 
-class Ledger:
-    """The records of one batch over those of the database, read in a few queries before the first decision."""
+class WorkingSet:
+    """The records of a group over those of the database, read in a few queries before the first decision."""
 
-    def __init__(self, contributor: str) -> None:
-        self.contributor = contributor
+    def __init__(self) -> None:
         self.before: dict[str, Row] = {}
         self.now: dict[str, Row] = {}
-        self.used_by_others: set[str] = set()
-        self.surroundings = Surroundings()
-        self.neighbourhood = Neighbourhood()
-        # Twin key -> id, photo digest -> ids, of the tests that are no twins of others.
-        self.readings: dict[str, str] = {}
+        # Source that is to go -> who has tests there; those that stand for others.
+        self.users: defaultdict[str, set[str]] = defaultdict(set)
+        self.standing_for_others: set[str] = set()
+        self.comparison = Comparison()
+        self.nearby = Nearby()
+        # Contributor -> twin key -> id, photo digest -> ids, of the tests that are no twins of others.
+        self.readings: defaultdict[str, dict[str, str]] = defaultdict(dict)
         self.pictures: defaultdict[str, set[str]] = defaultdict(set)
         # Photo digest -> digests of the pictures that look like it.
         self.alike: dict[str, set[str]] = {}
@@ -48,7 +49,7 @@ class Ledger:
         self._changed: dict[str, None] = {}
 
     def find(self, record: str) -> Row | None:
-        """Return a record as the batch has left it so far."""
+        """Return a record as the group has left it so far."""
         return self.now.get(record)
 
     def put(self, row: Row) -> None:
@@ -60,58 +61,66 @@ class Ledger:
         if isinstance(row, TestRow):
             self._remember(row)
         else:
-            self.neighbourhood.put(row)
+            self.nearby.put(row)
         self.now[row.id] = row
         self._changed[row.id] = None
 
-    def reading(self, test: Test, figures: Figures) -> Reading:
-        """Return a test of the batch as a reading."""
-        return Reading(self.contributor, test.sampled_at, figures.content, figures.expanded_uncertainty)
+    def is_used_by_others(self, source: str, contributor: str) -> bool:
+        """Whether a source that is to go is more than its contributor's own."""
+        return source in self.standing_for_others or bool(self.users[source] - {contributor})
 
     def changed(self) -> list[Row]:
-        """Return what the batch changed, in order, each record once."""
+        """Return what the group changed, in order, each record once."""
         return [self.now[record] for record in self._changed]
 
-    async def load(self, connection: Connection, arrivals: Sequence[Arrival]) -> None:
+    async def load(self, connection: Connection, checked: Sequence[CheckedRecord]) -> None:
         """Read everything that decisions about these records will ask for."""
-        records = [arrival.form.record for arrival in arrivals if arrival.form.record]
-        pushed_tests = _tests(arrivals)
+        records = [one.form.record for one in checked if one.form.record]
         ids = {record.id for record in records}
         self.before.update(await tests.by_ids(connection, ids))
-        self.before.update(await sources.by_ids(connection, ids | {test.source for test in pushed_tests}))
+        places = {record.source for record in records if isinstance(record, Test)}
+        self.before.update(await sources.by_ids(connection, ids | places))
         self.now.update(self.before)
         withheld = [row.id for row in self.before.values() if row.is_withheld]
         self.why_withheld = {one.record: one.why for one in await decisions.about(connection, withheld)}
         leaving = [record.id for record in records if isinstance(record, Retraction) and record.kind == "source"]
-        self.used_by_others = await tests.used_by_others(connection, leaving, self.contributor)
-        keys = {arrival.twin_key for arrival in arrivals if arrival.twin_key}
-        self.readings.update(await tests.twins(connection, self.contributor, keys))
-        news = [arrival for arrival in arrivals if self._is_news(arrival)]
+        for source, who in await tests.users(connection, leaving):
+            self.users[source].add(who)
+        self.standing_for_others = set((await merges.members(connection, leaving)).values())
+        keys = {one.twin_key for one in checked if one.twin_key}
+        for who, key, test in await tests.twins(connection, {one.contributor for one in checked}, keys):
+            self.readings[who][key] = test
+        news = [one for one in checked if self._is_news(one)]
         await self._load_pictures(connection, news)
-        await self._load_surroundings(connection, news)
+        await self._load_comparison(connection, news)
         placed = [record for record in records if isinstance(record, Source)]
-        await self.neighbourhood.load(connection, [source for source in placed if self._is_open(source)])
+        await self.nearby.load(connection, [source for source in placed if self._is_open(source)])
 
-    async def _load_pictures(self, connection: Connection, news: Sequence[Arrival]) -> None:
-        named = {digest for test in _tests(news) for digest in test.photos}
+    async def _load_pictures(self, connection: Connection, news: Sequence[CheckedRecord]) -> None:
+        named = {digest for one in news if isinstance(one.form.record, Test) for digest in one.form.record.photos}
         self.alike = await photos.alike(connection, await photos.looks(connection, named))
         for digest, shower in await photos.shown_by(connection, named.union(*self.alike.values())):
             self.pictures[digest].add(shower)
 
-    async def _load_surroundings(self, connection: Connection, news: Sequence[Arrival]) -> None:
-        records = ((arrival.form.record, arrival.figures) for arrival in news)
+    async def _load_comparison(self, connection: Connection, news: Sequence[CheckedRecord]) -> None:
+        """A test may belong to any region that its source has had, before the group or in it."""
+        regions: defaultdict[str, set[str]] = defaultdict(set)
+        for row in self.before.values():
+            regions[row.id].add(row.region)
+        for one in news:
+            if isinstance(one.form.record, Source) and one.region:
+                regions[one.form.record.id].add(one.region)
         pumped = [
-            (test.source, self.reading(test, figures))
-            for test, figures in records
-            if isinstance(test, Test) and test.sampled == "pump" and figures
+            (test.source, reading_in(one.contributor, test, one.figures), regions[test.source])
+            for one in news
+            if isinstance(test := one.form.record, Test) and test.sampled == "pump" and one.figures
         ]
-        regions = {row.region for row in self.before.values()} | {one.region for one in news if one.region}
-        for row in await self.surroundings.load(connection, pumped, regions):
+        for row in await self.comparison.load(connection, pumped):
             self.before.setdefault(row.id, row)
             self.now.setdefault(row.id, row)
 
-    async def follow_sources(self, connection: Connection) -> list[TestRow]:
-        """Give every test the region its source has now; return the stored tests whose source moved or went."""
+    async def follow_sources(self, connection: Connection) -> None:
+        """Give every test the region its source has now."""
         unsettled = [row.id for row in self.changed() if isinstance(row, SourceRow) and self._unsettles(row)]
         stored = await tests.at_sources(connection, unsettled)
         self.before.update((row.id, row) for row in stored)
@@ -121,7 +130,6 @@ class Ledger:
             source = self.now.get(row.source or "")
             if source and source.region != row.region:
                 self.put(replace(row, region=source.region))
-        return stored
 
     def departures(self) -> list[tuple[str, str]]:
         """Return region and id of the records that left a region."""
@@ -138,10 +146,10 @@ class Ledger:
         rows = [self.before.get(row.id) for row in self.changed()]
         return {digest for row in rows if isinstance(row, TestRow) for digest in pictures_of(row)}
 
-    def _is_news(self, arrival: Arrival) -> bool:
+    def _is_news(self, checked: CheckedRecord) -> bool:
         """Whether a record may say more than what is stored; what is only sent again is not looked into."""
-        record = arrival.form.record
-        if record is None or arrival.problems:
+        record = checked.form.record
+        if record is None or checked.problems:
             return False
         old = self.before.get(record.id)
         return old is None or record.revision > old.revision
@@ -156,19 +164,21 @@ class Ledger:
         return old is not None and (old.region != row.region or row.retracted)
 
     def _remember(self, row: TestRow) -> None:
-        self.surroundings.put(row)
+        self.comparison.put(row)
+        self.users[row.source or ""].add(row.contributor)
         if row.is_twin or row.retracted:
             return
-        self.readings.setdefault(row.twin_key or "", row.id)
+        self.readings[row.contributor].setdefault(row.twin_key or "", row.id)
         for digest in pictures_of(row):
             self.pictures[digest].add(row.id)
 
     def _forget(self, row: Row) -> None:
         if not isinstance(row, TestRow):
             return
-        self.surroundings.forget(row)
-        if self.readings.get(row.twin_key or "") == row.id:
-            del self.readings[row.twin_key or ""]
+        self.comparison.forget(row)
+        readings = self.readings[row.contributor]
+        if readings.get(row.twin_key or "") == row.id:
+            del readings[row.twin_key or ""]
         for digest in pictures_of(row):
             self.pictures[digest].discard(row.id)
 
@@ -189,6 +199,6 @@ def pictures_of(row: TestRow) -> tuple[str, ...]:
     return _SHOWN.decode(row.record).photos
 
 
-def _tests(arrivals: Iterable[Arrival]) -> list[Test]:
-    records = (arrival.form.record for arrival in arrivals)
-    return [record for record in records if isinstance(record, Test)]
+def reading_in(contributor: str, test: Test, figures: Figures) -> Reading:
+    """Return a test as a reading."""
+    return Reading(contributor, test.sampled_at, figures.content, figures.expanded_uncertainty)

@@ -1,125 +1,53 @@
-"""One batch in, one answer per record out: the only place where order matters. Everybody's data enters here."""
+"""What becomes of one record: the only place where order matters."""
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import Sequence
-from datetime import datetime
 from operator import attrgetter
 
-from msgspec import Raw
-
-from splitline import holding, rejudging, summaries
 from splitline.answers import Answer, Status, told
-from splitline.arrival import Arrival, Outlines, arrivals
 from splitline.checking import places
 from splitline.chemistry.budget import Figures
 from splitline.errors import Problem
-from splitline.identity import Identity, SecretTaken
-from splitline.ledger import Ledger, record_of
-from splitline.neighbourhood import place_of
-from splitline.photos import Photos
+from splitline.intake import hold_rules
+from splitline.intake.checked_record import CheckedRecord
+from splitline.intake.nearby import place_of
+from splitline.intake.working_set import WorkingSet, record_of
 from splitline.position import band_of
 from splitline.records import Retraction, Source, Test
-from splitline.store import contributors, departures, photos, sources, tests
-from splitline.store.engine import Connection, Store
-from splitline.store.rows import (
-    RELEASED_TWIN,
-    WITHHELD,
-    Row,
-    SourceRow,
-    State,
-    TestRow,
-    month_of,
-    only_sources,
-    only_tests,
-)
+from splitline.store.rows import RELEASED_TWIN, WITHHELD, Row, SourceRow, State, TestRow, day_of, month_of
 
 # Where a record is noted that was taken back before it ever arrived; a code ISO 3166 leaves to its users.
 NOWHERE = "ZZ"
 CODE = attrgetter("code")
 
 
-class Intake:
-    """Takes batches into a store."""
+class Decision:
+    """What becomes of one record, given the working set as its predecessors left it."""
 
-    def __init__(self, store: Store, outlines: Outlines, pictures: Photos) -> None:
-        self.store = store
-        self._outlines = outlines
-        self._pictures = pictures
-        # Batches are checked one at a time: checked together they only take each other's turns at Python's lock.
-        self._checking = asyncio.Lock()
-
-    async def receive(
-        self,
-        identity: Identity,
-        items: Sequence[bytes | Raw],
-        received_at: datetime,
-        sent_at: datetime | None = None,
-    ) -> tuple[Answer, ...]:
-        """Take the JSON texts of some records, in one transaction.
-
-        A bad record is refused and spoils nothing; sending again changes nothing. sent_at: by the device's clock.
-        Raises `StoreUnavailable`, and `SecretTaken` when another secret already has this contributor's id; then
-        nothing is stored.
-        """
-        async with self._checking:
-            arrived = await asyncio.to_thread(arrivals, items, self._outlines, received_at, sent_at)
-        async with self.store.write() as connection:
-            ledger = Ledger(identity.id)
-            await ledger.load(connection, arrived)
-            answers = tuple(_Decision(ledger, arrival, received_at).answer() for arrival in arrived)
-            leaving = await _write(connection, ledger, identity, received_at)
-        if leaving:
-            await self._pictures.sweep()
-        return answers
-
-
-async def _write(connection: Connection, ledger: Ledger, identity: Identity, now: datetime) -> int:
-    """Write what the batch changed, number it, and compute the figures; return how many pictures leave."""
-    if not ledger.changed():
-        return 0
-    if not await contributors.admit(connection, identity, now):
-        raise SecretTaken
-    unsettled = await ledger.follow_sources(connection)
-    rows = await rejudging.number(connection, ledger.changed())
-    test_rows = only_tests(rows)
-    earlier = [ledger.before[row.id] for row in rows if row.id in ledger.before]
-    async with summaries.following(connection, [*earlier, *unsettled], rows, now):
-        await sources.put(connection, only_sources(rows), ledger.before)
-        await tests.put(connection, test_rows, ledger.before)
-        await photos.show(connection, ledger.pictures_shown(test_rows))
-        await departures.note(connection, ledger.departures())
-    return await photos.dismiss(connection, ledger.pictures_dropped())
-
-
-class _Decision:
-    """What becomes of one record, given the ledger as its predecessors left it."""
-
-    def __init__(self, ledger: Ledger, arrival: Arrival, received_at: datetime) -> None:
-        self._ledger = ledger
-        self._arrival = arrival
-        self._received_at = received_at
+    def __init__(self, work: WorkingSet, checked: CheckedRecord) -> None:
+        self._work = work
+        self._checked = checked
 
     def answer(self) -> Answer:
-        """Decide, and put what is decided into the ledger."""
-        record = self._arrival.form.record
+        """Decide, and put what is decided into the working set."""
+        record = self._checked.form.record
         if record is None:
-            return self._refused(*self._arrival.form.problems)
-        stored = self._ledger.find(record.id)
+            return self._refused(*self._checked.form.problems)
+        stored = self._work.find(record.id)
         if stored:
             settled = self._settled(stored, record)
             if settled:
                 return settled
         if isinstance(record, Retraction):
             return self._retract(record, stored)
-        if self._arrival.problems:
-            return self._refused(*self._arrival.problems)
+        if self._checked.problems:
+            return self._refused(*self._checked.problems)
         return self._source(record, stored) if isinstance(record, Source) else self._test(record, stored)
 
     def _settled(self, stored: Row, record: Source | Test | Retraction) -> Answer | None:
         """The answer when what is stored already decides; None when the record is newer."""
-        if stored.contributor != self._ledger.contributor:
+        if stored.contributor != self._checked.contributor:
             return self._refused(Problem("not_yours", "id", record.id))
         if isinstance(stored, SourceRow) != (record.kind == "source"):
             return self._refused(Problem("kind_differs", "kind", record.kind))
@@ -136,63 +64,63 @@ class _Decision:
         return self._known(stored)
 
     def _retract(self, record: Retraction, stored: Row | None) -> Answer:
-        if record.id in self._ledger.used_by_others:
+        if self._work.is_used_by_others(record.id, self._checked.contributor):
             return self._refused(Problem("source_in_use", "id", record.id))
         row_type = SourceRow if record.kind == "source" else TestRow
         row = row_type(
             region=stored.region if stored else NOWHERE,
             id=record.id,
-            contributor=self._ledger.contributor,
+            contributor=self._checked.contributor,
             revision=record.revision,
             sequence=0,
-            received_at=self._received_at,
-            clock_skew=self._arrival.clock_skew,
+            received_at=self._checked.received_at,
+            clock_skew=self._checked.clock_skew,
             retracted=True,
             state="withheld",
         )
-        self._ledger.put(row)
+        self._work.put(row)
         return self._kept(row, stored)
 
     def _source(self, record: Source, stored: Row | None) -> Answer:
         similar = self._similar(record)
         withheld = self._withheld(stored)
-        remarks = (*withheld, *self._arrival.flags, *([similar] if similar else []))
+        remarks = (*withheld, *self._checked.flags, *([similar] if similar else []))
         into = stored.into if isinstance(stored, SourceRow) else None
         row = SourceRow(
-            region=self._arrival.region or NOWHERE,
+            region=self._checked.region or NOWHERE,
             id=record.id,
-            contributor=self._ledger.contributor,
+            contributor=self._checked.contributor,
             revision=record.revision,
             sequence=0,
-            received_at=self._received_at,
-            clock_skew=self._arrival.clock_skew,
+            received_at=self._checked.received_at,
+            clock_skew=self._checked.clock_skew,
             retracted=False,
             state="withheld" if withheld else "merged" if into else "counted",
             flags=tuple(map(CODE, remarks)),
-            record=self._arrival.text,
+            record=self._checked.text,
             latitude=record.latitude,
             longitude=record.longitude,
             into=into,
             band=band_of(record.latitude),
         )
-        self._ledger.put(row)
+        self._work.put(row)
         return self._kept(row, stored, *remarks)
 
     def _test(self, record: Test, stored: Row | None) -> Answer:
-        source = self._ledger.find(record.source)
+        source = self._work.find(record.source)
         if not isinstance(source, SourceRow):
             return self._refused(Problem("source_unknown", "source", record.source))
         if source.retracted:
             return self._refused(Problem("source_retracted", "source", record.source))
-        figures = self._arrival.figures
+        figures = self._checked.figures
         assert figures is not None, "a test without problems has figures"
-        reasons = holding.reasons(self._ledger, self._arrival, record, source.region)
+        reasons = hold_rules.reasons(self._work, self._checked, record, source.region)
         withheld = self._withheld(stored)
-        remarks = (*withheld, *reasons, *self._arrival.flags)
+        remarks = (*withheld, *reasons, *self._checked.flags)
         state: State = "withheld" if withheld else "held" if reasons else "counted"
         row = self._test_row(record, figures, source.region, state, remarks)
-        self._ledger.put(row)
-        holding.confirm(self._ledger, row)
+        self._work.put(row)
+        hold_rules.confirm(self._work, row)
         return self._kept(row, stored, *remarks)
 
     def _test_row(
@@ -201,20 +129,21 @@ class _Decision:
         return TestRow(
             region=region,
             id=record.id,
-            contributor=self._ledger.contributor,
+            contributor=self._checked.contributor,
             revision=record.revision,
             sequence=0,
-            received_at=self._received_at,
-            clock_skew=self._arrival.clock_skew,
+            received_at=self._checked.received_at,
+            clock_skew=self._checked.clock_skew,
             retracted=False,
             state=state,
             flags=tuple(map(CODE, remarks)),
-            record=self._arrival.text,
+            record=self._checked.text,
             source=record.source,
             sampled=record.sampled,
             sampled_at=record.sampled_at,
             month=month_of(record.sampled_at),
-            twin_key=self._arrival.twin_key,
+            day=day_of(record.sampled_at),
+            twin_key=self._checked.twin_key,
             tube=record.tube.id,
             content=figures.content,
             expanded_uncertainty=figures.expanded_uncertainty,
@@ -238,22 +167,22 @@ class _Decision:
 
     def _again(self, code: str) -> Problem:
         """A flag as a remark; the other source is named again, it may be another by now."""
-        record = self._arrival.form.record
+        record = self._checked.form.record
         if code == WITHHELD and record:
-            return Problem("withheld", "", self._ledger.why_withheld.get(record.id, ""))
+            return Problem("withheld", "", self._work.why_withheld.get(record.id, ""))
         if code == RELEASED_TWIN:
             return Problem("released_twin")
         similar = self._similar(record) if code == "similar_source" and isinstance(record, Source) else None
         return similar or Problem(code)
 
     def _similar(self, source: Source) -> Problem | None:
-        return places.similar_source(place_of(source), self._ledger.neighbourhood.around(source))
+        return places.similar_source(place_of(source), self._work.nearby.around(source))
 
     def _conflict(self, stored: Row, record: Source | Test | Retraction) -> Answer:
         return self._refused(Problem("conflict", "revision", str(record.revision), f">= {stored.revision + 1}"))
 
     def _of(self, row: Row, status: Status, remarks: Sequence[Problem]) -> Answer:
-        read = self._arrival.form
+        read = self._checked.form
         return Answer(
             id=read.id,
             kind=read.kind,
@@ -266,7 +195,7 @@ class _Decision:
         )
 
     def _refused(self, *problems: Problem) -> Answer:
-        read = self._arrival.form
+        read = self._checked.form
         return Answer(id=read.id, kind=read.kind, revision=read.revision, status="refused", problems=told(problems))
 
 

@@ -1,0 +1,1 @@
+"""What follows from the records: figures of sources, months and regions, kept up after every change."""

@@ -1,0 +1,118 @@
+"""Figures and priors as rows of the database, and back."""
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+from msgspec import Struct, json
+
+from splitline.figures.priors import NOTHING, Learned
+from splitline.statistics.lessons import Figures, Lessons, owner_named, parted
+from splitline.statistics.offsets import TubeOffset
+from splitline.statistics.visits import Visit, visits_of
+from splitline.store import lessons, stale
+from splitline.store.engine import Connection
+from splitline.store.figures import Month, SourceFiguresRow
+from splitline.store.lessons import LessonsRow, OffsetRow
+from splitline.store.rows import SECONDS_A_DAY, day_of
+from splitline.store.sequence import Head
+from splitline.store.visits import VisitRow
+
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+SEASON = json.Decoder(tuple[float, ...])
+
+
+class Upto(Struct, frozen=True, kw_only=True):
+    """Every change up to the number `sequence` is in the figures, which were written last at `at`."""
+
+    sequence: int
+    at: datetime | None
+
+
+async def figures_upto(connection: Connection, head: Head) -> Upto:
+    """Return up to which change the figures go. head: read on this connection before the figures."""
+    left = await stale.backlog(connection)
+    sequence = head.value if left.since is None else min(left.since - 1, head.value)
+    return Upto(sequence=sequence, at=head.figures_at)
+
+
+def figures_in(row: SourceFiguresRow) -> Figures:
+    """Return the figures of a source as they were kept."""
+    return json.decode(row.figures, type=Figures)
+
+
+def moment_of(day: float) -> datetime:
+    """Return the moment of a day since 1970-01-01 UTC."""
+    return EPOCH + timedelta(days=day)
+
+
+async def known(connection: Connection, regions: Collection[str], contributors: Iterable[str]) -> dict[str, Lessons]:
+    """Return what each of these regions teaches, of these contributors' tubes too."""
+    rows = await lessons.of_regions(connection, regions)
+    offsets: defaultdict[str, dict[str, TubeOffset]] = defaultdict(dict)
+    for row in await lessons.offsets_of(connection, rows.keys(), contributors):
+        offset = TubeOffset(row.offset, row.uncertainty, row.sources)
+        offsets[row.region][owner_named(row.contributor, row.tube)] = offset
+    taught = {region: json.decode(row.lessons, type=Lessons) for region, row in rows.items()}
+    return {region: replace(taught.get(region, NOTHING), offsets=offsets[region]) for region in regions}
+
+
+def season_in(row: LessonsRow) -> tuple[float, ...]:
+    """Return the season of a region's own months as it was kept."""
+    return SEASON.decode(row.season)
+
+
+def rows_of(region: str, what: Learned, tests: int, people: int, now: datetime) -> tuple[LessonsRow, list[OffsetRow]]:
+    """Return what was learned from a region as it is kept. tests, people: how many count there."""
+    row = LessonsRow(
+        region=region,
+        tests=tests,
+        contributors=people,
+        lessons=json.encode(replace(what.lessons, offsets=None)).decode(),
+        season=json.encode(what.season).decode(),
+        day=day_of(now),
+        learned_at=now,
+    )
+    offsets = [
+        OffsetRow(region, *parted(owner), offset.offset, offset.uncertainty, offset.sources)
+        for owner, offset in sorted((what.lessons.offsets or {}).items())
+    ]
+    return row, offsets
+
+
+def by_source(rows: Iterable[VisitRow]) -> dict[str, list[VisitRow]]:
+    """Return visits by the source that they count for."""
+    groups: defaultdict[str, list[VisitRow]] = defaultdict(list)
+    for row in rows:
+        groups[row.source].append(row)
+    return dict(groups)
+
+
+def by_month(rows: Iterable[VisitRow]) -> dict[Month, list[VisitRow]]:
+    """Return visits by region and month."""
+    groups: defaultdict[Month, list[VisitRow]] = defaultdict(list)
+    for row in rows:
+        groups[row.region, row.month].append(row)
+    return dict(groups)
+
+
+def month_named(key: str) -> Month:
+    """Return the region and the month that a key of the queue names."""
+    region, _, month = key.partition(" ")
+    return region, month
+
+
+def visits_at(rows: Iterable[VisitRow]) -> list[Visit]:
+    """Return the visits at one source, oldest first; someone's at two merged sources on one day are one."""
+    return visits_of(
+        Visit(
+            row.sampled_at.timestamp() / SECONDS_A_DAY,
+            row.content,
+            row.own_variance**0.5,
+            row.shared_uncertainty,
+            row.contributor,
+            row.tube,
+        )
+        for row in rows
+    )

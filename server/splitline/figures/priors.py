@@ -1,0 +1,56 @@
+"""Priors: what a region's visits teach about its sources (empirical Bayes): season, usual scatter, tubes that are off.
+
+They are kept in steps of 0.1 %, a tenth of what a reading is good to: most visits then move none of them, and the
+figures of a large region need not be computed again for each. The other regions of a country lend their season by their
+own months, not by what was lent to them, and by the power of two below their tests: so priors follow from the visits
+alone, in whatever order these came.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from msgspec import Struct
+
+from splitline.statistics.lessons import Lessons, lessons_of
+from splitline.statistics.offsets import TubeOffset
+from splitline.statistics.season import country_of
+from splitline.statistics.visits import Visit
+
+LEAST_TESTS = 10
+"""A region with fewer tests teaches nothing."""
+NOTHING = Lessons()
+
+
+class Learned(Struct, frozen=True):
+    """What a region teaches, in steps of 0.1 %. season: of its own months, % by month of the year."""
+
+    lessons: Lessons
+    season: tuple[float, ...]
+
+
+def learned(by_source: Mapping[str, Sequence[Visit]], tests: int, country: Sequence[float] | None) -> Learned:
+    """Return what the visits of a region teach. tests: how many count there. country: see `country_around`."""
+    if tests < LEAST_TESTS:
+        return Learned(NOTHING, NOTHING.months)
+    own = lessons_of(by_source)
+    drawn = own if country is None else lessons_of(by_source, country)
+    offsets = {
+        owner: TubeOffset(_in_steps(offset.offset), _in_steps(offset.uncertainty), offset.sources)
+        for owner, offset in sorted((drawn.offsets or {}).items())
+    }
+    months = tuple(map(_in_steps, drawn.months))
+    return Learned(Lessons(months, _in_steps(drawn.prior_scale), offsets), tuple(map(_in_steps, own.months)))
+
+
+def country_around(others: Iterable[tuple[int, Sequence[float]]]) -> tuple[float, ...] | None:
+    """Return the season that a country's other regions, each (tests, own months), lend; None where none has one."""
+    return country_of([(weight_of(tests), months) for tests, months in others])
+
+
+def weight_of(tests: int) -> float:
+    """Return how much the season of a region with so many tests counts in its country."""
+    return float(2 ** (tests.bit_length() - 1)) if tests >= LEAST_TESTS else 0.0
+
+
+def _in_steps(value: float) -> float:
+    # Adding nothing makes a negative zero a plain one.
+    return round(value, 1) + 0.0

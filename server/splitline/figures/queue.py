@@ -1,0 +1,32 @@
+"""What becomes stale when records change: the visits of tests that count, and whatever hangs on a source's place."""
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+
+from splitline.store import stale
+from splitline.store.engine import Connection
+from splitline.store.rows import Row, SourceRow, TestRow
+
+
+async def note(connection: Connection, earlier: Iterable[Row], later: Sequence[Row], now: datetime) -> None:
+    """Put what follows from a change into the queue, in its transaction; earlier, later: records before and after.
+
+    A source nobody knew before has no figures yet: its tests bring them.
+    """
+    numbers = {row.id: row.sequence for row in later}
+    before = {row.id: row for row in earlier}
+    visits = {
+        (row.source or "", row.contributor, row.day or 0): numbers[row.id]
+        for row in (*before.values(), *later)
+        if isinstance(row, TestRow) and row.counts
+    }
+    places = {
+        place: numbers[row.id]
+        for row in (*before.values(), *later)
+        if isinstance(row, SourceRow) and row.id in before
+        for place in (row.id, row.into)
+        if place
+    }
+    await stale.note_visits(connection, [(*visit, number, number, now) for visit, number in visits.items()])
+    for place, number in places.items():
+        await stale.note(connection, "place", [place], number, number, now)

@@ -1,0 +1,128 @@
+"""When figures are brought up to date: soon after every change, outside every request, and once a day for the season.
+
+While records come in it takes a tenth of the time at most, so that a backlog slows nobody who sends; without them it
+goes on until nothing is stale.
+"""
+
+import asyncio
+import logging
+from collections.abc import Callable
+from contextlib import suppress
+from datetime import datetime
+from time import monotonic
+
+from prometheus_client import Histogram
+
+from splitline.figures.compute import Found, Job
+from splitline.figures.update import Update
+from splitline.figures.worker import Worker, here
+from splitline.store import sequence, stale
+from splitline.store.engine import Store
+from splitline.store.faults import StoreDamaged, StoreFull, StoreUnavailable
+from splitline.store.rows import day_of
+
+LOOK = 1.0
+"""Seconds after which the queue is looked at, whether anybody said that there is something in it or not."""
+IDLE = 60.0
+"""Seconds without work after which the computing process ends."""
+BUSY = 1.0
+"""Seconds since the last records came in during which the schedule holds back."""
+SHARE = 0.1
+BEHIND = 60.0
+"""Seconds; older stale figures are told in the log."""
+
+FAULTS = (StoreUnavailable, StoreFull, StoreDamaged, OSError, EOFError)
+log = logging.getLogger(__name__)
+_seconds = Histogram("splitline_refresh_seconds", "Seconds that one step of bringing figures up to date takes.")
+
+
+async def bring_up(store: Store, now: Callable[[], datetime]) -> None:
+    """Bring everything that is stale up to date, in this process. Raises `StoreUnavailable`."""
+    await Update(store, here, now).all()
+
+
+class Schedule:
+    """Keeps the figures of a store up beside a server. now: the server's clock."""
+
+    def __init__(self, store: Store, now: Callable[[], datetime]) -> None:
+        self._store = store
+        self._now = now
+        self._worker = Worker()
+        self._update = Update(store, self._computed, now)
+        self._called = asyncio.Event()
+        self._records_at = self._worked_at = float("-inf")
+        self._computing = 0.0
+        self._day = 0
+        self._is_behind = False
+
+    def records_came(self) -> None:
+        """Hear that something was stored: there may be something to do, and requests go first."""
+        self._records_at = monotonic()
+        self._called.set()
+
+    async def run(self) -> None:
+        """Go on until cancelled. What fails is tried again with the next look."""
+        try:
+            while True:
+                with suppress(TimeoutError):
+                    await asyncio.wait_for(self._called.wait(), LOOK)
+                self._called.clear()
+                try:
+                    await self._catch_up()
+                except FAULTS as fault:
+                    log.warning("figures could not be brought up to date: %s", fault)
+                    await asyncio.sleep(LOOK)
+        finally:
+            await self._worker.stop()
+
+    async def _catch_up(self) -> None:
+        async with self._store.refreshing() as is_ours:
+            if not is_ours:
+                return
+            await self._turn_the_day()
+            while await self._some():
+                await self._tell()
+        if monotonic() - self._worked_at > IDLE:
+            await self._worker.stop()
+
+    async def _some(self) -> bool:
+        """One step, and a rest after it while records come in."""
+        begun, self._computing = monotonic(), 0.0
+        is_more = await self._update.some()
+        ended = monotonic()
+        if not is_more:
+            return False
+        self._worked_at = ended
+        _seconds.observe(ended - begun)
+        if ended - self._records_at < BUSY:
+            await asyncio.sleep((ended - begun - self._computing) * (1.0 / SHARE - 1.0))
+        return True
+
+    async def _computed(self, job: Job) -> Found:
+        """Compute in the process beside this one; its time is not that of requests."""
+        begun = monotonic()
+        try:
+            return await self._worker.compute(job)
+        finally:
+            self._computing += monotonic() - begun
+
+    async def _turn_the_day(self) -> None:
+        """Once a day all figures go on with the season."""
+        today = day_of(self._now())
+        if today == self._day:
+            return
+        async with self._store.write() as connection:
+            head = await sequence.head(connection)
+            stamp = -await sequence.count_figures(connection, self._now())
+            await stale.note_old(connection, today, head.value + 1, stamp, self._now())
+        self._day = today
+
+    async def _tell(self) -> None:
+        """Say in the log when figures fall behind, and when they have caught up."""
+        async with self._store.read() as connection:
+            left = await stale.backlog(connection)
+        age = (self._now() - left.at).total_seconds() if left.at else 0.0
+        if (age > BEHIND) != self._is_behind:
+            self._is_behind = age > BEHIND
+            message = "figures fall behind" if self._is_behind else "figures have caught up"
+            log.warning("%s: %d stale, the oldest for %.0f s", message, left.keys, age)

@@ -1,0 +1,171 @@
+"""Brings figures up to date: what is stale is read, computed elsewhere, and written in a short turn.
+
+Visits come first; from them follow the figures of sources and months, and what regions teach; from that the figures of
+the region's sources once more, where it moved. Figures are a function of the stored records and of the day: whatever
+the order of changes, and whatever was interrupted, once nothing is stale they are those computed from nothing.
+"""
+
+from collections.abc import Awaitable, Callable, Collection
+from contextlib import AbstractAsyncContextManager
+from datetime import datetime
+from typing import Protocol
+
+from msgspec import json
+
+from splitline.figures import kept, priors
+from splitline.figures.compute import Found, Job, OfMonths, OfRegion, OfSources
+from splitline.figures.kept import month_named
+from splitline.figures.priors import Learned
+from splitline.store import figures, lessons, merges, sequence, sources, stale, visits
+from splitline.store.engine import Connection
+from splitline.store.figures import RegionMonthRow, SourceFiguresRow
+from splitline.store.rows import day_of
+from splitline.store.stale import Key, Kind
+from splitline.store.visits import Touched
+
+Compute = Callable[[Job], Awaitable[Found]]
+
+REMEMBERED = 731
+"""Days, two years: older visits tell of a source no more."""
+VISITS_AT_ONCE, PLACES_AT_ONCE, SOURCES_AT_ONCE, MONTHS_AT_ONCE = 500, 50, 20, 20
+
+
+class Turns(Protocol):
+    """Where figures are: a store, or one transaction that is undone."""
+
+    def snapshot(self) -> AbstractAsyncContextManager[Connection]:
+        """Everything as it was at one moment."""
+
+    def write(self) -> AbstractAsyncContextManager[Connection]:
+        """The writers' turn."""
+
+
+class Update:
+    """Brings the figures of a store up to date, step by step. now: the moment for which they are made."""
+
+    def __init__(self, store: Turns, compute: Compute, now: Callable[[], datetime]) -> None:
+        self._store = store
+        self._compute = compute
+        self._now = now
+
+    async def all(self) -> None:
+        """Go on until nothing is stale. Raises `StoreUnavailable`."""
+        while await self.some():
+            pass
+
+    async def some(self) -> bool:
+        """Bring a part of what is stale up to date, what went stale first; return whether there was any."""
+        steps = (self.renew_visits, self.follow_places, self.renew_sources, self.renew_months, self.learn)
+        async with self._store.snapshot() as connection:
+            due = await stale.waiting(connection)
+        for step, is_due in zip(steps, due, strict=True):
+            if is_due:
+                await step()
+        return any(due)
+
+    async def renew_visits(self) -> None:
+        """Make visits anew; what is made of them becomes stale."""
+        async with self._store.write() as connection:
+            since, touched = await visits.renew(connection, VISITS_AT_ONCE)
+            await self._follow(connection, touched, {one.source for one in touched}, since)
+
+    async def follow_places(self) -> None:
+        """Where a source came, went or moved, everything that its visits are part of becomes stale."""
+        async with self._store.write() as connection:
+            keys = await stale.oldest(connection, "place", PLACES_AT_ONCE)
+            places = {key.key for key in keys}
+            places |= (await merges.groups(connection, places)).keys()
+            touched = await visits.parts_of(connection, places)
+            await self._follow(connection, touched, places, min((key.since for key in keys), default=0))
+            await stale.settle(connection, "place", keys, (await sequence.head(connection)).value, self._now())
+
+    async def _follow(
+        self, connection: Connection, touched: Collection[Touched], places: Collection[str], since: int
+    ) -> None:
+        now = self._now()
+        stamp = -await sequence.count_figures(connection, now)
+        await stale.note(connection, "source", places, since, stamp, now)
+        await stale.note(connection, "month", {f"{one.region} {one.month}" for one in touched}, since, stamp, now)
+        await stale.note(connection, "region", {one.region for one in touched}, since, stamp, now)
+
+    async def renew_sources(self) -> None:
+        """Compute what is known of some sources."""
+        today = day_of(self._now())
+        async with self._store.snapshot() as connection:
+            head, keys = await self._oldest(connection, "source", SOURCES_AT_ONCE)
+            standing = await merges.groups(connection, {key.key for key in keys})
+            rows = await visits.at(connection, standing, today - REMEMBERED)
+            taught = await kept.known(connection, {row.home for row in rows}, {row.contributor for row in rows})
+        groups = kept.by_source(rows)
+        job = OfSources(today, [(kept.visits_at(group), taught[group[0].home]) for group in groups.values()])
+        found = await self._compute(job) if groups else Found()
+        made = [
+            SourceFiguresRow(group[0].home, source, sum(row.tests for row in group), today, text)
+            for (source, group), text in zip(groups.items(), found.sources, strict=True)
+        ]
+        async with self._store.write() as connection:
+            ours = await stale.settle(connection, "source", keys, head, self._now())
+            anew = {place for key in ours for place in (key, standing.get(key, key))}
+            await figures.put_sources(connection, anew, [row for row in made if row.source in anew])
+            await sequence.count_figures(connection, self._now())
+
+    async def renew_months(self) -> None:
+        """Compute the figures of some months."""
+        async with self._store.snapshot() as connection:
+            head, keys = await self._oldest(connection, "month", MONTHS_AT_ONCE)
+            wanted = {month_named(key.key) for key in keys}
+            rows = await visits.in_months(connection, wanted)
+        parts = kept.by_month(rows)
+        found = await self._compute(OfMonths([[row.content for row in part] for part in parts.values()]))
+        made = [
+            RegionMonthRow(
+                region,
+                month,
+                len({row.source for row in part}),
+                sum(row.tests for row in part),
+                len({row.contributor for row in part}),
+                said.centre,
+                said.spread,
+                json.encode(said.contents).decode(),
+            )
+            for ((region, month), part), said in zip(parts.items(), found.months, strict=True)
+        ]
+        async with self._store.write() as connection:
+            ours = {month_named(key) for key in await stale.settle(connection, "month", keys, head, self._now())}
+            await figures.put_months(connection, ours, [row for row in made if (row.region, row.month) in ours])
+            await sequence.count_figures(connection, self._now())
+
+    async def learn(self) -> None:
+        """Learn from one region; where it teaches something else than before, its sources become stale."""
+        async with self._store.snapshot() as connection:
+            head, keys = await self._oldest(connection, "region", 1)
+            region = keys[0].key if keys else ""
+            tests, people = await visits.counts(connection, region)
+            rows = await visits.in_region(connection, region, day_of(self._now()) - REMEMBERED)
+            others = [row for row in await lessons.of_country(connection, region[:2]) if row.region != region]
+        by_source = {source: kept.visits_at(group) for source, group in kept.by_source(rows).items()}
+        country = priors.country_around((row.tests, kept.season_in(row)) for row in others)
+        found = await self._compute(OfRegion(by_source, tests, country))
+        assert found.region, "a region was asked for"
+        async with self._store.write() as connection:
+            if await stale.settle(connection, "region", keys, head, self._now()):
+                await self._teach(connection, keys[0], found.region, tests, people)
+
+    async def _teach(self, connection: Connection, key: Key, what: Learned, tests: int, people: int) -> None:
+        """Keep what a region teaches, and follow it to those that learn from it."""
+        region, now = key.key, self._now()
+        stamp = -await sequence.count_figures(connection, now)
+        before = (await lessons.of_regions(connection, [region])).get(region)
+        offsets_before = await lessons.offsets_in(connection, region)
+        row, offsets = kept.rows_of(region, what, tests, people, now)
+        await lessons.put(connection, region, row if tests else None, offsets)
+        if before is None or before.lessons != row.lessons or offsets_before != offsets:
+            await stale.note(connection, "source", await sources.ids_in(connection, [region]), key.since, stamp, now)
+        lent = (row.season, priors.weight_of(tests))
+        if lent != ((before.season, priors.weight_of(before.tests)) if before else (row.season, 0.0)):
+            others = [row.region for row in await lessons.of_country(connection, region[:2]) if row.region != region]
+            await stale.note(connection, "region", others, key.since, stamp, now)
+
+    async def _oldest(self, connection: Connection, kind: Kind, most: int) -> tuple[int, list[Key]]:
+        """The number of the last change that is seen, and what went stale first."""
+        return (await sequence.head(connection)).value, await stale.oldest(connection, kind, most)

@@ -1,0 +1,78 @@
+"""The process that computes figures beside a server: started when something is stale, ended when it is idle.
+
+Jobs and what they found go through its standard input and output, each after its length. It ends when its input does,
+so it never outlives a server that was killed.
+"""
+
+import asyncio
+import os
+import sys
+from asyncio.subprocess import PIPE, Process
+from contextlib import suppress
+from struct import Struct as Layout
+
+from msgspec import msgpack
+
+from splitline.figures.compute import Found, Job, compute
+
+LENGTH = Layout("<Q")
+PATIENT = 19
+"""Of the system's scale of niceness the most: requests go first."""
+
+
+class Worker:
+    """The computing process of one server, if it runs."""
+
+    def __init__(self) -> None:
+        self._process: Process | None = None
+
+    async def compute(self, job: Job) -> Found:
+        """Compute elsewhere. Raises `OSError`, `EOFError` when the process cannot be started, or died over it."""
+        process = await self._running()
+        assert process.stdin, "it was started with pipes"
+        assert process.stdout, "both ways"
+        text = msgpack.encode(job)
+        process.stdin.write(LENGTH.pack(len(text)))
+        process.stdin.write(text)
+        try:
+            await process.stdin.drain()
+            (length,) = LENGTH.unpack(await process.stdout.readexactly(LENGTH.size))
+            return msgpack.decode(await process.stdout.readexactly(length), type=Found)
+        except BaseException:
+            await self.stop()
+            raise
+
+    async def stop(self) -> None:
+        """End the process, whatever it does."""
+        process, self._process = self._process, None
+        if process is not None:
+            with suppress(ProcessLookupError):
+                process.kill()
+            await process.wait()
+
+    async def _running(self) -> Process:
+        if self._process is None or self._process.returncode is not None:
+            command = (sys.executable, "-m", "splitline.figures.worker")
+            self._process = await asyncio.create_subprocess_exec(*command, stdin=PIPE, stdout=PIPE)
+        return self._process
+
+
+async def here(job: Job) -> Found:
+    """Compute in a thread of this process: for commands, which nobody waits for meanwhile."""
+    return await asyncio.to_thread(compute, job)
+
+
+def main() -> None:
+    """Answer jobs until there are no more."""
+    os.nice(PATIENT)
+    decode = msgpack.Decoder(Job).decode
+    while head := sys.stdin.buffer.read(LENGTH.size):
+        (length,) = LENGTH.unpack(head)
+        text = msgpack.encode(compute(decode(sys.stdin.buffer.read(length))))
+        sys.stdout.buffer.write(LENGTH.pack(len(text)) + text)
+        sys.stdout.buffer.flush()
+
+
+if __name__ == "__main__":
+    with suppress(KeyboardInterrupt, BrokenPipeError):
+        main()

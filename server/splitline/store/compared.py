@@ -1,0 +1,33 @@
+"""All figures as plain values, to be compared with others."""
+
+from sqlalchemy import Table, select
+from sqlalchemy.ext.asyncio import AsyncConnection
+
+from splitline.store.asking import fetch
+from splitline.store.schema import region_lessons, region_months, source_figures, tube_offsets, visits
+
+Figures = dict[tuple[str, ...], tuple[object, ...]]
+"""Table and key of a row -> what it says."""
+
+# When it was computed is no figure.
+MOMENTS = ("learned_at", "day")
+ALL = {
+    table: select(*(column for column in table.c if column.primary_key or column.name not in MOMENTS))
+    for table in (visits, source_figures, region_months, region_lessons, tube_offsets)
+}
+
+
+async def everything(connection: AsyncConnection) -> Figures:
+    """Return all figures that are kept, table by table."""
+    found: Figures = {}
+    for table, statement in ALL.items():
+        keys = _keys(table)
+        for row in await fetch(connection, statement):
+            values = dict(zip(statement.exported_columns.keys(), row, strict=True))
+            key = (table.name, *(str(values.pop(name)) for name in keys))
+            found[key] = tuple(values.values())
+    return found
+
+
+def _keys(table: Table) -> list[str]:
+    return [column.name for column in table.primary_key]

@@ -1,0 +1,182 @@
+"""Visits: what one person's counted tests at the pump of a source say on one day. All figures are made of them.
+
+The database makes them itself, in one statement for many, so a day of a thousand tests is one row for everything that
+comes after. A merged source's visits count for the source that stands for it.
+"""
+
+from collections.abc import Collection
+from datetime import datetime
+from typing import Any
+
+from msgspec import Struct
+from sqlalchemy import Integer, Select, and_, bindparam, delete, distinct, func, insert, literal, or_, select, tuple_
+from sqlalchemy.ext.asyncio import AsyncConnection
+
+from splitline.store.asking import fetch, tell
+from splitline.store.lists import among
+from splitline.store.schema import sources, stale_visits, tests, visits
+
+NEWEST = 500
+"""Visits of a source that its figures rest on, at most."""
+
+survivor = sources.alias("survivor")
+
+
+class VisitRow(Struct, frozen=True):
+    """A visit, % (V/V).
+
+    source, home: the source that it counts for and that one's region; region: where it was made. month: UTC.
+    own_variance: of the mean of its tests, the part that other visits with the tube do not share; tests: how many.
+    """
+
+    source: str
+    home: str
+    region: str
+    month: str
+    contributor: str
+    tube: str
+    sampled_at: datetime
+    content: float
+    own_variance: float
+    shared_uncertainty: float
+    tests: int
+
+
+class Touched(Struct, frozen=True):
+    """What some visits are part of."""
+
+    source: str
+    region: str
+    month: str
+
+
+TAKEN = (
+    select(*stale_visits.c)
+    .order_by(*(stale_visits.c[name] for name in ("since", "source", "contributor", "day")))
+    .limit(bindparam("most", type_=Integer()))
+    .subquery()
+)
+"""The visits that went stale first."""
+IS_TAKEN = select(TAKEN.c.source, TAKEN.c.contributor, TAKEN.c.day)
+SPAN = select(func.min(TAKEN.c.since), func.count())
+TOUCHED = (
+    select(*(visits.c[name] for name in Touched.__struct_fields__))
+    .where(tuple_(visits.c.source, visits.c.contributor, visits.c.day).in_(IS_TAKEN))
+    .distinct()
+)
+DROP = delete(visits).where(tuple_(visits.c.source, visits.c.contributor, visits.c.day).in_(IS_TAKEN))
+MAKE = insert(visits).from_select(
+    list(visits.c.keys()),
+    select(
+        tests.c.region,
+        tests.c.source,
+        tests.c.day,
+        tests.c.contributor,
+        func.min(tests.c.month),
+        func.coalesce(func.min(tests.c.tube), ""),
+        func.min(tests.c.sampled_at),
+        func.avg(tests.c.content),
+        func.sum(tests.c.own_uncertainty * tests.c.own_uncertainty) / (func.count() * func.count()),
+        func.avg(tests.c.shared_uncertainty),
+        func.count(),
+    )
+    .join(
+        TAKEN,
+        and_(
+            tests.c.source == TAKEN.c.source,
+            tests.c.contributor == TAKEN.c.contributor,
+            tests.c.day == TAKEN.c.day,
+        ),
+    )
+    .where(tests.c.state == "counted", tests.c.sampled == "pump")
+    .group_by(tests.c.region, tests.c.source, tests.c.day, tests.c.contributor),
+)
+SETTLE = delete(stale_visits).where(
+    tuple_(stale_visits.c.source, stale_visits.c.contributor, stale_visits.c.day).in_(IS_TAKEN)
+)
+
+
+async def renew(connection: AsyncConnection, most: int) -> tuple[int, set[Touched]]:
+    """Make the visits anew that went stale first, in a writer's turn; return since when, and what they touch."""
+    [(since, count)] = await fetch(connection, SPAN, most=most)
+    if not count:
+        return 0, set()
+    touched = {Touched(*row) for row in await fetch(connection, TOUCHED, most=most)}
+    await tell(connection, DROP, most=most)
+    await tell(connection, MAKE, most=most)
+    touched |= {Touched(*row) for row in await fetch(connection, TOUCHED, most=most)}
+    await tell(connection, SETTLE, most=most)
+    return since, touched
+
+
+PLACE = {
+    "source": func.coalesce(survivor.c.id, sources.c.id),
+    "home": func.coalesce(survivor.c.region, sources.c.region),
+}
+IS_MERGED_INTO = survivor.c.id == sources.c.into
+STANDS = or_(sources.c.state == "counted", and_(sources.c.state == "merged", survivor.c.state == "counted"))
+
+
+def _standing(*columns: Any) -> Select[Any]:
+    """Of the visits at sources that stand or are merged into one that does."""
+    return (
+        select(*columns)
+        .select_from(visits)
+        .join(sources, and_(visits.c.region == sources.c.region, visits.c.source == sources.c.id))
+        .outerjoin(survivor, IS_MERGED_INTO)
+        .where(STANDS)
+    )
+
+
+COLUMNS = [(PLACE[name] if name in PLACE else visits.c[name]).label(name) for name in VisitRow.__struct_fields__]
+
+
+def _newest(*conditions: Any) -> Select[Any]:
+    """The newest visits of each source since a day."""
+    order = func.row_number().over(partition_by=PLACE["source"], order_by=(visits.c.day.desc(), visits.c.contributor))
+    ranked = _standing(*COLUMNS, order.label("place")).where(visits.c.day >= bindparam("since"), *conditions).subquery()
+    chosen = [ranked.c[name] for name in VisitRow.__struct_fields__]
+    return (
+        select(*chosen)
+        .where(ranked.c.place <= literal(NEWEST, literal_execute=True))
+        .order_by(ranked.c.source, ranked.c.sampled_at, ranked.c.contributor)
+    )
+
+
+AT_SOURCES = _newest(among(visits.c.source, "sources"))
+IN_REGION = _newest(visits.c.region == bindparam("region"))
+IN_MONTHS = _standing(*COLUMNS).where(among(visits.c.region, "regions"), among(visits.c.month, "months"))
+COUNTS = _standing(func.coalesce(func.sum(visits.c.tests), 0), func.count(distinct(visits.c.contributor))).where(
+    visits.c.region == bindparam("region")
+)
+OF_PLACES = (
+    select(*(visits.c[name] for name in Touched.__struct_fields__)).where(among(visits.c.source, "sources")).distinct()
+)
+
+
+async def at(connection: AsyncConnection, places: Collection[str], since: int) -> list[VisitRow]:
+    """Return the newest visits at some sources, those merged into one named too, since a day; by source and time."""
+    return [VisitRow(*row) for row in await fetch(connection, AT_SOURCES, sources=list(places), since=since)]
+
+
+async def in_region(connection: AsyncConnection, region: str, since: int) -> list[VisitRow]:
+    """Return the newest visits of each source in a region since a day, by source and time."""
+    return [VisitRow(*row) for row in await fetch(connection, IN_REGION, region=region, since=since)]
+
+
+async def in_months(connection: AsyncConnection, wanted: Collection[tuple[str, str]]) -> list[VisitRow]:
+    """Return the visits made in some regions' months."""
+    regions, months = {region for region, _ in wanted}, {month for _, month in wanted}
+    rows = [VisitRow(*row) for row in await fetch(connection, IN_MONTHS, regions=regions, months=months)]
+    return [row for row in rows if (row.region, row.month) in wanted]
+
+
+async def counts(connection: AsyncConnection, region: str) -> tuple[int, int]:
+    """Return how many tests count in a region, and of how many people."""
+    [(tests_there, people)] = await fetch(connection, COUNTS, region=region)
+    return int(tests_there), int(people)
+
+
+async def parts_of(connection: AsyncConnection, places: Collection[str]) -> set[Touched]:
+    """Return the regions and months in which some sources have visits."""
+    return {Touched(*row) for row in await fetch(connection, OF_PLACES, sources=list(places))}
