@@ -1,5 +1,7 @@
 """Calls of the API as a phone makes them, for the server's tests."""
 
+import asyncio
+import time
 from typing import Any
 
 from httpx import Response
@@ -17,10 +19,19 @@ def headers(who: int = 1, content: str = JSON) -> dict[str, str]:
 
 
 async def push(client: Client, *records: Json, who: int = 1) -> Json:
-    """Send records; return the whole answer."""
+    """Send records, wait until the figures have followed, and return the whole answer."""
     answer = await client.post("/api/v1/push", json={"records": list(records)}, headers=headers(who))
     assert answer.status_code == 200, answer.text
+    await followed(client)
     return dict(answer.json())
+
+
+async def followed(client: Client, seconds: float = 30.0) -> None:
+    """Wait until nothing is stale."""
+    until = time.monotonic() + seconds
+    while "splitline_stale_keys 0\n" not in (await client.get("/metrics")).text:
+        assert time.monotonic() < until, "the figures do not follow"
+        await asyncio.sleep(0.005)
 
 
 async def fetch(client: Client, path: str, **query: str | float) -> Json:

@@ -33,6 +33,7 @@ from splitline.api.services import Services
 from splitline.api.watch import watched
 from splitline.config import Settings, settings
 from splitline.figures.schedule import Schedule
+from splitline.figures.worker import Computer, Worker
 from splitline.intake.intake import Intake
 from splitline.logs import configure
 from splitline.photos import Photos
@@ -45,9 +46,11 @@ COLLECTED_AFTER = 50_000
 """Objects made since the collector looked last that are still there."""
 
 
-def create(chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(UTC)) -> Litestar:
-    """Return the application. now: the server's clock."""
-    services = open_services(chosen, now)
+def create(
+    chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(UTC), computer: Computer | None = None
+) -> Litestar:
+    """Return the application. now: the server's clock; computer: of figures, by default a process beside this one."""
+    services = open_services(chosen, now, computer or Worker())
     return Litestar(
         route_handlers=[
             push.push,
@@ -100,12 +103,12 @@ def _spare_the_collector() -> None:
     gc.set_threshold(COLLECTED_AFTER)
 
 
-def open_services(chosen: Settings, now: Callable[[], datetime]) -> Services:
+def open_services(chosen: Settings, now: Callable[[], datetime], computer: Computer) -> Services:
     """Return what the application works with; the database is not touched yet."""
     store = Store(chosen.database)
     pictures = Photos(chosen.photos, store)
     regions_here = known_regions()
-    schedule = Schedule(store, now)
+    schedule = Schedule(store, computer, now)
     intake = Intake(store, regions_here, pictures, schedule.records_came)
     return Services(store, intake, schedule, pictures, regions_here, now, RateLimit(chosen), Pages(store))
 

@@ -20,6 +20,7 @@ from splitline.app import open_services
 from splitline.config import Settings
 from splitline.errors import SplitlineError
 from splitline.figures.schedule import bring_up
+from splitline.figures.worker import Here
 from splitline.logs import configure
 from splitline.store import sequence
 from splitline.store.migrate import migrate
@@ -98,7 +99,7 @@ def _counting_together() -> Iterator[None]:
 
 async def _prepare(what: Settings) -> None:
     """Create or migrate the database once, and fill it if it is to be a demo, before any worker asks for it."""
-    services = open_services(what, lambda: datetime.now(UTC))
+    services = open_services(what, lambda: datetime.now(UTC), Here())
     try:
         await migrate(services.store)
         if what.demo:

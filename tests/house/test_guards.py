@@ -91,9 +91,7 @@ BROKEN: list[tuple[Callable[[Mapping[str, str]], list[str]], dict[str, str], lis
     ),
     (
         guards.arrows_the_wrong_way,
-        {
-            "server/splitline/api/push.py": "from splitline.intake import take\nfrom splitline.api.pull import page"
-        },
+        {"server/splitline/api/push.py": "from splitline.intake import take\nfrom splitline.api.pull import page"},
         [],
     ),
     (

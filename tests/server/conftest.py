@@ -2,7 +2,7 @@
 
 import asyncio
 import shutil
-from collections.abc import AsyncIterator, Iterator
+from collections.abc import AsyncIterator, Iterator, Sequence
 from datetime import UTC, datetime
 from itertools import count
 from pathlib import Path
@@ -11,9 +11,14 @@ from typing import Any
 import asyncpg
 import pytest
 from litestar.testing import AsyncTestClient
+from msgspec import Raw
 
+from splitline.answers import Answer
 from splitline.app import create
 from splitline.config import Settings, settings
+from splitline.figures.schedule import bring_up
+from splitline.figures.worker import Here
+from splitline.identity import Identity
 from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
@@ -89,9 +94,9 @@ def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str
         return
     url = request.getfixturevalue("migrated_database")
     yield url
-    tables = [table.name for table in reversed(metadata.sorted_tables) if table.name != "sequence"]
+    tables = [table.name for table in reversed(metadata.sorted_tables) if table.name not in ("sequence", "refreshing")]
     emptied = "; ".join(f"DELETE FROM {name}" for name in tables)  # quicker than TRUNCATE for a few rows
-    asyncio.run(statement(url, f"{emptied}; UPDATE sequence SET value = 0, invented = false"))
+    asyncio.run(statement(url, f"{emptied}; UPDATE sequence SET value = 0, invented = false, figures = 0"))
 
 
 @pytest.fixture
@@ -106,9 +111,24 @@ def photos(store: Store, tmp_path: Path) -> Photos:
     return Photos(str(tmp_path / "photos"), store)
 
 
+class Followed(Intake):
+    """An intake that waits after each batch until the figures have followed, as they do where little comes in."""
+
+    async def receive(
+        self,
+        identity: Identity,
+        items: Sequence[bytes | Raw],
+        received_at: datetime,
+        sent_at: datetime | None = None,
+    ) -> tuple[Answer, ...]:
+        answers = await super().receive(identity, items, received_at, sent_at)
+        await bring_up(self.store, lambda: received_at)
+        return answers
+
+
 @pytest.fixture
 def intake(store: Store, photos: Photos) -> Intake:
-    return Intake(store, regions(), photos)
+    return Followed(store, regions(), photos)
 
 
 @pytest.fixture
@@ -119,5 +139,5 @@ def chosen(database_url: str, tmp_path: Path) -> Settings:
 @pytest.fixture
 async def client(chosen: Settings) -> AsyncIterator[AsyncTestClient[Any]]:
     """The application in this process, its clock standing at NOW."""
-    async with AsyncTestClient(create(chosen, now=lambda: NOW)) as client:
+    async with AsyncTestClient(create(chosen, lambda: NOW, Here())) as client:
         yield client

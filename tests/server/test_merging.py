@@ -11,6 +11,8 @@ from splitline.answers import Answer
 from splitline.app import open_services
 from splitline.config import Settings
 from splitline.errors import Unusable
+from splitline.figures.schedule import bring_up
+from splitline.figures.worker import Here
 from splitline.intake.intake import Intake
 from splitline.moderation import Moderator, merge, unmerge
 from splitline.store import changes, figures, merges, sequence
@@ -31,12 +33,14 @@ def remarks(answer: Answer) -> list[tuple[str, str]]:
 
 
 async def known(store: Store) -> dict[str, int]:
+    await bring_up(store, lambda: NOW)
     async with store.read() as connection:
         found = await figures.of_sources(connection, [ONE, OTHER])
     return {source: row.tests for source, row in found.items()}
 
 
 async def months(store: Store, region: str = "FR-63") -> list[tuple[int, int, int]]:
+    await bring_up(store, lambda: NOW)
     async with store.read() as connection:
         rows = await figures.months_of(connection, region)
     return [(row.sources, row.tests, row.contributors) for row in rows]
@@ -108,7 +112,7 @@ async def test_a_merged_source_can_be_corrected_and_taken_back(intake: Intake, s
 
 
 async def test_readings_of_one_place_are_compared_whichever_id_they_name(intake: Intake, store: Store) -> None:
-    await push(intake, source(1), source(2, IN_FR_15), *(reading(number, at=1) for number in range(5)))
+    await push(intake, source(1), source(2, IN_FR_15), *(reading(24 * number, at=1) for number in range(5)))
     await merge(store, OTHER, ONE, BY)
     odd = {"runs": [{"water": 50.0, "fuel": 50.0, "line": 76.0}], "content": 60.0}
     [held] = await push(intake, reading(20, at=2, **odd), by=2)
@@ -140,10 +144,11 @@ async def test_what_cannot_be_merged(intake: Intake, store: Store, left: int, in
 
 
 async def test_lists_pull_and_page_follow_a_merge(client: Client, chosen: Settings) -> None:
-    services = open_services(chosen, lambda: NOW)
+    services = open_services(chosen, lambda: NOW, Here())
     await push(services.intake, source(1), source(2, FAR), reading(1, at=1), reading(2, at=2))
     cursor = (await fetch(client, "/api/v1/pull"))["cursor"]
     await merge(services.store, OTHER, ONE, BY)
+    await bring_up(services.store, lambda: NOW)
     [change] = (await fetch(client, "/api/v1/pull", cursor=cursor))["changes"]
     said = {name: change[name] for name in ("id", "kind", "state", "into", "record", "retracted")}
     assert said == {"id": OTHER, "kind": "source", "state": "merged", "into": ONE, "record": None, "retracted": False}

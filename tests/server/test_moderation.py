@@ -11,6 +11,8 @@ from splitline.answers import Answer
 from splitline.app import open_services
 from splitline.config import Settings
 from splitline.errors import Unusable
+from splitline.figures.schedule import bring_up
+from splitline.figures.worker import Here
 from splitline.intake.intake import Intake
 from splitline.moderation import Moderator, merge, release, unmerge, withhold
 from splitline.photos import Photos
@@ -32,6 +34,7 @@ def told(answer: Answer) -> tuple[str, list[tuple[str, str]]]:
 
 
 async def counted(store: Store) -> int:
+    await bring_up(store, lambda: NOW)
     async with store.read() as connection:
         known = await figures.of_sources(connection, [identifier(1)])
     return known[identifier(1)].tests if known else 0
@@ -72,6 +75,7 @@ async def test_a_withheld_source_leaves_with_its_tests(intake: Intake, store: St
     await merge(store, identifier(2), identifier(1), BY)
     assert await counted(store) == 2
     await withhold(store, identifier(1), BY)
+    await bring_up(store, lambda: NOW)
     async with store.read() as connection:
         assert await figures.months_of(connection, "FR-63") == []
         assert await figures.regions(connection) == []
@@ -145,7 +149,7 @@ async def test_what_waits_is_told_with_reasons(intake: Intake, store: Store) -> 
 
 
 async def test_pull_tells_of_what_was_withheld(client: Client, chosen: Settings) -> None:
-    services = open_services(chosen, lambda: NOW)
+    services = open_services(chosen, lambda: NOW, Here())
     await push(services.intake, source(1), TEST)
     cursor = (await fetch(client, "/api/v1/pull"))["cursor"]
     await withhold(services.store, TEST["id"], BY)

@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 from hashlib import sha256
 
 from invented import Json, drawing, identifier, person, reading, retraction, source, texts
+from splitline.figures.schedule import bring_up
 from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.store import changes, figures, sequence, tests
@@ -33,6 +34,7 @@ async def row_of(store: Store, record: Json) -> Row:
 
 
 async def counted(store: Store) -> int:
+    await bring_up(store, lambda: NOW)
     async with store.read() as connection:
         known = await figures.of_sources(connection, [identifier(1)])
     return known[identifier(1)].tests if known else 0

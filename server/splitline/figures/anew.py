@@ -7,7 +7,7 @@ from datetime import datetime
 from msgspec import Struct
 
 from splitline.figures.update import Turns, Update
-from splitline.figures.worker import here
+from splitline.figures.worker import Here
 from splitline.store import sequence, stale
 from splitline.store.compared import everything
 from splitline.store.engine import Connection, Store
@@ -60,7 +60,7 @@ async def anew(store: Store, now: datetime, keep: bool) -> list[Difference]:
 
 
 async def _anew(turns: Turns, now: datetime) -> list[Difference]:
-    update = Update(turns, here, lambda: now)
+    update = Update(turns, Here().compute, lambda: now)
     await update.all()
     async with turns.snapshot() as connection:
         before = await everything(connection)

@@ -15,7 +15,7 @@ from prometheus_client import Histogram
 
 from splitline.figures.compute import Found, Job
 from splitline.figures.update import Update
-from splitline.figures.worker import Worker, here
+from splitline.figures.worker import Computer, Here
 from splitline.store import sequence, stale
 from splitline.store.engine import Store
 from splitline.store.faults import StoreDamaged, StoreFull, StoreUnavailable
@@ -38,16 +38,16 @@ _seconds = Histogram("splitline_refresh_seconds", "Seconds that one step of brin
 
 async def bring_up(store: Store, now: Callable[[], datetime]) -> None:
     """Bring everything that is stale up to date, in this process. Raises `StoreUnavailable`."""
-    await Update(store, here, now).all()
+    await Update(store, Here().compute, now).all()
 
 
 class Schedule:
     """Keeps the figures of a store up beside a server. now: the server's clock."""
 
-    def __init__(self, store: Store, now: Callable[[], datetime]) -> None:
+    def __init__(self, store: Store, computer: Computer, now: Callable[[], datetime]) -> None:
         self._store = store
         self._now = now
-        self._worker = Worker()
+        self._computer = computer
         self._update = Update(store, self._computed, now)
         self._called = asyncio.Event()
         self._records_at = self._worked_at = float("-inf")
@@ -73,7 +73,7 @@ class Schedule:
                     log.warning("figures could not be brought up to date: %s", fault)
                     await asyncio.sleep(LOOK)
         finally:
-            await self._worker.stop()
+            await self._computer.stop()
 
     async def _catch_up(self) -> None:
         async with self._store.refreshing() as is_ours:
@@ -83,7 +83,7 @@ class Schedule:
             while await self._some():
                 await self._tell()
         if monotonic() - self._worked_at > IDLE:
-            await self._worker.stop()
+            await self._computer.stop()
 
     async def _some(self) -> bool:
         """One step, and a rest after it while records come in."""
@@ -102,7 +102,7 @@ class Schedule:
         """Compute in the process beside this one; its time is not that of requests."""
         begun = monotonic()
         try:
-            return await self._worker.compute(job)
+            return await self._computer.compute(job)
         finally:
             self._computing += monotonic() - begun
 

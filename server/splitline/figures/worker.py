@@ -10,6 +10,7 @@ import sys
 from asyncio.subprocess import PIPE, Process
 from contextlib import suppress
 from struct import Struct as Layout
+from typing import Protocol
 
 from msgspec import msgpack
 
@@ -18,6 +19,16 @@ from splitline.figures.compute import Found, Job, compute
 LENGTH = Layout("<Q")
 PATIENT = 19
 """Of the system's scale of niceness the most: requests go first."""
+
+
+class Computer(Protocol):
+    """What computes figures."""
+
+    async def compute(self, job: Job) -> Found:
+        """Return what a job asks for."""
+
+    async def stop(self) -> None:
+        """Leave nothing running."""
 
 
 class Worker:
@@ -57,9 +68,15 @@ class Worker:
         return self._process
 
 
-async def here(job: Job) -> Found:
-    """Compute in a thread of this process: for commands, which nobody waits for meanwhile."""
-    return await asyncio.to_thread(compute, job)
+class Here:
+    """Computing in a thread of this process: for commands, where no request waits meanwhile."""
+
+    async def compute(self, job: Job) -> Found:
+        """Compute it."""
+        return await asyncio.to_thread(compute, job)
+
+    async def stop(self) -> None:
+        """Nothing is left running."""
 
 
 def main() -> None:

@@ -9,7 +9,20 @@ from datetime import datetime
 from typing import Any
 
 from msgspec import Struct
-from sqlalchemy import Integer, Select, and_, bindparam, delete, distinct, func, insert, literal, or_, select, tuple_
+from sqlalchemy import (
+    Integer,
+    Select,
+    and_,
+    bindparam,
+    delete,
+    distinct,
+    func,
+    insert,
+    literal_column,
+    or_,
+    select,
+    tuple_,
+)
 from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store.asking import fetch, tell
@@ -138,7 +151,7 @@ def _newest(*conditions: Any) -> Select[Any]:
     chosen = [ranked.c[name] for name in VisitRow.__struct_fields__]
     return (
         select(*chosen)
-        .where(ranked.c.place <= literal(NEWEST, literal_execute=True))
+        .where(ranked.c.place <= literal_column(str(NEWEST)))
         .order_by(ranked.c.source, ranked.c.sampled_at, ranked.c.contributor)
     )
 

@@ -13,6 +13,7 @@ from invented import IN_FR_15, identifier, person, reading, source
 from splitline.app import open_services
 from splitline.config import Settings
 from splitline.dataset import PAGE
+from splitline.figures.worker import Here
 from splitline.moderation import Moderator, merge, withhold
 
 REGION = "/api/v1/regions/FR-63"
@@ -67,7 +68,7 @@ async def test_no_name_becomes_a_formula(client: Client, start: str) -> None:
 
 
 async def test_what_does_not_count_is_not_in_it(client: Client, chosen: Settings) -> None:
-    services = open_services(chosen, lambda: NOW)
+    services = open_services(chosen, lambda: NOW, Here())
     far = (45.80, 3.10)
     await push(client, source(1), source(2, far), source(3, (45.9, 3.1)), reading(1, at=1), reading(2, at=2))
     await push(client, reading(1, at=1, id=identifier(77)), reading(3, at=1), reading(4, at=3))
