@@ -68,14 +68,15 @@ class Schedule:
                     await asyncio.wait_for(self._called.wait(), LOOK)
                 self._called.clear()
                 try:
-                    await self._catch_up()
+                    await self.catch_up()
                 except FAULTS as fault:
                     log.warning("figures could not be brought up to date: %s", fault)
                     await asyncio.sleep(LOOK)
         finally:
             await self._computer.stop()
 
-    async def _catch_up(self) -> None:
+    async def catch_up(self) -> None:
+        """Bring up to date what is stale, unless another process does so already. Raises what the store raises."""
         async with self._store.refreshing() as is_ours:
             if not is_ours:
                 return

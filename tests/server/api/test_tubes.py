@@ -6,14 +6,12 @@ import pytest
 
 from calling import Client, headers, problem_of, push
 from invented import identifier, reading, source
-from splitline.figures.schedule import keep_up
-from splitline.store.engine import Store
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 PLACES = 3
 
 
-async def overlap(client: Client, database_url: str) -> None:
+async def overlap(client: Client) -> None:
     """Two people at the same three sources, the second six lines lower in a tube of their own."""
     await push(client, *(source(n) for n in range(1, PLACES + 1)))
     for who, line in ((1, 88.0), (2, 82.0)):
@@ -37,9 +35,6 @@ async def overlap(client: Client, database_url: str) -> None:
         ]
         answers = (await push(client, *tests, who=who))["answers"]
         assert {answer["status"] for answer in answers} <= {"stored", "held"}, answers[0]
-    store = Store(database_url)
-    await keep_up(store, NOW)
-    await store.close()
 
 
 async def tubes_of(client: Client, who: int) -> list[dict[str, object]]:
@@ -49,8 +44,8 @@ async def tubes_of(client: Client, who: int) -> list[dict[str, object]]:
     return list(answer.json()["tubes"])
 
 
-async def test_each_sees_their_own_tubes_only(client: Client, database_url: str) -> None:
-    await overlap(client, database_url)
+async def test_each_sees_their_own_tubes_only(client: Client) -> None:
+    await overlap(client)
     (mine,) = await tubes_of(client, 1)
     (theirs,) = await tubes_of(client, 2)
     assert (mine["tube"], theirs["tube"]) == (identifier(901), identifier(902))

@@ -6,7 +6,7 @@ from msgspec import convert
 
 from invented import reading
 from splitline import records
-from splitline.intake.comparison import Surroundings
+from splitline.intake.comparison import Comparison, reading_of
 from splitline.store import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
@@ -30,13 +30,15 @@ def row_of(test: records.Test, content: float) -> rows.TestRow:
     )
 
 
-def test_a_reading_is_not_compared_with_its_own_earlier_revision() -> None:
-    surroundings = Surroundings()
-    tests = [convert(reading(number, at=1), records.Test) for number in range(5)]
-    for number, test in enumerate(tests):
-        surroundings.put(row_of(test, 80.0 + number))
-    of_region, at_source = surroundings.levels(tests[4], "FR-15")
+def test_a_reading_is_not_compared_with_what_the_same_person_read_that_day() -> None:
+    """It may be an earlier revision of it."""
+    comparison = Comparison()
+    tests = [convert(reading(24 * number, at=1), records.Test) for number in range(5)]
+    stored = [row_of(test, 80.0 + number) for number, test in enumerate(tests)]
+    for row in stored:
+        comparison.put(row)
+    of_region, at_source = comparison.levels(tests[4].source, reading_of(stored[4]), "FR-15")
     assert of_region is None
     assert at_source
     assert (at_source.count, at_source.centre) == (4, 81.5)
-    assert [one.content for one in surroundings.confirming(tests[4])] == [80.0, 81.0, 82.0, 83.0]
+    assert [one.content for one in comparison.confirming(tests[4], reading_of(stored[4]))] == [80.0, 81.0, 82.0, 83.0]

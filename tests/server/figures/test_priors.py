@@ -1,0 +1,114 @@
+"""What regions teach, on both databases: the season, changes of level, tubes that are off, and the day's turn."""
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from msgspec import json
+
+from splitline import demo
+from splitline.figures import kept, priors
+from splitline.figures.anew import anew
+from splitline.figures.kept import figures_in
+from splitline.figures.schedule import Schedule, bring_up
+from splitline.figures.worker import Here
+from splitline.intake.intake import Intake
+from splitline.photos import Photos
+from splitline.regions import regions
+from splitline.statistics.lessons import Lessons
+from splitline.statistics.visits import Visit
+from splitline.store import figures, lessons, sequence, sources
+from splitline.store.engine import Store
+from splitline.store.migrate import migrate
+
+NOW = datetime(2026, 11, 25, 12, tzinfo=UTC)
+CLUB = ["FR-63", "FR-15", "FR-43", "FR-48", "FR-19"]
+
+
+async def club(database_url: str, tmp_path: Path) -> Store:
+    """A store with the invented club in it."""
+    store = Store(database_url)
+    await migrate(store)
+    await demo.fill(Intake(store, regions(), Photos(str(tmp_path / "photos"), store)), NOW)
+    await bring_up(store, lambda: NOW)
+    return store
+
+
+async def known(store: Store) -> dict[str, object]:
+    """Figures by the station's name."""
+    async with store.read() as connection:
+        rows = await sources.by_ids(connection, await sources.ids_in(connection, CLUB))
+        found = await figures.of_sources(connection, rows)
+    return {json.decode(rows[key].record)["name"]: figures_in(row) for key, row in found.items()}
+
+
+async def test_the_demo_is_read_as_it_was_made(database_url: str, tmp_path: Path) -> None:
+    """The unsteady station scatters most, the changes made are found and no other, winter is weaker than summer."""
+    store = await club(database_url, tmp_path)
+    async with store.read() as connection:
+        taught = await kept.known(connection, CLUB, [])
+    found = await known(store)
+    await store.close()
+    for months in (lesson.months for lesson in taught.values()):
+        assert months[0] < 0 < months[6]
+    assert max(found, key=lambda name: found[name].estimate.tau) == "Pompe du Col venteux"
+    moved = {name: [c.direction for c in figures.changes] for name, figures in found.items() if figures.changes}
+    assert moved == {
+        "Le Pont de basalte": ["down"],
+        "Dépôt du Viaduc rouge": ["up"],
+        "Relais de la Planèze": ["up"],  # Water: a tube takes it for ethanol.
+    }
+
+
+async def test_the_wrong_scale_is_known_to_its_region(database_url: str, tmp_path: Path) -> None:
+    """One member reads an uncorrected scale as a corrected one: about six points low, and nobody else."""
+    store = await club(database_url, tmp_path)
+    async with store.read() as connection:
+        offsets = await lessons.offsets_in(connection, "FR-63")
+    await store.close()
+    low = [offset for offset in offsets if offset.offset < -3]
+    assert [offset.sources for offset in low] == [2]
+
+
+async def test_each_day_all_figures_go_on_with_the_season(database_url: str, tmp_path: Path) -> None:
+    store = await club(database_url, tmp_path)
+    before = await known(store)
+    async with store.read() as connection:
+        first = await sequence.head(connection)
+    later = NOW + timedelta(days=60)
+    schedule = Schedule(store, Here(), lambda: later)
+    await schedule.catch_up()
+    async with store.read() as connection:
+        head = await sequence.head(connection)
+        taught = await lessons.of_regions(connection, CLUB)
+    after = await known(store)
+    assert await anew(store, later, keep=False) == []
+    await store.close()
+    assert head.value == first.value, "no record changed"
+    assert head.figures > first.figures, "and yet answers did"
+    assert {row.learned_at for row in taught.values()} == {later}
+    assert all(after[name].estimate.typical != before[name].estimate.typical for name in before)
+
+
+async def test_a_region_with_few_tests_teaches_nothing() -> None:
+    few = [Visit(20500.0 + n, 80.0 + n, 0.5, 0.5, "a", "t") for n in range(9)]
+    assert priors.learned({"one": few}, 9, None) == priors.Learned(Lessons(), (0.0,) * 12)
+    assert priors.learned({"one": few}, 10, None).lessons != Lessons()
+
+
+def test_priors_are_kept_in_steps_of_a_tenth() -> None:
+    visits = {
+        name: [Visit(20000.0 + 9 * n, 70.0 + n % 7, 0.7, 0.5, who, who) for n in range(40) for who in "ab"]
+        for name in ("one", "two")
+    }
+    found = priors.learned(visits, 160, None)
+    assert found.lessons.offsets
+    values = [*found.lessons.months, *found.season, found.lessons.prior_scale]
+    values += [part for offset in found.lessons.offsets.values() for part in (offset.offset, offset.uncertainty)]
+    assert all(value == pytest.approx(round(10 * value) / 10, abs=1e-12) for value in values)
+    assert any(values)
+
+
+@pytest.mark.parametrize(("tests", "weight"), [(0, 0), (9, 0), (10, 8), (15, 8), (16, 16), (1000, 512), (1025, 1024)])
+def test_a_region_lends_its_season_by_the_power_of_two_below_its_tests(tests: int, weight: float) -> None:
+    assert priors.weight_of(tests) == weight

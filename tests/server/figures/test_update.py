@@ -1,0 +1,239 @@
+"""Figures are a function of the stored records: whatever happened on the way, they are those computed from nothing."""
+
+import asyncio
+import signal
+from collections import Counter, defaultdict
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager, suppress
+from datetime import timedelta
+from random import Random
+from typing import Any
+
+import pytest
+from msgspec import json
+
+from calling import Client, fetch
+from history import NOW, History
+from invented import identifier, person, reading, source, texts
+from splitline.figures.anew import anew
+from splitline.figures.compute import Found, Job
+from splitline.figures.schedule import bring_up
+from splitline.figures.update import Update
+from splitline.figures.worker import Here, Worker
+from splitline.intake.intake import Intake
+from splitline.photos import Photos
+from splitline.regions import regions
+from splitline.store import compared, figures, sequence, stale
+from splitline.store.compared import Figures
+from splitline.store.engine import Connection, Store
+from splitline.store.texts import Asked, page
+
+
+class Killed(Exception):
+    """What stands for the end of the process."""
+
+
+class Mortal:
+    """A store and a computer that end now and then: before a turn is committed, after it, or over a job."""
+
+    def __init__(self, store: Store, random: Random) -> None:
+        self._store, self._random = store, random
+        self.deaths = 0
+
+    def _die(self) -> None:
+        if self._random.random() < 0.2:
+            self.deaths += 1
+            raise Killed
+
+    @asynccontextmanager
+    async def snapshot(self) -> AsyncIterator[Connection]:
+        async with self._store.snapshot() as connection:
+            yield connection
+        self._die()
+
+    @asynccontextmanager
+    async def write(self) -> AsyncIterator[Connection]:
+        async with self._store.write() as connection:
+            yield connection
+            self._die()
+        self._die()
+
+    async def compute(self, job: Job) -> Found:
+        self._die()
+        return await Here().compute(job)
+
+
+@pytest.fixture
+def plain(store: Store, photos: Photos) -> Intake:
+    """An intake whose figures follow when a test lets them."""
+    return Intake(store, regions(), photos)
+
+
+async def kept(store: Store) -> Figures:
+    async with store.read() as connection:
+        return await compared.everything(connection)
+
+
+async def is_stale(store: Store) -> bool:
+    async with store.read() as connection:
+        return any(await stale.waiting(connection))
+
+
+@pytest.mark.parametrize("seed", range(4))
+async def test_after_any_history_figures_are_as_from_nothing(plain: Intake, store: Store, seed: int) -> None:
+    history, mortal = History(plain, seed), Mortal(store, Random(seed))
+    for _ in range(70):
+        await history.step()
+        if history.random.random() < 0.4:
+            update = Update(mortal, mortal.compute, lambda: NOW)
+            with suppress(Killed):
+                await update.some()
+    await bring_up(store, lambda: NOW)
+    found = await kept(store)
+    assert await anew(store, NOW, keep=False) == []
+    assert await anew(store, NOW, keep=True) == []
+    assert await kept(store) == found
+    assert {"stored", "replaced"} <= history.done.keys()
+    assert len({"merge", "unmerge", "withhold", "release"} & history.done.keys()) > 1
+    assert mortal.deaths > 5
+    tables = Counter(table for table, *_ in found)
+    assert tables["visits"] > 5
+    assert min(tables["source_figures"], tables["region_months"], tables["region_lessons"]) > 0
+
+
+async def test_two_who_update_at_once_do_not_spoil_each_other(plain: Intake, store: Store) -> None:
+    history = History(plain, 7)
+    updates = [Update(store, Here().compute, lambda: NOW) for _ in range(2)]
+    for _ in range(30):
+        await history.step()
+        # Steps of the two in turn, so that each finds what the other has just done.
+        for update in history.random.sample(updates, 2):
+            await update.some()
+    await bring_up(store, lambda: NOW)
+    assert await anew(store, NOW, keep=False) == []
+
+
+async def test_a_figure_that_is_off_is_found_and_mended(intake: Intake, store: Store) -> None:
+    await intake.receive(person(1), texts(source(1), reading(1, at=1)), NOW)
+    right = await kept(store)
+    async with store.write() as connection:
+        [month] = await figures.months_of(connection, "FR-63")
+        wrong = figures.RegionMonthRow(month.region, month.month, 1, 7, 1, month.centre, None, month.contents)
+        await figures.put_months(connection, [("FR-63", "2026-03")], [wrong])
+        await figures.put_months(connection, [], [wrong_month()])
+    spoilt = await kept(store)
+    found = await anew(store, NOW, keep=False)
+    assert [(one.table, one.key) for one in found] == [
+        ("region_months", ("FR-63", "2020-01")),
+        ("region_months", ("FR-63", "2026-03")),
+    ]
+    assert await kept(store) == spoilt, "a check changes nothing"
+    assert await anew(store, NOW, keep=True) == found
+    assert await kept(store) == right
+
+
+def wrong_month() -> figures.RegionMonthRow:
+    return figures.RegionMonthRow("FR-63", "2020-01", 1, 1, 1, 80.0, None, "{}")
+
+
+async def by_hand(store: Store) -> tuple[dict[Any, Any], dict[Any, Any]]:
+    """Tests by source, and (tests, sources, contributors) by region and month, counted from what phones pull."""
+    _, text = await page(store, Asked(0, (), 500))
+    changes = json.decode(b"[" + (text or b"") + b"]")
+    standing = {one["id"] for one in changes if one["kind"] == "source" and one["record"]}
+    by_source: Counter[str] = Counter()
+    months: defaultdict[tuple[str, str], list[Any]] = defaultdict(list)
+    for one in changes:
+        test = one["record"]
+        if one["kind"] == "test" and test and test["sampled"] == "pump" and test["source"] in standing:
+            by_source[test["source"]] += 1
+            months[one["region"], test["sampled_at"][:7]].append((test["source"], one["contributor"]))
+    counts = {
+        key: (len(group), len({place for place, _ in group}), len({who for _, who in group}))
+        for key, group in months.items()
+    }
+    return dict(by_source), counts
+
+
+@pytest.mark.parametrize("seed", [11, 12])
+async def test_counts_are_those_of_the_changes_that_phones_pull(plain: Intake, store: Store, seed: int) -> None:
+    history = History(plain, seed)
+    history.moderates = False
+    for _ in range(40):
+        await history.step()
+    await bring_up(store, lambda: NOW)
+    async with store.read() as connection:
+        sources = await figures.of_sources(connection, [identifier(n) for n in range(1, 20)])
+        rows = [row for region in ("FR-15", "FR-63") for row in await figures.months_of(connection, region)]
+    by_source, months = await by_hand(store)
+    assert {source: row.tests for source, row in sources.items()} == by_source
+    assert {(r.region, r.month): (r.tests, r.sources, r.contributors) for r in rows} == months
+    assert len(by_source) > 2
+    assert len(months) > 1
+
+
+async def test_a_day_at_a_source_counts_once_however_many_tests(intake: Intake, store: Store) -> None:
+    """Six tests of one person on one day are one visit, whose mean they are; the next day is another."""
+    day = [
+        reading(
+            n, at=1, sampled_at=moment, tested_at=moment, runs=[{"water": 50.0, "fuel": 50.0, "line": 88.0 + n / 5}]
+        )
+        for n in range(6)
+        for moment in [f"2026-03-01T{8 + n:02d}:00:00Z"]
+    ]
+    answers = await intake.receive(person(1), texts(source(1), *day, reading(30, at=1)), NOW)
+    found = [values for (table, *_), values in (await kept(store)).items() if table == "visits"]
+    contents = [values[3] for values in found if values[-1] == 6]
+    assert contents == [pytest.approx(sum(answer.content or 0.0 for answer in answers[1:7]) / 6)]
+    async with store.read() as connection:
+        [row] = (await figures.of_sources(connection, [identifier(1)])).values()
+    assert (row.tests, json.decode(row.figures)["estimate"]["visits"]) == (7, 2)
+
+
+async def test_only_what_is_touched_is_computed_again(intake: Intake, store: Store) -> None:
+    await intake.receive(person(1), texts(source(1), source(2), reading(1, at=1), reading(2, at=2)), NOW)
+    async with store.read() as connection:
+        before = await figures.of_sources(connection, [identifier(1), identifier(2)])
+    later = NOW + timedelta(days=800)  # by then everything of before would be too old to count
+    await intake.receive(person(1), texts(source(3)), later)
+    async with store.read() as connection:
+        assert await figures.of_sources(connection, [identifier(1), identifier(2)]) == before
+    await intake.receive(person(1), texts(reading(2, at=2, revision=2)), later)
+    async with store.read() as connection:
+        after = await figures.of_sources(connection, [identifier(1), identifier(2)])
+    assert after == {identifier(1): before[identifier(1)]}
+
+
+async def test_a_page_says_up_to_which_change_its_figures_go(client: Client, plain: Intake, store: Store) -> None:
+    await plain.receive(person(1), texts(source(1), reading(1, at=1)), NOW)
+    async with store.read() as connection:
+        assert (await sequence.head(connection)).value == 2
+        assert (await stale.backlog(connection)).since == 2
+    await bring_up(store, lambda: NOW)
+    paths = ("sources", f"sources/{identifier(1)}", "regions/FR-63", "regions/FR-63/dataset.geojson")
+    for path in paths:
+        near = {"near": "45.75,3.05"} if path == "sources" else {}
+        said = (await fetch(client, f"/api/v1/{path}", **near))["figures_upto"]
+        assert (said["sequence"], said["at"][:10]) == (2, "2026-04-01"), path
+
+
+async def test_the_process_beside_the_server_computes_the_same(plain: Intake, store: Store) -> None:
+    await plain.receive(person(1), texts(source(1), *(reading(24 * n, at=1) for n in range(12))), NOW)
+    worker = Worker()
+    try:
+        await Update(store, worker.compute, lambda: NOW).all()
+        assert not await is_stale(store)
+        process = worker._process
+        assert process is not None
+        await plain.receive(person(1), texts(reading(24 * 20, at=1)), NOW)
+        process.send_signal(signal.SIGSTOP)
+        working = asyncio.create_task(Update(store, worker.compute, lambda: NOW).all())
+        await asyncio.sleep(0.5)
+        process.kill()
+        with pytest.raises((EOFError, OSError)):
+            await working
+        assert await is_stale(store), "what died over a job left it in the queue"
+        await Update(store, worker.compute, lambda: NOW).all()
+    finally:
+        await worker.stop()
+    assert await anew(store, NOW, keep=False) == []
