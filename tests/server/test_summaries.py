@@ -8,11 +8,12 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
+import stored
 from invented import IN_FR_15, IN_FR_63, Json, identifier, person, reading, retraction, source, texts
 from splitline import summaries
 from splitline.intake import Intake
 from splitline.moderation import Moderator, merge
-from splitline.store import changes, figures, sequence
+from splitline.store import figures
 from splitline.store.engine import Store
 from splitline.store.rows import SourceRow
 from splitline.store.schema import region_contributors, source_figures
@@ -48,8 +49,7 @@ class Chaos:
 
 async def by_hand(store: Store) -> tuple[dict[Any, Any], dict[Any, Any], dict[Any, Any]]:
     """Tests by source, (tests, sources, contributors) by region and month, tests by region and person: of all rows."""
-    async with store.read() as connection:
-        rows = (await changes.page(connection, await sequence.head(connection), 0, (), 100_000)).rows
+    rows = await stored.rows(store)
     standing = {row.id for row in rows if isinstance(row, SourceRow) and not row.retracted}
     by_source: defaultdict[str, int] = defaultdict(int)
     by_month: defaultdict[tuple[str, str], list[Any]] = defaultdict(list)
