@@ -49,19 +49,8 @@ class TestChange(Change, frozen=True, kw_only=True, tag="test"):
     record: Test | None = None
 
 
-def change_of(row: Row) -> SourceChange | TestChange:
-    """Return a row as a change; what it says only if it counts."""
-    return source_change(row) if isinstance(row, SourceRow) else test_change(row)
-
-
-def source_change(row: SourceRow) -> SourceChange:
-    """Return a source as a change; a merged one names the source that stands for it."""
-    said = row.record if row.state == "counted" else None
-    return _of_source(row, row.sequence, json.decode(said, type=Source) if said else None)
-
-
 def test_change(row: TestRow) -> TestChange:
-    """Return a test as a change, with the server's figures."""
+    """Return a test as a change, with the server's figures; what it says only if it counts."""
     said = row.record if row.state == "counted" else None
     return _of_test(row, row.sequence, json.decode(said, type=Test) if said else None)
 
@@ -71,14 +60,14 @@ def envelope_of(row: Row, number: int) -> str:
 
     number: of the change.
     """
-    silent = _of_source(row, number, None) if isinstance(row, SourceRow) else _of_test(row, number, None)
+    silent = _of_source(row, number) if isinstance(row, SourceRow) else _of_test(row, number, None)
     text = json.encode(silent).decode()
     assert text.endswith(SAYS_NOTHING), "the record is the last field of a change"
     return text.removesuffix(SAYS_NOTHING)
 
 
-def _of_source(row: SourceRow, number: int, record: Source | None) -> SourceChange:
-    return SourceChange(**_common(row, number), into=row.into, record=record)
+def _of_source(row: SourceRow, number: int) -> SourceChange:
+    return SourceChange(**_common(row, number), into=row.into)
 
 
 def _of_test(row: TestRow, number: int, record: Test | None) -> TestChange:

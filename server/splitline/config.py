@@ -90,11 +90,20 @@ def settings(options: Mapping[str, object], environment: Mapping[str, str]) -> S
         records_a_minute=_whole("records_a_minute", chosen("records_a_minute", "6000"), 0, MOST_A_MINUTE, found),
         trusted_proxies=_networks(chosen("trusted_proxies", "127.0.0.1,::1"), found),
     )
-    if (answer.tls_cert is None) != (answer.tls_key is None) and not found:
-        found.append(Problem("setting_pair", "tls_key" if answer.tls_cert else "tls_cert"))
+    found = found or _misfits(answer)
     if found:
         raise Unusable(found)
     return answer
+
+
+def _misfits(answer: Settings) -> list[Problem]:
+    """Return which settings are right alone and wrong together."""
+    found: list[Problem] = []
+    if (answer.tls_cert is None) != (answer.tls_key is None):
+        found.append(Problem("setting_pair", "tls_key" if answer.tls_cert else "tls_cert"))
+    if answer.workers > 1 and answer.database.startswith("sqlite"):
+        found.append(Problem("setting_workers", "workers", str(answer.workers)))
+    return found
 
 
 def _whole(name: str, text: str, least: int, most: int, found: list[Problem]) -> int:

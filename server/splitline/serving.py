@@ -23,6 +23,7 @@ from splitline.figures.schedule import bring_up
 from splitline.figures.worker import Here
 from splitline.logs import configure
 from splitline.store import sequence
+from splitline.store.alone import only_server
 from splitline.store.migrate import migrate
 from splitline.store.schema import HEAD
 
@@ -46,12 +47,17 @@ class CannotListen(SplitlineError):
 def serve(what: Settings) -> int:
     """Serve until stopped; return the exit status.
 
-    Raises `CannotListen`, `CertificateUnusable`, `StoreUnavailable`, `SchemaTooNew`,
+    Raises `CannotListen`, `CertificateUnusable`, `ServedTwice`, `StoreUnavailable`, `SchemaTooNew`,
     `SchemaTooOld`.
     """
     configure(what.log)
     _try_certificate(what)
-    asyncio.run(_prepare(what))
+    with only_server(what.database):
+        asyncio.run(_prepare(what))
+        return _run(what)
+
+
+def _run(what: Settings) -> int:
     os.environ.update(what.environment())
     config = uvicorn.Config(
         "splitline.app:create_from_environment",

@@ -17,8 +17,8 @@ from serving import served
 from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
-from splitline.store import changes, sequence
 from splitline.store.engine import Store
+from stored import rows
 from system import postgresql_cluster
 
 NAME = "splitline.sqlite3"
@@ -81,8 +81,7 @@ def _lay(place: Path, data: Path, log: bytes) -> None:
 
 
 async def _ids(store: Store) -> set[str]:
-    async with store.read() as connection:
-        return {row.id for row in (await changes.page(connection, await sequence.head(connection), 0, (), 999)).rows}
+    return {row.id for row in await rows(store)}
 
 
 async def test_postgresql_is_killed(tmp_path: Path, tell: Tell) -> None:

@@ -1,7 +1,9 @@
-"""Two servers with two workers each on one database: the same records arrive at all of them at the same time."""
+"""Two servers with two workers each on one PostgreSQL: the same records arrive at all of them at the same time."""
 
 import asyncio
 from itertools import cycle
+
+import pytest
 
 from faults.conftest import Place, Tell
 from faults.counting import counted, pulled
@@ -9,6 +11,7 @@ from faults.phones import all_send, phones, records
 from serving import served
 
 
+@pytest.mark.parametrize("place", ["postgresql"], indirect=True)
 async def test_two_servers_with_two_workers(place: Place, tell: Tell) -> None:
     """Everybody has a second phone with the same secret that sends the same, by way of the other server."""
     senders, doubles = phones(people=4, batches=10, size=5), phones(people=4, batches=10, size=5)

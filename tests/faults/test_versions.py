@@ -62,8 +62,8 @@ async def test_a_later_server_brings_the_database_up(place: Place, tell: Tell, t
     [
         ("9999", "the database was made by a later version of Splitline"),
         (
-            "0011",
-            "tables of version 0011 are from before the first release of Splitline and cannot be used; start with",
+            "1001",
+            "tables of version 1001 are from before the first release of Splitline and cannot be used; start with",
         ),
     ],
 )

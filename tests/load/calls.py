@@ -110,5 +110,6 @@ def cpu_seconds(top: int) -> float:
     total = 0
     for process in processes(top):
         fields = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
-        total += int(fields[11]) + int(fields[12])
+        # Of itself, and of its children that have ended.
+        total += sum(map(int, fields[11:15]))
     return total / os.sysconf("SC_CLK_TCK")

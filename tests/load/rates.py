@@ -5,7 +5,7 @@ into tables with the same indexes; pull with a bare Litestar application that gi
 one person's 10 sources and 490 tests.
 
 Pull is measured three times: every page asked for once only, so that none comes from the server's memory; the same
-pages again and again, which a worker has in memory once it has made them; and these packed with zstd, as phones take
+pages again and again, which the server has in memory once it has made them; and these packed with zstd, as phones take
 them, against an echo of the packed bytes.
 
 Ratios are the figures: they are of one run on one machine. Where other programs run as well, waiting falls on some and
@@ -37,8 +37,7 @@ from splitline.regions import regions
 
 PLACES, VISITS = 10, 49
 RECORDS = PLACES * (1 + VISITS)
-SETTINGS = ((1, 1), (8, 1), (1, 2), (8, 2))
-"""Connections and workers."""
+CONNECTIONS = (1, 8)
 
 
 @dataclass(frozen=True)
@@ -102,12 +101,12 @@ def plainly(database: Path, folder: Path, indexed: bool) -> Rate:
 
 
 @contextmanager
-def echoing(workers: int) -> Iterator[tuple[str, int]]:
+def echoing() -> Iterator[tuple[str, int]]:
     """Serve the bare application; yield its address and process."""
     with closing(socket.socket()) as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
-    command = [sys.executable, "-m", "uvicorn", "load.echo:app", "--port", str(port), "--workers", str(workers)]
+    command = [sys.executable, "-m", "uvicorn", "load.echo:app", "--port", str(port)]
     quiet = ["--log-level", "error", "--no-access-log", "--app-dir", str(Path(__file__).parent.parent)]
     process = subprocess.Popen([*command, *quiet])
     try:
@@ -142,11 +141,10 @@ def line(what: str, rate: Rate, against: Rate, done: Timed | None = None) -> Non
     print(f"  {what:28} {rate.by_clock:8.0f}/s  ratio {clock:.2f}, by computing {computing:.2f}{spread}", flush=True)
 
 
-def measure(folder: Path, pushed: list[Call], connections: int, workers: int, rounds: int) -> None:
-    """Push and pull with one setting, and compare."""
-    name = f"{connections} connection{'s' * (connections > 1)}, {workers} worker{'s' * (workers > 1)}"
-    data = folder / f"{connections}-{workers}"
-    with served(data, "--workers", str(workers), *UNLIMITED) as server:
+def measure(folder: Path, pushed: list[Call], connections: int, rounds: int) -> None:
+    """Push and pull over some connections, and compare."""
+    data = folder / f"{connections}"
+    with served(data, *UNLIMITED) as server:
         settle(server.process.pid)
         idle = max(memory(process) for process in processes(server.process.pid))
         push, push_rate = counted(server.url, server.process.pid, pushed, connections)
@@ -157,14 +155,15 @@ def measure(folder: Path, pushed: list[Call], connections: int, workers: int, ro
         small = [answer(connected(server.url), call) for call in packed(asked[0])]
         phones, phones_rate = counted(server.url, server.process.pid, packed(asked[0]) * rounds, connections)
         busy = max(memory(process) for process in processes(server.process.pid))
-    with echoing(workers) as (url, process):
+    with echoing() as (url, process):
         whole = [Call("POST", "/echo", body) for body in bodies]
         echo, echo_rate = counted(url, process, whole * rounds, connections)
         little, little_rate = counted(
             url, process, [Call("POST", "/echo", body) for body in small] * rounds, connections
         )
     plain, bare = (plainly(data / "splitline.sqlite3", data, indexed) for indexed in (True, False))
-    print(f"{name}: a process has {idle:.0f} MB when idle, {busy:.0f} MB at the end")
+    name = f"{connections} connection{'s' * (connections > 1)}"
+    print(f"{name}: the process has {idle:.0f} MB when idle, {busy:.0f} MB at the end")
     line("plain sqlite3, same indexes", plain, plain)
     line("plain sqlite3, no index", bare, plain)
     line("push", push_rate, plain, push)
@@ -176,15 +175,15 @@ def measure(folder: Path, pushed: list[Call], connections: int, workers: int, ro
 
 
 def main() -> None:
-    """Print the figures of every setting."""
+    """Print the figures of each number of connections."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--batches", type=int, default=40, help=f"of {RECORDS} records each")
     parser.add_argument("--rounds", type=int, default=20, help="how often everything is pulled")
     chosen = parser.parse_args()
     pushed = batches(chosen.batches)
     with tempfile.TemporaryDirectory() as folder:
-        for connections, workers in SETTINGS:
-            measure(Path(folder), pushed, connections, workers, chosen.rounds)
+        for connections in CONNECTIONS:
+            measure(Path(folder), pushed, connections, chosen.rounds)
 
 
 if __name__ == "__main__":

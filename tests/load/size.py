@@ -19,15 +19,15 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from load import world
 from splitline.backup import back_up
-from splitline.change import change_of
 from splitline.config import settings
 from splitline.identity import Identity
 from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
-from splitline.store import changes, sequence
+from splitline.store import texts
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
+from splitline.store.texts import Asked
 from system import postgresql_cluster
 
 SINGLE = 200
@@ -81,9 +81,8 @@ async def _measure(name: str, store: Store, folder: Path, sized: Callable[[], Aw
     await back_up(store, None, made, world.NOW)
     print(f"{name}: a test is {wire / tests:.0f} B of JSON, {database / tests:.0f} B in the database with its indexes")
     print(f"{name}: and {made.stat().st_size / tests:.0f} B in a backup ({tests} tests)")
-    async with store.read() as connection:
-        page = await changes.page(connection, await sequence.head(connection), 0, (), 500)
-    pulled = msgspec.json.encode([change_of(row) for row in page.rows])
+    _, pulled = await texts.page(store, Asked(0, (), 500))
+    assert pulled
     packed = len(gzip.compress(pulled, 6))
     print(f"{name}: a change is {len(pulled) / 500:.0f} B in a pull, {packed / 500:.0f} B packed")
     for size in BATCHES:

@@ -32,9 +32,8 @@ def test_a_plain_postgresql_address_gets_its_driver(scheme: str) -> None:
 
 
 def test_settings_survive_the_way_to_a_worker() -> None:
-    what = settings(
-        {"port": "1234", "workers": "3", "demo": True, "photos": "s3://pictures/here", "trusted_proxies": "none"}, {}
-    )
+    where = {"database": "postgresql://db/fuel", "photos": "s3://pictures/here"}
+    what = settings({"port": "1234", "workers": "3", "demo": True, "trusted_proxies": "none", **where}, {})
     assert settings({}, what.environment()) == what
 
 
@@ -56,6 +55,12 @@ def test_all_faults_are_told_and_no_password() -> None:
         ("setting_choice", "demo"),
     ]
     assert "hush" not in str(raised.value.problems)
+
+
+def test_several_processes_serve_postgresql_only() -> None:
+    with pytest.raises(Unusable, match="setting_workers workers"):
+        settings({}, {"SPLITLINE_WORKERS": "2"})
+    assert settings({"database": "postgresql://db/fuel"}, {"SPLITLINE_WORKERS": "2"}).workers == 2
 
 
 @pytest.mark.parametrize("url", ["sqlite://", "sqlite:///:memory:", "not a url"])

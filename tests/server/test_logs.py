@@ -36,9 +36,9 @@ def test_json_lines_carry_route_status_time_and_size(tmp_path: Path) -> None:
     assert secret(1) not in server.errors.read_text()
 
 
-@pytest.mark.parametrize("workers", ["1", "2"])
-def test_text_lines_say_the_same(tmp_path: Path, workers: str) -> None:
-    with served(tmp_path, "--workers", workers) as server:
+@pytest.mark.parametrize(("database_url", "workers"), [("sqlite", "1"), ("postgresql", "2")], indirect=["database_url"])
+def test_text_lines_say_the_same(database_url: str, tmp_path: Path, workers: str) -> None:
+    with served(tmp_path, "--workers", workers, "--database", database_url) as server:
         httpx.get(f"{server.url}/healthz", timeout=60)
     start, request = server.errors.read_text().splitlines()
     assert "INFO the database has schema" in start

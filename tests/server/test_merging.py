@@ -15,8 +15,9 @@ from splitline.figures.schedule import bring_up
 from splitline.figures.worker import Here
 from splitline.intake.intake import Intake
 from splitline.moderation import Moderator, merge, unmerge
-from splitline.store import changes, figures, merges, sequence
+from splitline.store import figures, merges, sequence
 from splitline.store.engine import Store
+from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 BY = Moderator("Ada", NOW)
@@ -164,6 +165,6 @@ async def test_lists_pull_and_page_follow_a_merge(client: Client, chosen: Settin
     await unmerge(services.store, OTHER, BY)
     async with services.store.read() as connection:
         head = await sequence.head(connection)
-        [row] = (await changes.page(connection, head, head.value - 1, (), 10)).rows
+    [row] = await rows(services.store, head.value - 1)
     assert (row.id, row.state) == (OTHER, "counted")
     await services.store.close()

@@ -27,7 +27,7 @@ def clock() -> Clock:
 
 
 def limits(clock: Callable[[], float], **options: Any) -> RateLimit:
-    return RateLimit(settings(options, {}), clock)
+    return RateLimit(settings({"database": "postgresql://db/fuel", **options}, {}), clock)
 
 
 def alone(size: int, clock: Clock) -> Buckets:

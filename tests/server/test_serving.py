@@ -64,8 +64,9 @@ async def all_phones(url: str) -> None:
     assert [change["sequence"] for change in changes] == list(range(1, PHONES * (1 + 3 * BATCHES) + 1))
 
 
-def test_several_workers_and_several_phones_on_one_database(database_url: str, tmp_path: Path) -> None:
-    with served(tmp_path, "--workers", "3", "--database", database_url.replace("+aiosqlite", "")) as server:
+@pytest.mark.parametrize(("database_url", "workers"), [("sqlite", "1"), ("postgresql", "3")], indirect=["database_url"])
+def test_several_phones_at_once(database_url: str, tmp_path: Path, workers: str) -> None:
+    with served(tmp_path, "--workers", workers, "--database", database_url) as server:
         asyncio.run(all_phones(server.url))
         assert not [line for line in server.errors.read_text().splitlines() if " INFO " not in line]
 
@@ -79,9 +80,10 @@ def answering(server: Served) -> int:
     return sum(any(str(link.readlink()) in open_ones for link in links) for links in each)
 
 
-def test_two_workers_share_one_limit_of_rate(tmp_path: Path) -> None:
-    options = ("--workers", "2", "--requests-a-minute", "300", "--trusted-proxies", "none")
-    with served(tmp_path, *options) as server, ExitStack() as stack:
+@pytest.mark.parametrize("database_url", ["postgresql"], indirect=True)
+def test_two_workers_share_one_limit_of_rate(database_url: str, tmp_path: Path) -> None:
+    options = ("--requests-a-minute", "300", "--trusted-proxies", "none", "--database", database_url)
+    with served(tmp_path, "--workers", "2", *options) as server, ExitStack() as stack:
         clients, began, answers = [], time.monotonic(), []
         while len(clients) < 8 or answering(server) < 2:
             clients.append(stack.enter_context(httpx.Client(base_url=server.url, timeout=60)))
@@ -148,12 +150,14 @@ def test_what_is_kept_outlives_a_kill(tmp_path: Path) -> None:
         assert [change["id"] for change in changes] == [identifier(1)]
 
 
-@pytest.mark.parametrize("workers", ["1", "2"])
-def test_a_batch_under_way_is_finished_when_the_server_is_asked_to_stop(tmp_path: Path, workers: str) -> None:
+@pytest.mark.parametrize(("database_url", "workers"), [("sqlite", "1"), ("postgresql", "2")], indirect=["database_url"])
+def test_a_batch_under_way_is_finished_when_the_server_is_asked_to_stop(
+    database_url: str, tmp_path: Path, workers: str
+) -> None:
     body = json.dumps({"records": [source(1)]}).encode()
     lines = "".join(f"{name}: {value}\r\n" for name, value in headers().items())
     head = f"POST /api/v1/push HTTP/1.1\r\nHost: x\r\n{lines}Content-Length: {len(body)}\r\n\r\n".encode()
-    with served(tmp_path, "--workers", workers) as server:
+    with served(tmp_path, "--workers", workers, "--database", database_url) as server:
         address = urlsplit(server.url)
         with socket.create_connection((str(address.hostname), int(address.port or 0)), timeout=60) as connection:
             connection.sendall(head + body[:10])
@@ -166,7 +170,7 @@ def test_a_batch_under_way_is_finished_when_the_server_is_asked_to_stop(tmp_path
         assert answer.startswith(b"HTTP/1.1 200")
         assert b'"status":"stored"' in answer
         assert server.process.wait(60) in (0, -signal.SIGTERM)
-    with served(tmp_path) as server:
+    with served(tmp_path, "--database", database_url) as server:
         assert [one["id"] for one in httpx.get(f"{server.url}/api/v1/pull", timeout=60).json()["changes"]] == [
             identifier(1)
         ]
@@ -234,6 +238,8 @@ def test_a_key_with_a_password_is_refused_and_not_asked_for(tmp_path: Path) -> N
         (["--port", "http"], 2, "port is http; give a whole number within 0..65535."),
         (["--database", "mysql://x/y"], 2, "database cannot be used as mysql://x/y; give sqlite"),
         (["--log", "xml"], 2, "log is xml; give one of text, json."),
+        (["--workers", "2"], 2, "workers is 2, but one process serves SQLite; leave it at 1, or give a postgresql://"),
+        (["--database", "sqlite:////proc/none/x"], 1, "the database does not answer: /proc/none/x-serving: "),
         (["--tls-cert", __file__], 2, "tls_key is missing; https needs both"),
         (["--tls-cert", "no.pem", "--tls-key", __file__], 2, "tls_cert is no.pem, and there is no such file"),
         (["--tls-cert", __file__, "--tls-key", __file__], 1, "the certificate and its key cannot be used"),

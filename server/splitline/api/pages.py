@@ -6,13 +6,11 @@ A kept page is given out only while the database says, at every request anew, th
 
 import asyncio
 from collections import OrderedDict
-from dataclasses import replace
 
 from msgspec import Struct, json
 
 from splitline.api.compression import SMALLEST, Encoding, packed
-from splitline.change import change_of
-from splitline.store import changes, texts
+from splitline.store import texts
 from splitline.store.engine import Store
 from splitline.store.texts import Asked, Key, Outline
 
@@ -45,23 +43,16 @@ class Pages:
         wanted = (asked, encoding)
         key, kept = self._kept.get(wanted, (None, b""))
         outline, text = await texts.page(self._store, asked, key)
-        if outline.key == key:
+        if text is None:
             self._use(wanted)
             return Page(outline, kept, encoding)
-        whole = _joined(outline, await self._encoded(outline) if text is None else text)
+        whole = _joined(outline, text)
         if len(whole) < SMALLEST:
             return Page(outline, whole, None)
         body = await asyncio.to_thread(packed, whole, encoding) if encoding else whole
         if len(whole) >= self._least:
             self._keep(wanted, outline.key, body)
         return Page(outline, body, encoding)
-
-    async def _encoded(self, page: Outline) -> bytes:
-        """Encode the changes anew: an earlier version kept no texts."""
-        head, asked = replace(page.head, value=page.upto), page.asked
-        async with self._store.read() as connection:
-            rows = (await changes.page(connection, head, asked.after, asked.regions, asked.limit)).rows
-        return b",".join(json.encode(change_of(row)) for row in rows)
 
     def _use(self, wanted: tuple[Asked, Encoding | None]) -> None:
         """Note that a page was asked for, unless it has gone meanwhile."""

@@ -18,7 +18,8 @@ T = TypeVar("T")
 def where(chosen: argparse.Namespace) -> Settings:
     """Return the settings of the server whose data is meant. Raises `Unusable`."""
     options = {name: value for name, value in vars(chosen).items() if name in ("data", "database", "photos")}
-    return settings(options, os.environ)
+    # How many serve PostgreSQL says nothing about a SQLite file that a command is given.
+    return settings({**options, "workers": 1}, os.environ)
 
 
 def on_store(chosen: argparse.Namespace, work: Callable[[Store], Awaitable[T]], as_it_is: bool = False) -> T:

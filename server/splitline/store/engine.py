@@ -130,7 +130,8 @@ def patience(url: str) -> float:
 def _engine(url: str, seconds: float) -> AsyncEngine:
     parsed = _without_patience(url)
     if parsed.get_backend_name() != "sqlite":
-        waiting = {"lock_timeout": f"{seconds * 1000:.0f}"}
+        # Compiling a statement takes a hundred times what ours take.
+        waiting = {"lock_timeout": f"{seconds * 1000:.0f}", "jit": "off"}
         more = {"server_settings": waiting}
         return create_async_engine(parsed, pool_pre_ping=True, hide_parameters=True, connect_args=more)
     Path(str(parsed.database)).parent.mkdir(parents=True, exist_ok=True)

@@ -29,8 +29,8 @@ MOST_VALUES = 10_000
 class _Kept(Struct, frozen=True, kw_only=True):
     """What sources and tests have alike, at their newest revision.
 
-    record: its JSON text, None once retracted. envelope: see `change.envelope_of`. clock_skew: how far the device was
-    behind the server when it was sent, s.
+    record: its JSON text, None once retracted. envelope: see `change.envelope_of`; a row
+    that is stored has one. clock_skew: how far the device was behind the server when it was sent, s.
     """
 
     region: str

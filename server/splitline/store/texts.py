@@ -32,15 +32,16 @@ from sqlalchemy import (
 from sqlalchemy.ext.compiler import compiles
 from sqlalchemy.sql.functions import FunctionElement
 
-from splitline.store.changes import changed
 from splitline.store.engine import Store
-from splitline.store.schema import sequence, sources, tests
+from splitline.store.schema import departures, sequence, sources, tests
 from splitline.store.sequence import HEAD, Head
 
 # How the text of a change ends that says nothing.
 SAYS_NOTHING = "null}"
 
 _AFTER = bindparam("after", type_=BigInteger(), required=False)
+# By its key: PostgreSQL takes a table without statistics to have hundreds of rows, each with a page of its own.
+_ONE = sequence.c.id == 1
 _ENOUGH = bindparam("enough", type_=Integer(), required=False)
 
 Key = tuple[str, int, int | None]
@@ -95,8 +96,7 @@ async def outline(store: Store, asked: Asked) -> Outline:
 async def page(store: Store, asked: Asked, known: Key | None = None) -> tuple[Outline, bytes | None]:
     """Return which changes the page has at this moment, and these as JSON, parted by commas.
 
-    known: the key of the page that the asker has; where it is still that one its changes are not read. No changes are
-    given either where an earlier version wrote one without its text.
+    known: the key of the page that the asker has; where it is still that one, its changes are neither read nor given.
     """
     epoch, found, last = known or ("", 0, None)
     having = {"known_epoch": epoch, "known_found": found, "known_last": last}
@@ -116,7 +116,7 @@ def _outlined(asked: Asked, row: Sequence[Any]) -> Outline:
 
 @cache
 def _outline(regions: int) -> Select[Any]:
-    return select(*HEAD, span := _span(regions)).join_from(sequence, span, true())
+    return select(*HEAD, span := _span(regions)).join_from(sequence, span, true()).where(_ONE)
 
 
 @cache
@@ -126,18 +126,17 @@ def _page(regions: int) -> Select[Any]:
     parts = [
         part.where(table.c.sequence <= upto).correlate(span, sequence)
         for table in (sources, tests)
-        for part in changed(table, [table.c.sequence, _text(table)], _AFTER, _places(regions))
+        for part in _changed(table, [table.c.sequence, _text(table)], regions)
     ]
     changes = union_all(*parts).order_by("sequence").subquery()
     joined = Utf8(func.coalesce(func.aggregate_strings(changes.c.text, ","), ""))
-    all_have_texts = func.count() == func.count(changes.c.text)
-    text = select(case((all_have_texts, joined))).select_from(changes).correlate(span, sequence).scalar_subquery()
+    text = select(joined).select_from(changes).correlate(span, sequence).scalar_subquery()
     is_known = and_(
         sequence.c.epoch == bindparam("known_epoch", type_=String(), required=False),
         span.c.found == bindparam("known_found", type_=Integer(), required=False),
         span.c.last.is_not_distinct_from(bindparam("known_last", type_=BigInteger(), required=False)),
     )
-    return select(*HEAD, span, case((is_known, null()), else_=text)).join_from(sequence, span, true())
+    return select(*HEAD, span, case((is_known, null()), else_=text)).join_from(sequence, span, true()).where(_ONE)
 
 
 def _span(regions: int) -> Subquery:
@@ -148,14 +147,22 @@ def _span(regions: int) -> Subquery:
     parts = [
         select(part.order_by("sequence").limit(_ENOUGH).subquery())
         for table in (sources, tests)
-        for part in changed(table, [table.c.sequence], _AFTER, _places(regions))
+        for part in _changed(table, [table.c.sequence], regions)
     ]
     first = union_all(*parts).order_by("sequence").limit(_ENOUGH).subquery()
     return select(func.count().label("found"), func.max(first.c.sequence).label("last")).select_from(first).subquery()
 
 
-def _places(regions: int) -> list[ColumnElement[str]]:
-    return [bindparam(f"region_{place}", type_=String(), required=False) for place in range(regions)]
+def _changed(table: Table, columns: Sequence[ColumnElement[Any]], regions: int) -> list[Select[Any]]:
+    """What selects the changes after a number of one table, in parts that are each in the order of an index."""
+    later = select(*columns).where(table.c.sequence > _AFTER)
+    if not regions:
+        return [later]
+    places = [bindparam(f"region_{place}", type_=String(), required=False) for place in range(regions)]
+    # A record that left a region is told to those who follow it.
+    left = select(departures.c.id).where(departures.c.region.in_(places))
+    moved = later.where(table.c.id.in_(left), table.c.region.not_in(places))
+    return [*(later.where(table.c.region == place) for place in places), moved]
 
 
 def _text(table: Table) -> ColumnElement[Any]:
@@ -180,4 +187,4 @@ def _on_sqlite(element: Utf8, compiler: Any, **more: Any) -> str:
 @compiles(Utf8, "postgresql")
 def _on_postgresql(element: Utf8, compiler: Any, **more: Any) -> str:
     (text,) = element.clauses
-    return str(compiler.process(func.convert_to(text, "UTF8"), **more))
+    return str(compiler.process(func.textsend(text), **more))

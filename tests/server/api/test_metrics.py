@@ -6,6 +6,7 @@ from hashlib import sha256
 from pathlib import Path
 
 import httpx
+import pytest
 from prometheus_client.parser import text_string_to_metric_families
 
 from calling import headers
@@ -21,8 +22,9 @@ def samples(text: str) -> dict[tuple[str, tuple[tuple[str, str], ...]], float]:
     return {(one.name, tuple(sorted(one.labels.items()))): one.value for family in families for one in family.samples}
 
 
-def test_workers_count_together(tmp_path: Path) -> None:
-    with served(tmp_path, "--workers", "2") as server:
+@pytest.mark.parametrize("database_url", ["postgresql"], indirect=True)
+def test_workers_count_together(database_url: str, tmp_path: Path) -> None:
+    with served(tmp_path, "--workers", "2", "--database", database_url) as server:
         for _ in range(MANY):
             # A connection each, so that both workers get some.
             httpx.get(f"{server.url}/healthz", headers={"Connection": "close"}, timeout=60)

@@ -4,16 +4,10 @@ import gzip
 
 import pytest
 import zstandard
-from msgspec import json
-from sqlalchemy import update
 
 from calling import Client, fetch, problem_of, push
 from invented import IN_FR_15, identifier, person, reading, retraction, source
 from splitline.api.compression import SMALLEST
-from splitline.change import change_of
-from splitline.store import changes, sequence
-from splitline.store.engine import Store
-from splitline.store.schema import tests
 
 PULL = "/api/v1/pull"
 
@@ -144,17 +138,6 @@ async def test_small_answers_are_sent_as_they_are(client: Client) -> None:
     answer = await client.get(PULL, headers={"Accept-Encoding": "gzip, zstd"})
     assert len(answer.content) < SMALLEST
     assert "content-encoding" not in answer.headers
-
-
-async def test_what_an_earlier_version_kept_without_its_text_comes_alike(client: Client, store: Store) -> None:
-    await push(client, source(1), reading(1, at=1), reading(2, at=1), source(2, IN_FR_15))
-    await push(client, retraction(reading(2, at=1)))
-    page = await fetch(client, PULL)
-    async with store.write() as connection:
-        rows = (await changes.page(connection, await sequence.head(connection), 0, (), 10)).rows
-        assert [json.decode(json.encode(change_of(row))) for row in rows] == page["changes"]
-        await connection.execute(update(tests).values(envelope=None))
-    assert await fetch(client, PULL) == page
 
 
 async def test_only_the_regions_asked_for_come_in_order_however_few_at_a_time(client: Client) -> None:

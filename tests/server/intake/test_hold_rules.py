@@ -7,8 +7,9 @@ import pytest
 from invented import IN_FR_15, Json, identifier, person, reading, source, texts
 from splitline.answers import Answer
 from splitline.intake.intake import Intake
-from splitline.store import changes, figures, sequence, tests
+from splitline.store import figures, sequence, tests
 from splitline.store.engine import Store
+from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 USUAL, ODD = 88.8, 76.0  # mL: 84 % and some 60 %
@@ -77,10 +78,9 @@ async def test_a_second_person_who_reads_the_same_makes_both_count(intake: Intak
     assert answer.status == "stored"
     assert await state(store, odd) == ("counted", ())
     assert await counted(store) == 8
-    async with store.read() as connection:
-        page = await changes.page(connection, await sequence.head(connection), before, (), 100)
-    assert {row.id for row in page.rows} == {odd["id"], same["id"], read(22, ODD)["id"]}
-    assert [row.sequence for row in page.rows] == [before + 1, before + 2, before + 3]
+    changed = await rows(store, before)
+    assert {row.id for row in changed} == {odd["id"], same["id"], read(22, ODD)["id"]}
+    assert [row.sequence for row in changed] == [before + 1, before + 2, before + 3]
 
 
 @pytest.mark.usefixtures("usual")

@@ -11,9 +11,9 @@ from invented import IN_FR_15, Json, person, reading, retraction, source, texts
 from splitline.answers import Answer
 from splitline.identity import Identity, SecretTaken
 from splitline.intake.intake import Intake
-from splitline.store import changes, figures, sequence, sources, tests
+from splitline.store import figures, sequence, sources, tests
 from splitline.store.engine import Store
-from splitline.store.rows import Row
+from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 STATION, TEST = source(1), reading(1, at=1)
@@ -21,12 +21,6 @@ STATION, TEST = source(1), reading(1, at=1)
 
 async def push(intake: Intake, *records: Json, by: int = 1) -> tuple[Answer, ...]:
     return await intake.receive(person(by), texts(*records), NOW)
-
-
-async def all_rows(store: Store) -> tuple[Row, ...]:
-    async with store.read() as connection:
-        head = await sequence.head(connection)
-        return (await changes.page(connection, head, 0, (), 10_000)).rows
 
 
 def statuses(answers: Iterable[Answer]) -> list[str]:
@@ -42,7 +36,7 @@ async def test_a_first_batch_is_stored_with_the_servers_own_figures(intake: Inta
     assert statuses(answers) == ["stored", "stored"]
     assert [answer.region for answer in answers] == ["FR-63", "FR-63"]
     assert answers[1].content == pytest.approx(84.00, abs=0.02)
-    kept = await all_rows(store)
+    kept = await rows(store)
     assert [(row.id, row.sequence, row.region) for row in kept] == [
         (STATION["id"], 1, "FR-63"),
         (TEST["id"], 2, "FR-63"),
@@ -64,7 +58,7 @@ async def test_a_higher_revision_replaces_and_a_lower_one_is_known(intake: Intak
     await push(intake, STATION, TEST)
     assert statuses(await push(intake, corrected)) == ["replaced"]
     assert statuses(await push(intake, TEST)) == ["known"]
-    row = (await all_rows(store))[-1]
+    row = (await rows(store))[-1]
     assert (row.id, row.revision, row.sequence) == (TEST["id"], 2, 3)
 
 
@@ -93,14 +87,14 @@ async def test_a_bad_record_spoils_none_of_its_neighbours(intake: Intake, store:
     assert codes(answers[1]) == ["type"]
     assert answers[1].problems[0].field == "temperature"
     assert codes(answers[4]) == ["source_unknown"]
-    assert len(await all_rows(store)) == 2
+    assert len(await rows(store)) == 2
 
 
 async def test_a_retraction_leaves_a_tombstone_and_nothing_else(intake: Intake, store: Store) -> None:
     noted = {**TEST, "note": "by the wall"}
     await push(intake, STATION, noted)
     assert statuses(await push(intake, retraction(TEST))) == ["replaced"]
-    row = (await all_rows(store))[-1]
+    row = (await rows(store))[-1]
     left = {name: getattr(row, name) for name in row.__struct_fields__ if getattr(row, name) not in (None, ())}
     assert "by the wall" not in left.pop("envelope")
     assert left == {
@@ -202,14 +196,14 @@ async def test_the_clock_of_the_device_is_kept_with_the_record_and_a_wrong_one_i
     assert [(answer.status, codes(answer)) for answer in answers] == [("stored", ["clock_off"])] * 2
     await intake.receive(person(1), texts(source(2)), NOW, NOW - timedelta(seconds=2.5))
     await intake.receive(person(1), texts(source(3)), NOW)
-    assert [row.clock_skew for row in await all_rows(store)] == [730 * 86400.0, 730 * 86400.0, 2.5, None]
+    assert [row.clock_skew for row in await rows(store)] == [730 * 86400.0, 730 * 86400.0, 2.5, None]
 
 
 async def test_a_line_that_cannot_be_is_refused(intake: Intake, store: Store) -> None:
     answer = (await push(intake, STATION, {**TEST, "runs": [{"water": 50.0, "fuel": 50.0, "line": 42.0}]}))[1]
     assert (answer.status, codes(answer)) == ("refused", ["line_below_water"])
     assert answer.problems[0].field == "runs[0].line"
-    assert len(await all_rows(store)) == 1
+    assert len(await rows(store)) == 1
 
 
 async def test_a_moved_source_takes_everyones_tests_along(intake: Intake, store: Store) -> None:
@@ -219,17 +213,15 @@ async def test_a_moved_source_takes_everyones_tests_along(intake: Intake, store:
     unseen = reading(2, at=1)
     answers = await push(intake, unseen, moved, reading(3, at=1))
     assert statuses(answers) == ["stored", "replaced", "stored"]
-    rows = await all_rows(store)
-    assert {row.region for row in rows} == {"FR-15"}
-    assert sorted(row.sequence for row in rows) == [3, 4, 5, 6]
+    kept = await rows(store)
+    assert {row.region for row in kept} == {"FR-15"}
+    assert sorted(row.sequence for row in kept) == [3, 4, 5, 6]
     async with store.read() as connection:
         assert [row.region for row in await figures.regions(connection)] == ["FR-15"]
         assert await figures.months_of(connection, "FR-63") == []
         [month] = await figures.months_of(connection, "FR-15")
-        head = await sequence.head(connection)
-        followers = (await changes.page(connection, head, 2, ["FR-63"], 100)).rows
     assert (month.tests, month.contributors) == (3, 2)
-    assert {STATION["id"], TEST["id"]} <= {row.id for row in followers}
+    assert {STATION["id"], TEST["id"]} <= {row.id for row in await rows(store, 2, "FR-63")}
 
 
 async def test_nowhere_is_refused(intake: Intake) -> None:
@@ -247,12 +239,12 @@ async def test_another_secret_with_the_same_id_gets_nowhere(intake: Intake, stor
     double = Identity(person(1).id, "f" * 64)
     with pytest.raises(SecretTaken):
         await intake.receive(double, texts(TEST), NOW)
-    assert len(await all_rows(store)) == 1
+    assert len(await rows(store)) == 1
 
 
 async def test_an_empty_batch_changes_nothing(intake: Intake, store: Store) -> None:
     assert await push(intake) == ()
-    assert await all_rows(store) == ()
+    assert await rows(store) == []
 
 
 async def test_five_hundred_records_at_once(intake: Intake, store: Store) -> None:

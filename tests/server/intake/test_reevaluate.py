@@ -7,9 +7,10 @@ from invented import Json, drawing, identifier, person, reading, retraction, sou
 from splitline.figures.schedule import bring_up
 from splitline.intake.intake import Intake
 from splitline.photos import Photos
-from splitline.store import changes, figures, sequence, tests
+from splitline.store import figures, sequence, tests
 from splitline.store.engine import Store
 from splitline.store.rows import Row
+from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 FIRST, COPY, OTHER = drawing(1), drawing(1, "PNG", (180, 120)), drawing(2)
@@ -51,10 +52,7 @@ async def test_a_picture_that_comes_later_holds_its_test(intake: Intake, photos:
     await keep(photos, COPY)
     held = await row_of(store, two)
     assert (held.state, held.flags) == ("held", ("twin_picture",))
-    async with store.read() as connection:
-        head = await sequence.head(connection)
-        page = await changes.page(connection, head, before, (), 100)
-    assert [(row.id, row.sequence) for row in page.rows] == [(two["id"], before + 1)]
+    assert [(row.id, row.sequence) for row in await rows(store, before)] == [(two["id"], before + 1)]
     assert await counted(store) == 2
     [answer] = await intake.receive(person(2), texts(two), NOW)
     assert (answer.status, [problem.code for problem in answer.problems]) == ("held", ["twin_picture"])

@@ -12,10 +12,10 @@ from splitline.config import settings
 from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
-from splitline.store import changes, sequence
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
 from splitline.store.schema import metadata
+from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 PARTS = 4
@@ -68,8 +68,6 @@ async def test_a_database_in_parts_serves_as_a_whole_one(parted: Store, tmp_path
     again = [source(1, IN_FR_15, revision=2), retraction(reading(1, at=2)), reading(2, at=1)]
     answers = await intake.receive(person(1), texts(*again), NOW)
     assert [answer.status for answer in answers] == ["replaced", "replaced", "known"]
-    async with parted.read() as connection:
-        head = await sequence.head(connection)
-        rows = (await changes.page(connection, head, 0, (), 100)).rows
-    assert {row.id for row in rows} == {record["id"] for record in first}
-    assert {row.region for row in rows} == {"FR-15"}, "the tests followed their source into its new region"
+    found = await rows(parted)
+    assert {row.id for row in found} == {record["id"] for record in first}
+    assert {row.region for row in found} == {"FR-15"}, "the tests followed their source into its new region"

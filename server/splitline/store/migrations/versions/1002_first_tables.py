@@ -1,6 +1,7 @@
 """The first tables.
 
-What was made before them, in development, had the versions 0001 to 0011; `migrate.py` refuses it in one sentence.
+What was made before them, in development, had the versions 0001 to 0011 and 1001; `migrate.py` refuses it in one
+sentence.
 """
 
 from secrets import token_hex
@@ -9,7 +10,7 @@ from typing import Any
 import sqlalchemy as sa
 from alembic import op
 
-revision = "1001"
+revision = "1002"
 down_revision = None
 branch_labels = None
 depends_on = None
@@ -133,7 +134,7 @@ def _sources() -> None:
         sa.Column("into", sa.String(36)),
         sa.Column("clock_skew", sa.Double),
         sa.Column("band", sa.Integer),
-        sa.Column("envelope", sa.Text),
+        _needed("envelope", sa.Text),
         *(
             _index("sources", *columns)
             for columns in (["id"], ["sequence"], ["into"], ["region", "sequence"], ["band", "longitude"])
@@ -161,7 +162,7 @@ def _tests() -> None:
         sa.Column("coverage_factor", sa.Double),
         sa.Column("tube", sa.String(36)),
         sa.Column("clock_skew", sa.Double),
-        sa.Column("envelope", sa.Text),
+        _needed("envelope", sa.Text),
         _refers("tests", "source", "sources"),
         *(_index("tests", *columns) for columns in (["id"], ["sequence"], ["region", "sequence"])),
         *(_index("tests", *columns) for columns in (["source", "contributor", "day"], ["contributor", "twin_key"])),

@@ -1,0 +1,51 @@
+"""The lock beside a SQLite file: one server to a file, under whatever name it is called."""
+
+import os
+from pathlib import Path
+
+import pytest
+
+from splitline.config import settings
+from splitline.store.alone import ENDING, ServedTwice, only_server
+from splitline.store.faults import StoreUnavailable
+
+NAME = "splitline.sqlite3"
+
+
+def url(path: Path | str) -> str:
+    return settings({"database": f"sqlite:///{path}"}, {}).database
+
+
+def test_one_server_to_a_file_until_its_block_ends(tmp_path: Path) -> None:
+    (tmp_path / "link").symlink_to(tmp_path / NAME)
+    with only_server(url(tmp_path / NAME)):
+        for name in (tmp_path / NAME, tmp_path / "link", os.path.relpath(tmp_path / NAME)):
+            with pytest.raises(ServedTwice, match=f"^{tmp_path / NAME} is being served"), only_server(url(name)):
+                pass
+        with only_server(url(tmp_path / "another")):
+            pass
+    with only_server(url(tmp_path / NAME)):
+        assert {path.name for path in tmp_path.iterdir()} == {"link", f"{NAME}{ENDING}", f"another{ENDING}"}
+
+
+def test_a_file_with_two_names_is_refused_until_one_is_gone(tmp_path: Path) -> None:
+    """SQLite's "How To Corrupt An SQLite Database File", 2.5: each name has a write-ahead log of its own."""
+    (tmp_path / NAME).touch()
+    with only_server(url(tmp_path / NAME)):
+        (tmp_path / "another").hardlink_to(tmp_path / NAME)
+        with pytest.raises(ServedTwice, match=f"^{tmp_path / 'another'} is also linked"):
+            only_server(url(tmp_path / "another")).__enter__()
+    (tmp_path / NAME).unlink()
+    with only_server(url(tmp_path / "another")):
+        pass
+
+
+def test_postgresql_takes_any_number() -> None:
+    address = settings({"database": "postgresql://db/fuel"}, {}).database
+    with only_server(address), only_server(address):
+        pass
+
+
+def test_where_no_lock_can_be_made_the_database_does_not_answer() -> None:
+    with pytest.raises(StoreUnavailable, match=r"^the database does not answer: /proc/none/x-serving: "):
+        only_server(url("/proc/none/x")).__enter__()
