@@ -2,8 +2,6 @@
 
 from datetime import UTC, datetime, timedelta
 
-from sqlalchemy import select
-
 from splitline import demo, learning
 from splitline.intake import Intake
 from splitline.learning import figures_in
@@ -13,7 +11,6 @@ from splitline.statistics.lessons import Lessons
 from splitline.store import figures, lessons, sequence, sources
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
-from splitline.store.schema import region_contributors
 from splitline.upkeep import keep_up
 
 NOW = datetime(2026, 11, 25, 12, tzinfo=UTC)
@@ -59,7 +56,7 @@ async def test_the_wrong_scale_is_known_to_its_region(database_url: str, tmp_pat
     """One member reads an uncorrected scale as a corrected one: about six points low, and nobody else."""
     store = await club(database_url, tmp_path)
     async with store.read() as connection:
-        members = list(await connection.scalars(select(region_contributors.c.contributor)))
+        members = [who for (who,) in await connection.rows("SELECT contributor FROM region_contributors", [])]
         (taught,) = (await learning.known(connection, ["FR-63"], members)).values()
     await store.close()
     assert taught.offsets is not None

@@ -13,6 +13,7 @@ from splitline import months, summaries
 from splitline.errors import Unusable
 from splitline.intake import Intake
 from splitline.moderation import Moderator, merge, release, unmerge, withhold
+from splitline.store.driver import fetch, tell
 from splitline.store.engine import Store
 from splitline.store.schema import (
     region_contributors,
@@ -88,16 +89,16 @@ class Chaos:
 
 async def rows_of(store: Store, table: Table) -> list[Any]:
     async with store.read() as connection:
-        return sorted(tuple(row) for row in await connection.execute(select(table)))
+        return sorted(tuple(row) for row in await fetch(connection, select(table)))
 
 
 async def recount_all(store: Store) -> None:
     """Throw all figures away and count every test afresh."""
     async with store.write() as connection:
-        found = await connection.execute(select(tests.c.region, tests.c.month).distinct())
-        for region, month in [row for row in found if row.month]:
+        found = await fetch(connection, select(tests.c.region, tests.c.month).distinct())
+        for region, month in [row for row in found if row[1]]:
             await months.recount(connection, region, month)
-        await summaries.renew(connection, set(await connection.scalars(select(sources.c.id))), NOW)
+        await summaries.renew(connection, {row[0] for row in await fetch(connection, select(sources.c.id))}, NOW)
 
 
 async def people_of_regions(store: Store) -> list[tuple[str, str, int]]:
@@ -124,7 +125,7 @@ async def test_kept_figures_are_those_of_a_full_count(intake: Intake, store: Sto
 async def test_a_count_that_is_off_is_noticed(intake: Intake, store: Store) -> None:
     await intake.receive(person(1), texts(source(1), reading(1, at=1)), NOW)
     async with store.write() as connection:
-        await connection.execute(update(region_months).values(tests=7))
+        await tell(connection, update(region_months).values(tests=7))
     kept = await rows_of(store, region_months)
     await recount_all(store)
     assert kept != await rows_of(store, region_months)
@@ -133,8 +134,8 @@ async def test_a_count_that_is_off_is_noticed(intake: Intake, store: Store) -> N
 async def test_a_month_of_an_earlier_version_is_counted_when_it_is_touched(intake: Intake, store: Store) -> None:
     await intake.receive(person(1), texts(source(1), reading(1, at=1), reading(2, at=1)), NOW)
     async with store.write() as connection:
-        await connection.execute(update(region_months).values(contents=None))
-        await connection.execute(region_month_contributors.delete())
+        await tell(connection, update(region_months).values(contents=None))
+        await tell(connection, region_month_contributors.delete())
     await intake.receive(person(2), texts(reading(3, at=1)), NOW)
     [month] = await rows_of(store, region_months)
     assert month[:5] == ("FR-63", "2026-03", 1, 3, 2)

@@ -13,6 +13,7 @@ from splitline import summaries
 from splitline.intake import Intake
 from splitline.moderation import Moderator, merge
 from splitline.store import changes, figures, sequence
+from splitline.store.driver import fetch
 from splitline.store.engine import Store
 from splitline.store.rows import SourceRow
 from splitline.store.schema import region_contributors, source_figures
@@ -69,19 +70,19 @@ async def by_hand(store: Store) -> tuple[dict[Any, Any], dict[Any, Any], dict[An
 
 async def as_kept(store: Store) -> tuple[dict[Any, Any], dict[Any, Any], dict[Any, Any]]:
     async with store.read() as connection:
-        kept = {row.source: row.tests for row in await connection.execute(select(source_figures))}
+        kept = dict(await fetch(connection, select(source_figures.c.source, source_figures.c.tests)))
         months = {
             (month.region, month.month): (month.tests, month.sources, month.contributors)
             for region in ("FR-15", "FR-63")
             for month in await figures.months_of(connection, region)
         }
-        people = {(r.region, r.contributor): r.tests for r in await connection.execute(select(region_contributors))}
+        people = {(region, who): tests for region, who, tests in await fetch(connection, select(region_contributors))}
     return kept, months, people
 
 
 async def all_figures(store: Store) -> dict[str, str]:
     async with store.read() as connection:
-        return {row.source: row.figures for row in await connection.execute(select(source_figures))}
+        return dict(await fetch(connection, select(source_figures.c.source, source_figures.c.figures)))
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])

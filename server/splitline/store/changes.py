@@ -6,10 +6,9 @@ from operator import attrgetter
 from typing import Any
 
 from sqlalchemy import ColumnElement, Select, Table, select, union_all
-from sqlalchemy import Row as Selected
-from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.store import sequence
+from splitline.store.driver import Connection, fetch
 from splitline.store.rows import Row, SourceRow, TestRow
 from splitline.store.schema import departures, sources, tests
 
@@ -23,9 +22,7 @@ class Page:
     more: bool
 
 
-async def page(
-    connection: AsyncConnection, head: sequence.Head, after: int, regions: Collection[str], limit: int
-) -> Page:
+async def page(connection: Connection, head: sequence.Head, after: int, regions: Collection[str], limit: int) -> Page:
     """Return up to `limit` changes after a number, of some regions or of all.
 
     head: read before, on this connection. All numbers up to it are committed; a row that is changed meanwhile has
@@ -63,7 +60,7 @@ class _Span:
     limit: int
 
 
-async def _read(connection: AsyncConnection, table: Table, span: _Span) -> Sequence[Selected[Any]]:
+async def _read(connection: Connection, table: Table, span: _Span) -> Sequence[Sequence[Any]]:
     """The changed rows of one table, of each part its first ones: so a page costs no more than its regions hold."""
     parts = [
         part.where(table.c.sequence <= span.upto).order_by(table.c.sequence).limit(span.limit).subquery()
@@ -71,8 +68,7 @@ async def _read(connection: AsyncConnection, table: Table, span: _Span) -> Seque
     ]
     union = union_all(*(select(part) for part in parts)).subquery()
     first = select(union).order_by(union.c.sequence).limit(span.limit)
-    rows: Sequence[Selected[Any]] = (await connection.execute(first)).all()
-    return rows
+    return await fetch(connection, first)
 
 
 def _first(found: list[Row], upto: int, limit: int) -> Page:

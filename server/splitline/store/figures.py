@@ -4,10 +4,8 @@ from collections.abc import Collection, Iterable
 
 from msgspec import Struct
 from sqlalchemy import delete, func, literal_column, select, tuple_
-from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store import writing
-from splitline.store.asking import fetch_as, tell
+from splitline.store.driver import Connection, add, fetch, fetch_as, put, tell
 from splitline.store.lists import among
 from splitline.store.pumped import Month
 from splitline.store.rows import portions, values
@@ -53,40 +51,40 @@ OF_SOURCES = select(source_figures).where(among(source_figures.c.source, "source
 MONTHS = select(region_months).where(among(region_months.c.region, "regions"), among(region_months.c.month, "months"))
 
 
-async def put_sources(connection: AsyncConnection, affected: Iterable[str], rows: Collection[SourceFiguresRow]) -> None:
+async def put_sources(connection: Connection, affected: Iterable[str], rows: Collection[SourceFiguresRow]) -> None:
     """Write the figures of affected sources; a source without a row has none any more."""
     await tell(connection, DROP, sources=list(affected))
-    await writing.add(connection, source_figures, values(rows))
+    await add(connection, source_figures, values(rows))
 
 
-async def of_sources(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, SourceFiguresRow]:
+async def of_sources(connection: Connection, ids: Iterable[str]) -> dict[str, SourceFiguresRow]:
     """Return the figures of these sources, where there are any."""
     rows = await fetch_as(SourceFiguresRow, connection, OF_SOURCES, sources=list(ids))
     return {row.source: row for row in rows}
 
 
-async def months(connection: AsyncConnection, wanted: Collection[Month]) -> dict[Month, RegionMonthRow]:
+async def months(connection: Connection, wanted: Collection[Month]) -> dict[Month, RegionMonthRow]:
     """Return some months of some regions, where they have figures."""
     regions, names = {region for region, _ in wanted}, {month for _, month in wanted}
     rows = await fetch_as(RegionMonthRow, connection, MONTHS, regions=regions, months=names)
     return {(row.region, row.month): row for row in rows if (row.region, row.month) in wanted}
 
 
-async def put_months(connection: AsyncConnection, gone: Collection[Month], rows: Collection[RegionMonthRow]) -> None:
+async def put_months(connection: Connection, gone: Collection[Month], rows: Collection[RegionMonthRow]) -> None:
     """Write months, and drop those where nothing counts any more."""
     key = tuple_(region_months.c.region, region_months.c.month)
     for portion in portions(gone, width=2):
-        await connection.execute(delete(region_months).where(key.in_(portion)))
-    await writing.put(connection, region_months, values(rows))
+        await tell(connection, delete(region_months).where(key.in_(portion)))
+    await put(connection, region_months, values(rows))
 
 
-async def months_of(connection: AsyncConnection, region: str) -> list[RegionMonthRow]:
+async def months_of(connection: Connection, region: str) -> list[RegionMonthRow]:
     """Return the months of a region, oldest first."""
     statement = select(region_months).where(region_months.c.region == region).order_by(region_months.c.month)
-    return [RegionMonthRow(**row._mapping) for row in await connection.execute(statement)]
+    return await fetch_as(RegionMonthRow, connection, statement)
 
 
-async def regions(connection: AsyncConnection) -> list[RegionRow]:
+async def regions(connection: Connection) -> list[RegionRow]:
     """Return every region that has a source, by code: from indexes and from months, not from sources and tests."""
     standing = (
         select(sources.c.region, func.count().label("sources"))
@@ -111,6 +109,6 @@ async def regions(connection: AsyncConnection) -> list[RegionRow]:
         .order_by(standing.c.region)
     )
     return [
-        RegionRow(row.region, row.sources, int(row.tests or 0), int(row.contributors or 0))
-        for row in await connection.execute(statement)
+        RegionRow(region, sources, int(tests or 0), int(contributors or 0))
+        for region, sources, tests, contributors in await fetch(connection, statement)
     ]

@@ -5,10 +5,8 @@ from datetime import datetime
 
 from msgspec import Struct
 from sqlalchemy import delete, func, or_, select
-from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store import writing
-from splitline.store.asking import fetch, fetch_as
+from splitline.store.driver import Connection, add, fetch, fetch_as, tell
 from splitline.store.lists import among
 from splitline.store.rows import values
 from splitline.store.schema import region_lessons, region_months, tube_offsets
@@ -51,23 +49,21 @@ TESTS_IN = (
 )
 
 
-async def put(connection: AsyncConnection, row: LessonsRow, offsets: Collection[OffsetRow]) -> None:
+async def put(connection: Connection, row: LessonsRow, offsets: Collection[OffsetRow]) -> None:
     """Keep what a region teaches now."""
     for table in (region_lessons, tube_offsets):
-        await connection.execute(delete(table).where(table.c.region == row.region))
-    await writing.add(connection, region_lessons, values([row]))
-    await writing.add(connection, tube_offsets, values(offsets))
+        await tell(connection, delete(table).where(table.c.region == row.region))
+    await add(connection, region_lessons, values([row]))
+    await add(connection, tube_offsets, values(offsets))
 
 
-async def offsets_of(
-    connection: AsyncConnection, regions: Collection[str], contributors: Iterable[str]
-) -> list[OffsetRow]:
+async def offsets_of(connection: Connection, regions: Collection[str], contributors: Iterable[str]) -> list[OffsetRow]:
     """Return what these contributors' tubes are off by in these regions, where that is known."""
     lists = {"regions": list(regions), "contributors": list(contributors)}
     return await fetch_as(OffsetRow, connection, OFFSETS, **lists)
 
 
-async def offsets_by(connection: AsyncConnection, contributor: str) -> list[DatedOffset]:
+async def offsets_by(connection: Connection, contributor: str) -> list[DatedOffset]:
     """Return what somebody's tubes are off by, a line for each tube and region, by tube and region."""
     statement = (
         select(tube_offsets, region_lessons.c.learned_at)
@@ -75,28 +71,28 @@ async def offsets_by(connection: AsyncConnection, contributor: str) -> list[Date
         .where(tube_offsets.c.contributor == contributor)
         .order_by(tube_offsets.c.tube, tube_offsets.c.region)
     )
-    return [DatedOffset(**row._mapping) for row in await connection.execute(statement)]
+    return await fetch_as(DatedOffset, connection, statement)
 
 
-async def of_regions(connection: AsyncConnection, regions: Iterable[str]) -> dict[str, LessonsRow]:
+async def of_regions(connection: Connection, regions: Iterable[str]) -> dict[str, LessonsRow]:
     """Return the lessons of these regions, where there are any."""
     rows = await fetch_as(LessonsRow, connection, OF_REGIONS, regions=list(regions))
     return {row.region: row for row in rows}
 
 
-async def of_country(connection: AsyncConnection, country: str) -> list[LessonsRow]:
+async def of_country(connection: Connection, country: str) -> list[LessonsRow]:
     """Return the lessons of a country's regions; country: ISO 3166-1 alpha-2."""
     statement = select(region_lessons).where(region_lessons.c.region.startswith(country, autoescape=True))
-    return [LessonsRow(**row._mapping) for row in await connection.execute(statement)]
+    return await fetch_as(LessonsRow, connection, statement)
 
 
-async def tests_in(connection: AsyncConnection, regions: Iterable[str]) -> dict[str, int]:
+async def tests_in(connection: Connection, regions: Iterable[str]) -> dict[str, int]:
     """Return how many tests count in these regions: months are fewer than contributors."""
     rows = await fetch(connection, TESTS_IN, regions=list(regions))
     return {region: int(tests) for region, tests in rows}
 
 
-async def due(connection: AsyncConnection, growth: float, before: datetime) -> list[str]:
+async def due(connection: Connection, growth: float, before: datetime) -> list[str]:
     """Return the regions that have grown by `growth` since they were learned from, or were so before a moment."""
     counted = (
         select(region_months.c.region, func.sum(region_months.c.tests).label("tests"))
@@ -115,4 +111,4 @@ async def due(connection: AsyncConnection, growth: float, before: datetime) -> l
         )
         .order_by(counted.c.region)
     )
-    return list(await connection.scalars(statement))
+    return [region for (region,) in await fetch(connection, statement)]

@@ -3,10 +3,8 @@
 from collections.abc import Iterable, Mapping
 
 from sqlalchemy import Table, bindparam, delete, select
-from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store import writing
-from splitline.store.asking import fetch
+from splitline.store.driver import Connection, fetch, put, tell
 from splitline.store.lists import among
 from splitline.store.schema import region_contributors, region_month_contributors
 
@@ -19,34 +17,34 @@ KNOWN = {
 }
 
 
-async def in_months(connection: AsyncConnection, keys: Iterable[Key]) -> dict[Key, int]:
+async def in_months(connection: Connection, keys: Iterable[Key]) -> dict[Key, int]:
     """Return how many tests count by region, month and contributor; what is not named is none."""
     return await _known(connection, region_month_contributors, keys)
 
 
-async def in_regions(connection: AsyncConnection, keys: Iterable[Key]) -> dict[Key, int]:
+async def in_regions(connection: Connection, keys: Iterable[Key]) -> dict[Key, int]:
     """Return how many tests count by region and contributor; what is not named is none."""
     return await _known(connection, region_contributors, keys)
 
 
-async def of_month(connection: AsyncConnection, region: str, month: str) -> list[Key]:
+async def of_month(connection: Connection, region: str, month: str) -> list[Key]:
     """Return the keys of everybody who is counted in a region's month."""
     table = region_month_contributors
     statement = select(*table.primary_key).where(table.c.region == region, table.c.month == month)
-    return [tuple(row) for row in await connection.execute(statement)]
+    return [tuple(row) for row in await fetch(connection, statement)]
 
 
-async def put_in_months(connection: AsyncConnection, counts: Mapping[Key, int]) -> None:
+async def put_in_months(connection: Connection, counts: Mapping[Key, int]) -> None:
     """Write how many tests count by region, month and contributor."""
     await _put(connection, region_month_contributors, counts)
 
 
-async def put_in_regions(connection: AsyncConnection, counts: Mapping[Key, int]) -> None:
+async def put_in_regions(connection: Connection, counts: Mapping[Key, int]) -> None:
     """Write how many tests count by region and contributor."""
     await _put(connection, region_contributors, counts)
 
 
-async def _known(connection: AsyncConnection, table: Table, keys: Iterable[Key]) -> dict[Key, int]:
+async def _known(connection: Connection, table: Table, keys: Iterable[Key]) -> dict[Key, int]:
     """One key column at a time: a list of pairs or triples is not looked up by all of its columns on SQLite."""
     wanted = set(keys)
     names = table.primary_key.columns.keys()
@@ -55,10 +53,10 @@ async def _known(connection: AsyncConnection, table: Table, keys: Iterable[Key])
     return {key: tests for key, tests in found.items() if key in wanted}
 
 
-async def _put(connection: AsyncConnection, table: Table, counts: Mapping[Key, int]) -> None:
+async def _put(connection: Connection, table: Table, counts: Mapping[Key, int]) -> None:
     names = [column.name for column in table.primary_key]
-    gone = [dict(zip(names, key, strict=True)) for key, tests in counts.items() if tests == 0]
-    if gone:
-        same = [table.c[name] == bindparam(name) for name in names]
-        await connection.execute(delete(table).where(*same), gone)
-    await writing.put(connection, table, [(*key, tests) for key, tests in counts.items() if tests])
+    same = [table.c[name] == bindparam(name) for name in names]
+    gone = delete(table).where(*same)
+    for key in (key for key, tests in counts.items() if tests == 0):
+        await tell(connection, gone, **dict(zip(names, key, strict=True)))
+    await put(connection, table, [(*key, tests) for key, tests in counts.items() if tests])

@@ -6,9 +6,8 @@ from typing import Any
 
 from msgspec import Struct
 from sqlalchemy import Select, and_, bindparam, func, or_, select
-from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store.asking import fetch
+from splitline.store.driver import Connection, fetch
 from splitline.store.lists import among
 from splitline.store.rows import TestRow
 from splitline.store.schema import sources, tests
@@ -70,18 +69,18 @@ PLACES = (
 )
 
 
-async def at(connection: AsyncConnection, sources_and_members: Iterable[str], since: datetime) -> list[PumpedRow]:
+async def at(connection: Connection, sources_and_members: Iterable[str], since: datetime) -> list[PumpedRow]:
     """Return the readings made at these sources since a moment."""
     rows = await fetch(connection, AT_SOURCES, sources=list(sources_and_members), since=since)
     return [PumpedRow(*row) for row in rows]
 
 
-async def in_months(connection: AsyncConnection, region: str, months: Collection[str]) -> list[PumpedRow]:
+async def in_months(connection: Connection, region: str, months: Collection[str]) -> list[PumpedRow]:
     """Return the readings made in a region in some months."""
     return [PumpedRow(*row) for row in await fetch(connection, IN_MONTHS, region=region, months=list(months))]
 
 
-async def places(connection: AsyncConnection, sources: Iterable[str]) -> dict[str, Place]:
+async def places(connection: Connection, sources: Iterable[str]) -> dict[str, Place]:
     """Return what the readings at these sources count for; those of a source that is missing do not count."""
     rows = await fetch(connection, PLACES, sources=list(sources))
     return {source: (standing, home) for source, standing, home in rows}

@@ -12,6 +12,7 @@ from invented import IN_FR_15, identifier, person, reading, retraction, source
 from splitline.api.compression import SMALLEST
 from splitline.change import change_of
 from splitline.store import changes, sequence
+from splitline.store.driver import tell
 from splitline.store.engine import Store
 from splitline.store.schema import tests
 
@@ -153,7 +154,7 @@ async def test_what_an_earlier_version_kept_without_its_text_comes_alike(client:
     async with store.write() as connection:
         rows = (await changes.page(connection, await sequence.head(connection), 0, (), 10)).rows
         assert [json.decode(json.encode(change_of(row))) for row in rows] == page["changes"]
-        await connection.execute(update(tests).values(envelope=None))
+        await tell(connection, update(tests).values(envelope=None))
     assert await fetch(client, PULL) == page
 
 
