@@ -111,8 +111,7 @@ def picture_name(digest: str) -> str:
 
 def shown(store: Store) -> str:
     """Return where a database is, without its password."""
-    url = store.engine.url
-    return str(url.database) if store.on_sqlite else url.render_as_string(hide_password=True)
+    return str(store.url.database) if store.on_sqlite else store.url.render_as_string(hide_password=True)
 
 
 @contextmanager

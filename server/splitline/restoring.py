@@ -15,7 +15,7 @@ from splitline.photos import Photos
 from splitline.store import contents, sequence
 from splitline.store.contents import Misfit, TableForm
 from splitline.store.engine import Connection, Store
-from splitline.store.migrate import is_newer, make
+from splitline.store.migrate import is_newer, remaking
 from splitline.store.schema import HEAD
 
 PICTURES = "photos/"
@@ -41,8 +41,11 @@ async def restore(store: Store, pictures: Photos, file: Path) -> Manifest:
             for digest in _digests(archive):
                 put.append(digest)
                 await pictures.put_back(digest, archive.read(picture_name(digest)))
-            async with store.exclusive() as connection:
+            async with remaking(store) as (connection, make):
+                await make(manifest.schema)
                 await _fill(connection, archive, manifest)
+                await make(HEAD)
+                await sequence.begin_epoch(connection)
         except BaseException:
             for digest in put:
                 await pictures.take_away(digest)
@@ -51,14 +54,11 @@ async def restore(store: Store, pictures: Photos, file: Path) -> Manifest:
 
 
 async def _fill(connection: Connection, archive: ZipFile, manifest: Manifest) -> None:
-    """Make the tables as they were, fill them, and change them to the newest form as any other database."""
-    await make(connection, manifest.schema)
+    """Put the rows into the tables as they were, which then change to the newest form as those of any database."""
     if await contents.shapes(connection) != {form.name: form.columns for form in manifest.tables}:
         raise Misfit(MANIFEST)
     for form in manifest.tables:
         await contents.fill(connection, form, _rows(archive, form))
-    await make(connection, HEAD)
-    await sequence.begin_epoch(connection)
 
 
 def _rows(archive: ZipFile, form: TableForm) -> Iterator[Any]:

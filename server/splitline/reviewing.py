@@ -11,7 +11,7 @@ from splitline.errors import Problem
 from splitline.intake.nearby import place_of
 from splitline.position import Position, box_around
 from splitline.records import Source
-from splitline.store import sources, tests
+from splitline.store import sources, strips, tests
 from splitline.store.engine import Connection, Store
 from splitline.store.rows import HOLDING, WITHHELD, SourceRow, TestRow
 
@@ -84,7 +84,8 @@ async def _source(connection: Connection, row: SourceRow) -> WaitingSource | Non
     """A source as it stands now: whoever was remarked on may have moved, or its neighbour gone."""
     source = json.decode(row.record or "", type=Source)
     box = box_around(Position(source.latitude, source.longitude), NEAR_KM)
-    others = [json.decode(other.record, type=Source) for other in await sources.within(connection, box) if other.record]
+    near = await strips.within_any(connection, [box])
+    others = [json.decode(other.record, type=Source) for other in near if other.record]
     similar = similar_source(place_of(source), [place_of(other) for other in others])
     if similar is None and row.state == "counted":
         return None

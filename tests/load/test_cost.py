@@ -8,9 +8,6 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
-
-from sqlalchemy import event, text
 
 from invented import IN_FR_15, Json, person, reading, retraction, source
 from invented import texts as said
@@ -19,7 +16,7 @@ from splitline.photos import Photos
 from splitline.position import Position, box_around
 from splitline.regions import regions
 from splitline.reviewing import waiting
-from splitline.store import figures, photos, sources, texts
+from splitline.store import figures, photos, strips, texts
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
 from splitline.store.photos import PhotoRow
@@ -39,11 +36,15 @@ class Counted:
         self.store = Store(f"sqlite+aiosqlite:///{folder / f'{people}.sqlite3'}")
         self.intake = Intake(self.store, regions(), Photos(str(folder / "photos"), self.store))
         self.people, self.steps = people, 0
-        for engine in (self.store.engine, self.store.glances):
-            event.listen(engine.sync_engine, "connect", self._listen)
+
+    async def begin(self) -> None:
+        """Make the tables, and open the one connection that is lent again and again."""
+        await migrate(self.store)
+        async with self.store.read() as connection:
+            await connection.driver.set_progress_handler(self._step, 1)
 
     async def fill(self) -> None:
-        await migrate(self.store)
+        await self.begin()
         for who in range(self.people):
             await self.push(
                 who, source(2 * who, place(who, 0)), source(2 * who + 1, place(who, 1)), *readings(who, EACH)
@@ -59,9 +60,6 @@ class Counted:
         self.steps = 0
         await act(self)
         return self.steps
-
-    def _listen(self, connection: Any, _record: Any) -> None:
-        connection.run_async(lambda driver: driver.set_progress_handler(self._step, 1))
 
     def _step(self) -> int:
         self.steps += 1
@@ -109,7 +107,7 @@ async def moved_source(counted: Counted) -> None:
 async def ranking(counted: Counted) -> None:
     async with counted.store.read() as connection:
         near = box_around(Position(*place(0, 0)), 2.0)
-        rows = await sources.within(connection, near)
+        rows = await strips.within_any(connection, [near])
         assert len(await figures.of_sources(connection, [row.id for row in rows])) == 2
 
 
@@ -161,7 +159,7 @@ async def kept(counted: Counted, count: int) -> None:
 async def test_pictures_that_leave_are_found_without_those_that_stay(tmp_path: Path) -> None:
     few, many = Counted(tmp_path / "few", 1), Counted(tmp_path / "many", 1)
     for counted, count in ((few, 5), (many, 500)):
-        await migrate(counted.store)
+        await counted.begin()
         await kept(counted, count)
     costs = await few.cost(leaving), await many.cost(leaving)
     assert 0 < costs[1] <= ALLOWED * costs[0], costs
@@ -174,10 +172,10 @@ async def test_regions_are_counted_in_indexes(tmp_path: Path) -> None:
     counted = Counted(tmp_path, 1)
     await migrate(counted.store)
     asked: list[str] = []
-    event.listen(counted.store.engine.sync_engine, "before_cursor_execute", lambda *said: asked.append(said[2]))
     async with counted.store.read() as connection:
+        await connection.driver.set_trace_callback(asked.append)
         await figures.regions(connection)
-        plan = await connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {asked[-1]}")
+        plan = await connection.rows(f"EXPLAIN QUERY PLAN {asked[-1]}", [])
     read = [str(row[3]) for row in plan if row[3].startswith(("SCAN ", "SEARCH "))]
     tables = [step for step in read if step.split()[1] in ("sources", "tests", "region_contributors")]
     assert len(tables) == 2
@@ -187,4 +185,4 @@ async def test_regions_are_counted_in_indexes(tmp_path: Path) -> None:
 
 async def _scan(counted: Counted) -> None:
     async with counted.store.read() as connection:
-        await connection.execute(text("SELECT count(*) FROM tests WHERE content > 0"))
+        await connection.rows("SELECT count(*) FROM tests WHERE content > 0", [])

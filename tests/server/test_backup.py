@@ -11,7 +11,6 @@ from zipfile import ZIP_DEFLATED, ZipFile
 
 import pytest
 from msgspec import json
-from sqlalchemy import text
 
 from invented import Json, drawing, person, picture, reading, retraction, source, texts
 from later import COLUMN, LATER, later_server
@@ -135,13 +134,13 @@ async def test_a_later_version_restores_it_and_brings_it_up(
 ) -> None:
     made = await back_up(filled, photos, tmp_path / "kept.zip", NOW)
     assert made.schema == HEAD
-    place = ("--data", str(tmp_path / "other"), "--database", empty.engine.url.render_as_string(hide_password=False))
+    place = ("--data", str(tmp_path / "other"), "--database", empty.url.render_as_string(hide_password=False))
     later = later_server(tmp_path / "later")
     back = await asyncio.to_thread(splitline, "restore", str(tmp_path / "kept.zip"), *place, environment=later)
     assert (back.returncode, back.stderr) == (0, "")
     async with empty.read() as connection:
         assert await contents.version(connection) == LATER
-        assert (await connection.execute(text(f"SELECT DISTINCT {COLUMN} FROM sources"))).all() == [(7,)]
+        assert [tuple(row) for row in await connection.rows(f"SELECT DISTINCT {COLUMN} FROM sources", [])] == [(7,)]
     assert await everything(empty) == await everything(filled)
 
 

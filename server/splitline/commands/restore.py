@@ -7,7 +7,6 @@ from splitline.backup import Manifest
 from splitline.commands import data
 from splitline.photos import Photos
 from splitline.restoring import restore
-from splitline.store import turns
 from splitline.store.address import missing_file
 from splitline.store.engine import Store
 
@@ -23,7 +22,7 @@ def run(chosen: argparse.Namespace) -> int:
     try:
         made = data.in_store(what, work, as_it_is=True)
     except BaseException:
-        for ending in ("", "-wal", "-shm", *turns.ENDINGS) if new else ():
+        for ending in ("", "-wal", "-shm") if new else ():
             Path(f"{new}{ending}").unlink(missing_ok=True)
         raise
     kept = f"and {made.pictures} pictures" if made.pictures is not None else "no pictures: they stayed where they were"

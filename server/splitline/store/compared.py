@@ -1,9 +1,8 @@
 """All figures as plain values, to be compared with others."""
 
 from sqlalchemy import Table, select
-from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store.asking import fetch
+from splitline.store.driver import Connection, fetch
 from splitline.store.schema import region_lessons, region_months, source_figures, tube_offsets, visits
 
 Figures = dict[tuple[str, ...], tuple[object, ...]]
@@ -17,7 +16,7 @@ ALL = {
 }
 
 
-async def everything(connection: AsyncConnection) -> Figures:
+async def everything(connection: Connection) -> Figures:
     """Return all figures that are kept, table by table."""
     found: Figures = {}
     for table, statement in ALL.items():

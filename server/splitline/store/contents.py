@@ -2,52 +2,37 @@
 
 from collections.abc import AsyncIterator, Iterable, Sequence
 from datetime import datetime
-from itertools import islice
+from itertools import groupby, islice
+from operator import itemgetter
 from typing import Any, Literal
 
 from msgspec import Struct
-from sqlalchemy import (
-    BigInteger,
-    Boolean,
-    Connection,
-    DateTime,
-    Double,
-    Float,
-    Integer,
-    MetaData,
-    Numeric,
-    Text,
-    column,
-    delete,
-    func,
-    insert,
-    inspect,
-    select,
-    table,
-)
-from sqlalchemy import Table as ReflectedTable
-from sqlalchemy.exc import DBAPIError
-from sqlalchemy.ext.asyncio import AsyncConnection
+from sqlalchemy import BigInteger, Boolean, Double, Text, column, delete, func, select, table, text
 from sqlalchemy.sql.expression import TableClause
-from sqlalchemy.types import String, TypeEngine
+from sqlalchemy.types import TypeEngine
 
 from splitline.errors import SplitlineError
-from splitline.store.faults import is_passing
+from splitline.store.driver import PAGE, Connection, add, fetch, stream, tell
+from splitline.store.faults import is_driver, is_passing
 from splitline.store.types import Instant
 
 Kind = Literal["text", "whole", "real", "truth", "moment"]
 """What a column holds, in words that do not change with the engine."""
 
 VERSIONS = "alembic_version"
-PAGE = 1000
-# Asked in this order: to SQLAlchemy a truth value is no number, but a floating one is numeric.
-KINDS: tuple[tuple[Kind, tuple[type[TypeEngine[Any]], ...]], ...] = (
-    ("truth", (Boolean,)),
-    ("moment", (DateTime,)),
-    ("whole", (Integer,)),
-    ("real", (Double, Float, Numeric)),
-    ("text", (String,)),
-)
+KINDS: dict[str, Kind] = {
+    "text": "text",
+    "varchar": "text",
+    "character varying": "text",
+    "integer": "whole",
+    "bigint": "whole",
+    "double": "real",
+    "double precision": "real",
+    "boolean": "truth",
+    "datetime": "moment",
+    "timestamp with time zone": "moment",
+}
+"""By the names that the engines have for types."""
 TYPES: dict[Kind, TypeEngine[Any]] = {
     "text": Text(),
     "whole": BigInteger(),
@@ -55,6 +40,21 @@ TYPES: dict[Kind, TypeEngine[Any]] = {
     "truth": Boolean(),
     "moment": Instant(),
 }
+COLUMNS = {
+    "sqlite": text(
+        "SELECT tables.name, fields.name, lower(fields.type) FROM sqlite_master AS tables "
+        "JOIN pragma_table_info(tables.name) AS fields "
+        "WHERE tables.type = 'table' AND tables.name NOT LIKE 'sqlite%' ORDER BY tables.name, fields.cid"
+    ).columns(),
+    "postgresql": text(
+        "SELECT tables.relname, fields.attname, format_type(fields.atttypid, NULL) FROM pg_class AS tables "
+        "JOIN pg_attribute AS fields ON fields.attrelid = tables.oid AND attnum > 0 AND NOT attisdropped "
+        "WHERE relnamespace = CAST(current_schema() AS regnamespace) AND relkind IN ('r', 'p') AND NOT relispartition "
+        "ORDER BY tables.relname, fields.attnum"
+    ).columns(),
+}
+"""Every column of every table, in order: table, name, type."""
+VERSION = select(column("version_num", Text)).select_from(table(VERSIONS))
 PYTHON: dict[Kind, type] = {"text": str, "whole": int, "real": float, "truth": bool, "moment": datetime}
 
 
@@ -75,62 +75,58 @@ class TableForm(Struct, frozen=True, kw_only=True):
         return tuple[tuple(PYTHON[kind] | None for kind in self.columns.values())]  # type: ignore[misc]
 
 
-async def shapes(connection: AsyncConnection) -> dict[str, dict[str, Kind]]:
-    """Return the columns of every table there is; who is referred to comes before who refers."""
-    tables = await connection.run_sync(_reflected)
-    return {str(each.name): {str(one.name): _kind(one.type) for one in each.columns} for each in tables}
+async def shapes(connection: Connection) -> dict[str, dict[str, Kind]]:
+    """Return the columns of every table there is."""
+    return {
+        name: {field: KINDS[kind.partition("(")[0]] for _, field, kind in fields}
+        for name, fields in groupby(await _columns(connection), key=itemgetter(0))
+        if name != VERSIONS
+    }
 
 
-async def forms(connection: AsyncConnection) -> list[TableForm]:
+async def forms(connection: Connection) -> list[TableForm]:
     """Return the tables as they are in the database."""
     found = []
     for name, columns in (await shapes(connection)).items():
-        count = (await connection.execute(select(func.count()).select_from(table(name)))).scalar_one()
+        [(count,)] = await fetch(connection, select(func.count()).select_from(table(name)))
         found.append(TableForm(name=name, columns=columns, rows=count))
     return found
 
 
-async def version(connection: AsyncConnection) -> str | None:
+async def version(connection: Connection) -> str | None:
     """Return the version of the schema; None where there are no tables of ours."""
-    if not await connection.run_sync(lambda one: inspect(one).has_table(VERSIONS)):
+    if not any(name == VERSIONS for name, *_ in await _columns(connection)):
         return None
-    return (await connection.execute(select(column("version_num")).select_from(table(VERSIONS)))).scalar()
+    return next((str(found) for (found,) in await fetch(connection, VERSION)), None)
 
 
-async def is_empty(connection: AsyncConnection) -> bool:
+async def is_empty(connection: Connection) -> bool:
     """Return whether a database has no table at all."""
-    return not await connection.run_sync(lambda one: inspect(one).get_table_names())
+    return not await _columns(connection)
 
 
-async def pages(connection: AsyncConnection, form: TableForm) -> AsyncIterator[Sequence[Sequence[Any]]]:
+async def pages(connection: Connection, form: TableForm) -> AsyncIterator[Sequence[Sequence[Any]]]:
     """Give out the rows of a table, some at a time, so that memory does not grow with it."""
-    result = await connection.stream(select(*_clause(form).columns))
-    async for page in result.partitions(PAGE):
+    async for page in stream(connection, select(*_clause(form).columns)):
         yield [tuple(row) for row in page]
 
 
-async def fill(connection: AsyncConnection, form: TableForm, rows: Iterable[Sequence[Any]]) -> None:
+async def fill(connection: Connection, form: TableForm, rows: Iterable[Sequence[Any]]) -> None:
     """Replace what a table holds by these rows. Raises `Misfit`."""
     clause = _clause(form)
-    await connection.execute(delete(clause))
+    await tell(connection, delete(clause))
     left = iter(rows)
-    while page := [dict(zip(form.columns, row, strict=True)) for row in islice(left, PAGE)]:
+    while page := list(islice(left, PAGE)):
         try:
-            await connection.execute(insert(clause), page)
-        except DBAPIError as fault:
-            if is_passing(fault):
+            await add(connection, clause, page)
+        except Exception as fault:
+            if not is_driver(fault) or is_passing(fault):
                 raise
-            raise Misfit(f"{form.name}: {str(fault.orig).splitlines()[0]}") from fault
+            raise Misfit(f"{form.name}: {str(fault).splitlines()[0]}") from fault
 
 
-def _reflected(connection: Connection) -> list[ReflectedTable]:
-    metadata = MetaData()
-    metadata.reflect(connection)
-    return [each for each in metadata.sorted_tables if each.name != VERSIONS]
-
-
-def _kind(wanted: TypeEngine[Any]) -> Kind:
-    return next(kind for kind, types in KINDS if isinstance(wanted, types))
+async def _columns(connection: Connection) -> Sequence[Sequence[str]]:
+    return await fetch(connection, COLUMNS[connection.dialect.name])
 
 
 def _clause(form: TableForm) -> TableClause:

@@ -6,10 +6,8 @@ from typing import Literal
 
 from msgspec import Struct
 from sqlalchemy import select
-from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store import writing
-from splitline.store.asking import fetch_as
+from splitline.store.driver import Connection, add, fetch_as
 from splitline.store.lists import among
 from splitline.store.rows import values
 from splitline.store.schema import decisions
@@ -32,12 +30,12 @@ class DecisionRow(Struct, frozen=True, kw_only=True):
 ABOUT = select(decisions).where(among(decisions.c.record, "records"))
 
 
-async def note(connection: AsyncConnection, row: DecisionRow) -> None:
+async def note(connection: Connection, row: DecisionRow) -> None:
     """Note a decision."""
-    await writing.add(connection, decisions, values([row]))
+    await add(connection, decisions, values([row]))
 
 
-async def about(connection: AsyncConnection, records: Iterable[str]) -> list[DecisionRow]:
+async def about(connection: Connection, records: Iterable[str]) -> list[DecisionRow]:
     """Return the decisions about some records, oldest first."""
     rows = await fetch_as(DecisionRow, connection, ABOUT, records=list(records))
     return sorted(rows, key=lambda row: row.sequence)

@@ -2,19 +2,17 @@
 
 from collections.abc import Iterable
 
-from sqlalchemy import insert, select
-from sqlalchemy.ext.asyncio import AsyncConnection
+from sqlalchemy import select
 
-from splitline.store.rows import portions
+from splitline.store.driver import Connection, add, fetch
+from splitline.store.lists import among
 from splitline.store.schema import departures
 
+OF = select(departures).where(among(departures.c.id, "ids"))
 
-async def note(connection: AsyncConnection, moves: Iterable[tuple[str, str]]) -> None:
+
+async def note(connection: Connection, moves: Iterable[tuple[str, str]]) -> None:
     """Note the region and id of records that left a region."""
-    for portion in portions(dict.fromkeys(moves), width=2):
-        ids = [record for _, record in portion]
-        rows = await connection.execute(select(departures).where(departures.c.id.in_(ids)))
-        known = {(row.region, row.id) for row in rows}
-        fresh = [{"region": region, "id": record} for region, record in portion if (region, record) not in known]
-        if fresh:
-            await connection.execute(insert(departures), fresh)
+    left = dict.fromkeys(moves)
+    known = {tuple(row) for row in await fetch(connection, OF, ids=[record for _, record in left])}
+    await add(connection, departures, [move for move in left if move not in known])

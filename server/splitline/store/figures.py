@@ -5,10 +5,8 @@ from collections.abc import Collection, Iterable
 
 from msgspec import Struct
 from sqlalchemy import bindparam, delete, func, literal_column, select
-from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store import writing
-from splitline.store.asking import fetch, fetch_as, tell
+from splitline.store.driver import Connection, add, fetch, fetch_as, tell
 from splitline.store.lists import among
 from splitline.store.rows import values
 from splitline.store.schema import region_lessons, region_months, source_figures, sources
@@ -77,33 +75,33 @@ REGIONS = (
 )
 
 
-async def put_sources(connection: AsyncConnection, affected: Iterable[str], rows: Collection[SourceFiguresRow]) -> None:
+async def put_sources(connection: Connection, affected: Iterable[str], rows: Collection[SourceFiguresRow]) -> None:
     """Write the figures of affected sources; a source without a row has none any more."""
     await tell(connection, DROP, sources=list(affected))
-    await writing.add(connection, source_figures, values(rows))
+    await add(connection, source_figures, values(rows))
 
 
-async def of_sources(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, SourceFiguresRow]:
+async def of_sources(connection: Connection, ids: Iterable[str]) -> dict[str, SourceFiguresRow]:
     """Return the figures of these sources, where there are any."""
     rows = await fetch_as(SourceFiguresRow, connection, OF_SOURCES, sources=list(ids))
     return {row.source: row for row in rows}
 
 
-async def put_months(connection: AsyncConnection, anew: Iterable[Month], rows: Collection[RegionMonthRow]) -> None:
+async def put_months(connection: Connection, anew: Iterable[Month], rows: Collection[RegionMonthRow]) -> None:
     """Write the figures of some months; one without a row has none any more."""
     by_region: defaultdict[str, list[str]] = defaultdict(list)
     for region, month in anew:
         by_region[region].append(month)
     for region, names in by_region.items():
         await tell(connection, DROP_MONTHS, in_region=region, months=names)
-    await writing.add(connection, region_months, values(rows))
+    await add(connection, region_months, values(rows))
 
 
-async def months_of(connection: AsyncConnection, region: str) -> list[RegionMonthRow]:
+async def months_of(connection: Connection, region: str) -> list[RegionMonthRow]:
     """Return the months of a region, oldest first."""
     return await fetch_as(RegionMonthRow, connection, OF_REGION, in_region=region)
 
 
-async def regions(connection: AsyncConnection) -> list[RegionRow]:
+async def regions(connection: Connection) -> list[RegionRow]:
     """Return every region that has a source, by code."""
     return [RegionRow(*row) for row in await fetch(connection, REGIONS)]

@@ -5,10 +5,8 @@ from datetime import datetime
 
 from msgspec import Struct
 from sqlalchemy import bindparam, delete, select
-from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store import writing
-from splitline.store.asking import fetch_as, tell
+from splitline.store.driver import Connection, add, fetch_as, tell
 from splitline.store.lists import among
 from splitline.store.rows import values
 from splitline.store.schema import region_lessons, tube_offsets
@@ -65,39 +63,37 @@ OF_COUNTRY = (
 OFFSETS_IN = select(tube_offsets).where(among(tube_offsets.c.region, "regions"))
 
 
-async def put(connection: AsyncConnection, region: str, row: LessonsRow | None, offsets: Collection[OffsetRow]) -> None:
+async def put(connection: Connection, region: str, row: LessonsRow | None, offsets: Collection[OffsetRow]) -> None:
     """Keep what a region teaches now; None where nothing counts any more."""
     for drop in DROPS:
         await tell(connection, drop, regions=[region])
-    await writing.add(connection, region_lessons, values([row] if row else []))
-    await writing.add(connection, tube_offsets, values(offsets))
+    await add(connection, region_lessons, values([row] if row else []))
+    await add(connection, tube_offsets, values(offsets))
 
 
-async def offsets_in(connection: AsyncConnection, region: str) -> list[OffsetRow]:
+async def offsets_in(connection: Connection, region: str) -> list[OffsetRow]:
     """Return what is known of all tubes in a region, by contributor and tube."""
     rows = await fetch_as(OffsetRow, connection, OFFSETS_IN, regions=[region])
     return sorted(rows, key=lambda row: (row.contributor, row.tube))
 
 
-async def offsets_of(
-    connection: AsyncConnection, regions: Collection[str], contributors: Iterable[str]
-) -> list[OffsetRow]:
+async def offsets_of(connection: Connection, regions: Collection[str], contributors: Iterable[str]) -> list[OffsetRow]:
     """Return what these contributors' tubes are off by in these regions, where that is known."""
     lists = {"regions": list(regions), "contributors": list(contributors)}
     return await fetch_as(OffsetRow, connection, OFFSETS, **lists)
 
 
-async def offsets_by(connection: AsyncConnection, contributor: str) -> list[DatedOffset]:
+async def offsets_by(connection: Connection, contributor: str) -> list[DatedOffset]:
     """Return what somebody's tubes are off by, a line for each tube and region, by tube and region."""
     return await fetch_as(DatedOffset, connection, BY_SOMEBODY, contributor=contributor)
 
 
-async def of_regions(connection: AsyncConnection, regions: Iterable[str]) -> dict[str, LessonsRow]:
+async def of_regions(connection: Connection, regions: Iterable[str]) -> dict[str, LessonsRow]:
     """Return the lessons of these regions, where there are any."""
     rows = await fetch_as(LessonsRow, connection, OF_REGIONS, regions=list(regions))
     return {row.region: row for row in rows}
 
 
-async def of_country(connection: AsyncConnection, country: str) -> list[LessonsRow]:
+async def of_country(connection: Connection, country: str) -> list[LessonsRow]:
     """Return the lessons of a country's regions, by code; country: ISO 3166-1 alpha-2."""
     return await fetch_as(LessonsRow, connection, OF_COUNTRY, first=country, last=f"{country}-~")

@@ -1,9 +1,9 @@
-"""Lists of texts as one value of a statement: it is compiled once, whatever their length."""
+"""Lists as one value of a statement: it is compiled once, whatever their length."""
 
 from typing import Any, Self
 
 from msgspec import json
-from sqlalchemy import BindParameter, Boolean, Column, Text, TypeDecorator, bindparam
+from sqlalchemy import BindParameter, Boolean, Column, Integer, Text, TypeDecorator, bindparam
 from sqlalchemy.dialects.postgresql import ARRAY
 from sqlalchemy.engine import Dialect
 from sqlalchemy.ext.compiler import compiles
@@ -12,18 +12,26 @@ from sqlalchemy.sql.functions import FunctionElement
 from sqlalchemy.types import TypeEngine
 
 
-class Texts(TypeDecorator[list[str]]):
+class Texts(TypeDecorator[list[Any]]):
     """A list of texts: an array of PostgreSQL, JSON text for SQLite."""
 
     impl = Text
     cache_ok = True
+    kind: type[TypeEngine[Any]] = Text
 
     def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[Any]:
-        return dialect.type_descriptor(Text() if dialect.name == "sqlite" else ARRAY(Text))
+        return dialect.type_descriptor(Text() if dialect.name == "sqlite" else ARRAY(self.kind))
 
     def process_bind_param(self, value: Any, dialect: Dialect) -> Any:
-        texts = list(value or ())
-        return json.encode(texts).decode() if dialect.name == "sqlite" else texts
+        values = list(value or ())
+        return json.encode(values).decode() if dialect.name == "sqlite" else values
+
+
+class Numbers(Texts):
+    """A list of whole numbers."""
+
+    cache_ok = True
+    kind = Integer
 
 
 class _Among(FunctionElement[bool]):
@@ -36,9 +44,9 @@ class _Among(FunctionElement[bool]):
 
 
 def among(column: Column[Any], name: str) -> _Among:
-    """The condition that a column has one of the texts that are given under a name when the statement is executed."""
-    texts: BindParameter[list[str]] = bindparam(name, type_=Texts())
-    return _Among(column, texts)
+    """The condition that a column has one of the values that are given under a name when the statement is executed."""
+    listed: BindParameter[list[Any]] = bindparam(name, type_=Numbers() if isinstance(column.type, Integer) else Texts())
+    return _Among(column, listed)
 
 
 @compiles(_Among, "sqlite")

@@ -8,11 +8,9 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from msgspec import Struct
-from sqlalchemy import select, union, update
-from sqlalchemy.ext.asyncio import AsyncConnection
+from sqlalchemy import bindparam, select, union, update
 
-from splitline.store import writing
-from splitline.store.asking import fetch
+from splitline.store.driver import Connection, add, fetch, fetch_as, tell
 from splitline.store.lists import among
 from splitline.store.rows import values
 from splitline.store.schema import merges, sources
@@ -24,6 +22,13 @@ asked = sources.alias()
 BESIDE = MERGED.join(asked, asked.c.into == sources.c.into).where(among(asked.c.id, "ids"))
 GROUPS = union(MEMBERS, BESIDE)
 """What was merged into one of some sources, or into the one that stands for one of them."""
+
+UNDO = (
+    update(merges)
+    .where(merges.c.source == bindparam("place"), merges.c.undone_at.is_(None))
+    .values(undone_at=bindparam("now"))
+)
+OF_SOURCE = select(merges).where(merges.c.source == bindparam("source")).order_by(merges.c.sequence)
 
 
 class MergeRow(Struct, frozen=True, kw_only=True):
@@ -37,34 +42,32 @@ class MergeRow(Struct, frozen=True, kw_only=True):
     undone_at: datetime | None = None
 
 
-async def note(connection: AsyncConnection, row: MergeRow) -> None:
+async def note(connection: Connection, row: MergeRow) -> None:
     """Note a merge."""
-    await writing.add(connection, merges, values([row]))
+    await add(connection, merges, values([row]))
 
 
-async def undo(connection: AsyncConnection, source: str, now: datetime) -> None:
+async def undo(connection: Connection, source: str, now: datetime) -> None:
     """Note that a merge ended."""
-    statement = update(merges).where(merges.c.source == source, merges.c.undone_at.is_(None))
-    await connection.execute(statement.values(undone_at=now))
+    await tell(connection, UNDO, place=source, now=now)
 
 
-async def of_source(connection: AsyncConnection, source: str) -> list[MergeRow]:
+async def of_source(connection: Connection, source: str) -> list[MergeRow]:
     """Return every merge that a source went through, oldest first."""
-    statement = select(merges).where(merges.c.source == source).order_by(merges.c.sequence)
-    return [MergeRow(**row._mapping) for row in await connection.execute(statement)]
+    return await fetch_as(MergeRow, connection, OF_SOURCE, source=source)
 
 
-async def survivors(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, str]:
+async def survivors(connection: Connection, ids: Iterable[str]) -> dict[str, str]:
     """Return for those of these sources that were merged the one that stands for them."""
     return dict(await fetch(connection, SURVIVORS, ids=set(ids)))
 
 
-async def members(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, str]:
+async def members(connection: Connection, ids: Iterable[str]) -> dict[str, str]:
     """Return the sources that were merged into one of these, each with the one that stands for it."""
     return dict(await fetch(connection, MEMBERS, ids=set(ids)))
 
 
-async def groups(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, str]:
+async def groups(connection: Connection, ids: Iterable[str]) -> dict[str, str]:
     """Return for every source that is one place with some of these the one that stands for it, itself included."""
     asked = set(ids)
     into: dict[str, str] = dict(await fetch(connection, GROUPS, ids=asked))

@@ -1,13 +1,17 @@
 """Brings a database to the newest schema; safe when several servers start at once."""
 
+from collections.abc import AsyncIterator, Awaitable, Callable
+from contextlib import asynccontextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sqlalchemy import Connection, inspect, text
-from sqlalchemy.ext.asyncio import AsyncConnection
+from sqlalchemy import Connection as SyncConnection
+from sqlalchemy import text
 
 from splitline.errors import SplitlineError
-from splitline.store.engine import Store
+from splitline.store.contents import version
+from splitline.store.engine import Connection, Store
+from splitline.store.faults import told
 from splitline.store.schema import HEAD
 
 if TYPE_CHECKING:
@@ -15,6 +19,8 @@ if TYPE_CHECKING:
 
 # Any number that only Splitline's migrations use as a PostgreSQL advisory lock.
 LOCK = 0x5350_4C49
+BEGIN = {"sqlite": "BEGIN IMMEDIATE", "postgresql": f"SELECT pg_advisory_xact_lock({LOCK})"}
+"""What keeps others out until the end of the transaction; PostgreSQL's is begun already."""
 
 
 class SchemaTooNew(SplitlineError):
@@ -31,28 +37,36 @@ async def migrate(store: Store) -> None:
     Raises `SchemaTooNew`, `SchemaTooOld`, `StoreUnavailable`.
     """
     async with store.read() as connection:
-        if await connection.run_sync(_version) == HEAD:
+        if await version(connection) == HEAD:
             return
-    async with store.exclusive() as connection:
-        if not store.on_sqlite:
-            await connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": LOCK})
+    async with remaking(store) as (connection, make):
         # Another server may have done it while this one waited; those behind it shall not wait for Alembic again.
-        if await connection.run_sync(_version) != HEAD:
-            await connection.run_sync(_upgrade)
+        if await version(connection) != HEAD:
+            await make(HEAD)
 
 
-def _version(connection: Connection) -> str | None:
-    if not inspect(connection).has_table("alembic_version"):
-        return None
-    return connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+@asynccontextmanager
+async def remaking(store: Store) -> AsyncIterator[tuple[Connection, Callable[[str], Awaitable[None]]]]:
+    """A transaction that may change tables, alone, and what makes them as some version has them.
 
-
-async def make(connection: AsyncConnection, version: str) -> None:
-    """Create the tables as some version had them, or change them to it, inside a transaction.
-
-    Raises `SchemaTooNew`, `SchemaTooOld`.
+    That raises `SchemaTooNew`, `SchemaTooOld`. Only here SQLAlchemy carries statements out, because Alembic needs it.
     """
-    await connection.run_sync(_upgrade, version)
+    from sqlalchemy.exc import DBAPIError
+    from sqlalchemy.ext.asyncio import create_async_engine
+    from sqlalchemy.pool import NullPool
+
+    engine = create_async_engine(store.url, async_creator=store.opened, poolclass=NullPool, hide_parameters=True)
+    with told():
+        try:
+            async with engine.begin() as alembic:
+                await alembic.execute(text(BEGIN[alembic.dialect.name]))
+                driver = (await alembic.get_raw_connection()).driver_connection
+                yield store.connection(driver), lambda wanted: alembic.run_sync(_upgrade, wanted)
+        except DBAPIError as fault:
+            # What the driver said.
+            raise (fault.orig and fault.orig.__cause__) or fault.orig or fault from fault
+        finally:
+            await engine.dispose()
 
 
 def is_newer(version: str) -> bool:
@@ -68,18 +82,19 @@ def is_newer(version: str) -> bool:
     return version not in known
 
 
-def _upgrade(connection: Connection, version: str = HEAD) -> None:
+def _upgrade(connection: SyncConnection, wanted: str) -> None:
     """Run Alembic inside the transaction that holds the lock."""
     from alembic import command
+    from alembic.migration import MigrationContext
 
-    found = _version(connection)
+    found = MigrationContext.configure(connection).get_current_revision()
     if found and is_newer(found):
         raise SchemaTooNew(
             f"the database was made by a later version of Splitline, with tables of version {found}; update Splitline"
         )
     config = _config()
     config.attributes["connection"] = connection
-    command.upgrade(config, version)
+    command.upgrade(config, wanted)
 
 
 def _config() -> "Config":

@@ -2,20 +2,22 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 
-from sqlalchemy import delete, exists, insert, select, text, update
-from sqlalchemy.ext.asyncio import AsyncConnection
+from msgspec import Struct
+from msgspec.structs import replace
+from sqlalchemy import and_, bindparam, delete, exists, or_, select, text, update
 
 from splitline.picture_hash import FARTHEST, bands, distance, reach
-from splitline.store.rows import portions
+from splitline.store import driver
+from splitline.store.driver import Connection, fetch, fetch_as, tell
+from splitline.store.lists import among
+from splitline.store.rows import values
 from splitline.store.schema import photo_bands, photos, test_photos, tests
 from splitline.store.tests import first_of_its_kind
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PhotoRow:
+class PhotoRow(Struct, frozen=True, kw_only=True):
     """A kept picture.
 
     digest: of the bytes as sent; bytes: size as kept; look: difference hash, 16 hex digits, if it shows anything;
@@ -32,49 +34,61 @@ class PhotoRow:
     unnamed_since: datetime | None = None
 
 
-async def by_digest(connection: AsyncConnection, digest: str) -> PhotoRow | None:
+AMONG = among(photos.c.digest, "digests")
+STAYS = photos.c.leaving.is_(False)
+BY_DIGEST = select(photos).where(photos.c.digest == bindparam("digest"), STAYS)
+NAMED = select(test_photos.c.test).where(test_photos.c.digest == bindparam("digest")).limit(1)
+BY_TEST = and_(tests.c.region == test_photos.c.region, tests.c.id == test_photos.c.test)
+VISIBLE = or_(tests.c.state == "counted", tests.c.state == "held")
+SHOWN = NAMED.where(BY_TEST, VISIBLE)
+SHOWN_BY = select(test_photos.c.digest, test_photos.c.test).where(
+    among(test_photos.c.digest, "digests"), BY_TEST, first_of_its_kind()
+)
+LOOKS = select(photos.c.digest, photos.c.look).where(AMONG, STAYS, photos.c.look.is_not(None))
+ALIKE = (
+    select(photo_bands.c.key, photos.c.digest, photos.c.look)
+    .join(photos, photos.c.digest == photo_bands.c.digest)
+    .where(among(photo_bands.c.key, "keys"), STAYS)
+)
+HIDE = delete(test_photos).where(among(test_photos.c.test, "tests"))
+NAME = update(photos).where(AMONG, photos.c.unnamed_since.is_not(None)).values(unnamed_since=None)
+LEAVE = update(photos).values(leaving=True).returning(photos.c.digest)
+DISMISS = LEAVE.where(AMONG, ~exists().where(test_photos.c.digest == photos.c.digest))
+DISMISS_UNNAMED = LEAVE.where(photos.c.unnamed_since < bindparam("before"), STAYS)
+KEPT = select(photos.c.digest).where(STAYS).order_by(photos.c.digest)
+LEAVING = select(photos.c.digest).where(text("leaving"))
+GOING = select(photos.c.digest).where(AMONG, photos.c.leaving.is_(True))
+DROP = (delete(photo_bands).where(among(photo_bands.c.digest, "digests")), delete(photos).where(AMONG))
+
+
+async def by_digest(connection: Connection, digest: str) -> PhotoRow | None:
     """Return a picture that is kept and not leaving."""
-    statement = select(photos).where(photos.c.digest == digest, photos.c.leaving.is_(False))
-    row = (await connection.execute(statement)).one_or_none()
-    return PhotoRow(**row._mapping) if row else None
+    rows = await fetch_as(PhotoRow, connection, BY_DIGEST, digest=digest)
+    return rows[0] if rows else None
 
 
-async def served(connection: AsyncConnection, digest: str) -> PhotoRow | None:
+async def served(connection: Connection, digest: str) -> PhotoRow | None:
     """Return a picture that a counted or a held test shows."""
-    showing = (
-        test_photos.c.digest == photos.c.digest,
-        tests.c.region == test_photos.c.region,
-        tests.c.id == test_photos.c.test,
-        tests.c.state.in_(("counted", "held")),
-    )
     row = await by_digest(connection, digest)
-    named = await connection.execute(select(exists().where(photos.c.digest == digest, *showing)))
-    return row if named.scalar() else None
+    return row if await fetch(connection, SHOWN, digest=digest) else None
 
 
-async def put(connection: AsyncConnection, row: PhotoRow) -> None:
+async def put(connection: Connection, row: PhotoRow) -> None:
     """Note a picture, and whether a test already names it."""
     await _drop(connection, [row.digest])
-    named = await connection.execute(select(exists().where(test_photos.c.digest == row.digest)))
-    row = replace(row, unnamed_since=None if named.scalar() else row.received_at)
-    await connection.execute(insert(photos), asdict(row))
+    named = await fetch(connection, NAMED, digest=row.digest)
+    row = replace(row, unnamed_since=None if named else row.received_at)
+    await driver.add(connection, photos, values([row]))
     if row.look:
-        keys = [{"key": key, "digest": row.digest} for key in bands(int(row.look, 16))]
-        await connection.execute(insert(photo_bands), keys)
+        await driver.add(connection, photo_bands, [(key, row.digest) for key in bands(int(row.look, 16))])
 
 
-async def looks(connection: AsyncConnection, digests: Iterable[str]) -> dict[str, int]:
+async def looks(connection: Connection, digests: Iterable[str]) -> dict[str, int]:
     """Return the hashes of those of these pictures that are kept and show something."""
-    found: dict[str, int] = {}
-    for portion in portions(digests):
-        statement = select(photos.c.digest, photos.c.look).where(
-            photos.c.digest.in_(portion), photos.c.leaving.is_(False), photos.c.look.is_not(None)
-        )
-        found.update((row.digest, int(row.look, 16)) for row in await connection.execute(statement))
-    return found
+    return {digest: int(look, 16) for digest, look in await fetch(connection, LOOKS, digests=list(digests))}
 
 
-async def alike(connection: AsyncConnection, looked: Mapping[str, int]) -> dict[str, set[str]]:
+async def alike(connection: Connection, looked: Mapping[str, int]) -> dict[str, set[str]]:
     """Return for pictures, by digest and hash, the other kept ones that look like them.
 
     The cost is that of the pictures asked for: others are found by the keys they share, not by going through all.
@@ -84,83 +98,51 @@ async def alike(connection: AsyncConnection, looked: Mapping[str, int]) -> dict[
         for key in reach(look):
             wanted[key].append(digest)
     found: defaultdict[str, set[str]] = defaultdict(set)
-    for portion in portions(wanted):
-        statement = (
-            select(photo_bands.c.key, photos.c.digest, photos.c.look)
-            .join(photos, photos.c.digest == photo_bands.c.digest)
-            .where(photo_bands.c.key.in_(portion), photos.c.leaving.is_(False))
-        )
-        for row in await connection.execute(statement):
-            for digest in wanted[row.key]:
-                if digest != row.digest and distance(looked[digest], int(row.look, 16)) <= FARTHEST:
-                    found[digest].add(row.digest)
+    for key, other, look in await fetch(connection, ALIKE, keys=list(wanted)):
+        for digest in wanted[key]:
+            if digest != other and distance(looked[digest], int(look, 16)) <= FARTHEST:
+                found[digest].add(other)
     return dict(found)
 
 
-async def shown_by(connection: AsyncConnection, digests: Iterable[str]) -> list[tuple[str, str]]:
+async def shown_by(connection: Connection, digests: Iterable[str]) -> list[tuple[str, str]]:
     """Return digest and id of the tests that show one of these pictures and are not twins of others."""
-    found: list[tuple[str, str]] = []
-    for portion in portions(digests):
-        statement = select(test_photos.c.digest, test_photos.c.test).where(
-            test_photos.c.digest.in_(portion),
-            tests.c.region == test_photos.c.region,
-            tests.c.id == test_photos.c.test,
-            first_of_its_kind(),
-        )
-        found += [(row.digest, row.test) for row in await connection.execute(statement)]
-    return found
+    return [(digest, test) for digest, test in await fetch(connection, SHOWN_BY, digests=list(digests))]
 
 
-async def show(connection: AsyncConnection, shown: Collection[tuple[str, str, tuple[str, ...]]]) -> None:
+async def show(connection: Connection, shown: Collection[tuple[str, str, tuple[str, ...]]]) -> None:
     """Set which pictures tests show: region, id and digests of each test."""
-    for portion in portions(test for _, test, _ in shown):
-        await connection.execute(delete(test_photos).where(test_photos.c.test.in_(portion)))
-    pairs = [
-        {"region": region, "test": test, "digest": digest}
-        for region, test, digests in shown
-        for digest in dict.fromkeys(digests)
-    ]
-    if pairs:
-        await connection.execute(insert(test_photos), pairs)
-    for portion in portions({pair["digest"] for pair in pairs}):
-        named = update(photos).where(photos.c.digest.in_(portion), photos.c.unnamed_since.is_not(None))
-        await connection.execute(named.values(unnamed_since=None))
+    await tell(connection, HIDE, tests=[test for _, test, _ in shown])
+    pairs = [(region, test, digest) for region, test, digests in shown for digest in dict.fromkeys(digests)]
+    await driver.add(connection, test_photos, pairs)
+    await tell(connection, NAME, digests={digest for _, _, digest in pairs})
 
 
-async def dismiss(connection: AsyncConnection, digests: Iterable[str]) -> int:
+async def dismiss(connection: Connection, digests: Iterable[str]) -> int:
     """Mark those of these pictures as leaving that no test shows any more; return how many."""
-    marked = 0
-    for portion in portions(digests):
-        still_shown = exists().where(test_photos.c.digest == photos.c.digest)
-        statement = update(photos).where(photos.c.digest.in_(portion), ~still_shown).values(leaving=True)
-        marked += (await connection.execute(statement)).rowcount
-    return marked
+    return len(await fetch(connection, DISMISS, digests=list(digests)))
 
 
-async def dismiss_unnamed(connection: AsyncConnection, before: datetime) -> int:
+async def dismiss_unnamed(connection: Connection, before: datetime) -> int:
     """Mark those pictures as leaving that came before a moment and were never named; return how many."""
-    statement = update(photos).where(photos.c.unnamed_since < before, photos.c.leaving.is_(False))
-    return (await connection.execute(statement.values(leaving=True))).rowcount
+    return len(await fetch(connection, DISMISS_UNNAMED, before=before))
 
 
-async def kept(connection: AsyncConnection) -> list[str]:
+async def kept(connection: Connection) -> list[str]:
     """Return the pictures that are kept and not leaving."""
-    statement = select(photos.c.digest).where(photos.c.leaving.is_(False)).order_by(photos.c.digest)
-    return list((await connection.execute(statement)).scalars())
+    return [digest for (digest,) in await fetch(connection, KEPT)]
 
 
-async def leaving(connection: AsyncConnection) -> list[str]:
+async def leaving(connection: Connection) -> list[str]:
     """Return the pictures whose bytes are to go."""
-    return list((await connection.execute(select(photos.c.digest).where(text("leaving")))).scalars())
+    return [digest for (digest,) in await fetch(connection, LEAVING)]
 
 
-async def forget(connection: AsyncConnection, digests: Iterable[str]) -> None:
+async def forget(connection: Connection, digests: Iterable[str]) -> None:
     """Drop the notes of pictures whose bytes are gone."""
-    for portion in portions(digests):
-        still = select(photos.c.digest).where(photos.c.digest.in_(portion), photos.c.leaving.is_(True))
-        await _drop(connection, (await connection.execute(still)).scalars().all())
+    await _drop(connection, [digest for (digest,) in await fetch(connection, GOING, digests=list(digests))])
 
 
-async def _drop(connection: AsyncConnection, digests: Collection[str]) -> None:
-    await connection.execute(delete(photo_bands).where(photo_bands.c.digest.in_(digests)))
-    await connection.execute(delete(photos).where(photos.c.digest.in_(digests)))
+async def _drop(connection: Connection, digests: list[str]) -> None:
+    for statement in DROP:
+        await tell(connection, statement, digests=digests)

@@ -5,9 +5,8 @@ from datetime import datetime
 
 from msgspec import Struct
 from sqlalchemy import ColumnElement, Text, bindparam, select, text, type_coerce
-from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store.asking import fetch, fetch_as
+from splitline.store.driver import Connection, fetch, fetch_as
 from splitline.store.lists import among
 from splitline.store.rows import TestRow, day_of
 from splitline.store.schema import ASIDE, region_months, tests, visits
@@ -63,7 +62,7 @@ LEVELS = select(*(region_months.c[name] for name in MonthLevelRow.__struct_field
 )
 
 
-async def readings_at(connection: AsyncConnection, sources: Iterable[str], span: Span) -> list[ReadingRow]:
+async def readings_at(connection: Connection, sources: Iterable[str], span: Span) -> list[ReadingRow]:
     """Return the visits at these sources."""
     first, last = day_of(span.since), day_of(span.until)
     return [
@@ -71,13 +70,13 @@ async def readings_at(connection: AsyncConnection, sources: Iterable[str], span:
     ]
 
 
-async def doubted_at(connection: AsyncConnection, sources: Iterable[str], span: Span) -> list[TestRow]:
+async def doubted_at(connection: Connection, sources: Iterable[str], span: Span) -> list[TestRow]:
     """Return the tests at these sources that are held because they are out of line."""
     given = {"sources": list(sources), "since": span.since, "until": span.until}
     return await fetch_as(TestRow, connection, DOUBTED, **given)
 
 
-async def months_of(connection: AsyncConnection, regions: Collection[str], span: Span) -> list[MonthLevelRow]:
+async def months_of(connection: Connection, regions: Collection[str], span: Span) -> list[MonthLevelRow]:
     """Return the levels of these regions, month by month."""
     first, last = f"{span.since:%Y-%m}", f"{span.until:%Y-%m}"
     return [

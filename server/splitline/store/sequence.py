@@ -10,16 +10,18 @@ from datetime import datetime
 from secrets import token_hex
 
 from sqlalchemy import bindparam, select, update
-from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store.asking import fetch
+from splitline.store.driver import Connection, fetch, tell
 from splitline.store.schema import sequence
 
 HEAD = (sequence.c.epoch, sequence.c.value, sequence.c.invented, sequence.c.figures, sequence.c.figures_at)
 COUNT_FIGURES = (
     update(sequence).values(figures=sequence.c.figures + 1, figures_at=bindparam("now")).returning(sequence.c.figures)
 )
+NOW = select(*HEAD)
 TAKE = update(sequence).values(value=sequence.c.value + bindparam("count")).returning(sequence.c.value)
+INVENT = update(sequence).values(invented=True)
+RENAME = update(sequence).values(epoch=bindparam("name"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,29 +38,29 @@ class Head:
     figures_at: datetime | None
 
 
-async def head(connection: AsyncConnection) -> Head:
+async def head(connection: Connection) -> Head:
     """Return the last committed number: everything at or below it can be read by whoever asks afterwards."""
-    row = (await connection.execute(select(*HEAD))).one()
+    [row] = await fetch(connection, NOW)
     return Head(*row)
 
 
-async def take(connection: AsyncConnection, count: int) -> int:
+async def take(connection: Connection, count: int) -> int:
     """Take `count` numbers in a writer's turn and return the first of them."""
     [(last,)] = await fetch(connection, TAKE, count=count)
     return int(last) - count + 1
 
 
-async def count_figures(connection: AsyncConnection, now: datetime) -> int:
+async def count_figures(connection: Connection, now: datetime) -> int:
     """Note, in a writer's turn, that figures were written; return how often they have been."""
     [(count,)] = await fetch(connection, COUNT_FIGURES, now=now)
     return int(count)
 
 
-async def mark_invented(connection: AsyncConnection) -> None:
+async def mark_invented(connection: Connection) -> None:
     """Say that this database holds invented data."""
-    await connection.execute(update(sequence).values(invented=True))
+    await tell(connection, INVENT)
 
 
-async def begin_epoch(connection: AsyncConnection) -> None:
+async def begin_epoch(connection: Connection) -> None:
     """Give the database a new name, so that whoever follows it starts again from nothing."""
-    await connection.execute(update(sequence).values(epoch=token_hex(8)))
+    await tell(connection, RENAME, name=token_hex(8))

@@ -12,10 +12,8 @@ from typing import Any, Literal
 
 from msgspec import Struct
 from sqlalchemy import Integer, Select, bindparam, delete, exists, func, select, union_all, update
-from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store import writing
-from splitline.store.asking import fetch, tell
+from splitline.store.driver import Connection, fetch, put, tell
 from splitline.store.lists import among
 from splitline.store.schema import (
     region_lessons,
@@ -87,30 +85,28 @@ ALL_VISITS = (
 )
 
 
-async def note_visits(connection: AsyncConnection, rows: Sequence[StaleVisit]) -> None:
+async def note_visits(connection: Connection, rows: Sequence[StaleVisit]) -> None:
     """Put visits into the queue, each once."""
-    await writing.put(connection, stale_visits, rows, KEPT)
+    await put(connection, stale_visits, rows, KEPT)
 
 
-async def note(
-    connection: AsyncConnection, kind: Kind, keys: Iterable[str], since: int, stamp: int, now: datetime
-) -> None:
+async def note(connection: Connection, kind: Kind, keys: Iterable[str], since: int, stamp: int, now: datetime) -> None:
     """Put something else into the queue."""
-    await writing.put(connection, stale, [(kind, key, since, stamp, now) for key in sorted(keys)], KEPT)
+    await put(connection, stale, [(kind, key, since, stamp, now) for key in sorted(keys)], KEPT)
 
 
-async def waiting(connection: AsyncConnection) -> list[bool]:
+async def waiting(connection: Connection) -> list[bool]:
     """Return whether there are stale visits, places, sources, months and regions."""
     [found] = await fetch(connection, WAITING)
     return [bool(one) for one in found]
 
 
-async def oldest(connection: AsyncConnection, kind: Kind, most: int) -> list[Key]:
+async def oldest(connection: Connection, kind: Kind, most: int) -> list[Key]:
     """Return what went stale first."""
     return [Key(*row) for row in await fetch(connection, OLDEST, kind=kind, most=most)]
 
 
-async def settle(connection: AsyncConnection, kind: Kind, seen: Collection[Key], head: int, now: datetime) -> set[str]:
+async def settle(connection: Connection, kind: Kind, seen: Collection[Key], head: int, now: datetime) -> set[str]:
     """Take out what was computed from the changes up to `head`; return the keys that nobody else took out before.
 
     What went stale again meanwhile stays, from the change after `head` on.
@@ -123,18 +119,18 @@ async def settle(connection: AsyncConnection, kind: Kind, seen: Collection[Key],
     return set(left)
 
 
-async def _each(connection: AsyncConnection, statement: object, keys: list[str], **values: object) -> None:
+async def _each(connection: Connection, statement: object, keys: list[str], **values: object) -> None:
     if keys:
         await tell(connection, statement, keys=keys, **values)  # type: ignore[arg-type]
 
 
-async def backlog(connection: AsyncConnection) -> Backlog:
+async def backlog(connection: Connection) -> Backlog:
     """Return how much is stale."""
     [(keys, since, at)] = await fetch(connection, BACKLOG)
     return Backlog(keys, since, at)
 
 
-async def note_old(connection: AsyncConnection, day: int, since: int, stamp: int, now: datetime) -> None:
+async def note_old(connection: Connection, day: int, since: int, stamp: int, now: datetime) -> None:
     """Put the sources and regions into the queue whose figures are for a day before this one: the season goes on."""
     sources_then = [source for (source,) in await fetch(connection, OLD_SOURCES, day=day)]
     await note(connection, "source", sources_then, since, stamp, now)
@@ -142,7 +138,7 @@ async def note_old(connection: AsyncConnection, day: int, since: int, stamp: int
     await note(connection, "region", regions_then, since, stamp, now)
 
 
-async def note_all(connection: AsyncConnection, since: int, stamp: int, now: datetime) -> None:
+async def note_all(connection: Connection, since: int, stamp: int, now: datetime) -> None:
     """Put everything into the queue that there is."""
     await note_visits(connection, [(*visit, since, stamp, now) for visit in await fetch(connection, ALL_VISITS)])
     for kind, statement in EVERYTHING.items():

@@ -6,10 +6,9 @@ from typing import Any
 from msgspec import json
 from sqlalchemy import ColumnElement, Double, Integer, Select, Text, bindparam, cast, column, func, select
 from sqlalchemy.dialects.postgresql import JSONB
-from sqlalchemy.ext.asyncio import AsyncConnection
 
 from splitline.position import Box, band_of
-from splitline.store.asking import fetch_as
+from splitline.store.driver import Connection, fetch_as
 from splitline.store.rows import SourceRow
 from splitline.store.schema import sources
 
@@ -35,7 +34,7 @@ IN_STRIPS = {
 }
 
 
-async def within_any(connection: AsyncConnection, boxes: Iterable[Box]) -> list[SourceRow]:
+async def within_any(connection: Connection, boxes: Iterable[Box]) -> list[SourceRow]:
     """Return the sources that stand in some small boxes, each once."""
     strips = [strip for box in boxes for strip in _strips(box)]
     if not strips:

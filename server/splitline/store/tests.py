@@ -4,8 +4,10 @@ from collections.abc import Collection, Container, Iterable
 
 from sqlalchemy import (
     ColumnElement,
+    Integer,
     Text,
     and_,
+    bindparam,
     delete,
     exists,
     func,
@@ -15,10 +17,9 @@ from sqlalchemy import (
     type_coerce,
     union_all,
 )
-from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store import merges, writing
-from splitline.store.asking import fetch, fetch_as, tell
+from splitline.store import merges
+from splitline.store.driver import Connection, add, fetch, fetch_as, tell
 from splitline.store.lists import among
 from splitline.store.rows import TWIN, TestRow, values
 from splitline.store.schema import ASIDE, sources, tests
@@ -29,6 +30,17 @@ def first_of_its_kind() -> ColumnElement[bool]:
     return ~type_coerce(tests.c.flags, Text).contains(TWIN, autoescape=True)
 
 
+def _at_standing() -> tuple[ColumnElement[bool], ...]:
+    survivor = sources.alias()
+    merged = exists().where(survivor.c.id == sources.c.into, survivor.c.state == "counted")
+    return (
+        tests.c.region == sources.c.region,
+        tests.c.source == sources.c.id,
+        or_(sources.c.state == "counted", and_(sources.c.state == "merged", merged)),
+    )
+
+
+LIMIT = bindparam("limit", type_=Integer)
 BY_IDS = select(tests).where(among(tests.c.id, "ids"))
 DROP = delete(tests).where(among(tests.c.id, "ids"))
 AT_SOURCES = select(tests).where(among(tests.c.source, "sources"))
@@ -42,78 +54,75 @@ TWINS = select(tests.c.contributor, tests.c.twin_key, tests.c.id).where(
     among(tests.c.contributor, "contributors"), among(tests.c.twin_key, "keys"), first_of_its_kind()
 )
 
+COUNTED_AT = (
+    select(tests)
+    .where(among(tests.c.source, "sources"), tests.c.state == "counted")
+    .order_by(tests.c.sampled_at.desc(), tests.c.id)
+    .limit(LIMIT)
+)
+COUNT_HELD = select(func.count()).where(text(ASIDE), tests.c.state == "held", tests.c.retracted.is_(False))
+SET_ASIDE = select(tests).where(text(ASIDE), tests.c.retracted.is_(False)).order_by(tests.c.sequence)
+COUNTED_IN = (
+    select(tests)
+    .where(
+        tests.c.state == "counted",
+        *_at_standing(),
+        tests.c.region == bindparam("region"),
+        tests.c.id > bindparam("after"),
+    )
+    .order_by(tests.c.id)
+    .limit(LIMIT)
+)
 
-async def by_ids(connection: AsyncConnection, ids: Iterable[str]) -> dict[str, TestRow]:
+
+async def by_ids(connection: Connection, ids: Iterable[str]) -> dict[str, TestRow]:
     """Return the tests with these ids, retracted ones included."""
     return {row.id: row for row in await fetch_as(TestRow, connection, BY_IDS, ids=set(ids))}
 
 
-async def put(connection: AsyncConnection, rows: Collection[TestRow], earlier: Container[str]) -> None:
+async def put(connection: Connection, rows: Collection[TestRow], earlier: Container[str]) -> None:
     """Write rows in place of those with the same ids, whatever region these were in; earlier: ids that are stored."""
     replaced = [row.id for row in rows if row.id in earlier]
     if replaced:
         await tell(connection, DROP, ids=replaced)
-    await writing.add(connection, tests, values(rows))
+    await add(connection, tests, values(rows))
 
 
-async def at_sources(connection: AsyncConnection, ids: Iterable[str]) -> list[TestRow]:
+async def at_sources(connection: Connection, ids: Iterable[str]) -> list[TestRow]:
     """Return all tests that were made at these sources."""
     return await fetch_as(TestRow, connection, AT_SOURCES, sources=set(ids))
 
 
-async def counted_at(connection: AsyncConnection, source: str, limit: int) -> list[TestRow]:
+async def counted_at(connection: Connection, source: str, limit: int) -> list[TestRow]:
     """Return the counted tests at a source and at those merged into it, newest first."""
     places = [source, *await merges.members(connection, [source])]
-    statement = (
-        select(tests)
-        .where(tests.c.source.in_(places), tests.c.state == "counted")
-        .order_by(tests.c.sampled_at.desc(), tests.c.id)
-        .limit(limit)
-    )
-    return [TestRow(**row._mapping) for row in await connection.execute(statement)]
+    return await fetch_as(TestRow, connection, COUNTED_AT, sources=places, limit=limit)
 
 
-async def count_held(connection: AsyncConnection) -> int:
+async def count_held(connection: Connection) -> int:
     """Return how many tests wait for somebody's word."""
-    held = select(func.count()).where(text(ASIDE), tests.c.state == "held", tests.c.retracted.is_(False))
-    return int((await connection.execute(held)).scalar_one())
+    [(count,)] = await fetch(connection, COUNT_HELD)
+    return int(count)
 
 
-async def set_aside(connection: AsyncConnection) -> list[TestRow]:
+async def set_aside(connection: Connection) -> list[TestRow]:
     """Return the tests that are kept and do not count, in the order they changed."""
-    statement = select(tests).where(text(ASIDE), tests.c.retracted.is_(False))
-    return [TestRow(**row._mapping) for row in await connection.execute(statement.order_by(tests.c.sequence))]
+    return await fetch_as(TestRow, connection, SET_ASIDE)
 
 
-async def users(connection: AsyncConnection, ids: Iterable[str]) -> list[tuple[str, str]]:
+async def users(connection: Connection, ids: Iterable[str]) -> list[tuple[str, str]]:
     """Return source and contributor of tests at some sources: of two people at most, where there are several."""
     return [(source, who) for source, who in await fetch(connection, USERS, sources=set(ids)) if who]
 
 
 async def twins(
-    connection: AsyncConnection, contributors: Collection[str], keys: Iterable[str]
+    connection: Connection, contributors: Collection[str], keys: Iterable[str]
 ) -> list[tuple[str, str, str]]:
     """Return contributor, twin key and id of these people's tests with one of these keys that are no twins."""
     rows = await fetch(connection, TWINS, keys=set(keys), contributors=contributors)
     return [(who, key, test) for who, key, test in rows]
 
 
-async def counted_in(connection: AsyncConnection, region: str, after: str, limit: int) -> list[TestRow]:
+async def counted_in(connection: Connection, region: str, after: str, limit: int) -> list[TestRow]:
     """Return up to `limit` counted tests of a region whose source stands, by id, after an id."""
-    statement = (
-        select(tests)
-        .where(tests.c.state == "counted", *_at_standing(), tests.c.region == region, tests.c.id > after)
-        .order_by(tests.c.id)
-        .limit(limit)
-    )
-    return [TestRow(**row._mapping) for row in await connection.execute(statement)]
-
-
-def _at_standing() -> tuple[ColumnElement[bool], ...]:
-    survivor = sources.alias()
-    merged = exists().where(survivor.c.id == sources.c.into, survivor.c.state == "counted")
-    return (
-        tests.c.region == sources.c.region,
-        tests.c.source == sources.c.id,
-        or_(sources.c.state == "counted", and_(sources.c.state == "merged", merged)),
-    )
+    return await fetch_as(TestRow, connection, COUNTED_IN, region=region, after=after, limit=limit)

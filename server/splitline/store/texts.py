@@ -90,7 +90,7 @@ class Outline:
 
 async def outline(store: Store, asked: Asked) -> Outline:
     """Return which changes the page has at this moment."""
-    return _outlined(asked, await store.glance(_outline(len(asked.regions)), _values(asked)))
+    return _outlined(asked, await store.one(_outline(len(asked.regions)), _values(asked)))
 
 
 async def page(store: Store, asked: Asked, known: Key | None = None) -> tuple[Outline, bytes | None]:
@@ -100,7 +100,7 @@ async def page(store: Store, asked: Asked, known: Key | None = None) -> tuple[Ou
     """
     epoch, found, last = known or ("", 0, None)
     having = {"known_epoch": epoch, "known_found": found, "known_last": last}
-    *outlined, text = await store.glance(_page(len(asked.regions)), _values(asked) | having)
+    *outlined, text = await store.one(_page(len(asked.regions)), _values(asked) | having)
     return _outlined(asked, outlined), text
 
 

@@ -23,9 +23,8 @@ from sqlalchemy import (
     select,
     tuple_,
 )
-from sqlalchemy.ext.asyncio import AsyncConnection
 
-from splitline.store.asking import fetch, tell
+from splitline.store.driver import Connection, fetch, tell
 from splitline.store.lists import among
 from splitline.store.schema import sources, stale_visits, tests, visits
 
@@ -109,7 +108,7 @@ SETTLE = delete(stale_visits).where(
 )
 
 
-async def renew(connection: AsyncConnection, most: int) -> tuple[int, set[Touched]]:
+async def renew(connection: Connection, most: int) -> tuple[int, set[Touched]]:
     """Make the visits anew that went stale first, in a writer's turn; return since when, and what they touch."""
     [(since, count)] = await fetch(connection, SPAN, most=most)
     if not count:
@@ -167,29 +166,29 @@ OF_PLACES = (
 )
 
 
-async def at(connection: AsyncConnection, places: Collection[str], since: int) -> list[VisitRow]:
+async def at(connection: Connection, places: Collection[str], since: int) -> list[VisitRow]:
     """Return the newest visits at some sources, those merged into one named too, since a day; by source and time."""
     return [VisitRow(*row) for row in await fetch(connection, AT_SOURCES, sources=list(places), since=since)]
 
 
-async def in_region(connection: AsyncConnection, region: str, since: int) -> list[VisitRow]:
+async def in_region(connection: Connection, region: str, since: int) -> list[VisitRow]:
     """Return the newest visits of each source in a region since a day, by source and time."""
     return [VisitRow(*row) for row in await fetch(connection, IN_REGION, region=region, since=since)]
 
 
-async def in_months(connection: AsyncConnection, wanted: Collection[tuple[str, str]]) -> list[VisitRow]:
+async def in_months(connection: Connection, wanted: Collection[tuple[str, str]]) -> list[VisitRow]:
     """Return the visits made in some regions' months."""
     regions, months = {region for region, _ in wanted}, {month for _, month in wanted}
     rows = [VisitRow(*row) for row in await fetch(connection, IN_MONTHS, regions=regions, months=months)]
     return [row for row in rows if (row.region, row.month) in wanted]
 
 
-async def counts(connection: AsyncConnection, region: str) -> tuple[int, int]:
+async def counts(connection: Connection, region: str) -> tuple[int, int]:
     """Return how many tests count in a region, and of how many people."""
     [(tests_there, people)] = await fetch(connection, COUNTS, region=region)
     return int(tests_there), int(people)
 
 
-async def parts_of(connection: AsyncConnection, places: Collection[str]) -> set[Touched]:
+async def parts_of(connection: Connection, places: Collection[str]) -> set[Touched]:
     """Return the regions and months in which some sources have visits."""
     return {Touched(*row) for row in await fetch(connection, OF_PLACES, sources=list(places))}

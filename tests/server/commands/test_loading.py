@@ -70,4 +70,15 @@ def test_what_works_on_the_data_loads_no_server(tmp_path):
     ):
         found = packages(loaded(*arguments, "--data", str(tmp_path / place)))
         assert "sqlalchemy" in found, arguments
+        assert "asyncpg" not in found, arguments
         assert found & (SERVER | {"rich"} | others) == set(), arguments
+
+
+def test_serving_carries_statements_out_without_sqlalchemy():
+    """It writes them; what changes tables is loaded where there are tables to change."""
+    command = [sys.executable, "-X", "importtime", "-c", "import splitline.app"]
+    ran = subprocess.run(command, capture_output=True, text=True, check=True)
+    modules = {line.rsplit("|", 1)[1].strip() for line in ran.stderr.splitlines() if line.startswith("import time:")}
+    assert "splitline.store.engine" in modules
+    carrying = ("sqlalchemy.ext.asyncio", "sqlalchemy.orm", "alembic", "asyncpg")
+    assert [module for module in modules if module.startswith(carrying)] == []

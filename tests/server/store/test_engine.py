@@ -1,12 +1,14 @@
 """The engines: writers take turns, a failed turn leaves nothing, and a database that is away is said to be."""
 
 import asyncio
+import sqlite3
+from time import monotonic
 
+import asyncpg
 import pytest
-from sqlalchemy import text
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy import bindparam, select
 
-from splitline.store import sequence
+from splitline.store import schema, sequence
 from splitline.store.engine import Store, StoreUnavailable
 
 
@@ -65,13 +67,85 @@ async def test_writers_that_wait_keep_no_reader_out(store: Store) -> None:
         assert (await sequence.head(connection)).value == 35
 
 
+async def test_a_turn_that_does_not_come_is_told_and_leaves_the_line(database_url: str) -> None:
+    patient, store = Store(database_url), Store(f"{database_url}{'&' if '?' in database_url else '?'}patience=0.2")
+
+    async def write(store: Store) -> None:
+        async with store.write() as connection:
+            await sequence.take(connection, 1)
+
+    for holding in (patient, store):  # Another process has the turn; another writer of this one.
+        async with holding.write():
+            start = monotonic()
+            with pytest.raises(StoreUnavailable):
+                await write(store)
+            assert monotonic() - start >= 0.19
+            queued = asyncio.create_task(write(patient))
+        await queued
+        await write(store)
+    for each in (patient, store):
+        await each.close()
+
+
+async def test_a_writer_that_is_cancelled_leaves_nothing_and_loses_no_connection(store: Store) -> None:
+    begun = asyncio.Event()
+
+    async def write() -> None:
+        async with store.write() as connection:
+            await sequence.take(connection, 5)
+            begun.set()
+            await sequence.take(connection, 5)
+            await asyncio.sleep(60)
+
+    for _ in range(20):
+        begun.clear()
+        tasks = [asyncio.create_task(write()) for _ in range(3)]
+        await begun.wait()
+        for task in tasks:
+            task.cancel()
+        await asyncio.gather(*tasks, return_exceptions=True)
+    async with store.write() as connection:
+        assert await sequence.take(connection, 1) == 1
+
+
+async def test_one_statement_needs_no_transaction(store: Store) -> None:
+    statement = select(schema.sequence.c.value, schema.sequence.c.invented).where(
+        schema.sequence.c.id == bindparam("id")
+    )
+    async with store.read() as connection:
+        [(number,)] = await connection.rows("SELECT id FROM sequence", [])
+    async with store.write() as writing:
+        await sequence.take(writing, 5)
+        assert await store.one(statement, {"id": number}) == (0, False)
+    assert await store.one(statement, {"id": number}) == (5, False)
+
+
+async def test_a_connection_that_died_is_replaced(store: Store) -> None:
+    if store.on_sqlite:
+        pytest.skip("SQLite is no server that could be started again")
+    # Several connections, all of which end as where the server is started again.
+    for act in (store.read, store.write, store.snapshot, None):
+        async with store.read(), store.read(), store.read():
+            pass
+        other = await asyncpg.connect(store.url.set(drivername="postgresql").render_as_string(hide_password=False))
+        await other.execute(
+            "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid() "
+            "AND datname = current_database()"
+        )
+        await other.close()
+        if act is None:
+            assert await store.one(sequence.NOW, {})
+        else:
+            async with act() as connection:
+                assert (await sequence.head(connection)).value == 0
+
+
 async def test_foreign_keys_hold_at_the_commit(store: Store) -> None:
     async def show_a_picture_of_no_test() -> None:
         async with store.write() as connection:
-            row = {"region": "FR-63", "test": "nobody", "digest": "0"}
-            await connection.execute(text("INSERT INTO test_photos VALUES (:region, :test, :digest)"), row)
+            await connection.rows("INSERT INTO test_photos VALUES ('FR-63', 'nobody', '0')", [])
 
-    with pytest.raises(IntegrityError):
+    with pytest.raises((sqlite3.IntegrityError, asyncpg.IntegrityConstraintViolationError)):
         await show_a_picture_of_no_test()
 
 
@@ -80,10 +154,10 @@ async def test_sqlite_is_set_up_for_several_processes(store: Store) -> None:
         return
     async with store.read() as connection:
         values = [
-            (await connection.execute(text(f"PRAGMA {name}"))).scalar()
-            for name in ("journal_mode", "synchronous", "foreign_keys", "busy_timeout")
+            (await connection.rows(f"PRAGMA {name}", []))[0][0]
+            for name in ("journal_mode", "synchronous", "foreign_keys", "busy_timeout", "cache_size")
         ]
-    assert values == ["wal", 2, 1, 20_000]
+    assert values == ["wal", 2, 1, 20_000, -16384]
 
 
 @pytest.mark.parametrize("url", ["postgresql+asyncpg://nobody@127.0.0.1:1/x", "sqlite+aiosqlite:////proc/none/x"])

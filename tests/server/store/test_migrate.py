@@ -8,7 +8,8 @@ from alembic.autogenerate import compare_metadata
 from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from sqlalchemy import Connection, text
+from sqlalchemy import Connection
+from sqlalchemy.ext.asyncio import create_async_engine
 
 import splitline.store.migrate as migrate_module
 from splitline.store import schema, sequence
@@ -16,27 +17,34 @@ from splitline.store.engine import Store
 from splitline.store.migrate import SchemaTooNew, SchemaTooOld, migrate
 
 
-def differences(connection: Connection) -> list[object]:
+def compared(connection: Connection) -> list[object]:
     return list(compare_metadata(MigrationContext.configure(connection), schema.metadata))
+
+
+async def differences(url: str) -> list[object]:
+    engine = create_async_engine(url)
+    async with engine.connect() as connection:
+        found = await connection.run_sync(compared)
+    await engine.dispose()
+    return found
 
 
 async def test_the_migrations_make_the_schema(empty_url: str) -> None:
     store = Store(empty_url)
     await migrate(store)
     async with store.read() as connection:
-        assert await connection.run_sync(differences) == []
         assert (await sequence.head(connection)).value == 0
     await store.close()
+    assert await differences(empty_url) == []
 
 
 async def test_a_missing_column_would_be_noticed(empty_url: str) -> None:
     store = Store(empty_url)
     await migrate(store)
     async with store.exclusive() as connection:
-        await connection.execute(text("ALTER TABLE tests DROP COLUMN coverage_factor"))
-    async with store.read() as connection:
-        assert len(await connection.run_sync(differences)) == 1
+        await connection.rows("ALTER TABLE tests DROP COLUMN coverage_factor", [])
     await store.close()
+    assert len(await differences(empty_url)) == 1
 
 
 async def test_the_newest_step_is_the_one_the_schema_names() -> None:
@@ -49,8 +57,7 @@ async def test_several_servers_start_at_once(empty_url: str) -> None:
     stores = [Store(empty_url) for _ in range(6)]
     await asyncio.gather(*(migrate(store) for store in stores))
     async with stores[0].read() as connection:
-        count = await connection.execute(text("SELECT count(*) FROM sequence"))
-        assert count.scalar() == 1
+        assert len(await connection.rows("SELECT * FROM sequence", [])) == 1
     for store in stores:
         await store.close()
 
@@ -71,7 +78,7 @@ async def test_a_database_of_another_time_is_left_alone(empty_url: str, version:
     store = Store(empty_url)
     await migrate(store)
     async with store.exclusive() as connection:
-        await connection.execute(text("UPDATE alembic_version SET version_num = :version"), {"version": version})
+        await connection.rows(f"UPDATE alembic_version SET version_num = '{version}'", [])
     with pytest.raises(fault):
         await migrate(store)
     async with store.read() as connection:

@@ -1,0 +1,166 @@
+"""Statements are written with SQLAlchemy, compiled once for each engine, and carried out by the engine's own driver.
+
+So statements are constants of their modules, and a list is one value of a statement (`lists.py`), whatever its length.
+A row to write is a tuple with a value for each column of its table, in order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Callable, Iterable, Sequence
+from functools import lru_cache
+from typing import Any, Protocol, TypeVar
+
+from msgspec import Struct
+from sqlalchemy import CompoundSelect, Delete, FromClause, Insert, Select, TextualSelect, TypeDecorator, Update
+from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.engine import Dialect
+from sqlalchemy.sql.expression import TableClause
+from sqlalchemy.types import TypeEngine
+
+Statement = Select[*tuple[Any, ...]] | CompoundSelect[*tuple[Any, ...]] | TextualSelect | Insert | Update | Delete
+RowType = TypeVar("RowType", bound=Struct)
+Row = Sequence[Any]
+Way = Callable[[Any], Any]
+"""What makes of a value what the driver takes, or the other way round."""
+
+PAGE = 1000
+# Statements that stay compiled: more than there are, so that one built for a single use does not stay for good.
+MOST = 1024
+
+
+class Connection(Protocol):
+    """One of the driver's connections, as queries use it. values: in the order in which the text names them."""
+
+    dialect: Dialect
+
+    async def rows(self, text: str, values: Row) -> Sequence[Row]:
+        """Carry out a statement and return its rows."""
+
+    async def many(self, text: str, rows: Sequence[Row]) -> None:
+        """Carry out a statement once for each row of values."""
+
+    def pages(self, text: str, values: Row) -> AsyncIterator[Sequence[Row]]:
+        """Give out the rows of a statement, `PAGE` at a time."""
+
+
+class Question:
+    """A statement as one driver takes it, and how values go in and come out."""
+
+    def __init__(self, statement: Statement, dialect: Dialect) -> None:
+        compiled: Any = statement.compile(dialect=dialect, compile_kwargs={"render_postcompile": True})
+        columns = statement.exported_columns
+        self.text = str(compiled)
+        self.names = tuple(str(name) for name in columns.keys())  # noqa: SIM118
+        self._order: Sequence[str] = compiled.positiontup or ()
+        ways = {name: _way_in(bind.type, dialect) for name, bind in compiled.binds.items()}
+        self._ways_in = {name: way for name, way in ways.items() if way}
+        needed = {name for name, bind in compiled.binds.items() if bind.required}
+        fixed = {} if needed >= compiled.binds.keys() else compiled.construct_params(_check=False)
+        self._fixed = self._translated({name: value for name, value in fixed.items() if name not in needed})
+        ways_out = (_way_out(column.type, dialect) for column in columns.values())
+        self._ways_out = [(place, way) for place, way in enumerate(ways_out) if way]
+
+    def values(self, given: dict[str, object]) -> list[object]:
+        """Return the values of the statement as the driver takes them. Raises `KeyError` where one is missing."""
+        values = self._fixed | self._translated(given)
+        return [values[name] for name in self._order]
+
+    def rows(self, found: Sequence[Row]) -> Sequence[Row]:
+        """Return what the driver gives back as the values that the columns stand for."""
+        return [self._row(row) for row in found] if self._ways_out else found
+
+    def _translated(self, values: dict[str, object]) -> dict[str, object]:
+        ways = self._ways_in
+        return {name: ways[name](value) if name in ways else value for name, value in values.items()}
+
+    def _row(self, row: Row) -> Row:
+        values = list(row)
+        for place, way in self._ways_out:
+            values[place] = way(values[place])
+        return tuple(values)
+
+
+async def fetch(connection: Connection, statement: Statement, **given: object) -> Sequence[Any]:
+    """Return the rows of a statement; none, and nothing is asked, where a list or set that it is given is empty."""
+    if any(value == [] or value == set() for value in given.values()):
+        return []
+    question = _question(statement, connection.dialect)
+    return question.rows(await connection.rows(question.text, question.values(given)))
+
+
+async def fetch_as(
+    row_type: type[RowType], connection: Connection, statement: Statement, **given: object
+) -> list[RowType]:
+    """Return the rows of a statement as rows of a table, whose fields its columns are."""
+    names = _question(statement, connection.dialect).names
+    return [row_type(**dict(zip(names, row, strict=True))) for row in await fetch(connection, statement, **given)]
+
+
+async def tell(connection: Connection, statement: Statement, **given: object) -> None:
+    """Carry out a statement, in a writer's turn, that gives no rows back."""
+    await fetch(connection, statement, **given)
+
+
+async def stream(connection: Connection, statement: Statement, **given: object) -> AsyncIterator[Sequence[Row]]:
+    """Give out the rows of a statement some at a time, so that memory does not grow with them."""
+    question = _question(statement, connection.dialect)
+    async for page in connection.pages(question.text, question.values(given)):
+        yield question.rows(page)
+
+
+async def add(connection: Connection, table: FromClause, rows: Sequence[Row]) -> None:
+    """Write new rows."""
+    await _write(connection, table, rows)
+
+
+async def put(connection: Connection, table: FromClause, rows: Sequence[Row], kept: Sequence[str] = ()) -> None:
+    """Write rows; where the key of one is taken, the row there becomes this one but for the columns that are kept."""
+    names = [column.name for column in table.primary_key]
+    news = tuple(column.name for column in table.columns if column.name not in (*names, *kept))
+    await _write(connection, table, rows, news)
+
+
+async def _write(connection: Connection, table: FromClause, rows: Sequence[Row], news: tuple[str, ...] = ()) -> None:
+    if rows:
+        text, ways = _insert(table, connection.dialect, news)
+        await connection.many(text, _column_by_column(rows, ways))
+
+
+@lru_cache(maxsize=MOST)
+def _insert(table: TableClause, dialect: Dialect, news: tuple[str, ...]) -> tuple[str, list[tuple[int, Way]]]:
+    statement: Any = (sqlite.insert if dialect.name == "sqlite" else postgresql.insert)(table)
+    columns = list(table.columns)
+    if news:
+        keys = [column.name for column in table.primary_key]
+        values = {name: statement.excluded[name] for name in news}
+        statement = statement.on_conflict_do_update(index_elements=keys, set_=values)
+    compiled = statement.compile(dialect=dialect, column_keys=[column.name for column in columns])
+    # Numbers, texts and truths go as they are.
+    own = [(place, column.type) for place, column in enumerate(columns) if isinstance(column.type, TypeDecorator)]
+    ways = [(place, _way_in(kind, dialect)) for place, kind in own]
+    return str(compiled), [(place, way) for place, way in ways if way]
+
+
+def _column_by_column(rows: Sequence[Row], ways: Iterable[tuple[int, Way]]) -> Sequence[Row]:
+    """Many rows have the same flags, and came at the same moment: each value is translated once."""
+    columns: list[Iterable[object]] = list(zip(*rows, strict=True))
+    for place, way in ways:
+        meaning = {value: way(value) for value in set(columns[place])}
+        columns[place] = [meaning[value] for value in columns[place]]
+    return list(zip(*columns, strict=True))
+
+
+# asyncpg takes and gives what the columns hold, but for the types that are ours.
+def _way_in(kind: TypeEngine[Any], dialect: Dialect) -> Way | None:
+    if dialect.name == "sqlite" or isinstance(kind, TypeDecorator):
+        return kind.dialect_impl(dialect).bind_processor(dialect)
+    return None
+
+
+def _way_out(kind: TypeEngine[Any], dialect: Dialect) -> Way | None:
+    if dialect.name == "sqlite" or isinstance(kind, TypeDecorator):
+        return kind.dialect_impl(dialect).result_processor(dialect, None)
+    return None
+
+
+_question = lru_cache(maxsize=MOST)(Question)
