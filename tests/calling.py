@@ -20,9 +20,15 @@ def headers(who: int = 1, content: str = JSON) -> dict[str, str]:
 
 async def push(client: Client, *records: Json, who: int = 1) -> Json:
     """Send records, wait until the figures have followed, and return the whole answer."""
+    answer = await send(client, *records, who=who)
+    await followed(client)
+    return answer
+
+
+async def send(client: Client, *records: Json, who: int = 1) -> Json:
+    """Send records; return the whole answer."""
     answer = await client.post("/api/v1/push", json={"records": list(records)}, headers=headers(who))
     assert answer.status_code == 200, answer.text
-    await followed(client)
     return dict(answer.json())
 
 

@@ -9,7 +9,7 @@ import httpx
 import pytest
 from litestar.testing import AsyncTestClient
 
-from calling import Client, headers, problem_of, push
+from calling import Client, headers, problem_of, send
 from invented import picture, reading, source
 from server.conftest import NOW
 from serving import served
@@ -26,7 +26,7 @@ async def strict(tmp_path: Path) -> AsyncIterator[Client]:
 
 
 async def test_too_many_records_with_one_secret(strict: Client) -> None:
-    await push(strict, source(1), *(reading(n, at=1) for n in range(1, 25)))
+    await send(strict, source(1), *(reading(n, at=1) for n in range(1, 25)))
     batch = {"records": [reading(n, at=1) for n in range(25, 35)]}
     answer = await strict.post("/api/v1/push", json=batch, headers=headers())
     document = problem_of(answer, 429)
@@ -35,7 +35,7 @@ async def test_too_many_records_with_one_secret(strict: Client) -> None:
     assert answer.headers["retry-after"] in document["detail"]
     assert answer.headers["cache-control"] == "no-store"
     assert len((await strict.get("/api/v1/pull")).json()["changes"]) == 25, "nothing of the batch was taken"
-    await push(strict, source(2), who=2)
+    await send(strict, source(2), who=2)
 
 
 async def test_a_picture_counts_as_ten_records(strict: Client) -> None:

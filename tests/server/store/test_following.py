@@ -10,7 +10,7 @@ from msgspec import json
 
 from invented import IN_FR_15, Json, identifier, person, reading, source
 from invented import texts as said
-from splitline.intake import Intake
+from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
 from splitline.store import texts
