@@ -1,0 +1,56 @@
+"""The limits of one run: what plain databases do with the batches that the server is sent."""
+
+from collections.abc import Iterable
+
+from load.databases import Postgresql, Sqlite, thin_rows
+from load.notebooks import Notebooks
+from load.report import Line
+
+FILLING = 500
+OWN = 50
+"""Size of a batch of the server's own rows."""
+PREPARED, MOST = 15_000, 3000
+"""Rows and batches for each measurement."""
+THIN_NAME, OWN_NAME = "thin", "own rows"
+
+
+class Limits:
+    """Rows/s by kind of table, size of a batch and connections."""
+
+    def __init__(self, plain: Sqlite | Postgresql, seconds: float) -> None:
+        """seconds: at most, of each."""
+        self._plain, self._seconds = plain, seconds
+        self._rates: dict[tuple[str, int, int], float] = {}
+        self.select: float | None = None
+
+    async def lines(self, notebooks: Notebooks, tests: int, sizes: Iterable[int]) -> list[Line]:
+        """Measure all of them: the thin table has as many tests in it before as the server, the other one half."""
+        fill = [thin_rows(batch) for batch in notebooks.batches(tests // FILLING, FILLING)]
+        for size in sizes:
+            wanted = min(int(PREPARED * min(1, self._seconds) / size) + 1, MOST)
+            timed = [thin_rows(batch) for batch in notebooks.batches(wanted, size)]
+            for connections in self._plain.connections:
+                rate = await self._plain.thin(fill, timed, self._seconds, connections)
+                self._rates[THIN_NAME, size, connections] = rate
+        for connections in self._plain.connections:
+            self._rates[OWN_NAME, OWN, connections] = await self._plain.own(self._seconds, connections)
+        if isinstance(self._plain, Postgresql):
+            self.select = await self._plain.selected(self._seconds, max(self._plain.connections))
+        return self._told()
+
+    def ratios(self, size: int, connections: int) -> dict[str, float]:
+        """Return what there is to compare with for pushes of a size."""
+        return {
+            kind: rate
+            for (kind, of_size, over), rate in self._rates.items()
+            if of_size == size and over == min(connections, max(self._plain.connections))
+        }
+
+    def _told(self) -> list[Line]:
+        found = [
+            Line(
+                f"plain {self._plain.name}, {kind}, batches of {size}, {over} at once", records=rate, calls=rate / size
+            )
+            for (kind, size, over), rate in self._rates.items()
+        ]
+        return found + ([Line("plain SELECT, pages of 500", records=self.select)] if self.select else [])
