@@ -92,7 +92,8 @@ async def everything(chosen: Chosen, url: str, watch: Watch, limits: Limits) -> 
     lines += told(await pulling.lines(url, MANY, chosen.seconds / 2, limits.select))
     if chosen.crowd:
         lines += told(await crowd.lines(url, watch, notebooks, chosen.crowd, chosen.probes))
-    said = f"load {busy:.1f} at the start; other programs took {100 * watch.others:.0f} % of it at most in timed pushes"
+    shares = f"{100 * watch.client:.0f} % of it, other programs {100 * watch.others:.0f} %"
+    said = f"load {busy:.1f} at the start; in timed pushes the client took at most {shares}"
     return [*lines, Line(f"{chosen.engine}, {os.cpu_count()} processors", said=said)]
 
 

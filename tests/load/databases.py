@@ -21,6 +21,8 @@ Rows = Sequence[Sequence[Any]]
 Batches = Sequence[Rows]
 BATCH, FILLING, PAGE = 50, 500, 500
 TABLE = "tests"
+MOST = 40_000
+"""Rows of the server's own that are copied at most."""
 THIN = (
     "CREATE TABLE thin (id TEXT PRIMARY KEY, source TEXT NOT NULL, at TEXT NOT NULL, record TEXT NOT NULL)",
     "CREATE INDEX thin_source_at ON thin (source, at)",
@@ -54,7 +56,7 @@ class Sqlite:
         with closing(sqlite3.connect(f"file:{self._database}?mode=ro", uri=True)) as source:
             wanted = "SELECT sql FROM sqlite_master WHERE tbl_name = ? AND sql IS NOT NULL ORDER BY type = 'index'"
             tables = [sql for (sql,) in source.execute(wanted, (TABLE,))]
-            rows = source.execute(f"SELECT * FROM {TABLE} ORDER BY sequence").fetchall()
+            rows = source.execute(f"SELECT * FROM {TABLE} ORDER BY sequence LIMIT {MOST}").fetchall()
         insert = f"INSERT INTO {TABLE} VALUES ({', '.join('?' * len(rows[0]))})"
         return self._rate("own", tables, insert, parts(rows), seconds)
 
@@ -111,7 +113,7 @@ class Postgresql:
         """Return rows/s of the server's own into a copy of its table, the first half not timed."""
         await self._execute("DROP TABLE IF EXISTS own", f"CREATE TABLE own (LIKE {TABLE} INCLUDING ALL)")
         database = await asyncpg.connect(self._url)
-        rows = [tuple(row) for row in await database.fetch(f"SELECT * FROM {TABLE} ORDER BY sequence")]
+        rows = [tuple(row) for row in await database.fetch(f"SELECT * FROM {TABLE} ORDER BY sequence LIMIT {MOST}")]
         await database.close()
         holes = ", ".join(f"${place}" for place in range(1, len(rows[0]) + 1))
         insert = f"INSERT INTO own VALUES ({holes})"

@@ -7,6 +7,8 @@ from load.notebooks import Notebooks
 from load.report import Line
 
 FILLING = 500
+FILLED = 20_000
+"""Rows at most that the thin table has before anything is timed."""
 OWN = 50
 """Size of a batch of the server's own rows."""
 PREPARED, MOST = 15_000, 3000
@@ -24,8 +26,8 @@ class Limits:
         self.select: float | None = None
 
     async def lines(self, notebooks: Notebooks, tests: int, sizes: Iterable[int]) -> list[Line]:
-        """Measure all of them: the thin table has as many tests in it before as the server, the other one half."""
-        fill = [thin_rows(batch) for batch in notebooks.batches(tests // FILLING, FILLING)]
+        """Measure all of them. tests: that the server has; the tables have up to 20,000 of them before."""
+        fill = [thin_rows(batch) for batch in notebooks.batches(min(tests, FILLED) // FILLING, FILLING)]
         for size in sizes:
             wanted = min(int(PREPARED * min(1, self._seconds) / size) + 1, MOST)
             timed = [thin_rows(batch) for batch in notebooks.batches(wanted, size)]

@@ -143,9 +143,10 @@ def _test(random: Random, notebook: Notebook, at: Station, start: datetime, day:
     moment = start + timedelta(days=day)
     content = at.content(day, moment)
     if odd:
-        content += random.choice((-1, 1)) * random.uniform(20, 35)
+        # As after too little fuel was filled in.
+        content -= random.uniform(30, 45)
     warmth = round(12 + 1.5 * at.season + random.gauss(0, 3) if moment.month in range(4, 10) else random.gauss(6, 3))
-    line = line_of(min(max(content, 35), 92), warmth) + notebook.reads_high
+    line = line_of(min(max(content, 31), 93), warmth) + notebook.reads_high
     lines = [round(2 * line + random.uniform(-0.4, 0.4)) / 2 for _ in range(random.choice((1, 2, 2, 3)))]
     test = {
         "kind": "test",

@@ -15,60 +15,57 @@ STEP = 50
 KEPT = 20
 """Pages that are asked for again and again."""
 PACKED = "Accept-Encoding: zstd"
-ECHOED = 40
+ROUNDS = 4
+"""In which echo and pull take turns, so that whatever else the machine does falls on both."""
+MOST = 1000
+"""Pages at most."""
 
 
 async def lines(url: str, connections: int, seconds: float, select: float | None) -> list[Line]:
     """Return how fast pages go out, beside an echo of their bytes. select: rows/s of a plain SELECT, if measured."""
-    cursors, found = await starts(url), []
-    half = len(cursors) // 2
+    paths, found = await starts(url), []
+    half = len(paths) // 2
     with echoing() as least:
-        for name, headers, mine in (("", (), cursors[:half]), (", packed", (PACKED,), cursors[half:])):
-            each_once = await once(url, mine, connections, seconds, *headers)
-            same = await again(url, mine, connections, seconds, *headers)
-            echo = await echoed(least, [told.body for told in each_once.told], connections, seconds)
+        for name, headers, mine in (("", (), paths[:half]), (", packed", (PACKED,), paths[half:])):
+            asked = [asking(path, *headers) for path in mine]
+            echo, once, again = await in_turn(url, least, asked, connections, seconds)
             bare = _line(f"echo of pulled pages{name}", echo, {})
             limits = {"echo": bare.records or 0.0, **({"SELECT": select} if select else {})}
-            found += [bare, _line(f"pull, each page once{name}", each_once, limits)]
-            found.append(_line(f"pull, the same pages again{name}", same, limits))
+            found += [bare, _line(f"pull, each page once{name}", once, limits)]
+            found.append(_line(f"pull, the same pages again{name}", again, limits))
     return found
 
 
+async def in_turn(url: str, least: str, asked: list[bytes], connections: int, seconds: float) -> list[Sent]:
+    """Return an echo of pages, pages asked for once, and a few asked for again and again. least: what echoes."""
+    kept, until = min(KEPT, len(asked) // 3 + 1), seconds / ROUNDS
+    few, others = asked[:kept], asked[kept:]
+    echoes = [posting("/echo", told.body) for told in (await send(url, few, 1)).told]
+    done: list[list[Sent]] = [[], [], []]
+    for turn in range(ROUNDS):
+        work = (over_and_over(echoes, until), others[turn::ROUNDS], over_and_over(few, until))
+        for sents, base, requests in zip(done, (least, url, url), work, strict=True):
+            sents.append(await send(base, requests, connections, until, keep=False))
+    return [joined(sents) for sents in done]
+
+
 async def starts(url: str) -> list[str]:
-    """Walk through all changes; return cursors after which a whole page follows."""
+    """Walk through the changes; return paths of whole pages, none of them like another."""
     cursors, more = [""], True
     async with connection(url) as line:
-        while more:
+        while more and len(cursors) < MOST:
             page = (await line.ask(asking(_path(cursors[-1], STEP)))).read()
             more = bool(page["more"])
             cursors.append(str(page["cursor"]))
     whole = cursors[: -(PAGE // STEP) - 1]
     Random("pages").shuffle(whole)
-    return whole
+    return [_path(cursor, PAGE) for cursor in whole]
 
 
-def pages(cursors: list[str], *headers: str) -> list[bytes]:
-    """Return the requests of pages."""
-    return [asking(_path(cursor, PAGE), *headers) for cursor in cursors]
-
-
-async def once(url: str, cursors: list[str], connections: int, seconds: float, *headers: str) -> Sent:
-    """Ask for each page once, until the time is over."""
-    return await send(url, pages(cursors, *headers), connections, seconds)
-
-
-async def again(url: str, cursors: list[str], connections: int, seconds: float, *headers: str) -> Sent:
-    """Ask for the same few pages, which are asked for once before, until the time is over."""
-    few = pages(cursors[:KEPT], *headers)
-    await send(url, few, 1)
-    return await send(url, _until(seconds, few), connections)
-
-
-async def echoed(url: str, bodies: list[bytes], connections: int, seconds: float) -> Sent:
-    """Have the least server give back the same bytes, until the time is over."""
-    requests = [posting("/echo", body) for body in bodies[:ECHOED]]
-    await send(url, requests, 1)
-    return await send(url, _until(seconds, requests), connections)
+def joined(sents: list[Sent]) -> Sent:
+    """Return all rounds as one."""
+    each = [spent for sent in sents for spent in sent.each]
+    return Sent(each, sum(sent.together for sent in sents), [told for sent in sents for told in sent.told])
 
 
 def _line(what: str, sent: Sent, limits: dict[str, float]) -> Line:
@@ -79,7 +76,8 @@ def _line(what: str, sent: Sent, limits: dict[str, float]) -> Line:
     return Line(what, records=calls * PAGE, calls=calls, p50=p50, p99=p99, ratios=ratios)
 
 
-def _until(seconds: float, requests: list[bytes]) -> Iterator[bytes]:
+def over_and_over(requests: list[bytes], seconds: float) -> Iterator[bytes]:
+    """Yield some requests again and again until the time is over."""
     until = time.perf_counter() + seconds
     for request in cycle(requests):
         if time.perf_counter() > until:

@@ -13,14 +13,17 @@ EVERY = 0.5
 
 
 class Watch:
-    """Watches one server. idle, busy: memory of all its processes, MB; others: largest share of the machine, 0..1."""
+    """Watches one server. idle, busy: memory of all its processes, MB.
+
+    others, client: the largest share of the machine that other programs and this one took, 0..1.
+    """
 
     def __init__(self, server: int, postmaster: int | None) -> None:
         """server, postmaster: processes; PostgreSQL's counts as computing, not as memory."""
         self._server = server
         self._computing = [server, *([postmaster] if postmaster else [])]
         self.idle = self.busy = memory_of_all(server)
-        self.others = 0.0
+        self.others = self.client = 0.0
 
     def computed(self) -> float:
         """Return what the server has computed so far, with its database, s."""
@@ -41,11 +44,12 @@ class Watch:
 
     @contextmanager
     def sharing(self) -> Iterator[None]:
-        """Note how much of the machine other programs take meanwhile."""
-        start, before = time.perf_counter(), self._of_others()
+        """Note how much of the machine others take meanwhile."""
+        start, others, client = time.perf_counter(), self._of_others(), time.process_time()
         yield
         spent = (time.perf_counter() - start) * (os.cpu_count() or 1)
-        self.others = max(self.others, (self._of_others() - before) / spent)
+        self.others = max(self.others, (self._of_others() - others) / spent)
+        self.client = max(self.client, (time.process_time() - client) / spent)
 
     def _of_others(self) -> float:
         return machine_seconds() - self.computed() - time.process_time()
