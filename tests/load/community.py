@@ -88,7 +88,8 @@ async def everything(chosen: Chosen, url: str, watch: Watch, limits: Limits) -> 
     for size, connections in product(chosen.sizes, CONNECTIONS):
         lines += told([await pushes.line(size, connections, limits)])
     lines += told(await freshness.lines(url, watch, pushes, chosen.probes, chosen.load))
-    lines += told([Line("memory, idle", memory=watch.idle), Line("memory, at most", memory=watch.busy)])
+    kept = {"idle": watch.idle, "at most": watch.busy, "idle again": watch.memory()}
+    lines += told([Line(f"memory of all processes, {when}", memory=size) for when, size in kept.items()])
     lines += told(await pulling.lines(url, MANY, chosen.seconds / 2, limits.select))
     if chosen.crowd:
         lines += told(await crowd.lines(url, watch, notebooks, chosen.crowd, chosen.probes))

@@ -41,8 +41,8 @@ class Crowd:
             secret = self._notebooks.all[who].secret
             statuses((await send(self._url, [pushing(Batch(secret, [at.record]))], 1)).told)
             for first in range(0, many, FEW):
-                batch = Batch(secret, [self._notebooks.test(who, at) for _ in range(min(FEW, many - first))])
-                statuses((await send(self._url, [pushing(batch)], 1)).told)
+                records = [self._notebooks.single(who, at).records[0] for _ in range(min(FEW, many - first))]
+                statuses((await send(self._url, [pushing(Batch(secret, records))], 1)).told)
                 if first % 10_000 == 0 and first:
                     print(f"  {first} tests at one source", file=sys.stderr, flush=True)
 
@@ -71,8 +71,7 @@ class Crowd:
             turn += 1
 
     def _request(self, at: Station, turn: int) -> bytes:
-        who = turn % len(self._notebooks.all)
-        return pushing(Batch(self._notebooks.all[who].secret, [self._notebooks.test(who, at)]))
+        return pushing(self._notebooks.single(turn, at))
 
     async def _fresh(self, times: int) -> list[Line]:
         found = {}

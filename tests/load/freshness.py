@@ -4,11 +4,11 @@ import asyncio
 import time
 from itertools import count
 
-from load.notebooks import Batch, Notebooks
+from load.notebooks import Notebooks
 from load.pushes import MANY, Pushes
 from load.report import Line
 from load.senders import Connection, asking, connection, pushing, send, statuses
-from load.stations import DAYS, Station
+from load.stations import Station
 from load.watch import Watch
 
 LONGEST = 120.0
@@ -34,11 +34,7 @@ async def lines(url: str, watch: Watch, pushes: Pushes, times: int, seconds: flo
             watch.settle()
     except Unsaid:
         return [Line(what, said="the server does not say (no figures_upto); figures made in the push never lag")]
-    under_load = f"{what}, {MANY} connections push 50"
-    return [
-        Line.timed(f"{what}, idle", quiet),
-        Line.timed(under_load, busy) if busy else Line(under_load, said="no probe was accepted"),
-    ]
+    return [Line.timed(f"{what}, idle", quiet), Line.timed(f"{what}, {MANY} connections push 50", busy)]
 
 
 async def waited(line: Connection, notebooks: Notebooks, who: int, at: Station) -> float | None:
@@ -46,8 +42,8 @@ async def waited(line: Connection, notebooks: Notebooks, who: int, at: Station) 
 
     Raises Unsaid. After two minutes the answer is what was waited so far.
     """
-    test = notebooks.test(who, at, DAYS - 0.5)
-    told = await line.ask(pushing(Batch(notebooks.all[who % len(notebooks.all)].secret, [test])))
+    batch = notebooks.single(who, at, days=1)
+    told = await line.ask(pushing(batch))
     answered = time.perf_counter()
     if told.status != 200 or statuses([told])["stored"] == 0:
         return None
@@ -57,7 +53,7 @@ async def waited(line: Connection, notebooks: Notebooks, who: int, at: Station) 
         now = time.perf_counter()
         if "figures_upto" not in page:
             raise Unsaid
-        sequence = next((shown["sequence"] for shown in page["tests"] if shown["id"] == test["id"]), None)
+        sequence = next((shown["sequence"] for shown in page["tests"] if shown["id"] == batch.records[0]["id"]), None)
         upto = page["figures_upto"]
         known = upto is not None and sequence is not None and upto["sequence"] >= sequence
         if known or now - answered > LONGEST:

@@ -82,10 +82,11 @@ class Notebooks:
             records.append(self._sent(notebook, seen))
         return Batch(notebook.secret, records)
 
-    def test(self, who: int, at: Station, day: float | None = None, odd: bool = False) -> Json:
-        """Return a new test of a contributor at a station. day: of the two years, by default any."""
+    def single(self, who: int, at: Station, days: float = DAYS) -> Batch:
+        """Return one new test of a contributor at a station. days: from the end back, in which it was made."""
         random, notebook = self._random, self.all[who % len(self.all)]
-        return _test(random, notebook, at, self.stations.start, random.random() * DAYS if day is None else day, odd)
+        day = DAYS - days * (1 - random.random())
+        return Batch(notebook.secret, [_test(random, notebook, at, self.stations.start, day, odd=False)])
 
     def _sent(self, notebook: Notebook, seen: set[str]) -> Json:
         """A test that somebody sends: mostly a new one."""

@@ -33,6 +33,8 @@ class Line:
     @classmethod
     def timed(cls, what: str, each: Sequence[float], to: "Line | None" = None) -> "Line":
         """Return a line of nothing but times, which come in s, and the ratio of the median to another line's."""
+        if not each:
+            return cls(what, said="none was accepted")
         p50, p99 = (1000 * quantile(each, share) for share in (0.5, 0.99))
         return cls(what, p50=p50, p99=p99, ratios={to.what: p50 / to.p50} if to and to.p50 else None)
 

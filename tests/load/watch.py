@@ -22,12 +22,16 @@ class Watch:
         """server, postmaster: processes; PostgreSQL's counts as computing, not as memory."""
         self._server = server
         self._computing = [server, *([postmaster] if postmaster else [])]
-        self.idle = self.busy = memory_of_all(server)
+        self.idle = self.busy = self.memory()
         self.others = self.client = 0.0
 
     def computed(self) -> float:
         """Return what the server has computed so far, with its database, s."""
         return sum(cpu_seconds(process) for process in self._computing)
+
+    def memory(self) -> float:
+        """Return what all its processes keep in memory now, MB."""
+        return memory_of_all(self._server)
 
     def settle(self) -> None:
         """Wait until the server has nothing left to do."""
@@ -56,5 +60,5 @@ class Watch:
 
     async def _look(self) -> None:
         while True:
-            self.busy = max(self.busy, memory_of_all(self._server))
+            self.busy = max(self.busy, self.memory())
             await asyncio.sleep(EVERY)
