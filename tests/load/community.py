@@ -72,7 +72,7 @@ def measured(chosen: Chosen) -> list[Line]:
         with serving(chosen, folder / "data") as (server, database, postmaster):
             settle(server.process.pid)
             watch = Watch(server.process.pid, postmaster)
-            plain = Postgresql(database) if postmaster else Sqlite(database, folder)
+            plain = Postgresql(database, postmaster) if postmaster else Sqlite(database, folder)
             with asyncio.Runner(loop_factory=uvloop.new_event_loop) as runner:
                 return runner.run(everything(chosen, server.url, watch, Limits(plain, chosen.seconds / 4)))
 
