@@ -4,10 +4,10 @@ import asyncio
 import time
 from itertools import count
 
-from load.notebooks import Notebooks
+from load.notebooks import Batch, Notebooks
 from load.pushes import MANY, Pushes
 from load.report import Line
-from load.senders import Connection, asking, connection, pushing, send, statuses
+from load.senders import Connection, asking, connection, pushing, statuses
 from load.stations import Station
 from load.watch import Watch
 
@@ -26,11 +26,11 @@ async def lines(url: str, watch: Watch, pushes: Pushes, times: int, seconds: flo
     what = "figures follow a push"
     try:
         quiet = await idle(url, pushes.notebooks, times)
-        tried = await send(url, pushes.prepared(50, 20 * MANY), MANY, seconds / 10)
+        tried = await pushes.send(pushes.prepared(50, 20 * MANY), MANY, seconds / 10)
         enough = int(1.5 * seconds * len(tried.each) / tried.together) + 2 * MANY
         load = pushes.prepared(50, enough)
         async with watch.remembering():
-            busy = await loaded(url, pushes.notebooks, load, MANY, seconds)
+            busy = await loaded(url, pushes, load, seconds)
             watch.settle()
     except Unsaid:
         return [Line(what, said="the server does not say (no figures_upto); figures made in the push never lag")]
@@ -73,10 +73,11 @@ async def idle(url: str, notebooks: Notebooks, times: int) -> list[float]:
     return [one for one in found if one is not None]
 
 
-async def loaded(url: str, notebooks: Notebooks, load: list[bytes], connections: int, seconds: float) -> list[float]:
+async def loaded(url: str, pushes: Pushes, load: list[Batch], seconds: float) -> list[float]:
     """Return the same for pushes while others push as fast as they can, s. Raises Unsaid."""
+    notebooks = pushes.notebooks
     async with connection(url) as line:
-        pushed = asyncio.create_task(send(url, load, connections, seconds))
+        pushed = asyncio.create_task(pushes.send(load, MANY, seconds))
         places, found = notebooks.stations.all, []
         try:
             for turn in count():

@@ -5,7 +5,7 @@ some are sent again, and some are far off.
 """
 
 from collections import Counter, deque
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from hashlib import sha256
@@ -34,10 +34,12 @@ BY_LINE = (
 
 @dataclass(frozen=True)
 class Batch:
-    """What one contributor sends at once."""
+    """What one contributor sends at once. who, earlier: whose notebook it is, and what it held before."""
 
     secret: str
     records: list[Json]
+    who: int = 0
+    earlier: tuple[Json, ...] = ()
 
 
 class Notebook:
@@ -51,7 +53,7 @@ class Notebook:
 
 
 class Notebooks:
-    """Everybody's. sorts: how many tests of each sort were sent so far."""
+    """Everybody's. sorts: how many tests of each sort were made so far."""
 
     def __init__(self, stations: Stations, seed: int, people: int = PEOPLE) -> None:
         self._random = Random(f"notebooks {seed}")
@@ -73,14 +75,22 @@ class Notebooks:
 
     def batch(self, size: int) -> Batch:
         """Return what the next contributor sends."""
-        notebook = self.all[self._turn % len(self.all)]
+        who = self._turn % len(self.all)
+        notebook = self.all[who]
+        earlier = tuple(notebook.noted)
         self._turn += 1
         records: list[Json] = []
         for number in range(size):
             if number % VISITS_IN_A_ROUND == 0:
                 seen: set[str] = set()
             records.append(self._sent(notebook, seen))
-        return Batch(notebook.secret, records)
+        return Batch(notebook.secret, records, who, earlier)
+
+    def take_back(self, batches: Sequence[Batch]) -> None:
+        """Forget the last batches, which were not sent: nobody corrects what nobody has."""
+        for batch in reversed(batches):
+            self.all[batch.who].noted = deque(batch.earlier, REMEMBERED)
+        self._turn -= len(batches)
 
     def single(self, who: int, at: Station, days: float = DAYS) -> Batch:
         """Return one new test of a contributor at a station. days: from the end back, in which it was made."""

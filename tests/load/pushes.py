@@ -3,7 +3,7 @@
 from itertools import chain
 
 from load.limits import Limits
-from load.notebooks import Notebooks
+from load.notebooks import Batch, Notebooks
 from load.report import Line
 from load.senders import Sent, asking, connection, pushing, send, statuses
 from load.watch import Watch
@@ -42,18 +42,24 @@ class Pushes:
         before, short = self._watch.computed(), self._seconds / 8
         trial = self.prepared(size, int(PREPARED * short / size) + 2 * connections)
         async with self._watch.remembering():
-            tried = await send(self._url, trial, connections, short)
+            tried = await self.send(trial, connections, short)
             enough = int(1.5 * self._seconds * len(tried.each) / tried.together) + 2 * connections
-            requests = self.prepared(size, enough)
-            with self._watch.sharing():
-                sent = await send(self._url, requests, connections, self._seconds)
+            sent = await self.send(self.prepared(size, enough), connections, self._seconds)
             self._watch.settle()
         computed = (self._watch.computed() - before) / (len(tried.each) + len(sent.each))
         return _line(f"push of {size}, {counted(connections)}", sent, computed, limits.ratios(size, connections))
 
-    def prepared(self, size: int, count: int) -> list[bytes]:
-        """Return requests that push the next batches."""
-        return [pushing(batch) for batch in self.notebooks.batches(count, size)]
+    def prepared(self, size: int, count: int) -> list[Batch]:
+        """Return the next batches."""
+        return list(self.notebooks.batches(count, size))
+
+    async def send(self, batches: list[Batch], connections: int, seconds: float) -> Sent:
+        """Push batches until the time is over; those that are left have never been."""
+        requests = [pushing(batch) for batch in batches]
+        with self._watch.sharing():
+            sent = await send(self._url, requests, connections, seconds)
+        self.notebooks.take_back(batches[len(sent.each) :])
+        return sent
 
 
 def _line(what: str, sent: Sent, computed: float, limits: dict[str, float]) -> Line:

@@ -73,6 +73,14 @@ def test_the_benchmark_runs() -> None:
     assert len(json.decode(json.encode(plain(lines)))) == len(lines)
 
 
+def test_what_was_not_sent_was_never_noted() -> None:
+    notebooks, batches = community()
+    before = [list(notebook.noted) for notebook in notebooks.all]
+    notebooks.take_back(list(notebooks.batches(2 * len(notebooks.all), 5)))
+    assert [list(notebook.noted) for notebook in notebooks.all] == before
+    assert notebooks.batch(1).secret not in {batch.secret for batch in batches}
+
+
 def test_nothing_of_the_server_is_imported() -> None:
     """What judges a server shares no code with it: neither the benchmark nor what it imports of these tests."""
     folder = Path(__file__).parent
