@@ -1,13 +1,12 @@
-"""Many calls over a few kept-open connections, timed; and what a process tree costs."""
+"""Calls over kept-open connections, one after another; and what a process tree costs."""
 
 import http.client
 import os
 import time
-from collections.abc import Iterable, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
-from queue import Empty, SimpleQueue
 from urllib.parse import urlsplit
 
 
@@ -21,35 +20,10 @@ class Call:
     headers: tuple[tuple[str, str], ...] = ()
 
 
-@dataclass(frozen=True)
-class Timed:
-    """How long each call took, and all together, s; bytes: of the answers."""
-
-    each: list[float]
-    together: float
-    bytes: int
-
-    def quantile(self, share: float) -> float:
-        """The time that this share of the calls kept to."""
-        return quantile(self.each, share)
-
-
 def quantile(times: Sequence[float], share: float) -> float:
     """The value that a share of the values do not exceed."""
     ordered = sorted(times)
     return ordered[min(len(ordered) - 1, int(share * len(ordered)))]
-
-
-def timed(url: str, calls: Iterable[Call], connections: int) -> Timed:
-    """Make all calls, each connection the next one that is left. Raises AssertionError for any answer but 200."""
-    waiting: SimpleQueue[Call] = SimpleQueue()
-    for call in calls:
-        waiting.put(call)
-    start = time.perf_counter()
-    with ThreadPoolExecutor(connections) as pool:
-        done = list(pool.map(lambda _: _on_one(url, waiting), range(connections)))
-    together = time.perf_counter() - start
-    return Timed([spent for times, _ in done for spent in times], together, sum(size for _, size in done))
 
 
 def answer(connection: http.client.HTTPConnection, call: Call) -> bytes:
@@ -67,22 +41,8 @@ def connected(url: str) -> http.client.HTTPConnection:
     return http.client.HTTPConnection(address.hostname or "", address.port or 80, timeout=120)
 
 
-def _on_one(url: str, waiting: SimpleQueue[Call]) -> tuple[list[float], int]:
-    connection = connected(url)
-    times, size = [], 0
-    while True:
-        try:
-            call = waiting.get_nowait()
-        except Empty:
-            connection.close()
-            return times, size
-        start = time.perf_counter()
-        size += len(answer(connection, call))
-        times.append(time.perf_counter() - start)
-
-
 def settle(top: int) -> None:
-    """Wait until a server has nothing left to do of its start: it listens before all its workers take requests."""
+    """Wait until a server has nothing left to do: after its start, or after what was sent to it."""
     busy = True
     while busy:
         before = cpu_seconds(top)
@@ -94,8 +54,10 @@ def processes(top: int) -> list[int]:
     """A process and all below it."""
     found = [top]
     for process in found:
-        for task in Path(f"/proc/{process}/task").iterdir():
-            found += [int(child) for child in (task / "children").read_text().split()]
+        # A process may end while it is looked at.
+        with suppress(FileNotFoundError, ProcessLookupError):
+            for task in Path(f"/proc/{process}/task").iterdir():
+                found += [int(child) for child in (task / "children").read_text().split()]
     return found
 
 
@@ -105,11 +67,33 @@ def memory(process: int) -> float:
     return int(line.split()[1]) / 1024
 
 
-def cpu_seconds(top: int) -> float:
-    """What a process and all below it have computed so far, s: noise of other programs hardly shows in it."""
+def memory_of_all(top: int) -> float:
+    """What a process and all below it keep in memory, MB; what several share is counted once (PSS)."""
     total = 0
-    for process in processes(top):
-        fields = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
-        # Of itself, and of its children that have ended.
-        total += sum(map(int, fields[11:15]))
+    for text in _of_all(top, "smaps_rollup"):
+        total += sum(int(line.split()[1]) for line in text.splitlines() if line.startswith("Pss:"))
+    return total / 1024
+
+
+def cpu_seconds(top: int) -> float:
+    """What a process and all below it have computed so far, also those that have ended, s.
+
+    Noise of other programs hardly shows in it.
+    """
+    total = 0
+    for text in _of_all(top, "stat"):
+        total += sum(int(field) for field in text.rpartition(")")[2].split()[11:15])
     return total / os.sysconf("SC_CLK_TCK")
+
+
+def machine_seconds() -> float:
+    """What all processors of the machine have computed so far, for everybody, s."""
+    fields = [int(field) for field in Path("/proc/stat").read_text().splitlines()[0].split()[1:9]]
+    idle, waiting = fields[3:5]
+    return (sum(fields) - idle - waiting) / os.sysconf("SC_CLK_TCK")
+
+
+def _of_all(top: int, file: str) -> Iterator[str]:
+    for process in processes(top):
+        with suppress(FileNotFoundError, ProcessLookupError):
+            yield Path(f"/proc/{process}/{file}").read_text()

@@ -1,0 +1,82 @@
+"""Timed pushes: batches of one size over some connections, as fast as they are answered."""
+
+from itertools import chain
+
+from load.limits import Limits
+from load.notebooks import Batch, Notebooks
+from load.report import Line
+from load.senders import Sent, asking, connection, pushing, send, statuses
+from load.watch import Watch
+
+FILLING = 500
+MANY = 8
+CONNECTIONS = (1, MANY)
+PREPARED = 10_000
+"""Records/s that a short trial, which says how many are needed, is prepared for."""
+
+
+async def fill(url: str, notebooks: Notebooks, tests: int) -> Line:
+    """Push all sources, then tests; return what the server has then. Nothing of it may be strange to the server."""
+    remarks: set[str] = set()
+    batches = chain(notebooks.sources(), notebooks.batches(tests // FILLING, FILLING))
+    for batch in batches:
+        told = (await send(url, [pushing(batch)], 1)).told
+        statuses(told)
+        remarks |= {problem["code"] for one in told[0].read()["answers"] for problem in one["problems"]}
+    assert "content_differs" not in remarks, "the contents sent are not those of the lines sent"
+    async with connection(url) as line:
+        regions = (await line.ask(asking("/api/v1/regions"))).read()["regions"]
+    count = sum(region["tests"] for region in regions)
+    return Line(f"filled: {count} tests counted in {len(regions)} regions", said=", ".join(sorted(remarks)))
+
+
+class Pushes:
+    """Pushes to one server."""
+
+    def __init__(self, url: str, watch: Watch, notebooks: Notebooks, seconds: float) -> None:
+        self._url, self._watch, self._seconds = url, watch, seconds
+        self.notebooks = notebooks
+
+    async def line(self, size: int, connections: int, limits: Limits) -> Line:
+        """Push for the time chosen; computing is counted until the server has nothing left to do."""
+        before, short = self._watch.computed(), self._seconds / 8
+        trial = self.prepared(size, int(PREPARED * short / size) + 2 * connections)
+        async with self._watch.remembering():
+            tried = await self.send(trial, connections, short)
+            enough = int(1.5 * self._seconds * len(tried.each) / tried.together) + 2 * connections
+            sent = await self.send(self.prepared(size, enough), connections, self._seconds)
+            self._watch.settle()
+        computed = (self._watch.computed() - before) / (len(tried.each) + len(sent.each))
+        return _line(f"push of {size}, {counted(connections)}", sent, computed, limits.ratios(size, connections))
+
+    def prepared(self, size: int, count: int) -> list[Batch]:
+        """Return the next batches."""
+        return list(self.notebooks.batches(count, size))
+
+    async def send(self, batches: list[Batch], connections: int, seconds: float) -> Sent:
+        """Push batches until the time is over; those that are left have never been."""
+        requests = [pushing(batch) for batch in batches]
+        with self._watch.sharing():
+            sent = await send(self._url, requests, connections, seconds)
+        self.notebooks.take_back(batches[len(sent.each) :])
+        return sent
+
+
+def _line(what: str, sent: Sent, computed: float, limits: dict[str, float]) -> Line:
+    records = statuses(sent.told).total() / sent.together
+    failed = len(sent.told) - sent.accepted
+    return Line(
+        what,
+        records=records,
+        calls=sent.accepted / sent.together,
+        p50=1000 * sent.quantile(0.5),
+        p99=1000 * sent.quantile(0.99),
+        computing=1000 * computed,
+        ratios={name: records / limit for name, limit in limits.items()},
+        said=f"{failed} of {len(sent.told)} were not accepted" if failed else "",
+    )
+
+
+def counted(connections: int) -> str:
+    """Return how many connections in words."""
+    return f"{connections} connection{'s' * (connections > 1)}"

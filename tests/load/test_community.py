@@ -1,0 +1,98 @@
+"""The invented community is what the benchmark says, and the benchmark runs from end to end."""
+
+import ast
+import re
+from collections import Counter
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from msgspec import json
+
+from load.community import Chosen, measured
+from load.notebooks import AGAIN, CORRECTED, ODD, TWICE, Batch, Notebooks
+from load.report import plain, table
+from load.stations import DAYS, Stations
+
+UNTIL = datetime(2026, 11, 1, tzinfo=UTC)
+STATIONS, BATCHES = 400, 200
+
+
+def community(seed: int = 1) -> tuple[Notebooks, list[Batch]]:
+    notebooks = Notebooks(Stations(STATIONS, seed, UNTIL), seed)
+    return notebooks, list(notebooks.batches(BATCHES, 50))
+
+
+def test_the_world_is_what_it_says() -> None:
+    notebooks, batches = community()
+    sent = [test for batch in batches for test in batch.records]
+    assert len({batch.secret for batch in batches}) == BATCHES
+    assert sum(len(batch.records) for batch in notebooks.sources()) == STATIONS
+    shares = {sort: count / len(sent) for sort, count in notebooks.sorts.items()}
+    wanted = {"twice": TWICE, "corrected": CORRECTED, "again": AGAIN, "odd": ODD}
+    # Nobody has anything to send twice at first; five standard deviations of 10,000 throws.
+    assert {sort: shares[sort] for sort in wanted} == pytest.approx(wanted, abs=0.009)
+    visits = Counter(test["source"] for test in sent).most_common()
+    tenth = sum(count for _, count in visits[: STATIONS // 10])
+    assert tenth > 0.4 * len(sent)
+    assert len(visits) > 0.9 * STATIONS
+    assert 42 < sum(len({test["source"] for test in batch.records}) for batch in batches) / BATCHES < 48
+    days = [(UNTIL - datetime.fromisoformat(test["sampled_at"])).days for test in sent]
+    assert min(days) >= 0
+    assert DAYS - 20 < max(days) < DAYS
+
+
+def test_what_goes_wrong_is_in_what_is_sent() -> None:
+    """Counted in the records themselves: entered twice, at a higher revision, word for word again."""
+    notebooks, batches = community()
+    texts = Counter(json.encode(test) for batch in batches for test in batch.records)
+    assert sum(count - 1 for count in texts.values()) == notebooks.sorts["again"] > 0
+    tests = [json.decode(text) for text in texts]
+    assert sum(test["revision"] > 1 for test in tests) >= notebooks.sorts["corrected"] > 0
+    readings = Counter(str((test["source"], test["sampled_at"], test["runs"])) for test in tests)
+    assert sum(count - 1 for count in readings.values()) == notebooks.sorts["twice"] > 0
+
+
+def test_the_seed_makes_the_world() -> None:
+    (_, first), (_, same), (_, other) = community(), community(), community(seed=2)
+    assert first == same
+    assert not {batch.secret for batch in first} & {batch.secret for batch in other}
+
+
+def test_the_benchmark_runs() -> None:
+    """On the real server, which knows six regions in what it was sent."""
+    lines = measured(Chosen(seconds=0.1, tests=500, stations=60, sizes=(20,), load=0.1, probes=2, crowd=0))
+    assert re.fullmatch(r"filled: 4\d\d tests counted in 6 regions", lines[0].what), lines[0]
+    by_name = {line.what: line for line in lines}
+    pushed = [by_name[f"push of 20, {over}"] for over in ("1 connection", "8 connections")]
+    assert all(line.records and line.p99 and line.computing and line.ratios for line in pushed)
+    idle, most = (by_name[f"memory of all processes, {when}"].memory or 0 for when in ("idle", "at most"))
+    assert 20 < idle <= most < 2000
+    assert (by_name["pull, each page once"].ratios or {})["echo"] > 0
+    assert len(table(lines).splitlines()) == len(lines) + 1
+    assert len(json.decode(json.encode(plain(lines)))) == len(lines)
+
+
+def test_what_was_not_sent_was_never_noted() -> None:
+    notebooks, batches = community()
+    before = [list(notebook.noted) for notebook in notebooks.all]
+    notebooks.take_back(list(notebooks.batches(2 * len(notebooks.all), 5)))
+    assert [list(notebook.noted) for notebook in notebooks.all] == before
+    assert notebooks.batch(1).secret not in {batch.secret for batch in batches}
+
+
+def test_nothing_of_the_server_is_imported() -> None:
+    """What judges a server shares no code with it: neither the benchmark nor what it imports of these tests."""
+    folder = Path(__file__).parent
+    waiting, seen = [folder / "community.py"], set[Path]()
+    while waiting:
+        file = waiting.pop()
+        seen.add(file)
+        for node in ast.walk(ast.parse(file.read_text())):
+            names = [node.module or ""] if isinstance(node, ast.ImportFrom) else []
+            names += [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
+            names += [f"{name}.{alias.name}" for name in names for alias in getattr(node, "names", ())]
+            assert not [name for name in names if name.split(".")[0] == "splitline"], file
+            found = [folder.parent / f"{name.replace('.', '/')}.py" for name in names]
+            waiting += [path for path in found if path.exists() and path not in seen]
+    assert {path.name for path in seen} > {"senders.py", "databases.py", "echo.py", "serving.py", "system.py"}
