@@ -3,12 +3,12 @@
 from collections.abc import Collection, Iterable
 
 from msgspec import Struct
-from sqlalchemy import delete, func, literal_column, select, tuple_
+from sqlalchemy import bindparam, delete, func, literal_column, select
 
 from splitline.store.driver import Connection, add, fetch, fetch_as, put, tell
 from splitline.store.lists import among
 from splitline.store.pumped import Month
-from splitline.store.rows import portions, values
+from splitline.store.rows import values
 from splitline.store.schema import region_contributors, region_months, source_figures, sources
 
 
@@ -48,6 +48,9 @@ class RegionRow(Struct, frozen=True):
 
 DROP = delete(source_figures).where(among(source_figures.c.source, "sources"))
 OF_SOURCES = select(source_figures).where(among(source_figures.c.source, "sources"))
+DROP_MONTH = delete(region_months).where(
+    region_months.c.region == bindparam("region"), region_months.c.month == bindparam("month")
+)
 MONTHS = select(region_months).where(among(region_months.c.region, "regions"), among(region_months.c.month, "months"))
 
 
@@ -72,9 +75,8 @@ async def months(connection: Connection, wanted: Collection[Month]) -> dict[Mont
 
 async def put_months(connection: Connection, gone: Collection[Month], rows: Collection[RegionMonthRow]) -> None:
     """Write months, and drop those where nothing counts any more."""
-    key = tuple_(region_months.c.region, region_months.c.month)
-    for portion in portions(gone, width=2):
-        await tell(connection, delete(region_months).where(key.in_(portion)))
+    for region, month in gone:
+        await tell(connection, DROP_MONTH, region=region, month=month)
     await put(connection, region_months, values(rows))
 
 
