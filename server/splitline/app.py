@@ -108,7 +108,7 @@ def open_services(chosen: Settings, now: Callable[[], datetime], computer: Compu
     store = Store(chosen.database)
     pictures = Photos(chosen.photos, store)
     regions_here = known_regions()
-    schedule = Schedule(store, computer, now)
+    schedule = Schedule(store, computer, now, metrics.count_refresh)
     intake = Intake(store, regions_here, pictures, schedule.records_came)
     return Services(store, intake, schedule, pictures, regions_here, now, RateLimit(chosen), Pages(store))
 

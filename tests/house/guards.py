@@ -35,7 +35,7 @@ LAYERS = (
     {"errors"},
     {"chemistry", "statistics", "records"},
     {"checking", "store"},
-    {"summaries"},
+    {"figures"},
     {"intake"},
     {"api"},
     {"app"},

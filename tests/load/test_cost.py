@@ -4,10 +4,11 @@ Two databases differ in nothing but how many others have tested in the same regi
 """
 
 from collections.abc import Awaitable, Callable
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from invented import IN_FR_15, Json, person, reading, retraction, source
 from invented import texts as said

@@ -33,6 +33,9 @@ splitline_stale_age_seconds {age}
 _requests = Counter("splitline_requests", "Answered requests.", ["method", "route", "status"])
 _seconds = Histogram("splitline_request_seconds", "Seconds from a request to the end of its answer.", ["route"])
 _records = Counter("splitline_records", "Pushed records by what became of them.", ["answer"])
+_refresh_seconds = Histogram(
+    "splitline_refresh_seconds", "Seconds that one step of bringing figures up to date takes, computing included."
+)
 _faults = Counter("splitline_faults", "What the database or the place of the pictures could not do.", ["fault"])
 
 
@@ -53,6 +56,11 @@ def count_request(method: str, route: str, status: int, seconds: float) -> None:
     """Count one answered request."""
     _requests.labels(method, route, status).inc()
     _seconds.labels(route).observe(seconds)
+
+
+def count_refresh(seconds: float) -> None:
+    """Count one step of bringing figures up to date."""
+    _refresh_seconds.observe(seconds)
 
 
 def count_answers(answers: Iterable[Answer]) -> None:

@@ -11,8 +11,6 @@ from contextlib import suppress
 from datetime import datetime
 from time import monotonic
 
-from prometheus_client import Histogram
-
 from splitline.figures.compute import Found, Job
 from splitline.figures.update import Update
 from splitline.figures.worker import Computer, Here
@@ -33,7 +31,6 @@ BEHIND = 60.0
 
 FAULTS = (StoreUnavailable, StoreFull, StoreDamaged, OSError, EOFError)
 log = logging.getLogger(__name__)
-_seconds = Histogram("splitline_refresh_seconds", "Seconds that one step of bringing figures up to date takes.")
 
 
 async def bring_up(store: Store, now: Callable[[], datetime]) -> None:
@@ -42,12 +39,19 @@ async def bring_up(store: Store, now: Callable[[], datetime]) -> None:
 
 
 class Schedule:
-    """Keeps the figures of a store up beside a server. now: the server's clock."""
+    """Keeps the figures of a store up beside a server. now: the server's clock; took: hears how long a step took, s."""
 
-    def __init__(self, store: Store, computer: Computer, now: Callable[[], datetime]) -> None:
+    def __init__(
+        self,
+        store: Store,
+        computer: Computer,
+        now: Callable[[], datetime],
+        took: Callable[[float], None] = lambda _: None,
+    ) -> None:
         self._store = store
         self._now = now
         self._computer = computer
+        self._took = took
         self._update = Update(store, self._computed, now)
         self._called = asyncio.Event()
         self._records_at = self._worked_at = float("-inf")
@@ -94,7 +98,7 @@ class Schedule:
         if not is_more:
             return False
         self._worked_at = ended
-        _seconds.observe(ended - begun)
+        self._took(ended - begun)
         if ended - self._records_at < BUSY:
             await asyncio.sleep((ended - begun - self._computing) * (1.0 / SHARE - 1.0))
         return True

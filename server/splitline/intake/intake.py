@@ -8,6 +8,7 @@ import asyncio
 from collections import deque
 from collections.abc import Callable, Collection, Sequence
 from datetime import datetime
+from typing import Protocol
 
 from msgspec import Raw
 
@@ -18,7 +19,6 @@ from splitline.intake.checked_record import Batch, Outlines, checked_records
 from splitline.intake.decide import Decision
 from splitline.intake.reevaluate import number
 from splitline.intake.working_set import WorkingSet
-from splitline.photos import Photos
 from splitline.store import contributors, departures, photos, sources, tests
 from splitline.store.engine import Connection, Store
 from splitline.store.faults import StoreDamaged, StoreFull, StoreUnavailable
@@ -30,11 +30,18 @@ Answers = tuple[Answer, ...]
 Waiting = tuple[Batch, asyncio.Future[Answers]]
 
 
+class Pictures(Protocol):
+    """Where the bytes of pictures are."""
+
+    async def sweep(self) -> None:
+        """Delete those that no test shows any more."""
+
+
 class Intake:
     """Takes batches into a store. stored: called after something was."""
 
     def __init__(
-        self, store: Store, outlines: Outlines, pictures: Photos, stored: Callable[[], None] = lambda: None
+        self, store: Store, outlines: Outlines, pictures: Pictures, stored: Callable[[], None] = lambda: None
     ) -> None:
         self.store = store
         self._outlines = outlines

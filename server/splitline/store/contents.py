@@ -9,11 +9,10 @@ from typing import Any, Literal
 from msgspec import Struct
 from sqlalchemy import BigInteger, Boolean, Double, Text, column, delete, func, select, table, text
 from sqlalchemy.sql.expression import TableClause
-from sqlalchemy.types import TypeEngine
 
 from splitline.errors import SplitlineError
 from splitline.store.driver import PAGE, Connection, add, fetch, stream, tell
-from splitline.store.faults import is_driver, is_passing
+from splitline.store.faults import told
 from splitline.store.types import Instant
 
 Kind = Literal["text", "whole", "real", "truth", "moment"]
@@ -21,25 +20,14 @@ Kind = Literal["text", "whole", "real", "truth", "moment"]
 
 VERSIONS = "alembic_version"
 KINDS: dict[str, Kind] = {
-    "text": "text",
-    "varchar": "text",
-    "character varying": "text",
-    "integer": "whole",
-    "bigint": "whole",
-    "double": "real",
-    "double precision": "real",
+    **dict.fromkeys(("text", "varchar", "character varying"), "text"),
+    **dict.fromkeys(("integer", "bigint"), "whole"),
+    **dict.fromkeys(("double", "double precision"), "real"),
+    **dict.fromkeys(("datetime", "timestamp with time zone"), "moment"),
     "boolean": "truth",
-    "datetime": "moment",
-    "timestamp with time zone": "moment",
 }
 """By the names that the engines have for types."""
-TYPES: dict[Kind, TypeEngine[Any]] = {
-    "text": Text(),
-    "whole": BigInteger(),
-    "real": Double(),
-    "truth": Boolean(),
-    "moment": Instant(),
-}
+TYPES: dict[Kind, Any] = {"text": Text, "whole": BigInteger, "real": Double, "truth": Boolean, "moment": Instant}
 COLUMNS = {
     "sqlite": text(
         "SELECT tables.name, fields.name, lower(fields.type) FROM sqlite_master AS tables "
@@ -105,10 +93,9 @@ async def is_empty(connection: Connection) -> bool:
     return not await _columns(connection)
 
 
-async def pages(connection: Connection, form: TableForm) -> AsyncIterator[Sequence[Sequence[Any]]]:
+def pages(connection: Connection, form: TableForm) -> AsyncIterator[Sequence[Sequence[Any]]]:
     """Give out the rows of a table, some at a time, so that memory does not grow with it."""
-    async for page in stream(connection, select(*_clause(form).columns)):
-        yield [tuple(row) for row in page]
+    return stream(connection, select(*_clause(form).columns))
 
 
 async def fill(connection: Connection, form: TableForm, rows: Iterable[Sequence[Any]]) -> None:
@@ -118,10 +105,11 @@ async def fill(connection: Connection, form: TableForm, rows: Iterable[Sequence[
     left = iter(rows)
     while page := list(islice(left, PAGE)):
         try:
-            await add(connection, clause, page)
-        except Exception as fault:
-            if not is_driver(fault) or is_passing(fault):
-                raise
+            with told():
+                await add(connection, clause, page)
+        except SplitlineError:
+            raise
+        except Exception as fault:  # what either driver says of values that do not fit
             raise Misfit(f"{form.name}: {str(fault).splitlines()[0]}") from fault
 
 

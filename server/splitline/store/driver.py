@@ -6,16 +6,16 @@ A row to write is a tuple with a value for each column of its table, in order.
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator, Callable, Iterable, Sequence
+from collections.abc import AsyncIterator, Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
-from typing import Any, Protocol, TypeVar
+from typing import Any, ClassVar, TypeVar
 
 from msgspec import Struct
 from sqlalchemy import CompoundSelect, Delete, FromClause, Insert, Select, TextualSelect, TypeDecorator, Update
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.engine import Dialect
 from sqlalchemy.sql.expression import TableClause
-from sqlalchemy.types import TypeEngine
+from sqlalchemy.types import NULLTYPE, TypeEngine
 
 Statement = Select[*tuple[Any, ...]] | CompoundSelect[*tuple[Any, ...]] | TextualSelect | Insert | Update | Delete
 RowType = TypeVar("RowType", bound=Struct)
@@ -28,19 +28,50 @@ PAGE = 1000
 MOST = 1024
 
 
-class Connection(Protocol):
-    """One of the driver's connections, as queries use it. values: in the order in which the text names them."""
+class Connection:
+    """One of a driver's connections. values: in the order in which the text names them."""
 
     dialect: Dialect
+    beginnings: ClassVar[Mapping[str, str]]
+    """What begins each kind of transaction."""
+    lost: tuple[type[Exception], ...] = ()
+    """What a connection says whose server is not there any more, or was started again."""
 
-    async def rows(self, text: str, values: Row) -> Sequence[Row]:
+    def __init__(self, driver: Any) -> None:
+        self.driver = driver
+        self._begun = False
+
+    async def run(self, text: str) -> None:
+        """Carry out statements that have no values."""
+        raise NotImplementedError
+
+    async def rows(self, text: str, values: Row = ()) -> Sequence[Row]:
         """Carry out a statement and return its rows."""
+        raise NotImplementedError
 
     async def many(self, text: str, rows: Sequence[Row]) -> None:
         """Carry out a statement once for each row of values."""
+        raise NotImplementedError
 
     def pages(self, text: str, values: Row) -> AsyncIterator[Sequence[Row]]:
         """Give out the rows of a statement, `PAGE` at a time."""
+        raise NotImplementedError
+
+    async def begin(self, kind: str) -> None:
+        """Begin a transaction."""
+        self._begun = True
+        await self.run(self.beginnings[kind])
+
+    async def commit(self) -> None:
+        """Keep what was written."""
+        await self.run("COMMIT")
+        self._begun = False
+
+    async def rollback(self) -> None:
+        """Undo what was begun and not committed, if there is anything."""
+        if self._begun:
+            await self.run("ROLLBACK")
+            self._begun = False
 
 
 class Question:
@@ -52,12 +83,12 @@ class Question:
         self.text = str(compiled)
         self.names = tuple(str(name) for name in columns.keys())  # noqa: SIM118
         self._order: Sequence[str] = compiled.positiontup or ()
-        ways = {name: _way_in(bind.type, dialect) for name, bind in compiled.binds.items()}
+        ways = {name: _as_kept(bind.type, dialect).bind_processor(dialect) for name, bind in compiled.binds.items()}
         self._ways_in = {name: way for name, way in ways.items() if way}
         needed = {name for name, bind in compiled.binds.items() if bind.required}
-        fixed = {} if needed >= compiled.binds.keys() else compiled.construct_params(_check=False)
+        fixed = compiled.construct_params(_check=False)
         self._fixed = self._translated({name: value for name, value in fixed.items() if name not in needed})
-        ways_out = (_way_out(column.type, dialect) for column in columns.values())
+        ways_out = (_as_kept(one.type, dialect).result_processor(dialect, None) for one in columns.values())
         self._ways_out = [(place, way) for place, way in enumerate(ways_out) if way]
 
     def values(self, given: dict[str, object]) -> list[object]:
@@ -67,17 +98,17 @@ class Question:
 
     def rows(self, found: Sequence[Row]) -> Sequence[Row]:
         """Return what the driver gives back as the values that the columns stand for."""
-        return [self._row(row) for row in found] if self._ways_out else found
+        if not self._ways_out:
+            return found
+        changed = [list(row) for row in found]
+        for values in changed:
+            for place, way in self._ways_out:
+                values[place] = way(values[place])
+        return changed
 
     def _translated(self, values: dict[str, object]) -> dict[str, object]:
         ways = self._ways_in
         return {name: ways[name](value) if name in ways else value for name, value in values.items()}
-
-    def _row(self, row: Row) -> Row:
-        values = list(row)
-        for place, way in self._ways_out:
-            values[place] = way(values[place])
-        return tuple(values)
 
 
 async def fetch(connection: Connection, statement: Statement, **given: object) -> Sequence[Any]:
@@ -135,10 +166,8 @@ def _insert(table: TableClause, dialect: Dialect, news: tuple[str, ...]) -> tupl
         values = {name: statement.excluded[name] for name in news}
         statement = statement.on_conflict_do_update(index_elements=keys, set_=values)
     compiled = statement.compile(dialect=dialect, column_keys=[column.name for column in columns])
-    # Numbers, texts and truths go as they are.
-    own = [(place, column.type) for place, column in enumerate(columns) if isinstance(column.type, TypeDecorator)]
-    ways = [(place, _way_in(kind, dialect)) for place, kind in own]
-    return str(compiled), [(place, way) for place, way in ways if way]
+    ways = [_as_kept(column.type, dialect).bind_processor(dialect) for column in columns]
+    return str(compiled), [(place, way) for place, way in enumerate(ways) if way]
 
 
 def _column_by_column(rows: Sequence[Row], ways: Iterable[tuple[int, Way]]) -> Sequence[Row]:
@@ -150,17 +179,10 @@ def _column_by_column(rows: Sequence[Row], ways: Iterable[tuple[int, Way]]) -> S
     return list(zip(*columns, strict=True))
 
 
-# asyncpg takes and gives what the columns hold, but for the types that are ours.
-def _way_in(kind: TypeEngine[Any], dialect: Dialect) -> Way | None:
-    if dialect.name == "sqlite" or isinstance(kind, TypeDecorator):
-        return kind.dialect_impl(dialect).bind_processor(dialect)
-    return None
-
-
-def _way_out(kind: TypeEngine[Any], dialect: Dialect) -> Way | None:
-    if dialect.name == "sqlite" or isinstance(kind, TypeDecorator):
-        return kind.dialect_impl(dialect).result_processor(dialect, None)
-    return None
+def _as_kept(kind: TypeEngine[Any], dialect: Dialect) -> TypeEngine[Any]:
+    """A type as a driver has it; asyncpg takes and gives what columns hold, but for the types that are ours."""
+    plain = dialect.name != "sqlite" and not isinstance(kind, TypeDecorator)
+    return NULLTYPE if plain else kind.dialect_impl(dialect)
 
 
 _question = lru_cache(maxsize=MOST)(Question)

@@ -3,7 +3,7 @@
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection as SyncConnection
 from sqlalchemy import text
@@ -55,13 +55,17 @@ async def remaking(store: Store) -> AsyncIterator[tuple[Connection, Callable[[st
     from sqlalchemy.ext.asyncio import create_async_engine
     from sqlalchemy.pool import NullPool
 
-    engine = create_async_engine(store.url, async_creator=store.opened, poolclass=NullPool, hide_parameters=True)
+    connection = await store.opened()
+
+    async def opened() -> Any:
+        return connection.driver
+
+    engine = create_async_engine(store.url, async_creator=opened, poolclass=NullPool, hide_parameters=True)
     with told():
         try:
             async with engine.begin() as alembic:
                 await alembic.execute(text(BEGIN[alembic.dialect.name]))
-                driver = (await alembic.get_raw_connection()).driver_connection
-                yield store.connection(driver), lambda wanted: alembic.run_sync(_upgrade, wanted)
+                yield connection, lambda wanted: alembic.run_sync(_upgrade, wanted)
         except DBAPIError as fault:
             # What the driver said.
             raise (fault.orig and fault.orig.__cause__) or fault.orig or fault from fault

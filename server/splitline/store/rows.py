@@ -1,9 +1,9 @@
 """Rows as plain values; each has the columns of its table under the same names."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable
 from datetime import UTC, datetime
 from functools import lru_cache
-from typing import Literal, TypeVar
+from typing import Literal
 
 from msgspec import Struct
 from msgspec.structs import astuple, replace
@@ -21,9 +21,6 @@ RELEASED_TWIN = "released_twin"
 """Flag of a twin that a moderator let count; nothing is a twin of it."""
 
 SECONDS_A_DAY = 86400
-Item = TypeVar("Item")
-# SQLite takes 32766 values in one statement, PostgreSQL's protocol 32767.
-MOST_VALUES = 10_000
 
 
 class _Kept(Struct, frozen=True, kw_only=True):
@@ -132,11 +129,3 @@ def without(row: TestRow, *reasons: str) -> TestRow:
 def values(rows: Iterable[Struct]) -> list[tuple[object, ...]]:
     """Return rows as the tuples that writing takes: the fields of a row are the columns of its table, in order."""
     return [astuple(row) for row in rows]
-
-
-def portions(items: Iterable[Item], width: int = 1) -> Iterator[Sequence[Item]]:
-    """Cut what may be long into lists that one statement can carry; width: values per item."""
-    whole = list(items)
-    size = max(1, MOST_VALUES // width)
-    for start in range(0, len(whole), size):
-        yield whole[start : start + size]

@@ -12,14 +12,14 @@ from sqlalchemy import (
     ForeignKeyConstraint,
     Index,
     Integer,
-    MetaData,
     String,
     Table,
     Text,
-    text,
 )
 
-from splitline.store.types import Codes, Instant
+from splitline.store.columns import identifier, index, record_columns, region
+from splitline.store.columns import metadata as metadata
+from splitline.store.types import Instant
 
 # The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
 HEAD = "1002"
@@ -27,39 +27,6 @@ HEAD = "1002"
 # Few rows among many: what does not count, and what has a remark.
 ASIDE = "state <> 'counted'"
 FLAGGED = "flags <> ''"
-
-metadata = MetaData(
-    naming_convention={
-        "pk": "pk_%(table_name)s",
-        "fk": "fk_%(table_name)s_%(referred_table_name)s",
-        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-    }
-)
-
-
-def _identifier(name: str) -> Column[str]:
-    return Column(name, String(36), primary_key=True)
-
-
-def _region() -> Column[str]:
-    return Column("region", String(6), primary_key=True)
-
-
-def _record_columns() -> list[Column[object]]:
-    """What sources and tests have alike."""
-    return [
-        Column("contributor", String(16), nullable=False),
-        Column("revision", Integer, nullable=False),
-        Column("sequence", BigInteger, nullable=False),
-        Column("received_at", Instant, nullable=False),
-        Column("retracted", Boolean, nullable=False),
-        Column("state", String(8), nullable=False),
-        Column("flags", Codes, nullable=False),
-        Column("record", Text),
-        Column("envelope", Text, nullable=False),
-        Column("clock_skew", Double),
-    ]
-
 
 # One row. value: the last number given out; epoch: names this database, so that a cursor of another one is known.
 # figures: how often figures were written, and when for the last time.
@@ -83,19 +50,13 @@ contributors = Table(
 )
 
 
-def _index(name: str, *columns: str, only: str | None = None) -> Index:
-    """An index; `only`: of the rows for which this holds, which a query has to say in the same words."""
-    where = text(only) if only else None
-    return Index(name, *columns, sqlite_where=where, postgresql_where=where)
-
-
 # into: the source that stands for this one, while it is merged. band: which row of the globe, see `position.band_of`.
 sources = Table(
     "sources",
     metadata,
-    _region(),
-    _identifier("id"),
-    *_record_columns(),
+    region(),
+    identifier("id"),
+    *record_columns(),
     Column("latitude", Double),
     Column("longitude", Double),
     Column("into", String(36)),
@@ -105,8 +66,8 @@ sources = Table(
     Index("ix_sources_region_sequence", "region", "sequence"),
     Index("ix_sources_band_longitude", "band", "longitude"),
     Index(None, "into"),
-    _index("ix_sources_flagged", "sequence", only=FLAGGED),
-    _index("ix_sources_standing", "region", "state", only="state = 'counted'"),
+    index("ix_sources_flagged", "sequence", only=FLAGGED),
+    index("ix_sources_standing", "region", "state", only="state = 'counted'"),
 )
 
 # Who said when that a source is the same place as another; nothing else moves, so that it can be undone.
@@ -138,9 +99,9 @@ decisions = Table(
 tests = Table(
     "tests",
     metadata,
-    _region(),
-    _identifier("id"),
-    *_record_columns(),
+    region(),
+    identifier("id"),
+    *record_columns(),
     Column("source", String(36)),
     Column("sampled", String(8)),
     Column("sampled_at", Instant),
@@ -159,15 +120,15 @@ tests = Table(
     Index("ix_tests_source_contributor_day", "source", "contributor", "day"),
     Index("ix_tests_region_sequence", "region", "sequence"),
     Index(None, "contributor", "twin_key"),
-    _index("ix_tests_aside", "source", only=ASIDE),
+    index("ix_tests_aside", "source", only=ASIDE),
 )
 
 # Which pictures a test shows.
 test_photos = Table(
     "test_photos",
     metadata,
-    _region(),
-    _identifier("test"),
+    region(),
+    identifier("test"),
     Column("digest", String(64), primary_key=True),
     ForeignKeyConstraint(["region", "test"], ["tests.region", "tests.id"], deferrable=True, initially="DEFERRED"),
     Index(None, "digest"),
@@ -188,7 +149,7 @@ photos = Table(
     Column("look", String(16)),
     Column("unnamed_since", Instant),
     Index(None, "unnamed_since"),
-    _index("ix_photos_leaving", "digest", only="leaving"),
+    index("ix_photos_leaving", "digest", only="leaving"),
 )
 
 # Under which keys a picture is found by what it looks like, see `picture_hash.bands`.
@@ -204,8 +165,8 @@ photo_bands = Table(
 departures = Table(
     "departures",
     metadata,
-    _region(),
-    _identifier("id"),
+    region(),
+    identifier("id"),
     Index(None, "id"),
 )
 
@@ -239,7 +200,7 @@ stale = Table(
 visits = Table(
     "visits",
     metadata,
-    _region(),
+    region(),
     Column("source", String(36), primary_key=True),
     Column("day", Integer, primary_key=True, autoincrement=False),
     Column("contributor", String(16), primary_key=True),
@@ -258,8 +219,8 @@ visits = Table(
 source_figures = Table(
     "source_figures",
     metadata,
-    _region(),
-    _identifier("source"),
+    region(),
+    identifier("source"),
     Column("tests", Integer, nullable=False),
     Column("day", Integer, nullable=False),
     Column("figures", Text, nullable=False),
@@ -270,7 +231,7 @@ source_figures = Table(
 region_months = Table(
     "region_months",
     metadata,
-    _region(),
+    region(),
     Column("month", String(7), primary_key=True),
     Column("sources", Integer, nullable=False),
     Column("tests", Integer, nullable=False),
@@ -287,7 +248,7 @@ refreshing = Table("refreshing", metadata, Column("id", Integer, primary_key=Tru
 region_lessons = Table(
     "region_lessons",
     metadata,
-    _region(),
+    region(),
     Column("tests", Integer, nullable=False),
     Column("contributors", Integer, nullable=False),
     Column("lessons", Text, nullable=False),
@@ -300,7 +261,7 @@ region_lessons = Table(
 tube_offsets = Table(
     "tube_offsets",
     metadata,
-    _region(),
+    region(),
     Column("contributor", String(16), primary_key=True, index=True),
     Column("tube", String(36), primary_key=True),
     Column("offset", Double, nullable=False),

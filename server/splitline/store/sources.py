@@ -43,9 +43,7 @@ async def ids_in(connection: Connection, regions: Iterable[str]) -> set[str]:
 
 async def put(connection: Connection, rows: Collection[SourceRow], earlier: Container[str]) -> None:
     """Write rows in place of those with the same ids, whatever region these were in; earlier: ids that are stored."""
-    replaced = [row.id for row in rows if row.id in earlier]
-    if replaced:
-        await tell(connection, DROP, ids=replaced)
+    await tell(connection, DROP, ids=[row.id for row in rows if row.id in earlier])
     await add(connection, sources, values(rows))
 
 

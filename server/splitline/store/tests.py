@@ -30,16 +30,13 @@ def first_of_its_kind() -> ColumnElement[bool]:
     return ~type_coerce(tests.c.flags, Text).contains(TWIN, autoescape=True)
 
 
-def _at_standing() -> tuple[ColumnElement[bool], ...]:
-    survivor = sources.alias()
-    merged = exists().where(survivor.c.id == sources.c.into, survivor.c.state == "counted")
-    return (
-        tests.c.region == sources.c.region,
-        tests.c.source == sources.c.id,
-        or_(sources.c.state == "counted", and_(sources.c.state == "merged", merged)),
-    )
-
-
+survivor = sources.alias()
+MERGED = exists().where(survivor.c.id == sources.c.into, survivor.c.state == "counted")
+AT_STANDING = and_(
+    tests.c.region == sources.c.region,
+    tests.c.source == sources.c.id,
+    or_(sources.c.state == "counted", and_(sources.c.state == "merged", MERGED)),
+)
 LIMIT = bindparam("limit", type_=Integer)
 BY_IDS = select(tests).where(among(tests.c.id, "ids"))
 DROP = delete(tests).where(among(tests.c.id, "ids"))
@@ -64,12 +61,8 @@ COUNT_HELD = select(func.count()).where(text(ASIDE), tests.c.state == "held", te
 SET_ASIDE = select(tests).where(text(ASIDE), tests.c.retracted.is_(False)).order_by(tests.c.sequence)
 COUNTED_IN = (
     select(tests)
-    .where(
-        tests.c.state == "counted",
-        *_at_standing(),
-        tests.c.region == bindparam("region"),
-        tests.c.id > bindparam("after"),
-    )
+    .where(tests.c.state == "counted", AT_STANDING)
+    .where(tests.c.region == bindparam("region"), tests.c.id > bindparam("after"))
     .order_by(tests.c.id)
     .limit(LIMIT)
 )
@@ -82,9 +75,7 @@ async def by_ids(connection: Connection, ids: Iterable[str]) -> dict[str, TestRo
 
 async def put(connection: Connection, rows: Collection[TestRow], earlier: Container[str]) -> None:
     """Write rows in place of those with the same ids, whatever region these were in; earlier: ids that are stored."""
-    replaced = [row.id for row in rows if row.id in earlier]
-    if replaced:
-        await tell(connection, DROP, ids=replaced)
+    await tell(connection, DROP, ids=[row.id for row in rows if row.id in earlier])
     await add(connection, tests, values(rows))
 
 

@@ -12,6 +12,7 @@ from invented import person, reading, source, texts
 from process import splitline
 from splitline.app import open_services
 from splitline.config import settings
+from splitline.figures.worker import Here
 from splitline.store.migrate import migrate
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
@@ -22,7 +23,7 @@ def data(tmp_path: Path) -> Path:
     """A data folder with a source and two readings."""
 
     async def fill() -> None:
-        services = open_services(settings({"data": tmp_path / "data"}, {}), lambda: NOW)
+        services = open_services(settings({"data": tmp_path / "data"}, {}), lambda: NOW, Here())
         await migrate(services.store)
         await services.intake.receive(person(1), texts(source(1), reading(1, at=1), reading(2, at=1)), NOW)
         await services.store.close()

@@ -16,6 +16,7 @@ from invented import person, reading, source, texts
 from process import splitline
 from splitline.app import open_services
 from splitline.config import settings
+from splitline.figures.worker import Here
 from splitline.store.migrate import migrate
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
@@ -32,7 +33,7 @@ def folder(tmp_path: Path) -> Path:
     """A data folder with two sources and two readings of one region."""
 
     async def fill() -> None:
-        services = open_services(settings({"data": tmp_path}, {}), lambda: NOW)
+        services = open_services(settings({"data": tmp_path}, {}), lambda: NOW, Here())
         await migrate(services.store)
         records = texts(source(1), source(2, (45.8, 3.1)), reading(1, at=1), reading(2, at=2))
         await services.intake.receive(person(1), records, NOW)

@@ -14,6 +14,7 @@ from splitline.store.engine import Store
 from splitline.store.figures import RegionMonthRow, SourceFiguresRow
 from splitline.store.lessons import LessonsRow, OffsetRow
 from splitline.store.merges import MergeRow
+from splitline.store.photos import PhotoRow
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 ROWS = [
@@ -25,6 +26,7 @@ ROWS = [
     (RegionMonthRow, schema.region_months),
     (LessonsRow, schema.region_lessons),
     (OffsetRow, schema.tube_offsets),
+    (PhotoRow, schema.photos),
 ]
 
 

@@ -1,0 +1,73 @@
+"""Connections that are lent: as few as serve, never more than allowed, and never one that is of no use any more."""
+
+import asyncio
+
+import pytest
+
+from splitline.store import sequence
+from splitline.store.engine import Store, StoreUnavailable
+from splitline.store.pool import MOST
+
+
+async def test_what_is_asked_one_after_the_other_needs_one_connection(store: Store) -> None:
+    used = []
+    for _ in range(5):
+        async with store.read() as connection:
+            used.append(connection)
+        async with store.write() as connection:
+            used.append(connection)
+    assert len(set(used)) == 1
+
+
+async def test_more_than_there_are_connections_wait_for_one(store: Store) -> None:
+    used, at_once, most = set(), 0, 0
+
+    async def read() -> None:
+        nonlocal at_once, most
+        async with store.read() as connection:
+            used.add(connection)
+            at_once += 1
+            most = max(most, at_once)
+            await sequence.head(connection)
+            await asyncio.sleep(0.01)
+            at_once -= 1
+
+    await asyncio.gather(*(read() for _ in range(3 * MOST)))
+    assert most == len(used) == MOST
+
+
+async def test_one_that_waits_too_long_is_told(database_url: str) -> None:
+    store = Store(f"{database_url}{'&' if '?' in database_url else '?'}patience=0.2")
+    gate = asyncio.Event()
+
+    async def hold() -> None:
+        async with store.read():
+            await gate.wait()
+
+    holding = [asyncio.create_task(hold()) for _ in range(MOST)]
+    await asyncio.sleep(0.5)
+    with pytest.raises(StoreUnavailable):
+        async with store.read():
+            pass
+    gate.set()
+    await asyncio.gather(*holding)
+    async with store.read() as connection:
+        assert (await sequence.head(connection)).value == 0
+    await store.close()
+
+
+async def test_a_connection_that_broke_is_not_lent_again(store: Store) -> None:
+    broken = []
+
+    async def work() -> None:
+        async with store.write() as connection:
+            await sequence.take(connection, 5)
+            await connection.driver.close()
+            broken.append(connection)
+            await sequence.head(connection)
+
+    with pytest.raises(Exception, match=r"(?i)connection (is )?closed"):
+        await work()
+    async with store.read() as connection:
+        assert connection not in broken
+        assert (await sequence.head(connection)).value == 0
