@@ -116,10 +116,14 @@ class Schedule:
         today = day_of(self._now())
         if today == self._day:
             return
-        async with self._store.write() as connection:
-            head = await sequence.head(connection)
-            stamp = -await sequence.count_figures(connection, self._now())
-            await stale.note_old(connection, today, head.value + 1, stamp, self._now())
+        async with self._store.read() as connection:
+            old = await stale.of_days_before(connection, today)
+        if any(old.values()):
+            async with self._store.write() as connection:
+                since = (await sequence.head(connection)).value + 1
+                stamp = -await sequence.count_figures(connection, self._now())
+                for kind, keys in old.items():
+                    await stale.note(connection, kind, keys, since, stamp, self._now())
         self._day = today
 
     async def _tell(self) -> None:

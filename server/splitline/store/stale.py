@@ -69,8 +69,10 @@ MOVE_ON = (
 )
 EVERY = union_all(*(select(table.c.since, table.c.at) for table in (stale_visits, stale))).subquery()
 BACKLOG = select(func.count(), func.min(EVERY.c.since), func.min(EVERY.c.at))
-OLD_SOURCES = select(source_figures.c.source).where(source_figures.c.day < bindparam("day"))
-OLD_REGIONS = select(region_lessons.c.region).where(region_lessons.c.day < bindparam("day"))
+OLD: dict[Kind, Select[str]] = {
+    "region": select(region_lessons.c.region).where(region_lessons.c.day < bindparam("day")),
+    "source": select(source_figures.c.source).where(source_figures.c.day < bindparam("day")),
+}
 EVERYTHING: dict[Kind, Select[Any]] = {
     "place": select(sources.c.id),
     "source": select(source_figures.c.source),
@@ -130,12 +132,9 @@ async def backlog(connection: Connection) -> Backlog:
     return Backlog(keys, since, at)
 
 
-async def note_old(connection: Connection, day: int, since: int, stamp: int, now: datetime) -> None:
-    """Put the sources and regions into the queue whose figures are for a day before this one: the season goes on."""
-    sources_then = [source for (source,) in await fetch(connection, OLD_SOURCES, day=day)]
-    await note(connection, "source", sources_then, since, stamp, now)
-    regions_then = [region for (region,) in await fetch(connection, OLD_REGIONS, day=day)]
-    await note(connection, "region", regions_then, since, stamp, now)
+async def of_days_before(connection: Connection, day: int) -> dict[Kind, list[str]]:
+    """Return the regions and sources whose figures are for an earlier day: the season goes on."""
+    return {kind: [key for (key,) in await fetch(connection, old, day=day)] for kind, old in OLD.items()}
 
 
 async def note_all(connection: Connection, since: int, stamp: int, now: datetime) -> None:

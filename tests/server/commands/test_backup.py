@@ -12,6 +12,7 @@ from invented import person, reading, source, texts
 from process import splitline
 from splitline.app import open_services
 from splitline.config import settings
+from splitline.figures.schedule import bring_up
 from splitline.figures.worker import Here
 from splitline.store.migrate import migrate
 
@@ -26,6 +27,7 @@ def data(tmp_path: Path) -> Path:
         services = open_services(settings({"data": tmp_path / "data"}, {}), lambda: NOW, Here())
         await migrate(services.store)
         await services.intake.receive(person(1), texts(source(1), reading(1, at=1), reading(2, at=1)), NOW)
+        await bring_up(services.store, lambda: NOW)
         await services.store.close()
 
     asyncio.run(fill())
