@@ -66,8 +66,7 @@ async def remaking(store: Store) -> AsyncIterator[tuple[Connection, Callable[[st
             async with engine.begin() as alembic:
                 await alembic.execute(text(BEGIN[alembic.dialect.name]))
                 yield connection, lambda wanted: alembic.run_sync(_upgrade, wanted)
-        except DBAPIError as fault:
-            # What the driver said.
+        except DBAPIError as fault:  # What the driver said is inside.
             raise (fault.orig and fault.orig.__cause__) or fault.orig or fault from fault
         finally:
             await engine.dispose()

@@ -24,7 +24,8 @@ class _Sqlite(Connection):
     beginnings: ClassVar = {"read": "BEGIN", "snapshot": "BEGIN", "exclusive": IMMEDIATE, "write": IMMEDIATE}
 
     async def run(self, text: str) -> None:
-        await self.driver.execute_fetchall(text)
+        # What SQLite has undone by itself, as on a full disk, only the driver undoes without a fault.
+        await (self.driver.rollback() if text == "ROLLBACK" else self.driver.execute_fetchall(text))
 
     async def rows(self, text: str, values: Row = ()) -> Sequence[Row]:
         return list(await self.driver.execute_fetchall(text, values))
