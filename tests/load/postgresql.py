@@ -69,7 +69,7 @@ def main() -> None:
             asyncio.run(execute(url, f"CREATE DATABASE {name}"))
             database = url.rpartition("/")[0] + f"/{name}"
             options = ("--workers", str(workers), "--database", database, *UNLIMITED)
-            with served(Path(folder) / name, *options) as server:
+            with served(Path(folder) / name, *options, anew=True) as server:
                 settle(server.process.pid)
                 before = cpu_seconds(server.process.pid) + cpu_seconds(postmaster)
                 push = timed(server.url, pushed, connections)

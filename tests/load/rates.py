@@ -146,7 +146,7 @@ def measure(folder: Path, pushed: list[Call], connections: int, workers: int, ro
     """Push and pull with one setting, and compare."""
     name = f"{connections} connection{'s' * (connections > 1)}, {workers} worker{'s' * (workers > 1)}"
     data = folder / f"{connections}-{workers}"
-    with served(data, "--workers", str(workers), *UNLIMITED) as server:
+    with served(data, "--workers", str(workers), *UNLIMITED, anew=True) as server:
         settle(server.process.pid)
         idle = max(memory(process) for process in processes(server.process.pid))
         push, push_rate = counted(server.url, server.process.pid, pushed, connections)
