@@ -122,10 +122,14 @@ def _forker() -> socket.socket:
     """The line to the process that forks; it ends when this one does."""
     ours, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
     command = [sys.executable, __file__, str(theirs.fileno())]
-    quiet = {"stdin": subprocess.DEVNULL, "stdout": subprocess.DEVNULL}
-    process = subprocess.Popen(command, pass_fds=[theirs.fileno()], **quiet)
+    process = subprocess.Popen(command, pass_fds=[theirs.fileno()], stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL)
     theirs.close()
-    atexit.register(lambda: (ours.close(), process.wait()))
+
+    def end() -> None:
+        ours.close()
+        process.wait()
+
+    atexit.register(end)
     return ours
 
 

@@ -2,16 +2,20 @@
 
 import os
 import subprocess
+import sys
 import tempfile
 from collections.abc import Mapping
 
-from forking import fork
+from forking import can_fork, fork
 
 PATIENCE = 120
 
 
 def splitline(*arguments: str, environment: Mapping[str, str] = os.environ) -> subprocess.CompletedProcess[str]:
     """Run one command to its end. Raises subprocess.TimeoutExpired."""
+    if not can_fork(environment):
+        command = [sys.executable, "-m", "splitline", *arguments]
+        return subprocess.run(command, capture_output=True, text=True, check=False, env=environment, timeout=PATIENCE)
     with tempfile.TemporaryFile("w+") as output, tempfile.TemporaryFile("w+") as errors:
         process = fork(arguments, environment, output.fileno(), errors.fileno())
         try:

@@ -14,7 +14,6 @@ from sqlalchemy import (
     Double,
     Float,
     Integer,
-    MetaData,
     Numeric,
     Text,
     column,
@@ -25,7 +24,6 @@ from sqlalchemy import (
     select,
     table,
 )
-from sqlalchemy import Table as ReflectedTable
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.ext.asyncio import AsyncConnection
 from sqlalchemy.sql.expression import TableClause
@@ -77,8 +75,7 @@ class TableForm(Struct, frozen=True, kw_only=True):
 
 async def shapes(connection: AsyncConnection) -> dict[str, dict[str, Kind]]:
     """Return the columns of every table there is; who is referred to comes before who refers."""
-    tables = await connection.run_sync(_reflected)
-    return {str(each.name): {str(one.name): _kind(one.type) for one in each.columns} for each in tables}
+    return await connection.run_sync(_shapes)
 
 
 async def forms(connection: AsyncConnection) -> list[TableForm]:
@@ -123,10 +120,11 @@ async def fill(connection: AsyncConnection, form: TableForm, rows: Iterable[Sequ
             raise Misfit(f"{form.name}: {str(fault.orig).splitlines()[0]}") from fault
 
 
-def _reflected(connection: Connection) -> list[ReflectedTable]:
-    metadata = MetaData()
-    metadata.reflect(connection)
-    return [each for each in metadata.sorted_tables if each.name != VERSIONS]
+def _shapes(connection: Connection) -> dict[str, dict[str, Kind]]:
+    asked = inspect(connection)
+    columns = {name: found for (_, name), found in asked.get_multi_columns().items()}
+    names = [name for name, _ in asked.get_sorted_table_and_fkc_names() if name not in (None, VERSIONS)]
+    return {str(name): {one["name"]: _kind(one["type"]) for one in columns[str(name)]} for name in names}
 
 
 def _kind(wanted: TypeEngine[Any]) -> Kind:
