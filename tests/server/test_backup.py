@@ -7,15 +7,15 @@ from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
 from random import Random
-from zipfile import ZIP_DEFLATED, ZipFile
+from zipfile import ZipFile
 
 import pytest
-from msgspec import json
 from sqlalchemy import text
 
-from invented import Json, drawing, person, picture, reading, retraction, source, texts
+from invented import drawing, person, picture, reading, retraction, source, texts
 from later import COLUMN, LATER, later_server
 from process import splitline
+from server.archives import manifest, rewritten
 from server.conftest import ENGINES, sibling, statement, with_driver
 from splitline.backup import MANIFEST, Manifest, back_up
 from splitline.errors import Unusable
@@ -92,24 +92,6 @@ async def everything(store: Store) -> dict[str, list[str]]:
             places = [place for place, name in enumerate(form.columns) if name not in ("epoch", COLUMN)]
             tables[form.name] = sorted(repr([row[place] for place in places]) for row in rows)
         return tables
-
-
-def rewritten(file: Path, changed: dict[str, bytes], folder: Path) -> Path:
-    """A copy of a backup with other members, each in good order as a zip."""
-    copy = folder / "changed.zip"
-    with ZipFile(file) as archive, ZipFile(copy, "w", ZIP_DEFLATED) as other:
-        for name in archive.namelist():
-            if changed.get(name) != b"":
-                other.writestr(name, changed.get(name, archive.read(name)))
-        for name in changed.keys() - set(archive.namelist()):
-            other.writestr(name, changed[name])
-    return copy
-
-
-def manifest(file: Path, **changes: object) -> bytes:
-    with ZipFile(file) as archive:
-        said: Json = json.decode(archive.read(MANIFEST))
-    return json.encode({**said, **changes})
 
 
 async def refused(file: Path, store: Store, pictures: Photos) -> tuple[str, str]:
