@@ -37,8 +37,8 @@ def test_a_server_has_its_own_surroundings(tmp_path: Path, monkeypatch: pytest.M
             assert (place / "cwd").readlink() == tmp_path
             assert status["Umask"].strip() == "0027"
             assert server.errors.read_text().startswith("{")
-            ignored = {which for which in signal.Signals if int(status["SigIgn"], 16) >> (which - 1) & 1}
-            assert ignored == {signal.SIGPIPE, signal.SIGXFSZ}
+            # Python's own, and what whoever began the tests had ignored.
+            assert f"SigIgn:\t{status['SigIgn']}" in Path("/proc/self/status").read_text().splitlines()
             ours = Path("/proc/self/fd")
             assert (ours / str(read)).readlink() not in {file.readlink() for file in (place / "fd").iterdir()}
             assert (place / "fd" / "0").readlink() == (ours / "0").readlink()
