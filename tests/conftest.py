@@ -36,19 +36,21 @@ NOT_QUICK = (
     "server/test_picture_memory.py",
     "server/test_serving.py",
 )
-# These begin first: two processes share the files, and neither is to wait long for the other at the end.
+# These begin first: a few processes share the files, and none is to wait long for the others at the end.
 LONG = (
     "browser/test_sheet.py",
     "house/test_tools.py",
-    "faults/test_backup.py",
-    "faults/test_objects.py",
-    "server/test_serving.py",
-    "browser/",
-    "faults/",
-    "server/commands/",
-    "server/test_backup.py",
     "photo/",
+    "browser/test_engines.py",
+    "server/test_backup.py",
+    "server/test_serving.py",
+    "browser/test_versions.py",
+    "browser/test_layout.py",
+    "faults/",
+    "browser/",
     "security/",
+    "server/commands/",
+    "outside/test_budget.py",
     "properties/",
 )
 

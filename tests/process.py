@@ -1,11 +1,27 @@
-"""The installed command in a process of its own, as another program drives it."""
+"""The command in a process of its own, as another program drives it."""
 
+import os
 import subprocess
 import sys
+import tempfile
 from collections.abc import Mapping
 
+from forking import can_fork, fork
 
-def splitline(*arguments: str, environment: Mapping[str, str] | None = None) -> subprocess.CompletedProcess[str]:
-    """Run one command to its end."""
-    command = [sys.executable, "-m", "splitline", *arguments]
-    return subprocess.run(command, capture_output=True, text=True, check=False, env=environment)
+PATIENCE = 120
+
+
+def splitline(*arguments: str, environment: Mapping[str, str] = os.environ) -> subprocess.CompletedProcess[str]:
+    """Run one command to its end. Raises subprocess.TimeoutExpired."""
+    if not can_fork(environment):
+        command = [sys.executable, "-m", "splitline", *arguments]
+        return subprocess.run(command, capture_output=True, text=True, check=False, env=environment, timeout=PATIENCE)
+    with tempfile.TemporaryFile("w+") as output, tempfile.TemporaryFile("w+") as errors:
+        process = fork(arguments, environment, output.fileno(), errors.fileno())
+        try:
+            status = process.wait(PATIENCE)
+        finally:
+            process.kill()
+        output.seek(0)
+        errors.seek(0)
+        return subprocess.CompletedProcess(arguments, status, output.read(), errors.read())

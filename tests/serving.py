@@ -1,5 +1,6 @@
 """`splitline serve` as a process of its own, for tests that need the real thing."""
 
+import os
 import subprocess
 import sys
 import time
@@ -7,10 +8,14 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import IO
+
+from forking import Forked, can_fork, fork
 
 START_SECONDS = 60
 # For what asks as fast as it can.
 UNLIMITED = ("--requests-a-minute", "0", "--records-a-minute", "0")
+Server = Forked | subprocess.Popen[str]
 
 
 @dataclass(frozen=True)
@@ -18,18 +23,23 @@ class Served:
     """A running server. errors: what it has written to standard error so far can be read there."""
 
     url: str
-    process: subprocess.Popen[str]
+    process: Server
     errors: Path
 
 
 @contextmanager
-def served(folder: Path, *options: str, environment: Mapping[str, str] | None = None) -> Iterator[Served]:
-    """Serve from a data folder on a free port until the end of the block, then stop as a terminal would."""
+def served(
+    folder: Path, *options: str, environment: Mapping[str, str] | None = None, anew: bool = False
+) -> Iterator[Served]:
+    """Serve from a data folder on a free port until the end of the block, then stop as a terminal would.
+
+    anew: by a process that has nothing in its memory from another one.
+    """
     errors = folder / "errors.txt"
     folder.mkdir(parents=True, exist_ok=True)
-    command = [sys.executable, "-m", "splitline", "serve", "--data", str(folder), "--port", "0", *options]
+    arguments = ["serve", "--data", str(folder), "--port", "0", *options]
     with errors.open("w") as log:
-        process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=log, text=True, env=environment)
+        process = _start(arguments, os.environ if environment is None else environment, log, anew)
     try:
         yield Served(_address(process, errors), process, errors)
     finally:
@@ -38,7 +48,15 @@ def served(folder: Path, *options: str, environment: Mapping[str, str] | None = 
         process.wait(START_SECONDS)
 
 
-def _address(process: subprocess.Popen[str], errors: Path) -> str:
+def _start(arguments: list[str], environment: Mapping[str, str], log: IO[str], anew: bool) -> Server:
+    # Several workers are started by Python itself, from the beginning.
+    if can_fork(environment) and not anew and "--workers" not in arguments:
+        return fork(arguments, environment, subprocess.PIPE, log.fileno())
+    command = [sys.executable, "-m", "splitline", *arguments]
+    return subprocess.Popen(command, stdout=subprocess.PIPE, stderr=log, text=True, env=environment)
+
+
+def _address(process: Server, errors: Path) -> str:
     """The address on the line that says that the server listens."""
     assert process.stdout
     until = time.monotonic() + START_SECONDS

@@ -30,7 +30,22 @@ PICTURES = Path(__file__).parents[1] / "pictures" / "sheet"
 NO_WORKER = "delete Navigator.prototype.serviceWorker;"
 # What a page shows that still reads, and what it shows before it says so.
 BUSY, MUTE = ".waiting", ".waiting:empty"
-SHOWN = "busy => [document.body.innerText, document.querySelector(busy) !== null]"
+# Nothing has changed for a short while and nothing still reads, or the time is up.
+REST = """([busy, quiet, longest]) => new Promise((done) => {
+  const end = performance.now() + longest;
+  let changed = performance.now();
+  const watching = new MutationObserver(() => { changed = performance.now(); });
+  watching.observe(document, { subtree: true, childList: true, characterData: true, attributes: true });
+  const look = () => {
+    const now = performance.now();
+    const still = now - changed >= quiet && document.querySelector(busy) === null;
+    if (!still && now < end) return setTimeout(look, 20);
+    watching.disconnect();
+    done();
+  };
+  setTimeout(look, quiet);
+})"""
+QUIET, LONGEST = 80, 1500
 DRESS = "scheme => { document.documentElement.dataset.scheme = scheme; return document.documentElement.scrollHeight; }"
 PAINTED = "() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
 # IndexedDB that never answers, and one that fails: before the app's own program.
@@ -88,13 +103,7 @@ class Sheet:
 
     def rest(self, page: Page, busy: str = BUSY) -> None:
         """Wait until what is on the page no longer changes, for a short while at most. busy: what must be gone."""
-        end, before = time.monotonic() + 1.5, ""
-        while time.monotonic() < end:
-            page.wait_for_timeout(60)
-            now, is_busy = page.evaluate(SHOWN, busy)
-            if now == before and not is_busy:
-                return
-            before = now
+        page.evaluate(REST, [busy, QUIET, LONGEST])
 
     def _looks_of(self, state: str) -> tuple[tuple[str, int], ...]:
         """All looks of what is filled; of what is much alike each look in turn, unless all are wanted."""

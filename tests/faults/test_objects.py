@@ -7,7 +7,6 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
 from hashlib import sha256
 from pathlib import Path
 
@@ -44,6 +43,8 @@ class Objects:
         self._process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
+        if self._process:
+            return
         command = [sys.executable, "-m", "moto.server", "-p", str(self.port)]
         quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
         self._process = subprocess.Popen(command, **quiet)  # type: ignore[call-overload]
@@ -69,20 +70,18 @@ class Objects:
         return [part.split("</Key>")[0] for part in listed.split("<Key>")[1:]]
 
 
-@contextmanager
-def objects_served() -> Iterator[Objects]:
-    objects = Objects()
-    objects.start()
-    try:
-        yield objects
-    finally:
-        objects.stop()
-
-
 @pytest.fixture(scope="module")
-def objects() -> Iterator[Objects]:
-    with objects_served() as objects:
-        yield objects
+def running() -> Iterator[Objects]:
+    objects = Objects()
+    yield objects
+    objects.stop()
+
+
+@pytest.fixture
+def objects(running: Objects) -> Objects:
+    """The S3 server, which a test may have left away."""
+    running.start()
+    return running
 
 
 def put(url: str, body: bytes) -> httpx.Response:
@@ -128,27 +127,26 @@ async def test_a_backup_takes_them_along_or_says_where_they_stay(objects: Object
         assert (await get(f"{server.url}/api/v1/photos/{sha256(body).hexdigest()}")).content == there
 
 
-async def test_the_store_is_away(place: Place, tell: Tell) -> None:
+async def test_the_store_is_away(objects: Objects, place: Place, tell: Tell) -> None:
     """Pictures are told to come again; readings are taken, and a server starts, as if nothing were."""
     body, other = drawing(3), drawing(4)
     tests = [reading(n, at=1, photos=[sha256(one).hexdigest()]) for n, one in enumerate((body, other), start=1)]
     options = (*place.options, "--photos", f"s3://{BUCKET}/away")
-    with objects_served() as objects:
-        environment = objects.environment
-        with served(place.folder, *options, environment=environment) as server:
-            await push(server.url, [source(1), *tests])
-            assert (await asyncio.to_thread(put, server.url, body)).status_code == 201
-            objects.stop()
-            refused = await asyncio.to_thread(put, server.url, other)
-            assert problem_of(refused, 503)["code"] == "unavailable"
-            assert int(refused.headers["retry-after"]) > 0
-            unseen = await get(f"{server.url}/api/v1/photos/{sha256(body).hexdigest()}")
-            assert problem_of(unseen, 503)["code"] == "unavailable"
-            back, more = retraction(tests[0]), [reading(n, at=1) for n in range(5, 9)]
-            answers = (await push(server.url, [back, *more])).json()["answers"]
-            assert [answer["status"] for answer in answers] == ["replaced", *["stored"] * len(more)]
-        with served(place.folder, *options, environment=environment) as server:
-            found = await asyncio.to_thread(counted, server.url, [source(1), tests[1], *more])
-            objects.start()
-            assert (await asyncio.to_thread(put, server.url, other)).status_code == 201
-            tell("S3 store away", place.engine, found)
+    environment = objects.environment
+    with served(place.folder, *options, environment=environment) as server:
+        await push(server.url, [source(1), *tests])
+        assert (await asyncio.to_thread(put, server.url, body)).status_code == 201
+        objects.stop()
+        refused = await asyncio.to_thread(put, server.url, other)
+        assert problem_of(refused, 503)["code"] == "unavailable"
+        assert int(refused.headers["retry-after"]) > 0
+        unseen = await get(f"{server.url}/api/v1/photos/{sha256(body).hexdigest()}")
+        assert problem_of(unseen, 503)["code"] == "unavailable"
+        back, more = retraction(tests[0]), [reading(n, at=1) for n in range(5, 9)]
+        answers = (await push(server.url, [back, *more])).json()["answers"]
+        assert [answer["status"] for answer in answers] == ["replaced", *["stored"] * len(more)]
+    with served(place.folder, *options, environment=environment) as server:
+        found = await asyncio.to_thread(counted, server.url, [source(1), tests[1], *more])
+        objects.start()
+        assert (await asyncio.to_thread(put, server.url, other)).status_code == 201
+        tell("S3 store away", place.engine, found)

@@ -1,8 +1,6 @@
 """Apps and servers of different ages: what is not understood is refused record by record, and spoils nothing."""
 
 import sqlite3
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -12,6 +10,7 @@ from faults.counting import counted, pulled
 from faults.phones import all_send, phones, push, records
 from invented import Json, reading, source
 from later import LATER, later_server
+from process import splitline
 from serving import served
 
 # What a record had in the first version, before photos, marks, offsets and printed labels.
@@ -74,8 +73,7 @@ def test_a_database_of_another_time_is_left_alone(tmp_path: Path, version: str, 
     connection.execute("UPDATE alembic_version SET version_num = ?", (version,))
     connection.close()
     before = (tmp_path / "splitline.sqlite3").read_bytes()
-    command = [sys.executable, "-m", "splitline", "serve", "--data", str(tmp_path), "--port", "0"]
-    ended = subprocess.run(command, capture_output=True, text=True, check=False, timeout=60)
+    ended = splitline("serve", "--data", str(tmp_path), "--port", "0")
     assert (ended.returncode, ended.stdout) == (1, "")
     assert ended.stderr.startswith(sentence)
     assert ended.stderr.count("\n") == 1

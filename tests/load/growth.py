@@ -91,7 +91,10 @@ def main() -> None:
         folder = chosen.folder or Path(temporary)
         fill(folder / "small", few)
         fill(folder / "large", everywhere)
-        with served(folder / "small", *UNLIMITED) as small, served(folder / "large", *UNLIMITED) as large:
+        with (
+            served(folder / "small", *UNLIMITED, anew=True) as small,
+            served(folder / "large", *UNLIMITED, anew=True) as large,
+        ):
             names = (f"{len(few) * world.TESTS} tests", f"{len(everywhere) * world.TESTS} tests")
             asked = {names[0]: (small, few), names[1]: (large, few), f"{names[1]}, anywhere": (large, everywhere)}
             print("sources around a place")

@@ -20,10 +20,11 @@ DRAWS = 40_000
 def solve(line, water, fuel, temperature, fuel_water):
     """Return contents in % for arrays of inputs: the tube's equation by bisection, without the product's solver."""
     low, high = np.full(line.shape, -0.2), np.full(line.shape, 1.3)
-    for _ in range(32):
+    mass_water = (water + fuel_water / 100 * fuel) * density(0.0, temperature)
+    mass_of_whole = fuel * density(1.0, temperature)
+    for _ in range(24):  # to 0.00001 %
         middle = (low + high) / 2
-        mass_water = (water + fuel_water / 100 * fuel) * density(0.0, temperature)
-        mass_ethanol = middle * fuel * density(1.0, temperature)
+        mass_ethanol = middle * mass_of_whole
         mass = mass_water + mass_ethanol
         below = mass / density(mass_ethanol / mass, temperature) < line
         low, high = np.where(below, middle, low), np.where(below, high, middle)

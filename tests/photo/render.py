@@ -68,7 +68,8 @@ class View:
     def rays(self, columns: Array, rows: Array) -> Array:
         """Return the directions that pixels look into."""
         flat = np.stack([columns - self.centre[0], rows - self.centre[1], np.full(columns.shape, self.focal)], -1)
-        seen = flat @ self.axes
+        # Without a matrix product, which sets threads to work that wait for each other.
+        seen = np.einsum("...i,ij->...j", flat, self.axes)
         return seen / np.linalg.norm(seen, axis=-1, keepdims=True)
 
     def pixel(self, point: Array) -> Array:
@@ -86,7 +87,12 @@ def render(scene: Scene) -> Picture:
     rows, columns = np.mgrid[upper:lower, left:right]
     rows, columns = rows + 0.5, columns + 0.5
     light = _background(view, around, frame)
-    found, bare = (part.reshape(light.shape) for part in _tube(scene, view, around, columns.ravel(), rows.ravel()))
+    found, bare = np.full(light.shape, np.nan), np.full(light.shape, np.nan)
+    on = _slices(scene, view, frame)
+    for part, seen in zip(
+        (found, bare), _tube(scene, view, around, columns[on].ravel(), rows[on].ravel()), strict=True
+    ):
+        part[on] = seen.reshape(part[on].shape)
     light = np.where(np.isnan(found), light, found)
     visibility = _visibility(scene, view, bare, frame)
     pixels = np.full((view.height, view.width, 4), 128, dtype=np.uint8)
@@ -155,15 +161,27 @@ def _placed(rng: np.random.Generator, at: Array, axis: Array) -> Place:
 
 def _frame(scene: Scene, view: View) -> tuple[int, int, int, int]:
     """Return the part of the picture around the tube, on the grid of JPEG's blocks; the rest is left out."""
-    outer = scene.radius + scene.wall
-    low, high = _ends(scene)
-    corners = np.array(
-        [view.pixel(np.array([x, y, z])) for x in (-outer, outer) for y in (-outer, outer) for z in (low, high)]
-    )
+    corners = _corners(scene, view)
     aside = int(BESIDE * scene.camera.fill * view.height)
     left, upper = np.floor(corners.min(axis=0)).astype(int) // 16 * 16 - 16 - np.array([aside, 0])
     right, lower = np.ceil(corners.max(axis=0)).astype(int) // 16 * 16 + 32 + np.array([aside, 0])
     return max(left, 0), max(upper, 0), min(right, view.width), min(lower, view.height)
+
+
+def _slices(scene: Scene, view: View, frame: tuple[int, int, int, int]) -> tuple[slice, slice]:
+    """Return the rows and columns of the frame that hold the tube: rays beside it need not be followed."""
+    corners = _corners(scene, view) - frame[:2]
+    (left, upper), (right, lower) = np.floor(corners.min(axis=0)) - 1, np.ceil(corners.max(axis=0)) + 1
+    return slice(max(int(upper), 0), int(lower)), slice(max(int(left), 0), int(right))
+
+
+def _corners(scene: Scene, view: View) -> Array:
+    """Return where the corners of a box around the tube appear."""
+    outer = scene.radius + scene.wall
+    low, high = _ends(scene)
+    return np.array(
+        [view.pixel(np.array([x, y, z])) for x in (-outer, outer) for y in (-outer, outer) for z in (low, high)]
+    )
 
 
 def _ends(scene: Scene) -> tuple[float, float]:

@@ -7,14 +7,15 @@ from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
 from random import Random
-from zipfile import ZIP_DEFLATED, ZipFile
+from zipfile import ZipFile
 
 import pytest
-from msgspec import json
 
-from invented import Json, drawing, person, picture, reading, retraction, source, texts
+from invented import drawing, person, picture, reading, retraction, source, texts
 from later import COLUMN, LATER, later_server
 from process import splitline
+from server.archives import manifest, rewritten
+from server.conftest import ENGINES, sibling, statement, with_driver
 from splitline.backup import MANIFEST, Manifest, back_up
 from splitline.errors import Unusable
 from splitline.intake.intake import Intake
@@ -40,13 +41,39 @@ PICTURES = [picture("PNG"), drawing(1)]
 @pytest.fixture
 async def filled(intake: Intake, photos: Photos, store: Store) -> Store:
     """A database with something in it, pictures, a twin and a tombstone."""
+    await fill(intake, photos)
+    return store
+
+
+@pytest.fixture(scope="module", params=ENGINES)
+def kept(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A backup of the same, made once from each database: for tests that only read it."""
+    folder = tmp_path_factory.mktemp("kept")
+    url = f"sqlite:///{folder / 'splitline.sqlite3'}"
+    if request.param == "postgresql":
+        server = request.getfixturevalue("postgresql_url")
+        asyncio.run(statement(server, "CREATE DATABASE kept"))
+        url = sibling(server, "kept")
+
+    async def make() -> None:
+        store = Store(with_driver(url))
+        await migrate(store)
+        photos = Photos(str(folder / "photos"), store)
+        await fill(Intake(store, regions(), photos), photos)
+        await back_up(store, photos, folder / "kept.zip", NOW)
+        await store.close()
+
+    asyncio.run(make())
+    return folder / "kept.zip"
+
+
+async def fill(intake: Intake, photos: Photos) -> None:
     shown = [digest_of(body) for body in PICTURES]
     tests = [reading(1, at=1, photos=shown[:1]), reading(2, at=1, photos=shown[:1]), reading(3, at=1, photos=shown[1:])]
     await intake.receive(person(1), texts(source(1), source(2, name="Añil «é» 油"), *tests, reading(4, at=2)), NOW)
     await intake.receive(person(1), texts(retraction(reading(4, at=2))), NOW)
     for body in PICTURES:
         await photos.keep(digest_of(body), body, person(1), NOW)
-    return store
 
 
 @pytest.fixture
@@ -65,24 +92,6 @@ async def everything(store: Store) -> dict[str, list[str]]:
             places = [place for place, name in enumerate(form.columns) if name not in ("epoch", COLUMN)]
             tables[form.name] = sorted(repr([row[place] for place in places]) for row in rows)
         return tables
-
-
-def rewritten(file: Path, changed: dict[str, bytes]) -> Path:
-    """A copy of a backup with other members, each in good order as a zip."""
-    copy = file.with_name("changed.zip")
-    with ZipFile(file) as archive, ZipFile(copy, "w", ZIP_DEFLATED) as other:
-        for name in archive.namelist():
-            if changed.get(name) != b"":
-                other.writestr(name, changed.get(name, archive.read(name)))
-        for name in changed.keys() - set(archive.namelist()):
-            other.writestr(name, changed[name])
-    return copy
-
-
-def manifest(file: Path, **changes: object) -> bytes:
-    with ZipFile(file) as archive:
-        said: Json = json.decode(archive.read(MANIFEST))
-    return json.encode({**said, **changes})
 
 
 async def refused(file: Path, store: Store, pictures: Photos) -> tuple[str, str]:
@@ -144,11 +153,8 @@ async def test_a_later_version_restores_it_and_brings_it_up(
     assert await everything(empty) == await everything(filled)
 
 
-async def test_a_backup_from_before_the_first_release_is_one_sentence(
-    filled: Store, empty: Store, photos: Photos, tmp_path: Path
-) -> None:
-    await back_up(filled, photos, tmp_path / "kept.zip", NOW)
-    old = rewritten(tmp_path / "kept.zip", {MANIFEST: manifest(tmp_path / "kept.zip", schema="0005")})
+async def test_a_backup_from_before_the_first_release_is_one_sentence(kept: Path, empty: Store, tmp_path: Path) -> None:
+    old = rewritten(kept, {MANIFEST: manifest(kept, schema="0005")}, tmp_path)
     with pytest.raises(SchemaTooOld, match="tables of version 0005 are from before the first release"):
         await restore(empty, Photos(str(tmp_path / "other"), empty), old)
     async with empty.read() as connection:
@@ -188,22 +194,18 @@ async def test_a_place_that_is_not_empty_is_left_alone(
     ],
 )
 async def test_what_does_not_fit_leaves_nothing_behind(
-    filled: Store, empty: Store, photos: Photos, tmp_path: Path, changed: object, code: str
+    kept: Path, empty: Store, tmp_path: Path, changed: object, code: str
 ) -> None:
-    file = tmp_path / "kept.zip"
-    await back_up(filled, photos, file, NOW)
     other = Photos(str(tmp_path / "other"), empty)
-    assert (await refused(rewritten(file, changed(file)), empty, other))[0] == code  # type: ignore[operator]
+    assert (await refused(rewritten(kept, changed(kept), tmp_path), empty, other))[0] == code  # type: ignore[operator]
 
 
-async def test_a_row_too_few_or_twice_is_noticed(filled: Store, empty: Store, photos: Photos, tmp_path: Path) -> None:
-    file = tmp_path / "kept.zip"
-    await back_up(filled, photos, file, NOW)
-    with ZipFile(file) as archive:
+async def test_a_row_too_few_or_twice_is_noticed(kept: Path, empty: Store, tmp_path: Path) -> None:
+    with ZipFile(kept) as archive:
         rows = archive.read("tables/tests.jsonl").splitlines(keepends=True)
     other = Photos(str(tmp_path / "other"), empty)
     for wrong in (rows[1:], [rows[0], *rows[:-1]]):
-        code, _ = await refused(rewritten(file, {"tables/tests.jsonl": b"".join(wrong)}), empty, other)
+        code, _ = await refused(rewritten(kept, {"tables/tests.jsonl": b"".join(wrong)}, tmp_path), empty, other)
         assert code == "backup_damaged"
 
 

@@ -6,8 +6,6 @@ import json
 import signal
 import socket
 import ssl
-import subprocess
-import sys
 import time
 from contextlib import ExitStack, suppress
 from pathlib import Path
@@ -22,6 +20,7 @@ from PIL import Image
 from calling import headers
 from invented import Json, identifier, reading, source
 from load.calls import processes
+from process import splitline
 from serving import Served, served
 
 PHONES = 6
@@ -225,9 +224,8 @@ def test_a_key_with_a_password_is_refused_and_not_asked_for(tmp_path: Path) -> N
     form = (serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8)
     certificate.cert_chain_pems[0].write_to_path(tmp_path / "chain.pem")
     (tmp_path / "key.pem").write_bytes(key.private_bytes(*form, locked))
-    command = [sys.executable, "-m", "splitline", "serve", "--data", str(tmp_path), "--port", "0"]
     files = ["--tls-cert", str(tmp_path / "chain.pem"), "--tls-key", str(tmp_path / "key.pem")]
-    done = subprocess.run([*command, *files], capture_output=True, text=True, timeout=60, check=False)
+    done = splitline("serve", "--data", str(tmp_path), "--port", "0", *files)
     assert (done.returncode, done.stdout) == (1, "")
     assert done.stderr.startswith("the certificate and its key cannot be used")
 
@@ -248,8 +246,7 @@ def test_a_key_with_a_password_is_refused_and_not_asked_for(tmp_path: Path) -> N
     ],
 )
 def test_what_cannot_be_served_is_one_sentence(tmp_path: Path, options: list[str], status: int, sentence: str) -> None:
-    command = [sys.executable, "-m", "splitline", "serve", "--data", str(tmp_path), *options]
-    done = subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
+    done = splitline("serve", "--data", str(tmp_path), *options)
     assert done.returncode == status
     assert done.stderr.startswith(sentence)
     assert done.stderr.count("\n") == 1, done.stderr
@@ -263,7 +260,7 @@ def test_idle_memory_is_reported(tmp_path: Path) -> None:
     from hashlib import sha256
 
     body = buffer.getvalue()
-    with served(tmp_path) as server:
+    with served(tmp_path, anew=True) as server:
         path = f"{server.url}/api/v1/photos/{sha256(body).hexdigest()}"
         assert httpx.put(path, content=body, headers=headers(content="image/jpeg"), timeout=60).status_code == 201
         status = Path(f"/proc/{server.process.pid}/status")

@@ -15,7 +15,7 @@ NAME = "splitline.sqlite3"
 
 
 def test_ctrl_c_ends_it_without_a_word(tmp_path):
-    with served(tmp_path) as server:
+    with served(tmp_path, anew=True) as server:
         # The socket listens a moment before anybody answers at it.
         httpx.get(f"{server.url}/healthz", timeout=60)
         server.process.send_signal(signal.SIGINT)

@@ -1,0 +1,27 @@
+"""Backups that are not as they were made."""
+
+from pathlib import Path
+from zipfile import ZIP_DEFLATED, ZipFile
+
+from msgspec import json
+
+from invented import Json
+from splitline.backup import MANIFEST
+
+
+def rewritten(file: Path, changed: dict[str, bytes], folder: Path) -> Path:
+    """A copy of a backup with other members, each in good order as a zip."""
+    copy = folder / "changed.zip"
+    with ZipFile(file) as archive, ZipFile(copy, "w", ZIP_DEFLATED) as other:
+        for name in archive.namelist():
+            if changed.get(name) != b"":
+                other.writestr(name, changed.get(name, archive.read(name)))
+        for name in changed.keys() - set(archive.namelist()):
+            other.writestr(name, changed[name])
+    return copy
+
+
+def manifest(file: Path, **changes: object) -> bytes:
+    with ZipFile(file) as archive:
+        said: Json = json.decode(archive.read(MANIFEST))
+    return json.encode({**said, **changes})
