@@ -5,7 +5,7 @@ import time
 from itertools import count
 
 from load.notebooks import Batch, Notebooks
-from load.pushes import MANY, Pushes
+from load.pushes import MANY, Pushes, rested
 from load.report import Line
 from load.senders import Connection, asking, connection, pushing, statuses
 from load.stations import Station
@@ -25,6 +25,7 @@ async def lines(url: str, watch: Watch, pushes: Pushes, times: int, seconds: flo
     """Return how long figures take to follow: of some pushes on an idle server, then under full load."""
     what = "figures follow a push"
     try:
+        await rested(url)
         quiet = await idle(url, pushes.notebooks, times)
         tried = await pushes.send(pushes.prepared(50, 20 * MANY), MANY, seconds / 10)
         enough = int(1.5 * seconds * len(tried.each) / tried.together) + 2 * MANY

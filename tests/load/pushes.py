@@ -1,5 +1,8 @@
 """Timed pushes: batches of one size over some connections, as fast as they are answered."""
 
+import asyncio
+import re
+import time
 from itertools import chain
 
 from load.limits import Limits
@@ -11,6 +14,10 @@ from load.watch import Watch
 FILLING = 500
 MANY = 8
 CONNECTIONS = (1, MANY)
+LONGEST = 600.0
+"""Seconds after which nobody waits any more."""
+STALE = re.compile(rb"^splitline_stale_keys 0$|\A(?!.*splitline_stale_keys)", re.MULTILINE | re.DOTALL)
+"""None of the figures is out of date, or the server has none that could be."""
 PREPARED = 10_000
 """Records/s that a short trial, which says how many are needed, is prepared for."""
 
@@ -24,10 +31,22 @@ async def fill(url: str, notebooks: Notebooks, tests: int) -> Line:
         statuses(told)
         remarks |= {problem["code"] for one in told[0].read()["answers"] for problem in one["problems"]}
     assert "content_differs" not in remarks, "the contents sent are not those of the lines sent"
+    seconds = await rested(url)
     async with connection(url) as line:
         regions = (await line.ask(asking("/api/v1/regions"))).read()["regions"]
     count = sum(region["tests"] for region in regions)
-    return Line(f"filled: {count} tests counted in {len(regions)} regions", said=", ".join(sorted(remarks)))
+    said = f"{', '.join(sorted(remarks))}; figures after {seconds:.1f} s"
+    return Line(f"filled: {count} tests counted in {len(regions)} regions", said=said)
+
+
+async def rested(url: str) -> float:
+    """Wait until a server says that none of its figures is out of date, if it says so at all; return the seconds."""
+    begun = time.perf_counter()
+    async with connection(url) as line:
+        while not STALE.search((await line.ask(asking("/metrics"))).body):
+            assert time.perf_counter() - begun < LONGEST, "figures do not follow"
+            await asyncio.sleep(0.05)
+    return time.perf_counter() - begun
 
 
 class Pushes:
