@@ -102,9 +102,10 @@ class Photos:
         picture = await self._in_thread(clean, body)
         await self._put(_path(digest), picture.body)
         async with self._store.write() as connection:
-            if await contributors.strangers(connection, [identity]):
+            taken = await contributors.known(connection, [identity])
+            if contributors.strangers([identity], taken):
                 raise SecretTaken
-            await contributors.admit(connection, [identity], now)
+            await contributors.admit(connection, [identity], taken, now)
             row = PhotoRow(
                 digest=digest,
                 contributor=identity.id,

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct
 
-from splitline.statistics.lessons import Lessons, lessons_of
+from splitline.statistics.lessons import Lessons, lessons_of, season_of
 from splitline.statistics.offsets import TubeOffset
 from splitline.statistics.season import country_of
 from splitline.statistics.visits import Visit
@@ -31,14 +31,14 @@ def learned(by_source: Mapping[str, Sequence[Visit]], tests: int, country: Seque
     """Return what the visits of a region teach. tests: how many count there. country: see `country_around`."""
     if tests < LEAST_TESTS:
         return Learned(NOTHING, NOTHING.months)
-    own = lessons_of(by_source)
-    drawn = own if country is None else lessons_of(by_source, country)
+    drawn = lessons_of(by_source, country)
+    own = drawn.months if country is None else season_of(by_source)
     offsets = {
         owner: TubeOffset(_in_steps(offset.offset), _in_steps(offset.uncertainty), offset.sources)
         for owner, offset in sorted((drawn.offsets or {}).items())
     }
     months = tuple(map(_in_steps, drawn.months))
-    return Learned(Lessons(months, _in_steps(drawn.prior_scale), offsets), tuple(map(_in_steps, own.months)))
+    return Learned(Lessons(months, _in_steps(drawn.prior_scale), offsets), tuple(map(_in_steps, own)))
 
 
 def country_around(others: Iterable[tuple[int, Sequence[float]]]) -> tuple[float, ...] | None:

@@ -16,7 +16,7 @@ async def note(connection: Connection, earlier: Iterable[Row], later: Sequence[R
     numbers = {row.id: row.sequence for row in later}
     before = {row.id: row for row in earlier}
     visits = {
-        (row.source or "", row.contributor, row.day or 0): numbers[row.id]
+        (row.region, row.source or "", row.contributor, row.day or 0): numbers[row.id]
         for row in (*before.values(), *later)
         if isinstance(row, TestRow) and row.counts
     }

@@ -23,7 +23,7 @@ LOOK = 1.0
 """Seconds after which the queue is looked at, whether anybody said that there is something in it or not."""
 IDLE = 60.0
 """Seconds without work after which the computing process ends."""
-BUSY = 1.0
+BUSY = 0.2
 """Seconds since the last records came in during which the schedule holds back."""
 SHARE = 0.1
 BEHIND = 60.0

@@ -6,7 +6,7 @@ its batches are tried one by one, so that none fails for another.
 
 import asyncio
 from collections import deque
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Protocol
 
@@ -105,13 +105,16 @@ class Intake:
         batches = [batch for batch, _ in group]
         checked = await asyncio.to_thread(checked_records, batches, self._outlines)
         async with self.store.write() as connection:
-            strangers = await contributors.strangers(connection, [batch.identity for batch in batches])
+            taken = await contributors.known(connection, [batch.identity for batch in batches])
+            strangers = contributors.strangers([batch.identity for batch in batches], taken)
             known = [[] if batch.identity in strangers else one for batch, one in zip(batches, checked, strict=True)]
             work = WorkingSet()
             await work.load(connection, [record for one in known for record in one])
             answers = [tuple(Decision(work, record).answer() for record in one) for one in known]
-            identities = {batch.identity for batch in batches} - strangers
-            leaving = await _put(connection, work, identities, batches[0].received_at)
+            changing = {row.contributor for row in work.changed()}
+            who = {batch.identity for batch in batches if batch.identity.id in changing} - strangers
+            await contributors.admit(connection, who, taken, batches[0].received_at)
+            leaving = await _put(connection, work, batches[0].received_at)
         for (batch, waits), found in zip(group, answers, strict=True):
             if waits.done():
                 continue
@@ -124,14 +127,12 @@ class Intake:
             await self._pictures.sweep()
 
 
-async def _put(connection: Connection, work: WorkingSet, identities: Collection[Identity], now: datetime) -> int:
+async def _put(connection: Connection, work: WorkingSet, now: datetime) -> int:
     """Write what the group changed, and note what is to be computed again; return how many pictures leave."""
     if not work.changed():
         return 0
     await work.follow_sources(connection)
     rows = await number(connection, work.changed())
-    changing = {row.contributor for row in rows}
-    await contributors.admit(connection, [one for one in identities if one.id in changing], now)
     test_rows = only_tests(rows)
     await sources.put(connection, only_sources(rows), work.before)
     await tests.put(connection, test_rows, work.before)

@@ -14,7 +14,7 @@ from splitline.intake.nearby import Nearby
 from splitline.records import Retraction, Source, Test
 from splitline.store import decisions, merges, photos, sources, tests
 from splitline.store.engine import Connection
-from splitline.store.rows import Row, SourceRow, TestRow, only_tests
+from splitline.store.rows import Row, SourceRow, TestRow, day_of, only_tests
 
 
 class _Shown(Struct):
@@ -87,14 +87,24 @@ class WorkingSet:
         for source, who in await tests.users(connection, leaving):
             self.users[source].add(who)
         self.standing_for_others = set((await merges.members(connection, leaving)).values())
-        keys = {one.twin_key for one in checked if one.twin_key}
-        for who, key, test in await tests.twins(connection, {one.contributor for one in checked}, keys):
-            self.readings[who][key] = test
+        for who, twin_key, test in await tests.twins(connection, self._like(checked)):
+            self.readings[who][twin_key] = test
         news = [one for one in checked if self._is_news(one)]
         await self._load_pictures(connection, news)
         await self._load_comparison(connection, news)
         placed = [record for record in records if isinstance(record, Source)]
         await self.nearby.load(connection, [source for source in placed if self._is_open(source)])
+
+    def _like(self, checked: Sequence[CheckedRecord]) -> list[tests.Like]:
+        """What twins of these tests would have in common with them."""
+        found = []
+        for one in checked:
+            test = one.form.record
+            at = self.before.get(test.source) if isinstance(test, Test) and one.twin_key else None
+            if at and isinstance(test, Test):
+                day = day_of(test.sampled_at)
+                found.append(tests.Like(at.id, at.region, one.contributor, day, one.twin_key))
+        return found
 
     async def _load_pictures(self, connection: Connection, news: Sequence[CheckedRecord]) -> None:
         named = {digest for one in news if isinstance(one.form.record, Test) for digest in one.form.record.photos}

@@ -61,11 +61,16 @@ def parted(owner: str) -> tuple[str, str]:
     return contributor, tube
 
 
-def lessons_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] | None = None) -> Lessons:
-    """Return what the visits of a region's sources teach; `country`: the season to draw thin months to."""
+def season_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] | None = None) -> tuple[float, ...]:
+    """Return the season of a region's sources, % by month of the year; `country`: what to draw thin months to."""
     first = baseline_of(cells_of(_contents(by_source)), country)
     # A change of level is not the season: what lies before and after it is taken as two sources.
-    months = baseline_of(cells_of(_contents(_parted(by_source, first))), country)
+    return baseline_of(cells_of(_contents(_parted(by_source, first))), country)
+
+
+def lessons_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] | None = None) -> Lessons:
+    """Return what the visits of a region's sources teach; `country`: the season to draw thin months to."""
+    months = season_of(by_source, country)
     visited = [source for source in sorted(by_source) if by_source[source]]
     observed = [Observed(by_source[source], lambda day: at_day(months, day)) for source in visited]
     taus = [found.tau for found in estimates(observed, 0.0)]

@@ -1,6 +1,6 @@
 """Who has sent something: an id that is shown, and the digest of a secret that is not."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime
 from hmac import compare_digest
 
@@ -14,15 +14,22 @@ from splitline.store.schema import contributors
 DIGESTS = select(contributors.c.id, contributors.c.secret_digest).where(among(contributors.c.id, "ids"))
 
 
-async def strangers(connection: Connection, identities: Iterable[Identity]) -> set[Identity]:
-    """Return those of these people whose id another secret has taken, among the others too: the first has it."""
-    asked = dict.fromkeys(identities)
-    taken = dict(await fetch(connection, DIGESTS, ids={one.id for one in asked}))
-    return {one for one in asked if not compare_digest(taken.setdefault(one.id, one.secret_digest), one.secret_digest)}
+async def known(connection: Connection, identities: Iterable[Identity]) -> dict[str, str]:
+    """Return the digests of those of these people's ids that are taken, by whomever."""
+    return dict(await fetch(connection, DIGESTS, ids={one.id for one in identities}))
 
 
-async def admit(connection: Connection, identities: Collection[Identity], now: datetime) -> None:
+def strangers(identities: Collection[Identity], taken: Mapping[str, str]) -> set[Identity]:
+    """Return those of these people whose id another secret has taken, among themselves too: the first has it."""
+    first = dict(taken)
+    return {
+        one for one in identities if not compare_digest(first.setdefault(one.id, one.secret_digest), one.secret_digest)
+    }
+
+
+async def admit(
+    connection: Connection, identities: Iterable[Identity], taken: Mapping[str, str], now: datetime
+) -> None:
     """Note whoever of these people is not known yet."""
-    known = dict(await fetch(connection, DIGESTS, ids={one.id for one in identities}))
-    news = {one.id: (one.id, one.secret_digest, now) for one in identities if one.id not in known}
+    news = {one.id: (one.id, one.secret_digest, now) for one in identities if one.id not in taken}
     await add(connection, contributors, list(news.values()))

@@ -1,10 +1,23 @@
 """Lists as one value of a statement: it is compiled once, whatever their length."""
 
+from collections.abc import Mapping
 from typing import Any, Self
 
 from msgspec import json
-from sqlalchemy import BindParameter, Boolean, Column, Integer, Text, TypeDecorator, bindparam
-from sqlalchemy.dialects.postgresql import ARRAY
+from sqlalchemy import (
+    BindParameter,
+    Boolean,
+    Column,
+    ColumnElement,
+    Integer,
+    Text,
+    TypeDecorator,
+    bindparam,
+    cast,
+    column,
+    func,
+)
+from sqlalchemy.dialects.postgresql import ARRAY, JSONB
 from sqlalchemy.engine import Dialect
 from sqlalchemy.ext.compiler import compiles
 from sqlalchemy.sql.compiler import SQLCompiler
@@ -59,3 +72,15 @@ def _on_sqlite(element: _Among, compiler: SQLCompiler, **options: Any) -> str:
 def _on_postgresql(element: _Among, compiler: SQLCompiler, **options: Any) -> str:
     column, texts = (compiler.process(part, **options) for part in element.clauses)
     return f"{column} = ANY ({texts})"
+
+
+def given(name: str, columns: Mapping[str, type[TypeEngine[Any]]]) -> dict[str, dict[str, ColumnElement[Any]]]:
+    """Return, for each engine, columns of rows that are given as a JSON list under a name, to join others with."""
+    value = bindparam(name, type_=Text)
+    objects = func.json_each(value).table_valued("value")
+    typed: list[ColumnElement[Any]] = [column(each, kind) for each, kind in columns.items()]
+    records = func.jsonb_to_recordset(cast(value, JSONB)).table_valued(*typed).render_derived("given", with_types=True)
+    return {
+        "sqlite": {each: func.json_extract(objects.c.value, f"$.{each}") for each in columns},
+        "postgresql": {each: records.c[each] for each in columns},
+    }

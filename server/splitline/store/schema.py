@@ -117,9 +117,8 @@ tests = Table(
     ForeignKeyConstraint(["region", "source"], ["sources.region", "sources.id"], deferrable=True, initially="DEFERRED"),
     Index(None, "id"),
     Index(None, "sequence"),
-    Index("ix_tests_source_contributor_day", "source", "contributor", "day"),
+    Index("ix_tests_read", "source", "region", "contributor", "day", "twin_key"),
     Index("ix_tests_region_sequence", "region", "sequence"),
-    Index(None, "contributor", "twin_key"),
     index("ix_tests_aside", "source", only=ASIDE),
 )
 
@@ -174,6 +173,7 @@ departures = Table(
 stale_visits = Table(
     "stale_visits",
     metadata,
+    region(),
     Column("source", String(36), primary_key=True),
     Column("contributor", String(16), primary_key=True),
     Column("day", Integer, primary_key=True, autoincrement=False),

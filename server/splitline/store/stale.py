@@ -28,8 +28,8 @@ from splitline.store.schema import (
 
 Kind = Literal["place", "source", "month", "region"]
 """place: a source whose state or region changed; source, month, region: whose figures are to be computed anew."""
-StaleVisit = tuple[str, str, int, int, int, datetime]
-"""Source, contributor and day, and since, stamp and at of the queue."""
+StaleVisit = tuple[str, str, str, int, int, int, datetime]
+"""Region, source, contributor and day, and since, stamp and at of the queue."""
 
 
 class Key(Struct, frozen=True):
@@ -81,9 +81,9 @@ EVERYTHING: dict[Kind, Select[Any]] = {
 }
 COUNTING = (tests.c.state == "counted", tests.c.sampled == "pump")
 ALL_VISITS = (
-    select(tests.c.source, tests.c.contributor, tests.c.day)
+    select(tests.c.region, tests.c.source, tests.c.contributor, tests.c.day)
     .where(*COUNTING)
-    .union(select(visits.c.source, visits.c.contributor, visits.c.day))
+    .union(select(visits.c.region, visits.c.source, visits.c.contributor, visits.c.day))
 )
 
 

@@ -4,11 +4,11 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from msgspec import json
-from sqlalchemy import ColumnElement, Double, Integer, Select, Text, bindparam, cast, column, func, select
-from sqlalchemy.dialects.postgresql import JSONB
+from sqlalchemy import ColumnElement, Double, Integer, Select, select
 
 from splitline.position import Box, band_of
 from splitline.store.driver import Connection, fetch_as
+from splitline.store.lists import given
 from splitline.store.rows import SourceRow
 from splitline.store.schema import sources
 
@@ -23,15 +23,7 @@ def _standing_in(strips: dict[str, ColumnElement[float]]) -> Select[Any]:
 
 
 SIDES = {"band": Integer, "west": Double, "east": Double, "south": Double, "north": Double}
-STRIPS = bindparam("strips", type_=Text)
-OBJECTS = func.json_each(STRIPS).table_valued("value")
-COLUMNS: list[ColumnElement[Any]] = [column(name, kind) for name, kind in SIDES.items()]
-RECORDS = func.jsonb_to_recordset(cast(STRIPS, JSONB)).table_valued(*COLUMNS).render_derived("strip", with_types=True)
-"""Strips as rows that are joined, on SQLite and on PostgreSQL."""
-IN_STRIPS = {
-    "sqlite": _standing_in({name: func.json_extract(OBJECTS.c.value, f"$.{name}") for name in SIDES}),
-    "postgresql": _standing_in({name: RECORDS.c[name] for name in SIDES}),
-}
+IN_STRIPS = {engine: _standing_in(strips) for engine, strips in given("strips", SIDES).items()}
 
 
 async def within_any(connection: Connection, boxes: Iterable[Box]) -> list[SourceRow]:

@@ -2,9 +2,11 @@
 
 from collections.abc import Collection, Container, Iterable
 
+from msgspec import Struct, json
 from sqlalchemy import (
     ColumnElement,
     Integer,
+    String,
     Text,
     and_,
     bindparam,
@@ -20,7 +22,7 @@ from sqlalchemy import (
 
 from splitline.store import merges
 from splitline.store.driver import Connection, add, fetch, fetch_as, tell
-from splitline.store.lists import among
+from splitline.store.lists import among, given
 from splitline.store.rows import TWIN, TestRow, values
 from splitline.store.schema import ASIDE, sources, tests
 
@@ -42,14 +44,21 @@ BY_IDS = select(tests).where(among(tests.c.id, "ids"))
 DROP = delete(tests).where(among(tests.c.id, "ids"))
 AT_SOURCES = select(tests).where(among(tests.c.source, "sources"))
 FIRST, LAST = (
-    select(extreme(tests.c.contributor)).where(tests.c.source == sources.c.id).correlate(sources).scalar_subquery()
+    select(extreme(tests.c.contributor))
+    .where(tests.c.source == sources.c.id, tests.c.region == sources.c.region)
+    .correlate(sources)
+    .scalar_subquery()
     for extreme in (func.min, func.max)
 )
 """The first and the last in the index, however many tests a source has."""
 USERS = union_all(*(select(sources.c.id, who).where(among(sources.c.id, "sources")) for who in (FIRST, LAST)))
-TWINS = select(tests.c.contributor, tests.c.twin_key, tests.c.id).where(
-    among(tests.c.contributor, "contributors"), among(tests.c.twin_key, "keys"), first_of_its_kind()
-)
+LIKE = given("like", {"source": String, "region": String, "contributor": String, "day": Integer, "twin_key": String})
+TWINS = {
+    engine: select(tests.c.contributor, tests.c.twin_key, tests.c.id).where(
+        *(tests.c[name] == value for name, value in like.items()), first_of_its_kind()
+    )
+    for engine, like in LIKE.items()
+}
 
 COUNTED_AT = (
     select(tests)
@@ -106,11 +115,21 @@ async def users(connection: Connection, ids: Iterable[str]) -> list[tuple[str, s
     return [(source, who) for source, who in await fetch(connection, USERS, sources=set(ids)) if who]
 
 
-async def twins(
-    connection: Connection, contributors: Collection[str], keys: Iterable[str]
-) -> list[tuple[str, str, str]]:
-    """Return contributor, twin key and id of these people's tests with one of these keys that are no twins."""
-    rows = await fetch(connection, TWINS, keys=set(keys), contributors=contributors)
+class Like(Struct, frozen=True):
+    """What tests have in common that are twins of each other."""
+
+    source: str
+    region: str
+    contributor: str
+    day: int
+    twin_key: str
+
+
+async def twins(connection: Connection, like: Collection[Like]) -> list[tuple[str, str, str]]:
+    """Return contributor, twin key and id of the tests like these that are no twins themselves."""
+    if not like:
+        return []
+    rows = await fetch(connection, TWINS[connection.dialect.name], like=json.encode(like).decode())
     return [(who, key, test) for who, key, test in rows]
 
 

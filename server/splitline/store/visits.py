@@ -64,19 +64,19 @@ class Touched(Struct, frozen=True):
 
 TAKEN = (
     select(*stale_visits.c)
-    .order_by(*(stale_visits.c[name] for name in ("since", "source", "contributor", "day")))
+    .order_by(*(stale_visits.c[name] for name in ("since", "region", "source", "contributor", "day")))
     .limit(bindparam("most", type_=Integer()))
     .subquery()
 )
 """The visits that went stale first."""
-IS_TAKEN = select(TAKEN.c.source, TAKEN.c.contributor, TAKEN.c.day)
+IS_TAKEN = select(TAKEN.c.region, TAKEN.c.source, TAKEN.c.contributor, TAKEN.c.day)
 SPAN = select(func.min(TAKEN.c.since), func.count())
 TOUCHED = (
     select(*(visits.c[name] for name in Touched.__struct_fields__))
-    .where(tuple_(visits.c.source, visits.c.contributor, visits.c.day).in_(IS_TAKEN))
+    .where(tuple_(visits.c.region, visits.c.source, visits.c.contributor, visits.c.day).in_(IS_TAKEN))
     .distinct()
 )
-DROP = delete(visits).where(tuple_(visits.c.source, visits.c.contributor, visits.c.day).in_(IS_TAKEN))
+DROP = delete(visits).where(tuple_(visits.c.region, visits.c.source, visits.c.contributor, visits.c.day).in_(IS_TAKEN))
 MAKE = insert(visits).from_select(
     list(visits.c.keys()),
     select(
@@ -95,6 +95,7 @@ MAKE = insert(visits).from_select(
     .join(
         TAKEN,
         and_(
+            tests.c.region == TAKEN.c.region,
             tests.c.source == TAKEN.c.source,
             tests.c.contributor == TAKEN.c.contributor,
             tests.c.day == TAKEN.c.day,
@@ -104,7 +105,7 @@ MAKE = insert(visits).from_select(
     .group_by(tests.c.region, tests.c.source, tests.c.day, tests.c.contributor),
 )
 SETTLE = delete(stale_visits).where(
-    tuple_(stale_visits.c.source, stale_visits.c.contributor, stale_visits.c.day).in_(IS_TAKEN)
+    tuple_(stale_visits.c.region, stale_visits.c.source, stale_visits.c.contributor, stale_visits.c.day).in_(IS_TAKEN)
 )
 
 

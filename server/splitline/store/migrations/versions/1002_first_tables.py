@@ -165,7 +165,7 @@ def _tests() -> None:
         _needed("envelope", sa.Text),
         _refers("tests", "source", "sources"),
         *(_index("tests", *columns) for columns in (["id"], ["sequence"], ["region", "sequence"])),
-        *(_index("tests", *columns) for columns in (["source", "contributor", "day"], ["contributor", "twin_key"])),
+        _index("tests", "source", "region", "contributor", "day", "twin_key", name="read"),
         _index("tests", "source", name="aside", where="state <> 'counted'"),
     )
 
@@ -205,7 +205,7 @@ def _stale() -> None:
     def since() -> list[sa.Column[Any]]:
         return [_needed("since", sa.BigInteger), _needed("stamp", sa.BigInteger), _needed("at", MOMENT)]
 
-    visit = (_key("source", 36), _key("contributor", 16), _day())
+    visit = (_key("region", 6), _key("source", 36), _key("contributor", 16), _day())
     op.create_table("stale_visits", *visit, *since(), _index("stale_visits", "since"))
     refreshing = op.create_table("refreshing", sa.Column("id", sa.Integer, primary_key=True, autoincrement=False))
     op.bulk_insert(refreshing, [{"id": 1}])
