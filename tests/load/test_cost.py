@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from invented import IN_FR_15, Json, person, reading, retraction, source
 from invented import texts as said
+from splitline.figures.schedule import bring_up
 from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.position import Position, box_around
@@ -52,6 +53,7 @@ class Counted:
             )
         last = [reading(0x90000 + n, at=1000) for n in range(5)]
         await self.push(0, source(1000, IN_FR_15), *last)
+        await bring_up(self.store, lambda: NOW)
 
     async def push(self, who: int, *records: Json) -> None:
         answers = await self.intake.receive(person(who), said(*records), NOW)
