@@ -141,7 +141,7 @@ export const problems: Labels["problems"] = {
   setting_range: "{field} vaut {value} ; donnez un nombre entier dans {limit}.",
   setting_file: "{field} vaut {value}, et il n’y a pas de tel fichier ; donnez le chemin d’un fichier PEM.",
   setting_workers:
-    "{field} vaut {value}, mais un seul processus sert SQLite ; laissez 1, ou donnez une base PostgreSQL.",
+    "{field} vaut {value}, mais un seul processus sert SQLite ; laissez 1, ou donnez une base PostgreSQL.",
   setting_pair: "{field} manque ; https demande à la fois le certificat (tls_cert) et sa clé (tls_key).",
   setting_choice: "{field} vaut {value} ; donnez {limit}.",
   database_url: "{field} ne peut pas être {value} ; donnez {limit}.",
