@@ -17,6 +17,14 @@ from msgspec import msgpack
 from splitline.figures.compute import Found, Job, compute
 
 LENGTH = Layout("<Q")
+LARGEST = 2**20
+"""Bytes of what was found that wait to be read, at most."""
+# The server's socket and lock may come along, and must be free once the server is gone.
+PROGRAM = """import os
+os.closerange(3, os.sysconf("SC_OPEN_MAX"))
+from splitline.figures.worker import main
+main()
+"""
 PATIENT = 19
 """Of the system's scale of niceness the most: requests go first."""
 
@@ -63,8 +71,9 @@ class Worker:
 
     async def _running(self) -> Process:
         if self._process is None or self._process.returncode is not None:
-            command = (sys.executable, "-m", "splitline.figures.worker")
-            self._process = await asyncio.create_subprocess_exec(*command, stdin=PIPE, stdout=PIPE)
+            self._process = await asyncio.create_subprocess_exec(
+                sys.executable, "-c", PROGRAM, stdin=PIPE, stdout=PIPE, limit=LARGEST
+            )
         return self._process
 
 
@@ -83,13 +92,12 @@ def main() -> None:
     """Answer jobs until there are no more."""
     os.nice(PATIENT)
     decode = msgpack.Decoder(Job).decode
-    while head := sys.stdin.buffer.read(LENGTH.size):
-        (length,) = LENGTH.unpack(head)
-        text = msgpack.encode(compute(decode(sys.stdin.buffer.read(length))))
-        sys.stdout.buffer.write(LENGTH.pack(len(text)) + text)
-        sys.stdout.buffer.flush()
-
-
-if __name__ == "__main__":
     with suppress(KeyboardInterrupt, BrokenPipeError):
-        main()
+        # A job that is cut off is one of a server that is gone.
+        while len(head := sys.stdin.buffer.read(LENGTH.size)) == LENGTH.size:
+            (length,) = LENGTH.unpack(head)
+            if len(job := sys.stdin.buffer.read(length)) < length:
+                return
+            text = msgpack.encode(compute(decode(job)))
+            sys.stdout.buffer.write(LENGTH.pack(len(text)) + text)
+            sys.stdout.buffer.flush()
