@@ -94,7 +94,7 @@ class LevelChange(Struct, frozen=True, kw_only=True):
 class SourceFigures(Struct, frozen=True, kw_only=True):
     """What is known of a source; intervals at 90 %. tau: scatter from delivery to delivery. evidence: 0..3.
 
-    tests, visits: those that this rests on, the newest 500 visits of two years at most.
+    tests, visits: those that this rests on: the newest 500 visits of two years at most, 20 tests of a visit.
     """
 
     typical: float

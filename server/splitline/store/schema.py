@@ -180,7 +180,7 @@ stale_visits = Table(
     Column("since", BigInteger, nullable=False),
     Column("stamp", BigInteger, nullable=False),
     Column("at", Instant, nullable=False),
-    Index(None, "since"),
+    Index("ix_stale_visits_oldest", "since", "region", "source", "contributor", "day"),
 )
 
 # key: the id of a source, region and month, or a region.

@@ -10,6 +10,7 @@ from typing import Any
 
 from msgspec import Struct
 from sqlalchemy import (
+    Insert,
     Integer,
     Select,
     and_,
@@ -21,6 +22,7 @@ from sqlalchemy import (
     literal_column,
     or_,
     select,
+    true,
     tuple_,
 )
 
@@ -30,6 +32,8 @@ from splitline.store.schema import sources, stale_visits, tests, visits
 
 NEWEST = 500
 """Visits of a source that its figures rest on, at most."""
+MOST_A_DAY = 20
+"""Tests of one person at one source on one day that a visit is the mean of, at most."""
 
 survivor = sources.alias("survivor")
 
@@ -77,33 +81,49 @@ TOUCHED = (
     .distinct()
 )
 DROP = delete(visits).where(tuple_(visits.c.region, visits.c.source, visits.c.contributor, visits.c.day).in_(IS_TAKEN))
-MAKE = insert(visits).from_select(
-    list(visits.c.keys()),
-    select(
-        tests.c.region,
-        tests.c.source,
-        tests.c.day,
-        tests.c.contributor,
-        func.min(tests.c.month),
-        func.coalesce(func.min(tests.c.tube), ""),
-        func.min(tests.c.sampled_at),
-        func.avg(tests.c.content),
-        func.sum(tests.c.own_uncertainty * tests.c.own_uncertainty) / (func.count() * func.count()),
-        func.avg(tests.c.shared_uncertainty),
+first = tests.alias("first")
+
+
+def _first_of_the_day(*columns: Any) -> Select[Any]:
+    """The first tests of a day that count, by an index: nobody makes a visit dear to compute."""
+    return (
+        select(*columns)
+        .where(
+            *(first.c[name] == TAKEN.c[name] for name in ("region", "source", "contributor", "day")),
+            first.c.state == "counted",
+            first.c.sampled == "pump",
+        )
+        .order_by(first.c.twin_key, first.c.id)
+        .limit(literal_column(str(MOST_A_DAY)))
+        .correlate(TAKEN)
+    )
+
+
+def _made(day: Any, of: Any) -> Insert:
+    """The visits of the tests of some days, joined to what is taken."""
+    values = select(
+        of.region,
+        of.source,
+        of.day,
+        of.contributor,
+        func.min(of.month),
+        func.coalesce(func.min(of.tube), ""),
+        func.min(of.sampled_at),
+        func.avg(of.content),
+        func.sum(of.own_uncertainty * of.own_uncertainty) / (func.count() * func.count()),
+        func.avg(of.shared_uncertainty),
         func.count(),
+    ).select_from(TAKEN.join(*day))
+    return insert(visits).from_select(
+        list(visits.c.keys()), values.group_by(of.region, of.source, of.day, of.contributor)
     )
-    .join(
-        TAKEN,
-        and_(
-            tests.c.region == TAKEN.c.region,
-            tests.c.source == TAKEN.c.source,
-            tests.c.contributor == TAKEN.c.contributor,
-            tests.c.day == TAKEN.c.day,
-        ),
-    )
-    .where(tests.c.state == "counted", tests.c.sampled == "pump")
-    .group_by(tests.c.region, tests.c.source, tests.c.day, tests.c.contributor),
-)
+
+
+BESIDE = _first_of_the_day(first).lateral("beside")
+MAKE = {
+    "sqlite": _made((tests, tests.c.id.in_(_first_of_the_day(first.c.id))), tests.c),
+    "postgresql": _made((BESIDE, true()), BESIDE.c),
+}
 SETTLE = delete(stale_visits).where(
     tuple_(stale_visits.c.region, stale_visits.c.source, stale_visits.c.contributor, stale_visits.c.day).in_(IS_TAKEN)
 )
@@ -116,7 +136,7 @@ async def renew(connection: Connection, most: int) -> tuple[int, set[Touched]]:
         return 0, set()
     touched = {Touched(*row) for row in await fetch(connection, TOUCHED, most=most)}
     await tell(connection, DROP, most=most)
-    await tell(connection, MAKE, most=most)
+    await tell(connection, MAKE[connection.dialect.name], most=most)
     touched |= {Touched(*row) for row in await fetch(connection, TOUCHED, most=most)}
     await tell(connection, SETTLE, most=most)
     return since, touched

@@ -190,6 +190,19 @@ async def test_a_day_at_a_source_counts_once_however_many_tests(intake: Intake, 
     assert (row.tests, json.decode(row.figures)["estimate"]["visits"]) == (7, 2)
 
 
+async def test_a_visit_is_the_mean_of_twenty_tests_at_most(intake: Intake, store: Store) -> None:
+    lines = [88.0 + n / 100 for n in range(25)]
+    day = [
+        reading(n, at=1, sampled_at=moment, tested_at=moment, runs=[{"water": 50.0, "fuel": 50.0, "line": line}])
+        for n, line in enumerate(lines)
+        for moment in [f"2026-03-01T{8 + n // 3:02d}:{20 * (n % 3):02d}:00Z"]
+    ]
+    await intake.receive(person(1), texts(source(1), *day), NOW)
+    found = [values for (table, *_), values in (await kept(store)).items() if table == "visits"]
+    assert [values[-1] for values in found] == [20]
+    assert await anew(store, NOW, keep=False) == []
+
+
 async def test_only_what_is_touched_is_computed_again(intake: Intake, store: Store) -> None:
     await intake.receive(person(1), texts(source(1), source(2), reading(1, at=1), reading(2, at=2)), NOW)
     async with store.read() as connection:

@@ -206,7 +206,12 @@ def _stale() -> None:
         return [_needed("since", sa.BigInteger), _needed("stamp", sa.BigInteger), _needed("at", MOMENT)]
 
     visit = (_key("region", 6), _key("source", 36), _key("contributor", 16), _day())
-    op.create_table("stale_visits", *visit, *since(), _index("stale_visits", "since"))
+    op.create_table(
+        "stale_visits",
+        *visit,
+        *since(),
+        _index("stale_visits", "since", "region", "source", "contributor", "day", name="oldest"),
+    )
     refreshing = op.create_table("refreshing", sa.Column("id", sa.Integer, primary_key=True, autoincrement=False))
     op.bulk_insert(refreshing, [{"id": 1}])
     op.create_table("stale", _key("kind", 6), _key("key", 36), *since(), _index("stale", "kind", "since"))
