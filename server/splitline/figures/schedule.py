@@ -76,19 +76,30 @@ class Schedule:
                 except FAULTS as fault:
                     log.warning("figures could not be brought up to date: %s", fault)
                     await asyncio.sleep(LOOK)
+                except Exception:
+                    # A fault of ours must not end this for good.
+                    log.exception("figures could not be brought up to date")
+                    await asyncio.sleep(IDLE)
         finally:
             await self._computer.stop()
 
     async def catch_up(self) -> None:
         """Bring up to date what is stale, unless another process does so already. Raises what the store raises."""
-        async with self._store.refreshing() as is_ours:
-            if not is_ours:
-                return
-            await self._turn_the_day()
-            while await self._some():
-                await self._tell()
-        if monotonic() - self._worked_at > IDLE:
+        if await self._is_due():
+            async with self._store.refreshing() as is_ours:
+                if not is_ours:
+                    return
+                await self._turn_the_day()
+                while await self._some():
+                    await self._tell()
+        elif monotonic() - self._worked_at > IDLE:
             await self._computer.stop()
+
+    async def _is_due(self) -> bool:
+        if self._day != day_of(self._now()):
+            return True
+        async with self._store.read() as connection:
+            return any(await stale.waiting(connection))
 
     async def _some(self) -> bool:
         """One step, and a rest after it while records come in."""
