@@ -3,6 +3,7 @@
 import asyncio
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from time import monotonic
 
 import httpx
 
@@ -14,6 +15,8 @@ TAKEN = ("stored", "known", "replaced", "held")
 LATER = (429, 503, 507)
 IMPATIENCE = 0.05
 """How long a phone of the tests waits after a failure, s."""
+PATIENCE = 180.0
+"""Seconds for what has to come about, on a busy machine too."""
 Batch = list[Json]
 
 
@@ -57,8 +60,10 @@ class Phone:
 
 
 async def until(done: Callable[[], bool]) -> None:
-    """Wait until something is so."""
-    while not done():  # noqa: ASYNC110 - what is waited for happens in other processes
+    """Wait until something is so, which happens in other processes."""
+    end = monotonic() + PATIENCE
+    while not done():
+        assert monotonic() < end, "it did not come about"
         await asyncio.sleep(0.01)
 
 

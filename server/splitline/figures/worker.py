@@ -46,20 +46,25 @@ class Worker:
         self._process: Process | None = None
 
     async def compute(self, job: Job) -> Found:
-        """Compute elsewhere. Raises `OSError`, `EOFError` when the process cannot be started, or died over it."""
+        """Compute elsewhere. Raises `OSError` when the process cannot be started, `EOFError` when it died over it."""
         process = await self._running()
         assert process.stdin, "it was started with pipes"
         assert process.stdout, "both ways"
-        text = msgpack.encode(job)
-        process.stdin.write(LENGTH.pack(len(text)))
-        process.stdin.write(text)
+        text, is_whole = msgpack.encode(job), False
         try:
+            process.stdin.write(LENGTH.pack(len(text)))
+            process.stdin.write(text)
             await process.stdin.drain()
             (length,) = LENGTH.unpack(await process.stdout.readexactly(LENGTH.size))
-            return msgpack.decode(await process.stdout.readexactly(length), type=Found)
-        except BaseException:
-            await self.stop()
-            raise
+            found = msgpack.decode(await process.stdout.readexactly(length), type=Found)
+            is_whole = True
+            return found
+        except Exception as fault:
+            # What a pipe says that nobody reads any more depends on the event loop.
+            raise EOFError(f"the process that computes them ended: {fault}") from fault
+        finally:
+            if not is_whole:
+                await self.stop()
 
     async def stop(self) -> None:
         """End the process, whatever it does."""
