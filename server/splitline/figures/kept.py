@@ -32,8 +32,8 @@ class Upto(Struct, frozen=True, kw_only=True):
 
 async def figures_upto(connection: Connection, head: Head) -> Upto:
     """Return up to which change the figures go. head: read on this connection before the figures."""
-    left = await stale.backlog(connection)
-    sequence = head.value if left.since is None else min(left.since - 1, head.value)
+    first = await stale.first(connection)
+    sequence = head.value if first is None else min(first - 1, head.value)
     return Upto(sequence=sequence, at=head.figures_at)
 
 

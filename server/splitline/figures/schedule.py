@@ -54,7 +54,7 @@ class Schedule:
         self._took = took
         self._update = Update(store, self._computed, now)
         self._called = asyncio.Event()
-        self._records_at = self._worked_at = float("-inf")
+        self._records_at = self._worked_at = self._told_at = float("-inf")
         self._computing = 0.0
         self._day = 0
         self._is_behind = False
@@ -92,6 +92,8 @@ class Schedule:
                 await self._turn_the_day()
                 while await self._some():
                     await self._tell()
+                self._told_at = float("-inf")
+                await self._tell()
         elif monotonic() - self._worked_at > IDLE:
             await self._computer.stop()
 
@@ -138,7 +140,10 @@ class Schedule:
         self._day = today
 
     async def _tell(self) -> None:
-        """Say in the log when figures fall behind, and when they have caught up."""
+        """Say in the log when figures fall behind, and when they have caught up; counting them takes time, too."""
+        if monotonic() - self._told_at < LOOK:
+            return
+        self._told_at = monotonic()
         async with self._store.read() as connection:
             left = await stale.backlog(connection)
         age = (self._now() - left.at).total_seconds() if left.at else 0.0

@@ -41,10 +41,9 @@ class Key(Struct, frozen=True):
 
 
 class Backlog(Struct, frozen=True):
-    """How much is stale. since: the first change that is not in the figures; at: when the oldest went stale."""
+    """How much is stale. at: when the oldest went stale."""
 
     keys: int
-    since: int | None
     at: datetime | None
 
 
@@ -67,8 +66,10 @@ MOVE_ON = (
     .where(stale.c.kind == bindparam("of_kind"), among(stale.c.key, "keys"))
     .values(since=bindparam("next"), at=bindparam("now"))
 )
-EVERY = union_all(*(select(table.c.since, table.c.at) for table in (stale_visits, stale))).subquery()
-BACKLOG = select(func.count(), func.min(EVERY.c.since), func.min(EVERY.c.at))
+EVERY = union_all(*(select(table.c.at) for table in (stale_visits, stale))).subquery()
+FIRSTS = union_all(*(select(func.min(table.c.since).label("since")) for table in (stale_visits, stale))).subquery()
+FIRST = select(func.min(FIRSTS.c.since))
+BACKLOG = select(func.count(), func.min(EVERY.c.at))
 OLD: dict[Kind, Select[str]] = {
     "region": select(region_lessons.c.region).where(region_lessons.c.day < bindparam("day")),
     "source": select(source_figures.c.source).where(source_figures.c.day < bindparam("day")),
@@ -126,10 +127,16 @@ async def _each(connection: Connection, statement: object, keys: list[str], **va
         await tell(connection, statement, keys=keys, **values)  # type: ignore[arg-type]
 
 
+async def first(connection: Connection) -> int | None:
+    """Return the first change that is not in the figures: without counting, as whoever reads figures asks for it."""
+    [(since,)] = await fetch(connection, FIRST)
+    return None if since is None else int(since)
+
+
 async def backlog(connection: Connection) -> Backlog:
     """Return how much is stale."""
-    [(keys, since, at)] = await fetch(connection, BACKLOG)
-    return Backlog(keys, since, at)
+    [(keys, at)] = await fetch(connection, BACKLOG)
+    return Backlog(keys, at)
 
 
 async def of_days_before(connection: Connection, day: int) -> dict[Kind, list[str]]:

@@ -221,7 +221,7 @@ async def test_a_page_says_up_to_which_change_its_figures_go(client: Client, pla
     await plain.receive(person(1), texts(source(1), reading(1, at=1)), NOW)
     async with store.read() as connection:
         assert (await sequence.head(connection)).value == 2
-        assert (await stale.backlog(connection)).since == 2
+        assert await stale.first(connection) == 2
     await bring_up(store, lambda: NOW)
     paths = ("sources", f"sources/{identifier(1)}", "regions/FR-63", "regions/FR-63/dataset.geojson")
     for path in paths:
