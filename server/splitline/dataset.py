@@ -45,9 +45,9 @@ async def csv_parts(export: Export) -> AsyncIterator[bytes]:
     """Yield the readings of a region as CSV, a page at a time."""
     yield _lines([[field.name for field in FIELDS]])
     async with export.store.read() as connection:
-        after = ""
+        after = 0
         while page := await tests.counted_in(connection, export.region, after, PAGE):
-            after = page[-1].id
+            after = page[-1].sequence
             published = await _published(connection, page, export)
             yield _lines([[field.text(one) for field in FIELDS] for one in published])
 
@@ -57,9 +57,9 @@ async def geojson_parts(export: Export) -> AsyncIterator[bytes]:
     async with export.store.read() as connection:
         upto = await figures_upto(connection, await sequence.head(connection))
         yield b'{"type":"FeatureCollection","figures_upto":' + json.encode(upto) + b',"features":['
-        after, comma = "", b""
+        after, comma = 0, b""
         while page := await sources.standing_in(connection, export.region, after, PAGE):
-            after = page[-1].id
+            after = page[-1].sequence
             known = await figures.of_sources(connection, [row.id for row in page])
             yield comma + b",".join(json.encode(_feature(row, known.get(row.id))) for row in page)
             comma = b","

@@ -220,7 +220,7 @@ async def test_what_could_not_be_deleted_is_deleted_at_the_next_start(
     await intake.receive(person(1), texts(source(1), test), NOW)
     await keep(photos, body)
     async with store.write() as connection:  # as if the server had stopped between the commit and the deletion
-        await notes.show(connection, [("FR-63", test["id"], ())])
+        await notes.show(connection, [(test["id"], "FR-63", ())])
         await notes.dismiss(connection, [digest_of(body)])
     assert await photos.find(digest_of(body), None) is None
     await Photos(str(tmp_path / "photos"), store).sweep()

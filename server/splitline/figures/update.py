@@ -100,7 +100,7 @@ class Update:
         job = OfSources(today, [(kept.visits_at(group), taught[group[0].home]) for group in groups.values()])
         found = await self._compute(job) if groups else Found()
         made = [
-            SourceFiguresRow(group[0].home, source, sum(row.tests for row in group), today, text)
+            SourceFiguresRow(source, group[0].home, sum(row.tests for row in group), today, text)
             for (source, group), text in zip(groups.items(), found.sources, strict=True)
         ]
         async with self._store.write() as connection:

@@ -142,14 +142,14 @@ class WorkingSet:
                 self.put(replace(row, region=source.region))
 
     def departures(self) -> list[tuple[str, str]]:
-        """Return region and id of the records that left a region."""
+        """Return id and former region of the records that left one."""
         earlier = ((row, self.before.get(row.id)) for row in self.changed())
-        return [(old.region, row.id) for row, old in earlier if old and old.region != row.region]
+        return [(row.id, old.region) for row, old in earlier if old and old.region != row.region]
 
     def pictures_shown(self, rows: Iterable[TestRow]) -> list[tuple[str, str, tuple[str, ...]]]:
-        """Return region, id and pictures of the tests that show any, or may have shown some before."""
-        shown = [(row.region, row.id, pictures_of(row)) for row in rows]
-        return [(region, test, digests) for region, test, digests in shown if digests or test in self.before]
+        """Return id, region and pictures of the tests that show any, or may have shown some before."""
+        shown = [(row.id, row.region, pictures_of(row)) for row in rows]
+        return [(test, region, digests) for test, region, digests in shown if digests or test in self.before]
 
     def pictures_dropped(self) -> set[str]:
         """Return the digests that a changed test showed before."""

@@ -12,7 +12,7 @@ OF = select(departures).where(among(departures.c.id, "ids"))
 
 
 async def note(connection: Connection, moves: Iterable[tuple[str, str]]) -> None:
-    """Note the region and id of records that left a region."""
+    """Note the id and the former region of records that left one."""
     left = dict.fromkeys(moves)
-    known = {tuple(row) for row in await fetch(connection, OF, ids=[record for _, record in left])}
+    known = {tuple(row) for row in await fetch(connection, OF, ids=[record for record, _ in left])}
     await add(connection, departures, [move for move in left if move not in known])

@@ -22,8 +22,8 @@ class SourceFiguresRow(Struct, frozen=True):
     `statistics.lessons.Figures`.
     """
 
-    region: str
     source: str
+    region: str
     tests: int
     day: int
     figures: str

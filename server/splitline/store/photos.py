@@ -111,9 +111,9 @@ async def shown_by(connection: Connection, digests: Iterable[str]) -> list[tuple
 
 
 async def show(connection: Connection, shown: Collection[tuple[str, str, tuple[str, ...]]]) -> None:
-    """Set which pictures tests show: region, id and digests of each test."""
-    await tell(connection, HIDE, tests=[test for _, test, _ in shown])
-    pairs = [(region, test, digest) for region, test, digests in shown for digest in dict.fromkeys(digests)]
+    """Set which pictures tests show: id, region and digests of each test."""
+    await tell(connection, HIDE, tests=[test for test, _, _ in shown])
+    pairs = [(test, region, digest) for test, region, digests in shown for digest in dict.fromkeys(digests)]
     await driver.add(connection, test_photos, pairs)
     await tell(connection, NAME, digests={digest for _, _, digest in pairs})
 

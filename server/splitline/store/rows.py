@@ -30,8 +30,8 @@ class _Kept(Struct, frozen=True, kw_only=True):
     that is stored has one. clock_skew: how far the device was behind the server when it was sent, s.
     """
 
-    region: str
     id: str
+    region: str
     contributor: str
     revision: int
     sequence: int

@@ -15,8 +15,9 @@ STANDING = select(sources.c.id).where(among(sources.c.region, "regions"), source
 
 STANDING_IN = (
     select(sources)
-    .where(sources.c.region == bindparam("region"), sources.c.state == "counted", sources.c.id > bindparam("after"))
-    .order_by(sources.c.id)
+    .where(sources.c.region == bindparam("region"), sources.c.state == "counted")
+    .where(sources.c.sequence > bindparam("after"))
+    .order_by(sources.c.sequence)
     .limit(bindparam("limit", type_=Integer))
 )
 SIMILAR = type_coerce(sources.c.flags, Text).contains("similar_source", autoescape=True)
@@ -47,8 +48,8 @@ async def put(connection: Connection, rows: Collection[SourceRow], earlier: Cont
     await add(connection, sources, values(rows))
 
 
-async def standing_in(connection: Connection, region: str, after: str, limit: int) -> list[SourceRow]:
-    """Return up to `limit` sources of a region that stand, by id, after an id."""
+async def standing_in(connection: Connection, region: str, after: int, limit: int) -> list[SourceRow]:
+    """Return up to `limit` sources of a region that stand, in the order they changed, after a change."""
     return await fetch_as(SourceRow, connection, STANDING_IN, region=region, after=after, limit=limit)
 
 

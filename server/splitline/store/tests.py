@@ -71,8 +71,8 @@ SET_ASIDE = select(tests).where(text(ASIDE), tests.c.retracted.is_(False)).order
 COUNTED_IN = (
     select(tests)
     .where(tests.c.state == "counted", AT_STANDING)
-    .where(tests.c.region == bindparam("region"), tests.c.id > bindparam("after"))
-    .order_by(tests.c.id)
+    .where(tests.c.region == bindparam("region"), tests.c.sequence > bindparam("after"))
+    .order_by(tests.c.sequence)
     .limit(LIMIT)
 )
 
@@ -133,6 +133,6 @@ async def twins(connection: Connection, like: Collection[Like]) -> list[tuple[st
     return [(who, key, test) for who, key, test in rows]
 
 
-async def counted_in(connection: Connection, region: str, after: str, limit: int) -> list[TestRow]:
-    """Return up to `limit` counted tests of a region whose source stands, by id, after an id."""
+async def counted_in(connection: Connection, region: str, after: int, limit: int) -> list[TestRow]:
+    """Return up to `limit` counted tests of a region whose source stands, in the order they changed, after a change."""
     return await fetch_as(TestRow, connection, COUNTED_IN, region=region, after=after, limit=limit)

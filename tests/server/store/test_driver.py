@@ -88,7 +88,7 @@ async def test_many_rows_come_in_pages_and_in_order(store: Store) -> None:
     ids = [f"{number:06}" for number in range(2 * driver.PAGE + 7)]
     ordered = select(schema.departures.c.id).where(schema.departures.c.id >= bindparam("first")).order_by("id")
     async with store.write() as connection:
-        await driver.add(connection, schema.departures, [("FR-63", one) for one in reversed(ids)])
+        await driver.add(connection, schema.departures, [(one, "FR-63") for one in reversed(ids)])
         pages = [[one for (one,) in page] async for page in driver.stream(connection, ordered, first=ids[1])]
     assert [len(page) for page in pages] == [driver.PAGE, driver.PAGE, 6]
     assert [one for page in pages for one in page] == ids[1:]

@@ -15,7 +15,7 @@ CHOSEN = select(departures.c.id).where(among(departures.c.id, "ids"))
 @pytest.fixture
 async def filled(store: Store) -> Store:
     async with store.write() as connection:
-        await add(connection, departures, [("XX-1", name) for name in [*NAMES, "another", "A"]])
+        await add(connection, departures, [(name, "XX-1") for name in [*NAMES, "another", "A"]])
     return store
 
 
@@ -42,4 +42,4 @@ async def test_sqlite_looks_texts_up_by_the_index(store: Store) -> None:
     async with store.read() as connection:
         said = str(CHOSEN.compile(dialect=connection.dialect)).replace("?", "'[]'")
         plan = [row[3] for row in await connection.rows(f"EXPLAIN QUERY PLAN {said}", [])]
-    assert plan[0] == "SEARCH departures USING COVERING INDEX ix_departures_id (id=?)", plan
+    assert plan[0] == "SEARCH departures USING COVERING INDEX sqlite_autoindex_departures_1 (id=?)", plan

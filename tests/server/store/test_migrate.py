@@ -73,7 +73,7 @@ async def test_two_databases_have_two_epochs(database_url: str, empty_url: str) 
     assert len(epochs) == 2
 
 
-@pytest.mark.parametrize(("version", "fault"), [("9999", SchemaTooNew), ("0001", SchemaTooOld), ("1001", SchemaTooOld)])
+@pytest.mark.parametrize(("version", "fault"), [("9999", SchemaTooNew), ("0001", SchemaTooOld), ("1002", SchemaTooOld)])
 async def test_a_database_of_another_time_is_left_alone(empty_url: str, version: str, fault: type[Exception]) -> None:
     store = Store(empty_url)
     await migrate(store)

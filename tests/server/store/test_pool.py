@@ -21,6 +21,7 @@ async def test_what_is_asked_one_after_the_other_needs_one_connection(store: Sto
 
 async def test_more_than_there_are_connections_wait_for_one(store: Store) -> None:
     used, at_once, most = set(), 0, 0
+    all_lent = asyncio.Event()
 
     async def read() -> None:
         nonlocal at_once, most
@@ -28,8 +29,10 @@ async def test_more_than_there_are_connections_wait_for_one(store: Store) -> Non
             used.add(connection)
             at_once += 1
             most = max(most, at_once)
+            if most == MOST:
+                all_lent.set()
+            await all_lent.wait()
             await sequence.head(connection)
-            await asyncio.sleep(0.01)
             at_once -= 1
 
     await asyncio.gather(*(read() for _ in range(3 * MOST)))

@@ -1,6 +1,6 @@
 """The first tables.
 
-What was made before them, in development, had the versions 0001 to 0011 and 1001; `migrate.py` refuses it in one
+What was made before them, in development, had the versions 0001 to 0011, 1001 and 1002; `migrate.py` refuses it in one
 sentence.
 """
 
@@ -10,7 +10,7 @@ from typing import Any
 import sqlalchemy as sa
 from alembic import op
 
-revision = "1002"
+revision = "1003"
 down_revision = None
 branch_labels = None
 depends_on = None
@@ -59,8 +59,8 @@ def _index(table: str, *columns: str, name: str = "", where: str | None = None) 
 def _refers(table: str, column: str, to: str) -> sa.ForeignKeyConstraint:
     """A reference within the region, looked at when the transaction ends."""
     return sa.ForeignKeyConstraint(
-        ["region", column],
-        [f"{to}.region", f"{to}.id"],
+        [column, "region"],
+        [f"{to}.id", f"{to}.region"],
         name=f"fk_{table}_{to}",
         deferrable=True,
         initially="DEFERRED",
@@ -112,8 +112,8 @@ def _people() -> None:
 
 def _record_columns() -> list[sa.Column[Any]]:
     return [
-        _key("region", 6),
         _key("id", 36),
+        _key("region", 6),
         _needed("contributor", sa.String(16)),
         _needed("revision", sa.Integer),
         _needed("sequence", sa.BigInteger),
@@ -137,12 +137,12 @@ def _sources() -> None:
         _needed("envelope", sa.Text),
         *(
             _index("sources", *columns)
-            for columns in (["id"], ["sequence"], ["into"], ["region", "sequence"], ["band", "longitude"])
+            for columns in (["sequence"], ["into"], ["region", "sequence"], ["band", "longitude"])
         ),
         _index("sources", "sequence", name="flagged", where="flags <> ''"),
         _index("sources", "region", "state", name="standing", where="state = 'counted'"),
     )
-    op.create_table("departures", _key("region", 6), _key("id", 36), _index("departures", "id"))
+    op.create_table("departures", _key("id", 36), _key("region", 6))
 
 
 def _tests() -> None:
@@ -164,7 +164,7 @@ def _tests() -> None:
         sa.Column("clock_skew", sa.Double),
         _needed("envelope", sa.Text),
         _refers("tests", "source", "sources"),
-        *(_index("tests", *columns) for columns in (["id"], ["sequence"], ["region", "sequence"])),
+        *(_index("tests", *columns) for columns in (["sequence"], ["region", "sequence"])),
         _index("tests", "source", "region", "contributor", "day", "twin_key", name="read"),
         _index("tests", "source", name="aside", where="state <> 'counted'"),
     )
@@ -173,12 +173,11 @@ def _tests() -> None:
 def _photos() -> None:
     op.create_table(
         "test_photos",
-        _key("region", 6),
         _key("test", 36),
+        _key("region", 6),
         _key("digest", 64),
         _refers("test_photos", "test", "tests"),
         _index("test_photos", "digest"),
-        _index("test_photos", "test"),
     )
     op.create_table(
         "photos",
@@ -243,12 +242,11 @@ def _day() -> sa.Column[Any]:
 def _figures_of_sources() -> None:
     op.create_table(
         "source_figures",
-        _key("region", 6),
         _key("source", 36),
+        _key("region", 6),
         _needed("tests", sa.Integer),
         _needed("day", sa.Integer),
         _needed("figures", sa.Text),
-        _index("source_figures", "source"),
     )
     op.create_table(
         "tube_offsets",
