@@ -18,6 +18,8 @@ SCREEN = {"width": 360, "height": 800}
 SWITCHES = [
     "--no-sandbox",
     "--disable-gpu",
+    "--in-process-gpu",
+    "--disable-extensions",
     "--disable-quic",
     "--no-first-run",
     "--disable-background-networking",

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageFilter
+from scipy import fft
 
 from photo.label import label
 from photo.optics import Array, cylinder, outward, refract, through
@@ -282,7 +283,7 @@ def _unevenness(camera: Camera, rows: Array, columns: Array) -> Array:
 def _blurred(light: Array, camera: Camera) -> Array:
     """Return light spread by focus and by a moving hand: Gaussians, multiplied in the frequency domain."""
     rows, columns = light.shape[:2]
-    v, u = np.meshgrid(np.fft.fftfreq(rows), np.fft.rfftfreq(columns), indexing="ij")
+    v, u = np.meshgrid(fft.fftfreq(rows), fft.rfftfreq(columns), indexing="ij")
     along = u * np.cos(camera.motion_angle) + v * np.sin(camera.motion_angle)
     spread = np.exp(-2 * np.pi**2 * camera.blur**2 * (u**2 + v**2)) * np.sinc(camera.motion * along)
-    return np.fft.irfft2(np.fft.rfft2(light, axes=(0, 1)) * spread[:, :, None], s=(rows, columns), axes=(0, 1))
+    return fft.irfft2(fft.rfft2(light, axes=(0, 1)) * spread[:, :, None], s=(rows, columns), axes=(0, 1))
