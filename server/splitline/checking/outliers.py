@@ -6,6 +6,7 @@ deviations: the median absolute deviation scaled to a normal distribution, see `
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
+from functools import lru_cache
 from math import hypot, sqrt
 
 from msgspec import Struct
@@ -45,8 +46,12 @@ def level_of(readings: Iterable[Reading]) -> Level | None:
     return Level(*centre_and_spread(contents), len(contents)) if contents else None
 
 
-def pooled(levels: Sequence[Level]) -> Level | None:
-    """Return the level of readings of which only the levels are known, such as a region's by month."""
+@lru_cache(maxsize=8192)
+def pooled(levels: tuple[Level, ...]) -> Level | None:
+    """Return the level of readings of which only the levels are known, such as a region's by month.
+
+    The months of a region are the same for a thousand readings in a row.
+    """
     if not levels:
         return None
     count = sum(level.count for level in levels)

@@ -15,11 +15,12 @@ from splitline.store import lessons, stale
 from splitline.store.engine import Connection
 from splitline.store.figures import Month, SourceFiguresRow
 from splitline.store.lessons import LessonsRow, OffsetRow
-from splitline.store.rows import SECONDS_A_DAY, day_of
+from splitline.store.rows import day_of
 from splitline.store.sequence import Head
 from splitline.store.visits import VisitRow
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+SECONDS_A_DAY = 86400
 SEASON = json.Decoder(tuple[float, ...])
 
 

@@ -107,8 +107,9 @@ class Comparison:
         """The level of a region's months as they were before the batch; many tests ask for the same ones."""
         asked = (region, first, last)
         if asked not in self._pooled:
-            levels = [level for month, level in self._months[region] if first <= month <= last]
-            self._pooled[asked] = pooled(levels)
+            self._pooled[asked] = pooled(
+                tuple(level for month, level in self._months[region] if first <= month <= last)
+            )
         return self._pooled[asked]
 
     def _at(self, source: str | None) -> str:

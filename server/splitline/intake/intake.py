@@ -1,7 +1,8 @@
-"""Takes batches in. Those that wait are checked and written together, so that one trip to the disk does for them all.
+"""Takes batches in. Those that wait are written together, so that one trip to the disk does for them all.
 
-Each is decided in its order, as if it had come alone, and answered when everything is on the disk. If a group fails,
-its batches are tried one by one, so that none fails for another.
+What arrives together is checked together, while the database is busy with those before. Each batch is decided in its
+order, as if it had come alone, and answered when everything is on the disk. If a group fails, its batches are tried one
+by one, so that none fails for another.
 """
 
 import asyncio
@@ -10,12 +11,13 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Protocol
 
-from msgspec import Raw
+from msgspec import Raw, Struct
+from msgspec.structs import replace
 
 from splitline.answers import Answer
 from splitline.figures import queue
 from splitline.identity import Identity, SecretTaken
-from splitline.intake.checked_record import Batch, Outlines, checked_records
+from splitline.intake.checked_record import Batch, CheckedRecord, Outlines, checked_records
 from splitline.intake.decide import Decision
 from splitline.intake.reevaluate import number
 from splitline.intake.working_set import WorkingSet
@@ -25,9 +27,20 @@ from splitline.store.faults import StoreDamaged, StoreFull, StoreUnavailable
 from splitline.store.rows import only_sources, only_tests
 
 MOST_RECORDS = 1000
-"""Of the batches that are written together; a larger one goes alone."""
-Answers = tuple[Answer, ...]
-Waiting = tuple[Batch, asyncio.Future[Answers]]
+"""Of the batches that are written together."""
+
+
+class Waiting(Struct, frozen=True):
+    """A batch whose sender waits for answers."""
+
+    batch: Batch
+    answers: asyncio.Future[tuple[Answer, ...]]
+    checked: Sequence[CheckedRecord] = ()
+
+    def fail(self, fault: Exception) -> None:
+        """Tell the sender, if they still wait."""
+        if not self.answers.done():
+            self.answers.set_exception(fault)
 
 
 class Pictures(Protocol):
@@ -47,6 +60,7 @@ class Intake:
         self._outlines = outlines
         self._pictures = pictures
         self._stored = stored
+        self._arrived: list[Waiting] = []
         self._waiting: deque[Waiting] = deque()
         self._writing: asyncio.Task[None] | None = None
 
@@ -62,66 +76,84 @@ class Intake:
         A bad record is refused and spoils nothing; sending again changes nothing. sent_at: by the device's clock.
         Raises `StoreUnavailable`, and `SecretTaken` when another secret already has this contributor's id.
         """
-        answers: asyncio.Future[Answers] = asyncio.get_running_loop().create_future()
-        self._waiting.append((Batch(identity, items, received_at, sent_at), answers))
+        loop = asyncio.get_running_loop()
+        waiting = Waiting(Batch(identity, items, received_at, sent_at), loop.create_future())
+        self._arrived.append(waiting)
+        if len(self._arrived) == 1:
+            # Not in the task of whoever sent this: if they go away, the others still get their answers.
+            loop.call_soon(self._check_arrived)
+        return await waiting.answers
+
+    def _check_arrived(self) -> None:
+        """Check what has arrived, and have it written. A thread would only take turns with this one."""
+        arrived, self._arrived = self._arrived, []
+        try:
+            self._waiting += self._checked(arrived)
+        except Exception:
+            for one in arrived:
+                try:
+                    self._waiting += self._checked([one])
+                except Exception as fault:
+                    one.fail(fault)
         if self._writing is None or self._writing.done():
-            # Not in the task of whoever sent this: if they go away, the others in the group still get their answers.
             self._writing = asyncio.create_task(self._write_waiting())
-        return await answers
+
+    def _checked(self, arrived: Sequence[Waiting]) -> list[Waiting]:
+        checked = checked_records([one.batch for one in arrived], self._outlines)
+        return [replace(one, checked=its) for one, its in zip(arrived, checked, strict=True)]
 
     async def _write_waiting(self) -> None:
         """Group after group, until nobody waits."""
         while self._waiting:
             group = self._next_group()
             try:
-                await self._write(group)
+                if group:
+                    await self._write(group)
             except (StoreUnavailable, StoreFull, StoreDamaged) as fault:
                 # Whoever came since would wait as long again: a phone had given up by then.
-                _fail([*group, *self._waiting], fault)
+                for one in (*group, *self._waiting):
+                    one.fail(fault)
                 self._waiting.clear()
             except Exception as fault:
                 if len(group) == 1:
-                    _fail(group, fault)
+                    group[0].fail(fault)
                 for one in group if len(group) > 1 else ():
                     await self._write_alone(one)
 
     def _next_group(self) -> list[Waiting]:
         group, records = [self._waiting.popleft()], 0
         while self._waiting:
-            records += len(group[-1][0].items)
-            if records + len(self._waiting[0][0].items) > MOST_RECORDS:
+            records += len(group[-1].checked)
+            if records + len(self._waiting[0].checked) > MOST_RECORDS:
                 break
             group.append(self._waiting.popleft())
-        return [one for one in group if not one[1].done()]
+        return [one for one in group if not one.answers.done()]
 
     async def _write_alone(self, one: Waiting) -> None:
         try:
             await self._write([one])
         except Exception as fault:
-            _fail([one], fault)
+            one.fail(fault)
 
     async def _write(self, group: Sequence[Waiting]) -> None:
-        """Check and write some batches in one transaction, and answer them."""
-        batches = [batch for batch, _ in group]
-        checked = await asyncio.to_thread(checked_records, batches, self._outlines)
+        """Write some batches in one transaction, and answer them."""
+        senders, now = [one.batch.identity for one in group], group[0].batch.received_at
         async with self.store.write() as connection:
-            taken = await contributors.known(connection, [batch.identity for batch in batches])
-            strangers = contributors.strangers([batch.identity for batch in batches], taken)
-            known = [[] if batch.identity in strangers else one for batch, one in zip(batches, checked, strict=True)]
+            taken = await contributors.known(connection, senders)
+            strangers = contributors.strangers(senders, taken)
+            known = [() if one.batch.identity in strangers else one.checked for one in group]
             work = WorkingSet()
-            await work.load(connection, [record for one in known for record in one])
-            answers = [tuple(Decision(work, record).answer() for record in one) for one in known]
+            await work.load(connection, [record for checked in known for record in checked])
+            answers = [tuple(Decision(work, record).answer() for record in checked) for checked in known]
             changing = {row.contributor for row in work.changed()}
-            who = {batch.identity for batch in batches if batch.identity.id in changing} - strangers
-            await contributors.admit(connection, who, taken, batches[0].received_at)
-            leaving = await _put(connection, work, batches[0].received_at)
-        for (batch, waits), found in zip(group, answers, strict=True):
-            if waits.done():
-                continue
-            if batch.identity in strangers:
-                waits.set_exception(SecretTaken())
-            else:
-                waits.set_result(found)
+            who = {sender for sender in senders if sender.id in changing} - strangers
+            await contributors.admit(connection, who, taken, now)
+            leaving = await _put(connection, work, now)
+        for one, found in zip(group, answers, strict=True):
+            if one.batch.identity in strangers:
+                one.fail(SecretTaken())
+            elif not one.answers.done():
+                one.answers.set_result(found)
         self._stored()
         if leaving:
             await self._pictures.sweep()
@@ -141,9 +173,3 @@ async def _put(connection: Connection, work: WorkingSet, now: datetime) -> int:
     earlier = [work.before[row.id] for row in rows if row.id in work.before]
     await queue.note(connection, earlier, rows, now)
     return await photos.dismiss(connection, work.pictures_dropped())
-
-
-def _fail(group: Sequence[Waiting], fault: Exception) -> None:
-    for _, waits in group:
-        if not waits.done():
-            waits.set_exception(fault)

@@ -1,7 +1,7 @@
 """Rows as plain values; each has the columns of its table under the same names."""
 
 from collections.abc import Iterable
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from functools import lru_cache
 from typing import Literal
 
@@ -20,7 +20,7 @@ WITHHELD = "withheld"
 RELEASED_TWIN = "released_twin"
 """Flag of a twin that a moderator let count; nothing is a twin of it."""
 
-SECONDS_A_DAY = 86400
+FIRST_DAY = date(1970, 1, 1).toordinal()
 
 
 class _Kept(Struct, frozen=True, kw_only=True):
@@ -104,14 +104,17 @@ def only_tests(rows: Iterable[Row]) -> list[TestRow]:
 
 def month_of(moment: datetime) -> str:
     """Return the month of a moment in UTC, such as 2026-01."""
-    if moment.tzinfo is not UTC:
-        moment = moment.astimezone(UTC)
+    moment = _in_utc(moment)
     return _month(moment.year, moment.month)
 
 
 def day_of(moment: datetime) -> int:
     """Return the day of a moment in UTC, counted from 1970-01-01."""
-    return int(moment.timestamp() // SECONDS_A_DAY)
+    return _in_utc(moment).toordinal() - FIRST_DAY
+
+
+def _in_utc(moment: datetime) -> datetime:
+    return moment if moment.tzinfo is UTC else moment.astimezone(UTC)
 
 
 @lru_cache(maxsize=2048)

@@ -68,7 +68,7 @@ def test_months_pooled_are_close_to_all_readings_at_once() -> None:
     random = Random(3)
     months = [[random.gauss(season, 2.0) for _ in range(200)] for season in (72, 76, 80, 84, 80, 76)]
     of_months = [level_of(reading(content) for content in contents) for contents in months]
-    level = pooled([month for month in of_months if month])
+    level = pooled(tuple(month for month in of_months if month))
     assert level is not None
     everything = [content for contents in months for content in contents]
     assert level.count == 1200
