@@ -24,7 +24,7 @@ LOOK = 1.0
 IDLE = 60.0
 """Seconds without work after which the computing process ends."""
 BUSY = 0.2
-"""Seconds since the last records came in during which the schedule holds back."""
+"""Seconds in which records came in twice: the schedule holds back then."""
 SHARE = 0.1
 BEHIND = 60.0
 """Seconds; older stale figures are told in the log."""
@@ -54,14 +54,14 @@ class Schedule:
         self._took = took
         self._update = Update(store, self._computed, now)
         self._called = asyncio.Event()
-        self._records_at = self._worked_at = self._told_at = float("-inf")
+        self._records_at = self._records_before = self._worked_at = self._told_at = float("-inf")
         self._computing = 0.0
         self._day = 0
         self._is_behind = False
 
     def records_came(self) -> None:
         """Hear that something was stored: there may be something to do, and requests go first."""
-        self._records_at = monotonic()
+        self._records_before, self._records_at = self._records_at, monotonic()
         self._called.set()
 
     async def run(self) -> None:
@@ -112,7 +112,7 @@ class Schedule:
             return False
         self._worked_at = ended
         self._took(ended - begun)
-        if ended - self._records_at < BUSY:
+        if ended - self._records_before < BUSY:
             await asyncio.sleep((ended - begun - self._computing) * (1.0 / SHARE - 1.0))
         return True
 

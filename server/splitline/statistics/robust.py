@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from math import floor
 
+import numpy as np
+
 # Makes the median absolute deviation estimate the standard deviation of normal values.
 MAD_TO_SD = 1.4826
 HUBER_K = 1.5
@@ -42,9 +44,10 @@ def huber(values: Sequence[float]) -> tuple[float, float]:
     centre, spread = centre_and_spread(values)
     if spread == 0.0:
         return centre, 0.0
+    array = np.array(values)
     for _ in range(1000):
         low, high = centre - HUBER_K * spread, centre + HUBER_K * spread
-        following = sum(min(max(value, low), high) for value in values) / len(values)
+        following = float(array.clip(low, high).mean())
         if abs(following - centre) < 1e-12 * spread:
             return following, spread
         centre = following
