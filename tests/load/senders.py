@@ -54,9 +54,10 @@ class Sent:
 
 
 class Connection(asyncio.Protocol):
-    """One connection; one request at a time."""
+    """One connection; one request at a time. address: host and port."""
 
-    def __init__(self) -> None:
+    def __init__(self, address: tuple[str, int]) -> None:
+        self._address = address
         self._transport: asyncio.WriteTransport | None = None
         self._answer: asyncio.Future[Told] | None = None
         self._read, self._end = bytearray(), 0
@@ -82,13 +83,24 @@ class Connection(asyncio.Protocol):
             self._answer.set_result(Told(int(self._read[9:12]), body))
 
     async def ask(self, request: bytes) -> Told:
-        """Send one request and return its answer."""
+        """Send one request and return its answer. A server closes what was idle for long: then it is opened again."""
+        if not self.is_open:
+            await self.open()
         assert self._transport
         self._answer = asyncio.get_running_loop().create_future()
         self._read.clear()
         self._end = 0
         self._transport.write(request)
         return await self._answer
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the server has not closed it."""
+        return self._transport is not None and not self._transport.is_closing()
+
+    async def open(self) -> None:
+        """Open it."""
+        await asyncio.get_running_loop().create_connection(lambda: self, *self._address)
 
     def close(self) -> None:
         """Close it."""
@@ -100,7 +112,8 @@ class Connection(asyncio.Protocol):
 async def connection(url: str) -> AsyncIterator[Connection]:
     """Open a connection for a while."""
     address = urlsplit(url)
-    _, made = await asyncio.get_running_loop().create_connection(Connection, address.hostname or "", address.port or 80)
+    made = Connection((address.hostname or "", address.port or 80))
+    await made.open()
     try:
         yield made
     finally:

@@ -1,6 +1,7 @@
 """The invented community is what the benchmark says, and the benchmark runs from end to end."""
 
 import ast
+import asyncio
 import re
 from collections import Counter
 from datetime import UTC, datetime
@@ -12,6 +13,7 @@ from msgspec import json
 from load.community import Chosen, measured
 from load.notebooks import AGAIN, CORRECTED, ODD, TWICE, Batch, Notebooks
 from load.report import plain, table
+from load.senders import asking, connection
 from load.stations import DAYS, Stations
 
 UNTIL = datetime(2026, 11, 1, tzinfo=UTC)
@@ -71,6 +73,20 @@ def test_the_benchmark_runs() -> None:
     assert (by_name["pull, each page once"].ratios or {})["echo"] > 0
     assert len(table(lines).splitlines()) == len(lines) + 1
     assert len(json.decode(json.encode(plain(lines)))) == len(lines)
+
+
+async def test_a_connection_that_the_server_closed_is_opened_again() -> None:
+    async def answer(asked: asyncio.StreamReader, told: asyncio.StreamWriter) -> None:
+        await asked.readuntil(b"\r\n\r\n")
+        told.write(b"HTTP/1.1 200 OK\r\nContent-Length: 2\r\n\r\nok")
+        told.close()
+
+    server = await asyncio.start_server(answer, "127.0.0.1", 0)
+    async with server, connection(f"http://127.0.0.1:{server.sockets[0].getsockname()[1]}") as line:
+        for _ in range(3):
+            assert (await line.ask(asking("/"))).body == b"ok"
+            while await asyncio.sleep(0.01, line.is_open):
+                pass
 
 
 def test_what_was_not_sent_was_never_noted() -> None:
