@@ -27,7 +27,7 @@ from splitline.store.faults import StoreDamaged, StoreFull, StoreUnavailable
 from splitline.store.rows import only_sources, only_tests
 
 MOST_RECORDS = 1000
-"""Of the batches that are written together."""
+"""Of the batches that are written together; a larger one goes alone."""
 
 
 class Waiting(Struct, frozen=True):

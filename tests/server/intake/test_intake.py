@@ -1,7 +1,9 @@
 """Intake: what becomes of each record, and that sending again changes nothing; on both databases."""
 
+import asyncio
 from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,6 +13,8 @@ from invented import IN_FR_15, Json, person, reading, retraction, source, texts
 from splitline.answers import Answer
 from splitline.identity import Identity, SecretTaken
 from splitline.intake.intake import Intake
+from splitline.photos import Photos
+from splitline.regions import Located, regions
 from splitline.store import figures, sequence, sources, tests
 from splitline.store.engine import Store
 from stored import rows
@@ -245,6 +249,29 @@ async def test_another_secret_with_the_same_id_gets_nowhere(intake: Intake, stor
 async def test_an_empty_batch_changes_nothing(intake: Intake, store: Store) -> None:
     assert await push(intake) == ()
     assert await rows(store) == []
+
+
+class BrokenInFr15:
+    """Outlines with a fault of ours in one region."""
+
+    def at(self, latitude: float, longitude: float) -> Located:
+        found = regions().at(latitude, longitude)
+        if found.region and found.region.code == "FR-15":
+            raise ZeroDivisionError
+        return found
+
+
+async def test_a_batch_that_breaks_something_fails_alone(store: Store, tmp_path: Path) -> None:
+    intake = Intake(store, BrokenInFr15(), Photos(str(tmp_path), store))
+    batches = ([STATION], [source(2, IN_FR_15)], [source(3)])
+    sent = (push(intake, *records, by=by) for by, records in enumerate(batches, 1))
+    async with asyncio.timeout(60):
+        first, broken, last = await asyncio.gather(*sent, return_exceptions=True)
+    assert isinstance(broken, ZeroDivisionError)
+    assert not isinstance(first, BaseException)
+    assert not isinstance(last, BaseException)
+    assert [statuses(first), statuses(last)] == [["stored"], ["stored"]]
+    assert {row.id for row in await rows(store)} == {STATION["id"], source(3)["id"]}
 
 
 async def test_five_hundred_records_at_once(intake: Intake, store: Store) -> None:
