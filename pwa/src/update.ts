@@ -31,12 +31,12 @@ export function startUpdates(): void {
 /** The person agreed: the waiting worker takes over, and the page loads again. */
 export async function takeUpdate(): Promise<void> {
   const registration = await navigator.serviceWorker.getRegistration();
-  if (registration?.waiting) {
-    taking = true;
-    registration.waiting.postMessage("take over");
-  } else {
-    location.reload();
-  }
+  if (!registration?.waiting) return location.reload();
+  taking = true;
+  // Now and then Chromium leaves the worker waiting after it was asked, so it is asked until this page is loaded again.
+  const ask = () => registration.waiting?.postMessage("take over");
+  ask();
+  setInterval(ask, 1000);
 }
 
 /**
@@ -60,10 +60,10 @@ function watch(registration: ServiceWorkerRegistration): void {
   const look = () => {
     updateReady.value = replaced || (registration.waiting !== null && registration.active !== null);
   };
+  const follow = () => registration.installing?.addEventListener("statechange", look);
   look();
-  registration.addEventListener("updatefound", () => {
-    registration.installing?.addEventListener("statechange", look);
-  });
+  follow();
+  registration.addEventListener("updatefound", follow);
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState !== "visible") return;
     look();
