@@ -17,7 +17,7 @@ from typing import Any
 from names import pair_of_names
 from splitline.chemistry.axis import Marks, Place
 from splitline.chemistry.blend import Part
-from splitline.chemistry.extraction import Sensitivities
+from splitline.chemistry.extraction import Sensitivities, Temperatures
 from splitline.chemistry.meaning import SPECIFICATIONS
 from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Tube
 from splitline.errors import Unusable
@@ -42,7 +42,7 @@ def case(module: str, function: str, *arguments: Any) -> Case:
 def _plain(value: Any) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
         return asdict(value)
-    value = value._asdict() if isinstance(value, Visit | Sensitivities) else value
+    value = value._asdict() if isinstance(value, Visit | Sensitivities | Temperatures) else value
     if isinstance(value, dict):
         return {key: _plain(item) for key, item in value.items()}
     return [_plain(item) for item in value] if isinstance(value, list | tuple) else value
@@ -62,7 +62,9 @@ def tube_cases(random: Random) -> Iterator[Case]:
     line = water + fuel * random.uniform(0, 1)
     yield case("chemistry/extraction", "line_of_content", content, water, fuel, *conditions)
     yield case("chemistry/extraction", "content_of_line", line, water, fuel, *conditions)
-    yield case("chemistry/extraction", "sensitivities", content, water, fuel, *conditions)
+    temperatures = Temperatures(*(random.uniform(-20, 40) for _ in range(3)))
+    yield case("chemistry/extraction", "sensitivities", content, water, fuel, temperatures, conditions[1])
+    yield case("chemistry/freezing", "freezing_point", random.uniform(0, 0.4))
     yield case("chemistry/extraction", "brine_content", line, water, fuel)
     yield case("chemistry/extraction", "content_of_top", line, water + fuel, fuel)
     scale = random.choice(["volume", "linear", "corrected"])
@@ -71,33 +73,46 @@ def tube_cases(random: Random) -> Iterator[Case]:
     yield case("chemistry/scale", "reading_of_line", scale, line, water, fuel)
 
 
+def tube(random: Random, scale: str, water: float, fuel: float) -> Tube:
+    """Return a tube that can be filled like this, on a scale of this kind."""
+    marks = tuple(CalibrationMark(v, v + random.gauss(0, 0.4)) for v in (water, water + fuel / 2, water + fuel))
+    return Tube(
+        scale,  # type: ignore[arg-type]
+        random.choice([0.5, 1.0, 2.0]),
+        random.choice(["water", "water", "brine"]) if scale in ("volume", "linear") else "water",  # type: ignore[arg-type]
+        random.choice([None, 0.0, 0.5]),
+        random.choice([(), (), marks]),
+        *random.choice([(0.0, 0.0), (0.0, 0.0), (1.5, 1.0), (1.5, 1.0, 70.0)]),
+    )
+
+
 def measurement(random: Random) -> Measurement:
     """Return a test as people make it, now and then an impossible one."""
-    scale = random.choice(["volume", "volume", "linear", "corrected", "unknown"])
-    liquid = random.choice(["water", "water", "brine"]) if scale in ("volume", "linear") else "water"
-    water, fuel = random.choice([(50.0, 50.0), (40.0, 60.0), (10.0, 10.0), (100.0, 100.0)])
+    volume = random.random() < 0.5
+    kinds = ["volume"] if volume else ["linear", "corrected", "unknown"]
+    water, fuel = random.choice([(50.0, 50.0), (75.0, 25.0), (10.0, 10.0), (60.0, 40.0), (100.0, 100.0), (40.0, 60.0)])
+    own, other = (tube(random, random.choice(kinds), water, fuel) for _ in range(2))
+    several = random.random() < 0.3
     level = random.uniform(-0.05, 1.02) if random.random() < 0.1 else random.uniform(0.1, 0.9)
     runs = []
     for _ in range(random.randint(1, 5)):
         share = level + random.gauss(0, 0.01)
         line = water + fuel * share
         top = line + fuel * (1 - share) * random.uniform(0.85, 1.05) if random.random() < 0.3 else None
-        if scale == "volume":
-            half_width = random.choice([None, None, 0.2])
-            runs.append(Run(water, fuel, line=round(line, 1), top=top, line_half_width=half_width))
-        else:
-            runs.append(Run(water, fuel, percent=round(100 * share, 1), top=top))
-    marks = tuple(CalibrationMark(v, v + random.gauss(0, 0.4)) for v in (water, water + fuel / 2, water + fuel))
-    tube = Tube(
-        scale,  # type: ignore[arg-type]
-        random.choice([0.5, 1.0, 2.0]),
-        liquid,  # type: ignore[arg-type]
-        random.choice([None, 0.0, 0.5]),
-        random.choice([(), (), marks]),
-        *random.choice([(0.0, 0.0), (0.0, 0.0), (1.5, 1.0)]),
-    )
+        within = other if several and random.random() < 0.5 else None
+        half_width = random.choice([None, None, 0.2]) if volume else None
+        read = {"line": round(line, 1)} if volume else {"percent": round(100 * share, 1)}
+        runs.append(Run(water, fuel, top=top, line_half_width=half_width, tube=within, **read))
     return Measurement(
-        tube, tuple(runs), random.uniform(-21, 41), random.random() < 0.5, random.choice([0.0, 0.5, 1.0])
+        own,
+        tuple(runs),
+        random.uniform(-21, 41),
+        random.random() < 0.5,
+        random.choice([0.0, 0.5, 1.0]),
+        random.choice([None, random.uniform(-5, 40)]),
+        random.random() < 0.5,
+        random.choice([None, random.uniform(-5, 40)]),
+        random.random() < 0.5,
     )
 
 
@@ -118,7 +133,6 @@ def advice_cases(random: Random) -> Iterator[Case]:
     measured = measurement(random)
     yield case("chemistry/advice", "advice", measured)
     yield case("chemistry/advice", "per_ten_degrees", measured)
-    yield case("chemistry/advice", "strong_layer", measured)
 
 
 def meaning_cases(random: Random) -> Iterator[Case]:

@@ -44,7 +44,9 @@ export interface Source {
 /**
  * One visit to a source (or one can filled there), with the runs made on that sample.
  *
- * content, expanded_uncertainty: as the device computed them, % (V/V), 95 % coverage; the server computes its own.
+ * temperature: of the tube when read. water_temperature, fuel_temperature: of what was filled, when it was filled; one
+ * that is left out is as the other, and if both are, as the tube. content, expanded_uncertainty: as the device computed
+ * them, % (V/V), 95 % coverage; the server computes its own. model: the version of the tube model that the device used.
  * consent: the licence under which the person shares it.
  */
 export interface Test {
@@ -73,6 +75,16 @@ export interface Test {
   consent: "CC0-1.0";
   note: string;
   photos: string[];
+  /** degrees Celsius, the range of OIML R 22, where it is missing: null */
+  water_temperature?: number | null;
+  /** where it is missing: false */
+  water_temperature_measured?: boolean;
+  /** degrees Celsius, the range of OIML R 22, where it is missing: null */
+  fuel_temperature?: number | null;
+  /** where it is missing: false */
+  fuel_temperature_measured?: boolean;
+  /** where it is missing: 1 */
+  model?: number;
 }
 
 /**
@@ -82,6 +94,8 @@ export interface Test {
  * percent that allows for it; `unknown`. graduation: smallest step, in mL on a volume scale, else in printed %.
  * tolerance: limit of error of the marks in mL, if stated. calibration: marks that were weighed. offset: what the tube
  * reads too low, in points, from a known sample, with its expanded uncertainty (95 %); 0 and 0 without one.
+ * offset_content: what the known sample held, % (V/V); an offset without it is from before the exchange between the
+ * layers was allowed for.
  */
 export interface Tube {
   /** UUID version 7, lower case, made on the device */
@@ -97,6 +111,8 @@ export interface Tube {
   offset?: number;
   /** points of % (V/V), 95 % coverage, where it is missing: 0.0 */
   offset_uncertainty?: number;
+  /** % (V/V), where it is missing: null */
+  offset_content?: number | null;
 }
 
 /** A mark of a tube: the volume printed at it and the volume of the water weighed to it, mL. */
@@ -113,6 +129,7 @@ export interface CalibrationMark {
  * water, fuel: volumes filled, mL. line: the parting line on a volume scale, mL. percent: the line on a printed
  * percent scale. Exactly one of line and percent is given. top: surface of the fuel, mL, if it was read.
  * line_half_width: how far the line may lie from the reading, mL, where a photo shows it. marks: the photo's marks.
+ * tube: where it is another one than the test's.
  */
 export interface Run {
   /** mL */
@@ -129,6 +146,8 @@ export interface Run {
   line_half_width?: number | null;
   /** where it is missing: null */
   marks?: PhotoMarks | null;
+  /** where it is missing: null */
+  tube?: Tube | null;
 }
 
 /**

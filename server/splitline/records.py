@@ -75,6 +75,8 @@ class Tube(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     percent that allows for it; `unknown`. graduation: smallest step, in mL on a volume scale, else in printed %.
     tolerance: limit of error of the marks in mL, if stated. calibration: marks that were weighed. offset: what the tube
     reads too low, in points, from a known sample, with its expanded uncertainty (95 %); 0 and 0 without one.
+    offset_content: what the known sample held, % (V/V); an offset without it is from before the exchange between the
+    layers was allowed for.
     """
 
     id: Identifier
@@ -85,6 +87,7 @@ class Tube(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     calibration: Annotated[tuple[CalibrationMark, ...], Meta(max_length=24), LATER] = ()
     offset: Annotated[float, Meta(ge=-15, le=15, description="points of % (V/V)"), LATER] = 0.0
     offset_uncertainty: Annotated[float, Meta(ge=0, le=30, description="points of % (V/V), 95 % coverage"), LATER] = 0.0
+    offset_content: Annotated[Percent | None, LATER] = None
 
 
 class Place(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -115,6 +118,7 @@ class Run(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     water, fuel: volumes filled, mL. line: the parting line on a volume scale, mL. percent: the line on a printed
     percent scale. Exactly one of line and percent is given. top: surface of the fuel, mL, if it was read.
     line_half_width: how far the line may lie from the reading, mL, where a photo shows it. marks: the photo's marks.
+    tube: where it is another one than the test's.
     """
 
     water: Millilitres
@@ -124,12 +128,15 @@ class Run(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     top: Millilitres | None = None
     line_half_width: Annotated[Millilitres | None, LATER] = None
     marks: Annotated[PhotoMarks | None, LATER] = None
+    tube: Annotated[Tube | None, LATER] = None
 
 
 class Test(Record, frozen=True, kw_only=True):
     """One visit to a source (or one can filled there), with the runs made on that sample.
 
-    content, expanded_uncertainty: as the device computed them, % (V/V), 95 % coverage; the server computes its own.
+    temperature: of the tube when read. water_temperature, fuel_temperature: of what was filled, when it was filled; one
+    that is left out is as the other, and if both are, as the tube. content, expanded_uncertainty: as the device computed
+    them, % (V/V), 95 % coverage; the server computes its own. model: the version of the tube model that the device used.
     consent: the licence under which the person shares it.
     """
 
@@ -148,6 +155,11 @@ class Test(Record, frozen=True, kw_only=True):
     consent: Literal["CC0-1.0"]
     note: Annotated[str, Meta(max_length=1000)] = ""
     photos: Annotated[tuple[Digest, ...], Meta(max_length=6)] = ()
+    water_temperature: Annotated[Celsius | None, LATER] = None
+    water_temperature_measured: Annotated[bool, LATER] = False
+    fuel_temperature: Annotated[Celsius | None, LATER] = None
+    fuel_temperature_measured: Annotated[bool, LATER] = False
+    model: Annotated[int, Meta(ge=1, le=1000), LATER] = 1
 
 
 class Retraction(Record, frozen=True, kw_only=True):

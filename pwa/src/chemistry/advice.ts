@@ -1,7 +1,8 @@
 // What would make a result better: each act is tried by computing the measurement again. Twin of chemistry/advice.py.
 import { Unusable } from "../errors";
 import { type Result, type RunResult, result } from "./budget";
-import { brine_line, line_of_content } from "./extraction";
+import { BUILT_IN, type Exchange } from "./exchange";
+import { line_of_content } from "./extraction";
 import { MOST_RUNS } from "./limits";
 import type { Measurement, Run } from "./measurement";
 import { step_in_millilitres } from "./scale";
@@ -12,29 +13,41 @@ export type Act =
   | "measure_temperature"
   | "one_more_run"
   | "read_finer"
-  | "finer_tube";
+  | "finer_tube"
+  | "other_filling";
 
 export const MOST_ACTS = 2;
 export const WORTHWHILE = 0.95;
 export const FINER = 2;
-export const STRONG = 0.5;
+export const SHARES = [1 / 2, 1 / 3, 1 / 4, 1 / 5, 1 / 10];
 export const DISAGREEING: readonly string[] = ["runs_disagree", "layers_disagree"];
 
-/** An act, and the expanded uncertainty (95 %) of the content, %, that it would leave. */
+/** An act, and the expanded uncertainty (95 %) of the content, %, that it would leave; what to fill, mL, if that is it. */
 export interface Advice {
   readonly act: Act;
   readonly expanded_uncertainty: number;
+  readonly water: number | null;
+  readonly fuel: number | null;
 }
 
 /** Return the acts, two at most, that would make the result surest, the best first; advice.py explains. */
-export function advice(measurement: Measurement, only: readonly string[] | null = null): Advice[] {
-  const found = result(measurement, only);
+export function advice(
+  measurement: Measurement,
+  only: readonly string[] | null = null,
+  exchange: Exchange = BUILT_IN,
+): Advice[] {
+  const found = result(measurement, only, exchange);
   if (found.warnings.some((code) => DISAGREEING.includes(code))) return [];
-  return acts_of(measurement, found)
-    .flatMap(([act, tried]): Advice[] => {
-      const expanded_uncertainty = left_by(tried, only);
-      return expanded_uncertainty === null ? [] : [{ act, expanded_uncertainty }];
-    })
+  const left = (tried: readonly Measurement[]) => left_by(tried, only, exchange);
+  const acts = acts_of(measurement, found).map(([act, tried]) => ({ act, left: left(tried), water: null, fuel: null }));
+  const fillings = other_fillings(measurement, found)
+    .map(({ water, fuel, filled }) => ({ act: "other_filling" as const, left: left([filled]), water, fuel }))
+    .sort((a, b) => (a.left ?? Number.POSITIVE_INFINITY) - (b.left ?? Number.POSITIVE_INFINITY))
+    .slice(0, 1);
+  return [...acts, ...fillings]
+    .flatMap(({ left: expanded_uncertainty, ...act }): Advice[] =>
+      expanded_uncertainty === null ? [] : [{ ...act, expanded_uncertainty }],
+    )
     .filter((one) => one.expanded_uncertainty <= WORTHWHILE * found.expanded_uncertainty)
     .sort((a, b) => a.expanded_uncertainty - b.expanded_uncertainty)
     .slice(0, MOST_ACTS);
@@ -47,10 +60,37 @@ export function per_ten_degrees(measurement: Measurement): number {
     .reduce((sum, part) => sum + 10 * part.sensitivity, 0);
 }
 
-/** Return whether the lower layer of a run is more than half ethanol, so that it dissolves hydrocarbons. */
-export function strong_layer(measurement: Measurement): boolean {
-  const { runs } = result(measurement);
-  return measurement.runs.some((run, index) => share_of(measurement, run, (runs[index] as RunResult).content) > STRONG);
+/** Other fillings of the same tube, where its marks are volumes, so that it can be filled otherwise. */
+function other_fillings(
+  measurement: Measurement,
+  found: Result,
+): { water: number; fuel: number; filled: Measurement }[] {
+  const { tube, runs, temperature, fuel_water } = measurement;
+  if (tube.scale !== "volume" || tube.liquid !== "water" || runs.some((run) => run.tube)) return [];
+  const run = runs[0] as Run;
+  const total = run.water + run.fuel;
+  return SHARES.map((share) => [rounded(total * (1 - share)), rounded(total * share)] as const)
+    .filter(([water, fuel]) => is_on_a_mark(water, tube.graduation) && fuel !== run.fuel)
+    .map(([water, fuel]) => {
+      const line = line_of_content(Math.max(found.content, 0), water, fuel, temperature, fuel_water);
+      const filled = runs.map(({ line_half_width = null }) => ({
+        water,
+        fuel,
+        line: Math.min(line, water + fuel),
+        percent: null,
+        top: null,
+        line_half_width,
+      }));
+      return { water, fuel, filled: { ...measurement, runs: filled } };
+    });
+}
+
+function rounded(volume: number): number {
+  return Math.round(volume * 1e6) / 1e6;
+}
+
+function is_on_a_mark(volume: number, graduation: number): boolean {
+  return Math.abs(volume / graduation - Math.round(volume / graduation)) < 1e-6;
 }
 
 function acts_of(measurement: Measurement, found: Result): [Act, Measurement[]][] {
@@ -83,23 +123,18 @@ function finer_half_width(measurement: Measurement, run: Run): number {
   return (run.line_half_width || half_step) / FINER;
 }
 
-function left_by(tried: readonly Measurement[], only: readonly string[] | null): number | null {
+function left_by(
+  tried: readonly Measurement[],
+  only: readonly string[] | null,
+  exchange: Exchange,
+): number | null {
   const left = tried.flatMap((measurement) => {
     try {
-      return [result(measurement, only).expanded_uncertainty];
+      return [result(measurement, only, exchange).expanded_uncertainty];
     } catch (fault) {
       if (fault instanceof Unusable) return [];
       throw fault;
     }
   });
   return left.length > 0 ? Math.max(...left) : null;
-}
-
-function share_of(measurement: Measurement, run: Run, content: number): number {
-  const { temperature, fuel_water } = measurement;
-  const line =
-    measurement.tube.liquid === "brine"
-      ? brine_line(content, run.water, run.fuel)
-      : line_of_content(content, run.water, run.fuel, temperature, fuel_water);
-  return ((content / 100) * run.fuel) / line;
 }

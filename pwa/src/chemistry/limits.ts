@@ -12,6 +12,11 @@ export const COARSEST_STEP = 50;
 /** A mark further off than this share of the largest one was weighed or typed wrongly. */
 export const MARK_ERROR = 0.1;
 export const LARGEST_OFFSET = 15;
+/** Of what is filled, the share of fuel that the exchange between the layers is known for. */
+export const LEAST_SHARE = 0.1;
+export const MOST_SHARE = 0.505;
+/** What the standard for brine was made for, %. */
+export const STRONGEST_BRINE = 30;
 
 /** Return everything that makes a measurement impossible to evaluate; an empty list when it can be. */
 export function problems(measurement: Measurement): Problem[] {
@@ -22,18 +27,29 @@ export function problems(measurement: Measurement): Problem[] {
 }
 
 function conditions(measurement: Measurement): Problem[] {
-  const { temperature, fuel_water, tube, runs } = measurement;
+  const { temperature, water_temperature, fuel_temperature, fuel_water, tube, runs } = measurement;
   const found: Problem[] = [];
-  if (!(COLDEST <= temperature && temperature <= WARMEST))
-    found.push(problem("temperature_range", "temperature", general(temperature), `${COLDEST}..${WARMEST}`));
+  for (const [field, degrees] of Object.entries({ temperature, water_temperature, fuel_temperature }))
+    if (degrees != null && !(COLDEST <= degrees && degrees <= WARMEST))
+      found.push(problem("temperature_range", field, general(degrees), `${COLDEST}..${WARMEST}`));
   if (!(0 <= fuel_water && fuel_water <= 10))
     found.push(problem("fuel_water_range", "fuel_water", general(fuel_water), "0..10"));
   if (!(1 <= runs.length && runs.length <= MOST_RUNS))
     found.push(problem("runs_count", "runs", String(runs.length), `1..${MOST_RUNS}`));
-  found.push(...tube_problems(tube));
-  if (tube.liquid === "brine" && (tube.scale === "corrected" || tube.scale === "unknown"))
-    found.push(problem("brine_scale", "tube.scale", tube.scale, "volume, linear"));
+  for (const one of [tube, ...other_tubes(tube, runs)]) {
+    found.push(...tube_problems(one));
+    if (one.liquid === "brine" && (one.scale === "corrected" || one.scale === "unknown"))
+      found.push(problem("brine_scale", "tube.scale", one.scale, "volume, linear"));
+    if (one.liquid !== tube.liquid) found.push(problem("liquids_differ", "runs", "", ""));
+  }
   return found;
+}
+
+/** The tubes of a test's runs that are not its own, each once. */
+function other_tubes(tube: Tube, runs: readonly Run[]): Tube[] {
+  const others = new Map(runs.flatMap((run) => (run.tube ? [[JSON.stringify(run.tube), run.tube]] : [])));
+  others.delete(JSON.stringify(tube));
+  return [...others.values()];
 }
 
 /** Return everything that a tube cannot be; `problems` of a measurement has these among its own. */
@@ -74,9 +90,16 @@ function run_problems(measurement: Measurement, run: Run, at: string): Problem[]
     .filter((name) => !(LEAST_FILL <= run[name] && run[name] <= MOST_FILL))
     .map((name) => problem("fill_range", `${at}.${name}`, general(run[name]), `${LEAST_FILL}..${MOST_FILL}`));
   if (found.length > 0) return found;
+  const tube = run.tube ?? measurement.tube;
+  const total = run.water + run.fuel;
+  const share = run.fuel / total;
+  if (tube.liquid !== "brine" && !(LEAST_SHARE <= share && share <= MOST_SHARE)) {
+    const limit = `${general(total / 10)}..${general(total / 2)}`;
+    found.push(problem("fill_share", `${at}.fuel`, general(run.fuel), limit));
+  }
   const [wanted, other] =
-    measurement.tube.scale === "volume" ? (["line", "percent"] as const) : (["percent", "line"] as const);
-  if (run[wanted] === null || run[other] !== null) return [problem("line_kind", `${at}.${wanted}`, "", wanted)];
+    tube.scale === "volume" ? (["line", "percent"] as const) : (["percent", "line"] as const);
+  if (run[wanted] === null || run[other] !== null) return [...found, problem("line_kind", `${at}.${wanted}`, "", wanted)];
   if (run.line !== null && run.line < run.water)
     found.push(problem("line_below_water", `${at}.line`, general(run.line), `>= ${general(run.water)}`));
   if (run.line !== null && run.line > run.water + run.fuel)

@@ -21,9 +21,10 @@ export interface Tube {
   readonly calibration?: readonly CalibrationMark[];
   readonly offset?: number;
   readonly offset_uncertainty?: number;
+  readonly offset_content?: number | null;
 }
 
-/** One filling, volumes in mL or the line as a printed percent; line_half_width: mL, where read from a photo. */
+/** One filling, in mL, the line also as a printed percent; line_half_width: mL, from a photo; tube: if not the test's. */
 export interface Run {
   readonly water: number;
   readonly fuel: number;
@@ -31,13 +32,18 @@ export interface Run {
   readonly percent: number | null;
   readonly top: number | null;
   readonly line_half_width?: number | null;
+  readonly tube?: Tube | null;
 }
 
-/** One or more runs on one sample; temperature in degrees Celsius, fuel_water in % (V/V). */
+/** One or more runs on one sample; temperatures in degrees Celsius, fuel_water in % (V/V); measurement.py explains. */
 export interface Measurement {
   readonly tube: Tube;
   readonly runs: readonly Run[];
   readonly temperature: number;
   readonly temperature_measured: boolean;
   readonly fuel_water: number;
+  readonly water_temperature?: number | null;
+  readonly water_temperature_measured?: boolean;
+  readonly fuel_temperature?: number | null;
+  readonly fuel_temperature_measured?: boolean;
 }

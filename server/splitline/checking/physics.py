@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 from typing import cast
 
-from splitline.chemistry.budget import Figures, results
+from splitline.chemistry.budget import MODEL, Figures, results
 from splitline.chemistry.measurement import Measurement
 from splitline.errors import Problem
 from splitline.records import Test
 
-# A device and the server run the same equations on the same numbers; more than this means another version or a fault.
+# A device and the server run the same equations on the same numbers; more than this means a fault.
 DIFFERENCE = 0.1
 
 
@@ -23,7 +23,7 @@ def figures(tests: Sequence[Test]) -> list[Figures | list[Problem]]:
 
 
 def content_differs(test: Test, computed: Figures) -> Problem | None:
-    """Flag a device that computes another content from the same runs."""
-    if abs(test.content - computed.content) <= DIFFERENCE:
+    """Flag a device that computes another content from the same runs with the same model of the tube."""
+    if test.model != MODEL or abs(test.content - computed.content) <= DIFFERENCE:
         return None
     return Problem("content_differs", "content", f"{test.content:.2f}", f"{computed.content:.2f}")

@@ -5,46 +5,63 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from splitline.chemistry.budget import Figures, Result, result, results
-from splitline.chemistry.extraction import brine_line, line_of_content
+from splitline.chemistry.exchange import BUILT_IN, Exchange
+from splitline.chemistry.extraction import Filling, Temperatures
 from splitline.chemistry.limits import MOST_RUNS
 from splitline.chemistry.measurement import Measurement, Run, ScaleKind
 from splitline.chemistry.scale import Scale, step_in_millilitres
 from splitline.errors import Problem
 
-Act = Literal["know_scale", "calibrate_tube", "measure_temperature", "one_more_run", "read_finer", "finer_tube"]
+Act = Literal[
+    "know_scale",
+    "calibrate_tube",
+    "measure_temperature",
+    "one_more_run",
+    "read_finer",
+    "finer_tube",
+    "other_filling",
+]
 
 MOST_ACTS = 2
 # An act that leaves more than this share of the uncertainty is not worth a sentence.
 WORTHWHILE = 0.95
 # Where an act means "twice as finely".
 FINER = 2.0
-# Above this share of ethanol, by volume, the lower layer dissolves hydrocarbons. Read from the abstracts of Heermann
-# and Powers, J. Contam. Hydrol. 34 (1998) 315, and Spidle, Carey and Weaver (US EPA, 2012), which print no bound.
-STRONG = 0.5
+# Shares of fuel in a filling that are worth a try: as much as water, a third, a quarter, a fifth, a tenth.
+SHARES = (1 / 2, 1 / 3, 1 / 4, 1 / 5, 1 / 10)
 DISAGREEING = ("runs_disagree", "layers_disagree")
 
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """An act, and the expanded uncertainty (95 %) of the content, %, that it would leave."""
+    """An act, and the expanded uncertainty (95 %) of the content, %, that it would leave.
+
+    water, fuel: what to fill, mL, where the act is another filling.
+    """
 
     act: Act
     expanded_uncertainty: float
+    water: float | None = None
+    fuel: float | None = None
 
 
-def advice(measurement: Measurement, only: Collection[str] | None = None) -> tuple[Advice, ...]:
+def advice(
+    measurement: Measurement, only: Collection[str] | None = None, exchange: Exchange = BUILT_IN
+) -> tuple[Advice, ...]:
     """Return the acts, two at most, that would make the result surest, the best first.
 
-    only: as in `result`. Nothing is advised where the runs or the layers contradict each other: the warning says what
-    to do first. Raises `Unusable` as `result` does.
+    only, exchange: as in `result`. Nothing is advised where the runs or the layers contradict each other: the warning
+    says what to do first. Raises `Unusable` as `result` does.
     """
-    found = result(measurement, only)
+    found = result(measurement, only, exchange)
     if any(code in DISAGREEING for code in found.warnings):
         return ()
     acts = _acts(measurement, found)
-    tried = results([after for _, afters in acts for after in afters], only)
+    tried = results([after for _, afters in acts for after in afters], only, exchange)
     left = [(act, _left([tried.pop(0) for _ in afters])) for act, afters in acts]
-    helping = [Advice(act, u) for act, u in left if u is not None and u <= WORTHWHILE * found.expanded_uncertainty]
+    left += _other_filling(measurement, found, only, exchange)
+    worthwhile = WORTHWHILE * found.expanded_uncertainty
+    helping = [replace(one, expanded_uncertainty=u) for one, u in left if u is not None and u <= worthwhile]
     return tuple(sorted(helping, key=lambda one: one.expanded_uncertainty)[:MOST_ACTS])
 
 
@@ -54,13 +71,39 @@ def per_ten_degrees(measurement: Measurement) -> float:
     return sum(10.0 * part.sensitivity for part in parts if part.name == "temperature")
 
 
-def strong_layer(measurement: Measurement) -> bool:
-    """Return whether the lower layer of a run is more than half ethanol, so that it dissolves hydrocarbons."""
-    contents = (run.content for run in result(measurement).runs)
-    return any(_share(measurement, *pair) > STRONG for pair in zip(measurement.runs, contents, strict=True))
+def _other_filling(
+    measurement: Measurement, found: Result, only: Collection[str] | None, exchange: Exchange
+) -> list[tuple[Advice, float | None]]:
+    """The best filling of the same tube, where its marks are volumes, so that it can be filled otherwise."""
+    tube, run = measurement.tube, measurement.runs[0]
+    if tube.scale != "volume" or tube.liquid != "water" or any(one.tube for one in measurement.runs):
+        return []
+    total = run.water + run.fuel
+    fills = [(round(total * (1.0 - share), 6), round(total * share, 6)) for share in SHARES]
+    fills = [(water, fuel) for water, fuel in fills if _on_a_mark(water, tube.graduation) and fuel != run.fuel]
+    tried = [_filled(measurement, found.content, water, fuel) for water, fuel in fills]
+    left = [_left([one]) for one in results(tried, only, exchange)]
+    return [
+        (Advice("other_filling", u, water, fuel), u)
+        for u, (water, fuel) in zip(left, fills, strict=True)
+        if u is not None and u == min(other for other in left if other is not None)
+    ][:1]
 
 
-def _acts(measurement: Measurement, found: Result) -> list[tuple[Act, list[Measurement]]]:
+def _on_a_mark(volume: float, graduation: float) -> bool:
+    return abs(volume / graduation - round(volume / graduation)) < 1e-6
+
+
+def _filled(measurement: Measurement, content: float, water: float, fuel: float) -> Measurement:
+    """As many runs in the same tube, filled otherwise; the line to a mark is near enough for their uncertainty."""
+    temperatures = Temperatures.all_at(measurement.temperature)
+    line = float(Filling.of(water, fuel, temperatures, measurement.fuel_water).lines(max(content, 0.0)))
+    line = min(line, water + fuel)
+    runs = tuple(Run(water, fuel, line, line_half_width=one.line_half_width) for one in measurement.runs)
+    return replace(measurement, runs=runs)
+
+
+def _acts(measurement: Measurement, found: Result) -> list[tuple[Advice, list[Measurement]]]:
     """Each act that is left to do, with the measurements it may lead to."""
     tube, runs = measurement.tube, measurement.runs
     kinds: tuple[ScaleKind, ...] = ("linear", "corrected")
@@ -78,7 +121,7 @@ def _acts(measurement: Measurement, found: Result) -> list[tuple[Act, list[Measu
         order = sorted(range(len(runs)), key=lambda index: found.runs[index].content)
         like = runs[order[(len(runs) - 1) // 2]]
         acts.append(("one_more_run", [replace(measurement, runs=(*runs, like))]))
-    return acts
+    return [(Advice(act, found.expanded_uncertainty), afters) for act, afters in acts]
 
 
 def _read_finer(measurement: Measurement, run: Run) -> Run:
@@ -91,12 +134,3 @@ def _read_finer(measurement: Measurement, run: Run) -> Run:
 def _left(tried: list[Figures | list[Problem]]) -> float | None:
     """The uncertainty that an act leaves at worst; None when it would show the figures to be impossible."""
     return max((one.expanded_uncertainty for one in tried if isinstance(one, Figures)), default=None)
-
-
-def _share(measurement: Measurement, run: Run, content: float) -> float:
-    """Ethanol's share of the lower layer, volume by volume at the tube's temperature."""
-    if measurement.tube.liquid == "brine":
-        line = brine_line(content, run.water, run.fuel)
-    else:
-        line = line_of_content(content, run.water, run.fuel, measurement.temperature, measurement.fuel_water)
-    return content / 100.0 * run.fuel / line

@@ -39,13 +39,16 @@ class Combined:
 def combine(runs: Runs, content: Array, parts: Components) -> Combined:
     """Combine each test's runs: u^2 = u_shared^2 + u_own^2 / n, the median where the runs disagree.
 
+    Runs in different tubes may differ by what the tubes do, too.
+
     u_own is the larger of the budget and the scatter. What the scatter has beyond the budget counts as a part of its
     own with n - 1 degrees of freedom, so that the coverage factor does not jump where the two are equal. Of two runs
     that contradict each other either may be right: half their difference is the standard deviation of that.
     """
     count, several, of_mean = runs.count, runs.count >= 3, averaged(runs, parts)
-    budget = np.sqrt(of_mean.variance(shared=False) * count)
-    agree = _spread(runs, content) <= np.where(budget > 0.0, REPEATABILITY * budget, np.inf)
+    budget = np.sqrt(of_mean.variance("run") * count)
+    limit = REPEATABILITY * np.sqrt(budget**2 + _between_tubes(runs, parts))
+    agree = _spread(runs, content) <= np.where(limit > 0.0, limit, np.inf)
     own_of_one = np.where(several | ~agree, np.maximum(budget, _deviation(runs, content)), budget)
     every = agree | ~several
     weights = np.ones_like(content) if every.all() else np.where(every[runs.test], 1.0, _in_the_middle(runs, content))
@@ -54,10 +57,10 @@ def combine(runs: Runs, content: Array, parts: Components) -> Combined:
     scatter = np.sqrt((widening * own_of_one**2 - budget**2) / count)
     factor = coverage_factor(
         np.vstack([np.abs(of_mean.effect), scatter]),
-        np.vstack([of_mean.kurtosis / np.where(parts.shared, 1.0, count), np.full_like(scatter, GAUSSIAN)]),
+        np.vstack([of_mean.kurtosis, np.full_like(scatter, GAUSSIAN)]),
         np.vstack([np.full_like(of_mean.effect, np.inf), np.where(several, count - 1.0, np.inf)]),
     )
-    shared = np.sqrt(of_mean.variance(shared=True))
+    shared = np.sqrt(of_mean.variance("tube", "all"))
     return Combined(
         content=runs.mean(content, weights),
         expanded_uncertainty=factor * np.sqrt(own**2 + shared**2),
@@ -70,6 +73,14 @@ def combine(runs: Runs, content: Array, parts: Components) -> Combined:
         components=of_mean,
         scatter=scatter,
     )
+
+
+def _between_tubes(runs: Runs, parts: Components) -> Array:
+    """The mean variance of a content from what is the same in one tube, where a test has runs in several; else 0."""
+    if len(runs.tubes.scale) == len(runs.count):
+        return np.zeros_like(runs.count)
+    several = np.minimum.reduceat(runs.tube, runs.first) < np.maximum.reduceat(runs.tube, runs.first)
+    return np.where(several, runs.mean(parts.variance("tube")), 0.0)
 
 
 def _spread(runs: Runs, content: Array) -> Array:

@@ -3,9 +3,9 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 from math import sqrt
+from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from splitline.chemistry.coverage import GAUSSIAN, NORMAL, RECTANGULAR, TRIANGULAR
 from splitline.chemistry.extraction import Sensitivities, sensitivities
@@ -14,99 +14,144 @@ from splitline.chemistry.runs import Runs
 
 # Half-widths in the unit of the input. Fuel water: the specifications allow up to about 1 %.
 FUEL_WATER_HALF_WIDTH = 0.5
-# Ethanol left above and hydrocarbons dissolved below, in % of content. From memory: no published bound was found.
-EXTRACTION_HALF_WIDTH = 0.5
-# Standard uncertainties of the temperature in degrees.
-TEMPERATURE_GUESSED = 2.0
+# Standard uncertainties of the tube's temperature, and of the filled water's and fuel's, in degrees. A guess of a fuel
+# that comes from a tank in the ground may be far off. Common practice, no source.
+TEMPERATURE_GUESSED, FILLED_GUESSED = 2.0, 4.0
 TEMPERATURE_MEASURED = 0.5
+# Half-width of what a scale adds to every mark that is weighed on it, mL. Common practice, no source.
+WEIGHING_HALF_WIDTH = 0.1
+
+Scope = Literal["run", "tube", "all"]
 
 
 @dataclass(frozen=True, slots=True)
 class Components:
     """Sources of uncertainty, a row each; the other axis is that of runs or of tests.
 
-    shared: the same in all runs in this tube, so that repeating does not shrink it; a column. uncertainty: standard, in
-    the input's unit. effect: what it changes in the content, %, with its sign. kurtosis: excess, of its shape.
+    scopes: what is drawn anew at every run; what is the same for all runs in one tube; what is the same for all, so
+    that neither another run nor another tube shrinks it. uncertainty: standard, in the input's unit. effect: what it
+    changes in the content, %, with its sign. kurtosis: excess, of its shape.
     """
 
     names: tuple[str, ...]
-    shared: NDArray[np.bool_]
+    scopes: tuple[Scope, ...]
     uncertainty: Array
     effect: Array
     kurtosis: Array
 
-    def variance(self, shared: bool) -> Array:
-        """The squared standard uncertainty of the content, %, from the shared ones, or from the others."""
-        squares: Array = np.where(self.shared == shared, self.effect**2, 0.0).sum(axis=0)
+    def variance(self, *scopes: Scope) -> Array:
+        """The squared standard uncertainty of the content, %, from the components of some scopes."""
+        squares: Array = (self.effect[[scope in scopes for scope in self.scopes]] ** 2).sum(axis=0)
         return squares
 
 
-def components(runs: Runs, contents: Array, slopes: Sensitivities, only: Collection[str] | None) -> Components:
+def components(
+    runs: Runs, contents: Array, slopes: Sensitivities, exchange: Array, only: Collection[str] | None
+) -> Components:
     """Return the components of runs, in a fixed order; only those named in `only` unless it is None.
 
-    contents: %, a row for each kind of scale that is possible. Fills: rectangular, half a step. Line: triangular, half
-    a step, or the half-width seen in a photo. Marks: rectangular, the tube's limit of error at each of the three
-    volumes, none after calibration. Scale kind: from one kind to the other, where it is unknown.
+    contents: %, a row for each kind of scale that is possible. exchange: standard uncertainty of what the layers
+    exchange, points. Fills: rectangular, half a step, at the water's mark and at the top mark, which are what a person
+    fills to. Line: triangular, half a step, or the half-width seen in a photo. Marks: rectangular, the tube's limit of
+    error at each of the three, none after calibration; then what one scale adds to all of them. Scale kind: from one
+    kind to the other, where it is unknown.
     """
-    at, half_step = runs.at, runs.half_step
-    marks, marks_kurtosis = _three_marks(slopes)
-    tolerance = np.where(at.calibrated, 0.0, np.nan_to_num(at.tolerance))
-    degrees = np.where(at.measured, TEMPERATURE_MEASURED, TEMPERATURE_GUESSED)
+    tube, at, half_step = runs.in_tube, runs.at, runs.half_step
+    by_water_mark = slopes.water - slopes.fuel
+    marks, marks_kurtosis = _three_marks(slopes.line, by_water_mark, slopes.fuel)
     half_span = np.abs(contents[0] - contents[-1]) / 2.0
-    rows: list[tuple[str, bool, Real, Real, Real]] = [
-        ("water_fill", False, half_step / sqrt(3.0), slopes.water, RECTANGULAR),
-        ("fuel_fill", False, half_step / sqrt(3.0), slopes.fuel, RECTANGULAR),
-        ("line", False, runs.half_width / sqrt(6.0), slopes.line, TRIANGULAR),
-        ("marks", True, tolerance / sqrt(3.0), marks, marks_kurtosis),
-        ("fuel_water", True, FUEL_WATER_HALF_WIDTH / sqrt(3.0), slopes.fuel_water, RECTANGULAR),
-        ("temperature", True, degrees, slopes.temperature, GAUSSIAN),
-        ("extraction", True, EXTRACTION_HALF_WIDTH / sqrt(3.0), 1.0, RECTANGULAR),
-        ("tube_offset", True, at.offset_uncertainty / NORMAL, 1.0, GAUSSIAN),
-        ("scale_kind", True, (at.scale == "unknown") / sqrt(3.0), half_span, RECTANGULAR),
+    read = _degrees(at.temperature_measured, TEMPERATURE_GUESSED)
+    water = np.where(runs.apart, _degrees(at.water_temperature_measured, FILLED_GUESSED), 0.0)
+    fuel = np.where(runs.apart, _degrees(at.fuel_temperature_measured, FILLED_GUESSED), 0.0)
+    # As long as nobody said how warm the filling was, it is the tube's own temperature, and as uncertain.
+    by_reading = slopes.temperature + np.where(runs.apart, 0.0, slopes.water_temperature + slopes.fuel_temperature)
+    rows: list[tuple[str, Scope, Real, Real, Real]] = [
+        ("water_fill", "run", half_step / sqrt(3.0), by_water_mark, RECTANGULAR),
+        ("fuel_fill", "run", half_step / sqrt(3.0), slopes.fuel, RECTANGULAR),
+        ("line", "run", runs.half_width / sqrt(6.0), slopes.line, TRIANGULAR),
+        ("marks", "tube", np.where(tube.calibrated, 0.0, np.nan_to_num(tube.tolerance)) / sqrt(3.0), marks, marks_kurtosis),
+        ("calibration", "tube", tube.calibrated * WEIGHING_HALF_WIDTH / sqrt(3.0), slopes.line + slopes.water, RECTANGULAR),
+        ("fuel_water", "all", FUEL_WATER_HALF_WIDTH / sqrt(3.0), slopes.fuel_water, RECTANGULAR),
+        ("temperature", "all", read, by_reading, GAUSSIAN),
+        ("water_temperature", "all", water, slopes.water_temperature, GAUSSIAN),
+        ("fuel_temperature", "all", fuel, slopes.fuel_temperature, GAUSSIAN),
+        ("exchange", "all", exchange, 1.0, GAUSSIAN),
+        ("tube_offset", "tube", tube.offset_uncertainty / NORMAL, 1.0, GAUSSIAN),
+        ("scale_kind", "tube", (tube.scale == "unknown") / sqrt(3.0), half_span, RECTANGULAR),
     ]
     rows = [row for row in rows if np.count_nonzero(row[2]) and (only is None or row[0] in only)]
     uncertainty, sensitivity, kurtosis = np.empty((3, len(rows), len(runs.test)))
     for index, row in enumerate(rows):
         uncertainty[index], sensitivity[index], kurtosis[index] = row[2:]
-    shared = np.array([row[1] for row in rows], dtype=bool)[:, None]
-    return Components(tuple(row[0] for row in rows), shared, uncertainty, sensitivity * uncertainty, kurtosis)
+    names, scopes = tuple(row[0] for row in rows), tuple(row[1] for row in rows)
+    return Components(names, scopes, uncertainty, sensitivity * uncertainty, kurtosis)
 
 
 def averaged(runs: Runs, parts: Components) -> Components:
-    """Return the components of each test's mean: a shared one keeps its size, an own one shrinks with the root of n."""
-    mean = runs.mean(np.where(parts.shared, parts.effect, parts.effect**2))
-    # A shared one may be negative; its root is not used.
-    effect = np.where(parts.shared, mean, np.sqrt(np.abs(mean) / runs.count))
-    return Components(parts.names, parts.shared, parts.uncertainty[:, runs.first], effect, runs.mean(parts.kurtosis))
+    """Return the components of each test's mean, each as its scope says.
+
+    What is the same for all keeps its size and sign; what is new at every run shrinks with the root of their number; what one
+    tube's runs share adds up within the tube, and independently between tubes.
+    """
+    effect, kurtosis = np.empty((2, len(parts.names), len(runs.count)))
+    tubes = np.bincount(runs.tube_test[np.unique(runs.tube)], minlength=len(runs.count))
+    for index, scope in enumerate(parts.scopes):
+        one = parts.effect[index]
+        if scope == "all":
+            effect[index] = runs.mean(one)
+        elif scope == "run":
+            effect[index] = np.sqrt(runs.mean(one**2) / runs.count)
+        elif len(runs.tubes.scale) == len(runs.count):
+            effect[index] = np.abs(runs.mean(one))
+        else:
+            of_tube = np.bincount(runs.tube, weights=one, minlength=len(runs.tube_test))
+            squares = np.bincount(runs.tube_test, weights=of_tube**2, minlength=len(runs.count))
+            effect[index] = np.sqrt(squares) / runs.count
+        parts_of_it = {"all": 1.0, "tube": tubes, "run": runs.count}[scope]
+        kurtosis[index] = runs.mean(parts.kurtosis[index]) / parts_of_it
+    largest = np.maximum.reduceat(parts.uncertainty, runs.first, axis=1)
+    return Components(parts.names, parts.scopes, largest, effect, kurtosis)
 
 
-def slopes_of(runs: Runs, content: Array) -> Sensitivities:
-    """Return how the contents of runs, %, follow their inputs."""
-    found = sensitivities(content, runs.water, runs.fuel, runs.at.temperature, runs.at.fuel_water)
-    if not runs.at.brine.any():
+def slopes_of(runs: Runs, read: Array, damping: Array) -> Sensitivities:
+    """Return how the contents of runs, %, follow their inputs.
+
+    read: the contents as read from the lines. damping: how the content follows that, for what the layers exchange.
+    """
+    temperatures, tube = runs.temperatures, runs.in_tube
+    found = sensitivities(read, runs.water, runs.fuel, temperatures, runs.at.fuel_water)
+    found = Sensitivities._make(damping * slope for slope in found)
+    if not tube.brine.any():
         return found
-    per_line, nothing = 100.0 / runs.fuel, np.zeros_like(content)
-    of_brine = Sensitivities(per_line, -per_line, -(content - 1.0) / runs.fuel, nothing, nothing)
-    return Sensitivities._make(np.where(runs.at.brine, *pair) for pair in zip(of_brine, found, strict=True))
+    per_line, nothing = 100.0 / runs.fuel, np.zeros_like(read)
+    of_brine = Sensitivities(per_line, -per_line, -(read - 1.0) / runs.fuel, *[nothing] * 4)
+    return Sensitivities._make(np.where(tube.brine, *pair) for pair in zip(of_brine, found, strict=True))
 
 
 def top_difference_uncertainty(runs: Runs, content: Array, slopes: Sensitivities) -> Array:
-    """Return the standard uncertainty, %, of the difference between the contents by the line and by the fuel's top."""
+    """Return the standard uncertainty, %, of the difference between the contents by the line and by the fuel's top.
+
+    What the layers exchange moves both alike, so it is no part of it.
+    """
     above = 1.0 - (content + runs.at.fuel_water) / 100.0
     half_step = runs.half_step
+    by_fuel = slopes.fuel - 100.0 * above / runs.fuel
     effects = (
-        half_step / sqrt(3.0) * slopes.water,
-        half_step / sqrt(3.0) * (slopes.fuel - 100.0 * above / runs.fuel),
+        half_step / sqrt(3.0) * (slopes.water - by_fuel),
+        half_step / sqrt(3.0) * by_fuel,
         runs.half_width / sqrt(6.0) * (slopes.line - 100.0 / runs.fuel),
         half_step / sqrt(6.0) * 100.0 / runs.fuel,
         FUEL_WATER_HALF_WIDTH / sqrt(3.0) * (slopes.fuel_water + 1.0),
-        EXTRACTION_HALF_WIDTH / sqrt(3.0),
     )
     return np.sqrt(sum(effect * effect for effect in effects))
 
 
-def _three_marks(slopes: Sensitivities) -> tuple[Array, Array]:
+def _degrees(measured: Array, guessed: float) -> Array:
+    return np.where(measured > 0.0, TEMPERATURE_MEASURED, guessed)
+
+
+def _three_marks(*slopes: Array) -> tuple[Array, Array]:
     """The sensitivity to three independent marks of the same tolerance, and the excess kurtosis of their sum."""
-    squares = np.stack([slopes.line**2, slopes.water**2, slopes.fuel**2])
+    squares = np.stack(slopes) ** 2
     variance = squares.sum(axis=0)
     return np.sqrt(variance), RECTANGULAR * (squares**2).sum(axis=0) / variance**2

@@ -1,10 +1,13 @@
 """What happens in the tube: ethanol moves from the fuel into the water, and both shrink on mixing.
 
-Water Vw and fuel Vf are filled; after shaking and settling the parting line stands at Vl, the volume of the lower
-layer. With E the ethanol and w the water in the fuel (fractions of the fuel's volume), all at the tube's temperature T:
+Water Vw at Tw and fuel Vf at Tf are filled; after shaking and settling the parting line stands at Vl, the volume of the
+lower layer at the tube's temperature T. Mixing heats the tube, so these are three temperatures. With E the ethanol and w
+the water in the fuel (fractions of the fuel's volume):
 
-    m_w = (Vw + w Vf) rho(0, T)      m_e = E Vf rho(1, T)
+    m_w = Vw rho(0, Tw) + w Vf rho(0, Tf)      m_e = E Vf rho(1, Tf)
     Vl = (m_w + m_e) / rho(m_e / (m_w + m_e), T)
+
+What the layers exchange besides ethanol comes after it: `exchange.py`.
 """
 
 from dataclasses import dataclass
@@ -21,21 +24,39 @@ _STEPS = 60
 
 
 class Sensitivities(NamedTuple):
-    """How the content, in %, follows each input: % per mL, per mL, per mL, per % and per degree."""
+    """How the content, in %, follows each input: % per mL (line, water, fuel), per % and per degree.
+
+    temperature: of the tube when read; the other two of what was filled.
+    """
 
     line: Array
     water: Array
     fuel: Array
     fuel_water: Array
     temperature: Array
+    water_temperature: Array
+    fuel_temperature: Array
+
+
+class Temperatures(NamedTuple):
+    """Of the water and the fuel when filled, and of the tube when read: degrees Celsius, -20..40."""
+
+    water: Real
+    fuel: Real
+    read: Real
+
+    @classmethod
+    def all_at(cls, temperature: Real) -> "Temperatures":
+        """Return one temperature for everything."""
+        return cls(temperature, temperature, temperature)
 
 
 @dataclass(frozen=True, slots=True)
 class Filling:
     """Water and fuel in one tube or in many: numbers, or arrays of one shape.
 
-    water, fuel: mL. water_mass: mg, with the fuel's water. rho_ethanol: kg/m3. mixture: `density_at` the temperature,
-    worked out once for all steps of a solution.
+    water, fuel: mL. water_mass: mg, with the fuel's water. rho_ethanol: kg/m3, of the fuel's ethanol when filled.
+    mixture: `density_at` the temperature of reading, worked out once for all steps of a solution.
     """
 
     water: Real
@@ -45,11 +66,12 @@ class Filling:
     mixture: Array
 
     @classmethod
-    def of(cls, water: Real, fuel: Real, temperature: Real, fuel_water: Real) -> "Filling":
-        """Return fillings of `water` and `fuel`, mL, with `fuel_water` % (V/V), at -20..40 degrees Celsius."""
-        rho_water, rho_ethanol, *_ = pure_densities(temperature)
-        water_mass = (water + fuel_water / 100.0 * fuel) * rho_water
-        return cls(water, fuel, water_mass, rho_ethanol, density_at(temperature))
+    def of(cls, water: Real, fuel: Real, temperatures: Temperatures, fuel_water: Real) -> "Filling":
+        """Return fillings of `water` and `fuel`, mL, with `fuel_water` % (V/V)."""
+        rho_water, *_ = pure_densities(temperatures.water)
+        rho_fuel_water, rho_ethanol, *_ = pure_densities(temperatures.fuel)
+        water_mass = water * rho_water + fuel_water / 100.0 * fuel * rho_fuel_water
+        return cls(water, fuel, water_mass, rho_ethanol, density_at(temperatures.read))
 
     def lines(self, content: Real) -> Array:
         """Return the volume of the lower layer in mL for contents in % (V/V)."""
@@ -92,40 +114,50 @@ def line_of_content(content: float, water: float, fuel: float, temperature: floa
     >>> round(line_of_content(84.0, 50.0, 50.0, 20.0, 0.0), 1)
     88.8
     """
-    return float(Filling.of(water, fuel, temperature, fuel_water).lines(content))
+    return float(Filling.of(water, fuel, Temperatures.all_at(temperature), fuel_water).lines(content))
 
 
 def content_of_line(line: float, water: float, fuel: float, temperature: float, fuel_water: float) -> float:
     """Return the ethanol content in % (V/V) for a parting line at `line` mL; see `Filling.contents`."""
-    return float(Filling.of(water, fuel, temperature, fuel_water).contents(line))
+    return float(Filling.of(water, fuel, Temperatures.all_at(temperature), fuel_water).contents(line))
 
 
-def sensitivities(content: Real, water: Real, fuel: Real, temperature: Real, fuel_water: Real) -> Sensitivities:
+def strength(content: Real, water: Real, fuel: Real, temperatures: Temperatures, fuel_water: Real) -> Array:
+    """Return the mass fraction of ethanol in the lower layer, 0..1."""
+    filling = Filling.of(water, fuel, temperatures, fuel_water)
+    mass_ethanol = np.maximum(content, 0.0) / 100.0 * fuel * filling.rho_ethanol
+    fraction: Array = mass_ethanol / (filling.water_mass + mass_ethanol)
+    return fraction
+
+
+def sensitivities(
+    content: Real, water: Real, fuel: Real, temperatures: Temperatures, fuel_water: Real
+) -> Sensitivities:
     """Return how the content found from a line follows each input, by implicit differentiation (JCGM 100, 5.1).
 
     The arguments as those of `line_of_content`, numbers or arrays.
     """
     ethanol, wet = np.maximum(content, 0.0) / 100.0, fuel_water / 100.0
-    rho_water, rho_ethanol, water_warming, ethanol_warming = pure_densities(temperature)
+    rho_water, _, water_warming, _ = pure_densities(temperatures.water)
+    rho_fuel_water, rho_ethanol, fuel_water_warming, ethanol_warming = pure_densities(temperatures.fuel)
     mass_ethanol = ethanol * fuel * rho_ethanol
-    mass = (water + wet * fuel) * rho_water + mass_ethanol
+    mass = water * rho_water + wet * fuel * rho_fuel_water + mass_ethanol
     fraction = mass_ethanol / mass
-    rho, slope, warming = densities(fraction, temperature)
+    rho, slope, warming = densities(fraction, temperatures.read)
     bend = slope / (rho * rho)
     per_water, per_ethanol = 1.0 / rho + bend * fraction, 1.0 / rho - bend * (1.0 - fraction)
-    expansion = (
-        per_water * (water + wet * fuel) * water_warming
-        + per_ethanol * ethanol * fuel * ethanol_warming
-        - mass * warming / (rho * rho)
-    )
-    by_water, by_ethanol = per_water * rho_water, per_ethanol * rho_ethanol
+    by_water, by_fuel_water, by_ethanol = per_water * rho_water, per_water * rho_fuel_water, per_ethanol * rho_ethanol
     per_line = 100.0 / (by_ethanol * fuel)
     return Sensitivities(
         line=per_line,
         water=-per_line * by_water,
-        fuel=-per_line * (by_water * wet + by_ethanol * ethanol),
-        fuel_water=-per_line * by_water * fuel / 100.0,
-        temperature=-per_line * expansion,
+        fuel=-per_line * (by_fuel_water * wet + by_ethanol * ethanol),
+        fuel_water=-per_line * by_fuel_water * fuel / 100.0,
+        temperature=per_line * mass * warming / (rho * rho),
+        water_temperature=-per_line * per_water * water * water_warming,
+        fuel_temperature=-per_line
+        * fuel
+        * (per_water * wet * fuel_water_warming + per_ethanol * ethanol * ethanol_warming),
     )
 
 

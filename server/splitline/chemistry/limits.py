@@ -23,6 +23,11 @@ MARK_ERROR = 0.1
 LARGEST_OFFSET = 15.0
 # Water in the fuel, % (V/V).
 FUEL_WATER = (0.0, 10.0)
+# Of what is filled, the share of fuel that the exchange between the layers is known for. A hair above one half is one
+# half: 50.0 and 50.1 mL are as much.
+LEAST_SHARE, MOST_SHARE = 0.1, 0.505
+# What the standard for brine was made for, %.
+STRONGEST_BRINE = 30.0
 # The fuel's top stands no higher than this share of the fill: a reading error.
 OVERFULL = 1.05
 # The smallest number above 0.
@@ -42,20 +47,32 @@ def problems(runs: Runs) -> dict[int, list[Problem]]:
 
 def _tests(runs: Runs) -> list[tuple[int, Problem]]:
     """Conditions that the formulas hold for; steps a person can read; an offset of a few points."""
-    tests, tolerance = runs.tests, runs.tests.tolerance
-    scaleless = tests.brine & ((tests.scale == "corrected") | (tests.scale == "unknown"))
+    tests, water, fuel = runs.tests, runs.tests.water_temperature, runs.tests.fuel_temperature
     return [
         *_outside("temperature_range", "temperature", tests.temperature, COLDEST, WARMEST),
+        *_outside("temperature_range", "water_temperature", water, COLDEST, WARMEST, among=~np.isnan(water)),
+        *_outside("temperature_range", "fuel_temperature", fuel, COLDEST, WARMEST, among=~np.isnan(fuel)),
         *_outside("fuel_water_range", "fuel_water", tests.fuel_water, *FUEL_WATER),
         *_outside("runs_count", "runs", runs.count, 1, MOST_RUNS),
-        *_outside("graduation_range", "tube.graduation", tests.graduation, FINEST_STEP, COARSEST_STEP),
+        *((int(runs.tube_test[tube]), problem) for tube, problem in sorted(_tubes(runs), key=itemgetter(0))),
+    ]
+
+
+def _tubes(runs: Runs) -> list[tuple[int, Problem]]:
+    """What is wrong with tubes, each test's own and others; those of one test are shaken with one liquid."""
+    tubes, tolerance = runs.tubes, runs.tubes.tolerance
+    own = np.searchsorted(runs.tube_test, runs.tube_test)
+    scaleless = tubes.brine & ((tubes.scale == "corrected") | (tubes.scale == "unknown"))
+    return [
+        *_outside("graduation_range", "tube.graduation", tubes.graduation, FINEST_STEP, COARSEST_STEP),
         *_outside("tolerance_range", "tube.tolerance", tolerance, 0.0, COARSEST_STEP, among=~np.isnan(tolerance)),
-        *((test, problem) for test in _where(tests.calibrated) for problem in _calibration(runs.marks[test])),
-        *_outside("offset_range", "tube.offset", tests.offset, -LARGEST_OFFSET, LARGEST_OFFSET),
+        *((tube, problem) for tube in _where(tubes.calibrated) for problem in _calibration(runs.marks[tube])),
+        *_outside("offset_range", "tube.offset", tubes.offset, -LARGEST_OFFSET, LARGEST_OFFSET),
         *(
-            (at, Problem("brine_scale", "tube.scale", str(tests.scale[at]), "volume, linear"))
+            (at, Problem("brine_scale", "tube.scale", str(tubes.scale[at]), "volume, linear"))
             for at in _where(scaleless)
         ),
+        *((tube, Problem("liquids_differ", "runs")) for tube in _where(tubes.brine != tubes.brine[own])),
     ]
 
 
@@ -76,7 +93,7 @@ def _runs(runs: Runs) -> list[tuple[int, Problem]]:
 
     Of a run whose fills are wrong, or else its kind of reading, nothing more is said.
     """
-    on_volume, total, line = runs.at.on_volume, runs.water + runs.fuel, runs.line
+    on_volume, total, line = runs.in_tube.on_volume, runs.water + runs.fuel, runs.line
     filled = _within(runs.water, LEAST_FILL, MOST_FILL) & _within(runs.fuel, LEAST_FILL, MOST_FILL)
     of_kind = (np.isnan(line) != on_volume) & (np.isnan(runs.percent) == on_volume)
     good = filled & of_kind
@@ -86,6 +103,7 @@ def _runs(runs: Runs) -> list[tuple[int, Problem]]:
     return [
         *_outside("fill_range", "water", runs.water, LEAST_FILL, MOST_FILL),
         *_outside("fill_range", "fuel", runs.fuel, LEAST_FILL, MOST_FILL),
+        *_shares(runs, filled & ~runs.in_tube.brine),
         *((run, Problem("line_kind", name, "", name)) for run, name in wanted.items()),
         *_outside("line_below_water", "line", line, runs.water, inf, ">= {0:g}", good & on_volume),
         *_outside("line_above_fill", "line", line, -inf, total, "<= {1:g}", good & on_volume),
@@ -95,6 +113,13 @@ def _runs(runs: Runs) -> list[tuple[int, Problem]]:
         ),
         *_outside("top_range", "top", top, floor, OVERFULL * total, among=good & ~np.isnan(top)),
     ]
+
+
+def _shares(runs: Runs, among: Flags) -> Iterator[tuple[int, Problem]]:
+    """Fillings that the exchange between the layers is not known for; they are told in volumes."""
+    for run in _where(~_within(runs.share, LEAST_SHARE, MOST_SHARE) & among):
+        total = runs.water[run] + runs.fuel[run]
+        yield run, Problem("fill_share", "fuel", f"{runs.fuel[run]:g}", f"{total / 10.0:g}..{total / 2.0:g}")
 
 
 def _outside(

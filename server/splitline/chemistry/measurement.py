@@ -24,7 +24,8 @@ class Tube:
 
     graduation: smallest step, in mL on a volume scale, else in printed %. tolerance: limit of error of the marks in mL,
     if stated; it counts only until the marks are calibrated. offset: what the tube reads too low, %, from a known
-    sample, with its expanded uncertainty (95 %).
+    sample, with its expanded uncertainty (95 %). offset_content: what that sample held, %; None for an offset from
+    before exchange was allowed for, which holds it.
     """
 
     scale: ScaleKind
@@ -34,13 +35,15 @@ class Tube:
     calibration: tuple[CalibrationMark, ...] = ()
     offset: float = 0.0
     offset_uncertainty: float = 0.0
+    offset_content: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Run:
     """One filling: water, fuel, line and top of the fuel in mL; or the line as a printed percent.
 
-    line_half_width: how far the line may lie from the reading, mL, where it was read from a photo.
+    line_half_width: how far the line may lie from the reading, mL, where it was read from a photo. tube: where it is
+    another one than the test's.
     """
 
     water: float
@@ -49,14 +52,23 @@ class Run:
     percent: float | None = None
     top: float | None = None
     line_half_width: float | None = None
+    tube: Tube | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Measurement:
-    """One or more runs on one sample. temperature: degrees Celsius. fuel_water: % (V/V)."""
+    """One or more runs on one sample.
+
+    temperature: of the tube when read, degrees Celsius. water_temperature, fuel_temperature: of what was filled, when
+    it was filled; one that is None is as the other, and if both are, as the tube. fuel_water: % (V/V).
+    """
 
     tube: Tube
     runs: tuple[Run, ...]
     temperature: float = 20.0
     temperature_measured: bool = False
     fuel_water: float = USUAL_FUEL_WATER
+    water_temperature: float | None = None
+    water_temperature_measured: bool = False
+    fuel_temperature: float | None = None
+    fuel_temperature_measured: bool = False

@@ -11,18 +11,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from splitline.chemistry.calibration import true_volume
-from splitline.chemistry.measurement import CalibrationMark, Measurement
+from splitline.chemistry.extraction import Temperatures
+from splitline.chemistry.measurement import CalibrationMark, Measurement, Tube
 from splitline.chemistry.polynomial import Array
 from splitline.chemistry.scale import lines_of_readings
 
 Flags = NDArray[np.bool_]
 
 
-class Conditions(NamedTuple):
-    """What is measured once for all runs of a test, an element a test or a run; see `Tube` and `Measurement`.
-
-    tolerance: NaN for None. measured: whether the temperature was, 1 or 0.
-    """
+class Tubes(NamedTuple):
+    """What is known of tubes, an element a tube or a run; see `Tube`. NaN for None."""
 
     scale: NDArray[np.str_]
     on_volume: Flags
@@ -32,24 +30,42 @@ class Conditions(NamedTuple):
     tolerance: Array
     offset: Array
     offset_uncertainty: Array
+    offset_content: Array
+
+
+class Conditions(NamedTuple):
+    """What is measured once for all runs of a test, an element a test or a run; see `Measurement`.
+
+    NaN for None; whether a temperature was measured, 1 or 0.
+    """
+
     temperature: Array
-    measured: Array
+    temperature_measured: Array
     fuel_water: Array
+    water_temperature: Array
+    water_temperature_measured: Array
+    fuel_temperature: Array
+    fuel_temperature_measured: Array
 
 
 @dataclass(frozen=True)
 class Runs:
     """Runs, those of a test side by side.
 
-    test: whose run it is. first: which run is each test's first; count: how many it has. marks: calibrated ones of each
-    test's tube. tests: the conditions of each test; at: those of each run. water, fuel, line, percent, top,
+    test: whose run it is. first: which run is each test's first; count: how many it has. tube: in which tube it was
+    made. tube_test: whose tube it is; marks: calibrated ones of each tube. tubes: what is known of each tube; in_tube:
+    of the tube of each run. tests: the conditions of each test; at: those of each run. water, fuel, line, percent, top,
     given_half_width: as in `Run`, NaN for None.
     """
 
     test: NDArray[np.intp]
     first: NDArray[np.intp]
     count: Array
+    tube: NDArray[np.intp]
+    tube_test: NDArray[np.intp]
     marks: Sequence[Sequence[CalibrationMark]]
+    tubes: Tubes
+    in_tube: Tubes
     tests: Conditions
     at: Conditions
     water: Array
@@ -62,37 +78,60 @@ class Runs:
     @classmethod
     def of(cls, measurements: Sequence[Measurement]) -> "Runs":
         """Return the runs of some measurements."""
-        tubes = [measurement.tube for measurement in measurements]
+        runs = [run for measurement in measurements for run in measurement.runs]
         count = np.array([len(measurement.runs) for measurement in measurements], dtype=np.intp)
         test = np.repeat(np.arange(len(count)), count)
-        tests = Conditions(
-            np.array([tube.scale for tube in tubes], dtype="U9"),
-            np.array([tube.scale == "volume" for tube in tubes], dtype=np.bool_),
-            np.array([tube.liquid == "brine" for tube in tubes], dtype=np.bool_),
-            np.array([len(tube.calibration) > 0 for tube in tubes], dtype=np.bool_),
-            *_columns(tubes, "graduation", "tolerance", "offset", "offset_uncertainty"),
-            *_columns(measurements, "temperature", "temperature_measured", "fuel_water"),
+        tubes, tube, tube_test = _tubes(measurements)
+        known = Tubes(
+            np.array([one.scale for one in tubes], dtype="U9"),
+            np.array([one.scale == "volume" for one in tubes], dtype=np.bool_),
+            np.array([one.liquid == "brine" for one in tubes], dtype=np.bool_),
+            np.array([len(one.calibration) > 0 for one in tubes], dtype=np.bool_),
+            *_columns(tubes, "graduation", "tolerance", "offset", "offset_uncertainty", "offset_content"),
         )
-        runs = [run for measurement in measurements for run in measurement.runs]
+        tests = Conditions(*_columns(measurements, *Conditions._fields))
         return cls(
             test,
             np.cumsum(count) - count,
             count.astype(np.float64),
-            [tube.calibration for tube in tubes],
+            np.array(tube, dtype=np.intp),
+            np.array(tube_test, dtype=np.intp),
+            [one.calibration for one in tubes],
+            known,
+            known if tube == list(range(len(tubes))) else Tubes._make(values[tube] for values in known),
             tests,
-            Conditions._make(values[test] for values in tests),
+            tests if len(measurements) == len(runs) else Conditions._make(values[test] for values in tests),
             *_columns(runs, "water", "fuel", "line", "percent", "top", "line_half_width"),
         )
 
     @cached_property
+    def apart(self) -> Flags:
+        """Whether a temperature of what was filled is known; else it is the tube's when read, as long as nobody said."""
+        return ~(np.isnan(self.at.water_temperature) & np.isnan(self.at.fuel_temperature))
+
+    @cached_property
+    def temperatures(self) -> Temperatures:
+        """The temperatures of each run: what is not known of the water is as of the fuel, and the other way round."""
+        read, water, fuel = self.at.temperature, self.at.water_temperature, self.at.fuel_temperature
+        if not self.apart.any():
+            return Temperatures.all_at(read)
+        filled = np.where(self.apart, np.where(np.isnan(water), fuel, water), read)
+        return Temperatures(filled, np.where(np.isnan(fuel), filled, fuel), read)
+
+    @property
+    def share(self) -> Array:
+        """The fuel's share of what was filled."""
+        return self.fuel / (self.water + self.fuel)
+
+    @cached_property
     def reading(self) -> Array:
         """The line as read: mL on a volume scale, else printed percent."""
-        return np.where(self.at.on_volume, self.line, self.percent)
+        return np.where(self.in_tube.on_volume, self.line, self.percent)
 
     @cached_property
     def half_step(self) -> Array:
         """Half the smallest step of the scale, mL."""
-        return np.where(self.at.on_volume, self.at.graduation, self.fuel * self.at.graduation / 100.0) / 2.0
+        return np.where(self.in_tube.on_volume, self.in_tube.graduation, self.fuel * self.in_tube.graduation / 100.0) / 2.0
 
     @property
     def half_width(self) -> Array:
@@ -101,15 +140,15 @@ class Runs:
 
     def lines(self) -> Array:
         """Return the lines as read, mL; two rows where a scale is unknown, as on a linear and as on a corrected one."""
-        unknown = self.at.scale == "unknown"
-        kinds = np.where(unknown, [["linear"], ["corrected"]], self.at.scale) if unknown.any() else self.at.scale[None]
+        unknown = self.in_tube.scale == "unknown"
+        kinds = np.where(unknown, [["linear"], ["corrected"]], self.in_tube.scale) if unknown.any() else self.in_tube.scale[None]
         return lines_of_readings(kinds, self.reading, self.water, self.fuel)
 
     def true(self, lines: Array) -> tuple[Array, Array, Array]:
         """Return the true volumes in mL: lower layer, [kind of scale, run], water, and fuel, between two marks."""
         lines, water, fuel = lines.copy(), self.water.copy(), self.fuel.copy()
-        for test in np.flatnonzero(self.tests.calibrated).tolist():
-            runs, marks = self.test == test, self.marks[test]
+        for tube in np.flatnonzero(self.tubes.calibrated).tolist():
+            runs, marks = self.tube == tube, self.marks[tube]
             filled = true_volume(water[runs] + fuel[runs], marks)
             lines[:, runs] = true_volume(lines[:, runs], marks)
             water[runs] = true_volume(water[runs], marks)
@@ -121,6 +160,26 @@ class Runs:
         if weights is None:
             return np.add.reduceat(values, self.first, axis=-1) / self.count
         return np.add.reduceat(values * weights, self.first) / np.add.reduceat(weights, self.first)
+
+
+def _tubes(measurements: Sequence[Measurement]) -> tuple[list[Tube], list[int], list[int]]:
+    """The tubes, the test's own first; in which of them each run was made, and whose each is."""
+    tubes: list[Tube] = []
+    of_run: list[int] = []
+    of_test: list[int] = []
+    for test, measurement in enumerate(measurements):
+        first = len(tubes)
+        tubes.append(measurement.tube)
+        of_test.append(test)
+        for run in measurement.runs:
+            if run.tube is None:
+                of_run.append(first)
+                continue
+            if run.tube not in tubes[first:]:
+                tubes.append(run.tube)
+                of_test.append(test)
+            of_run.append(tubes.index(run.tube, first))
+    return tubes, of_run, of_test
 
 
 def _columns(of: Sequence[object], *names: str) -> Array:

@@ -5,7 +5,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from splitline.chemistry.extraction import Filling, content_of_line
+from splitline.chemistry.extraction import Filling, Temperatures, content_of_line
 from splitline.chemistry.polynomial import Array, Real
 
 Scale = Literal["volume", "linear", "corrected"]
@@ -28,7 +28,8 @@ def lines_of_readings(scale: NDArray[np.str_], reading: Real, water: Real, fuel:
     lines, corrected = np.where(scale == "volume", reading, water + fuel * reading / 100.0), scale == "corrected"
     if not np.any(corrected):
         return lines
-    return np.where(corrected, Filling.of(water, fuel, np.full_like(water, DRAWN_AT), 0.0).lines(reading), lines)
+    drawn_at = Temperatures.all_at(np.full_like(water, DRAWN_AT))
+    return np.where(corrected, Filling.of(water, fuel, drawn_at, 0.0).lines(reading), lines)
 
 
 def reading_of_line(scale: Scale, line: float, water: float, fuel: float) -> float:

@@ -1,0 +1,61 @@
+// What the layers exchange besides ethanol. Twin of chemistry/exchange.py, which explains the table.
+import built_in from "@constants/chemistry/exchange.json";
+
+export const COLDEST = built_in.valid_celsius[0] as number;
+export const WARMEST = built_in.valid_celsius[1] as number;
+/** The content above which the upper layer may vanish, %. */
+export const HIGHEST = built_in.highest_content;
+const KNOWN_AT = 20;
+const STRONG = 60;
+const ABOUT_EQUAL = 0.45;
+
+/** A content corrected, %, the standard uncertainty of that, and how the content follows the content as read. */
+export interface Exchanged {
+  readonly content: number;
+  readonly uncertainty: number;
+  readonly slope: number;
+}
+
+/** A table: points that a line tells too much and their standard uncertainty, by share of fuel and content in %. */
+export interface Exchange {
+  readonly contents_percent: readonly number[];
+  readonly fuel_shares: readonly number[];
+  readonly bias_points: readonly (readonly number[])[];
+  readonly u_points: readonly (readonly number[])[];
+}
+
+export const BUILT_IN: Exchange = built_in;
+
+/** Return the content behind a content as read from a line, %; left out outside 0..35 degrees. */
+export function corrected(table: Exchange, read: number, share: number, temperature: number): Exchanged {
+  const { contents_percent: contents } = table;
+  const [low, part] = place_of(table.fuel_shares, share);
+  const [bias, spread] = [table.bias_points, table.u_points].map((rows) =>
+    between(rows[low] as number[], rows[low + 1] as number[], part),
+  ) as [number[], number[]];
+  const nodes = contents.map((content, index) => content + (bias[index] as number));
+  const inside = Math.min(Math.max(read, nodes[0] as number), nodes.at(-1) as number);
+  const [at, along] = place_of(nodes, inside);
+  const width = (contents[at + 1] as number) - (contents[at] as number);
+  const found = (contents[at] as number) + along * width + (read - inside);
+  const known = (spread[at] as number) + along * ((spread[at + 1] as number) - (spread[at] as number));
+  const slopes = built_in.u_per_kelvin_from_20;
+  const warming = found > STRONG && share > ABOUT_EQUAL ? slopes.strong_equal : slopes.other;
+  const squared = known ** 2 + (warming * (temperature - KNOWN_AT)) ** 2;
+  if (!(COLDEST <= temperature && temperature <= WARMEST))
+    return { content: read, uncertainty: Math.sqrt(squared + (found - read) ** 2), slope: 1 };
+  const gap = (nodes[at + 1] as number) - (nodes[at] as number);
+  return { content: found, uncertainty: Math.sqrt(squared), slope: inside === read ? width / gap : 1 };
+}
+
+/** The node below a value, and how far it is to the next, 0..1. */
+function place_of(nodes: readonly number[], at: number): [low: number, part: number] {
+  const below = nodes.findLastIndex((node) => node <= at);
+  const low = Math.min(Math.max(below, 0), nodes.length - 2);
+  const [from, to] = [nodes[low] as number, nodes[low + 1] as number];
+  return [low, Math.min(Math.max((at - from) / (to - from), 0), 1)];
+}
+
+function between(from: readonly number[], to: readonly number[], part: number): number[] {
+  return from.map((value, index) => value + part * ((to[index] as number) - value));
+}
