@@ -18,7 +18,7 @@ Json = dict[str, Any]
 # In the Puy-de-Dome and in the Cantal, far from any border.
 IN_FR_63 = (45.75, 3.05)
 IN_FR_15 = (45.05, 2.55)
-CONTENT = 84.0
+CONTENT = 83.08
 
 
 def identifier(number: int) -> str:
@@ -69,6 +69,7 @@ def reading(number: int, at: int, **changes: Any) -> Json:
         "fuel_water": 0.0,
         "runs": [{"water": 50.0, "fuel": 50.0, "line": 88.8}],
         "content": CONTENT,
+        "model": 2,
         "expanded_uncertainty": 2.0,
         "consent": "CC0-1.0",
     }

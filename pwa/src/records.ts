@@ -45,9 +45,9 @@ export interface Source {
  * One visit to a source (or one can filled there), with the runs made on that sample.
  *
  * temperature: of the tube when read. water_temperature, fuel_temperature: of what was filled, when it was filled; one
- * that is left out is as the other, and if both are, as the tube. content, expanded_uncertainty: as the device computed
- * them, % (V/V), 95 % coverage; the server computes its own. model: the version of the tube model that the device used.
- * consent: the licence under which the person shares it.
+ * that is left out is as the other, and if both are, as the tube. content, expanded_uncertainty: as the device
+ * computed them, % (V/V), 95 % coverage; the server computes its own. model: the version of the tube model that the
+ * device used. consent: the licence under which the person shares it.
  */
 export interface Test {
   /** UUID version 7, lower case, made on the device */
@@ -247,13 +247,26 @@ export interface TestChange {
   record: Test | null;
 }
 
-/** The server's own result of a test. own_uncertainty and shared_uncertainty are standard uncertainties. */
+/**
+ * The server's own result of a test. own_uncertainty and shared_uncertainty are standard uncertainties.
+ *
+ * model: the version of the tube model. former: the result by the model before, if it was computed with that.
+ */
 export interface TestFigures {
   content: number;
   expanded_uncertainty: number;
   own_uncertainty: number;
   shared_uncertainty: number;
   coverage_factor: number;
+  model: number;
+  former: Former | null;
+}
+
+/** What an earlier model of the tube made of a test, % (V/V). */
+export interface Former {
+  model: number;
+  content: number;
+  expanded_uncertainty: number;
 }
 
 /** A page of changes. cursor: for the next page; more: whether there is one already. */

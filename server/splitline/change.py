@@ -10,14 +10,27 @@ from splitline.store.rows import Row, SourceRow, TestRow
 from splitline.store.texts import SAYS_NOTHING
 
 
+class Former(Struct, frozen=True, kw_only=True):
+    """What an earlier model of the tube made of a test, % (V/V)."""
+
+    model: int
+    content: float
+    expanded_uncertainty: float
+
+
 class TestFigures(Struct, frozen=True, kw_only=True):
-    """The server's own result of a test. own_uncertainty and shared_uncertainty are standard uncertainties."""
+    """The server's own result of a test. own_uncertainty and shared_uncertainty are standard uncertainties.
+
+    model: the version of the tube model. former: the result by the model before, if it was computed with that.
+    """
 
     content: float
     expanded_uncertainty: float
     own_uncertainty: float
     shared_uncertainty: float
     coverage_factor: float
+    model: int = 1
+    former: Former | None = None
 
 
 class Change(Struct, frozen=True, kw_only=True, tag_field="kind"):
@@ -97,4 +110,6 @@ def _figures(test: Any) -> TestFigures:
         own_uncertainty=test.own_uncertainty,
         shared_uncertainty=test.shared_uncertainty,
         coverage_factor=test.coverage_factor,
+        model=test.model,
+        former=test.former and json.decode(test.former, type=Former),
     )

@@ -77,7 +77,7 @@ FIELDS = (
     Field(
         "shared_uncertainty",
         "number",
-        "standard uncertainty shared by the tests in one tube",
+        "standard uncertainty shared by the tests in one tube, or by all",
         lambda one: one.row.shared_uncertainty,
         CONTENT,
     ),
@@ -86,7 +86,22 @@ FIELDS = (
     Field("scale", "string", "kind of scale of the tube", lambda one: one.test.tube.scale),
     Field("graduation", "number", "smallest step of the scale, mL or printed %", lambda one: one.test.tube.graduation),
     Field("liquid", "string", "what was shaken with the fuel: water or brine", lambda one: one.test.tube.liquid),
-    Field("temperature", "number", "at the test", lambda one: one.test.temperature, "degree Celsius"),
+    Field("temperature", "number", "of the tube when it was read", lambda one: one.test.temperature, "degree Celsius"),
     Field("fuel_water", "number", "water assumed in the fuel", lambda one: one.test.fuel_water, CONTENT),
     Field("contributor", "string", "pseudonym of this export only", lambda one: one.contributor),
+    Field(
+        "water_temperature",
+        "number",
+        "of the water when it was filled, if it is known",
+        lambda one: one.test.water_temperature,
+        "degree Celsius",
+    ),
+    Field(
+        "fuel_temperature",
+        "number",
+        "of the fuel when it was filled, if it is known",
+        lambda one: one.test.fuel_temperature,
+        "degree Celsius",
+    ),
+    Field("model", "integer", "version of the tube model behind the content", lambda one: one.row.model, "1"),
 )

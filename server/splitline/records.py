@@ -135,9 +135,9 @@ class Test(Record, frozen=True, kw_only=True):
     """One visit to a source (or one can filled there), with the runs made on that sample.
 
     temperature: of the tube when read. water_temperature, fuel_temperature: of what was filled, when it was filled; one
-    that is left out is as the other, and if both are, as the tube. content, expanded_uncertainty: as the device computed
-    them, % (V/V), 95 % coverage; the server computes its own. model: the version of the tube model that the device used.
-    consent: the licence under which the person shares it.
+    that is left out is as the other, and if both are, as the tube. content, expanded_uncertainty: as the device
+    computed them, % (V/V), 95 % coverage; the server computes its own. model: the version of the tube model that the
+    device used. consent: the licence under which the person shares it.
     """
 
     kind: Literal["test"]

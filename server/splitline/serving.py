@@ -17,10 +17,12 @@ from splitline import demo
 from splitline.api.metrics import SHARED
 from splitline.api.services import Services
 from splitline.app import open_services
+from splitline.chemistry.budget import MODEL
 from splitline.config import Settings
 from splitline.errors import SplitlineError
 from splitline.figures.schedule import bring_up
 from splitline.figures.worker import Here
+from splitline.intake.remeasure import remeasure
 from splitline.logs import configure
 from splitline.store import sequence
 from splitline.store.alone import only_server
@@ -108,6 +110,9 @@ async def _prepare(what: Settings) -> None:
     services = open_services(what, lambda: datetime.now(UTC), Here())
     try:
         await migrate(services.store)
+        computed = await remeasure(services.store, services.now)
+        if computed:
+            log.info("computed %d tests again with model %d of the tube", computed, MODEL)
         if what.demo:
             await _fill(services)
     finally:

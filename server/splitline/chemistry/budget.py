@@ -175,7 +175,9 @@ def _figures(evaluated: _Evaluated) -> list[Figures | list[Problem]]:
     for test in np.flatnonzero(~((low <= content) & (content <= np.minimum(high, highest)))).tolist():
         code, limit = "content_impossible", f"{low[test]:.1f}..{high[test]:.1f}"
         if low[test] <= content[test] <= high[test]:
-            code, limit = ("brine_strong", f"{STRONGEST_BRINE:g}") if brine[test] else ("no_upper_layer", f"{HIGHEST:g}")
+            code, limit = (
+                ("brine_strong", f"{STRONGEST_BRINE:g}") if brine[test] else ("no_upper_layer", f"{HIGHEST:g}")
+            )
         # Rounded as the phone rounds, halves up.
         found[test] = [Problem(code, "runs", f"{np.floor(10.0 * content[test] + 0.5) / 10.0:g}", limit)]
     return found

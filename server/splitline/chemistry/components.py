@@ -59,6 +59,8 @@ def components(
     tube, at, half_step = runs.in_tube, runs.at, runs.half_step
     by_water_mark = slopes.water - slopes.fuel
     marks, marks_kurtosis = _three_marks(slopes.line, by_water_mark, slopes.fuel)
+    tolerance = np.where(tube.calibrated, 0.0, np.nan_to_num(tube.tolerance))
+    weighing = np.where(tube.calibrated, WEIGHING_HALF_WIDTH, 0.0)
     half_span = np.abs(contents[0] - contents[-1]) / 2.0
     read = _degrees(at.temperature_measured, TEMPERATURE_GUESSED)
     water = np.where(runs.apart, _degrees(at.water_temperature_measured, FILLED_GUESSED), 0.0)
@@ -69,8 +71,8 @@ def components(
         ("water_fill", "run", half_step / sqrt(3.0), by_water_mark, RECTANGULAR),
         ("fuel_fill", "run", half_step / sqrt(3.0), slopes.fuel, RECTANGULAR),
         ("line", "run", runs.half_width / sqrt(6.0), slopes.line, TRIANGULAR),
-        ("marks", "tube", np.where(tube.calibrated, 0.0, np.nan_to_num(tube.tolerance)) / sqrt(3.0), marks, marks_kurtosis),
-        ("calibration", "tube", tube.calibrated * WEIGHING_HALF_WIDTH / sqrt(3.0), slopes.line + slopes.water, RECTANGULAR),
+        ("marks", "tube", tolerance / sqrt(3.0), marks, marks_kurtosis),
+        ("calibration", "tube", weighing / sqrt(3.0), slopes.line + slopes.water, RECTANGULAR),
         ("fuel_water", "all", FUEL_WATER_HALF_WIDTH / sqrt(3.0), slopes.fuel_water, RECTANGULAR),
         ("temperature", "all", read, by_reading, GAUSSIAN),
         ("water_temperature", "all", water, slopes.water_temperature, GAUSSIAN),
@@ -90,8 +92,8 @@ def components(
 def averaged(runs: Runs, parts: Components) -> Components:
     """Return the components of each test's mean, each as its scope says.
 
-    What is the same for all keeps its size and sign; what is new at every run shrinks with the root of their number; what one
-    tube's runs share adds up within the tube, and independently between tubes.
+    What is the same for all keeps its size and sign; what is new at every run shrinks with the root of their number;
+    what one tube's runs share adds up within the tube, and independently between tubes.
     """
     effect, kurtosis = np.empty((2, len(parts.names), len(runs.count)))
     tubes = np.bincount(runs.tube_test[np.unique(runs.tube)], minlength=len(runs.count))

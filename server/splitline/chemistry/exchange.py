@@ -53,7 +53,7 @@ class Exchange:
 
     @classmethod
     def of(cls, table: Any) -> "Exchange":
-        """Return the table of a JSON object with the fields of `exchange.json`; raises `Unusable` with what is wrong."""
+        """Return the table of a JSON object with the fields of `exchange.json`. Raises `Unusable`."""
         if not isinstance(table, dict) or any(name not in table for name in _FIELDS):
             raise Unusable([Problem("exchange_table", "", "", f"the fields {', '.join(_FIELDS)}")])
         try:
@@ -103,7 +103,7 @@ def _place(nodes: Array, at: Array) -> tuple[Any, Array]:
 
 def _axis(name: str, nodes: Array, highest: float) -> list[Problem]:
     rising = nodes.ndim == 1 and len(nodes) >= 2 and bool(np.all(np.diff(nodes) > 0.0))
-    if rising and 0.0 <= nodes[0] and nodes[-1] <= highest:
+    if rising and nodes[0] >= 0.0 and nodes[-1] <= highest:
         return []
     return [Problem("exchange_table", name, "", f"two or more rising numbers, 0..{highest:g}")]
 

@@ -1,8 +1,8 @@
 """What happens in the tube: ethanol moves from the fuel into the water, and both shrink on mixing.
 
-Water Vw at Tw and fuel Vf at Tf are filled; after shaking and settling the parting line stands at Vl, the volume of the
-lower layer at the tube's temperature T. Mixing heats the tube, so these are three temperatures. With E the ethanol and w
-the water in the fuel (fractions of the fuel's volume):
+Water Vw at Tw and fuel Vf at Tf are filled; after shaking and settling the parting line stands at Vl, the volume of
+the lower layer at the tube's temperature T. Mixing heats the tube, so these are three temperatures. With E the ethanol
+and w the water in the fuel (fractions of the fuel's volume):
 
     m_w = Vw rho(0, Tw) + w Vf rho(0, Tf)      m_e = E Vf rho(1, Tf)
     Vl = (m_w + m_e) / rho(m_e / (m_w + m_e), T)

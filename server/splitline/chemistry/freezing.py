@@ -1,4 +1,4 @@
-"""Whether a lower layer would have frozen at the temperature that was entered: then something is wrong with one of them."""
+"""Whether a lower layer would be ice at the temperature that was entered: then one of the two is wrong."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +13,7 @@ _SLACK = 2.0
 
 
 def freezing_point(strength: Array) -> Array:
-    """Return the freezing point, degrees Celsius, of a layer with a mass fraction of ethanol; at 0.3 and above -20.5."""
+    """Return the freezing point, degrees Celsius, by mass fraction of ethanol; at 0.3 and above -20.5."""
     found: Array = np.interp(strength, _STRENGTH, _CELSIUS)
     return found
 

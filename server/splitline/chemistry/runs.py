@@ -106,7 +106,7 @@ class Runs:
 
     @cached_property
     def apart(self) -> Flags:
-        """Whether a temperature of what was filled is known; else it is the tube's when read, as long as nobody said."""
+        """Whether a temperature of what was filled is known; where nobody said, it is the tube's when read."""
         return ~(np.isnan(self.at.water_temperature) & np.isnan(self.at.fuel_temperature))
 
     @cached_property
@@ -131,7 +131,9 @@ class Runs:
     @cached_property
     def half_step(self) -> Array:
         """Half the smallest step of the scale, mL."""
-        return np.where(self.in_tube.on_volume, self.in_tube.graduation, self.fuel * self.in_tube.graduation / 100.0) / 2.0
+        return (
+            np.where(self.in_tube.on_volume, self.in_tube.graduation, self.fuel * self.in_tube.graduation / 100.0) / 2.0
+        )
 
     @property
     def half_width(self) -> Array:
@@ -141,7 +143,11 @@ class Runs:
     def lines(self) -> Array:
         """Return the lines as read, mL; two rows where a scale is unknown, as on a linear and as on a corrected one."""
         unknown = self.in_tube.scale == "unknown"
-        kinds = np.where(unknown, [["linear"], ["corrected"]], self.in_tube.scale) if unknown.any() else self.in_tube.scale[None]
+        kinds = (
+            np.where(unknown, [["linear"], ["corrected"]], self.in_tube.scale)
+            if unknown.any()
+            else self.in_tube.scale[None]
+        )
         return lines_of_readings(kinds, self.reading, self.water, self.fuel)
 
     def true(self, lines: Array) -> tuple[Array, Array, Array]:

@@ -7,7 +7,7 @@ from operator import attrgetter
 
 from splitline.answers import Answer, Status, told
 from splitline.checking import places
-from splitline.chemistry.budget import Figures
+from splitline.chemistry.budget import MODEL, Figures
 from splitline.errors import Problem
 from splitline.intake import hold_rules
 from splitline.intake.checked_record import CheckedRecord
@@ -150,6 +150,7 @@ class Decision:
             own_uncertainty=figures.own_uncertainty,
             shared_uncertainty=figures.shared_uncertainty,
             coverage_factor=figures.coverage_factor,
+            model=MODEL,
         )
 
     def _kept(self, row: Row, stored: Row | None, *remarks: Problem) -> Answer:

@@ -62,7 +62,8 @@ class TestRow(_Kept, frozen=True, kw_only=True):
     """A test, with the server's own figures, % (V/V).
 
     Everything optional goes with a retraction. month: UTC, such as 2026-01; day: UTC, since 1970-01-01. twin_key: see
-    `checking.twins`.
+    `checking.twins`. model: the version of the tube model behind the figures; former: JSON text of the figures by the
+    model before, see `change.Former`.
     """
 
     source: str | None = None
@@ -77,6 +78,8 @@ class TestRow(_Kept, frozen=True, kw_only=True):
     own_uncertainty: float | None = None
     shared_uncertainty: float | None = None
     coverage_factor: float | None = None
+    model: int | None = None
+    former: str | None = None
 
     @property
     def counts(self) -> bool:

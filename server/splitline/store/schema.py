@@ -22,7 +22,7 @@ from splitline.store.columns import metadata as metadata
 from splitline.store.types import Instant
 
 # The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
-HEAD = "1003"
+HEAD = "1004"
 
 # Few rows among many: what does not count, and what has a remark.
 ASIDE = "state <> 'counted'"
@@ -39,6 +39,7 @@ sequence = Table(
     Column("invented", Boolean, nullable=False),
     Column("figures", BigInteger, nullable=False),
     Column("figures_at", Instant),
+    Column("model", Integer, nullable=False, server_default="1"),
 )
 
 contributors = Table(
@@ -113,6 +114,8 @@ tests = Table(
     Column("own_uncertainty", Double),
     Column("shared_uncertainty", Double),
     Column("coverage_factor", Double),
+    Column("model", Integer),
+    Column("former", Text),
     ForeignKeyConstraint(["source", "region"], ["sources.id", "sources.region"], deferrable=True, initially="DEFERRED"),
     Index(None, "sequence"),
     Index("ix_tests_read", "source", "region", "contributor", "day", "twin_key"),

@@ -21,6 +21,8 @@ COUNT_FIGURES = (
 NOW = select(*HEAD)
 TAKE = update(sequence).values(value=sequence.c.value + bindparam("count")).returning(sequence.c.value)
 INVENT = update(sequence).values(invented=True)
+MODEL = select(sequence.c.model)
+SET_MODEL = update(sequence).values(model=bindparam("version"))
 RENAME = update(sequence).values(epoch=bindparam("name"))
 
 
@@ -54,6 +56,17 @@ async def count_figures(connection: Connection, now: datetime) -> int:
     """Note, in a writer's turn, that figures were written; return how often they have been."""
     [(count,)] = await fetch(connection, COUNT_FIGURES, now=now)
     return int(count)
+
+
+async def model(connection: Connection) -> int:
+    """Return the version of the tube model that every test here has been computed with, where it can be."""
+    [(version,)] = await fetch(connection, MODEL)
+    return int(version)
+
+
+async def set_model(connection: Connection, version: int) -> None:
+    """Say that every test here has been computed with a version of the tube model."""
+    await tell(connection, SET_MODEL, version=version)
 
 
 async def mark_invented(connection: Connection) -> None:

@@ -76,6 +76,13 @@ COUNTED_IN = (
     .limit(LIMIT)
 )
 
+OF_EARLIER_MODEL = (
+    select(tests)
+    .where(tests.c.model < bindparam("model", type_=Integer), tests.c.id > bindparam("after"))
+    .order_by(tests.c.id)
+    .limit(LIMIT)
+)
+
 
 async def by_ids(connection: Connection, ids: Iterable[str]) -> dict[str, TestRow]:
     """Return the tests with these ids, retracted ones included."""
@@ -97,6 +104,11 @@ async def counted_at(connection: Connection, source: str, limit: int) -> list[Te
     """Return the counted tests at a source and at those merged into it, newest first."""
     places = [source, *await merges.members(connection, [source])]
     return await fetch_as(TestRow, connection, COUNTED_AT, sources=places, limit=limit)
+
+
+async def of_earlier_model(connection: Connection, model: int, after: str, limit: int) -> list[TestRow]:
+    """Return up to `limit` tests whose figures an earlier model of the tube made, by id, after an id."""
+    return await fetch_as(TestRow, connection, OF_EARLIER_MODEL, model=model, after=after, limit=limit)
 
 
 async def count_held(connection: Connection) -> int:

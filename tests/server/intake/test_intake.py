@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 import invented
-from invented import IN_FR_15, Json, person, reading, retraction, source, texts
+from invented import CONTENT, IN_FR_15, Json, person, reading, retraction, source, texts
 from splitline.answers import Answer
 from splitline.identity import Identity, SecretTaken
 from splitline.intake.intake import Intake
@@ -39,7 +39,7 @@ async def test_a_first_batch_is_stored_with_the_servers_own_figures(intake: Inta
     answers = await push(intake, STATION, TEST)
     assert statuses(answers) == ["stored", "stored"]
     assert [answer.region for answer in answers] == ["FR-63", "FR-63"]
-    assert answers[1].content == pytest.approx(84.00, abs=0.02)
+    assert answers[1].content == pytest.approx(CONTENT, abs=0.02)
     kept = await rows(store)
     assert [(row.id, row.sequence, row.region) for row in kept] == [
         (STATION["id"], 1, "FR-63"),
@@ -52,7 +52,7 @@ async def test_the_same_again_is_known_and_takes_no_number(intake: Intake, store
     await push(intake, STATION, TEST)
     answers = await push(intake, STATION, TEST, TEST)
     assert statuses(answers) == ["known"] * 3
-    assert answers[1].content == pytest.approx(84.00, abs=0.02)
+    assert answers[1].content == pytest.approx(CONTENT, abs=0.02)
     async with store.read() as connection:
         assert (await sequence.head(connection)).value == 2
 
@@ -189,7 +189,7 @@ async def test_a_picture_counts_once(intake: Intake) -> None:
 async def test_a_device_that_computes_something_else_is_told_and_the_server_counts(intake: Intake) -> None:
     answer = (await push(intake, STATION, {**TEST, "content": 77.6}))[1]
     assert (answer.status, codes(answer)) == ("stored", ["content_differs"])
-    assert answer.content == pytest.approx(84.00, abs=0.02)
+    assert answer.content == pytest.approx(CONTENT, abs=0.02)
 
 
 async def test_the_clock_of_the_device_is_kept_with_the_record_and_a_wrong_one_is_told(

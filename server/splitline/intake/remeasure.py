@@ -1,0 +1,55 @@
+"""Stored tests computed again, once, when the model of the tube has become another.
+
+The figure of the model before stays beside the new one, and what follows from it goes stale as after any change. A test
+that the new model cannot be applied to (brine at 85 %, more fuel than water) keeps its figure and that figure's model.
+"""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from msgspec import json
+from msgspec.structs import replace
+
+from splitline.change import Former
+from splitline.checking import physics
+from splitline.chemistry.budget import MODEL, Figures
+from splitline.intake.reevaluate import restate
+from splitline.intake.working_set import record_of
+from splitline.records import Test
+from splitline.store import sequence, tests
+from splitline.store.engine import Store
+from splitline.store.rows import TestRow
+
+# Tests of one transaction: short enough that nobody who writes meanwhile waits for long.
+PAGE = 500
+
+
+async def remeasure(store: Store, now: Callable[[], datetime]) -> int:
+    """Compute what an earlier model made once more; return how many figures changed. Raises `StoreUnavailable`."""
+    async with store.read() as connection:
+        if await sequence.model(connection) >= MODEL:
+            return 0
+    count, after = 0, ""
+    while True:
+        async with store.write() as connection:
+            rows = await tests.of_earlier_model(connection, MODEL, after, PAGE)
+            if not rows:
+                await sequence.set_model(connection, MODEL)
+                return count
+            changed = _computed(rows)
+            await restate(connection, changed, now())
+        count, after = count + len(changed), rows[-1].id
+
+
+def _computed(rows: list[TestRow]) -> list[TestRow]:
+    """The rows with new figures: those that the model can be applied to."""
+    records = [record_of(row) for row in rows]
+    found = physics.figures([record for record in records if isinstance(record, Test)])
+    return [_with(row, one) for row, one in zip(rows, found, strict=True) if isinstance(one, Figures)]
+
+
+def _with(row: TestRow, figures: Figures) -> TestRow:
+    former = Former(
+        model=row.model or 1, content=row.content or 0.0, expanded_uncertainty=row.expanded_uncertainty or 0.0
+    )
+    return replace(row, **figures._asdict(), model=MODEL, former=json.encode(former).decode())
