@@ -123,11 +123,7 @@ function finer_half_width(measurement: Measurement, run: Run): number {
   return (run.line_half_width || half_step) / FINER;
 }
 
-function left_by(
-  tried: readonly Measurement[],
-  only: readonly string[] | null,
-  exchange: Exchange,
-): number | null {
+function left_by(tried: readonly Measurement[], only: readonly string[] | null, exchange: Exchange): number | null {
   const left = tried.flatMap((measurement) => {
     try {
       return [result(measurement, only, exchange).expanded_uncertainty];

@@ -144,13 +144,7 @@ function slopes_at(
 }
 
 /** The line; below 0, where only the noise of a reading leads, it goes on straight. */
-function line_of(
-  ethanol: number,
-  water: number,
-  fuel: number,
-  temperatures: Temperatures,
-  fuel_water: number,
-): number {
+function line_of(ethanol: number, water: number, fuel: number, temperatures: Temperatures, fuel_water: number): number {
   const [mass, mass_ethanol] = masses(Math.max(ethanol, 0), water, fuel, temperatures, fuel_water);
   const line = mass / density(mass_ethanol / mass, temperatures.read);
   if (ethanol >= 0) return line;

@@ -97,9 +97,9 @@ function run_problems(measurement: Measurement, run: Run, at: string): Problem[]
     const limit = `${general(total / 10)}..${general(total / 2)}`;
     found.push(problem("fill_share", `${at}.fuel`, general(run.fuel), limit));
   }
-  const [wanted, other] =
-    tube.scale === "volume" ? (["line", "percent"] as const) : (["percent", "line"] as const);
-  if (run[wanted] === null || run[other] !== null) return [...found, problem("line_kind", `${at}.${wanted}`, "", wanted)];
+  const [wanted, other] = tube.scale === "volume" ? (["line", "percent"] as const) : (["percent", "line"] as const);
+  if (run[wanted] === null || run[other] !== null)
+    return [...found, problem("line_kind", `${at}.${wanted}`, "", wanted)];
   if (run.line !== null && run.line < run.water)
     found.push(problem("line_below_water", `${at}.line`, general(run.line), `>= ${general(run.water)}`));
   if (run.line !== null && run.line > run.water + run.fuel)

@@ -83,10 +83,11 @@ def _other_filling(
     fills = [(water, fuel) for water, fuel in fills if _on_a_mark(water, tube.graduation) and fuel != run.fuel]
     tried = [_filled(measurement, found.content, water, fuel) for water, fuel in fills]
     left = [_left([one]) for one in results(tried, only, exchange)]
+    least = min((u for u in left if u is not None), default=None)
     return [
-        (Advice("other_filling", u, water, fuel), u)
+        (Advice("other_filling", found.expanded_uncertainty, water, fuel), u)
         for u, (water, fuel) in zip(left, fills, strict=True)
-        if u is not None and u == min(other for other in left if other is not None)
+        if u is not None and u == least
     ][:1]
 
 

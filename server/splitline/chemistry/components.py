@@ -96,7 +96,7 @@ def averaged(runs: Runs, parts: Components) -> Components:
     what one tube's runs share adds up within the tube, and independently between tubes.
     """
     effect, kurtosis = np.empty((2, len(parts.names), len(runs.count)))
-    tubes = np.bincount(runs.tube_test[np.unique(runs.tube)], minlength=len(runs.count))
+    tubes = np.bincount(runs.tube_test[np.unique(runs.tube)], minlength=len(runs.count)).astype(np.float64)
     for index, scope in enumerate(parts.scopes):
         one = parts.effect[index]
         if scope == "all":
@@ -109,8 +109,8 @@ def averaged(runs: Runs, parts: Components) -> Components:
             of_tube = np.bincount(runs.tube, weights=one, minlength=len(runs.tube_test))
             squares = np.bincount(runs.tube_test, weights=of_tube**2, minlength=len(runs.count))
             effect[index] = np.sqrt(squares) / runs.count
-        parts_of_it = {"all": 1.0, "tube": tubes, "run": runs.count}[scope]
-        kurtosis[index] = runs.mean(parts.kurtosis[index]) / parts_of_it
+        independent: Real = {"all": 1.0, "tube": tubes, "run": runs.count}[scope]
+        kurtosis[index] = runs.mean(parts.kurtosis[index]) / independent
     largest = np.maximum.reduceat(parts.uncertainty, runs.first, axis=1)
     return Components(parts.names, parts.scopes, largest, effect, kurtosis)
 

@@ -169,7 +169,11 @@ async def test_the_description_holds_the_exact_fields_of_a_record(client: Client
     body = described["paths"]["/api/v1/push"]["post"]["requestBody"]["content"]["application/json"]["schema"]
     assert body == {"$ref": "#/components/schemas/Batch"}
     assert schemas["Batch"]["properties"]["records"]["items"]["anyOf"][1] == {"$ref": "#/components/schemas/Test"}
-    assert set(schemas["Test"]["properties"]) == {*reading(1, at=1), "note", "photos"}
+    assert set(schemas["Test"]["properties"]) == {
+        *reading(1, at=1),
+        *("note", "photos", "water_temperature", "water_temperature_measured"),
+        *("fuel_temperature", "fuel_temperature_measured"),
+    }
     assert schemas["Test"]["additionalProperties"] is False
     referred = set(re.findall(r"#/components/schemas/(\w+)", (await client.get("/api/schema")).text))
     assert referred <= set(schemas)

@@ -22,7 +22,7 @@ from stored import rows
 from writers import NOW, Writer, batches
 
 fresh = count(5000, 1000)
-FIGURES = ("content", "expanded_uncertainty", "own_uncertainty", "shared_uncertainty", "coverage_factor")
+FIGURES = ("content", "expanded_uncertainty", "own_uncertainty", "shared_uncertainty", "coverage_factor", "model")
 
 
 async def shown(store: Store, asked: Asked) -> list[Json]:
@@ -39,7 +39,7 @@ def as_sent(row: Row) -> Json:
     alike["record"] = json.decode(row.record) if row.record and row.state == "counted" else None
     if isinstance(row, SourceRow):
         return json.decode(json.encode({**alike, "kind": "source", "into": row.into, "figures": None}), type=Json)
-    figures = {name: getattr(row, name) for name in FIGURES} if row.state == "counted" else None
+    figures = {**{name: getattr(row, name) for name in FIGURES}, "former": None} if row.state == "counted" else None
     return json.decode(json.encode({**alike, "kind": "test", "figures": figures}), type=Json)
 
 

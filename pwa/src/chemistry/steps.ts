@@ -1,0 +1,39 @@
+// From the line as read to the content: one correction after the other. Twin of chemistry/steps.py.
+import { true_run } from "./calibration";
+import { temperatures_of, tube_of } from "./components";
+import { corrected, type Exchange, type Exchanged } from "./exchange";
+import { brine_content, content_of_line } from "./extraction";
+import type { Measurement, Run } from "./measurement";
+import { DRAWN_AT } from "./scale";
+
+/** Contents as far apart as this, %, are alike to a tube's offset. */
+export const ALIKE = 10;
+
+/** The content after each correction, %, each on top of those before it. */
+export function stages_of(measurement: Measurement, run: Run, line: number): [name: string, content: number][] {
+  const tube = tube_of(measurement, run);
+  const [water, fuel, true_line] = true_run(run, line, tube.calibration ?? []);
+  if (tube.liquid === "brine")
+    return [
+      ["method", brine_content(line, run.water, run.fuel)],
+      ["calibration", brine_content(true_line, water, fuel)],
+    ];
+  const temperatures = temperatures_of(measurement);
+  return [
+    ["shrinkage", content_of_line(line, run.water, run.fuel, DRAWN_AT, 0)],
+    ["calibration", content_of_line(true_line, water, fuel, DRAWN_AT, 0)],
+    ["temperature", content_of_line(true_line, water, fuel, temperatures, 0)],
+    ["fuel_water", content_of_line(true_line, water, fuel, temperatures, measurement.fuel_water)],
+  ];
+}
+
+/** What is left of a content as read after what the layers exchange is taken off; steps.py gives the reasons. */
+export function exchanged_of(measurement: Measurement, run: Run, read: number, table: Exchange): Exchanged {
+  const tube = tube_of(measurement, run);
+  const found = corrected(table, read, run.fuel / (run.water + run.fuel), measurement.temperature);
+  if (tube.liquid === "brine") return { content: read, uncertainty: 0, slope: 1 };
+  if (!((tube.offset_uncertainty ?? 0) > 0)) return found;
+  const known = tube.offset_content ?? null;
+  if (known === null) return { content: read, uncertainty: found.uncertainty, slope: 1 };
+  return Math.abs(found.content - known) <= ALIKE ? { ...found, uncertainty: 0 } : found;
+}
