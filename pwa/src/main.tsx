@@ -12,6 +12,7 @@ import { startLanguage } from "./shell/language";
 import { startLook } from "./shell/look";
 import { startRoom } from "./shell/room";
 import { startFigures } from "./store/figures";
+import { renewOnce } from "./store/renewal";
 import { startSync } from "./sync/when";
 import { repair, startUpdates } from "./update";
 
@@ -40,6 +41,7 @@ async function start(): Promise<void> {
   await live;
   startRoom();
   startFigures(() => new Date());
+  void renewOnce(new Date());
   startSync();
   void preparePlaces();
 }

@@ -46,6 +46,7 @@ export function sealed(source: string, change: Partial<SealedTest> = {}): Sealed
     runs: [{ water: 50, fuel: 50, line: 88.5, percent: null, top: null, line_half_width: null, marks: null }],
     content: 83,
     expanded_uncertainty: 1.9,
+    model: 2,
     note: "",
     photos: [],
     ...change,

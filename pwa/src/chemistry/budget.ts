@@ -20,9 +20,7 @@ import { line_of_reading, type Scale } from "./scale";
 import { exchanged_of, stages_of } from "./steps";
 
 export type { Result, RunResult, Step } from "./combined";
-
-/** The version of this model, on every figure that is kept. */
-export const MODEL = 2;
+export { MODEL } from "./measurement";
 
 /** What a result is worked out with. only: components taken into account; exchange: what the layers exchange. */
 interface With {

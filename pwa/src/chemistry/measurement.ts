@@ -3,6 +3,9 @@
 export type ScaleKind = "volume" | "linear" | "corrected" | "unknown";
 export type Liquid = "water" | "brine";
 
+/** The version of the tube model, on every figure that is kept; budget.py says what they are. */
+export const MODEL = 2;
+
 /** Water in the fuel when nothing is known, % (V/V). */
 export const USUAL_FUEL_WATER = 0.5;
 

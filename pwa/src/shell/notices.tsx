@@ -1,13 +1,14 @@
 /** What everybody has to know before going on: demo data, storage trouble, a new version. */
 
 import { useEffect, useState } from "preact/hooks";
-import { count } from "../format";
+import { count, withUncertainty } from "../format";
 import { labels } from "../labels";
 import { server } from "../live";
 import { to } from "../router";
 import { inTurn, isSettling, loadDraft } from "../store/drafts";
 import { nearlyFull } from "../store/keep";
 import { trouble } from "../store/open";
+import { markMovedRead, readMoved } from "../store/renewal";
 import { takeUpdate, updateReady } from "../update";
 import { useNow, useStored } from "../use";
 import { Boundary } from "./boundary";
@@ -59,6 +60,7 @@ export function Notices() {
           <Update />
         </Boundary>
       )}
+      <Moved />
       <Eviction />
     </header>
   );
@@ -78,6 +80,28 @@ function Update() {
           {labels.common.updateTake}
         </button>
       )}
+    </div>
+  );
+}
+
+/** Shown until it was read: why figures of one's own are not what they were. */
+function Moved() {
+  const moved = useStored(readMoved, ["settings"]);
+  if (!moved?.largest) return null;
+  const { before, after } = moved.largest;
+  const words = labels.common.moved;
+  return (
+    <div class="banner banner-calm" role="status">
+      <span>
+        {words.what(count(moved.changed, words.test, words.tests))}{" "}
+        {words.largest(
+          withUncertainty(before.content, before.expanded_uncertainty),
+          withUncertainty(after.content, after.expanded_uncertainty),
+        )}
+      </span>
+      <button type="button" onClick={() => void markMovedRead()}>
+        {labels.common.understood}
+      </button>
     </div>
   );
 }

@@ -1,9 +1,10 @@
 /**
- * Kept tests computed again with what is known of their tube now. A kept test is sealed, so each that changes gets a
- * new revision; the old one stays beside it, and those that are shared go out again.
+ * Kept tests computed again: with what is known of their tube now, or all of them with a new model of the tube. A kept
+ * test is sealed, so each that changes gets a new revision; the old one stays beside it, and those that are shared go
+ * out again.
  */
 
-import { type Result, result } from "../chemistry/budget";
+import { MODEL, type Result, result } from "../chemistry/budget";
 import { Unusable } from "../errors";
 import type { Tube } from "../records";
 import { announce } from "./changes";
@@ -11,9 +12,10 @@ import { markStale, refreshFigures } from "./figures";
 import { keep } from "./keep";
 import { run } from "./open";
 import type { OwnTest, Place, SealedTest, Writing } from "./schema";
+import { changeFact } from "./settings";
 import { SOURCE_PLACES } from "./sources";
 import { queueTest } from "./tests";
-import { recordOf, type TubeRow } from "./tube-row";
+import { recordOf } from "./tube-row";
 import { noteRecomputed } from "./tubes";
 
 /** Tests of one transaction: short enough that an entry made meanwhile does not wait. */
@@ -46,12 +48,13 @@ export const NOTHING: Recomputation = { made: 0, changed: 0, shared: 0, impossib
 
 /** Says what computing the tests of a tube again would change, and changes nothing. */
 export function foreseeRecomputation(tube: string): Promise<Recomputation> {
-  return inBatches(tube, (ids) =>
+  return inBatches(madeIn(tube), (ids) =>
     run(async (base) => {
       const reading = base.transaction(["own_tests", "tubes"]);
       const row = await reading.objectStore("tubes").get(tube);
       const tests = await Promise.all(ids.map((id) => reading.objectStore("own_tests").get(id)));
-      return row === undefined ? NOTHING : tests.map((test) => outcomeOf(test, row)).reduce(tallied, NOTHING);
+      if (row === undefined) return NOTHING;
+      return tests.map((test) => outcomeOf(test, recordOf(row))).reduce(tallied, NOTHING);
     }),
   );
 }
@@ -65,31 +68,48 @@ export async function recomputeTests(
   now: Date,
   onProgress: (done: number, all: number) => void = () => undefined,
 ): Promise<Recomputation> {
-  const changed = await inBatches(
-    tube,
-    async (ids) => {
-      const batch = await keep(PLACES, (writing) => reviseBatch(writing, tube, ids));
-      announce("own_tests", "outbox", "sources");
-      return batch;
-    },
-    onProgress,
-  );
+  const changed = await inBatches(madeIn(tube), (ids) => reviseBatch(ids, tube), onProgress);
   if (changed.changed > 0) await noteRecomputed(tube, changed.changed, now);
   await refreshFigures(now);
   return changed;
 }
 
-async function reviseBatch(writing: Writing, tube: string, ids: string[]): Promise<Recomputation> {
+/**
+ * Computes the tests of this phone with a new model of the tube, once, and keeps what that changed for the person to
+ * read. Those that the new model cannot be applied to stay as they are, and so do other people's from a file: their own
+ * phones compute them.
+ */
+export async function renewTests(now: Date): Promise<void> {
+  const moved = await inBatches(
+    run((base) => base.getAllKeys("own_tests")),
+    (ids) => reviseBatch(ids, null),
+  );
+  // Another tab may have been first.
+  await changeFact("model", (old) => (old?.version === MODEL && moved.changed === 0 ? old : { version: MODEL, moved }));
+  if (moved.changed > 0) await refreshFigures(now);
+}
+
+function madeIn(tube: string): Promise<string[]> {
+  return run((base) => base.getAllKeysFromIndex("own_tests", "by_tube", tube));
+}
+
+async function reviseBatch(ids: string[], tube: string | null): Promise<Recomputation> {
+  const batch = await keep(PLACES, (writing) => reviseWithin(writing, ids, tube));
+  announce("own_tests", "outbox", "sources");
+  return batch;
+}
+
+async function reviseWithin(writing: Writing, ids: string[], tube: string | null): Promise<Recomputation> {
   const tests = writing.objectStore("own_tests");
-  const row = await writing.objectStore("tubes").get(tube);
+  const row = tube === null ? undefined : await writing.objectStore("tubes").get(tube);
   let tally = NOTHING;
-  if (row === undefined) return tally;
+  if (tube !== null && row === undefined) return tally;
   const sources = new Set<string>();
   for (const id of ids) {
-    const outcome = outcomeOf(await tests.get(id), row);
+    const outcome = outcomeOf(await tests.get(id), row ? recordOf(row) : null);
     tally = tallied(tally, outcome);
     if (outcome.kind !== "changed") continue;
-    const next = revised(outcome, row);
+    const next = revised(outcome);
     await tests.put({ ...next, sync: await queueTest(writing, next) });
     sources.add(next.source);
   }
@@ -97,24 +117,27 @@ async function reviseBatch(writing: Writing, tube: string, ids: string[]): Promi
   return tally;
 }
 
-type Outcome = { kind: "gone" | "same" | "impossible" } | { kind: "changed"; test: OwnTest; found: Result };
+type Outcome = { kind: "gone" | "same" | "impossible" } | { kind: "changed"; test: OwnTest; tube: Tube; found: Result };
 
-function outcomeOf(test: OwnTest | undefined, tube: TubeRow): Outcome {
+/** What a test becomes in a tube as it is known now; null: in its own, if an earlier model computed it. */
+function outcomeOf(test: OwnTest | undefined, known: Tube | null): Outcome {
   if (test === undefined || test.retracted) return { kind: "gone" };
-  if (isSame(test.test.tube, recordOf(tube))) return { kind: "same" };
+  const tube = known ?? test.test.tube;
+  const isNewest = (test.test.model ?? 1) >= MODEL || test.author !== undefined;
+  if (known === null ? isNewest : isSame(test.test.tube, known)) return { kind: "same" };
   try {
     const found = result({ ...test.test, tube });
-    return isSameFigure(test.test, found) ? { kind: "same" } : { kind: "changed", test, found };
+    return isSameFigure(test.test, found) ? { kind: "same" } : { kind: "changed", test, tube, found };
   } catch (fault) {
     if (fault instanceof Unusable) return { kind: "impossible" };
     throw fault;
   }
 }
 
-function revised({ test: row, found }: Outcome & { kind: "changed" }, tube: TubeRow): OwnTest {
+function revised({ test: row, tube, found }: Outcome & { kind: "changed" }): OwnTest {
   const { content, expanded_uncertainty, own_uncertainty, shared_uncertainty } = found;
   const revision = row.test.revision + 1;
-  const test: SealedTest = { ...row.test, revision, tube: recordOf(tube), content, expanded_uncertainty };
+  const test: SealedTest = { ...row.test, revision, tube, content, expanded_uncertainty, model: MODEL };
   return {
     ...row,
     test,
@@ -159,17 +182,18 @@ function isSame(one: Tube, other: Tube): boolean {
   return keyOf(one) === keyOf(other);
 }
 
-function keyOf({ scale, graduation, liquid, tolerance, calibration = [], offset = 0, offset_uncertainty = 0 }: Tube) {
+function keyOf({ scale, graduation, liquid, tolerance, calibration = [], ...tube }: Tube) {
+  const { offset = 0, offset_uncertainty = 0, offset_content = null } = tube;
   const marks = calibration.map((mark) => [mark.nominal, mark.true]);
-  return JSON.stringify([scale, graduation, liquid, tolerance, marks, offset, offset_uncertainty]);
+  return JSON.stringify([scale, graduation, liquid, tolerance, marks, offset, offset_uncertainty, offset_content]);
 }
 
 async function inBatches(
-  tube: string,
+  tests: Promise<string[]>,
   step: (ids: string[]) => Promise<Recomputation>,
   onProgress: (done: number, all: number) => void = () => undefined,
 ): Promise<Recomputation> {
-  const all = await run((base) => base.getAllKeysFromIndex("own_tests", "by_tube", tube));
+  const all = await tests;
   let sum = NOTHING;
   for (let done = 0; done < all.length; done += BATCH) {
     sum = together(sum, await step(all.slice(done, done + BATCH)));

@@ -5,6 +5,7 @@ import type { Lessons } from "../statistics/lessons";
 import type { TubeOffset } from "../statistics/offsets";
 import { announce } from "./changes";
 import { run, write } from "./open";
+import type { Recomputation } from "./recompute";
 import type { Position, Settings, Tank, Writing } from "./schema";
 
 export const DEFAULTS: Settings = {
@@ -52,6 +53,8 @@ export interface Facts {
   tubes: { server: string; asked_at: string; tubes: LearnedTube[] };
   /** Names of regions by their code, as the server gave them. */
   regions: Record<string, string>;
+  /** The model of the tube that this phone's tests are computed with, and what it changed, until that was read. */
+  model: { version: number; moved: Recomputation | null };
 }
 
 /** What was learned by region, and from how many tests. */

@@ -84,11 +84,12 @@ def _other_filling(
     tried = [_filled(measurement, found.content, water, fuel) for water, fuel in fills]
     left = [_left([one]) for one in results(tried, only, exchange)]
     least = min((u for u in left if u is not None), default=None)
-    return [
+    best: list[tuple[Advice, float | None]] = [
         (Advice("other_filling", found.expanded_uncertainty, water, fuel), u)
         for u, (water, fuel) in zip(left, fills, strict=True)
         if u is not None and u == least
-    ][:1]
+    ]
+    return best[:1]
 
 
 def _on_a_mark(volume: float, graduation: float) -> bool:

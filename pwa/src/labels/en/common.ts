@@ -38,6 +38,15 @@ export const common = {
   updateTake: "Load it now",
   updateLater: "It loads when the tube has settled and you agree.",
 
+  moved: {
+    test: "test",
+    tests: "tests",
+    what: (tests: string) =>
+      `A better calculation: ${tests} of yours computed again. It allows for the petrol that strong fuel leaves in the water, and for the warmth of mixing, so strong fuel in a tube filled half and half reads about a point lower.`,
+    largest: (before: string, after: string) =>
+      `The largest change: ${before} became ${after}. Each test still shows its old result.`,
+  },
+
   storage: {
     old_tab: "Splitline is open in another tab with an older version. Close that tab to go on.",
     new_tab: "Another tab has loaded a newer version. Load this one again; the run sheet is kept.",

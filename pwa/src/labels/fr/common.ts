@@ -41,6 +41,15 @@ export const common: Labels["common"] = {
   updateTake: "La charger maintenant",
   updateLater: "Elle se chargera quand l’éprouvette aura décanté et que vous serez d’accord.",
 
+  moved: {
+    test: "test",
+    tests: "tests",
+    what: (tests) =>
+      `Un meilleur calcul : ${tests} à vous, recalculés. Il tient compte de l’essence qu’un carburant fort laisse dans l’eau et de la chaleur du mélange : dans un tube rempli moitié-moitié, un carburant fort donne environ un point de moins.`,
+    largest: (before, after) =>
+      `Le plus grand écart : ${before} est devenu ${after}. Chaque test montre encore son ancien résultat.`,
+  },
+
   storage: {
     old_tab:
       "Splitline est ouvert dans un autre onglet, dans une version plus ancienne. Fermez cet onglet pour continuer.",

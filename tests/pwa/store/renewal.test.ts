@@ -1,0 +1,54 @@
+// Kept tests computed again, once, when the model of the tube has become another.
+import { MODEL, result } from "@/chemistry/budget";
+import { nextBatch, settle } from "@/store/outbox";
+import { renewTests } from "@/store/recompute";
+import { markMovedRead, readMoved, renewOnce } from "@/store/renewal";
+import { readFact } from "@/store/settings";
+import { addSource } from "@/store/sources";
+import { keepTest, readTest } from "@/store/tests";
+import { entry, keeping, NOW, stored } from "../invented";
+
+const LATER = new Date(NOW.getTime() + 3_600_000);
+const STRONG = { water: 50, fuel: 50, line: 88.8, percent: null, top: null };
+
+/** A test as the first model left it: `content` of the equation alone, and no model on it. */
+async function byFirstModel(source: string, runs: object[], content: number) {
+  const { model: _, ...test } = keeping(source, { runs: runs as never }, true).test;
+  const parts = { own_uncertainty: 0.8, shared_uncertainty: 0.4, shared: true };
+  return keepTest({ test: { ...test, content, expanded_uncertainty: 1.9 }, ...parts }, NOW);
+}
+
+test("every test gets the new figure, and the person is told once", async () => {
+  const source = await addSource(entry(), true, NOW);
+  const kept = await byFirstModel(source, [STRONG], 83.5);
+  const batch = await nextBatch();
+  await settle(batch, batch.map(stored), NOW);
+  await renewOnce(LATER);
+  const row = await readTest(kept.id);
+  const { content, expanded_uncertainty } = result(kept.test);
+  expect(row?.test).toEqual({ ...kept.test, revision: 2, content, expanded_uncertainty, model: MODEL });
+  expect(row?.earlier).toEqual([kept.test]);
+  expect((await nextBatch()).map(({ id, revision }) => [id, revision])).toEqual([[kept.id, 2]]);
+  const moved = await readMoved();
+  expect(moved).toMatchObject({ changed: 1, largest: { before: { content: 83.5 }, after: { content } } });
+  await markMovedRead();
+  await renewOnce(LATER);
+  expect([await readMoved(), (await readTest(kept.id))?.test.revision]).toEqual([null, 2]);
+});
+
+test("what the new model cannot be applied to stays as it is, and nobody is troubled", async () => {
+  const source = await addSource(entry(), true, NOW);
+  const kept = await byFirstModel(source, [{ ...STRONG, water: 40, fuel: 60 }], 81);
+  await renewOnce(LATER);
+  expect((await readTest(kept.id))?.test).toEqual(kept.test);
+  expect(await readMoved()).toBeNull();
+  expect((await readFact("model"))?.version).toBe(MODEL);
+});
+
+test("a second tab that comes later does not take the first one's word away", async () => {
+  const source = await addSource(entry(), true, NOW);
+  await byFirstModel(source, [STRONG], 83.5);
+  await renewTests(LATER);
+  await renewTests(LATER);
+  expect(await readMoved()).toMatchObject({ changed: 1 });
+});
