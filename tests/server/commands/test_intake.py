@@ -139,6 +139,7 @@ def test_cells_keep_the_type_of_their_field(tmp_path: Path) -> None:
         (b"id,runs[0].line,runs\n1,2,3\n", 'The column "runs"'),
         (b"id,Tube Scale\n1,2\n", 'The column "Tube Scale"'),
         (b"", "The column"),
+        (b"id;kind;name\n1;source;x\n", "separate the columns with commas"),
         (b'id,name\n1,"open\n', "cannot be read"),
         (b"id,name\n1,\xff\n", "cannot be read"),
     ],
