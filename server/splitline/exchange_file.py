@@ -3,12 +3,14 @@
 import json
 from pathlib import Path
 
-from splitline.chemistry.exchange import Exchange
+from splitline.chemistry.exchange import BUILT_IN, Exchange
 from splitline.errors import Problem, Unusable
 
 
-def read_exchange(path: Path) -> Exchange:
-    """Return the table. Raises `Unusable` when the file cannot be read or holds no such table."""
+def read_exchange(path: Path | None) -> Exchange:
+    """Return the table, the built-in one without a path. Raises `Unusable` when the file holds no such table."""
+    if path is None:
+        return BUILT_IN
     try:
         table = json.loads(path.read_text(encoding="utf-8-sig"))
     except (OSError, ValueError, RecursionError) as fault:

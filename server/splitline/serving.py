@@ -48,7 +48,7 @@ def serve(what: Settings) -> int:
     """Serve until stopped; return the exit status.
 
     Raises `CannotListen`, `CertificateUnusable`, `ServedTwice`, `StoreUnavailable`, `SchemaTooNew`,
-    `SchemaTooOld`.
+    `SchemaTooOld`, and `Unusable` for a table of exchange that is none.
     """
     configure(what.log)
     _try_certificate(what)

@@ -9,7 +9,7 @@ from typing import Any
 from splitline.chemistry.advice import advice, per_ten_degrees
 from splitline.chemistry.budget import MODEL, Component, Result, result
 from splitline.chemistry.components import NAMES
-from splitline.chemistry.exchange import BUILT_IN, Exchange
+from splitline.chemistry.exchange import Exchange
 from splitline.chemistry.meaning import check_scale_kind
 from splitline.chemistry.measurement import Measurement, Run, Tube
 from splitline.chemistry.scale import DRAWN_AT
@@ -33,7 +33,7 @@ class _Runs:
 def run(args: argparse.Namespace) -> int:
     """Print the result. Raises `Unusable` with every problem of the input."""
     _check_names(args.only or [])
-    exchange = read_exchange(args.exchange) if args.exchange else BUILT_IN
+    exchange = read_exchange(args.exchange)
     measured = _measured(args, _from_file(args.runs) if args.runs else _from_options(args))
     answer = result(measured, args.only, exchange)
     shown = {**_as_json(answer), **_follows(measured, answer, args.only, exchange)}

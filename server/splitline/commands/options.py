@@ -40,6 +40,7 @@ def serve(commands: Commands) -> None:
     _data(parser)
     _photos(parser)
     add("--workers", metavar="N", help="server processes; more than one need PostgreSQL (1)")
+    add("--exchange", metavar="FILE.json", help="a table of your own of what the layers exchange (the built-in one)")
     add("--demo", action="store_true", default=None, help="fill an empty database with invented data")
     add("--log", metavar="FORM", help="form of the log on standard error: text or json (text)")
     add("--tls-cert", metavar="FILE", help="certificate chain (PEM), to serve https without a proxy")

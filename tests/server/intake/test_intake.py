@@ -11,6 +11,8 @@ import pytest
 import invented
 from invented import IN_FR_15, Json, person, reading, retraction, source, texts
 from splitline.answers import Answer
+from splitline.chemistry.budget import MODEL
+from splitline.chemistry.exchange import Exchange
 from splitline.identity import Identity, SecretTaken
 from splitline.intake.intake import Intake
 from splitline.photos import Photos
@@ -190,6 +192,16 @@ async def test_a_device_that_computes_something_else_is_told_and_the_server_coun
     answer = (await push(intake, STATION, {**TEST, "content": 77.6}))[1]
     assert (answer.status, codes(answer)) == ("stored", ["content_differs"])
     assert answer.content == pytest.approx(84.00, abs=0.02)
+
+
+async def test_a_keepers_own_table_counts_and_no_device_is_told_to_update(store: Store, tmp_path: Path) -> None:
+    """The line alone stands for 84.00 %; this table takes off two points whatever is in the tube."""
+    axes = {"contents_percent": [0, 100], "fuel_shares": [0.1, 0.5]}
+    two_points = Exchange.of({**axes, "bias_points": [[2, 2], [2, 2]], "u_points": [[0.1, 0.1], [0.1, 0.1]]})
+    intake = Intake(store, regions(), Photos(str(tmp_path), store), exchange=two_points)
+    answer = (await push(intake, STATION, {**TEST, "model": MODEL, "content": 83.08}))[1]
+    assert (answer.status, codes(answer)) == ("stored", [])
+    assert answer.content == pytest.approx(82.00, abs=0.02)
 
 
 async def test_the_clock_of_the_device_is_kept_with_the_record_and_a_wrong_one_is_told(
