@@ -155,6 +155,7 @@ def test_text_for_a_person_carries_the_uncertainty_and_the_steps():
         (("--water", "50", "--fuel", "50", "--line", "48"), "below the water"),
         (("--water", "50", "--fuel", "50", "--line", "101"), "above everything"),
         (("--water", "0", "--fuel", "50", "--line", "60"), "fill"),
+        (("--water", "0", "--fuel", "0", "--line", "0"), "fill"),
         ((*RUN, "--temperature", "60"), "outside the range"),
         ((*RUN, "--fuel-water", "30"), "out of range"),
         ((*RUN, "--line", "88", "--line", "87", "--water", "50"), "once for each run"),
