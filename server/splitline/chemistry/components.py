@@ -87,7 +87,11 @@ def components(
         "fuel_fill": (half_step / sqrt(3.0), slopes.fuel, RECTANGULAR),
         "line": (runs.half_width / sqrt(6.0), slopes.line, TRIANGULAR),
         "marks": (np.where(tube.calibrated, 0.0, np.nan_to_num(tube.tolerance)) / sqrt(3.0), marks, marks_kurtosis),
-        "calibration": (tube.calibrated * WEIGHING_HALF_WIDTH / sqrt(3.0), slopes.line + slopes.water, RECTANGULAR),
+        "calibration": (
+            np.where(tube.calibrated, WEIGHING_HALF_WIDTH, 0.0) / sqrt(3.0),
+            slopes.line + slopes.water,
+            RECTANGULAR,
+        ),
         "fuel_water": (FUEL_WATER_HALF_WIDTH / sqrt(3.0), slopes.fuel_water, RECTANGULAR),
         "temperature": (read, by_reading, GAUSSIAN),
         "water_temperature": (water, slopes.water_temperature, GAUSSIAN),
@@ -111,7 +115,7 @@ def averaged(runs: Runs, parts: Components) -> Components:
     tube's runs share adds up within the tube, and independently between tubes.
     """
     effect, kurtosis = np.empty((2, len(parts.names), len(runs.count)))
-    tubes = np.bincount(runs.tube_test[np.unique(runs.tube)], minlength=len(runs.count))
+    tubes = np.bincount(runs.tube_test[np.unique(runs.tube)], minlength=len(runs.count)).astype(np.float64)
     for index, scope in enumerate(parts.scopes):
         one = parts.effect[index]
         if scope == "all":
@@ -124,8 +128,8 @@ def averaged(runs: Runs, parts: Components) -> Components:
             of_tube = np.bincount(runs.tube, weights=one, minlength=len(runs.tube_test))
             squares = np.bincount(runs.tube_test, weights=of_tube**2, minlength=len(runs.count))
             effect[index] = np.sqrt(squares) / runs.count
-        parts_of_it = {"all": 1.0, "tube": tubes, "run": runs.count}[scope]
-        kurtosis[index] = runs.mean(parts.kurtosis[index]) / parts_of_it
+        parts_of_it: dict[Scope, Real] = {"all": 1.0, "tube": tubes, "run": runs.count}
+        kurtosis[index] = runs.mean(parts.kurtosis[index]) / parts_of_it[scope]
     largest = np.maximum.reduceat(parts.uncertainty, runs.first, axis=1)
     return Components(parts.names, parts.scopes, largest, effect, kurtosis)
 

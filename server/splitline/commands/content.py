@@ -174,7 +174,7 @@ SCOPES = {"run": "another run helps", "tube": "another tube helps"}
 
 HELPS = {
     "exchange": "a better table helps (--exchange), no other run or tube",
-    "fuel_water": "measuring it helps",
+    "fuel_water": "measuring it helps (--fuel-water)",
     "calibration": "weighing on a better scale helps, or another tube",
     "scale_kind": "finding out the kind of scale helps",
     "scatter": "another run helps",

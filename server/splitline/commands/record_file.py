@@ -6,6 +6,7 @@ A column has the path of its field as its name, the same that problems use, so t
 import csv
 import io
 import json
+import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -110,7 +111,9 @@ class _Column:
             value = json.loads(cell.strip().lower(), parse_constant=str)
         except ValueError:
             return cell
-        return value if isinstance(value, bool | int | float) else cell
+        # A number too large for a float is infinite, and JSON has no word for that.
+        finite = isinstance(value, bool | int) or (isinstance(value, float) and math.isfinite(value))
+        return value if finite else cell
 
 
 def _record(columns: list[_Column], cells: list[str]) -> dict[str, Any]:

@@ -16,8 +16,10 @@ from splitline.chemistry.budget import results
 
 def as_record(measured: measurement.Measurement, number: int) -> records.Test:
     """The record of a test with these measurements, as if it had been decoded."""
-    tube = {"id": identifier(1), **to_builtins(measured.tube)}
-    return convert({**reading(number, at=1), **to_builtins(measured), "tube": tube}, records.Test)
+    made = to_builtins(measured)
+    for place, tube in [(made, made["tube"]), *((run, run["tube"]) for run in made["runs"])]:
+        place["tube"] = tube and {"id": identifier(1), **tube}
+    return convert({**reading(number, at=1), **made}, records.Test)
 
 
 @pytest.mark.parametrize(

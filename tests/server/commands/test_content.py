@@ -56,7 +56,8 @@ def test_each_component_says_what_helps():
     assert helps["line"] == "another run helps"
     assert helps["marks"] == "another tube helps"
     assert "--exchange" in helps["exchange"]
-    assert helps["temperature"] == helps["fuel temperature"] == helps["fuel water"] == "measuring it helps"
+    assert helps["temperature"] == helps["fuel temperature"] == "measuring it helps"
+    assert helps["fuel water"].startswith("measuring it helps")
     assert helps["water temperature"] == "a better thermometer helps"
 
 
