@@ -31,7 +31,7 @@ def measured(tube: Tube = PLAIN, runs: int = 1, read_at: float = 20.0, known: bo
 def found(made: Made, water: float, fuel: float, content: float) -> Result:
     """The result whose line, read at 20 degrees in a plain tube, is that of a content: bisected with the product."""
     low, high = water, water + fuel
-    for _ in range(50):
+    for _ in range(30):
         middle = (low + high) / 2
         low, high = (middle, high) if result(measured()(water, fuel, middle)).content < content else (low, middle)
     return result(made(water, fuel, low))
@@ -56,7 +56,7 @@ def unknown_kind(water: float, fuel: float, content: float) -> str:
     """A printed percent that may be of either kind, read where the two together give about the content."""
     low, high = 0.0, 100.0
     tube = Tube("unknown", 2.0)
-    for _ in range(50):
+    for _ in range(30):
         middle = (low + high) / 2
         now = result(Measurement(tube, (Run(water, fuel, percent=middle),)))
         low, high = (middle, high) if now.content < content else (low, middle)
