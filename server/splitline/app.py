@@ -32,6 +32,7 @@ from splitline.api.pages import Pages
 from splitline.api.services import Services
 from splitline.api.watch import watched
 from splitline.config import Settings, settings
+from splitline.exchange_file import read_exchange
 from splitline.figures.schedule import Schedule
 from splitline.figures.worker import Computer, Worker
 from splitline.intake.intake import Intake
@@ -104,12 +105,12 @@ def _spare_the_collector() -> None:
 
 
 def open_services(chosen: Settings, now: Callable[[], datetime], computer: Computer) -> Services:
-    """Return what the application works with; the database is not touched yet."""
+    """Return what the application works with; the database is not touched yet. Raises `Unusable`."""
     store = Store(chosen.database)
     pictures = Photos(chosen.photos, store)
     regions_here = known_regions()
     schedule = Schedule(store, computer, now, metrics.count_refresh)
-    intake = Intake(store, regions_here, pictures, schedule.records_came)
+    intake = Intake(store, regions_here, pictures, schedule.records_came, read_exchange(chosen.exchange))
     return Services(store, intake, schedule, pictures, regions_here, now, RateLimit(chosen), Pages(store))
 
 

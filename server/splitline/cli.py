@@ -1,9 +1,11 @@
 """The command line: `splitline COMMAND`.
 
-Errors are one sentence on standard error; exit 2 for bad input, 1 otherwise, 130 after Ctrl-C.
+Errors are one sentence on standard error; exit 2 for bad input, 1 otherwise, 130 after Ctrl-C, 141 when
+nobody reads on.
 """
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -15,6 +17,8 @@ from splitline.errors import SplitlineError, Unusable
 
 INTERRUPTED = 130
 """What shells say of a command that Ctrl-C ended."""
+UNREAD = 141
+"""What shells say of a command that wrote into a closed pipe."""
 
 
 class Parser(argparse.ArgumentParser):
@@ -28,6 +32,18 @@ class Parser(argparse.ArgumentParser):
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
+    try:
+        try:
+            return _run(arguments)
+        finally:
+            sys.stdout.flush()
+    except BrokenPipeError:
+        # What is still to be written goes nowhere; else Python would complain of it when it ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return UNREAD
+
+
+def _run(arguments: Sequence[str] | None) -> int:
     parser = Parser(prog="splitline", description="Tube tests of ethanol fuel, measured and shared.")
     parser.add_argument("--version", action="version", version=f"splitline {__version__}")
     add_commands(parser)

@@ -20,7 +20,7 @@ class Settings:
 
     database, photos: URLs, ready for SQLAlchemy and obstore. tls_cert, tls_key: PEM files, both or neither.
     requests_a_minute: from one address; records_a_minute: with one secret; 0 for no limit. trusted_proxies: networks
-    whose word on whom they ask for is taken.
+    whose word on whom they ask for is taken. exchange: the keeper's own table of what the layers exchange.
     """
 
     host: str
@@ -36,6 +36,7 @@ class Settings:
     requests_a_minute: int
     records_a_minute: int
     trusted_proxies: str
+    exchange: Path | None
 
     @property
     def secure(self) -> bool:
@@ -62,6 +63,7 @@ class Settings:
             "requests_a_minute": str(self.requests_a_minute),
             "records_a_minute": str(self.records_a_minute),
             "trusted_proxies": self.trusted_proxies,
+            "exchange": str(self.exchange or ""),
         }
         return {PREFIX + name.upper(): value for name, value in values.items()}
 
@@ -74,7 +76,7 @@ def settings(options: Mapping[str, object], environment: Mapping[str, str]) -> S
         option = options.get(name)
         return str(option) if option is not None else environment.get(PREFIX + name.upper()) or default
 
-    data = Path(chosen("data", "data"))
+    data, exchange = Path(chosen("data", "data")), chosen("exchange", "")
     answer = Settings(
         host=chosen("host", "127.0.0.1"),
         port=_whole("port", chosen("port", "8484"), 0, 65535, found),
@@ -89,6 +91,7 @@ def settings(options: Mapping[str, object], environment: Mapping[str, str]) -> S
         requests_a_minute=_whole("requests_a_minute", chosen("requests_a_minute", "1200"), 0, MOST_A_MINUTE, found),
         records_a_minute=_whole("records_a_minute", chosen("records_a_minute", "6000"), 0, MOST_A_MINUTE, found),
         trusted_proxies=_networks(chosen("trusted_proxies", "127.0.0.1,::1"), found),
+        exchange=Path(exchange) if exchange else None,
     )
     found = found or _misfits(answer)
     if found:

@@ -1,4 +1,8 @@
-"""The invented scenario: a club samples its stations for months, through the same intake as everyone's data."""
+"""The invented scenario: a club samples its stations for months, through the same intake as everyone's data.
+
+What their tubes show is made by `demo_world`, which knows nothing of the tube model; that is asked only for what the
+phone computes.
+"""
 
 import json
 import math
@@ -11,14 +15,13 @@ from typing import Any, cast
 
 import msgspec
 
+from splitline import demo_world
 from splitline.checking.physics import measured
-from splitline.chemistry.budget import result
-from splitline.chemistry.extraction import line_of_content
-from splitline.chemistry.measurement import ScaleKind
-from splitline.chemistry.scale import Scale, reading_of_line, step_in_millilitres
+from splitline.chemistry.budget import MODEL, result
+from splitline.demo_world import Filled, Weather
 from splitline.identity import Identity, identity_of
 from splitline.intake.intake import Intake
-from splitline.records import LICENCE, Record, Run, Source, Test, Tube
+from splitline.records import LICENCE, Record, Run, Scale, Source, Test, Tube
 
 BATCH = 200
 MONTH = 30.4
@@ -123,16 +126,25 @@ class MemberTube:
     """A member's tube, and how the member reads it."""
 
     def __init__(self, random: Random, tube: dict[str, Any], taken_for: str | None, start: datetime) -> None:
-        self._drawn = cast(Scale, tube["scale"])
-        self._water, self._fuel = tube["water"], tube["fuel"]
+        self._drawn: str = tube["scale"]
+        self._water: float = tube["water"]
+        self._fuel: float = tube["fuel"]
         self._step = tube["graduation"]
-        scale = cast(ScaleKind, taken_for or tube["scale"])
+        scale = cast(Scale, taken_for or tube["scale"])
         self.tube = Tube(id=_identifier(random, start), scale=scale, graduation=tube["graduation"])
 
     def test(self, random: Random, pump: Pump, moment: datetime) -> Test:
-        """Return one visit: two runs, a third now and then, with the errors that fills and readings have."""
-        temperature = round(11 + 9 * season(moment) / SEASON + random.gauss(0, 3), 0)
-        runs = tuple(self._run(random, pump.held(moment), temperature) for _ in range(random.choice([2, 2, 2, 3])))
+        """Return one visit: two runs, a third now and then, with the errors that fills and readings have.
+
+        Who has a thermometer measures all three temperatures; the others guess that the air's is that of what they
+        fill, and that the tube, which has warmed, is three degrees above it.
+        """
+        minutes, thermometer = random.randint(25, 300), random.random() < 0.7
+        weather, settled = Weather.at(random, season(moment) / SEASON, minutes), random.uniform(12, 25)
+        made = [self._run(random, pump.held(moment), weather, settled) for _ in range(random.choice([2, 2, 2, 3]))]
+        guesses = (weather.air, weather.air, weather.air + 3)
+        known = (weather.water, weather.fuel, sum(warm for _, warm in made) / len(made))
+        water, fuel, temperature = (float(round(degrees)) for degrees in (known if thermometer else guesses))
         unsure = Test(
             kind="test",
             id=_identifier(random, moment),
@@ -140,34 +152,52 @@ class MemberTube:
             source=pump.source.id,
             sampled="pump",
             sampled_at=moment,
-            tested_at=moment + timedelta(minutes=random.randint(25, 300)),
+            tested_at=moment + timedelta(minutes=minutes),
             tube=self.tube,
             temperature=temperature,
-            temperature_measured=random.random() < 0.7,
+            temperature_measured=thermometer,
+            water_temperature=water,
+            water_temperature_measured=thermometer,
+            fuel_temperature=fuel,
+            fuel_temperature_measured=thermometer,
             fuel_water=0.5,
-            runs=runs,
+            runs=tuple(run for run, _ in made),
             content=0.0,
             expanded_uncertainty=1.0,
+            model=MODEL,
             consent=LICENCE,
         )
-        found = result(measured(unsure))
-        return msgspec.structs.replace(
-            unsure,
-            content=round(found.content, 3),
-            expanded_uncertainty=round(found.expanded_uncertainty, 3),
-        )
+        return _as_computed(unsure)
 
-    def _run(self, random: Random, held: tuple[float, float], temperature: float) -> Run:
+    def _run(self, random: Random, held: tuple[float, float], weather: Weather, settled: float) -> tuple[Run, float]:
+        """One run, read after so many minutes, and how warm the tube was then: filled to two marks, near enough."""
+        half_step = (self._step if self._drawn == "volume" else self._fuel * self._step / 100) / 2
+        water, top = (
+            mark + random.uniform(-half_step, half_step) / 2 for mark in (self._water, self._water + self._fuel)
+        )
         ethanol, fuel_water = held
-        half_step = step_in_millilitres(self._drawn, self._step, self._fuel) / 2
-        water = self._water + random.uniform(-half_step, half_step) / 2
-        fuel = self._fuel + random.uniform(-half_step, half_step) / 2
-        line = line_of_content(ethanol, water, fuel, temperature, fuel_water)
-        reading = reading_of_line(self._drawn, line, self._water, self._fuel)
+        filled = Filled(water, top - water, ethanol / 100, fuel_water / 100, weather.water, weather.fuel)
+        warm = demo_world.warm(filled, weather.air, settled)
+        reading = self._shown(demo_world.line(filled, warm))
         read = round(2 * reading / self._step) * self._step / 2  # read to half a step
         if self.tube.scale == "volume":
-            return Run(water=self._water, fuel=self._fuel, line=read)
-        return Run(water=self._water, fuel=self._fuel, percent=read)
+            return Run(water=self._water, fuel=self._fuel, line=read), warm
+        return Run(water=self._water, fuel=self._fuel, percent=read), warm
+
+    def _shown(self, line: float) -> float:
+        """What is printed at a line."""
+        if self._drawn == "volume":
+            return line
+        if self._drawn == "linear":
+            return 100 * (line - self._water) / self._fuel
+        return demo_world.printed_percent(line, self._water, self._fuel)
+
+
+def _as_computed(unsure: Test) -> Test:
+    """A test with the figures that the phone computes from its runs."""
+    found = result(measured(unsure))
+    uncertainty = round(found.expanded_uncertainty, 3)
+    return msgspec.structs.replace(unsure, content=round(found.content, 3), expanded_uncertainty=uncertainty)
 
 
 def _identifier(random: Random, moment: datetime) -> str:

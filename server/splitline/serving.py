@@ -20,6 +20,7 @@ from splitline.app import open_services
 from splitline.chemistry.budget import MODEL
 from splitline.config import Settings
 from splitline.errors import SplitlineError
+from splitline.exchange_file import read_exchange
 from splitline.figures.schedule import bring_up
 from splitline.figures.worker import Here
 from splitline.intake.remeasure import remeasure
@@ -50,7 +51,7 @@ def serve(what: Settings) -> int:
     """Serve until stopped; return the exit status.
 
     Raises `CannotListen`, `CertificateUnusable`, `ServedTwice`, `StoreUnavailable`, `SchemaTooNew`,
-    `SchemaTooOld`.
+    `SchemaTooOld`, and `Unusable` for a table of exchange that is none.
     """
     configure(what.log)
     _try_certificate(what)
@@ -110,7 +111,7 @@ async def _prepare(what: Settings) -> None:
     services = open_services(what, lambda: datetime.now(UTC), Here())
     try:
         await migrate(services.store)
-        computed = await remeasure(services.store, services.now)
+        computed = await remeasure(services.store, services.now, read_exchange(what.exchange))
         if computed:
             log.info("computed %d tests again with model %d of the tube", computed, MODEL)
         if what.demo:

@@ -33,7 +33,9 @@ def test_a_plain_postgresql_address_gets_its_driver(scheme: str) -> None:
 
 def test_settings_survive_the_way_to_a_worker() -> None:
     where = {"database": "postgresql://db/fuel", "photos": "s3://pictures/here"}
-    what = settings({"port": "1234", "workers": "3", "demo": True, "trusted_proxies": "none", **where}, {})
+    own = {"exchange": "table.json", "trusted_proxies": "none"}
+    what = settings({"port": "1234", "workers": "3", "demo": True, **own, **where}, {})
+    assert what.exchange == Path("table.json")
     assert settings({}, what.environment()) == what
 
 

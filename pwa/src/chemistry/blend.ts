@@ -74,7 +74,7 @@ export function fill(tank: Part, addition: number, target: number, first: Part, 
   let outcome: Outcome = share === wanted ? "reached" : "no_stock_beyond";
   if (share > first.volume || addition - share > second.volume) {
     outcome = "not_enough_stock";
-    share = Math.max(Math.min(share, first.volume), addition - second.volume);
+    share = Math.min(Math.max(share, addition - second.volume), first.volume);
   }
   const additions = [share, Math.min(addition - share, second.volume)];
   return { outcome, additions, blend: with_additions(tank, [first, second], additions) };

@@ -167,6 +167,8 @@ def _translated(fault: ValidationError, path: str, item: bytes | Raw, wanted: An
     for pattern, code in FAULTS:
         if match := pattern.match(text):
             limit = ", ".join(map(str, get_args(wanted))) if code == "choice" else "".join(match.groups()[:1])
+            if code == "range" and not limit:
+                limit = "a number nearer to 0"
             return Problem(code, path, _shown(item), limit)
     return Problem("form", path, _shown(item), text)
 

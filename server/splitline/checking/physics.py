@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import cast
 
 from splitline.chemistry.budget import MODEL, Figures, results
+from splitline.chemistry.exchange import BUILT_IN, Exchange
 from splitline.chemistry.measurement import Measurement
 from splitline.errors import Problem
 from splitline.records import Test
@@ -17,13 +18,16 @@ def measured(test: Test) -> Measurement:
     return cast(Measurement, test)
 
 
-def figures(tests: Sequence[Test]) -> list[Figures | list[Problem]]:
-    """Return the server's figures of each test, in order, or everything that makes them impossible."""
-    return results([measured(test) for test in tests])
+def figures(tests: Sequence[Test], exchange: Exchange = BUILT_IN) -> list[Figures | list[Problem]]:
+    """Return the server's figures of each test, in order, or everything that makes them impossible.
+
+    exchange: what the layers exchange, as the keeper of the server has it.
+    """
+    return results([measured(test) for test in tests], exchange=exchange)
 
 
-def content_differs(test: Test, computed: Figures) -> Problem | None:
+def content_differs(test: Test, computed: Figures | list[Problem]) -> Problem | None:
     """Flag a device that computes another content from the same runs with the same model of the tube."""
-    if test.model != MODEL or abs(test.content - computed.content) <= DIFFERENCE:
+    if isinstance(computed, list) or test.model != MODEL or abs(test.content - computed.content) <= DIFFERENCE:
         return None
     return Problem("content_differs", "content", f"{test.content:.2f}", f"{computed.content:.2f}")

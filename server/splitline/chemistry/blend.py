@@ -95,7 +95,7 @@ def fill(tank: Part, addition: float, target: float, first: Part, second: Part) 
     outcome: Outcome = "reached" if share == wanted else "no_stock_beyond"
     if share > first.volume or addition - share > second.volume:
         outcome = "not_enough_stock"
-        share = max(min(share, first.volume), addition - second.volume)
+        share = min(max(share, addition - second.volume), first.volume)
     additions = (share, min(addition - share, second.volume))
     return Plan(outcome, additions, _with(tank, (first, second), additions))
 

@@ -22,6 +22,23 @@ TEMPERATURE_MEASURED = 0.5
 WEIGHING_HALF_WIDTH = 0.1
 
 Scope = Literal["run", "tube", "all"]
+# Every component, in the order of the rows below.
+SCOPES: dict[str, Scope] = {
+    "water_fill": "run",
+    "fuel_fill": "run",
+    "line": "run",
+    "marks": "tube",
+    "calibration": "tube",
+    "fuel_water": "all",
+    "temperature": "all",
+    "water_temperature": "all",
+    "fuel_temperature": "all",
+    "exchange": "all",
+    "tube_offset": "tube",
+    "scale_kind": "tube",
+}
+# What the runs scatter beyond all these is a component of the content too.
+NAMES = (*SCOPES, "scatter")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,25 +84,25 @@ def components(
     fuel = np.where(runs.apart, _degrees(at.fuel_temperature_measured, FILLED_GUESSED), 0.0)
     # As long as nobody said how warm the filling was, it is the tube's own temperature, and as uncertain.
     by_reading = slopes.temperature + np.where(runs.apart, 0.0, slopes.water_temperature + slopes.fuel_temperature)
-    rows: list[tuple[str, Scope, Real, Real, Real]] = [
-        ("water_fill", "run", half_step / sqrt(3.0), by_water_mark, RECTANGULAR),
-        ("fuel_fill", "run", half_step / sqrt(3.0), slopes.fuel, RECTANGULAR),
-        ("line", "run", runs.half_width / sqrt(6.0), slopes.line, TRIANGULAR),
-        ("marks", "tube", tolerance / sqrt(3.0), marks, marks_kurtosis),
-        ("calibration", "tube", weighing / sqrt(3.0), slopes.line + slopes.water, RECTANGULAR),
-        ("fuel_water", "all", FUEL_WATER_HALF_WIDTH / sqrt(3.0), slopes.fuel_water, RECTANGULAR),
-        ("temperature", "all", read, by_reading, GAUSSIAN),
-        ("water_temperature", "all", water, slopes.water_temperature, GAUSSIAN),
-        ("fuel_temperature", "all", fuel, slopes.fuel_temperature, GAUSSIAN),
-        ("exchange", "all", exchange, 1.0, GAUSSIAN),
-        ("tube_offset", "tube", tube.offset_uncertainty / NORMAL, 1.0, GAUSSIAN),
-        ("scale_kind", "tube", (tube.scale == "unknown") / sqrt(3.0), half_span, RECTANGULAR),
-    ]
-    rows = [row for row in rows if np.count_nonzero(row[2]) and (only is None or row[0] in only)]
-    uncertainty, sensitivity, kurtosis = np.empty((3, len(rows), len(runs.test)))
-    for index, row in enumerate(rows):
-        uncertainty[index], sensitivity[index], kurtosis[index] = row[2:]
-    names, scopes = tuple(row[0] for row in rows), tuple(row[1] for row in rows)
+    rows: dict[str, tuple[Real, Real, Real]] = {
+        "water_fill": (half_step / sqrt(3.0), by_water_mark, RECTANGULAR),
+        "fuel_fill": (half_step / sqrt(3.0), slopes.fuel, RECTANGULAR),
+        "line": (runs.half_width / sqrt(6.0), slopes.line, TRIANGULAR),
+        "marks": (tolerance / sqrt(3.0), marks, marks_kurtosis),
+        "calibration": (weighing / sqrt(3.0), slopes.line + slopes.water, RECTANGULAR),
+        "fuel_water": (FUEL_WATER_HALF_WIDTH / sqrt(3.0), slopes.fuel_water, RECTANGULAR),
+        "temperature": (read, by_reading, GAUSSIAN),
+        "water_temperature": (water, slopes.water_temperature, GAUSSIAN),
+        "fuel_temperature": (fuel, slopes.fuel_temperature, GAUSSIAN),
+        "exchange": (exchange, 1.0, GAUSSIAN),
+        "tube_offset": (tube.offset_uncertainty / NORMAL, 1.0, GAUSSIAN),
+        "scale_kind": ((tube.scale == "unknown") / sqrt(3.0), half_span, RECTANGULAR),
+    }
+    names = tuple(name for name in SCOPES if np.count_nonzero(rows[name][0]) and (only is None or name in only))
+    uncertainty, sensitivity, kurtosis = np.empty((3, len(names), len(runs.test)))
+    for index, name in enumerate(names):
+        uncertainty[index], sensitivity[index], kurtosis[index] = rows[name]
+    scopes = tuple(SCOPES[name] for name in names)
     return Components(names, scopes, uncertainty, sensitivity * uncertainty, kurtosis)
 
 
@@ -109,8 +126,8 @@ def averaged(runs: Runs, parts: Components) -> Components:
             of_tube = np.bincount(runs.tube, weights=one, minlength=len(runs.tube_test))
             squares = np.bincount(runs.tube_test, weights=of_tube**2, minlength=len(runs.count))
             effect[index] = np.sqrt(squares) / runs.count
-        independent: Real = {"all": 1.0, "tube": tubes, "run": runs.count}[scope]
-        kurtosis[index] = runs.mean(parts.kurtosis[index]) / independent
+        parts_of_it: dict[Scope, Real] = {"all": 1.0, "tube": tubes, "run": runs.count}
+        kurtosis[index] = runs.mean(parts.kurtosis[index]) / parts_of_it[scope]
     largest = np.maximum.reduceat(parts.uncertainty, runs.first, axis=1)
     return Components(parts.names, parts.scopes, largest, effect, kurtosis)
 

@@ -55,14 +55,15 @@ class Exchange:
     def of(cls, table: Any) -> "Exchange":
         """Return the table of a JSON object with the fields of `exchange.json`. Raises `Unusable`."""
         if not isinstance(table, dict) or any(name not in table for name in _FIELDS):
-            raise Unusable([Problem("exchange_table", "", "", f"the fields {', '.join(_FIELDS)}")])
+            raise Unusable([Problem("exchange_table", "fields", "", ", ".join(_FIELDS))])
         try:
             contents, shares, bias, uncertainty = (np.array(table[name], dtype=np.float64) for name in _FIELDS)
-        except (TypeError, ValueError):
-            raise Unusable([Problem("exchange_table", "", "", "numbers only, as many in each row")]) from None
+        except (TypeError, ValueError, OverflowError):
+            raise Unusable([Problem("exchange_table", "numbers", "", "numbers only, as many in each row")]) from None
         found = [*_axis("contents_percent", contents, 100.0), *_axis("fuel_shares", shares, 1.0)]
-        found += _values("bias_points", bias, shares, contents, -_MOST)
-        found += _values("u_points", uncertainty, shares, contents, 0.0)
+        if not found:
+            found += _values("bias_points", bias, shares, contents, -_MOST)
+            found += _values("u_points", uncertainty, shares, contents, 0.0)
         if not found and not np.all(np.diff(contents + bias, axis=1) > 0.0):
             found = [Problem("exchange_table", "bias_points", "", "steps smaller than those of the contents")]
         if found:

@@ -120,8 +120,9 @@ class Runs:
 
     @property
     def share(self) -> Array:
-        """The fuel's share of what was filled."""
-        return self.fuel / (self.water + self.fuel)
+        """The fuel's share of what was filled; NaN where nothing was."""
+        total = self.water + self.fuel
+        return np.divide(self.fuel, total, out=np.full_like(total, nan), where=total != 0.0)
 
     @cached_property
     def reading(self) -> Array:

@@ -6,7 +6,7 @@ from dataclasses import asdict
 from typing import Any
 
 from splitline.chemistry.blend import Part, Plan, fill, heel, mix, possible, reach
-from splitline.chemistry.fuels import EngineFigures, engine_figures
+from splitline.chemistry.fuels import engine_figures
 from splitline.chemistry.sensor import (
     EXPANDED_UNCERTAINTY,
     Comparison,
@@ -21,6 +21,10 @@ from splitline.errors import Problem, Unusable
 
 # The uncertainty of a content that was given without one, % (V/V), 95 %.
 UNSTATED = 3.0
+# More than any tank or can holds, litres.
+MOST = 100_000.0
+# Less is nothing, litres.
+SOME = 0.1
 
 
 def run(args: argparse.Namespace) -> int:
@@ -39,11 +43,11 @@ def run(args: argparse.Namespace) -> int:
     found: dict[str, Any] = {
         "tank": asdict(whole),
         "plan": asdict(plan) if plan else None,
-        "sensor": _sensor(whole, sensed, args.sensor_hz),
+        "sensor": _sensor(whole, sensed, args.sensor_hz) if whole.volume > 0.0 else None,
         "heel": _heel(whole, added, sensed) if args.heel else None,
-        "engine": asdict(engine_figures(held.content, held.expanded_uncertainty)),
+        "engine": asdict(engine_figures(held.content, held.expanded_uncertainty)) if held.volume > 0.0 else None,
     }
-    print(json.dumps(found) if args.json else _as_text(whole, plan, found, held))
+    print(json.dumps(found) if args.json else _as_text(whole, plan, found, SPLITS if args.add else OUTCOMES))
     return 0
 
 
@@ -57,13 +61,16 @@ def _part(option: str, text: str, problems: list[Problem]) -> Part:
         problems.append(Problem("part_unreadable", option, text, PART))
         return Part(0.0, 0.0, UNSTATED)
     volume, content, uncertainty = (*numbers, UNSTATED)[:3]
-    if not (volume >= 0.0 and 0.0 <= content <= 100.0 and uncertainty > 0.0):
-        problems.append(Problem("part_range", option, text, "LITRES >= 0, CONTENT 0..100, U > 0"))
+    if not (0.0 <= volume <= MOST and 0.0 <= content <= 100.0 and 0.0 < uncertainty <= 100.0):
+        limit = f"LITRES 0..{MOST:.0f}, CONTENT 0..100, U above 0, at most 100"
+        problems.append(Problem("part_range", option, text, limit))
     return Part(volume, content, uncertainty)
 
 
 def _sensed(args: argparse.Namespace, problems: list[Problem]) -> float | None:
     if args.sensor_hz is None:
+        if args.sensor is not None and not 0.0 <= args.sensor <= 100.0:
+            problems.append(Problem("part_range", "--sensor", f"{args.sensor:g}", "0..100"))
         return float(args.sensor) if args.sensor is not None else None
     found, shown = signal(args.sensor_hz), f"{args.sensor_hz:g}"
     if found == "contaminated":
@@ -85,8 +92,10 @@ def _wanting(
     if args.add is not None and len(stocks) != 2:
         found.append(Problem("option_needed", "--add", "", "--stock twice"))
     in_tank = tank.volume + sum(part.volume for part in added)
-    if args.capacity is not None and args.capacity < in_tank:
-        found.append(Problem("part_range", "--capacity", f"{args.capacity:g}", f">= {in_tank:g}"))
+    if args.capacity is not None and not max(in_tank, SOME) <= args.capacity <= MOST:
+        found.append(Problem("part_range", "--capacity", f"{args.capacity:g}", f"{max(in_tank, SOME):g}..{MOST:.0f}"))
+    if args.add is not None and not SOME <= args.add <= MOST:
+        found.append(Problem("part_range", "--add", f"{args.add:g}", f"{SOME:g}..{MOST:.0f}"))
     if args.heel and (sensed is None or tank.volume <= 0.0):
         found.append(Problem("option_needed", "--heel", "", "--sensor or --sensor-hz, and --tank with its litres"))
     return found
@@ -119,33 +128,52 @@ def _heel(whole: Part, added: list[Part], sensed: float | None) -> dict[str, Any
 OUTCOMES = {
     "reached": "reaches the target",
     "already_there": "the tank is already there",
-    "no_stock_beyond": "cannot reach the target: nothing at hand lies beyond it",
+    "no_stock_beyond": "cannot reach the target: nothing at hand lies on the other side of it",
     "not_enough_room": "cannot reach the target: the tank has not enough room; this is the nearest",
     "not_enough_stock": "cannot reach the target: there is not enough at hand; this is the nearest",
 }
+# Of so many litres, split between two stocks.
+SPLITS = {
+    **OUTCOMES,
+    "no_stock_beyond": "cannot reach the target: no split of these two does with this much to add; this is the nearest",
+    "not_enough_room": "cannot reach the target with this much to add; this is the nearest",
+}
 
 
-def _as_text(whole: Part, plan: Plan | None, found: dict[str, Any], held: Part) -> str:
+def _as_text(whole: Part, plan: Plan | None, found: dict[str, Any], outcomes: dict[str, str]) -> str:
     lines = [f"Tank: {_told(whole)}"]
     if plan:
         added = ", ".join(f"{litres:.1f} L" for litres in plan.additions) or "nothing"
-        lines.append(f"Add {added} (stocks in the order given): {OUTCOMES[plan.outcome]}; then {_told(plan.blend)}")
-    sensor = found["sensor"]
-    lines.append(f"Sensor should show {sensor['expected_percent']:.0f} % ({sensor['expected_hz']:.0f} Hz)")
-    if "agree" in sensor:
-        verdict = "agrees" if sensor["agree"] else "does not agree"
-        lines.append(f"  it shows {sensor['percent']:.0f} %: {verdict} within ± {sensor['expanded_uncertainty']:.1f}")
+        lines.append(f"Add {added} (stocks in the order given): {outcomes[plan.outcome]}; then {_told(plan.blend)}")
+    lines += _sensor_lines(found["sensor"]) if found["sensor"] else [NO_FUEL]
     if found["heel"]:
         before = {name: value for name, value in found["heel"].items() if name != "possible"}
         lines.append(f"Before that the tank must have held {_told(Part(**before))}")
         if not found["heel"]["possible"]:
             lines.append("  which cannot be: check the litres, the contents and the sensor")
-    figures: EngineFigures = engine_figures(held.content, held.expanded_uncertainty)
-    ratio, flow = figures.stoichiometric_ratio, figures.flow_ratio
-    lines.append(f"Stoichiometric air-fuel ratio {ratio.value:.2f} ± {ratio.expanded_uncertainty:.2f} (mass)")
-    lines.append(f"Fuel volume flow {flow.value:.2f} ± {flow.expanded_uncertainty:.2f} times that of gasoline")
+    if found["engine"]:
+        ratio, flow = found["engine"]["stoichiometric_ratio"], found["engine"]["flow_ratio"]
+        lines.append(f"Stoichiometric air-fuel ratio {_value(ratio)} (mass)")
+        lines.append(f"Fuel volume flow {_value(flow)} times that of gasoline")
     return "\n".join(lines)
 
 
+NO_FUEL = "The tank is empty, so its sensor has no fuel to measure; give --tank LITRES,CONTENT or --added."
+
+
+def _sensor_lines(sensor: dict[str, Any]) -> list[str]:
+    lines = [f"Sensor should show {sensor['expected_percent']:.0f} % ({sensor['expected_hz']:.0f} Hz)"]
+    if "agree" in sensor:
+        verdict = "agrees" if sensor["agree"] else "does not agree"
+        lines.append(f"  it shows {sensor['percent']:.0f} %: {verdict} within ± {sensor['expanded_uncertainty']:.1f}")
+    return lines
+
+
+def _value(figure: dict[str, float]) -> str:
+    return f"{figure['value']:.2f} ± {figure['expanded_uncertainty']:.2f}"
+
+
 def _told(part: Part) -> str:
+    if part.volume <= 0.0:
+        return "empty"
     return f"{part.volume:.1f} L at {part.content:.1f} ± {part.expanded_uncertainty:.1f} % (V/V)"

@@ -6,14 +6,17 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from splitline.chemistry.advice import advice, per_ten_degrees, strong_layer
-from splitline.chemistry.budget import Result, result
+from splitline.chemistry.advice import advice, per_ten_degrees
+from splitline.chemistry.budget import MODEL, Component, Result, result
+from splitline.chemistry.components import NAMES
+from splitline.chemistry.exchange import Exchange
 from splitline.chemistry.meaning import check_scale_kind
 from splitline.chemistry.measurement import Measurement, Run, Tube
 from splitline.chemistry.scale import DRAWN_AT
 from splitline.commands.options import RUN_COLUMNS
 from splitline.commands.reading import cell, rows
 from splitline.errors import Problem, Unusable
+from splitline.exchange_file import read_exchange
 
 
 @dataclass(frozen=True)
@@ -29,14 +32,34 @@ class _Runs:
 
 def run(args: argparse.Namespace) -> int:
     """Print the result. Raises `Unusable` with every problem of the input."""
-    runs = _from_file(args.runs) if args.runs else _from_options(args)
-    tube = Tube(_scale(args.scale, runs), args.graduation, args.liquid, args.tolerance)
-    temperature = DRAWN_AT if args.temperature is None else args.temperature
-    measured = Measurement(tube, runs, temperature, args.temperature is not None, args.fuel_water)
-    answer = result(measured, args.only)
-    shown = {**_as_json(answer), **_follows(measured, answer, args.only)}
+    _check_names(args.only or [])
+    exchange = read_exchange(args.exchange)
+    measured = _measured(args, _from_file(args.runs) if args.runs else _from_options(args))
+    answer = result(measured, args.only, exchange)
+    shown = {**_as_json(answer), **_follows(measured, answer, args.only, exchange)}
     print(json.dumps(shown) if args.json else _as_text(answer, shown, measured))
     return 0
+
+
+def _check_names(only: list[str]) -> None:
+    unknown = [name for name in only if name not in NAMES]
+    if unknown:
+        raise Unusable([Problem("choice", "--only", name, ", ".join(NAMES)) for name in unknown])
+
+
+def _measured(args: argparse.Namespace, runs: tuple[Run, ...]) -> Measurement:
+    """What was given is measured; the tube's own temperature, left out, is a guess."""
+    return Measurement(
+        tube=Tube(_scale(args.scale, runs), args.graduation, args.liquid, args.tolerance),
+        runs=runs,
+        temperature=DRAWN_AT if args.temperature is None else args.temperature,
+        temperature_measured=args.temperature is not None,
+        fuel_water=args.fuel_water,
+        water_temperature=args.water_temperature,
+        water_temperature_measured=args.water_temperature is not None,
+        fuel_temperature=args.fuel_temperature,
+        fuel_temperature_measured=args.fuel_temperature is not None,
+    )
 
 
 def _scale(scale: Any, runs: tuple[Run, ...]) -> Any:
@@ -68,28 +91,28 @@ def _from_file(path: Path) -> tuple[Run, ...]:
     problems: list[Problem] = []
     for line, row in enumerate(rows(path), start=2):
         read = [name for name in RUN_COLUMNS if name in ("water", "fuel") or row.get(name, "").strip()]
-        runs.append(Run(**{name: cell(row, name, f"row {line}", problems) for name in read}))
+        values: dict[str, Any] = {name: cell(row, name, f"row {line}", problems) for name in read}
+        runs.append(Run(**values))
     if problems:
         raise Unusable(problems)
     return tuple(runs)
 
 
-def _follows(measured: Measurement, answer: Result, only: list[str] | None) -> dict[str, Any]:
+def _follows(measured: Measurement, answer: Result, only: list[str] | None, exchange: Exchange) -> dict[str, Any]:
     """What follows from the numbers: what is odd about them, and what would make them surer."""
     warnings = list(answer.warnings)
     if check_scale_kind(answer.content, answer.expanded_uncertainty):
         warnings.append("check_scale_kind")
-    if strong_layer(measured):
-        warnings.append("strong_layer")
     return {
         "warnings": warnings,
-        "advice": [asdict(one) for one in advice(measured, only)],
+        "advice": [asdict(one) for one in advice(measured, only, exchange)],
         "per_ten_degrees": per_ten_degrees(measured),
     }
 
 
 def _as_json(answer: Result) -> dict[str, Any]:
     return {
+        "model": MODEL,
         "content": answer.content,
         "expanded_uncertainty": answer.expanded_uncertainty,
         "own_uncertainty": answer.own_uncertainty,
@@ -110,7 +133,8 @@ def _as_json(answer: Result) -> dict[str, Any]:
             for one in answer.runs
         ],
         "components": [
-            {"name": part.name, "contribution": part.contribution, "shared": part.shared} for part in answer.components
+            {"name": part.name, "contribution": part.contribution, "shared": part.shared, "scope": part.scope}
+            for part in answer.components
         ],
     }
 
@@ -121,11 +145,10 @@ def _as_text(answer: Result, shown: dict[str, Any], measured: Measurement) -> st
     lines += [f"  {step.name.replace('_', ' '):<13} {step.change:+z6.1f}" for step in answer.steps]
     lines += ["", "What makes it uncertain (standard uncertainty of the content, %):"]
     for part in sorted(answer.components, key=lambda part: -part.contribution):
-        kind = "the same at every test in this tube" if part.shared else "new at every run"
-        lines.append(f"  {part.name.replace('_', ' '):<13} {part.contribution:6.2f}  {kind}")
+        lines.append(f"  {part.name.replace('_', ' '):<17} {part.contribution:6.2f}  {_helps(part, measured)}")
     if shown["advice"]:
         lines += ["", "What would help most:"]
-        lines += [f"  {ACTS[one['act']]:<32} ± {one['expanded_uncertainty']:.1f} %" for one in shown["advice"]]
+        lines += [f"  {_act(one):<41} ± {one['expanded_uncertainty']:.1f} %" for one in shown["advice"]]
     if answer.span:
         lines += ["", f"Kind of scale unknown: {answer.span[0]:.1f} if uncorrected, {answer.span[1]:.1f} if corrected."]
     lines += [f"Note: {WARNINGS[code]}" for code in shown["warnings"]]
@@ -135,13 +158,35 @@ def _as_text(answer: Result, shown: dict[str, Any], measured: Measurement) -> st
     return "\n".join(lines)
 
 
+def _helps(part: Component, measured: Measurement) -> str:
+    """What makes a component smaller."""
+    known = getattr(measured, f"{part.name}_measured", None)
+    if known is not None:
+        return "a better thermometer helps" if known else "measuring it helps"
+    return HELPS.get(part.name) or SCOPES[part.scope]
+
+
+def _act(one: dict[str, Any]) -> str:
+    return ACTS[one["act"]].format(**one)
+
+
+SCOPES = {"run": "another run helps", "tube": "another tube helps"}
+
+HELPS = {
+    "exchange": "a better table helps (--exchange), no other run or tube",
+    "fuel_water": "measuring it helps (--fuel-water)",
+    "calibration": "weighing on a better scale helps, or another tube",
+    "scale_kind": "finding out the kind of scale helps",
+    "scatter": "another run helps",
+}
+
 WARNINGS = {
     "runs_disagree": "the runs differ by more than they should; run a third.",
     "median_counts": "the runs differ by more than they should; the middle one counts.",
     "layers_disagree": "the layers do not add up: fill error, leak, evaporation or a milky layer; repeat the run.",
     "scale_unknown": "find out the kind of scale to make this result narrower.",
     "check_scale_kind": "above every specification's maximum; check the scale kind of this tube first.",
-    "strong_layer": "the lower layer is more than half ethanol and dissolves fuel; take less fuel and more water.",
+    "would_freeze": "the lower layer would be ice at the temperature that was given; check the temperature.",
 }
 
 ACTS = {
@@ -151,4 +196,5 @@ ACTS = {
     "one_more_run": "one more run",
     "read_finer": "read the line twice as finely",
     "finer_tube": "a tube with steps half as large",
+    "other_filling": "fill {water:g} mL of water and {fuel:g} mL of fuel",
 }

@@ -23,6 +23,7 @@ from splitline.commands.progress import bar
 from splitline.commands.record_file import Item, items
 from splitline.config import Settings
 from splitline.errors import Problem, Unusable
+from splitline.exchange_file import read_exchange
 from splitline.figures.schedule import bring_up
 from splitline.identity import Identity, identity_of
 from splitline.intake.intake import Intake
@@ -66,7 +67,7 @@ def run(chosen: argparse.Namespace) -> int:
 
 async def _take(store: Store, what: Settings, job: _Job) -> Outcome:
     """Send the file batch by batch; each is a transaction, and sending again is harmless."""
-    intake = Intake(store, regions(), Photos(what.photos, store))
+    intake = Intake(store, regions(), Photos(what.photos, store), exchange=read_exchange(what.exchange))
     outcome = Outcome(contributor=job.identity.id)
     rows = items(job.file)
     with bar(job.file.name, job.size) as done:

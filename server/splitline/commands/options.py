@@ -40,6 +40,7 @@ def serve(commands: Commands) -> None:
     _data(parser)
     _photos(parser)
     add("--workers", metavar="N", help="server processes; more than one need PostgreSQL (1)")
+    add("--exchange", metavar="FILE.json", help="a table of your own of what the layers exchange (the built-in one)")
     add("--demo", action="store_true", default=None, help="fill an empty database with invented data")
     add("--log", metavar="FORM", help="form of the log on standard error: text or json (text)")
     add("--tls-cert", metavar="FILE", help="certificate chain (PEM), to serve https without a proxy")
@@ -72,6 +73,8 @@ def content(commands: Commands) -> None:
     columns = f"one run a row; columns {', '.join(RUN_COLUMNS)}"
     parser.add_argument("--runs", type=Path, metavar="FILE.csv", help=columns)
     _tube(parser)
+    table = "what the layers exchange, a table of your own (see chemistry/README.md)"
+    parser.add_argument("--exchange", type=Path, metavar="FILE.json", help=table)
     only = "count only this component of uncertainty; repeatable"
     parser.add_argument("--only", action="append", metavar="COMPONENT", help=only)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
@@ -79,8 +82,11 @@ def content(commands: Commands) -> None:
 
 def _tube(parser: argparse.ArgumentParser) -> None:
     add = parser.add_argument
-    guess = "measured in the tube, degrees Celsius (left out: 20, as a guess)"
+    guess = "measured in the tube when read, degrees Celsius (left out: 20, as a guess)"
     add("--temperature", type=number, metavar="C", help=guess)
+    for name in ("water", "fuel"):
+        filled = f"of the {name} when filled, measured (left out: as the other's, or as --temperature)"
+        add(f"--{name}-temperature", type=number, metavar="C", help=filled)
     usual = f"water in the fuel ({USUAL_FUEL_WATER})"
     add("--fuel-water", type=number, default=USUAL_FUEL_WATER, metavar="PCT", help=usual)
     add(

@@ -6,6 +6,7 @@ A column has the path of its field as its name, the same that problems use, so t
 import csv
 import io
 import json
+import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -16,6 +17,7 @@ from typing import IO, Annotated, Any, get_args, get_origin
 from msgspec import Struct
 from msgspec.structs import fields
 
+from splitline.commands.reading import check_separator
 from splitline.errors import Problem, Unusable
 from splitline.records import Retraction, Source, Test
 
@@ -40,7 +42,7 @@ def items(path: Path) -> Iterator[Item]:
     """
     try:
         with path.open("rb") as file:
-            yield from _lines(file) if _is_json(file) else _rows(file)
+            yield from _lines(file) if _is_json(file) else _rows(file, str(path))
     except (OSError, UnicodeDecodeError, csv.Error) as fault:
         reason = fault.strerror if isinstance(fault, OSError) and fault.strerror else "not UTF-8 CSV or JSON Lines"
         raise Unusable([Problem("records_unreadable", str(path), reason)]) from fault
@@ -61,10 +63,12 @@ def _lines(file: IO[bytes]) -> Iterator[Item]:
             yield Item(row, text, upto)
 
 
-def _rows(file: IO[bytes]) -> Iterator[Item]:
+def _rows(file: IO[bytes], name: str) -> Iterator[Item]:
     with io.TextIOWrapper(file, encoding="utf-8-sig", newline="") as text:
         reader = csv.reader(text, strict=True)
-        columns = _columns(next(reader, []))
+        header = next(reader, [])
+        check_separator(header, name)
+        columns = _columns(header)
         for row, cells in enumerate(reader, start=2):
             if any(cells):
                 yield Item(row, json.dumps(_record(columns, cells)).encode(), file.tell())
@@ -107,7 +111,9 @@ class _Column:
             value = json.loads(cell.strip().lower(), parse_constant=str)
         except ValueError:
             return cell
-        return value if isinstance(value, bool | int | float) else cell
+        # A number too large for a float is infinite, and JSON has no word for that.
+        finite = isinstance(value, bool | int) or (isinstance(value, float) and math.isfinite(value))
+        return value if finite else cell
 
 
 def _record(columns: list[_Column], cells: list[str]) -> dict[str, Any]:

@@ -16,6 +16,8 @@ from splitline.statistics.lessons import Figures, figures_of, lessons_of
 from splitline.statistics.visits import Visit, visits_of
 
 DAY = 86400.0
+# A content, and standard uncertainties, that a visit can have, % (V/V); as in records.
+LOWEST, HIGHEST, LEAST, MOST = -50.0, 150.0, 1e-6, 100.0
 WAYS = {"up": "higher", "down": "lower"}
 
 
@@ -54,10 +56,14 @@ def read(path: Path) -> dict[str, list[Visit]]:
 
 def _visit(row: dict[str, str], place: str, problems: list[Problem]) -> Visit:
     content = cell(row, "content", place, problems)
+    if not math.isnan(content) and not LOWEST <= content <= HIGHEST:
+        problems.append(Problem("range", f"{place}, content", f"{content:g}", f"{LOWEST:g}..{HIGHEST:g}"))
     own = cell(row, "expanded_uncertainty", place, problems) / NORMAL
     shared = cell(row, "shared_uncertainty", place, problems, 0.0)
-    if own <= 0.0 or shared < 0.0:
+    if own < LEAST or shared < 0.0:
         problems.append(Problem("uncertainty_missing", place, row["expanded_uncertainty"], "> 0"))
+    if max(own, shared) > MOST:
+        problems.append(Problem("range", f"{place}, uncertainty", f"{max(own * NORMAL, shared):g}", f"<= {MOST:g}"))
     return Visit(_day(row["sampled_at"], place, problems), content, own, shared, row["contributor"])
 
 

@@ -5,6 +5,7 @@ This is done before the turn to write, so that it holds up no other writer; test
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime
+from itertools import repeat
 from typing import Protocol
 
 from msgspec import Raw, Struct, json
@@ -12,13 +13,14 @@ from msgspec.structs import replace
 
 from splitline.checking import clock, form, photo, physics, text, twins
 from splitline.chemistry.budget import Figures
+from splitline.chemistry.exchange import BUILT_IN, Exchange
 from splitline.errors import Problem
 from splitline.identity import Identity
 from splitline.records import Source, Test
 from splitline.regions import Located
 
-Computed = Figures | list[Problem]
-"""What the physics make of a test."""
+Computed = tuple[Figures | list[Problem], Problem | None]
+"""What the physics make of a test, and whether its device made something else of it."""
 
 
 class Outlines(Protocol):
@@ -59,11 +61,18 @@ class Batch(Struct, frozen=True):
     sent_at: datetime | None = None
 
 
-def checked_records(batches: Sequence[Batch], outlines: Outlines) -> list[list[CheckedRecord]]:
-    """Read and check the records of some batches; no clock, no storage."""
+def checked_records(
+    batches: Sequence[Batch], outlines: Outlines, exchange: Exchange = BUILT_IN
+) -> list[list[CheckedRecord]]:
+    """Read and check the records of some batches; no clock, no storage.
+
+    exchange: what contents are computed with. Devices have the built-in table, so with another they may well differ.
+    """
     read = [[form.read(item) for item in batch.items] for batch in batches]
     tests = [one.record for batch in read for one in batch if isinstance(one.record, Test)]
-    computed = iter(physics.figures(tests))
+    figures = physics.figures(tests, exchange)
+    differs = map(physics.content_differs, tests, figures) if exchange is BUILT_IN else repeat(None)
+    computed = zip(figures, differs, strict=False)
     return [_checked(batch, forms, computed, outlines) for batch, forms in zip(batches, read, strict=True)]
 
 
@@ -75,7 +84,7 @@ def _checked(
     checked = []
     for one in read:
         plain = CheckedRecord(one, batch.identity.id, batch.received_at, clock_skew=skew)
-        found = _test(plain, one.record, next(computed)) if isinstance(one.record, Test) else _other(plain, outlines)
+        found = _test(plain, one.record, *next(computed)) if isinstance(one.record, Test) else _other(plain, outlines)
         checked.append(replace(found, flags=(*found.flags, off)) if off else found)
     return checked
 
@@ -89,11 +98,12 @@ def _other(plain: CheckedRecord, outlines: Outlines) -> CheckedRecord:
     return _source(checked, record, outlines) if isinstance(record, Source) else checked
 
 
-def _test(plain: CheckedRecord, test: Test, computed: Computed) -> CheckedRecord:
+def _test(
+    plain: CheckedRecord, test: Test, computed: Figures | list[Problem], differs: Problem | None
+) -> CheckedRecord:
     found = (*text.problems(test), *clock.problems(test, plain.received_at), *photo.marks_photo(test))
     if isinstance(computed, list):
         return replace(plain, problems=(*found, *computed))
-    differs = physics.content_differs(test, computed)
     flags = (*([differs] if differs else []), *photo.marks_differ(test))
     key = twins.twin_key(test)
     return replace(plain, problems=found, flags=flags, figures=computed, text=_kept(test), twin_key=key)

@@ -15,6 +15,7 @@ from msgspec import Raw, Struct
 from msgspec.structs import replace
 
 from splitline.answers import Answer
+from splitline.chemistry.exchange import BUILT_IN, Exchange
 from splitline.figures import queue
 from splitline.identity import Identity, SecretTaken
 from splitline.intake.checked_record import Batch, CheckedRecord, Outlines, checked_records
@@ -51,15 +52,21 @@ class Pictures(Protocol):
 
 
 class Intake:
-    """Takes batches into a store. stored: called after something was."""
+    """Takes batches into a store. stored: called after something was. exchange: what contents are computed with."""
 
     def __init__(
-        self, store: Store, outlines: Outlines, pictures: Pictures, stored: Callable[[], None] = lambda: None
+        self,
+        store: Store,
+        outlines: Outlines,
+        pictures: Pictures,
+        stored: Callable[[], None] = lambda: None,
+        exchange: Exchange = BUILT_IN,
     ) -> None:
         self.store = store
         self._outlines = outlines
         self._pictures = pictures
         self._stored = stored
+        self._exchange = exchange
         self._arrived: list[Waiting] = []
         self._waiting: deque[Waiting] = deque()
         self._writing: asyncio.Task[None] | None = None
@@ -99,7 +106,7 @@ class Intake:
             self._writing = asyncio.create_task(self._write_waiting())
 
     def _checked(self, arrived: Sequence[Waiting]) -> list[Waiting]:
-        checked = checked_records([one.batch for one in arrived], self._outlines)
+        checked = checked_records([one.batch for one in arrived], self._outlines, self._exchange)
         return [replace(one, checked=its) for one, its in zip(arrived, checked, strict=True)]
 
     async def _write_waiting(self) -> None:

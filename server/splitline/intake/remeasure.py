@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from splitline.change import Former
 from splitline.checking import physics
 from splitline.chemistry.budget import MODEL, Figures
+from splitline.chemistry.exchange import BUILT_IN, Exchange
 from splitline.intake.reevaluate import restate
 from splitline.intake.working_set import record_of
 from splitline.records import Test
@@ -24,8 +25,11 @@ from splitline.store.rows import TestRow
 PAGE = 500
 
 
-async def remeasure(store: Store, now: Callable[[], datetime]) -> int:
-    """Compute what an earlier model made once more; return how many figures changed. Raises `StoreUnavailable`."""
+async def remeasure(store: Store, now: Callable[[], datetime], exchange: Exchange = BUILT_IN) -> int:
+    """Compute what an earlier model made once more; return how many figures changed. Raises `StoreUnavailable`.
+
+    exchange: what contents are computed with.
+    """
     async with store.read() as connection:
         if await sequence.model(connection) >= MODEL:
             return 0
@@ -36,15 +40,15 @@ async def remeasure(store: Store, now: Callable[[], datetime]) -> int:
             if not rows:
                 await sequence.set_model(connection, MODEL)
                 return count
-            changed = _computed(rows)
+            changed = _computed(rows, exchange)
             await restate(connection, changed, now())
         count, after = count + len(changed), rows[-1].id
 
 
-def _computed(rows: list[TestRow]) -> list[TestRow]:
+def _computed(rows: list[TestRow], exchange: Exchange) -> list[TestRow]:
     """The rows with new figures: those that the model can be applied to."""
     records = [record_of(row) for row in rows]
-    found = physics.figures([record for record in records if isinstance(record, Test)])
+    found = physics.figures([record for record in records if isinstance(record, Test)], exchange)
     return [_with(row, one) for row, one in zip(rows, found, strict=True) if isinstance(one, Figures)]
 
 

@@ -16,15 +16,10 @@ from splitline.chemistry.budget import results
 
 def as_record(measured: measurement.Measurement, number: int) -> records.Test:
     """The record of a test with these measurements, as if it had been decoded."""
-    # Tubes that are described alike are one tube here, so they have one name.
-    ids = {measured.tube: identifier(1)}
-    tubes = [run.tube and (run.tube, ids.setdefault(run.tube, identifier(1 + len(ids)))) for run in measured.runs]
-    runs = [
-        {**to_builtins(run), "tube": tube and {"id": tube[1], **to_builtins(tube[0])}}
-        for run, tube in zip(measured.runs, tubes, strict=True)
-    ]
-    own = {"id": identifier(1), **to_builtins(measured.tube)}
-    return convert({**reading(number, at=1), **to_builtins(measured), "tube": own, "runs": runs}, records.Test)
+    made = to_builtins(measured)
+    for place, tube in [(made, made["tube"]), *((run, run["tube"]) for run in made["runs"])]:
+        place["tube"] = tube and {"id": identifier(1), **tube}
+    return convert({**reading(number, at=1), **made}, records.Test)
 
 
 @pytest.mark.parametrize(

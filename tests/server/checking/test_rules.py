@@ -7,10 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import convert, json
 
-from invented import CONTENT, Json, identifier, reading, source
+from invented import Json, identifier, reading, source
 from splitline import records
 from splitline.checking import clock, physics, text, twins
-from splitline.chemistry.budget import Figures
+from splitline.chemistry.budget import MODEL, Figures
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 
@@ -62,13 +62,14 @@ def test_the_ends_of_time_are_refused_and_raise_nothing(time: str) -> None:
     assert clock.problems(convert(source(1, recorded_at=time), records.Source), NOW)
 
 
-def test_the_server_computes_84_percent_from_the_raw_runs() -> None:
-    """88.8 mL from 50 + 50 mL at 20 degrees: 84.00 %, by the densities of OIML R 22."""
+def test_the_server_computes_the_content_from_the_raw_runs() -> None:
+    """88.8 mL from 50 + 50 mL at 20 degrees: 84.00 % by OIML R 22; the exchange is 0.8 points at 80 %, 1.0 at 85 %."""
     (figures,) = physics.figures([made()])
     assert isinstance(figures, Figures)
-    assert figures.content == pytest.approx(CONTENT, abs=0.02)
-    assert physics.content_differs(made(), figures) is None
-    assert physics.content_differs(made({"content": 84.2}), figures)
+    assert figures.content == pytest.approx(80 + (84.00 - 80.8) * 5 / 5.2, abs=0.02)
+    assert physics.content_differs(made({"content": 83.1, "model": MODEL}), figures) is None
+    assert physics.content_differs(made({"content": 83.3, "model": MODEL}), figures)
+    assert physics.content_differs(made({"content": 84.0, "model": MODEL - 1}), figures) is None
 
 
 volumes = st.floats(0, 2000, allow_nan=False) | st.sampled_from([0.0, 5e-324, 1e-300, 1e-9, 2000.0])

@@ -33,8 +33,18 @@ def codes() -> Iterator[str]:
                 yield from strings(node.args[-1])
             if isinstance(node, ast.Assign) and getattr(node.targets[0], "id", "") == "code":
                 yield from strings(node.value)
+            if isinstance(node, ast.Assign) and names_code_first(node.targets[0]):
+                yield from (code for part in tuples(node.value) for code in strings(part.elts[0]))
     yield from CODES.values()
     yield from (code for _, code in FAULTS)
+
+
+def names_code_first(target: ast.expr) -> bool:
+    return any(getattr(part.elts[0], "id", "") == "code" for part in tuples(target))
+
+
+def tuples(node: ast.AST) -> Iterator[ast.Tuple]:
+    return (part for part in ast.walk(node) if isinstance(part, ast.Tuple))
 
 
 def strings(node: ast.AST) -> Iterator[str]:

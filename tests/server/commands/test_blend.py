@@ -55,6 +55,12 @@ def test_the_heel_explains_the_sensor():
         (("--tank", "20,50", "--target", "70", "--capacity", "10"), "--capacity"),
         (("--tank", "20,50", "--sensor-hz", "180"), "contaminated"),
         (("--tank", "20,50", "--heel"), "--sensor"),
+        (("--tank", "inf,50"), "cannot be read"),
+        (("--tank", "1e308,50", "--added", "1e308,50"), "out of range"),
+        (("--tank", "20,50,1e200"), "out of range"),
+        (("--tank", "20,50", "--sensor", "700"), "out of range"),
+        (("--tank", "20,50", "--target", "60", "--add", "-5", "--stock", "9,40", "--stock", "9,90"), "out of range"),
+        (("--target", "60", "--capacity", "0", "--stock", "9,40"), "out of range"),
     ],
 )
 def test_bad_input_is_one_sentence_and_exit_2(arguments, word):
@@ -70,3 +76,40 @@ def test_a_heel_that_cannot_be_is_said():
     assert blend(*impossible)["heel"]["possible"] is False
     assert "cannot be" in splitline("blend", *impossible).stdout
     assert blend("--tank", "10,20", "--added", "30,84,2", "--sensor", "66", "--heel")["heel"]["possible"] is True
+
+
+def test_the_sensor_of_an_empty_tank_sees_nothing():
+    empty = ("--sensor", "60")
+    found = blend(*empty)
+    assert found["sensor"] is None
+    assert found["engine"] is None
+    shown = splitline("blend", *empty).stdout
+    assert "Tank: empty" in shown
+    assert "no fuel to measure" in shown
+    assert "Sensor should show" not in shown
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (
+            ("--tank", "20,10", "--target", "90", "--add", "30", "--stock", "40,85", "--stock", "40,95"),
+            "no split of these",
+        ),
+        (("--target", "50", "--capacity", "60", "--stock", "40,85"), "nothing at hand lies on the other side"),
+        (
+            ("--tank", "20,10", "--target", "84", "--capacity", "60", "--stock", "40,80"),
+            "nothing at hand lies on the other",
+        ),
+    ],
+)
+def test_why_a_target_cannot_be_reached(arguments, words):
+    shown = splitline("blend", *arguments).stdout
+    assert words in shown
+    assert "lies beyond" not in shown
+
+
+def test_no_more_of_a_can_is_planned_than_it_holds():
+    plan = blend("--target", "50", "--capacity", "60", "--stock", "10,85", "--stock", "20,30")["plan"]
+    assert plan["outcome"] == "not_enough_stock"
+    assert plan["additions"] == pytest.approx([10, 20])

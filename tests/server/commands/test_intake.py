@@ -133,12 +133,23 @@ def test_cells_keep_the_type_of_their_field(tmp_path: Path) -> None:
     assert test["record"]["runs"] == [{**test["record"]["runs"][0], "water": 50.0, "fuel": 50.0, "line": 88.8}]
 
 
+@pytest.mark.parametrize("number", ["1e999", "-1e999", "NaN", "Infinity", "9" * 400])
+def test_a_number_that_is_none_is_named_with_its_field(tmp_path: Path, number: str) -> None:
+    file = tmp_path / "records.csv"
+    file.write_text(f"kind,runs[0].line\ntest,{number}\n")
+    ran = splitline("intake", str(file), "--data", str(tmp_path / "data"))
+    assert ran.returncode == 2
+    assert f"runs[0].line is {number[:8]}" in ran.stderr
+    assert "give ." not in ran.stderr
+
+
 @pytest.mark.parametrize(
     ("content", "words"),
     [
         (b"id,runs[0].line,runs\n1,2,3\n", 'The column "runs"'),
         (b"id,Tube Scale\n1,2\n", 'The column "Tube Scale"'),
         (b"", "The column"),
+        (b"id;kind;name\n1;source;x\n", "separate the columns with commas"),
         (b'id,name\n1,"open\n', "cannot be read"),
         (b"id,name\n1,\xff\n", "cannot be read"),
     ],

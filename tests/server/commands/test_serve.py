@@ -64,3 +64,15 @@ def test_what_works_beside_a_server_does_so_still(tmp_path):
         writing = sqlite3.connect(tmp_path / "data" / NAME, timeout=0, isolation_level=None)
         writing.execute("BEGIN IMMEDIATE")
         writing.close()
+
+
+@pytest.mark.parametrize(("text", "word"), [(None, "cannot be read"), ("[", "no JSON"), ("{}", "contents_percent")])
+def test_a_broken_table_of_exchange_stops_the_start(tmp_path, text, word):
+    table = tmp_path / "table.json"
+    if text is not None:
+        table.write_text(text)
+    ran = splitline("serve", "--port", "0", "--data", str(tmp_path / "data"), "--exchange", str(table))
+    assert (ran.returncode, ran.stdout) == (2, "")
+    assert word in ran.stderr
+    assert "Traceback" not in ran.stderr
+    assert len(ran.stderr.splitlines()) == 1

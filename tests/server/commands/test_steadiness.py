@@ -54,6 +54,10 @@ def test_the_shared_part_widens_the_level_and_not_the_scatter(tmp_path):
         ("a,2026-01-01T00:00:00Z,75,0,x", "uncertainty"),
         ("a,yesterday,75,1.8,x", "no time"),
         ("a,2026-01-01T00:00:00Z,much,1.8,x", "no number"),
+        ("a,2026-01-01T00:00:00Z,inf,1.8,x", "no number"),
+        ("a,2026-01-01T00:00:00Z,75,nan,x", "no number"),
+        ("a,2026-01-01T00:00:00Z,1e300,1.8,x", "out of range"),
+        ("a,2026-01-01T00:00:00Z,75,1e300,x", "out of range"),
     ],
 )
 def test_bad_rows_are_named_and_exit_2(tmp_path, line, word):
@@ -67,6 +71,13 @@ def test_a_missing_column_is_named(tmp_path):
     ran = splitline("steadiness", str(file_of(tmp_path, ["a,75"], "source,content\n")))
     assert ran.returncode == 2
     assert "sampled_at" in ran.stderr
+
+
+def test_semicolons_between_columns_are_named(tmp_path):
+    ran = splitline("steadiness", str(file_of(tmp_path, ["a;75,5"], "source;content\n")))
+    assert ran.returncode == 2
+    assert "separate the columns with commas" in ran.stderr
+    assert len(ran.stderr.splitlines()) == 1
 
 
 def test_a_change_of_supplier_is_dated(tmp_path):

@@ -9,8 +9,10 @@ from typing import Any
 import pytest
 
 import invented
-from invented import CONTENT, IN_FR_15, Json, person, reading, retraction, source, texts
+from invented import IN_FR_15, Json, person, reading, retraction, source, texts
 from splitline.answers import Answer
+from splitline.chemistry.budget import MODEL
+from splitline.chemistry.exchange import Exchange
 from splitline.identity import Identity, SecretTaken
 from splitline.intake.intake import Intake
 from splitline.photos import Photos
@@ -21,6 +23,8 @@ from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 STATION, TEST = source(1), reading(1, at=1)
+# 84.00 % by the line; the layers exchange 0.8 points at 80 % and 1.0 at 85 %.
+COMPUTED = 80 + (84.00 - 80.8) * 5 / 5.2
 
 
 async def push(intake: Intake, *records: Json, by: int = 1) -> tuple[Answer, ...]:
@@ -39,7 +43,7 @@ async def test_a_first_batch_is_stored_with_the_servers_own_figures(intake: Inta
     answers = await push(intake, STATION, TEST)
     assert statuses(answers) == ["stored", "stored"]
     assert [answer.region for answer in answers] == ["FR-63", "FR-63"]
-    assert answers[1].content == pytest.approx(CONTENT, abs=0.02)
+    assert answers[1].content == pytest.approx(COMPUTED, abs=0.02)
     kept = await rows(store)
     assert [(row.id, row.sequence, row.region) for row in kept] == [
         (STATION["id"], 1, "FR-63"),
@@ -52,7 +56,7 @@ async def test_the_same_again_is_known_and_takes_no_number(intake: Intake, store
     await push(intake, STATION, TEST)
     answers = await push(intake, STATION, TEST, TEST)
     assert statuses(answers) == ["known"] * 3
-    assert answers[1].content == pytest.approx(CONTENT, abs=0.02)
+    assert answers[1].content == pytest.approx(COMPUTED, abs=0.02)
     async with store.read() as connection:
         assert (await sequence.head(connection)).value == 2
 
@@ -187,9 +191,19 @@ async def test_a_picture_counts_once(intake: Intake) -> None:
 
 
 async def test_a_device_that_computes_something_else_is_told_and_the_server_counts(intake: Intake) -> None:
-    answer = (await push(intake, STATION, {**TEST, "content": 77.6}))[1]
+    answer = (await push(intake, STATION, {**TEST, "content": 77.6, "model": MODEL}))[1]
     assert (answer.status, codes(answer)) == ("stored", ["content_differs"])
-    assert answer.content == pytest.approx(CONTENT, abs=0.02)
+    assert answer.content == pytest.approx(COMPUTED, abs=0.02)
+
+
+async def test_a_keepers_own_table_counts_and_no_device_is_told_to_update(store: Store, tmp_path: Path) -> None:
+    """The line alone stands for 84.00 %; this table takes off two points whatever is in the tube."""
+    axes = {"contents_percent": [0, 100], "fuel_shares": [0.1, 0.5]}
+    two_points = Exchange.of({**axes, "bias_points": [[2, 2], [2, 2]], "u_points": [[0.1, 0.1], [0.1, 0.1]]})
+    intake = Intake(store, regions(), Photos(str(tmp_path), store), exchange=two_points)
+    answer = (await push(intake, STATION, {**TEST, "model": MODEL, "content": COMPUTED}))[1]
+    assert (answer.status, codes(answer)) == ("stored", [])
+    assert answer.content == pytest.approx(82.00, abs=0.02)
 
 
 async def test_the_clock_of_the_device_is_kept_with_the_record_and_a_wrong_one_is_told(

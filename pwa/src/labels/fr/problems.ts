@@ -52,6 +52,19 @@ export const problems: Labels["problems"] = {
   brine_scale: "Une éprouvette à échelle « {value} » ne se lit pas avec de la saumure ; prenez {limit}, ou de l’eau.",
   content_impossible:
     "Les mesures donnent {value} %, ce qui est impossible (seulement {limit}) ; vérifiez les remplissages, le trait et le type d’échelle.",
+  fill_share:
+    "{value} mL de carburant, c’est hors de la part du remplissage pour laquelle la méthode est connue ; dans cette éprouvette, versez {limit} mL de carburant, avec de l’eau jusqu’au même repère du haut.",
+  brine_strong:
+    "Les mesures donnent {value} %, mais la saumure ne vaut que jusqu’à environ {limit} % ; agitez plutôt avec de l’eau pure.",
+  no_upper_layer:
+    "Les mesures donnent {value} %, et au-dessus d’environ {limit} % il reste trop peu de carburant au-dessus du trait pour s’y fier ; aucun nombre ne peut être donné.",
+  liquids_differ:
+    "Certaines mesures sont faites avec de l’eau et d’autres avec de la saumure ; faites un essai de chaque sorte.",
+  exchange_table: "La table des échanges entre les deux couches n’est pas utilisable ({field}) ; donnez {limit}.",
+  exchange_unreadable:
+    "{field} ne peut pas être lu ({value}) ; donnez un fichier JSON avec une table des échanges entre les couches.",
+  columns_semicolons:
+    "Les colonnes de {field} sont séparées par des points-virgules ; séparez-les par des virgules, et écrivez les nombres avec un point.",
   calibration_range: "{field} : {value} mL est impossible ({limit} mL) ; repesez ce repère.",
   calibration_twice: "{field} : un repère est donné deux fois ; gardez-en un seul.",
   offset_range:
