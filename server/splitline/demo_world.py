@@ -15,8 +15,8 @@ from random import Random
 _FIRST, _STEP = 0.25, 0.05
 _DENSITIES = (0.96168, 0.95382, 0.94494, 0.93518, 0.92472, 0.91384, 0.90258)
 _WATER, _ETHANOL = 0.99823, 0.78934
-# How much more room they take per degree: water, ethanol; then the layer, by its strength. From memory, rounded; from 10
-# to 30 degrees within 0.1 % of OIML R 22.
+# How much more room they take per degree: water, ethanol; then the layer, by its strength. From memory, rounded; from
+# 10 to 30 degrees within 0.1 % of OIML R 22.
 _WATER_GROWS, _WATER_GROWS_FASTER, _ETHANOL_GROWS = 2.07e-4, 5e-6, 1.09e-3
 _LAYER_GROWS, _LAYER_GROWS_WITH_STRENGTH = 8.3e-4, 1.2e-3
 # Of its own volume, what dissolved hydrocarbon adds to the layer (fixtures/published/extraction_equilibrium.json).
