@@ -27,6 +27,8 @@ export const ALIKE = 10;
 
 /** Two results of one person differ by more than this many standard uncertainties once in twenty (ISO 5725-6). */
 export const REPEATABILITY = 2.8;
+/** The same of the highest and the lowest of 0 to 9 results (ISO 5725-6); combined.py explains. */
+const CRITICAL_RANGE = [2.8, 2.8, 2.8, 3.3, 3.6, 3.9, 4.0, 4.2, 4.3, 4.4];
 /** The variance of a median against that of a mean, for many normal values. */
 export const MEDIAN_VARIANCE = Math.PI / 2;
 
@@ -299,12 +301,13 @@ function tubes_of(runs: readonly OnScale[]): number[] {
   return tubes.map((tube) => different.indexOf(tube));
 }
 
-/** Return whether the runs lie within the repeatability limit 2.8 u of each other; tubes may differ, too. */
+/** Return whether the runs lie within the critical range of their number; tubes may differ, too. */
 function runs_agree(runs: readonly OnScale[]): boolean {
   const contents = runs.map((run) => run.content);
   const several = new Set(tubes_of(runs)).size > 1;
   const scopes: Scope[] = several ? ["run", "tube"] : ["run"];
-  const limit = REPEATABILITY * Math.sqrt(mean(runs.map((run) => root(run.components, scopes) ** 2)));
+  const range = CRITICAL_RANGE[runs.length] as number;
+  const limit = range * Math.sqrt(mean(runs.map((run) => root(run.components, scopes) ** 2)));
   return Math.max(...contents) - Math.min(...contents) <= (limit > 0 ? limit : Number.POSITIVE_INFINITY);
 }
 

@@ -12,6 +12,9 @@ from splitline.chemistry.runs import Runs
 
 # Two results of one person differ by more than this many standard uncertainties once in twenty (ISO 5725-6).
 REPEATABILITY = 2.8
+# The same of the highest and the lowest of 0 to 9 results: the more there are, the further apart these lie (ISO 5725-6,
+# table of critical range factors; 95 % of the studentised range). One result has no range.
+CRITICAL_RANGE = np.array([2.8, 2.8, 2.8, 3.3, 3.6, 3.9, 4.0, 4.2, 4.3, 4.4])
 # The variance of a median against that of a mean, for many normal values: pi / 2.
 MEDIAN_VARIANCE = 1.5707963267948966
 
@@ -20,8 +23,8 @@ MEDIAN_VARIANCE = 1.5707963267948966
 class Combined:
     """Each test's content and uncertainties, %, as in `budget.Figures`, and what they are made of.
 
-    repeatability_limit: %. agree: whether the runs are within it. weights: of the runs, 0 for one that does not count.
-    components: of the content. scatter: standard uncertainty, %, of the runs beyond what their components explain.
+    repeatability_limit: %. agree: whether the runs are within the critical range of their number. weights: of the runs,
+    0 for one that does not count. components: of the content. scatter: standard uncertainty, %, of the runs beyond what their components explain.
     """
 
     content: Array
@@ -47,7 +50,7 @@ def combine(runs: Runs, content: Array, parts: Components) -> Combined:
     """
     count, several, of_mean = runs.count, runs.count >= 3, averaged(runs, parts)
     budget = np.sqrt(of_mean.variance("run") * count)
-    limit = REPEATABILITY * np.sqrt(budget**2 + _between_tubes(runs, parts))
+    limit = CRITICAL_RANGE[count.astype(np.intp)] * np.sqrt(budget**2 + _between_tubes(runs, parts))
     agree = _spread(runs, content) <= np.where(limit > 0.0, limit, np.inf)
     own_of_one = np.where(several | ~agree, np.maximum(budget, _deviation(runs, content)), budget)
     every = agree | ~several
