@@ -218,7 +218,8 @@ function combined(
   const count = runs.length;
   const budget = Math.sqrt(mean(runs.map((run) => run.own_uncertainty ** 2)));
   const agree = runs_agree(all);
-  const scatter = count >= 3 || !agree ? deviation(runs.map((run) => run.content)) : 0;
+  const variance = deviation(runs.map((run) => run.content)) ** 2 - between_tubes(all);
+  const scatter = count >= 3 || !agree ? Math.sqrt(Math.max(variance, 0)) : 0;
   const own_of_one = Math.max(budget, scatter);
   const chosen = chosen_of(all);
   const widening = chosen.length < count ? MEDIAN_VARIANCE : 1;
@@ -291,7 +292,10 @@ function mean_of(
     const group = groups[index] as number;
     sums.set(group, (sums.get(group) ?? 0) + effect);
   }
-  return { effect: Math.sqrt(sum([...sums.values()].map((one) => one * one))) / effects.length, independent: sums.size };
+  return {
+    effect: Math.sqrt(sum([...sums.values()].map((one) => one * one))) / effects.length,
+    independent: sums.size,
+  };
 }
 
 /** In which of the tubes, counted from 0, each run was made. */
@@ -304,11 +308,15 @@ function tubes_of(runs: readonly OnScale[]): number[] {
 /** Return whether the runs lie within the critical range of their number; tubes may differ, too. */
 function runs_agree(runs: readonly OnScale[]): boolean {
   const contents = runs.map((run) => run.content);
-  const several = new Set(tubes_of(runs)).size > 1;
-  const scopes: Scope[] = several ? ["run", "tube"] : ["run"];
-  const range = CRITICAL_RANGE[runs.length] as number;
-  const limit = range * Math.sqrt(mean(runs.map((run) => root(run.components, scopes) ** 2)));
+  const budget = mean(runs.map((run) => root(run.components, ["run"]) ** 2));
+  const limit = (CRITICAL_RANGE[runs.length] as number) * Math.sqrt(budget + between_tubes(runs));
   return Math.max(...contents) - Math.min(...contents) <= (limit > 0 ? limit : Number.POSITIVE_INFINITY);
+}
+
+/** The mean variance from what is the same in one tube, where the runs are in several; else 0. */
+function between_tubes(runs: readonly OnScale[]): number {
+  if (new Set(tubes_of(runs)).size < 2) return 0;
+  return mean(runs.map((run) => root(run.components, ["tube"]) ** 2));
 }
 
 function chosen_of(runs: readonly OnScale[]): readonly OnScale[] {
