@@ -24,7 +24,8 @@ class Combined:
     """Each test's content and uncertainties, %, as in `budget.Figures`, and what they are made of.
 
     repeatability_limit: %. agree: whether the runs are within the critical range of their number. weights: of the runs,
-    0 for one that does not count. components: of the content. scatter: standard uncertainty, %, of the runs beyond what their components explain.
+    0 for one that does not count. components: of the content. scatter: standard uncertainty, %, of the runs beyond what
+    their components explain.
     """
 
     content: Array

@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 
 from splitline.chemistry.coverage import GAUSSIAN, NORMAL, RECTANGULAR, TRIANGULAR
+from splitline.chemistry.density import density
 from splitline.chemistry.extraction import Sensitivities, sensitivities
 from splitline.chemistry.polynomial import Array, Real
 from splitline.chemistry.runs import Runs
@@ -69,11 +70,23 @@ def components(
         ("water_fill", "run", half_step / sqrt(3.0), by_water_mark, RECTANGULAR),
         ("fuel_fill", "run", half_step / sqrt(3.0), slopes.fuel, RECTANGULAR),
         ("line", "run", runs.half_width / sqrt(6.0), slopes.line, TRIANGULAR),
-        ("marks", "tube", np.where(tube.calibrated, 0.0, np.nan_to_num(tube.tolerance)) / sqrt(3.0), marks, marks_kurtosis),
-        ("calibration", "tube", tube.calibrated * WEIGHING_HALF_WIDTH / sqrt(3.0), slopes.line + slopes.water, RECTANGULAR),
+        (
+            "marks",
+            "tube",
+            np.where(tube.calibrated, 0.0, np.nan_to_num(tube.tolerance)) / sqrt(3.0),
+            marks,
+            marks_kurtosis,
+        ),
+        (
+            "calibration",
+            "tube",
+            tube.calibrated * WEIGHING_HALF_WIDTH / sqrt(3.0),
+            slopes.line + slopes.water,
+            RECTANGULAR,
+        ),
         ("fuel_water", "all", FUEL_WATER_HALF_WIDTH / sqrt(3.0), slopes.fuel_water, RECTANGULAR),
         ("temperature", "all", read, by_reading, GAUSSIAN),
-        ("water_temperature", "all", water, slopes.water_temperature, GAUSSIAN),
+        ("water_temperature", "all", water, _per_degree_of_water(runs, slopes, water), GAUSSIAN),
         ("fuel_temperature", "all", fuel, slopes.fuel_temperature, GAUSSIAN),
         ("exchange", "all", exchange, 1.0, GAUSSIAN),
         ("tube_offset", "tube", tube.offset_uncertainty / NORMAL, 1.0, GAUSSIAN),
@@ -144,6 +157,20 @@ def top_difference_uncertainty(runs: Runs, content: Array, slopes: Sensitivities
         FUEL_WATER_HALF_WIDTH / sqrt(3.0) * (slopes.fuel_water + 1.0),
     )
     return np.sqrt(sum(effect * effect for effect in effects))
+
+
+def _per_degree_of_water(runs: Runs, slopes: Sensitivities, degrees: Array) -> Array:
+    """How the content follows the filled water's temperature, which is uncertain by some degrees, % per degree.
+
+    Water expands along a curve that is flat at 4 degrees, so the slope alone says too little of a guess (JCGM 100,
+    5.1.2). The root of the mean square over a normal distribution, by three points (Gauss and Hermite).
+    """
+    at = runs.temperatures.water
+    one, far = density(np.zeros_like(runs.water), at), sqrt(3.0) * degrees
+    changes = [slopes.water * runs.water * (density(0.0 * far, at + side * far) / one - 1.0) for side in (1.0, -1.0)]
+    effect = np.sqrt((changes[0] ** 2 + changes[1] ** 2) / 6.0)
+    per_degree = effect / np.where(degrees > 0.0, degrees, 1.0)
+    return np.where(runs.in_tube.brine, 0.0, np.copysign(per_degree, slopes.water_temperature))
 
 
 def _degrees(measured: Array, guessed: float) -> Array:
