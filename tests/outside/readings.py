@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from outside.tube_world import SOURCES, Array, Trial, lines_seen
 from splitline.chemistry.budget import Figures, results
 from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Tube
-from tube_world import SOURCES, Array, Trial, lines_seen
 
 
 @dataclass(frozen=True)
@@ -22,8 +22,8 @@ class Judged:
 
     @property
     def ratio(self) -> float:
-        """U over the half-width that holds 95 % of the errors (JCGM 101)."""
-        return float(np.mean(self.expanded) / np.quantile(np.abs(self.error), 0.95))
+        """The U of an ordinary test over the half-width that holds 95 % of the errors (JCGM 101)."""
+        return float(np.median(self.expanded) / np.quantile(np.abs(self.error), 0.95))
 
 
 def tubes_of(trial: Trial) -> list[Tube]:

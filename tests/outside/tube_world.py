@@ -40,7 +40,7 @@ def density(p: Any, t: Any) -> Any:
 def line(content: Any, water: Any, fuel: Any, at: tuple[Any, Any, Any], wet: Any) -> Any:
     """Return the lower layer's volume, mL, if nothing but ethanol and water goes down.
 
-    content, wet: % (V/V) of the fuel. water, fuel: true mL. at: degrees of water and fuel as filled, of the tube as read.
+    content, wet: % (V/V) of the fuel. water, fuel: true mL. at: degrees of water and fuel as filled, and of the tube.
     """
     ethanol = content / 100.0 * fuel * density(1.0, at[1])
     below = ethanol + water * density(0.0, at[0]) + wet / 100.0 * fuel * density(0.0, at[1])
@@ -53,7 +53,7 @@ def content_of(seen: float, water: float, fuel: float, at: tuple[float, float, f
 
 
 def exchange(content: float, ratio: str, celsius: float) -> tuple[float, float]:
-    """Return what the line tells too much, points, and its standard uncertainty: linear in content, as the file says."""
+    """Return what the line tells too much, points, and its standard uncertainty, by the file's rules: linear between."""
     zero, contents = _CORRECTION["at_zero_content"]["value"], [0.0, *_CORRECTION["contents_percent"]]
     bias = np.interp(content, contents, [zero[ratio], *_CORRECTION["bias_points"][ratio]["value"]])
     known = np.interp(content, contents, [zero["u"], *_CORRECTION["u_points"][ratio]["value"]])
