@@ -87,7 +87,7 @@ def test_runs_in_two_weighed_tubes(runs: int):
 def test_filling_temperatures_given_and_not(
     filled: tuple[float, float] | None, thermometer: bool, ratio: str, runs: int
 ):
-    """Not given: all as warm as the tube. Near 4 degrees water neither expands nor shrinks, but a guess is far off it."""
+    """Not given: all as warm as the tube. Near 4 degrees water keeps its volume, but a guess is far off."""
     read = 22.0 if filled is None else 5.0 + filled[0] / 2.0
     trial = Trial(70, ratio, step=0.2, read=read, runs=runs, filled=filled, thermometer=thermometer)
     check(judged(replace(trial, filled_thermometer=thermometer), DRAWS // 2), trial)

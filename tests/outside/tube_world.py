@@ -53,7 +53,7 @@ def content_of(seen: float, water: float, fuel: float, at: tuple[float, float, f
 
 
 def exchange(content: float, ratio: str, celsius: float) -> tuple[float, float]:
-    """Return what the line tells too much, points, and its standard uncertainty, by the file's rules: linear between."""
+    """Return what the line tells too much, points, and its standard uncertainty, by the file: linear between."""
     zero, contents = _CORRECTION["at_zero_content"]["value"], [0.0, *_CORRECTION["contents_percent"]]
     bias = np.interp(content, contents, [zero[ratio], *_CORRECTION["bias_points"][ratio]["value"]])
     known = np.interp(content, contents, [zero["u"], *_CORRECTION["u_points"][ratio]["value"]])
