@@ -21,7 +21,7 @@ conditions = st.tuples(st.floats(-20, 40), st.booleans(), st.floats(0, 3))
 
 
 def stands(content, condition, water=50.0):
-    """Return where the line stands over 50 mL of fuel, with what the layers exchange; that is known at 0..35 degrees."""
+    """Return where the line stands over 50 mL of fuel, with what the layers exchange at 0..35 degrees."""
     temperature, _, fuel_water = condition
     told = content + (exchange(content, "1:1", 20.0)[0] if 0 <= temperature <= 35 else 0.0)
     return float(line(told, water, 50.0, (temperature,) * 3, fuel_water))
