@@ -38,8 +38,9 @@ def test_a_coarse_tube_read_once_wants_finer_steps_or_another_run():
 
 
 def test_a_guess_wants_a_thermometer():
-    """Much water in a fine tube, and 2 degrees of guess: the largest part that can be had for the asking."""
-    guessed = replace(ONE, tube=Tube("linear", 0.5), runs=(Run(90.0, 10.0, percent=80.0),), temperature_measured=False)
+    """Filled at a known temperature and read at a guess: 2 degrees of much water, in a fine tube."""
+    fine = replace(ONE, tube=Tube("linear", 0.5), runs=(Run(90.0, 10.0, percent=80.0),), temperature_measured=False)
+    guessed = replace(fine, water_temperature=12.0, water_temperature_measured=True, fuel_temperature_measured=True)
     assert "measure_temperature" in acts(guessed)
     assert "measure_temperature" not in acts(replace(guessed, temperature_measured=True))
 
