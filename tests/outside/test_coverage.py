@@ -56,6 +56,15 @@ def test_no_parts_give_the_normal_factor():
     assert coverage_factor(np.array([0.0])) == NORMAL
 
 
+@pytest.mark.parametrize("points", [0.8, 0.9, 0.97, 1.0])
+def test_two_points_and_some_noise(points: float):
+    """Half of the draws about one point, half about the other: scipy's normal distribution on both sides."""
+    half, noise = sqrt(points), sqrt(max(1 - points, 1e-12))
+    found = shape_factor(-2.0 * points**2)
+    inside = stats.norm.cdf((found - half) / noise) - stats.norm.cdf((-found - half) / noise)
+    assert inside == pytest.approx(0.95, abs=0.005) or points == found == 1.0
+
+
 @pytest.mark.parametrize("runs", range(2, 10))
 def test_the_range_of_some_runs_is_judged_as_scipy_does(runs: int):
     """ISO 5725-6 prints the 95 % quantile of the studentised range, for a known deviation, to one decimal."""

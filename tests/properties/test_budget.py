@@ -100,7 +100,7 @@ def test_an_unknown_scale_may_be_read_where_both_kinds_agree(readings):
     (kind,) = (part for part in answer.components if part.name == "scale_kind")
     assert answer.span is not None
     spread = (answer.span[1] - answer.span[0]) / 2.0
-    assert kind.contribution == pytest.approx(spread / 3**0.5, abs=1e-9)
+    assert kind.contribution == pytest.approx(spread, abs=1e-9)
 
 
 @given(contents, conditions)

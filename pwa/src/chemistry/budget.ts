@@ -12,7 +12,7 @@ import {
   top_difference_uncertainty,
   tube_of,
 } from "./components";
-import { coverage_factor, NORMAL, RECTANGULAR } from "./coverage";
+import { coverage_factor, NORMAL, TWO_POINTS } from "./coverage";
 import { BUILT_IN, corrected, type Exchange, type Exchanged, HIGHEST } from "./exchange";
 import { brine_content, content_of_line, content_of_top, strength } from "./extraction";
 import { freezes } from "./freezing";
@@ -180,13 +180,13 @@ function exchanged_of(measurement: Measurement, run: Run, read: number, table: E
 /** The mean of both kinds of scale, with what lies between them as a component. */
 function middle(linear: OnScale, other: OnScale, by: With): OnScale {
   const half = Math.abs(linear.content - other.content) / 2;
-  // From one kind to the other; a reading at either end, where both agree, has the part too, with no weight.
+  // One kind or the other; a reading at either end, where both agree, has the part too, with no weight.
   const kind: Component = {
     name: "scale_kind",
     scope: "tube",
-    uncertainty: linear.tube.scale === "unknown" ? 1 / Math.sqrt(3) : 0,
+    uncertainty: linear.tube.scale === "unknown" ? 1 : 0,
     sensitivity: half,
-    kurtosis: RECTANGULAR,
+    kurtosis: TWO_POINTS,
   };
   const kept = by.only === null || by.only.includes("scale_kind") ? [kind] : [];
   const shared = linear.components.map((part, index) => {

@@ -7,7 +7,7 @@ from typing import Literal
 
 import numpy as np
 
-from splitline.chemistry.coverage import GAUSSIAN, NORMAL, RECTANGULAR, TRIANGULAR
+from splitline.chemistry.coverage import GAUSSIAN, NORMAL, RECTANGULAR, TRIANGULAR, TWO_POINTS
 from splitline.chemistry.density import density
 from splitline.chemistry.extraction import Sensitivities, sensitivities
 from splitline.chemistry.polynomial import Array, Real
@@ -54,8 +54,8 @@ def components(
     contents: %, a row for each kind of scale that is possible. exchange: standard uncertainty of what the layers
     exchange, points. Fills: rectangular, half a step, at the water's mark and at the top mark, which are what a person
     fills to. Line: triangular, half a step, or the half-width seen in a photo. Marks: rectangular, the tube's limit of
-    error at each of the three, none after calibration; then what one scale adds to all of them. Scale kind: from one
-    kind to the other, where it is unknown.
+    error at each of the three, none after calibration; then what one scale adds to all of them. Scale kind: one
+    kind or the other, each as far from the middle, where it is unknown.
     """
     tube, at, half_step = runs.in_tube, runs.at, runs.half_step
     by_water_mark = slopes.water - slopes.fuel
@@ -90,7 +90,7 @@ def components(
         ("fuel_temperature", "all", fuel, slopes.fuel_temperature, GAUSSIAN),
         ("exchange", "all", exchange, 1.0, GAUSSIAN),
         ("tube_offset", "tube", tube.offset_uncertainty / NORMAL, 1.0, GAUSSIAN),
-        ("scale_kind", "tube", (tube.scale == "unknown") / sqrt(3.0), half_span, RECTANGULAR),
+        ("scale_kind", "tube", (tube.scale == "unknown") * 1.0, half_span, TWO_POINTS),
     ]
     rows = [row for row in rows if np.count_nonzero(row[2]) and (only is None or row[0] in only)]
     uncertainty, sensitivity, kurtosis = np.empty((3, len(rows), len(runs.test)))
