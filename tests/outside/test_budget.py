@@ -12,10 +12,22 @@ import pytest
 from uncertainties import ufloat, wrap
 
 from outside.readings import Judged, judged, measurements
-from outside.tube_world import FUEL_WATER, GUESS, RATIOS, SOURCES, Trial, content_of, density, exchange, lines_seen
+from outside.tube_world import (
+    FUEL_WATER,
+    GUESS,
+    RATIOS,
+    SOURCES,
+    Trial,
+    content_of,
+    density,
+    exchange,
+    lines_seen,
+    printed,
+)
 from published import published, rows
-from splitline.chemistry.budget import result
+from splitline.chemistry.budget import Figures, result, results
 from splitline.chemistry.exchange import Exchange
+from splitline.chemistry.measurement import Measurement, Run, Tube
 
 DRAWS = 8000
 # Steps of 100 mL tubes that make a reading about equally sure, mL: nobody reads 10 mL of fuel to half a millilitre.
@@ -36,8 +48,8 @@ def check(found: Judged, what: object) -> None:
 def test_the_worlds_densities_are_the_printed_ones():
     """Osborne, McKelvy and Bearce (1913) and Perry's Handbook: 0.15 kg/m3; pure ethanol by OIML R 22 789.24."""
     table = rows(published("density")["nbs"]) + rows(published("density")["perry"])
-    for mass_percent, temperature, printed in table:
-        assert density(mass_percent / 100, temperature) == pytest.approx(1000 * printed, abs=0.15)
+    for mass_percent, temperature, grams in table:
+        assert density(mass_percent / 100, temperature) == pytest.approx(1000 * grams, abs=0.15)
     assert density(1.0, 20.0) == pytest.approx(789.24, abs=0.005)
 
 
@@ -91,6 +103,21 @@ def test_filling_temperatures_given_and_not(
     read = 22.0 if filled is None else 5.0 + filled[0] / 2.0
     trial = Trial(70, ratio, step=0.2, read=read, runs=runs, filled=filled, thermometer=thermometer)
     check(judged(replace(trial, filled_thermometer=thermometer), DRAWS // 2), trial)
+
+
+@pytest.mark.parametrize("runs", [1, 2])
+@pytest.mark.parametrize("kind", ["linear", "corrected"])
+@pytest.mark.parametrize("content", [30, 50, 85])
+def test_a_scale_of_unknown_kind_is_one_or_the_other(content: int, kind: str, runs: int):
+    """The number lies between the two; whichever it is, U reaches it. Marks 2 % apart are 1 mL of 50."""
+    trial, tube = Trial(content, runs=runs), Tube("unknown", 2.0)
+    shown = printed(kind, lines_seen(trial, DRAWS // 2), trial)
+    found = results(
+        [Measurement(tube, tuple(Run(50, 50, percent=p) for p in row), 20.0, True) for row in shown.tolist()]
+    )
+    inside = [abs(one[0] - content) <= one[1] for one in found if isinstance(one, Figures)]
+    assert len(inside) > 0.99 * len(found)
+    assert 0.93 - noise(DRAWS // 2) <= np.mean(inside) <= 0.97 + noise(DRAWS // 2)
 
 
 def test_a_coarse_tube_and_little_fuel():

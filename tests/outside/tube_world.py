@@ -76,6 +76,14 @@ def closed_form(content: float, water: float, fuel: float, wet: float = 0.5, cel
     return float(100.0 / fuel * (0.95 * dissolved / s - c * (above - dissolved)))
 
 
+def printed(kind: str, lines: Array, trial: "Trial") -> Array:
+    """Return what a printed percent scale shows: of the fuel's column, or drawn for the shrinkage of dry fuel at 20."""
+    if kind == "linear":
+        return 100.0 * (lines - trial.water) / trial.fuel
+    contents = np.linspace(0.0, 110.0, 4001)
+    return np.interp(lines, line(contents, trial.water, trial.fuel, (20.0, 20.0, 20.0), 0.0), contents)
+
+
 @dataclass(frozen=True)
 class Trial:
     """What one person does. Volumes in mL, temperatures in degrees, as the person believes them; content is the truth.
