@@ -138,7 +138,7 @@ def advice_cases(random: Random) -> Iterator[Case]:
 def meaning_cases(random: Random) -> Iterator[Case]:
     content, uncertainty = random.uniform(40, 95), random.uniform(0.5, 6)
     yield case("chemistry/normal", "normal_below", random.gauss(0, 3))
-    yield case("chemistry/coverage", "shape_factor", random.uniform(-1.2, 0))
+    yield case("chemistry/coverage", "shape_factor", random.uniform(-2, 0))
     yield case("chemistry/coverage", "student_factor", random.choice([1.0, 2.0, random.uniform(1, 200)]))
     yield case("chemistry/meaning", "probability_at_or_above", content, uncertainty, random.uniform(50, 90))
     yield case("chemistry/meaning", "verdict", content, uncertainty, random.choice(SPECIFICATIONS))

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from splitline.chemistry.combined import CRITICAL_RANGE
 from splitline.chemistry.coverage import (
     NORMAL,
     RECTANGULAR,
@@ -53,3 +54,18 @@ def test_two_rectangular_parts(ratio: float):
 def test_no_parts_give_the_normal_factor():
     assert coverage_factor(np.array([])) == NORMAL
     assert coverage_factor(np.array([0.0])) == NORMAL
+
+
+@pytest.mark.parametrize("points", [0.8, 0.9, 0.97, 1.0])
+def test_two_points_and_some_noise(points: float):
+    """Half of the draws about one point, half about the other: scipy's normal distribution on both sides."""
+    half, noise = sqrt(points), sqrt(max(1 - points, 1e-12))
+    found = shape_factor(-2.0 * points**2)
+    inside = stats.norm.cdf((found - half) / noise) - stats.norm.cdf((-found - half) / noise)
+    assert inside == pytest.approx(0.95, abs=0.005) or points == found == 1.0
+
+
+@pytest.mark.parametrize("runs", range(2, 10))
+def test_the_range_of_some_runs_is_judged_as_scipy_does(runs: int):
+    """ISO 5725-6 prints the 95 % quantile of the studentised range, for a known deviation, to one decimal."""
+    assert CRITICAL_RANGE[runs] == pytest.approx(stats.studentized_range.ppf(0.95, runs, 1e6), abs=0.055)

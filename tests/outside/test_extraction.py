@@ -1,11 +1,11 @@
 """The tube's equation against printed experiments and the Brazilian standard."""
 
 import pytest
-from scipy.optimize import brentq
 
+from outside.tube_world import content_of
 from published import published
 from splitline.chemistry.density import density
-from splitline.chemistry.extraction import brine_content, content_of_line, line_of_content
+from splitline.chemistry.extraction import Filling, Temperatures, brine_content, line_of_content
 from splitline.chemistry.measurement import USUAL_FUEL_WATER
 
 MOLAR_MASS = {"ethanol": 46.069, "water": 18.01528}
@@ -36,17 +36,12 @@ def test_a_plain_reading_is_six_points_low():
     assert as_read == pytest.approx(78.6, abs=0.06)
 
 
-def test_the_equation_is_solved_as_a_library_solves_it():
-    """scipy.optimize.brentq on the equation of measurement.md, written out here again."""
-
-    def line(ethanol: float) -> float:
-        water, fuel, share, t = 50.0, 45.0, 0.006, 12.0
-        mass_water, mass_ethanol = (water + share * fuel) * density(0, t), ethanol * fuel * density(1, t)
-        return (mass_water + mass_ethanol) / density(mass_ethanol / (mass_water + mass_ethanol), t)
-
+@pytest.mark.parametrize("at", [(12.0, 12.0, 12.0), (8.0, 15.0, 21.0), (31.0, 4.0, 30.0)])
+def test_the_equation_is_solved_as_a_library_solves_it(at: tuple[float, float, float]):
+    """scipy.optimize.brentq on the equation of measurement.md, written out apart (`tube_world`)."""
+    filling = Filling.of(50.0, 45.0, Temperatures(*at), 0.6)
     for reading in (60.0, 75.0, 88.0):
-        root = brentq(lambda ethanol: line(ethanol) - reading, 0.0, 1.2, xtol=1e-14)  # noqa: B023
-        assert content_of_line(reading, 50, 45, 12, 0.6) == pytest.approx(100 * root, rel=1e-10)
+        assert filling.contents(reading) == pytest.approx(content_of(reading, 50.0, 45.0, at, 0.6), rel=1e-10)
 
 
 @pytest.mark.parametrize("example", published("extraction")["worked_examples"])

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from splitline.chemistry.extraction import content_of_line, line_of_content, sensitivities
+from splitline.chemistry.extraction import Filling, Temperatures, content_of_line, line_of_content, sensitivities
 from splitline.chemistry.scale import line_of_reading, reading_of_line
 
 contents = st.floats(-20, 120)
@@ -34,16 +34,31 @@ def test_the_line_rises_with_the_content(content, more, water, fuel, temperature
     assert line(content + more) > line(content)
 
 
-@given(st.floats(5, 95), volumes, volumes, st.floats(-19, 39), st.floats(0.1, 9))
-def test_sensitivities_are_the_slopes(content, water, fuel, temperature, fuel_water):
+degrees = st.builds(Temperatures, *[st.floats(-19, 39)] * 3)
+
+
+@given(contents, volumes, volumes, degrees, fuel_waters)
+def test_content_to_line_and_back_at_three_temperatures(content, water, fuel, at, fuel_water):
+    filling = Filling.of(water, fuel, at, fuel_water)
+    assert abs(filling.contents(filling.lines(content)) - content) < 1e-8
+
+
+@given(st.floats(5, 95), volumes, volumes, degrees, st.floats(0.1, 9))
+def test_sensitivities_are_the_slopes(content, water, fuel, temperatures, fuel_water):
     """Implicit differentiation against central differences of the solver itself."""
-    line = line_of_content(content, water, fuel, temperature, fuel_water)
-    at = {"line": line, "water": water, "fuel": fuel, "temperature": temperature, "fuel_water": fuel_water}
-    found = sensitivities(content, water, fuel, temperature, fuel_water)
+    line = Filling.of(water, fuel, temperatures, fuel_water).lines(content)
+    at = {"line": line, "water": water, "fuel": fuel, "fuel_water": fuel_water, "temperature": temperatures.read}
+    at |= {"water_temperature": temperatures.water, "fuel_temperature": temperatures.fuel}
+
+    def solved(line, water, fuel, fuel_water, temperature, water_temperature, fuel_temperature):
+        between = Temperatures(water_temperature, fuel_temperature, temperature)
+        return Filling.of(water, fuel, between, fuel_water).contents(line)
+
+    found = sensitivities(content, water, fuel, temperatures, fuel_water)
+    assert set(found._fields) == set(at)
     for name, value in at.items():
         step = 1e-4 * max(value, 1.0) if name != "fuel_water" else 1e-3
-        up, down = content_of_line(**{**at, name: value + step}), content_of_line(**{**at, name: value - step})
-        slope = (up - down) / (2 * step)
+        slope = (solved(**{**at, name: value + step}) - solved(**{**at, name: value - step})) / (2 * step)
         assert abs(getattr(found, name) - slope) < 1e-4 * (1 + abs(slope))
 
 

@@ -10,7 +10,7 @@ import {
   top_difference_uncertainty,
   tube_of,
 } from "./components";
-import { NORMAL, RECTANGULAR } from "./coverage";
+import { NORMAL, TWO_POINTS } from "./coverage";
 import { BUILT_IN, type Exchange, HIGHEST } from "./exchange";
 import { content_of_top, strength } from "./extraction";
 import { freezes } from "./freezing";
@@ -103,13 +103,13 @@ function run_result(measurement: Measurement, run: Run, if_unknown: "linear" | "
 /** The mean of both kinds of scale, with what lies between them as a component. */
 function middle(linear: OnScale, other: OnScale, by: With): OnScale {
   const half = Math.abs(linear.content - other.content) / 2;
-  // From one kind to the other; a reading at either end, where both agree, has the part too, with no weight.
+  // One kind or the other; a reading at either end, where both agree, has the part too, with no weight.
   const kind: Component = {
     name: "scale_kind",
     scope: "tube",
-    uncertainty: linear.tube.scale === "unknown" ? 1 / Math.sqrt(3) : 0,
+    uncertainty: linear.tube.scale === "unknown" ? 1 : 0,
     sensitivity: half,
-    kurtosis: RECTANGULAR,
+    kurtosis: TWO_POINTS,
   };
   const kept = by.only === null || by.only.includes("scale_kind") ? [kind] : [];
   const shared = linear.components.map((part, index) => {

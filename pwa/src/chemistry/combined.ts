@@ -5,6 +5,8 @@ import type { Tube } from "./measurement";
 
 /** Two results of one person differ by more than this many standard uncertainties once in twenty (ISO 5725-6). */
 export const REPEATABILITY = 2.8;
+/** The same of the highest and the lowest of 0 to 9 results (ISO 5725-6); combined.py explains. */
+const CRITICAL_RANGE = [2.8, 2.8, 2.8, 3.3, 3.6, 3.9, 4.0, 4.2, 4.3, 4.4];
 /** The variance of a median against that of a mean, for many normal values. */
 export const MEDIAN_VARIANCE = Math.PI / 2;
 
@@ -56,7 +58,8 @@ export function combined(
   const count = runs.length;
   const budget = Math.sqrt(mean(runs.map((run) => run.own_uncertainty ** 2)));
   const agree = runs_agree(all);
-  const scatter = count >= 3 || !agree ? deviation(runs.map((run) => run.content)) : 0;
+  const variance = deviation(runs.map((run) => run.content)) ** 2 - between_tubes(all);
+  const scatter = count >= 3 || !agree ? Math.sqrt(Math.max(variance, 0)) : 0;
   const own_of_one = Math.max(budget, scatter);
   const chosen = chosen_of(all);
   const widening = chosen.length < count ? MEDIAN_VARIANCE : 1;
@@ -142,13 +145,18 @@ function tubes_of(runs: readonly OnScale[]): number[] {
   return tubes.map((tube) => different.indexOf(tube));
 }
 
-/** Return whether the runs lie within the repeatability limit 2.8 u of each other; tubes may differ, too. */
+/** Return whether the runs lie within the critical range of their number; tubes may differ, too. */
 export function runs_agree(runs: readonly OnScale[]): boolean {
   const contents = runs.map((run) => run.content);
-  const several = new Set(tubes_of(runs)).size > 1;
-  const scopes: Scope[] = several ? ["run", "tube"] : ["run"];
-  const limit = REPEATABILITY * Math.sqrt(mean(runs.map((run) => root(run.components, scopes) ** 2)));
+  const budget = mean(runs.map((run) => root(run.components, ["run"]) ** 2));
+  const limit = (CRITICAL_RANGE[runs.length] as number) * Math.sqrt(budget + between_tubes(runs));
   return Math.max(...contents) - Math.min(...contents) <= (limit > 0 ? limit : Number.POSITIVE_INFINITY);
+}
+
+/** The mean variance from what is the same in one tube, where the runs are in several; else 0. */
+function between_tubes(runs: readonly OnScale[]): number {
+  if (new Set(tubes_of(runs)).size < 2) return 0;
+  return mean(runs.map((run) => root(run.components, ["tube"]) ** 2));
 }
 
 /** Return the runs that count: all, or those in the middle where they disagree. */

@@ -1,6 +1,7 @@
 // What makes a run uncertain: standard uncertainty, shape and sensitivity of each component.
 // Twin of chemistry/components.py, which gives the reasons.
 import { GAUSSIAN, NORMAL, RECTANGULAR, TRIANGULAR } from "./coverage";
+import { density } from "./density";
 import { type Sensitivities, sensitivities, type Temperatures } from "./extraction";
 import type { Measurement, Run, Tube } from "./measurement";
 import { type Scale, step_in_millilitres } from "./scale";
@@ -79,7 +80,7 @@ export function components(
     ),
     part("fuel_water", "all", FUEL_WATER_HALF_WIDTH / Math.sqrt(3), slopes.fuel_water, RECTANGULAR),
     part("temperature", "all", read, by_reading, GAUSSIAN),
-    part("water_temperature", "all", water, slopes.water_temperature, GAUSSIAN),
+    part("water_temperature", "all", water, per_degree_of_water(measurement, run, slopes, water), GAUSSIAN),
     part("fuel_temperature", "all", fuel, slopes.fuel_temperature, GAUSSIAN),
     part("exchange", "all", exchange, 1, GAUSSIAN),
     part("tube_offset", "tube", (tube.offset_uncertainty ?? 0) / NORMAL, 1, GAUSSIAN),
@@ -125,6 +126,16 @@ export function slopes_of(measurement: Measurement, run: Run, read: number, damp
     water_temperature: damping * found.water_temperature,
     fuel_temperature: damping * found.fuel_temperature,
   };
+}
+
+/** How the content follows the filled water's temperature, uncertain by some degrees: along a curve that is flat at 4. */
+function per_degree_of_water(measurement: Measurement, run: Run, slopes: Sensitivities, degrees: number): number {
+  if (degrees === 0 || tube_of(measurement, run).liquid === "brine") return 0;
+  const at = temperatures_of(measurement).water;
+  const far = Math.sqrt(3) * degrees;
+  const changes = [far, -far].map((off) => slopes.water * run.water * (density(0, at + off) / density(0, at) - 1));
+  const effect = Math.sqrt(changes.reduce((sum, change) => sum + change ** 2, 0) / 6) / degrees;
+  return slopes.water_temperature < 0 ? -effect : effect;
 }
 
 function part(name: string, scope: Scope, uncertainty: number, sensitivity: number, kurtosis: number): Component {

@@ -8,9 +8,12 @@ const STUDENT: readonly (readonly [number, number])[] = [
 ];
 
 /** Excess kurtosis of the shapes a component can have. */
+export const TWO_POINTS = -2;
 export const RECTANGULAR = -1.2;
 export const TRIANGULAR = -0.6;
 export const GAUSSIAN = 0;
+const OF_RECTANGULAR = 0.95 * Math.sqrt(3);
+const ONE_SIDED = 1.644854;
 
 /** One independent part of a result: its standard uncertainty, excess kurtosis and degrees of freedom. */
 export interface Part {
@@ -30,8 +33,12 @@ export function coverage_factor(parts: readonly Part[]): number {
   return (shape_factor(kurtosis) * student_factor(freedom)) / NORMAL;
 }
 
-/** Return the half-width that holds 95 % of a symmetric distribution with unit variance; kurtosis -1.2..0. */
+/** Return the half-width that holds 95 % of a symmetric distribution with unit variance; kurtosis -2..0. */
 export function shape_factor(kurtosis: number): number {
+  if (kurtosis < RECTANGULAR) {
+    const points = Math.sqrt(Math.min(kurtosis / TWO_POINTS, 1));
+    return Math.min(Math.sqrt(points) + ONE_SIDED * Math.sqrt(1 - points), OF_RECTANGULAR);
+  }
   return NORMAL + kurtosis * (0.0687179 + kurtosis * (0.0668928 + kurtosis * 0.1900347));
 }
 

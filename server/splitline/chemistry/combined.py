@@ -12,6 +12,9 @@ from splitline.chemistry.runs import Runs
 
 # Two results of one person differ by more than this many standard uncertainties once in twenty (ISO 5725-6).
 REPEATABILITY = 2.8
+# The same of the highest and the lowest of 0 to 9 results: the more there are, the further apart these lie (ISO 5725-6,
+# table of critical range factors; 95 % of the studentised range). One result has no range.
+CRITICAL_RANGE = np.array([2.8, 2.8, 2.8, 3.3, 3.6, 3.9, 4.0, 4.2, 4.3, 4.4])
 # The variance of a median against that of a mean, for many normal values: pi / 2.
 MEDIAN_VARIANCE = 1.5707963267948966
 
@@ -20,8 +23,9 @@ MEDIAN_VARIANCE = 1.5707963267948966
 class Combined:
     """Each test's content and uncertainties, %, as in `budget.Figures`, and what they are made of.
 
-    repeatability_limit: %. agree: whether the runs are within it. weights: of the runs, 0 for one that does not count.
-    components: of the content. scatter: standard uncertainty, %, of the runs beyond what their components explain.
+    repeatability_limit: %. agree: whether the runs are within the critical range of their number. weights: of the runs,
+    0 for one that does not count. components: of the content. scatter: standard uncertainty, %, of the runs beyond what
+    their components explain.
     """
 
     content: Array
@@ -39,7 +43,7 @@ class Combined:
 def combine(runs: Runs, content: Array, parts: Components) -> Combined:
     """Combine each test's runs: u^2 = u_shared^2 + u_own^2 / n, the median where the runs disagree.
 
-    Runs in different tubes may differ by what the tubes do, too.
+    Runs in different tubes may differ by what the tubes do, too: that is shared, and no scatter.
 
     u_own is the larger of the budget and the scatter. What the scatter has beyond the budget counts as a part of its
     own with n - 1 degrees of freedom, so that the coverage factor does not jump where the two are equal. Of two runs
@@ -47,9 +51,10 @@ def combine(runs: Runs, content: Array, parts: Components) -> Combined:
     """
     count, several, of_mean = runs.count, runs.count >= 3, averaged(runs, parts)
     budget = np.sqrt(of_mean.variance("run") * count)
-    limit = REPEATABILITY * np.sqrt(budget**2 + _between_tubes(runs, parts))
+    between = _between_tubes(runs, parts)
+    limit = CRITICAL_RANGE[count.astype(np.intp)] * np.sqrt(budget**2 + between)
     agree = _spread(runs, content) <= np.where(limit > 0.0, limit, np.inf)
-    own_of_one = np.where(several | ~agree, np.maximum(budget, _deviation(runs, content)), budget)
+    own_of_one = np.where(several | ~agree, np.maximum(budget, _deviation(runs, content, between)), budget)
     every = agree | ~several
     weights = np.ones_like(content) if every.all() else np.where(every[runs.test], 1.0, _in_the_middle(runs, content))
     widening = np.where(every, 1.0, MEDIAN_VARIANCE)
@@ -87,10 +92,11 @@ def _spread(runs: Runs, content: Array) -> Array:
     return np.maximum.reduceat(content, runs.first) - np.minimum.reduceat(content, runs.first)
 
 
-def _deviation(runs: Runs, content: Array) -> Array:
-    """The standard deviation of each test's contents; 0 for a single one."""
+def _deviation(runs: Runs, content: Array, between: Array) -> Array:
+    """The standard deviation of each test's contents, less the variance between its tubes; 0 for a single one."""
     off = content - runs.mean(content)[runs.test]
-    return np.sqrt(runs.mean(off**2) * runs.count / np.maximum(runs.count - 1.0, 1.0))
+    variance = runs.mean(off**2) * runs.count / np.maximum(runs.count - 1.0, 1.0)
+    return np.sqrt(np.maximum(variance - between, 0.0))
 
 
 def _in_the_middle(runs: Runs, content: Array) -> NDArray[np.bool_]:

@@ -7,7 +7,8 @@ from typing import Literal
 
 import numpy as np
 
-from splitline.chemistry.coverage import GAUSSIAN, NORMAL, RECTANGULAR, TRIANGULAR
+from splitline.chemistry.coverage import GAUSSIAN, NORMAL, RECTANGULAR, TRIANGULAR, TWO_POINTS
+from splitline.chemistry.density import density
 from splitline.chemistry.extraction import Sensitivities, sensitivities
 from splitline.chemistry.polynomial import Array, Real
 from splitline.chemistry.runs import Runs
@@ -70,8 +71,8 @@ def components(
     contents: %, a row for each kind of scale that is possible. exchange: standard uncertainty of what the layers
     exchange, points. Fills: rectangular, half a step, at the water's mark and at the top mark, which are what a person
     fills to. Line: triangular, half a step, or the half-width seen in a photo. Marks: rectangular, the tube's limit of
-    error at each of the three, none after calibration; then what one scale adds to all of them. Scale kind: from one
-    kind to the other, where it is unknown.
+    error at each of the three, none after calibration; then what one scale adds to all of them. Scale kind: one
+    kind or the other, each as far from the middle, where it is unknown.
     """
     tube, at, half_step = runs.in_tube, runs.at, runs.half_step
     by_water_mark = slopes.water - slopes.fuel
@@ -92,11 +93,11 @@ def components(
         "calibration": (weighing / sqrt(3.0), slopes.line + slopes.water, RECTANGULAR),
         "fuel_water": (FUEL_WATER_HALF_WIDTH / sqrt(3.0), slopes.fuel_water, RECTANGULAR),
         "temperature": (read, by_reading, GAUSSIAN),
-        "water_temperature": (water, slopes.water_temperature, GAUSSIAN),
+        "water_temperature": (water, _per_degree_of_water(runs, slopes, water), GAUSSIAN),
         "fuel_temperature": (fuel, slopes.fuel_temperature, GAUSSIAN),
         "exchange": (exchange, 1.0, GAUSSIAN),
         "tube_offset": (tube.offset_uncertainty / NORMAL, 1.0, GAUSSIAN),
-        "scale_kind": ((tube.scale == "unknown") / sqrt(3.0), half_span, RECTANGULAR),
+        "scale_kind": ((tube.scale == "unknown") * 1.0, half_span, TWO_POINTS),
     }
     names = tuple(name for name in SCOPES if np.count_nonzero(rows[name][0]) and (only is None or name in only))
     uncertainty, sensitivity, kurtosis = np.empty((3, len(names), len(runs.test)))
@@ -163,6 +164,20 @@ def top_difference_uncertainty(runs: Runs, content: Array, slopes: Sensitivities
         FUEL_WATER_HALF_WIDTH / sqrt(3.0) * (slopes.fuel_water + 1.0),
     )
     return np.sqrt(sum(effect * effect for effect in effects))
+
+
+def _per_degree_of_water(runs: Runs, slopes: Sensitivities, degrees: Array) -> Array:
+    """How the content follows the filled water's temperature, which is uncertain by some degrees, % per degree.
+
+    Water expands along a curve that is flat at 4 degrees, so the slope alone says too little of a guess (JCGM 100,
+    5.1.2). The root of the mean square over a normal distribution, by three points (Gauss and Hermite).
+    """
+    at = runs.temperatures.water
+    one, far = density(np.zeros_like(runs.water), at), sqrt(3.0) * degrees
+    changes = [slopes.water * runs.water * (density(0.0 * far, at + side * far) / one - 1.0) for side in (1.0, -1.0)]
+    effect = np.sqrt((changes[0] ** 2 + changes[1] ** 2) / 6.0)
+    per_degree = effect / np.where(degrees > 0.0, degrees, 1.0)
+    return np.where(runs.in_tube.brine, 0.0, np.copysign(per_degree, slopes.water_temperature))
 
 
 def _degrees(measured: Array, guessed: float) -> Array:

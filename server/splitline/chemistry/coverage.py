@@ -10,7 +10,9 @@ NORMAL = 1.959964
 _STUDENT = np.array([(0.0, NORMAL), *((1.0 / freedom, t) for freedom, t in reversed(load("student")["t95"]))]).T
 
 # Excess kurtosis of the shapes a component can have.
-RECTANGULAR, TRIANGULAR, GAUSSIAN = -1.2, -0.6, 0.0
+TWO_POINTS, RECTANGULAR, TRIANGULAR, GAUSSIAN = -2.0, -1.2, -0.6, 0.0
+# The half-width that holds 95 % of a rectangular distribution of unit variance; of a normal one, what 95 % lie below.
+_OF_RECTANGULAR, _ONE_SIDED = 0.95 * 3.0**0.5, 1.644854
 
 
 def coverage_factor(uncertainty: Array, kurtosis: Real = GAUSSIAN, freedom: Real = np.inf) -> Array:
@@ -34,10 +36,15 @@ def coverage_factor(uncertainty: Array, kurtosis: Real = GAUSSIAN, freedom: Real
 def shape_factor(kurtosis: Array) -> Array:
     """Return the half-width that holds 95 % of a symmetric distribution with unit variance.
 
-    kurtosis: excess, -1.2..0. The cubic goes through the exact values of the normal (1.960), triangular (1.902) and
-    rectangular (1.645) distributions, leaving the normal with the slope of the Cornish-Fisher expansion.
+    kurtosis: excess, -2..0. The cubic goes through the exact values of the normal (1.960), triangular (1.902) and
+    rectangular (1.645) distributions, leaving the normal with the slope of the Cornish-Fisher expansion. Below the
+    rectangular one only two points with some noise reach: half their distance, and the noise on its outer side.
     """
-    return NORMAL + kurtosis * (0.0687179 + kurtosis * (0.0668928 + kurtosis * 0.1900347))
+    cubic = NORMAL + kurtosis * (0.0687179 + kurtosis * (0.0668928 + kurtosis * 0.1900347))
+    points = np.sqrt(np.clip(kurtosis / TWO_POINTS, 0.0, 1.0))
+    noisy = np.minimum(np.sqrt(points) + _ONE_SIDED * np.sqrt(1.0 - points), _OF_RECTANGULAR)
+    factor: Array = np.where(kurtosis < RECTANGULAR, noisy, cubic)[()]
+    return factor
 
 
 def student_factor(freedom: Real) -> Array:

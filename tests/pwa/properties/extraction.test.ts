@@ -35,7 +35,9 @@ test("the sensitivity to the line is the slope of the solver", () => {
       const slope =
         (content_of_line(line + step, water, fuel, t, w) - content_of_line(line - step, water, fuel, t, w)) /
         (2 * step);
-      expect(Math.abs(sensitivities(content, water, fuel, all_at(t), w).line - slope)).toBeLessThan(1e-3 * Math.abs(slope));
+      expect(Math.abs(sensitivities(content, water, fuel, all_at(t), w).line - slope)).toBeLessThan(
+        1e-3 * Math.abs(slope),
+      );
     }),
   );
 });

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from splitline.chemistry.advice import WORTHWHILE, Advice, advice, per_ten_degrees, strong_layer
+from outside.tube_world import line
+from splitline.chemistry.advice import WORTHWHILE, Advice, advice, per_ten_degrees
 from splitline.chemistry.budget import result
 from splitline.chemistry.measurement import Measurement, Run, Tube
 
@@ -20,36 +21,64 @@ def acts(measured: Measurement) -> list[str]:
 
 
 def test_ten_degrees_are_what_the_density_tables_say():
-    """50 + 50 mL of dry fuel, line at 88.8 mL: 84.86 % at 0 degrees, 84.00 % at 20, by hand from OIML R 22."""
-    assert per_ten_degrees(ONE) == pytest.approx((84.00 - 84.86) / 2.0, abs=0.02)
+    """50 + 50 mL of dry fuel, line at 88.8 mL: 84.86 % at 0 degrees, 84.00 % at 20, by hand from OIML R 22.
+
+    From 80 to 85 % what the layers exchange rises from 0.8 to 1.0 points, so 5.2 points told are 5.
+    """
+    assert per_ten_degrees(ONE) == pytest.approx((84.00 - 84.86) / 2.0 * 5.0 / 5.2, abs=0.02)
 
 
 def test_brine_has_no_temperature_in_its_formula():
-    assert per_ten_degrees(replace(ONE, tube=Tube("volume", 1.0, "brine"))) == 0.0
-
-
-@pytest.mark.parametrize(
-    ("water", "fuel", "line", "strong"),
-    [
-        (50.0, 50.0, 88.8, False),  # 42 mL of ethanol in 88.8 mL: 47 %
-        (45.0, 55.0, 87.5, True),  # 46.4 mL in 87.5 mL: 53 %
-        (60.0, 40.0, 91.0, False),
-        (40.0, 60.0, 58.0, False),  # E32: 19 mL in 58 mL
-    ],
-)
-def test_a_layer_of_more_than_half_ethanol_is_strong(water: float, fuel: float, line: float, strong: bool):
-    assert strong_layer(replace(ONE, runs=(Run(water, fuel, line=line),))) == strong
+    brine = replace(ONE, tube=Tube("volume", 1.0, "brine"), runs=(Run(50.0, 50.0, line=60.0),))
+    assert per_ten_degrees(brine) == 0.0
 
 
 def test_a_coarse_tube_read_once_wants_finer_steps_or_another_run():
     assert acts(ONE) == ["finer_tube", "one_more_run"]
 
 
-def test_a_guess_in_the_cold_wants_a_thermometer():
-    """A fine tube, and 2 degrees of guess: the temperature is the largest part that can be had for the asking."""
-    cold = replace(ONE, tube=Tube("volume", 0.1), temperature=-18.0, temperature_measured=False)
-    assert "measure_temperature" in acts(cold)
-    assert "measure_temperature" not in acts(replace(cold, temperature_measured=True))
+def test_a_guess_wants_a_thermometer():
+    """Filled at a known temperature and read at a guess: 2 degrees of much water, in a fine tube."""
+    fine = replace(ONE, tube=Tube("linear", 0.5), runs=(Run(90.0, 10.0, percent=80.0),), temperature_measured=False)
+    guessed = replace(fine, water_temperature=12.0, water_temperature_measured=True, fuel_temperature_measured=True)
+    assert "measure_temperature" in acts(guessed)
+    assert "measure_temperature" not in acts(replace(guessed, temperature_measured=True))
+
+
+def test_strong_fuel_in_a_fine_tube_wants_more_water():
+    """What the layers exchange is 1.0 +- 0.4 points at 1:1, 0.25 +- 0.15 at 3:1 (published file, 'consequences')."""
+    fine = replace(ONE, tube=Tube("volume", 0.2))
+    assert acts(fine) == ["other_filling"]
+    assert [(one.water, one.fuel) for one in advice(fine)] == [(75.0, 25.0)]
+    assert "other_filling" not in acts(ONE)
+    weak = replace(fine, runs=(Run(75.0, 25.0, line=80.0),))
+    assert "other_filling" not in acts(replace(weak, tube=Tube("linear", 1.0), runs=(Run(75.0, 25.0, percent=20.0),)))
+    assert "other_filling" not in acts(replace(fine, tube=Tube("volume", 0.2, "brine"), runs=(Run(50, 50, 60.0),)))
+
+
+@given(
+    st.floats(15, 93), st.sampled_from([0.1, 0.2, 0.5, 1.0]), st.sampled_from([1 / 2, 1 / 4, 1 / 10]), st.integers(1, 3)
+)
+def test_filling_as_advised_gives_what_was_promised(content: float, step: float, share: float, count: int):
+    """Filled and shaken in a world apart, where the layers exchange nothing: a point more or less is all one here."""
+
+    def filled(water: float, fuel: float) -> Measurement:
+        run = Run(water, fuel, line=float(line(content, water, fuel, (20.0, 20.0, 20.0), 0.5)))
+        return Measurement(Tube("volume", step), (run,) * count, 20.0, True)
+
+    before = filled(100.0 - 100.0 * share, 100.0 * share)
+    for one in advice(before):
+        if one.act == "other_filling":
+            assert one.water is not None
+            assert one.fuel is not None
+            assert one.water / step == pytest.approx(round(one.water / step))
+            assert one.water + one.fuel == pytest.approx(100.0)
+            after = result(filled(one.water, one.fuel))
+            assert after.expanded_uncertainty == pytest.approx(one.expanded_uncertainty, rel=0.03)
+            assert after.expanded_uncertainty < result(before).expanded_uncertainty
+        else:
+            assert one.water is None
+            assert one.fuel is None
 
 
 def test_stated_marks_want_weighing_until_they_are_weighed():

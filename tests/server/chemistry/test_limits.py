@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from splitline.chemistry.budget import Figures, result, results
-from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Tube
+from splitline.chemistry.measurement import CalibrationMark, Liquid, Measurement, Run, Tube
 from splitline.errors import Problem, Unusable
 
 VOLUME = Measurement(Tube("volume", 1.0), (Run(50.0, 50.0, line=85.0), Run(50.0, 50.0, line=85.5)), 20.0, True, 0.5)
@@ -25,7 +25,7 @@ def _tube(**spoilt: Any) -> Spoil:
     return lambda good: replace(good, tube=replace(good.tube, **spoilt))
 
 
-def _run(**spoilt: float | None) -> Spoil:
+def _run(**spoilt: float | Tube | None) -> Spoil:
     return lambda good: replace(good, runs=(good.runs[0], replace(good.runs[1], **spoilt)))
 
 
@@ -36,6 +36,8 @@ def _marks(*marks: tuple[float, float]) -> Spoil:
 OF_ALL = [
     (_test(temperature=-20.1), Problem("temperature_range", "temperature", "-20.1", "-20..40")),
     (_test(temperature=40.1), Problem("temperature_range", "temperature", "40.1", "-20..40")),
+    (_test(water_temperature=40.1), Problem("temperature_range", "water_temperature", "40.1", "-20..40")),
+    (_test(fuel_temperature=-20.1), Problem("temperature_range", "fuel_temperature", "-20.1", "-20..40")),
     (_test(fuel_water=-0.1), Problem("fuel_water_range", "fuel_water", "-0.1", "0..10")),
     (_test(fuel_water=10.1), Problem("fuel_water_range", "fuel_water", "10.1", "0..10")),
     (_test(runs=()), Problem("runs_count", "runs", "0", "1..9")),
@@ -59,6 +61,10 @@ OF_VOLUME = [
     (_run(line=None), Problem("line_kind", f"{RUN}.line", "", "line")),
     (_run(percent=70.0), Problem("line_kind", f"{RUN}.line", "", "line")),
     (_run(line=None, percent=70.0), Problem("line_kind", f"{RUN}.line", "", "line")),
+    (_run(water=46.0, fuel=54.0), Problem("fill_share", f"{RUN}.fuel", "54", "10..50")),
+    (_run(water=180.0, fuel=19.9, line=185.0), Problem("fill_share", f"{RUN}.fuel", "19.9", "19.99..99.95")),
+    (_run(tube=Tube("volume", 1.0, "brine")), Problem("liquids_differ", "runs")),
+    (_run(tube=Tube("volume", 50.1)), Problem("graduation_range", f"{TUBE}.graduation", "50.1", "0.01..50")),
     (_run(line=49.9), Problem("line_below_water", f"{RUN}.line", "49.9", ">= 50")),
     (_run(line=100.1), Problem("line_above_fill", f"{RUN}.line", "100.1", "<= 100")),
     (_run(top=85.4), Problem("top_range", f"{RUN}.top", "85.4", "85.5..105")),
@@ -102,9 +108,56 @@ def test_nothing_but_refused_tests_and_nothing_at_all():
 
 
 def test_the_ends_of_the_ranges_are_inside():
-    run = Run(0.5, 2000.0, line=2000.5, top=1.05 * 2000.5, line_half_width=500.0)
+    run = Run(2000.0, 2000.0, line=4000.0, top=1.05 * 4000.0, line_half_width=500.0)
     ends = Measurement(Tube("volume", 50.0, tolerance=50.0, offset=15.0), (run,) * 9, -20.0, True, 0.0)
     others = replace(ends, tube=Tube("volume", 0.01, tolerance=0.0, offset=-15.0), temperature=40.0, fuel_water=10.0)
-    for found in results([ends, others]):
+    filled = replace(others, water_temperature=-20.0, fuel_temperature=40.0)
+    for found in results([ends, others, filled]):
         codes = set() if isinstance(found, Figures) else {problem.code for problem in found}
         assert codes <= {"content_impossible"}
+
+
+@pytest.mark.parametrize(("water", "fuel"), [(90.0, 10.0), (50.0, 50.0), (50.0, 50.9), (4.5, 0.5)])
+def test_fillings_from_a_tenth_to_a_half_of_fuel_are_evaluated(water: float, fuel: float):
+    """A hair more fuel than water is as much: 50.0 and 50.1 mL are what a person calls half and half."""
+    assert isinstance(results([replace(VOLUME, runs=(Run(water, fuel, line=water + 0.7 * fuel),))])[0], Figures)
+
+
+def test_brine_may_be_filled_with_more_fuel_than_a_half():
+    """The standard's 50 mL made up to 100, and what it says of other volumes, stays."""
+    brine = Measurement(Tube("volume", 1.0, "brine"), (Run(40.0, 60.0, line=50.0),))
+    assert isinstance(results([brine])[0], Figures)
+
+
+def codes(measurement: Measurement) -> list[str]:
+    (found,) = results([measurement])
+    return [problem.code for problem in found] if isinstance(found, list) else []
+
+
+def test_brine_ends_at_about_thirty_percent():
+    """ABNT NBR 13992's example volumes: a rise of 14 mL is 29 %, one of 20 mL 41 %, with U of about 1.5."""
+    tube = Tube("volume", 1.0, "brine")
+    assert codes(Measurement(tube, (Run(50.0, 50.0, line=64.0),))) == []
+    assert codes(Measurement(tube, (Run(50.0, 50.0, line=70.0),))) == ["brine_strong"]
+
+
+def test_no_upper_layer_is_left_above_about_98_percent():
+    """No number where too little fuel is left above the line; and nonsense stays impossible."""
+    fine = Tube("volume", 0.1)
+    found = [codes(Measurement(fine, (Run(50.0, 50.0, line=line),), 20.0, True)) for line in (96.3, 96.6, 99.5)]
+    assert found == [[], ["no_upper_layer"], ["content_impossible"]]
+
+
+def test_a_layer_that_would_be_ice_is_warned_of():
+    """E10 at 1:1 is 7 % by mass: ice at -20, not at -2 (1.86 K kg/mol: -3.1). E85 is not ice at -20."""
+
+    def warned(line: float, celsius: float, liquid: Liquid = "water") -> bool:
+        return (
+            "would_freeze"
+            in result(Measurement(Tube("volume", 1.0, liquid), (Run(50.0, 50.0, line),), celsius)).warnings
+        )
+
+    assert warned(54.5, -20.0)
+    assert not warned(54.5, -2.0)
+    assert not warned(89.0, -20.0)
+    assert not warned(54.5, -20.0, "brine")

@@ -1,0 +1,65 @@
+"""What a person of `tube_world` saw, as the product takes it, and what the product makes of it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from outside.tube_world import SOURCES, Array, Trial, lines_seen
+from splitline.chemistry.budget import Figures, results
+from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Tube
+
+
+@dataclass(frozen=True)
+class Judged:
+    """Errors of the content and expanded uncertainties, points, a number each draw."""
+
+    error: Array
+    expanded: Array
+
+    @property
+    def coverage(self) -> float:
+        return float(np.mean(np.abs(self.error) <= self.expanded))
+
+    @property
+    def ratio(self) -> float:
+        """The U of an ordinary test over the half-width that holds 95 % of the errors (JCGM 101)."""
+        return float(np.median(self.expanded) / np.quantile(np.abs(self.error), 0.95))
+
+
+def tubes_of(trial: Trial) -> list[Tube]:
+    """The tubes as their owner knows them; each has a hair's own offset, so that equal ones are told apart."""
+    marks = tuple(CalibrationMark(at, at) for at in (trial.water, trial.total)) if trial.weighed else ()
+    return [
+        Tube("volume", trial.step, tolerance=trial.tolerance, calibration=marks, offset=1e-9 * index)
+        for index in range(trial.tubes)
+    ]
+
+
+def measurements(trial: Trial, lines: Array) -> list[Measurement]:
+    """The tests as entered, one for each row of lines."""
+    tubes, (water, fuel) = tubes_of(trial), trial.filled or (None, None)
+    return [
+        Measurement(
+            tubes[0],
+            tuple(
+                Run(trial.water, trial.fuel, one, tube=tubes[at] if at else None)
+                for at, one in zip(trial.of_tube, seen, strict=True)
+            ),
+            trial.read,
+            trial.thermometer,
+            0.5,
+            water,
+            trial.filled_thermometer,
+            fuel,
+            trial.filled_thermometer,
+        )
+        for seen in lines.tolist()
+    ]
+
+
+def judged(trial: Trial, draws: int, sources: tuple[str, ...] = SOURCES, seed: int = 1) -> Judged:
+    """Return how far off the product is in a trial, and what it says of that."""
+    found = results(measurements(trial, lines_seen(trial, draws, sources, seed)), only=sources)
+    figures = np.array([one[:2] for one in found if isinstance(one, Figures)])
+    assert len(figures) > 0.995 * draws, next(one for one in found if isinstance(one, list))
+    return Judged(figures[:, 0] - trial.content, figures[:, 1])
