@@ -110,7 +110,8 @@ describe("the result of a sheet", () => {
   // 84.00 at 20 degrees and 84.86 at 0 degrees: worked by hand from OIML R 22, dry fuel, 50 mL + 50 mL, line at 88.8. Of
   // that the exchange is taken off: its table has 80 % read as 80.8 and 85 % as 86.0, so 83.08 and 83.90.
   it("is the content that OIML R 22 gives, less what the layers exchange", () => {
-    const at = (temperature: number) => outcomeOf({ ...begun, temperature, runs: [run(88.8)] }, [tube])?.result?.content;
+    const at = (temperature: number) =>
+      outcomeOf({ ...begun, temperature, runs: [run(88.8)] }, [tube])?.result?.content;
     expect(Math.abs((at(20) ?? 0) - 83.08)).toBeLessThan(0.02);
     expect(Math.abs((at(0) ?? 0) - 83.9)).toBeLessThan(0.02);
   });

@@ -1,6 +1,7 @@
 // Three temperatures: what was measured goes into the record, and the tube's is estimated where nobody measured it.
-import { readNow } from "@/screens/test/run-entry";
+
 import { EMPTY_RUN } from "@/screens/test/progress";
+import { readNow } from "@/screens/test/run-entry";
 import { minutesSince, mixtureOf, temperaturesOf } from "@/screens/test/temperatures";
 import { newDraft } from "@/store/drafts";
 import type { Draft, DraftRun } from "@/store/schema";

@@ -61,6 +61,7 @@ export const test = {
     fuelTemperatureHint: (degrees: string) =>
       `As it comes from the pump or can. Left open, it counts as warm as the water, give or take ${degrees}.`,
     fuelTemperatureHow: "The fuel: measured or guessed?",
+    waterShort: (degrees: string) => `water ${degrees}`,
     fuelShort: (degrees: string) => `fuel ${degrees}`,
     fuelWater: "Water already in the fuel",
     fuelWaterHint:
@@ -176,7 +177,7 @@ export const test = {
   warm: {
     degrees: (above: string, uncertainty: string) => `${above}\u00a0±\u00a0${uncertainty}`,
     note: (degrees: string, now: string, later: string, half: string, minutes: string) =>
-      `Mixing keeps the tube about ${degrees} warmer than the air. Taken for cold, it would read about ${now} points too high now and ${later} in ${minutes}\u00a0minutes, each ±\u00a0${half}. A thermometer in the tube settles it; otherwise this estimate is used.`,
+      `Still about ${degrees} warm from mixing: taken for cold, it would read ${now} points too high now, ${later} in ${minutes}\u00a0minutes (±\u00a0${half}). Measure it as you read; otherwise this estimate counts.`,
   },
 
   line: {

@@ -62,6 +62,7 @@ export const test: Labels["test"] = {
     fuelTemperatureHint: (degrees) =>
       `Tel qu’il sort de la pompe ou du jerrican. Sans valeur, il compte comme aussi chaud que l’eau, à ${degrees} près.`,
     fuelTemperatureHow: "Carburant : mesurée ou estimée ?",
+    waterShort: (degrees) => `eau ${degrees}`,
     fuelShort: (degrees) => `carburant ${degrees}`,
     fuelWater: "Eau déjà dans le carburant",
     fuelWaterHint:
@@ -178,7 +179,7 @@ export const test: Labels["test"] = {
   warm: {
     degrees: (above, uncertainty) => `${above}\u00a0±\u00a0${uncertainty}`,
     note: (degrees, now, later, half, minutes) =>
-      `Le mélange tient l’éprouvette plus chaude que l’air, d’environ ${degrees}. Si on la croyait froide, elle donnerait environ ${now} point de trop maintenant et ${later} dans ${minutes}\u00a0minutes, chaque fois à ±\u00a0${half}. Un thermomètre dans l’éprouvette tranche ; sinon, cette estimation sert.`,
+      `Le mélange la tient encore plus chaude d’environ ${degrees} : prise pour froide, elle donnerait ${now} point de trop maintenant, ${later} dans ${minutes}\u00a0minutes (±\u00a0${half}). Mesurez-la en lisant ; sinon, cette estimation compte.`,
   },
 
   line: {
@@ -189,7 +190,8 @@ export const test: Labels["test"] = {
     drag: "Glissez le long de l’éprouvette, puis utilisez − et +.",
     temperatureAsk: "Saisir la température dans l’éprouvette",
     temperature: "Température dans l’éprouvette",
-    temperatureHint: "Mesurée dans la couche du bas au moment de lire. Sans thermomètre, laissez vide : elle est estimée.",
+    temperatureHint:
+      "Mesurée dans la couche du bas au moment de lire. Sans thermomètre, laissez vide : elle est estimée.",
     topAsk: "Lire aussi le haut du carburant",
     topHint: "Un second avis, sans correction de contraction.",
     top: "Haut du carburant",

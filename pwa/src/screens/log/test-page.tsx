@@ -206,7 +206,9 @@ function filledAt(test: SealedTest): [name: string, value: string][] {
     ...(water === null
       ? []
       : [[words.waterTemperature, degrees(water, test.water_temperature_measured)] as [string, string]]),
-    ...(fuel === null ? [] : [[words.fuelTemperature, degrees(fuel, test.fuel_temperature_measured)] as [string, string]]),
+    ...(fuel === null
+      ? []
+      : [[words.fuelTemperature, degrees(fuel, test.fuel_temperature_measured)] as [string, string]]),
   ];
 }
 

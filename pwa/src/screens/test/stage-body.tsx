@@ -48,8 +48,7 @@ export function StageBody({ stage, draft, tube, tubes, change, goOn, onRun }: St
     );
   }
   if (stage.startsWith("shake")) return <ShakeStage {...run} />;
-  if (stage.startsWith("settle"))
-    return <SettleStage {...run} beside={besideOf(draft, own, index)} onBeside={onRun} />;
+  if (stage.startsWith("settle")) return <SettleStage {...run} beside={besideOf(draft, own, index)} onBeside={onRun} />;
   const photos = draft.runs.flatMap((other, at) => (at === index ? [] : (other.photo ?? [])));
   return (
     <LineStage

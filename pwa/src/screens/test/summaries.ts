@@ -73,12 +73,12 @@ function sourceLine(draft: Draft, source: FiguresRow | undefined): string {
 function tubeLine(draft: Draft, tube: TubeRow | undefined): string {
   const words = labels.test.tube;
   const { temperature: all, water_temperature: water = null, fuel_temperature: fuel = null } = draft;
-  const measured = all === null ? draft.water_temperature_measured : draft.temperature_measured;
   const degrees = (celsius: number, isMeasured: boolean | undefined) =>
     `${temperature(celsius, settings.value)} ${isMeasured ? words.measured : words.guessed}`;
   return inLine([
     tube?.name ?? words.unused,
-    (all ?? water) !== null && degrees(all ?? water ?? 0, measured),
+    all !== null && degrees(all, draft.temperature_measured),
+    all === null && water !== null && words.waterShort(degrees(water, draft.water_temperature_measured)),
     fuel !== null && words.fuelShort(degrees(fuel, draft.fuel_temperature_measured)),
     words.fuelWaterShort(percent(draft.fuel_water)),
   ]);

@@ -33,9 +33,7 @@ export function UncertainView({ found, measurement, kept }: UncertainViewProps) 
         parts={shares}
       />
       {largest && <p>{words.largest(nameOf(largest.name), words.points(number(largest.points, 1)))}</p>}
-      {!kept && advice.length > 0 && (
-        <p>{advice.map(actText).join(" ")}</p>
-      )}
+      {!kept && advice.length > 0 && <p>{advice.map(actText).join(" ")}</p>}
       {perTenDegrees !== null && (
         <p class="hint">{words.guessed(temperatureSpan(10, settings.value), signed(perTenDegrees))}</p>
       )}
