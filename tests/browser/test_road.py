@@ -17,7 +17,7 @@ from serving import Served
 
 SOURCE = "Relais du Sureau noir"
 LINES = ("88.8", "89.0")
-# 88.8 and 89.0 mL from 50 + 50 mL at 20 degrees with 0.5 % water in the fuel: by server/splitline/chemistry.
+# 88.8 and 89.0 mL from 50 + 50 mL at 20 degrees with 0.5 % water in the fuel: by the server's chemistry.
 CONTENT = 82.8
 
 
