@@ -94,7 +94,7 @@ def test_the_whole_road(server: Served, phone: Callable[[str, str], Phone], phot
         app.go("sources")
         row = app.page.get_by_role("link", name=SOURCE)
         expect(row).to_be_visible()
-        expect(row).to_contain_text("84 %")
+        expect(row).to_contain_text("83 %")
         app.picture("sources-of-another-phone")
         row.click()
         expect(app.page.get_by_role("heading", name=SOURCE)).to_be_visible()

@@ -12,8 +12,8 @@ from browser.phone import Opened, Phone, until
 from serving import Served
 
 SOURCE = "Relais du Sureau noir"
-# 50 mL + 50 mL, scale at 78 %, water and tube 20 degrees measured, 0.5 % water in the fuel: by the server's chemistry, with
-# scale unknown and linear.
+# 50 mL + 50 mL, scale at 78 %, water and tube 20 degrees measured, 0.5 % water in the fuel: by the server's chemistry,
+# with scale unknown and linear.
 SPAN = ("76.8", "83.0")
 MIDDLE, EVEN = 79.900, 82.987
 # Heights in mm on a tube whose water mark stands at 40 and whose fuel mark at 190: an even scale has 20, 50 and 80 % at

@@ -25,29 +25,34 @@ export function FillTemperatures({ draft, change, missing }: FillTemperaturesPro
   // On a sheet of an earlier version everything was as warm as the tube.
   const water = draft.water_temperature ?? draft.temperature;
   const fuel = draft.fuel_temperature ?? null;
-  const isMeasured = draft.temperature === null ? draft.water_temperature_measured : draft.temperature_measured;
+  const isOld = draft.temperature !== null;
+  const isMeasured = (isOld ? draft.temperature_measured : draft.water_temperature_measured) ?? false;
   return (
     <>
       <Degrees
         label={words.waterTemperature}
         value={water}
-        onValue={(water_temperature) => change({ water_temperature, temperature: null })}
+        onValue={(degrees) =>
+          change({ water_temperature: degrees, water_temperature_measured: isMeasured, temperature: null })
+        }
         offered={last?.water_temperature ?? last?.temperature ?? USUAL}
         fault={missing ? words.temperatureFault : undefined}
       />
       <How
         legend={words.temperatureHow}
-        measured={isMeasured ?? false}
+        measured={isMeasured}
         onMeasured={(measured) => change({ temperature_measured: measured, water_temperature_measured: measured })}
         hint={isMeasured ? words.measuredHint : words.guessedHint}
       />
-      <Degrees
-        label={words.fuelTemperature}
-        value={fuel}
-        onValue={(fuel_temperature) => change({ fuel_temperature })}
-        offered={water ?? USUAL}
-        hint={words.fuelTemperatureHint(temperatureSpan(NORMAL * FILLED_GUESSED, settings.value))}
-      />
+      {!isOld && (
+        <Degrees
+          label={words.fuelTemperature}
+          value={fuel}
+          onValue={(fuel_temperature) => change({ fuel_temperature })}
+          offered={water ?? USUAL}
+          hint={words.fuelTemperatureHint(temperatureSpan(NORMAL * FILLED_GUESSED, settings.value))}
+        />
+      )}
       {fuel !== null && (
         <How
           legend={words.fuelTemperatureHow}
