@@ -19,19 +19,26 @@ const USUAL = 15;
 
 export type FillTemperaturesProps = Pick<StageBodyProps, "draft" | "change"> & { missing: boolean };
 
-export function FillTemperatures({ draft, change, missing }: FillTemperaturesProps) {
+export function FillTemperatures(props: FillTemperaturesProps) {
+  // On a sheet of an earlier version everything was as warm as the tube.
+  const isOld = props.draft.temperature !== null;
+  return (
+    <>
+      <Water {...props} isOld={isOld} />
+      {!isOld && <Fuel {...props} />}
+    </>
+  );
+}
+
+function Water({ draft, change, missing, isOld }: FillTemperaturesProps & { isOld: boolean }) {
   const words = labels.test.tube;
   const last = useStored(() => listTests({ limit: 1 }), ["own_tests"])?.lines[0]?.row.test;
-  // On a sheet of an earlier version everything was as warm as the tube.
-  const water = draft.water_temperature ?? draft.temperature;
-  const fuel = draft.fuel_temperature ?? null;
-  const isOld = draft.temperature !== null;
   const isMeasured = (isOld ? draft.temperature_measured : draft.water_temperature_measured) ?? false;
   return (
     <>
       <Degrees
         label={words.waterTemperature}
-        value={water}
+        value={draft.water_temperature ?? draft.temperature}
         onValue={(degrees) =>
           change({ water_temperature: degrees, water_temperature_measured: isMeasured, temperature: null })
         }
@@ -44,15 +51,22 @@ export function FillTemperatures({ draft, change, missing }: FillTemperaturesPro
         onMeasured={(measured) => change({ temperature_measured: measured, water_temperature_measured: measured })}
         hint={isMeasured ? words.measuredHint : words.guessedHint}
       />
-      {!isOld && (
-        <Degrees
-          label={words.fuelTemperature}
-          value={fuel}
-          onValue={(fuel_temperature) => change({ fuel_temperature })}
-          offered={water ?? USUAL}
-          hint={words.fuelTemperatureHint(temperatureSpan(NORMAL * FILLED_GUESSED, settings.value))}
-        />
-      )}
+    </>
+  );
+}
+
+function Fuel({ draft, change }: FillTemperaturesProps) {
+  const words = labels.test.tube;
+  const fuel = draft.fuel_temperature ?? null;
+  return (
+    <>
+      <Degrees
+        label={words.fuelTemperature}
+        value={fuel}
+        onValue={(fuel_temperature) => change({ fuel_temperature })}
+        offered={draft.water_temperature ?? USUAL}
+        hint={words.fuelTemperatureHint(temperatureSpan(NORMAL * FILLED_GUESSED, settings.value))}
+      />
       {fuel !== null && (
         <How
           legend={words.fuelTemperatureHow}
