@@ -1,7 +1,6 @@
 // What must hold of a result whatever was measured.
 import fc from "fast-check";
 import { result } from "@/chemistry/budget";
-import { BUILT_IN, type Exchange } from "@/chemistry/exchange";
 import { line_of_content } from "@/chemistry/extraction";
 import type { Measurement } from "@/chemistry/measurement";
 
@@ -22,10 +21,6 @@ interface Case {
   fuel_water: number;
 }
 
-const nothing = BUILT_IN.bias_points.map((row) => row.map(() => 0));
-/** Layers that exchange nothing but ethanol. */
-const NONE: Exchange = { ...BUILT_IN, bias_points: nothing, u_points: nothing };
-
 /** Runs that all show the content exactly, in a 50 mL + 50 mL tube. */
 function measurement(made: Case, runs: number): Measurement {
   const line = line_of_content(made.content, 50, 50, made.temperature, made.fuel_water);
@@ -41,7 +36,7 @@ function measurement(made: Case, runs: number): Measurement {
 test("content to reading and back, and the steps lead there", () => {
   fc.assert(
     fc.property(cases, (made) => {
-      const answer = result(measurement(made, 1), null, NONE);
+      const answer = result(measurement(made, 1));
       expect(Math.abs(answer.content - made.content)).toBeLessThan(1e-8);
       const steps = answer.steps.reduce((sum, step) => sum + step.change, answer.as_read);
       expect(Math.abs(steps - answer.content)).toBeLessThan(1e-9);
