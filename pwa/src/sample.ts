@@ -23,7 +23,10 @@ export function sampleFound(
   now: Date,
 ): SampleFound {
   try {
-    const { content, expanded_uncertainty } = result({ ...test, tube: { ...row, offset: 0, offset_uncertainty: 0 } });
+    // What other tubes found tells nothing of this one.
+    const runs = test.runs.filter((run) => !run.tube);
+    const tube = { ...row, offset: 0, offset_uncertainty: 0, offset_content: null };
+    const { content, expanded_uncertainty } = result({ ...test, tube, runs });
     const offset = known_sample(content, expanded_uncertainty, known, known_uncertainty);
     const sample: KnownSample = {
       test: test.id,
@@ -45,4 +48,9 @@ const MOVING: readonly string[] = ["scale", "liquid", "weighed", "weighing_dropp
 /** Whether the tube was changed after its offset was found, in a way that moves what it reads. */
 export function isOld({ sample, history }: Pick<TubeRow, "sample" | "history">): boolean {
   return sample !== null && history.some(({ at, what }) => MOVING.includes(what) && at > sample.taken_at);
+}
+
+/** Whether the offset is from before what the layers exchange was allowed for; with brine nothing is. */
+export function lacksContent({ offset_uncertainty, offset_content, liquid }: TubeRow): boolean {
+  return offset_uncertainty > 0 && offset_content === null && liquid === "water";
 }

@@ -16,18 +16,20 @@ def add_source_here(app: Opened, name: str) -> None:
 
 
 def add_tube(app: Opened, temperature: str) -> None:
-    """Describe a tube in millilitres, and measure the temperature."""
+    """Describe a tube in millilitres, and measure the temperature of the water."""
     app.choose("Millilitres")
     app.tap("Garder cette éprouvette")
-    app.enter("Température dans l’éprouvette", temperature)
+    app.enter("Température de l’eau", temperature)
     app.choose("mesurée")
     app.tap("Continuer")
 
 
 def run(app: Opened, line: str) -> None:
-    """Fill, turn over, settle, read."""
+    """Fill, turn over, settle, measure the tube, read."""
     app.tap("Les deux sont versés")
     app.tap("C’est fait : lancer")
     app.tap("C’est décanté, continuer")
+    app.tap("Saisir la température dans l’éprouvette")
+    app.enter("Température dans l’éprouvette", "19,5")
     app.enter("Le trait est à", line)
     app.tap("C’est ma lecture")

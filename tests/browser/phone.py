@@ -194,12 +194,21 @@ class Opened:
         self.tap("Go on")
 
     def add_tube(self, temperature: str) -> None:
-        """Describe a 50 mL + 50 mL tube in millilitres, and measure the temperature."""
+        """Describe a 50 mL + 50 mL tube in millilitres, and measure the temperature of the water."""
         self.choose("Millilitres")
         self.tap("Keep this tube")
-        self.enter("Temperature in the tube", temperature)
+        self.measure_water(temperature)
+
+    def measure_water(self, temperature: str) -> None:
+        """Measure the water; the fuel counts as warm as it is."""
+        self.enter("Temperature of the water", temperature)
         self.choose("measured")
         self.tap("Go on")
+
+    def measure_tube(self, temperature: str = "20") -> None:
+        """Measure the tube while the line is read."""
+        self.tap("Enter the temperature in the tube")
+        self.enter("Temperature in the tube", temperature)
 
     def fill_and_shake(self) -> None:
         """Water and fuel to their marks, turned over, vented."""
@@ -207,8 +216,9 @@ class Opened:
         self.tap("Done: start")
 
     def read_line(self, line: str, photo: Path | None = None) -> None:
-        """Skip what is left of the clock, enter the line, and a photo if there is one."""
+        """Skip what is left of the clock, measure the tube, enter the line, and a photo if there is one."""
         self.tap("It has settled, go on")
+        self.measure_tube()
         self.enter("The line stands at", line)
         if photo:
             self.page.locator("input[type=file]").first.set_input_files(photo)

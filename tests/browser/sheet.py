@@ -191,7 +191,7 @@ def walk_a_test(sheet: Sheet, page: Page) -> None:
     page.get_by_role("radio", name="Millilitres").check()
     stage("b-new-tube")
     tap("Keep this tube")
-    page.get_by_role("textbox", name="Temperature").fill("4")
+    page.get_by_role("textbox", name="Temperature of the water").fill("4")
     stage("c-tube")
     tap("Go on")
     stage("d-before")

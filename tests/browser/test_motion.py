@@ -70,7 +70,7 @@ def walk(app: Opened, moving: set[str]) -> Walk:
     moved |= running(app.page)
     app.choose("Millilitres")
     app.tap("Keep this tube")
-    app.enter("Temperature in the tube", "8")
+    app.enter("Temperature of the water", "8")
     app.page.evaluate("scrollTo(0, 0)")
     app.page.evaluate(PAINTED)
     app.page.evaluate(WATCH)

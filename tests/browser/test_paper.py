@@ -48,7 +48,7 @@ def test_a_label_for_a_can(server: Served, phone: PhoneOf) -> None:
 
         label = paper(app)
         assert "Red can" in label
-        assert "Ethanol 83.5 ± " in label
+        assert "Ethanol 82.6 ± " in label
         assert "Relais du Sureau noir" in label
         assert "Test again by" in label
         assert "Highly flammable liquid and vapour" in label

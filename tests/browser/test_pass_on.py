@@ -36,7 +36,7 @@ def test_a_result_is_passed_on_offline(server: Served, phone: Callable[..., Phon
         expect(app.page.get_by_text("The text is copied.")).to_be_visible()
         text = app.page.evaluate("navigator.clipboard.readText()")
         assert "Col des Lauzes" in text
-        assert "Ethanol content 83.5 ±\u00a01.9\u00a0%" in text
+        assert "Ethanol content 82.6 ±\u00a01.7\u00a0%" in text
         assert picture.get_attribute("alt") == text
         assert app.faults == []
     with Image.open(tmp_path / "result.png") as drawn:

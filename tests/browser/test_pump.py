@@ -41,11 +41,11 @@ def at_the_pump(driver: Phone) -> Iterator[Opened]:
 
 
 def begin(app: Opened, hand: Hand) -> None:
-    """Source, what was sampled, tube, temperature, cautions: all offered from last time."""
+    """Source, what was sampled, tube, the water's temperature, cautions; the rest is offered, or stays open."""
     hand.touch(app.page.get_by_role("radio", name=SOURCE).locator(".."))
     expect(app.page.get_by_role("radio", name="pump", exact=True)).to_be_checked()
     hand.touch(app.page.get_by_role("button", name="Go on"))
-    hand.touch(app.page.get_by_role("textbox", name="Temperature in the tube"))
+    hand.touch(app.page.get_by_role("textbox", name="Temperature of the water"))
     hand.press("4")
     hand.touch(app.page.get_by_role("radio", name="measured").locator(".."))
     hand.touch(app.page.get_by_role("button", name="Go on"))

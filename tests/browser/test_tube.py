@@ -12,10 +12,10 @@ from browser.phone import Opened, Phone, until
 from serving import Served
 
 SOURCE = "Relais du Sureau noir"
-# 50 mL + 50 mL, scale at 78 %, 20 degrees measured, 0.5 % water in the fuel: by `splitline content --scale unknown` and
-# `--scale linear`.
-SPAN = ("77.5", "83.9")
-MIDDLE, EVEN = 80.696, 83.906
+# 50 mL + 50 mL, scale at 78 %, water and tube 20 degrees measured, 0.5 % water in the fuel: by the server's chemistry,
+# with scale unknown and linear.
+SPAN = ("76.8", "83.0")
+MIDDLE, EVEN = 79.900, 82.987
 # Heights in mm on a tube whose water mark stands at 40 and whose fuel mark at 190: an even scale has 20, 50 and 80 % at
 # 70, 115 and 160.
 WATER, FUEL = "40", "190"
@@ -40,12 +40,11 @@ def keep_a_test(app: Opened) -> None:
     app.add_source_here(SOURCE)
     app.choose("Per cent, and I do not know which")
     app.tap("Keep this tube")
-    app.enter("Temperature in the tube", "20")
-    app.choose("measured")
-    app.tap("Go on")
+    app.measure_water("20")
     app.tap("I have read this")
     app.fill_and_shake()
     app.tap("It has settled, go on")
+    app.measure_tube()
     app.enter("The scale shows", "78")
     app.tap("This is the reading")
     result = app.page.get_by_role("region", name="Result")
@@ -85,7 +84,7 @@ def test_a_scale_is_found_out_and_its_test_computed_again(server: Served, phone:
         app.offline()
         check_the_scale(app)
         offer = app.page.get_by_text("would come out otherwise")
-        expect(offer).to_contain_text("+3.2 points: 80.7 ± 3.5 % becomes 83.9 ± 1.2 %")
+        expect(offer).to_contain_text("+3.1 points: 79.9 ± 3.4 % becomes 83.0 ± 1.3 %")
         app.picture("tube")
         app.tap("Compute 1 test again")
         expect(app.page.get_by_text("1 test computed again.", exact=True)).to_be_visible()
@@ -93,10 +92,10 @@ def test_a_scale_is_found_out_and_its_test_computed_again(server: Served, phone:
 
     with driver.open(offline=True) as app:
         app.go("log")
-        expect(app.page.locator("main a.row").first).to_contain_text("83.9")
+        expect(app.page.locator("main a.row").first).to_contain_text("83.0")
         app.page.locator("main a.row").first.click()
         app.page.get_by_text("Earlier revisions").click()
-        expect(app.page.get_by_role("main")).to_contain_text("Revision 1: 80.7 ± 3.5 %")
+        expect(app.page.get_by_role("main")).to_contain_text("Revision 1: 79.9 ± 3.4 %")
         assert revision_on(server) == 1
         app.offline(False)
         app.page.evaluate("dispatchEvent(new Event('online'))")

@@ -1,7 +1,7 @@
 // A known sample. Outside reference: JCGM 100: the uncertainty of a difference of independent values is the root of the sum
 // of squares.
 import { result } from "@/chemistry/budget";
-import { isOld, sampleFound } from "@/sample";
+import { isOld, lacksContent, sampleFound } from "@/sample";
 import type { SealedTest } from "@/store/schema";
 import { recordOf, type TubeChange, type TubeRow } from "@/store/tube-row";
 import { NOW, sealed, tubeRow } from "./invented";
@@ -43,6 +43,13 @@ describe("a known sample", () => {
     expect(foundIn(now, old, 85, 0.5).sample.measured).toBeCloseTo(result({ ...old, tube: now }).content, 12);
   });
 
+  it("counts only the runs that were made in this tube", () => {
+    const [run] = test.runs;
+    if (!run) throw new Error("no run");
+    const both = { ...test, runs: [run, { ...run, line: 84, tube: recordOf(tubeRow({ graduation: 0.5 })) }] };
+    expect(foundIn(row, both, 85, 0.5)).toEqual(foundIn(row, test, 85, 0.5));
+  });
+
   it("is refused where the tube would be off by more than any tube", () => {
     const { problems } = foundIn(row, test, measured.content - 16, 0.5);
     expect(problems.map((one) => one.code)).toEqual(["offset_range"]);
@@ -64,5 +71,13 @@ describe("an offset", () => {
     expect(isOld({ sample, history: [change("scale", -1), change("graduation", 1)] })).toBe(false);
     expect(isOld({ sample, history: [change("scale", 1)] })).toBe(true);
     expect(isOld({ sample: null, history: [change("scale", 1)] })).toBe(false);
+  });
+
+  it("is from before the exchange was allowed for where nobody noted what the sample held", () => {
+    const row = tubeRow({ offset: 1.2, offset_uncertainty: 0.8 });
+    expect(lacksContent(row)).toBe(true);
+    expect(lacksContent({ ...row, offset_content: 85 })).toBe(false);
+    expect(lacksContent({ ...row, liquid: "brine" })).toBe(false);
+    expect(lacksContent(tubeRow())).toBe(false);
   });
 });

@@ -22,15 +22,20 @@ const COLUMNS: readonly [name: string, value: (of: Line) => Cell][] = [
   ["sampled", ({ row }) => row.test.sampled],
   ["sampled_at", ({ row }) => row.test.sampled_at],
   ["tested_at", ({ row }) => row.test.tested_at],
-  ["scale", ({ row }) => row.test.tube.scale],
-  ["graduation", ({ row }) => row.test.tube.graduation],
-  ["liquid", ({ row }) => row.test.tube.liquid],
-  ["tolerance_mL", ({ row }) => row.test.tube.tolerance],
-  ["calibration_mL", ({ row }) => calibrationText(row.test.tube)],
-  ["tube_offset_percent", ({ row }) => row.test.tube.offset ?? 0],
-  ["tube_offset_expanded_uncertainty_percent", ({ row }) => row.test.tube.offset_uncertainty ?? 0],
+  ["scale", (line) => tubeOf(line).scale],
+  ["graduation", (line) => tubeOf(line).graduation],
+  ["liquid", (line) => tubeOf(line).liquid],
+  ["tolerance_mL", (line) => tubeOf(line).tolerance],
+  ["calibration_mL", (line) => calibrationText(tubeOf(line))],
+  ["tube_offset_percent", (line) => tubeOf(line).offset ?? 0],
+  ["tube_offset_expanded_uncertainty_percent", (line) => tubeOf(line).offset_uncertainty ?? 0],
+  ["tube_offset_known_content_percent", (line) => tubeOf(line).offset_content ?? null],
   ["temperature_C", ({ row }) => row.test.temperature],
   ["temperature_measured", ({ row }) => row.test.temperature_measured],
+  ["water_temperature_C", ({ row }) => row.test.water_temperature ?? null],
+  ["water_temperature_measured", ({ row }) => row.test.water_temperature_measured ?? false],
+  ["fuel_temperature_C", ({ row }) => row.test.fuel_temperature ?? null],
+  ["fuel_temperature_measured", ({ row }) => row.test.fuel_temperature_measured ?? false],
   ["fuel_water_percent", ({ row }) => row.test.fuel_water],
   ["run", ({ at }) => at + 1],
   ["water_mL", ({ row, at }) => row.test.runs[at]?.water ?? null],
@@ -47,6 +52,7 @@ const COLUMNS: readonly [name: string, value: (of: Line) => Cell][] = [
   ["line_px", (line) => pointText(marksOf(line)?.line)],
   ["content_percent", ({ row }) => row.test.content],
   ["expanded_uncertainty_percent", ({ row }) => row.test.expanded_uncertainty],
+  ["model", ({ row }) => row.test.model ?? 1],
   ["note", ({ row }) => row.test.note],
 ];
 
@@ -72,6 +78,11 @@ function calibrationText({ calibration = [] }: Tube): string {
 /** A point of the photo, `412 889`; without marks an empty cell. */
 function pointText(point: Place | undefined): Cell {
   return point === undefined ? null : `${point.x} ${point.y}`;
+}
+
+/** The tube of the line's run. */
+function tubeOf({ row, at }: Line): Tube {
+  return row.test.runs[at]?.tube ?? row.test.tube;
 }
 
 function marksOf({ row, at }: Line): PhotoMarks | null {

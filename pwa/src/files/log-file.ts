@@ -15,7 +15,7 @@ import { can, language, photo, plan, settings, sheet, tank } from "./private-sha
 import { listOf, matching } from "./shapes";
 
 const FORMAT = "splitline log";
-const VERSION = 4;
+const VERSION = 5;
 /** More than any phone holds; a larger file is something else. */
 const MOST = 100_000;
 

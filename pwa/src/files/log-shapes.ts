@@ -21,6 +21,7 @@ const MOST_MARKS = 24;
 const MOST_CHANGES = 10_000;
 
 export const mL = within(0, 2000);
+export const celsius = within(-20, 40);
 
 const problem = strictObject({
   code: anyText(80),
@@ -51,6 +52,7 @@ const tubeFields = {
   tolerance: nullable(within(0, 50)),
   offset: later(offset),
   offset_uncertainty: later(offset_uncertainty),
+  offset_content: later(nullable(percent)),
 };
 
 const tube = strictObject({
@@ -62,7 +64,7 @@ const weighedMark = strictObject({
   nominal: mL,
   true: mL,
   mass: within(0, 3000),
-  temperature: within(-20, 40),
+  temperature: celsius,
   resolution: within(0, 100),
   weighed_at: time,
 });
@@ -133,6 +135,7 @@ const run = strictObject({
   top: nullable(mL),
   line_half_width: later(nullable(mL)),
   marks: later(nullable(photoMarks)),
+  tube: later(nullable(tube)),
 });
 
 const sealedTest = strictObject({
@@ -144,9 +147,14 @@ const sealedTest = strictObject({
   sampled_at: time,
   tested_at: time,
   tube,
-  temperature: within(-20, 40),
+  temperature: celsius,
   temperature_measured: flag,
+  water_temperature: later(nullable(celsius)),
+  water_temperature_measured: later(flag),
+  fuel_temperature: later(nullable(celsius)),
+  fuel_temperature_measured: later(flag),
   fuel_water: within(0, 10),
+  model: later(whole),
   runs: listOf(run, 9, 1),
   content: percent,
   expanded_uncertainty: within(Number.MIN_VALUE, 100),

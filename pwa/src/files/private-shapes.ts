@@ -3,7 +3,7 @@
 import { custom, exactOptional, nullable, pipe, strictObject } from "valibot";
 import { SPECIFICATIONS } from "../chemistry/meaning";
 import { MOST_WEEKS } from "../plan";
-import { mL, photoMarks } from "./log-shapes";
+import { celsius, mL, photoMarks } from "./log-shapes";
 import {
   anyText,
   day,
@@ -77,17 +77,24 @@ export const settings = pipe(
 /** A choice of a language, as its tag (BCP 47). */
 export const language = matching(/^[a-z]{2,3}(-[A-Za-z0-9]{1,8}){0,3}$/);
 
+/** ms since 1970 */
+const moment = within(0, 1e15);
+
 const sheetRun = strictObject({
   water: nullable(mL),
   fuel: nullable(mL),
   shaken: flag,
-  settle_until: nullable(within(0, 1e15)),
+  settle_until: nullable(moment),
   line: nullable(mL),
   percent: nullable(percent),
   top: nullable(mL),
   line_half_width: nullable(mL),
   marks: nullable(photoMarks),
   photo: nullable(digest),
+  shaken_at: exactOptional(nullable(moment)),
+  read_at: exactOptional(nullable(moment)),
+  temperature: exactOptional(nullable(celsius)),
+  tube: exactOptional(nullable(id)),
 });
 
 export const sheet = strictObject({
@@ -97,8 +104,12 @@ export const sheet = strictObject({
   sampled,
   sampled_at: nullable(time),
   tube: nullable(id),
-  temperature: nullable(within(-20, 40)),
+  temperature: nullable(celsius),
   temperature_measured: flag,
+  water_temperature: exactOptional(nullable(celsius)),
+  water_temperature_measured: exactOptional(flag),
+  fuel_temperature: exactOptional(nullable(celsius)),
+  fuel_temperature_measured: exactOptional(flag),
   fuel_water,
   settle_minutes,
   runs: listOf(sheetRun, 9),

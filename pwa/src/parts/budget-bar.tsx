@@ -1,5 +1,9 @@
-/** What makes a result uncertain, as one bar: each part as wide as its share of the variance, hatched where runs share it. */
+/**
+ * What makes a result uncertain, as one bar: each part as wide as its share of the variance, its pattern by what helps
+ * against it. The key says the same in words.
+ */
 
+import type { Scope } from "../chemistry/components";
 import { labels } from "../labels";
 import { letterOf } from "./waterfall-columns";
 
@@ -7,8 +11,7 @@ export interface BudgetPart {
   name: string;
   /** Share of the variance, 0..1. */
   share: number;
-  /** The same in every run with this tube; the others are drawn afresh. */
-  shared: boolean;
+  scope: Scope;
 }
 
 export interface BudgetBarProps {
@@ -20,23 +23,30 @@ export interface BudgetBarProps {
 
 /** Narrower parts have no room for their letter. */
 const ROOM = 0.08;
+const SCOPES: readonly Scope[] = ["run", "tube", "all"];
 
 export function BudgetBar({ name, parts }: BudgetBarProps) {
   const words = labels.test.result;
-  const has = (shared: boolean) => parts.some((part) => part.shared === shared);
   return (
     <figure class="budget">
       <div class="budget-bar" role="img" aria-label={name}>
         {parts.map((part, index) => (
-          <i key={part.name} data-shared={part.shared || undefined} style={{ flexGrow: part.share }}>
+          <i key={part.name} data-scope={part.scope} style={{ flexGrow: part.share }}>
             {part.share >= ROOM && <b>{letterOf(index)}</b>}
           </i>
         ))}
       </div>
       <figcaption class="budget-key hint">
-        {has(false) && <span>{words.ownKey}</span>}
-        {has(true) && <span data-shared>{words.sharedKey}</span>}
+        {SCOPES.filter((scope) => parts.some((part) => part.scope === scope)).map((scope) => (
+          <span key={scope} data-scope={scope}>
+            {words.scope[scope](lettersOf(parts, scope))}
+          </span>
+        ))}
       </figcaption>
     </figure>
   );
+}
+
+function lettersOf(parts: readonly BudgetPart[], scope: Scope): string {
+  return parts.flatMap((part, index) => (part.scope === scope ? [letterOf(index)] : [])).join(", ");
 }

@@ -88,7 +88,13 @@ const MINUTE = 60_000;
 /** What moves along when the phone's clock is set by so many ms: everything that the clock itself wrote on the sheet. */
 export function movedBy(draft: Draft, by: number): Pick<Draft, "started_at" | "runs"> {
   const started_at = new Date(Date.parse(draft.started_at) + by).toISOString();
-  const runs = draft.runs.map((one) => ({ ...one, settle_until: one.settle_until && one.settle_until + by }));
+  const moved = (at: number | null | undefined) => (at == null ? null : at + by);
+  const runs = draft.runs.map((one) => ({
+    ...one,
+    settle_until: moved(one.settle_until),
+    shaken_at: moved(one.shaken_at),
+    read_at: moved(one.read_at),
+  }));
   return { started_at, runs };
 }
 

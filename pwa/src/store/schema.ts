@@ -129,6 +129,13 @@ export interface DraftRun {
   shaken: boolean;
   /** End of settling, wall clock, ms since 1970; right after any sleep. */
   settle_until: number | null;
+  /** When it was turned over, and when its line was first entered, ms since 1970; a sheet of before has neither. */
+  shaken_at?: number | null;
+  read_at?: number | null;
+  /** °C in the tube, measured when it was read. */
+  temperature?: number | null;
+  /** Another tube than the sheet's. */
+  tube?: string | null;
   line: number | null;
   percent: number | null;
   top: number | null;
@@ -148,9 +155,14 @@ export interface Draft {
   sampled: Sampled | null;
   sampled_at: string | null;
   tube: string | null;
-  /** °C */
+  /** °C of everything, on a sheet of before the liquids had temperatures of their own; null on every other. */
   temperature: number | null;
   temperature_measured: boolean;
+  /** °C when filled; fuel: null where it is not known. */
+  water_temperature?: number | null;
+  water_temperature_measured?: boolean;
+  fuel_temperature?: number | null;
+  fuel_temperature_measured?: boolean;
   /** % (V/V) */
   fuel_water: number;
   settle_minutes: number;

@@ -42,4 +42,8 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
       transaction.objectStore(place).createIndex("by_time", ["source", "test.sampled_at"]);
     }
   },
+  (_base, transaction) => {
+    const tubes = transaction.objectStore("tubes");
+    void tubes.getAll().then((rows) => Promise.all(rows.map((row) => tubes.put(wholeTube(row)))));
+  },
 ];

@@ -66,9 +66,9 @@ export type TubeChange = { at: string } & (
 
 /** A tube as it goes into a test. */
 export function recordOf(row: TubeRow): Required<Tube> {
-  const { id, scale, graduation, liquid, tolerance, offset, offset_uncertainty } = row;
+  const { id, scale, graduation, liquid, tolerance, offset, offset_uncertainty, offset_content } = row;
   const calibration = row.calibration.map((mark) => ({ nominal: mark.nominal, true: mark.true }));
-  return { id, scale, graduation, liquid, tolerance, calibration, offset, offset_uncertainty };
+  return { id, scale, graduation, liquid, tolerance, calibration, offset, offset_uncertainty, offset_content };
 }
 
 /** A tube that an earlier version wrote, with the fields that have come since. */
@@ -80,6 +80,7 @@ const LATER = {
   calibration: [] as WeighedMark[],
   offset: 0,
   offset_uncertainty: 0,
+  offset_content: null as number | null,
   sample: null as KnownSample | null,
   scale_checks: [] as HeightCheck[],
   history: [] as TubeChange[],

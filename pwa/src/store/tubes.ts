@@ -76,7 +76,7 @@ export function keepScaleCheck(id: string, check: HeightCheck, accepted: boolean
 /** Takes an offset, in points with its expanded uncertainty, from a known sample. */
 export function takeOffset(id: string, sample: KnownSample, offset: number, offset_uncertainty: number): Promise<void> {
   return changeTube(id, (row) => [
-    { ...row, sample, offset, offset_uncertainty },
+    { ...row, sample, offset, offset_uncertainty, offset_content: sample.known },
     [{ at: sample.taken_at, what: "offset_taken", sample, offset, offset_uncertainty }],
   ]);
 }
@@ -84,7 +84,7 @@ export function takeOffset(id: string, sample: KnownSample, offset: number, offs
 export function dropOffset(id: string, now: Date): Promise<void> {
   return changeTube(id, (row) => {
     const { sample, offset, offset_uncertainty } = row;
-    const next = { ...row, sample: null, offset: 0, offset_uncertainty: 0 };
+    const next = { ...row, sample: null, offset: 0, offset_uncertainty: 0, offset_content: null };
     const at = now.toISOString();
     return [next, sample === null ? [] : [{ at, what: "offset_dropped", sample, offset, offset_uncertainty }]];
   });

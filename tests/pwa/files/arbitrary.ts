@@ -52,23 +52,35 @@ const points = { bottom: point, water: point, fuel: point, line: point };
 const marks: fc.Arbitrary<PhotoMarks> = fc.record({ photo: digest, bottom_volume: mL, ...points });
 const read = { line: maybe(mL), percent: maybe(percent), top: maybe(mL) };
 const readFromPhoto = { line_half_width: maybe(mL), marks: maybe(marks) };
-const run = row<Run>({ water: mL, fuel: mL, ...read }, readFromPhoto);
 
 const scale = fc.constantFrom<Tube["scale"]>("volume", "linear", "corrected", "unknown");
 const liquid = fc.constantFrom<Tube["liquid"]>("water", "brine");
 const said = { id, scale, graduation: above(50), liquid, tolerance: maybe(within(0, 50)) };
 const offset = { offset: within(-15, 15), offset_uncertainty: within(0, 30) };
-const tubeOfTest = row<Tube>(said, { ...offset, calibration: few(fc.record({ nominal: mL, true: mL })) });
+const offset_content = maybe(percent);
+const tubeOfTest = row<Tube>(said, {
+  ...offset,
+  offset_content,
+  calibration: few(fc.record({ nominal: mL, true: mL })),
+});
+const run = row<Run>({ water: mL, fuel: mL, ...read }, { ...readFromPhoto, tube: maybe(tubeOfTest) });
 
 const celsius = within(-20, 40);
+const filled = {
+  ...{ water_temperature: maybe(celsius), water_temperature_measured: fc.boolean() },
+  ...{ fuel_temperature: maybe(celsius), fuel_temperature_measured: fc.boolean() },
+};
 const sampled = fc.constantFrom("pump", "can", "tank");
-const sealed: fc.Arbitrary<SealedTest> = fc.record({
-  kind: fc.constant("test"),
-  ...{ id, revision, source: id, sampled, sampled_at: time, tested_at: time, tube: tubeOfTest },
-  ...{ temperature: celsius, temperature_measured: fc.boolean(), fuel_water: within(0, 10) },
-  runs: fc.array(run, { minLength: 1, maxLength: 3 }),
-  ...{ content: percent, expanded_uncertainty: above(100), note: text(1000), photos: few(digest) },
-});
+const sealed = row<SealedTest>(
+  {
+    kind: fc.constant("test"),
+    ...{ id, revision, source: id, sampled, sampled_at: time, tested_at: time, tube: tubeOfTest },
+    ...{ temperature: celsius, temperature_measured: fc.boolean(), fuel_water: within(0, 10) },
+    runs: fc.array(run, { minLength: 1, maxLength: 3 }),
+    ...{ content: percent, expanded_uncertainty: above(100), note: text(1000), photos: few(digest) },
+  },
+  { ...filled, model: fc.integer({ min: 1, max: 9 }) },
+);
 export const ownTest = row<OwnTest>(
   {
     ...{ id, source: id, tested_at: time, kept_at: time, test: sealed, earlier: few(sealed), sync },
@@ -114,7 +126,7 @@ const tubeChange = fc.oneof(
   changed(["recomputed"], { tests: fc.integer({ min: 1 }) }),
 ) as fc.Arbitrary<TubeChange>;
 const found = {
-  ...{ ...offset, calibration: few(weighedMark), sample: maybe(sample) },
+  ...{ ...offset, offset_content, calibration: few(weighedMark), sample: maybe(sample) },
   ...{ scale_checks: few(heightCheck), history: few(tubeChange) },
 };
 const entered = { ...said, name: text(200), water_mark: mL, fuel_mark: mL, made_at: time, put_away: fc.boolean() };
@@ -148,13 +160,20 @@ export const settings = row<Partial<Settings>>(
   },
 );
 
-const sheetRun: fc.Arbitrary<DraftRun> = fc.record({
-  ...{ water: maybe(mL), fuel: maybe(mL), shaken: fc.boolean(), settle_until: maybe(fc.nat()) },
-  ...{ ...read, ...readFromPhoto, photo: maybe(digest) },
-});
-export const sheet: fc.Arbitrary<Draft> = fc.record({
-  ...{ id, started_at: time, source: maybe(id), sampled: maybe(sampled), sampled_at: maybe(time), tube: maybe(id) },
-  ...{ temperature: maybe(celsius), temperature_measured: fc.boolean(), fuel_water: within(0, 10) },
-  ...{ settle_minutes: within(1, 120), runs: few(sheetRun), note: text(1000), photos: few(digest) },
-  ...{ shared: fc.boolean(), cautions_read: fc.boolean() },
-});
+const sheetRun = row<DraftRun>(
+  {
+    ...{ water: maybe(mL), fuel: maybe(mL), shaken: fc.boolean(), settle_until: maybe(fc.nat()) },
+    ...{ ...read, ...readFromPhoto, photo: maybe(digest) },
+  },
+  { shaken_at: maybe(fc.nat()), read_at: maybe(fc.nat()), temperature: maybe(celsius), tube: maybe(id) },
+);
+/** Also one that an earlier version wrote. */
+export const sheet = row<Draft>(
+  {
+    ...{ id, started_at: time, source: maybe(id), sampled: maybe(sampled), sampled_at: maybe(time), tube: maybe(id) },
+    ...{ temperature: maybe(celsius), temperature_measured: fc.boolean(), fuel_water: within(0, 10) },
+    ...{ settle_minutes: within(1, 120), runs: few(sheetRun), note: text(1000), photos: few(digest) },
+    ...{ shared: fc.boolean(), cautions_read: fc.boolean() },
+  },
+  filled,
+);

@@ -23,7 +23,7 @@ const content = fc.record({
   ...{ language: fc.constantFrom(null, "fr", "en-GB"), secret: fc.constantFrom(null, "0a".repeat(32)) },
 });
 
-const HEAD = { format: "splitline log", version: 4, written_at: NOW.toISOString(), contributor: "00112233445566ff" };
+const HEAD = { format: "splitline log", version: 5, written_at: NOW.toISOString(), contributor: "00112233445566ff" };
 const read = (file: object) => readLog(JSON.stringify({ ...HEAD, ...file }));
 
 /** A sound file that holds nothing. */
@@ -33,11 +33,14 @@ const EMPTY = { tests: [], sources: [], tubes: [], secret: null };
 const LATER = [
   /^(plans|cans|photos|tank|settings|sheet|language)$/,
   /^tests\.0\.(author|clock_behind)$/,
-  /^tests\.0\.(test|earlier\.0)\.tube\.(calibration|offset|offset_uncertainty)$/,
-  /^tests\.0\.(test|earlier\.0)\.runs\.0\.(line_half_width|marks)$/,
+  /^tests\.0\.(test|earlier\.0)\.(runs\.0\.)?tube\.(calibration|offset|offset_uncertainty|offset_content)$/,
+  /^tests\.0\.(test|earlier\.0)\.runs\.0\.(line_half_width|marks|tube)$/,
+  /^tests\.0\.(test|earlier\.0)\.((water|fuel)_temperature(_measured)?|model)$/,
   /^sources\.0\.retracting$/,
-  /^tubes\.0\.(calibration|offset|offset_uncertainty|sample|scale_checks|history)$/,
+  /^tubes\.0\.(calibration|offset|offset_uncertainty|offset_content|sample|scale_checks|history)$/,
   /^settings\.\w+$/,
+  /^sheet\.(water|fuel)_temperature(_measured)?$/,
+  /^sheet\.runs\.0\.(shaken_at|read_at|temperature|tube)$/,
 ];
 
 /** Whether the place has a name and cannot be missing. */

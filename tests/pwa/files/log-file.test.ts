@@ -144,7 +144,7 @@ describe("what is not a sound log is refused as a whole", () => {
   test("not JSON, or of another program", async () => {
     expect(await readLog("<html>")).toEqual({ code: "not_json", where: "" });
     expect(await readLog("[1]")).toEqual({ code: "not_a_log", where: "" });
-    expect(await readLog('{"format":"splitline log","version":5}')).toEqual({ code: "newer", where: "5" });
+    expect(await readLog('{"format":"splitline log","version":6}')).toEqual({ code: "newer", where: "6" });
   });
 
   test.each([

@@ -1,6 +1,6 @@
 // The run sheet without its screen: what is complete, what comes next, what becomes of it.
 import { labels } from "@/labels";
-import { furtherRun, outcomeOf, sealedTest } from "@/screens/test/outcome";
+import { furtherRun, outcomeOf, runByRun, sealedTest } from "@/screens/test/outcome";
 import {
   besideOf,
   EMPTY_RUN,
@@ -50,6 +50,8 @@ describe("the stages of a sheet", () => {
       [{}, "source"],
       [{ source: "s" }, "source"],
       [{ source: "s", sampled: "can" }, "tube"],
+      [{ ...begun, temperature: null }, "tube"],
+      [{ ...begun, temperature: null, water_temperature: 20, cautions_read: false }, "before"],
       [{ ...begun, cautions_read: false }, "before"],
       [begun, "fill0"],
       [{ ...begun, runs: withRun([], 0, { water: 50, fuel: 50 }) }, "shake0"],
@@ -101,25 +103,27 @@ describe("the stages of a sheet", () => {
 
 describe("the result of a sheet", () => {
   it("is not there before the first reading", () => {
-    expect(outcomeOf(begun, tube)).toBeNull();
-    expect(outcomeOf({ ...begun, runs: [EMPTY_RUN] }, tube)).toBeNull();
+    expect(outcomeOf(begun, [tube])).toBeNull();
+    expect(outcomeOf({ ...begun, runs: [EMPTY_RUN] }, [tube])).toBeNull();
   });
 
-  // 84.00 at 20 degrees and 84.86 at 0 degrees: worked by hand from OIML R 22, dry fuel, 50 mL + 50 mL, line at 88.8.
-  it("is the content that OIML R 22 gives", () => {
-    const at = (temperature: number) => outcomeOf({ ...begun, temperature, runs: [run(88.8)] }, tube)?.result?.content;
-    expect(Math.abs((at(20) ?? 0) - 84.0)).toBeLessThan(0.02);
-    expect(Math.abs((at(0) ?? 0) - 84.86)).toBeLessThan(0.02);
+  // 84.00 at 20 degrees and 84.86 at 0 degrees: worked by hand from OIML R 22, dry fuel, 50 mL + 50 mL, line at 88.8. Of
+  // that the exchange is taken off: its table has 80 % read as 80.8 and 85 % as 86.0, so 83.08 and 83.90.
+  it("is the content that OIML R 22 gives, less what the layers exchange", () => {
+    const at = (temperature: number) =>
+      outcomeOf({ ...begun, temperature, runs: [run(88.8)] }, [tube])?.result?.content;
+    expect(Math.abs((at(20) ?? 0) - 83.08)).toBeLessThan(0.02);
+    expect(Math.abs((at(0) ?? 0) - 83.9)).toBeLessThan(0.02);
   });
 
   // Marks that hold half a millilitre less: the same as `splitline content --water 49.5 --fuel 50 --line 88.3
-  // --temperature 20 --fuel-water 0`.
+  // --temperature 20 --fuel-water 0` before what the layers exchange is taken off: the offset holds that already.
   it("uses what is known of the tube, and says so step by step", () => {
     const weighed = { mass: 0, temperature: 20, resolution: 0.1, weighed_at: "2026-03-01T00:00:00Z" };
     const calibration = [50, 100].map((nominal) => ({ nominal, true: nominal - 0.5, ...weighed }));
     const known = { ...tube, calibration, offset: 2, offset_uncertainty: 1.5 };
-    const found = outcomeOf({ ...begun, runs: [run(88.8)] }, known)?.result;
-    const plain = outcomeOf({ ...begun, runs: [run(88.8)] }, tube)?.result;
+    const found = outcomeOf({ ...begun, runs: [run(88.8)] }, [known])?.result;
+    const plain = outcomeOf({ ...begun, runs: [run(88.8)] }, [tube])?.result;
     if (!found || !plain) throw new Error("no result");
     expect(found.content).toBeCloseTo(83.97138990563894 + 2, 9);
     expect(found.steps.map((step) => step.name)).toContain("calibration");
@@ -132,14 +136,14 @@ describe("the result of a sheet", () => {
   });
 
   it("names what is impossible instead of a number", () => {
-    const found = outcomeOf({ ...begun, runs: [run(49)] }, tube);
+    const found = outcomeOf({ ...begun, runs: [run(49)] }, [tube]);
     expect(found?.result).toBeNull();
     expect(found?.problems?.map((problem) => problem.code)).toEqual(["line_below_water"]);
   });
 
   it("asks for a second run, and for a third when the two disagree", () => {
     const advice = (...lines: number[]) => {
-      const found = outcomeOf({ ...begun, runs: lines.map(run) }, tube)?.result;
+      const found = outcomeOf({ ...begun, runs: lines.map(run) }, [tube])?.result;
       return found && furtherRun(found);
     };
     expect(advice(88.5)).toBe("second");
@@ -150,14 +154,32 @@ describe("the result of a sheet", () => {
 
   it("becomes a record of the runs that are complete", () => {
     const draft = { ...begun, runs: [run(88.5), run(88), EMPTY_RUN], note: "  cold morning " };
-    const found = outcomeOf(draft, tube)?.result;
+    const found = outcomeOf(draft, [tube])?.result;
     if (!found) throw new Error("no result");
-    const sealed = sealedTest(draft, tube, found, new Date(NOW));
+    const sealed = sealedTest(draft, [tube], found, new Date(NOW));
     expect(sealed).toMatchObject({ id: draft.id, revision: 1, note: "cold morning", content: found.content });
     expect(sealed?.runs.map((one) => one.line)).toEqual([88.5, 88]);
     expect(sealed?.tube).toEqual(recordOf(tube));
     expect(Date.parse(sealed?.tested_at ?? "")).toBe(NOW);
     expect(Date.parse(sealed?.sampled_at ?? "")).toBe(Date.parse(draft.started_at));
-    expect(sealedTest({ ...draft, source: null }, tube, found, new Date(NOW))).toBeNull();
+    expect(sealedTest({ ...draft, source: null }, [tube], found, new Date(NOW))).toBeNull();
+  });
+
+  it("tells what was made in another tube, and which model computed it", () => {
+    const other = tubeRow({ name: "the short one", graduation: 0.5, water_mark: 25, fuel_mark: 50 });
+    const second = { ...run(44), water: 25, fuel: 25, tube: other.id };
+    const draft = { ...begun, runs: [run(88.5), second] };
+    const found = outcomeOf(draft, [tube, other])?.result;
+    if (!found) throw new Error("no result");
+    const record = sealedTest(draft, [tube, other], found, new Date(NOW));
+    expect(record?.model).toBe(2);
+    expect(record?.tube).toEqual(recordOf(tube));
+    expect(record?.runs.map((one) => one.tube)).toEqual([undefined, recordOf(other)]);
+    expect(runByRun(draft, [tube, other])).toHaveLength(2);
+    // Without the first run the second one's tube is the test's.
+    const alone = sealedTest({ ...draft, runs: [second] }, [tube, other], found, new Date(NOW));
+    expect(alone?.tube).toEqual(recordOf(other));
+    expect(alone?.runs[0]).not.toHaveProperty("tube");
+    expect(outcomeOf(draft, [tube])).toBeNull();
   });
 });

@@ -178,16 +178,18 @@ describe("a known sample", () => {
     enter(page, "Its content is known to be", "84.5");
     expect(page.text()).not.toContain("This tube found");
     enter(page, "Give or take", "0.5");
-    // 83.906 ± 1.172 % by the command line, so 0.594 ± 1.274 points.
-    expect(page.text()).toContain("83.9 ± 1.2 %");
-    expect(page.text()).toContain("0.6 ± 1.3 points too low");
+    // 82.987 ± 1.113 % by the command line, so 1.513 ± 1.220 points.
+    expect(page.text()).toContain("83.0 ± 1.1 %");
+    expect(page.text()).toContain("1.5 ± 1.2 points too low");
+    enter(page, "Its content is known to be", "83.5");
     expect(page.text()).toContain("Both uncertainties together explain this difference.");
-    enter(page, "Its content is known to be", "81.5");
-    expect(page.text()).toContain("2.4 ± 1.3 points too high");
+    enter(page, "Its content is known to be", "80.5");
+    expect(page.text()).toContain("2.5 ± 1.2 points too high");
     expect(page.text()).toContain("More than both uncertainties explain");
     press(page, "Take this offset");
-    await shows(page, "The tube has an offset of −2.4 ± 1.3 points now.");
-    expect((await readTube(tube.id))?.sample).toMatchObject({ test, known: 81.5, known_uncertainty: 0.5 });
+    await shows(page, "The tube has an offset of −2.5 ± 1.2 points now.");
+    const known = { test, known: 80.5, known_uncertainty: 0.5 };
+    expect(await readTube(tube.id)).toMatchObject({ sample: known, offset_content: 80.5 });
     press(page, "Drop the present offset");
     await soon(async () => expect(await readTube(tube.id)).toMatchObject({ sample: null, offset: 0 }));
   });
@@ -208,7 +210,7 @@ describe("tests made before a tube was known", () => {
     await soon(async () => expect((await readTube(tube.id))?.scale).toBe("linear"));
     unmount();
     const after = await open(["tubes", tube.id], "1 of 1 test would come out otherwise with what is known now.");
-    expect(after.text()).toContain("The largest change of content is +3.2 points: 80.7 ± 3.5 % becomes 83.9 ± 1.2 %.");
+    expect(after.text()).toContain("The largest change of content is +3.1 points: 79.9 ± 3.3 % becomes 83.0 ± 1.1 %.");
     expect(after.text()).toContain("Shared among them: 1; a new revision of each is sent.");
     expect((await readTest(test))?.test.revision).toBe(1);
     press(after, "Compute 1 test again");

@@ -14,9 +14,12 @@ const standing = (...ends: (number | null)[]) => ({
 });
 
 test("a clock that is set takes the begin of the sheet and the ends of settling along", () => {
-  const { started_at, runs } = movedBy(standing(now + 4 * MINUTE, null), -YEARS);
+  const sheet = standing(now + 4 * MINUTE, null);
+  const turned = { ...sheet, runs: sheet.runs.map((one) => ({ ...one, shaken_at: now - 6 * MINUTE })) };
+  const { started_at, runs } = movedBy(turned, -YEARS);
   expect(Date.parse(started_at)).toBe(now - YEARS);
   expect(runs.map((one) => one.settle_until)).toEqual([now + 4 * MINUTE - YEARS, null]);
+  expect(runs.map((one) => [one.shaken_at, one.read_at])).toEqual(Array(2).fill([now - 6 * MINUTE - YEARS, null]));
 });
 
 test("a tube that would settle for years begins its time anew; others, and one that is right, are left alone", () => {

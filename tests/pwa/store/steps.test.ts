@@ -4,7 +4,8 @@ import { DATABASE, run } from "@/store/open";
 import { waitingNote } from "@/store/outbox";
 import { STEPS } from "@/store/steps";
 import { readTest } from "@/store/tests";
-import { NOW, pulledSource, pulledTest, sealed } from "../invented";
+import { readTube } from "@/store/tubes";
+import { NOW, pulledSource, pulledTest, sealed, tubeRow } from "../invented";
 
 /** A phone as the version before had it, with a source, a test of one's own and one of somebody else. */
 async function versionBefore(version: number) {
@@ -45,4 +46,16 @@ test("a phone of the version before finds the tests of a source by their time", 
   const [line] = await listFigures();
   expect(line?.figures).toMatchObject({ tests: 2, contributors: 2 });
   expect(line).toMatchObject({ stale: 0 });
+});
+
+test("a tube of the version before gets the field that came since", async () => {
+  const { offset_content: _, ...before } = tubeRow({ offset: 1.2, offset_uncertainty: 0.8 });
+  const base = await openDB(DATABASE, 6, {
+    upgrade: (opened, _from, _to, transaction) => {
+      for (const step of STEPS.slice(0, 6)) step(opened as never, transaction as never);
+    },
+  });
+  await base.put("tubes", before);
+  base.close();
+  expect(await readTube(before.id)).toEqual({ ...before, offset_content: null });
 });

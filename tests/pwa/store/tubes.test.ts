@@ -75,6 +75,7 @@ describe("what is known of a tube", () => {
       scale_checks: [check],
       offset: 2.2,
       offset_uncertainty: 1.96,
+      offset_content: sample.known,
       sample,
     });
     expect(await history(id)).toEqual([
@@ -122,7 +123,7 @@ describe("what is known of a tube", () => {
     await dropOffset(id, later(1));
     await takeOffset(id, sample, 2.2, 1.96);
     await dropOffset(id, later(4));
-    expect(await readTube(id)).toMatchObject({ offset: 0, offset_uncertainty: 0, sample: null });
+    expect(await readTube(id)).toMatchObject({ offset: 0, offset_uncertainty: 0, offset_content: null, sample: null });
     expect((await readTube(id))?.history).toEqual([
       { at: at(3), what: "offset_taken", sample, offset: 2.2, offset_uncertainty: 1.96 },
       { at: at(4), what: "offset_dropped", sample, offset: 2.2, offset_uncertainty: 1.96 },
@@ -182,6 +183,7 @@ describe("a phone with what the first version wrote", () => {
       calibration: [],
       offset: 0,
       offset_uncertainty: 0,
+      offset_content: null,
       sample: null,
       scale_checks: [],
       history: [],

@@ -12,12 +12,19 @@ export const result = {
   total: "Ethanol content",
   step: {
     shrinkage: "Shrinkage of ethanol and water",
-    temperature: "Temperature of the tube",
+    temperature: "Temperatures of water, fuel and tube",
     fuel_water: "Water already in the fuel",
     method: "Formula for brine (NBR 13992)",
     calibration: "Weighed marks of this tube",
+    exchange: "What the layers exchange",
     tube_offset: "Known offset of this tube",
   } as Record<string, string>,
+  exchangeBasis:
+    "What the layers exchange: a little petrol dissolves below, a little ethanol stays above. It is an estimate from printed solubilities; nobody has published a trial above 30\u00a0%.",
+  exchangeNone: "Nothing is taken off for what the layers exchange: with brine it is not known.",
+  // ASTM D5798-15 by the US DOE Alternative Fuels Data Center, "E85 Flex Fuel Specification".
+  alcohols:
+    "Ethanol and other alcohols: the tube cannot tell them apart. ASTM D5798 allows at most 0.5\u00a0% methanol and 2\u00a0% higher alcohols, so up to 2.5 points may not be ethanol.",
   runs: "Each run by itself",
   run: (number: number) => `Run ${number}`,
   byTop: (content: string) => `${content} by the top of the fuel`,
@@ -33,11 +40,18 @@ export const result = {
     read_finer: (left: string) =>
       `Reading the line twice as finely, from a photo perhaps, would make it ±\u00a0${left}\u00a0%.`,
     finer_tube: (left: string) => `A tube with steps half as large would make it ±\u00a0${left}\u00a0%.`,
+    other_filling: (left: string, water: string, fuel: string) =>
+      `Fill ${water} of water and ${fuel} of fuel: ±\u00a0${left}\u00a0%.`,
   },
   guessed: (degrees: string, points: string) =>
     `The temperature is a guess: ${degrees} more in the tube would change the content by ${points} points.`,
-  ownKey: "solid: new in every run, so more runs help",
-  sharedKey: "hatched: the same in every run with this tube",
+  scope: {
+    run: (letters: string) => `${letters} solid: new in every run, so more runs help`,
+    tube: (letters: string) =>
+      `${letters} hatched: the same in every run with this tube; another tube helps, or knowing this one`,
+    all: (letters: string) =>
+      `${letters} dotted: the same in every test; measuring temperatures and asking for the water in the fuel help, against what the layers exchange only a better table`,
+  },
   eachPart: "All parts",
   partsHint: "Each part's own share, in points at 95 %. They add up as squares.",
   component: {
@@ -45,9 +59,12 @@ export const result = {
     fuel_fill: "Filling the fuel",
     line: "Reading the line",
     marks: "Marks of the tube",
-    temperature: "Temperature",
+    calibration: "Weighing of the marks",
+    temperature: "Temperature of the tube",
+    water_temperature: "Temperature of the water",
+    fuel_temperature: "Temperature of the fuel",
     fuel_water: "Water in the fuel",
-    extraction: "What stays in the other layer",
+    exchange: "What the layers exchange",
     tube_offset: "The tube's known offset",
     scale_kind: "Kind of scale",
     scatter: "Scatter of the runs",
@@ -59,8 +76,7 @@ export const result = {
     scale_unknown:
       "The kind of scale is not known, so the result covers both. Compare the heights of its steps to find out.",
     check_scale_kind: "This is above what every specification allows. Check first which scale this tube has.",
-    strong_layer:
-      "The lower layer is more than half ethanol, so fuel dissolves in it and the content may read too high. Take less fuel and more water for the next run.",
+    would_freeze: "At this temperature the lower layer would be ice: is the temperature right?",
   } as Record<string, string>,
   minimum: (probability: string, minimum: string) =>
     `It is at or above your minimum of ${minimum} with a probability of ${probability}.`,

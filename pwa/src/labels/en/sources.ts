@@ -24,6 +24,8 @@ export const sources = {
   empty: "No source is known yet. Add the first one, or fetch the list when there is a signal.",
   add: "Add a source",
   more: (left: string) => `Show more, ${left} left`,
+  exchangeCancels:
+    "What the layers in the tube exchange moves every result alike: between two sources measured alike it cancels.",
   unsampled: "Places to sample",
   unsampledHint: "Known, and never tested. The first test here says most.",
   next: (interval: string) => `Next fill ${interval}`,

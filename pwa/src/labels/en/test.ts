@@ -46,7 +46,7 @@ export const test = {
   },
 
   tube: {
-    title: "Tube and temperature",
+    title: "Tube and temperatures",
     ask: "Tube",
     add: "Add a tube",
     known: "What is known of it",
@@ -54,14 +54,20 @@ export const test = {
     temperatureHow: "Measured or guessed?",
     measured: "measured",
     guessed: "guessed",
-    guessedHint: "A guess makes the result less sure. A thermometer in the fuel helps.",
-    measuredHint: "From a thermometer in the tube or in the fuel.",
-    temperature: "Temperature in the tube",
+    guessedHint: "A guess makes the result less sure. Water that has stood here is as warm as the air.",
+    measuredHint: "From a thermometer in the water, before it is filled.",
+    waterTemperature: "Temperature of the water",
+    fuelTemperature: "Temperature of the fuel",
+    fuelTemperatureHint: (degrees: string) =>
+      `As it comes from the pump or can. Left open, it counts as warm as the water, give or take ${degrees}.`,
+    fuelTemperatureHow: "The fuel: measured or guessed?",
+    waterShort: (degrees: string) => `water ${degrees}`,
+    fuelShort: (degrees: string) => `fuel ${degrees}`,
     fuelWater: "Water already in the fuel",
     fuelWaterHint:
       "The tube cannot tell this water from ethanol, so it is taken off. Specifications allow about 1 %; without a figure leave 0.5 %.",
     fuelWaterNow: (value: string) => `Water in the fuel: ${value}`,
-    temperatureFault: "Enter the temperature in the tube. Without a thermometer, guess it.",
+    temperatureFault: "Enter the temperature of the water. Without a thermometer, guess it.",
     fuelWaterShort: (value: string) => `${value} water in the fuel`,
     unused: "A tube that is no longer on this phone",
   },
@@ -141,6 +147,8 @@ export const test = {
     done: "Both are in",
     short: (water: string, liquid: string, fuel: string) => `${water} ${liquid}, ${fuel} fuel`,
     liquidShort: { water: "water", brine: "brine" },
+    tubeAsk: "In which tube?",
+    tubeHint: "Two different tubes check each other.",
   },
 
   shake: {
@@ -166,12 +174,21 @@ export const test = {
     besideAct: (number: number) => `Start run ${number} in it now`,
   },
 
+  warm: {
+    degrees: (above: string, uncertainty: string) => `${above}\u00a0±\u00a0${uncertainty}`,
+    note: (degrees: string, now: string, later: string, half: string, minutes: string) =>
+      `Still about ${degrees} warm from mixing: taken for cold, it would read ${now} points too high now, ${later} in ${minutes}\u00a0minutes (±\u00a0${half}). Measure it as you read; otherwise this estimate counts.`,
+  },
+
   line: {
     title: "Read the line",
     hint: "Where the two layers part. Eye level with it.",
     volume: "The line stands at",
     percent: "The scale shows",
     drag: "Drag along the tube, then use − and +.",
+    temperatureAsk: "Enter the temperature in the tube",
+    temperature: "Temperature in the tube",
+    temperatureHint: "Measured in the lower layer as you read. Without a thermometer leave it open: it is estimated.",
     topAsk: "Also read the top of the fuel",
     topHint: "A second opinion that needs no correction for shrinkage.",
     top: "Top of the fuel",

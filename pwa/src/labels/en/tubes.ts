@@ -57,6 +57,8 @@ export const tubes = {
     offsetFrom: (known: string, day: string) => `from a sample of ${known}, ${day}`,
     offsetOld:
       "The tube was changed after its offset was found. Run the known sample again, or find the offset anew from its test.",
+    offsetBefore:
+      "Its offset was found before the app allowed for what the layers exchange, and holds it. That is best found anew: run a known sample again.",
     points: "points",
   },
 

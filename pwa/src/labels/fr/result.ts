@@ -14,12 +14,18 @@ export const result: Labels["test"]["result"] = {
   total: "Teneur en éthanol",
   step: {
     shrinkage: "Contraction de l’éthanol et de l’eau",
-    temperature: "Température de l’éprouvette",
+    temperature: "Températures de l’eau, du carburant et de l’éprouvette",
     fuel_water: "Eau déjà dans le carburant",
     method: "Formule pour la saumure (NBR 13992)",
     calibration: "Repères pesés de cette éprouvette",
+    exchange: "Échange entre les couches",
     tube_offset: "Décalage connu de cette éprouvette",
   },
+  exchangeBasis:
+    "Échange entre les couches : un peu d’essence se dissout en bas, un peu d’éthanol reste en haut. C’est une estimation d’après des solubilités publiées ; personne n’a publié d’essai au-dessus de 30 %.",
+  exchangeNone: "Rien n’est déduit pour l’échange entre les couches : avec la saumure, il n’est pas connu.",
+  alcohols:
+    "Éthanol et autres alcools : l’éprouvette ne les distingue pas. L’ASTM D5798 admet au plus 0,5 % de méthanol et 2 % d’alcools supérieurs : jusqu’à 2,5 points peuvent ne pas être de l’éthanol.",
   runs: "Chaque mesure à part",
   run: (number) => `Mesure ${number}`,
   byTop: (content) => `${content} d’après le haut du carburant`,
@@ -35,21 +41,30 @@ export const result: Labels["test"]["result"] = {
     read_finer: (left) =>
       `En lisant le trait deux fois plus finement, sur une photo par exemple, ce serait ± ${left} %.`,
     finer_tube: (left) => `Avec une éprouvette aux graduations deux fois plus fines, ce serait ± ${left} %.`,
+    other_filling: (left, water, fuel) => `Avec ${water} d’eau et ${fuel} de carburant, ce serait ± ${left} %.`,
   },
   guessed: (degrees, points) =>
     `La température est estimée : ${degrees} de plus dans l’éprouvette changeraient la teneur de ${points} points.`,
   eachPart: "Toutes les parts",
   partsHint: "La part propre de chaque cause, en points à 95 %. Elles s’ajoutent par leurs carrés.",
-  ownKey: "plein : nouveau à chaque mesure, en faire plus aide",
-  sharedKey: "hachuré : le même à chaque mesure avec cette éprouvette",
+  scope: {
+    run: (letters) => `${letters} plein : nouveau à chaque mesure, en faire plus aide`,
+    tube: (letters) =>
+      `${letters} hachuré : le même à chaque mesure avec cette éprouvette ; une autre éprouvette aide, ou mieux connaître celle-ci`,
+    all: (letters) =>
+      `${letters} pointillé : le même à chaque essai ; mesurer les températures et demander l’eau du carburant aide, contre l’échange entre les couches seule une meilleure table`,
+  },
   component: {
     water_fill: "Remplissage de l’eau",
     fuel_fill: "Remplissage du carburant",
     line: "Lecture du trait",
     marks: "Repères de l’éprouvette",
-    temperature: "Température",
+    calibration: "Pesée des repères",
+    temperature: "Température de l’éprouvette",
+    water_temperature: "Température de l’eau",
+    fuel_temperature: "Température du carburant",
     fuel_water: "Eau dans le carburant",
-    extraction: "Ce qui reste dans l’autre couche",
+    exchange: "Échange entre les couches",
     tube_offset: "Décalage connu de l’éprouvette",
     scale_kind: "Type d’échelle",
     scatter: "Dispersion des mesures",
@@ -64,8 +79,7 @@ export const result: Labels["test"]["result"] = {
       "Le type d’échelle n’est pas connu : le résultat couvre les deux. Comparez les hauteurs des graduations pour le savoir.",
     check_scale_kind:
       "C’est au-dessus de ce que toutes les normes admettent. Vérifiez d’abord le type d’échelle de cette éprouvette.",
-    strong_layer:
-      "La couche du bas contient plus de la moitié d’éthanol : du carburant s’y dissout, et la teneur lue peut être trop haute. Prenez moins de carburant et plus d’eau à la prochaine mesure.",
+    would_freeze: "À cette température, la couche du bas serait de la glace : la température est-elle juste ?",
   },
   minimum: (probability, minimum) => `Probabilité d’atteindre votre minimum de ${minimum} : ${probability}.`,
   verdict: {

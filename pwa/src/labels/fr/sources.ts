@@ -28,6 +28,8 @@ export const sources: Labels["sources"] = {
   empty: "Aucune station connue pour l’instant. Ajoutez la première, ou recevez la liste dès qu’il y a du réseau.",
   add: "Ajouter une station",
   more: (left) => `Afficher la suite, encore ${left}`,
+  exchangeCancels:
+    "L’échange entre les couches dans l’éprouvette déplace tous les résultats de la même façon : entre deux stations mesurées pareillement, il s’annule.",
   unsampled: "Où prélever",
   unsampledHint: "Connues, mais jamais testées. C’est là que le premier essai apprend le plus.",
   next: (interval) => `Prochain plein ${interval}`,

@@ -47,7 +47,7 @@ export const test: Labels["test"] = {
   },
 
   tube: {
-    title: "Éprouvette et température",
+    title: "Éprouvette et températures",
     ask: "Éprouvette",
     add: "Ajouter une éprouvette",
     known: "Ce que l’on en sait",
@@ -55,14 +55,20 @@ export const test: Labels["test"] = {
     temperatureHow: "Mesurée ou estimée ?",
     measured: "mesurée",
     guessed: "estimée",
-    guessedHint: "Une estimation rend le résultat moins certain. Un thermomètre dans le carburant aide.",
-    measuredHint: "Avec un thermomètre dans l’éprouvette ou dans le carburant.",
-    temperature: "Température dans l’éprouvette",
+    guessedHint: "Une estimation rend le résultat moins certain. Une eau restée ici est à la température de l’air.",
+    measuredHint: "Avec un thermomètre dans l’eau, avant de la verser.",
+    waterTemperature: "Température de l’eau",
+    fuelTemperature: "Température du carburant",
+    fuelTemperatureHint: (degrees) =>
+      `Tel qu’il sort de la pompe ou du jerrican. Sans valeur, il compte comme aussi chaud que l’eau, à ${degrees} près.`,
+    fuelTemperatureHow: "Carburant : mesurée ou estimée ?",
+    waterShort: (degrees) => `eau ${degrees}`,
+    fuelShort: (degrees) => `carburant ${degrees}`,
     fuelWater: "Eau déjà dans le carburant",
     fuelWaterHint:
       "L’éprouvette ne distingue pas cette eau de l’éthanol : elle est donc déduite. Les normes admettent environ 1 % ; sans valeur connue, laissez 0,5 %.",
     fuelWaterNow: (value) => `Eau dans le carburant : ${value}`,
-    temperatureFault: "Saisissez la température dans l’éprouvette. Sans thermomètre, estimez-la.",
+    temperatureFault: "Saisissez la température de l’eau. Sans thermomètre, estimez-la.",
     fuelWaterShort: (value) => `${value} d’eau dans le carburant`,
     unused: "Une éprouvette qui n’est plus sur ce téléphone",
   },
@@ -143,6 +149,8 @@ export const test: Labels["test"] = {
     done: "Les deux sont versés",
     short: (water, liquid, fuel) => `${water} ${liquid}, ${fuel} de carburant`,
     liquidShort: { water: "d’eau", brine: "de saumure" },
+    tubeAsk: "Dans quelle éprouvette ?",
+    tubeHint: "Deux éprouvettes différentes se contrôlent l’une l’autre.",
   },
 
   shake: {
@@ -168,12 +176,22 @@ export const test: Labels["test"] = {
     besideAct: (number) => `Y commencer la mesure ${number} maintenant`,
   },
 
+  warm: {
+    degrees: (above, uncertainty) => `${above}\u00a0±\u00a0${uncertainty}`,
+    note: (degrees, now, later, half, minutes) =>
+      `Le mélange la tient encore plus chaude d’environ ${degrees} : prise pour froide, elle donnerait ${now} point de trop maintenant, ${later} dans ${minutes}\u00a0minutes (±\u00a0${half}). Mesurez-la en lisant ; sinon, cette estimation compte.`,
+  },
+
   line: {
     title: "Lire le trait",
     hint: "Là où les deux couches se séparent. L’œil à sa hauteur.",
     volume: "Le trait est à",
     percent: "L’échelle montre",
     drag: "Glissez le long de l’éprouvette, puis utilisez − et +.",
+    temperatureAsk: "Saisir la température dans l’éprouvette",
+    temperature: "Température dans l’éprouvette",
+    temperatureHint:
+      "Mesurée dans la couche du bas au moment de lire. Sans thermomètre, laissez vide : elle est estimée.",
     topAsk: "Lire aussi le haut du carburant",
     topHint: "Un second avis, sans correction de contraction.",
     top: "Haut du carburant",

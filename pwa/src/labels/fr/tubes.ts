@@ -60,6 +60,8 @@ export const tubes: Labels["tubes"] = {
     offsetFrom: (known, day) => `d’après un échantillon à ${known}, ${day}`,
     offsetOld:
       "L’éprouvette a été modifiée depuis que son décalage est connu. Refaites l’échantillon connu, ou recalculez le décalage à partir de son essai.",
+    offsetBefore:
+      "Son décalage a été trouvé avant que l’application tienne compte de l’échange entre les couches, et le contient. Mieux vaut le retrouver : refaites un échantillon connu.",
     points: "points",
   },
 

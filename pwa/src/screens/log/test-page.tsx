@@ -62,7 +62,7 @@ function Known({ row }: { row: OwnTest }) {
       </header>
       {!row.retracted && doubtful && times}
       <div class="beside">
-        <div>{isKnownTube(test.tube) ? <Computed row={row} /> : <LaterResult test={test} />}</div>
+        <div>{isKnown(test) ? <Computed row={row} /> : <LaterResult test={test} />}</div>
         <div>
           <Standing row={row} />
           {place && candidatesOf(place.source).length > 0 && (
@@ -78,7 +78,8 @@ function Known({ row }: { row: OwnTest }) {
                 [words.sampled, moment(test.sampled_at)],
                 [words.tested, moment(test.tested_at)],
                 [words.tube, tubeWords(test.tube)],
-                [words.temperature, `${temperature(test.temperature, settings.value)}, ${measured(test)}`],
+                [words.temperature, degrees(test.temperature, test.temperature_measured)],
+                ...filledAt(test),
                 [words.fuelWater, percent(test.fuel_water)],
                 ...test.runs.map((run, at) => [words.run(at + 1), runWords(run)] as const),
               ]}
@@ -192,8 +193,28 @@ function Acts({ row }: { row: OwnTest }) {
   );
 }
 
-function measured(test: SealedTest): string {
-  return test.temperature_measured ? labels.log.page.measured : labels.log.page.guessed;
+function degrees(celsius: number, isMeasured: boolean | undefined): string {
+  const { measured, guessed } = labels.log.page;
+  return `${temperature(celsius, settings.value)}, ${isMeasured ? measured : guessed}`;
+}
+
+/** The temperatures of what was filled, where they were noted. */
+function filledAt(test: SealedTest): [name: string, value: string][] {
+  const words = labels.log.page;
+  const { water_temperature: water = null, fuel_temperature: fuel = null } = test;
+  return [
+    ...(water === null
+      ? []
+      : [[words.waterTemperature, degrees(water, test.water_temperature_measured)] as [string, string]]),
+    ...(fuel === null
+      ? []
+      : [[words.fuelTemperature, degrees(fuel, test.fuel_temperature_measured)] as [string, string]]),
+  ];
+}
+
+/** Whether this version can compute it: every tube is of a kind that it knows. */
+function isKnown({ tube, runs }: SealedTest): boolean {
+  return [tube, ...runs.flatMap((run) => run.tube ?? [])].every(isKnownTube);
 }
 
 /** Computed again from the runs, as everything that is shown. */

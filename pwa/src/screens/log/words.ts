@@ -1,6 +1,6 @@
 /** Tubes and runs in words. */
 
-import { mL, percent } from "../../format";
+import { inLine, mL, percent } from "../../format";
 import { labels } from "../../labels";
 import type { Problem, Run, Tube } from "../../records";
 import { problemSentence } from "../problem-sentence";
@@ -20,7 +20,8 @@ export function tubeWords(tube: Tube): string {
 
 export function runWords(run: Run): string {
   const read = run.line !== null ? mL(run.line) : percent(run.percent ?? Number.NaN);
-  return labels.log.page.runText(mL(run.water), mL(run.fuel), read);
+  const words = labels.log.page;
+  return inLine([words.runText(mL(run.water), mL(run.fuel), read), run.tube && words.runTube(tubeWords(run.tube))]);
 }
 
 /** What the server said, in the language of the app; a pull brings only the code, which a later server may have made. */

@@ -95,6 +95,7 @@ function Found({ rows, kept }: { rows: readonly FiguresRow[]; kept: ListChoice }
         <p role="status">{filtersSet(filters) > 0 ? words.noneFiltered : words.none}</p>
       )}
       <Lines rows={ranked} first={PAGE} />
+      {ranked.length > 1 && <p class="hint">{words.exchangeCancels}</p>}
       {unsampled.length > 0 && (
         <section class="leaf" aria-labelledby="unsampled">
           <div>

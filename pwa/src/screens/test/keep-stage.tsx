@@ -11,7 +11,7 @@ import { sealedTest } from "./outcome";
 
 export interface KeepStageProps {
   draft: Draft;
-  tube: TubeRow;
+  tubes: readonly TubeRow[];
   found: Result;
   change: (part: Partial<Draft>) => void;
   /** Resolves when the sheet is on the disk, so that keeping does not race with it. */
@@ -19,7 +19,7 @@ export interface KeepStageProps {
   onKept: (test: OwnTest) => void;
 }
 
-export function KeepStage({ draft, tube, found, change, saved, onKept }: KeepStageProps) {
+export function KeepStage({ draft, tubes, found, change, saved, onKept }: KeepStageProps) {
   const words = labels.test.keep;
   const [phase, setPhase] = useState<"idle" | "keeping" | "failed" | "full">("idle");
   const keep = async () => {
@@ -27,7 +27,7 @@ export function KeepStage({ draft, tube, found, change, saved, onKept }: KeepSta
     try {
       await saved();
       const now = new Date();
-      const test = sealedTest(draft, tube, found, now);
+      const test = sealedTest(draft, tubes, found, now);
       if (test === null) throw new Error("the sheet is not complete");
       const { own_uncertainty, shared_uncertainty } = found;
       onKept(await keepTest({ test, own_uncertainty, shared_uncertainty, shared: draft.shared }, now));

@@ -12,16 +12,20 @@ import { NumberField } from "../../parts/number-field";
 import { PhotoField } from "../../parts/photo-field";
 import { later } from "../../shell/later";
 import type { DraftRun } from "../../store/schema";
+import { Degrees } from "./fill-temperatures";
 import type { PhotoReadingProps } from "./photo-reading";
 import { highestTop, readable, topOfFill } from "./progress";
 import { byEye } from "./run-entry";
 import type { RunStageProps } from "./run-stages";
+import { WarmNote } from "./warm-note";
 
 const MOST_PHOTOS = 6;
 /** Only who marks a photo needs its program. */
 const PhotoReading = later<PhotoReadingProps>(() => import("./photo-reading"));
 
 export interface LineStageProps extends RunStageProps {
+  /** The sheet has no temperature of the tube yet. */
+  asksTemperature: boolean;
   /** Of the other runs. */
   photos: readonly string[];
   onPhoto: (photo: string | null) => void;
@@ -29,7 +33,8 @@ export interface LineStageProps extends RunStageProps {
   bottom: number | null;
 }
 
-export function LineStage({ run, tube, changeRun, goOn, photos, onPhoto, bottom }: LineStageProps) {
+export function LineStage(props: LineStageProps) {
+  const { run, tube, changeRun, goOn, photos, onPhoto, bottom, asksTemperature, mixture } = props;
   const words = labels.test.line;
   const onVolume = tube.scale === "volume";
   const scale = readable(tube, run);
@@ -56,6 +61,7 @@ export function LineStage({ run, tube, changeRun, goOn, photos, onPhoto, bottom 
           />
         </div>
       </div>
+      {asksTemperature && <TubeTemperature run={run} mixture={mixture} changeRun={changeRun} />}
       {onVolume && <Top run={run} tube={tube} changeRun={changeRun} />}
       <Photo run={run} tube={tube} changeRun={changeRun} photos={photos} onPhoto={onPhoto} bottom={bottom} />
       {value !== null && (
@@ -106,6 +112,30 @@ function Photo({ run, tube, changeRun, photos, onPhoto, bottom }: PhotoProps) {
         </button>
       )}
     </div>
+  );
+}
+
+function TubeTemperature({ run, mixture, changeRun }: Pick<RunStageProps, "run" | "mixture" | "changeRun">) {
+  const words = labels.test.line;
+  const measured = run.temperature ?? null;
+  const [asking, setAsking] = useState(measured !== null);
+  return (
+    <>
+      {mixture && measured === null && <WarmNote run={run} mixture={mixture} />}
+      {asking ? (
+        <Degrees
+          label={words.temperature}
+          value={measured}
+          onValue={(temperature) => changeRun({ temperature })}
+          offered={mixture?.water_temperature ?? null}
+          hint={words.temperatureHint}
+        />
+      ) : (
+        <button type="button" class="plain" onClick={() => setAsking(true)}>
+          {words.temperatureAsk}
+        </button>
+      )}
+    </>
   );
 }
 

@@ -1,8 +1,8 @@
 /** From a run sheet to its result and its record. Everything that is computed is computed in src/chemistry. */
 
-import { type Advice, advice, per_ten_degrees, strong_layer } from "../../chemistry/advice";
-import { type Result, result } from "../../chemistry/budget";
-import { contribution } from "../../chemistry/components";
+import { type Advice, advice, per_ten_degrees } from "../../chemistry/advice";
+import { MODEL, type Result, result } from "../../chemistry/budget";
+import { contribution, type Scope } from "../../chemistry/components";
 import {
   check_scale_kind,
   probability_at_or_above,
@@ -13,16 +13,17 @@ import {
 import type { Measurement } from "../../chemistry/measurement";
 import { type Problem, Unusable } from "../../errors";
 import { rfc3339 } from "../../format";
-import type { Run } from "../../records";
+import type { Run, Tube } from "../../records";
 import type { Draft, DraftRun, SealedTest, Settings, TubeRow } from "../../store/schema";
 import { recordOf } from "../../store/tube-row";
-import { hasReading } from "./progress";
+import { hasReading, tubeOf } from "./progress";
+import { temperaturesOf } from "./temperatures";
 
 export type Outcome = { result: Result; problems: null } | { result: null; problems: readonly Problem[] };
 
 /** The result of the runs that are complete; null before the first one. */
-export function outcomeOf(draft: Draft, tube: TubeRow | undefined): Outcome | null {
-  const measurement = tube && measurementOf(draft, tube);
+export function outcomeOf(draft: Draft, tubes: readonly TubeRow[]): Outcome | null {
+  const measurement = measurementOf(draft, tubes);
   if (!measurement) return null;
   try {
     return { result: result(measurement), problems: null };
@@ -32,17 +33,24 @@ export function outcomeOf(draft: Draft, tube: TubeRow | undefined): Outcome | nu
   }
 }
 
-export function measurementOf(draft: Draft, tube: TubeRow): Measurement | null {
-  const runs = draft.runs.filter(isWhole).map(asRun);
-  if (runs.length === 0 || draft.temperature === null) return null;
-  const { temperature, temperature_measured, fuel_water } = draft;
-  return { tube, runs, temperature, temperature_measured, fuel_water };
+export type Measured = Measurement & { tube: Required<Tube>; runs: Run[] };
+
+/** What was measured in the complete runs; null without one, or where a tube is no longer on this phone. */
+export function measurementOf(draft: Draft, tubes: readonly TubeRow[]): Measured | null {
+  const whole = draft.runs.filter(isWhole);
+  const used = whole.flatMap((run) => tubeOf(draft, run, tubes) ?? []);
+  const [first] = used;
+  const temperatures = temperaturesOf(draft, whole);
+  if (first === undefined || used.length < whole.length || temperatures === null) return null;
+  const runs = whole.map((run, index) => asRun(run, used[index]?.id === first.id ? undefined : used[index]));
+  return { tube: recordOf(first), runs, ...temperatures, fuel_water: draft.fuel_water };
 }
 
 /** The record to keep; null while something is missing. */
-export function sealedTest(draft: Draft, tube: TubeRow, found: Result, now: Date): SealedTest | null {
-  const { id, source, sampled, temperature, temperature_measured, fuel_water } = draft;
-  if (source === null || sampled === null || temperature === null) return null;
+export function sealedTest(draft: Draft, tubes: readonly TubeRow[], found: Result, now: Date): SealedTest | null {
+  const { id, source, sampled } = draft;
+  const measurement = measurementOf(draft, tubes);
+  if (source === null || sampled === null || measurement === null) return null;
   return {
     kind: "test",
     id,
@@ -52,21 +60,18 @@ export function sealedTest(draft: Draft, tube: TubeRow, found: Result, now: Date
     // Where the clock was set back meanwhile, the sheet seems to have begun after it was done.
     sampled_at: draft.sampled_at ?? rfc3339(new Date(Math.min(Date.parse(draft.started_at), now.getTime()))),
     tested_at: rfc3339(now),
-    tube: recordOf(tube),
-    temperature,
-    temperature_measured,
-    fuel_water,
-    runs: draft.runs.filter(isWhole).map(asRun),
+    ...measurement,
     content: found.content,
     expanded_uncertainty: found.expanded_uncertainty,
+    model: MODEL,
     note: draft.note.trim(),
     photos: draft.photos,
   };
 }
 
 /** The result of each complete run by itself, so that each is shown with its own uncertainty. */
-export function runByRun(draft: Draft, tube: TubeRow): Result[] {
-  const whole = measurementOf(draft, tube);
+export function runByRun(draft: Draft, tubes: readonly TubeRow[]): Result[] {
+  const whole = measurementOf(draft, tubes);
   return whole === null ? [] : whole.runs.map((run) => result({ ...whole, runs: [run] }));
 }
 
@@ -79,8 +84,8 @@ export interface Share {
   name: string;
   /** Of the variance, 0..1. */
   share: number;
-  /** The same in every run with this tube. */
-  shared: boolean;
+  /** What helps against it: another run, another tube, or neither. */
+  scope: Scope;
   /** What this part alone would give as expanded uncertainty, points. */
   points: number;
 }
@@ -91,7 +96,7 @@ export function sharesOf(found: Result): Share[] {
   return found.components
     .map((part) => ({
       name: part.name,
-      shared: part.shared,
+      scope: part.scope,
       share: contribution(part) ** 2 / whole,
       points: found.coverage_factor * contribution(part),
     }))
@@ -132,18 +137,14 @@ export interface Meaning {
 
 type Asked = Pick<Settings, "own_minimum" | "specification">;
 
-export function meaningOf(found: Result, measurement: Measurement, settings: Asked): Meaning {
+export function meaningOf(found: Result, settings: Asked): Meaning {
   const { content, expanded_uncertainty } = found;
   const chosen = SPECIFICATIONS.find((one) => one.code === settings.specification);
   const minimum = settings.own_minimum;
   return {
     probability: minimum === null ? null : probability_at_or_above(content, expanded_uncertainty, minimum),
     specification: chosen ? { name: chosen.name, verdict: verdict(content, expanded_uncertainty, chosen) } : null,
-    warnings: [
-      ...found.warnings,
-      ...(check_scale_kind(content, expanded_uncertainty) ? ["check_scale_kind"] : []),
-      ...(strong_layer(measurement) ? ["strong_layer"] : []),
-    ],
+    warnings: [...found.warnings, ...(check_scale_kind(content, expanded_uncertainty) ? ["check_scale_kind"] : [])],
   };
 }
 
@@ -153,6 +154,7 @@ function isWhole(run: DraftRun): run is WholeRun {
   return run.water !== null && run.fuel !== null && hasReading(run);
 }
 
-function asRun({ water, fuel, line, percent, top, line_half_width, marks }: WholeRun): Run {
-  return { water, fuel, line, percent, top, line_half_width, marks };
+/** other: the tube, where it is not the test's. */
+function asRun({ water, fuel, line, percent, top, line_half_width, marks }: WholeRun, other?: TubeRow): Run {
+  return { water, fuel, line, percent, top, line_half_width, marks, ...(other && { tube: recordOf(other) }) };
 }

@@ -19,6 +19,10 @@ export const EMPTY_RUN: DraftRun = {
   line_half_width: null,
   marks: null,
   photo: null,
+  shaken_at: null,
+  read_at: null,
+  temperature: null,
+  tube: null,
 };
 
 /** All stages of the sheet in order; a sheet without a run shows those of the first. */
@@ -31,7 +35,7 @@ export function stagesOf(draft: Draft): StageKey[] {
 /** now: ms since 1970. */
 export function isComplete(key: StageKey, draft: Draft, now: number): boolean {
   if (key === "source") return draft.source !== null && draft.sampled !== null;
-  if (key === "tube") return draft.tube !== null && draft.temperature !== null;
+  if (key === "tube") return draft.tube !== null && hasTemperature(draft);
   if (key === "before") return draft.cautions_read;
   const run = draft.runs[runIndex(key)];
   if (!run) return false;
@@ -39,6 +43,16 @@ export function isComplete(key: StageKey, draft: Draft, now: number): boolean {
   if (key.startsWith("shake")) return run.shaken;
   if (key.startsWith("settle")) return run.settle_until !== null && run.settle_until <= now;
   return hasReading(run);
+}
+
+/** The water's is known, or on a sheet of an earlier version that of everything. */
+export function hasTemperature({ temperature, water_temperature = null }: Draft): boolean {
+  return temperature !== null || water_temperature !== null;
+}
+
+/** The tube in which a run is made. */
+export function tubeOf(draft: Draft, run: DraftRun, tubes: readonly TubeRow[]): TubeRow | undefined {
+  return tubes.find(({ id }) => id === (run.tube ?? draft.tube));
 }
 
 /**

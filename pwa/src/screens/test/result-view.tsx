@@ -78,6 +78,7 @@ function Headline({ found, measurement, tube }: FoundProps) {
         </div>
       </div>
       <Meanings found={found} measurement={measurement} tube={tube} />
+      <p class="hint">{words.alcohols}</p>
     </section>
   );
 }
@@ -123,6 +124,7 @@ function Corrected({ found }: Pick<FoundProps, "found">) {
         uncertainty={expanded_uncertainty}
       />
       <StepsList title={words.how} bare steps={lines} />
+      <p class="hint">{steps.some(({ name }) => name === "exchange") ? words.exchangeBasis : words.exchangeNone}</p>
     </div>
   );
 }
@@ -142,7 +144,7 @@ const ABOUT_SCALE: readonly string[] = ["scale_unknown", "check_scale_kind"];
 /** What the content means for this person, and what is odd about it. */
 function Meanings({ found, measurement, tube }: Pick<FoundProps, "found" | "measurement" | "tube">) {
   const words = labels.test.result;
-  const { probability, specification, warnings } = meaningOf(found, measurement, settings.value);
+  const { probability, specification, warnings } = meaningOf(found, settings.value);
   const minimum = settings.value.own_minimum;
   return (
     <>

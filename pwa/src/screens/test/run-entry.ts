@@ -10,6 +10,12 @@ export function byEye(tube: TubeRow, value: number | null): Partial<DraftRun> {
   return { ...reading(tube, value), line_half_width: null, marks: null };
 }
 
+/** What changes in a run, with the moment at which its line was first read. now: ms since 1970. */
+export function readNow(run: DraftRun, part: Partial<DraftRun>, now: number): Partial<DraftRun> {
+  const reads = (part.line ?? part.percent ?? null) !== null;
+  return reads && (run.read_at ?? null) === null ? { ...part, read_at: now } : part;
+}
+
 /** The line of a photo in mL with its half-width, and the marks it follows from; null where the scale is not known. */
 export function fromPhoto(
   tube: TubeRow,

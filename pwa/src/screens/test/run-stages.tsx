@@ -7,13 +7,17 @@ import { alarm, askToNotify, canAskToNotify } from "../../parts/alarm";
 import { NumberField } from "../../parts/number-field";
 import { SettleClock } from "../../parts/settle-clock";
 import type { DraftRun, TubeRow } from "../../store/schema";
+import type { Mixture } from "../../warming";
 import { fillAtMarks, fillOf, topOfFill } from "./progress";
+import { WarmNote } from "./warm-note";
 
 const MINUTE_MS = 60_000;
 
 export interface RunStageProps {
   run: DraftRun;
   tube: TubeRow;
+  /** What is in it, where its warmth matters and can be told. */
+  mixture: Mixture | null;
   minutes: number;
   changeRun: (part: Partial<DraftRun>) => void;
   goOn: () => void;
@@ -66,7 +70,7 @@ export function FillStage({ run, tube, changeRun, goOn }: RunStageProps) {
   );
 }
 
-function ElsewhereFill({ run, tube, changeRun, goOn }: Omit<RunStageProps, "minutes">) {
+function ElsewhereFill({ run, tube, changeRun, goOn }: Omit<RunStageProps, "minutes" | "mixture">) {
   const words = labels.test.fill;
   const [water, setWater] = useState<number | null>(run.water ?? tube.water_mark);
   const [top, setTop] = useState<number | null>(topOfFill(run) ?? tube.fuel_mark);
@@ -93,6 +97,11 @@ function ElsewhereFill({ run, tube, changeRun, goOn }: Omit<RunStageProps, "minu
   );
 }
 
+/** What is turned over once more is read anew. */
+function turned(): Partial<DraftRun> {
+  return { shaken: true, shaken_at: Date.now(), read_at: null };
+}
+
 /** Venting is the last act at the tube, so the time to settle starts with the same tap. */
 export function ShakeStage({ minutes, changeRun, goOn }: RunStageProps) {
   const words = labels.test.shake;
@@ -110,7 +119,7 @@ export function ShakeStage({ minutes, changeRun, goOn }: RunStageProps) {
         class="main"
         onClick={() => {
           alarm.unlock();
-          changeRun({ shaken: true, settle_until: Date.now() + minutes * MINUTE_MS });
+          changeRun({ ...turned(), settle_until: Date.now() + minutes * MINUTE_MS });
           goOn();
         }}
       >
@@ -120,7 +129,7 @@ export function ShakeStage({ minutes, changeRun, goOn }: RunStageProps) {
         type="button"
         class="plain"
         onClick={() => {
-          changeRun({ shaken: true });
+          changeRun(turned());
           goOn();
         }}
       >
@@ -130,7 +139,7 @@ export function ShakeStage({ minutes, changeRun, goOn }: RunStageProps) {
   );
 }
 
-export function SettleStage({ run, minutes, changeRun, goOn, beside, onBeside }: SettleStageProps) {
+export function SettleStage({ run, mixture, minutes, changeRun, goOn, beside, onBeside }: SettleStageProps) {
   const words = labels.test.settle;
   const [asked, setAsked] = useState(false);
   // After a reload the browser wants a tap again before it lets the page sound: any tap will do.
@@ -155,6 +164,7 @@ export function SettleStage({ run, minutes, changeRun, goOn, beside, onBeside }:
         }}
         onDone={goOn}
       />
+      {mixture && <WarmNote run={run} mixture={mixture} />}
       {run.settle_until !== null && beside !== null && (
         <div class="field">
           <p>

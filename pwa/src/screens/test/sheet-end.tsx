@@ -13,27 +13,27 @@ import type { SheetInHand } from "./use-draft";
 
 export interface SheetEndProps extends Pick<SheetInHand, "change" | "saved"> {
   draft: Draft;
-  tube: TubeRow;
+  tubes: readonly TubeRow[];
   /** No stage is left to be done. */
   full: boolean;
   onRun: () => void;
   onKept: (test: OwnTest) => void;
 }
 
-export function SheetEnd({ draft, tube, full, change, saved, onRun, onKept }: SheetEndProps) {
-  const measurement = useMemo(() => measurementOf(draft, tube), [draft, tube]);
-  const outcome = useMemo(() => outcomeOf(draft, tube), [draft, tube]);
-  const runs = useMemo(() => (outcome?.result ? runByRun(draft, tube) : []), [outcome, draft, tube]);
+export function SheetEnd({ draft, tubes, full, change, saved, onRun, onKept }: SheetEndProps) {
+  const measurement = useMemo(() => measurementOf(draft, tubes), [draft, tubes]);
+  const outcome = useMemo(() => outcomeOf(draft, tubes), [draft, tubes]);
+  const runs = useMemo(() => (outcome?.result ? runByRun(draft, tubes) : []), [outcome, draft, tubes]);
   if (!outcome || !measurement) return null;
   const found = outcome.result;
   return (
     <>
-      <ResultView outcome={outcome} runs={runs} measurement={measurement} tube={tube.id} kept={false}>
+      <ResultView outcome={outcome} runs={runs} measurement={measurement} tube={draft.tube ?? ""} kept={false}>
         {found && full && draft.runs.length < MOST_RUNS && (
           <NextRun further={furtherRun(found)} number={draft.runs.length + 1} onStart={onRun} />
         )}
         {found && full && (
-          <KeepStage draft={draft} tube={tube} found={found} change={change} saved={saved} onKept={onKept} />
+          <KeepStage draft={draft} tubes={tubes} found={found} change={change} saved={saved} onKept={onKept} />
         )}
       </ResultView>
       {found && full && <CautionBox title={labels.test.after.caution} points={labels.test.after.points} />}

@@ -81,7 +81,7 @@ export function Sheet({ draft, change, saved, onKept }: SheetProps) {
               number={index + 1}
               title={titleOf(key)}
               state={stateOf(key)}
-              summary={summaryOf(key, draft, { source, tube }, now)}
+              summary={summaryOf(key, draft, { source, tube, tubes }, now)}
               act={ready.includes(key) ? actOf(key, draft, now) : undefined}
               follow={moved}
               onOpen={() => open(key)}
@@ -105,7 +105,7 @@ export function Sheet({ draft, change, saved, onKept }: SheetProps) {
         {tube && (
           <SheetEnd
             draft={draft}
-            tube={tube}
+            tubes={tubes}
             full={opened === null}
             change={change}
             saved={saved}

@@ -4,10 +4,12 @@ import { labels } from "../../labels";
 import { CautionBox } from "../../parts/caution-box";
 import type { Draft, DraftRun, TubeRow } from "../../store/schema";
 import { LineStage } from "./line-stage";
-import { besideOf, EMPTY_RUN, runIndex, type StageKey, withRun } from "./progress";
-import { withPhoto } from "./run-entry";
+import { besideOf, EMPTY_RUN, runIndex, type StageKey, tubeOf, withRun } from "./progress";
+import { readNow, withPhoto } from "./run-entry";
 import { FillStage, SettleStage, ShakeStage } from "./run-stages";
+import { RunTube } from "./run-tube";
 import { SourceStage } from "./source-stage";
+import { mixtureOf } from "./temperatures";
 import { TubeStage } from "./tube-stage";
 import type { Change } from "./use-draft";
 
@@ -27,21 +29,32 @@ export function StageBody({ stage, draft, tube, tubes, change, goOn, onRun }: St
   if (stage === "tube" || !tube) return <TubeStage draft={draft} change={change} goOn={goOn} tubes={tubes} />;
   if (stage === "before") return <Before change={change} goOn={goOn} />;
   const index = runIndex(stage);
+  const one = draft.runs[index] ?? EMPTY_RUN;
+  const own = tubeOf(draft, one, tubes) ?? tube;
   const run = {
-    run: draft.runs[index] ?? EMPTY_RUN,
-    tube,
+    run: one,
+    tube: own,
+    mixture: own.liquid === "brine" ? null : mixtureOf(draft, one),
     minutes: draft.settle_minutes,
     changeRun: (part: Partial<DraftRun>) => change((now) => ({ runs: withRun(now.runs, index, part) })),
     goOn,
   };
-  if (stage.startsWith("fill")) return <FillStage {...run} />;
+  if (stage.startsWith("fill")) {
+    return (
+      <>
+        {index > 0 && <RunTube {...run} draft={draft} tube={tube} tubes={tubes} />}
+        <FillStage key={own.id} {...run} />
+      </>
+    );
+  }
   if (stage.startsWith("shake")) return <ShakeStage {...run} />;
-  if (stage.startsWith("settle"))
-    return <SettleStage {...run} beside={besideOf(draft, tube, index)} onBeside={onRun} />;
+  if (stage.startsWith("settle")) return <SettleStage {...run} beside={besideOf(draft, own, index)} onBeside={onRun} />;
   const photos = draft.runs.flatMap((other, at) => (at === index ? [] : (other.photo ?? [])));
   return (
     <LineStage
       {...run}
+      changeRun={(part) => run.changeRun(readNow(one, part, Date.now()))}
+      asksTemperature={draft.temperature === null}
       photos={photos}
       onPhoto={(photo) => change((now) => withPhoto(now, index, photo))}
       bottom={draft.runs.findLast((other) => other.marks)?.marks?.bottom_volume ?? null}

@@ -4,11 +4,12 @@ import { clock, inLine, mL, number, percent, temperature } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import type { Draft, DraftRun, FiguresRow, TubeRow } from "../../store/schema";
-import { isComplete, isSettlingStage, runIndex, type StageKey } from "./progress";
+import { isComplete, isSettlingStage, runIndex, type StageKey, tubeOf } from "./progress";
 
 export interface Known {
   source: FiguresRow | undefined;
   tube: TubeRow | undefined;
+  tubes: readonly TubeRow[];
 }
 
 export function titleOf(key: StageKey): string {
@@ -32,11 +33,13 @@ export function summaryOf(key: StageKey, draft: Draft, known: Known, now: number
   if (!run) return "";
   if (key.startsWith("fill")) {
     const liquid = words.fill.liquidShort[known.tube?.liquid ?? "water"];
-    return words.fill.short(mL(run.water ?? 0, 1), liquid, mL(run.fuel ?? 0, 1));
+    const other = run.tube ? tubeOf(draft, run, known.tubes)?.name : undefined;
+    return inLine([other, words.fill.short(mL(run.water ?? 0, 1), liquid, mL(run.fuel ?? 0, 1))]);
   }
   if (key.startsWith("shake")) return words.shake.short;
   if (key.startsWith("settle")) return words.settle.short;
-  return words.line.short(readingOf(run));
+  const degrees = run.temperature == null ? null : temperature(run.temperature, settings.value);
+  return inLine([words.line.short(readingOf(run)), degrees]);
 }
 
 /** What a tap on the line of a stage does that is not complete. */
@@ -69,7 +72,14 @@ function sourceLine(draft: Draft, source: FiguresRow | undefined): string {
 
 function tubeLine(draft: Draft, tube: TubeRow | undefined): string {
   const words = labels.test.tube;
-  const how = draft.temperature_measured ? words.measured : words.guessed;
-  const degrees = draft.temperature === null ? [] : [`${temperature(draft.temperature, settings.value)} ${how}`];
-  return inLine([tube?.name ?? words.unused, ...degrees, words.fuelWaterShort(percent(draft.fuel_water))]);
+  const { temperature: all, water_temperature: water = null, fuel_temperature: fuel = null } = draft;
+  const degrees = (celsius: number, isMeasured: boolean | undefined) =>
+    `${temperature(celsius, settings.value)} ${isMeasured ? words.measured : words.guessed}`;
+  return inLine([
+    tube?.name ?? words.unused,
+    all !== null && degrees(all, draft.temperature_measured),
+    all === null && water !== null && words.waterShort(degrees(water, draft.water_temperature_measured)),
+    fuel !== null && words.fuelShort(degrees(fuel, draft.fuel_temperature_measured)),
+    words.fuelWaterShort(percent(draft.fuel_water)),
+  ]);
 }

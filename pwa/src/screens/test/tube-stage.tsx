@@ -1,7 +1,7 @@
-/** The tube, its temperature, and the water that is already in the fuel. */
+/** The tube, the temperatures of what is filled, and the water that is already in the fuel. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import { fromTemperature, percent, temperatureUnit, toTemperature } from "../../format";
+import { percent } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { bring, bringFault } from "../../parts/bring";
@@ -10,17 +10,12 @@ import { NumberField } from "../../parts/number-field";
 import { to } from "../../router";
 import type { TubeRow } from "../../store/schema";
 import { saveSettings } from "../../store/settings";
-import { listTests } from "../../store/tests";
 import { addTube, type TubeEntry } from "../../store/tubes";
-import { useStored } from "../../use";
+import { FillTemperatures } from "./fill-temperatures";
+import { hasTemperature } from "./progress";
 import type { StageBodyProps } from "./source-stage";
 import { TubeForm } from "./tube-form";
 
-/** Range of the density formula, °C. */
-const COLDEST = -20;
-const WARMEST = 40;
-/** °C, offered when there is no earlier test. */
-const USUAL = 15;
 /** Settling takes longer in brine, minutes. */
 const BRINE_MINUTES = 15;
 
@@ -35,6 +30,7 @@ export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
   const [added, setAdded] = useState(false);
   const box = useRef<HTMLDivElement>(null);
   const usable = tubes.filter((tube) => !tube.put_away || tube.id === draft.tube);
+  const isMissing = !hasTemperature(draft);
   const isForm = adding || usable.length === 0;
   // The form was longer than what stands there now: whoever filled it in is to see what comes next.
   useEffect(() => {
@@ -98,7 +94,7 @@ export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
         </div>
       </div>
       <div ref={box} class="form">
-        <Temperature draft={draft} change={change} missing={tried && draft.temperature === null} />
+        <FillTemperatures draft={draft} change={change} missing={tried && isMissing} />
       </div>
       <details class="more">
         <summary>{words.fuelWaterNow(percent(draft.fuel_water))}</summary>
@@ -118,47 +114,12 @@ export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
         class="main"
         onClick={() => {
           setTried(true);
-          if (draft.temperature === null) bringFault(box.current);
+          if (isMissing) bringFault(box.current);
           else if (draft.tube !== null) goOn();
         }}
       >
         {labels.test.goOn}
       </button>
-    </>
-  );
-}
-
-type TemperatureProps = Pick<StageBodyProps, "draft" | "change"> & { missing: boolean };
-
-function Temperature({ draft, change, missing }: TemperatureProps) {
-  const words = labels.test.tube;
-  const last = useStored(() => listTests({ limit: 1 }), ["own_tests"]);
-  const units = settings.value;
-  const earlier = last?.lines[0]?.row.test.temperature ?? USUAL;
-  const shown = (celsius: number) => Number(toTemperature(celsius, units).toFixed(1));
-  return (
-    <>
-      <NumberField
-        label={words.temperature}
-        unit={temperatureUnit(units)}
-        value={draft.temperature === null ? null : shown(draft.temperature)}
-        onValue={(value) => change({ temperature: value === null ? null : fromTemperature(value, units) })}
-        step={1}
-        min={shown(COLDEST)}
-        max={shown(WARMEST)}
-        offered={shown(earlier)}
-        fault={missing ? words.temperatureFault : undefined}
-      />
-      <ChoiceRow
-        legend={words.temperatureHow}
-        value={draft.temperature_measured ? "measured" : "guessed"}
-        onValue={(how) => change({ temperature_measured: how === "measured" })}
-        options={[
-          { value: "measured", label: words.measured },
-          { value: "guessed", label: words.guessed },
-        ]}
-        hint={draft.temperature_measured ? words.measuredHint : words.guessedHint}
-      />
     </>
   );
 }

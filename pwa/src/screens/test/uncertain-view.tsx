@@ -1,9 +1,10 @@
 /** What makes a result uncertain, and what would make it surer. */
 
 import { useMemo } from "preact/hooks";
+import type { Advice } from "../../chemistry/advice";
 import type { Result } from "../../chemistry/budget";
 import type { Measurement } from "../../chemistry/measurement";
-import { number, pair, percent, temperatureSpan } from "../../format";
+import { mL, number, pair, percent, temperatureSpan } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { BudgetBar } from "../../parts/budget-bar";
@@ -32,9 +33,7 @@ export function UncertainView({ found, measurement, kept }: UncertainViewProps) 
         parts={shares}
       />
       {largest && <p>{words.largest(nameOf(largest.name), words.points(number(largest.points, 1)))}</p>}
-      {!kept && advice.length > 0 && (
-        <p>{advice.map((one) => words.act[one.act](number(one.expanded_uncertainty, 1))).join(" ")}</p>
-      )}
+      {!kept && advice.length > 0 && <p>{advice.map(actText).join(" ")}</p>}
       {perTenDegrees !== null && (
         <p class="hint">{words.guessed(temperatureSpan(10, settings.value), signed(perTenDegrees))}</p>
       )}
@@ -53,6 +52,18 @@ export function UncertainView({ found, measurement, kept }: UncertainViewProps) 
       </details>
     </section>
   );
+}
+
+function actText({ act, expanded_uncertainty, water, fuel }: Advice): string {
+  const left = number(expanded_uncertainty, 1);
+  const words = labels.test.result.act;
+  if (act === "other_filling") return words.other_filling(left, volumeOf(water), volumeOf(fuel));
+  return words[act](left);
+}
+
+/** With a decimal only where there is one. */
+function volumeOf(volume: number | null): string {
+  return volume === null ? "" : mL(volume, Number.isInteger(volume) ? 0 : 1);
 }
 
 function nameOf(component: string): string {

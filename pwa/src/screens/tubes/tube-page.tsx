@@ -4,7 +4,7 @@ import { day, mL, number } from "../../format";
 import { labels } from "../../labels";
 import { SwitchField } from "../../parts/fields";
 import { to } from "../../router";
-import { isOld } from "../../sample";
+import { isOld, lacksContent } from "../../sample";
 import type { TubeRow } from "../../store/schema";
 import { putAway } from "../../store/tubes";
 import { Pairs } from "../log/pairs";
@@ -62,6 +62,7 @@ function Known({ row }: TubeProps) {
       {row.scale === "unknown" && <p class="warning">{words.scaleOpen}</p>}
       {isContradicted(row) && <p class="warning">{words.scaleDiffers}</p>}
       {isOld(row) && <p class="warning">{words.offsetOld}</p>}
+      {!isOld(row) && lacksContent(row) && <p class="warning">{words.offsetBefore}</p>}
       <Pairs
         of={[
           [words.scale, <Noted text={scaleText(row.scale)} note={scaleOrigin(row)} />],

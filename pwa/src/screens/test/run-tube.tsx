@@ -1,0 +1,37 @@
+/** In which of one's tubes a further run is made: what is wrong with one alone shows against another. */
+
+import { labels } from "../../labels";
+import { ChoiceRow } from "../../parts/choice-row";
+import type { Draft, DraftRun, TubeRow } from "../../store/schema";
+import { EMPTY_RUN } from "./progress";
+
+export interface RunTubeProps {
+  draft: Draft;
+  run: DraftRun;
+  /** The sheet's own. */
+  tube: TubeRow;
+  tubes: readonly TubeRow[];
+  changeRun: (part: Partial<DraftRun>) => void;
+}
+
+export function RunTube({ draft, run, tube, tubes, changeRun }: RunTubeProps) {
+  const words = labels.test.fill;
+  const chosen = run.tube ?? draft.tube;
+  const fitting = tubes.filter((one) => one.liquid === tube.liquid && (!one.put_away || one.id === chosen));
+  if (fitting.length < 2) return null;
+  return (
+    <ChoiceRow
+      tall
+      legend={words.tubeAsk}
+      value={chosen}
+      // What was filled and read belongs to the other tube.
+      onValue={(id) => changeRun({ ...EMPTY_RUN, photo: run.photo, tube: id === draft.tube ? null : id })}
+      options={fitting.map((one) => ({
+        value: one.id,
+        label: one.name,
+        hint: labels.test.tubeForm.scale[one.scale].label,
+      }))}
+      hint={words.tubeHint}
+    />
+  );
+}

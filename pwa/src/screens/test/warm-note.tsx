@@ -1,0 +1,31 @@
+/** How warm mixing has left the tube, and what that does to the line, while it matters. */
+
+import { number, temperatureSpan } from "../../format";
+import { labels } from "../../labels";
+import { settings } from "../../live";
+import type { DraftRun } from "../../store/schema";
+import { useNow } from "../../use";
+import { LATER, type Mixture, warmthOf } from "../../warming";
+import { minutesSince } from "./temperatures";
+
+/** Often enough for what changes by a tenth of a point in minutes. */
+const OFTEN = 15_000;
+
+export function WarmNote({ run, mixture }: { run: DraftRun; mixture: Mixture }) {
+  const words = labels.test.warm;
+  const minutes = minutesSince(run, useNow(OFTEN).getTime());
+  const warmth = minutes === null ? null : warmthOf(mixture, minutes);
+  if (warmth === null) return null;
+  const { above, above_uncertainty, now, later, points_uncertainty } = warmth;
+  const degrees = words.degrees(number(spanOf(above), 0), temperatureSpan(above_uncertainty, settings.value));
+  return (
+    <p class="hint">
+      {words.note(degrees, number(now, 1), number(later, 1), number(points_uncertainty, 1), number(LATER, 0))}
+    </p>
+  );
+}
+
+/** Kelvins in the unit of the settings. */
+function spanOf(kelvin: number): number {
+  return settings.value.temperature_unit === "F" ? kelvin * 1.8 : kelvin;
+}
