@@ -115,6 +115,8 @@ export function pulledTest(
     own_uncertainty: 0.8,
     shared_uncertainty: 0.4,
     coverage_factor: 2,
+    model: 2,
+    former: null,
   };
   return { ...envelope(sequence), kind: "test", id: record.id, revision: record.revision, record, figures };
 }

@@ -93,7 +93,7 @@ function Moved() {
   return (
     <div class="banner banner-calm" role="status">
       <span>
-        {words.what(count(moved.changed, words.test, words.tests))}{" "}
+        {words.what(count(moved.changed, labels.tubes.tests.test, labels.tubes.tests.tests))}{" "}
         {words.largest(
           withUncertainty(before.content, before.expanded_uncertainty),
           withUncertainty(after.content, after.expanded_uncertainty),

@@ -39,8 +39,6 @@ export const common = {
   updateLater: "It loads when the tube has settled and you agree.",
 
   moved: {
-    test: "test",
-    tests: "tests",
     what: (tests: string) =>
       `A better calculation: ${tests} of yours computed again. It allows for the petrol that strong fuel leaves in the water, and for the warmth of mixing, so strong fuel in a tube filled half and half reads about a point lower.`,
     largest: (before: string, after: string) =>

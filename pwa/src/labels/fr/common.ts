@@ -42,12 +42,10 @@ export const common: Labels["common"] = {
   updateLater: "Elle se chargera quand l’éprouvette aura décanté et que vous serez d’accord.",
 
   moved: {
-    test: "test",
-    tests: "tests",
     what: (tests) =>
-      `Un meilleur calcul : ${tests} à vous, recalculés. Il tient compte de l’essence qu’un carburant fort laisse dans l’eau et de la chaleur du mélange : dans un tube rempli moitié-moitié, un carburant fort donne environ un point de moins.`,
+      `Un meilleur calcul : ${tests} à vous, recalculés. Il tient compte de l’essence qu’un carburant fort laisse dans l’eau et de la chaleur du mélange : dans un tube rempli moitié-moitié, un carburant fort donne environ un point de moins.`,
     largest: (before, after) =>
-      `Le plus grand écart : ${before} est devenu ${after}. Chaque test montre encore son ancien résultat.`,
+      `Le plus grand écart : ${before} est devenu ${after}. Chaque test montre encore son ancien résultat.`,
   },
 
   storage: {
