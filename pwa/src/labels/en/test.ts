@@ -177,7 +177,7 @@ export const test = {
   warm: {
     degrees: (above: string, uncertainty: string) => `${above}\u00a0±\u00a0${uncertainty}`,
     note: (degrees: string, now: string, later: string, half: string, minutes: string) =>
-      `Still about ${degrees} warm from mixing: taken for cold, it would read ${now} points too high now, ${later} in ${minutes}\u00a0minutes (±\u00a0${half}). Measure it as you read; otherwise this estimate counts.`,
+      `Mixing has left the tube about ${degrees} warmer. Read as if it were cold, it gives ${now} points too high now, ${later} in ${minutes} minutes (± ${half}). Measure its temperature as you read; otherwise this estimate is used.`,
   },
 
   line: {

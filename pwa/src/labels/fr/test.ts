@@ -179,7 +179,7 @@ export const test: Labels["test"] = {
   warm: {
     degrees: (above, uncertainty) => `${above}\u00a0±\u00a0${uncertainty}`,
     note: (degrees, now, later, half, minutes) =>
-      `Le mélange la tient encore plus chaude d’environ ${degrees} : prise pour froide, elle donnerait ${now} point de trop maintenant, ${later} dans ${minutes}\u00a0minutes (±\u00a0${half}). Mesurez-la en lisant ; sinon, cette estimation compte.`,
+      `Le mélange a réchauffé l’éprouvette : elle est encore à environ ${degrees} de plus. Lue comme si elle était froide, elle donnerait ${now} point de trop maintenant, ${later} dans ${minutes} minutes (± ${half}). Mesurez sa température en lisant ; sinon, cette estimation est utilisée.`,
   },
 
   line: {
