@@ -41,7 +41,8 @@ async function start(): Promise<void> {
   await live;
   startRoom();
   startFigures(() => new Date());
-  void renewOnce(new Date());
+  // Storage that fails is said on the screen; the next start tries again.
+  renewOnce(new Date()).catch(() => undefined);
   startSync();
   void preparePlaces();
 }

@@ -84,7 +84,7 @@ def test_a_scale_is_found_out_and_its_test_computed_again(server: Served, phone:
         app.offline()
         check_the_scale(app)
         offer = app.page.get_by_text("would come out otherwise")
-        expect(offer).to_contain_text("+3.1 points: 79.9 ± 3.4 % becomes 83.0 ± 1.3 %")
+        expect(offer).to_contain_text("+3.1 points: 79.9 ± 4.2 % becomes 83.0 ± 1.3 %")
         app.picture("tube")
         app.tap("Compute 1 test again")
         expect(app.page.get_by_text("1 test computed again.", exact=True)).to_be_visible()
@@ -95,7 +95,7 @@ def test_a_scale_is_found_out_and_its_test_computed_again(server: Served, phone:
         expect(app.page.locator("main a.row").first).to_contain_text("83.0")
         app.page.locator("main a.row").first.click()
         app.page.get_by_text("Earlier revisions").click()
-        expect(app.page.get_by_role("main")).to_contain_text("Revision 1: 79.9 ± 3.4 %")
+        expect(app.page.get_by_role("main")).to_contain_text("Revision 1: 79.9 ± 4.2 %")
         assert revision_on(server) == 1
         app.offline(False)
         app.page.evaluate("dispatchEvent(new Event('online'))")

@@ -60,7 +60,9 @@ export function Notices() {
           <Update />
         </Boundary>
       )}
-      <Moved />
+      <Boundary quiet>
+        <Moved />
+      </Boundary>
       <Eviction />
     </header>
   );
