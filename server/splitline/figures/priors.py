@@ -18,7 +18,6 @@ from splitline.statistics.visits import Visit
 LEAST_TESTS = 10
 """A region with fewer tests teaches nothing."""
 FLAT = (0.0,) * BINS
-NOTHING = Lessons(season_of({}))
 
 
 class Learned(Struct, frozen=True):
@@ -39,13 +38,12 @@ def learned(by_source: Mapping[str, Sequence[Visit]], tests: int, country: Seque
         owner: TubeOffset(_in_steps(offset.offset), _in_steps(offset.uncertainty), offset.sources)
         for owner, offset in sorted((drawn.offsets or {}).items())
     }
-    season = Season(_rounded(drawn.season.deviations), tuple(map(_finely, drawn.season.covariance)))
-    return Learned(Lessons(season, _in_steps(drawn.prior_scale), offsets), _rounded(own.deviations))
+    return Learned(Lessons(_kept(drawn.season), _in_steps(drawn.prior_scale), offsets), _rounded(own.deviations))
 
 
 def country_around(others: Iterable[tuple[int, Sequence[float]]]) -> tuple[float, ...] | None:
-    """Return the season that a country's other regions, each (tests, own months), lend; None where none has one."""
-    return country_of([(weight_of(tests), months) for tests, months in others])
+    """Return the season that a country's other regions, each (tests, own season), lend; None where none has one."""
+    return country_of([(weight_of(tests), season) for tests, season in others])
 
 
 def weight_of(tests: int) -> float:
@@ -57,6 +55,10 @@ def _rounded(values: Iterable[float]) -> tuple[float, ...]:
     return tuple(map(_in_steps, values))
 
 
+def _kept(season: Season) -> Season:
+    return Season(_rounded(season.deviations), tuple(map(_finely, season.covariance)))
+
+
 def _finely(values: Iterable[float]) -> tuple[float, ...]:
     """Variances, whose steps are the square of those of what varies."""
     return tuple(round(value, 2) + 0.0 for value in values)
@@ -65,3 +67,7 @@ def _finely(values: Iterable[float]) -> tuple[float, ...]:
 def _in_steps(value: float) -> float:
     # Adding nothing makes a negative zero a plain one.
     return round(value, 1) + 0.0
+
+
+NOTHING = Lessons(_kept(season_of({})))
+"""What is taken where nothing was learned: a flat season that may be wrong by as much as a season can be."""

@@ -24,7 +24,7 @@ LEAST_STEP = 2.0
 
 @dataclass(frozen=True, slots=True)
 class Lessons:
-    """season: of the region, None for one that teaches nothing. prior_scale: of tau, %. offsets: by `owner_of` a visit."""
+    """season: of the region, flat and certain if None. prior_scale: of tau, %. offsets: by `owner_of` a visit."""
 
     season: Season | None = None
     prior_scale: float = PRIOR_SCALE
@@ -41,10 +41,13 @@ class DatedChange:
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """What is known of a source, and its changes of level, oldest first."""
+    """What is known of a source, and its changes of level, oldest first. wrong: when the visits were that are taken for
+    gross errors, days since 1970-01-01 UTC.
+    """
 
     estimate: Estimate
     changes: tuple[DatedChange, ...]
+    wrong: tuple[float, ...] = ()
 
 
 def owner_of(visit: Visit) -> str:
@@ -97,10 +100,15 @@ def figures_of_several(visits: Sequence[Sequence[Visit]], lessons: Sequence[Less
     others.
     """
     changes = [_changes_of(*of_one) for of_one in zip(visits, lessons, strict=True)]
-    found = estimates([_since(*of_one) for of_one in zip(visits, lessons, changes, strict=True)], now_day)
+    observed = [_since(*of_one) for of_one in zip(visits, lessons, changes, strict=True)]
+    found = estimates(observed, now_day)
     return [
-        Figures(one, tuple(DatedChange(v[c.index].sampled_at, c.direction) for c in changed))
-        for one, v, changed in zip(found, visits, changes, strict=True)
+        Figures(
+            one,
+            tuple(DatedChange(v[c.index].sampled_at, c.direction) for c in changed),
+            tuple(source.visits[index].sampled_at for index in one.wrong),
+        )
+        for one, v, changed, source in zip(found, visits, changes, observed, strict=True)
     ]
 
 

@@ -14,7 +14,7 @@ _DENSITY = 0.3989422804014327
 def distribution_and_density(
     deviation: NDArray[np.float64], spread: NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return the probability of values at or below `deviation`, and their density, for standard spreads `spread` > 0."""
+    """Return the probability of values at or below `deviation`, and their density, spreads > 0."""
     z = deviation / spread
     density = _DENSITY * np.exp(-0.5 * z * z)
     t = 1.0 / (1.0 + _P * np.abs(z))

@@ -1,10 +1,10 @@
 """What the season alone makes of the content, and how well that is known.
 
-Winter blends are weaker by design, and that is not unsteadiness. A region's season is a deviation for each half-month of
-the year, found from source means together with how uncertain it still is: sources have levels of their own, the season
-is a random walk around the year (H. Rue and L. Held, Gaussian Markov Random Fields, 2005, section 3.3), and how far it
-walks is weighed by the likelihood that is left when the levels are taken out (REML: H. D. Patterson and R. Thompson,
-Biometrika 58, 1971). So a region of which little is known has a season that is flat and says how wrong it may be.
+Winter blends are weaker by design, and that is not unsteadiness. A region's season is a deviation for each half-month
+of the year, found from source means together with how uncertain it still is: sources have levels of their own, the
+season is a random walk around the year (H. Rue and L. Held, Gaussian Markov Random Fields, 2005, section 3.3), and how
+far it walks is weighed by the likelihood that is left when the levels are taken out (REML: H. D. Patterson and
+R. Thompson, Biometrika 58, 1971). So a region of which little is known has a flat season and says how wrong it may be.
 """
 
 from collections import defaultdict
@@ -22,7 +22,7 @@ YEAR = 365.2425
 WALKS = (0.05, 0.1, 0.2, 0.4, 0.8, 1.6, 3.2)
 SCATTERS = (0.3, 0.6, 1.2, 2.4, 4.8)
 USUAL_WALK = 0.5
-# Twice: a first season from all cells as they are, then those far from it count less.
+# A first season from all cells as they are; then, twice, those far from it count less.
 ROUNDS = 3
 # Standard deviations beyond which a cell counts less (P. J. Huber, Robust Statistics, 1981).
 FAR = 2.0
@@ -74,8 +74,7 @@ def season_of_cells(cells: Sequence[Cell], country: Sequence[float] | None = Non
 
 
 def _by_source(values: Matrix, source: NDArray[np.intp]) -> Matrix:
-    found: Matrix = np.bincount(source, weights=values)
-    return found
+    return np.bincount(source, weights=values).astype(np.float64)
 
 
 def _posterior(
@@ -169,7 +168,8 @@ def unknown_of(season: Season, days: Sequence[float], weights: Sequence[float], 
     """Return the variance, %^2, of the season now against its weighted mean at some days: what a level inherits."""
     share = np.array(weights) / sum(weights)
     contrast = basis([now_day])[0] - share @ basis(days)
-    return float(contrast @ np.array(season.covariance) @ contrast)
+    # A covariance that was rounded may leave less than nothing.
+    return max(0.0, float(contrast @ np.array(season.covariance) @ contrast))
 
 
 def cells_of(contents: Mapping[str, Sequence[tuple[float, float, float]]]) -> list[Cell]:

@@ -1,11 +1,11 @@
 """How steady is a source: what its next fill will hold, and how far deliveries scatter.
 
-Visits x_i with own uncertainties u_i follow mu + season + delivery-to-delivery scatter tau + noise u_i, and now and then
-one is simply wrong: with a small probability its spread is far larger (contaminated normal distribution: G. E. P. Box
-and G. C. Tiao, Biometrika 55, 1968). The posterior of (mu, tau) is computed on a grid; every figure is read off that
-grid. Visits that may have met the same delivery are no independent draws of it, so each counts by how many others lie
-near it. What all visits with a tube share (its marks, the fuel's water, temperature) and what is not known of the season
-widen the level and the next fill, never the scatter.
+Visits x_i with own uncertainties u_i follow mu + season + delivery-to-delivery scatter tau + noise u_i, and now and
+then one is simply wrong: with a small probability its spread is far larger (contaminated normal distribution:
+G. E. P. Box and G. C. Tiao, Biometrika 55, 1968). The posterior of (mu, tau) is computed on a grid; every figure is
+read off that grid. Visits that may have met the same delivery are no independent draws of it, so each counts by how
+many others lie near it. What all visits with a tube share (its marks, the fuel's water, temperature) and what is not
+known of the season widen the level and the next fill, never the scatter.
 """
 
 from collections.abc import Sequence
@@ -69,8 +69,8 @@ class Estimate:
     contributors: int
     evidence: int
     last_sampled_at: float
-    season_uncertainty: float
-    wrong: tuple[int, ...]
+    season_uncertainty: float = 0.0
+    wrong: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,21 +161,21 @@ def probability_at_least(quantiles: Sequence[float], minimum: float) -> float:
 
 def _posterior_of(source: Observed, now_day: float) -> _Posterior:
     """The grid: mu around the median, wide enough for few visits; tau in equal ratios."""
-    visits, each = source.visits, np.array(weights_of(source.visits))
+    visits, weights = source.visits, weights_of(source.visits)
     days = [visit.sampled_at for visit in visits]
     contents, own, shared = np.array([visit[1:4] for visit in visits]).T
     deviations = contents - at_days(source.season, days) if source.season else contents
     centre, spread = centre_and_spread(deviations.tolist())
     width = max(spread, float(own.mean()), 1.0)
-    mu = centre + (10.0 * width / sqrt(each.sum()) + 2.0) * MU_STEPS
+    mu = centre + (10.0 * width / sqrt(sum(weights)) + 2.0) * MU_STEPS
     log_weight = PRIOR_SHARPNESS * (np.log(TAU) - np.log1p((TAU / source.prior_scale) ** 2)) + np.zeros((MU_POINTS, 1))
     density, wrong = _densities(np.clip(deviations[:, None] - mu, -FARTHEST, FARTHEST), own)
-    log_weight += np.tensordot(each, np.log(density), axes=1)
+    log_weight += np.tensordot(np.array(weights), np.log(density), axes=1)
     share = np.exp(log_weight - log_weight.max())
     share /= share.sum()
     doubt = np.einsum("im,imt->i", wrong, share / density)
     people = len({visit.contributor for visit in visits})
-    season = unknown_of(source.season, days, each, now_day) if source.season else 0.0
+    season = unknown_of(source.season, days, weights, now_day) if source.season else 0.0
     is_wrong = tuple(np.flatnonzero(doubt > RATHER).tolist())
     return _Posterior(mu, share, season, season + float((shared**2).mean()) / people, is_wrong)
 

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from math import floor, sqrt
+from math import floor, inf, sqrt
 from operator import attrgetter
 from typing import NamedTuple
 
@@ -76,18 +76,26 @@ def weights_of(visits: Sequence[Visit]) -> list[float]:
     """Return how much each visit counts, 0..1.
 
     Visits between which a station was not supplied meet one delivery: of deliveries `DELIVERY` days apart two visits
-    share one with the probability 1 - distance / DELIVERY, and together such visits count as one. And nobody holds more
-    than a third of a source, or half of two people.
+    share one with the probability 1 - distance / DELIVERY, and together such visits count as one. And nobody of four or
+    more people holds more than a third of a source, or of two more than half; of three, who has most holds no more than
+    half of what the others would have.
     """
     days = np.array([visit.sampled_at for visit in visits])
     alike = np.maximum(0.0, 1.0 - np.abs(days[:, None] - days) / DELIVERY).sum(axis=1)
-    alone = (1.0 / alike).tolist()
+    alone: list[float] = (1.0 / alike).tolist()
     by_person: defaultdict[str, float] = defaultdict(float)
     for visit, weight in zip(visits, alone, strict=True):
         by_person[visit.contributor] += weight
-    most = max(1.0 / len(by_person), LARGEST_SHARE) if by_person else 1.0
-    if most == 1.0:
-        return alone
-    total = sum(alone)
-    allowed = {who: min(1.0, (total - own) * most / (1.0 - most) / own) for who, own in by_person.items()}
-    return [weight * allowed[visit.contributor] for visit, weight in zip(visits, alone, strict=True)]
+    most = _most_of(sorted(by_person.values(), reverse=True))
+    return [weight * min(1.0, most / by_person[visit.contributor]) for visit, weight in zip(visits, alone, strict=True)]
+
+
+def _most_of(heaviest: Sequence[float]) -> float:
+    """Return what one person may count, from what each would by themselves, the most first."""
+    people = len(heaviest)
+    if people < 2:
+        return inf
+    share = max(1.0 / people, LARGEST_SHARE)
+    # With the first held back, the second may hold too much; then so much is left to the others that no third can.
+    most = sum(heaviest[1:]) * share / (1.0 - share)
+    return most if people == 3 or most >= heaviest[1] else sum(heaviest[2:])
