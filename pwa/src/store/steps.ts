@@ -1,6 +1,7 @@
 /** The versions of the phone's storage. */
 
 import type { Base, Upgrading } from "./schema";
+import { marked } from "./stale";
 import { wholeTube } from "./tube-row";
 
 /** One step per version, from version 0 on. Steps only add and are never deleted or changed (old phones need them). */
@@ -41,5 +42,10 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
     for (const place of ["own_tests", "pulled_tests"] as const) {
       transaction.objectStore(place).createIndex("by_time", ["source", "test.sampled_at"]);
     }
+  },
+  (_base, transaction) => {
+    // Figures of before know of no gross error, nor how uncertain a season is.
+    const figures = transaction.objectStore("figures");
+    void figures.getAll().then((rows) => Promise.all(rows.map((row) => figures.put({ ...row, ...marked(row) }))));
   },
 ];

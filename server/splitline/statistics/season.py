@@ -62,6 +62,8 @@ def season_of_cells(cells: Sequence[Cell], country: Sequence[float] | None = Non
     place = basis([cell.day for cell in cells])
     variance = np.array([cell.variance for cell in cells])
     left = np.array([cell.content for cell in cells]) - place @ around
+    # Near 0 no digits are lost; each source has a level of its own anyway.
+    left -= (_by_source(left, source) / np.maximum(_by_source(np.ones(len(cells)), source), 1.0))[source]
     trust = np.ones(len(cells))
     for _ in range(ROUNDS):
         mean, covariance, scatter = _posterior(left, place, source, variance, trust)

@@ -46,3 +46,16 @@ test("a phone of the version before finds the tests of a source by their time", 
   expect(line?.figures).toMatchObject({ tests: 2, contributors: 2 });
   expect(line).toMatchObject({ stale: 0 });
 });
+
+test("figures of the version before are computed anew", async () => {
+  const { source } = await versionBefore(6);
+  const old = await openDB(DATABASE, 6);
+  const row = await old.get("figures", source);
+  await old.put("figures", { ...row, stale: 0, figures: { typical: 70, tests: 1, typical_interval: [68, 72] } });
+  old.close();
+  const [before] = await listFigures();
+  expect(before).toMatchObject({ stale: 1, mark: 1, figures: { typical: 70 } });
+  await refreshFigures(NOW);
+  const [after] = await listFigures();
+  expect(after?.figures).toMatchObject({ tests: 2, wrong: [], season_uncertainty: expect.any(Number) });
+});
