@@ -18,6 +18,25 @@ export function median(values: readonly number[]): number {
   return quantile(values, 0.5);
 }
 
+/** Return the value below which half of the weight lies; robust.py explains it. */
+export function weighted_median(values: readonly number[], weights: readonly number[]): number {
+  const ordered = values
+    .map((value, k): [number, number] => [value, weights[k] as number])
+    .sort(([a, v], [b, w]) => a - b || v - w);
+  const middle = weights.reduce((sum, weight) => sum + weight, 0) / 2;
+  let below = 0;
+  let before = 0;
+  let last = ordered[0]?.[0] ?? Number.NaN;
+  for (const [value, weight] of ordered) {
+    const at = below + weight / 2;
+    if (middle <= at) return last + ((middle - before) / (at - before)) * (value - last);
+    below += weight;
+    before = at;
+    last = value;
+  }
+  return last;
+}
+
 /** Return the median absolute deviation from the median, scaled to a standard deviation. */
 export function mad_spread(values: readonly number[]): number {
   const centre = median(values);

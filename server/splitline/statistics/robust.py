@@ -24,6 +24,23 @@ def median(values: Sequence[float]) -> float:
     return quantile(values, 0.5)
 
 
+def weighted_median(values: Sequence[float], weights: Sequence[float]) -> float:
+    """Return the value below which half of the weight lies, each value's weight spread evenly around it.
+
+    Where all weigh the same it is the median.
+    """
+    ordered = sorted(zip(values, weights, strict=True))
+    middle = sum(weights) / 2.0
+    below = before = 0.0
+    last = ordered[0][0]
+    for value, weight in ordered:
+        at = below + weight / 2.0
+        if middle <= at:
+            return last + (middle - before) / (at - before) * (value - last)
+        below, before, last = below + weight, at, value
+    return last
+
+
 def mad_spread(values: Sequence[float]) -> float:
     """Return the median absolute deviation from the median, scaled to a standard deviation."""
     return centre_and_spread(values)[1]
