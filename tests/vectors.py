@@ -196,7 +196,7 @@ def statistics_cases(random: Random) -> Iterator[Case]:
     values = [round(random.gauss(70, 3), 1) for _ in range(random.randint(1, 30))]
     yield case("statistics/robust", "quantile", values, random.random())
     yield case("statistics/robust", "huber", values)
-    yield case("statistics/robust", "weighted_median", values, [random.random() for _ in values])
+    yield case("statistics/robust", "weighted_middle", values, [random.random() for _ in values])
     yield case("statistics/normal", "distribution_and_density", random.gauss(0, 5), random.uniform(0.1, 5))
     readings = visits(random)
     yield case("statistics/visits", "visits_of", readings)

@@ -2,6 +2,7 @@
 
 export const MAD_TO_SD = 1.4826;
 export const HUBER_K = 1.5;
+export const MIDDLE = [0.4, 0.6] as const;
 
 /** Return the quantile by linear interpolation between order statistics (type 7 of Hyndman and Fan 1996). */
 export function quantile(values: readonly number[], probability: number): number {
@@ -18,23 +19,19 @@ export function median(values: readonly number[]): number {
   return quantile(values, 0.5);
 }
 
-/** Return the value below which half of the weight lies; robust.py explains it. */
-export function weighted_median(values: readonly number[], weights: readonly number[]): number {
-  const ordered = values
-    .map((value, k): [number, number] => [value, weights[k] as number])
-    .sort(([a, v], [b, w]) => a - b || v - w);
-  const middle = weights.reduce((sum, weight) => sum + weight, 0) / 2;
-  let below = 0;
-  let before = 0;
-  let last = ordered[0]?.[0] ?? Number.NaN;
-  for (const [value, weight] of ordered) {
-    const at = below + weight / 2;
-    if (middle <= at) return last + ((middle - before) / (at - before)) * (value - last);
-    below += weight;
-    before = at;
-    last = value;
+/** Return the mean of what lies between 40 and 60 % of the weight; robust.py explains why. */
+export function weighted_middle(values: readonly number[], weights: readonly number[]): number {
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  const [low, high] = [MIDDLE[0] * total, MIDDLE[1] * total];
+  const order = values.map((_, k) => k).sort((a, b) => (values[a] as number) - (values[b] as number));
+  let found = 0;
+  let upto = 0;
+  for (const k of order) {
+    const next = upto + (weights[k] as number);
+    found += Math.max(0, Math.min(next, high) - Math.max(upto, low)) * (values[k] as number);
+    upto = next;
   }
-  return last;
+  return found / (high - low);
 }
 
 /** Return the median absolute deviation from the median, scaled to a standard deviation. */

@@ -2,7 +2,7 @@
 // Twin of statistics/steadiness.py, which explains the model.
 import { dot } from "./matrix";
 import { distribution_and_density } from "./normal";
-import { MAD_TO_SD, weighted_median } from "./robust";
+import { MAD_TO_SD, weighted_middle } from "./robust";
 import { at_day, type Season, unknown_of } from "./season";
 import { type Visit, weights_of } from "./visits";
 
@@ -116,9 +116,9 @@ function posterior_of(
   const weights = weights_of(visits);
   const days = visits.map((visit) => visit.sampled_at);
   const deviations = visits.map((visit) => visit.content - (season ? at_day(season, visit.sampled_at) : 0));
-  const centre = weighted_median(deviations, weights);
+  const centre = weighted_middle(deviations, weights);
   const away = deviations.map((deviation) => Math.abs(deviation - centre));
-  const spread = MAD_TO_SD * weighted_median(away, weights);
+  const spread = MAD_TO_SD * weighted_middle(away, weights);
   const width = Math.max(spread, sum(visits.map((visit) => visit.own_uncertainty)) / count, 1);
   const reach = (10 * width) / Math.sqrt(sum(weights)) + 2;
   const mu = Array.from({ length: MU_POINTS }, (_, i) => centre + reach * (-1 + (2 * i) / (MU_POINTS - 1)));

@@ -8,6 +8,7 @@ import numpy as np
 # Makes the median absolute deviation estimate the standard deviation of normal values.
 MAD_TO_SD = 1.4826
 HUBER_K = 1.5
+MIDDLE = (0.4, 0.6)
 
 
 def quantile(values: Sequence[float], probability: float) -> float:
@@ -24,21 +25,18 @@ def median(values: Sequence[float]) -> float:
     return quantile(values, 0.5)
 
 
-def weighted_median(values: Sequence[float], weights: Sequence[float]) -> float:
-    """Return the value below which half of the weight lies, each value's weight spread evenly around it.
+def weighted_middle(values: Sequence[float], weights: Sequence[float]) -> float:
+    """Return the mean of what lies between 40 and 60 % of the weight.
 
-    Where all weigh the same it is the median.
+    A median jumps from value to value where weights tie, and rounding decides the tie; this does not.
     """
-    ordered = sorted(zip(values, weights, strict=True))
-    middle = sum(weights) / 2.0
-    below = before = 0.0
-    last = ordered[0][0]
-    for value, weight in ordered:
-        at = below + weight / 2.0
-        if middle <= at:
-            return last + (middle - before) / (at - before) * (value - last)
-        below, before, last = below + weight, at, value
-    return last
+    total = sum(weights)
+    low, high = MIDDLE[0] * total, MIDDLE[1] * total
+    found = upto = 0.0
+    for value, weight in sorted(zip(values, weights, strict=True)):
+        found += max(0.0, min(upto + weight, high) - max(upto, low)) * value
+        upto += weight
+    return found / (high - low)
 
 
 def mad_spread(values: Sequence[float]) -> float:

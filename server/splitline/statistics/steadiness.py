@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from splitline.statistics.normal import distribution_and_density, quantile
-from splitline.statistics.robust import MAD_TO_SD, weighted_median
+from splitline.statistics.robust import MAD_TO_SD, weighted_middle
 from splitline.statistics.season import Season, at_days, unknown_of
 from splitline.statistics.visits import Visit, weights_of
 
@@ -166,8 +166,8 @@ def _posterior_of(source: Observed, now_day: float) -> _Posterior:
     contents, own, shared = np.array([visit[1:4] for visit in visits]).T
     deviations = contents - at_days(source.season, days) if source.season else contents
     # By weight, so that nobody's many visits draw the grid away from what others found.
-    centre = weighted_median(deviations.tolist(), weights)
-    spread = MAD_TO_SD * weighted_median(np.abs(deviations - centre).tolist(), weights)
+    centre = weighted_middle(deviations.tolist(), weights)
+    spread = MAD_TO_SD * weighted_middle(np.abs(deviations - centre).tolist(), weights)
     width = max(spread, float(own.mean()), 1.0)
     mu = centre + (10.0 * width / sqrt(sum(weights)) + 2.0) * MU_STEPS
     log_weight = PRIOR_SHARPNESS * (np.log(TAU) - np.log1p((TAU / source.prior_scale) ** 2)) + np.zeros((MU_POINTS, 1))
