@@ -92,14 +92,14 @@ function information_of(points: readonly Point[], scatter: number) {
   return { known, pull, fixed };
 }
 
-/** The precision of a walk around the year is added; its mean is held near 0, so that it can be turned round. */
+/** The precision of a walk around the year is added; its mean is held at 0, so that it can be turned round. */
 function with_walk(known: Matrix, walk: number): number[][] {
   const step = 1 / walk ** 2;
   return known.map((row, i) =>
     row.map((value, j) => {
       const apart = Math.abs(i - j);
       const beside = apart === 1 || apart === BINS - 1;
-      return value + (apart === 0 ? 2 * step : beside ? -step : 0) + 1 / BINS ** 2;
+      return value + (apart === 0 ? 2 * step : beside ? -step : 0) + 1;
     }),
   );
 }

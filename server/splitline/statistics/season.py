@@ -136,8 +136,8 @@ def _steps() -> Matrix:
 
 
 _STEPS = _steps()
-# The mean of the year is nothing to differences; it is held near 0 so that the precision can be turned round.
-_MEAN = np.full((BINS, BINS), 1.0 / BINS**2)
+# The mean of the year is nothing to differences; it is held at 0 so that the precision can be turned round.
+_MEAN = np.ones((BINS, BINS))
 
 
 def country_of(seasons: Sequence[tuple[float, Sequence[float]]]) -> tuple[float, ...] | None:
