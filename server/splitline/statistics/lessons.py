@@ -1,5 +1,6 @@
 """What a region teaches about its sources: the season, how far deliveries usually scatter, and whose tube is off."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -77,12 +78,17 @@ def lessons_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float
     """Return what the visits of a region's sources teach; `country`: the season to draw it to."""
     season = season_of(by_source, country)
     visited = [source for source in sorted(by_source) if by_source[source]]
-    taus = [found.tau for found in estimates([Observed(by_source[source], season) for source in visited], 0.0)]
-    scatters = [tau for tau, source in zip(taus, visited, strict=True) if len(by_source[source]) >= LEAST_VISITS]
+    known = estimates([Observed(by_source[source], season) for source in visited], 0.0)
+    found = list(zip(visited, known, strict=True))
+    scatters = [one.tau for source, one in found if len(by_source[source]) >= LEAST_VISITS]
+    seldom = _seldom_wrong([(by_source[source], one.wrong) for source, one in found])
     readings = [
-        _reading(source, visit, float(deviation), tau)
-        for tau, source in zip(taus, visited, strict=True)
-        for visit, deviation in zip(by_source[source], _deviations(by_source[source], season), strict=True)
+        _reading(source, visit, deviation, one.tau)
+        for source, one in found
+        for index, (visit, deviation) in enumerate(
+            zip(by_source[source], _deviations(by_source[source], season), strict=True)
+        )
+        if index not in one.wrong or owner_of(visit) not in seldom
     ]
     return Lessons(season, _prior_scale(scatters), offsets_of(readings))
 
@@ -159,6 +165,13 @@ def _changes(visits: Sequence[Visit], deviations: Sequence[float]) -> list[Chang
     means = [sum(deviations[start:end]) / (end - start) for start, end in pairwise([*groups, len(visits)])]
     spread = median([visit.own_uncertainty for visit in visits]) * sqrt(len(groups) / len(visits))
     return [replace(change, index=groups[change.index]) for change in changes_of(means, spread, LEAST_STEP)]
+
+
+def _seldom_wrong(found: Sequence[tuple[Sequence[Visit], Sequence[int]]]) -> set[str]:
+    """Whose visits are gross errors now and then, or whose only one is: a tube is off always."""
+    every = Counter(owner_of(visit) for visits, _ in found for visit in visits)
+    wrong = Counter(owner_of(visits[index]) for visits, indices in found for index in indices)
+    return {owner for owner, count in wrong.items() if every[owner] == 1 or 2 * count <= every[owner]}
 
 
 def _reading(source: str, visit: Visit, deviation: float, tau: float) -> Reading:

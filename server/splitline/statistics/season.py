@@ -121,7 +121,7 @@ def _given(
     fixed = float(np.log(weight).sum() - np.log(total).sum()) - square
     found = []
     for walk in WALKS:
-        precision = known + _STEPS / walk**2 + _MEAN
+        precision: Matrix = known + _STEPS / walk**2 + _MEAN
         factor = np.linalg.cholesky(precision)
         covariance = np.linalg.inv(precision)
         mean = covariance @ pull
@@ -137,7 +137,7 @@ def _steps() -> Matrix:
 
 _STEPS = _steps()
 # The mean of the year is nothing to differences; it is held at 0 so that the precision can be turned round.
-_MEAN = np.ones((BINS, BINS))
+_MEAN: Matrix = np.ones((BINS, BINS))
 
 
 def country_of(seasons: Sequence[tuple[float, Sequence[float]]]) -> tuple[float, ...] | None:
