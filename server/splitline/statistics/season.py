@@ -119,9 +119,9 @@ def _given(
     pull = weighted.T @ left - of_source.T @ (sums / total)
     square = float((weight * left**2).sum() - (sums**2 / total).sum())
     fixed = float(np.log(weight).sum() - np.log(total).sum()) - square
-    found = []
+    found: list[tuple[float, float, Matrix, Matrix]] = []
     for walk in WALKS:
-        precision: Matrix = known + _STEPS / walk**2 + _MEAN
+        precision = known + _STEPS / walk**2 + _MEAN
         factor = np.linalg.cholesky(precision)
         covariance = np.linalg.inv(precision)
         mean = covariance @ pull
