@@ -123,7 +123,7 @@ def _given(
     for walk in WALKS:
         precision = known + _STEPS / walk**2 + _MEAN
         factor = np.linalg.cholesky(precision)
-        covariance = np.linalg.inv(precision)
+        covariance = np.asarray(np.linalg.inv(precision), dtype=np.float64)
         mean = covariance @ pull
         sizes = 2.0 * float(np.log(np.diag(factor)).sum()) + 2.0 * (BINS - 1) * float(np.log(walk))
         found.append((walk, 0.5 * (fixed + float(pull @ mean) - sizes), mean, covariance))
