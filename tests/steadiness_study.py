@@ -12,7 +12,7 @@ import numpy as np
 from scipy.stats import spearmanr
 
 from splitline.statistics.lessons import Figures, Lessons, figures_of, lessons_of
-from splitline.statistics.season import at_day
+from splitline.statistics.season import at_days
 from splitline.statistics.visits import Visit, visits_of
 
 SEED = 20260715
@@ -162,8 +162,11 @@ def main() -> None:
     random = np.random.default_rng(seed)
     print(f"seed {seed}, 500 sources, season of 4 points, 4 to 21 visits by 2 to 4 people")
     drawn = simulate(random, 500)
-    months = learn(drawn).months
-    worst = max(abs(at_day(months, NOW - d) - season(NOW - d)) for d in range(365))
+    found = learn(drawn).season
+    assert found is not None, "a region that teaches has a season"
+    days = [NOW - d for d in range(365)]
+    off = at_days(found, days) - [season(day) for day in days]
+    worst = max(abs(off - off.mean()))
     print(f"season found within {worst:.2f} points")
     for name, gross in (("clean", 0.0), ("5 % gross errors", 0.05)):
         study = judge(drawn if gross == 0.0 else simulate(random, 500, gross))

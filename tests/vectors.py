@@ -14,6 +14,8 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
+import numpy as np
+
 from names import pair_of_names
 from splitline.chemistry.axis import Marks, Place
 from splitline.chemistry.blend import Part
@@ -22,7 +24,8 @@ from splitline.chemistry.meaning import SPECIFICATIONS
 from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Tube
 from splitline.errors import Unusable
 from splitline.statistics.lessons import lessons_of
-from splitline.statistics.visits import Visit, visits_of
+from splitline.statistics.season import BINS, Season
+from splitline.statistics.visits import Visit, visits_of, weights_of
 
 FOLDER = Path(__file__).parent.parent / "fixtures" / "vectors"
 SEED = 20260101
@@ -41,8 +44,9 @@ def case(module: str, function: str, *arguments: Any) -> Case:
 
 def _plain(value: Any) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
-        return asdict(value)
+        return _plain(asdict(value))
     value = value._asdict() if isinstance(value, Visit | Sensitivities | Temperatures) else value
+    value = value.tolist() if isinstance(value, np.ndarray) else value
     if isinstance(value, dict):
         return {key: _plain(item) for key, item in value.items()}
     return [_plain(item) for item in value] if isinstance(value, list | tuple) else value
@@ -173,13 +177,14 @@ def fuel_cases(random: Random) -> Iterator[Case]:
 
 
 def visits(random: Random) -> list[Visit]:
-    """Return readings at one source over some months by one to three people."""
-    level, scatter = random.uniform(60, 85), random.choice([0.3, 1.0, 3.0])
+    """Return readings at one source over some months by one to five people, now and then a gross error."""
+    level, scatter, people = random.uniform(60, 85), random.choice([0.3, 1.0, 3.0]), random.choice(["abc", "aaabbcde"])
     found = []
     for _ in range(random.randint(1, 25)):
         day = 20000 + random.uniform(0, 400)
-        content = random.gauss(level, scatter) + random.gauss(0, 0.9)
-        found.append(Visit(day, content, random.uniform(0.5, 1.5), 0.4, random.choice("abc")))
+        gross = random.choice([-15.0, 20.0]) if random.random() < 0.03 else 0.0
+        content = random.gauss(level, scatter) + random.gauss(0, 0.9) + gross
+        found.append(Visit(day, content, random.uniform(0.5, 1.5), 0.4, random.choice(people)))
         if random.random() < 0.2:
             found.append(Visit(day + 0.01, content + 0.5, 0.9, 0.4, found[-1].contributor))
     return found
@@ -205,7 +210,8 @@ def statistics_cases(random: Random) -> Iterator[Case]:
     values = [round(random.gauss(70, 3), 1) for _ in range(random.randint(1, 30))]
     yield case("statistics/robust", "quantile", values, random.random())
     yield case("statistics/robust", "huber", values)
-    yield case("statistics/student", "distribution", random.gauss(0, 5), random.uniform(0.1, 5))
+    yield case("statistics/robust", "weighted_middle", values, [random.random() for _ in values])
+    yield case("statistics/normal", "distribution_and_density", random.gauss(0, 5), random.uniform(0.1, 5))
     readings = visits(random)
     yield case("statistics/visits", "visits_of", readings)
     made = case("statistics/steadiness", "estimate", readings, 20400.0)
@@ -233,16 +239,19 @@ def region_cases(random: Random) -> Iterator[Case]:
                 for day in sorted(20000 + random.uniform(0, 400) for _ in range(random.randint(1, 16)))
             ]
         )
-    contents = {source: [[v.sampled_at, v.content] for v in group] for source, group in sources.items()}
-    cells = case("statistics/season", "cells_of", contents)
-    yield cells
-    yield case("statistics/season", "at_day", [random.gauss(0, 2) for _ in range(12)], random.uniform(19000, 21000))
+    told = {name: [[v.sampled_at, v.content, v.own_uncertainty] for v in group] for name, group in sources.items()}
+    yield case("statistics/season", "cells_of", told)
+    country = [random.gauss(0, 2) for _ in range(BINS)]
+    lessons = lessons_of(sources, random.choice([None, country]))
+    visited = [visit.sampled_at for visit in sources["s0"]]
+    yield case("statistics/season", "at_days", Season(tuple(country), ()), [random.uniform(19000, 21000)])
+    weights = weights_of(sources["s0"])
+    yield case("statistics/season", "unknown_of", lessons.season, visited, weights, random.uniform(20000, 20800))
     yield case("statistics/change", "changes_of", [random.gauss(0, 1) + (k > 9) * 4 for k in range(20)], 0.8, 2.0)
     yield case("statistics/visits", "weights_of", sources["s0"])
-    season = [random.gauss(0, 2) for _ in range(12)]
-    yield case("statistics/season", "country_of", [(random.randint(0, 50), season), (20, season[::-1])])
-    yield case("statistics/lessons", "lessons_of", sources, random.choice([None, season]))
-    lessons = lessons_of(sources, [random.gauss(0, 0.5) for _ in range(12)])
+    yield case("statistics/visits", "deliveries_of", sources["s0"])
+    yield case("statistics/season", "country_of", [(random.randint(0, 50), country), (20, country[::-1])])
+    yield case("statistics/lessons", "lessons_of", sources, random.choice([None, country]))
     yield case("statistics/lessons", "figures_of", sources["s0"], lessons, 20400.0)
 
 
@@ -256,7 +265,7 @@ FILES = {
     "meaning": (meaning_cases, 30),
     "fuel": (fuel_cases, 40),
     "statistics": (statistics_cases, 15),
-    "region": (region_cases, 12),
+    "region": (region_cases, 6),
     "places": (lambda random: [case("checking/places", "likeness", *pair_of_names(random))], 200),
 }
 

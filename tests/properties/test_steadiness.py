@@ -3,12 +3,13 @@
 from dataclasses import astuple
 from math import isfinite
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from splitline.statistics.steadiness import NEXT_FILL_AT, Observed, estimate, estimates, probability_at_least
-from splitline.statistics.visits import Visit, visits_of
+from splitline.statistics.visits import Visit, visits_of, weights_of
 
 contents = st.floats(0, 100)
 
@@ -89,3 +90,53 @@ def test_one_person_within_half_an_hour_is_one_visit():
     assert (first.content, second.content) == (75.0, 80.0)
     assert first.own_uncertainty == pytest.approx(0.9 / 2**0.5)
     assert first.shared_uncertainty == pytest.approx(0.4)
+
+
+people = st.lists(st.sampled_from("abcde"), min_size=1, max_size=40)
+
+
+@given(people, st.integers(0, 2**32 - 1))
+def test_nobody_of_four_or_more_people_holds_more_than_a_third(who: list[str], seed: int):
+    days = np.sort(np.random.default_rng(seed).uniform(0, 300, len(who)))
+    told = [Visit(float(day), 75.0, 0.9, 0.4, one) for day, one in zip(days, who, strict=True)]
+    weights = weights_of(told)
+    assert all(0 < weight <= 1 for weight in weights)
+    held = {one: sum(w for v, w in zip(told, weights, strict=True) if v.contributor == one) for one in set(who)}
+    most = {1: 1.0, 2: 1 / 2, 3: 1 / 2}.get(len(held), 1 / 3)
+    assert max(held.values()) <= most * sum(weights) + 1e-12
+
+
+def source_of(seed: int) -> tuple[list[Visit], str]:
+    """A source of four to seven people, of whom some come often, and who came most often."""
+    random = np.random.default_rng(seed)
+    several = int(random.integers(4, 8))
+    shares = random.dirichlet(np.full(several, 0.5))
+    who = [*range(several), *random.choice(several, size=int(random.integers(0, 20)), p=shares)]
+    tau = float(np.exp(random.normal(0.4, 0.7)))
+    told = [
+        Visit(
+            float(random.uniform(0, 700)), 76 + float(random.normal(0, tau) + random.normal(0, 0.9)), 0.9, 0.4, str(n)
+        )
+        for n in who
+    ]
+    return sorted(told), str(max(who, key=who.count))
+
+
+def moved_by(told: list[Visit], who: str, error: float) -> float:
+    """How far a source moves when one person reads so much too high."""
+    wrong = [v._replace(content=v.content + error) if v.contributor == who else v for v in told]
+    return abs(estimate(wrong, 0.0).typical - estimate(told, 0.0).typical)
+
+
+@settings(max_examples=60)
+@given(st.integers(0, 2**32 - 1), st.floats(-40, 40))
+def test_one_of_four_or_more_people_moves_a_source_by_a_third_of_their_error(seed: int, error: float):
+    """And by less than a point more, where it makes another visit look wrong or right."""
+    told, who = source_of(seed)
+    assert moved_by(told, who, error) <= abs(error) / 3 + 0.8
+
+
+def test_of_an_error_that_matters_hardly_a_source_takes_more_than_a_third():
+    for error in (4.0, 10.0, 30.0):
+        moved = [moved_by(*source_of(seed), error) / error for seed in range(150)]
+        assert np.quantile(moved, 0.9) <= 0.35

@@ -1,4 +1,4 @@
-import { baselineOf, freshChange } from "@/level";
+import { baselineOf, freshChange, isSeasonOpen } from "@/level";
 import { applyPage } from "@/store/cursor";
 import { listFigures, refreshFigures } from "@/store/figures";
 import type { SourceFigures } from "@/store/schema";
@@ -6,16 +6,20 @@ import { readSource } from "@/store/sources";
 import { NOW, pulledSource, pulledTest } from "./invented";
 
 const DAY = 86_400_000;
-const months = [-4, -3.5, -2, 0, 2, 3.5, 4, 3.5, 2, 0, -2, -3.5];
+/** 4 points below the mean in the middle of January, 4 above in the middle of July. */
+const season = {
+  deviations: Array.from({ length: 24 }, (_, k) => -4 * Math.cos((Math.PI * (k - 0.5)) / 12)),
+  covariance: [],
+};
 const at = (text: string) => Date.parse(text);
 
 function figures(change: Partial<SourceFigures>): SourceFigures {
   return { typical: 76, changes: [], ...change } as SourceFigures;
 }
 
-test("the line ends at the present content and follows the months before it", () => {
+test("the line ends at the present content and follows the season before it", () => {
   const now = at("2026-01-16T00:00:00Z");
-  const line = baselineOf(figures({}), months, now, [at("2025-01-16T00:00:00Z"), now]);
+  const line = baselineOf(figures({}), season, now, [at("2025-01-16T00:00:00Z"), now]);
   expect(line.at(-1)).toEqual({ at: now, value: expect.closeTo(76, 6) });
   const summer = line.find((point) => point.at >= at("2025-07-14T00:00:00Z"));
   // The middle of January lies 8 points below the middle of July.
@@ -26,9 +30,9 @@ test("the line ends at the present content and follows the months before it", ()
 test("the line begins where the level holds, and has its end where there is nothing before it", () => {
   const now = at("2026-03-12T00:00:00Z");
   const since = "2026-02-01T00:00:00.000Z";
-  const line = baselineOf(figures({ level_since: since }), months, now, [at("2025-01-01T00:00:00Z"), now]);
+  const line = baselineOf(figures({ level_since: since }), season, now, [at("2025-01-01T00:00:00Z"), now]);
   expect(line[0]?.at).toBe(at(since));
-  expect(baselineOf(figures({}), months, now, [now, now]).map((point) => point.value)).toEqual([expect.closeTo(76, 6)]);
+  expect(baselineOf(figures({}), season, now, [now, now]).map((point) => point.value)).toEqual([expect.closeTo(76, 6)]);
 });
 
 test("a change is news for 120 days", () => {
@@ -42,22 +46,30 @@ test("a change is news for 120 days", () => {
   expect(freshChange({ changes: [] }, NOW)).toBeNull();
 });
 
-/** Weekly tests of one source by two people: 80 % at first, 72 % from the given test on. */
+/**
+ * Fortnightly tests by two people: of one source, 80 % at first and 72 % from the given test on, and of two that stay as they
+ * are, without which it might be the season.
+ */
 async function arrive(fall: number): Promise<void> {
-  const source = pulledSource(1);
-  const tests = Array.from({ length: 24 }, (_, k) => {
-    const noise = [0.3, -0.6, 0.2, 0.7, -0.5][k % 5] as number;
-    const sampled_at = new Date(NOW.getTime() - (24 - k) * 7 * DAY).toISOString();
-    const change = pulledTest(10 + k, source.id, { sampled_at, content: (k < fall ? 80 : 72) + noise });
-    return { ...change, contributor: k % 2 === 0 ? "aaaaaaaaaaaaaaaa" : "bbbbbbbbbbbbbbbb" };
-  });
-  await applyPage([source, ...tests], { server: "", cursor: "a.1" }, true);
+  const sources = [1, 2, 3].map((n) => pulledSource(n, { name: `Source ${n}` }));
+  const tests = sources.flatMap((source, n) =>
+    Array.from({ length: 24 }, (_, k) => {
+      const noise = [0.3, -0.6, 0.2, 0.7, -0.5][(k + n) % 5] as number;
+      const sampled_at = new Date(NOW.getTime() - (24 - k) * 14 * DAY).toISOString();
+      const content = (k < fall || n > 0 ? 80 : 72) + noise;
+      const change = pulledTest(100 * (n + 1) + k, source.id, { sampled_at, content });
+      return { ...change, contributor: (k + n) % 2 === 0 ? "aaaaaaaaaaaaaaaa" : "bbbbbbbbbbbbbbbb" };
+    }),
+  );
+  await applyPage([...sources, ...tests], { server: "", cursor: "a.1" }, true);
   await refreshFigures(NOW);
 }
 
+const first = async () => (await listFigures()).find((row) => row.name === "Source 1");
+
 test("the level holds from the first visit after its last change", async () => {
   await arrive(12);
-  const [row] = await listFigures();
+  const row = await first();
   expect(row?.figures?.changes).toHaveLength(1);
   expect(row?.figures?.level_since).toBe(row?.figures?.changes[0]?.at);
   expect(row?.figures?.typical).toBeCloseTo(72, 0);
@@ -65,15 +77,40 @@ test("the level holds from the first visit after its last change", async () => {
 
 test("without a change the level holds from the first visit", async () => {
   await arrive(24);
-  const [row] = await listFigures();
-  expect(row?.figures?.level_since).toBe(new Date(NOW.getTime() - 24 * 7 * DAY).toISOString());
+  const row = await first();
+  expect(row?.figures?.level_since).toBe(new Date(NOW.getTime() - 24 * 14 * DAY).toISOString());
   // Ten tests and more in a region teach a season.
-  expect((await readSource(row?.source as string))?.months).toHaveLength(12);
+  expect((await readSource(row?.source as string))?.season?.deviations).toHaveLength(24);
 });
 
 test("a region with few tests has no season yet", async () => {
   const source = pulledSource(1);
   await applyPage([source, pulledTest(2, source.id)], { server: "", cursor: "a.1" }, true);
   await refreshFigures(NOW);
-  expect((await readSource(source.id))?.months).toBeNull();
+  expect((await readSource(source.id))?.season).toBeNull();
+});
+
+test("the season is open where it makes a good part of the level's interval", () => {
+  const typical_interval = [74, 78] as const;
+  expect(isSeasonOpen({ typical_interval, season_uncertainty: 1.1 })).toBe(true);
+  expect(isSeasonOpen({ typical_interval, season_uncertainty: 0.9 })).toBe(false);
+  expect(isSeasonOpen({ typical_interval })).toBe(false);
+});
+
+test("half a year after its few tests a source's season is open, and once it is tested again it is less so", async () => {
+  const source = pulledSource(1);
+  const tests = Array.from({ length: 8 }, (_, k) => {
+    const sampled_at = new Date(NOW.getTime() - (150 + 7 * k) * DAY).toISOString();
+    return pulledTest(2 + k, source.id, { sampled_at });
+  });
+  await applyPage([source, ...tests], { server: "", cursor: "a.1" }, true);
+  await refreshFigures(NOW);
+  const before = (await listFigures())[0]?.figures as SourceFigures;
+  expect(isSeasonOpen(before)).toBe(true);
+  const sampled_at = NOW.toISOString();
+  const more = pulledTest(20, source.id, { sampled_at });
+  await applyPage([source, ...tests, more], { server: "", cursor: "a.2" }, true);
+  await refreshFigures(NOW);
+  const after = (await listFigures())[0]?.figures as SourceFigures;
+  expect(after.season_uncertainty).toBeLessThan(before.season_uncertainty as number);
 });

@@ -1,6 +1,6 @@
 /** What takes long to compute, from what was read to what is written; the same in a thread of its own or in this one. */
 
-import { figures_of, type Lessons, lessons_of, NOTHING } from "../statistics/lessons";
+import { figures_of, type Lessons, lessons_of, nothing } from "../statistics/lessons";
 import { type Visit, visits_of } from "../statistics/visits";
 import type { SourceFigures } from "../store/schema";
 
@@ -11,6 +11,9 @@ export interface Counted {
   readings: Visit[];
   lessons: Lessons | null;
 }
+
+/** Made once it is needed: it takes some milliseconds. */
+let untaught: Lessons | null = null;
 
 const TASKS = {
   /** now: ms since 1970. */
@@ -33,13 +36,19 @@ export function perform(name: keyof Tasks, input: unknown[]): unknown {
 
 function figuresOf({ readings, lessons }: Counted, now: number): SourceFigures | null {
   const visits = visits_of(readings);
-  const found = figures_of(visits, lessons ?? NOTHING, now / DAY);
+  if (lessons === null) untaught ??= nothing();
+  const found = figures_of(visits, lessons ?? (untaught as Lessons), now / DAY);
   if (found === null) return null;
-  const { last_sampled_at, ...rest } = found.estimate;
+  const { last_sampled_at, wrong: indices, ...rest } = found.estimate;
   const changes = found.changes.map(({ at, direction }) => ({ at: moment(at), direction }));
   // The estimate takes the newest visits: those since the level last changed.
-  const level_since = moment((visits.at(-rest.visits) as Visit).sampled_at);
-  return { ...rest, tests: readings.length, last_sampled_at: moment(last_sampled_at), changes, level_since };
+  const told = visits.slice(-rest.visits);
+  const level_since = moment((told[0] as Visit).sampled_at);
+  const wrong = indices.map((index) => {
+    const { sampled_at, contributor } = told[index] as Visit;
+    return { at: moment(sampled_at), contributor };
+  });
+  return { ...rest, tests: readings.length, last_sampled_at: moment(last_sampled_at), changes, level_since, wrong };
 }
 
 function moment(day: number): string {

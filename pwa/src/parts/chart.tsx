@@ -10,6 +10,8 @@ export interface ChartPoint {
   value: number;
   /** Half-width of the error bar. */
   spread: number | null;
+  /** Drawn as a cross: it is taken for a gross error. */
+  wrong?: boolean;
 }
 
 /** A moment at which something changed, drawn as an upright line. */
@@ -144,7 +146,14 @@ function Point({ point, scale, size }: { point: ChartPoint; scale: Scale; size: 
       {ends.length > 0 && (
         <path d={`M${x} ${ends[0]}V${ends[1]}${ends.map((end) => `M${x - cap} ${end}h${2 * cap}`).join("")}`} />
       )}
-      <circle cx={x} cy={y} r={size} />
+      {point.wrong ? (
+        <path
+          class="chart-wrong"
+          d={`M${x - size} ${y - size}l${2 * size} ${2 * size}m${-2 * size} 0l${2 * size} ${-2 * size}`}
+        />
+      ) : (
+        <circle cx={x} cy={y} r={size} />
+      )}
     </g>
   );
 }

@@ -3,17 +3,17 @@
 import { type Change, changes_of } from "./change";
 import { offsets_of, type Reading, type TubeOffset } from "./offsets";
 import { median } from "./robust";
-import { at_day, baseline_of, cells_of, FLAT } from "./season";
+import { at_day, cells_of, type Season, season_of_cells } from "./season";
 import { type Estimate, estimate, PRIOR_SCALE } from "./steadiness";
-import { type Visit, weeks_of } from "./visits";
+import { deliveries_of, type Visit } from "./visits";
 
 export const LEAST_VISITS = 4;
 export const PRIOR_SOURCES = 3;
 export const LEAST_STEP = 2;
 
-/** months: the season's part, % by month of the year. prior_scale: of tau, %. offsets: by `owner_of` a visit. */
+/** season: of the region, flat and certain if null. prior_scale: of tau, %. offsets: by `owner_of` a visit. */
 export interface Lessons {
-  readonly months: readonly number[];
+  readonly season: Season | null;
   readonly prior_scale: number;
   readonly offsets: Readonly<Record<string, TubeOffset>> | null;
 }
@@ -24,84 +24,93 @@ export interface DatedChange {
   readonly direction: "up" | "down";
 }
 
-/** What is known of a source, and its changes of level, oldest first. */
+/** What is known of a source, its changes of level, oldest first, and when the visits were that are gross errors. */
 export interface Figures {
   readonly estimate: Estimate;
   readonly changes: readonly DatedChange[];
+  readonly wrong: readonly number[];
 }
 
-/** What is taken where nothing was learned. */
-export const NOTHING: Lessons = { months: FLAT, prior_scale: PRIOR_SCALE, offsets: null };
+/** Return what is taken where nothing was learned: a flat season that may be wrong by as much as a season can be. */
+export function nothing(): Lessons {
+  return { season: season_of_cells([]), prior_scale: PRIOR_SCALE, offsets: null };
+}
 
 /** Return the tube and whose it is: an offset belongs to both. */
 export function owner_of(visit: Visit): string {
   return `${visit.contributor}/${visit.tube ?? ""}`;
 }
 
-/** Return what the visits of a region's sources teach; `country`: the season to draw thin months to. */
+/** Return what the visits of a region's sources teach; `country`: the season to draw it to. */
 export function lessons_of(
   by_source: Readonly<Record<string, readonly Visit[]>>,
   country: readonly number[] | null = null,
 ): Lessons {
-  const first = baseline_of(cells_of(contents_of(by_source)), country);
+  const first = season_of_cells(cells_of(contents_of(by_source)), country);
   // A change of level is not the season: what lies before and after it is taken as two sources.
-  const months = baseline_of(cells_of(contents_of(parted(by_source, first))), country);
-  const season = (day: number) => at_day(months, day);
-  const readings: Reading[] = [];
-  const scatters: number[] = [];
-  for (const source of Object.keys(by_source).sort()) {
-    const visits = by_source[source] as readonly Visit[];
-    const found = estimate(visits, 0, season);
-    if (found === null) continue;
-    if (visits.length >= LEAST_VISITS) scatters.push(found.tau);
-    for (const visit of visits)
-      readings.push({
-        source,
-        tube: owner_of(visit),
-        deviation: visit.content - season(visit.sampled_at),
-        uncertainty: Math.sqrt(found.tau ** 2 + visit.own_uncertainty ** 2),
-      });
-  }
-  return { months, prior_scale: prior_scale_of(scatters), offsets: offsets_of(readings) };
+  const season = season_of_cells(cells_of(contents_of(parted(by_source, first))), country);
+  const found = Object.keys(by_source)
+    .sort()
+    .flatMap((source) => {
+      const visits = by_source[source] as readonly Visit[];
+      const known = estimate(visits, 0, season);
+      return known === null ? [] : { source, visits, known };
+    });
+  const scatters = found.filter(({ visits }) => visits.length >= LEAST_VISITS).map(({ known }) => known.tau);
+  const seldom = seldom_wrong(found);
+  const readings = found.flatMap(({ source, visits, known }) =>
+    visits.flatMap((visit, index): Reading[] => {
+      const tube = owner_of(visit);
+      if (known.wrong.includes(index) && seldom.has(tube)) return [];
+      const uncertainty = Math.sqrt(known.tau ** 2 + visit.own_uncertainty ** 2);
+      return [{ source, tube, deviation: deviation_of(visit, season), uncertainty }];
+    }),
+  );
+  return { season, prior_scale: prior_scale_of(scatters), offsets: offsets_of(readings) };
 }
 
 /** Return what the visits of a source, oldest first, tell in the light of its region; null without visits. */
 export function figures_of(visits: readonly Visit[], lessons: Lessons, now_day: number): Figures | null {
   if (visits.length === 0) return null;
-  const season = (day: number) => at_day(lessons.months, day);
-  const widened = visits.map((visit) => widened_by(visit, lessons));
   const changes = changes_in(
     visits,
-    visits.map((visit) => visit.content - season(visit.sampled_at) - offset_in(visit, lessons)),
+    visits.map((visit) => deviation_of(visit, lessons.season) - offset_in(visit, lessons)),
   );
   const since = Math.max(
     0,
     ...changes.filter(({ index }) => tells(visits.slice(index), visits)).map(({ index }) => index),
   );
-  const found = estimate(widened.slice(since), now_day, season, lessons.prior_scale) as Estimate;
+  const told = visits.slice(since).map((visit) => widened_by(visit, lessons));
+  const found = estimate(told, now_day, lessons.season, lessons.prior_scale) as Estimate;
   return {
     estimate: found,
     changes: changes.map(({ index, direction }) => ({ at: (visits[index] as Visit).sampled_at, direction })),
+    wrong: found.wrong.map((index) => (told[index] as Visit).sampled_at),
   };
 }
 
 type BySource = Readonly<Record<string, readonly Visit[]>>;
 
-function contents_of(by_source: BySource): Record<string, [number, number][]> {
+function contents_of(by_source: BySource): Record<string, [number, number, number][]> {
   return Object.fromEntries(
     Object.entries(by_source).map(([source, visits]) => [
       source,
-      visits.map((visit): [number, number] => [visit.sampled_at, visit.content]),
+      visits.map((visit): [number, number, number] => [visit.sampled_at, visit.content, visit.own_uncertainty]),
     ]),
   );
 }
 
-function parted(by_source: BySource, months: readonly number[]): BySource {
+/** What a visit lies above the season. */
+function deviation_of(visit: Visit, season: Season | null): number {
+  return visit.content - (season ? at_day(season, visit.sampled_at) : 0);
+}
+
+function parted(by_source: BySource, season: Season): BySource {
   const parts: Record<string, readonly Visit[]> = {};
   for (const [source, visits] of Object.entries(by_source)) {
     const changes = changes_in(
       visits,
-      visits.map((visit) => visit.content - at_day(months, visit.sampled_at)),
+      visits.map((visit) => deviation_of(visit, season)),
     );
     const starts = [0, ...changes.map((change) => change.index)];
     starts.forEach((start, k) => {
@@ -111,16 +120,29 @@ function parted(by_source: BySource, months: readonly number[]): BySource {
   return parts;
 }
 
-/** The changes of level, by the visit each begins with. One week's visits mostly meet one delivery: they count once. */
+/** The changes of level, by the visit each begins with. Visits that may have met one delivery count once. */
 function changes_in(visits: readonly Visit[], deviations: readonly number[]): Change[] {
   if (visits.length === 0) return [];
-  const weeks = weeks_of(visits);
-  const means = weeks.map((start, k) => {
-    const week = deviations.slice(start, weeks[k + 1]);
-    return week.reduce((sum, value) => sum + value, 0) / week.length;
+  const groups = deliveries_of(visits);
+  const means = groups.map((start, k) => {
+    const group = deviations.slice(start, groups[k + 1]);
+    return group.reduce((sum, value) => sum + value, 0) / group.length;
   });
-  const spread = median(visits.map((visit) => visit.own_uncertainty)) * Math.sqrt(weeks.length / visits.length);
-  return changes_of(means, spread, LEAST_STEP).map((change) => ({ ...change, index: weeks[change.index] as number }));
+  const spread = median(visits.map((visit) => visit.own_uncertainty)) * Math.sqrt(groups.length / visits.length);
+  return changes_of(means, spread, LEAST_STEP).map((change) => ({ ...change, index: groups[change.index] as number }));
+}
+
+/** Whose visits are gross errors now and then, or whose only one is: that says nothing of a tube, which is off always. */
+function seldom_wrong(found: readonly { visits: readonly Visit[]; known: Estimate }[]): Set<string> {
+  const every = new Map<string, number>();
+  const wrong = new Map<string, number>();
+  const count = (in_: Map<string, number>, owner: string) => in_.set(owner, (in_.get(owner) ?? 0) + 1);
+  for (const { visits, known } of found) {
+    for (const visit of visits) count(every, owner_of(visit));
+    for (const index of known.wrong) count(wrong, owner_of(visits[index] as Visit));
+  }
+  const of = (owner: string) => every.get(owner) as number;
+  return new Set([...wrong].filter(([who, times]) => of(who) === 1 || 2 * times <= of(who)).map(([who]) => who));
 }
 
 function tells(since: readonly Visit[], visits: readonly Visit[]): boolean {

@@ -2,6 +2,7 @@
 
 export const MAD_TO_SD = 1.4826;
 export const HUBER_K = 1.5;
+export const MIDDLE = [0.4, 0.6] as const;
 
 /** Return the quantile by linear interpolation between order statistics (type 7 of Hyndman and Fan 1996). */
 export function quantile(values: readonly number[], probability: number): number {
@@ -16,6 +17,21 @@ export function quantile(values: readonly number[], probability: number): number
 /** Return the middle value, or the mean of the two middle ones. */
 export function median(values: readonly number[]): number {
   return quantile(values, 0.5);
+}
+
+/** Return the mean of what lies between 40 and 60 % of the weight; robust.py explains why. */
+export function weighted_middle(values: readonly number[], weights: readonly number[]): number {
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  const [low, high] = [MIDDLE[0] * total, MIDDLE[1] * total];
+  const order = values.map((_, k) => k).sort((a, b) => (values[a] as number) - (values[b] as number));
+  let found = 0;
+  let upto = 0;
+  for (const k of order) {
+    const next = upto + (weights[k] as number);
+    found += Math.max(0, Math.min(next, high) - Math.max(upto, low)) * (values[k] as number);
+    upto = next;
+  }
+  return found / (high - low);
 }
 
 /** Return the median absolute deviation from the median, scaled to a standard deviation. */

@@ -1,95 +1,122 @@
-// What the season alone makes of the content. Twin of statistics/season.py, which explains the fit.
-import { huber, median } from "./robust";
+// What the season alone makes of the content, and how well that is known.
+// Twin of statistics/season.py, which explains the model.
+import { dot, type Matrix, times } from "./matrix";
+import { add, BINS, NONE, type Point, place_of, posterior_of, sum, value_at, YEAR } from "./walk";
 
-export const MONTHS = 12;
-export const YEAR = 365.2425;
-export const ROUNDS = 12;
-export const LEAST_MONTHS = 3;
-export const TO_COUNTRY = 4;
-export const TO_NOTHING = 0.5;
-export const FLAT: readonly number[] = Array.from({ length: MONTHS }, () => 0);
+export { BINS, YEAR };
+export const ROUNDS = 3;
+export const FAR = 2;
 
-/** The mean content of one source in one calendar month, %; month: 0 for January to 11 for December. */
+/** deviations: % by half-month of the year. covariance: of these, %^2. Only differences between half-months count. */
+export interface Season {
+  readonly deviations: readonly number[];
+  readonly covariance: Matrix;
+}
+
+/** The mean of one source's visits in one half-month, % (V/V); variance: of that, from measuring alone, %^2. */
 export interface Cell {
   readonly source: string;
-  readonly month: number;
+  readonly day: number;
   readonly content: number;
+  readonly variance: number;
 }
 
-/** Return twelve deviations by month of the year, %, whose mean is 0; `country`: what to draw thin months to. */
-export function baseline_of(cells: readonly Cell[], country: readonly number[] | null = null): number[] {
-  const target = country ?? FLAT;
-  const shrinkage = country === null ? TO_NOTHING : TO_COUNTRY;
-  const by_source = new Map<string, Cell[]>();
-  for (const cell of cells) by_source.set(cell.source, [...(by_source.get(cell.source) ?? []), cell]);
-  const telling = [...by_source.values()].filter(
-    (group) => new Set(group.map((cell) => cell.month)).size >= LEAST_MONTHS,
-  );
-  let months = [...target];
-  for (let round = 0; round < ROUNDS; round++) {
-    const left: number[][] = FLAT.map(() => []);
-    for (const group of telling) {
-      const level = median(group.map((cell) => cell.content - (months[cell.month] as number)));
-      for (const cell of group) (left[cell.month] as number[]).push(cell.content - level);
-    }
-    months = centred(left.map((values, month) => drawn(values, target[month] as number, shrinkage)));
+/** Return the season of a region; `country`: deviations to draw it to where the region says little. */
+export function season_of_cells(cells: readonly Cell[], country: readonly number[] | null = null): Season {
+  const around = country ?? NONE;
+  const points = points_of(cells, around);
+  let found = posterior_of(points);
+  for (let round = 1; round < ROUNDS; round++) {
+    trust(points, found.mean, found.variance);
+    found = posterior_of(points);
   }
-  return centred(smoothed(months));
+  const deviations = found.mean.map((value, k) => value + (around[k] as number));
+  const middle = sum(deviations) / BINS;
+  return { deviations: deviations.map((value) => value - middle), covariance: found.covariance };
 }
 
-/** Return the mean season of some regions, each [tests, months] by its tests; null without any. */
+/** Return the mean season of some regions, each [tests, deviations] by its tests; null without any. */
 export function country_of(seasons: readonly (readonly [number, readonly number[]])[]): number[] | null {
   const total = sum(seasons.map(([tests]) => tests));
   if (total <= 0) return null;
-  return FLAT.map((_, month) => sum(seasons.map(([tests, months]) => (tests / total) * (months[month] as number))));
+  return NONE.map((_, place) => sum(seasons.map(([tests, found]) => (tests / total) * (found[place] as number))));
 }
 
-/** Return a baseline at a day since 1970-01-01 UTC: linear between the middles of the months, round the year. */
-export function at_day(months: readonly number[], day: number): number {
-  const place = (day / YEAR - Math.floor(day / YEAR)) * MONTHS - 0.5;
-  const below = Math.floor(place);
-  const share = place - below;
-  const at = (month: number) => months[(month + MONTHS) % MONTHS] as number;
-  return (1 - share) * at(below) + share * at(below + 1);
+/** Return the deviation at a day since 1970-01-01 UTC, %: linear between the middles of the half-months. */
+export function at_day(season: Season, day: number): number {
+  return value_at(season.deviations, place_of(day));
 }
 
-/** Return the source-month means of [day, content] by source; a month of another year is another cell. */
-export function cells_of(contents: Readonly<Record<string, readonly (readonly [number, number])[]>>): Cell[] {
+/** Return the deviations at some days, %. */
+export function at_days(season: Season, days: readonly number[]): number[] {
+  return days.map((day) => at_day(season, day));
+}
+
+/** Return the variance, %^2, of the season now against its weighted mean at some days: what a level inherits. */
+export function unknown_of(
+  season: Season,
+  days: readonly number[],
+  weights: readonly number[],
+  now_day: number,
+): number {
+  const contrast = [...NONE];
+  const total = sum(weights);
+  add(contrast, place_of(now_day), 1);
+  days.forEach((day, k) => {
+    add(contrast, place_of(day), -(weights[k] as number) / total);
+  });
+  return Math.max(0, dot(contrast, times(season.covariance, contrast)));
+}
+
+type Told = readonly [day: number, content: number, uncertainty: number];
+
+/** Return the source means of [day, content, uncertainty] by source; a half-month of another year is another cell. */
+export function cells_of(contents: Readonly<Record<string, readonly Told[]>>): Cell[] {
   const found: Cell[] = [];
   for (const source of Object.keys(contents).sort()) {
-    const by_month = new Map<number, number[]>();
-    for (const [day, content] of contents[source] as readonly (readonly [number, number])[]) {
-      const number = Math.floor((day / YEAR) * MONTHS);
-      by_month.set(number, [...(by_month.get(number) ?? []), content]);
+    const by_bin = new Map<number, Told[]>();
+    for (const told of contents[source] as readonly Told[]) {
+      const bin = Math.floor((told[0] / YEAR) * BINS);
+      by_bin.set(bin, [...(by_bin.get(bin) ?? []), told]);
     }
-    for (const [number, group] of [...by_month].sort(([a], [b]) => a - b))
-      found.push({ source, month: number % MONTHS, content: sum(group) / group.length });
+    for (const [, group] of [...by_bin].sort(([a], [b]) => a - b)) {
+      const mean = (of: (told: Told) => number) => sum(group.map(of)) / group.length;
+      const variance = mean(([, , uncertainty]) => uncertainty ** 2) / group.length;
+      found.push({ source, day: mean(([day]) => day), content: mean(([, content]) => content), variance });
+    }
   }
   return found;
 }
 
-function drawn(values: readonly number[], target: number, shrinkage: number): number {
-  if (values.length === 0) return target;
-  const weight = values.length / (values.length + shrinkage);
-  return weight * huber(values)[0] + (1 - weight) * target;
+function points_of(cells: readonly Cell[], around: readonly number[]): Point[] {
+  const names = new Map<string, number>();
+  for (const { source } of cells) if (!names.has(source)) names.set(source, names.size);
+  const points = cells.map(({ source, day, content, variance }) => {
+    const place = place_of(day);
+    const left = content - value_at(around, place);
+    return { place, source: names.get(source) as number, variance, left, trust: 1 };
+  });
+  const means = levels_of(points, (point) => point.left);
+  for (const point of points) point.left -= means[point.source] as number;
+  return points;
 }
 
-function smoothed(months: readonly number[]): number[] {
-  const once = with_neighbours(months);
-  const left = with_neighbours(months.map((value, month) => value - (once[month] as number)));
-  return once.map((smooth, month) => smooth + (left[month] as number));
+/** What is far from the season and its source's level counts less. variance: of deliveries, %^2. */
+function trust(points: readonly Point[], mean: readonly number[], variance: number): void {
+  const off = (point: Point) => point.left - value_at(mean, point.place);
+  const levels = levels_of(points, off);
+  for (const point of points) {
+    const distance = Math.abs(off(point) - (levels[point.source] as number)) / Math.sqrt(variance + point.variance);
+    point.trust = Math.min(1, FAR / Math.max(distance, FAR));
+  }
 }
 
-function with_neighbours(months: readonly number[]): number[] {
-  const at = (month: number) => months[(month + MONTHS) % MONTHS] as number;
-  return months.map((value, month) => (at(month - 1) + 2 * value + at(month + 1)) / 4);
-}
-
-function centred(months: readonly number[]): number[] {
-  const mean = sum(months) / MONTHS;
-  return months.map((value) => value - mean);
-}
-
-function sum(values: readonly number[]): number {
-  return values.reduce((total, value) => total + value, 0);
+function levels_of(points: readonly Point[], of: (point: Point) => number): number[] {
+  const totals: number[] = [];
+  const weights: number[] = [];
+  for (const point of points) {
+    totals[point.source] = (totals[point.source] ?? 0) + point.trust * of(point);
+    weights[point.source] = (weights[point.source] ?? 0) + point.trust;
+  }
+  return totals.map((total, source) => total / (weights[source] as number));
 }

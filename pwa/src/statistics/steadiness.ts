@@ -1,11 +1,13 @@
 // How steady is a source: what its next fill will hold, and how far deliveries scatter.
 // Twin of statistics/steadiness.py, which explains the model.
-import { mad_spread, median } from "./robust";
-import { distribution, log_density } from "./student";
+import { dot } from "./matrix";
+import { distribution_and_density } from "./normal";
+import { MAD_TO_SD, weighted_middle } from "./robust";
+import { at_day, type Season, unknown_of } from "./season";
 import { type Visit, weights_of } from "./visits";
 
-export const MU_POINTS = 121;
-export const TAU_POINTS = 40;
+export const MU_POINTS = 61;
+export const TAU_POINTS = 24;
 export const TAU_LEAST = 0.05;
 export const TAU_MOST = 20;
 export const BISECTIONS = 50;
@@ -13,14 +15,20 @@ export const BISECTIONS = 50;
 export const LEAST_WEIGHT = 1e-15;
 export const PRIOR_SCALE = 2;
 export const PRIOR_SHARPNESS = 2;
-/** Where the 90 % interval of tau is read; steadiness.py explains why. */
-export const TAU_LOW = 0.08;
-export const TAU_HIGH = 0.92;
+export const WRONG = 0.05;
+export const WRONG_BY = 8;
+export const FARTHEST = 150;
+export const RATHER = 0.5;
 export const NEXT_FILL_AT: readonly number[] = [
   0.005,
   ...Array.from({ length: 19 }, (_, k) => (5 * (k + 1)) / 100),
   0.995,
 ];
+const GRID = MU_POINTS * TAU_POINTS;
+const TAU: readonly number[] = Array.from(
+  { length: TAU_POINTS },
+  (_, j) => TAU_LEAST * (TAU_MOST / TAU_LEAST) ** (j / (TAU_POINTS - 1)),
+);
 
 /** What is known of one source, contents in % (V/V); steadiness.py explains each field. */
 export interface Estimate {
@@ -36,50 +44,43 @@ export interface Estimate {
   readonly contributors: number;
   readonly evidence: number;
   readonly last_sampled_at: number;
+  readonly season_uncertainty: number;
+  readonly wrong: readonly number[];
 }
 
+/** weight[i * TAU_POINTS + j] belongs to mu[i] and tau[j]; the whole sums to 1. open: variance left to the level, %^2. */
 interface Posterior {
   readonly mu: readonly number[];
-  readonly tau: readonly number[];
-  /** weight[i][j] belongs to mu[i] and tau[j]; the whole sums to 1. */
-  readonly weight: readonly (readonly number[])[];
-}
-
-/** The baseline of a region whose season is not known. */
-export function flat(_day: number): number {
-  return 0;
+  readonly weight: Float64Array;
+  readonly season: number;
+  readonly open: number;
+  readonly wrong: readonly number[];
 }
 
 /** Return what the visits tell of a source, or null without visits; days since 1970-01-01 UTC. */
 export function estimate(
   visits: readonly Visit[],
   now_day: number,
-  baseline: (day: number) => number = flat,
+  season: Season | null = null,
   prior_scale: number = PRIOR_SCALE,
 ): Estimate | null {
   if (visits.length === 0) return null;
-  const deviations = visits.map((visit) => visit.content - baseline(visit.sampled_at));
-  const uncertainties = visits.map((visit) => visit.own_uncertainty);
-  const posterior = posterior_of(deviations, uncertainties, weights_of(visits), prior_scale);
-  const level = baseline(now_day);
-  const mu_weight = posterior.weight.map(sum);
-  const tau_weight = posterior.tau.map((_, j) => sum(posterior.weight.map((row) => row[j] as number)));
+  const posterior = posterior_of(visits, now_day, season, prior_scale);
+  const level = season ? at_day(season, now_day) : 0;
+  const mu_weight = posterior.mu.map((_, i) => sum_of(posterior.weight, i * TAU_POINTS, 1, TAU_POINTS));
+  const tau_weight = TAU.map((_, j) => sum_of(posterior.weight, j, TAU_POINTS, MU_POINTS));
   const typical = dot(posterior.mu, mu_weight);
-  const contributors = new Set(visits.map((visit) => visit.contributor)).size;
-  const shared = Math.sqrt(sum(visits.map((visit) => visit.shared_uncertainty ** 2)) / visits.length / contributors);
-  const low = on_grid(posterior.mu, mu_weight, 0.05) - typical;
-  const high = on_grid(posterior.mu, mu_weight, 0.95) - typical;
+  const contributors = people_of(visits);
+  const half_width = (probability: number) =>
+    Math.sqrt((on_grid(posterior.mu, mu_weight, probability) - typical) ** 2 + 1.645 ** 2 * posterior.open);
   const quantiles = next_fill_of(posterior, tau_weight).map((quantile) => level + quantile);
   const next_fill: [number, number] = [quantiles[1] as number, quantiles.at(-2) as number];
   return {
     typical: level + typical,
-    typical_interval: [
-      level + typical - Math.sqrt(low ** 2 + (1.645 * shared) ** 2),
-      level + typical + Math.sqrt(high ** 2 + (1.645 * shared) ** 2),
-    ],
-    tau: on_grid(posterior.tau, tau_weight, 0.5),
-    tau_interval: [on_grid(posterior.tau, tau_weight, TAU_LOW), on_grid(posterior.tau, tau_weight, TAU_HIGH)],
-    tau_bound: on_grid(posterior.tau, tau_weight, 0.8),
+    typical_interval: [level + typical - half_width(0.05), level + typical + half_width(0.95)],
+    tau: on_grid(TAU, tau_weight, 0.5),
+    tau_interval: [on_grid(TAU, tau_weight, 0.05), on_grid(TAU, tau_weight, 0.95)],
+    tau_bound: on_grid(TAU, tau_weight, 0.8),
     next_fill,
     floor: next_fill[0],
     next_fill_quantiles: quantiles,
@@ -87,6 +88,8 @@ export function estimate(
     contributors,
     evidence: evidence_of(visits, contributors),
     last_sampled_at: Math.max(...visits.map((visit) => visit.sampled_at)),
+    season_uncertainty: Math.sqrt(posterior.season),
+    wrong: posterior.wrong,
   };
 }
 
@@ -102,36 +105,69 @@ export function probability_at_least(quantiles: readonly number[], minimum: numb
   return 1 - at(NEXT_FILL_AT.length - 1);
 }
 
+/** The grid: mu around the median, wide enough for few visits; tau in equal ratios. */
 function posterior_of(
-  deviations: readonly number[],
-  uncertainties: readonly number[],
-  weights: readonly number[],
+  visits: readonly Visit[],
+  now_day: number,
+  season: Season | null,
   prior_scale: number,
 ): Posterior {
-  const count = deviations.length;
-  const width = Math.max(mad_spread(deviations), sum(uncertainties) / count, 1);
-  const reach = (12 * width) / Math.sqrt(count) + 2;
-  const centre = median(deviations);
-  const mu = Array.from({ length: MU_POINTS }, (_, i) => centre - reach + (2 * reach * i) / (MU_POINTS - 1));
-  const tau = Array.from(
-    { length: TAU_POINTS },
-    (_, j) => TAU_LEAST * (TAU_MOST / TAU_LEAST) ** (j / (TAU_POINTS - 1)),
-  );
-  const prior = tau.map((t) => PRIOR_SHARPNESS * (Math.log(t) - Math.log1p((t / prior_scale) ** 2)));
-  const log_weight = mu.map(() => [...prior]);
-  deviations.forEach((deviation, v) => {
-    const spread = tau.map((t) => Math.sqrt(t ** 2 + (uncertainties[v] as number) ** 2));
-    const weight = weights[v] as number;
-    mu.forEach((m, i) => {
-      const row = log_weight[i] as number[];
-      for (let j = 0; j < TAU_POINTS; j++)
-        row[j] = (row[j] as number) + weight * log_density(deviation - m, spread[j] as number);
-    });
+  const count = visits.length;
+  const weights = weights_of(visits);
+  const days = visits.map((visit) => visit.sampled_at);
+  const deviations = visits.map((visit) => visit.content - (season ? at_day(season, visit.sampled_at) : 0));
+  const centre = weighted_middle(deviations, weights);
+  const away = deviations.map((deviation) => Math.abs(deviation - centre));
+  const spread = MAD_TO_SD * weighted_middle(away, weights);
+  const width = Math.max(spread, sum(visits.map((visit) => visit.own_uncertainty)) / count, 1);
+  const reach = (10 * width) / Math.sqrt(sum(weights)) + 2;
+  const mu = Array.from({ length: MU_POINTS }, (_, i) => centre + reach * (-1 + (2 * i) / (MU_POINTS - 1)));
+  const each = visits.map((visit, v) => densities_of(deviations[v] as number, visit.own_uncertainty, mu));
+  const weight = weight_of(each, weights, prior_scale);
+  const doubt = each.map(({ density, wrong }) => {
+    let total = 0;
+    for (let k = 0; k < GRID; k++)
+      total += (wrong[Math.floor(k / TAU_POINTS)] as number) * ((weight[k] as number) / (density[k] as number));
+    return total;
   });
-  const most = Math.max(...log_weight.map((row) => Math.max(...row)));
-  const share = log_weight.map((row) => row.map((value) => Math.exp(value - most)));
-  const total = sum(share.map(sum));
-  return { mu, tau, weight: share.map((row) => row.map((value) => value / total)) };
+  const unknown = season ? unknown_of(season, days, weights, now_day) : 0;
+  const shared = sum(visits.map((visit) => visit.shared_uncertainty ** 2)) / count;
+  const wrong = doubt.flatMap((likely, v) => (likely > RATHER ? v : []));
+  return { mu, weight, season: unknown, open: unknown + shared / people_of(visits), wrong };
+}
+
+/** What the prior and all visits make of each point of the grid; the whole sums to 1. */
+function weight_of(each: readonly Densities[], weights: readonly number[], prior_scale: number): Float64Array {
+  const prior = TAU.map((tau) => PRIOR_SHARPNESS * (Math.log(tau) - Math.log1p((tau / prior_scale) ** 2)));
+  const found = new Float64Array(GRID).map((_, k) => prior[k % TAU_POINTS] as number);
+  each.forEach(({ density }, v) => {
+    const weight = weights[v] as number;
+    for (let k = 0; k < GRID; k++) found[k] = (found[k] as number) + weight * Math.log(density[k] as number);
+  });
+  const most = found.reduce((a, b) => Math.max(a, b));
+  const share = found.map((value) => Math.exp(value - most));
+  const total = sum_of(share, 0, 1, GRID);
+  return share.map((value) => value / total);
+}
+
+/** density: of a visit by mu and tau, up to a common factor. wrong: of it as a gross error, by mu. */
+interface Densities {
+  readonly density: Float64Array;
+  readonly wrong: readonly number[];
+}
+
+function densities_of(deviation: number, own: number, mu: readonly number[]): Densities {
+  const density = new Float64Array(GRID);
+  const variances = TAU.map((tau) => own ** 2 + tau ** 2);
+  const factors = variances.map((variance) => (1 - WRONG) / Math.sqrt(variance));
+  const wrong = mu.map((m, i) => {
+    const square = Math.min(Math.abs(deviation - m), FARTHEST) ** 2;
+    const far = (WRONG / WRONG_BY) * Math.exp((-0.5 / WRONG_BY ** 2) * square);
+    for (let j = 0; j < TAU_POINTS; j++)
+      density[i * TAU_POINTS + j] = far + (factors[j] as number) * Math.exp(square * (-0.5 / (variances[j] as number)));
+    return far;
+  });
+  return { density, wrong };
 }
 
 /** The quantile of a distribution on grid points, each point's weight spread evenly around it. */
@@ -151,25 +187,25 @@ function on_grid(points: readonly number[], weight: readonly number[], probabili
   return points.at(-1) as number;
 }
 
-/** Quantiles of the next fill: a mixture of t4 over the grid, by bisection. */
+/** Quantiles of the next fill: a mixture of normals over the grid, by bisection. */
 function next_fill_of(posterior: Posterior, tau_weight: readonly number[]): number[] {
+  const { mu, weight, open } = posterior;
   const moment = (power: number, j: number) =>
-    sum(posterior.mu.map((m, i) => m ** power * ((posterior.weight[i] as readonly number[])[j] as number))) /
-    (tau_weight[j] as number);
-  const columns = posterior.tau.flatMap((tau, j) => {
-    const weight = tau_weight[j] as number;
-    if (weight <= LEAST_WEIGHT) return [];
+    sum(mu.map((m, i) => m ** power * (weight[i * TAU_POINTS + j] as number))) / (tau_weight[j] as number);
+  const columns = TAU.flatMap((tau, j) => {
+    const share = tau_weight[j] as number;
+    if (share <= LEAST_WEIGHT) return [];
     const mean = moment(1, j);
-    return [{ weight, mean, spread: Math.sqrt(tau ** 2 + Math.max(moment(2, j) - mean ** 2, 0)) }];
+    return [{ share, mean, spread: Math.sqrt(tau ** 2 + Math.max(moment(2, j) - mean ** 2, 0) + open) }];
   });
   const below = (value: number) => {
     let total = 0;
-    for (const { weight, mean, spread } of columns) total += weight * distribution(value - mean, spread);
+    for (const { share, mean, spread } of columns) total += share * distribution_and_density(value - mean, spread)[0];
     return total;
   };
   return NEXT_FILL_AT.map((probability) => {
-    let low = (posterior.mu[0] as number) - 400;
-    let high = (posterior.mu.at(-1) as number) + 400;
+    let low = (mu[0] as number) - 400;
+    let high = (mu.at(-1) as number) + 400;
     for (let turn = 0; turn < BISECTIONS; turn++) {
       const middle = (low + high) / 2;
       if (below(middle) < probability) low = middle;
@@ -185,10 +221,17 @@ function evidence_of(visits: readonly Visit[], contributors: number): number {
   return Number(visits.length >= 4) + Number(weeks >= 21) + Number(contributors >= 2);
 }
 
-function sum(values: readonly number[]): number {
-  return values.reduce((total, value) => total + value, 0);
+function people_of(visits: readonly Visit[]): number {
+  return new Set(visits.map((visit) => visit.contributor)).size;
 }
 
-function dot(a: readonly number[], b: readonly number[]): number {
-  return a.reduce((total, value, k) => total + value * (b[k] as number), 0);
+/** The sum of `count` values, each `step` after the last. */
+function sum_of(values: Float64Array, first: number, step: number, count: number): number {
+  let total = 0;
+  for (let k = 0; k < count; k++) total += values[first + k * step] as number;
+  return total;
+}
+
+function sum(values: readonly number[]): number {
+  return values.reduce((total, value) => total + value, 0);
 }

@@ -1,6 +1,6 @@
 // From readings to visits: one person at one source on one day (UTC) counts once. Twin of statistics/visits.py.
 
-export const WEEK = 6;
+export const DELIVERY = 10;
 export const LARGEST_SHARE = 1 / 3;
 
 /** One visit of one contributor to one source: days since 1970-01-01 UTC, %, standard uncertainties in %, whose tube. */
@@ -27,26 +27,41 @@ export function visits_of(readings: readonly Visit[]): Visit[] {
   return groups.map(mean).sort((a, b) => a.sampled_at - b.sampled_at || by_text(a.contributor, b.contributor));
 }
 
-/** Return how much each visit counts, 0..1: nobody holds more than a third of a source, or half of two people. */
-export function weights_of(visits: readonly Visit[]): number[] {
-  const counts = new Map<string, number>();
-  for (const { contributor } of visits) counts.set(contributor, (counts.get(contributor) ?? 0) + 1);
-  const most = counts.size > 0 ? Math.max(1 / counts.size, LARGEST_SHARE) : 1;
-  if (most === 1) return visits.map(() => 1);
-  return visits.map(({ contributor }) => {
-    const count = counts.get(contributor) as number;
-    return Math.min(1, ((visits.length - count) * most) / (1 - most) / count);
-  });
-}
-
-/** Return where each week of the visits, oldest first, begins: it runs from its first visit. */
-export function weeks_of(visits: readonly Visit[]): number[] {
+/** Return where visits, oldest first, begin that may have met one delivery: no later than `DELIVERY` days after. */
+export function deliveries_of(visits: readonly Visit[]): number[] {
   const starts: number[] = [];
   visits.forEach((visit, index) => {
     const first = visits[starts.at(-1) ?? -1];
-    if (!first || visit.sampled_at - first.sampled_at > WEEK) starts.push(index);
+    if (!first || visit.sampled_at - first.sampled_at > DELIVERY) starts.push(index);
   });
   return starts;
+}
+
+/** Return how much each visit counts, 0..1; visits.py explains why. */
+export function weights_of(visits: readonly Visit[]): number[] {
+  const alone = visits.map(({ sampled_at }) => {
+    let alike = 0;
+    for (const other of visits) alike += Math.max(0, 1 - Math.abs(sampled_at - other.sampled_at) / DELIVERY);
+    return 1 / alike;
+  });
+  const by_person = new Map<string, number>();
+  visits.forEach(({ contributor }, k) => {
+    by_person.set(contributor, (by_person.get(contributor) ?? 0) + (alone[k] as number));
+  });
+  const most = most_of([...by_person.values()].sort((a, b) => b - a));
+  return visits.map(
+    ({ contributor }, k) => (alone[k] as number) * Math.min(1, most / (by_person.get(contributor) as number)),
+  );
+}
+
+/** What one person may count, from what each would by themselves, the most first. */
+function most_of(heaviest: readonly number[]): number {
+  const people = heaviest.length;
+  if (people < 2) return Number.POSITIVE_INFINITY;
+  const after = (first: number) => heaviest.slice(first).reduce((total, value) => total + value, 0);
+  const share = Math.max(1 / people, LARGEST_SHARE);
+  const most = (after(1) * share) / (1 - share);
+  return people === 3 || most >= (heaviest[1] as number) ? most : after(2);
 }
 
 function together(first: Visit, other: Visit): boolean {

@@ -13,7 +13,7 @@ import type { Visit } from "../statistics/visits";
 import { run, write } from "./open";
 import { readingsAt } from "./readings";
 import type { FiguresRow, Place } from "./schema";
-import { type Learned, readFact } from "./settings";
+import { type Former, type Learned, readFact } from "./settings";
 import { marked } from "./stale";
 
 const PLACES: Place[] = ["own_tests", "pulled_tests", "merged", "figures", "settings"];
@@ -34,13 +34,18 @@ interface SettingsStore {
 /** The lessons that hold at a source; null where nothing was learned. */
 export async function lessonsAt(settings: SettingsStore, region: string | null): Promise<Lessons | null> {
   const learned = (await settings.get("lessons")) as Learned | undefined;
-  return learned?.[region ?? ""]?.lessons ?? null;
+  return current(learned?.[region ?? ""]?.lessons);
+}
+
+/** Lessons as this version learns them; null for those of an earlier one. */
+function current(lessons: Lessons | Former | undefined): Lessons | null {
+  return lessons && "season" in lessons ? lessons : null;
 }
 
 /** Learns from the regions that have grown and marks their sources for computing. Gives whether there were any. */
 export async function learn(now: Date): Promise<boolean> {
   const [rows, learned = {}] = await Promise.all([run((base) => base.getAll("figures")), readFact("lessons")]);
-  const grown = [...byRegion(rows)].filter(([region, sources]) => isGrown(sources, learned[region]?.tests));
+  const grown = [...byRegion(rows)].filter(([region, sources]) => isGrown(sources, learned[region]));
   for (const [region, sources] of grown) {
     await learnFrom(region, sources, now);
     await new Promise((resolve) => setTimeout(resolve));
@@ -128,7 +133,12 @@ async function learnFrom(region: string, rows: FiguresRow[], now: Date): Promise
 function countryAround(learned: Learned, region: string): number[] | null {
   const country = region.slice(0, 2);
   const others = Object.entries(learned).filter(([code]) => code !== region && code.slice(0, 2) === country);
-  return country_of(others.map(([, { lessons, tests }]) => [tests, lessons.months] as const));
+  return country_of(
+    others.flatMap(([, { lessons, tests }]) => {
+      const season = current(lessons)?.season;
+      return season ? [[tests, season.deviations] as const] : [];
+    }),
+  );
 }
 
 function byRegion(rows: FiguresRow[]): Map<string, FiguresRow[]> {
@@ -137,9 +147,10 @@ function byRegion(rows: FiguresRow[]): Map<string, FiguresRow[]> {
   return regions;
 }
 
-function isGrown(rows: FiguresRow[], before: number | undefined): boolean {
+function isGrown(rows: FiguresRow[], before: Learned[string] | undefined): boolean {
   const tests = testsIn(rows);
-  return tests >= LEAST_TESTS && tests <= MOST_TESTS && (before === undefined || tests >= GROWTH * before);
+  const isNew = before === undefined || current(before.lessons) === null || tests >= GROWTH * before.tests;
+  return tests >= LEAST_TESTS && tests <= MOST_TESTS && isNew;
 }
 
 function testsIn(rows: FiguresRow[]): number {

@@ -10,6 +10,8 @@ export const DAY = 86_400_000;
 const WINDOW_DAYS = 730;
 /** Tests read in one piece. */
 const MOST = 300;
+/** The contributor of this phone's tests while it has no name of its own. */
+export const NAMELESS = "self";
 
 /**
  * One's own readings unless taken back or held, and those of others, from the pump only: cans age, and a tank holds more
@@ -39,7 +41,7 @@ export async function readingsAt(reading: Looking, source: string, now: Date): P
     Promise.all(ids.map((id) => sampledSince(pulled, id, from))),
     reading.objectStore("settings").get("identity") as Promise<Identity | undefined>,
   ]);
-  return readingsOf(mine.flat(), theirs.flat(), identity?.contributor ?? "self").filter(
+  return readingsOf(mine.flat(), theirs.flat(), identity?.contributor ?? NAMELESS).filter(
     (one) => today - one.sampled_at <= WINDOW_DAYS,
   );
 }

@@ -96,6 +96,16 @@ export interface SourceFigures {
   changes: { at: string; direction: string }[];
   /** The first visit that tells of the present level; rows computed by an earlier version lack it. */
   level_since?: string;
+  /** Standard, %: what the season leaves open of the present level; rows computed by an earlier version lack it. */
+  season_uncertainty?: number;
+  /** Visits that are taken for gross errors; rows computed by an earlier version lack it. */
+  wrong?: readonly WrongVisit[];
+}
+
+/** at: the first test of the visit. contributor: as in `readingsOf`. */
+export interface WrongVisit {
+  at: string;
+  contributor: string;
 }
 
 /** A source that was found to be another one's place, and the source that stands for it. */

@@ -58,7 +58,10 @@ export interface Facts {
 }
 
 /** What was learned by region, and from how many tests. */
-export type Learned = Record<string, { lessons: Lessons; tests: number; learned_at?: string }>;
+export type Learned = Record<string, { lessons: Lessons | Former; tests: number; learned_at?: string }>;
+
+/** Lessons of an earlier version, whose season had twelve months: learned anew, only its offsets stand until then. */
+export type Former = Omit<Lessons, "season">;
 
 /** A tube's offset in a region, and when it was learned. */
 export interface LearnedTube extends TubeOffset {

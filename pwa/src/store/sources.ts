@@ -3,6 +3,7 @@
 import { newId } from "../ids";
 import { isOfSource } from "../later-version";
 import type { Source } from "../records";
+import type { Season } from "../statistics/season";
 import { announce } from "./changes";
 import { addFigures, FIGURES_PLACES, markStale } from "./figures";
 import { keep } from "./keep";
@@ -10,9 +11,10 @@ import { lessonsAt } from "./lessons";
 import { mergedInto, standsFor } from "./merges";
 import { run } from "./open";
 import { enqueue, OUTBOX_PLACES, staysHere, waitingNote } from "./outbox";
-import { counts } from "./readings";
+import { counts, DAY, NAMELESS } from "./readings";
 import type { FiguresRow, OwnTest, Place, PulledTest, SourceRow, Writing } from "./schema";
 import { asSent } from "./sealed";
+import type { Identity } from "./settings";
 
 export const SOURCE_PLACES: Place[] = [...new Set([...FIGURES_PLACES, ...OUTBOX_PLACES])];
 
@@ -38,6 +40,8 @@ export interface SourceTest {
   expanded_uncertainty: number;
   /** False: shown, but not part of the figures. */
   counted: boolean;
+  /** True for a test of a visit that the figures take for a gross error. */
+  wrong: boolean;
   note: string;
   photos: string[];
 }
@@ -47,8 +51,8 @@ export interface SourcePage {
   figures: FiguresRow | undefined;
   /** Newest first. */
   tests: SourceTest[];
-  /** The season's part of the content in the source's region, % by month of the year; null until one was learned. */
-  months: readonly number[] | null;
+  /** The season of the source's region; null until one was learned. */
+  season: Season | null;
 }
 
 export function listSources(): Promise<SourceRow[]> {
@@ -71,10 +75,16 @@ export async function readSource(asked: string): Promise<SourcePage | undefined>
     if (source === undefined) return undefined;
     const mine = new Set(own.flat().map((row) => row.id));
     const others = pulled.flat().filter((row) => !mine.has(row.id));
-    const tests = [...own.flat().map(ownTest), ...others.map(pulledTest)];
+    const settings = reading.objectStore("settings");
+    const identity = (await settings.get("identity")) as Identity | undefined;
+    const isWrong = wrongAt(figures, identity?.contributor ?? NAMELESS);
+    const tests = [...own.flat().map(ownTest), ...others.map(pulledTest)].map((one) => ({
+      ...one,
+      wrong: isWrong(one),
+    }));
     tests.sort((a, b) => Date.parse(b.sampled_at) - Date.parse(a.sampled_at));
-    const lessons = await lessonsAt(reading.objectStore("settings"), source.region);
-    return { source, figures, tests, months: lessons?.months ?? null };
+    const lessons = await lessonsAt(settings, source.region);
+    return { source, figures, tests, season: lessons?.season ?? null };
   });
 }
 
@@ -147,7 +157,14 @@ async function releaseTests(writing: Writing, source: string): Promise<void> {
   }
 }
 
-function ownTest(row: OwnTest): SourceTest {
+/** Tells which tests belong to a visit that is taken for a gross error; self: whose one's own tests are. */
+function wrongAt(row: FiguresRow | undefined, self: string): (test: Omit<SourceTest, "wrong">) => boolean {
+  const visit = (contributor: string, at: string) => `${contributor} ${Math.floor(Date.parse(at) / DAY)}`;
+  const wrong = new Set(row?.figures?.wrong?.map(({ contributor, at }) => visit(contributor, at)));
+  return (test) => test.counted && wrong.has(visit(test.own ? self : test.contributor, test.sampled_at));
+}
+
+function ownTest(row: OwnTest): Omit<SourceTest, "wrong"> {
   const { sampled, sampled_at, content, expanded_uncertainty, note, photos } = row.test;
   const counted = counts(row) && isOfSource(sampled);
   return {
@@ -164,7 +181,7 @@ function ownTest(row: OwnTest): SourceTest {
   };
 }
 
-function pulledTest(row: PulledTest): SourceTest {
+function pulledTest(row: PulledTest): Omit<SourceTest, "wrong"> {
   const { sampled, sampled_at, note, photos } = row.test;
   const { content, expanded_uncertainty } = row.figures ?? row.test;
   return {

@@ -1,6 +1,7 @@
 /** The versions of the phone's storage. */
 
 import type { Base, Upgrading } from "./schema";
+import { marked } from "./stale";
 import { wholeTube } from "./tube-row";
 
 /** One step per version, from version 0 on. Steps only add and are never deleted or changed (old phones need them). */
@@ -45,5 +46,10 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
   (_base, transaction) => {
     const tubes = transaction.objectStore("tubes");
     void tubes.getAll().then((rows) => Promise.all(rows.map((row) => tubes.put(wholeTube(row)))));
+  },
+  (_base, transaction) => {
+    // Figures of before know of no gross error, nor how uncertain a season is.
+    const figures = transaction.objectStore("figures");
+    void figures.getAll().then((rows) => Promise.all(rows.map((row) => figures.put({ ...row, ...marked(row) }))));
   },
 ];

@@ -88,4 +88,6 @@ def _figures(known: SourceFiguresRow, minimum: float) -> SourceFigures:
         last_sampled_at=moment_of(estimate.last_sampled_at),
         evidence=estimate.evidence,
         changes=tuple(LevelChange(at=moment_of(c.at), direction=c.direction) for c in figures.changes),
+        season_uncertainty=estimate.season_uncertainty,
+        wrong=tuple(moment_of(at) for at in figures.wrong),
     )

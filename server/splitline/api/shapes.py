@@ -94,7 +94,9 @@ class LevelChange(Struct, frozen=True, kw_only=True):
 class SourceFigures(Struct, frozen=True, kw_only=True):
     """What is known of a source; intervals at 90 %. tau: scatter from delivery to delivery. evidence: 0..3.
 
-    tests, visits: those that this rests on: the newest 500 visits of two years at most, 20 tests of a visit.
+    tests: those of the newest 500 visits of two years at most, 20 tests of a visit. visits: those of them that this
+    rests on, since the level last changed. season_uncertainty: standard, what the season leaves open of the present
+    level. wrong: when the visits were that are taken for gross errors.
     """
 
     typical: float
@@ -110,6 +112,8 @@ class SourceFigures(Struct, frozen=True, kw_only=True):
     last_sampled_at: datetime
     evidence: int
     changes: tuple[LevelChange, ...]
+    season_uncertainty: float
+    wrong: tuple[datetime, ...]
 
 
 class Ranked(Struct, frozen=True, kw_only=True):

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TypeAlias
 
 from splitline.chemistry.measurement import USUAL_FUEL_WATER
-from splitline.commands.reading import number
+from splitline.commands.reading import not_negative, number
 
 Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 
@@ -132,7 +132,13 @@ def steadiness(commands: Commands) -> None:
         "file",
         type=Path,
         metavar="FILE.csv",
-        help=f"columns {columns} (95 %%, of the visit's own scatter), optionally shared_uncertainty",
+        help=f"columns {columns} (95 %%, of the visit's own scatter), optionally shared_uncertainty (standard)",
+    )
+    parser.add_argument(
+        "--shared",
+        type=not_negative,
+        metavar="POINTS",
+        help="standard uncertainty that all visits share, where the file has none (0.7, a guess; 0: nothing)",
     )
     parser.add_argument("--json", action="store_true", help="print one JSON list")
 

@@ -20,6 +20,14 @@ def number(text: str) -> float:
     return value
 
 
+def not_negative(text: str) -> float:
+    """Return a number of 0 or more from an option's text."""
+    value = number(text)
+    if value < 0.0:
+        raise argparse.ArgumentTypeError(f'"{text}" is below 0')
+    return value
+
+
 def rows(path: Path) -> list[dict[str, str]]:
     """Return the rows of a UTF-8 CSV file with a header (RFC 4180). Raises `Unusable` when it cannot be read."""
     try:

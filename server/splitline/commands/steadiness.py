@@ -18,6 +18,9 @@ from splitline.statistics.visits import Visit, visits_of
 DAY = 86400.0
 # A content, and standard uncertainties, that a visit can have, % (V/V); as in records.
 LOWEST, HIGHEST, LEAST, MOST = -50.0, 150.0, 1e-6, 100.0
+# Standard, %: what visits with one tube share, where a file does not say it: three parts of a usual tube's budget
+# (marks, water in the fuel, temperature) of about 0.4 each, from memory.
+GUESSED_SHARED = 0.7
 WAYS = {"up": "higher", "down": "lower"}
 
 
@@ -26,21 +29,27 @@ def run(args: argparse.Namespace) -> int:
 
     Raises `Unusable` with every problem of the file.
     """
-    by_source = {source: visits_of(readings) for source, readings in read(args.file).items()}
+    shared = GUESSED_SHARED if args.shared is None else args.shared
+    found, are_said = read(args.file, shared)
+    guessed = None if are_said or args.shared is not None else GUESSED_SHARED
+    by_source = {source: visits_of(readings) for source, readings in found.items()}
     now = max((visit.sampled_at for visits in by_source.values() for visit in visits), default=0.0)
     lessons = lessons_of(by_source)
-    found = {source: figures_of(visits, lessons, now) for source, visits in by_source.items()}
-    known = {source: figures for source, figures in found.items() if figures is not None}
+    made = {source: figures_of(visits, lessons, now) for source, visits in by_source.items()}
+    known = {source: figures for source, figures in made.items() if figures is not None}
     ranked = sorted(known.items(), key=lambda item: (item[1].estimate.tau_bound, -item[1].estimate.evidence, item[0]))
     if args.json:
-        print(json.dumps([_as_json(source, answer) for source, answer in ranked]))
+        print(json.dumps([_as_json(source, answer, guessed) for source, answer in ranked]))
     else:
-        print("\n".join(_as_text(source, answer) for source, answer in ranked))
+        print("\n".join([*(_as_text(source, answer) for source, answer in ranked), *_guess(guessed)]))
     return 0
 
 
-def read(path: Path) -> dict[str, list[Visit]]:
-    """Return the visits of a file by source, in the file's order. Raises `Unusable` with every problem."""
+def read(path: Path, shared: float) -> tuple[dict[str, list[Visit]], bool]:
+    """Return the visits of a file by source, in the file's order, and whether each says its shared uncertainty.
+
+    shared: standard, %, for those that do not. Raises `Unusable` with every problem.
+    """
     found = rows(path)
     missing = [name for name in VISIT_COLUMNS if found and name not in found[0]]
     if missing:
@@ -48,18 +57,18 @@ def read(path: Path) -> dict[str, list[Visit]]:
     problems: list[Problem] = []
     by_source: defaultdict[str, list[Visit]] = defaultdict(list)
     for line, row in enumerate(found, start=2):
-        by_source[row["source"]].append(_visit(row, f"row {line}", problems))
+        by_source[row["source"]].append(_visit(row, f"row {line}", problems, shared))
     if problems:
         raise Unusable(problems)
-    return dict(by_source)
+    return dict(by_source), all(row.get("shared_uncertainty", "").strip() for row in found)
 
 
-def _visit(row: dict[str, str], place: str, problems: list[Problem]) -> Visit:
+def _visit(row: dict[str, str], place: str, problems: list[Problem], usual: float) -> Visit:
     content = cell(row, "content", place, problems)
     if not math.isnan(content) and not LOWEST <= content <= HIGHEST:
         problems.append(Problem("range", f"{place}, content", f"{content:g}", f"{LOWEST:g}..{HIGHEST:g}"))
     own = cell(row, "expanded_uncertainty", place, problems) / NORMAL
-    shared = cell(row, "shared_uncertainty", place, problems, 0.0)
+    shared = cell(row, "shared_uncertainty", place, problems, usual)
     if own < LEAST or shared < 0.0:
         problems.append(Problem("uncertainty_missing", place, row["expanded_uncertainty"], "> 0"))
     if max(own, shared) > MOST:
@@ -76,7 +85,7 @@ def _day(text: str, place: str, problems: list[Problem]) -> float:
     return (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).timestamp() / DAY
 
 
-def _as_json(source: str, figures: Figures) -> dict[str, Any]:
+def _as_json(source: str, figures: Figures, guessed: float | None) -> dict[str, Any]:
     answer = figures.estimate
     return {
         "source": source,
@@ -90,6 +99,9 @@ def _as_json(source: str, figures: Figures) -> dict[str, Any]:
         "contributors": answer.contributors,
         "evidence": answer.evidence,
         "changes": [{"at": _moment(change.at), "direction": change.direction} for change in figures.changes],
+        "wrong": [_moment(at) for at in figures.wrong],
+        "season_uncertainty": answer.season_uncertainty,
+        "guessed_shared_uncertainty": guessed,
     }
 
 
@@ -100,8 +112,20 @@ def _as_text(source: str, figures: Figures) -> str:
     return (
         f"{source}: typical {answer.typical:.1f} % (V/V), deliveries scatter by {answer.tau:.1f} "
         f"({answer.tau_interval[0]:.1f} to {answer.tau_interval[1]:.1f}), next fill {low:.1f} to {high:.1f} (90 %), "
-        f"{answer.visits} visits by {answer.contributors}{changes}"
+        f"{answer.visits} visits by {answer.contributors}{changes}{_wrong(figures)}"
     )
+
+
+def _wrong(figures: Figures) -> str:
+    days = ", ".join(_moment(at)[:10] for at in figures.wrong)
+    return f"; taken for gross errors: {days}" if days else ""
+
+
+def _guess(guessed: float | None) -> list[str]:
+    """What was taken because the file does not say it."""
+    if guessed is None:
+        return []
+    return [f"What visits share was guessed: {guessed:.1f} points (standard). Set it with --shared; 0 means nothing."]
 
 
 def _moment(day: float) -> str:

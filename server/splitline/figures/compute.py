@@ -9,7 +9,7 @@ from msgspec import Struct, json
 from splitline.figures import by_month, priors
 from splitline.figures.by_month import MonthFigures
 from splitline.figures.priors import Learned
-from splitline.statistics.lessons import Lessons, figures_of_several
+from splitline.statistics.lessons import Figures, Lessons, figures_of_several
 from splitline.statistics.visits import Visit
 
 
@@ -42,6 +42,11 @@ class Found(Struct, frozen=True):
     region: Learned | None = None
 
 
+ESTIMATOR = 2
+"""Counts the ways in which figures were made; what an earlier one made is stale. 2: the season has a covariance."""
+MADE = f'{{"estimator":{ESTIMATOR},'
+"""How the JSON text of figures and lessons begins."""
+
 Job = OfSources | OfMonths | OfRegion
 
 
@@ -53,4 +58,9 @@ def compute(job: Job) -> Found:
         return Found(region=priors.learned(job.by_source, job.tests, job.country))
     visits, lessons = [visits for visits, _ in job.sources], [taught for _, taught in job.sources]
     found = figures_of_several(visits, lessons, float(job.day))
-    return Found(sources=[json.encode(known).decode() for known in found])
+    return Found(sources=[made(known) for known in found])
+
+
+def made(what: Figures | Lessons) -> str:
+    """Return figures or lessons as they are kept: JSON that says by which estimator they were made."""
+    return MADE + json.encode(what).decode().removeprefix("{")

@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 from msgspec import Struct, json
 
+from splitline.figures.compute import MADE, made
 from splitline.figures.priors import NOTHING, Learned
 from splitline.statistics.lessons import Figures, Lessons, owner_named, parted
 from splitline.statistics.offsets import TubeOffset
@@ -39,7 +40,7 @@ async def figures_upto(connection: Connection, head: Head) -> Upto:
 
 
 def figures_in(row: SourceFiguresRow) -> Figures:
-    """Return the figures of a source as they were kept."""
+    """Return the figures of a source as they were kept; an earlier estimator's stand until they are made anew."""
     return json.decode(row.figures, type=Figures)
 
 
@@ -55,12 +56,17 @@ async def known(connection: Connection, regions: Collection[str], contributors: 
     for row in await lessons.offsets_of(connection, rows.keys(), contributors):
         offset = TubeOffset(row.offset, row.uncertainty, row.sources)
         offsets[row.region][owner_named(row.contributor, row.tube)] = offset
-    taught = {region: json.decode(row.lessons, type=Lessons) for region, row in rows.items()}
+    taught = {region: json.decode(row.lessons, type=Lessons) for region, row in rows.items() if is_ours(row)}
     return {region: replace(taught.get(region, NOTHING), offsets=offsets[region]) for region in regions}
 
 
+def is_ours(row: LessonsRow) -> bool:
+    """True unless an earlier estimator learned it: its season had another form."""
+    return row.lessons.startswith(MADE)
+
+
 def season_in(row: LessonsRow) -> tuple[float, ...]:
-    """Return the season of a region's own months as it was kept."""
+    """Return the season of a region's own visits as it was kept."""
     return SEASON.decode(row.season)
 
 
@@ -70,7 +76,7 @@ def rows_of(region: str, what: Learned, tests: int, people: int, now: datetime) 
         region=region,
         tests=tests,
         contributors=people,
-        lessons=json.encode(replace(what.lessons, offsets=None)).decode(),
+        lessons=made(replace(what.lessons, offsets=None)),
         season=json.encode(what.season).decode(),
         day=day_of(now),
         learned_at=now,

@@ -12,16 +12,16 @@ from msgspec import Struct
 
 from splitline.statistics.lessons import Lessons, lessons_of, season_of
 from splitline.statistics.offsets import TubeOffset
-from splitline.statistics.season import country_of
+from splitline.statistics.season import BINS, Season, country_of
 from splitline.statistics.visits import Visit
 
 LEAST_TESTS = 10
 """A region with fewer tests teaches nothing."""
-NOTHING = Lessons()
+FLAT = (0.0,) * BINS
 
 
 class Learned(Struct, frozen=True):
-    """What a region teaches, in steps of 0.1 %. season: of its own months, % by month of the year."""
+    """What a region teaches, in steps of 0.1 %. season: of its own visits, % by half-month of the year."""
 
     lessons: Lessons
     season: tuple[float, ...]
@@ -30,20 +30,20 @@ class Learned(Struct, frozen=True):
 def learned(by_source: Mapping[str, Sequence[Visit]], tests: int, country: Sequence[float] | None) -> Learned:
     """Return what the visits of a region teach. tests: how many count there. country: see `country_around`."""
     if tests < LEAST_TESTS:
-        return Learned(NOTHING, NOTHING.months)
+        return Learned(NOTHING, FLAT)
     drawn = lessons_of(by_source, country)
-    own = drawn.months if country is None else season_of(by_source)
+    assert drawn.season is not None, "a region that teaches has a season"
+    own = drawn.season if country is None else season_of(by_source)
     offsets = {
         owner: TubeOffset(_in_steps(offset.offset), _in_steps(offset.uncertainty), offset.sources)
         for owner, offset in sorted((drawn.offsets or {}).items())
     }
-    months = tuple(map(_in_steps, drawn.months))
-    return Learned(Lessons(months, _in_steps(drawn.prior_scale), offsets), tuple(map(_in_steps, own)))
+    return Learned(Lessons(_kept(drawn.season), _in_steps(drawn.prior_scale), offsets), _rounded(own.deviations))
 
 
 def country_around(others: Iterable[tuple[int, Sequence[float]]]) -> tuple[float, ...] | None:
-    """Return the season that a country's other regions, each (tests, own months), lend; None where none has one."""
-    return country_of([(weight_of(tests), months) for tests, months in others])
+    """Return the season that a country's other regions, each (tests, own season), lend; None where none has one."""
+    return country_of([(weight_of(tests), season) for tests, season in others])
 
 
 def weight_of(tests: int) -> float:
@@ -51,6 +51,23 @@ def weight_of(tests: int) -> float:
     return float(2 ** (tests.bit_length() - 1)) if tests >= LEAST_TESTS else 0.0
 
 
+def _rounded(values: Iterable[float]) -> tuple[float, ...]:
+    return tuple(map(_in_steps, values))
+
+
+def _kept(season: Season) -> Season:
+    return Season(_rounded(season.deviations), tuple(map(_finely, season.covariance)))
+
+
+def _finely(values: Iterable[float]) -> tuple[float, ...]:
+    """Variances, whose steps are the square of those of what varies."""
+    return tuple(round(value, 2) + 0.0 for value in values)
+
+
 def _in_steps(value: float) -> float:
     # Adding nothing makes a negative zero a plain one.
     return round(value, 1) + 0.0
+
+
+NOTHING = Lessons(_kept(season_of({})))
+"""What is taken where nothing was learned: a flat season that may be wrong by as much as a season can be."""

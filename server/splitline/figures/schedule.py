@@ -11,7 +11,7 @@ from contextlib import suppress
 from datetime import datetime
 from time import monotonic
 
-from splitline.figures.compute import Found, Job
+from splitline.figures.compute import MADE, Found, Job
 from splitline.figures.update import Update
 from splitline.figures.worker import Computer, Here
 from splitline.store import sequence, stale
@@ -125,12 +125,12 @@ class Schedule:
             self._computing += monotonic() - begun
 
     async def _turn_the_day(self) -> None:
-        """Once a day all figures go on with the season."""
+        """Once a day all figures go on with the season, and at the start those that an earlier estimator made."""
         today = day_of(self._now())
         if today == self._day:
             return
         async with self._store.read() as connection:
-            old = await stale.of_days_before(connection, today)
+            old = await stale.outdated(connection, today, MADE)
         if any(old.values()):
             async with self._store.write() as connection:
                 since = (await sequence.head(connection)).value + 1

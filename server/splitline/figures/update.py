@@ -144,7 +144,7 @@ class Update:
             rows = await visits.in_region(connection, region, day_of(self._now()) - REMEMBERED)
             others = [row for row in await lessons.of_country(connection, region[:2]) if row.region != region]
         by_source = {source: kept.visits_at(group) for source, group in kept.by_source(rows).items()}
-        country = priors.country_around((row.tests, kept.season_in(row)) for row in others)
+        country = priors.country_around((row.tests, kept.season_in(row)) for row in others if kept.is_ours(row))
         found = await self._compute(OfRegion(by_source, tests, country))
         assert found.region, "a region was asked for"
         async with self._store.write() as connection:

@@ -1,17 +1,20 @@
 """What a region teaches about its sources: the season, how far deliveries usually scatter, and whose tube is off."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import sqrt
 from typing import Literal
 
+import numpy as np
+
 from splitline.statistics.change import Change, changes_of
 from splitline.statistics.offsets import Reading, TubeOffset, offsets_of
 from splitline.statistics.robust import median
-from splitline.statistics.season import FLAT, at_day, baseline_of, cells_of
+from splitline.statistics.season import Season, at_days, cells_of, season_of_cells
 from splitline.statistics.steadiness import PRIOR_SCALE, Estimate, Observed, estimates
-from splitline.statistics.visits import Visit, weeks_of
+from splitline.statistics.visits import Visit, deliveries_of
 
 # A source teaches of scatter from this many visits on; the prior counts as much as this many sources.
 LEAST_VISITS = 4
@@ -22,9 +25,9 @@ LEAST_STEP = 2.0
 
 @dataclass(frozen=True, slots=True)
 class Lessons:
-    """months: the season's part, % by month of the year. prior_scale: of tau, %. offsets: by `owner_of` a visit."""
+    """season: of the region, flat and certain if None. prior_scale: of tau, %. offsets: by `owner_of` a visit."""
 
-    months: tuple[float, ...] = FLAT
+    season: Season | None = None
     prior_scale: float = PRIOR_SCALE
     offsets: Mapping[str, TubeOffset] | None = None
 
@@ -39,10 +42,13 @@ class DatedChange:
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """What is known of a source, and its changes of level, oldest first."""
+    """What is known of a source, and its changes of level, oldest first. wrong: when the visits were that are taken for
+    gross errors, days since 1970-01-01 UTC.
+    """
 
     estimate: Estimate
     changes: tuple[DatedChange, ...]
+    wrong: tuple[float, ...] = ()
 
 
 def owner_of(visit: Visit) -> str:
@@ -61,26 +67,30 @@ def parted(owner: str) -> tuple[str, str]:
     return contributor, tube
 
 
-def season_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] | None = None) -> tuple[float, ...]:
-    """Return the season of a region's sources, % by month of the year; `country`: what to draw thin months to."""
-    first = baseline_of(cells_of(_contents(by_source)), country)
+def season_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] | None = None) -> Season:
+    """Return the season of a region's sources; `country`: what to draw it to where the region says little."""
+    first = season_of_cells(cells_of(_contents(by_source)), country)
     # A change of level is not the season: what lies before and after it is taken as two sources.
-    return baseline_of(cells_of(_contents(_parted(by_source, first))), country)
+    return season_of_cells(cells_of(_contents(_parted(by_source, first))), country)
 
 
 def lessons_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] | None = None) -> Lessons:
-    """Return what the visits of a region's sources teach; `country`: the season to draw thin months to."""
-    months = season_of(by_source, country)
+    """Return what the visits of a region's sources teach; `country`: the season to draw it to."""
+    season = season_of(by_source, country)
     visited = [source for source in sorted(by_source) if by_source[source]]
-    observed = [Observed(by_source[source], lambda day: at_day(months, day)) for source in visited]
-    taus = [found.tau for found in estimates(observed, 0.0)]
-    scatters = [tau for tau, source in zip(taus, visited, strict=True) if len(by_source[source]) >= LEAST_VISITS]
+    known = estimates([Observed(by_source[source], season) for source in visited], 0.0)
+    found = list(zip(visited, known, strict=True))
+    scatters = [one.tau for source, one in found if len(by_source[source]) >= LEAST_VISITS]
+    seldom = _seldom_wrong([(by_source[source], one.wrong) for source, one in found])
     readings = [
-        _reading(source, visit, months, tau)
-        for tau, source in zip(taus, visited, strict=True)
-        for visit in by_source[source]
+        _reading(source, visit, deviation, one.tau)
+        for source, one in found
+        for index, (visit, deviation) in enumerate(
+            zip(by_source[source], _deviations(by_source[source], season), strict=True)
+        )
+        if index not in one.wrong or owner_of(visit) not in seldom
     ]
-    return Lessons(months, _prior_scale(scatters), offsets_of(readings))
+    return Lessons(season, _prior_scale(scatters), offsets_of(readings))
 
 
 def figures_of(visits: Sequence[Visit], lessons: Lessons, now_day: float) -> Figures | None:
@@ -96,35 +106,49 @@ def figures_of_several(visits: Sequence[Sequence[Visit]], lessons: Sequence[Less
     others.
     """
     changes = [_changes_of(*of_one) for of_one in zip(visits, lessons, strict=True)]
-    found = estimates([_since(*of_one) for of_one in zip(visits, lessons, changes, strict=True)], now_day)
+    observed = [_since(*of_one) for of_one in zip(visits, lessons, changes, strict=True)]
+    found = estimates(observed, now_day)
     return [
-        Figures(one, tuple(DatedChange(v[c.index].sampled_at, c.direction) for c in changed))
-        for one, v, changed in zip(found, visits, changes, strict=True)
+        Figures(
+            one,
+            tuple(DatedChange(v[c.index].sampled_at, c.direction) for c in changed),
+            tuple(source.visits[index].sampled_at for index in one.wrong),
+        )
+        for one, v, changed, source in zip(found, visits, changes, observed, strict=True)
     ]
 
 
 def _changes_of(visits: Sequence[Visit], lessons: Lessons) -> list[Change]:
-    return _changes(
-        visits,
-        [visit.content - at_day(lessons.months, visit.sampled_at) - _offset(visit, lessons) for visit in visits],
-    )
+    deviations = _deviations(visits, lessons.season)
+    return _changes(visits, [off - _offset(visit, lessons) for visit, off in zip(visits, deviations, strict=True)])
 
 
 def _since(visits: Sequence[Visit], lessons: Lessons, changes: Sequence[Change]) -> Observed:
     """A source since its last change of level, as far as that is told."""
     since = max((c.index for c in changes if _tells(visits[c.index :], visits)), default=0)
     widened = [_widened(visit, lessons) for visit in visits[since:]]
-    return Observed(widened, lambda day: at_day(lessons.months, day), lessons.prior_scale)
+    return Observed(widened, lessons.season, lessons.prior_scale)
 
 
-def _contents(by_source: Mapping[str, Sequence[Visit]]) -> dict[str, list[tuple[float, float]]]:
-    return {source: [(v.sampled_at, v.content) for v in visits] for source, visits in by_source.items()}
+def _contents(by_source: Mapping[str, Sequence[Visit]]) -> dict[str, list[tuple[float, float, float]]]:
+    return {
+        source: [(v.sampled_at, v.content, v.own_uncertainty) for v in visits] for source, visits in by_source.items()
+    }
 
 
-def _parted(by_source: Mapping[str, Sequence[Visit]], months: Sequence[float]) -> dict[str, Sequence[Visit]]:
+def _deviations(visits: Sequence[Visit], season: Season | None) -> list[float]:
+    """What each visit lies above the season."""
+    if not season:
+        return [visit.content for visit in visits]
+    apart = np.array([visit.content for visit in visits]) - at_days(season, [visit.sampled_at for visit in visits])
+    found: list[float] = apart.tolist()
+    return found
+
+
+def _parted(by_source: Mapping[str, Sequence[Visit]], season: Season) -> dict[str, Sequence[Visit]]:
     parts: dict[str, Sequence[Visit]] = {}
     for source, visits in by_source.items():
-        changes = _changes(visits, [visit.content - at_day(months, visit.sampled_at) for visit in visits])
+        changes = _changes(visits, _deviations(visits, season))
         ends = [0, *(change.index for change in changes), len(visits)]
         parts |= {f"{source} {start}": visits[start:end] for start, end in pairwise(ends)}
     return parts
@@ -133,18 +157,24 @@ def _parted(by_source: Mapping[str, Sequence[Visit]], months: Sequence[float]) -
 def _changes(visits: Sequence[Visit], deviations: Sequence[float]) -> list[Change]:
     """The changes of level, by the visit each begins with.
 
-    One week's visits mostly meet one delivery: they count once.
+    Visits that may have met one delivery count once.
     """
     if not visits:
         return []
-    weeks = weeks_of(visits)
-    means = [sum(deviations[start:end]) / (end - start) for start, end in pairwise([*weeks, len(visits)])]
-    spread = median([visit.own_uncertainty for visit in visits]) * sqrt(len(weeks) / len(visits))
-    return [replace(change, index=weeks[change.index]) for change in changes_of(means, spread, LEAST_STEP)]
+    groups = deliveries_of(visits)
+    means = [sum(deviations[start:end]) / (end - start) for start, end in pairwise([*groups, len(visits)])]
+    spread = median([visit.own_uncertainty for visit in visits]) * sqrt(len(groups) / len(visits))
+    return [replace(change, index=groups[change.index]) for change in changes_of(means, spread, LEAST_STEP)]
 
 
-def _reading(source: str, visit: Visit, months: Sequence[float], tau: float) -> Reading:
-    deviation = visit.content - at_day(months, visit.sampled_at)
+def _seldom_wrong(found: Sequence[tuple[Sequence[Visit], Sequence[int]]]) -> set[str]:
+    """Whose visits are gross errors now and then, or whose only one is: a tube is off always."""
+    every = Counter(owner_of(visit) for visits, _ in found for visit in visits)
+    wrong = Counter(owner_of(visits[index]) for visits, indices in found for index in indices)
+    return {owner for owner, count in wrong.items() if every[owner] == 1 or 2 * count <= every[owner]}
+
+
+def _reading(source: str, visit: Visit, deviation: float, tau: float) -> Reading:
     return Reading(source, owner_of(visit), deviation, sqrt(tau**2 + visit.own_uncertainty**2))
 
 

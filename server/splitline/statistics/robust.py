@@ -8,6 +8,7 @@ import numpy as np
 # Makes the median absolute deviation estimate the standard deviation of normal values.
 MAD_TO_SD = 1.4826
 HUBER_K = 1.5
+MIDDLE = (0.4, 0.6)
 
 
 def quantile(values: Sequence[float], probability: float) -> float:
@@ -22,6 +23,20 @@ def quantile(values: Sequence[float], probability: float) -> float:
 def median(values: Sequence[float]) -> float:
     """Return the middle value, or the mean of the two middle ones."""
     return quantile(values, 0.5)
+
+
+def weighted_middle(values: Sequence[float], weights: Sequence[float]) -> float:
+    """Return the mean of what lies between 40 and 60 % of the weight.
+
+    A median jumps from value to value where weights tie, and rounding decides the tie; this does not.
+    """
+    total = sum(weights)
+    low, high = MIDDLE[0] * total, MIDDLE[1] * total
+    found = upto = 0.0
+    for value, weight in sorted(zip(values, weights, strict=True)):
+        found += max(0.0, min(upto + weight, high) - max(upto, low)) * value
+        upto += weight
+    return found / (high - low)
 
 
 def mad_spread(values: Sequence[float]) -> float:

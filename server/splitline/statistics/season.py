@@ -1,7 +1,10 @@
-"""What the season alone makes of the content: winter blends are weaker by design, and that is not unsteadiness.
+"""What the season alone makes of the content, and how well that is known.
 
-A region's baseline is one number a month of the year, found from source-month means by taking sources and months apart
-in turn (a robust two-way fit), drawn to the country's where a month has few, smoothed over neighbouring months.
+Winter blends are weaker by design, and that is not unsteadiness. A region's season is a deviation for each half-month
+of the year, found from source means together with how uncertain it still is: sources have levels of their own, the
+season is a random walk around the year (H. Rue and L. Held, Gaussian Markov Random Fields, 2005, section 3.3), and how
+far it walks is weighed by the likelihood that is left when the levels are taken out (REML: H. D. Patterson and
+R. Thompson, Biometrika 58, 1971). So a region of which little is known has a flat season and says how wrong it may be.
 """
 
 from collections import defaultdict
@@ -9,93 +12,177 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import floor
 
-from splitline.statistics.robust import huber, median
+import numpy as np
+from numpy.typing import NDArray
 
-MONTHS = 12
+BINS = 24
 YEAR = 365.2425
-ROUNDS = 12
-# A source tells of the season once it was tested in this many different months of the year.
-LEAST_MONTHS = 3
-# A month's own figure counts as much as the country's when it rests on this many source-month means; as nothing at all,
-# where the country is not known, when it rests on this many.
-TO_COUNTRY = 4.0
-TO_NOTHING = 0.5
-FLAT = (0.0,) * MONTHS
+# How far the season may walk from one half-month to the next, and how far deliveries and sources scatter, both
+# standard deviations in %, in equal ratios; what is likely of the first before anything is known: from memory.
+WALKS = (0.05, 0.1, 0.2, 0.4, 0.8, 1.6, 3.2)
+SCATTERS = (0.3, 0.6, 1.2, 2.4, 4.8)
+USUAL_WALK = 0.5
+# A first season from all cells as they are; then, twice, those far from it count less.
+ROUNDS = 3
+# Standard deviations beyond which a cell counts less (P. J. Huber, Robust Statistics, 1981).
+FAR = 2.0
+
+Matrix = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Season:
+    """deviations: % by half-month of the year, 0 for the first half of January. covariance: of these, %^2.
+
+    Only differences between half-months mean anything: a source's level takes up what is common to all.
+    """
+
+    deviations: tuple[float, ...]
+    covariance: tuple[tuple[float, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """The mean content of one source in one calendar month, %; month: 0 for January to 11 for December."""
+    """The mean of one source's visits in one half-month.
+
+    day: since 1970-01-01 UTC. content: %. variance: of that, from measuring alone, %^2.
+    """
 
     source: str
-    month: int
+    day: float
     content: float
+    variance: float
 
 
-def baseline_of(cells: Sequence[Cell], country: Sequence[float] | None = None) -> tuple[float, ...]:
-    """Return twelve deviations by month of the year, %, whose mean is 0; `country`: what to draw thin months to."""
-    target, shrinkage = (FLAT, TO_NOTHING) if country is None else (country, TO_COUNTRY)
-    by_source: defaultdict[str, list[Cell]] = defaultdict(list)
-    for cell in cells:
-        by_source[cell.source].append(cell)
-    telling = [group for group in by_source.values() if len({cell.month for cell in group}) >= LEAST_MONTHS]
-    months = list(target)
+def season_of_cells(cells: Sequence[Cell], country: Sequence[float] | None = None) -> Season:
+    """Return the season of a region; `country`: deviations to draw it to where the region says little."""
+    around = np.zeros(BINS) if country is None else np.array(country)
+    names = {name: index for index, name in enumerate(dict.fromkeys(cell.source for cell in cells))}
+    source = np.array([names[cell.source] for cell in cells], dtype=np.intp)
+    place = basis([cell.day for cell in cells])
+    variance = np.array([cell.variance for cell in cells])
+    left = np.array([cell.content for cell in cells]) - place @ around
+    # Near 0 no digits are lost; each source has a level of its own anyway.
+    left -= (_by_source(left, source) / np.maximum(_by_source(np.ones(len(cells)), source), 1.0))[source]
+    trust = np.ones(len(cells))
     for _ in range(ROUNDS):
-        left: defaultdict[int, list[float]] = defaultdict(list)
-        for group in telling:
-            level = median([cell.content - months[cell.month] for cell in group])
-            for cell in group:
-                left[cell.month].append(cell.content - level)
-        months = _centred([_drawn(left[month], target[month], shrinkage) for month in range(MONTHS)])
-    return tuple(_centred(_smoothed(months)))
+        mean, covariance, scatter = _posterior(left, place, source, variance, trust)
+        off = left - place @ mean
+        level = _by_source(trust * off, source) / np.maximum(_by_source(trust, source), 1e-9)
+        distance = np.abs(off - level[source]) / np.sqrt(scatter + variance)
+        trust = np.minimum(1.0, FAR / np.maximum(distance, FAR))
+    centred = around + mean
+    return Season(tuple((centred - centred.mean()).tolist()), tuple(map(tuple, covariance.tolist())))
 
 
-def country_of(seasons: Sequence[tuple[float, Sequence[float]]]) -> tuple[float, ...] | None:
-    """Return the mean season of some regions, each (tests, months) by its tests; None without any."""
-    total = sum(tests for tests, _ in seasons)
-    if total <= 0.0:
-        return None
-    return tuple(sum(tests / total * months[month] for tests, months in seasons) for month in range(MONTHS))
+def _by_source(values: Matrix, source: NDArray[np.intp]) -> Matrix:
+    return np.bincount(source, weights=values).astype(np.float64)
 
 
-def at_day(months: Sequence[float], day: float) -> float:
-    """Return a baseline at a day since 1970-01-01 UTC: linear between the middles of the months, round the year."""
-    place = (day / YEAR - floor(day / YEAR)) * MONTHS - 0.5
-    below = floor(place)
-    share = place - below
-    return (1.0 - share) * months[below % MONTHS] + share * months[(below + 1) % MONTHS]
+def _posterior(
+    left: Matrix, place: Matrix, source: NDArray[np.intp], variance: Matrix, trust: Matrix
+) -> tuple[Matrix, Matrix, float]:
+    """Mean and covariance of the season, averaged over how far it walks and how far sources scatter; that scatter."""
+    found = [
+        (_log_prior(walk) + likelihood, mean, covariance, scatter**2)
+        for scatter in SCATTERS
+        for walk, likelihood, mean, covariance in _given(left, place, source, variance, trust, scatter)
+    ]
+    logs = np.array([one[0] for one in found])
+    share = np.exp(logs - logs.max())
+    share /= share.sum()
+    means, covariances = np.array([one[1] for one in found]), np.array([one[2] for one in found])
+    mean = share @ means
+    off = means - mean
+    covariance = np.tensordot(share, covariances, axes=1) + (off * share[:, None]).T @ off
+    return mean, covariance, float(share @ [one[3] for one in found])
 
 
-def cells_of(contents: Mapping[str, Sequence[tuple[float, float]]]) -> list[Cell]:
-    """Return the source-month means of (day, content) by source; a month of another year is another cell."""
-    found = []
-    for source in sorted(contents):
-        by_month: defaultdict[int, list[float]] = defaultdict(list)
-        for day, content in contents[source]:
-            by_month[floor(day / YEAR * MONTHS)].append(content)
-        found += [Cell(source, number % MONTHS, sum(group) / len(group)) for number, group in sorted(by_month.items())]
+def _log_prior(walk: float) -> float:
+    """On equal ratios: a half-Cauchy distribution with the usual walk as its scale."""
+    return float(np.log(walk / (1.0 + (walk / USUAL_WALK) ** 2)))
+
+
+def _given(
+    left: Matrix, place: Matrix, source: NDArray[np.intp], variance: Matrix, trust: Matrix, scatter: float
+) -> list[tuple[float, float, Matrix, Matrix]]:
+    """For each walk: log likelihood without the levels, mean and covariance of the season."""
+    weight = trust / (scatter**2 + variance)
+    sources = int(source.max()) + 1 if len(source) else 0
+    weighted = weight[:, None] * place
+    of_source = np.zeros((sources, BINS))
+    np.add.at(of_source, source, weighted)
+    total = np.bincount(source, weights=weight, minlength=sources)
+    sums = np.bincount(source, weights=weight * left, minlength=sources)
+    # What is left of the cells' own information once each source has a level of its own.
+    known = weighted.T @ place - (of_source / total[:, None]).T @ of_source
+    pull = weighted.T @ left - of_source.T @ (sums / total)
+    square = float((weight * left**2).sum() - (sums**2 / total).sum())
+    fixed = float(np.log(weight).sum() - np.log(total).sum()) - square
+    found: list[tuple[float, float, Matrix, Matrix]] = []
+    for walk in WALKS:
+        precision = known + _STEPS / walk**2 + _MEAN
+        factor = np.linalg.cholesky(precision)
+        covariance = np.asarray(np.linalg.inv(precision), dtype=np.float64)
+        mean = covariance @ pull
+        sizes = 2.0 * float(np.log(np.diag(factor)).sum()) + 2.0 * (BINS - 1) * float(np.log(walk))
+        found.append((walk, 0.5 * (fixed + float(pull @ mean) - sizes), mean, covariance))
     return found
 
 
-def _drawn(values: Sequence[float], target: float, shrinkage: float) -> float:
-    """The month's robust centre, drawn to a target by how few values it rests on."""
-    if not values:
-        return target
-    weight = len(values) / (len(values) + shrinkage)
-    return weight * huber(values)[0] + (1.0 - weight) * target
+def _steps() -> Matrix:
+    """The precision of a walk of unit steps around the year."""
+    return 2.0 * np.eye(BINS) - np.roll(np.eye(BINS), 1, axis=0) - np.roll(np.eye(BINS), -1, axis=0)
 
 
-def _smoothed(months: Sequence[float]) -> list[float]:
-    """Each month with its neighbours, twice: what the first pass took off is smoothed and put back (J. W. Tukey)."""
-    once = _with_neighbours(months)
-    left = _with_neighbours([value - smooth for value, smooth in zip(months, once, strict=True)])
-    return [smooth + rest for smooth, rest in zip(once, left, strict=True)]
+_STEPS = _steps()
+# The mean of the year is nothing to differences; it is held at 0 so that the precision can be turned round.
+_MEAN: Matrix = np.ones((BINS, BINS))
 
 
-def _with_neighbours(months: Sequence[float]) -> list[float]:
-    return [(months[month - 1] + 2.0 * months[month] + months[(month + 1) % MONTHS]) / 4.0 for month in range(MONTHS)]
+def country_of(seasons: Sequence[tuple[float, Sequence[float]]]) -> tuple[float, ...] | None:
+    """Return the mean season of some regions, each (tests, deviations) by its tests; None without any."""
+    total = sum(tests for tests, _ in seasons)
+    if total <= 0.0:
+        return None
+    return tuple(sum(tests / total * deviations[place] for tests, deviations in seasons) for place in range(BINS))
 
 
-def _centred(months: Sequence[float]) -> list[float]:
-    mean = sum(months) / MONTHS
-    return [value - mean for value in months]
+def basis(days: Sequence[float]) -> Matrix:
+    """Return what each half-month has in the season at each day since 1970-01-01 UTC: linear between their middles."""
+    place = np.array(days, dtype=np.float64) / YEAR
+    place = (place - np.floor(place)) * BINS - 0.5
+    below = np.floor(place)
+    share, row = place - below, np.arange(len(place))
+    found = np.zeros((len(place), BINS))
+    np.add.at(found, (row, below.astype(np.intp) % BINS), 1.0 - share)
+    np.add.at(found, (row, (below.astype(np.intp) + 1) % BINS), share)
+    return found
+
+
+def at_days(season: Season, days: Sequence[float]) -> Matrix:
+    """Return the deviations at some days, %."""
+    found: Matrix = basis(days) @ np.array(season.deviations)
+    return found
+
+
+def unknown_of(season: Season, days: Sequence[float], weights: Sequence[float], now_day: float) -> float:
+    """Return the variance, %^2, of the season now against its weighted mean at some days: what a level inherits."""
+    share = np.array(weights) / sum(weights)
+    contrast = basis([now_day])[0] - share @ basis(days)
+    # A covariance that was rounded may leave less than nothing.
+    return max(0.0, float(contrast @ np.array(season.covariance) @ contrast))
+
+
+def cells_of(contents: Mapping[str, Sequence[tuple[float, float, float]]]) -> list[Cell]:
+    """Return the source means of (day, content, standard uncertainty); a half-month of another year is another cell."""
+    found = []
+    for source in sorted(contents):
+        by_bin: defaultdict[int, list[tuple[float, float, float]]] = defaultdict(list)
+        for day, content, uncertainty in contents[source]:
+            by_bin[floor(day / YEAR * BINS)].append((day, content, uncertainty**2))
+        for _, group in sorted(by_bin.items()):
+            count = len(group)
+            day, content, variance = (sum(column) / count for column in zip(*group, strict=True))
+            found.append(Cell(source, day, content, variance / count))
+    return found

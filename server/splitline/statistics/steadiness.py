@@ -1,11 +1,14 @@
 """How steady is a source: what its next fill will hold, and how far deliveries scatter.
 
-Visits x_i with own uncertainties u_i follow mu + delivery-to-delivery scatter tau + noise u_i. The posterior of
-(mu, tau) is computed on a grid with a heavy-tailed likelihood; every figure is read off that grid. What all visits with
-a tube share (its marks, the fuel's water, temperature) widens the level, never the scatter.
+Visits x_i with own uncertainties u_i follow mu + season + delivery-to-delivery scatter tau + noise u_i, and now and
+then one is simply wrong: with a small probability its spread is far larger (contaminated normal distribution:
+G. E. P. Box and G. C. Tiao, Biometrika 55, 1968). The posterior of (mu, tau) is computed on a grid; every figure is
+read off that grid. Visits that may have met the same delivery are no independent draws of it, so each counts by how
+many others lie near it. What all visits with a tube share (its marks, the fuel's water, temperature) and what is not
+known of the season widen the level and the next fill, never the scatter.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import sqrt
 from typing import cast
@@ -13,12 +16,13 @@ from typing import cast
 import numpy as np
 from numpy.typing import NDArray
 
-from splitline.statistics.robust import centre_and_spread
-from splitline.statistics.student import distribution_and_density, log_densities, quantile
+from splitline.statistics.normal import distribution_and_density, quantile
+from splitline.statistics.robust import MAD_TO_SD, weighted_middle
+from splitline.statistics.season import Season, at_days, unknown_of
 from splitline.statistics.visits import Visit, weights_of
 
-MU_POINTS = 121
-TAU_POINTS = 40
+MU_POINTS = 61
+TAU_POINTS = 24
 TAU_LEAST, TAU_MOST = 0.05, 20.0
 MU_STEPS = np.linspace(-1.0, 1.0, MU_POINTS)
 TAU = TAU_LEAST * (TAU_MOST / TAU_LEAST) ** (np.arange(TAU_POINTS) / (TAU_POINTS - 1.0))
@@ -33,9 +37,12 @@ PRIOR_SCALE = 2.0
 # The prior is (tau / (1 + (tau / scale)^2))^sharpness on a logarithmic scale. 1 would be a half-Cauchy distribution;
 # the sources of a region are more alike than that: from memory, no source.
 PRIOR_SHARPNESS = 2.0
-# Where the 90 % interval of tau is read: for normal scatter the t4 posterior of tau is 1.17 times too wide, the root of
-# E[-l''] / E[l'^2] = 1.3667 (computed), so 1.645 / 1.17 standard deviations are taken instead of 1.645.
-TAU_LOW, TAU_HIGH = 0.08, 0.92
+# How often a reading is wrong, and by how much then, a standard deviation in %: from memory, no source.
+WRONG, WRONG_BY = 0.05, 8.0
+# Further off than this, %, is as wrong as can be.
+FARTHEST = 150.0
+# A visit that is rather wrong than not is told as such.
+RATHER = 0.5
 # Probabilities at which the next fill's distribution is kept.
 NEXT_FILL_AT = (0.005, *(round(0.05 * k, 2) for k in range(1, 20)), 0.995)
 
@@ -46,7 +53,8 @@ class Estimate:
 
     typical and its 90 % interval; tau with its 90 % interval and upper 80 % bound; the 90 % interval of the next fill,
     whose lower end is the floor; the next fill's quantiles at `NEXT_FILL_AT`; evidence 0..3: how many of four visits,
-    four weeks, two contributors.
+    four weeks, two contributors. season_uncertainty: standard, what the season leaves open of the present level. wrong:
+    which visits, counted from 0, are rather gross errors than not.
     """
 
     typical: float
@@ -61,11 +69,8 @@ class Estimate:
     contributors: int
     evidence: int
     last_sampled_at: float
-
-
-def flat(_day: float) -> float:
-    """The baseline of a region whose season is not known."""
-    return 0.0
+    season_uncertainty: float = 0.0
+    wrong: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,28 +78,30 @@ class Observed:
     """A source as its figures are made: its visits, one at least, and what its region teaches, see `estimate`."""
 
     visits: Sequence[Visit]
-    baseline: Callable[[float], float] = flat
+    season: Season | None = None
     prior_scale: float = PRIOR_SCALE
 
 
 @dataclass(frozen=True, slots=True)
 class _Posterior:
+    """On the grid, mu by tau. open: variance that the season and what tubes share leave to the level, %^2."""
+
     mu: NDArray[np.float64]
     weight: NDArray[np.float64]
+    season: float
+    open: float
+    wrong: tuple[int, ...]
 
 
 def estimate(
-    visits: Sequence[Visit],
-    now_day: float,
-    baseline: Callable[[float], float] = flat,
-    prior_scale: float = PRIOR_SCALE,
+    visits: Sequence[Visit], now_day: float, season: Season | None = None, prior_scale: float = PRIOR_SCALE
 ) -> Estimate | None:
     """Return what the visits tell of a source, or None without visits.
 
-    now_day: days since 1970-01-01 UTC. baseline: what the season alone makes of the content, % by day.
-    prior_scale: scale of the prior of tau, %.
+    now_day: days since 1970-01-01 UTC. season: of its region, flat and certain if None. prior_scale: scale of the prior
+    of tau, %.
     """
-    return estimates([Observed(visits, baseline, prior_scale)], now_day)[0] if visits else None
+    return estimates([Observed(visits, season, prior_scale)], now_day)[0] if visits else None
 
 
 def estimates(sources: Sequence[Observed], now_day: float) -> list[Estimate]:
@@ -105,26 +112,26 @@ def estimates(sources: Sequence[Observed], now_day: float) -> list[Estimate]:
     found: list[Estimate] = []
     for start in range(0, len(sources), AT_ONCE):
         some = sources[start : start + AT_ONCE]
-        posteriors = [_posterior_of(source) for source in some]
+        posteriors = [_posterior_of(source, now_day) for source in some]
         next_fills = _next_fills(posteriors, NEXT_FILL_AT)
         found += [_estimate(*of_one, now_day) for of_one in zip(some, posteriors, next_fills, strict=True)]
     return found
 
 
 def _estimate(source: Observed, posterior: _Posterior, next_fill: list[float], now_day: float) -> Estimate:
-    visits, level = source.visits, source.baseline(now_day)
+    visits = source.visits
+    level = float(at_days(source.season, [now_day])[0]) if source.season else 0.0
     mu_weight, tau_weight = posterior.weight.sum(axis=1), posterior.weight.sum(axis=0)
     typical = float(np.dot(posterior.mu, mu_weight))
     contributors = len({visit.contributor for visit in visits})
-    shared = sqrt(sum(visit.shared_uncertainty**2 for visit in visits) / len(visits) / contributors)
     low, high = (q - typical for q in _on_grid(posterior.mu, mu_weight, (0.05, 0.95)))
-    tau_low, tau, tau_bound, tau_high = _on_grid(TAU, tau_weight, (TAU_LOW, 0.5, 0.8, TAU_HIGH))
+    tau_low, tau, tau_bound, tau_high = _on_grid(TAU, tau_weight, (0.05, 0.5, 0.8, 0.95))
     quantiles = tuple(level + q for q in next_fill)
     return Estimate(
         typical=level + typical,
         typical_interval=(
-            level + typical - sqrt(low**2 + (1.645 * shared) ** 2),
-            level + typical + sqrt(high**2 + (1.645 * shared) ** 2),
+            level + typical - sqrt(low**2 + 1.645**2 * posterior.open),
+            level + typical + sqrt(high**2 + 1.645**2 * posterior.open),
         ),
         tau=tau,
         tau_interval=(tau_low, tau_high),
@@ -136,6 +143,8 @@ def _estimate(source: Observed, posterior: _Posterior, next_fill: list[float], n
         contributors=contributors,
         evidence=_evidence(visits, contributors),
         last_sampled_at=max(visit.sampled_at for visit in visits),
+        season_uncertainty=sqrt(posterior.season),
+        wrong=posterior.wrong,
     )
 
 
@@ -150,22 +159,42 @@ def probability_at_least(quantiles: Sequence[float], minimum: float) -> float:
     return 1.0 - NEXT_FILL_AT[-1]
 
 
-def _posterior_of(source: Observed) -> _Posterior:
+def _posterior_of(source: Observed, now_day: float) -> _Posterior:
     """The grid: mu around the median, wide enough for few visits; tau in equal ratios."""
-    visits, weights, prior_scale = source.visits, weights_of(source.visits), source.prior_scale
-    deviations = [visit.content - source.baseline(visit.sampled_at) for visit in visits]
-    uncertainties = [visit.own_uncertainty for visit in visits]
-    count = len(visits)
-    centre, spread = centre_and_spread(deviations)
-    width = max(spread, sum(uncertainties) / count, 1.0)
-    mu = centre + (12.0 * width / sqrt(count) + 2.0) * MU_STEPS
-    log_weight = PRIOR_SHARPNESS * (np.log(TAU) - np.log1p((TAU / prior_scale) ** 2)) + np.zeros((MU_POINTS, 1))
-    off, own, each = np.array(deviations)[:, None] - mu, np.array(uncertainties), np.array(weights)
-    for weight in sorted(set(weights)):
-        alike = each == weight
-        log_weight += weight * log_densities(off[alike], own[alike], TAU)
+    visits, weights = source.visits, weights_of(source.visits)
+    days = [visit.sampled_at for visit in visits]
+    contents, own, shared = np.array([visit[1:4] for visit in visits]).T
+    deviations = contents - at_days(source.season, days) if source.season else contents
+    # By weight, so that nobody's many visits draw the grid away from what others found.
+    centre = weighted_middle(deviations.tolist(), weights)
+    spread = MAD_TO_SD * weighted_middle(np.abs(deviations - centre).tolist(), weights)
+    width = max(spread, float(own.mean()), 1.0)
+    mu = centre + (10.0 * width / sqrt(sum(weights)) + 2.0) * MU_STEPS
+    log_weight = PRIOR_SHARPNESS * (np.log(TAU) - np.log1p((TAU / source.prior_scale) ** 2)) + np.zeros((MU_POINTS, 1))
+    density, wrong = _densities(np.clip(deviations[:, None] - mu, -FARTHEST, FARTHEST), own)
+    log_weight += np.tensordot(np.array(weights), np.log(density), axes=1)
     share = np.exp(log_weight - log_weight.max())
-    return _Posterior(mu, share / share.sum())
+    share /= share.sum()
+    doubt = np.einsum("im,imt->i", wrong, share / density)
+    people = len({visit.contributor for visit in visits})
+    season = unknown_of(source.season, days, weights, now_day) if source.season else 0.0
+    is_wrong = tuple(np.flatnonzero(doubt > RATHER).tolist())
+    return _Posterior(mu, share, season, season + float((shared**2).mean()) / people, is_wrong)
+
+
+def _densities(off: NDArray[np.float64], own: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Densities, up to a common factor, of each visit, [visit, mu, tau], and of it as a wrong one, [visit, mu].
+
+    A wrong one is so far off that it makes no difference how far deliveries scatter.
+    """
+    variance = own[:, None] ** 2 + TAU**2
+    square = off**2
+    density = square[:, :, None] * (-0.5 / variance)[:, None, :]
+    np.exp(density, out=density)
+    density *= ((1.0 - WRONG) / np.sqrt(variance))[:, None, :]
+    wrong = WRONG / WRONG_BY * np.exp(-0.5 / WRONG_BY**2 * square)
+    density += wrong[:, :, None]
+    return density, wrong
 
 
 def _on_grid(points: NDArray[np.float64], weight: NDArray[np.float64], probabilities: Sequence[float]) -> list[float]:
@@ -175,7 +204,7 @@ def _on_grid(points: NDArray[np.float64], weight: NDArray[np.float64], probabili
 
 
 def _next_fills(posteriors: Sequence[_Posterior], probabilities: Sequence[float]) -> list[list[float]]:
-    """Quantiles of the next fill of each source: a mixture of t4 over the grid, by bracketed Newton steps.
+    """Quantiles of the next fill of each source: a mixture of normals over the grid, by bracketed Newton steps.
 
     Arrays have a source, then a quantile, then a tau. A source that is settled stays as it is, as if it were alone.
     """
@@ -184,7 +213,8 @@ def _next_fills(posteriors: Sequence[_Posterior], probabilities: Sequence[float]
     tau_weight[tau_weight <= LEAST_WEIGHT] = 0.0
     each = np.where(tau_weight, tau_weight, np.inf)
     mean, square = ((power[:, None] @ weight)[:, 0] / each for power in (mu, mu**2))
-    spread = np.sqrt(TAU**2 + np.maximum(square - mean**2, 0.0))
+    left_open = np.array([p.open for p in posteriors])[:, None]
+    spread = np.sqrt(TAU**2 + np.maximum(square - mean**2, 0.0) + left_open)
     centre = (mean * tau_weight).sum(axis=1)
     width = np.sqrt(((spread**2 + (mean - centre[:, None]) ** 2) * tau_weight).sum(axis=1))
     wanted = np.array(probabilities)

@@ -1,13 +1,15 @@
 """From readings to visits: one person at one source on one day (UTC) counts once."""
 
-from collections import Counter
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from math import floor, sqrt
+from math import floor, inf, sqrt
 from operator import attrgetter
 from typing import NamedTuple
 
-# Days; less than a week, so that weekly visits stay apart although one comes some hours early.
-WEEK = 6.0
+import numpy as np
+
+# Usual days between two deliveries at a station: common practice, no source.
+DELIVERY = 10.0
 LARGEST_SHARE = 1.0 / 3.0
 BY_PERSON = attrgetter("contributor", "sampled_at", "content")
 BY_DAY = attrgetter("sampled_at", "contributor")
@@ -43,11 +45,11 @@ def visits_of(readings: Iterable[Visit]) -> list[Visit]:
     return sorted(map(_mean, groups), key=BY_DAY)
 
 
-def weeks_of(visits: Sequence[Visit]) -> list[int]:
-    """Return where each week of the visits, oldest first, begins: it runs from its first visit."""
+def deliveries_of(visits: Sequence[Visit]) -> list[int]:
+    """Return where visits, oldest first, begin that may have met one delivery: no later than `DELIVERY` days after."""
     starts: list[int] = []
     for index, visit in enumerate(visits):
-        if not starts or visit.sampled_at - visits[starts[-1]].sampled_at > WEEK:
+        if not starts or visit.sampled_at - visits[starts[-1]].sampled_at > DELIVERY:
             starts.append(index)
     return starts
 
@@ -71,10 +73,29 @@ def _mean(group: list[Visit]) -> Visit:
 
 
 def weights_of(visits: Sequence[Visit]) -> list[float]:
-    """Return how much each visit counts, 0..1: nobody holds more than a third of a source, or half of two people."""
-    counts = Counter(visit.contributor for visit in visits)
-    most = max(1.0 / len(counts), LARGEST_SHARE) if counts else 1.0
-    if most == 1.0:
-        return [1.0] * len(visits)
-    by_others = {who: (len(visits) - count) * most / (1.0 - most) / count for who, count in counts.items()}
-    return [min(1.0, by_others[visit.contributor]) for visit in visits]
+    """Return how much each visit counts, 0..1.
+
+    Visits between which a station was not supplied meet one delivery: of deliveries `DELIVERY` days apart two visits
+    share one with the probability 1 - distance / DELIVERY, and together such visits count as one. And nobody of four or
+    more people holds more than a third of a source, or of two more than half; of three, who has most holds no more than
+    half of what the others would have.
+    """
+    days = np.array([visit.sampled_at for visit in visits])
+    alike = np.maximum(0.0, 1.0 - np.abs(days[:, None] - days) / DELIVERY).sum(axis=1)
+    alone: list[float] = (1.0 / alike).tolist()
+    by_person: defaultdict[str, float] = defaultdict(float)
+    for visit, weight in zip(visits, alone, strict=True):
+        by_person[visit.contributor] += weight
+    most = _most_of(sorted(by_person.values(), reverse=True))
+    return [weight * min(1.0, most / by_person[visit.contributor]) for visit, weight in zip(visits, alone, strict=True)]
+
+
+def _most_of(heaviest: Sequence[float]) -> float:
+    """Return what one person may count, from what each would by themselves, the most first."""
+    people = len(heaviest)
+    if people < 2:
+        return inf
+    share = max(1.0 / people, LARGEST_SHARE)
+    # With the first held back, the second may hold too much; then so much is left to the others that no third can.
+    most = sum(heaviest[1:]) * share / (1.0 - share)
+    return most if people == 3 or most >= heaviest[1] else sum(heaviest[2:])

@@ -11,7 +11,7 @@ from datetime import datetime
 from typing import Any, Literal
 
 from msgspec import Struct
-from sqlalchemy import Integer, Select, bindparam, delete, exists, func, select, union_all, update
+from sqlalchemy import Integer, Select, bindparam, delete, exists, func, or_, select, union_all, update
 
 from splitline.store.driver import Connection, fetch, put, tell
 from splitline.store.lists import among
@@ -71,8 +71,12 @@ FIRSTS = union_all(*(select(func.min(table.c.since).label("since")) for table in
 FIRST = select(func.min(FIRSTS.c.since))
 BACKLOG = select(func.count(), func.min(EVERY.c.at))
 OLD: dict[Kind, Select[str]] = {
-    "region": select(region_lessons.c.region).where(region_lessons.c.day < bindparam("day")),
-    "source": select(source_figures.c.source).where(source_figures.c.day < bindparam("day")),
+    "region": select(region_lessons.c.region).where(
+        or_(region_lessons.c.day < bindparam("day"), region_lessons.c.lessons.not_like(bindparam("made")))
+    ),
+    "source": select(source_figures.c.source).where(
+        or_(source_figures.c.day < bindparam("day"), source_figures.c.figures.not_like(bindparam("made")))
+    ),
 }
 EVERYTHING: dict[Kind, Select[Any]] = {
     "place": select(sources.c.id),
@@ -139,9 +143,10 @@ async def backlog(connection: Connection) -> Backlog:
     return Backlog(keys, at)
 
 
-async def of_days_before(connection: Connection, day: int) -> dict[Kind, list[str]]:
-    """Return the regions and sources whose figures are for an earlier day: the season goes on."""
-    return {kind: [key for (key,) in await fetch(connection, old, day=day)] for kind, old in OLD.items()}
+async def outdated(connection: Connection, day: int, made: str) -> dict[Kind, list[str]]:
+    """Return the regions and sources whose figures are for an earlier day (the season goes on) or begin otherwise."""
+    values = {"day": day, "made": f"{made}%"}
+    return {kind: [key for (key,) in await fetch(connection, old, **values)] for kind, old in OLD.items()}
 
 
 async def note_all(connection: Connection, since: int, stamp: int, now: datetime) -> None:

@@ -1,8 +1,10 @@
 import type { Change } from "@/records";
+import type { Season } from "@/statistics/season";
 import { applyPage } from "@/store/cursor";
 import { listFigures, refreshFigures } from "@/store/figures";
 import { comparedToOthers, offsetOf } from "@/store/lessons";
 import { readFact, writeFact } from "@/store/settings";
+import { readSource } from "@/store/sources";
 import { recordOf } from "@/store/tube-row";
 import { NOW, pulledSource, pulledTest, tubeRow } from "../invented";
 
@@ -17,13 +19,16 @@ function season(day: number): number {
 const PEOPLE = ["aaaaaaaaaaaaaaaa", "bbbbbbbbbbbbbbbb", "cccccccccccccccc"] as const;
 const TUBES = PEOPLE.map(() => recordOf(tubeRow()));
 
-/** Fortnightly tests of one source over 14 months by three people in turn; the second one's tube is off. */
+/**
+ * Fortnightly tests of one source over 14 months by three people in turn, who begin elsewhere at each source; the second
+ * one's tube is off.
+ */
 function tests(first: number, source: string, level: (day: number) => number, off = 0): Change[] {
   return Array.from({ length: 30 }, (_, k) => {
     const at = new Date(NOW.getTime() - (29 - k) * 14 * DAY - DAY);
     const day = (at.getTime() / DAY) % 365.2425;
     const noise = [0.4, -0.7, 0.1, 0.8, -0.5][k % 5] as number;
-    const who = k % 3;
+    const who = (k + first / 100) % 3;
     const content = level(k) + season(day) + noise + (who === 1 ? off : 0);
     const tube = TUBES[who] as (typeof TUBES)[number];
     const change = pulledTest(first + k, source, { content, sampled_at: at.toISOString(), tube });
@@ -35,14 +40,19 @@ async function figuresOf(name: string) {
   return (await listFigures()).find((row) => row.name === name)?.figures;
 }
 
+async function seasonLearned(): Promise<Season | null> {
+  const lessons = (await readFact("lessons"))?.["FR-63"]?.lessons;
+  return lessons && "season" in lessons ? lessons.season : null;
+}
+
 test("the season of a region is learned and is not unsteadiness", async () => {
   const places = [1, 2, 3].map((n) => pulledSource(n, { name: `Source ${n}` }));
   const changes = places.flatMap((place, n) => [place, ...tests(100 * (n + 1), place.id, () => 74 + n)]);
   await applyPage(changes, CURSOR, true);
   await refreshFigures(NOW);
-  const months = (await readFact("lessons"))?.["FR-63"]?.lessons.months as readonly number[];
-  expect(months[0]).toBeLessThan(-2.5);
-  expect(months[6]).toBeGreaterThan(2.5);
+  const { deviations } = (await seasonLearned()) as Season;
+  expect(deviations[0]).toBeLessThan(-2.5);
+  expect(deviations[12]).toBeGreaterThan(2.5);
   expect((await figuresOf("Source 1"))?.tau).toBeLessThan(1);
   expect((await listFigures()).every((row) => row.stale === 0)).toBe(true);
 });
@@ -116,4 +126,39 @@ test("the server's figure stands where it is newer than the phone's own", async 
   // One source is one other tube: not told.
   await theirs(1, 1);
   expect(await comparedToOthers(tube)).toMatchObject({ by: "phone" });
+});
+
+test("what an earlier version learned is learned anew; until then its offsets stand", async () => {
+  const places = [1, 2].map((n) => pulledSource(n, { name: `Source ${n}` }));
+  const changes = places.flatMap((place, n) => [place, ...tests(100 * (n + 1), place.id, () => 75)]);
+  const former = { months: Array.from({ length: 12 }, () => 1), prior_scale: 2, offsets: { "a/b": offset(0.5) } };
+  await writeFact("lessons", {
+    "FR-63": { lessons: former, tests: 60 },
+    "FR-15": { lessons: former, tests: 60 },
+  });
+  await applyPage(changes, CURSOR, true);
+  expect((await readSource(places[0]?.id as string))?.season).toBeNull();
+  expect(await offsetOf("a", "b")).toMatchObject(offset(0.5));
+  await refreshFigures(NOW);
+  expect((await seasonLearned())?.deviations).toHaveLength(24);
+  expect((await readSource(places[0]?.id as string))?.season?.deviations).toHaveLength(24);
+});
+
+function offset(value: number) {
+  return { offset: value, uncertainty: 0.4, sources: 2 };
+}
+
+test("a gross error is marked, whoever made it, and hardly moves its source", async () => {
+  const place = pulledSource(1);
+  const all = tests(100, place.id, (k) => (k === 20 ? 45 : 75));
+  await applyPage([place, ...all], CURSOR, true);
+  await refreshFigures(NOW);
+  const page = await readSource(place.id);
+  const wrong = page?.tests.filter((one) => one.wrong) ?? [];
+  expect(wrong.map((one) => one.id)).toEqual([all[20]?.id]);
+  expect(page?.figures?.figures?.wrong).toEqual([{ at: wrong[0]?.sampled_at, contributor: PEOPLE[21 % 3] }]);
+  expect(Math.abs((page?.figures?.figures?.typical as number) - 75 - season(NOW.getTime() / DAY))).toBeLessThan(1.5);
+  // On the phone of whoever made it, it is one's own.
+  await writeFact("identity", { secret: "0".repeat(64), contributor: PEOPLE[21 % 3] as string });
+  expect((await readSource(place.id))?.tests.filter((one) => one.wrong)).toHaveLength(1);
 });

@@ -59,3 +59,16 @@ test("a tube of the version before gets the field that came since", async () => 
   base.close();
   expect(await readTube(before.id)).toEqual({ ...before, offset_content: null });
 });
+
+test("figures of the version before are computed anew", async () => {
+  const { source } = await versionBefore(6);
+  const old = await openDB(DATABASE, 6);
+  const row = await old.get("figures", source);
+  await old.put("figures", { ...row, stale: 0, figures: { typical: 70, tests: 1, typical_interval: [68, 72] } });
+  old.close();
+  const [before] = await listFigures();
+  expect(before).toMatchObject({ stale: 1, mark: 1, figures: { typical: 70 } });
+  await refreshFigures(NOW);
+  const [after] = await listFigures();
+  expect(after?.figures).toMatchObject({ tests: 2, wrong: [], season_uncertainty: expect.any(Number) });
+});

@@ -1,5 +1,6 @@
 """Ranked sources over HTTP: order, reach, figures, and one source with its tests."""
 
+from datetime import date, timedelta
 from itertools import pairwise
 
 import pytest
@@ -51,6 +52,22 @@ async def test_other_orders(client: Client) -> None:
     assert distances == sorted(distances)
     floors = [s["figures"]["floor"] for s in (await fetch(client, SOURCES, **NEAR, order="floor"))["sources"]]
     assert all(higher >= lower for higher, lower in pairwise(floors))
+
+
+async def test_a_gross_error_is_told_by_when_it_was_sampled(client: Client) -> None:
+    """Weekly tests of three people, one of which is some six points too low."""
+    await push(client, source(1))
+    for week in range(12):
+        line = 85.3 if week == 7 else STEADY[week % 10]
+        moment = f"{date(2026, 1, 5) + timedelta(weeks=week)}T10:00:00Z"
+        runs = [{"water": 50.0, "fuel": 50.0, "line": line}]
+        made = reading(week, at=1, runs=runs, sampled_at=moment, tested_at=moment)
+        await push(client, made, who=1 + week % 3)
+    figures = (await fetch(client, f"{SOURCES}/{identifier(1)}"))["figures"]
+    assert (figures["visits"], figures["contributors"]) == (12, 3)
+    assert figures["wrong"] == ["2026-02-23T10:00:00Z"]
+    assert figures["season_uncertainty"] > 0
+    assert figures["typical"] == pytest.approx(84, abs=1)
 
 
 async def test_distance_bearing_and_reach(client: Client) -> None:

@@ -41,7 +41,7 @@ def test_the_steadier_source_comes_first(tmp_path):
 def test_the_shared_part_widens_the_level_and_not_the_scatter(tmp_path):
     plain = visits("a", 1.0, 3)
     header = HEADER.replace("\n", ",shared_uncertainty\n")
-    (alone,) = json.loads(splitline("steadiness", str(file_of(tmp_path, plain)), "--json").stdout)
+    (alone,) = json.loads(splitline("steadiness", str(file_of(tmp_path, plain)), "--shared", "0", "--json").stdout)
     shared = file_of(tmp_path, [line + ",2.0" for line in plain], header)
     (together,) = json.loads(splitline("steadiness", str(shared), "--json").stdout)
     assert together["tau"] == alone["tau"]
@@ -80,15 +80,49 @@ def test_semicolons_between_columns_are_named(tmp_path):
     assert len(ran.stderr.splitlines()) == 1
 
 
-def test_a_change_of_supplier_is_dated(tmp_path):
+def test_a_change_of_supplier_is_dated_where_others_show_that_it_is_not_the_season(tmp_path):
     random = Random(5)
     lines = [
-        f"moved,{2025 + (k + 4) // 24}-{(k // 2 + 2) % 12 + 1:02d}-{5 + 14 * (k % 2):02d}T10:00:00Z,"
-        f"{random.gauss(80 if k < 12 else 72, 1):.2f},1.8,{'ab'[k % 2]}"
+        f"{name},{2025 + (k + 4) // 24}-{(k // 2 + 2) % 12 + 1:02d}-{5 + 14 * (k % 2):02d}T10:00:00Z,"
+        f"{random.gauss(72 if name == 'moved' and k >= 12 else 80, 1):.2f},1.8,{'ab'[k % 2]}"
+        for name in ("moved", "one", "other")
         for k in range(20)
     ]
-    (found,) = json.loads(splitline("steadiness", str(file_of(tmp_path, lines)), "--json").stdout)
-    (change,) = found["changes"]
+    answers = json.loads(splitline("steadiness", str(file_of(tmp_path, lines)), "--json").stdout)
+    by_name = {found["source"]: found for found in answers}
+    (change,) = by_name["moved"]["changes"]
     assert change["direction"] == "down"
     assert change["at"].startswith(("2025-08", "2025-09", "2025-10"))
-    assert found["typical"] < 76
+    assert by_name["moved"]["typical"] < 76
+    assert by_name["one"]["changes"] == by_name["other"]["changes"] == []
+
+
+def asked(path, *more: str) -> dict:
+    (found,) = json.loads(splitline("steadiness", str(path), *more, "--json").stdout)
+    return found
+
+
+def test_what_visits_share_is_guessed_and_said_so_unless_it_is_given(tmp_path):
+    path = file_of(tmp_path, visits("a", 1.0, 3))
+    guessed, given, none = asked(path), asked(path, "--shared", "0.7"), asked(path, "--shared", "0")
+    assert (guessed["guessed_shared_uncertainty"], given["guessed_shared_uncertainty"]) == (0.7, None)
+    assert {**guessed, "guessed_shared_uncertainty": None} == given
+    width = {name: one["typical_interval"][1] - one["typical_interval"][0] for name, one in (("a", given), ("b", none))}
+    assert width["a"] > width["b"]
+    assert "guessed: 0.7 points" in splitline("steadiness", str(path)).stdout
+    assert "guess" not in splitline("steadiness", str(path), "--shared", "0").stdout
+    column = [f"{line},{'' if k else '0.7'}" for k, line in enumerate(visits("a", 1.0, 3))]
+    partly = file_of(tmp_path, column, HEADER.replace("\n", ",shared_uncertainty\n"))
+    assert asked(partly) == guessed
+    assert splitline("steadiness", str(path), "--shared", "-1").returncode == 2
+
+
+def test_gross_errors_are_named(tmp_path):
+    lines = visits("a", 0.5, 3)
+    spoilt = [*lines[:4], ",".join(["a", "2026-03-05T10:00:00Z", "40.0", "1.8", "a"]), *lines[5:]]
+    path = file_of(tmp_path, spoilt)
+    found = asked(path)
+    assert found["wrong"] == ["2026-03-05T10:00:00Z"]
+    assert found["season_uncertainty"] > 0
+    assert "taken for gross errors: 2026-03-05" in splitline("steadiness", str(path)).stdout
+    assert asked(file_of(tmp_path, lines))["wrong"] == []

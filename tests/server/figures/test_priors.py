@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from msgspec import json
+from msgspec import json, structs
 
 from splitline import demo
 from splitline.figures import kept, priors
@@ -15,9 +15,9 @@ from splitline.figures.worker import Here
 from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.regions import regions
-from splitline.statistics.lessons import Lessons
+from splitline.statistics.season import unknown_of
 from splitline.statistics.visits import Visit
-from splitline.store import figures, lessons, sequence, sources
+from splitline.store import compared, figures, lessons, sequence, sources
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
 
@@ -49,8 +49,9 @@ async def test_the_demo_is_read_as_it_was_made(database_url: str, tmp_path: Path
         taught = await kept.known(connection, CLUB, [])
     found = await known(store)
     await store.close()
-    for months in (lesson.months for lesson in taught.values()):
-        assert months[0] < 0 < months[6]
+    for lesson in taught.values():
+        winter, summer = lesson.season.deviations[1], lesson.season.deviations[13]
+        assert winter < 0 < summer
     assert max(found, key=lambda name: found[name].estimate.tau) == "Pompe du Col venteux"
     moved = {name: [c.direction for c in figures.changes] for name, figures in found.items() if figures.changes}
     assert moved == {
@@ -92,8 +93,10 @@ async def test_each_day_all_figures_go_on_with_the_season(database_url: str, tmp
 
 async def test_a_region_with_few_tests_teaches_nothing() -> None:
     few = [Visit(20500.0 + n, 80.0 + n, 0.5, 0.5, "a", "t") for n in range(9)]
-    assert priors.learned({"one": few}, 9, None) == priors.Learned(Lessons(), (0.0,) * 12)
-    assert priors.learned({"one": few}, 10, None).lessons != Lessons()
+    assert priors.learned({"one": few}, 9, None) == priors.Learned(priors.NOTHING, (0.0,) * 24)
+    assert priors.learned({"one": few}, 10, None).lessons != priors.NOTHING
+    # A season nobody has seen may be wrong by points, half a year on, and so is a level that was found then.
+    assert unknown_of(priors.NOTHING.season, [20000.0], [1.0], 20182.0) > 1.0
 
 
 def test_priors_are_kept_in_steps_of_a_tenth() -> None:
@@ -103,7 +106,7 @@ def test_priors_are_kept_in_steps_of_a_tenth() -> None:
     }
     found = priors.learned(visits, 160, None)
     assert found.lessons.offsets
-    values = [*found.lessons.months, *found.season, found.lessons.prior_scale]
+    values = [*found.lessons.season.deviations, *found.season, found.lessons.prior_scale]
     values += [part for offset in found.lessons.offsets.values() for part in (offset.offset, offset.uncertainty)]
     assert all(value == pytest.approx(round(10 * value) / 10, abs=1e-12) for value in values)
     assert any(values)
@@ -112,3 +115,38 @@ def test_priors_are_kept_in_steps_of_a_tenth() -> None:
 @pytest.mark.parametrize(("tests", "weight"), [(0, 0), (9, 0), (10, 8), (15, 8), (16, 16), (1000, 512), (1025, 1024)])
 def test_a_region_lends_its_season_by_the_power_of_two_below_its_tests(tests: int, weight: float) -> None:
     assert priors.weight_of(tests) == weight
+
+
+async def test_what_an_earlier_estimator_made_is_read_until_it_is_made_anew(database_url: str, tmp_path: Path) -> None:
+    """After an upgrade rows are as the version before kept them: no season's covariance, no gross errors, 12 months."""
+    store = await club(database_url, tmp_path)
+    right = await everything(store)
+    async with store.write() as connection:
+        for row in await lessons.of_country(connection, "FR"):
+            former = {"months": [0.5] * 12, "prior_scale": 1.5, "offsets": None}
+            old = structs.replace(row, lessons=json.encode(former).decode(), season=json.encode([0.5] * 12).decode())
+            await lessons.put(connection, row.region, old, await lessons.offsets_in(connection, row.region))
+        found = await figures.of_sources(connection, await sources.ids_in(connection, CLUB))
+        await figures.put_sources(connection, found, [as_before(row) for row in found.values()])
+        taught = await kept.known(connection, CLUB, [])
+    assert {lesson.season for lesson in taught.values()} == {priors.NOTHING.season}
+    assert all(one.estimate.typical > 0 and one.wrong == () for one in (await known(store)).values())
+    schedule = Schedule(store, Here(), lambda: NOW)
+    await schedule.catch_up()
+    assert await everything(store) == right
+    assert await anew(store, NOW, keep=False) == []
+    await store.close()
+
+
+def as_before(row: figures.SourceFiguresRow) -> figures.SourceFiguresRow:
+    """Figures as the version before kept them."""
+    text = json.decode(row.figures)
+    for name in ("season_uncertainty", "wrong"):
+        del text["estimate"][name]
+    former = {"estimate": {**text["estimate"], "typical": 50.0}, "changes": text["changes"]}
+    return structs.replace(row, figures=json.encode(former).decode())
+
+
+async def everything(store: Store) -> compared.Figures:
+    async with store.read() as connection:
+        return await compared.everything(connection)

@@ -68,6 +68,7 @@ export const log = {
     photo: (number: number) => `Photo ${number} of the tube`,
     standing: "Where it stands",
     answered: (moment: string) => `Answered ${moment}`,
+    wrong: "Taken for a gross error here: it hardly counts. Read the tube again, or correct the test.",
     serverContent: "The server computes",
     serverSays: "The server says",
     region: "Its source is close to a border: choose the region",

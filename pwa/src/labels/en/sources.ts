@@ -29,7 +29,9 @@ export const sources = {
   unsampled: "Places to sample",
   unsampledHint: "Known, and never tested. The first test here says most.",
   next: (interval: string) => `Next fill ${interval}`,
-  levelSince: (direction: string, day: string) => `${direction === "up" ? "higher" : "lower"} since ${day}`,
+  levelSince: (direction: string, day: string) =>
+    `${direction === "up" ? "higher" : "lower"} than the season would have it since ${day}`,
+  onePerson: "one person",
   lastTest: (when: string) => `tested ${when}`,
   evidence: (marks: number) =>
     ["very thin evidence", "thin evidence", "fair evidence", "good evidence"][marks] ?? "very thin evidence",
@@ -52,6 +54,9 @@ export const sources = {
     minimum: (minimum: string) => `Next fill at or above ${minimum}`,
     probability: (likelihood: string) => `${likelihood} likely`,
     visits: "Visits",
+    since: (day: string) => `since ${day}`,
+    seasonOpen: "The season here is not known yet: the interval of the content now allows for that.",
+    onePerson: "All this rests on the tests of one person. A test by somebody else would say most.",
     contributors: "Contributors",
     last: "Last sampled",
     evidence: "Evidence",
@@ -75,13 +80,15 @@ export const sources = {
     baseline: (since: string, interval: string, now: string, likely: string) =>
       `Line: expected from level and season since ${since}, ${interval}; now ${now}, likely ${likely}.`,
     baselineFlat: (since: string, now: string, likely: string) =>
-      `Line: the level since ${since}, ${now}, likely ${likely}. The region's season is not known yet.`,
+      `Line: the level since ${since}, ${now}, likely ${likely}.`,
     band: (interval: string) => `Shaded: the next fill, ${interval} 9 times in 10.`,
     changeMark: { up: "rose", down: "fell" } as Record<string, string>,
-    changed: (day: string, direction: string) => `Around ${day} the content ${direction}.`,
+    changed: (day: string, direction: string) => `Around ${day} the content ${direction}, apart from the season.`,
     list: "All tests",
     own: "yours",
     notCounted: "not counted",
+    wrong: "× taken for a gross error",
+    crosses: "Crosses (×): visits taken for gross errors, which hardly move the figures.",
     photo: "photo",
     photos: "photos",
     photoName: (number: number) => `Photo ${number} of the tube`,

@@ -65,6 +65,7 @@ export const log: Labels["log"] = {
     photo: (number) => `Photo ${number} de l’éprouvette`,
     standing: "Où il en est",
     answered: (moment) => `Réponse : ${moment}`,
+    wrong: "Pris ici pour une erreur grossière : il ne compte guère. Relisez l’éprouvette, ou corrigez l’essai.",
     serverContent: "Calcul du serveur",
     serverSays: "Réponse du serveur",
     region: "Sa station est près d’une limite : choisissez la région",

@@ -44,7 +44,8 @@ export function TestPage({ id }: { id: string }) {
 function Known({ row }: { row: OwnTest }) {
   const { test } = row;
   const words = labels.log.page;
-  const place = useStored(() => readSource(test.source), ["sources"], [test.source]);
+  const place = useStored(() => readSource(test.source), ["sources", "figures"], [test.source]);
+  const isWrong = place?.tests.some((one) => one.id === row.id && one.wrong) ?? false;
   const name = place?.source.name ?? labels.log.noName;
   // What is probably wrong comes first.
   const doubtful = isOff(row.clock_behind ?? null);
@@ -65,6 +66,11 @@ function Known({ row }: { row: OwnTest }) {
         <div>{isKnown(test) ? <Computed row={row} /> : <LaterResult test={test} />}</div>
         <div>
           <Standing row={row} />
+          {isWrong && !row.retracted && (
+            <p class="warning" data-wrong>
+              {words.wrong}
+            </p>
+          )}
           {place && candidatesOf(place.source).length > 0 && (
             <a class="button" href={to("source", test.source)}>
               {words.region}

@@ -3,7 +3,7 @@
 import { isOfSource } from "../../later-version";
 import { baselineOf } from "../../level";
 import type { ChartBand, ChartPoint } from "../../parts/chart";
-import { FLAT } from "../../statistics/season";
+import type { Season } from "../../statistics/season";
 import type { FiguresRow } from "../../store/schema";
 import type { SourceTest } from "../../store/sources";
 
@@ -11,7 +11,10 @@ import type { SourceTest } from "../../store/sources";
 export function seriesOf(tests: readonly SourceTest[]): ChartPoint[] {
   return tests
     .filter((test) => isOfSource(test.sampled))
-    .map((test) => ({ at: Date.parse(test.sampled_at), value: test.content, spread: test.expanded_uncertainty }))
+    .map(({ sampled_at, content, expanded_uncertainty, wrong }) => ({
+      ...{ at: Date.parse(sampled_at), value: content, spread: expanded_uncertainty },
+      ...(wrong && { wrong }),
+    }))
     .sort((a, b) => a.at - b.at);
 }
 
@@ -24,12 +27,12 @@ export interface Expected {
 export function expectedOf(
   points: readonly ChartPoint[],
   row: FiguresRow | undefined,
-  months: readonly number[] | null,
+  season: Season | null,
 ): Expected | null {
   const first = points[0];
   if (!row?.figures || !first) return null;
   const from = Date.parse(row.computed_at);
-  const line = baselineOf(row.figures, months ?? FLAT, from, [first.at, from]);
+  const line = baselineOf(row.figures, season, from, [first.at, from]);
   const [low, high] = row.figures.next_fill;
   return { line: line.map((point) => ({ ...point, spread: null })), band: { from, low, high } };
 }

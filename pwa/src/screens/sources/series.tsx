@@ -10,7 +10,7 @@ import { type Expected, expectedOf, rangeOf, seriesOf } from "./series-points";
 
 export function Series({ page }: { page: SourcePage }) {
   const words = labels.sources.page;
-  const { tests, figures, months } = page;
+  const { tests, figures, season } = page;
   const known = figures?.figures ?? null;
   const points = useMemo(() => seriesOf(tests), [tests]);
   const marks = useMemo<ChartMark[]>(
@@ -21,10 +21,13 @@ export function Series({ page }: { page: SourcePage }) {
       })),
     [known, words],
   );
-  const expected = useMemo(() => expectedOf(points, figures, months), [points, figures, months]);
+  const expected = useMemo(() => expectedOf(points, figures, season), [points, figures, season]);
   const many = count(points.length, labels.sources.oneTest, labels.sources.manyTests);
-  const told = known && expected ? expectedWords(known, expected, months !== null) : [];
-  const name = [words.seriesName(many, interval(rangeOf(points))), ...told, ...changeWords(known)].join(" ");
+  const told = known && expected ? expectedWords(known, expected, season !== null) : [];
+  const crosses = points.some((point) => point.wrong) ? [words.crosses] : [];
+  const name = [words.seriesName(many, interval(rangeOf(points))), ...crosses, ...told, ...changeWords(known)].join(
+    " ",
+  );
   return (
     <section class="leaf" aria-labelledby="series">
       <div>
@@ -38,7 +41,7 @@ export function Series({ page }: { page: SourcePage }) {
         marks={marks}
         {...(expected && { line: expected.line, band: expected.band })}
       />
-      {told.map((sentence) => (
+      {[...crosses, ...told].map((sentence) => (
         <p key={sentence} class="hint">
           {sentence}
         </p>

@@ -3,6 +3,7 @@
 import type { ComponentChildren } from "preact";
 import { ago, day, interval, number, percent } from "../../format";
 import { labels } from "../../labels";
+import { isSeasonOpen } from "../../level";
 import { settings } from "../../live";
 import { probability_at_least } from "../../statistics/steadiness";
 import type { SourceFigures } from "../../store/schema";
@@ -32,10 +33,16 @@ export function SourceFiguresList({ figures }: { figures: SourceFigures }) {
           note={words.between(interval(figures.tau_interval, words.pointsUnit, 1))}
         />
         <Pair term={words.evidence} value={<Evidence marks={figures.evidence} />} note={labels.sources.evidenceHint} />
-        <Pair term={words.visits} value={number(figures.visits, 0)} />
+        <Pair
+          term={words.visits}
+          value={number(figures.visits, 0)}
+          {...(figures.level_since !== undefined && { note: words.since(day(figures.level_since)) })}
+        />
         <Pair term={words.contributors} value={number(figures.contributors, 0)} />
         <Pair term={words.last} value={day(figures.last_sampled_at)} note={ago(figures.last_sampled_at, now)} />
       </dl>
+      {isSeasonOpen(figures) && <p class="hint">{words.seasonOpen}</p>}
+      {figures.contributors === 1 && <p class="hint">{words.onePerson}</p>}
       {figures.changes.map((change) => (
         <p key={change.at} class="warning" data-mark={change.direction}>
           {words.changed(day(change.at), words.changeMark[change.direction] ?? change.direction)}

@@ -43,5 +43,10 @@ export function SourceTests({ tests }: { tests: readonly SourceTest[] }) {
 /** Where the sample came from, whose test it is, and whether it counts. */
 export function testNote(test: SourceTest): string {
   const words = labels.sources.page;
-  return inLine([words.sampled[test.sampled], test.own && words.own, !test.counted && words.notCounted]);
+  return inLine([
+    words.sampled[test.sampled],
+    test.own && words.own,
+    !test.counted && words.notCounted,
+    test.wrong && words.wrong,
+  ]);
 }

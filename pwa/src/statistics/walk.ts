@@ -1,0 +1,132 @@
+// The fit of a season: a random walk around the year with levels of the sources. Part of the twin of
+// statistics/season.py, which explains the model.
+import { dot, type Matrix, times, turned } from "./matrix";
+
+export const BINS = 24;
+export const YEAR = 365.2425;
+export const WALKS = [0.05, 0.1, 0.2, 0.4, 0.8, 1.6, 3.2] as const;
+export const SCATTERS = [0.3, 0.6, 1.2, 2.4, 4.8] as const;
+export const USUAL_WALK = 0.5;
+export const NONE: readonly number[] = Array.from({ length: BINS }, () => 0);
+
+/** The two half-months between whose middles a day lies, and how much of the second there is. */
+export interface Place {
+  readonly below: number;
+  readonly above: number;
+  readonly share: number;
+}
+
+/** A cell as it is computed with. left: what its source and the country do not explain. trust: 0..1. */
+export interface Point {
+  readonly place: Place;
+  readonly source: number;
+  readonly variance: number;
+  left: number;
+  trust: number;
+}
+
+interface Given {
+  readonly log_share: number;
+  readonly mean: number[];
+  readonly covariance: Matrix;
+  readonly scatter: number;
+}
+
+/** Return mean and covariance of the season, averaged over how far it walks and sources scatter, and that scatter. */
+export function posterior_of(points: readonly Point[]): { mean: number[]; covariance: number[][]; variance: number } {
+  const found = SCATTERS.flatMap((scatter) => given(points, scatter));
+  const most = Math.max(...found.map((one) => one.log_share));
+  const raw = found.map((one) => Math.exp(one.log_share - most));
+  const total = sum(raw);
+  const shares = raw.map((share) => share / total);
+  const mixed = (of: (one: Given) => number) => sum(found.map((one, k) => (shares[k] as number) * of(one)));
+  const mean = NONE.map((_, place) => mixed((one) => one.mean[place] as number));
+  const covariance = mean.map((here, i) =>
+    mean.map((there, j) =>
+      mixed((one) => cell(one.covariance, i, j) + ((one.mean[i] as number) - here) * ((one.mean[j] as number) - there)),
+    ),
+  );
+  return { mean, covariance, variance: mixed((one) => one.scatter ** 2) };
+}
+
+/** For each walk: log likelihood without the levels, mean and covariance of the season. */
+function given(points: readonly Point[], scatter: number): Given[] {
+  const { known, pull, fixed } = information_of(points, scatter);
+  return WALKS.map((walk) => {
+    const { inverse, log_determinant } = turned(with_walk(known, walk));
+    const mean = times(inverse, pull);
+    const sizes = log_determinant + 2 * (BINS - 1) * Math.log(walk);
+    const log_prior = Math.log(walk / (1 + (walk / USUAL_WALK) ** 2));
+    return { log_share: log_prior + 0.5 * (fixed + dot(pull, mean) - sizes), mean, covariance: inverse, scatter };
+  });
+}
+
+/** What the cells themselves say of the season, once each source has a level of its own. */
+function information_of(points: readonly Point[], scatter: number) {
+  const known = NONE.map(() => [...NONE]);
+  const pull = [...NONE];
+  const sources: { total: number; sums: number; places: number[] }[] = [];
+  let fixed = 0;
+  for (const { place, source, variance, left, trust } of points) {
+    const weight = trust / (scatter ** 2 + variance);
+    const own = sources[source] ?? { total: 0, sums: 0, places: [...NONE] };
+    sources[source] = own;
+    own.total += weight;
+    own.sums += weight * left;
+    add(own.places, place, weight);
+    add(pull, place, weight * left);
+    add(known[place.below] as number[], place, weight * (1 - place.share));
+    add(known[place.above] as number[], place, weight * place.share);
+    fixed += Math.log(weight) - weight * left ** 2;
+  }
+  for (const { total, sums, places } of sources) {
+    fixed += sums ** 2 / total - Math.log(total);
+    for (let i = 0; i < BINS; i++) {
+      const here = (places[i] as number) / total;
+      if (here === 0) continue;
+      pull[i] = (pull[i] as number) - here * sums;
+      const row = known[i] as number[];
+      for (let j = 0; j < BINS; j++) row[j] = (row[j] as number) - here * (places[j] as number);
+    }
+  }
+  return { known, pull, fixed };
+}
+
+/** The precision of a walk around the year is added; its mean is held at 0, so that it can be turned round. */
+function with_walk(known: Matrix, walk: number): number[][] {
+  const step = 1 / walk ** 2;
+  return known.map((row, i) =>
+    row.map((value, j) => {
+      const apart = Math.abs(i - j);
+      const beside = apart === 1 || apart === BINS - 1;
+      return value + (apart === 0 ? 2 * step : beside ? -step : 0) + 1;
+    }),
+  );
+}
+
+/** Return where a day since 1970-01-01 UTC lies in the year. */
+export function place_of(day: number): Place {
+  const at = (day / YEAR - Math.floor(day / YEAR)) * BINS - 0.5;
+  const below = Math.floor(at);
+  return { below: (below + BINS) % BINS, above: (below + 1) % BINS, share: at - below };
+}
+
+/** Return what half-months have at a place: linear between their middles. */
+export function value_at(values: readonly number[], { below, above, share }: Place): number {
+  return (1 - share) * (values[below] as number) + share * (values[above] as number);
+}
+
+/** Add a weight to the half-months of a place. */
+export function add(to: number[], { below, above, share }: Place, weight: number): void {
+  to[below] = (to[below] as number) + weight * (1 - share);
+  to[above] = (to[above] as number) + weight * share;
+}
+
+function cell(matrix: Matrix, i: number, j: number): number {
+  return (matrix[i] as readonly number[])[j] as number;
+}
+
+/** Return the sum of some values. */
+export function sum(values: readonly number[]): number {
+  return values.reduce((total, value) => total + value, 0);
+}

@@ -1,0 +1,147 @@
+"""The season and the estimator's likelihood against the same models, computed once more by other ways."""
+
+from itertools import product
+from statistics import NormalDist
+
+import numpy as np
+import pytest
+from scipy import integrate, stats
+
+from splitline.statistics import normal, season
+from splitline.statistics.season import BINS, SCATTERS, USUAL_WALK, WALKS, Cell, season_of_cells
+from splitline.statistics.steadiness import WRONG, WRONG_BY, estimate
+from splitline.statistics.visits import Visit, weights_of
+
+YEAR = 365.2425
+
+
+def test_the_normal_distribution_is_that_of_scipy_and_the_standard_library():
+    """Abramowitz and Stegun give 7.5e-8 for the formula."""
+    deviations = np.linspace(-30, 30, 1201)
+    for spread in (0.3, 1.0, 7.0):
+        reached, dense = normal.distribution_and_density(deviations, np.full(1201, spread))
+        assert np.abs(reached - stats.norm.cdf(deviations, scale=spread)).max() < 7.6e-8
+        assert dense == pytest.approx(stats.norm.pdf(deviations, scale=spread), rel=1e-12)
+    for probability in (0.001, 0.005, 0.05, 0.5, 0.8, 0.995, 0.999):
+        assert normal.quantile(probability) == pytest.approx(NormalDist().inv_cdf(probability), abs=3e-5)
+
+
+def drawn(seed: int, sources: int, each: int) -> list[Cell]:
+    """Cells whose deliveries scatter by less than two standard deviations, so that all count whole."""
+    random = np.random.default_rng(seed)
+    found = []
+    for number in range(sources):
+        level = random.normal(75, 3)
+        for day in sorted(random.uniform(20000, 20400, each)):
+            content = level + 3 * np.cos(2 * np.pi * day / YEAR) + random.uniform(-0.8, 0.8)
+            found.append(Cell(f"s{number}", float(day), float(content), float(random.uniform(0.5, 0.9))))
+    return found
+
+
+def by_regression(cells: list[Cell], around: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Mean and covariance of the season by a Gaussian regression in the space of the cells.
+
+    Levels are fixed effects; likelihoods are those of the residuals (REML), from the covariance of the cells.
+    """
+    design = np.array([[float(cell.source == name) for name in sorted({c.source for c in cells})] for cell in cells])
+    place = np.zeros((len(cells), BINS))
+    for row, cell in enumerate(cells):
+        at = (cell.day / YEAR) % 1.0 * BINS - 0.5
+        for bin_, share in ((int(np.floor(at)), 1 - (at - np.floor(at))), (int(np.floor(at)) + 1, at - np.floor(at))):
+            place[row, bin_ % BINS] += share
+    told = np.array([cell.content for cell in cells]) - place @ around
+    steps = np.zeros((BINS, BINS))
+    for k in range(BINS):
+        step = np.zeros(BINS)
+        step[k], step[(k + 1) % BINS] = -1.0, 1.0
+        steps += np.outer(step, step)
+    found = []
+    for walk, scatter in product(WALKS, SCATTERS):
+        prior = np.linalg.inv(steps / walk**2 + np.ones((BINS, BINS)))
+        whole = place @ prior @ place.T + np.diag([scatter**2 + cell.variance for cell in cells])
+        inner = design.T @ np.linalg.solve(whole, design)
+        inverse = np.linalg.inv(whole)
+        left = inverse - inverse @ design @ np.linalg.solve(inner, design.T @ inverse)
+        likelihood = -0.5 * (np.linalg.slogdet(whole)[1] + np.linalg.slogdet(inner)[1] + told @ left @ told)
+        spread = prior @ place.T
+        of_walk = np.log(walk / (1 + (walk / USUAL_WALK) ** 2))
+        found.append((likelihood + of_walk, spread @ left @ told, prior - spread @ left @ spread.T))
+    share = np.exp(np.array([one[0] for one in found]) - max(one[0] for one in found))
+    share /= share.sum()
+    mean = sum(weight * one[1] for weight, one in zip(share, found, strict=True))
+    covariance = sum(
+        weight * (one[2] + np.outer(one[1] - mean, one[1] - mean)) for weight, one in zip(share, found, strict=True)
+    )
+    return around + mean, covariance
+
+
+@pytest.mark.parametrize(("seed", "sources", "each"), [(1, 1, 5), (2, 4, 9), (3, 12, 14)])
+def test_the_season_is_that_of_a_regression_in_the_space_of_the_cells(seed: int, sources: int, each: int):
+    cells = drawn(seed, sources, each)
+    around = np.random.default_rng(seed).normal(0, 1, BINS)
+    found = season_of_cells(cells, tuple(around))
+    mean, covariance = by_regression(cells, around)
+    assert found.deviations == pytest.approx(mean - mean.mean(), abs=1e-9)
+    apart = np.eye(BINS) - 1.0 / BINS
+    assert np.abs(apart @ (np.array(found.covariance) - covariance) @ apart).max() < 1e-9
+
+
+def test_cells_far_from_the_season_count_less():
+    cells = drawn(4, 6, 12)
+    spoilt = [*cells[:5], Cell(cells[5].source, cells[5].day, cells[5].content + 30.0, cells[5].variance), *cells[6:]]
+    plain, found = np.array(season_of_cells(cells).deviations), np.array(season_of_cells(spoilt).deviations)
+    whole = by_regression(spoilt, np.zeros(BINS))[0]
+    assert np.linalg.norm(found - plain) < np.linalg.norm(whole - whole.mean() - plain) / 3
+
+
+def test_what_a_level_inherits_is_the_variance_of_a_difference():
+    """Two months apart it is that of four steps at most; at the same time of the year it is nothing."""
+    found = season_of_cells(drawn(5, 8, 12))
+    draws = np.random.default_rng(1).multivariate_normal(np.zeros(BINS), found.covariance, 200_000)
+    middle = (np.array([3, 9]) + 0.5) / BINS * YEAR
+    simulated = float((draws[:, 9] - draws[:, 3]).var())
+    assert season.unknown_of(found, [middle[0]], [1.0], middle[1]) == pytest.approx(simulated, rel=0.02)
+    assert season.unknown_of(found, [middle[0]], [1.0], middle[0] + YEAR) == pytest.approx(0.0, abs=1e-9)
+
+
+def visits(*contents: float) -> list[Visit]:
+    """A visit every three weeks by four people in turn: each counts whole, and nothing is shared."""
+    return [Visit(20000.0 + 21 * k, content, 0.9, 1e-9, "abcd"[k % 4]) for k, content in enumerate(contents)]
+
+
+def density(content: float, level: float, tau: float) -> tuple[float, float]:
+    """Of a reading, and of it as a wrong one."""
+    wrong = WRONG * stats.norm.pdf(content, level, WRONG_BY)
+    return (1 - WRONG) * stats.norm.pdf(content, level, np.hypot(0.9, tau)) + wrong, wrong
+
+
+@pytest.mark.parametrize(
+    "contents",
+    [(75.0, 76.2, 74.1, 75.5), (75, 76.2, 74.1, 75.5, 74.4, 58, 75.2, 76), (80, 71, 77, 84, 69, 75, 78, 72, 81, 74)],
+)
+def test_figures_are_those_of_integrating_the_likelihood(contents: tuple[float, ...]):
+    """Simpson's rule on 1201 levels and 301 scatters, without the estimator's grid or its ways of reading it."""
+    told = visits(*contents)
+    assert weights_of(told) == pytest.approx([1.0] * len(told))
+    level, log_tau = np.linspace(40, 110, 1201)[:, None], np.linspace(np.log(0.05), np.log(20), 301)
+    tau = np.exp(log_tau)
+    each = [density(visit.content, level, tau) for visit in told]
+    posterior = np.prod([one[0] for one in each], axis=0) * (tau / (1 + (tau / 2.0) ** 2)) ** 2
+
+    def mean(values: np.ndarray) -> float:
+        return float(integrate.simpson(integrate.simpson(values * posterior, x=log_tau), x=level[:, 0]))
+
+    whole = mean(np.ones_like(posterior))
+    found = estimate(told, 0.0)
+    assert found is not None
+    assert found.typical == pytest.approx(mean(level + 0 * tau) / whole, abs=0.05)
+    # Within a step of the estimator's grid, whose scatters lie a factor of 1.3 apart.
+    reached = [mean((tau <= bound) + 0 * level) / whole for bound in tau[1:]]
+    for at, bound in ((0.05, found.tau_interval[0]), (0.5, found.tau), (0.8, found.tau_bound)):
+        assert bound == pytest.approx(np.interp(at, reached, tau[1:]), rel=0.25)
+    for end, at in zip(found.typical_interval, (0.05, 0.95), strict=True):
+        assert mean((level <= end) + 0 * tau) / whole == pytest.approx(at, abs=0.02)
+    for end, at in zip(found.next_fill, (0.05, 0.95), strict=True):
+        assert mean(stats.norm.cdf(end, level, tau)) / whole == pytest.approx(at, abs=0.01)
+    doubts = [mean(wrong / both) / whole for both, wrong in each]
+    assert [k for k, doubt in enumerate(doubts) if doubt > 0.5] == list(found.wrong)
