@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 import steadiness_study
-from study import world
+from study import tank, world
 from study.cells import CELLS
 from study.judged import Published
 from study.score import score, unit
@@ -50,28 +50,28 @@ def test_seasons_by_the_calendar():
 @pytest.mark.parametrize("heel", [(0.05, 0.2), (0.2, 0.5), (0.0, 0.0)])
 def test_deliveries_and_tanks_scatter_as_they_should(heel: tuple[float, float]):
     """Deliveries by tau around level and season, tanks by `tank_tau`; days apart within the range of gaps."""
-    random, kind, tau = np.random.default_rng(SEED), world.World(heel=heel, days=1e5), 1.7
+    random, tau = np.random.default_rng(SEED), 1.7
     held: list[float] = []
 
     def delivered(day: float) -> float:
         held.append(70.0 + tau * random.normal())
         return held[-1]
 
-    days, tanks = world.tank_of(random, kind, 0.0, kind.days, delivered)
+    days, tanks = tank.tank_of(random, (2.0, 20.0), heel, 0.0, 1e5, delivered)
     assert len(held) == len(tanks)
     assert np.std(held) == pytest.approx(tau, rel=0.03)
-    assert np.std(tanks[10:]) == pytest.approx(tau * world.left_by(heel), rel=0.03)
+    assert np.std(tanks[10:]) == pytest.approx(tau * tank.left_by(heel), rel=0.03)
     assert 2.0 <= np.diff(days).min() < 2.1 < 19.9 < np.diff(days).max() <= 20.0
 
 
 def test_what_tanks_hold_lags_behind_the_season():
     """Without scatter, the mean of many tanks at one moment is the mean of what their deliveries held, by share."""
-    kind, slope = world.World(heel=(0.2, 0.5)), 0.05
+    gaps, heel, slope = (2.0, 20.0), (0.2, 0.5), 0.05
     random = np.random.default_rng(SEED)
-    days, tanks = world.tank_of(random, kind, 0.0, 2e5, lambda day: slope * day)
+    days, tanks = tank.tank_of(random, gaps, heel, 0.0, 2e5, lambda day: slope * day)
     moments = random.uniform(1000, 2e5, 50_000)
     behind = moments - tanks[np.searchsorted(days, moments, side="right") - 1] / slope
-    assert (world.ages(random, kind, 50_000) @ world.parts(kind.heel)).mean() == pytest.approx(behind.mean(), rel=0.02)
+    assert (tank.ages(random, gaps, 50_000) @ tank.parts(heel)).mean() == pytest.approx(behind.mean(), rel=0.02)
 
 
 def exact(kind: world.World) -> world.World:

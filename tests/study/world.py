@@ -27,15 +27,13 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from study.tank import ages, left_by, parts, tank_of
+
 YEAR = 365.25
 NEW_YEAR = 20_454.0
 """1 January 2026, in days since 1970-01-01."""
 AUTUMN_ENDS = 318.0
 """Day of the year on which the drop of the season `autumn` is over: 14 November."""
-WARM_UP = 90.0
-"""Days of deliveries before the first test, so that a tank's first heel is forgotten."""
-KEPT = 8
-"""Deliveries of which a tank still holds something worth counting."""
 
 
 @dataclass(frozen=True)
@@ -174,60 +172,19 @@ def _source(random: np.random.Generator, world: World, now: float, tubes: list[T
     def delivered(day: float) -> float:
         return float(expected(day)) + tau * SCATTERS[world.scatter](random)
 
-    days, tanks = tank_of(random, world, now - world.days, now, delivered)
+    days, tanks = tank_of(random, world.gaps, world.heel, now - world.days, now, delivered)
     heel = random.uniform(*world.heel)
     next_fill = heel * tanks[-1] + (1.0 - heel) * delivered(now)
     moments = _moments(random, world, now)
     seen = tanks[np.searchsorted(days, moments, side="right") - 1]
     readings = _readings(random, world, moments, seen, tubes)
     mean, asked = float(expected(now)), random.uniform(-4.0, 4.0)
-    lagging = float((expected(now - ages(random, world)) @ parts(world.heel)).mean())
+    lagging = float((expected(now - ages(random, world.gaps)) @ parts(world.heel)).mean())
     return Source(mean, lagging, next_fill, tau, tau * left_by(world.heel), mean + asked, step, readings)
 
 
 def _step(random: np.random.Generator, world: World, now: float) -> Step:
     return Step(now - world.step_ago + random.uniform(-20.0, 20.0), float(random.choice([-1, 1])) * world.step)
-
-
-def tank_of(
-    random: np.random.Generator, world: World, start: float, end: float, delivered: Callable[[float], float]
-) -> tuple[np.ndarray, np.ndarray]:
-    """Return the days of deliveries, from well before `start`, and what the tank holds from each on."""
-    days = [start - WARM_UP]
-    tanks = [delivered(days[0])]
-    while (day := days[-1] + random.uniform(*world.gaps)) <= end:
-        heel = random.uniform(*world.heel)
-        days.append(day)
-        tanks.append(heel * tanks[-1] + (1.0 - heel) * delivered(day))
-    return np.array(days), np.array(tanks)
-
-
-def ages(random: np.random.Generator, world: World, times: int = 200) -> np.ndarray:
-    """How long ago the latest deliveries came, `KEPT` of them, newest first: days, at so many random moments.
-
-    A random moment finds a gap in proportion to its length.
-    """
-    low, high = world.gaps
-    newest = random.random((times, 1)) * np.sqrt(random.uniform(low**2, high**2, (times, 1)))
-    before = random.uniform(low, high, (times, KEPT - 1)).cumsum(axis=1)
-    return np.hstack([newest, newest + before])
-
-
-def parts(heel: tuple[float, float]) -> np.ndarray:
-    """The mean share of each of the latest deliveries in the tank, newest first."""
-    left = sum(heel) / 2.0
-    shares = (1.0 - left) * left ** np.arange(KEPT)
-    return shares / shares.sum()
-
-
-def left_by(heel: tuple[float, float]) -> float:
-    """The standard deviation of tanks as a share of that of deliveries, heels drawn evenly from a range.
-
-    A tank's variance V follows V = E[heel^2] V + E[(1 - heel)^2] tau^2.
-    """
-    low, high = heel
-    mean, variance = (low + high) / 2.0, (high - low) ** 2 / 12.0
-    return sqrt(((1.0 - mean) ** 2 + variance) / (1.0 - mean**2 - variance))
 
 
 def _moments(random: np.random.Generator, world: World, now: float) -> np.ndarray:
