@@ -1,0 +1,57 @@
+"""What a station's tank holds: deliveries days apart, each mixed with a share of the old, the heel.
+
+gaps: days between deliveries. heel: share of the tank. Both are drawn evenly from a range.
+"""
+
+from collections.abc import Callable
+from math import sqrt
+
+import numpy as np
+
+Range = tuple[float, float]
+
+WARM_UP = 90.0
+"""Days of deliveries before the first test, so that a tank's first heel is forgotten."""
+KEPT = 8
+"""Deliveries of which a tank still holds something worth counting."""
+
+
+def tank_of(
+    random: np.random.Generator, gaps: Range, heel: Range, start: float, end: float, delivered: Callable[[float], float]
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return the days of deliveries, from well before `start`, and what the tank holds from each on."""
+    days = [start - WARM_UP]
+    tanks = [delivered(days[0])]
+    while (day := days[-1] + random.uniform(*gaps)) <= end:
+        left = random.uniform(*heel)
+        days.append(day)
+        tanks.append(left * tanks[-1] + (1.0 - left) * delivered(day))
+    return np.array(days), np.array(tanks)
+
+
+def ages(random: np.random.Generator, gaps: Range, times: int = 200) -> np.ndarray:
+    """How long ago the latest deliveries came, `KEPT` of them, newest first: days, at so many random moments.
+
+    A random moment finds a gap in proportion to its length.
+    """
+    low, high = gaps
+    newest = random.random((times, 1)) * np.sqrt(random.uniform(low**2, high**2, (times, 1)))
+    before = random.uniform(low, high, (times, KEPT - 1)).cumsum(axis=1)
+    return np.hstack([newest, newest + before])
+
+
+def parts(heel: Range) -> np.ndarray:
+    """The mean share of each of the latest deliveries in the tank, newest first."""
+    left = sum(heel) / 2.0
+    shares = (1.0 - left) * left ** np.arange(KEPT)
+    return shares / shares.sum()
+
+
+def left_by(heel: Range) -> float:
+    """The standard deviation of tanks as a share of that of deliveries, heels drawn evenly from a range.
+
+    A tank's variance V follows V = E[heel^2] V + E[(1 - heel)^2] tau^2.
+    """
+    low, high = heel
+    mean, variance = (low + high) / 2.0, (high - low) ** 2 / 12.0
+    return sqrt(((1.0 - mean) ** 2 + variance) / (1.0 - mean**2 - variance))
