@@ -172,6 +172,8 @@ def _per_degree_of_water(runs: Runs, slopes: Sensitivities, degrees: Array) -> A
     Water expands along a curve that is flat at 4 degrees, so the slope alone says too little of a guess (JCGM 100,
     5.1.2). The root of the mean square over a normal distribution, by three points (Gauss and Hermite).
     """
+    if not degrees.any():
+        return degrees
     at = runs.temperatures.water
     one, far = density(np.zeros_like(runs.water), at), sqrt(3.0) * degrees
     changes = [slopes.water * runs.water * (density(0.0 * far, at + side * far) / one - 1.0) for side in (1.0, -1.0)]
