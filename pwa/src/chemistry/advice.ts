@@ -106,8 +106,10 @@ function acts_of(measurement: Measurement, found: Result): [Act, Measurement[]][
   }
   if (tube.tolerance && !tube.calibration?.length)
     acts.push(["calibrate_tube", [{ ...measurement, tube: { ...tube, tolerance: null } }]]);
-  if (!measurement.temperature_measured)
-    acts.push(["measure_temperature", [{ ...measurement, temperature_measured: true }]]);
+  if (is_guessed(measurement)) {
+    const measured = { water_temperature_measured: true, fuel_temperature_measured: true };
+    acts.push(["measure_temperature", [{ ...measurement, temperature_measured: true, ...measured }]]);
+  }
   if (runs.length < MOST_RUNS) {
     const content = (index: number) => (found.runs[index] as RunResult).content;
     const order = runs.map((_, index) => index).sort((a, b) => content(a) - content(b));
@@ -115,6 +117,13 @@ function acts_of(measurement: Measurement, found: Result): [Act, Measurement[]][
     acts.push(["one_more_run", [{ ...measurement, runs: [...runs, like] }]]);
   }
   return acts;
+}
+
+/** Whether a temperature is a guess: the tube's, or one of what was filled where these are known apart. */
+function is_guessed(measurement: Measurement): boolean {
+  const { water_temperature, fuel_temperature, water_temperature_measured, fuel_temperature_measured } = measurement;
+  const apart = (water_temperature ?? fuel_temperature ?? null) !== null;
+  return !measurement.temperature_measured || (apart && !(water_temperature_measured && fuel_temperature_measured));
 }
 
 function finer_half_width(measurement: Measurement, run: Run): number {

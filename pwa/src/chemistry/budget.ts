@@ -55,7 +55,7 @@ export function result(
 function beyond(measurement: Measurement, { content, expanded_uncertainty }: Result): Problem | null {
   const low = -expanded_uncertainty;
   const high = 100 + expanded_uncertainty;
-  const value = general(Math.round(10 * content) / 10);
+  const value = general(Math.round(1000 * content) / 1000);
   if (!(low <= content && content <= high))
     return { code: "content_impossible", field: "runs", value, limit: `${low.toFixed(1)}..${high.toFixed(1)}` };
   if (tube_of(measurement, measurement.runs[0] as Run).liquid === "brine") {

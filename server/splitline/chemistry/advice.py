@@ -117,13 +117,29 @@ def _acts(measurement: Measurement, found: Result) -> list[tuple[Advice, list[Me
         acts.append(("know_scale", [replace(measurement, tube=replace(tube, scale=kind)) for kind in kinds]))
     if tube.tolerance and not tube.calibration:
         acts.append(("calibrate_tube", [replace(measurement, tube=replace(tube, tolerance=None))]))
-    if not measurement.temperature_measured:
-        acts.append(("measure_temperature", [replace(measurement, temperature_measured=True)]))
+    if _guesses(measurement):
+        acts.append(("measure_temperature", [_with_thermometer(measurement)]))
     if len(runs) < MOST_RUNS:
         order = sorted(range(len(runs)), key=lambda index: found.runs[index].content)
         like = runs[order[(len(runs) - 1) // 2]]
         acts.append(("one_more_run", [replace(measurement, runs=(*runs, like))]))
     return [(Advice(act, found.expanded_uncertainty), afters) for act, afters in acts]
+
+
+def _guesses(measurement: Measurement) -> bool:
+    """Whether a temperature is a guess: the tube's, or one of what was filled where these are known apart."""
+    filled = (measurement.water_temperature, measurement.fuel_temperature)
+    measured = (measurement.water_temperature_measured, measurement.fuel_temperature_measured)
+    return not measurement.temperature_measured or (filled != (None, None) and not all(measured))
+
+
+def _with_thermometer(measurement: Measurement) -> Measurement:
+    return replace(
+        measurement,
+        temperature_measured=True,
+        water_temperature_measured=True,
+        fuel_temperature_measured=True,
+    )
 
 
 def _read_finer(measurement: Measurement, run: Run) -> Run:

@@ -178,8 +178,8 @@ def _figures(evaluated: _Evaluated) -> list[Figures | list[Problem]]:
             code, limit = (
                 ("brine_strong", f"{STRONGEST_BRINE:g}") if brine[test] else ("no_upper_layer", f"{HIGHEST:g}")
             )
-        # Rounded as the phone rounds, halves up.
-        found[test] = [Problem(code, "runs", f"{np.floor(10.0 * content[test] + 0.5) / 10.0:g}", limit)]
+        # Rounded as the phone rounds, halves up; to so many digits that brine's round contents are no halves.
+        found[test] = [Problem(code, "runs", f"{np.floor(1000.0 * content[test] + 0.5) / 1000.0:g}", limit)]
     return found
 
 

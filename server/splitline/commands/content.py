@@ -192,7 +192,7 @@ WARNINGS = {
 ACTS = {
     "know_scale": "find out the kind of scale",
     "calibrate_tube": "weigh the marks of the tube",
-    "measure_temperature": "measure the temperature",
+    "measure_temperature": "measure the temperatures",
     "one_more_run": "one more run",
     "read_finer": "read the line twice as finely",
     "finer_tube": "a tube with steps half as large",

@@ -45,6 +45,13 @@ def test_a_guess_wants_a_thermometer():
     assert "measure_temperature" not in acts(replace(guessed, temperature_measured=True))
 
 
+def test_a_guess_of_the_fuel_wants_a_thermometer_too():
+    """4 degrees of strong fuel are 0.36 points at 1:1, more than a fine tube leaves of anything else but exchange."""
+    fine = replace(ONE, tube=Tube("volume", 0.1), water_temperature=10.0, water_temperature_measured=True)
+    assert "measure_temperature" in acts(fine)
+    assert "measure_temperature" not in acts(replace(fine, fuel_temperature_measured=True))
+
+
 def test_strong_fuel_in_a_fine_tube_wants_more_water():
     """What the layers exchange is 1.0 +- 0.4 points at 1:1, 0.25 +- 0.15 at 3:1 (published file, 'consequences')."""
     fine = replace(ONE, tube=Tube("volume", 0.2))
@@ -137,7 +144,9 @@ def test_every_act_helps_and_the_best_comes_first(case: Measurement):
 @given(measured)
 def test_doing_what_is_advised_gives_what_was_promised(case: Measurement):
     done = {
-        "measure_temperature": lambda: replace(case, temperature_measured=True),
+        "measure_temperature": lambda: replace(
+            case, temperature_measured=True, water_temperature_measured=True, fuel_temperature_measured=True
+        ),
         "finer_tube": lambda: replace(case, tube=replace(case.tube, graduation=case.tube.graduation / 2.0)),
         "calibrate_tube": lambda: replace(case, tube=replace(case.tube, tolerance=0.0)),
     }

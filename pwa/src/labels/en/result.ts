@@ -35,7 +35,7 @@ export const result = {
   act: {
     know_scale: (left: string) => `Knowing the kind of scale would make it ±\u00a0${left}\u00a0%.`,
     calibrate_tube: (left: string) => `Weighing the marks of the tube would make it ±\u00a0${left}\u00a0%.`,
-    measure_temperature: (left: string) => `A thermometer in the tube would make it ±\u00a0${left}\u00a0%.`,
+    measure_temperature: (left: string) => `Measured temperatures would make it ±\u00a0${left}\u00a0%.`,
     one_more_run: (left: string) => `One more run would make it ±\u00a0${left}\u00a0%.`,
     read_finer: (left: string) =>
       `Reading the line twice as finely, from a photo perhaps, would make it ±\u00a0${left}\u00a0%.`,

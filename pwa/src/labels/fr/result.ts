@@ -36,7 +36,7 @@ export const result: Labels["test"]["result"] = {
   act: {
     know_scale: (left) => `En connaissant le type d’échelle, ce serait ± ${left} %.`,
     calibrate_tube: (left) => `En pesant les repères de l’éprouvette, ce serait ± ${left} %.`,
-    measure_temperature: (left) => `Avec un thermomètre dans l’éprouvette, ce serait ± ${left} %.`,
+    measure_temperature: (left) => `Avec des températures mesurées, ce serait ± ${left} %.`,
     one_more_run: (left) => `Avec une mesure de plus, ce serait ± ${left} %.`,
     read_finer: (left) =>
       `En lisant le trait deux fois plus finement, sur une photo par exemple, ce serait ± ${left} %.`,
