@@ -24,10 +24,21 @@ def paper(app: Opened) -> str:
 
 
 def read(code: Locator) -> str:
-    """What a QR code says, read from its picture by another program."""
-    code.scroll_into_view_if_needed()
-    (found,) = zxingcpp.read_barcodes(Image.open(io.BytesIO(code.screenshot())))
-    return str(found.text)
+    """What a QR code says, read from its picture by another program.
+
+    It looks again until it sees one, as a scanner does: what stands above may still be drawn and move the code.
+    """
+    found: list[str] = []
+
+    def seen() -> bool:
+        code.scroll_into_view_if_needed()
+        pictured = Image.open(io.BytesIO(code.screenshot()))
+        found[:] = [str(one.text) for one in zxingcpp.read_barcodes(pictured)]
+        return bool(found)
+
+    until(seen)
+    (text,) = found
+    return text
 
 
 def test_a_label_for_a_can(server: Served, phone: PhoneOf) -> None:
