@@ -27,6 +27,7 @@ signal.signal(signal.SIGINT, signal.default_int_handler)
 # `pytest -m quick`: these, without what starts a server, a browser or PostgreSQL.
 QUICK = ("house/test_guards.py", "outside/", "properties/", "server/")
 NOT_QUICK = (
+    "outside/test_budget.py",
     "properties/test_twins.py",
     "server/api/test_metrics.py",
     "server/api/test_throttle.py",
