@@ -14,6 +14,7 @@ import table from "@constants/chemistry/warming.json";
 import { TEMPERATURE_GUESSED } from "./chemistry/components";
 import { NORMAL } from "./chemistry/coverage";
 import { content_of_line, line_of_content, type Temperatures } from "./chemistry/extraction";
+import { interpolated } from "./chemistry/interpolation";
 
 /** What was mixed: mL, °C when filled, % (V/V). */
 export interface Mixture {
@@ -46,8 +47,8 @@ const WARMEST = 40;
 /** By how much mixing heats a tube, K. content: %; share: of fuel in the filling, 0..1. */
 export function riseOnMixing(content: number, share: number): number {
   const { contents_percent, fuel_shares, adiabatic_k, taken_by_glass } = table;
-  const rows = adiabatic_k.map((row) => between(contents_percent, row, content));
-  return (1 - taken_by_glass) * between(fuel_shares, rows, share);
+  const rows = adiabatic_k.map((row) => interpolated(contents_percent, row, content));
+  return (1 - taken_by_glass) * interpolated(fuel_shares, rows, share);
 }
 
 /** Minutes in which what a tube of so many mL is warmer than the air falls to 1/e. */
@@ -89,18 +90,4 @@ function above({ water, fuel, water_temperature, fuel_temperature, content }: Mi
   const brought = (ofFuel * fuel * (fuel_temperature - water_temperature)) / (ofFuel * fuel + ofWater * water);
   const start = brought + riseOnMixing(content, fuel / (water + fuel));
   return start * Math.exp(-Math.max(minutes, 0) / minutesToCool(water + fuel));
-}
-
-/** Linear between the nodes, and as at the last one beyond them. */
-function between(nodes: readonly number[], values: readonly number[], at: number): number {
-  const below = Math.min(
-    Math.max(
-      nodes.findLastIndex((node) => node <= at),
-      0,
-    ),
-    nodes.length - 2,
-  );
-  const [from = 0, to = 1] = nodes.slice(below, below + 2);
-  const [low = 0, high = 0] = values.slice(below, below + 2);
-  return low + Math.min(Math.max((at - from) / (to - from), 0), 1) * (high - low);
 }

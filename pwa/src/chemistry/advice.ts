@@ -1,6 +1,7 @@
 // What would make a result better: each act is tried by computing the measurement again. Twin of chemistry/advice.py.
 import { Unusable } from "../errors";
 import { type Result, type RunResult, result } from "./budget";
+import { is_apart } from "./components";
 import { BUILT_IN, type Exchange } from "./exchange";
 import { line_of_content } from "./extraction";
 import { MOST_RUNS } from "./limits";
@@ -121,9 +122,9 @@ function acts_of(measurement: Measurement, found: Result): [Act, Measurement[]][
 
 /** Whether a temperature is a guess: the tube's, or one of what was filled where these are known apart. */
 function is_guessed(measurement: Measurement): boolean {
-  const { water_temperature, fuel_temperature, water_temperature_measured, fuel_temperature_measured } = measurement;
-  const apart = (water_temperature ?? fuel_temperature ?? null) !== null;
-  return !measurement.temperature_measured || (apart && !(water_temperature_measured && fuel_temperature_measured));
+  const { temperature_measured, water_temperature_measured, fuel_temperature_measured } = measurement;
+  const filled = water_temperature_measured && fuel_temperature_measured;
+  return !temperature_measured || (is_apart(measurement) && !filled);
 }
 
 function finer_half_width(measurement: Measurement, run: Run): number {

@@ -35,7 +35,7 @@ export function tube_of(measurement: Measurement, run: Run): Tube {
 }
 
 /** Whether a temperature of what was filled is known; else it is the tube's when read, as long as nobody said. */
-function is_apart({ water_temperature, fuel_temperature }: Measurement): boolean {
+export function is_apart({ water_temperature, fuel_temperature }: Measurement): boolean {
   return (water_temperature ?? fuel_temperature ?? null) !== null;
 }
 

@@ -1,5 +1,6 @@
 // What the layers exchange besides ethanol. Twin of chemistry/exchange.py, which explains the table.
 import built_in from "@constants/chemistry/exchange.json";
+import { place_of } from "./interpolation";
 
 export const COLDEST = built_in.valid_celsius[0] as number;
 export const WARMEST = built_in.valid_celsius[1] as number;
@@ -46,14 +47,6 @@ export function corrected(table: Exchange, read: number, share: number, temperat
     return { content: read, uncertainty: Math.sqrt(squared + (found - read) ** 2), slope: 1 };
   const gap = (nodes[at + 1] as number) - (nodes[at] as number);
   return { content: found, uncertainty: Math.sqrt(squared), slope: inside === read ? width / gap : 1 };
-}
-
-/** The node below a value, and how far it is to the next, 0..1. */
-function place_of(nodes: readonly number[], at: number): [low: number, part: number] {
-  const below = nodes.findLastIndex((node) => node <= at);
-  const low = Math.min(Math.max(below, 0), nodes.length - 2);
-  const [from, to] = [nodes[low] as number, nodes[low + 1] as number];
-  return [low, Math.min(Math.max((at - from) / (to - from), 0), 1)];
 }
 
 function between(from: readonly number[], to: readonly number[], part: number): number[] {
