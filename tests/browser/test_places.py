@@ -28,6 +28,15 @@ def names(page: Page) -> list[str]:
     return page.locator("main a.row .row-name").all_inner_texts()
 
 
+def sketched(page: Page) -> tuple[str, list[str]]:
+    """What the sketch says and the names in the list below it, of one drawing: figures may still be computed."""
+    said, listed = page.evaluate("""() => [
+      document.querySelector(".sketch svg").getAttribute("aria-label"),
+      [...document.querySelectorAll("main a.row .row-name")].map((name) => name.innerText),
+    ]""")
+    return said, listed
+
+
 def has_photo(server: Served) -> bool:
     """Whether the server has a test with its photo."""
     with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=60) as answer:
@@ -49,9 +58,8 @@ def test_a_region_is_drawn_without_a_signal(club: Served, phone: PhoneOf) -> Non
         app.go("region/FR-15")
         sketch = app.page.locator(".sketch svg")
         expect(sketch).to_be_visible()
-        said = str(sketch.get_attribute("aria-label"))
+        said, listed = sketched(app.page)
         assert said.startswith("Sketch of Cantal, north up. Around it: Puy-de-Dôme (north), ")
-        listed = names(app.page)
         assert len(listed) == 4
         for number, name in enumerate(listed, 1):
             assert f"{number}: {name}, in the " in said
