@@ -8,9 +8,7 @@ from sqlalchemy import Integer, bindparam, distinct, func, select
 
 from splitline.store.driver import Connection, fetch, fetch_as, stream
 from splitline.store.schema import photos, test_photos, tests, tube_offsets
-
-IN_USE = tests.c.state.in_(("counted", "held"))
-OF_ONE = tests.c.contributor == bindparam("contributor")
+from splitline.store.tests import BY_CONTRIBUTOR, IN_USE
 
 
 class Arrived(Struct, frozen=True):
@@ -84,10 +82,10 @@ DAYS = (
 PLACES = select(tests.c.contributor, tests.c.source, COUNT).where(IN_USE).group_by(tests.c.contributor, tests.c.source)
 PLACES_OF = (
     select(tests.c.contributor, tests.c.source, COUNT)
-    .where(OF_ONE, tests.c.retracted.is_(False))
+    .where(BY_CONTRIBUTOR, tests.c.retracted.is_(False))
     .group_by(tests.c.contributor, tests.c.source)
 )
-RECEIVED = select(tests.c.received_at).where(OF_ONE).distinct()
+RECEIVED = select(tests.c.received_at).where(BY_CONTRIBUTOR).distinct()
 STATES = (
     select(
         tests.c.state,
@@ -96,7 +94,7 @@ STATES = (
         func.min(tests.c.sampled_at).label("first_sampled_at"),
         func.max(tests.c.sampled_at).label("last_sampled_at"),
     )
-    .where(OF_ONE)
+    .where(BY_CONTRIBUTOR)
     .group_by(tests.c.state, tests.c.retracted)
 )
 OFFSETS = select(*(tube_offsets.c[name] for name in Offset.__struct_fields__))

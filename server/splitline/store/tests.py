@@ -70,7 +70,8 @@ COUNT_HELD = select(func.count()).where(text(ASIDE), tests.c.state == "held", te
 WITH_ALL = type_coerce(tests.c.flags, Text).contains(ALL_WITHHELD, autoescape=True)
 SET_ASIDE = select(tests).where(text(ASIDE), tests.c.retracted.is_(False), ~WITH_ALL).order_by(tests.c.sequence)
 BY_CONTRIBUTOR = tests.c.contributor == bindparam("contributor")
-IN_USE_OF = select(tests.c.id).where(BY_CONTRIBUTOR, tests.c.state.in_(("counted", "held"))).order_by(tests.c.sequence)
+IN_USE = or_(tests.c.state == "counted", tests.c.state == "held")
+IN_USE_OF = select(tests.c.id).where(BY_CONTRIBUTOR, IN_USE).order_by(tests.c.sequence)
 ALL_WITHHELD_COUNTS = (
     select(tests.c.contributor, func.count()).where(text(ASIDE), WITH_ALL).group_by(tests.c.contributor)
 )
