@@ -124,8 +124,8 @@ async def test_turns_are_bounded_and_go_on_where_they_stopped(
     assert await everything.withhold(store, WHO, BY) == 3
     assert {state for state, _ in (await states(store)).values()} == {"withheld"}
     assert len((await profile(store, WHO)).decisions) == 1, "going on is no other decision"
+    done.clear()
     with pytest.raises(KeyboardInterrupt):
-        done.clear()
         await everything.release(store, WHO, BY, stop)
     assert await everything.release(store, WHO, BY) == 4
     assert {state for state, _ in (await states(store)).values()} == {"counted"}
