@@ -182,6 +182,9 @@ IN_MONTHS = _standing(*COLUMNS).where(among(visits.c.region, "regions"), among(v
 COUNTS = _standing(func.coalesce(func.sum(visits.c.tests), 0), func.count(distinct(visits.c.contributor))).where(
     visits.c.region == bindparam("region")
 )
+PLACES_OF = _standing(PLACE["source"]).where(
+    visits.c.region == bindparam("region"), among(visits.c.contributor, "contributors")
+)
 OF_PLACES = (
     select(*(visits.c[name] for name in Touched.__struct_fields__)).where(among(visits.c.source, "sources")).distinct()
 )
@@ -213,3 +216,8 @@ async def counts(connection: Connection, region: str) -> tuple[int, int]:
 async def parts_of(connection: Connection, places: Collection[str]) -> set[Touched]:
     """Return the regions and months in which some sources have visits."""
     return {Touched(*row) for row in await fetch(connection, OF_PLACES, sources=list(places))}
+
+
+async def places_of(connection: Connection, region: str, contributors: Collection[str]) -> set[str]:
+    """Return the sources of a region that count visits of some contributors."""
+    return {source for (source,) in await fetch(connection, PLACES_OF, region=region, contributors=list(contributors))}
