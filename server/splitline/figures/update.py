@@ -25,8 +25,6 @@ from splitline.store.visits import Touched
 
 Compute = Callable[[Job], Awaitable[Found]]
 
-REMEMBERED = 731
-"""Days, two years: older visits tell of a source no more."""
 VISITS_AT_ONCE, PLACES_AT_ONCE, SOURCES_AT_ONCE, MONTHS_AT_ONCE = 500, 50, 20, 20
 
 
@@ -94,7 +92,7 @@ class Update:
         async with self._store.snapshot() as connection:
             head, keys = await self._oldest(connection, "source", SOURCES_AT_ONCE)
             standing = await merges.groups(connection, {key.key for key in keys})
-            rows = await visits.at(connection, standing, today - REMEMBERED)
+            rows = await visits.at(connection, standing, today)
             taught = await kept.known(connection, {row.home for row in rows}, {row.contributor for row in rows})
             groups = kept.by_source(rows)
             seen = await kept.weighed_at(connection, groups)
@@ -143,8 +141,8 @@ class Update:
             head, keys = await self._oldest(connection, "region", 1)
             region = keys[0].key if keys else ""
             tests, people = await visits.counts(connection, region)
-            rows = await visits.in_region(connection, region, today - REMEMBERED)
-            heard = await influence.heard_in(connection, region, today - REMEMBERED, today)
+            rows = await visits.in_region(connection, region, today)
+            heard = await influence.heard_in(connection, region, today)
             others = [row for row in await lessons.of_country(connection, region[:2]) if row.region != region]
         by_source = {source: kept.visits_at(group) for source, group in kept.by_source(rows).items()}
         country = priors.country_around((row.tests, kept.season_in(row)) for row in others if kept.is_ours(row))

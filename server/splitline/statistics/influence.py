@@ -12,12 +12,12 @@ Where nobody is established yet, as in a new region, all are strangers alike: we
 
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from math import sqrt
 from typing import NamedTuple
 
 from splitline.statistics.robust import median
-from splitline.statistics.visits import ESTABLISHED, Visit
+from splitline.statistics.visits import Visit
 
 # Days between the first and the last report, and days with a report, after which time says no more. From memory.
 LONG_ENOUGH, OFTEN_ENOUGH = 28.0, 4.0
@@ -53,7 +53,7 @@ class Compared(NamedTuple):
 
 
 def weights_of(by_source: Mapping[str, Sequence[Visit]], heard: Mapping[str, Heard]) -> dict[str, float]:
-    """Return the weight, 0..1, of everybody with visits at a region's sources; those from `ESTABLISHED` on are known.
+    """Return the weight, 0..1, of everybody with visits at a region's sources.
 
     by_source: visits, oldest first. heard: a contributor that is missing was not heard of before.
     """
@@ -123,8 +123,3 @@ def _off(visit: Visit, near: Sequence[Visit]) -> float | None:
 def _stepped(weight: float) -> float:
     """The step below; a rounding error beneath one is on it."""
     return max((step for step in STEPS if step <= weight + 1e-9), default=STEPS[0])
-
-
-def established(weights: Iterable[float]) -> int:
-    """Return how many of some contributors, by their weights, are known well enough to count as evidence."""
-    return sum(weight >= ESTABLISHED for weight in weights)

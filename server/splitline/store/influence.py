@@ -8,7 +8,8 @@ from sqlalchemy import bindparam, delete, distinct, func, select
 from splitline.statistics.influence import Heard
 from splitline.store.driver import Connection, add, fetch, fetch_as, put, tell
 from splitline.store.lists import among
-from splitline.store.schema import contributor_weights, reports, visits
+from splitline.store.schema import contributor_weights, region_lessons, reports, visits
+from splitline.store.visits import REMEMBERED
 
 Report = tuple[str, str, int]
 """Contributor, region, day of receipt."""
@@ -45,14 +46,17 @@ IN_REGIONS = select(contributor_weights).where(among(contributor_weights.c.regio
 OF = IN_REGIONS.where(among(contributor_weights.c.contributor, "contributors"))
 
 
+HEAVIEST = select(region_lessons.c.region, region_lessons.c.heaviest).where(among(region_lessons.c.region, "regions"))
+
+
 async def note(connection: Connection, some: Iterable[Report]) -> None:
     """Note that the server received counted tests, each day once."""
     await put(connection, reports, sorted(set(some)))
 
 
-async def heard_in(connection: Connection, region: str, since: int, today: int) -> dict[str, Heard]:
-    """Return when the server heard, before today, of everybody with visits in a region since a day."""
-    rows = await fetch(connection, HEARD, region=region, since=since, today=today)
+async def heard_in(connection: Connection, region: str, today: int) -> dict[str, Heard]:
+    """Return when the server heard, before today, of everybody with visits in a region."""
+    rows = await fetch(connection, HEARD, region=region, since=today - REMEMBERED, today=today)
     return {contributor: Heard(*days) for contributor, *days in rows}
 
 
@@ -73,3 +77,8 @@ async def weights_of(
     """Return how much these contributors count in these regions, by region and contributor, where that is known."""
     rows = await fetch_as(WeightRow, connection, OF, regions=list(regions), contributors=sorted(set(contributors)))
     return {(row.region, row.contributor): row.weight for row in rows}
+
+
+async def heaviest_in(connection: Connection, regions: Collection[str]) -> dict[str, float]:
+    """Return how much whoever counts most counts in these regions, where that is known."""
+    return dict(await fetch(connection, HEAVIEST, regions=list(regions)))
