@@ -100,6 +100,8 @@ export interface SourceFigures {
   season_uncertainty?: number;
   /** Visits that are taken for gross errors; rows computed by an earlier version lack it. */
   wrong?: readonly WrongVisit[];
+  /** Of the contributors those whose word is weighed; rows computed by an earlier version lack it. */
+  established?: number;
 }
 
 /** at: the first test of the visit. contributor: as in `readingsOf`. */

@@ -191,6 +191,26 @@ class RegionPage(Struct, frozen=True, kw_only=True):
     figures_upto: Upto
 
 
+class ContributorsQuery(Struct, frozen=True, kw_only=True):
+    """region: all that have sources if it is left out."""
+
+    region: RegionList | None = None
+
+
+class ContributorWeight(Struct, frozen=True, kw_only=True):
+    """How much a contributor counts in a region, above 0 to 1: from 0.5 on they are established."""
+
+    region: str
+    contributor: str
+    weight: float
+
+
+class Contributors(Struct, frozen=True, kw_only=True):
+    """By region and contributor; one who is missing is a stranger."""
+
+    contributors: tuple[ContributorWeight, ...]
+
+
 class TubeFigures(Struct, frozen=True, kw_only=True):
     """What a tube reads too high or too low in a region, % (V/V), standard uncertainty; sources it rests on."""
 
