@@ -51,6 +51,15 @@ contributors = Table(
 )
 
 
+# On which days (UTC, since 1970-01-01) the server received counted tests at the pump from whom: nothing is taken out.
+reports = Table(
+    "reports",
+    metadata,
+    Column("contributor", String(16), primary_key=True),
+    region(),
+    Column("day", Integer, primary_key=True, autoincrement=False),
+)
+
 # into: the source that stands for this one, while it is merged. band: which row of the globe, see `position.band_of`.
 # proposed, settled_...: a change that waits, and the place that small moves are measured from, see `intake.belonging`.
 sources = Table(
@@ -257,6 +266,16 @@ region_lessons = Table(
     Column("season", Text, nullable=False),
     Column("day", Integer, nullable=False),
     Column("learned_at", Instant, nullable=False),
+    Column("heaviest", Double, nullable=False, server_default="1"),
+)
+
+# How much a contributor counts in a region, see `statistics.influence`; `heaviest` above is the most of them.
+contributor_weights = Table(
+    "contributor_weights",
+    metadata,
+    region(),
+    Column("contributor", String(16), primary_key=True),
+    Column("weight", Double, nullable=False),
 )
 
 # What a region teaches of its contributors' tubes, see `statistics.offsets.TubeOffset`; % (V/V).
