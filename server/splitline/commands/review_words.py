@@ -88,9 +88,10 @@ def contributor(found: Profile, most: int) -> str:
 
 def _person(found: Profile) -> list[str]:
     tests, whole = found.tests, ", withheld as a whole" if found.withheld else ""
+    days = "1 day" if found.days_heard == 1 else f"{found.days_heard} days"
     lines = [
         f"contributor {found.contributor}{whole}",
-        f"first heard of on {found.first_seen_at:%Y-%m-%d}; records came on {found.days_heard} days",
+        f"first heard of on {found.first_seen_at:%Y-%m-%d}; records came on {days}",
     ]
     for one in found.decisions:
         why = f": {one.why}" if one.why else ""
@@ -101,7 +102,8 @@ def _person(found: Profile) -> list[str]:
     lines.append(f"tests: {counts}")
     if tests.first_sampled_at and tests.last_sampled_at:
         lines.append(f"  sampled {tests.first_sampled_at:%Y-%m-%d} to {tests.last_sampled_at:%Y-%m-%d}")
-    return lines
+    weights = ", ".join(f"{one.region} {one.weight:.2f}" for one in found.weights)
+    return [*lines, f"counts (0..1, a figure without an uncertainty): {weights or 'nowhere yet'}"]
 
 
 def _listed(title: str, lines: list[str], most: int) -> list[str]:

@@ -9,6 +9,7 @@ from splitline.keeper.oddities import Oddity, oddities
 from splitline.records import Source
 from splitline.store import contributors, decisions, gathered, sources, tests
 from splitline.store.engine import Connection, Store
+from splitline.store.gathered import Weight
 from splitline.store.rows import SourceRow
 
 
@@ -62,6 +63,7 @@ class Profile(Struct, frozen=True, kw_only=True):
     withheld: bool
     decisions: tuple[Verdict, ...]
     tests: Tests
+    weights: tuple[Weight, ...]
     sources: tuple[Place, ...]
     photos: tuple[Picture, ...]
     oddities: tuple[Oddity, ...]
@@ -75,6 +77,7 @@ async def profile(store: Store, contributor: str) -> Profile:
             raise Unusable([Problem("contributor_unknown", "id", contributor)])
         made = await decisions.about(connection, [contributor])
         days = await gathered.days_heard(connection, contributor)
+        weights = await gathered.weights_of(connection, contributor)
         counts = await _counts(connection, contributor)
         places = await _places(connection, contributor)
         shown = await gathered.pictures_of(connection, contributor)
@@ -88,6 +91,7 @@ async def profile(store: Store, contributor: str) -> Profile:
             for one in made
         ),
         tests=counts,
+        weights=tuple(weights),
         sources=tuple(places),
         photos=tuple(
             Picture(path=f"/api/v1/photos/{one.digest}", received_at=one.received_at, bytes=one.bytes, tests=one.tests)

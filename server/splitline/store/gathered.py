@@ -7,7 +7,7 @@ from msgspec import Struct
 from sqlalchemy import Integer, bindparam, distinct, func, select
 
 from splitline.store.driver import Connection, fetch, fetch_as, stream
-from splitline.store.schema import photos, test_photos, tests, tube_offsets
+from splitline.store.schema import contributor_weights, photos, test_photos, tests, tube_offsets
 from splitline.store.tests import BY_CONTRIBUTOR, IN_USE
 
 
@@ -67,6 +67,13 @@ class Shown(Struct, frozen=True):
     tests: int
 
 
+class Weight(Struct, frozen=True):
+    """How much a contributor counts in a region, 0..1, see `statistics.influence`."""
+
+    region: str
+    weight: float
+
+
 COUNT = func.count().label("tests")
 ARRIVALS = (
     select(tests.c.contributor, tests.c.received_at, tests.c.day, COUNT)
@@ -96,6 +103,11 @@ STATES = (
     )
     .where(BY_CONTRIBUTOR)
     .group_by(tests.c.state, tests.c.retracted)
+)
+WEIGHTS = (
+    select(contributor_weights.c.region, contributor_weights.c.weight)
+    .where(contributor_weights.c.contributor == bindparam("contributor"))
+    .order_by(contributor_weights.c.region)
 )
 OFFSETS = select(*(tube_offsets.c[name] for name in Offset.__struct_fields__))
 PICTURES = (
@@ -139,6 +151,11 @@ async def days_heard(connection: Connection, contributor: str) -> int:
 async def states_of(connection: Connection, contributor: str) -> list[Stated]:
     """Return how many tests of somebody's are in which state."""
     return await fetch_as(Stated, connection, STATES, contributor=contributor)
+
+
+async def weights_of(connection: Connection, contributor: str) -> list[Weight]:
+    """Return how much somebody counts in the regions where they have visits."""
+    return await fetch_as(Weight, connection, WEIGHTS, contributor=contributor)
 
 
 async def offsets(connection: Connection) -> list[Offset]:

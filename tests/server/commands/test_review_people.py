@@ -1,6 +1,7 @@
 """`splitline review` about contributors and about changes of sources, as a process of its own, on both databases."""
 
 import json
+import re
 from datetime import UTC, datetime, timedelta
 from math import hypot
 from typing import Any
@@ -63,8 +64,9 @@ async def test_an_attack_is_seen_taken_out_and_let_back(intake: Intake, store: S
     assert f"burst: 12 readings of {WHO} arrived at once on 2026-04-01 at 12:00 UTC" in said
     assert f"more: splitline review contributor {WHO}" in said
     about = keeper.says("contributor", WHO)
-    assert about.startswith(f"contributor {WHO}\nfirst heard of on 2026-04-01; records came on 1 days\n")
+    assert about.startswith(f"contributor {WHO}\nfirst heard of on 2026-04-01; records came on 1 day\n")
     assert "tests: 12 counted, 0 held, 0 withheld, 0 taken back\n  sampled 2026-02-12 to 2026-03-28" in about
+    assert re.search(r"counts \(0..1, a figure without an uncertainty\): FR-63 0\.\d\d\n", about)
     assert "Station 1 (FR-63), entered by them; 12 tests of theirs, others tested there" in about
 
     done = keeper.json("withhold", WHO, "--why", "invented readings", "--by", "Ada")

@@ -3,8 +3,8 @@
 import sqlalchemy as sa
 from alembic import op
 
-revision = "1005"
-down_revision = "1004"
+revision = "1006"
+down_revision = "1005"
 branch_labels = None
 depends_on = None
 
