@@ -53,7 +53,7 @@ def _release(chosen: argparse.Namespace) -> Decide:
         if contributors.CONTRIBUTOR.fullmatch(chosen.id):
             return _all(chosen.id, "released", await contributors.release(store, chosen.id, by, _told))
         if await changes.waits(store, chosen.id):
-            return _of(await changes.confirm(store, chosen.id, by), "change")
+            return _of(await changes.confirm(store, chosen.id, by), "confirmed")
         return _of(await moderation.release(store, chosen.id, by))
 
     return decide
@@ -64,7 +64,7 @@ def _withhold(chosen: argparse.Namespace) -> Decide:
         if contributors.CONTRIBUTOR.fullmatch(chosen.id):
             return _all(chosen.id, "withheld", await contributors.withhold(store, chosen.id, by, _told))
         if await changes.waits(store, chosen.id):
-            return _of(await changes.refuse(store, chosen.id, by), "refused change")
+            return _of(await changes.refuse(store, chosen.id, by), "refused")
         return _of(await moderation.withhold(store, chosen.id, by))
 
     return decide
@@ -104,14 +104,15 @@ async def _decided(store: Store, decide: Decide, by: Moderator) -> Decided:
     return found
 
 
-def _of(row: Row, kind: str = "") -> Decided:
+def _of(row: Row, change: str = "") -> Decided:
+    """What became of a record; change: of one of a source."""
     source = row if isinstance(row, SourceRow) else None
     return Decided(
         id=row.id,
-        kind=kind or ("source" if source else "test"),
+        kind="change" if change else "source" if source else "test",
         revision=row.revision,
         sequence=row.sequence,
-        state=row.state,
+        state=change or row.state,
         into=source.into if source else None,
     )
 

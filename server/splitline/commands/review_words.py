@@ -33,9 +33,9 @@ class Odd(Struct, frozen=True, kw_only=True):
 
 def decided(one: Decided) -> str:
     """Return what was decided."""
-    if one.kind == "change":
+    if one.kind == "change" and one.state == "confirmed":
         return f"source {one.id} is as its contributor changed it now (revision {one.revision})."
-    if one.kind == "refused change":
+    if one.kind == "change":
         return f"The change of source {one.id} is refused; it stays as it was (revision {one.revision})."
     if one.kind != "contributor":
         return f"{one.kind} {one.id} is {f'merged into {one.into}' if one.into else one.state} now."

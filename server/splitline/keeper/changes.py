@@ -2,9 +2,7 @@
 
 from splitline.errors import Problem, Unusable
 from splitline.intake import belonging
-from splitline.intake.intake import put
 from splitline.intake.reevaluate import restate
-from splitline.intake.working_set import WorkingSet
 from splitline.moderation import Moderator, note
 from splitline.store import sources
 from splitline.store.engine import Connection, Store
@@ -20,6 +18,10 @@ async def waits(store: Store, record: str) -> bool:
 
 async def confirm(store: Store, source: str, by: Moderator) -> SourceRow:
     """Let a source become what its contributor made of it; its tests go with it. Raises `Unusable`."""
+    # Loaded where they are needed: the outlines of the regions come with them.
+    from splitline.intake.intake import put
+    from splitline.intake.working_set import WorkingSet
+
     async with store.write() as connection:
         old = await _waiting(connection, source)
         work = WorkingSet()

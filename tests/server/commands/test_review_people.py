@@ -109,8 +109,11 @@ async def test_a_change_of_a_source_is_shown_confirmed_and_refused(
     assert keeper.says() == "Nothing waits.\n"
 
     await push(intake, source(1, IN_FR_15, revision=3))
+    said_refused = keeper.json("withhold", identifier(1))
+    assert (said_refused["kind"], said_refused["state"]) == ("change", "refused")
+    await push(intake, source(1, IN_FR_15, revision=4))
     confirmed = keeper.says("release", identifier(1))
-    assert confirmed == f"source {identifier(1)} is as its contributor changed it now (revision 3).\n"
+    assert confirmed == f"source {identifier(1)} is as its contributor changed it now (revision 4).\n"
     async with store.read() as connection:
         assert [row.region for row in await figures.regions(connection)] == ["FR-15"]
     assert keeper.json("withhold", identifier(1))["state"] == "withheld", "without a change it is the source"
