@@ -13,7 +13,9 @@ from study_trust.records import Json, Person, Sending, person, source, test
 from study_trust.world import DAYS, LEADER, PLACE, PLAIN, START, World, moment_of, season
 
 READINGS = 12
-"""That each secret of a burst reports, as if of the whole time before."""
+"""That each secret of a burst reports."""
+RECENT = 90
+"""Days: lies of so short a time look like a new level."""
 INVENTED_LEVEL, INVENTED_SCATTER = 85.0, 0.2
 STEP_TIME = timedelta(seconds=0.5)
 MANNERS = ("only there", "also true ones", "honest first")
@@ -50,10 +52,11 @@ class Attackers:
         at = target.place
         self.station = self._invented["id"] if at is None else world.stations[at].id
 
-    def burst(self) -> Iterator[Sending]:
-        """Yield what all of them send within a minute (or half a second each), back-dated over the whole time."""
+    def burst(self, span: float = DAYS) -> Iterator[Sending]:
+        """Yield what all of them send within a minute, half a second each. span: days over which it is back-dated."""
         for number, who in enumerate(self.people):
-            days = [DAYS * (turn + self._random.uniform(0.1, 0.9)) / READINGS for turn in range(READINGS)]
+            turns = [(turn + self._random.uniform(0.1, 0.9)) / READINGS for turn in range(READINGS)]
+            days = [DAYS - span * (1 - turn) for turn in turns]
             lies = tuple(self._lie(who, day) for day in days)
             at = moment_of(DAYS) + STEP_TIME * (number + 1)
             yield Sending(at, who.secret, (*self._founding(number, 0.0), *lies))

@@ -69,9 +69,9 @@ class Bench:
             yield site
         shutil.rmtree(data)
 
-    def attacked(self, site: Site, sendings: Iterable[Sending], until: float) -> None:
-        """Let attackers and the honest send together, from the day of the attacks to another one."""
-        both = merge(self.world.between(DAYS, until), sorted(sendings, key=attrgetter("at")), key=attrgetter("at"))
+    def attacked(self, site: Site, sendings: Iterable[Sending], until: float, since: float = DAYS) -> None:
+        """Let others and the honest people send together, from one day, which is that of the attacks, to another."""
+        both = merge(self.world.between(since, until), sorted(sendings, key=attrgetter("at")), key=attrgetter("at"))
         send(site, both, until)
 
     def _note(self, site: Site, day: float) -> None:

@@ -2,8 +2,9 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from itertools import product
 
-from study_trust.attacks import INVENTED, LIFT, LIFT_FAR, MANNERS, SINK, SINK_FAR, Attackers, Target
+from study_trust.attacks import INVENTED, LIFT, LIFT_FAR, MANNERS, RECENT, SINK, SINK_FAR, Attackers, Target
 from study_trust.bench import Bench, send
 from study_trust.judge import Row, row
 from study_trust.site import Site
@@ -13,15 +14,15 @@ SHORT, LONG = 30, 180
 FEW, MANY = 5, 50
 AT_ONCE = 0.001
 """Of a day: when a burst is over."""
-BURSTS: tuple[tuple[str, Target, tuple[int, ...]], ...] = (
-    ("A1", INVENTED, (1, 2, FEW)),
-    ("A2", LIFT, (1, 2, FEW)),
-    ("A2", LIFT_FAR, (1, 2, FEW)),
-    ("A3", SINK, (1, 2, FEW)),
-    ("A3", SINK_FAR, (1, 2, FEW)),
-    ("A4", INVENTED, (MANY,)),
-    ("A4", LIFT, (MANY,)),
-    ("A4", SINK, (MANY,)),
+BURSTS: tuple[tuple[str, Target, tuple[int, ...], tuple[float, ...]], ...] = (
+    ("A1", INVENTED, (1, 2, FEW), (DAYS,)),
+    ("A2", LIFT, (1, 2, FEW), (DAYS, RECENT)),
+    ("A2", LIFT_FAR, (1, 2, FEW), (DAYS, RECENT)),
+    ("A3", SINK, (1, 2, FEW), (DAYS, RECENT)),
+    ("A3", SINK_FAR, (1, 2, FEW), (DAYS, RECENT)),
+    ("A4", INVENTED, (MANY,), (DAYS,)),
+    ("A4", LIFT, (MANY,), (DAYS,)),
+    ("A4", SINK, (MANY,), (DAYS,)),
 )
 PATIENT: tuple[tuple[Target, str], ...] = (
     *((LIFT, manner) for manner in MANNERS),
@@ -31,15 +32,20 @@ PATIENT: tuple[tuple[Target, str], ...] = (
 
 
 def bursts(bench: Bench) -> Iterator[Row]:
-    """Run what happens in one day: judged at once, and after a month in which only honest people send."""
-    for kind, target, sizes in BURSTS:
-        for secrets in sizes:
+    """Run what happens in one day."""
+    for kind, target, sizes, spans in BURSTS:
+        for span, secrets in product(spans, sizes):
             attackers = Attackers(bench.world, target, secrets)
-            with bench.copy() as site:
-                bench.attacked(site, attackers.burst(), DAYS + AT_ONCE)
-                yield _judged(bench, site, attackers, f"{kind} {_told(target)}", DAYS)
-                send(site, bench.world.between(DAYS + AT_ONCE, DAYS + SHORT), DAYS + SHORT)
-                yield _judged(bench, site, attackers, f"{kind} {_told(target)}", DAYS + SHORT)
+            yield from burst(bench, attackers, f"{kind} {_told(target)}, of {span} days", span)
+
+
+def burst(bench: Bench, attackers: Attackers, name: str, span: float) -> Iterator[Row]:
+    """Judge one burst at once, and after a month in which only honest people send."""
+    with bench.copy() as site:
+        bench.attacked(site, attackers.burst(span), DAYS + AT_ONCE)
+        yield _judged(bench, site, attackers, name, DAYS)
+        send(site, bench.world.between(DAYS + AT_ONCE, DAYS + SHORT), DAYS + SHORT)
+        yield _judged(bench, site, attackers, name, DAYS + SHORT)
 
 
 def patient(bench: Bench) -> Iterator[Row]:
