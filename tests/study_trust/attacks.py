@@ -48,7 +48,7 @@ class Attackers:
             person(f"attacker {label} {number}", START, self._random.gauss(0, 0.3)) for number in range(secrets)
         ]
         place = (PLACE[0] + 0.011, PLACE[1] - 0.013)
-        self._invented = source(self._random, "Tarvey New", place, START)
+        self._invented = source(self._random, self.people[0], "Tarvey New", place, START)
         at = target.place
         self.station = self._invented["id"] if at is None else world.stations[at].id
 

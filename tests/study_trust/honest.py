@@ -45,7 +45,9 @@ def judged(regions: Iterable[tuple[World, Standings]], day: float) -> Honest:
         for world, standings in regions
     ]
     known = [(station, one, one.figures) for pair in pairs for station, one in pair if one.figures]
-    typical = [(station.expected(day), figures["typical"], figures["typical_interval"]) for station, _, figures in known]
+    typical = [
+        (station.expected(day), figures["typical"], figures["typical_interval"]) for station, _, figures in known
+    ]
     return Honest(
         stations=len(known),
         holds=_mean(low <= true <= high for true, _, (low, high) in typical),

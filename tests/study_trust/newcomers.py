@@ -59,17 +59,24 @@ def followed(bench: Bench, people: Newcomers) -> str:
             reports += len(here)
             page = site.source(people.station.id)
             shown = shown or _shown(page, here)
-            behind = abs(page["figures"]["typical"] - people.station.expected(day + EVERY))
-            if behind < STEP / 2:
+            if moved(bench, people.station, page, day + EVERY) > 0.5:
                 return f"followed after {day + EVERY - DAYS} days and {reports} reports; {shown}"
         return f"not followed within {LONGEST - EVERY - DAYS} days and {reports} reports; {shown}"
+
+
+def moved(bench: Bench, station: Station, page: Json, day: float) -> float:
+    """Return what share of the way to the truth the typical content went, from where it was without newcomers."""
+    before = bench.honest[DAYS, 70.0][station.id].figures
+    assert before
+    without = before["typical"] + season(day) - season(DAYS)
+    return float((page["figures"]["typical"] - without) / (station.expected(day) - without))
 
 
 def founded(bench: Bench) -> str:
     """Say when a new station has figures and marks of evidence, of one person's weekly tests."""
     random = Random(f"founder {bench.world.seed}")
     who = person(f"founder {bench.world.seed}", START)
-    own = source(random, "Cordane New", (PLACE[0] - 0.02, PLACE[1] + 0.02), moment_of(DAYS))
+    own = source(random, who, "Cordane New", (PLACE[0] - 0.02, PLACE[1] + 0.02), moment_of(DAYS))
     when: dict[str, str] = {}
     shown = ""
     with bench.copy() as site:

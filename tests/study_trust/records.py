@@ -1,15 +1,19 @@
 """Records as the OpenAPI description asks for them, and the secrets and tubes of invented people."""
 
+import hmac
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from hashlib import sha256
 from random import Random
 from typing import Any
+from uuid import UUID
 
 from study_trust.tube import FUEL, FUEL_WATER, TEMPERATURE, WATER, line_of
 
 Json = dict[str, Any]
 
+BOUND = 42
+"""Bits of an id that only the holder of a secret can make."""
 LOWEST, HIGHEST = 12.0, 97.5
 """Contents that a line can stand for here, % (V/V)."""
 
@@ -35,22 +39,28 @@ class Sending:
 
 def person(name: str, start: datetime, offset: float = 0.0, noise: float = 0.3) -> Person:
     """Return somebody; the same for the same name."""
-    random = Random(name)
-    tube = {"id": identifier(random, start), "scale": "volume", "graduation": 1.0}
-    return Person(sha256(name.encode()).hexdigest(), tube, offset, noise)
+    secret = sha256(name.encode()).hexdigest()
+    tube = {"id": identifier(Random(name), start, secret), "scale": "volume", "graduation": 1.0}
+    return Person(secret, tube, offset, noise)
 
 
-def identifier(random: Random, moment: datetime) -> str:
-    """Return a UUID version 7."""
-    text = f"{int(moment.timestamp() * 1000):012x}7{random.getrandbits(12):03x}8{random.getrandbits(60):015x}"
-    return f"{text[:8]}-{text[8:12]}-{text[12:16]}-{text[16:20]}-{text[20:]}"
+def identifier(random: Random, moment: datetime, secret: str) -> str:
+    """Return a UUID version 7 as phones make them: the last 42 bits are a keyed digest of the rest, HMAC-SHA-256.
+
+    The key is the SHA-256 of the secret, so that a server that has lost a record still knows who made its id.
+    """
+    milliseconds = int(moment.timestamp() * 1000)
+    rest = milliseconds << 80 | 0x7 << 76 | random.getrandbits(12) << 64 | 0b10 << 62 | random.getrandbits(20) << BOUND
+    key = sha256(bytes.fromhex(secret)).digest()
+    digest = hmac.digest(key, rest.to_bytes(16), "sha256")
+    return str(UUID(int=rest | int.from_bytes(digest) >> (256 - BOUND)))
 
 
-def source(random: Random, name: str, place: tuple[float, float], moment: datetime) -> Json:
-    """Return a source. place: WGS 84 degrees."""
+def source(random: Random, who: Person, name: str, place: tuple[float, float], moment: datetime) -> Json:
+    """Return a source that somebody records. place: WGS 84 degrees."""
     return {
         "kind": "source",
-        "id": identifier(random, moment),
+        "id": identifier(random, moment, who.secret),
         "revision": 1,
         "name": name,
         "latitude": round(place[0], 5),
@@ -65,7 +75,7 @@ def test(random: Random, who: Person, at: str, moment: datetime, content: float)
     lines = [round(2 * line_of(min(max(one, LOWEST), HIGHEST))) / 2 for one in seen]
     return {
         "kind": "test",
-        "id": identifier(random, moment),
+        "id": identifier(random, moment, who.secret),
         "revision": 1,
         "source": at,
         "sampled": "pump",

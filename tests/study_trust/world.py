@@ -10,7 +10,7 @@ Nothing follows what a server may assume. What is drawn is invented; nobody tune
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from math import cos, exp, log, pi, sqrt
 from random import Random
@@ -91,11 +91,11 @@ class World:
         self.seed = seed
         self._random = random = Random(f"world {seed}")
         depots = [tuple(random.gauss(0, DEPOT_SCATTER) for _ in range(LONGEST // 10 + 1)) for _ in range(DEPOTS)]
-        self.stations = [
-            _station(random, number, depots[number % DEPOTS], steps_up if number == QUIET else 0.0)
-            for number in range(STATIONS)
-        ]
         self.visitors = [_visitor(random, seed, number) for number in range(PEOPLE)]
+        self.stations = [
+            _station(random, number, self.creator(number).who, depots[number % DEPOTS]) for number in range(STATIONS)
+        ]
+        self.stations[QUIET] = replace(self.stations[QUIET], steps_up=steps_up)
         self.sendings = sorted(self._sendings(), key=lambda sending: sending.at)
 
     def between(self, first: float, last: float) -> Iterator[Sending]:
@@ -127,7 +127,7 @@ class World:
             yield Sending(moment_of(day + late), visitor.who.secret, (record,))
 
 
-def _station(random: Random, number: int, depot: tuple[float, ...], steps_up: float) -> Station:
+def _station(random: Random, number: int, creator: Person, depot: tuple[float, ...]) -> Station:
     tau = exp(random.uniform(log(0.8), log(3.0)))
     level = random.gauss(74, 3)
     if number == LEADER:
@@ -138,8 +138,8 @@ def _station(random: Random, number: int, depot: tuple[float, ...], steps_up: fl
     interval, own = random.uniform(5, 15), sqrt(tau**2 - DEPOT_SCATTER**2)
     scatters = tuple(random.gauss(0, own) for _ in range(int(LONGEST / interval) + 2))
     name = f"{random.choice(('Arbec', 'Cordane', 'Fenlix', 'Lommont', 'Tarvey'))} {number + 1}"
-    record = source(random, name, place, START)
-    return Station(record, level, tau, interval, scatters, depot, steps_up)
+    record = source(random, creator, name, place, START)
+    return Station(record, level, tau, interval, scatters, depot)
 
 
 PLACES = ((PLAIN, LEADER), (PLAIN, 2), (LEADER, 3), (LEADER, 4))
