@@ -6,7 +6,6 @@ moved from outside. Never tune the product on a seed of this study: take another
 """
 
 import argparse
-import sys
 import tempfile
 from pathlib import Path
 
@@ -62,4 +61,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main()

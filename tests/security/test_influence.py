@@ -4,7 +4,6 @@ Five new secrets, one day. What stands is an honest region after 300 days; each 
 """
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 

@@ -4,7 +4,6 @@ They come to `QUIET`, whose level stepped up after the last person had stopped; 
 """
 
 from collections.abc import Iterator
-from datetime import timedelta
 from random import Random
 
 from study_trust.bench import Bench

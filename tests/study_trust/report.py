@@ -24,10 +24,10 @@ COLUMNS = (
 )
 LEGEND = """\
 new: new secrets. held: share of their records that the server said it does not count. before>after, before: the same
-day without the attack. typical: content now, with half its 90 % interval, % (V/V). moved: of the typical, in half-widths
-before. P(min): that the next fill has 70 % (80 % where a leader is sunk or a station invented). by tau, by floor: rank.
-marks: of evidence, 0 to 3. passed: sources with evidence that rank behind the target, in the worse list. others: the
-furthest that any other source with evidence moved, in its half-widths."""
+day without the attack. typical: content now, with half its 90 % interval, % (V/V). moved: of the typical, in
+half-widths before. P(min): that the next fill has 70 % (80 % where a leader is sunk or a station invented). by tau, by
+floor: rank. marks: of evidence, 0 to 3. passed: sources with evidence that rank behind the target, in the worse list.
+others: the furthest that any other source with evidence moved, in its half-widths."""
 
 
 def table(rows: Iterable[Row]) -> str:

@@ -3,7 +3,7 @@
 Nothing follows what a server may assume. What is drawn is invented; nobody tunes the product on it.
 
 - A station has a level, the season and a scatter from delivery to delivery, part of which it shares with the others of
-  its depot. `LEADER` is steady and high, and three people test it every fortnight; `PLAIN` holds 70 % and two people do.
+  its depot. `LEADER` is steady and high, three people test it every fortnight; `PLAIN` holds 70 %, two people test it.
 - People join on different days and go round their 1 to 4 stations. Each has a tube with an offset, and reads two runs.
   One test in fifty is grossly wrong. Three times in ten there is no signal, and a test arrives up to a week late.
 - `QUIET` was tested by one person, who tests another one too and stopped on day 200; its level may step up later.
