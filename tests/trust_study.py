@@ -7,6 +7,8 @@ moved from outside. Never tune the product on a seed of this study: take another
 
 import argparse
 import tempfile
+from collections.abc import Iterable
+from itertools import chain
 from pathlib import Path
 
 from study_trust import honest, newcomers, owners, report, study
@@ -23,12 +25,13 @@ def run(seed: int, regions: int, parts: list[str], folder: Path) -> None:
     bench = Bench(World(seed), folder / "first")
     bench.build()
     bench.go_on(LATER)
-    rows = [*(study.bursts(bench) if "bursts" in parts else ()), *(study.patient(bench) if "patient" in parts else ())]
-    if rows:
-        print(f"{report.table(rows)}\n\n{report.LEGEND}\n")
+    attacks = [kind for name, kind in (("bursts", study.bursts), ("patient", study.patient)) if name in parts]
+    if attacks:
+        say(report.table(chain.from_iterable(kind(bench) for kind in attacks)))
+        print(f"\n{report.LEGEND}\n")
     for part, lines in (("newcomers", newcomers.told), ("moves", owners.moves), ("claims", owners.claims)):
-        for line in lines(bench) if part in parts else ():
-            print(f"- {line}", flush=True)
+        if part in parts:
+            say(f"- {line}" for line in lines(bench))
     if "honest" in parts:
         told_honest([bench, *others(seed, regions - 1, folder)])
 
@@ -46,7 +49,13 @@ def told_honest(benches: list[Bench]) -> None:
     """Print how honest regions fare by day."""
     for day in (DAYS, *LATER):
         regions = [(bench.world, bench.honest[day, 70.0]) for bench in benches]
-        print(f"- honest, day {day}: {honest.judged(regions, day)}", flush=True)
+        say([f"- honest, day {day}: {honest.judged(regions, day)}"])
+
+
+def say(lines: Iterable[str]) -> None:
+    """Print each line as soon as it is known."""
+    for line in lines:
+        print(line, flush=True)
 
 
 def main() -> None:

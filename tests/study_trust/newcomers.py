@@ -51,24 +51,29 @@ def told(bench: Bench) -> Iterator[str]:
 def followed(bench: Bench, people: Newcomers) -> str:
     """Say when the typical content had followed half of the step, and whether the first tests were shown at once."""
     with bench.copy() as site:
-        shown, reports = "", 0
+        shown, said, reports = "", "", 0
         for day in range(DAYS, LONGEST - EVERY, EVERY):
             records = _sent(bench, site, list(people.week(day)), day)
             here = [record["id"] for record in records if record["source"] == people.station.id]
             reports += len(here)
             page = site.source(people.station.id)
             shown = shown or _shown(page, here)
-            if moved(bench, people.station, page, day + EVERY) > 0.5:
-                return f"followed after {day + EVERY - DAYS} days and {reports} reports; {shown}"
-        return f"not followed within {LONGEST - EVERY - DAYS} days and {reports} reports; {shown}"
+            share, said = moved(bench, people.station, page, day + EVERY)
+            if share > 0.5:
+                return f"followed after {day + EVERY - DAYS} days and {reports} reports ({said}); {shown}"
+        return f"not followed within {LONGEST - EVERY - DAYS} days and {reports} reports ({said}); {shown}"
 
 
-def moved(bench: Bench, station: Station, page: Json, day: float) -> float:
-    """Return what share of the way to the truth the typical content went, from where it was without newcomers."""
+def moved(bench: Bench, station: Station, page: Json, day: float) -> tuple[float, str]:
+    """Return what share of the way to the truth the typical content went, and from where to where, % (V/V).
+
+    Where it was without newcomers is taken on the day of the attacks; the true season is added since then.
+    """
     before = bench.honest[DAYS, 70.0][station.id].figures
     assert before
     without = before["typical"] + season(day) - season(DAYS)
-    return float((page["figures"]["typical"] - without) / (station.expected(day) - without))
+    now, true = page["figures"]["typical"], station.expected(day)
+    return (now - without) / (true - without), f"from {without:.1f} to {now:.1f}, true {true:.1f}"
 
 
 def founded(bench: Bench) -> str:

@@ -45,7 +45,7 @@ def tried(site: Site, world: World, station: Station, change: Change, revision: 
 
 
 def kept(page: Json, record: Json, region: str) -> bool:
-    """Whether a source is where it was, within 150 m, of the same name and in the same region."""
+    """Whether a source is where it was, within 150 m, has the same name and is in the same region."""
     metres = max(abs(page[side] - record[side]) for side in ("latitude", "longitude")) / METRES
     return bool(metres < 150 and page["name"] == record["name"] and page["region"] == region)
 
@@ -59,7 +59,7 @@ def moves(bench: Bench) -> Iterator[str]:
             change = changes(station.record)[number]
             region = site.source(station.id)["region"]
             answer, page = tried(site, bench.world, station, change, 2)
-            came = "nothing changed" if kept(page, station.record, region) else "it came about at once"
+            came = "place, name, region kept" if kept(page, station.record, region) else "it came about at once"
             where = f"{page['name']!r} in {page['region']}, {len(page['tests'])} tests"
             yield f"A7 {change.name}: answer {answer['status']}; {came}: {where}, was in {region}"
 

@@ -1,7 +1,6 @@
 """The outcome as text: one table of attacks, one line for everything else."""
 
-from collections.abc import Iterable
-from typing import Any
+from collections.abc import Callable, Iterable, Iterator
 
 from study_trust.judge import Row
 from study_trust.site import Standing
@@ -30,11 +29,11 @@ floor: rank. marks: of evidence, 0 to 3. passed: sources with evidence that rank
 others: the furthest that any other source with evidence moved, in its half-widths."""
 
 
-def table(rows: Iterable[Row]) -> str:
-    """Return attacks as a table in Markdown."""
-    head = "| " + " | ".join(name.ljust(wide) for name, wide in COLUMNS) + " |"
-    rule = "|" + "|".join("-" * (wide + 2) for _, wide in COLUMNS) + "|"
-    return "\n".join([head, rule, *map(line, rows)])
+def table(rows: Iterable[Row]) -> Iterator[str]:
+    """Yield attacks as the lines of a table in Markdown."""
+    yield "| " + " | ".join(name.ljust(wide) for name, wide in COLUMNS) + " |"
+    yield "|" + "|".join("-" * (wide + 2) for _, wide in COLUMNS) + "|"
+    yield from map(line, rows)
 
 
 def line(row: Row) -> str:
@@ -58,7 +57,7 @@ def line(row: Row) -> str:
     return "| " + " | ".join(cell.ljust(wide) for cell, (_, wide) in zip(cells, COLUMNS, strict=True)) + " |"
 
 
-def _both(row: Row, say: Any) -> str:
+def _both(row: Row, say: Callable[[Standing], str]) -> str:
     before, after = (say(one) if one else "-" for one in (row.before, row.after))
     return f"{before}>{after}"
 
