@@ -1,6 +1,7 @@
 /** The order of the Sources list; the same three orders as GET /sources. */
 
 import { bearing_deg, distance_km, type Point } from "./position";
+import { LIGHT } from "./statistics/visits";
 import type { FiguresRow, SourceFigures } from "./store/schema";
 
 export type Order = "steadiest" | "floor" | "nearest";
@@ -39,9 +40,14 @@ const ORDERS: Record<Order, Compare> = {
   nearest: (a, b) => byDistance(a, b),
 };
 
-/** What only new contributors say of a source comes after what established ones say. */
+/** What only strangers say of a source comes after what anybody says who has been known for some weeks. */
 function byStanding(a: Ranking["ranked"][number], b: Ranking["ranked"][number]): number {
-  return Number(a.figures.established === 0) - Number(b.figures.established === 0);
+  return Number(isUnknown(a.figures)) - Number(isUnknown(b.figures));
+}
+
+/** Rows of an earlier version do not say how much anybody counts. */
+export function isUnknown({ heaviest = 1 }: { heaviest?: number }): boolean {
+  return heaviest < LIGHT;
 }
 
 function placed(row: FiguresRow, from: Point | null): Ranked {

@@ -296,7 +296,7 @@ export interface Contributors {
   contributors: ContributorWeight[];
 }
 
-/** How much a contributor counts in a region, above 0 to 1: from 0.5 on they are established. */
+/** How much a contributor counts in a region, above 0 to 1: from 0.75 on they are established. */
 export interface ContributorWeight {
   region: string;
   contributor: string;

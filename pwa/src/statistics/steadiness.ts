@@ -47,6 +47,7 @@ export interface Estimate {
   readonly season_uncertainty: number;
   readonly wrong: readonly number[];
   readonly established: number;
+  readonly heaviest: number;
 }
 
 /** weight[i * TAU_POINTS + j] belongs to mu[i] and tau[j]; the whole sums to 1. open: variance left to the level, %^2. */
@@ -92,6 +93,7 @@ export function estimate(
     season_uncertainty: Math.sqrt(posterior.season),
     wrong: posterior.wrong,
     established: people_of(known),
+    heaviest: Math.max(...visits.map(weight_in)),
   };
 }
 

@@ -2,7 +2,7 @@
 
 export const DELIVERY = 10;
 export const LARGEST_SHARE = 1 / 3;
-export const ESTABLISHED = 0.5;
+export const ESTABLISHED = 0.75;
 export const LIGHT = 0.5;
 export const LIGHT_SHARE = 0.2;
 

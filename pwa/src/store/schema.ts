@@ -98,9 +98,10 @@ export interface SourceFigures {
   level_since?: string;
   /** Standard, %: what the season leaves open of the present level; rows computed by an earlier version lack it. */
   season_uncertainty?: number;
-  /** Visits that are taken for gross errors, and how many contributors are established; earlier versions lack both. */
+  /** Visits taken for gross errors, how many contributors are established, how much counts who counts most. */
   wrong?: readonly WrongVisit[];
   established?: number;
+  heaviest?: number;
 }
 
 /** at: the first test of the visit. contributor: as in `readingsOf`. */

@@ -3,7 +3,7 @@
  * count in full on one's own phone.
  */
 
-import type { Visit } from "../statistics/visits";
+import { ESTABLISHED, type Visit } from "../statistics/visits";
 import { announce } from "./changes";
 import { write } from "./open";
 import type { Identity } from "./settings";
@@ -14,7 +14,6 @@ export type Weights = Readonly<Record<string, Readonly<Record<string, number>>>>
 
 /** Whoever the server does not name; the same as in the server's statistics/influence.py. */
 const STRANGER = 0.02;
-const ESTABLISHED = 0.5;
 
 /** The store `settings`, of a reading or a writing transaction. */
 interface SettingsStore {

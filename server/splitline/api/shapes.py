@@ -97,7 +97,7 @@ class SourceFigures(Struct, frozen=True, kw_only=True):
     tests: those of the newest 500 visits of two years at most, 20 tests of a visit. visits: those of them that this
     rests on, since the level last changed. season_uncertainty: standard, what the season leaves open of the present
     level. wrong: when the visits were that are taken for gross errors. established: of the contributors those whom the
-    server has known for long enough; without one, the source comes after all others, and there is no evidence.
+    server has known for long enough and could compare; only these are evidence.
     """
 
     typical: float
@@ -198,7 +198,7 @@ class ContributorsQuery(Struct, frozen=True, kw_only=True):
 
 
 class ContributorWeight(Struct, frozen=True, kw_only=True):
-    """How much a contributor counts in a region, above 0 to 1: from 0.5 on they are established."""
+    """How much a contributor counts in a region, above 0 to 1: from 0.75 on they are established."""
 
     region: str
     contributor: str

@@ -2,33 +2,42 @@
 
 Identities cost nothing (J. R. Douceur, The Sybil Attack, IPTPS 2002), so a stranger's word counts little until three
 things speak for it. Time: the days on which the server heard of somebody, by its own clock; claimed times are not
-looked at. Overlap: more than one source, and sources that others tested too, whose word counts already (the idea of
-EigenTrust: S. D. Kamvar et al., WWW 2003, in one step and without chosen first members). Agreement there: the inverse
-of the mean squared error, drawn to 1 by how little it rests on (truth discovery: Q. Li et al., Proc. VLDB Endowment 8,
-2014).
+looked at. Overlap: more than one source, and sources that somebody tested too who has been around for long. Agreement
+there: the inverse of the mean squared error, drawn to 1 by how little it rests on, in turn with what is true (truth
+discovery: Q. Li et al., Proc. VLDB Endowment 8, 2014). What is true is voted on: a vote grows with the days that
+somebody has been around, so that newcomers do not outvote those who were there before them by their number (EigenTrust:
+S. D. Kamvar et al., WWW 2003, has the idea of starting from those who are known).
 
-Where nobody is established yet, as in a new region, all are strangers alike: weights matter only against each other.
+Where nobody is known yet, as in a new region, all are strangers alike: weights matter only against each other.
 """
 
 from bisect import bisect_left, bisect_right
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
-from math import sqrt
 from typing import NamedTuple
 
-from splitline.statistics.robust import median
+from splitline.statistics.robust import MAD_TO_SD, median, weighted_middle
 from splitline.statistics.visits import Visit
 
-# Days between the first and the last report, and days with a report, after which time says no more. From memory.
+# Days between the first and the last report, and days with a report, after which time says no more; and those after
+# which somebody is known even if nobody can be compared with them. From memory, as all limits here.
 LONG_ENOUGH, OFTEN_ENOUGH = 28.0, 4.0
-# What a stranger counts; whoever only ever reported one source, or none that others tested. From memory.
-STRANGER, ONE_SOURCE, ALONE = 0.02, 0.25, 0.5
+VERY_LONG, VERY_OFTEN = 84, 12
+# What a stranger counts.
+STRANGER = 0.02
+# What is left to whoever only reported one source, or none that others tested; more once they are known very long.
+ONE_SOURCE, ALONE = (0.25, 0.5), (0.5, 0.75)
 # Visits further apart than this, days, met other seasons: they are not compared.
 COMPARED = 45.0
-# Deliveries to one source scatter by about this much, standard deviation in %; from memory.
+# Deliveries to one source scatter by about this much, standard deviation in %, or by what the votes say if it is more.
 SCATTER = 2.5
-# Agreement counts as if so many visits had been as far off as can be expected; nothing is taken to be further off.
-EXPECTED, FARTHEST = 2.0, 5.0
+# Agreement counts as if so many visits had been as far off as can be expected; nothing is taken to be further off; and
+# squares so much larger than expected are chance, or a station that scatters more than others.
+EXPECTED, FARTHEST, CHANCE = 2.0, 3.0, 1.5
+# A vote grows for so many days; whoever only reported one source has this share of it; others with a smaller part of
+# the largest vote in the region say nothing of whether somebody is alone.
+GROWING, LONE_VOTE, WEIGHTY = 730, 0.25, 0.25
+ROUNDS = 3
 # Weights are kept in steps: what moves by less need not be told, and tells nobody apart.
 STEPS = (0.001, 0.005, 0.02, 0.05, 0.1, 0.25, 0.5, 0.75, 1.0)
 
@@ -45,11 +54,17 @@ class Heard(NamedTuple):
     regions: int = 1
 
 
-class Compared(NamedTuple):
-    """One contributor's visits beside those of others: visits compared, their squared error in standard deviations."""
+NEVER = Heard(0, 0, 0)
 
-    visits: int = 0
-    squares: float = 0.0
+
+class Beside(NamedTuple):
+    """One visit, %, its variance, and what people found near it, the contributor too: the median of each."""
+
+    who: str
+    content: float
+    variance: float
+    people: tuple[str, ...]
+    said: tuple[float, ...]
 
 
 def weights_of(by_source: Mapping[str, Sequence[Visit]], heard: Mapping[str, Heard]) -> dict[str, float]:
@@ -57,67 +72,82 @@ def weights_of(by_source: Mapping[str, Sequence[Visit]], heard: Mapping[str, Hea
 
     by_source: visits, oldest first. heard: a contributor that is missing was not heard of before.
     """
-    sources: defaultdict[str, int] = defaultdict(int)
+    here: defaultdict[str, int] = defaultdict(int)
     for visits in by_source.values():
         for contributor in {visit.contributor for visit in visits}:
-            sources[contributor] += 1
-    times = {who: _time(heard.get(who)) for who in sorted(sources)}
-    known = {who for who, time in times.items() if time >= 1.0} or set(times)
-    compared = _compared(by_source, known)
+            here[contributor] += 1
+    known = {who: heard.get(who, NEVER) for who in sorted(here)}
+    lone = {who for who, when in known.items() if max(here[who], when.regions) < 2}
+    votes = {who: _vote(when) * (LONE_VOTE if who in lone else 1.0) for who, when in known.items()}
+    beside = _beside(by_source, votes)
+    agreement = _agreement(beside, votes)
+    weighty = WEIGHTY * max(votes.values(), default=0.0)
+    met = {one.who for one in beside if any(votes[who] >= weighty for who in one.people if who != one.who)}
     return {
-        who: _stepped(_earned(time) * _agreed(_sources(sources[who], heard.get(who)), compared.get(who)))
-        for who, time in times.items()
+        who: _stepped(_earned(when) * _overlap(when, who in lone, who in met) * agreement.get(who, 1.0))
+        for who, when in known.items()
     }
 
 
-def _sources(here: int, heard: Heard | None) -> int:
-    """How many sources somebody reported, at least: here, or one in each region."""
-    return max(here, heard.regions if heard else 0)
+def _vote(heard: Heard) -> float:
+    often = min(1.0, max(1, heard.days) / OFTEN_ENOUGH)
+    return often * min(GROWING, max(1, heard.last - heard.first))
 
 
-def _time(heard: Heard | None) -> float:
-    if heard is None:
-        return 0.0
-    return min(1.0, (heard.last - heard.first) / LONG_ENOUGH) * min(1.0, heard.days / OFTEN_ENOUGH)
-
-
-def _earned(time: float) -> float:
+def _earned(heard: Heard) -> float:
+    time = min(1.0, (heard.last - heard.first) / LONG_ENOUGH) * min(1.0, heard.days / OFTEN_ENOUGH)
     return STRANGER + (1.0 - STRANGER) * time
 
 
-def _agreed(sources: int, compared: Compared | None) -> float:
-    overlap = ONE_SOURCE if sources < 2 else 1.0 if compared else ALONE
-    visits, squares = compared or Compared()
-    return overlap * min(1.0, (EXPECTED + visits) / (EXPECTED + squares))
+def _overlap(heard: Heard, is_lone: bool, has_met: bool) -> float:
+    is_known = heard.last - heard.first >= VERY_LONG and heard.days >= VERY_OFTEN
+    if is_lone:
+        return ONE_SOURCE[is_known]
+    return 1.0 if has_met else ALONE[is_known]
 
 
-def _compared(by_source: Mapping[str, Sequence[Visit]], known: set[str]) -> dict[str, Compared]:
-    """Everybody's visits near which a known contributor other than themselves visited the same source."""
-    found: defaultdict[str, Compared] = defaultdict(Compared)
-    for source in sorted(by_source):
-        theirs = [visit for visit in by_source[source] if visit.contributor in known]
-        days = [visit.sampled_at for visit in theirs]
-        for visit in by_source[source]:
+def _agreement(beside: Sequence[Beside], votes: Mapping[str, float]) -> dict[str, float]:
+    """Return, of everybody who can be compared, how well they agree with what is voted to be true."""
+    found: dict[str, float] = {}
+    for _ in range(ROUNDS):
+        visits: defaultdict[str, int] = defaultdict(int)
+        squares: defaultdict[str, float] = defaultdict(float)
+        for one in beside:
+            level = weighted_middle(one.said, [votes[who] * found.get(who, 1.0) for who in one.people])
+            visits[one.who] += 1
+            squares[one.who] += min((one.content - level) ** 2 / one.variance, FARTHEST**2)
+        found = {who: min(1.0, CHANCE * (EXPECTED + visits[who]) / (EXPECTED + squares[who])) for who in visits}
+    return found
+
+
+def _beside(by_source: Mapping[str, Sequence[Visit]], votes: Mapping[str, float]) -> list[Beside]:
+    """Every visit near which somebody else visited the same source."""
+    found = []
+    for _, visits in sorted(by_source.items()):
+        if len(visits) < 2:
+            continue
+        scatter = _scatter(visits, votes)
+        days = [visit.sampled_at for visit in visits]
+        for visit in visits:
             begin = bisect_left(days, visit.sampled_at - COMPARED)
             end = bisect_right(days, visit.sampled_at + COMPARED)
-            off = _off(visit, theirs[begin:end])
-            if off is not None:
-                before = found[visit.contributor]
-                found[visit.contributor] = Compared(before.visits + 1, before.squares + min(off, FARTHEST) ** 2)
-    return dict(found)
+            by_person: defaultdict[str, list[float]] = defaultdict(list)
+            for near in visits[begin:end]:
+                by_person[near.contributor].append(near.content)
+            if len(by_person) > 1:
+                said = tuple(median(contents) for contents in by_person.values())
+                own = visit.own_uncertainty**2 + visit.shared_uncertainty**2
+                variance = own + scatter**2 * (1.0 + 1.0 / (len(said) - 1))
+                found.append(Beside(visit.contributor, visit.content, variance, tuple(by_person), said))
+    return found
 
 
-def _off(visit: Visit, near: Sequence[Visit]) -> float | None:
-    """How far a visit is from what others found, in standard deviations; each of these has one say."""
-    others: defaultdict[str, list[Visit]] = defaultdict(list)
-    for other in near:
-        if other.contributor != visit.contributor:
-            others[other.contributor].append(other)
-    if not others:
-        return None
-    said = [median([other.content for other in of_one]) for of_one in others.values()]
-    own = visit.own_uncertainty**2 + visit.shared_uncertainty**2
-    return abs(visit.content - median(said)) / sqrt(own + SCATTER**2 * (1.0 + 1.0 / len(said)))
+def _scatter(visits: Sequence[Visit], votes: Mapping[str, float]) -> float:
+    """How far the visits to a source scatter, standard deviation in %, each contributor with their vote."""
+    counts = Counter(visit.contributor for visit in visits)
+    shares = [votes[visit.contributor] / counts[visit.contributor] for visit in visits]
+    centre = weighted_middle([visit.content for visit in visits], shares)
+    return max(SCATTER, MAD_TO_SD * weighted_middle([abs(visit.content - centre) for visit in visits], shares))
 
 
 def _stepped(weight: float) -> float:

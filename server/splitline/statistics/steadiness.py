@@ -55,7 +55,7 @@ class Estimate:
     whose lower end is the floor; the next fill's quantiles at `NEXT_FILL_AT`; evidence 0..3: how many of four visits,
     four weeks, two contributors, of those who are established (see `influence`). season_uncertainty: standard, what the
     season leaves open of the present level. wrong: which visits, counted from 0, are rather gross errors than not.
-    established: how many of the contributors are.
+    established: how many of the contributors are. heaviest: how much whoever counts most counts, 0..1.
     """
 
     typical: float
@@ -73,6 +73,7 @@ class Estimate:
     season_uncertainty: float = 0.0
     wrong: tuple[int, ...] = ()
     established: int = 0
+    heaviest: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +145,7 @@ def _estimate(source: Observed, posterior: _Posterior, next_fill: list[float], n
         contributors=_people(visits),
         evidence=_evidence(known := [visit for visit in visits if visit.weight >= ESTABLISHED]),
         established=_people(known),
+        heaviest=max(visit.weight for visit in visits),
         last_sampled_at=max(visit.sampled_at for visit in visits),
         season_uncertainty=sqrt(posterior.season),
         wrong=posterior.wrong,

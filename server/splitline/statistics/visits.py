@@ -12,7 +12,7 @@ import numpy as np
 DELIVERY = 10.0
 LARGEST_SHARE = 1.0 / 3.0
 # From this weight on a contributor is known: their visits are evidence, see `influence`.
-ESTABLISHED = 0.5
+ESTABLISHED = 0.75
 # Those who count less than half as much as whoever counts most at a source hold a fifth of it together, at most.
 LIGHT, LIGHT_SHARE = 0.5, 0.2
 BY_PERSON = attrgetter("contributor", "sampled_at", "content")

@@ -5,6 +5,7 @@ import { ago, day, interval, list, number, percent } from "../../format";
 import { labels } from "../../labels";
 import { isSeasonOpen } from "../../level";
 import { settings } from "../../live";
+import { isUnknown } from "../../ranking";
 import { probability_at_least } from "../../statistics/steadiness";
 import type { SourceFigures } from "../../store/schema";
 import { useNow } from "../../use";
@@ -42,7 +43,7 @@ export function SourceFiguresList({ figures }: { figures: SourceFigures }) {
         <Pair term={words.last} value={day(figures.last_sampled_at)} note={ago(figures.last_sampled_at, now)} />
       </dl>
       {isSeasonOpen(figures) && <p class="hint">{words.seasonOpen}</p>}
-      {figures.established === 0 && <p class="hint">{words.onlyNew}</p>}
+      {isUnknown(figures) && <p class="hint">{words.onlyNew}</p>}
       {figures.contributors === 1 && <p class="hint">{words.onePerson}</p>}
       {figures.changes.map((change) => (
         <p key={change.at} class="warning" data-mark={change.direction}>
