@@ -4,7 +4,7 @@ export const DELIVERY = 10;
 export const LARGEST_SHARE = 1 / 3;
 export const ESTABLISHED = 0.75;
 export const LIGHT = 0.5;
-export const LIGHT_SHARE = 0.2;
+export const LIGHT_SHARE = 0.05;
 
 /**
  * One visit of one contributor to one source: days since 1970-01-01 UTC, %, standard uncertainties in %, whose tube.

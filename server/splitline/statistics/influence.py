@@ -33,9 +33,9 @@ COMPARED = 45.0
 SCATTER = 2.5
 # Agreement counts as if so many visits had been as far off as can be expected; nothing is taken to be further off; and
 # squares so much larger than expected are chance, or a station that scatters more than others.
-EXPECTED, FARTHEST, CHANCE = 2.0, 3.0, 1.5
-# A vote grows for so many days; whoever only reported one source has this share of it; others with a smaller part of
-# the largest vote in the region say nothing of whether somebody is alone.
+EXPECTED, FARTHEST, CHANCE = 4.0, 3.0, 1.5
+# A vote grows with the square of the days, up to so many; whoever only reported one source has this share of it until
+# they are known very long; others with a smaller part of the region's largest vote make nobody less alone.
 GROWING, LONE_VOTE, WEIGHTY = 730, 0.25, 0.25
 ROUNDS = 3
 # Weights are kept in steps: what moves by less need not be told, and tells nobody apart.
@@ -61,6 +61,7 @@ class Beside(NamedTuple):
     """One visit, %, its variance, and what people found near it, the contributor too: the median of each."""
 
     who: str
+    source: str
     content: float
     variance: float
     people: tuple[str, ...]
@@ -78,7 +79,7 @@ def weights_of(by_source: Mapping[str, Sequence[Visit]], heard: Mapping[str, Hea
             here[contributor] += 1
     known = {who: heard.get(who, NEVER) for who in sorted(here)}
     lone = {who for who, when in known.items() if max(here[who], when.regions) < 2}
-    votes = {who: _vote(when) * (LONE_VOTE if who in lone else 1.0) for who, when in known.items()}
+    votes = {who: _vote(when, who in lone) for who, when in known.items()}
     beside = _beside(by_source, votes)
     agreement = _agreement(beside, votes)
     weighty = WEIGHTY * max(votes.values(), default=0.0)
@@ -89,9 +90,14 @@ def weights_of(by_source: Mapping[str, Sequence[Visit]], heard: Mapping[str, Hea
     }
 
 
-def _vote(heard: Heard) -> float:
+def _is_known(heard: Heard) -> bool:
+    return heard.last - heard.first >= VERY_LONG and heard.days >= VERY_OFTEN
+
+
+def _vote(heard: Heard, is_lone: bool) -> float:
     often = min(1.0, max(1, heard.days) / OFTEN_ENOUGH)
-    return often * min(GROWING, max(1, heard.last - heard.first))
+    whole = LONE_VOTE if is_lone and not _is_known(heard) else 1.0
+    return whole * often * min(GROWING, max(1, heard.last - heard.first)) ** 2
 
 
 def _earned(heard: Heard) -> float:
@@ -100,30 +106,35 @@ def _earned(heard: Heard) -> float:
 
 
 def _overlap(heard: Heard, is_lone: bool, has_met: bool) -> float:
-    is_known = heard.last - heard.first >= VERY_LONG and heard.days >= VERY_OFTEN
     if is_lone:
-        return ONE_SOURCE[is_known]
-    return 1.0 if has_met else ALONE[is_known]
+        return ONE_SOURCE[_is_known(heard)]
+    return 1.0 if has_met else ALONE[_is_known(heard)]
 
 
 def _agreement(beside: Sequence[Beside], votes: Mapping[str, float]) -> dict[str, float]:
-    """Return, of everybody who can be compared, how well they agree with what is voted to be true."""
+    """Return, of everybody who can be compared, how well they agree with what is voted to be true.
+
+    It is the least over the sources: many true readings elsewhere make up for no false ones here.
+    """
     found: dict[str, float] = {}
     for _ in range(ROUNDS):
-        visits: defaultdict[str, int] = defaultdict(int)
-        squares: defaultdict[str, float] = defaultdict(float)
+        visits: Counter[tuple[str, str]] = Counter()
+        squares: defaultdict[tuple[str, str], float] = defaultdict(float)
         for one in beside:
             level = weighted_middle(one.said, [votes[who] * found.get(who, 1.0) for who in one.people])
-            visits[one.who] += 1
-            squares[one.who] += min((one.content - level) ** 2 / one.variance, FARTHEST**2)
-        found = {who: min(1.0, CHANCE * (EXPECTED + visits[who]) / (EXPECTED + squares[who])) for who in visits}
+            visits[one.who, one.source] += 1
+            squares[one.who, one.source] += min((one.content - level) ** 2 / one.variance, FARTHEST**2)
+        found = {}
+        for (who, source), count in visits.items():
+            here = CHANCE * (EXPECTED + count) / (EXPECTED + squares[who, source])
+            found[who] = min(1.0, here, found.get(who, 1.0))
     return found
 
 
 def _beside(by_source: Mapping[str, Sequence[Visit]], votes: Mapping[str, float]) -> list[Beside]:
     """Every visit near which somebody else visited the same source."""
     found = []
-    for _, visits in sorted(by_source.items()):
+    for source, visits in sorted(by_source.items()):
         if len(visits) < 2:
             continue
         scatter = _scatter(visits, votes)
@@ -137,8 +148,9 @@ def _beside(by_source: Mapping[str, Sequence[Visit]], votes: Mapping[str, float]
             if len(by_person) > 1:
                 said = tuple(median(contents) for contents in by_person.values())
                 own = visit.own_uncertainty**2 + visit.shared_uncertainty**2
-                variance = own + scatter**2 * (1.0 + 1.0 / (len(said) - 1))
-                found.append(Beside(visit.contributor, visit.content, variance, tuple(by_person), said))
+                others = [votes[who] for who in by_person if who != visit.contributor]
+                variance = own + scatter**2 * (1.0 + sum(vote**2 for vote in others) / sum(others) ** 2)
+                found.append(Beside(visit.contributor, source, visit.content, variance, tuple(by_person), said))
     return found
 
 

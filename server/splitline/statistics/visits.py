@@ -13,8 +13,9 @@ DELIVERY = 10.0
 LARGEST_SHARE = 1.0 / 3.0
 # From this weight on a contributor is known: their visits are evidence, see `influence`.
 ESTABLISHED = 0.75
-# Those who count less than half as much as whoever counts most at a source hold a fifth of it together, at most.
-LIGHT, LIGHT_SHARE = 0.5, 0.2
+# Those who count less than half as much as whoever counts most at a source hold this share of it together, at most: as
+# much as gross errors do.
+LIGHT, LIGHT_SHARE = 0.5, 0.05
 BY_PERSON = attrgetter("contributor", "sampled_at", "content")
 BY_DAY = attrgetter("sampled_at", "contributor")
 
@@ -92,7 +93,7 @@ def weights_of(visits: Sequence[Visit]) -> list[float]:
     station was not supplied meet one delivery: of deliveries `DELIVERY` days apart two visits share one with the
     probability 1 - distance / DELIVERY, and together such visits count as one. Of four or more people nobody holds more
     than a third of a source, or of two more than half; of three, who has most holds no more than half of what the
-    others would have. Those who count little make no people: together they hold a fifth.
+    others would have. Those who count little make no people: together they hold a twentieth.
     """
     heavy, days = heavy_of(visits), np.array([visit.sampled_at for visit in visits])
     of_person = np.array([visit.weight for visit in visits])
