@@ -222,7 +222,7 @@ export interface SourceChange {
   revision: number;
   retracted: boolean;
   region: string;
-  contributor: string;
+  contributor: string | null;
   received_at: string;
   state: "counted" | "held" | "merged" | "withheld";
   flags: string[];
@@ -239,7 +239,7 @@ export interface TestChange {
   revision: number;
   retracted: boolean;
   region: string;
-  contributor: string;
+  contributor: string | null;
   received_at: string;
   state: "counted" | "held" | "merged" | "withheld";
   flags: string[];

@@ -1,7 +1,6 @@
 """GET /api/v1/regions/{code}/dataset.csv and .geojson: what anybody may take along, under CC0-1.0."""
 
 from collections.abc import AsyncIterator, Callable
-from secrets import token_bytes
 from typing import Any
 
 from litestar import Response
@@ -51,4 +50,4 @@ async def _given_out(
     headers = {"ETag": tag, "Cache-Control": "no-cache"}
     if request.method == "HEAD":
         return Response(None, media_type=media_type, headers=headers)
-    return Stream(parts(Export(services.store, code, token_bytes(16))), media_type=media_type, headers=headers)
+    return Stream(parts(Export(services.store, code)), media_type=media_type, headers=headers)

@@ -6,7 +6,6 @@ from collections.abc import AsyncIterator
 from contextlib import AbstractContextManager, nullcontext
 from datetime import UTC, datetime
 from pathlib import Path
-from secrets import token_bytes
 from typing import IO
 
 from splitline.commands import data
@@ -29,7 +28,7 @@ def run(chosen: argparse.Namespace) -> int:
 
 async def _export(store: Store, region: Region, kind: str, output: Path | None) -> None:
     await bring_up(store, lambda: datetime.now(UTC))
-    export = Export(store, region.code, token_bytes(16))
+    export = Export(store, region.code)
     with _opened(output) as file:
         if kind == "package":
             await write_package(export, region, datetime.now(UTC), file)

@@ -8,9 +8,9 @@ from datetime import datetime
 
 from msgspec.structs import replace
 
-from splitline.change import envelope_of
+from splitline.change import public_text
 from splitline.figures import queue
-from splitline.store import photos, sequence, sources, tests
+from splitline.store import contributors, photos, sequence, sources, tests
 from splitline.store.engine import Connection
 from splitline.store.rows import Row, State, TestRow, only_sources, only_tests
 
@@ -31,7 +31,11 @@ async def restate(connection: Connection, rows: Sequence[Row], now: datetime) ->
 async def number(connection: Connection, rows: Sequence[Row]) -> list[Row]:
     """Return rows with the numbers and texts of their changes, taken in a writer's turn."""
     first = await sequence.take(connection, len(rows))
-    return [replace(row, sequence=n, envelope=envelope_of(row, n)) for n, row in enumerate(rows, first)]
+    digests = await contributors.digests(connection, (row.contributor for row in rows))
+    return [
+        replace(row, sequence=n, public=public_text(row, n, digests[row.contributor]))
+        for n, row in enumerate(rows, first)
+    ]
 
 
 async def _as_stored(connection: Connection, rows: Sequence[Row]) -> list[Row]:

@@ -11,6 +11,7 @@ from splitline.chemistry.budget import Figures
 from splitline.intake.checked_record import CheckedRecord
 from splitline.intake.comparison import Comparison
 from splitline.intake.nearby import Nearby
+from splitline.public import noon_of
 from splitline.records import Retraction, Source, Test
 from splitline.store import decisions, merges, photos, sources, tests
 from splitline.store.engine import Connection
@@ -102,7 +103,7 @@ class WorkingSet:
             test = one.form.record
             at = self.before.get(test.source) if isinstance(test, Test) and one.twin_key else None
             if at and isinstance(test, Test):
-                day = day_of(test.sampled_at)
+                day = day_of(noon_of(test.sampled_at))
                 found.append(tests.Like(at.id, at.region, one.contributor, day, one.twin_key))
         return found
 
@@ -211,4 +212,4 @@ def pictures_of(row: TestRow) -> tuple[str, ...]:
 
 def reading_in(contributor: str, test: Test, figures: Figures) -> Reading:
     """Return a test as a reading."""
-    return Reading(contributor, test.sampled_at, figures.content, figures.expanded_uncertainty)
+    return Reading(contributor, noon_of(test.sampled_at), figures.content, figures.expanded_uncertainty)
