@@ -19,11 +19,12 @@ SECRET = re.compile("[0-9a-f]{64}")
 # The bits of a UUID that say its version and variant (RFC 9562), and what they are in version 7.
 FIXED = 0xF << 76 | 0b11 << 62
 VERSION_7 = 0x7 << 76 | 0b10 << 62
+BOUND_BITS = 42
 
 
 @dataclass(frozen=True, slots=True)
 class Identity:
-    """A contributor. id: 16 hex digits, for the keeper and own phones only; secret_digest: SHA-256 of the secret, hex."""
+    """A contributor. id: 16 hex digits, for the keeper and the contributor's phones; secret_digest: SHA-256, hex."""
 
     id: str
     secret_digest: str
@@ -58,6 +59,23 @@ def tube_pseudonym(secret_digest: str, region: str, year: int, tube: str) -> str
     """Return what everyone sees a contributor's tube called, in the form of an id (version 7) that it never had."""
     number = int.from_bytes(_keyed(secret_digest, f"{region} {year} {tube}")[:16])
     return str(UUID(int=number & ~FIXED | VERSION_7))
+
+
+def bound(record: str, secret_digest: str) -> str:
+    """Return an id (UUID version 7) with its last 42 bits set to what only the holder of a secret can make of the rest.
+
+    So of two people who say that a record is theirs, the server can tell who made its id. An id without such bits is as
+    good as any other; nobody has to make them.
+    """
+    number = UUID(record).int
+    rest = number - number % (1 << BOUND_BITS)
+    digest = hmac.digest(bytes.fromhex(secret_digest), rest.to_bytes(16), "sha256")
+    return str(UUID(int=rest | int.from_bytes(digest[:8]) >> (64 - BOUND_BITS)))
+
+
+def is_bound(record: str, secret_digest: str) -> bool:
+    """Whether a record's id was made with a secret; by chance one id in 2^42 is."""
+    return bound(record, secret_digest) == record
 
 
 def _keyed(secret_digest: str, message: str) -> bytes:

@@ -36,6 +36,9 @@ class Decision:
         if record is None:
             return self._refused(*self._checked.form.problems)
         stored = self._work.find(record.id)
+        if stored and self._work.is_claimed(stored, self._checked):
+            # Its owner takes it over, whatever somebody else wrote under its id.
+            stored = None
         if stored:
             settled = self._settled(stored, record)
             if settled:
