@@ -291,6 +291,11 @@ export interface TubeFigures {
   learned_at: string;
 }
 
+/** Records of whoever asks, as they came. contributor, received_at: whose and when, not what others see of these. */
+export interface OwnRecords {
+  changes: Change[];
+}
+
 /** All regions that have sources. */
 export interface RegionEntries {
   regions: RegionEntry[];

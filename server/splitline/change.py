@@ -82,6 +82,15 @@ def public_text(row: Row, number: int, digest: str) -> str:
     return _text(TestChange(**_common(row, number, contributor), figures=figures, record=test))
 
 
+def own_change(row: Row) -> SourceChange | TestChange:
+    """Return a row that is not retracted as only whoever sent it may see it: whole, whether it counts or not."""
+    assert row.record, "what was taken back says nothing"
+    common = _common(row, row.sequence, row.contributor) | {"received_at": row.received_at}
+    if isinstance(row, SourceRow):
+        return SourceChange(**common, into=row.into, record=SOURCE.decode(row.record))
+    return TestChange(**common, figures=_figures(row), record=TEST.decode(row.record))
+
+
 def _text(change: Change) -> str:
     return json.encode(change).decode()
 

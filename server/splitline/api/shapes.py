@@ -65,6 +65,20 @@ class PhotoQuery(Struct, frozen=True, kw_only=True):
     width: Annotated[int, Meta(ge=1, le=10_000)] | None = None
 
 
+class OwnQuery(Struct, frozen=True, kw_only=True):
+    """ids: of some records, parted by commas."""
+
+    ids: Annotated[
+        str,
+        Meta(
+            min_length=36,
+            max_length=50 * 37,
+            pattern="^[0-9a-f-]{36}(,[0-9a-f-]{36})*$",
+            description="ids of records, parted by commas",
+        ),
+    ]
+
+
 class NoQuery(Struct, frozen=True, kw_only=True):
     """Nothing can be asked."""
 
@@ -204,6 +218,12 @@ class OwnTubes(Struct, frozen=True, kw_only=True):
     """The tubes of whoever asks, those of which something is known."""
 
     tubes: tuple[TubeFigures, ...]
+
+
+class OwnRecords(Struct, frozen=True, kw_only=True):
+    """Records of whoever asks, as they came. contributor, received_at: whose and when, not what others see of these."""
+
+    changes: tuple[SourceChange | TestChange, ...]
 
 
 class PhotoKept(Struct, frozen=True, kw_only=True):

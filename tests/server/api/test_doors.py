@@ -135,7 +135,7 @@ async def test_every_door_is_described_and_every_description_is_a_door(client: C
     described = await fetch(client, "/api/schema")
     assert {(path, method.upper()) for path, methods in described["paths"].items() for method in methods} == doors
     assert set(described["paths"]) == {
-        *("/api/v1/push", "/api/v1/pull", "/api/v1/photos/{digest}", "/api/v1/tubes", "/healthz", "/metrics"),
+        *("/api/v1/push", "/api/v1/pull", "/api/v1/photos/{digest}", "/api/v1/tubes", "/api/v1/own", "/healthz", "/metrics"),
         *("/api/v1/sources", "/api/v1/sources/{source_id}", "/api/v1/regions", "/api/v1/regions/{code}"),
         *("/api/v1/regions/{code}/dataset.csv", "/api/v1/regions/{code}/dataset.geojson"),
     }
@@ -157,7 +157,7 @@ async def test_the_description_says_what_each_door_takes_and_gives(client: Clien
     assert set(photo["put"]["responses"]) == {"201", "200", "default"}
     assert set(photo["put"]["requestBody"]["content"]) == set(photo["get"]["responses"]["200"]["content"])
     with_secret = {one["operationId"] for each in described.values() for one in each.values() if "security" in one}
-    assert with_secret == {"push", "keep_photo", "own_tubes"}
+    assert with_secret == {"push", "keep_photo", "own_tubes", "own_records"}
     assert push["responses"]["200"]["links"]["one_source"]["parameters"] == {
         "source_id": "$response.body#/answers/0/id"
     }
