@@ -3,7 +3,7 @@
 The id stays between a phone, its server and whoever keeps that. Everyone else sees names that differ by region and
 calendar year, so that nobody can put together where somebody went over regions or years. They are keyed with the digest
 of the secret, which is never given out; a phone knows its own from its secret. Its counterpart is
-`pwa/src/sync/identity.ts`.
+`pwa/src/identity.ts`.
 """
 
 import hmac

@@ -12,7 +12,8 @@ import numpy as np
 DELIVERY = 10.0
 LARGEST_SHARE = 1.0 / 3.0
 BY_PERSON = attrgetter("contributor", "sampled_at", "content")
-BY_DAY = attrgetter("sampled_at", "contributor")
+# Not by who first: a phone knows people by other names than the server.
+BY_DAY = attrgetter("sampled_at", "content", "contributor")
 
 
 class Visit(NamedTuple):

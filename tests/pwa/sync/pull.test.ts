@@ -1,14 +1,16 @@
+import { createHash, createHmac } from "node:crypto";
+import { newId } from "@/ids";
 import { settings } from "@/live";
 import type { Change } from "@/records";
 import { remarkText } from "@/screens/log/words";
 import { listFigures } from "@/store/figures";
+import { identity, identityOf, takeIdentity } from "@/store/identity";
 import { run } from "@/store/open";
 import { nextBatch, settle } from "@/store/outbox";
 import { DEFAULTS } from "@/store/settings";
 import { addSource, editSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest, reviseTest } from "@/store/tests";
 import { Client } from "@/sync/client";
-import { identity, identityOf, takeIdentity } from "@/sync/identity";
 import { pull } from "@/sync/pull";
 import { syncWords } from "@/sync/words";
 import { entry, keeping, NOW, pulledSource, pulledTest, STRANGER, stored } from "../invented";
@@ -19,6 +21,8 @@ const clock = () => NOW;
 /** A server that keeps changes in order and hands them out two at a time, as the contract says. */
 class Feed {
   changes: Change[] = [];
+  /** Whoever shows the secret gets these as they were sent. */
+  own: Change[] | null = null;
   epoch = "a";
   server!: LittleServer;
   /** What happens on the phone while the next page is on its way. */
@@ -29,7 +33,13 @@ class Feed {
       const before = this.before;
       this.before = async () => undefined;
       await before();
-      const cursor = new URL(seen.path, "http://x").searchParams.get("cursor");
+      const { pathname, searchParams } = new URL(seen.path, "http://x");
+      if (pathname === "/api/v1/own") {
+        const ids = (searchParams.get("ids") ?? "").split(",");
+        json(response, { changes: (this.own ?? this.changes).filter((one) => ids.includes(one.id)) });
+        return;
+      }
+      const cursor = searchParams.get("cursor");
       const [epoch, at] = (cursor ?? `${this.epoch}.0`).split(".");
       if (epoch !== this.epoch) {
         json(response, { code: "cursor_expired", status: 410 }, 410);
@@ -157,8 +167,53 @@ test("a taken-back test of one's own does not come back with a pull", async () =
   expect((await listFigures())[0]?.figures).toBeNull();
 });
 
+/** How others see a change of somebody with a secret, as Node computes it. */
+function seen(change: ReturnType<typeof pulledTest>, secret: string): Change {
+  const key = createHash("sha256").update(Buffer.from(secret, "hex")).digest();
+  const day = change.record.sampled_at.slice(0, 10);
+  const name = createHmac("sha256", key)
+    .update(`${change.region} ${day.slice(0, 4)}`)
+    .digest("hex")
+    .slice(0, 16);
+  const tube = { ...change.record.tube, id: newId(), calibration: [], offset: 0, offset_uncertainty: 0 };
+  const noon = `${day}T12:00:00Z`;
+  return { ...change, contributor: name, record: { ...change.record, tube, sampled_at: noon, tested_at: noon } };
+}
+
 describe("with the same secret on two phones", () => {
   beforeEach(() => run((base) => base.put("settings", { secret: "ef".repeat(32), contributor: STRANGER }, "identity")));
+
+  test("what the other phone sent is found by the name of its region and year, and comes whole", async () => {
+    const source = pulledSource(1);
+    const tube = { ...pulledTest(9, "").record.tube, calibration: [{ nominal: 50, true: 50.2 }] };
+    const times = ["2025-12-31T23:30:00+01:00", "2026-01-01T00:30:00+01:00"];
+    const whole = times.map((at, n) => pulledTest(2 + n, source.id, { tube, sampled_at: at, tested_at: at }));
+    const other = pulledTest(4, source.id);
+    feed.own = whole;
+    feed.changes = [source, ...whole.map((one) => seen(one, "ef".repeat(32))), seen(other, "ab".repeat(32))];
+    await pull(client, clock);
+    for (const one of whole)
+      expect((await readTest(one.id))?.test).toMatchObject({ tube, tested_at: one.record.tested_at });
+    expect(await readTest(other.id)).toBeUndefined();
+    const asked = feed.server.seen.filter(({ path }) => path.startsWith("/api/v1/own"));
+    expect(asked.map(({ headers }) => headers.authorization)).toEqual([`Bearer ${"ef".repeat(32)}`]);
+    expect((await listFigures())[0]?.figures).toMatchObject({ tests: 3, contributors: 2 });
+
+    // Where nothing is new, nothing is asked for.
+    feed.epoch = "b";
+    await pull(client, clock);
+    expect(feed.server.seen.filter(({ path }) => path.startsWith("/api/v1/own"))).toHaveLength(1);
+  });
+
+  test("a server that does not give them leaves them to another time", async () => {
+    const source = pulledSource(1);
+    const one = pulledTest(2, source.id);
+    feed.own = [];
+    feed.changes = [source, seen(one, "ef".repeat(32))];
+    await pull(client, clock);
+    expect(await readTest(one.id)).toBeUndefined();
+    expect((await listFigures())[0]?.figures).toMatchObject({ tests: 1 });
+  });
 
   test("a test sent by the other phone appears in this log, changed and taken back with it", async () => {
     const source = pulledSource(1);
