@@ -1,4 +1,4 @@
-"""GET /api/v1/own: one's own records as they came, for another phone of the same person; nobody else's."""
+"""GET /api/v1/own: one's own records as they came, for another phone of the same person; of nobody else.
 
 The pull names nobody and tells days only, so a phone that finds records of its own there asks here for the whole.
 """
