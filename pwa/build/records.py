@@ -32,6 +32,7 @@ EXPORTED: dict[str, Any] = {
     "Pulled": shapes.Pulled,
     "OwnTubes": shapes.OwnTubes,
     "OwnRecords": shapes.OwnRecords,
+    "Contributors": shapes.Contributors,
     "RegionEntries": shapes.RegionEntries,
     "Health": shapes.Health,
 }

@@ -54,7 +54,7 @@ export function carryOut(withPhotos = false): Promise<Carried> {
   return run(async (base) => {
     const reading = base.transaction(["own_tests", "sources", "tubes", ...PRIVATE_PLACES]);
     const [tests, all, tubes, plans, cans, photos, tank, settings, draft] = await Promise.all([
-      reading.objectStore("own_tests").getAll(),
+      reading.objectStore("own_tests").index("by_kept").getAll(),
       reading.objectStore("sources").getAll(),
       reading.objectStore("tubes").getAll(),
       reading.objectStore("plans").getAll(),

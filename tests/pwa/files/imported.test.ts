@@ -94,7 +94,7 @@ async function author() {
     const row = await writing.objectStore("photos").get(photo);
     if (row !== undefined) await writing.objectStore("photos").put({ ...row, state: "waiting" });
   });
-  const second = await keepTest(keeping(source, { note: "no signal" }), NOW);
+  const second = await keepTest(keeping(source, { note: "no signal" }), new Date(NOW.getTime() + 1));
   const elsewhere = await addSource(entry({ name: "Gue du Peu" }), true, NOW);
   const draft = { ...newDraft(DEFAULTS, NOW), source, shared: true };
   await saveDraft(draft);

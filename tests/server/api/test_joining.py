@@ -146,3 +146,13 @@ async def test_figures_tell_days_only(client: Client) -> None:
         moments = [figures["last_sampled_at"], *figures["wrong"], *(one["at"] for one in figures["changes"])]
         assert [moment for moment in moments if not moment.endswith(NOON)] == []
         assert datetime.fromisoformat(moments[0]) <= datetime(2026, 4, 1, tzinfo=UTC)
+
+
+async def test_weights_go_by_the_names_that_everyone_sees(client: Client) -> None:
+    whose = await fill(client, by_day=True)
+    names = {(change["region"], change["contributor"]) for change in await told_now(client) if change["id"] in whose}
+    told = (await fetch(client, "/api/v1/contributors"))["contributors"]
+    weighed = [(one["region"], one["contributor"]) for one in told]
+    assert names <= set(weighed)
+    assert weighed == sorted(weighed), "the order tells nothing"
+    assert len(weighed) == len(set(weighed)) == len(PEOPLE) * len(PLACES) * 3

@@ -13,8 +13,8 @@ from alembic import op
 
 from splitline.store.types import Instant
 
-revision = "1005"
-down_revision = "1004"
+revision = "1006"
+down_revision = "1005"
 branch_labels = None
 depends_on = None
 
