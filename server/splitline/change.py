@@ -68,18 +68,31 @@ class TestChange(Change, frozen=True, kw_only=True, tag="test"):
     record: Test | None = None
 
 
-def public_text(row: Row, number: int, digest: str) -> str:
+def public_text(row: Row, number: int, digest: str, record: Source | Test | None = None) -> str:
     """Return a row's change as everyone sees it, as JSON: the one text of it that is given out.
 
-    number: of the change. digest: of its contributor's secret.
+    number: of the change. digest: of its contributor's secret. record: the row's, where it is at hand.
     """
     said = row.record if row.state == "counted" else None
     if isinstance(row, SourceRow):
-        contributor, source = public_source(SOURCE.decode(said), digest, row.region) if said else (None, None)
-        return _text(SourceChange(**_common(row, number, contributor), into=row.into, record=source))
-    contributor, test = public_test(TEST.decode(said), digest, row.region) if said else (None, None)
-    figures = _figures(row) if said else None
-    return _text(TestChange(**_common(row, number, contributor), figures=figures, record=test))
+        contributor, source = _source(said, record, digest, row.region)
+        change = SourceChange(**_common(row, number, contributor), into=row.into, record=source)
+        return json.encode(change).decode()
+    contributor, test = _test(said, record, digest, row.region)
+    figures = _figures(row) if test else None
+    return json.encode(TestChange(**_common(row, number, contributor), figures=figures, record=test)).decode()
+
+
+def _source(said: str | None, read: object, digest: str, region: str) -> tuple[str | None, Source | None]:
+    if said is None:
+        return None, None
+    return public_source(read if isinstance(read, Source) else SOURCE.decode(said), digest, region)
+
+
+def _test(said: str | None, read: object, digest: str, region: str) -> tuple[str | None, Test | None]:
+    if said is None:
+        return None, None
+    return public_test(read if isinstance(read, Test) else TEST.decode(said), digest, region)
 
 
 def own_change(row: Row) -> SourceChange | TestChange:
@@ -89,10 +102,6 @@ def own_change(row: Row) -> SourceChange | TestChange:
     if isinstance(row, SourceRow):
         return SourceChange(**common, into=row.into, record=SOURCE.decode(row.record))
     return TestChange(**common, figures=_figures(row), record=TEST.decode(row.record))
-
-
-def _text(change: Change) -> str:
-    return json.encode(change).decode()
 
 
 def _common(row: Row, number: int, contributor: str | None) -> dict[str, Any]:

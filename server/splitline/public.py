@@ -6,16 +6,22 @@ others, so the server's figures, which rest on it, stand for it.
 """
 
 from datetime import UTC, datetime
+from functools import lru_cache
 
 from msgspec.structs import replace
 
 from splitline.identity import pseudonym, tube_pseudonym
-from splitline.records import Run, Source, Test, Tube
+from splitline.records import Source, Test, Tube
 
 
 def noon_of(time: datetime) -> datetime:
     """Return what is public of a time: noon UTC of the day it was where, and as, it was written."""
-    return datetime(time.year, time.month, time.day, 12, tzinfo=UTC)
+    return _noon(time.year, time.month, time.day)
+
+
+@lru_cache(maxsize=2048)
+def _noon(year: int, month: int, day: int) -> datetime:
+    return datetime(year, month, day, 12, tzinfo=UTC)
 
 
 def public_source(source: Source, digest: str, region: str) -> tuple[str, Source]:
@@ -29,22 +35,14 @@ def public_test(test: Test, digest: str, region: str) -> tuple[str, Test]:
     year = test.sampled_at.year
 
     def nameless(tube: Tube) -> Tube:
-        return Tube(
-            id=tube_pseudonym(digest, region, year, tube.id),
-            scale=tube.scale,
-            graduation=tube.graduation,
-            liquid=tube.liquid,
-            tolerance=tube.tolerance,
-        )
-
-    def shown(run: Run) -> Run:
-        return replace(run, tube=nameless(run.tube)) if run.tube else run
+        name = tube_pseudonym(digest, region, year, tube.id)
+        return Tube(id=name, scale=tube.scale, graduation=tube.graduation, liquid=tube.liquid, tolerance=tube.tolerance)
 
     public = replace(
         test,
         sampled_at=noon_of(test.sampled_at),
         tested_at=noon_of(test.tested_at),
         tube=nameless(test.tube),
-        runs=tuple(map(shown, test.runs)),
+        runs=tuple([replace(run, tube=nameless(run.tube)) if run.tube else run for run in test.runs]),
     )
     return pseudonym(digest, region, year), public

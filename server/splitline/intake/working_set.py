@@ -46,6 +46,8 @@ class WorkingSet:
         self.pictures: defaultdict[str, set[str]] = defaultdict(set)
         # Photo digest -> digests of the pictures that look like it.
         self.alike: dict[str, set[str]] = {}
+        # Text of a record -> what it says, of what arrives.
+        self.read: dict[str, Source | Test] = {}
         # Contributor -> digest of their secret: of who sends, and of who wrote first under an id that is sent.
         self.digests: dict[str, str] = {}
         # Record -> what a moderator said who took it out.
@@ -93,6 +95,7 @@ class WorkingSet:
         places = {record.source for record in records if isinstance(record, Test)}
         self.before.update(await sources.by_ids(connection, ids | places))
         self.now.update(self.before)
+        self.read = {one.text: one.form.record for one in checked if isinstance(one.form.record, Source | Test)}
         self.digests = {one.contributor: one.secret_digest for one in checked}
         first = {row.contributor for row in self.before.values() if row.id in ids} - self.digests.keys()
         self.digests |= await contributors.digests(connection, first)
