@@ -1,17 +1,16 @@
 /** Brings what others sent, page by page, in the server's own order. */
 
 import { settings } from "../live";
-import type { OwnRecords, Pulled } from "../records";
+import type { Pulled } from "../records";
 import { queueAgain } from "../store/again";
-import { applyPage, applyWhole, readCursor, readOwed } from "../store/cursor";
+import { applyPage, readCursor, readOwed } from "../store/cursor";
 import { refreshFigures } from "../store/figures";
-import { identity, recognised } from "../store/identity";
+import { recognised } from "../store/identity";
 import { readFact } from "../store/settings";
 import { type Client, Trouble } from "./client";
+import { askForOwn } from "./own";
 
 const PAGE = 500;
-/** Records of one's own that are asked for at once. */
-const OWN = 50;
 
 /**
  * Pulls until there is no more, then computes what has changed. Gives how many changes came. Throws Trouble.
@@ -44,36 +43,9 @@ export async function pull(client: Client, clock: () => Date): Promise<number> {
     fresh = false;
     count += page.changes.length;
   }
-  if ((await askForOwn(client)) || count > 0) await refreshFigures(clock());
-  return count;
-}
-
-/**
- * Asks for records of one's own that another phone with the same secret sent: the pull has them as everyone sees them,
- * without times of day and what was weighed of a tube. Gives whether there were any. Throws Trouble.
- */
-async function askForOwn(client: Client): Promise<boolean> {
   const owed = await readOwed();
-  for (let from = 0; from < owed.length; from += OWN) {
-    const asked = owed.slice(from, from + OWN);
-    const found = await ownRecords(client, asked);
-    if (found === null) return false;
-    await applyWhole(found.changes, asked);
-  }
-  return owed.length > 0;
-}
-
-/** null: the server is of an earlier version, or does not accept our secret; it may still be read. */
-async function ownRecords(client: Client, ids: readonly string[]): Promise<OwnRecords | null> {
-  const { secret } = await identity();
-  try {
-    const found = await client.json<OwnRecords>({ path: `/api/v1/own?ids=${ids.join(",")}`, secret });
-    if (!Array.isArray(found.changes)) throw new Trouble("not_understood");
-    return found;
-  } catch (fault) {
-    if (fault instanceof Trouble && (fault.status === 404 || fault.code === "not_admitted")) return null;
-    throw fault;
-  }
+  if ((owed.length > 0 && (await askForOwn(client, owed))) || count > 0) await refreshFigures(clock());
+  return count;
 }
 
 async function onePage(client: Client, cursor: string | null, regions: readonly string[]): Promise<Pulled> {
