@@ -148,6 +148,9 @@ export const problems: Labels["problems"] = {
   not_found: "Il n’y a rien ici sous ce nom.",
   method_not_allowed: "{value} n’est pas possible ici.",
   bad_request: "La demande n’est pas compréhensible ; voyez /api/schema.",
+  host_count: "Une demande nomme le serveur dans une seule ligne Host ; celle-ci en a {value}.",
+  header_large: "Les en-têtes de cette demande dépassent {limit} octets ; envoyez-en moins, ou de plus courts.",
+  header_slow: "Les en-têtes de cette demande ne sont pas arrivés en {limit} secondes ; renvoyez-la.",
   unavailable: "Le serveur est occupé ou son stockage ne répond pas ; réessayez plus tard.",
   internal:
     "Le serveur a eu une panne, et ce n’est pas votre faute ; réessayez plus tard : renvoyer est toujours sans conséquence.",
@@ -156,6 +159,7 @@ export const problems: Labels["problems"] = {
   setting_workers:
     "{field} vaut {value}, mais un seul processus sert SQLite ; laissez 1, ou donnez une base PostgreSQL.",
   setting_pair: "{field} manque ; https demande à la fois le certificat (tls_cert) et sa clé (tls_key).",
+  setting_address: "{field} vaut {value} ; donnez une adresse et un port, comme {limit}.",
   setting_choice: "{field} vaut {value} ; donnez {limit}.",
   database_url: "{field} ne peut pas être {value} ; donnez {limit}.",
   clock_off:
