@@ -32,6 +32,7 @@ NOT_QUICK = (
     "server/api/test_metrics.py",
     "server/api/test_operations.py",
     "server/api/test_throttle.py",
+    "server/api/test_tracing.py",
     "server/commands/",
     "server/test_backup.py",
     "server/test_connections.py",

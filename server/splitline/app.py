@@ -30,6 +30,7 @@ from splitline.api import (
 from splitline.api.app_files import app_folder, app_handler, read_app
 from splitline.api.pages import Pages
 from splitline.api.services import Services
+from splitline.api.tracing import traced
 from splitline.api.watch import watched
 from splitline.config import Settings, settings
 from splitline.exchange_file import read_exchange
@@ -91,7 +92,7 @@ def create_from_environment() -> ASGIApp:
     """Return the application for a worker process, which finds its settings in the environment."""
     chosen = settings({}, os.environ)
     configure(chosen.log)
-    app = watched(create(chosen))
+    app = watched(traced(create(chosen), os.environ))
     _spare_the_collector()
     return app
 
