@@ -138,7 +138,7 @@ async def test_every_door_is_described_and_every_description_is_a_door(client: C
     assert set(described["paths"]) == {
         *("/api/v1/push", "/api/v1/pull", "/api/v1/photos/{digest}", "/api/v1/tubes", *operations.PATHS),
         *("/api/v1/sources", "/api/v1/sources/{source_id}", "/api/v1/regions", "/api/v1/regions/{code}"),
-        *("/api/v1/regions/{code}/dataset.csv", "/api/v1/regions/{code}/dataset.geojson"),
+        *("/api/v1/regions/{code}/dataset.csv", "/api/v1/regions/{code}/dataset.geojson", "/api/v1/contributors"),
     }
 
 
