@@ -261,3 +261,9 @@ class Health(Struct, frozen=True, kw_only=True):
     status: Literal["ok"]
     version: str
     invented: bool
+
+
+class Probed(Struct, frozen=True, kw_only=True):
+    """Nothing is wrong with what was asked about."""
+
+    status: Literal["ok"]

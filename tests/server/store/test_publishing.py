@@ -40,7 +40,7 @@ def as_before(row: Row) -> tuple[str, dict[str, Any]]:
 
 
 async def back(store: Store) -> None:
-    """Make the tables those of version 1005."""
+    """Make the tables those of version 1006."""
     kept = await rows(store)
     async with store.exclusive() as connection:
         for table in ("sources", "tests"):
@@ -52,7 +52,7 @@ async def back(store: Store) -> None:
             what = ", ".join(f"{name} = {literal(value)}" for name, value in values.items())
             await connection.run(f"UPDATE {table} SET {what} WHERE id = '{row.id}'")
         await connection.run("UPDATE visits SET day = day - 1")
-        await connection.run("UPDATE alembic_version SET version_num = '1005'")
+        await connection.run("UPDATE alembic_version SET version_num = '1006'")
 
 
 def literal(value: object) -> str:

@@ -13,8 +13,8 @@ from alembic import op
 
 from splitline.store.types import Instant
 
-revision = "1006"
-down_revision = "1005"
+revision = "1007"
+down_revision = "1006"
 branch_labels = None
 depends_on = None
 
