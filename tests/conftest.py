@@ -32,6 +32,7 @@ NOT_QUICK = (
     "server/api/test_metrics.py",
     "server/api/test_throttle.py",
     "server/commands/",
+    "server/deploy/",
     "server/test_backup.py",
     "server/test_logs.py",
     "server/test_picture_memory.py",
@@ -41,6 +42,7 @@ NOT_QUICK = (
 LONG = (
     "browser/test_sheet.py",
     "house/test_tools.py",
+    "server/deploy/test_container.py",
     "photo/",
     "browser/test_engines.py",
     "server/test_backup.py",

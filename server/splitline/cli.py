@@ -71,8 +71,10 @@ def _open_what_is_closed() -> None:
     for number, name in enumerate(("stdin", "stdout", "stderr")):
         if getattr(sys, name) is None:
             setattr(sys, name, open(os.devnull, "r+" if number else "r"))  # noqa: PTH123, SIM115 - open to the end
-        elif number and isinstance(stream := getattr(sys, name), io.TextIOWrapper):
-            stream.reconfigure(errors="backslashreplace")
+    # It fails where another file was put under the stream since Python started, and then the stream is as it was.
+    with suppress(OSError):
+        if isinstance(sys.stdout, io.TextIOWrapper):
+            sys.stdout.reconfigure(errors="backslashreplace")
 
 
 def _run(arguments: Sequence[str] | None) -> int:

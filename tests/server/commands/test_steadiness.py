@@ -73,13 +73,6 @@ def test_a_missing_column_is_named(tmp_path):
     assert "sampled_at" in ran.stderr
 
 
-def test_semicolons_between_columns_are_named(tmp_path):
-    ran = splitline("steadiness", str(file_of(tmp_path, ["a;75,5"], "source;content\n")))
-    assert ran.returncode == 2
-    assert "separate the columns with commas" in ran.stderr
-    assert len(ran.stderr.splitlines()) == 1
-
-
 def test_a_change_of_supplier_is_dated_where_others_show_that_it_is_not_the_season(tmp_path):
     random = Random(5)
     lines = [
