@@ -19,11 +19,11 @@ from faults.conftest import execute
 from faults.test_objects import Objects
 from invented import drawing, reading, source
 from server.deploy.files import DEPLOY, services, stages
+from server.deploy.programs import nginx_path
 from serving import START_SECONDS
-from system import free_port, present, program
+from system import free_port
 
 SECRETS = {"POSTGRES_PASSWORD": "p-w", "S3_SECRET": "s3-secret"}
-NGINX = ("nginx-light",)
 
 
 @pytest.fixture
@@ -76,7 +76,6 @@ def environment(folder: Path, database: str, objects: Objects, port: int) -> dic
 
 def proxy(folder: Path, authority: trustme.CA, to: int) -> tuple[list[str], int, int]:
     """The command that starts nginx with our file, and its two ports, with and without TLS."""
-    nginx = present(lambda: program("nginx") or program("/usr/sbin/nginx"), NGINX)
     secure, plain = free_port(), free_port()
     certificate = authority.issue_cert("127.0.0.1")
     certificate.cert_chain_pems[0].write_to_path(folder / "chain.pem")
@@ -98,7 +97,7 @@ def proxy(folder: Path, authority: trustme.CA, to: int) -> tuple[list[str], int,
     file = folder / "nginx.conf"
     # As root it would give its work to a user who may not read the folder of a test.
     file.write_text(("user root;\n" if os.geteuid() == 0 else "") + text)
-    return [str(nginx), "-c", str(file), "-g", "daemon off;"], secure, plain
+    return [str(nginx_path()), "-c", str(file), "-g", "daemon off;"], secure, plain
 
 
 def until_it_answers(url: str, process: subprocess.Popen[bytes], log: Path, **how: object) -> httpx.Response:
