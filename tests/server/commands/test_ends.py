@@ -51,7 +51,7 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with records, a data folder that holds them, and its backup."""
     folder = tmp_path_factory.mktemp("filled")
     records, data = folder / "records.jsonl", str(folder / "data")
-    texts = [json.dumps(record) + "\n" for record in [source(1), *(reading(number, at=1) for number in range(900))]]
+    texts = [json.dumps(record) + "\n" for record in [source(1), *(reading(number, at=1) for number in range(600))]]
     records.write_text("".join(texts))
     for command in (["intake", str(records)], ["backup", str(folder / "kept.zip")]):
         assert splitline(*command, "--data", data).returncode == 0
@@ -59,7 +59,9 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def ended(command: str, redirection: str = "") -> subprocess.CompletedProcess[str]:
-    """Run a command as a shell does, with its output sent somewhere; the shell ends as the command did."""
+    """Run a command, with its streams sent elsewhere by a shell, which ends as the command did."""
+    if not redirection:
+        return splitline(*command.split())
     shell = f'set -o pipefail; "$@" {redirection}'
     run = ["bash", "-c", shell, "bash", sys.executable, "-m", "splitline", *command.split()]
     return subprocess.run(run, capture_output=True, text=True, errors="replace", check=False, timeout=60)
