@@ -70,7 +70,8 @@ export const problems: Labels["problems"] = {
     "Les nombres de {field} ont un point (ligne {value}) et une virgule (ligne {limit}) ; écrivez-les tous de la même façon.",
   csv_thousands:
     "{value} dans {field} peut être un millier ou un nombre décimal ; écrivez les décimales avec un point, ou séparez les colonnes par des points-virgules.",
-  csv_cells: "{field} a {value} cellules et l’en-tête {limit} ; mettez entre guillemets une cellule qui contient le séparateur.",
+  csv_cells:
+    "{field} a {value} cellules et l’en-tête {limit} ; mettez entre guillemets une cellule qui contient le séparateur.",
   calibration_range: "{field} : {value} mL est impossible ({limit} mL) ; repesez ce repère.",
   calibration_twice: "{field} : un repère est donné deux fois ; gardez-en un seul.",
   offset_range:
