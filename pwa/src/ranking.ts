@@ -34,10 +34,15 @@ export function rank(
 type Compare = (a: Ranking["ranked"][number], b: Ranking["ranked"][number]) => number;
 
 const ORDERS: Record<Order, Compare> = {
-  steadiest: (a, b) => a.figures.tau_bound - b.figures.tau_bound,
-  floor: (a, b) => b.figures.floor - a.figures.floor,
+  steadiest: (a, b) => byStanding(a, b) || a.figures.tau_bound - b.figures.tau_bound,
+  floor: (a, b) => byStanding(a, b) || b.figures.floor - a.figures.floor,
   nearest: (a, b) => byDistance(a, b),
 };
+
+/** What only new contributors say of a source comes after what established ones say. */
+function byStanding(a: Ranking["ranked"][number], b: Ranking["ranked"][number]): number {
+  return Number(a.figures.established === 0) - Number(b.figures.established === 0);
+}
 
 function placed(row: FiguresRow, from: Point | null): Ranked {
   if (from === null || row.latitude === null || row.longitude === null) {

@@ -291,6 +291,18 @@ export interface TubeFigures {
   learned_at: string;
 }
 
+/** By region and contributor; one who is missing is a stranger. */
+export interface Contributors {
+  contributors: ContributorWeight[];
+}
+
+/** How much a contributor counts in a region, above 0 to 1: from 0.5 on they are established. */
+export interface ContributorWeight {
+  region: string;
+  contributor: string;
+  weight: number;
+}
+
 /** All regions that have sources. */
 export interface RegionEntries {
   regions: RegionEntry[];

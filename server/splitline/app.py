@@ -13,6 +13,7 @@ from litestar.types import ASGIApp
 
 from splitline.api import (
     compression,
+    contributors,
     dataset,
     headers,
     health,
@@ -63,6 +64,7 @@ def create(
             sources.one_source,
             regions.list_regions,
             regions.one_region,
+            contributors.contributor_weights,
             tubes.own_tubes,
             dataset.readings_csv,
             dataset.sources_geojson,

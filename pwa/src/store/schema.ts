@@ -98,8 +98,9 @@ export interface SourceFigures {
   level_since?: string;
   /** Standard, %: what the season leaves open of the present level; rows computed by an earlier version lack it. */
   season_uncertainty?: number;
-  /** Visits that are taken for gross errors; rows computed by an earlier version lack it. */
+  /** Visits that are taken for gross errors, and how many contributors are established; earlier versions lack both. */
   wrong?: readonly WrongVisit[];
+  established?: number;
 }
 
 /** at: the first test of the visit. contributor: as in `readingsOf`. */

@@ -46,11 +46,14 @@ def _first(entries: Iterable[tuple[object, Ranked]], limit: int) -> tuple[Ranked
 
 
 def _rank(estimate: Estimate, distance: float, order: Order) -> tuple[float, ...]:
-    """Sorts lowest first. Bounds, not middles, so that little evidence ranks cautiously."""
+    """Sorts lowest first. Bounds, not middles, so that little evidence ranks cautiously.
+
+    What only strangers say of a source comes after what anybody says who is established.
+    """
     if order == "nearest":
         return (distance, -estimate.evidence)
     first = estimate.tau_bound if order == "steadiest" else -estimate.floor
-    return (first, -estimate.evidence)
+    return (float(not estimate.established), first, -estimate.evidence)
 
 
 def ranked(row: SourceRow, known: SourceFiguresRow | None, near: Position | None, minimum: float) -> Ranked:
@@ -85,6 +88,7 @@ def _figures(known: SourceFiguresRow, minimum: float) -> SourceFigures:
         tests=known.tests,
         visits=estimate.visits,
         contributors=estimate.contributors,
+        established=estimate.established,
         last_sampled_at=moment_of(estimate.last_sampled_at),
         evidence=estimate.evidence,
         changes=tuple(LevelChange(at=moment_of(c.at), direction=c.direction) for c in figures.changes),

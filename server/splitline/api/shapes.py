@@ -96,7 +96,8 @@ class SourceFigures(Struct, frozen=True, kw_only=True):
 
     tests: those of the newest 500 visits of two years at most, 20 tests of a visit. visits: those of them that this
     rests on, since the level last changed. season_uncertainty: standard, what the season leaves open of the present
-    level. wrong: when the visits were that are taken for gross errors.
+    level. wrong: when the visits were that are taken for gross errors. established: of the contributors those whom the
+    server has known for long enough; without one, the source comes after all others, and there is no evidence.
     """
 
     typical: float
@@ -109,6 +110,7 @@ class SourceFigures(Struct, frozen=True, kw_only=True):
     tests: int
     visits: int
     contributors: int
+    established: int
     last_sampled_at: datetime
     evidence: int
     changes: tuple[LevelChange, ...]
@@ -187,6 +189,26 @@ class RegionPage(Struct, frozen=True, kw_only=True):
     country: str
     months: tuple[RegionMonth, ...]
     figures_upto: Upto
+
+
+class ContributorsQuery(Struct, frozen=True, kw_only=True):
+    """region: all that have sources if it is left out."""
+
+    region: RegionList | None = None
+
+
+class ContributorWeight(Struct, frozen=True, kw_only=True):
+    """How much a contributor counts in a region, above 0 to 1: from 0.5 on they are established."""
+
+    region: str
+    contributor: str
+    weight: float
+
+
+class Contributors(Struct, frozen=True, kw_only=True):
+    """By region and contributor; one who is missing is a stranger."""
+
+    contributors: tuple[ContributorWeight, ...]
 
 
 class TubeFigures(Struct, frozen=True, kw_only=True):

@@ -20,12 +20,15 @@ POSSIBLE = 2.5
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One visit without its season: % (V/V); uncertainty: standard, of what the next visit would draw afresh."""
+    """One visit without its season: % (V/V); uncertainty: standard, of what the next visit would draw afresh. counts:
+    whether it has a say in the level of its source, against which offsets are measured.
+    """
 
     source: str
     tube: str
     deviation: float
     uncertainty: float
+    counts: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +60,8 @@ def offsets_of(readings: Sequence[Reading]) -> dict[str, TubeOffset]:
 
 def _level(tubes: Mapping[str, Sequence[Reading]], offsets: Mapping[str, float]) -> float:
     """A source's level: the median over its tubes, each by its own mean, so that no one tube decides."""
-    return median([sum(r.deviation for r in group) / len(group) - offsets[tube] for tube, group in tubes.items()])
+    counted = {tube: group for tube, group in tubes.items() if group[0].counts} or tubes
+    return median([sum(r.deviation for r in group) / len(group) - offsets[tube] for tube, group in counted.items()])
 
 
 def _offset(

@@ -22,7 +22,7 @@ from splitline.store.columns import metadata as metadata
 from splitline.store.types import Instant
 
 # The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
-HEAD = "1004"
+HEAD = "1005"
 
 # Few rows among many: what does not count, and what has a remark.
 ASIDE = "state <> 'counted'"
@@ -50,6 +50,15 @@ contributors = Table(
     Column("first_seen_at", Instant, nullable=False),
 )
 
+
+# On which days (UTC, since 1970-01-01) the server received counted tests at the pump from whom: nothing is taken out.
+reports = Table(
+    "reports",
+    metadata,
+    Column("contributor", String(16), primary_key=True),
+    region(),
+    Column("day", Integer, primary_key=True, autoincrement=False),
+)
 
 # into: the source that stands for this one, while it is merged. band: which row of the globe, see `position.band_of`.
 sources = Table(
@@ -253,6 +262,16 @@ region_lessons = Table(
     Column("season", Text, nullable=False),
     Column("day", Integer, nullable=False),
     Column("learned_at", Instant, nullable=False),
+    Column("heaviest", Double, nullable=False, server_default="1"),
+)
+
+# How much a contributor counts in a region, see `statistics.influence`; `heaviest` above is the most of them.
+contributor_weights = Table(
+    "contributor_weights",
+    metadata,
+    region(),
+    Column("contributor", String(16), primary_key=True),
+    Column("weight", Double, nullable=False),
 )
 
 # What a region teaches of its contributors' tubes, see `statistics.offsets.TubeOffset`; % (V/V).

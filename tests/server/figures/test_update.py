@@ -204,14 +204,15 @@ async def test_a_visit_is_the_mean_of_twenty_tests_at_most(intake: Intake, store
 
 
 async def test_only_what_is_touched_is_computed_again(intake: Intake, store: Store) -> None:
-    await intake.receive(person(1), texts(source(1), source(2), reading(1, at=1), reading(2, at=2)), NOW)
+    await intake.receive(person(1), texts(source(1), source(2), reading(1, at=1)), NOW)
+    await intake.receive(person(2), texts(reading(2, at=2)), NOW)
     async with store.read() as connection:
         before = await figures.of_sources(connection, [identifier(1), identifier(2)])
     later = NOW + timedelta(days=800)  # by then everything of before would be too old to count
     await intake.receive(person(1), texts(source(3)), later)
     async with store.read() as connection:
         assert await figures.of_sources(connection, [identifier(1), identifier(2)]) == before
-    await intake.receive(person(1), texts(reading(2, at=2, revision=2)), later)
+    await intake.receive(person(2), texts(reading(2, at=2, revision=2)), later)
     async with store.read() as connection:
         after = await figures.of_sources(connection, [identifier(1), identifier(2)])
     assert after == {identifier(1): before[identifier(1)]}

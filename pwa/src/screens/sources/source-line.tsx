@@ -30,6 +30,7 @@ export function SourceLine({ row, now }: { row: Ranked; now: Date }) {
             {change && <span>{words.levelSince(change.direction, shortDay(change.at))}</span>}
             <span class="row-note row-weight">
               <Evidence marks={figures.evidence} />
+              {figures.established === 0 && <span>{words.notWeighed}</span>}
               {figures.contributors === 1 && <span>{words.onePerson}</span>}
               <span>{words.lastTest(ago(figures.last_sampled_at, now))}</span>
             </span>
