@@ -5,7 +5,7 @@ from random import Random
 
 import pytest
 
-from process import splitline
+from process import on_terminal, splitline
 
 HEADER = "source,sampled_at,content,expanded_uncertainty,contributor\n"
 
@@ -119,3 +119,12 @@ def test_gross_errors_are_named(tmp_path):
     assert found["season_uncertainty"] > 0
     assert "taken for gross errors: 2026-03-05" in splitline("steadiness", str(path)).stdout
     assert asked(file_of(tmp_path, lines))["wrong"] == []
+
+
+def test_a_terminal_sees_how_far_it_is(tmp_path):
+    path = file_of(tmp_path, [line for name in "abcdef" for line in visits(name, 1.0, ord(name))])
+    status, shown = on_terminal("steadiness", str(path))
+    assert status == 0
+    for words in (b"comparing the sources", b"figures", b"100%"):
+        assert words in shown
+    assert splitline("steadiness", str(path)).stderr == ""
