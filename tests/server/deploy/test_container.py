@@ -11,7 +11,7 @@ from pathlib import Path
 import httpx
 
 from server.deploy.files import TOP, Stage, stages
-from serving import START_SECONDS
+from serving import START_SECONDS, address_of
 
 IGNORED = shutil.ignore_patterns(*(line.split("/")[-1] for line in (TOP / ".dockerignore").read_text().splitlines()))
 OURS = re.compile(r"(?<![\w.:/-])/(?=(?:src|wheels|data)\b)")
@@ -82,10 +82,12 @@ def test_every_step_of_the_container_file_leads_to_a_server(tmp_path: Path) -> N
     command = [root / "venv" / "bin" / program, *arguments]
     outer = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
     how = {**outer, **environment, "SPLITLINE_HOST": "127.0.0.1", "SPLITLINE_PORT": "0"}
-    with subprocess.Popen(command, env=how, cwd=root, stdout=subprocess.PIPE, text=True) as server:
-        assert server.stdout
-        url = server.stdout.readline().split()[-1]
+    with (
+        (tmp_path / "log").open("w") as log,
+        subprocess.Popen(command, env=how, cwd=root, stdout=subprocess.PIPE, stderr=log, text=True) as server,
+    ):
         try:
+            url = address_of(server, tmp_path / "log")
             assert httpx.get(f"{url}/healthz", timeout=60).json()["status"] == "ok"
             assert "<html" in httpx.get(f"{url}/", timeout=60).text, "the app is in the package"
         finally:

@@ -14,7 +14,7 @@ import pytest
 from calling import headers
 from invented import drawing, reading, source
 from server.deploy.files import unit, unit_environment
-from serving import START_SECONDS
+from serving import START_SECONDS, address_of
 
 PR_SET_MDWE, REFUSE_EXEC_GAIN = 65, 1
 PR_SET_NO_NEW_PRIVS = 38
@@ -50,9 +50,8 @@ def test_the_server_works_within_the_limits_of_the_unit(tmp_path: Path) -> None:
             command, env=environment, stdout=subprocess.PIPE, stderr=log, text=True, preexec_fn=restricted
         ) as server,
     ):
-        assert server.stdout
         try:
-            url = server.stdout.readline().split()[-1]
+            url = address_of(server, tmp_path / "log")
             with httpx.Client(base_url=url, timeout=60) as client:
                 records = [source(1), reading(1, at=1, photos=[digest])]
                 answer = client.post("/api/v1/push", json={"records": records}, headers=headers())
