@@ -48,12 +48,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return status
     except BrokenPipeError:
         status = UNREAD
-    except OSError as fault:
+    except (OSError, MemoryError) as fault:
         status = 1
-        where = f"{fault.filename}: " if fault.filename else ""
         # What cannot be written either is no reason to say more.
         with suppress(OSError):
-            print(f"The command could not finish: {where}{fault.strerror or fault}.", file=sys.stderr)
+            print(f"The command could not finish: {_reason(fault)}.", file=sys.stderr)
     except KeyboardInterrupt:
         status = INTERRUPTED
     # What is still to be written goes nowhere; else Python would wait for it, or complain of it, when it ends.
@@ -61,6 +60,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         os.dup2(nowhere, stream.fileno())
     return status
+
+
+def _reason(fault: OSError | MemoryError) -> str:
+    if isinstance(fault, MemoryError):
+        return "not enough memory"
+    where = f"{fault.filename}: " if fault.filename else ""
+    return f"{where}{fault.strerror or fault}"
 
 
 def _open_what_is_closed() -> None:

@@ -77,7 +77,8 @@ async def _take(store: Store, what: Settings, job: _Job) -> Outcome:
             _count(outcome, answers)
             _tell(batch, answers, job.answers)
             done(batch[-1].upto)
-    await bring_up(store, lambda: datetime.now(UTC))
+    with bar("figures", None):
+        await bring_up(store, lambda: datetime.now(UTC))
     return outcome
 
 

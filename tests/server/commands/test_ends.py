@@ -226,3 +226,12 @@ def test_a_terminal_that_knows_only_ascii(place: Path) -> None:
     ran = splitline("content", "--water", "50", "--fuel", "50", "--line", "88.8", environment=environment)
     assert (ran.returncode, ran.stderr) == (0, "")
     assert "82.6 \\xb1 1.5 %" in ran.stdout
+
+
+def test_too_little_memory_is_one_sentence(place: Path) -> None:
+    """30,000 visits to one station, each compared with every other, in 4 GB of addresses."""
+    rows = (f"a,{2000 + day // 300}-01-01T00:00:00Z,75,1.8,p{day}\n" for day in range(30_000))
+    Path("many.csv").write_text(VISIT.split("\n")[0] + "\n" + "".join(rows))
+    command = f'ulimit -v 4000000; exec "{sys.executable}" -m splitline steadiness many.csv'
+    ran = subprocess.run(["bash", "-c", command], capture_output=True, text=True, check=False, timeout=60)
+    assert (ran.returncode, ran.stderr) == (1, "The command could not finish: not enough memory.\n")
