@@ -11,6 +11,7 @@ import { markStale } from "./figures";
 import { applyMerge } from "./merges";
 import { write } from "./open";
 import { applyOwn } from "./own-changes";
+import { afterRefusal, takenOver, withheld } from "./own-sources";
 import type { Place, SourceRow, Writing } from "./schema";
 import { type Facts, readFact, selfIn } from "./settings";
 
@@ -55,17 +56,18 @@ async function applySource(writing: Writing, change: SourceChange, self: string 
     // One's own tests still name the source; the row goes when nothing on this phone needs it.
     const needed = await writing.objectStore("own_tests").index("by_source").count(change.id);
     if (old !== undefined && needed === 0 && (!old.own || change.retracted)) await sources.delete(change.id);
+    else if (old !== undefined) await sources.put(withheld(old, change));
     return;
   }
-  // An own edit that is still in the queue is newer than what the server sends.
+  // An own edit that is still in the queue, or waits on the server, is newer than what the server sends.
   if (old?.own && old.revision > record.revision) {
-    await sources.put({ ...old, region: change.region, contributor: change.contributor });
+    await sources.put({ ...afterRefusal(old, change), region: change.region, contributor: change.contributor });
     return;
   }
   const { kind: _, ...fields } = record;
   const own = old?.own ?? change.contributor === self;
   const row: SourceRow = { ...fields, own, region: change.region, contributor: change.contributor, sync: null };
-  if (own) row.sync = old?.sync ?? { state: "sent", problems: [], revision: record.revision, answered_at: null };
+  if (own) row.sync = takenOver(old, change);
   await sources.put(row);
 }
 

@@ -155,7 +155,7 @@ class Intake:
             changing = {row.contributor for row in work.changed()}
             who = {sender for sender in senders if sender.id in changing} - strangers
             await contributors.admit(connection, who, taken, now)
-            leaving = await _put(connection, work, now)
+            leaving = await put(connection, work, now)
         for one, found in zip(group, answers, strict=True):
             if one.batch.identity in strangers:
                 one.fail(SecretTaken())
@@ -166,7 +166,7 @@ class Intake:
             await self._pictures.sweep()
 
 
-async def _put(connection: Connection, work: WorkingSet, now: datetime) -> int:
+async def put(connection: Connection, work: WorkingSet, now: datetime) -> int:
     """Write what the group changed, and note what is to be computed again; return how many pictures leave."""
     if not work.changed():
         return 0

@@ -14,7 +14,7 @@ from splitline.intake.nearby import Nearby
 from splitline.records import Retraction, Source, Test
 from splitline.store import decisions, merges, photos, sources, tests
 from splitline.store.engine import Connection
-from splitline.store.rows import Row, SourceRow, TestRow, day_of, only_tests
+from splitline.store.rows import CHANGE_REFUSED, Row, SourceRow, TestRow, day_of, only_tests
 
 
 class _Shown(Struct):
@@ -34,7 +34,7 @@ class WorkingSet:
     def __init__(self) -> None:
         self.before: dict[str, Row] = {}
         self.now: dict[str, Row] = {}
-        # Source that is to go -> who has tests there; those that stand for others.
+        # Source that is to change or go -> who has tests there; those that stand for others.
         self.users: defaultdict[str, set[str]] = defaultdict(set)
         self.standing_for_others: set[str] = set()
         self.comparison = Comparison()
@@ -44,8 +44,9 @@ class WorkingSet:
         self.pictures: defaultdict[str, set[str]] = defaultdict(set)
         # Photo digest -> digests of the pictures that look like it.
         self.alike: dict[str, set[str]] = {}
-        # Record -> what a moderator said who took it out.
-        self.why_withheld: dict[str, str] = {}
+        # Record and action -> what a moderator said last; contributor whose records are all taken out -> why.
+        self.why: dict[tuple[str, str], str] = {}
+        self.set_aside: dict[str, str] = {}
         self._changed: dict[str, None] = {}
 
     def find(self, record: str) -> Row | None:
@@ -66,7 +67,7 @@ class WorkingSet:
         self._changed[row.id] = None
 
     def is_used_by_others(self, source: str, contributor: str) -> bool:
-        """Whether a source that is to go is more than its contributor's own."""
+        """Whether a source that is to change or go is more than its contributor's own."""
         return source in self.standing_for_others or bool(self.users[source] - {contributor})
 
     def changed(self) -> list[Row]:
@@ -81,12 +82,11 @@ class WorkingSet:
         places = {record.source for record in records if isinstance(record, Test)}
         self.before.update(await sources.by_ids(connection, ids | places))
         self.now.update(self.before)
-        withheld = [row.id for row in self.before.values() if row.is_withheld]
-        self.why_withheld = {one.record: one.why for one in await decisions.about(connection, withheld)}
-        leaving = [record.id for record in records if isinstance(record, Retraction) and record.kind == "source"]
-        for source, who in await tests.users(connection, leaving):
+        await self._load_decisions(connection, {one.contributor for one in checked})
+        unsettled = [record.id for record in records if self._may_take_from_others(record)]
+        for source, who in await tests.users(connection, unsettled):
             self.users[source].add(who)
-        self.standing_for_others = set((await merges.members(connection, leaving)).values())
+        self.standing_for_others = set((await merges.members(connection, unsettled)).values())
         for who, twin_key, test in await tests.twins(connection, self._like(checked)):
             self.readings[who][twin_key] = test
         news = [one for one in checked if self._is_news(one)]
@@ -94,6 +94,14 @@ class WorkingSet:
         await self._load_comparison(connection, news)
         placed = [record for record in records if isinstance(record, Source)]
         await self.nearby.load(connection, [source for source in placed if self._is_open(source)])
+
+    async def _load_decisions(self, connection: Connection, contributors: set[str]) -> None:
+        """What moderators said of the senders, and of those stored records that have more than a rule against them."""
+        told = [row.id for row in self.before.values() if row.is_withheld or CHANGE_REFUSED in row.flags]
+        made = await decisions.about(connection, [*told, *contributors])
+        self.why = {(one.record, one.action): one.why for one in made}
+        last = {one.record: one for one in made if one.record in contributors}
+        self.set_aside = {who: one.why for who, one in last.items() if one.action == "withhold"}
 
     def _like(self, checked: Sequence[CheckedRecord]) -> list[tests.Like]:
         """What twins of these tests would have in common with them."""
@@ -168,6 +176,12 @@ class WorkingSet:
         """Whether others near a source matter: it is new or changed, or its contributor was asked to look at one."""
         old = self.before.get(source.id)
         return old is None or source.revision > old.revision or "similar_source" in old.flags
+
+    def _may_take_from_others(self, record: Source | Test | Retraction) -> bool:
+        """Whether a record changes a stored source or takes one back."""
+        old = self.before.get(record.id)
+        is_change = isinstance(record, Source) and old is not None and record.revision > old.revision
+        return is_change or (isinstance(record, Retraction) and record.kind == "source")
 
     def _unsettles(self, row: SourceRow) -> bool:
         old = self.before.get(row.id)

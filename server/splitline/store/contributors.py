@@ -12,6 +12,12 @@ from splitline.store.lists import among
 from splitline.store.schema import contributors
 
 DIGESTS = select(contributors.c.id, contributors.c.secret_digest).where(among(contributors.c.id, "ids"))
+FIRST_SEEN = select(contributors.c.id, contributors.c.first_seen_at).where(among(contributors.c.id, "ids"))
+
+
+async def first_seen(connection: Connection, ids: Iterable[str]) -> dict[str, datetime]:
+    """Return when those of these people were first heard of who ever sent something."""
+    return dict(await fetch(connection, FIRST_SEEN, ids=set(ids)))
 
 
 async def known(connection: Connection, identities: Iterable[Identity]) -> dict[str, str]:

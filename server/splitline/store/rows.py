@@ -17,6 +17,12 @@ HOLDING = ("twin_runs", "twin_photo", "twin_picture", "out_of_line")
 """Flags that hold a test; the others are remarks."""
 WITHHELD = "withheld"
 """Flag of what a moderator took out."""
+ALL_WITHHELD = "all_withheld"
+"""Flag of what is out because a moderator took out everything of its contributor."""
+OUT = (WITHHELD, ALL_WITHHELD)
+CHANGE_WAITS = "change_waits"
+CHANGE_REFUSED = "change_refused"
+"""Flags of a source whose contributor changed more than they may alone, see `intake.belonging`."""
 RELEASED_TWIN = "released_twin"
 """Flag of a twin that a moderator let count; nothing is a twin of it."""
 
@@ -50,12 +56,19 @@ class _Kept(Struct, frozen=True, kw_only=True):
 
 
 class SourceRow(_Kept, frozen=True, kw_only=True):
-    """A source. into: the source that stands for it while it is merged. band: see `position.band_of`."""
+    """A source. into: the source that stands for it while it is merged. band: see `position.band_of`.
+
+    proposed: JSON text of the row that a waiting change would make of it. settled_latitude, settled_longitude: what
+    small moves are measured from, None: where it stands. See `intake.belonging`.
+    """
 
     latitude: float | None = None
     longitude: float | None = None
     into: str | None = None
     band: int | None = None
+    proposed: str | None = None
+    settled_latitude: float | None = None
+    settled_longitude: float | None = None
 
 
 class TestRow(_Kept, frozen=True, kw_only=True):

@@ -22,7 +22,7 @@ from splitline.store.columns import metadata as metadata
 from splitline.store.types import Instant
 
 # The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
-HEAD = "1005"
+HEAD = "1006"
 
 # Few rows among many: what does not count, and what has a remark.
 ASIDE = "state <> 'counted'"
@@ -61,6 +61,7 @@ reports = Table(
 )
 
 # into: the source that stands for this one, while it is merged. band: which row of the globe, see `position.band_of`.
+# proposed, settled_...: a change that waits, and the place that small moves are measured from, see `intake.belonging`.
 sources = Table(
     "sources",
     metadata,
@@ -71,6 +72,9 @@ sources = Table(
     Column("longitude", Double),
     Column("into", String(36)),
     Column("band", Integer),
+    Column("proposed", Text),
+    Column("settled_latitude", Double),
+    Column("settled_longitude", Double),
     Index(None, "sequence"),
     Index("ix_sources_region_sequence", "region", "sequence"),
     Index("ix_sources_band_longitude", "band", "longitude"),

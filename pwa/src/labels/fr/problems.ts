@@ -116,8 +116,19 @@ export const problems: Labels["problems"] = {
   similar_source: "Une station toute proche est peut-être la même ; si oui, testez sous ce nom-là et retirez celle-ci.",
   withheld:
     "La modération a retiré cette donnée des listes et des calculs ; ses révisions suivantes en restent exclues aussi.",
+  all_withheld:
+    "La modération a retiré des listes et des calculs tout ce que ce téléphone a envoyé ; vos envois sont toujours gardés, et compteront si elle revient sur cette décision.",
+  change_waits:
+    "D’autres ont fait des essais ici : votre modification attend l’accord de la modération. D’ici là, les autres voient la station comme avant.",
+  change_refused: "La modération n’a pas accepté votre modification de cette station, qui reste comme avant.",
   released_twin: "La modération fait compter cet essai, bien qu’il ressemble à un autre.",
   record_unknown: "Il n’y a rien sous {value} ici ; donnez l’identifiant d’un essai ou d’une station.",
+  contributor_unknown:
+    "{value} n’a jamais rien envoyé ici ; donnez les 16 chiffres d’un contributeur, comme dans la liste de splitline review.",
+  not_set_aside:
+    "{value} n’est pas écarté en bloc, il n’y a rien à annuler ; libérez chaque donnée par son identifiant.",
+  decided_otherwise:
+    "Quelqu’un d’autre vient de décider autrement au sujet de {value} ; regardez avec splitline review contributor {value}.",
   not_held: "{value} est {limit}, il n’y a rien à libérer.",
   not_in_use: "{value} est {limit}, il n’y a rien à écarter.",
   database_missing: "Il n’y a pas de base de données à {value} ; indiquez le dossier de données ou la base du serveur.",
