@@ -34,6 +34,7 @@ NOT_QUICK = (
     "server/api/test_throttle.py",
     "server/api/test_tracing.py",
     "server/commands/",
+    "server/deploy/",
     "server/test_backup.py",
     "server/test_connections.py",
     "server/test_logs.py",
@@ -44,6 +45,7 @@ NOT_QUICK = (
 LONG = (
     "browser/test_sheet.py",
     "house/test_tools.py",
+    "server/deploy/test_container.py",
     "photo/",
     "browser/test_engines.py",
     "server/test_backup.py",

@@ -8,7 +8,7 @@ from urllib.parse import urlsplit
 
 from splitline.errors import Problem, Unusable
 from splitline.logs import FORMS, LogForm
-from splitline.store.address import with_driver
+from splitline.store.address import sqlite_file, with_driver
 
 PREFIX = "SPLITLINE_"
 NOBODY = "none"
@@ -138,6 +138,25 @@ def _misfits(answer: Settings) -> list[Problem]:
         found.append(Problem("setting_pair", "tls_key" if answer.tls_cert else "tls_cert"))
     if answer.workers > 1 and answer.database.startswith("sqlite"):
         found.append(Problem("setting_workers", "workers", str(answer.workers)))
+    return found + _not_folders(answer)
+
+
+def _not_folders(answer: Settings) -> list[Problem]:
+    """Return the folders that cannot be one, because a file has the name, and a database that is a folder."""
+    database = sqlite_file(answer.database)
+    folders = {
+        "data": answer.data,
+        "database": database.parent if database else None,
+        "photos": None if "://" in answer.photos else Path(answer.photos),
+    }
+    in_the_way: dict[Path, Problem] = {}
+    for name, folder in folders.items():
+        for file in [folder, *folder.parents] if folder else []:
+            if file.exists() and not file.is_dir():
+                in_the_way.setdefault(file, Problem("setting_folder", name, str(folder), str(file)))
+    found = list(in_the_way.values())
+    if database and database.is_dir():
+        found.append(Problem("setting_database", "database", str(database)))
     return found
 
 

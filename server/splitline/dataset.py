@@ -6,7 +6,7 @@ pages, so memory does not grow with the region.
 
 import csv
 import io
-from collections.abc import AsyncIterator, Sequence
+from collections.abc import AsyncGenerator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
@@ -36,7 +36,7 @@ class Export:
     region: str
 
 
-async def csv_parts(export: Export) -> AsyncIterator[bytes]:
+async def csv_parts(export: Export) -> AsyncGenerator[bytes]:
     """Yield the readings of a region as CSV, a page at a time."""
     yield _lines([[field.name for field in FIELDS]])
     async with export.store.read() as connection:
@@ -47,7 +47,7 @@ async def csv_parts(export: Export) -> AsyncIterator[bytes]:
             yield _lines([[field.text(one) for field in FIELDS] for one in published])
 
 
-async def geojson_parts(export: Export) -> AsyncIterator[bytes]:
+async def geojson_parts(export: Export) -> AsyncGenerator[bytes]:
     """Yield the sources of a region with their figures as one GeoJSON feature collection, a page at a time."""
     async with export.store.read() as connection:
         upto = await figures_upto(connection, await sequence.head(connection))
