@@ -13,6 +13,7 @@ from math import cos, sin
 from pathlib import Path
 from random import Random
 from typing import Any
+from uuid import UUID
 
 import numpy as np
 
@@ -244,6 +245,13 @@ def region_cases(random: Random) -> Iterator[Case]:
     yield case("statistics/lessons", "figures_of", sources["s0"], lessons, 20400.0)
 
 
+def identity_cases(random: Random) -> Iterator[Case]:
+    digest, record = (f"{random.getrandbits(bits):0{bits // 4}x}" for bits in (256, 128))
+    id_ = str(UUID(hex=record, version=4))
+    yield case("identity", "pseudonym", digest, random.choice(["FR-63", "ES-M", "US-CA"]), random.randint(2000, 2100))
+    yield case("identity", "bound", f"{id_[:14]}7{id_[15:]}", digest)
+
+
 FILES = {
     "density": (density_cases, 40),
     "tube": (tube_cases, 40),
@@ -255,6 +263,7 @@ FILES = {
     "fuel": (fuel_cases, 40),
     "statistics": (statistics_cases, 15),
     "region": (region_cases, 6),
+    "identity": (identity_cases, 40),
     "places": (lambda random: [case("checking/places", "likeness", *pair_of_names(random))], 200),
 }
 

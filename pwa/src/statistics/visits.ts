@@ -41,7 +41,10 @@ export function visits_of(readings: readonly Visit[]): Visit[] {
     if (group && group[0].contributor === reading.contributor && together(group[0], reading)) group.push(reading);
     else groups.push([reading]);
   }
-  return groups.map(mean).sort((a, b) => a.sampled_at - b.sampled_at || by_text(a.contributor, b.contributor));
+  // Not by who first: a phone knows people by other names than the server.
+  return groups
+    .map(mean)
+    .sort((a, b) => a.sampled_at - b.sampled_at || a.content - b.content || by_text(a.contributor, b.contributor));
 }
 
 /** Return where visits, oldest first, begin that may have met one delivery: no later than `DELIVERY` days after. */

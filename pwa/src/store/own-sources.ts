@@ -28,7 +28,7 @@ export function afterRefusal(old: SourceRow, change: SourceChange): SourceRow {
   const { kind: _, ...fields } = record;
   const known = old.sync.problems.find((problem) => problem.code === "change_refused");
   const sync: SyncNote = { ...old.sync, state: "sent", problems: [known ?? blank("change_refused")] };
-  return { ...old, ...fields, revision: old.revision + 1, sync };
+  return { ...old, ...fields, recorded_at: old.recorded_at, revision: old.revision + 1, sync };
 }
 
 /** A source of one's own that the server gives out no more: withheld, unless it was merged or taken back. */

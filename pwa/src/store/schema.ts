@@ -274,7 +274,7 @@ export interface Schema extends DBSchema {
   own_tests: {
     key: string;
     value: OwnTest;
-    indexes: { by_source: string; by_photo: string; by_tube: string; by_time: [string, string] };
+    indexes: { by_source: string; by_photo: string; by_tube: string; by_kept: string; by_time: [string, string] };
   };
   pulled_tests: {
     key: string;

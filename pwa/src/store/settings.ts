@@ -40,6 +40,8 @@ export interface Facts {
   clock: { behind: number; checked_at: string };
   /** Tests that were kept since the clock was compared with a server's. */
   unchecked: readonly string[];
+  /** Records of one's own of which a pull brought what everyone sees; the whole is still to be asked for. */
+  owed: readonly string[];
   /** Sources of one's own that the server has taken back, and the revision that did it. */
   taken_back: Readonly<Record<string, number>>;
   /** How the last exchange with the server went. */

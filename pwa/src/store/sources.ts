@@ -1,17 +1,17 @@
 /** Sources: one's own, and those that came with a pull. */
 
-import { newId } from "../ids";
 import { isOfSource } from "../later-version";
 import type { Source } from "../records";
 import type { Season } from "../statistics/season";
 import { announce } from "./changes";
 import { addFigures, FIGURES_PLACES, markStale } from "./figures";
+import { recordId } from "./identity";
 import { keep } from "./keep";
 import { lessonsAt } from "./lessons";
 import { mergedInto, standsFor } from "./merges";
 import { run } from "./open";
 import { enqueue, OUTBOX_PLACES, staysHere, waitingNote } from "./outbox";
-import { counts, DAY, NAMELESS } from "./readings";
+import { counts, dateOf, NAMELESS } from "./readings";
 import type { FiguresRow, OwnTest, Place, PulledTest, SourceRow, Writing } from "./schema";
 import { asSent } from "./sealed";
 import type { Identity } from "./settings";
@@ -98,7 +98,7 @@ export async function readSource(asked: string): Promise<SourcePage | undefined>
 
 /** Keeps a new source and gives its id. It is sent once it has a position and is shared. */
 export async function addSource(entry: SourceEntry, shared: boolean, now: Date): Promise<string> {
-  const id = newId(now.getTime());
+  const id = await recordId(now);
   const row: SourceRow = {
     ...entry,
     id,
@@ -167,7 +167,7 @@ async function releaseTests(writing: Writing, source: string): Promise<void> {
 
 /** Tells which tests belong to a visit that is taken for a gross error; self: whose one's own tests are. */
 function wrongAt(row: FiguresRow | undefined, self: string): (test: TestFacts) => boolean {
-  const visit = (contributor: string, at: string) => `${contributor} ${Math.floor(Date.parse(at) / DAY)}`;
+  const visit = (contributor: string, at: string) => `${contributor} ${dateOf(at)}`;
   const wrong = new Set(row?.figures?.wrong?.map(({ contributor, at }) => visit(contributor, at)));
   return (test) => test.counted && wrong.has(visit(test.own ? self : test.contributor, test.sampled_at));
 }

@@ -65,6 +65,20 @@ class PhotoQuery(Struct, frozen=True, kw_only=True):
     width: Annotated[int, Meta(ge=1, le=10_000)] | None = None
 
 
+class OwnQuery(Struct, frozen=True, kw_only=True):
+    """ids: of some records, parted by commas."""
+
+    ids: Annotated[
+        str,
+        Meta(
+            min_length=36,
+            max_length=50 * 37,
+            pattern="^[0-9a-f-]{36}(,[0-9a-f-]{36})*$",
+            description="ids of records, parted by commas",
+        ),
+    ]
+
+
 class NoQuery(Struct, frozen=True, kw_only=True):
     """Nothing can be asked."""
 
@@ -228,6 +242,12 @@ class OwnTubes(Struct, frozen=True, kw_only=True):
     tubes: tuple[TubeFigures, ...]
 
 
+class OwnRecords(Struct, frozen=True, kw_only=True):
+    """Records of whoever asks, as they came. contributor, received_at: whose and when, not what others see of these."""
+
+    changes: tuple[SourceChange | TestChange, ...]
+
+
 class PhotoKept(Struct, frozen=True, kw_only=True):
     """A kept picture. bytes: size as kept."""
 
@@ -241,3 +261,9 @@ class Health(Struct, frozen=True, kw_only=True):
     status: Literal["ok"]
     version: str
     invented: bool
+
+
+class Probed(Struct, frozen=True, kw_only=True):
+    """Nothing is wrong with what was asked about."""
+
+    status: Literal["ok"]

@@ -52,6 +52,18 @@ def serve(commands: Commands) -> None:
         metavar="LIST",
         help="addresses or networks of proxies whose X-Forwarded-For is taken, or none (127.0.0.1,::1)",
     )
+    add(
+        "--connections-per-address",
+        metavar="N",
+        help="connections at a time from one address that is no trusted proxy (100; 0: no limit)",
+    )
+    add("--header-bytes", metavar="N", help="size of a request's headers at most (16384)")
+    add("--header-seconds", metavar="N", help="until a request's headers are complete at most (10)")
+    add(
+        "--operations",
+        metavar="HOST:PORT",
+        help="another address to answer /healthz, /livez, /readyz and /metrics on, such as 127.0.0.1:9090 (none)",
+    )
 
 
 def content(commands: Commands) -> None:

@@ -14,6 +14,7 @@ from splitline.intake.checked_record import CheckedRecord
 from splitline.intake.nearby import place_of
 from splitline.intake.working_set import WorkingSet, record_of
 from splitline.position import band_of
+from splitline.public import noon_of
 from splitline.records import Retraction, Source, Test
 from splitline.store.rows import (
     ALL_WITHHELD,
@@ -46,6 +47,9 @@ class Decision:
         if record is None:
             return self._refused(*self._checked.form.problems)
         stored = self._work.find(record.id)
+        if stored and self._work.is_claimed(stored, self._checked):
+            # Its owner takes it over, whatever somebody else wrote under its id.
+            stored = None
         if stored:
             settled = self._settled(stored, record)
             if settled:
@@ -143,6 +147,7 @@ class Decision:
     def _test_row(
         self, record: Test, figures: Figures, region: str, state: State, remarks: Sequence[Problem]
     ) -> TestRow:
+        day = noon_of(record.sampled_at)
         return TestRow(
             region=region,
             id=record.id,
@@ -157,9 +162,9 @@ class Decision:
             record=self._checked.text,
             source=record.source,
             sampled=record.sampled,
-            sampled_at=record.sampled_at,
-            month=month_of(record.sampled_at),
-            day=day_of(record.sampled_at),
+            sampled_at=day,
+            month=month_of(day),
+            day=day_of(day),
             twin_key=self._checked.twin_key,
             tube=record.tube.id,
             content=figures.content,

@@ -171,8 +171,12 @@ async def put(connection: Connection, work: WorkingSet, now: datetime) -> int:
     if not work.changed():
         return 0
     await work.follow_sources(connection)
-    rows = await number(connection, work.changed())
+    rows = await number(connection, work.changed(), work.read)
     test_rows = only_tests(rows)
+    gone = work.of_other_kind()
+    await sources.drop(connection, [row.id for row in only_sources(gone)])
+    await tests.drop(connection, [row.id for row in only_tests(gone)])
+    await photos.show(connection, [(row.id, row.region, ()) for row in only_tests(gone)])
     await sources.put(connection, only_sources(rows), work.before)
     await tests.put(connection, test_rows, work.before)
     await photos.show(connection, work.pictures_shown(test_rows))

@@ -17,7 +17,8 @@ ESTABLISHED = 0.75
 # much as gross errors do.
 LIGHT, LIGHT_SHARE = 0.5, 0.05
 BY_PERSON = attrgetter("contributor", "sampled_at", "content")
-BY_DAY = attrgetter("sampled_at", "contributor")
+# Not by who first: a phone knows people by other names than the server.
+BY_DAY = attrgetter("sampled_at", "content", "contributor")
 
 
 class Visit(NamedTuple):

@@ -1,4 +1,4 @@
-"""Who has sent something: an id that is shown, and the digest of a secret that is not."""
+"""Who has sent something: an id, and the digest of a secret. Neither is given out to others."""
 
 from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime
@@ -20,9 +20,14 @@ async def first_seen(connection: Connection, ids: Iterable[str]) -> dict[str, da
     return dict(await fetch(connection, FIRST_SEEN, ids=set(ids)))
 
 
+async def digests(connection: Connection, ids: Iterable[str]) -> dict[str, str]:
+    """Return the digests of some contributors' secrets, by their ids."""
+    return dict(await fetch(connection, DIGESTS, ids=set(ids)))
+
+
 async def known(connection: Connection, identities: Iterable[Identity]) -> dict[str, str]:
     """Return the digests of those of these people's ids that are taken, by whomever."""
-    return dict(await fetch(connection, DIGESTS, ids={one.id for one in identities}))
+    return await digests(connection, (one.id for one in identities))
 
 
 def strangers(identities: Collection[Identity], taken: Mapping[str, str]) -> set[Identity]:

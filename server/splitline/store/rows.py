@@ -32,8 +32,8 @@ FIRST_DAY = date(1970, 1, 1).toordinal()
 class _Kept(Struct, frozen=True, kw_only=True):
     """What sources and tests have alike, at their newest revision.
 
-    record: its JSON text, None once retracted. envelope: see `change.envelope_of`; a row
-    that is stored has one. clock_skew: how far the device was behind the server when it was sent, s.
+    record: its JSON text as it came, None once retracted. public: all that others may see, see `change.public_text`; a
+    row that is stored has one. clock_skew: how far the device was behind the server when it was sent, s.
     """
 
     id: str
@@ -46,7 +46,7 @@ class _Kept(Struct, frozen=True, kw_only=True):
     state: State
     flags: tuple[str, ...] = ()
     record: str | None = None
-    envelope: str | None = None
+    public: str | None = None
     clock_skew: float | None = None
 
     @property
@@ -74,7 +74,8 @@ class SourceRow(_Kept, frozen=True, kw_only=True):
 class TestRow(_Kept, frozen=True, kw_only=True):
     """A test, with the server's own figures, % (V/V).
 
-    Everything optional goes with a retraction. month: UTC, such as 2026-01; day: UTC, since 1970-01-01. twin_key: see
+    Everything optional goes with a retraction. sampled_at: noon UTC of the day, see `public.noon_of`; month: such as
+    2026-01; day: since 1970-01-01. twin_key: see
     `checking.twins`. model: the version of the tube model behind the figures; former: JSON text of the figures by the
     model before, see `change.Former`.
     """

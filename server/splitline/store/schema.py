@@ -22,7 +22,7 @@ from splitline.store.columns import metadata as metadata
 from splitline.store.types import Instant
 
 # The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
-HEAD = "1006"
+HEAD = "1007"
 
 # Few rows among many: what does not count, and what has a remark.
 ASIDE = "state <> 'counted'"
@@ -207,8 +207,8 @@ stale = Table(
     Index("ix_stale_kind_since", "kind", "since"),
 )
 
-# What somebody's counted tests at the pump of one source say on one day (UTC, since 1970-01-01): means.
-# own_variance: of the mean; sampled_at: of the first; tests: how many.
+# What somebody's counted tests at the pump of one source say on one day (since 1970-01-01): means.
+# own_variance: of the mean; sampled_at: noon UTC of the day; tests: how many.
 visits = Table(
     "visits",
     metadata,

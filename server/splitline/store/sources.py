@@ -47,9 +47,14 @@ async def ids_in(connection: Connection, regions: Iterable[str]) -> set[str]:
     return {source for (source,) in await fetch(connection, STANDING, regions=set(regions))}
 
 
+async def drop(connection: Connection, ids: Collection[str]) -> None:
+    """Take the rows of some sources out."""
+    await tell(connection, DROP, ids=list(ids))
+
+
 async def put(connection: Connection, rows: Collection[SourceRow], earlier: Container[str]) -> None:
     """Write rows in place of those with the same ids, whatever region these were in; earlier: ids that are stored."""
-    await tell(connection, DROP, ids=[row.id for row in rows if row.id in earlier])
+    await drop(connection, [row.id for row in rows if row.id in earlier])
     await add(connection, sources, values(rows))
 
 

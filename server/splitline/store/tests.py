@@ -97,9 +97,14 @@ async def by_ids(connection: Connection, ids: Iterable[str]) -> dict[str, TestRo
     return {row.id: row for row in await fetch_as(TestRow, connection, BY_IDS, ids=set(ids))}
 
 
+async def drop(connection: Connection, ids: Collection[str]) -> None:
+    """Take the rows of some tests out."""
+    await tell(connection, DROP, ids=list(ids))
+
+
 async def put(connection: Connection, rows: Collection[TestRow], earlier: Container[str]) -> None:
     """Write rows in place of those with the same ids, whatever region these were in; earlier: ids that are stored."""
-    await tell(connection, DROP, ids=[row.id for row in rows if row.id in earlier])
+    await drop(connection, [row.id for row in rows if row.id in earlier])
     await add(connection, tests, values(rows))
 
 

@@ -104,7 +104,7 @@ async def test_a_retraction_leaves_a_tombstone_and_nothing_else(intake: Intake, 
     assert statuses(await push(intake, retraction(TEST))) == ["replaced"]
     row = (await rows(store))[-1]
     left = {name: getattr(row, name) for name in row.__struct_fields__ if getattr(row, name) not in (None, ())}
-    assert "by the wall" not in left.pop("envelope")
+    assert "by the wall" not in left.pop("public")
     assert left == {
         "id": TEST["id"],
         "region": "FR-63",

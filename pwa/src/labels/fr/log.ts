@@ -79,7 +79,7 @@ export const log: Labels["log"] = {
     noteSave: "Garder la note",
     share: "Partager cet essai",
     shareHint:
-      "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut.",
+      "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut. Chacun peut apprendre la station, le jour, le résultat et la note, et que vos résultats d’une même région et d’une même année viennent d’une seule personne ; qui observe le serveur voit quand un essai arrive.",
     foreign: (author) =>
       `Cet essai est de ${author} et vient d’un fichier. Seul son téléphone, ou son fichier de secours ouvert ici, peut le partager ou le changer pour les autres.`,
     retry: "Réessayer",
@@ -154,7 +154,8 @@ export const log: Labels["log"] = {
     serverFault: "Une adresse commence par https:// et ne contient pas de chemin.",
     serverSave: "Utiliser ce serveur",
     contributor: "Ce téléphone est connu comme",
-    contributorHint: "Tiré de la clé secrète de ce téléphone. Ni nom, ni compte.",
+    contributorHint:
+      "Tiré de la clé secrète de ce téléphone : ni nom, ni compte. Le serveur le garde pour lui ; les autres voient un autre numéro pour chaque région et chaque année.",
     storage: "Mémoire",
     used: (used, quota) => `${used} sur ${quota}`,
     persisted: "Le navigateur a promis de ne pas l’effacer de lui-même.",
