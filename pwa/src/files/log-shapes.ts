@@ -179,6 +179,7 @@ export const ownTest = strictObject({
   server_content: nullable(percent),
   server_uncertainty: nullable(uncertainty),
   author: later(contributor),
+  replaced: later(listOf(strictObject({ revision: whole, at: time }), MOST_CHANGES)),
   clock_behind: later(nullable(within(-1e15, 1e15))),
 });
 

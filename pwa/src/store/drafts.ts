@@ -10,6 +10,11 @@ import type { Draft, Settings } from "./schema";
 
 export const SHEET = "run sheet";
 
+/** Where the sheet lies that corrects a saved test: beside the run sheet, so that neither is in the other's way. */
+export function correctionKey(test: string): string {
+  return `correction ${test}`;
+}
+
 let last: Promise<unknown> = Promise.resolve();
 
 /**
@@ -23,10 +28,10 @@ export function inTurn<T>(act: () => Promise<T>): Promise<T> {
 }
 
 /** The sheet; a source that was merged meanwhile is the one that stands for it. */
-export async function loadDraft(): Promise<Draft | undefined> {
+export async function loadDraft(key = SHEET): Promise<Draft | undefined> {
   return run(async (base) => {
     const reading = base.transaction(["drafts", "merged"]);
-    const draft = await reading.objectStore("drafts").get(SHEET);
+    const draft = await reading.objectStore("drafts").get(key);
     if (draft === undefined) return undefined;
     const source = draft.source && (await standsFor(reading.objectStore("merged"), draft.source));
     return { ...draft, source, runs: draft.runs.map((one) => ({ ...LATER, ...one })) };
@@ -37,19 +42,20 @@ export async function loadDraft(): Promise<Draft | undefined> {
 const LATER = { line_half_width: null, marks: null, photo: null };
 
 /** Resolves when the entry is on the disk. A sheet whose test is kept is over: what comes after that is not written. */
-export async function saveDraft(draft: Draft): Promise<void> {
+export async function saveDraft(draft: Draft, key = SHEET): Promise<void> {
   await keep(["drafts", "own_tests"], async (writing) => {
-    if ((await writing.objectStore("own_tests").getKey(draft.id)) !== undefined) return;
-    await writing.objectStore("drafts").put(draft, SHEET);
+    const isKept = (await writing.objectStore("own_tests").getKey(draft.id)) !== undefined;
+    if (isKept && draft.corrects === undefined) return;
+    await writing.objectStore("drafts").put(draft, key);
   });
   announce("drafts");
 }
 
 /** Throws the sheet and its pictures away; keeping a test ends its sheet by itself. */
-export async function dropDraft(): Promise<void> {
+export async function dropDraft(key = SHEET): Promise<void> {
   await keep(["drafts", "photos", "own_tests"], async (writing) => {
-    const draft = await writing.objectStore("drafts").get(SHEET);
-    await writing.objectStore("drafts").delete(SHEET);
+    const draft = await writing.objectStore("drafts").get(key);
+    await writing.objectStore("drafts").delete(key);
     for (const digest of draft?.photos ?? []) await dropUnused(writing, digest);
   });
   announce("drafts", "photos");
@@ -110,13 +116,13 @@ export function countable(draft: Draft, now: number): Draft {
 }
 
 /** The same on the disk, for when the sheet is not on the screen. What `change` gives back as it is, is left alone. */
-export async function changeDraft(change: (draft: Draft) => Draft): Promise<void> {
+export async function changeDraft(change: (draft: Draft) => Draft, key = SHEET): Promise<void> {
   const changed = await keep(["drafts"], async (writing) => {
     const drafts = writing.objectStore("drafts");
-    const old = await drafts.get(SHEET);
+    const old = await drafts.get(key);
     const next = old && change(old);
     if (next === undefined || next === old) return false;
-    await drafts.put(next, SHEET);
+    await drafts.put(next, key);
     return true;
   });
   if (changed) announce("drafts");

@@ -97,13 +97,21 @@ function revised(row: OwnTest, change: TestChange): OwnTest {
   if (test === null || test.revision <= row.test.revision) return row;
   const sync = { ...row.sync, revision: test.revision };
   const { source, tested_at } = test;
+  const { figures } = change;
   return {
     ...row,
     test: unsent(test),
     source,
     tested_at,
     earlier: [...row.earlier, row.test],
+    replaced: [...(row.replaced ?? []), { revision: row.test.revision, at: change.received_at }],
     clock_behind: null,
+    ...(figures !== null && {
+      own_uncertainty: figures.own_uncertainty,
+      shared_uncertainty: figures.shared_uncertainty,
+      server_content: figures.content,
+      server_uncertainty: figures.expanded_uncertainty,
+    }),
     sync,
   };
 }

@@ -11,7 +11,8 @@ import { announce } from "./changes";
 import { markStale, refreshFigures } from "./figures";
 import { keep } from "./keep";
 import { run } from "./open";
-import type { OwnTest, Place, SealedTest, Writing } from "./schema";
+import { withRevision } from "./revision";
+import type { OwnTest, Place, Writing } from "./schema";
 import { changeFact } from "./settings";
 import { SOURCE_PLACES } from "./sources";
 import { queueTest } from "./tests";
@@ -136,12 +137,8 @@ function outcomeOf(test: OwnTest | undefined, known: Tube | null): Outcome {
 
 function revised({ test: row, tube, found }: Outcome & { kind: "changed" }): OwnTest {
   const { content, expanded_uncertainty, own_uncertainty, shared_uncertainty } = found;
-  const revision = row.test.revision + 1;
-  const test: SealedTest = { ...row.test, revision, tube, content, expanded_uncertainty, model: MODEL };
   return {
-    ...row,
-    test,
-    earlier: [...row.earlier, row.test],
+    ...withRevision(row, { ...row.test, tube, content, expanded_uncertainty, model: MODEL }),
     own_uncertainty,
     shared_uncertainty,
     // What the server computed belongs to the revision before.

@@ -1,10 +1,12 @@
 /** What the phone keeps: one row type per store, and the schema versions. Only src/store touches IndexedDB. */
 
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
-import type { PhotoMarks, Problem, Retraction, Sampled, Source, Test, TestFigures } from "../records";
+import type { Problem, Retraction, Sampled, Source, Test, TestFigures } from "../records";
+import type { Draft } from "./draft-row";
 import type { PlanRow } from "./plan-row";
 import type { TubeRow } from "./tube-row";
 
+export type { Corrected, Draft, DraftRun } from "./draft-row";
 export type { TubeRow };
 
 /**
@@ -20,6 +22,11 @@ export interface SyncNote {
   /** The newest revision the server answered for, null before the first answer. */
   revision: number | null;
   answered_at: string | null;
+}
+
+export interface Replaced {
+  revision: number;
+  at: string;
 }
 
 /** A kept test as this phone holds it: consent is given when it is sent. */
@@ -45,6 +52,8 @@ export interface OwnTest {
   server_uncertainty: number | null;
   /** Who made the test, where it came in a file; absent: this phone. Only its author's phone sends it. */
   author?: string;
+  /** When earlier revisions were replaced; not known of what an earlier version did. */
+  replaced?: readonly Replaced[];
   /** ms that this phone's clock was behind the server's when the times were written; only where that is too much. */
   clock_behind?: number | null;
 }
@@ -132,57 +141,6 @@ export interface FiguresRow {
   stale: 0 | 1;
   /** How often it was marked to wait; rows of an earlier version lack it. */
   mark?: number;
-}
-
-export interface DraftRun {
-  water: number | null;
-  fuel: number | null;
-  /** Closed, turned over, vented. */
-  shaken: boolean;
-  /** End of settling, wall clock, ms since 1970; right after any sleep. */
-  settle_until: number | null;
-  /** When it was turned over, and when its line was first entered, ms since 1970; a sheet of before has neither. */
-  shaken_at?: number | null;
-  read_at?: number | null;
-  /** °C in the tube, measured when it was read. */
-  temperature?: number | null;
-  /** Another tube than the sheet's. */
-  tube?: string | null;
-  line: number | null;
-  percent: number | null;
-  top: number | null;
-  /** How far the line may lie from the reading, mL, where a photo shows it. */
-  line_half_width: number | null;
-  marks: PhotoMarks | null;
-  /** Digest of this run's photo; the test's photos are those of its runs. */
-  photo: string | null;
-}
-
-/** The run sheet while it fills; saved at every entry. */
-export interface Draft {
-  /** Id of the test it becomes: keeping it twice cannot make two tests. */
-  id: string;
-  started_at: string;
-  source: string | null;
-  sampled: Sampled | null;
-  sampled_at: string | null;
-  tube: string | null;
-  /** °C of everything, on a sheet of before the liquids had temperatures of their own; null on every other. */
-  temperature: number | null;
-  temperature_measured: boolean;
-  /** °C when filled; fuel: null where it is not known. */
-  water_temperature?: number | null;
-  water_temperature_measured?: boolean;
-  fuel_temperature?: number | null;
-  fuel_temperature_measured?: boolean;
-  /** % (V/V) */
-  fuel_water: number;
-  settle_minutes: number;
-  runs: DraftRun[];
-  note: string;
-  photos: string[];
-  shared: boolean;
-  cautions_read: boolean;
 }
 
 export interface CanRow {

@@ -2,12 +2,13 @@
 
 import { announce } from "./changes";
 import { noteUnchecked } from "./clock";
-import { SHEET } from "./drafts";
+import { correctionKey, SHEET } from "./drafts";
 import { markStale } from "./figures";
 import { keep } from "./keep";
 import { standsFor } from "./merges";
 import { run } from "./open";
 import { enqueue, staysHere, waitingNote, withdraw } from "./outbox";
+import { withRevision } from "./revision";
 import type { OwnTest, Place, Reading, SealedTest, SourceRow, SyncNote, Writing } from "./schema";
 import { asSent } from "./sealed";
 import { selfIn } from "./settings";
@@ -69,8 +70,7 @@ async function reviseOne(writing: Writing, id: string, change: Revision): Promis
   if (old === undefined || old.retracted) return;
   const row: OwnTest = { ...old, shared: change.shared ?? old.shared };
   if (change.note !== undefined && change.note !== old.test.note) {
-    row.test = { ...old.test, note: change.note, revision: old.test.revision + 1 };
-    row.earlier = [...old.earlier, old.test];
+    Object.assign(row, withRevision(row, { ...old.test, note: change.note }));
   }
   row.sync = await queueTest(writing, row);
   await writing.objectStore("own_tests").put(row);
@@ -85,6 +85,7 @@ export async function retractTest(id: string): Promise<void> {
     if (old === undefined || old.retracted) return;
     await tests.put({ ...old, retracted: true, sync: await queueRetraction(writing, old) });
     await holdPhotos(writing, old.test.photos);
+    await writing.objectStore("drafts").delete(correctionKey(id));
     await markStale(writing, old.source);
   });
   announce("own_tests", "outbox", "figures", "photos");

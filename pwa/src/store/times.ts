@@ -8,6 +8,7 @@ import { announce } from "./changes";
 import { markStale } from "./figures";
 import { keep } from "./keep";
 import { staysHere } from "./outbox";
+import { withRevision } from "./revision";
 import type { OwnTest, Place, SyncNote, Writing } from "./schema";
 import { SOURCE_PLACES, shareSource } from "./sources";
 import { queueTest } from "./tests";
@@ -26,8 +27,7 @@ export async function correctTimes(id: string, { sampled_at, tested_at }: Times)
     const old = await writing.objectStore("own_tests").get(id);
     if (old === undefined || old.retracted) return;
     if (old.test.sampled_at === sampled_at && old.test.tested_at === tested_at) return;
-    const test = { ...old.test, sampled_at, tested_at, revision: old.test.revision + 1 };
-    const row: OwnTest = { ...old, tested_at, test, earlier: [...old.earlier, old.test], clock_behind: null };
+    const row: OwnTest = { ...withRevision(old, { ...old.test, sampled_at, tested_at }), clock_behind: null };
     await correctSource(writing, row);
     row.sync = await queueTest(writing, row);
     await writing.objectStore("own_tests").put(row);

@@ -87,7 +87,10 @@ export const ownTest = row<OwnTest>(
     ...{ own_uncertainty: uncertainty, shared_uncertainty: uncertainty, shared: fc.boolean(), retracted: fc.boolean() },
     ...{ server_content: maybe(percent), server_uncertainty: maybe(uncertainty) },
   },
-  { author: fc.constant("00112233445566aa"), clock_behind: maybe(fc.integer()) },
+  {
+    ...{ author: fc.constant("00112233445566aa"), clock_behind: maybe(fc.integer()) },
+    replaced: few(fc.record({ revision, at: time })),
+  },
 );
 
 export const source = row<SourceRow>(
@@ -168,7 +171,7 @@ const sheetRun = row<DraftRun>(
   { shaken_at: maybe(fc.nat()), read_at: maybe(fc.nat()), temperature: maybe(celsius), tube: maybe(id) },
 );
 /** Also one that an earlier version wrote. */
-export const sheet = row<Draft>(
+export const sheet = row<Omit<Draft, "corrects">>(
   {
     ...{ id, started_at: time, source: maybe(id), sampled: maybe(sampled), sampled_at: maybe(time), tube: maybe(id) },
     ...{ temperature: maybe(celsius), temperature_measured: fc.boolean(), fuel_water: within(0, 10) },

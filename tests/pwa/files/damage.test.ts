@@ -32,7 +32,7 @@ const EMPTY = { tests: [], sources: [], tubes: [], secret: null };
 /** What files of an earlier version lack; 0 stands for every row. */
 const LATER = [
   /^(plans|cans|photos|tank|settings|sheet|language)$/,
-  /^tests\.0\.(author|clock_behind)$/,
+  /^tests\.0\.(author|clock_behind|replaced)$/,
   /^tests\.0\.(test|earlier\.0)\.(runs\.0\.)?tube\.(calibration|offset|offset_uncertainty|offset_content)$/,
   /^tests\.0\.(test|earlier\.0)\.runs\.0\.(line_half_width|marks|tube)$/,
   /^tests\.0\.(test|earlier\.0)\.((water|fuel)_temperature(_measured)?|model)$/,

@@ -76,6 +76,11 @@ export const log = {
     region: "Its source is close to a border: choose the region",
     revision: (number: number) => `Revision ${number}`,
     earlier: "Earlier revisions",
+    correct: "Correct this test",
+    correctOn: "Continue the correction",
+    correctHint:
+      "Source, tube, temperatures, time, readings and photo. The result is computed again; the former one stays below.",
+    replaced: (moment: string) => `Replaced ${moment}`,
     emptyNote: "no note",
     note: "Note",
     noteHint: "A changed note is a new revision; figures stay as measured.",

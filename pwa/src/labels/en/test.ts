@@ -231,6 +231,15 @@ export const test = {
     full: "The storage of this phone is full. The run sheet is kept: free some space, then keep the test.",
   },
 
+  correct: {
+    title: "Correct a saved test",
+    lead: (former: string) => `It gave ${former}. Change what is wrong, then save it as a new revision.`,
+    act: "Save the correction",
+    later: "Not now",
+    discard: "Discard these changes",
+    not: "This test cannot be corrected on this phone.",
+  },
+
   kept: {
     title: "Kept",
     private: "The test is on this phone and stays there.",

@@ -73,6 +73,11 @@ export const log: Labels["log"] = {
     region: "Sa station est près d’une limite : choisissez la région",
     revision: (number) => `Révision ${number}`,
     earlier: "Révisions précédentes",
+    correct: "Corriger cet essai",
+    correctOn: "Continuer la correction",
+    correctHint:
+      "Station, éprouvette, températures, heure, lectures et photo. Le résultat est recalculé ; l’ancien reste ci-dessous.",
+    replaced: (moment) => `Remplacée ${moment}`,
     emptyNote: "pas de note",
     note: "Note",
     noteHint: "Changer la note fait une nouvelle révision ; les mesures restent.",

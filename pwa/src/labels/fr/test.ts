@@ -234,6 +234,15 @@ export const test: Labels["test"] = {
     fault: "L’essai n’a pas pu être gardé. Rien n’est perdu : recommencez.",
   },
 
+  correct: {
+    title: "Corriger un essai enregistré",
+    lead: (former) => `Il donnait ${former}. Changez ce qui est faux, puis enregistrez une nouvelle révision.`,
+    act: "Enregistrer la correction",
+    later: "Plus tard",
+    discard: "Abandonner ces changements",
+    not: "Cet essai ne peut pas être corrigé sur ce téléphone.",
+  },
+
   kept: {
     title: "Gardé",
     private: "L’essai est sur ce téléphone et y reste.",

@@ -1,7 +1,6 @@
 /** The note of a kept test: changing it makes a new revision, and the earlier ones stay readable. */
 
 import { useState } from "preact/hooks";
-import { moment, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { TextField } from "../../parts/fields";
 import type { OwnTest } from "../../store/schema";
@@ -24,20 +23,6 @@ export function NoteForm({ row }: { row: OwnTest }) {
           {words.noteSave}
         </button>
       </form>
-      {row.earlier.length > 0 && (
-        <details class="more">
-          <summary>{words.earlier}</summary>
-          <ol>
-            {row.earlier.map((test) => (
-              <li key={test.revision}>
-                {words.revision(test.revision)}: {withUncertainty(test.content, test.expanded_uncertainty)},{" "}
-                {test.sampled_at !== row.test.sampled_at && `${moment(test.sampled_at)}, `}
-                {test.note || <span class="quiet">{words.emptyNote}</span>}
-              </li>
-            ))}
-          </ol>
-        </details>
-      )}
     </section>
   );
 }

@@ -13,6 +13,7 @@ import { KeptPhoto } from "../../parts/kept-photo";
 import { Missing } from "../../parts/missing";
 import { Waiting } from "../../parts/waiting";
 import { go, to } from "../../router";
+import { isBeingCorrected } from "../../store/correct";
 import { identity } from "../../store/identity";
 import { retryParked } from "../../store/outbox";
 import type { OwnTest, SealedTest } from "../../store/schema";
@@ -26,6 +27,7 @@ import { candidatesOf } from "../sources/region-candidates";
 import { SimilarSource } from "../sources/similar-source";
 import type { Outcome } from "../test/outcome";
 import { ResultView } from "../test/result-view";
+import { Former } from "./former";
 import { LaterResult } from "./later-result";
 import { NoteForm } from "./note-form";
 import { Pairs } from "./pairs";
@@ -92,8 +94,10 @@ function Known({ row }: { row: OwnTest }) {
             />
           </section>
           <Photos test={test} />
+          {!row.retracted && <Correction row={row} />}
           {!row.retracted && !doubtful && times}
           {!row.retracted && <NoteForm key={test.revision} row={row} />}
+          <Former row={row} />
           {!row.retracted && <Acts row={row} />}
         </div>
       </div>
@@ -159,6 +163,22 @@ function Photos({ test }: { test: SealedTest }) {
           </li>
         ))}
       </ul>
+    </section>
+  );
+}
+
+/** The way to put right what was entered. A sheet that was begun is gone on with. */
+function Correction({ row }: { row: OwnTest }) {
+  const words = labels.log.page;
+  const who = useStored(identity, ["settings"]);
+  const isBegun = useStored(() => isBeingCorrected(row.id), ["drafts"], [row.id]);
+  if (!who || !isBy(row, who.contributor) || !isKnown(row.test)) return null;
+  return (
+    <section class="leaf">
+      <a class="button" href={to("test", "correct", row.id)}>
+        {isBegun ? words.correctOn : words.correct}
+      </a>
+      <p class="hint">{words.correctHint}</p>
     </section>
   );
 }

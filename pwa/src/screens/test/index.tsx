@@ -19,8 +19,15 @@ import { type SheetInHand, useDraft } from "./use-draft";
 /** Only who has never tested needs its program at once. */
 const Method = later<object>(() => import("../method"));
 
+const Correct = later<{ id: string }>(() => import("./correct"));
+
 /** `#/test`, or `#/test/with/SOURCE` to begin at a source, or `#/test/with/SOURCE/can` with a can from there. */
 export function TestScreen({ path }: ScreenProps) {
+  const [, word, id] = path;
+  return word === "correct" && id ? <Correct key={id} id={id} /> : <RunSheet path={path} />;
+}
+
+function RunSheet({ path }: ScreenProps) {
   const sheet = useDraft();
   const { draft, change, begin, discard, saved, unsaved } = sheet;
   const [kept, setKept] = useState<OwnTest | null>(null);

@@ -6,7 +6,7 @@ import { labels } from "../../labels";
 import { SwitchField, TextField } from "../../parts/fields";
 import { isFull } from "../../store/keep";
 import type { Draft, OwnTest, TubeRow } from "../../store/schema";
-import { keepTest } from "../../store/tests";
+import { type Keeping, keepTest } from "../../store/tests";
 import { sealedTest } from "./outcome";
 
 export interface KeepStageProps {
@@ -16,10 +16,12 @@ export interface KeepStageProps {
   change: (part: Partial<Draft>) => void;
   /** Resolves when the sheet is on the disk, so that keeping does not race with it. */
   saved: () => Promise<void>;
+  /** Saves it; without one, as a new test. */
+  save?: ((keeping: Keeping, now: Date) => Promise<OwnTest>) | undefined;
   onKept: (test: OwnTest) => void;
 }
 
-export function KeepStage({ draft, tubes, found, change, saved, onKept }: KeepStageProps) {
+export function KeepStage({ draft, tubes, found, change, saved, save = keepTest, onKept }: KeepStageProps) {
   const words = labels.test.keep;
   const [phase, setPhase] = useState<"idle" | "keeping" | "failed" | "full">("idle");
   const keep = async () => {
@@ -30,7 +32,7 @@ export function KeepStage({ draft, tubes, found, change, saved, onKept }: KeepSt
       const test = sealedTest(draft, tubes, found, now);
       if (test === null) throw new Error("the sheet is not complete");
       const { own_uncertainty, shared_uncertainty } = found;
-      onKept(await keepTest({ test, own_uncertainty, shared_uncertainty, shared: draft.shared }, now));
+      onKept(await save({ test, own_uncertainty, shared_uncertainty, shared: draft.shared }, now));
     } catch (fault) {
       console.error(fault);
       setPhase(isFull(fault) ? "full" : "failed");
@@ -50,14 +52,16 @@ export function KeepStage({ draft, tubes, found, change, saved, onKept }: KeepSt
           hint={words.noteHint}
         />
       </details>
-      <SwitchField
-        label={words.share}
-        checked={draft.shared}
-        onChecked={(shared) => change({ shared })}
-        hint={words.shareHint}
-      />
+      {!draft.corrects?.shared && (
+        <SwitchField
+          label={words.share}
+          checked={draft.shared}
+          onChecked={(shared) => change({ shared })}
+          hint={words.shareHint}
+        />
+      )}
       <button type="button" class="main" disabled={phase === "keeping"} onClick={() => void keep()}>
-        {phase === "keeping" ? words.working : draft.shared ? words.actShared : words.act}
+        {phase === "keeping" ? words.working : wordOf(draft)}
       </button>
       {(phase === "failed" || phase === "full") && (
         <p class="fault" role="alert">
@@ -66,4 +70,10 @@ export function KeepStage({ draft, tubes, found, change, saved, onKept }: KeepSt
       )}
     </section>
   );
+}
+
+function wordOf({ corrects, shared }: Draft): string {
+  const { correct, keep } = labels.test;
+  if (corrects) return correct.act;
+  return shared ? keep.actShared : keep.act;
 }

@@ -48,25 +48,31 @@ export function measurementOf(draft: Draft, tubes: readonly TubeRow[]): Measured
 
 /** The record to keep; null while something is missing. */
 export function sealedTest(draft: Draft, tubes: readonly TubeRow[], found: Result, now: Date): SealedTest | null {
-  const { id, source, sampled } = draft;
+  const { id, source, sampled, corrects } = draft;
   const measurement = measurementOf(draft, tubes);
   if (source === null || sampled === null || measurement === null) return null;
+  // Where the clock was set back meanwhile, the sheet seems to have begun after it was done.
+  const sampled_at = draft.sampled_at ?? rfc3339(new Date(Math.min(Date.parse(draft.started_at), now.getTime())));
   return {
     kind: "test",
     id,
     revision: 1,
     source,
     sampled,
-    // Where the clock was set back meanwhile, the sheet seems to have begun after it was done.
-    sampled_at: draft.sampled_at ?? rfc3339(new Date(Math.min(Date.parse(draft.started_at), now.getTime()))),
-    tested_at: rfc3339(now),
+    sampled_at,
+    tested_at: corrects ? later(corrects.tested_at, sampled_at) : rfc3339(now),
     ...measurement,
     content: found.content,
     expanded_uncertainty: found.expanded_uncertainty,
     model: MODEL,
     note: draft.note.trim(),
-    photos: draft.photos,
+    photos: [...draft.photos, ...(corrects?.loose ?? [])],
   };
+}
+
+/** The later of two times: nothing is tested before it is drawn. */
+function later(one: string, other: string): string {
+  return Date.parse(one) >= Date.parse(other) ? one : other;
 }
 
 /** The result of each complete run by itself, so that each is shown with its own uncertainty. */

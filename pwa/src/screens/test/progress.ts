@@ -25,11 +25,15 @@ export const EMPTY_RUN: DraftRun = {
   tube: null,
 };
 
+/** What can still be put right once a test is saved: nothing is poured, shaken or waited for. */
+const CORRECTABLE: readonly RunStage[] = ["fill", "line"];
+
 /** All stages of the sheet in order; a sheet without a run shows those of the first. */
 export function stagesOf(draft: Draft): StageKey[] {
   const runs = Math.max(1, draft.runs.length);
-  const ofRuns = Array.from({ length: runs }, (_, index) => RUN_STAGES.map((stage): StageKey => `${stage}${index}`));
-  return ["source", "tube", "before", ...ofRuns.flat()];
+  const each = draft.corrects ? CORRECTABLE : RUN_STAGES;
+  const ofRuns = Array.from({ length: runs }, (_, index) => each.map((stage): StageKey => `${stage}${index}`));
+  return ["source", "tube", ...(draft.corrects ? [] : ["before" as const]), ...ofRuns.flat()];
 }
 
 /** now: ms since 1970. */

@@ -4,7 +4,7 @@ import { useMemo } from "preact/hooks";
 import { labels } from "../../labels";
 import { CautionBox } from "../../parts/caution-box";
 import type { Draft, OwnTest, TubeRow } from "../../store/schema";
-import { KeepStage } from "./keep-stage";
+import { KeepStage, type KeepStageProps } from "./keep-stage";
 import { NextRun } from "./next-run";
 import { furtherRun, measurementOf, outcomeOf, runByRun } from "./outcome";
 import { MOST_RUNS } from "./progress";
@@ -17,10 +17,11 @@ export interface SheetEndProps extends Pick<SheetInHand, "change" | "saved"> {
   /** No stage is left to be done. */
   full: boolean;
   onRun: () => void;
+  save?: KeepStageProps["save"];
   onKept: (test: OwnTest) => void;
 }
 
-export function SheetEnd({ draft, tubes, full, change, saved, onRun, onKept }: SheetEndProps) {
+export function SheetEnd({ draft, tubes, full, change, saved, save, onRun, onKept }: SheetEndProps) {
   const measurement = useMemo(() => measurementOf(draft, tubes), [draft, tubes]);
   const outcome = useMemo(() => outcomeOf(draft, tubes), [draft, tubes]);
   const runs = useMemo(() => (outcome?.result ? runByRun(draft, tubes) : []), [outcome, draft, tubes]);
@@ -29,14 +30,14 @@ export function SheetEnd({ draft, tubes, full, change, saved, onRun, onKept }: S
   return (
     <>
       <ResultView outcome={outcome} runs={runs} measurement={measurement} tube={draft.tube ?? ""} kept={false}>
-        {found && full && draft.runs.length < MOST_RUNS && (
+        {found && full && !draft.corrects && draft.runs.length < MOST_RUNS && (
           <NextRun further={furtherRun(found)} number={draft.runs.length + 1} onStart={onRun} />
         )}
-        {found && full && (
-          <KeepStage draft={draft} tubes={tubes} found={found} change={change} saved={saved} onKept={onKept} />
-        )}
+        {found && full && <KeepStage {...{ draft, tubes, found, change, saved, save, onKept }} />}
       </ResultView>
-      {found && full && <CautionBox title={labels.test.after.caution} points={labels.test.after.points} />}
+      {found && full && !draft.corrects && (
+        <CautionBox title={labels.test.after.caution} points={labels.test.after.points} />
+      )}
     </>
   );
 }

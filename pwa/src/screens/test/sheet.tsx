@@ -10,6 +10,7 @@ import { readFigures } from "../../store/figures";
 import type { OwnTest } from "../../store/schema";
 import { listTubes } from "../../store/tubes";
 import { useClock, useStored } from "../../use";
+import type { KeepStageProps } from "./keep-stage";
 import { isComplete, isOfRun, RUN_STAGES, reachable, runIndex, type StageKey, stagesOf, withRun } from "./progress";
 import { withRuns } from "./run-entry";
 import { RunHead } from "./run-head";
@@ -22,6 +23,7 @@ import { useOpened } from "./use-opened";
 
 export type SheetProps = Pick<SheetInHand, "change" | "saved"> & {
   draft: NonNullable<SheetInHand["draft"]>;
+  save?: KeepStageProps["save"];
   onKept: (test: OwnTest) => void;
 };
 
@@ -30,7 +32,7 @@ function isElsewhere(key: StageKey, opened: StageKey | null): boolean {
   return opened === null || (isOfRun(key) && (!isOfRun(opened) || runIndex(key) !== runIndex(opened)));
 }
 
-export function Sheet({ draft, change, saved, onKept }: SheetProps) {
+export function Sheet({ draft, change, saved, save, onKept }: SheetProps) {
   const tubes = useStored(listTubes, ["tubes"]);
   const { source: chosen } = draft;
   const source = useStored(async () => (chosen ? await readFigures(chosen) : undefined), ["figures"], [chosen]);
@@ -109,6 +111,7 @@ export function Sheet({ draft, change, saved, onKept }: SheetProps) {
             full={opened === null}
             change={change}
             saved={saved}
+            save={save}
             onRun={begin}
             onKept={onKept}
           />

@@ -50,7 +50,11 @@ export function SourceStage({ draft, change, goOn }: StageBodyProps) {
               </p>
             )}
           </div>
-          <SampledAt at={draft.sampled_at} onAt={(sampled_at) => change({ sampled_at })} />
+          <SampledAt
+            at={draft.sampled_at}
+            isSaved={draft.corrects !== undefined}
+            onAt={(sampled_at) => change({ sampled_at })}
+          />
           <button type="button" class="main" onClick={next}>
             {labels.test.goOn}
           </button>
@@ -60,7 +64,14 @@ export function SourceStage({ draft, change, goOn }: StageBodyProps) {
   );
 }
 
-function SampledAt({ at, onAt }: { at: string | null; onAt: (at: string | null) => void }) {
+interface SampledAtProps {
+  at: string | null;
+  /** The test is saved: "just now" is over. */
+  isSaved: boolean;
+  onAt: (at: string | null) => void;
+}
+
+function SampledAt({ at, isSaved, onAt }: SampledAtProps) {
   const words = labels.test.source;
   const [text, setText] = useState(at === null ? "" : toLocalField(new Date(at)));
   const [fault, setFault] = useState("");
@@ -73,19 +84,21 @@ function SampledAt({ at, onAt }: { at: string | null; onAt: (at: string | null) 
   };
   return (
     <>
-      <ChoiceRow
-        legend={words.whenAsk}
-        value={at === null ? "now" : "earlier"}
-        onValue={(when) => {
-          setText(when === "now" ? "" : toLocalField(new Date()));
-          setFault("");
-          onAt(when === "now" ? null : rfc3339(new Date()));
-        }}
-        options={[
-          { value: "now", label: words.whenNow },
-          { value: "earlier", label: words.whenEarlier },
-        ]}
-      />
+      {!isSaved && (
+        <ChoiceRow
+          legend={words.whenAsk}
+          value={at === null ? "now" : "earlier"}
+          onValue={(when) => {
+            setText(when === "now" ? "" : toLocalField(new Date()));
+            setFault("");
+            onAt(when === "now" ? null : rfc3339(new Date()));
+          }}
+          options={[
+            { value: "now", label: words.whenNow },
+            { value: "earlier", label: words.whenEarlier },
+          ]}
+        />
+      )}
       {at !== null && (
         <TextField
           label={words.when}

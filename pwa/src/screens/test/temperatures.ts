@@ -22,7 +22,9 @@ export function temperaturesOf(draft: Draft, runs: readonly DraftRun[]): Tempera
   const { temperature, temperature_measured, water_temperature = null, fuel_temperature = null } = draft;
   if (temperature !== null) return { temperature, temperature_measured };
   if (water_temperature === null) return null;
-  const read = runs.map((run) => run.temperature ?? likelyAtReading(draft, run) ?? water_temperature);
+  // Of a saved test it is no longer known when its tube was shaken and read; how much that made is.
+  const warmer = draft.corrects?.warmer ?? 0;
+  const read = runs.map((run) => run.temperature ?? likelyAtReading(draft, run) ?? water_temperature + warmer);
   return {
     temperature: read.reduce((sum, one) => sum + one, 0) / read.length,
     temperature_measured: runs.every((run) => (run.temperature ?? null) !== null),

@@ -1,7 +1,17 @@
 /** The run sheet in hand: every change is on the screen at once and on the disk a moment later, in order. */
 
 import { useCallback, useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
-import { changeDraft, countable, dropDraft, inTurn, loadDraft, movedBy, newDraft, saveDraft } from "../../store/drafts";
+import {
+  changeDraft,
+  countable,
+  dropDraft,
+  inTurn,
+  loadDraft,
+  movedBy,
+  newDraft,
+  SHEET,
+  saveDraft,
+} from "../../store/drafts";
 import { recordId } from "../../store/identity";
 import { dropPhoto } from "../../store/photos";
 import type { Draft } from "../../store/schema";
@@ -16,14 +26,23 @@ type Part = Partial<Draft> | ((draft: Draft) => Partial<Draft>);
 const asked = (part: Part, draft: Draft) => (typeof part === "function" ? part(draft) : part);
 
 /** Changes the sheet where it is in hand now; null while no screen has it. */
-let inHand: Change | null = null;
+let inHand: { key: string; change: Change } | null = null;
 
 /** What was begun on a screen that was left, as a photo that is made small: it is for the same sheet, wherever that is. */
-function changeLate(id: string, part: Part): void {
+function changeLate({ key }: SheetPlace, id: string, part: Part): void {
   const onlyThis = (sheet: Draft) => (sheet.id === id ? asked(part, sheet) : sheet);
-  if (inHand !== null) inHand(onlyThis);
-  else void inTurn(() => changeDraft((sheet) => (sheet.id === id ? { ...sheet, ...asked(part, sheet) } : sheet)));
+  const onDisk = (sheet: Draft) => (sheet.id === id ? { ...sheet, ...asked(part, sheet) } : sheet);
+  if (inHand?.key === key) inHand.change(onlyThis);
+  else void inTurn(() => changeDraft(onDisk, key));
 }
+
+/** Where a sheet lies, and how one begins that is not there yet. Both stay the same while a screen shows it. */
+export interface SheetPlace {
+  key: string;
+  fresh: () => Promise<Draft>;
+}
+
+const RUN_SHEET: SheetPlace = { key: SHEET, fresh: emptySheet };
 
 export interface SheetInHand {
   /** undefined until the phone has answered. */
@@ -39,7 +58,7 @@ export interface SheetInHand {
   unsaved: boolean;
 }
 
-export function useDraft(): SheetInHand {
+export function useDraft(sheet = RUN_SHEET): SheetInHand {
   const [draft, setDraft] = useState<Draft>();
   const [unsaved, setUnsaved] = useState(false);
   const latest = useRef<Draft | null>(null);
@@ -65,7 +84,7 @@ export function useDraft(): SheetInHand {
         return;
       }
       if (!here.current) {
-        changeLate(old.id, part);
+        changeLate(sheet, old.id, part);
         return;
       }
       const changed = asked(part, old);
@@ -73,30 +92,30 @@ export function useDraft(): SheetInHand {
       const next = { ...old, ...changed };
       show(next);
       // An entry that was overtaken by a newer one on the same sheet need not be written any more.
-      write(() => (latest.current === next ? saveDraft(next) : Promise.resolve()));
+      write(() => (latest.current === next ? saveDraft(next, sheet.key) : Promise.resolve()));
     },
-    [show, write],
+    [show, write, sheet],
   );
   useEffect(() => {
-    const takeUp = (sheet: Draft) => {
-      show(sheet);
+    const takeUp = (found: Draft) => {
+      show(found);
       for (const part of early.current) change(part);
       // The clock may have been set back before the page was opened.
       change((old) => countable(old, Date.now()));
     };
-    inTurn(loadDraft)
-      .then(async (found) => (found === undefined ? show(await emptySheet()) : takeUp(found)))
+    inTurn(() => loadDraft(sheet.key))
+      .then(async (found) => (found === undefined ? show(await sheet.fresh()) : takeUp(found)))
       .catch(() => show(newDraft(DEFAULTS, new Date())));
-  }, [show, change]);
+  }, [show, change, sheet]);
   const begin = useCallback(
     (part: Partial<Draft> = {}) =>
       write(async () => {
-        await dropDraft();
-        const fresh = { ...(await emptySheet()), ...part };
-        if (Object.keys(part).length > 0) await saveDraft(fresh);
+        await dropDraft(sheet.key);
+        const fresh = { ...(await sheet.fresh()), ...part };
+        if (Object.keys(part).length > 0) await saveDraft(fresh, sheet.key);
         show(fresh);
       }),
-    [show, write],
+    [show, write, sheet],
   );
   const discard = useCallback(
     (part: Partial<Draft> = {}) => {
@@ -105,14 +124,15 @@ export function useDraft(): SheetInHand {
     },
     [begin, write],
   );
-  useClockSet(true, (by) => change((sheet) => movedBy(sheet, by)));
+  useClockSet(true, (by) => change((old) => movedBy(old, by)));
   useLayoutEffect(() => {
-    inHand = change;
+    const mine = { key: sheet.key, change };
+    inHand = mine;
     return () => {
       here.current = false;
-      if (inHand === change) inHand = null;
+      if (inHand === mine) inHand = null;
     };
-  }, [change]);
+  }, [change, sheet]);
   const saved = useCallback(() => inTurn(() => Promise.resolve()), []);
   return { draft, change, begin, discard, saved, unsaved };
 }

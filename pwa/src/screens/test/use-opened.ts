@@ -19,7 +19,7 @@ type Wanted = { stage: StageKey | null } | { after: StageKey | undefined };
 export function useOpened(draft: Draft): Opened {
   const [wanted, setWanted] = useState<Wanted>({ after: undefined });
   // A sheet that was begun earlier opens at the stage it had come to.
-  const [moved, setMoved] = useState(draft.source !== null);
+  const [moved, setMoved] = useState(draft.source !== null && !draft.corrects);
   const next = "stage" in wanted ? wanted.stage : (firstOpen(draft, Date.now(), wanted.after) ?? null);
   useEffect(() => {
     if (!("stage" in wanted)) setWanted({ stage: next });

@@ -1,0 +1,66 @@
+/** The sheet that corrects a saved test: filled with all that the test says. */
+
+import { newDraft } from "../../store/drafts";
+import type { Draft, DraftRun, OwnTest, SealedTest, Settings, TubeRow } from "../../store/schema";
+import { EMPTY_RUN } from "./progress";
+
+/** tubes: those of this phone; a tube that is not among them has to be chosen anew. */
+export function correctionOf({ test, shared }: OwnTest, tubes: readonly TubeRow[], settings: Settings): Draft {
+  const known = (id: string | undefined) => tubes.find((tube) => tube.id === id)?.id ?? null;
+  const photos = photosByRun(test);
+  const runs = test.runs.map((run, index) => ({
+    ...asDraftRun(run, test),
+    tube: known(run.tube?.id),
+    photo: photos[index] ?? null,
+  }));
+  const own = new Set(photos);
+  return {
+    ...newDraft(settings, new Date(test.tested_at), test.id),
+    source: test.source,
+    sampled: test.sampled,
+    sampled_at: test.sampled_at,
+    tube: known(test.tube.id),
+    ...temperaturesOn(test),
+    fuel_water: test.fuel_water,
+    runs,
+    note: test.note,
+    photos: test.photos.filter((digest) => own.has(digest)),
+    shared,
+    cautions_read: true,
+    corrects: {
+      tested_at: test.tested_at,
+      shared,
+      warmer: test.temperature - (test.water_temperature ?? test.temperature),
+      loose: test.photos.filter((digest) => !own.has(digest)),
+    },
+  };
+}
+
+function asDraftRun({ tube: _, ...run }: SealedTest["runs"][number], test: SealedTest): DraftRun {
+  const { water, fuel, line, percent, top, line_half_width = null, marks = null } = run;
+  const isMeasured = test.temperature_measured && (test.water_temperature ?? null) !== null;
+  const temperature = isMeasured ? test.temperature : null;
+  // Long settled: when it was is not in the record.
+  const done = { shaken: true, settle_until: 0 };
+  return { ...EMPTY_RUN, ...done, water, fuel, line, percent, top, line_half_width, marks, temperature };
+}
+
+function temperaturesOn(test: SealedTest) {
+  const { temperature, water_temperature = null, fuel_temperature = null } = test;
+  return {
+    // A test of an earlier version has one temperature of everything.
+    temperature: water_temperature === null ? temperature : null,
+    temperature_measured: test.temperature_measured,
+    water_temperature,
+    water_temperature_measured: test.water_temperature_measured ?? false,
+    fuel_temperature,
+    fuel_temperature_measured: test.fuel_temperature_measured ?? false,
+  };
+}
+
+/** The photo of each run: marks name theirs, the others follow in the order in which the sheet took them. */
+function photosByRun({ runs, photos }: SealedTest): (string | undefined)[] {
+  const marked = runs.map((run) => run.marks?.photo);
+  const left = photos.filter((digest) => !marked.includes(digest));
+  return marked.map((photo) => photo ?? left.shift());
+}

@@ -1,0 +1,64 @@
+/**
+ * Correcting a saved test: what was entered is put right on a sheet of its own, and saved as a further revision with its
+ * place in the queue in one transaction. The former one stays on the phone.
+ */
+
+import { announce } from "./changes";
+import { correctionKey } from "./drafts";
+import { markStale } from "./figures";
+import { keep } from "./keep";
+import { run } from "./open";
+import { dropUnused } from "./photos";
+import { withRevision } from "./revision";
+import type { OwnTest, Place, Writing } from "./schema";
+import { SOURCE_PLACES } from "./sources";
+import { isOfThisPhone, type Keeping, queueTest } from "./tests";
+
+const PLACES: Place[] = [...SOURCE_PLACES, "drafts", "cans"];
+
+/** The test was taken back, is somebody else's, or is not on this phone. */
+export class NotCorrectable extends Error {
+  override name = "NotCorrectable";
+}
+
+/** Whether a sheet with corrections of this test was begun and not saved. */
+export async function isBeingCorrected(id: string): Promise<boolean> {
+  return run(async (base) => (await base.getKey("drafts", correctionKey(id))) !== undefined);
+}
+
+/** Saves the test as it is now known. What was shared stays shared: to end that, it is taken back. */
+export async function correctTest({ test, shared, ...parts }: Keeping, now: Date): Promise<OwnTest> {
+  const corrected = await keep(PLACES, async (writing) => {
+    const old = await writing.objectStore("own_tests").get(test.id);
+    if (old === undefined || old.retracted || !(await isOfThisPhone(writing, old))) throw new NotCorrectable(test.id);
+    const isSameTime = old.test.sampled_at === test.sampled_at && old.test.tested_at === test.tested_at;
+    const row: OwnTest = {
+      ...withRevision(old, test, now),
+      ...parts,
+      shared: old.shared || shared,
+      clock_behind: isSameTime ? (old.clock_behind ?? null) : null,
+      // What the server computed belongs to the revision before.
+      server_content: null,
+      server_uncertainty: null,
+    };
+    row.sync = await queueTest(writing, row);
+    await writing.objectStore("own_tests").put(row);
+    await writing.objectStore("drafts").delete(correctionKey(row.id));
+    for (const digest of old.test.photos) await dropUnused(writing, digest);
+    await correctCans(writing, old, row);
+    for (const source of new Set([old.source, row.source])) await markStale(writing, source);
+    return row;
+  });
+  announce("own_tests", "outbox", "figures", "sources", "drafts", "cans", "photos");
+  return corrected;
+}
+
+/** A can that has its content from this test has the corrected one, unless it was entered otherwise since. */
+async function correctCans(writing: Writing, old: OwnTest, { test }: OwnTest): Promise<void> {
+  const cans = writing.objectStore("cans");
+  for (const can of await cans.getAll()) {
+    if (can.test !== old.id) continue;
+    const { content, expanded_uncertainty } = can.content === old.test.content ? test : can;
+    await cans.put({ ...can, content, expanded_uncertainty, tested_at: test.sampled_at });
+  }
+}
