@@ -62,10 +62,7 @@ def test_the_whole_road(server: Served, phone: Callable[[str, str], Phone], phot
         expect(result).to_contain_text("82.8")
         app.bring(result)
         app.picture("result")
-        app.page.get_by_role("switch", name="Share this test").or_(
-            app.page.get_by_role("checkbox", name="Share this test")
-        ).check()
-        app.tap("Keep and share this test")
+        app.decide(share=True)
         expect(app.page.get_by_text("The test is on this phone.")).to_be_visible()
         assert app.faults == []
 

@@ -173,6 +173,7 @@ export const ownTest = strictObject({
   own_uncertainty: uncertainty,
   shared_uncertainty: uncertainty,
   shared: flag,
+  unshared_photos: later(listOf(digest, 6)),
   retracted: flag,
   kept_at: time,
   sync,

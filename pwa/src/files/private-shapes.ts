@@ -64,7 +64,7 @@ export const settings = pipe(
     own_minimum: exactOptional(nullable(within(0, 100))),
     specification: exactOptional(nullable(oneOf(...SPECIFICATIONS.map(({ code }) => code)))),
     server: exactOptional(matching(/^$|^https:\/\/[^\s/]{1,200}$|^http:\/\/(localhost|127\.0\.0\.1)(:\d{1,5})?$/)),
-    share: exactOptional(flag),
+    share: exactOptional(nullable(flag)),
     look: exactOptional(oneOf("auto", "light", "dark", "sunlight")),
     settle_minutes: exactOptional(settle_minutes),
     fuel_water: exactOptional(fuel_water),
@@ -116,6 +116,7 @@ export const sheet = strictObject({
   note: anyText(1000),
   photos: listOf(digest, 6),
   shared: flag,
+  unshared_photos: exactOptional(listOf(digest, 9)),
   cautions_read: flag,
 });
 

@@ -8,7 +8,7 @@ import { correctionKey } from "./drafts";
 import { markStale } from "./figures";
 import { keep } from "./keep";
 import { run } from "./open";
-import { dropUnused } from "./photos";
+import { dropUnused, holdPhotos } from "./photos";
 import { withRevision } from "./revision";
 import type { OwnTest, Place, Writing } from "./schema";
 import { SOURCE_PLACES } from "./sources";
@@ -27,7 +27,10 @@ export async function isBeingCorrected(id: string): Promise<boolean> {
 }
 
 /** Saves the test as it is now known. What was shared stays shared: to end that, it is taken back. */
-export async function correctTest({ test, shared, ...parts }: Keeping, now: Date): Promise<OwnTest> {
+export async function correctTest(
+  { test, shared, unshared_photos = [], ...parts }: Keeping,
+  now: Date,
+): Promise<OwnTest> {
   const corrected = await keep(PLACES, async (writing) => {
     const old = await writing.objectStore("own_tests").get(test.id);
     if (old === undefined || old.retracted || !(await isOfThisPhone(writing, old))) throw new NotCorrectable(test.id);
@@ -36,6 +39,7 @@ export async function correctTest({ test, shared, ...parts }: Keeping, now: Date
       ...withRevision(old, test, now),
       ...parts,
       shared: old.shared || shared,
+      unshared_photos,
       clock_behind: isSameTime ? (old.clock_behind ?? null) : null,
       // What the server computed belongs to the revision before.
       server_content: null,
@@ -44,6 +48,7 @@ export async function correctTest({ test, shared, ...parts }: Keeping, now: Date
     row.sync = await queueTest(writing, row);
     await writing.objectStore("own_tests").put(row);
     await writing.objectStore("drafts").delete(correctionKey(row.id));
+    await holdPhotos(writing, unshared_photos);
     for (const digest of old.test.photos) await dropUnused(writing, digest);
     await correctCans(writing, old, row);
     for (const source of new Set([old.source, row.source])) await markStale(writing, source);

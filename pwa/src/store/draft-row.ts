@@ -60,6 +60,8 @@ export interface Draft {
   note: string;
   photos: string[];
   shared: boolean;
+  /** Photos that stay on this phone if the test is shared. */
+  unshared_photos?: readonly string[];
   cautions_read: boolean;
   /** Only on a sheet that corrects a saved test: its id is the test's. */
   corrects?: Corrected;

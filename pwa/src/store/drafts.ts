@@ -77,7 +77,7 @@ export function newDraft(settings: Settings, now: Date, id = newId(now.getTime()
     runs: [],
     note: "",
     photos: [],
-    shared: settings.share,
+    shared: settings.share === true,
     cautions_read: false,
   };
 }

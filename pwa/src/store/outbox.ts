@@ -5,6 +5,7 @@ import { announce } from "./changes";
 import { standsFor } from "./merges";
 import { run, write } from "./open";
 import type { OutboxEntry, Place, SyncNote, SyncState, Writing } from "./schema";
+import { sentPhotos } from "./sealed";
 import type { Facts } from "./settings";
 import { marked } from "./stale";
 
@@ -129,7 +130,7 @@ async function noteTest(writing: Writing, entry: OutboxEntry, answer: Answer, no
     server_uncertainty: answer.expanded_uncertainty ?? row.server_uncertainty,
   });
   if (note.state === "sent" || note.state === "held")
-    await releasePhotos(writing, row.retracted ? [] : row.test.photos);
+    await releasePhotos(writing, row.retracted ? [] : sentPhotos(row));
   if (moved) {
     const shown = await standsFor(writing.objectStore("merged"), row.source);
     const line = await writing.objectStore("figures").get(shown);

@@ -100,7 +100,8 @@ function revised(row: OwnTest, change: TestChange): OwnTest {
   const { figures } = change;
   return {
     ...row,
-    test: unsent(test),
+    // What stays on this phone is not in the record that others have.
+    test: { ...unsent(test), photos: [...test.photos, ...(row.unshared_photos ?? [])] },
     source,
     tested_at,
     earlier: [...row.earlier, row.test],

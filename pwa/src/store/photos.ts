@@ -73,3 +73,12 @@ export async function dropUnused(writing: Writing, digest: string): Promise<void
   const used = await writing.objectStore("own_tests").index("by_photo").count(digest);
   if (used === 0) await writing.objectStore("photos").delete(digest);
 }
+
+/** These are not sent any more: their test was taken back, or they were left out of it. */
+export async function holdPhotos(writing: Writing, digests: readonly string[]): Promise<void> {
+  const photos = writing.objectStore("photos");
+  for (const digest of digests) {
+    const photo = await photos.get(digest);
+    if (photo?.state === "waiting") await photos.put({ ...photo, state: "private" });
+  }
+}

@@ -44,6 +44,8 @@ export interface OwnTest {
   own_uncertainty: number;
   shared_uncertainty: number;
   shared: boolean;
+  /** Photos of the test that stay on this phone when it is sent. */
+  unshared_photos?: readonly string[];
   retracted: boolean;
   kept_at: string;
   sync: SyncNote;
@@ -202,7 +204,8 @@ export interface Settings {
   specification: string | null;
   /** Origin of the server, "" for the one that served the app. */
   server: string;
-  share: boolean;
+  /** Whether new tests are shared; null: nobody has decided yet. */
+  share: boolean | null;
   look: "auto" | "light" | "dark" | "sunlight";
   settle_minutes: number;
   /** Default water in the fuel, %. */

@@ -16,7 +16,7 @@ export const DEFAULTS: Settings = {
   own_minimum: null,
   specification: null,
   server: "",
-  share: true,
+  share: null,
   look: "auto",
   settle_minutes: 10,
   fuel_water: 0.5,

@@ -160,7 +160,7 @@ async function releaseTests(writing: Writing, source: string): Promise<void> {
   const tests = writing.objectStore("own_tests");
   for (const row of await tests.index("by_source").getAll(source)) {
     if (row.sync.state !== "needs_position") continue;
-    await enqueue(writing, { kind: "test", id: row.id, revision: row.test.revision, source, record: asSent(row.test) });
+    await enqueue(writing, { kind: "test", id: row.id, revision: row.test.revision, source, record: asSent(row) });
     await tests.put({ ...row, sync: waitingNote("waiting", row.sync) });
   }
 }

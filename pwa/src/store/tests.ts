@@ -8,6 +8,7 @@ import { keep } from "./keep";
 import { standsFor } from "./merges";
 import { run } from "./open";
 import { enqueue, staysHere, waitingNote, withdraw } from "./outbox";
+import { holdPhotos } from "./photos";
 import { withRevision } from "./revision";
 import type { OwnTest, Place, Reading, SealedTest, SourceRow, SyncNote, Writing } from "./schema";
 import { asSent } from "./sealed";
@@ -20,6 +21,7 @@ export interface Keeping {
   own_uncertainty: number;
   shared_uncertainty: number;
   shared: boolean;
+  unshared_photos?: readonly string[];
 }
 
 const KEEP_PLACES: Place[] = [...SOURCE_PLACES, "drafts"];
@@ -50,6 +52,7 @@ export interface Revision {
   note?: string;
   /** Sharing can begin later; to end it, take the test back. */
   shared?: true;
+  unshared_photos?: readonly string[];
 }
 
 /** A new revision of a test. The old one stays on the phone. */
@@ -69,6 +72,7 @@ async function reviseOne(writing: Writing, id: string, change: Revision): Promis
   const old = await writing.objectStore("own_tests").get(id);
   if (old === undefined || old.retracted) return;
   const row: OwnTest = { ...old, shared: change.shared ?? old.shared };
+  if (change.unshared_photos !== undefined) row.unshared_photos = change.unshared_photos;
   if (change.note !== undefined && change.note !== old.test.note) {
     Object.assign(row, withRevision(row, { ...old.test, note: change.note }));
   }
@@ -177,7 +181,10 @@ function wordsOf({ row, name, pump }: LogLine): string {
   return `${name} ${pump} ${row.test.note} ${row.test.tested_at.slice(0, 10)}`.toLowerCase();
 }
 
-function rowOf({ test, own_uncertainty, shared_uncertainty, shared }: Keeping, now: Date): OwnTest {
+function rowOf(
+  { test, own_uncertainty, shared_uncertainty, shared, unshared_photos = [] }: Keeping,
+  now: Date,
+): OwnTest {
   return {
     id: test.id,
     source: test.source,
@@ -187,6 +194,7 @@ function rowOf({ test, own_uncertainty, shared_uncertainty, shared }: Keeping, n
     own_uncertainty,
     shared_uncertainty,
     shared,
+    ...(unshared_photos.length > 0 && { unshared_photos }),
     retracted: false,
     kept_at: now.toISOString(),
     sync: waitingNote("private"),
@@ -215,7 +223,7 @@ export async function queueTest(writing: Writing, row: OwnTest): Promise<SyncNot
     await sources.put(await shareSource(writing, source));
   if (source !== undefined && !hasPosition(source)) return waitingNote("needs_position", row.sync);
   const { id, revision } = row.test;
-  await enqueue(writing, { kind: "test", id, revision, source: row.source, record: asSent(row.test) });
+  await enqueue(writing, { kind: "test", id, revision, source: row.source, record: asSent(row) });
   return waitingNote("waiting", row.sync);
 }
 
@@ -231,14 +239,6 @@ export async function queueRetraction(writing: Writing, row: OwnTest): Promise<S
   const record = { kind: "test", id: row.id, revision, retracted: true } as const;
   await enqueue(writing, { kind: "test", id: row.id, revision, source: row.source, record });
   return waitingNote("waiting", row.sync);
-}
-
-/** Photos of a test that was taken back are not sent any more. */
-async function holdPhotos(writing: Writing, digests: string[]): Promise<void> {
-  for (const digest of digests) {
-    const photo = await writing.objectStore("photos").get(digest);
-    if (photo?.state === "waiting") await writing.objectStore("photos").put({ ...photo, state: "private" });
-  }
 }
 
 async function dropDraftOf(writing: Writing, id: string): Promise<void> {

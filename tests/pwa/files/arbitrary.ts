@@ -89,6 +89,7 @@ export const ownTest = row<OwnTest>(
   },
   {
     ...{ author: fc.constant("00112233445566aa"), clock_behind: maybe(fc.integer()) },
+    unshared_photos: few(digest),
     replaced: few(fc.record({ revision, at: time })),
   },
 );
@@ -178,5 +179,5 @@ export const sheet = row<Omit<Draft, "corrects">>(
     ...{ settle_minutes: within(1, 120), runs: few(sheetRun), note: text(1000), photos: few(digest) },
     ...{ shared: fc.boolean(), cautions_read: fc.boolean() },
   },
-  filled,
+  { ...filled, unshared_photos: few(digest) },
 );

@@ -90,6 +90,8 @@ export const log = {
       "Source, figures, note and photos go to the public list under CC0-1.0: anybody may use them for anything. Everyone can learn the source, the day, the result and the note, and that your results of one region and year come from one person; whoever watches the server sees when a test arrives.",
     foreign: (author: string) =>
       `This test is by ${author} and came in a file. Only their phone, or their recovery file opened here, can share it or change it for others.`,
+    otherIdentity:
+      "The server already has this test under another identity: one you used before, or that of a phone that opened your log. With that phone's recovery file, opened here, you can share and change it again.",
     retry: "Try again",
     retract: "Take this test back",
     retractAsk: "Take this test back?",
@@ -139,8 +141,10 @@ export const log = {
     minutes: "min",
     fuelWater: "Water in the fuel, unless known",
     fuelWaterHint: "Specifications allow about 1 %. The tube cannot tell it from ethanol.",
-    share: "Offer to share every new test",
-    shareHint: "You decide again at every test.",
+    share: "New tests",
+    shareHint: "You can change it on each test. Until you choose, the app asks when you save one.",
+    shares: "shared",
+    stays: "on this phone only",
     look: "Look",
     looks: { auto: "same as phone", light: "paper", dark: "night", sunlight: "sunlight" },
     language: "Language",

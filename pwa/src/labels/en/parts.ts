@@ -52,6 +52,7 @@ export const parts = {
   photoWorking: "Making the photo smaller…",
   photoFault: "This picture could not be read. Take it again or choose a JPEG, PNG or WebP file.",
   photoFull: "The storage of this phone is full: there is no room for the photo. Free some space, then take it again.",
+  photoShare: (number: number) => `Share photo ${number}`,
   photoHint: "Eye level with the line. Place and camera data are taken out of the picture.",
 
   hardly: "less than 1 %",

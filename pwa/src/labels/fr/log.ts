@@ -87,6 +87,8 @@ export const log: Labels["log"] = {
       "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut. Chacun peut apprendre la station, le jour, le résultat et la note, et que vos résultats d’une même région et d’une même année viennent d’une seule personne ; qui observe le serveur voit quand un essai arrive.",
     foreign: (author) =>
       `Cet essai est de ${author} et vient d’un fichier. Seul son téléphone, ou son fichier de secours ouvert ici, peut le partager ou le changer pour les autres.`,
+    otherIdentity:
+      "Le serveur a déjà cet essai sous un autre identifiant : un ancien à vous, ou celui d’un téléphone qui a ouvert votre carnet. Avec le fichier de secours de ce téléphone, ouvert ici, vous pourrez de nouveau le partager et le changer.",
     retry: "Réessayer",
     retract: "Retirer cet essai",
     retractAsk: "Retirer cet essai ?",
@@ -147,8 +149,10 @@ export const log: Labels["log"] = {
     minutes: "min",
     fuelWater: "Eau dans le carburant, si elle n’est pas connue",
     fuelWaterHint: "Les normes admettent environ 1 %. L’éprouvette ne la distingue pas de l’éthanol.",
-    share: "Proposer de partager chaque nouvel essai",
-    shareHint: "Vous décidez à nouveau à chaque essai.",
+    share: "Nouveaux essais",
+    shareHint: "Vous pouvez changer à chaque essai. Tant que vous n’avez pas choisi, l’application demande.",
+    shares: "partagés",
+    stays: "sur ce téléphone seulement",
     look: "Apparence",
     looks: { auto: "comme le téléphone", light: "papier", dark: "nuit", sunlight: "plein soleil" },
     language: "Langue",

@@ -56,6 +56,7 @@ export const parts: Labels["parts"] = {
   photoFault: "Cette image n’a pas pu être lue. Reprenez-la, ou choisissez un fichier JPEG, PNG ou WebP.",
   photoFull:
     "La mémoire de ce téléphone est pleine : pas de place pour la photo. Libérez de la place, puis reprenez-la.",
+  photoShare: (number) => `Partager la photo ${number}`,
   photoHint: "L’œil à hauteur du trait. Le lieu et les données de l’appareil sont retirés de l’image.",
 
   hardly: "moins de 1 %",

@@ -12,6 +12,7 @@ import { to } from "../../router";
 import { carryIn, carryOut } from "../../store/carry";
 import { refreshFigures } from "../../store/figures";
 import { identity, identityOf, takeIdentity } from "../../store/identity";
+import { retryParked } from "../../store/outbox";
 import { reviseTests } from "../../store/tests";
 import { exchangeNow } from "../../sync/when";
 import { takenWords } from "./taken-words";
@@ -91,6 +92,8 @@ function Opening() {
     if (withIdentity && file.secret !== null) {
       const { contributor } = await takeIdentity(file.secret);
       lines.push(words.identity(contributor));
+      // What was refused because another had sent it is this one's own now.
+      await retryParked();
     }
     const taken = await carryIn(file);
     setTold([...lines, ...takenWords(taken)]);

@@ -9,6 +9,7 @@ import { QrCode } from "../../parts/later-qr";
 import { to } from "../../router";
 import { codeOf, secretIn, spelled } from "../../secret-text";
 import { identity, identityOf, takeIdentity } from "../../store/identity";
+import { retryParked } from "../../store/outbox";
 import { exchangeNow } from "../../sync/when";
 import { useStored } from "../../use";
 
@@ -79,6 +80,7 @@ function Other() {
     setAsking(null);
     setText("");
     await takeIdentity(secret);
+    await retryParked();
     setTold(labels.log.file.identity(there));
     void exchangeNow();
   };

@@ -4,7 +4,7 @@ import { SPECIFICATIONS } from "../../chemistry/meaning";
 import { labels } from "../../labels";
 import { chooseSettings, settings } from "../../live";
 import { ChoiceRow } from "../../parts/choice-row";
-import { SelectField, SwitchField } from "../../parts/fields";
+import { SelectField } from "../../parts/fields";
 import { NumberField } from "../../parts/number-field";
 import { to } from "../../router";
 import type { Settings } from "../../store/schema";
@@ -148,11 +148,15 @@ function Testing() {
         max={10}
         hint={words.fuelWaterHint}
       />
-      <SwitchField
-        label={words.share}
+      <ChoiceRow
+        legend={words.share}
         hint={words.shareHint}
-        checked={share}
-        onChecked={(value) => set({ share: value })}
+        value={share === null ? null : share ? "share" : "stay"}
+        onValue={(value) => set({ share: value === "share" })}
+        options={[
+          { value: "share", label: words.shares },
+          { value: "stay", label: words.stays },
+        ]}
       />
     </Section>
   );

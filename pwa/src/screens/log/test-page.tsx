@@ -11,6 +11,7 @@ import { settings } from "../../live";
 import { ConfirmDialog } from "../../parts/confirm-dialog";
 import { KeptPhoto } from "../../parts/kept-photo";
 import { Missing } from "../../parts/missing";
+import { PhotoChoices } from "../../parts/photo-choices";
 import { Waiting } from "../../parts/waiting";
 import { go, to } from "../../router";
 import { isBeingCorrected } from "../../store/correct";
@@ -121,6 +122,7 @@ function Computed({ row: { test, retracted } }: { row: OwnTest }) {
 function Standing({ row }: { row: OwnTest }) {
   const words = labels.log.page;
   const { sync, server_content, server_uncertainty } = row;
+  const isOthers = sync.problems.some((problem) => problem.code === "not_yours");
   const computed = server_content !== null && server_uncertainty !== null;
   return (
     <section class="leaf">
@@ -140,7 +142,15 @@ function Standing({ row }: { row: OwnTest }) {
         </>
       )}
       {computed && <Pairs of={[[words.serverContent, withUncertainty(server_content, server_uncertainty)]]} />}
-      {sync.state === "refused" && (
+      {isOthers && (
+        <>
+          <p>{words.otherIdentity}</p>
+          <a class="button" href={to("settings", "files")}>
+            {labels.log.file.open}
+          </a>
+        </>
+      )}
+      {sync.state === "refused" && !isOthers && (
         <button type="button" onClick={() => void retryParked({ kind: "test", id: row.id }).then(exchangeNow)}>
           {words.retry}
         </button>
@@ -186,6 +196,7 @@ function Correction({ row }: { row: OwnTest }) {
 function Acts({ row }: { row: OwnTest }) {
   const words = labels.log.page;
   const [asking, setAsking] = useState(false);
+  const [unshared, setUnshared] = useState<readonly string[]>(row.unshared_photos ?? []);
   const who = useStored(identity, ["settings"]);
   const isForeign = !isBy(row, who?.contributor ?? null);
   return (
@@ -193,7 +204,8 @@ function Acts({ row }: { row: OwnTest }) {
       {isForeign && <p class="hint">{words.foreign(row.author as string)}</p>}
       {!row.shared && !isForeign && (
         <div class="field">
-          <button type="button" onClick={() => void reviseTest(row.id, { shared: true })}>
+          <PhotoChoices digests={row.test.photos} unshared={unshared} onUnshared={setUnshared} />
+          <button type="button" onClick={() => void reviseTest(row.id, { shared: true, unshared_photos: unshared })}>
             {words.share}
           </button>
           <p class="hint">{words.shareHint}</p>

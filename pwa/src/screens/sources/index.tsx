@@ -22,7 +22,7 @@ export default function SourcesScreen({ path }: ScreenProps) {
 
 function AddSource() {
   const keep = async (entry: SourceEntry) => {
-    const id = await addSource(entry, settings.value.share, new Date());
+    const id = await addSource(entry, settings.value.share === true, new Date());
     go(["source", id], true);
   };
   return (

@@ -5,7 +5,11 @@ import type { Draft, DraftRun, OwnTest, SealedTest, Settings, TubeRow } from "..
 import { EMPTY_RUN } from "./progress";
 
 /** tubes: those of this phone; a tube that is not among them has to be chosen anew. */
-export function correctionOf({ test, shared }: OwnTest, tubes: readonly TubeRow[], settings: Settings): Draft {
+export function correctionOf(
+  { test, shared, unshared_photos = [] }: OwnTest,
+  tubes: readonly TubeRow[],
+  settings: Settings,
+): Draft {
   const known = (id: string | undefined) => tubes.find((tube) => tube.id === id)?.id ?? null;
   const photos = photosByRun(test);
   const runs = test.runs.map((run, index) => ({
@@ -26,6 +30,7 @@ export function correctionOf({ test, shared }: OwnTest, tubes: readonly TubeRow[
     note: test.note,
     photos: test.photos.filter((digest) => own.has(digest)),
     shared,
+    unshared_photos,
     cautions_read: true,
     corrects: {
       tested_at: test.tested_at,

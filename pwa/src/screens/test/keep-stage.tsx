@@ -1,9 +1,11 @@
 /** Keep the test, and share it or not. */
 
-import { useState } from "preact/hooks";
+import { useId, useState } from "preact/hooks";
 import type { Result } from "../../chemistry/budget";
 import { labels } from "../../labels";
+import { chooseSettings, settings } from "../../live";
 import { SwitchField, TextField } from "../../parts/fields";
+import { PhotoChoices } from "../../parts/photo-choices";
 import { isFull } from "../../store/keep";
 import type { Draft, OwnTest, TubeRow } from "../../store/schema";
 import { type Keeping, keepTest } from "../../store/tests";
@@ -24,7 +26,10 @@ export interface KeepStageProps {
 export function KeepStage({ draft, tubes, found, change, saved, save = keepTest, onKept }: KeepStageProps) {
   const words = labels.test.keep;
   const [phase, setPhase] = useState<"idle" | "keeping" | "failed" | "full">("idle");
-  const keep = async () => {
+  const isShared = draft.corrects?.shared === true;
+  const isOpen = !isShared && settings.value.share === null;
+  const photos = [...draft.photos, ...(draft.corrects?.loose ?? [])];
+  const keep = async (shared = draft.shared) => {
     setPhase("keeping");
     try {
       await saved();
@@ -32,7 +37,9 @@ export function KeepStage({ draft, tubes, found, change, saved, save = keepTest,
       const test = sealedTest(draft, tubes, found, now);
       if (test === null) throw new Error("the sheet is not complete");
       const { own_uncertainty, shared_uncertainty } = found;
-      onKept(await save({ test, own_uncertainty, shared_uncertainty, shared: draft.shared }, now));
+      const kept = await save({ test, own_uncertainty, shared_uncertainty, shared, ...leftOut(draft, photos) }, now);
+      if (isOpen) await chooseSettings({ share: shared });
+      onKept(kept);
     } catch (fault) {
       console.error(fault);
       setPhase(isFull(fault) ? "full" : "failed");
@@ -52,7 +59,7 @@ export function KeepStage({ draft, tubes, found, change, saved, save = keepTest,
           hint={words.noteHint}
         />
       </details>
-      {!draft.corrects?.shared && (
+      {!isShared && !isOpen && (
         <SwitchField
           label={words.share}
           checked={draft.shared}
@@ -60,9 +67,20 @@ export function KeepStage({ draft, tubes, found, change, saved, save = keepTest,
           hint={words.shareHint}
         />
       )}
-      <button type="button" class="main" disabled={phase === "keeping"} onClick={() => void keep()}>
-        {phase === "keeping" ? words.working : wordOf(draft)}
-      </button>
+      {(draft.shared || isOpen) && (
+        <PhotoChoices
+          digests={photos}
+          unshared={draft.unshared_photos ?? []}
+          onUnshared={(unshared_photos) => change({ unshared_photos })}
+        />
+      )}
+      {isOpen ? (
+        <Decision isBusy={phase === "keeping"} onDecided={(shared) => void keep(shared)} />
+      ) : (
+        <button type="button" class="main" disabled={phase === "keeping"} onClick={() => void keep()}>
+          {phase === "keeping" ? words.working : wordOf(draft)}
+        </button>
+      )}
       {(phase === "failed" || phase === "full") && (
         <p class="fault" role="alert">
           {phase === "full" ? words.full : words.fault}
@@ -76,4 +94,30 @@ function wordOf({ corrects, shared }: Draft): string {
   const { correct, keep } = labels.test;
   if (corrects) return correct.act;
   return shared ? keep.actShared : keep.act;
+}
+
+/** Of the photos that the sheet still has, those that stay on this phone. */
+function leftOut({ unshared_photos = [] }: Draft, photos: string[]): Pick<Keeping, "unshared_photos"> {
+  return { unshared_photos: unshared_photos.filter((digest) => photos.includes(digest)) };
+}
+
+/** Asked once: what is public cannot be called back, so neither answer is made the easy one. */
+function Decision({ isBusy, onDecided }: { isBusy: boolean; onDecided: (shared: boolean) => void }) {
+  const words = labels.test.keep;
+  const id = useId();
+  return (
+    <section class="form" aria-labelledby={id}>
+      <h3 id={id}>{words.ask}</h3>
+      <p>{words.shareHint}</p>
+      <p class="hint">{words.askHint}</p>
+      <div class="buttons equal">
+        {[true, false].map((shared) => (
+          <button key={String(shared)} type="button" disabled={isBusy} onClick={() => onDecided(shared)}>
+            {shared ? words.actShared : words.act}
+          </button>
+        ))}
+      </div>
+      {isBusy && <p role="status">{words.working}</p>}
+    </section>
+  );
 }
