@@ -4,9 +4,9 @@ import { useState } from "preact/hooks";
 import { labels } from "../labels";
 import { shrink } from "../picture";
 import { isFull } from "../store/keep";
-import { dropPhoto, keepPhoto } from "../store/photos";
-import { ConfirmDialog } from "./confirm-dialog";
+import { dropPhotos, keepPhoto, putPhotosBack } from "../store/photos";
 import { KeptPhoto } from "./kept-photo";
+import { offerUndo } from "./undo";
 
 export interface PhotoFieldProps {
   digests: readonly string[];
@@ -14,12 +14,13 @@ export interface PhotoFieldProps {
   /** Shown in another place too: taken away here, they stay on the phone. */
   elsewhere?: readonly string[];
   onDigests: (digests: string[]) => void;
+  /** Everything that went with a photo is to be as it was. */
+  onPutBack: () => void;
 }
 
-export function PhotoField({ digests, most, elsewhere = [], onDigests }: PhotoFieldProps) {
+export function PhotoField({ digests, most, elsewhere = [], onDigests, onPutBack }: PhotoFieldProps) {
   const [working, setWorking] = useState(false);
   const [fault, setFault] = useState("");
-  const [leaving, setLeaving] = useState<string | null>(null);
   const words = labels.parts;
 
   const add = async (file: File | undefined) => {
@@ -35,11 +36,10 @@ export function PhotoField({ digests, most, elsewhere = [], onDigests }: PhotoFi
       setWorking(false);
     }
   };
-  const remove = () => {
-    if (leaving === null) return;
+  const remove = (leaving: string) => {
+    const gone = dropPhotos(elsewhere.includes(leaving) ? [] : [leaving]);
     onDigests(digests.filter((digest) => digest !== leaving));
-    if (!elsewhere.includes(leaving)) void dropPhoto(leaving);
-    setLeaving(null);
+    offerUndo(words.undo.photo, () => void gone.then(putPhotosBack).then(onPutBack));
   };
   return (
     <div class="field">
@@ -48,7 +48,7 @@ export function PhotoField({ digests, most, elsewhere = [], onDigests }: PhotoFi
           {digests.map((digest, index) => (
             <li key={digest}>
               <KeptPhoto digest={digest} alt={words.photoAlt(index + 1)} />
-              <button type="button" onClick={() => setLeaving(digest)}>
+              <button type="button" onClick={() => remove(digest)}>
                 {words.photoRemove}
               </button>
             </li>
@@ -80,14 +80,6 @@ export function PhotoField({ digests, most, elsewhere = [], onDigests }: PhotoFi
           {fault}
         </p>
       )}
-      <ConfirmDialog
-        open={leaving !== null}
-        title={words.photoRemoveAsk}
-        act={words.photoRemove}
-        back={words.photoKeep}
-        onAct={remove}
-        onBack={() => setLeaving(null)}
-      />
     </div>
   );
 }

@@ -2,6 +2,7 @@
 
 import { useEffect, useRef } from "preact/hooks";
 import { labels } from "../labels";
+import { UndoBar } from "../parts/undo";
 import { path, to } from "../router";
 import { TestScreen } from "../screens/test";
 import { listFigures } from "../store/figures";
@@ -59,6 +60,7 @@ export function App() {
           <Shown path={parts} />
         </Boundary>
       </main>
+      <UndoBar />
       <Standing />
       <Bar place={parts[0] ?? "test"} />
     </div>

@@ -62,9 +62,22 @@ export async function markPhoto(digest: string, state: PhotoState, problem = "")
   announce("photos");
 }
 
-/** Takes a picture off the phone, unless a kept test has it. */
-export async function dropPhoto(digest: string): Promise<void> {
-  await write(["photos", "own_tests"], (writing) => dropUnused(writing, digest));
+/** Takes pictures off the phone, unless a kept test has them; gives what went, to be put back. */
+export async function dropPhotos(digests: readonly string[]): Promise<PhotoRow[]> {
+  const gone = await write(["photos", "own_tests"], async (writing) => {
+    const photos = writing.objectStore("photos");
+    const rows = await Promise.all(digests.map((digest) => photos.get(digest)));
+    for (const digest of digests) await dropUnused(writing, digest);
+    return rows.filter((row) => row !== undefined);
+  });
+  announce("photos");
+  return gone;
+}
+
+export async function putPhotosBack(rows: readonly PhotoRow[]): Promise<void> {
+  await keep(["photos"], async (writing) => {
+    for (const row of rows) await writing.objectStore("photos").put(row);
+  });
   announce("photos");
 }
 

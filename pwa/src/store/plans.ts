@@ -54,12 +54,15 @@ export async function savePlan(row: PlanRow): Promise<void> {
   announce("plans");
 }
 
-/** Ends the plan for a source, and those for sources that were merged into it. */
-export async function dropPlan(source: string): Promise<void> {
-  await write(["plans", "merged"], async (writing) => {
-    for (const id of await mergedInto(writing.objectStore("merged"), source)) {
-      await writing.objectStore("plans").delete(id);
-    }
+/** Ends the plan for a source, and those for sources that were merged into it; gives them, to be put back. */
+export async function dropPlan(source: string): Promise<PlanRow[]> {
+  const gone = await write(["plans", "merged"], async (writing) => {
+    const plans = writing.objectStore("plans");
+    const ids = await mergedInto(writing.objectStore("merged"), source);
+    const rows = await Promise.all(ids.map((id) => plans.get(id)));
+    for (const id of ids) await plans.delete(id);
+    return rows.filter((row) => row !== undefined);
   });
   announce("plans");
+  return gone;
 }

@@ -95,6 +95,17 @@ export async function retractTest(id: string): Promise<void> {
   announce("own_tests", "outbox", "figures", "photos");
 }
 
+/** Undoes the taking back of a test that never left this phone; row: as it was. */
+export async function restoreTest(row: OwnTest): Promise<void> {
+  await keep(KEEP_PLACES, async (writing) => {
+    const now = await writing.objectStore("own_tests").get(row.id);
+    if (now?.retracted !== true || !staysHere(now.sync) || now.sync.revision !== null) return;
+    await writing.objectStore("own_tests").put(row);
+    await markStale(writing, row.source);
+  });
+  announce("own_tests", "figures");
+}
+
 /** How many tests this phone holds. */
 export function countTests(): Promise<number> {
   return run((base) => base.count("own_tests"));

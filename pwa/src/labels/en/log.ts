@@ -94,6 +94,7 @@ export const log = {
       "The server already has this test under another identity: one you used before, or that of a phone that opened your log. With that phone's recovery file, opened here, you can share and change it again.",
     retry: "Try again",
     retract: "Take this test back",
+    remove: "Delete this test",
     retractAsk: "Take this test back?",
     retractWhat:
       "It counts no longer. Its figures, note and photos leave the server, and other phones forget it. It cannot be brought back.",

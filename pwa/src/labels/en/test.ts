@@ -7,8 +7,6 @@ export const test = {
   lead: "One sheet, top to bottom. Every entry is saved as you make it.",
   startedAt: (moment: string) => `Sheet started ${moment}`,
   clear: "Clear this sheet",
-  clearAsk: "Clear this sheet?",
-  clearWhat: "Everything entered on it is lost, photos included.",
   clearBack: "Go on with it",
   busyAsk: "A sheet is under way",
   busyWhat: "It belongs to another sample. Begin a new one here and lose it, or go on with it?",
@@ -129,9 +127,6 @@ export const test = {
   run: {
     heading: (number: number) => `Run ${number}`,
     removeShort: "Remove",
-    remove: "Remove this run",
-    removeAsk: (number: number) => `Remove run ${number} from the sheet?`,
-    removeBack: "Leave it",
   },
 
   fill: {

@@ -91,6 +91,7 @@ export const log: Labels["log"] = {
       "Le serveur a déjà cet essai sous un autre identifiant : un ancien à vous, ou celui d’un téléphone qui a ouvert votre carnet. Avec le fichier de secours de ce téléphone, ouvert ici, vous pourrez de nouveau le partager et le changer.",
     retry: "Réessayer",
     retract: "Retirer cet essai",
+    remove: "Supprimer cet essai",
     retractAsk: "Retirer cet essai ?",
     retractWhat:
       "Il ne compte plus. Ses mesures, sa note et ses photos quittent le serveur, et les autres téléphones l’oublient. Ce retrait est définitif.",

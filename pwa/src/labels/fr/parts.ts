@@ -47,8 +47,6 @@ export const parts: Labels["parts"] = {
   photoAdd: "Photographier l’éprouvette",
   photoAddMore: "Une autre photo",
   photoRemove: "Enlever cette photo",
-  photoRemoveAsk: "Enlever cette photo de l’essai ?",
-  photoKeep: "La laisser",
   photoMissing: "Cette photo n’est plus sur ce téléphone.",
   photoAlt: (number) => `Photo ${number} de l’éprouvette`,
   photoMarked: "Les repères qui ont servi à lire le trait y sont dessinés.",
@@ -57,6 +55,16 @@ export const parts: Labels["parts"] = {
   photoFull:
     "La mémoire de ce téléphone est pleine : pas de place pour la photo. Libérez de la place, puis reprenez-la.",
   photoShare: (number) => `Partager la photo ${number}`,
+  undo: {
+    act: "Annuler",
+    can: (name) => `${name} retiré.`,
+    tube: "Éprouvette rangée.",
+    plan: "Plan de prélèvement terminé.",
+    sheet: "Essai abandonné.",
+    run: (number) => `Mesure ${number} enlevée.`,
+    photo: "Photo enlevée.",
+    test: "Essai supprimé.",
+  },
   photoHint: "L’œil à hauteur du trait. Le lieu et les données de l’appareil sont retirés de l’image.",
 
   hardly: "moins de 1 %",

@@ -7,8 +7,6 @@ export const test: Labels["test"] = {
   lead: "Une seule fiche, de haut en bas. Chaque saisie est enregistrée aussitôt.",
   startedAt: (moment) => `Fiche commencée le ${moment}`,
   clear: "Effacer cette fiche",
-  clearAsk: "Effacer cette fiche ?",
-  clearWhat: "Tout ce qui y est saisi sera perdu, photos comprises.",
   clearBack: "La continuer",
   busyAsk: "Une fiche est en cours",
   busyWhat: "Elle concerne un autre échantillon. En commencer une nouvelle ici et la perdre, ou la continuer ?",
@@ -131,9 +129,6 @@ export const test: Labels["test"] = {
   run: {
     heading: (number) => `Mesure ${number}`,
     removeShort: "Enlever",
-    remove: "Enlever cette mesure de la fiche",
-    removeAsk: (number) => `Enlever la mesure ${number} de la fiche ?`,
-    removeBack: "La laisser",
   },
 
   fill: {

@@ -4,9 +4,9 @@ import { useState } from "preact/hooks";
 import { ago, day, inLine, volume } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
-import { ConfirmDialog } from "../../parts/confirm-dialog";
 import { Reading } from "../../parts/reading";
 import { TubeGlyph } from "../../parts/tube-glyph";
+import { offerUndo } from "../../parts/undo";
 import { go, to } from "../../router";
 import { dropCan, saveCan } from "../../store/cans";
 import type { CanRow } from "../../store/schema";
@@ -22,7 +22,7 @@ import { VolumeField } from "./volume-field";
 export function CanPage({ can }: { can: CanRow }) {
   const words = labels.fuel.can;
   const now = useNow(60_000);
-  const [doing, setDoing] = useState<"nothing" | "editing" | "taking" | "removing">("nothing");
+  const [doing, setDoing] = useState<"nothing" | "editing" | "taking">("nothing");
   const stop = () => setDoing("nothing");
   if (doing === "editing") return <CanForm can={can} number={1} onSaved={stop} onBack={stop} />;
   const filled = can.emptied_at === null;
@@ -87,25 +87,18 @@ export function CanPage({ can }: { can: CanRow }) {
             {labels.fuel.label.title}
           </a>
         )}
-        <button type="button" class="plain" onClick={() => setDoing("removing")}>
+        <button type="button" class="plain" onClick={() => void remove(can)}>
           {words.remove}
         </button>
       </div>
-      <ConfirmDialog
-        open={doing === "removing"}
-        title={words.removeAsk}
-        act={words.remove}
-        back={words.removeBack}
-        onBack={stop}
-        onAct={() => {
-          void dropCan(can.id);
-          go(["fuel"], true);
-        }}
-      >
-        <p>{words.removeWhat}</p>
-      </ConfirmDialog>
     </article>
   );
+}
+
+async function remove(can: CanRow): Promise<void> {
+  await dropCan(can.id);
+  go(["fuel"], true);
+  offerUndo(labels.parts.undo.can(can.name), () => void saveCan(can));
 }
 
 /** A later test of a can from the same source: one tap makes it the content of this can. */

@@ -12,14 +12,15 @@ import { ConfirmDialog } from "../../parts/confirm-dialog";
 import { KeptPhoto } from "../../parts/kept-photo";
 import { Missing } from "../../parts/missing";
 import { PhotoChoices } from "../../parts/photo-choices";
+import { offerUndo } from "../../parts/undo";
 import { Waiting } from "../../parts/waiting";
 import { go, to } from "../../router";
 import { isBeingCorrected } from "../../store/correct";
 import { identity } from "../../store/identity";
-import { retryParked } from "../../store/outbox";
+import { retryParked, staysHere } from "../../store/outbox";
 import type { OwnTest, SealedTest } from "../../store/schema";
 import { readSource } from "../../store/sources";
-import { isBy, readTest, retractTest, reviseTest } from "../../store/tests";
+import { isBy, readTest, restoreTest, retractTest, reviseTest } from "../../store/tests";
 import { exchangeNow } from "../../sync/when";
 import { syncWords } from "../../sync/words";
 import { useStored } from "../../use";
@@ -193,12 +194,20 @@ function Correction({ row }: { row: OwnTest }) {
   );
 }
 
+/** Nobody else knows it, so it can be had back. */
+async function remove(row: OwnTest): Promise<void> {
+  await retractTest(row.id);
+  go(["log"]);
+  offerUndo(labels.parts.undo.test, () => void restoreTest(row));
+}
+
 function Acts({ row }: { row: OwnTest }) {
   const words = labels.log.page;
   const [asking, setAsking] = useState(false);
   const [unshared, setUnshared] = useState<readonly string[]>(row.unshared_photos ?? []);
   const who = useStored(identity, ["settings"]);
   const isForeign = !isBy(row, who?.contributor ?? null);
+  const isPrivate = staysHere(row.sync) && row.sync.revision === null;
   return (
     <section class="leaf">
       {isForeign && <p class="hint">{words.foreign(row.author as string)}</p>}
@@ -211,8 +220,8 @@ function Acts({ row }: { row: OwnTest }) {
           <p class="hint">{words.shareHint}</p>
         </div>
       )}
-      <button type="button" onClick={() => setAsking(true)}>
-        {words.retract}
+      <button type="button" onClick={() => (isPrivate ? void remove(row) : setAsking(true))}>
+        {isPrivate ? words.remove : words.retract}
       </button>
       <ConfirmDialog
         open={asking}

@@ -5,6 +5,7 @@ import { writePlan } from "../../files/plan-file";
 import { fileName, saveFile } from "../../files/save";
 import { day, shortDay } from "../../format";
 import { labels } from "../../labels";
+import { offerUndo } from "../../parts/undo";
 import { longerBy, nextVisit, type PlannedVisit, startOf } from "../../plan";
 import { dropPlan, type PlanPage, readPlan, savePlan } from "../../store/plans";
 import { useNow, useStored } from "../../use";
@@ -78,12 +79,17 @@ function Known({ page, onEdit }: { page: PlanPage; onEdit: () => void }) {
         <button type="button" onClick={onEdit}>
           {words.change}
         </button>
-        <button type="button" class="plain" onClick={() => void dropPlan(page.source)}>
+        <button type="button" class="plain" onClick={() => void end(page.source)}>
           {words.end}
         </button>
       </div>
     </>
   );
+}
+
+async function end(source: string): Promise<void> {
+  const gone = await dropPlan(source);
+  offerUndo(labels.parts.undo.plan, () => gone.forEach((row) => void savePlan(row)));
 }
 
 function stateWords({ state, sampled_at }: PlannedVisit): string {

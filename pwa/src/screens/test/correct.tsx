@@ -4,6 +4,7 @@ import { useMemo } from "preact/hooks";
 import { withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { Missing } from "../../parts/missing";
+import { offerUndo } from "../../parts/undo";
 import { Waiting } from "../../parts/waiting";
 import { go, to } from "../../router";
 import { correctTest } from "../../store/correct";
@@ -61,7 +62,7 @@ function Correcting({ row }: { row: OwnTest }) {
           type="button"
           class="plain"
           onClick={() => {
-            discard();
+            offerUndo(labels.parts.undo.sheet, discard());
             void saved().then(back);
           }}
         >

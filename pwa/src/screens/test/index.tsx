@@ -4,6 +4,7 @@ import { useEffect, useState } from "preact/hooks";
 import { moment } from "../../format";
 import { labels } from "../../labels";
 import { ConfirmDialog } from "../../parts/confirm-dialog";
+import { offerUndo } from "../../parts/undo";
 import { Waiting } from "../../parts/waiting";
 import { go, to } from "../../router";
 import { later, type ScreenProps } from "../../shell/later";
@@ -130,28 +131,16 @@ function BeginAt({ wanted, kept, sheet, onBegun }: BeginAtProps) {
   );
 }
 
-function Clear({ onClear }: { onClear: () => void }) {
-  const [asking, setAsking] = useState(false);
-  const words = labels.test;
+function Clear({ onClear }: { onClear: SheetInHand["discard"] }) {
+  const clear = () => {
+    offerUndo(labels.parts.undo.sheet, onClear());
+    scrollTo(0, 0);
+  };
   return (
     <div class="leaf">
-      <button type="button" class="plain" onClick={() => setAsking(true)}>
-        {words.clear}
+      <button type="button" class="plain" onClick={clear}>
+        {labels.test.clear}
       </button>
-      <ConfirmDialog
-        open={asking}
-        title={words.clearAsk}
-        act={words.clear}
-        back={words.clearBack}
-        onAct={() => {
-          setAsking(false);
-          onClear();
-          scrollTo(0, 0);
-        }}
-        onBack={() => setAsking(false)}
-      >
-        <p>{words.clearWhat}</p>
-      </ConfirmDialog>
     </div>
   );
 }

@@ -29,12 +29,14 @@ export interface LineStageProps extends RunStageProps {
   /** Of the other runs. */
   photos: readonly string[];
   onPhoto: (photo: string | null) => void;
+  /** The photo of now again, with what was read from it. */
+  onPutBack: () => void;
   /** What the bottom mark stood for in an earlier run's photo, mL. */
   bottom: number | null;
 }
 
 export function LineStage(props: LineStageProps) {
-  const { run, tube, changeRun, goOn, photos, onPhoto, bottom, asksTemperature, mixture } = props;
+  const { run, tube, changeRun, goOn, photos, onPhoto, onPutBack, bottom, asksTemperature, mixture } = props;
   const words = labels.test.line;
   const onVolume = tube.scale === "volume";
   const scale = readable(tube, run);
@@ -63,7 +65,7 @@ export function LineStage(props: LineStageProps) {
       </div>
       {asksTemperature && <TubeTemperature run={run} mixture={mixture} changeRun={changeRun} />}
       {onVolume && <Top run={run} tube={tube} changeRun={changeRun} />}
-      <Photo run={run} tube={tube} changeRun={changeRun} photos={photos} onPhoto={onPhoto} bottom={bottom} />
+      <Photo {...{ run, tube, changeRun, photos, onPhoto, onPutBack, bottom }} />
       {value !== null && (
         <button type="button" class="main" onClick={goOn}>
           {words.done}
@@ -73,10 +75,10 @@ export function LineStage(props: LineStageProps) {
   );
 }
 
-type PhotoProps = Pick<LineStageProps, "run" | "tube" | "changeRun" | "photos" | "onPhoto" | "bottom">;
+type PhotoProps = Pick<LineStageProps, "run" | "tube" | "changeRun" | "photos" | "onPhoto" | "onPutBack" | "bottom">;
 
 /** The run's photo, and the line read from it. */
-function Photo({ run, tube, changeRun, photos, onPhoto, bottom }: PhotoProps) {
+function Photo({ run, tube, changeRun, photos, onPhoto, onPutBack, bottom }: PhotoProps) {
   const words = labels.test.line;
   const [marking, setMarking] = useState(false);
   const { photo, line_half_width } = run;
@@ -102,6 +104,7 @@ function Photo({ run, tube, changeRun, photos, onPhoto, bottom }: PhotoProps) {
           elsewhere={photos}
           most={1}
           onDigests={([taken]) => onPhoto(taken ?? null)}
+          onPutBack={onPutBack}
         />
       )}
       {line_half_width !== null && <p role="status">{words.photoTaken(mL(line_half_width, 2))}</p>}

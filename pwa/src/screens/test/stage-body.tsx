@@ -5,7 +5,7 @@ import { CautionBox } from "../../parts/caution-box";
 import type { Draft, DraftRun, TubeRow } from "../../store/schema";
 import { LineStage } from "./line-stage";
 import { besideOf, EMPTY_RUN, runIndex, type StageKey, tubeOf, withRun } from "./progress";
-import { readNow, withPhoto } from "./run-entry";
+import { readNow, withPhoto, withRuns } from "./run-entry";
 import { FillStage, SettleStage, ShakeStage } from "./run-stages";
 import { RunTube } from "./run-tube";
 import { SourceStage } from "./source-stage";
@@ -57,9 +57,14 @@ export function StageBody({ stage, draft, tube, tubes, change, goOn, onRun }: St
       asksTemperature={draft.temperature === null}
       photos={photos}
       onPhoto={(photo) => change((now) => withPhoto(now, index, photo))}
+      onPutBack={() => change((now) => withRuns(withRun(now.runs, index, readFromPhoto(one))))}
       bottom={draft.runs.findLast((other) => other.marks)?.marks?.bottom_volume ?? null}
     />
   );
+}
+
+function readFromPhoto({ photo, marks, line_half_width }: DraftRun): Partial<DraftRun> {
+  return { photo, marks, line_half_width };
 }
 
 function Before({ change, goOn }: Pick<StageBodyProps, "change" | "goOn">) {

@@ -13,8 +13,8 @@ import {
   saveDraft,
 } from "../../store/drafts";
 import { recordId } from "../../store/identity";
-import { dropPhoto } from "../../store/photos";
-import type { Draft } from "../../store/schema";
+import { dropPhotos, putPhotosBack } from "../../store/photos";
+import type { Draft, PhotoRow } from "../../store/schema";
 import { DEFAULTS, loadSettings } from "../../store/settings";
 import { useClockSet } from "../../use";
 
@@ -44,14 +44,21 @@ export interface SheetPlace {
 
 const RUN_SHEET: SheetPlace = { key: SHEET, fresh: emptySheet };
 
+/** A sheet that was discarded, with its photos, in the place of the one that is there by now. */
+async function putBack({ key }: SheetPlace, old: Draft, photos: Promise<PhotoRow[]>): Promise<void> {
+  await putPhotosBack(await photos);
+  if (inHand?.key === key) inHand.change(() => old);
+  else await inTurn(() => saveDraft(old, key));
+}
+
 export interface SheetInHand {
   /** undefined until the phone has answered. */
   draft: Draft | undefined;
   change: Change;
   /** Begins an empty sheet, or one with something entered already. */
   begin: (part?: Partial<Draft>) => void;
-  /** The same, and takes the photos of the sheet in hand off the phone: it was not kept. */
-  discard: (part?: Partial<Draft>) => void;
+  /** The same, and takes the photos of the sheet in hand off the phone: it was not kept. Gives the way to undo it. */
+  discard: (part?: Partial<Draft>) => () => void;
   /** Resolves when everything entered so far is on the disk. */
   saved: () => Promise<void>;
   /** The last entry could not be written. */
@@ -119,10 +126,12 @@ export function useDraft(sheet = RUN_SHEET): SheetInHand {
   );
   const discard = useCallback(
     (part: Partial<Draft> = {}) => {
-      for (const digest of latest.current?.photos ?? []) write(() => dropPhoto(digest));
+      const old = latest.current;
+      const photos = inTurn(() => dropPhotos(old?.photos ?? []));
       begin(part);
+      return () => void (old && putBack(sheet, old, photos));
     },
-    [begin, write],
+    [begin, sheet],
   );
   useClockSet(true, (by) => change((old) => movedBy(old, by)));
   useLayoutEffect(() => {

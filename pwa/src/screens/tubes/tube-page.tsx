@@ -3,6 +3,7 @@
 import { day, mL, number } from "../../format";
 import { labels } from "../../labels";
 import { SwitchField } from "../../parts/fields";
+import { offerUndo } from "../../parts/undo";
 import { to } from "../../router";
 import { isOld, lacksContent } from "../../sample";
 import type { TubeRow } from "../../store/schema";
@@ -47,7 +48,10 @@ export function TubePage({ row }: TubeProps) {
           label={words.putAway}
           hint={words.putAwayHint}
           checked={row.put_away}
-          onChecked={(away) => void putAway(row.id, away)}
+          onChecked={(away) => {
+            void putAway(row.id, away);
+            if (away) offerUndo(labels.parts.undo.tube, () => void putAway(row.id, false));
+          }}
         />
       </section>
     </>
