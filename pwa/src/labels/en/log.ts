@@ -78,8 +78,7 @@ export const log = {
     earlier: "Earlier revisions",
     correct: "Correct this test",
     correctOn: "Continue the correction",
-    correctHint:
-      "Source, tube, temperatures, time, readings and photo. The result is computed again; the former one stays below.",
+    correctHint: "The result is computed again; the former one stays below.",
     replaced: (moment: string) => `Replaced ${moment}`,
     emptyNote: "no note",
     note: "Note",
@@ -90,8 +89,7 @@ export const log = {
       "Source, figures, note and photos go to the public list under CC0-1.0: anybody may use them for anything. Everyone can learn the source, the day, the result and the note, and that your results of one region and year come from one person; whoever watches the server sees when a test arrives.",
     foreign: (author: string) =>
       `This test is by ${author} and came in a file. Only their phone, or their recovery file opened here, can share it or change it for others.`,
-    otherIdentity:
-      "The server already has this test under another identity: one you used before, or that of a phone that opened your log. With that phone's recovery file, opened here, you can share and change it again.",
+    otherIdentity: "The server already has this test under another identity. Open the recovery file of that one here.",
     retry: "Try again",
     retract: "Take this test back",
     remove: "Delete this test",

@@ -220,8 +220,7 @@ export const test = {
     shareHint:
       "Source, figures, note and photos go to the public list under CC0-1.0: anybody may use them for anything. Everyone can learn the source, the day, the result and the note, and that your results of one region and year come from one person; whoever watches the server sees when a test arrives.",
     ask: "Share your tests?",
-    askHint:
-      "What is public cannot be called back. Your answer also holds for later tests; you can change it on each one, and in the settings.",
+    askHint: "What is public cannot be called back. You can change your answer for later tests.",
     act: "Keep this test",
     actShared: "Keep and share this test",
     working: "Keeping it…",

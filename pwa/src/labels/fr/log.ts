@@ -75,8 +75,7 @@ export const log: Labels["log"] = {
     earlier: "Révisions précédentes",
     correct: "Corriger cet essai",
     correctOn: "Continuer la correction",
-    correctHint:
-      "Station, éprouvette, températures, heure, lectures et photo. Le résultat est recalculé ; l’ancien reste ci-dessous.",
+    correctHint: "Le résultat est recalculé ; l’ancien reste ci-dessous.",
     replaced: (moment) => `Remplacée ${moment}`,
     emptyNote: "pas de note",
     note: "Note",
@@ -87,8 +86,7 @@ export const log: Labels["log"] = {
       "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut. Chacun peut apprendre la station, le jour, le résultat et la note, et que vos résultats d’une même région et d’une même année viennent d’une seule personne ; qui observe le serveur voit quand un essai arrive.",
     foreign: (author) =>
       `Cet essai est de ${author} et vient d’un fichier. Seul son téléphone, ou son fichier de secours ouvert ici, peut le partager ou le changer pour les autres.`,
-    otherIdentity:
-      "Le serveur a déjà cet essai sous un autre identifiant : un ancien à vous, ou celui d’un téléphone qui a ouvert votre carnet. Avec le fichier de secours de ce téléphone, ouvert ici, vous pourrez de nouveau le partager et le changer.",
+    otherIdentity: "Le serveur a déjà cet essai sous un autre identifiant. Ouvrez ici son fichier de secours.",
     retry: "Réessayer",
     retract: "Retirer cet essai",
     remove: "Supprimer cet essai",

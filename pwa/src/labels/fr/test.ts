@@ -223,8 +223,7 @@ export const test: Labels["test"] = {
     shareHint:
       "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut. Chacun peut apprendre la station, le jour, le résultat et la note, et que vos résultats d’une même région et d’une même année viennent d’une seule personne ; qui observe le serveur voit quand un essai arrive.",
     ask: "Partager vos essais ?",
-    askHint:
-      "Ce qui est public ne peut plus être repris. Votre réponse vaut aussi pour les essais suivants ; vous pourrez la changer à chaque essai et dans les réglages.",
+    askHint: "Ce qui est public ne peut plus être repris. Vous pourrez changer de réponse pour la suite.",
     act: "Garder cet essai",
     actShared: "Garder et partager cet essai",
     working: "Enregistrement…",
