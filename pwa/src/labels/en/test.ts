@@ -216,6 +216,16 @@ export const test = {
 
   result,
 
+  odd: {
+    above: (content: string, points: string, expected: string) =>
+      `${content} is well above what this station gave: ${points} points above the ${expected} that 9 in 10 fills should have.`,
+    below: (content: string, points: string, expected: string) =>
+      `${content} is well below what this station gave: ${points} points below the ${expected} that 9 in 10 fills should have.`,
+    repeat: "Repeat the run, or check the tube and its scale.",
+    again: "Test here again, or check the tube and its scale.",
+    on: (day: string, sentence: string) => `${day}: ${sentence}`,
+  },
+
   keep: {
     title: "Keep it",
     noteAdd: "Add a note",

@@ -219,6 +219,16 @@ export const test: Labels["test"] = {
 
   result,
 
+  odd: {
+    above: (content, points, expected) =>
+      `${content} : nettement au-dessus de ce que cette station a donné, de ${points} points au-dessus des ${expected} attendus pour 9 pleins sur 10.`,
+    below: (content, points, expected) =>
+      `${content} : nettement au-dessous de ce que cette station a donné, de ${points} points au-dessous des ${expected} attendus pour 9 pleins sur 10.`,
+    repeat: "Refaites la mesure, ou vérifiez l’éprouvette et son échelle.",
+    again: "Refaites un essai ici, ou vérifiez l’éprouvette et son échelle.",
+    on: (day, sentence) => `${day} : ${sentence}`,
+  },
+
   keep: {
     title: "Garder",
     noteAdd: "Ajouter une note",

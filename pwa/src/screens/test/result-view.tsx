@@ -6,6 +6,7 @@ import type { Measurement } from "../../chemistry/measurement";
 import { decimalsFor, interval, pair, percent, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
+import type { Odd } from "../../odd";
 import { Reading } from "../../parts/reading";
 import { StepsList } from "../../parts/steps-list";
 import { TubeGlyph } from "../../parts/tube-glyph";
@@ -13,6 +14,7 @@ import { Waterfall } from "../../parts/waterfall";
 import { letterOf } from "../../parts/waterfall-columns";
 import { to } from "../../router";
 import { likelihood } from "../likelihood";
+import { OddNote } from "../odd-note";
 import { problemSentence } from "../problem-sentence";
 import { limitsOf, meaningOf, type Outcome } from "./outcome";
 import { signed } from "./summaries";
@@ -27,6 +29,8 @@ export interface ResultViewProps {
   tube: string;
   /** The test is kept: nothing can be done at the tube any more. */
   kept: boolean;
+  /** Far from what its source gave. */
+  odd?: Odd | null;
   /** What is to be done with the result: after what it means, before how it came about. */
   children?: ComponentChildren;
 }
@@ -61,7 +65,7 @@ function Found({ children, ...props }: FoundProps) {
 }
 
 /** The number, its uncertainty, and what they mean. */
-function Headline({ found, measurement, tube }: FoundProps) {
+function Headline({ found, measurement, tube, odd, kept }: FoundProps) {
   const words = labels.test.result;
   const { content, expanded_uncertainty, span } = found;
   return (
@@ -77,6 +81,7 @@ function Headline({ found, measurement, tube }: FoundProps) {
           <p class="hint">{coverageOf(found)}</p>
         </div>
       </div>
+      {odd && <OddNote odd={odd} kept={kept} />}
       <Meanings found={found} measurement={measurement} tube={tube} />
       <p class="hint">{words.alcohols}</p>
     </section>
