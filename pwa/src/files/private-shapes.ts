@@ -95,6 +95,7 @@ const sheetRun = strictObject({
   read_at: exactOptional(nullable(moment)),
   temperature: exactOptional(nullable(celsius)),
   tube: exactOptional(nullable(id)),
+  set_aside: exactOptional(anyText(200)),
 });
 
 export const sheet = strictObject({

@@ -148,6 +148,8 @@ export interface DraftRun {
   temperature?: number | null;
   /** Another tube than the sheet's. */
   tube?: string | null;
+  /** Why it does not count. */
+  set_aside?: string;
   line: number | null;
   percent: number | null;
   top: number | null;

@@ -1,6 +1,6 @@
 // The run sheet without its screen: what is complete, what comes next, what becomes of it.
 import { labels } from "@/labels";
-import { furtherRun, outcomeOf, runByRun, sealedTest } from "@/screens/test/outcome";
+import { eachAlone, furtherRun, measurementOf, outcomeOf, sealedTest } from "@/screens/test/outcome";
 import {
   besideOf,
   EMPTY_RUN,
@@ -149,7 +149,7 @@ describe("the result of a sheet", () => {
     expect(advice(88.5)).toBe("second");
     expect(advice(88.5, 88)).toBe("enough");
     expect(advice(88.5, 84)).toBe("third");
-    expect(advice(88.5, 84, 88.3)).toBe("enough");
+    expect(advice(88.5, 84, 88.3)).toBe("differ");
   });
 
   it("becomes a record of the runs that are complete", () => {
@@ -175,7 +175,7 @@ describe("the result of a sheet", () => {
     expect(record?.model).toBe(2);
     expect(record?.tube).toEqual(recordOf(tube));
     expect(record?.runs.map((one) => one.tube)).toEqual([undefined, recordOf(other)]);
-    expect(runByRun(draft, [tube, other])).toHaveLength(2);
+    expect(eachAlone(measurementOf(draft, [tube, other]))).toHaveLength(2);
     // Without the first run the second one's tube is the test's.
     const alone = sealedTest({ ...draft, runs: [second] }, [tube, other], found, new Date(NOW));
     expect(alone?.tube).toEqual(recordOf(other));

@@ -209,12 +209,27 @@ export const test = {
   next: {
     second: "A second run makes the result surer and shows a mistake.",
     enough: "The runs agree.",
+    rest: "The runs that count agree.",
+    differ: "One more run may show which of them is off.",
     act: (number: number) => `Start run ${number}`,
     more: "One more run",
     clean: "Empty, rinse and dry the tube first: what is left in it falsifies the next run.",
   },
 
   result,
+
+  aside: {
+    title: "The odd run",
+    offer: (number: number) =>
+      `Without run ${number} the others agree. If you know what went wrong with it, set it aside.`,
+    reason: "What went wrong?",
+    reasonHint: "Misread, spilled, milky line… The reason goes with the test.",
+    reasonFault: "Say what went wrong with this run first.",
+    act: (number: number) => `Set run ${number} aside`,
+    done: (number: number, why: string) =>
+      `Run ${number} is set aside: ${why}. It stays in the test but does not count.`,
+    undo: (number: number) => `Count run ${number} again`,
+  },
 
   odd: {
     above: (content: string, points: string, expected: string) =>

@@ -212,12 +212,26 @@ export const test: Labels["test"] = {
   next: {
     second: "Une deuxième mesure rend le résultat plus certain et révèle une erreur.",
     enough: "Les mesures concordent.",
+    rest: "Les mesures qui comptent concordent.",
+    differ: "Une mesure de plus peut montrer laquelle s’écarte.",
     act: (number) => `Commencer la mesure ${number}`,
     more: "Une mesure de plus",
     clean: "D’abord vider, rincer et sécher l’éprouvette : ce qui y reste fausse la mesure suivante.",
   },
 
   result,
+
+  aside: {
+    title: "La mesure qui s’écarte",
+    offer: (number) =>
+      `Sans la mesure ${number}, les autres concordent. Si vous savez ce qui a mal tourné, écartez-la.`,
+    reason: "Qu’est-ce qui a mal tourné ?",
+    reasonHint: "Mal lue, renversée, limite trouble… La raison accompagne l’essai.",
+    reasonFault: "Dites d’abord ce qui a mal tourné avec cette mesure.",
+    act: (number) => `Écarter la mesure ${number}`,
+    done: (number, why) => `La mesure ${number} est écartée : ${why}. Elle reste dans l’essai mais ne compte pas.`,
+    undo: (number) => `Reprendre la mesure ${number}`,
+  },
 
   odd: {
     above: (content, points, expected) =>

@@ -108,14 +108,20 @@ export function hasReading(run: DraftRun): boolean {
   return run.line !== null || run.percent !== null;
 }
 
-/** Puts a change into one run; the first entry of a sheet makes the first run. Another filling ends what marks say. */
+/**
+ * Puts a change into one run; the first entry of a sheet makes the first run. Another filling ends what marks say, and
+ * another filling or reading what was said against the run.
+ */
 export function withRun(runs: readonly DraftRun[], index: number, part: Partial<DraftRun>): DraftRun[] {
   const grown = runs.length > index ? [...runs] : [...runs, EMPTY_RUN];
   return grown.map((run, at) => {
     if (at !== index) return run;
     const next = { ...run, ...part };
     const refilled = next.water !== run.water || next.fuel !== run.fuel;
-    return refilled ? { ...next, line_half_width: null, marks: null } : next;
+    const reread = next.line !== run.line || next.percent !== run.percent;
+    const { set_aside: _, ...anew } = next;
+    const kept = refilled || reread ? anew : next;
+    return refilled ? { ...kept, line_half_width: null, marks: null } : kept;
   });
 }
 

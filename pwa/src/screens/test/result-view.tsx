@@ -3,7 +3,7 @@
 import type { ComponentChildren } from "preact";
 import type { Result } from "../../chemistry/budget";
 import type { Measurement } from "../../chemistry/measurement";
-import { decimalsFor, interval, pair, percent, withUncertainty } from "../../format";
+import { decimalsFor, interval, number, pair, percent, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import type { Odd } from "../../odd";
@@ -16,14 +16,15 @@ import { to } from "../../router";
 import { likelihood } from "../likelihood";
 import { OddNote } from "../odd-note";
 import { problemSentence } from "../problem-sentence";
+import { grownOf } from "./contradiction";
 import { limitsOf, meaningOf, type Outcome } from "./outcome";
 import { signed } from "./summaries";
 import { UncertainView } from "./uncertain-view";
 
 export interface ResultViewProps {
   outcome: Outcome;
-  /** Each run by itself. */
-  runs: readonly Result[];
+  /** Each run by itself; null: it has no result. */
+  runs: readonly (Result | null)[];
   measurement: Measurement;
   /** Id of the tube it was made in. */
   tube: string;
@@ -98,12 +99,12 @@ function Account({ found, runs, measurement, kept }: FoundProps) {
         <StepsList
           title={words.runs}
           steps={runs.map((run, index) => ({
-            name: words.run(index + 1),
-            value: withUncertainty(run.content, run.expanded_uncertainty),
+            name: runName(measurement, index),
+            value: run === null ? labels.parts.none : withUncertainty(run.content, run.expanded_uncertainty),
           }))}
         />
       )}
-      <Tops found={found} />
+      <Tops found={found} measurement={measurement} />
       <UncertainView found={found} measurement={measurement} kept={kept} />
     </section>
   );
@@ -143,6 +144,14 @@ function coverageOf(found: Result): string {
   return words.coverage(interval(limitsOf(content, expanded_uncertainty), "%", decimalsFor(expanded_uncertainty)));
 }
 
+/** Why runs that contradict each other widen the uncertainty. */
+function Why({ found }: Pick<FoundProps, "found">) {
+  const grown = grownOf(found);
+  if (grown === null) return null;
+  const [apart, now, without] = [grown.apart, found.expanded_uncertainty, grown.without].map((one) => number(one, 1));
+  return <p class="hint">{labels.test.result.grown(apart ?? "", now ?? "", without ?? "")}</p>;
+}
+
 /** Warnings that measuring the heights of the tube's marks settles. */
 const ABOUT_SCALE: readonly string[] = ["scale_unknown", "check_scale_kind"];
 
@@ -158,6 +167,7 @@ function Meanings({ found, measurement, tube }: Pick<FoundProps, "found" | "meas
           {words.warning[code] ?? code}
         </p>
       ))}
+      <Why found={found} />
       {warnings.some((code) => ABOUT_SCALE.includes(code)) && measurement.tube.scale !== "volume" && (
         <a class="button" href={to("tubes", tube, "scale")}>
           {labels.tubes.acts.check}
@@ -169,10 +179,18 @@ function Meanings({ found, measurement, tube }: Pick<FoundProps, "found" | "meas
   );
 }
 
-/** The second opinion by the top of the fuel, where it was read. */
-function Tops({ found }: { found: Result }) {
+/** With why it does not count, where it was set aside. */
+function runName(measurement: Measurement, index: number): string {
   const words = labels.test.result;
-  const tops = found.runs.flatMap((run, index) => (run.top_content === null ? [] : [{ run, index }]));
+  const why = measurement.runs[index]?.set_aside;
+  return why ? words.runAside(index + 1, why) : words.run(index + 1);
+}
+
+/** The second opinion by the top of the fuel, where it was read. */
+function Tops({ found, measurement }: Pick<FoundProps, "found" | "measurement">) {
+  const words = labels.test.result;
+  const places = [...measurement.runs.keys()].filter((at) => !measurement.runs[at]?.set_aside);
+  const tops = found.runs.flatMap((run, at) => (run.top_content === null ? [] : [{ run, index: places[at] ?? at }]));
   if (tops.length === 0) return null;
   return (
     <ul>

@@ -5,11 +5,13 @@ import { labels } from "../../labels";
 import { type Odd, oddOf } from "../../odd";
 import { CautionBox } from "../../parts/caution-box";
 import type { Draft, OwnTest, SourceFigures, TubeRow } from "../../store/schema";
+import { contradicts } from "./contradiction";
 import { KeepStage } from "./keep-stage";
 import { NextRun } from "./next-run";
-import { furtherRun, measurementOf, outcomeOf, runByRun } from "./outcome";
+import { eachAlone, furtherRun, measurementOf, outcomeOf } from "./outcome";
 import { MOST_RUNS } from "./progress";
 import { ResultView } from "./result-view";
+import { SetAside } from "./set-aside";
 import type { SheetInHand } from "./use-draft";
 
 export interface SheetEndProps extends Pick<SheetInHand, "change" | "saved"> {
@@ -26,7 +28,7 @@ export interface SheetEndProps extends Pick<SheetInHand, "change" | "saved"> {
 export function SheetEnd({ draft, tubes, figures, full, change, saved, onRun, onKept }: SheetEndProps) {
   const measurement = useMemo(() => measurementOf(draft, tubes), [draft, tubes]);
   const outcome = useMemo(() => outcomeOf(draft, tubes), [draft, tubes]);
-  const runs = useMemo(() => (outcome?.result ? runByRun(draft, tubes) : []), [outcome, draft, tubes]);
+  const runs = useMemo(() => (outcome?.result ? eachAlone(measurement) : []), [outcome, measurement]);
   if (!outcome || !measurement) return null;
   const found = outcome.result;
   const odd = found && oddOf({ ...found, sampled: draft.sampled }, figures);
@@ -40,8 +42,9 @@ export function SheetEnd({ draft, tubes, figures, full, change, saved, onRun, on
         kept={false}
         odd={odd}
       >
+        {found && full && <SetAside measurement={measurement} contradicting={contradicts(found)} change={change} />}
         {found && full && draft.runs.length < MOST_RUNS && (
-          <NextRun further={furtherRun(found)} number={draft.runs.length + 1} onStart={onRun} />
+          <NextRun further={furtherRun(found, draft.runs.length)} number={draft.runs.length + 1} onStart={onRun} />
         )}
         {found && full && (
           <KeepStage
