@@ -174,6 +174,7 @@ const sheetRun = row<DraftRun>(
     temperature: maybe(celsius),
     tube: maybe(id),
     set_aside: text(200),
+    confirmed: fc.boolean(),
   },
 );
 /** Also one that an earlier version wrote. */
@@ -184,5 +185,5 @@ export const sheet = row<Draft>(
     ...{ settle_minutes: within(1, 120), runs: few(sheetRun), note: text(1000), photos: few(digest) },
     ...{ shared: fc.boolean(), cautions_read: fc.boolean() },
   },
-  filled,
+  { ...filled, at: maybe(text(20)) },
 );

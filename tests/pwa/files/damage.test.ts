@@ -39,8 +39,8 @@ const LATER = [
   /^sources\.0\.retracting$/,
   /^tubes\.0\.(calibration|offset|offset_uncertainty|offset_content|sample|scale_checks|history)$/,
   /^settings\.\w+$/,
-  /^sheet\.(water|fuel)_temperature(_measured)?$/,
-  /^sheet\.runs\.0\.(shaken_at|read_at|temperature|tube|set_aside)$/,
+  /^sheet\.((water|fuel)_temperature(_measured)?|at)$/,
+  /^sheet\.runs\.0\.(shaken_at|read_at|temperature|tube|set_aside|confirmed)$/,
 ];
 
 /** Whether the place has a name and cannot be missing. */

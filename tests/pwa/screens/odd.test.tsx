@@ -39,7 +39,16 @@ async function known(newest = 75): Promise<void> {
 /** The sheet of a test with one run, read at 88.8 mL: 83 %. */
 async function sheet(sampled: Draft["sampled"]) {
   const tube = await addTube(tubeRow(), NOW);
-  const run = { ...EMPTY_RUN, water: 50, fuel: 50, shaken: true, settle_until: 1, line: 88.8, temperature: 20 };
+  const run = {
+    ...EMPTY_RUN,
+    water: 50,
+    fuel: 50,
+    shaken: true,
+    confirmed: true,
+    settle_until: 1,
+    line: 88.8,
+    temperature: 20,
+  };
   const filled = { source: place.id, sampled, tube: tube.id, water_temperature: 20, cautions_read: true, runs: [run] };
   await saveDraft({ ...newDraft(DEFAULTS, NOW), shared: false, ...filled });
   const page = mount(<TestScreen path={["test"]} />);

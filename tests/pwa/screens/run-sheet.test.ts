@@ -41,8 +41,19 @@ const empty: Draft = {
 const begun: Draft = { ...empty, source: "s", sampled: "pump", tube: tube.id, temperature: 20, cautions_read: true };
 
 function run(line: number): DraftRun {
-  return { ...EMPTY_RUN, water: 50, fuel: 50, shaken: true, settle_until: NOW - 1, line };
+  return { ...EMPTY_RUN, water: 50, fuel: 50, shaken: true, confirmed: true, settle_until: NOW - 1, line };
 }
+
+test("a line that nobody confirmed is no reading, and one that is changed has to be confirmed again", () => {
+  const entered = { ...begun, runs: [{ ...run(88.5), confirmed: false }] };
+  expect(firstOpen(entered, NOW)).toBe("line0");
+  expect(outcomeOf(entered, [tube])).toBeNull();
+  expect(withRun([run(88.5)], 0, { line: 88 })[0]?.confirmed).toBe(false);
+  expect(withRun([run(88.5)], 0, { line: 88.5, top: 99 })[0]?.confirmed).toBe(true);
+  // On a sheet of an earlier version nobody was asked.
+  const { confirmed: _, ...earlier } = run(88.5);
+  expect(outcomeOf({ ...begun, runs: [earlier] }, [tube])).not.toBeNull();
+});
 
 describe("the stages of a sheet", () => {
   it("come one after the other as the sheet fills", () => {

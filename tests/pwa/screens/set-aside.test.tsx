@@ -65,7 +65,15 @@ describe("the odd run", () => {
 
 /** The end of a full sheet, with what it changes. */
 function sheetEnd(...lines: number[]) {
-  const runs = lines.map((line) => ({ ...EMPTY_RUN, water: 50, fuel: 50, shaken: true, settle_until: 1, line }));
+  const runs = lines.map((line) => ({
+    ...EMPTY_RUN,
+    water: 50,
+    fuel: 50,
+    shaken: true,
+    confirmed: true,
+    settle_until: 1,
+    line,
+  }));
   const begun = { source: "s", sampled: "pump" as const, tube: tube.id, temperature: 20, cautions_read: true };
   let draft: Draft = { ...newDraft(DEFAULTS, NOW), ...begun, runs };
   const part = () => (

@@ -184,6 +184,7 @@ export const fuel = {
     take: "Take some out",
     taken: "Taken out",
     takeAct: "Take it out",
+    takenMissing: "Enter how much you took out first.",
     cancel: "Back",
     humid: "It was opened in humid weather",
     humidSaid: (when: string) => `Opened in humid weather ${when}`,

@@ -189,6 +189,7 @@ export const fuel: Labels["fuel"] = {
     take: "En prélever",
     taken: "Prélevé",
     takeAct: "Prélever",
+    takenMissing: "Entrez d’abord la quantité prélevée.",
     cancel: "Retour",
     humid: "Il a été ouvert par temps humide",
     humidSaid: (when) => `Ouvert par temps humide ${when}`,

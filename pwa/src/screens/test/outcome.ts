@@ -17,7 +17,7 @@ import type { Run, Tube } from "../../records";
 import type { Draft, DraftRun, SealedTest, Settings, TubeRow } from "../../store/schema";
 import { recordOf } from "../../store/tube-row";
 import { contradicts } from "./contradiction";
-import { hasReading, tubeOf } from "./progress";
+import { isRead, tubeOf } from "./progress";
 import { temperaturesOf } from "./temperatures";
 
 export type Outcome = { result: Result; problems: null } | { result: null; problems: readonly Problem[] };
@@ -159,7 +159,7 @@ export function meaningOf(found: Result, settings: Asked): Meaning {
 type WholeRun = DraftRun & { water: number; fuel: number };
 
 function isWhole(run: DraftRun): run is WholeRun {
-  return run.water !== null && run.fuel !== null && hasReading(run);
+  return run.water !== null && run.fuel !== null && isRead(run);
 }
 
 /** other: the tube, where it is not the test's. */

@@ -36,7 +36,7 @@ export function Sheet({ draft, change, saved, onKept }: SheetProps) {
   const tube = tubes?.find((one) => one.id === draft.tube);
   const standing = standingTubes(draft);
   const now = useClock(standing.length > 0);
-  const { opened, open, goOn, moved } = useOpened(draft);
+  const { opened, open, goOn, moved } = useOpened(draft, change);
   const end = useRef<HTMLDivElement>(null);
   useEffect(() => {
     if (opened === null && moved) end.current?.scrollIntoView({ block: "start" });
