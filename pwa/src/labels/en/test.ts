@@ -275,6 +275,8 @@ export const test = {
       "Never into a drain, a ditch or onto soil: ethanol and fuel travel with the water.",
       "Collect it in a sealed can that is marked as fuel waste; hand it in under the local rules for hazardous waste.",
       "Rinse the tube with water and let it dry: what is left in it falsifies the next run.",
+      "Acetone and spirit are flammable, and what stays of them reads as alcohol: if you use them, rinse with water afterwards and let it dry.",
+      "Never store fuel in the tube. Retire a tube that is crazed or cloudy, or whose print comes off.",
       "Wash your hands. Wet rags dry outdoors, spread out.",
     ],
   },

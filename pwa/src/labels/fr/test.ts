@@ -277,6 +277,8 @@ export const test: Labels["test"] = {
       "Jamais dans un égout, un fossé ni sur le sol : l’éthanol et le carburant partent avec l’eau.",
       "Recueillez le tout dans un jerrican fermé, marqué comme déchet de carburant ; remettez-le selon les règles locales pour les déchets dangereux.",
       "Rincez l’éprouvette à l’eau et laissez-la sécher : ce qui y reste fausse la mesure suivante.",
+      "L’acétone et l’alcool sont inflammables, et ce qu’il en reste se lit comme de l’alcool : si vous en utilisez, rincez ensuite à l’eau et laissez sécher.",
+      "Ne conservez jamais de carburant dans l’éprouvette. Mettez au rebut une éprouvette fendillée, trouble ou dont les repères s’effacent.",
       "Lavez-vous les mains. Les chiffons mouillés sèchent dehors, étalés.",
     ],
   },
