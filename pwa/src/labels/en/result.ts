@@ -8,7 +8,8 @@ export const result = {
   span: "The kind of scale is not known, so the content is a span.",
   account: "How it came about and how sure it is",
   how: "How it came about",
-  asRead: "Line as read",
+  asRead: "Uncorrected",
+  asReadAt: (line: string) => `Uncorrected, line at ${line}`,
   total: "Ethanol content",
   step: {
     shrinkage: "Shrinkage of ethanol and water",

@@ -10,7 +10,8 @@ export const result: Labels["test"]["result"] = {
   span: "Le type d’échelle n’est pas connu : la teneur est donc un intervalle.",
   account: "Comment il est obtenu, et à quel point il est certain",
   how: "Comment il est obtenu",
-  asRead: "Trait tel que lu",
+  asRead: "Sans correction",
+  asReadAt: (line) => `Sans correction, limite à ${line}`,
   total: "Teneur en éthanol",
   step: {
     shrinkage: "Contraction de l’éthanol et de l’eau",

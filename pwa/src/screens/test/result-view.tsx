@@ -2,8 +2,8 @@
 
 import type { ComponentChildren } from "preact";
 import type { Result } from "../../chemistry/budget";
-import type { Measurement } from "../../chemistry/measurement";
-import { decimalsFor, interval, number, pair, percent, withUncertainty } from "../../format";
+import { counted, type Measurement } from "../../chemistry/measurement";
+import { decimalsFor, interval, mL, number, pair, percent, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import type { Odd } from "../../odd";
@@ -94,7 +94,7 @@ function Account({ found, runs, measurement, kept }: FoundProps) {
   const words = labels.test.result;
   return (
     <section class="account" aria-label={words.account}>
-      <Corrected found={found} />
+      <Corrected found={found} measurement={measurement} />
       {runs.length > 1 && (
         <StepsList
           title={words.runs}
@@ -111,11 +111,11 @@ function Account({ found, runs, measurement, kept }: FoundProps) {
 }
 
 /** The corrections as a picture and as a list; the same letters in both. */
-function Corrected({ found }: Pick<FoundProps, "found">) {
+function Corrected({ found, measurement }: Pick<FoundProps, "found" | "measurement">) {
   const words = labels.test.result;
   const { content, expanded_uncertainty, as_read, steps } = found;
   const lines = [
-    { name: words.asRead, value: percent(as_read) },
+    { name: asReadName(measurement), value: percent(as_read) },
     ...steps.map((step) => ({ name: words.step[step.name] ?? step.name, value: signed(step.change) })),
     { name: words.total, value: withUncertainty(content, expanded_uncertainty), total: true },
   ].map((line, index) => ({ ...line, letter: letterOf(index) }));
@@ -133,6 +133,13 @@ function Corrected({ found }: Pick<FoundProps, "found">) {
       <p class="hint">{steps.some(({ name }) => name === "exchange") ? words.exchangeBasis : words.exchangeNone}</p>
     </div>
   );
+}
+
+/** With the line itself where one run says it, in the unit that is printed on the tube. */
+function asReadName(measurement: Measurement): string {
+  const words = labels.test.result;
+  const [only, ...more] = counted(measurement);
+  return only?.line != null && more.length === 0 ? words.asReadAt(mL(only.line)) : words.asRead;
 }
 
 /** What the uncertainty says; nothing where the figures contradict each other. */
