@@ -129,7 +129,8 @@ export function ShakeStage({ minutes, changeRun, goOn }: RunStageProps) {
         type="button"
         class="plain"
         onClick={() => {
-          changeRun(turned());
+          // Whoever times it otherwise comes back when it has settled.
+          changeRun({ ...turned(), settle_until: Date.now() });
           goOn();
         }}
       >
