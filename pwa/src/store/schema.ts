@@ -98,16 +98,10 @@ export interface SourceFigures {
   level_since?: string;
   /** Standard, %: what the season leaves open of the present level; rows computed by an earlier version lack it. */
   season_uncertainty?: number;
-  /** Visits taken for gross errors, how many contributors are established, how much counts who counts most. */
-  wrong?: readonly WrongVisit[];
+  /** Visits taken for gross errors; how many contributors are established, how much counts who counts most. */
+  wrong?: readonly { at: string; contributor: string }[];
   established?: number;
   heaviest?: number;
-}
-
-/** at: the first test of the visit. contributor: as in `readingsOf`. */
-export interface WrongVisit {
-  at: string;
-  contributor: string;
 }
 
 /** A source that was found to be another one's place, and the source that stands for it. */
