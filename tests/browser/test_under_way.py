@@ -47,3 +47,14 @@ def test_the_sheet_opens_at_the_stage_that_was_under_way(server: Served, phone: 
         app.tap("Go on")
         expect(app.page.get_by_role("button", name="I have read this")).to_be_visible()
         assert app.faults == []
+
+
+def test_without_the_clock_one_tap_leads_to_the_line(server: Served, phone: Callable[[str, str], Phone]) -> None:
+    with phone("driver", server.url).open() as app:
+        app.go()
+        app.add_source_here("Col des Lauzes")
+        app.add_tube("20")
+        app.tap("I have read this")
+        app.tap("Both are in")
+        app.tap("Done, without the clock")
+        expect(app.page.get_by_role("textbox", name="The line stands at")).to_be_visible()

@@ -2,7 +2,8 @@
 // Runs that contradict each other: never called alike, why the uncertainty grew, and the odd one set aside with a reason.
 import { result } from "@/chemistry/budget";
 import type { Measurement, Run } from "@/chemistry/measurement";
-import { grownOf, oddRun } from "@/screens/test/contradiction";
+import { grownOf } from "@/screens/test/contradiction";
+import { oddRun } from "@/screens/test/odd-run";
 import { EMPTY_RUN, withRun } from "@/screens/test/progress";
 import { withAside } from "@/screens/test/run-entry";
 import { SheetEnd } from "@/screens/test/sheet-end";
@@ -11,6 +12,7 @@ import type { Draft } from "@/store/schema";
 import { DEFAULTS } from "@/store/settings";
 import { NOW, tubeRow } from "../invented";
 import { act, mount, unmount } from "../parts/mount";
+import { soon } from "../soon";
 
 afterEach(unmount);
 
@@ -115,7 +117,7 @@ test("runs that differ are never said to agree, and the ± says why it is so lar
 
 test("the odd run is set aside with a reason, says so, and can count again", async () => {
   const { page, tap } = sheetEnd(88.5, 84, 88.3);
-  expect(page.text()).toContain("Without run 2 the others agree.");
+  await soon(() => expect(page.text()).toContain("Without run 2 the others agree."));
   await tap("Set run 2 aside");
   expect(page.text()).toContain("Say what went wrong with this run first.");
   const field = page.root.querySelector<HTMLInputElement>("section[aria-label='The odd run'] input");

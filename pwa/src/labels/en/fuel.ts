@@ -19,6 +19,7 @@ export const fuel = {
     capacity: "The tank holds",
     volume: "In it now",
     volumeFault: "This is more than the tank holds.",
+    capacityFault: (most: string) => `A tank of a vehicle holds more than nothing and at most ${most}.`,
     content: "Ethanol content",
     uncertainty: "Uncertainty, ±",
     uncertaintyHint: "At 95 %. From a test it stands behind the ±; for a guess enter how far off it may be.",

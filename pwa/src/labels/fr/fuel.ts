@@ -21,6 +21,7 @@ export const fuel: Labels["fuel"] = {
     capacity: "Capacité du réservoir",
     volume: "Contenu actuel",
     volumeFault: "C’est plus que le réservoir ne contient.",
+    capacityFault: (most) => `Le réservoir d’un véhicule contient plus que rien, et ${most} au plus.`,
     content: "Teneur en éthanol",
     uncertainty: "Incertitude, ±",
     uncertaintyHint:

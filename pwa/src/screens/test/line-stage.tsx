@@ -10,7 +10,7 @@ import { labels } from "../../labels";
 import { ActButton } from "../../parts/act-button";
 import { LinePicker } from "../../parts/line-picker";
 import { NumberField } from "../../parts/number-field";
-import { PhotoField } from "../../parts/photo-field";
+import type { PhotoFieldProps } from "../../parts/photo-field";
 import { later } from "../../shell/later";
 import type { DraftRun } from "../../store/schema";
 import { Degrees } from "./fill-temperatures";
@@ -21,6 +21,8 @@ import type { RunStageProps } from "./run-stages";
 import { WarmNote } from "./warm-note";
 
 const MOST_PHOTOS = 6;
+/** The line comes first. */
+const PhotoField = later<PhotoFieldProps>(() => import("../../parts/photo-field"));
 /** Only who marks a photo needs its program. */
 const PhotoReading = later<PhotoReadingProps>(() => import("./photo-reading"));
 

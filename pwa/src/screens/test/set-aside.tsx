@@ -5,7 +5,7 @@ import type { Measurement } from "../../chemistry/measurement";
 import { labels } from "../../labels";
 import { bringFault } from "../../parts/bring";
 import { TextField } from "../../parts/fields";
-import { oddRun } from "./contradiction";
+import { oddRun } from "./odd-run";
 import { withAside } from "./run-entry";
 import type { Change } from "./use-draft";
 
@@ -67,3 +67,5 @@ function Offer({ number, onAside }: { number: number; onAside: (why: string) => 
     </section>
   );
 }
+
+export default SetAside;

@@ -4,6 +4,7 @@ import { useMemo } from "preact/hooks";
 import { labels } from "../../labels";
 import { type Odd, oddOf } from "../../odd";
 import { CautionBox } from "../../parts/caution-box";
+import { later } from "../../shell/later";
 import type { Draft, OwnTest, SourceFigures, TubeRow } from "../../store/schema";
 import { contradicts } from "./contradiction";
 import { KeepStage } from "./keep-stage";
@@ -11,8 +12,11 @@ import { NextRun } from "./next-run";
 import { eachAlone, furtherRun, measurementOf, outcomeOf } from "./outcome";
 import { MOST_RUNS } from "./progress";
 import { ResultView } from "./result-view";
-import { SetAside } from "./set-aside";
+import type { SetAsideProps } from "./set-aside";
 import type { SheetInHand } from "./use-draft";
+
+/** Only runs that contradict each other need its program. */
+const SetAside = later<SetAsideProps>(() => import("./set-aside"));
 
 export interface SheetEndProps extends Pick<SheetInHand, "change" | "saved"> {
   draft: Draft;
@@ -42,7 +46,9 @@ export function SheetEnd({ draft, tubes, figures, full, change, saved, onRun, on
         kept={false}
         odd={odd}
       >
-        {found && full && <SetAside measurement={measurement} contradicting={contradicts(found)} change={change} />}
+        {found && full && (contradicts(found) || found.runs.length < draft.runs.length) && (
+          <SetAside measurement={measurement} contradicting={contradicts(found)} change={change} />
+        )}
         {found && full && draft.runs.length < MOST_RUNS && (
           <NextRun further={furtherRun(found, draft.runs.length)} number={draft.runs.length + 1} onStart={onRun} />
         )}

@@ -140,3 +140,5 @@ export function TubeForm({ row, onSave, onBack }: TubeFormProps) {
     </form>
   );
 }
+
+export default TubeForm;
