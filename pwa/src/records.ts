@@ -129,7 +129,7 @@ export interface CalibrationMark {
  * water, fuel: volumes filled, mL. line: the parting line on a volume scale, mL. percent: the line on a printed
  * percent scale. Exactly one of line and percent is given. top: surface of the fuel, mL, if it was read.
  * line_half_width: how far the line may lie from the reading, mL, where a photo shows it. marks: the photo's marks.
- * tube: where it is another one than the test's.
+ * tube: where it is another one than the test's. set_aside: why it does not count in the content; empty where it does.
  */
 export interface Run {
   /** mL */
@@ -148,6 +148,8 @@ export interface Run {
   marks?: PhotoMarks | null;
   /** where it is missing: null */
   tube?: Tube | null;
+  /** where it is missing: "" */
+  set_aside?: string;
 }
 
 /**

@@ -95,6 +95,8 @@ const sheetRun = strictObject({
   read_at: exactOptional(nullable(moment)),
   temperature: exactOptional(nullable(celsius)),
   tube: exactOptional(nullable(id)),
+  set_aside: exactOptional(anyText(200)),
+  confirmed: exactOptional(flag),
 });
 
 export const sheet = strictObject({
@@ -117,6 +119,7 @@ export const sheet = strictObject({
   photos: listOf(digest, 6),
   shared: flag,
   cautions_read: flag,
+  at: exactOptional(nullable(anyText(20))),
 });
 
 /** The picture's bytes as base64 (RFC 4648). */

@@ -91,3 +91,5 @@ export function PhotoField({ digests, most, elsewhere = [], onDigests }: PhotoFi
     </div>
   );
 }
+
+export default PhotoField;

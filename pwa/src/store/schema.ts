@@ -142,6 +142,9 @@ export interface DraftRun {
   temperature?: number | null;
   /** Another tube than the sheet's. */
   tube?: string | null;
+  /** Why it does not count; false: the line was entered, and nobody said yet that this is the reading. */
+  set_aside?: string;
+  confirmed?: boolean;
   line: number | null;
   percent: number | null;
   top: number | null;
@@ -177,6 +180,8 @@ export interface Draft {
   photos: string[];
   shared: boolean;
   cautions_read: boolean;
+  /** The stage that is open. */
+  at?: string | null;
 }
 
 export interface CanRow {

@@ -50,6 +50,8 @@ export const problems: Labels["problems"] = {
   tolerance_range: "L’erreur maximale tolérée des repères est {value} mL ; donnez-la dans {limit} mL, ou aucune.",
   runs_count: "Un essai de {value} mesures ne peut pas être évalué ; faites-en {limit}.",
   brine_scale: "Une éprouvette à échelle « {value} » ne se lit pas avec de la saumure ; prenez {limit}, ou de l’eau.",
+  set_aside_most:
+    "Mesures écartées : {value}. {limit} au plus peuvent l’être, car la plupart doivent compter ; reprenez-en.",
   content_impossible:
     "Les mesures donnent {value} %, ce qui est impossible (seulement {limit}) ; vérifiez les remplissages, le trait et le type d’échelle.",
   fill_share:
