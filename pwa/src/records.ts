@@ -323,9 +323,10 @@ export interface RegionEntry {
   contributors: number;
 }
 
-/** invented: the records were made up for the demo. */
+/** invented: the records were made up for the demo. outlines: another one means that they were drawn anew. */
 export interface Health {
   status: "ok";
   version: string;
   invented: boolean;
+  outlines: string;
 }

@@ -67,6 +67,7 @@ def create(
             sources.one_source,
             regions.list_regions,
             regions.one_region,
+            regions.region_outline,
             contributors.contributor_weights,
             tubes.own_tubes,
             own.own_records,

@@ -20,6 +20,7 @@ from splitline.api.app_files import read_app
 from splitline.api.headers import SECURITY
 from splitline.app import create
 from splitline.config import Settings, settings
+from splitline.regions import regions
 from splitline.store import sequence
 from splitline.store.engine import Store
 
@@ -57,7 +58,9 @@ async def test_head_is_get_without_a_body(client: Client, path: str) -> None:
 
 
 async def test_health(client: Client, database_url: str) -> None:
-    assert (await fetch(client, "/healthz")) == {"status": "ok", "version": "0.1.0", "invented": False}
+    outlines = regions().digest
+    told = {"status": "ok", "version": "0.1.0", "invented": False, "outlines": outlines}
+    assert (await fetch(client, "/healthz")) == told
     store = Store(database_url)
     async with store.write() as connection:
         await sequence.mark_invented(connection)
