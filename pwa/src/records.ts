@@ -323,10 +323,21 @@ export interface RegionEntry {
   contributors: number;
 }
 
-/** invented: the records were made up for the demo. outlines: another one means that they were drawn anew. */
+/**
+ * invented: the records were made up for the demo. outlines: another one means that they were drawn anew.
+ *
+ * tiles: where the app may ask for map pictures.
+ */
 export interface Health {
   status: "ok";
   version: string;
   invented: boolean;
   outlines: string;
+  tiles: Tiles | null;
+}
+
+/** Map pictures that the keeper names. address: of one, with {z}, {x} and {y}. attribution: who made them. */
+export interface Tiles {
+  address: string;
+  attribution: string;
 }
