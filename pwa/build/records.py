@@ -34,6 +34,7 @@ EXPORTED: dict[str, Any] = {
     "OwnRecords": shapes.OwnRecords,
     "Contributors": shapes.Contributors,
     "RegionEntries": shapes.RegionEntries,
+    "RegionOutline": shapes.RegionOutline,
     "Health": shapes.Health,
 }
 UNITS = str(records.__doc__).partition("\n\n")[2]

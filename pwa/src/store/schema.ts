@@ -1,7 +1,7 @@
 /** What the phone keeps: one row type per store, and the schema versions. Only src/store touches IndexedDB. */
 
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
-import type { PhotoMarks, Problem, Retraction, Sampled, Source, Test, TestFigures } from "../records";
+import type { MultiPolygon, PhotoMarks, Problem, Retraction, Sampled, Source, Test, TestFigures } from "../records";
 import type { PlanRow } from "./plan-row";
 import type { TubeRow } from "./tube-row";
 
@@ -264,6 +264,17 @@ export interface Position {
   at: string;
 }
 
+/** A region as the map draws it. */
+export interface OutlineRow {
+  /** ISO 3166-2. */
+  code: string;
+  name: string;
+  /** Of the server's outlines when this one came. */
+  tag: string;
+  /** null: the server knows the region and has no outline of it. */
+  geometry: MultiPolygon | null;
+}
+
 export interface Schema extends DBSchema {
   own_tests: {
     key: string;
@@ -284,6 +295,7 @@ export interface Schema extends DBSchema {
   plans: { key: string; value: PlanRow };
   photos: { key: string; value: PhotoRow; indexes: { by_state: PhotoState } };
   outbox: { key: number; value: OutboxEntry; indexes: { by_record: [string, string]; by_parked: number } };
+  outlines: { key: string; value: OutlineRow };
   settings: { key: string; value: unknown };
 }
 
