@@ -37,6 +37,8 @@ export interface MapContent {
 const NEAR = 11;
 const FARTHEST_ZOOM = 2;
 const NEAREST_ZOOM = 18;
+/** In Leaflet's order of markers: below every mark on a source. */
+const BEHIND = -1e7;
 /** Half of a mark, px. */
 const HALF = 18;
 
@@ -124,7 +126,7 @@ export class MapView {
     this.#drawn.addLayer(drawn);
     const icon = divIcon({ className: "map-region", iconSize: [0, 0], html: written("span", "map-writing", name) });
     const middle = drawn.getBounds().getCenter();
-    this.#drawn.addLayer(marker(middle, { icon, interactive: false, keyboard: false, zIndexOffset: -1e6 }));
+    this.#drawn.addLayer(marker(middle, { icon, interactive: false, keyboard: false, zIndexOffset: BEHIND }));
   }
 
   #here(here: Position): void {
@@ -136,7 +138,7 @@ export class MapView {
     dot.setAttribute("role", "img");
     dot.setAttribute("aria-label", labels.sources.map.here);
     const icon = divIcon({ className: "", iconSize: [0, 0], html: dot });
-    this.#drawn.addLayer(marker(point, { icon, interactive: false, keyboard: false }));
+    this.#drawn.addLayer(marker(point, { icon, interactive: false, keyboard: false, zIndexOffset: BEHIND / 2 }));
   }
 
   /** Leaflet tells a tap from the end of a move; the button is the browser's own, for keys and screen readers. */
