@@ -3,7 +3,7 @@
 import { announce } from "./changes";
 import { listFigures } from "./figures";
 import { run, write } from "./open";
-import type { OutlineRow } from "./schema";
+import type { OutlineRow } from "./outline-row";
 
 export function listOutlines(): Promise<OutlineRow[]> {
   return run((base) => base.getAll("outlines"));

@@ -1,7 +1,8 @@
 /** What the phone keeps: one row type per store, and the schema versions. Only src/store touches IndexedDB. */
 
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
-import type { MultiPolygon, PhotoMarks, Problem, Retraction, Sampled, Source, Test, TestFigures } from "../records";
+import type { PhotoMarks, Problem, Retraction, Sampled, Source, Test, TestFigures } from "../records";
+import type { OutlineRow } from "./outline-row";
 import type { PlanRow } from "./plan-row";
 import type { TubeRow } from "./tube-row";
 
@@ -262,17 +263,6 @@ export interface Position {
   /** m, as the phone says; null when typed. */
   accuracy: number | null;
   at: string;
-}
-
-/** A region as the map draws it. */
-export interface OutlineRow {
-  /** ISO 3166-2. */
-  code: string;
-  name: string;
-  /** Of the server's outlines when this one came. */
-  tag: string;
-  /** null: the server knows the region and has no outline of it. */
-  geometry: MultiPolygon | null;
 }
 
 export interface Schema extends DBSchema {

@@ -2,8 +2,8 @@
 
 import { settings } from "../live";
 import type { RegionOutline } from "../records";
+import type { OutlineRow } from "../store/outline-row";
 import { keepOutlines, readOutline, regionsWithoutOutline } from "../store/outlines";
-import type { OutlineRow } from "../store/schema";
 import { Client, Trouble } from "./client";
 
 /** Requests of one exchange: the rest comes with the next ones. */

@@ -6,19 +6,10 @@ from msgspec import json
 from shapely.geometry import mapping
 
 from splitline.api import caching, reading
+from splitline.api.outlines import MultiPolygon, OutlineNames, RegionOutline
 from splitline.api.problems import RequestRefused
 from splitline.api.services import HttpRequest, Rooms, reads
-from splitline.api.shapes import (
-    MultiPolygon,
-    NoQuery,
-    OutlineNames,
-    RegionEntries,
-    RegionEntry,
-    RegionMonth,
-    RegionOutline,
-    RegionPage,
-    shown,
-)
+from splitline.api.shapes import NoQuery, RegionEntries, RegionEntry, RegionMonth, RegionPage, shown
 from splitline.chemistry.meaning import SPECIFICATIONS
 from splitline.dataset import GEOJSON
 from splitline.errors import Problem

@@ -16,7 +16,8 @@ import {
 import { labels } from "../../labels";
 import type { Point } from "../../position";
 import type { Tiles } from "../../records";
-import type { OutlineRow, Position } from "../../store/schema";
+import type { OutlineRow } from "../../store/outline-row";
+import type { Position } from "../../store/schema";
 import { standFree } from "./crowd";
 
 export interface Mark extends Point {
