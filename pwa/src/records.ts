@@ -325,9 +325,41 @@ export interface RegionEntry {
   contributors: number;
 }
 
-/** invented: the records were made up for the demo. */
+/** A region as a Feature of GeoJSON; geometry: none where the region is known and not drawn. */
+export interface RegionOutline {
+  type: "Feature";
+  properties: OutlineNames;
+  geometry: MultiPolygon | null;
+}
+
+/** Which region an outline is of. */
+export interface OutlineNames {
+  code: string;
+  name: string;
+  country: string;
+}
+
+/** Polygons of rings of corners [longitude, latitude], as RFC 7946 wants them. */
+export interface MultiPolygon {
+  type: "MultiPolygon";
+  coordinates: number[][][][];
+}
+
+/**
+ * invented: the records were made up for the demo. outlines: another one means that they were drawn anew.
+ *
+ * tiles: where the app may ask for map pictures.
+ */
 export interface Health {
   status: "ok";
   version: string;
   invented: boolean;
+  outlines: string;
+  tiles: Tiles | null;
+}
+
+/** Map pictures that the keeper names. address: of one, with {z}, {x} and {y}. attribution: who made them. */
+export interface Tiles {
+  address: string;
+  attribution: string;
 }

@@ -2,6 +2,7 @@
 
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
 import type { PhotoMarks, Problem, Retraction, Sampled, Source, Test, TestFigures } from "../records";
+import type { OutlineRow } from "./outline-row";
 import type { PlanRow } from "./plan-row";
 import type { TubeRow } from "./tube-row";
 
@@ -289,6 +290,7 @@ export interface Schema extends DBSchema {
   plans: { key: string; value: PlanRow };
   photos: { key: string; value: PhotoRow; indexes: { by_state: PhotoState } };
   outbox: { key: number; value: OutboxEntry; indexes: { by_record: [string, string]; by_parked: number } };
+  outlines: { key: string; value: OutlineRow };
   settings: { key: string; value: unknown };
 }
 

@@ -178,6 +178,9 @@ export const problems: Labels["problems"] = {
   setting_file: "{field} vaut {value}, et il n’y a pas de tel fichier ; donnez le chemin d’un fichier PEM.",
   setting_folder: "{field} doit être le dossier {value}, mais {limit} est un fichier ; donnez un autre dossier.",
   setting_database: "{field} vaut {value}, qui est un dossier ; donnez un fichier dans ce dossier.",
+  setting_tiles: "{field} vaut {value} ; donnez l’adresse https d’images de carte, comme {limit}.",
+  setting_tiles_pair:
+    "{field} manque ; une carte demande à la fois son adresse (tiles) et ses auteurs (tiles_attribution).",
   setting_workers:
     "{field} vaut {value}, mais un seul processus sert SQLite ; laissez 1, ou donnez une base PostgreSQL.",
   setting_pair: "{field} manque ; https demande à la fois le certificat (tls_cert) et sa clé (tls_key).",
