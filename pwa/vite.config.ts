@@ -28,7 +28,7 @@ function isListening(): Promise<boolean> {
 export default defineConfig({
   root: here("."),
   publicDir: here("public"),
-  resolve: { alias: { "@built": here("built"), "@constants": here("../server/splitline"), "@": here("src") } },
+  resolve: { alias: { "@constants": here("../server/splitline"), "@": here("src") } },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   worker: { format: "es" },
   server: { fs: { allow: [here("..")] }, proxy: { "^/(api/|healthz|livez|readyz|metrics)": { target, bypass } } },

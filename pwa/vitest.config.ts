@@ -10,8 +10,7 @@ const borrowedPackages: Plugin = {
   name: "borrowed-packages",
   enforce: "pre",
   resolveId(name, importer, options) {
-    const isBare =
-      /^[@\w]/.test(name) && !name.startsWith("@/") && !name.startsWith("@constants/") && !name.startsWith("@built/");
+    const isBare = /^[@\w]/.test(name) && !name.startsWith("@/") && !name.startsWith("@constants/");
     if (!isBare || !importer?.startsWith(tests)) return null;
     return this.resolve(name, here("src/main.tsx"), { ...options, skipSelf: true });
   },
@@ -24,7 +23,7 @@ const ALONE = ["router", "sync/when", "store/again"].map((name) => `**/${name}.t
 export default defineConfig({
   root: here("."),
   plugins: [borrowedPackages],
-  resolve: { alias: { "@built": here("built"), "@constants": here("../server/splitline"), "@": here("src") } },
+  resolve: { alias: { "@constants": here("../server/splitline"), "@": here("src") } },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   server: { fs: { allow: [here("..")] } },
   test: {

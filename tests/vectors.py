@@ -17,6 +17,7 @@ from uuid import UUID
 
 import numpy as np
 
+from aside import some_aside
 from names import pair_of_names
 from splitline.chemistry.axis import Marks, Place
 from splitline.chemistry.blend import Part
@@ -257,6 +258,7 @@ FILES = {
     "tube": (tube_cases, 40),
     "budget": (budget_cases, 50),
     "advice": (advice_cases, 40),
+    "set_aside": (lambda random: [case("chemistry/budget", "result", some_aside(measurement(random), random))], 40),
     "calibration": (calibration_cases, 20),
     "axis": (axis_cases, 25),
     "meaning": (meaning_cases, 30),

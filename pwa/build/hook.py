@@ -43,7 +43,7 @@ class FieldAppHook(BuildHookInterface[BuilderConfig]):
 
 
 def build(pwa: Path, with_tests: bool = False) -> None:
-    """Install what the build needs, then the outlines and the app, which holds some of them. Raises BuildFailed.
+    """Install what the build needs, then the outlines and the app. Raises BuildFailed.
 
     with_tests: also what tests and linters need, so that npm runs once where somebody develops.
     """

@@ -1,6 +1,5 @@
 /**
- * Makes the outlines by which the server finds the region of a coordinate: `built/outlines.jsonl.gz`; and what the
- * phone draws regions from (sketch.mjs).
+ * Makes the outlines by which the server finds the region of a coordinate, and which phones draw: `built/outlines.jsonl.gz`.
  *
  * Line 1 says what the file is and where it comes from; every further line is one region:
  * {"code", "name", "country", "polygons": [[ring…]…]}, a ring being whole numbers [x, y, dx, dy, dx, dy…] in
@@ -15,7 +14,6 @@ import { feature, merge } from "topojson-client";
 import { topology } from "topojson-server";
 import { presimplify, simplify, sphericalTriangleArea } from "topojson-simplify";
 import { keepShapes } from "./shapes.mjs";
-import { sketchOf } from "./sketch.mjs";
 
 const SCALE = 10_000;
 const EARTH_RADIUS_KM = 6371;
@@ -67,7 +65,6 @@ const packed = gzipSync(text, { level: 9 });
 mkdirSync(here("../built"), { recursive: true });
 writeFileSync(here("../built/outlines.jsonl.gz"), packed);
 const corners = regions.flatMap((region) => region.polygons.flat()).reduce((sum, ring) => sum + ring.length / 2, 0);
-writeSketch();
 console.log(`outlines: ${regions.length} regions, ${corners} corners, ${packed.length} bytes`);
 
 /** The states and territories, with the names of ISO 3166-2 as the key to their codes. */
@@ -88,18 +85,6 @@ function naturalEarthRegions() {
   const weighed = keepShapes(presimplify(units, sphericalTriangleArea));
   const simple = simplify(weighed, SMALLEST_TRIANGLE / EARTH_RADIUS_KM ** 2);
   return byCode(simple.objects.units.geometries).map(([code, group]) => region(code, merge(simple, group)));
-}
-
-/** The states too, so that they have borders with their neighbours to the north and south. */
-function writeSketch() {
-  const wanted = features.filter(({ properties: p }) => p.iso_a2 !== "AQ" && !DISPUTED.has(p.adm1_code));
-  const units = topology({ units: { type: "FeatureCollection", features: wanted } }, 1e6);
-  const whole = byCode(units.objects.units.geometries).map(([code, group]) => {
-    return { code, name: nameOf(code), geometry: merge(units, group) };
-  });
-  const text = JSON.stringify(sketchOf(whole));
-  writeFileSync(here("../built/sketch.json"), text);
-  console.log(`sketch: ${gzipSync(text, { level: 9 }).length} bytes gzip`);
 }
 
 function byCode(units) {

@@ -12,7 +12,7 @@ from typing import Any
 import msgspec
 
 from splitline import answers, records
-from splitline.api import shapes
+from splitline.api import outlines, shapes
 from splitline.change import SourceChange, TestChange
 from splitline.checking.wording import Told
 
@@ -34,6 +34,7 @@ EXPORTED: dict[str, Any] = {
     "OwnRecords": shapes.OwnRecords,
     "Contributors": shapes.Contributors,
     "RegionEntries": shapes.RegionEntries,
+    "RegionOutline": outlines.RegionOutline,
     "Health": shapes.Health,
 }
 UNITS = str(records.__doc__).partition("\n\n")[2]

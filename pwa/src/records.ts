@@ -129,7 +129,7 @@ export interface CalibrationMark {
  * water, fuel: volumes filled, mL. line: the parting line on a volume scale, mL. percent: the line on a printed
  * percent scale. Exactly one of line and percent is given. top: surface of the fuel, mL, if it was read.
  * line_half_width: how far the line may lie from the reading, mL, where a photo shows it. marks: the photo's marks.
- * tube: where it is another one than the test's.
+ * tube: where it is another one than the test's. set_aside: why it does not count in the content; empty where it does.
  */
 export interface Run {
   /** mL */
@@ -148,6 +148,8 @@ export interface Run {
   marks?: PhotoMarks | null;
   /** where it is missing: null */
   tube?: Tube | null;
+  /** where it is missing: "" */
+  set_aside?: string;
 }
 
 /**
@@ -323,9 +325,41 @@ export interface RegionEntry {
   contributors: number;
 }
 
-/** invented: the records were made up for the demo. */
+/** A region as a Feature of GeoJSON; geometry: none where the region is known and not drawn. */
+export interface RegionOutline {
+  type: "Feature";
+  properties: OutlineNames;
+  geometry: MultiPolygon | null;
+}
+
+/** Which region an outline is of. */
+export interface OutlineNames {
+  code: string;
+  name: string;
+  country: string;
+}
+
+/** Polygons of rings of corners [longitude, latitude], as RFC 7946 wants them. */
+export interface MultiPolygon {
+  type: "MultiPolygon";
+  coordinates: number[][][][];
+}
+
+/**
+ * invented: the records were made up for the demo. outlines: another one means that they were drawn anew.
+ *
+ * tiles: where the app may ask for map pictures.
+ */
 export interface Health {
   status: "ok";
   version: string;
   invented: boolean;
+  outlines: string;
+  tiles: Tiles | null;
+}
+
+/** Map pictures that the keeper names. address: of one, with {z}, {x} and {y}. attribution: who made them. */
+export interface Tiles {
+  address: string;
+  attribution: string;
 }

@@ -38,6 +38,7 @@ registerRoute(new NavigationRoute(page, { denylist: SERVER_PATHS }));
 self.addEventListener("message", (event) => {
   if (event.data === "take over") event.waitUntil(self.skipWaiting());
   if (event.data === "fill up") event.waitUntil(fillUp());
+  if (event.data === "new page") event.waitUntil(renewPage());
 });
 
 /**
@@ -48,10 +49,21 @@ async function fillUp(): Promise<void> {
   const cache = await caches.open(precache.strategy.cacheName);
   for (const { url, integrity } of listed) {
     const key = precache.getCacheKeyForURL(url) as string;
-    if ((await cache.match(key)) !== undefined) continue;
-    const answer = await fetch(url, { integrity, cache: "no-cache" });
-    if (answer.ok) await cache.put(key, answer);
+    if ((await cache.match(key)) === undefined) await bring(cache, key, url, { integrity, cache: "no-cache" });
   }
+}
+
+/** Fetches the page with the policy that the server has now; the same page, or the one that is here stays. */
+async function renewPage(): Promise<void> {
+  const cache = await caches.open(precache.strategy.cacheName);
+  for (const { url, integrity } of listed.filter((entry) => entry.url === PAGE)) {
+    await bring(cache, precache.getCacheKeyForURL(url) as string, url, { integrity, cache: "reload" });
+  }
+}
+
+async function bring(cache: Cache, key: string, url: string, asked: RequestInit): Promise<void> {
+  const answer = await fetch(url, asked);
+  if (answer.ok) await cache.put(key, answer);
 }
 
 /** Background Sync, where a browser has it: wakes an open page, which drains the outbox itself. */

@@ -32,6 +32,7 @@ from splitline.api import (
 from splitline.api.app_files import app_folder, app_handler, read_app
 from splitline.api.pages import Pages
 from splitline.api.services import Services
+from splitline.api.shapes import Tiles
 from splitline.api.tracing import traced
 from splitline.api.watch import watched
 from splitline.config import Settings, settings
@@ -67,6 +68,7 @@ def create(
             sources.one_source,
             regions.list_regions,
             regions.one_region,
+            regions.region_outline,
             contributors.contributor_weights,
             tubes.own_tubes,
             own.own_records,
@@ -83,7 +85,7 @@ def create(
         lifespan=[_running(services)],
         exception_handlers=problems.handlers(),
         before_request=operations.admitting(chosen, services.rate_limit),
-        before_send=[headers.add_headers],
+        before_send=[headers.adding(chosen)],
         cors_config=headers.CROSS_ORIGIN,
         compression_config=compression.LARGE_ANSWERS,
         openapi_config=None,
@@ -120,7 +122,8 @@ def open_services(chosen: Settings, now: Callable[[], datetime], computer: Compu
     schedule = Schedule(store, computer, now, metrics.count_refresh)
     intake = Intake(store, regions_here, pictures, schedule.records_came, read_exchange(chosen.exchange))
     limit, pages, readiness = RateLimit(chosen), Pages(store), Readiness(store)
-    return Services(store, intake, schedule, pictures, regions_here, now, limit, pages, readiness)
+    tiles = Tiles(address=chosen.tiles, attribution=chosen.tiles_attribution) if chosen.tiles else None
+    return Services(store, intake, schedule, pictures, regions_here, now, limit, pages, readiness, tiles)
 
 
 def _running(services: Services) -> Callable[[Litestar], AbstractAsyncContextManager[None]]:

@@ -9,6 +9,7 @@ from urllib.parse import urlsplit
 from splitline.errors import Problem, Unusable
 from splitline.logs import FORMS, LogForm
 from splitline.store.address import sqlite_file, with_driver
+from splitline.tiles import EXAMPLE, origin_of
 
 PREFIX = "SPLITLINE_"
 NOBODY = "none"
@@ -27,6 +28,7 @@ class Settings:
     whose word on whom they ask for is taken. exchange: the keeper's own table of what the layers exchange.
     operations: host and port for whoever looks after the server, or nothing. connections_per_address: at a time, with
     each worker, 0 for no limit. header_bytes, header_seconds: what a request's headers may take.
+    tiles, tiles_attribution: address of map pictures, and who made them; both or neither.
     """
 
     host: str
@@ -47,6 +49,8 @@ class Settings:
     connections_per_address: int
     header_bytes: int
     header_seconds: int
+    tiles: str
+    tiles_attribution: str
 
     @property
     def secure(self) -> bool:
@@ -89,6 +93,8 @@ class Settings:
             "connections_per_address": str(self.connections_per_address),
             "header_bytes": str(self.header_bytes),
             "header_seconds": str(self.header_seconds),
+            "tiles": self.tiles,
+            "tiles_attribution": self.tiles_attribution,
         }
         return {PREFIX + name.upper(): value for name, value in values.items()}
 
@@ -124,6 +130,8 @@ def settings(options: Mapping[str, object], environment: Mapping[str, str]) -> S
         connections_per_address=whole("connections_per_address", "100", 0, 100_000),
         header_bytes=whole("header_bytes", "16384", 8192, 1_048_576),
         header_seconds=whole("header_seconds", "10", 1, 600),
+        tiles=_tiles(chosen("tiles", ""), found),
+        tiles_attribution=chosen("tiles_attribution", ""),
     )
     found = found or _misfits(answer)
     if found:
@@ -136,6 +144,8 @@ def _misfits(answer: Settings) -> list[Problem]:
     found: list[Problem] = []
     if (answer.tls_cert is None) != (answer.tls_key is None):
         found.append(Problem("setting_pair", "tls_key" if answer.tls_cert else "tls_cert"))
+    if bool(answer.tiles) != bool(answer.tiles_attribution):
+        found.append(Problem("setting_tiles_pair", "tiles_attribution" if answer.tiles else "tiles"))
     if answer.workers > 1 and answer.database.startswith("sqlite"):
         found.append(Problem("setting_workers", "workers", str(answer.workers)))
     return found + _not_folders(answer)
@@ -217,6 +227,15 @@ def _address(name: str, text: str, found: list[Problem]) -> str:
             host_and_port(text)
     except ValueError:
         found.append(Problem("setting_address", name, text, "127.0.0.1:9090"))
+    return text
+
+
+def _tiles(text: str, found: list[Problem]) -> str:
+    try:
+        if text:
+            origin_of(text)
+    except ValueError:
+        found.append(Problem("setting_tiles", "tiles", text, EXAMPLE))
     return text
 
 

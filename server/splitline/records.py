@@ -118,7 +118,7 @@ class Run(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     water, fuel: volumes filled, mL. line: the parting line on a volume scale, mL. percent: the line on a printed
     percent scale. Exactly one of line and percent is given. top: surface of the fuel, mL, if it was read.
     line_half_width: how far the line may lie from the reading, mL, where a photo shows it. marks: the photo's marks.
-    tube: where it is another one than the test's.
+    tube: where it is another one than the test's. set_aside: why it does not count in the content; empty where it does.
     """
 
     water: Millilitres
@@ -129,6 +129,7 @@ class Run(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     line_half_width: Annotated[Millilitres | None, LATER] = None
     marks: Annotated[PhotoMarks | None, LATER] = None
     tube: Annotated[Tube | None, LATER] = None
+    set_aside: Annotated[str, Meta(max_length=200, pattern=r"^(\S|$)"), LATER] = ""
 
 
 class Test(Record, frozen=True, kw_only=True):

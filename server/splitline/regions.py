@@ -6,6 +6,7 @@ person says who stands there can be accepted.
 """
 
 import gzip
+import hashlib
 import math
 from dataclasses import dataclass
 from functools import cache
@@ -17,6 +18,7 @@ import msgspec
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.polygon import orient
 
 from splitline.errors import SplitlineError
 
@@ -93,11 +95,14 @@ class Regions:
     """All regions, with an index of their outlines.
 
     drawn: those that have an outline. sources: title, licence, carrier and changes of what the outlines come from.
+    digest: of the outlines, 16 hex digits; another one means that they were drawn anew.
     """
 
     def __init__(self, path: Path) -> None:
         decoder = msgspec.json.Decoder(_Outline)
-        lines = BytesIO(gzip.decompress(path.read_bytes()))
+        packed = path.read_bytes()
+        self.digest = hashlib.sha256(packed).hexdigest()[:16]
+        lines = BytesIO(gzip.decompress(packed))
         head = msgspec.json.decode(lines.readline(), type=_Head)
         self.sources = head.sources
         self.drawn: list[Region] = []
@@ -112,7 +117,7 @@ class Regions:
         undrawn = [Region(named.code, named.name, named.country) for named in head.undrawn]
         self._undrawn = {country: list(group) for country, group in groupby(undrawn, lambda region: region.country)}
         self._by_code = {region.code: region for region in (*undrawn, *self.drawn)}
-        self._drawn_codes = {region.code for region in self.drawn}
+        self._places = {region.code: place for place, region in enumerate(self.drawn)}
 
     def by_code(self, code: str) -> Region | None:
         """The region with this code, drawn or not; None when there is none."""
@@ -120,7 +125,15 @@ class Regions:
 
     def is_drawn(self, code: str) -> bool:
         """Whether the region with this code has an outline of its own, so that `at` can find it."""
-        return code in self._drawn_codes
+        return code in self._places
+
+    def outline(self, code: str) -> shapely.MultiPolygon | None:
+        """The region's outline in WGS 84 degrees, x east and y north; None where none is drawn.
+
+        Shells run counterclockwise, as RFC 7946 wants them.
+        """
+        parts = [self._tree.geometries[index] for index in np.flatnonzero(self._owners == self._places.get(code, -1))]
+        return shapely.MultiPolygon([orient(part) for part in parts]) if parts else None
 
     def at(self, latitude: float, longitude: float) -> Located:
         """The region of a coordinate.

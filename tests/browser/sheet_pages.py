@@ -16,6 +16,7 @@ ADDRESSES = (
     "test",
     "method",
     "sources",
+    "sources/map",
     "source/new",
     "source/*",
     "source/*/record",

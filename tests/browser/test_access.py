@@ -18,7 +18,7 @@ REGION = "FR-63"
 # On a new phone; then on one with the demo, a test of its own, a can and a tank. What is in braces is put in.
 EMPTY = ["test", "sources", "fuel", "fuel/reach", "fuel/heel", "fuel/sensor", "log", "tubes"]
 PLACES = [
-    *("test", "sources", "source/new", "source/{source}", "source/{source}/record", "region/{region}"),
+    *("test", "sources", "sources/map", "source/new", "source/{source}", "source/{source}/record", "region/{region}"),
     *("fuel", "fuel/tank", "fuel/reach", "fuel/heel", "fuel/sensor"),
     *("fuel/can/new", "fuel/can/{test}", "fuel/can/{test}/label", "log", "log/{test}"),
     *("tubes", "tubes/new", "tubes/{tube}", "tubes/{tube}/edit"),

@@ -1,4 +1,4 @@
-"""Sources on a phone: the sketch of a region without a signal, what is shown and fetched, and a place entered twice."""
+"""Sources on a phone: what is shown and fetched, and a place entered twice."""
 
 import json
 import urllib.error
@@ -28,15 +28,6 @@ def names(page: Page) -> list[str]:
     return page.locator("main a.row .row-name").all_inner_texts()
 
 
-def sketched(page: Page) -> tuple[str, list[str]]:
-    """What the sketch says and the names in the list below it, of one drawing: figures may still be computed."""
-    said, listed = page.evaluate("""() => [
-      document.querySelector(".sketch svg").getAttribute("aria-label"),
-      [...document.querySelectorAll("main a.row .row-name")].map((name) => name.innerText),
-    ]""")
-    return said, listed
-
-
 def has_photo(server: Served) -> bool:
     """Whether the server has a test with its photo."""
     with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=60) as answer:
@@ -48,36 +39,6 @@ def has_photo(server: Served) -> bool:
         )
     except urllib.error.HTTPError:
         return False
-
-
-def test_a_region_is_drawn_without_a_signal(club: Served, phone: PhoneOf) -> None:
-    with phone("driver", club.url).open() as app:
-        fetched(app)
-        app.installed()
-        app.offline()
-        app.go("region/FR-15")
-        sketch = app.page.locator(".sketch svg")
-        expect(sketch).to_be_visible()
-        said, listed = sketched(app.page)
-        assert said.startswith("Sketch of Cantal, north up. Around it: Puy-de-Dôme (north), ")
-        assert len(listed) == 4
-        for number, name in enumerate(listed, 1):
-            assert f"{number}: {name}, in the " in said
-        # The marks stand inside the drawing, the northernmost at the top.
-        frame = sketch.bounding_box()
-        assert frame
-        for mark in app.page.locator(".sketch-glass").all():
-            box = mark.bounding_box()
-            assert box
-            assert frame["x"] < box["x"] < frame["x"] + frame["width"]
-            assert frame["y"] < box["y"] < frame["y"] + frame["height"]
-        app.picture("region")
-        app.page.get_by_role("link", name="Puy-de-Dôme (north)").click()
-        expect(app.page.get_by_role("heading", name="Puy-de-Dôme")).to_be_visible()
-        expect(app.page.locator(".sketch svg")).to_be_visible()
-        app.go("region/MT-01")
-        expect(app.page.get_by_text("There is no outline of this region")).to_be_visible()
-        assert app.faults == []
 
 
 def test_what_the_list_shows_stays_chosen(club: Served, phone: PhoneOf) -> None:

@@ -2,14 +2,10 @@
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { SPECIFICATIONS } from "@/chemistry/meaning";
-import { settings } from "@/live";
 import { chosenOf, monthsOf, type RegionTest } from "@/region-months";
 import { applyPage } from "@/store/cursor";
-import { listRegionTests, readRegionName } from "@/store/regions";
-import { DEFAULTS } from "@/store/settings";
-import { learnRegionName } from "@/sync/regions";
+import { listRegionTests } from "@/store/regions";
 import { pulledSource, pulledTest } from "./invented";
-import { json, LittleServer } from "./little-server";
 
 const DAY = 86_400_000;
 const PUBLISHED = fileURLToPath(new URL("../../fixtures/published/statistics.json", import.meta.url));
@@ -70,31 +66,4 @@ test("the phone's tests of a region are those that count, from pumps, at the sou
   const tests = await listRegionTests("FR-63");
   expect(tests.map((test) => test.source)).toEqual([one.id, one.id]);
   expect(tests[0]).toMatchObject({ expanded_uncertainty: 1.9, visit: { content: 83 } });
-});
-
-describe("the name of a region", () => {
-  let little: LittleServer;
-  afterEach(async () => {
-    settings.value = DEFAULTS;
-    await little.stop();
-  });
-
-  test("is learned from the server once, and is the code until then", async () => {
-    little = await LittleServer.start((_seen, response) =>
-      json(response, { regions: [{ code: "FR-63", name: "Puy-de-Dôme" }] }),
-    );
-    settings.value = { ...DEFAULTS, server: little.origin };
-    expect(await readRegionName("FR-63")).toBe("FR-63");
-    await learnRegionName("FR-63");
-    await learnRegionName("FR-63");
-    expect(await readRegionName("FR-63")).toBe("Puy-de-Dôme");
-    expect(little.seen).toHaveLength(1);
-  });
-
-  test("stays the code when the server does not answer", async () => {
-    little = await LittleServer.start((_seen, response) => json(response, { code: "broken" }, 500));
-    settings.value = { ...DEFAULTS, server: little.origin };
-    await learnRegionName("FR-63");
-    expect(await readRegionName("FR-63")).toBe("FR-63");
-  });
 });

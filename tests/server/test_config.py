@@ -35,6 +35,7 @@ def test_settings_survive_the_way_to_a_worker() -> None:
     where = {"database": "postgresql://db/fuel", "photos": "s3://pictures/here"}
     own = {"exchange": "table.json", "trusted_proxies": "none", "operations": "[::1]:9090", "header_seconds": "7"}
     own |= {"connections_per_address": "0", "header_bytes": "9000"}
+    own |= {"tiles": "https://tiles.example.org/{z}/{x}/{y}.png", "tiles_attribution": "Invented Maps"}
     what = settings({"port": "1234", "workers": "3", "demo": True, **own, **where}, {})
     assert what.exchange == Path("table.json")
     assert settings({}, what.environment()) == what
@@ -58,6 +59,31 @@ def test_the_address_for_operations() -> None:
     for wrong in ("9090", "host", "host:", ":9090", "host:70000", "host:1/x", "::1:9090"):
         with pytest.raises(Unusable, match="setting_address operations"):
             settings({"operations": wrong}, {})
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        "tiles.example.org/{z}/{x}/{y}.png",
+        "http://tiles.example.org/{z}/{x}/{y}.png",
+        "https://tiles.example.org/{z}/{x}.png",
+        "https://{s}.tiles.example.org/{z}/{x}/{y}.png",
+        "https://{z}.example.org/{x}/{y}.png",
+        "https://*.example.org/{z}/{x}/{y}.png",
+        "https://tiles.example.org;script-src/{z}/{x}/{y}.png",
+        "https://tiles.example.org:https/{z}/{x}/{y}.png",
+    ],
+)
+def test_an_address_of_map_pictures_names_one_host(address: str) -> None:
+    with pytest.raises(Unusable, match="setting_tiles tiles"):
+        settings({"tiles": address, "tiles_attribution": "Invented Maps"}, {})
+
+
+def test_map_pictures_come_with_who_made_them() -> None:
+    with pytest.raises(Unusable, match="setting_tiles_pair tiles_attribution"):
+        settings({"tiles": "https://tiles.example.org/{z}/{x}/{y}.png"}, {})
+    with pytest.raises(Unusable, match="setting_tiles_pair tiles"):
+        settings({"tiles_attribution": "Invented Maps"}, {})
 
 
 def test_all_faults_are_told_and_no_password() -> None:

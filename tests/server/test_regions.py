@@ -203,3 +203,13 @@ def test_a_lookup_measures_few_outlines(all_regions: Regions, monkeypatch: pytes
         all_regions.at(place.latitude, place.longitude)
     print(f"{measured / len(some):.2f} of {len(all_regions.drawn)} outlines")
     assert measured < 2 * len(some)
+
+
+def test_every_region_that_is_drawn_has_a_valid_outline_of_its_own(all_regions: Regions) -> None:
+    for region in all_regions.drawn[::40]:
+        drawn = all_regions.outline(region.code)
+        assert drawn is not None
+        inside = drawn.representative_point()
+        located = all_regions.at(inside.y, inside.x)
+        assert located.accepts(region.code), region
+    assert all_regions.outline("GB-ENG") is None

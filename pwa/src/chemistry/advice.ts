@@ -5,7 +5,7 @@ import { is_apart } from "./components";
 import { BUILT_IN, type Exchange } from "./exchange";
 import { line_of_content } from "./extraction";
 import { MOST_RUNS } from "./limits";
-import type { Measurement, Run } from "./measurement";
+import { counted, type Measurement, type Run } from "./measurement";
 import { step_in_millilitres } from "./scale";
 
 export type Act =
@@ -33,10 +33,11 @@ export interface Advice {
 
 /** Return the acts, two at most, that would make the result surest, the best first; advice.py explains. */
 export function advice(
-  measurement: Measurement,
+  every: Measurement,
   only: readonly string[] | null = null,
   exchange: Exchange = BUILT_IN,
 ): Advice[] {
+  const measurement = { ...every, runs: counted(every) };
   const found = result(measurement, only, exchange);
   if (found.warnings.some((code) => DISAGREEING.includes(code))) return [];
   const left = (tried: readonly Measurement[]) => left_by(tried, only, exchange);

@@ -15,7 +15,7 @@ import { BUILT_IN, type Exchange, HIGHEST } from "./exchange";
 import { content_of_top, strength } from "./extraction";
 import { freezes } from "./freezing";
 import { problems, STRONGEST_BRINE } from "./limits";
-import type { Measurement, Run } from "./measurement";
+import { counted, type Measurement, type Run } from "./measurement";
 import { line_of_reading, type Scale } from "./scale";
 import { exchanged_of, stages_of } from "./steps";
 
@@ -28,14 +28,15 @@ interface With {
   readonly exchange: Exchange;
 }
 
-/** Return the result of a measurement; throws `Unusable` with every problem. `only`: components taken into account. */
+/** Return the result of the runs that count; throws `Unusable` with every problem. `only`: components taken into account. */
 export function result(
-  measurement: Measurement,
+  every: Measurement,
   only: readonly string[] | null = null,
   exchange: Exchange = BUILT_IN,
 ): Result {
-  const found = problems(measurement);
+  const found = problems(every);
   if (found.length > 0) throw new Unusable(found);
+  const measurement = { ...every, runs: counted(every) };
   const by = { only, exchange };
   const kinds = measurement.runs.some((run) => tube_of(measurement, run).scale === "unknown")
     ? (["linear", "corrected"] as const)

@@ -1,7 +1,7 @@
 // What cannot be: each limit of the inputs as a problem, all of them. Twin of chemistry/limits.py.
 import { general, type Problem } from "../errors";
 import { COLDEST, WARMEST } from "./density";
-import type { Measurement, Run, Tube } from "./measurement";
+import { counted, type Measurement, type Run, type Tube } from "./measurement";
 
 export const MOST_RUNS = 9;
 /** Volumes of a tube that is held in the hand, mL, and steps that are printed on one, mL or %. */
@@ -22,12 +22,15 @@ export const STRONGEST_BRINE = 30;
 export function problems(measurement: Measurement): Problem[] {
   return [
     ...conditions(measurement),
-    ...measurement.runs.flatMap((run, index) => run_problems(measurement, run, `runs[${index}]`)),
+    ...measurement.runs.flatMap((run, index) =>
+      run.set_aside ? [] : run_problems(measurement, run, `runs[${index}]`),
+    ),
   ];
 }
 
 function conditions(measurement: Measurement): Problem[] {
-  const { temperature, water_temperature, fuel_temperature, fuel_water, tube, runs } = measurement;
+  const { temperature, water_temperature, fuel_temperature, fuel_water, tube } = measurement;
+  const runs = counted(measurement);
   const found: Problem[] = [];
   for (const [field, degrees] of Object.entries({ temperature, water_temperature, fuel_temperature }))
     if (degrees != null && !(COLDEST <= degrees && degrees <= WARMEST))

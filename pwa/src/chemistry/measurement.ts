@@ -27,7 +27,7 @@ export interface Tube {
   readonly offset_content?: number | null;
 }
 
-/** One filling, in mL, the line also as a printed percent; line_half_width: mL, from a photo; tube: if not the test's. */
+/** One filling, in mL, the line also as a printed percent; line_half_width: mL, from a photo; tube: if not the test's; set_aside: why it does not count. */
 export interface Run {
   readonly water: number;
   readonly fuel: number;
@@ -36,6 +36,7 @@ export interface Run {
   readonly top: number | null;
   readonly line_half_width?: number | null;
   readonly tube?: Tube | null;
+  readonly set_aside?: string;
 }
 
 /** One or more runs on one sample; temperatures in degrees Celsius, fuel_water in % (V/V); measurement.py explains. */
@@ -49,4 +50,9 @@ export interface Measurement {
   readonly water_temperature_measured?: boolean;
   readonly fuel_temperature?: number | null;
   readonly fuel_temperature_measured?: boolean;
+}
+
+/** Return the runs that count: those that nobody has set aside. */
+export function counted<Of extends Run>({ runs }: { readonly runs: readonly Of[] }): Of[] {
+  return runs.filter((run) => !run.set_aside);
 }

@@ -44,6 +44,7 @@ const COLUMNS: readonly [name: string, value: (of: Line) => Cell][] = [
   ["line_percent", ({ row, at }) => row.test.runs[at]?.percent ?? null],
   ["line_half_width_mL", ({ row, at }) => row.test.runs[at]?.line_half_width ?? null],
   ["top_mL", ({ row, at }) => row.test.runs[at]?.top ?? null],
+  ["set_aside", ({ row, at }) => row.test.runs[at]?.set_aside ?? ""],
   ["marked_photo", (line) => marksOf(line)?.photo ?? null],
   ["bottom_mark_mL", (line) => marksOf(line)?.bottom_volume ?? null],
   ["bottom_mark_px", (line) => pointText(marksOf(line)?.bottom)],

@@ -136,6 +136,7 @@ const run = strictObject({
   line_half_width: later(nullable(mL)),
   marks: later(nullable(photoMarks)),
   tube: later(nullable(tube)),
+  set_aside: later(anyText(200)),
 });
 
 const sealedTest = strictObject({

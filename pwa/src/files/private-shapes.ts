@@ -95,6 +95,8 @@ const sheetRun = strictObject({
   read_at: exactOptional(nullable(moment)),
   temperature: exactOptional(nullable(celsius)),
   tube: exactOptional(nullable(id)),
+  set_aside: exactOptional(anyText(200)),
+  confirmed: exactOptional(flag),
 });
 
 export const sheet = strictObject({
@@ -118,6 +120,7 @@ export const sheet = strictObject({
   shared: flag,
   unshared_photos: exactOptional(listOf(digest, 9)),
   cautions_read: flag,
+  at: exactOptional(nullable(anyText(20))),
 });
 
 /** The picture's bytes as base64 (RFC 4648). */

@@ -14,3 +14,13 @@ export function bringFault(within: Element | null): void {
     else first?.focus();
   });
 }
+
+/** To the field that a button waits for: one at fault, else the first that is empty, else the first. */
+export function bringMissing(button: Element): void {
+  const within = button.closest("form, .form, .stage-body, section");
+  const fields = [
+    ...(within?.querySelectorAll<HTMLInputElement>("input:not([type=radio], [type=file]), textarea") ?? []),
+  ];
+  const isWrong = (field: Element) => field.getAttribute("aria-invalid") === "true";
+  (fields.find(isWrong) ?? fields.find((field) => field.value === "") ?? fields[0])?.focus();
+}

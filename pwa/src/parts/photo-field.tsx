@@ -83,3 +83,5 @@ export function PhotoField({ digests, most, elsewhere = [], onDigests, onPutBack
     </div>
   );
 }
+
+export default PhotoField;

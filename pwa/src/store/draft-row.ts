@@ -16,6 +16,9 @@ export interface DraftRun {
   temperature?: number | null;
   /** Another tube than the sheet's. */
   tube?: string | null;
+  /** Why it does not count; false: the line was entered, and nobody said yet that this is the reading. */
+  set_aside?: string;
+  confirmed?: boolean;
   line: number | null;
   percent: number | null;
   top: number | null;
@@ -63,6 +66,8 @@ export interface Draft {
   /** Photos that stay on this phone if the test is shared. */
   unshared_photos?: readonly string[];
   cautions_read: boolean;
+  /** The stage that is open. */
+  at?: string | null;
   /** Only on a sheet that corrects a saved test: its id is the test's. */
   corrects?: Corrected;
 }

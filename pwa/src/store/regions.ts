@@ -3,6 +3,7 @@
 import type { RegionTest } from "../region-months";
 import { standsFor } from "./merges";
 import { run } from "./open";
+import { readOutline } from "./outlines";
 import { noonOf } from "./readings";
 import { readFact } from "./settings";
 
@@ -29,5 +30,5 @@ export function listRegionTests(region: string): Promise<RegionTest[]> {
 
 /** The region's name; its code where no name was learned. */
 export async function readRegionName(code: string): Promise<string> {
-  return (await readFact("regions"))?.[code] ?? code;
+  return (await readOutline(code))?.name ?? (await readFact("regions"))?.[code] ?? code;
 }

@@ -3,10 +3,14 @@
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
 import type { Problem, Retraction, Sampled, Source, Test, TestFigures } from "../records";
 import type { Draft } from "./draft-row";
+import type { OutlineRow } from "./outline-row";
 import type { PlanRow } from "./plan-row";
+import type { SourceFigures } from "./source-figures";
 import type { TubeRow } from "./tube-row";
 
 export type { Corrected, Draft, DraftRun } from "./draft-row";
+export type { SourceFigures } from "./source-figures";
+
 export type { TubeRow };
 
 /**
@@ -85,34 +89,6 @@ export interface SourceRow extends Omit<Source, "kind" | "latitude" | "longitude
   sync: SyncNote | null;
   /** Taken back here, and the server has not answered yet. */
   retracting?: boolean;
-}
-
-/** The answer to "what will I get next time?", in %, as `figures` of GET /sources. */
-export interface SourceFigures {
-  typical: number;
-  typical_interval: readonly [number, number];
-  tau: number;
-  tau_interval: readonly [number, number];
-  /** Upper 80 % bound of tau: the key of the order "steadiest". */
-  tau_bound: number;
-  next_fill: readonly [number, number];
-  floor: number;
-  /** For probability_at_least in statistics/steadiness. */
-  next_fill_quantiles: readonly number[];
-  tests: number;
-  visits: number;
-  contributors: number;
-  last_sampled_at: string;
-  evidence: number;
-  changes: { at: string; direction: string }[];
-  /** The first visit that tells of the present level; rows computed by an earlier version lack it. */
-  level_since?: string;
-  /** Standard, %: what the season leaves open of the present level; rows computed by an earlier version lack it. */
-  season_uncertainty?: number;
-  /** Visits taken for gross errors; how many contributors are established, how much counts who counts most. */
-  wrong?: readonly { at: string; contributor: string }[];
-  established?: number;
-  heaviest?: number;
 }
 
 /** A source that was found to be another one's place, and the source that stands for it. */
@@ -245,6 +221,7 @@ export interface Schema extends DBSchema {
   plans: { key: string; value: PlanRow };
   photos: { key: string; value: PhotoRow; indexes: { by_state: PhotoState } };
   outbox: { key: number; value: OutboxEntry; indexes: { by_record: [string, string]; by_parked: number } };
+  outlines: { key: string; value: OutlineRow };
   settings: { key: string; value: unknown };
 }
 

@@ -1,6 +1,7 @@
 /** Settings of this phone, and small facts kept under a name. Never sent. */
 
 import type { ListChoice } from "../filters";
+import type { Tiles } from "../records";
 import type { Lessons } from "../statistics/lessons";
 import type { TubeOffset } from "../statistics/offsets";
 import { announce } from "./changes";
@@ -56,8 +57,10 @@ export interface Facts {
   tubes: { server: string; asked_at: string; tubes: LearnedTube[] };
   /** How much contributors count, as the server says. */
   weights: Weights;
-  /** Names of regions by their code, as the server gave them. */
+  /** Names of regions by their code: those that have sources, as the server gave them. */
   regions: Record<string, string>;
+  /** Where the server that the app came from lets it ask for map pictures. */
+  tiles: Tiles | null;
   /** The model of the tube that this phone's tests are computed with, and what it changed, until that was read. */
   model: { version: number; moved: Recomputation | null };
 }

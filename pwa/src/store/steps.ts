@@ -58,4 +58,7 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
     const figures = transaction.objectStore("figures");
     void figures.getAll().then((rows) => Promise.all(rows.map((row) => figures.put({ ...row, ...marked(row) }))));
   },
+  (base) => {
+    base.createObjectStore("outlines", { keyPath: "code" });
+  },
 ];

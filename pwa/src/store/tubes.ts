@@ -31,10 +31,19 @@ export function readTube(id: string): Promise<TubeRow | undefined> {
 }
 
 export async function addTube(entry: TubeEntry, now: Date): Promise<TubeRow> {
-  const row = wholeTube({ ...entry, id: newId(now.getTime()), made_at: now.toISOString(), put_away: false });
+  const names = (await listTubes()).map((one) => one.name);
+  const name = freeName(entry.name, names);
+  const row = wholeTube({ ...entry, name, id: newId(now.getTime()), made_at: now.toISOString(), put_away: false });
   await keep(["tubes"], (writing) => writing.objectStore("tubes").add(row));
   announce("tubes");
   return row;
+}
+
+/** A second tube of a name gets a number, so that the two can be told apart. */
+function freeName(name: string, taken: readonly string[]): string {
+  let free = name;
+  for (let number = 2; taken.includes(free); number += 1) free = `${name} ${number}`;
+  return free;
 }
 
 /** Changes what was entered, and leaves what was found out. */

@@ -2,11 +2,12 @@
 
 import { behindBy } from "../clock";
 import { server, settings } from "../live";
-import type { Health } from "../records";
+import type { Health, Tiles } from "../records";
 import { noteClock } from "../store/clock";
 import { readFact, writeFact } from "../store/settings";
 import { Client, FAILED, Trouble } from "./client";
 import { drain } from "./outbox";
+import { learnOutlines } from "./outlines";
 import { sendPhotos } from "./photos";
 import { pull } from "./pull";
 import { learnTubes } from "./tubes";
@@ -38,7 +39,7 @@ async function once(clock: () => Date): Promise<Trouble | null> {
 async function attempt(clock: () => Date): Promise<Trouble | null> {
   const client = new Client(settings.value.server);
   try {
-    await askKind(client, clock);
+    const health = await askKind(client, clock);
     const refused = await drain(client, clock).then(() => null, stillReads);
     await learnWeights(client);
     await pull(client, clock);
@@ -46,6 +47,7 @@ async function attempt(clock: () => Date): Promise<Trouble | null> {
     if (refused === null) await drain(client, clock);
     if (refused === null) await learnTubes(client, clock());
     await sendPhotos(client);
+    await learnOutlines(client, health.outlines);
     return refused;
   } catch (fault) {
     if (fault instanceof Trouble) return fault;
@@ -61,8 +63,8 @@ function stillReads(fault: unknown): Trouble {
   throw fault;
 }
 
-/** Remembers whether the server's data are an invented demo, and how far this phone's clock is from the server's. */
-async function askKind(client: Client, clock: () => Date): Promise<void> {
+/** Remembers what the server is: an invented demo or not, how far its clock is from ours, whether it has map pictures. */
+async function askKind(client: Client, clock: () => Date): Promise<Health> {
   const asked = clock().getTime();
   const health = await client.json<Health>({ path: "/healthz", patience: 10_000 });
   const answered = clock();
@@ -70,4 +72,13 @@ async function askKind(client: Client, clock: () => Date): Promise<void> {
   if (behind !== null) await noteClock(behind, answered);
   const demo = health.invented === true;
   if (demo !== server.value.demo) await writeFact("demo", demo);
+  await noteTiles(client, health.tiles ?? null);
+  return health;
+}
+
+/** The page's policy admits only what the server that it came from has named. */
+async function noteTiles(client: Client, told: Tiles | null): Promise<void> {
+  const tiles = client.origin === "" ? told : null;
+  const known = (await readFact("tiles")) ?? null;
+  if (known?.address !== tiles?.address || known?.attribution !== tiles?.attribution) await writeFact("tiles", tiles);
 }

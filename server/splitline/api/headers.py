@@ -2,23 +2,31 @@
 
 from litestar.config.cors import CORSConfig
 from litestar.datastructures import MutableScopeHeaders
-from litestar.types import Message, Scope
+from litestar.types import BeforeMessageSendHookHandler, Message, Scope
 
-CONTENT = "; ".join(
-    (
-        "default-src 'none'",
-        "script-src 'self'",
-        "style-src 'self'",
-        "worker-src 'self'",
-        "manifest-src 'self'",
-        # The settings can name another server to exchange with.
-        "connect-src 'self' https:",
-        "img-src 'self' blob: data:",
-        "base-uri 'none'",
-        "form-action 'none'",
-        "frame-ancestors 'none'",
+from splitline.config import Settings
+from splitline.tiles import origin_of
+
+
+def policy(*pictures: str) -> str:
+    """Return the Content-Security-Policy. pictures: origins of map pictures, beside our own."""
+    return "; ".join(
+        (
+            "default-src 'none'",
+            "script-src 'self'",
+            "style-src 'self'",
+            "worker-src 'self'",
+            "manifest-src 'self'",
+            # The settings can name another server to exchange with.
+            "connect-src 'self' https:",
+            " ".join(("img-src 'self' blob: data:", *pictures)),
+            "base-uri 'none'",
+            "form-action 'none'",
+            "frame-ancestors 'none'",
+        )
     )
-)
+
+
 # Any page may read what is public here and send with a secret that it holds; there are no cookies to misuse.
 CROSS_ORIGIN = CORSConfig(
     allow_origins=["*"],
@@ -35,7 +43,7 @@ ALLOWED = "camera=(self), geolocation=(self), screen-wake-lock=(self), " + ", ".
 # Browsers come back by https only (RFC 6797), whoever ends TLS: this server, or a proxy that says so.
 ONLY_TLS = "max-age=31536000"
 SECURITY = {
-    "Content-Security-Policy": CONTENT,
+    "Content-Security-Policy": policy(),
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "no-referrer",
     "Permissions-Policy": ALLOWED,
@@ -45,11 +53,17 @@ SECURITY = {
 }
 
 
-async def add_headers(message: Message, scope: Scope) -> None:
-    """Add the headers to the start of a response."""
-    if message["type"] == "http.response.start":
-        headers = MutableScopeHeaders.from_message(message)
-        for name, value in SECURITY.items():
-            headers[name] = value
-        if scope.get("scheme") == "https":
-            headers["Strict-Transport-Security"] = ONLY_TLS
+def adding(chosen: Settings) -> BeforeMessageSendHookHandler:
+    """Return what adds the headers to the start of a response."""
+    pictures = (origin_of(chosen.tiles),) if chosen.tiles else ()
+    every = {**SECURITY, "Content-Security-Policy": policy(*pictures)}
+
+    async def add_headers(message: Message, scope: Scope) -> None:
+        if message["type"] == "http.response.start":
+            headers = MutableScopeHeaders.from_message(message)
+            for name, value in every.items():
+                headers[name] = value
+            if scope.get("scheme") == "https":
+                headers["Strict-Transport-Security"] = ONLY_TLS
+
+    return add_headers

@@ -25,8 +25,14 @@ async def health(request: HttpRequest, services: Rooms) -> Response[Health]:
     """Say whether the server can do its work, and whether its records are invented."""
     async with services.store.read() as connection:
         head = await sequence.head(connection)
-    body = json.encode(Health(status="ok", version=__version__, invented=head.invented))
-    return Response[Any](body, media_type="application/json", headers=FRESH)
+    told = Health(
+        status="ok",
+        version=__version__,
+        invented=head.invented,
+        outlines=services.regions.digest,
+        tiles=services.tiles,
+    )
+    return Response[Any](json.encode(told), media_type="application/json", headers=FRESH)
 
 
 @reads("/livez")

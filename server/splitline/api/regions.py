@@ -1,17 +1,20 @@
-"""GET /api/v1/regions: what is known by region, and of one region by month."""
+"""GET /api/v1/regions: what is known by region, of one region by month, and the outline of a region."""
 
 from litestar import Response
 from litestar.params import FromPath
 from msgspec import json
+from shapely.geometry import mapping
 
 from splitline.api import caching, reading
+from splitline.api.outlines import MultiPolygon, OutlineNames, RegionOutline
 from splitline.api.problems import RequestRefused
 from splitline.api.services import HttpRequest, Rooms, reads
 from splitline.api.shapes import NoQuery, RegionEntries, RegionEntry, RegionMonth, RegionPage, shown
 from splitline.chemistry.meaning import SPECIFICATIONS
+from splitline.dataset import GEOJSON
 from splitline.errors import Problem
 from splitline.figures.kept import figures_upto
-from splitline.regions import Region
+from splitline.regions import Region, Regions
 from splitline.statistics.tally import share_within
 from splitline.store import figures, sequence
 
@@ -37,9 +40,7 @@ async def list_regions(request: HttpRequest, services: Rooms) -> Response[Region
 async def one_region(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[RegionPage]:
     """Return a region by month."""
     reading.query(request, NoQuery)
-    named = services.regions.by_code(code)
-    if named is None:
-        raise RequestRefused(404, [Problem("not_found", "code", code[:60])])
+    named = _named(services.regions, code)
     async with services.store.read() as connection:
         head = await sequence.head(connection)
         tag = caching.tag_of_figures(head)
@@ -50,6 +51,29 @@ async def one_region(request: HttpRequest, services: Rooms, code: FromPath[str])
     months = tuple(shown(RegionMonth, row, inside=_inside(row.contents)) for row in rows)
     page = RegionPage(code=named.code, name=named.name, country=named.country, months=months, figures_upto=upto)
     return caching.tagged(json.encode(page), tag)
+
+
+@reads("/api/v1/regions/{code:str}/outline", content={GEOJSON: RegionOutline})
+async def region_outline(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[RegionOutline]:
+    """Return the outline of a region, to draw it from."""
+    reading.query(request, NoQuery)
+    named = _named(services.regions, code)
+    tag = f'W/"{services.regions.digest}"'
+    if caching.unchanged(request, tag):
+        return caching.not_modified(tag)
+    drawn = services.regions.outline(code)
+    feature = RegionOutline(
+        properties=OutlineNames(code=named.code, name=named.name, country=named.country),
+        geometry=MultiPolygon(coordinates=mapping(drawn)["coordinates"]) if drawn else None,
+    )
+    return caching.tagged(json.encode(feature), tag, GEOJSON)
+
+
+def _named(known: Regions, code: str) -> Region:
+    named = known.by_code(code)
+    if named is None:
+        raise RequestRefused(404, [Problem("not_found", "code", code[:60])])
+    return named
 
 
 def _inside(contents: str) -> dict[str, float]:

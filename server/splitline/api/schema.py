@@ -32,6 +32,7 @@ LINKS = (
     ("pull", "cursor", "pull", "cursor"),
     ("rank_sources", "sources/0/id", "one_source", "source_id"),
     ("list_regions", "regions/0/code", "one_region", "code"),
+    ("list_regions", "regions/0/code", "region_outline", "code"),
     ("list_regions", "regions/0/code", "readings_csv", "code"),
     ("list_regions", "regions/0/code", "sources_geojson", "code"),
 )

@@ -9,6 +9,7 @@ from litestar import Request, route
 from litestar.di import NamedDependency
 
 from splitline.api.pages import Pages
+from splitline.api.shapes import Tiles
 from splitline.figures.schedule import Schedule
 from splitline.intake.intake import Intake
 from splitline.photos import Photos
@@ -42,6 +43,7 @@ class Services:
     rate_limit: RateLimit
     pages: Pages
     readiness: Readiness
+    tiles: Tiles | None
 
 
 Rooms = NamedDependency[Services]

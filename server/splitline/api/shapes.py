@@ -255,12 +255,24 @@ class PhotoKept(Struct, frozen=True, kw_only=True):
     bytes: int
 
 
+class Tiles(Struct, frozen=True, kw_only=True):
+    """Map pictures that the keeper names. address: of one, with {z}, {x} and {y}. attribution: who made them."""
+
+    address: str
+    attribution: str
+
+
 class Health(Struct, frozen=True, kw_only=True):
-    """invented: the records were made up for the demo."""
+    """invented: the records were made up for the demo. outlines: another one means that they were drawn anew.
+
+    tiles: where the app may ask for map pictures.
+    """
 
     status: Literal["ok"]
     version: str
     invented: bool
+    outlines: str
+    tiles: Tiles | None
 
 
 class Probed(Struct, frozen=True, kw_only=True):

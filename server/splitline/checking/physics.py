@@ -5,7 +5,7 @@ from typing import cast
 
 from splitline.chemistry.budget import MODEL, Figures, results
 from splitline.chemistry.exchange import BUILT_IN, Exchange
-from splitline.chemistry.measurement import Measurement
+from splitline.chemistry.measurement import Measurement, counted
 from splitline.errors import Problem
 from splitline.records import Test
 
@@ -24,6 +24,12 @@ def figures(tests: Sequence[Test], exchange: Exchange = BUILT_IN) -> list[Figure
     exchange: what the layers exchange, as the keeper of the server has it.
     """
     return results([measured(test) for test in tests], exchange=exchange)
+
+
+def set_aside_most(test: Test) -> Problem | None:
+    """Refuse a test of which half the runs or more are set aside: that is not setting the odd one aside."""
+    count, every = len(counted(measured(test))), len(test.runs)
+    return Problem("set_aside_most", "runs", str(every - count), str((every - 1) // 2)) if 2 * count <= every else None
 
 
 def content_differs(test: Test, computed: Figures | list[Problem]) -> Problem | None:

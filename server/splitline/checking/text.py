@@ -30,5 +30,7 @@ def text_blank(field: str, text: str) -> Problem | None:
 def _texts(record: Source | Test | Retraction) -> Iterator[tuple[str, str]]:
     if isinstance(record, Source):
         yield from (("name", record.name), ("pump", record.pump), ("notes", record.notes))
-    elif isinstance(record, Test) and record.note:
-        yield "note", record.note
+    elif isinstance(record, Test):
+        yield from ((f"runs[{at}].set_aside", run.set_aside) for at, run in enumerate(record.runs) if run.set_aside)
+        if record.note:
+            yield "note", record.note

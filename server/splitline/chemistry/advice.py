@@ -8,7 +8,7 @@ from splitline.chemistry.budget import Figures, Result, result, results
 from splitline.chemistry.exchange import BUILT_IN, Exchange
 from splitline.chemistry.extraction import Filling, Temperatures
 from splitline.chemistry.limits import MOST_RUNS
-from splitline.chemistry.measurement import Measurement, Run, ScaleKind
+from splitline.chemistry.measurement import Measurement, Run, ScaleKind, counted
 from splitline.chemistry.scale import Scale, step_in_millilitres
 from splitline.errors import Problem
 
@@ -53,6 +53,7 @@ def advice(
     only, exchange: as in `result`. Nothing is advised where the runs or the layers contradict each other: the warning
     says what to do first. Raises `Unusable` as `result` does.
     """
+    measurement = replace(measurement, runs=counted(measurement))
     found = result(measurement, only, exchange)
     if any(code in DISAGREEING for code in found.warnings):
         return ()

@@ -41,7 +41,7 @@ def problems(runs: Runs) -> dict[int, list[Problem]]:
         found[test].append(problem)
     for run, problem in sorted(_runs(runs), key=itemgetter(0)):
         test = int(runs.test[run])
-        found[test].append(replace(problem, field=f"runs[{run - runs.first[test]}].{problem.field}"))
+        found[test].append(replace(problem, field=f"runs[{runs.place[run]}].{problem.field}"))
     return found
 
 

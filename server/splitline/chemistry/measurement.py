@@ -43,7 +43,7 @@ class Run:
     """One filling: water, fuel, line and top of the fuel in mL; or the line as a printed percent.
 
     line_half_width: how far the line may lie from the reading, mL, where it was read from a photo. tube: where it is
-    another one than the test's.
+    another one than the test's. set_aside: why it does not count; empty where it does.
     """
 
     water: float
@@ -53,6 +53,7 @@ class Run:
     top: float | None = None
     line_half_width: float | None = None
     tube: Tube | None = None
+    set_aside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,3 +73,8 @@ class Measurement:
     water_temperature_measured: bool = False
     fuel_temperature: float | None = None
     fuel_temperature_measured: bool = False
+
+
+def counted(measurement: Measurement) -> tuple[Run, ...]:
+    """Return the runs that count: those that nobody has set aside."""
+    return tuple([run for run in measurement.runs if not run.set_aside])

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from splitline.chemistry.calibration import true_volume
 from splitline.chemistry.extraction import Temperatures
-from splitline.chemistry.measurement import CalibrationMark, Measurement, Tube
+from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Tube, counted
 from splitline.chemistry.polynomial import Array
 from splitline.chemistry.scale import lines_of_readings
 
@@ -50,15 +50,16 @@ class Conditions(NamedTuple):
 
 @dataclass(frozen=True)
 class Runs:
-    """Runs, those of a test side by side.
+    """Runs that count, those of a test side by side.
 
-    test: whose run it is. first: which run is each test's first; count: how many it has. tube: in which tube it was
-    made. tube_test: whose tube it is; marks: calibrated ones of each tube. tubes: what is known of each tube; in_tube:
-    of the tube of each run. tests: the conditions of each test; at: those of each run. water, fuel, line, percent, top,
-    given_half_width: as in `Run`, NaN for None.
+    test: whose run it is. place: its place among all runs of its test. first: which run is each test's first; count:
+    how many it has. tube: in which tube it was made. tube_test: whose tube it is; marks: calibrated ones of each tube.
+    tubes: what is known of each tube; in_tube: of the tube of each run. tests: the conditions of each test; at: those
+    of each run. water, fuel, line, percent, top, given_half_width: as in `Run`, NaN for None.
     """
 
     test: NDArray[np.intp]
+    place: NDArray[np.intp]
     first: NDArray[np.intp]
     count: Array
     tube: NDArray[np.intp]
@@ -78,10 +79,12 @@ class Runs:
     @classmethod
     def of(cls, measurements: Sequence[Measurement]) -> "Runs":
         """Return the runs of some measurements."""
-        runs = [run for measurement in measurements for run in measurement.runs]
-        count = np.array([len(measurement.runs) for measurement in measurements], dtype=np.intp)
+        of_test = [counted(measurement) for measurement in measurements]
+        runs = [run for group in of_test for run in group]
+        place = [at for one in measurements for at, run in enumerate(one.runs) if not run.set_aside]
+        count = np.array([len(group) for group in of_test], dtype=np.intp)
         test = np.repeat(np.arange(len(count)), count)
-        tubes, tube, tube_test = _tubes(measurements)
+        tubes, tube, tube_test = _tubes(measurements, of_test)
         known = Tubes(
             np.array([one.scale for one in tubes], dtype="U9"),
             np.array([one.scale == "volume" for one in tubes], dtype=np.bool_),
@@ -92,6 +95,7 @@ class Runs:
         tests = Conditions(*_columns(measurements, *Conditions._fields))
         return cls(
             test,
+            np.array(place, dtype=np.intp),
             np.cumsum(count) - count,
             count.astype(np.float64),
             np.array(tube, dtype=np.intp),
@@ -169,16 +173,18 @@ class Runs:
         return np.add.reduceat(values * weights, self.first) / np.add.reduceat(weights, self.first)
 
 
-def _tubes(measurements: Sequence[Measurement]) -> tuple[list[Tube], list[int], list[int]]:
+def _tubes(
+    measurements: Sequence[Measurement], runs: Sequence[Sequence[Run]]
+) -> tuple[list[Tube], list[int], list[int]]:
     """The tubes, the test's own first; in which of them each run was made, and whose each is."""
     tubes: list[Tube] = []
     of_run: list[int] = []
     of_test: list[int] = []
-    for test, measurement in enumerate(measurements):
+    for test, (measurement, group) in enumerate(zip(measurements, runs, strict=True)):
         first = len(tubes)
         tubes.append(measurement.tube)
         of_test.append(test)
-        for run in measurement.runs:
+        for run in group:
             if run.tube is None:
                 of_run.append(first)
                 continue

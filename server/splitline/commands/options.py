@@ -59,6 +59,8 @@ def serve(commands: Commands) -> None:
     )
     add("--header-bytes", metavar="N", help="size of a request's headers at most (16384)")
     add("--header-seconds", metavar="N", help="until a request's headers are complete at most (10)")
+    add("--tiles", metavar="URL", help="map pictures, such as https://tiles.example.org/{z}/{x}/{y}.png (none)")
+    add("--tiles-attribution", metavar="TEXT", help="who made the map, as its terms ask; shown under it")
     add(
         "--operations",
         metavar="HOST:PORT",

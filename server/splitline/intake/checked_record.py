@@ -103,6 +103,8 @@ def _test(
     plain: CheckedRecord, test: Test, computed: Figures | list[Problem], differs: Problem | None
 ) -> CheckedRecord:
     found = (*text.problems(test), *clock.problems(test, plain.received_at), *photo.marks_photo(test))
+    most = physics.set_aside_most(test)
+    found = (*found, most) if most else found
     if isinstance(computed, list):
         return replace(plain, problems=(*found, *computed))
     flags = (*([differs] if differs else []), *photo.marks_differ(test))

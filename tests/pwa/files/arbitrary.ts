@@ -63,7 +63,10 @@ const tubeOfTest = row<Tube>(said, {
   offset_content,
   calibration: few(fc.record({ nominal: mL, true: mL })),
 });
-const run = row<Run>({ water: mL, fuel: mL, ...read }, { ...readFromPhoto, tube: maybe(tubeOfTest) });
+const run = row<Run>(
+  { water: mL, fuel: mL, ...read },
+  { ...readFromPhoto, tube: maybe(tubeOfTest), set_aside: text(200) },
+);
 
 const celsius = within(-20, 40);
 const filled = {
@@ -169,7 +172,14 @@ const sheetRun = row<DraftRun>(
     ...{ water: maybe(mL), fuel: maybe(mL), shaken: fc.boolean(), settle_until: maybe(fc.nat()) },
     ...{ ...read, ...readFromPhoto, photo: maybe(digest) },
   },
-  { shaken_at: maybe(fc.nat()), read_at: maybe(fc.nat()), temperature: maybe(celsius), tube: maybe(id) },
+  {
+    shaken_at: maybe(fc.nat()),
+    read_at: maybe(fc.nat()),
+    temperature: maybe(celsius),
+    tube: maybe(id),
+    set_aside: text(200),
+    confirmed: fc.boolean(),
+  },
 );
 /** Also one that an earlier version wrote. */
 export const sheet = row<Omit<Draft, "corrects">>(
@@ -179,5 +189,5 @@ export const sheet = row<Omit<Draft, "corrects">>(
     ...{ settle_minutes: within(1, 120), runs: few(sheetRun), note: text(1000), photos: few(digest) },
     ...{ shared: fc.boolean(), cautions_read: fc.boolean() },
   },
-  { ...filled, unshared_photos: few(digest) },
+  { ...filled, at: maybe(text(20)), unshared_photos: few(digest) },
 );

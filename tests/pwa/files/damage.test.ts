@@ -34,13 +34,13 @@ const LATER = [
   /^(plans|cans|photos|tank|settings|sheet|language)$/,
   /^tests\.0\.(author|clock_behind|replaced|unshared_photos)$/,
   /^tests\.0\.(test|earlier\.0)\.(runs\.0\.)?tube\.(calibration|offset|offset_uncertainty|offset_content)$/,
-  /^tests\.0\.(test|earlier\.0)\.runs\.0\.(line_half_width|marks|tube)$/,
+  /^tests\.0\.(test|earlier\.0)\.runs\.0\.(line_half_width|marks|tube|set_aside)$/,
   /^tests\.0\.(test|earlier\.0)\.((water|fuel)_temperature(_measured)?|model)$/,
   /^sources\.0\.retracting$/,
   /^tubes\.0\.(calibration|offset|offset_uncertainty|offset_content|sample|scale_checks|history)$/,
   /^settings\.\w+$/,
-  /^sheet\.((water|fuel)_temperature(_measured)?|unshared_photos)$/,
-  /^sheet\.runs\.0\.(shaken_at|read_at|temperature|tube)$/,
+  /^sheet\.((water|fuel)_temperature(_measured)?|at|unshared_photos)$/,
+  /^sheet\.runs\.0\.(shaken_at|read_at|temperature|tube|set_aside|confirmed)$/,
 ];
 
 /** Whether the place has a name and cannot be missing. */

@@ -23,3 +23,8 @@ describe("a position as people type it", () => {
     },
   );
 });
+
+test("no station is at 0, 0", () => {
+  expect(pointOf("0, 0")).toBeNull();
+  expect(pointOf("0 2.5")).toEqual({ latitude: 0, longitude: 2.5 });
+});

@@ -3,6 +3,7 @@
 import { HeelView } from "@/screens/fuel/heel-view";
 import { ReachView } from "@/screens/fuel/reach-view";
 import { SensorCheck } from "@/screens/fuel/sensor-check";
+import { TankForm } from "@/screens/fuel/tank-form";
 import type { Tank } from "@/store/schema";
 import { act, type Mounted, mount, unmount } from "../parts/mount";
 
@@ -128,4 +129,16 @@ describe("filling up with two", () => {
     choose(page, "fill up with two");
     expect(page.text()).toContain("Choose exactly two fuels");
   });
+});
+
+test("a tank of nothing, or larger than any vehicle's, is not taken", () => {
+  const page = mount(<TankForm tank={undefined} />);
+  for (const [litres, isTaken] of [
+    ["0", false],
+    ["400", true],
+    ["999", false],
+  ] as const) {
+    enter(page, "The tank holds", litres);
+    expect(page.text().includes("A tank of a vehicle holds more than nothing"), litres).toBe(!isTaken);
+  }
 });

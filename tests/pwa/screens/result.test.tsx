@@ -34,6 +34,11 @@ describe("what a result says of itself", () => {
     );
   });
 
+  it("names the line beside what it gives without a correction", () => {
+    expect(said(one)).toContain("Uncorrected, line at 88.8 mL77.6 %");
+    expect(said({ ...one, runs: [run, run] })).toMatch(/Uncorrected77\.6 %/);
+  });
+
   it("does not send a kept test back to the tube", () => {
     expect(said(one, true)).not.toContain("would make it");
     expect(said(one, true)).toContain("The largest part is");

@@ -1,6 +1,6 @@
 // The run sheet without its screen: what is complete, what comes next, what becomes of it.
 import { labels } from "@/labels";
-import { furtherRun, outcomeOf, runByRun, sealedTest } from "@/screens/test/outcome";
+import { eachAlone, furtherRun, measurementOf, outcomeOf, sealedTest } from "@/screens/test/outcome";
 import {
   besideOf,
   EMPTY_RUN,
@@ -41,8 +41,19 @@ const empty: Draft = {
 const begun: Draft = { ...empty, source: "s", sampled: "pump", tube: tube.id, temperature: 20, cautions_read: true };
 
 function run(line: number): DraftRun {
-  return { ...EMPTY_RUN, water: 50, fuel: 50, shaken: true, settle_until: NOW - 1, line };
+  return { ...EMPTY_RUN, water: 50, fuel: 50, shaken: true, confirmed: true, settle_until: NOW - 1, line };
 }
+
+test("a line that nobody confirmed is no reading, and one that is changed has to be confirmed again", () => {
+  const entered = { ...begun, runs: [{ ...run(88.5), confirmed: false }] };
+  expect(firstOpen(entered, NOW)).toBe("line0");
+  expect(outcomeOf(entered, [tube])).toBeNull();
+  expect(withRun([run(88.5)], 0, { line: 88 })[0]?.confirmed).toBe(false);
+  expect(withRun([run(88.5)], 0, { line: 88.5, top: 99 })[0]?.confirmed).toBe(true);
+  // On a sheet of an earlier version nobody was asked.
+  const { confirmed: _, ...earlier } = run(88.5);
+  expect(outcomeOf({ ...begun, runs: [earlier] }, [tube])).not.toBeNull();
+});
 
 describe("the stages of a sheet", () => {
   it("come one after the other as the sheet fills", () => {
@@ -149,7 +160,7 @@ describe("the result of a sheet", () => {
     expect(advice(88.5)).toBe("second");
     expect(advice(88.5, 88)).toBe("enough");
     expect(advice(88.5, 84)).toBe("third");
-    expect(advice(88.5, 84, 88.3)).toBe("enough");
+    expect(advice(88.5, 84, 88.3)).toBe("differ");
   });
 
   it("becomes a record of the runs that are complete", () => {
@@ -175,7 +186,7 @@ describe("the result of a sheet", () => {
     expect(record?.model).toBe(2);
     expect(record?.tube).toEqual(recordOf(tube));
     expect(record?.runs.map((one) => one.tube)).toEqual([undefined, recordOf(other)]);
-    expect(runByRun(draft, [tube, other])).toHaveLength(2);
+    expect(eachAlone(measurementOf(draft, [tube, other]))).toHaveLength(2);
     // Without the first run the second one's tube is the test's.
     const alone = sealedTest({ ...draft, runs: [second] }, [tube, other], found, new Date(NOW));
     expect(alone?.tube).toEqual(recordOf(other));

@@ -193,3 +193,9 @@ describe("a phone with what the first version wrote", () => {
     expect(await run((base) => base.getAllKeysFromIndex("own_tests", "by_tube", oldTube.id))).toEqual([oldTube.id]);
   });
 });
+
+test("a second tube of a name gets a number", async () => {
+  const names = [];
+  for (let made = 0; made < 3; made += 1) names.push((await addTube(tubeRow({ name: "100 mL tube" }), NOW)).name);
+  expect(names).toEqual(["100 mL tube", "100 mL tube 2", "100 mL tube 3"]);
+});

@@ -20,6 +20,7 @@ from splitline.api.app_files import read_app
 from splitline.api.headers import SECURITY
 from splitline.app import create
 from splitline.config import Settings, settings
+from splitline.regions import regions
 from splitline.store import sequence
 from splitline.store.engine import Store
 
@@ -57,12 +58,25 @@ async def test_head_is_get_without_a_body(client: Client, path: str) -> None:
 
 
 async def test_health(client: Client, database_url: str) -> None:
-    assert (await fetch(client, "/healthz")) == {"status": "ok", "version": "0.1.0", "invented": False}
+    outlines = regions().digest
+    told = {"status": "ok", "version": "0.1.0", "invented": False, "outlines": outlines, "tiles": None}
+    assert (await fetch(client, "/healthz")) == told
     store = Store(database_url)
     async with store.write() as connection:
         await sequence.mark_invented(connection)
     await store.close()
     assert (await fetch(client, "/healthz"))["invented"] is True
+
+
+async def test_a_keepers_map_pictures_are_told_and_let_in(tmp_path: Path) -> None:
+    own = {"tiles": "https://tiles.example.org:8443/{z}/{x}/{y}.png?key=1", "tiles_attribution": "Invented Maps"}
+    async with AsyncTestClient(create(settings({"data": tmp_path, **own}, {}))) as client:
+        told = (await client.get("/healthz")).json()["tiles"]
+        page = await client.get("/")
+    assert told == {"address": own["tiles"], "attribution": own["tiles_attribution"]}
+    parts = page.headers["content-security-policy"].split("; ")
+    assert "img-src 'self' blob: data: https://tiles.example.org:8443" in parts
+    assert sum("example.org" in part for part in parts) == 1, "pictures, and nothing else"
 
 
 async def test_a_database_that_went_away_is_a_problem_to_try_again(
@@ -138,6 +152,7 @@ async def test_every_door_is_described_and_every_description_is_a_door(client: C
     assert set(described["paths"]) == {
         *("/api/v1/push", "/api/v1/pull", "/api/v1/photos/{digest}", "/api/v1/tubes", *operations.PATHS),
         *("/api/v1/own", "/api/v1/sources", "/api/v1/sources/{source_id}", "/api/v1/regions", "/api/v1/regions/{code}"),
+        "/api/v1/regions/{code}/outline",
         *("/api/v1/regions/{code}/dataset.csv", "/api/v1/regions/{code}/dataset.geojson", "/api/v1/contributors"),
     }
 

@@ -3,9 +3,12 @@
 from statistics import median
 
 import pytest
+from shapely import MultiPolygon, Point
+from shapely.geometry import shape
 
 from calling import Client, fetch, problem_of, push
 from invented import IN_FR_15, reading, retraction, source
+from splitline.regions import regions
 
 
 async def test_regions_with_their_totals(client: Client) -> None:
@@ -75,3 +78,29 @@ async def test_a_source_taken_back_takes_its_tests_out_of_the_figures(client: Cl
 @pytest.mark.parametrize("code", ["FR-00", "x", "%00", "fr-63"])
 async def test_no_such_region(client: Client, code: str) -> None:
     problem_of(await client.get(f"/api/v1/regions/{code}"), 404)
+
+
+async def test_the_outline_of_a_region(client: Client) -> None:
+    answer = await client.get("/api/v1/regions/FR-15/outline")
+    assert (answer.status_code, answer.headers["content-type"]) == (200, "application/geo+json")
+    feature = answer.json()
+    assert feature["type"] == "Feature"
+    assert feature["properties"] == {"code": "FR-15", "name": "Cantal", "country": "FR"}
+    drawn = shape(feature["geometry"])
+    assert drawn.is_valid
+    assert isinstance(drawn, MultiPolygon)
+    assert drawn.contains(Point(*reversed(IN_FR_15)))
+    assert drawn.equals(regions().outline("FR-15"))
+    for polygon in drawn.geoms:
+        assert polygon.exterior.is_ccw
+        assert polygon.exterior.is_closed
+    known = {"If-None-Match": answer.headers["etag"]}
+    assert (await client.get("/api/v1/regions/FR-15/outline", headers=known)).status_code == 304
+    assert (await fetch(client, "/healthz"))["outlines"] in answer.headers["etag"]
+
+
+async def test_a_region_that_is_not_drawn_has_a_name_and_no_outline(client: Client) -> None:
+    feature = await fetch(client, "/api/v1/regions/GB-ENG/outline")
+    assert (feature["properties"]["name"], feature["geometry"]) == ("England", None)
+    for unknown in ("XX-99", "fr-15"):
+        assert problem_of(await client.get(f"/api/v1/regions/{unknown}/outline"), 404)["code"] == "not_found"

@@ -1,6 +1,6 @@
 """The chemistry takes the record of a test as it is: nothing that was measured is missing or has another name."""
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from random import Random
 
 import pytest
@@ -38,6 +38,7 @@ def test_a_record_has_the_fields_of_what_was_measured(record: type[Struct], meas
 def test_records_answer_as_what_was_measured() -> None:
     random = Random(12)
     drawn = [vectors.measurement(random) for _ in range(300)]
+    drawn += [replace(one, runs=(*one.runs, replace(one.runs[0], line=1.0, set_aside="misread"))) for one in drawn[:50]]
     below = measurement.Measurement(measurement.Tube("volume", 1.0), (measurement.Run(50.0, 50.0, line=40.0),))
     sendable = [below, *(one for one in drawn if -20 <= one.temperature <= 40)]
     tests = [as_record(one, number) for number, one in enumerate(sendable)]

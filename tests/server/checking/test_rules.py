@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from msgspec import convert, json
+from msgspec import ValidationError, convert, json
 
 from invented import Json, identifier, reading, source
 from splitline import records
@@ -127,3 +127,35 @@ def test_a_clock_a_day_off_is_remarked(hours: int, told: bool) -> None:
     assert behind == hours * 3600
     assert bool(clock.clock_off(behind)) == told
     assert clock.clock_off(clock.skew(None, NOW)) is None
+
+
+def of_runs(*set_aside: str) -> records.Test:
+    [run] = reading(1, at=1)["runs"]
+    return made({"runs": [{**run, "set_aside": why} for why in set_aside]})
+
+
+def test_less_than_half_of_the_runs_can_be_set_aside() -> None:
+    assert physics.set_aside_most(of_runs("")) is None
+    assert physics.set_aside_most(of_runs("", "", "misread")) is None
+    assert physics.set_aside_most(of_runs("", "", "", "misread", "spilled")) is None
+    for runs, limit in ((("misread",), "0"), (("", "misread"), "0"), (("", "", "misread", "spilled"), "1")):
+        problem = physics.set_aside_most(of_runs(*runs))
+        assert problem is not None
+        assert (problem.code, problem.field, problem.limit) == ("set_aside_most", "runs", limit)
+
+
+def test_the_reason_for_setting_a_run_aside_is_a_text_that_can_be_read() -> None:
+    [problem] = text.problems(of_runs("", "mis\x00read"))
+    assert (problem.code, problem.field) == ("text_control", "runs[1].set_aside")
+    with pytest.raises(ValidationError):
+        of_runs("", "", "  ")
+
+
+def test_a_run_set_aside_does_not_count_whatever_it_says() -> None:
+    [run] = reading(1, at=1)["runs"]
+    three = made({"runs": [run, {**run, "line": 1.0, "set_aside": "misread"}, run]})
+    assert physics.figures([three]) == physics.figures([made({"runs": [run, run]})])
+    late = made({"runs": [{**run, "set_aside": "misread"}, {**run, "line": 1.0}, run]})
+    [found] = physics.figures([late])
+    assert isinstance(found, list)
+    assert [problem.field for problem in found] == ["runs[1].line"], "counted among all runs of the record"

@@ -84,6 +84,7 @@ export const log = {
     note: "Note",
     noteHint: "A changed note is a new revision; figures stay as measured.",
     noteSave: "Keep the note",
+    noteSame: "Change the note first.",
     share: "Share this test",
     shareHint:
       "Source, figures, note and photos go to the public list under CC0-1.0: anybody may use them for anything. Everyone can learn the source, the day, the result and the note, and that your results of one region and year come from one person; whoever watches the server sees when a test arrives.",
@@ -111,6 +112,7 @@ export const log = {
     tested: "Tested",
     hint: "Other times are a new revision. Ages, sampling plan and the figures of the source follow.",
     save: "Keep the times",
+    same: "Change one of the times first.",
     faults: {
       early: "Nothing was tested with this app before the year 2000.",
       ahead: "This lies in the future.",
@@ -153,6 +155,7 @@ export const log = {
     serverHint: "Empty: the one this app came from. Otherwise such as https://fuel.example.org.",
     serverFault: "An address begins with https:// and has no path.",
     serverSave: "Use this server",
+    serverSame: "This server is in use already. Enter another address first.",
     contributor: "This phone is known as",
     contributorHint:
       "Made from this phone's secret: no name, no account. The server keeps it to itself; everyone else sees another number in every region and year.",
@@ -189,6 +192,7 @@ export const log = {
     other: "The code of another phone",
     text: "Code as text",
     textHint: "Paste or type what stands under the code: 64 digits and letters from a to f.",
+    textMissing: "Paste or type the code first.",
     take: "Take this code",
     fault: "This is no such code. It has 64 digits and letters from a to f.",
     same: "This phone has this secret already.",

@@ -52,6 +52,7 @@ export const record = {
     percent: "Line on the scale",
     top: "Top of the fuel",
     line_half_width: "Uncertainty of the line",
+    set_aside: "Reason for setting aside",
     marks: "Marks on the photo",
     tube: "Tube",
   } as Record<string, string>,

@@ -8,7 +8,8 @@ export const result = {
   span: "The kind of scale is not known, so the content is a span.",
   account: "How it came about and how sure it is",
   how: "How it came about",
-  asRead: "Line as read",
+  asRead: "Uncorrected",
+  asReadAt: (line: string) => `Uncorrected, line at ${line}`,
   total: "Ethanol content",
   step: {
     shrinkage: "Shrinkage of ethanol and water",
@@ -27,6 +28,7 @@ export const result = {
     "Ethanol and other alcohols: the tube cannot tell them apart. ASTM D5798 allows at most 0.5\u00a0% methanol and 2\u00a0% higher alcohols, so up to 2.5 points may not be ethanol.",
   runs: "Each run by itself",
   run: (number: number) => `Run ${number}`,
+  runAside: (number: number, why: string) => `Run ${number}, set aside: ${why}`,
   byTop: (content: string) => `${content} by the top of the fuel`,
   layersAgree: ", which agrees with the line.",
   layersDiffer: ", which does not agree with the line.",
@@ -78,6 +80,8 @@ export const result = {
     check_scale_kind: "This is above what every specification allows. Check first which scale this tube has.",
     would_freeze: "At this temperature the lower layer would be ice: is the temperature right?",
   } as Record<string, string>,
+  grown: (apart: string, now: string, without: string) =>
+    `The runs are ${apart} points apart. That is why the ± is ${now} points; if they agreed it would be about ${without}.`,
   minimum: (probability: string, minimum: string) =>
     `It is at or above your minimum of ${minimum} with a probability of ${probability}.`,
   verdict: {

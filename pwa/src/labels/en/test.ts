@@ -94,6 +94,7 @@ export const test = {
     fuelMark: "Fuel mark",
     fuelMarkHint: "Where the whole filling reaches, water and fuel together.",
     fuelMarkFault: "The fuel mark must lie above the water mark.",
+    missing: "Enter both marks and the smallest step first.",
     graduation: "Smallest step of the scale",
     liquidAsk: "Filled first with",
     liquid: { water: "water", brine: "brine, 10 % salt" },
@@ -139,6 +140,7 @@ export const test = {
     waterAt: "Water stands at",
     topAt: "Fuel stands at",
     topFault: "The fuel must stand above the water.",
+    missing: "Enter both levels first.",
     done: "Both are in",
     short: (water: string, liquid: string, fuel: string) => `${water} ${liquid}, ${fuel} fuel`,
     liquidShort: { water: "water", brine: "brine" },
@@ -188,6 +190,7 @@ export const test = {
     topHint: "A second opinion that needs no correction for shrinkage.",
     top: "Top of the fuel",
     topFault: "The top of the fuel lies above the line.",
+    missing: "Read the line first: drag along the tube, or type it.",
     photo: "Photo",
     photoOptional: "Optional. It lets others check the reading.",
     photoRead: "Read the line from this photo",
@@ -204,12 +207,37 @@ export const test = {
   next: {
     second: "A second run makes the result surer and shows a mistake.",
     enough: "The runs agree.",
+    rest: "The runs that count agree.",
+    differ: "One more run may show which of them is off.",
     act: (number: number) => `Start run ${number}`,
     more: "One more run",
     clean: "Empty, rinse and dry the tube first: what is left in it falsifies the next run.",
   },
 
   result,
+
+  aside: {
+    title: "The odd run",
+    offer: (number: number) =>
+      `Without run ${number} the others agree. If you know what went wrong with it, set it aside.`,
+    reason: "What went wrong?",
+    reasonHint: "Misread, spilled, milky line… The reason goes with the test.",
+    reasonFault: "Say what went wrong with this run first.",
+    act: (number: number) => `Set run ${number} aside`,
+    done: (number: number, why: string) =>
+      `Run ${number} is set aside: ${why}. It stays in the test but does not count.`,
+    undo: (number: number) => `Count run ${number} again`,
+  },
+
+  odd: {
+    above: (content: string, points: string, expected: string) =>
+      `${content} is well above what this station gave: ${points} points above the ${expected} that 9 in 10 fills should have.`,
+    below: (content: string, points: string, expected: string) =>
+      `${content} is well below what this station gave: ${points} points below the ${expected} that 9 in 10 fills should have.`,
+    repeat: "Repeat the run, or check the tube and its scale.",
+    again: "Test here again, or check the tube and its scale.",
+    on: (day: string, sentence: string) => `${day}: ${sentence}`,
+  },
 
   keep: {
     title: "Keep it",
@@ -253,6 +281,8 @@ export const test = {
       "Never into a drain, a ditch or onto soil: ethanol and fuel travel with the water.",
       "Collect it in a sealed can that is marked as fuel waste; hand it in under the local rules for hazardous waste.",
       "Rinse the tube with water and let it dry: what is left in it falsifies the next run.",
+      "Acetone and spirit are flammable, and what stays of them reads as alcohol: if you use them, rinse with water afterwards and let it dry.",
+      "Never store fuel in the tube. Retire a tube that is crazed or cloudy, or whose print comes off.",
       "Wash your hands. Wet rags dry outdoors, spread out.",
     ],
   },

@@ -71,6 +71,7 @@ export const tubes = {
   },
 
   weigh: {
+    missing: "Enter the mark, the mass and the temperature first.",
     title: "Weigh the marks",
     lead: "Water tells what a mark really holds. A kitchen scale that shows tenths of a gram is enough.",
     steps: [

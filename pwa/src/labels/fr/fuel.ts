@@ -21,6 +21,7 @@ export const fuel: Labels["fuel"] = {
     capacity: "Capacité du réservoir",
     volume: "Contenu actuel",
     volumeFault: "C’est plus que le réservoir ne contient.",
+    capacityFault: (most) => `Le réservoir d’un véhicule contient plus que rien, et ${most} au plus.`,
     content: "Teneur en éthanol",
     uncertainty: "Incertitude, ±",
     uncertaintyHint:
@@ -189,6 +190,7 @@ export const fuel: Labels["fuel"] = {
     take: "En prélever",
     taken: "Prélevé",
     takeAct: "Prélever",
+    takenMissing: "Entrez d’abord la quantité prélevée.",
     cancel: "Retour",
     humid: "Il a été ouvert par temps humide",
     humidSaid: (when) => `Ouvert par temps humide ${when}`,

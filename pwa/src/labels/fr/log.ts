@@ -81,6 +81,7 @@ export const log: Labels["log"] = {
     note: "Note",
     noteHint: "Changer la note fait une nouvelle révision ; les mesures restent.",
     noteSave: "Garder la note",
+    noteSame: "Modifiez d’abord la note.",
     share: "Partager cet essai",
     shareHint:
       "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut. Chacun peut apprendre la station, le jour, le résultat et la note, et que vos résultats d’une même région et d’une même année viennent d’une seule personne ; qui observe le serveur voit quand un essai arrive.",
@@ -108,6 +109,7 @@ export const log: Labels["log"] = {
     tested: "Testé",
     hint: "D’autres heures font une nouvelle révision. Les âges, le plan de prélèvement et les chiffres de la station suivent.",
     save: "Garder les heures",
+    same: "Modifiez d’abord une des heures.",
     faults: {
       early: "Rien n’a été testé avec cette application avant l’an 2000.",
       ahead: "C’est dans l’avenir.",
@@ -161,6 +163,7 @@ export const log: Labels["log"] = {
     serverHint: "Vide : celui d’où vient cette application. Sinon, par exemple https://fuel.example.org.",
     serverFault: "Une adresse commence par https:// et ne contient pas de chemin.",
     serverSave: "Utiliser ce serveur",
+    serverSame: "Ce serveur est déjà utilisé. Entrez d’abord une autre adresse.",
     contributor: "Ce téléphone est connu comme",
     contributorHint:
       "Tiré de la clé secrète de ce téléphone : ni nom, ni compte. Le serveur le garde pour lui ; les autres voient un autre numéro pour chaque région et chaque année.",
@@ -186,6 +189,7 @@ export const log: Labels["log"] = {
     other: "Le code d’un autre téléphone",
     text: "Code en texte",
     textHint: "Collez ou tapez ce qui est écrit sous le code : 64 chiffres et lettres de a à f.",
+    textMissing: "Collez ou tapez d’abord le code.",
     take: "Prendre ce code",
     fault: "Ce n’est pas un tel code. Il a 64 chiffres et lettres de a à f.",
     same: "Ce téléphone a déjà cette clé secrète.",

@@ -50,6 +50,8 @@ export const problems: Labels["problems"] = {
   tolerance_range: "L’erreur maximale tolérée des repères est {value} mL ; donnez-la dans {limit} mL, ou aucune.",
   runs_count: "Un essai de {value} mesures ne peut pas être évalué ; faites-en {limit}.",
   brine_scale: "Une éprouvette à échelle « {value} » ne se lit pas avec de la saumure ; prenez {limit}, ou de l’eau.",
+  set_aside_most:
+    "Mesures écartées : {value}. {limit} au plus peuvent l’être, car la plupart doivent compter ; reprenez-en.",
   content_impossible:
     "Les mesures donnent {value} %, ce qui est impossible (seulement {limit}) ; vérifiez les remplissages, le trait et le type d’échelle.",
   fill_share:
@@ -176,6 +178,9 @@ export const problems: Labels["problems"] = {
   setting_file: "{field} vaut {value}, et il n’y a pas de tel fichier ; donnez le chemin d’un fichier PEM.",
   setting_folder: "{field} doit être le dossier {value}, mais {limit} est un fichier ; donnez un autre dossier.",
   setting_database: "{field} vaut {value}, qui est un dossier ; donnez un fichier dans ce dossier.",
+  setting_tiles: "{field} vaut {value} ; donnez l’adresse https d’images de carte, comme {limit}.",
+  setting_tiles_pair:
+    "{field} manque ; une carte demande à la fois son adresse (tiles) et ses auteurs (tiles_attribution).",
   setting_workers:
     "{field} vaut {value}, mais un seul processus sert SQLite ; laissez 1, ou donnez une base PostgreSQL.",
   setting_pair: "{field} manque ; https demande à la fois le certificat (tls_cert) et sa clé (tls_key).",

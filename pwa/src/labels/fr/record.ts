@@ -52,6 +52,7 @@ export const record: Labels["record"] = {
     percent: "Trait sur l’échelle",
     top: "Haut du carburant",
     line_half_width: "Incertitude du trait",
+    set_aside: "Raison de l’écarter",
     marks: "Repères de la photo",
     tube: "Éprouvette",
   },

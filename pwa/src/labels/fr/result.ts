@@ -10,7 +10,8 @@ export const result: Labels["test"]["result"] = {
   span: "Le type d’échelle n’est pas connu : la teneur est donc un intervalle.",
   account: "Comment il est obtenu, et à quel point il est certain",
   how: "Comment il est obtenu",
-  asRead: "Trait tel que lu",
+  asRead: "Sans correction",
+  asReadAt: (line) => `Sans correction, limite à ${line}`,
   total: "Teneur en éthanol",
   step: {
     shrinkage: "Contraction de l’éthanol et de l’eau",
@@ -28,6 +29,7 @@ export const result: Labels["test"]["result"] = {
     "Éthanol et autres alcools : l’éprouvette ne les distingue pas. L’ASTM D5798 admet au plus 0,5 % de méthanol et 2 % d’alcools supérieurs : jusqu’à 2,5 points peuvent ne pas être de l’éthanol.",
   runs: "Chaque mesure à part",
   run: (number) => `Mesure ${number}`,
+  runAside: (number, why) => `Mesure ${number}, écartée : ${why}`,
   byTop: (content) => `${content} d’après le haut du carburant`,
   layersAgree: ", ce qui concorde avec le trait.",
   layersDiffer: ", ce qui ne concorde pas avec le trait.",
@@ -81,6 +83,8 @@ export const result: Labels["test"]["result"] = {
       "C’est au-dessus de ce que toutes les normes admettent. Vérifiez d’abord le type d’échelle de cette éprouvette.",
     would_freeze: "À cette température, la couche du bas serait de la glace : la température est-elle juste ?",
   },
+  grown: (apart, now, without) =>
+    `Les mesures s’écartent de ${apart} points. C’est pourquoi le ± est de ${now} points ; avec des mesures concordantes, il serait d’environ ${without}.`,
   minimum: (probability, minimum) => `Probabilité d’atteindre votre minimum de ${minimum} : ${probability}.`,
   verdict: {
     inside: (name) => `Dans ce que ${name} admet.`,

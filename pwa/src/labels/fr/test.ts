@@ -95,6 +95,7 @@ export const test: Labels["test"] = {
     fuelMark: "Repère de carburant",
     fuelMarkHint: "Jusqu’où monte le tout, eau et carburant ensemble.",
     fuelMarkFault: "Le repère de carburant doit être au-dessus du repère d’eau.",
+    missing: "Entrez d’abord les deux repères et la plus petite graduation.",
     graduation: "Plus petite graduation",
     liquidAsk: "On y verse d’abord",
     liquid: { water: "de l’eau", brine: "de la saumure, 10 % de sel" },
@@ -141,6 +142,7 @@ export const test: Labels["test"] = {
     waterAt: "L’eau est à",
     topAt: "Le carburant est à",
     topFault: "Le carburant doit être au-dessus de l’eau.",
+    missing: "Entrez d’abord les deux niveaux.",
     done: "Les deux sont versés",
     short: (water, liquid, fuel) => `${water} ${liquid}, ${fuel} de carburant`,
     liquidShort: { water: "d’eau", brine: "de saumure" },
@@ -191,6 +193,7 @@ export const test: Labels["test"] = {
     topHint: "Un second avis, sans correction de contraction.",
     top: "Haut du carburant",
     topFault: "Le haut du carburant est au-dessus du trait.",
+    missing: "Lisez d’abord la limite : glissez le long de l’éprouvette, ou tapez-la.",
     photo: "Photo",
     photoOptional: "Facultative. Elle permet à d’autres de vérifier la lecture.",
     photoRead: "Lire le trait sur cette photo",
@@ -207,12 +210,36 @@ export const test: Labels["test"] = {
   next: {
     second: "Une deuxième mesure rend le résultat plus certain et révèle une erreur.",
     enough: "Les mesures concordent.",
+    rest: "Les mesures qui comptent concordent.",
+    differ: "Une mesure de plus peut montrer laquelle s’écarte.",
     act: (number) => `Commencer la mesure ${number}`,
     more: "Une mesure de plus",
     clean: "D’abord vider, rincer et sécher l’éprouvette : ce qui y reste fausse la mesure suivante.",
   },
 
   result,
+
+  aside: {
+    title: "La mesure qui s’écarte",
+    offer: (number) =>
+      `Sans la mesure ${number}, les autres concordent. Si vous savez ce qui a mal tourné, écartez-la.`,
+    reason: "Qu’est-ce qui a mal tourné ?",
+    reasonHint: "Mal lue, renversée, limite trouble… La raison accompagne l’essai.",
+    reasonFault: "Dites d’abord ce qui a mal tourné avec cette mesure.",
+    act: (number) => `Écarter la mesure ${number}`,
+    done: (number, why) => `La mesure ${number} est écartée : ${why}. Elle reste dans l’essai mais ne compte pas.`,
+    undo: (number) => `Reprendre la mesure ${number}`,
+  },
+
+  odd: {
+    above: (content, points, expected) =>
+      `${content} : nettement au-dessus de ce que cette station a donné, de ${points} points au-dessus des ${expected} attendus pour 9 pleins sur 10.`,
+    below: (content, points, expected) =>
+      `${content} : nettement au-dessous de ce que cette station a donné, de ${points} points au-dessous des ${expected} attendus pour 9 pleins sur 10.`,
+    repeat: "Refaites la mesure, ou vérifiez l’éprouvette et son échelle.",
+    again: "Refaites un essai ici, ou vérifiez l’éprouvette et son échelle.",
+    on: (day, sentence) => `${day} : ${sentence}`,
+  },
 
   keep: {
     title: "Garder",
@@ -256,6 +283,8 @@ export const test: Labels["test"] = {
       "Jamais dans un égout, un fossé ni sur le sol : l’éthanol et le carburant partent avec l’eau.",
       "Recueillez le tout dans un jerrican fermé, marqué comme déchet de carburant ; remettez-le selon les règles locales pour les déchets dangereux.",
       "Rincez l’éprouvette à l’eau et laissez-la sécher : ce qui y reste fausse la mesure suivante.",
+      "L’acétone et l’alcool sont inflammables, et ce qu’il en reste se lit comme de l’alcool : si vous en utilisez, rincez ensuite à l’eau et laissez sécher.",
+      "Ne conservez jamais de carburant dans l’éprouvette. Mettez au rebut une éprouvette fendillée, trouble ou dont les repères s’effacent.",
       "Lavez-vous les mains. Les chiffons mouillés sèchent dehors, étalés.",
     ],
   },

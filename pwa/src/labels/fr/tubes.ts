@@ -74,6 +74,7 @@ export const tubes: Labels["tubes"] = {
   },
 
   weigh: {
+    missing: "Entrez d’abord le repère, la masse et la température.",
     title: "Peser les repères",
     lead: "L’eau dit ce qu’un repère contient vraiment. Une balance de cuisine au dixième de gramme suffit.",
     steps: [

@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import { ago, day, inLine, volume } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
+import { ActButton } from "../../parts/act-button";
 import { Reading } from "../../parts/reading";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import { offerUndo } from "../../parts/undo";
@@ -132,9 +133,9 @@ function TakeOut({ can, onDone }: { can: CanRow; onDone: () => void }) {
     <div class="form">
       <VolumeField label={words.taken} value={taken} onValue={setTaken} most={can.volume} />
       <div class="buttons">
-        <button type="button" class="main" disabled={!taken} onClick={() => void act()}>
+        <ActButton main missing={taken ? null : words.takenMissing} onAct={() => void act()}>
           {words.takeAct}
-        </button>
+        </ActButton>
         <button type="button" class="plain" onClick={onDone}>
           {words.cancel}
         </button>

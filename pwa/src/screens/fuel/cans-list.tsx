@@ -1,6 +1,6 @@
 /** The can ledger. */
 
-import { ago, day, inLine, volume } from "../../format";
+import { day, inLine, volume } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { CautionBox } from "../../parts/caution-box";
@@ -61,7 +61,7 @@ function CanLine({ can, now }: { can: CanRow; now: Date }) {
         <span class="row-note">
           {empty
             ? words.emptied
-            : inLine([words.left(volume(can.volume, settings.value)), words.filled(ago(can.filled_at, now))])}
+            : inLine([words.left(volume(can.volume, settings.value)), words.filled(day(can.filled_at))])}
         </span>
         {!empty && <DueSign can={can} now={now} />}
       </span>

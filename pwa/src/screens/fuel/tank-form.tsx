@@ -1,8 +1,9 @@
 /** What is in the tank: litres, and a content with its uncertainty, from a test of the tank or typed. */
 
 import { useState } from "preact/hooks";
-import { day, withUncertainty } from "../../format";
+import { day, volume as volumeText, withUncertainty } from "../../format";
 import { labels } from "../../labels";
+import { settings } from "../../live";
 import { go } from "../../router";
 import { saveTank } from "../../store/cans";
 import type { Tank } from "../../store/schema";
@@ -13,6 +14,8 @@ import { VolumeField } from "./volume-field";
 
 /** How far back to look for a test of the tank. */
 const RECENT = 50;
+/** L: no road vehicle that burns petrol has a larger tank (common practice, no source). */
+const MOST_TANK = 400;
 
 export function TankForm({ tank }: { tank: Tank | undefined }) {
   const words = labels.fuel.tank;
@@ -25,10 +28,11 @@ export function TankForm({ tank }: { tank: Tank | undefined }) {
   const tested = recent?.lines.find(({ row }) => row.test.sampled === "tank" && !row.retracted)?.row.test;
 
   const tooMuch = capacity !== null && volume !== null && volume > capacity;
+  const isNoTank = capacity !== null && (capacity === 0 || capacity > MOST_TANK);
   const halfKnown = content !== null && uncertainty === null;
   const save = async () => {
     setTried(true);
-    if (tooMuch || halfKnown) return;
+    if (tooMuch || halfKnown || isNoTank) return;
     const expanded_uncertainty = content === null ? null : uncertainty;
     await saveTank({ capacity, volume, content, expanded_uncertainty, changed_at: new Date().toISOString() });
     go(["fuel"], true);
@@ -46,7 +50,12 @@ export function TankForm({ tank }: { tank: Tank | undefined }) {
         <h1>{words.formTitle}</h1>
       </header>
       <div class="form-pair">
-        <VolumeField label={words.capacity} value={capacity} onValue={setCapacity} />
+        <VolumeField
+          label={words.capacity}
+          value={capacity}
+          onValue={setCapacity}
+          fault={isNoTank ? words.capacityFault(volumeText(MOST_TANK, settings.value, 0)) : undefined}
+        />
         <VolumeField
           label={words.volume}
           value={volume}

@@ -2,6 +2,7 @@
 
 import { useState } from "preact/hooks";
 import { labels } from "../../labels";
+import { ActButton } from "../../parts/act-button";
 import { CodeScanner } from "../../parts/code-scanner";
 import { ConfirmDialog } from "../../parts/confirm-dialog";
 import { TextField } from "../../parts/fields";
@@ -105,9 +106,7 @@ function Other() {
           hint={words.textHint}
           fault={fault}
         />
-        <button type="submit" disabled={text.trim() === ""}>
-          {words.take}
-        </button>
+        <ActButton missing={text.trim() === "" ? words.textMissing : null}>{words.take}</ActButton>
       </form>
       <p role="status">{told}</p>
       <ConfirmDialog

@@ -2,6 +2,7 @@
 
 import { useState } from "preact/hooks";
 import { labels } from "../../labels";
+import { ActButton } from "../../parts/act-button";
 import { TextField } from "../../parts/fields";
 import type { OwnTest } from "../../store/schema";
 import { reviseTest } from "../../store/tests";
@@ -19,9 +20,7 @@ export function NoteForm({ row }: { row: OwnTest }) {
     <section class="leaf">
       <form class="form" onSubmit={save}>
         <TextField lines label={words.note} value={note} onValue={setNote} maxLength={LONGEST} hint={words.noteHint} />
-        <button type="submit" disabled={note.trim() === row.test.note}>
-          {words.noteSave}
-        </button>
+        <ActButton missing={note.trim() === row.test.note ? words.noteSame : null}>{words.noteSave}</ActButton>
       </form>
     </section>
   );

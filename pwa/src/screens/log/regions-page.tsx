@@ -1,14 +1,16 @@
 /** Which regions this phone fetches: all, or only those chosen here. */
 
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { TextField } from "../../parts/fields";
 import { to } from "../../router";
-import { saveSettings } from "../../store/settings";
+import { readFact, saveSettings } from "../../store/settings";
+import { learnRegions } from "../../sync/regions";
 import { exchangeNow } from "../../sync/when";
+import { useStored } from "../../use";
+import { useRegionName } from "../sources/region-name";
 import { matches } from "../sources/search";
-import { useRegionName, useSketch } from "../sources/use-sketch";
 
 /** Codes in one request, as the server takes them. */
 const MOST = 90;
@@ -92,11 +94,16 @@ function Name({ code }: { code: string }) {
   return name === code ? code : `${name} (${code})`;
 }
 
-/** Regions whose name or code has the words; none before a word is there. */
+const CODE = /^[A-Z]{2}(-[A-Z0-9]{1,3})?$/;
+
+/** Regions with sources whose name or code has the words, and a code that is written out; none before a word is there. */
 function useOffered(text: string): [code: string, name: string][] {
-  const sketch = useSketch();
-  if (sketch === null || text.trim().length < 2) return [];
-  const found = [...sketch.names].filter(([code, name]) => matches({ name, pump: code }, text));
+  const names = useStored(() => readFact("regions"), ["settings"]);
+  useEffect(() => void learnRegions(), []);
+  const typed = text.trim().toUpperCase();
+  if (typed.length < 2) return [];
+  const known = { ...(CODE.test(typed) ? { [typed]: typed } : {}), ...names };
+  const found = Object.entries(known).filter(([code, name]) => matches({ name, pump: code }, text));
   const begins = ([, name]: [string, string]) => Number(!name.toLowerCase().startsWith(text.trim().toLowerCase()));
   return found.sort((a, b) => begins(a) - begins(b)).slice(0, OFFERED);
 }

@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import { labels } from "../../labels";
 import { settings } from "../../live";
+import { ActButton } from "../../parts/act-button";
 import { TextField } from "../../parts/fields";
 import { identity } from "../../store/identity";
 import { saveSettings } from "../../store/settings";
@@ -39,9 +40,9 @@ export function ServerSection() {
           hint={words.serverHint}
           fault={fault}
         />
-        <button type="submit" disabled={address.trim() === settings.value.server}>
+        <ActButton missing={address.trim() === settings.value.server ? words.serverSame : null}>
           {words.serverSave}
-        </button>
+        </ActButton>
       </form>
     </section>
   );

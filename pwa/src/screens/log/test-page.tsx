@@ -1,7 +1,7 @@
 /** One test of one's own: how it came about, where it stands, and what may still be done with it. */
 
 import { useState } from "preact/hooks";
-import { type Result, result } from "../../chemistry/budget";
+import { result } from "../../chemistry/budget";
 import { isOff } from "../../clock";
 import { Unusable } from "../../errors";
 import { inLine, moment, percent, temperature, withUncertainty } from "../../format";
@@ -27,7 +27,7 @@ import { useStored } from "../../use";
 import PassOn from "../pass-on";
 import { candidatesOf } from "../sources/region-candidates";
 import { SimilarSource } from "../sources/similar-source";
-import type { Outcome } from "../test/outcome";
+import { eachAlone, type Outcome } from "../test/outcome";
 import { ResultView } from "../test/result-view";
 import { Former } from "./former";
 import { LaterResult } from "./later-result";
@@ -110,7 +110,7 @@ function Known({ row }: { row: OwnTest }) {
 function Computed({ row: { test, retracted } }: { row: OwnTest }) {
   const outcome = outcomeOfTest(test);
   return (
-    <ResultView outcome={outcome} runs={eachRun(test)} measurement={test} tube={test.tube.id} kept>
+    <ResultView outcome={outcome} runs={eachAlone(test)} measurement={test} tube={test.tube.id} kept>
       {outcome.result && !retracted && (
         <div class="next-run">
           <PassOn test={test} found={outcome.result} />
@@ -272,8 +272,4 @@ function outcomeOfTest(test: SealedTest): Outcome {
     if (fault instanceof Unusable) return { result: null, problems: fault.problems };
     throw fault;
   }
-}
-
-function eachRun(test: SealedTest): Result[] {
-  return test.runs.flatMap((run) => outcomeOfTest({ ...test, runs: [run] }).result ?? []);
 }

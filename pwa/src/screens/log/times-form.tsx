@@ -5,6 +5,7 @@ import { isOff } from "../../clock";
 import { rfc3339, span } from "../../format";
 import { labels } from "../../labels";
 import { clockBehind } from "../../live";
+import { ActButton } from "../../parts/act-button";
 import { TextField } from "../../parts/fields";
 import type { OwnTest } from "../../store/schema";
 import { correctTimes, type Times } from "../../store/times";
@@ -70,9 +71,7 @@ function Fields({ row, behind }: { row: OwnTest; behind: number | null }) {
         fault={faultOf("tested_at")}
       />
       <p class="hint">{words.hint}</p>
-      <button type="submit" disabled={isSame || fault !== null}>
-        {words.save}
-      </button>
+      <ActButton missing={fault ? words.faults[fault.code] : isSame ? words.same : null}>{words.save}</ActButton>
     </form>
   );
 }

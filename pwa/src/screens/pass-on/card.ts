@@ -1,6 +1,7 @@
 /** What is said of a result when it is handed to somebody: the same on the picture and in the text. */
 
 import type { Result } from "../../chemistry/budget";
+import { counted } from "../../chemistry/measurement";
 import { count, decimalsFor, interval, mL, moment, number, percent } from "../../format";
 import { labels } from "../../labels";
 import type { SealedTest } from "../../store/schema";
@@ -34,7 +35,7 @@ export function cardOf(test: SealedTest, source: { name: string; pump: string },
     span,
     figure: span ? interval(span, "", 1).trim() : number(content, decimals),
     spread: span ? "%" : `±\u00a0${number(expanded_uncertainty, decimals)}\u00a0%`,
-    notes: [meaning(found), corrected(test, found), words.runs(count(test.runs.length, words.run, words.manyRuns))],
+    notes: [meaning(found), corrected(test, found), words.runs(count(counted(test).length, words.run, words.manyRuns))],
     cautions: [words.caution, words.cautionFire],
   };
 }
@@ -52,7 +53,9 @@ function meaning({ content, expanded_uncertainty, span, warnings }: Result): str
 }
 
 /** The scale, what it showed, and how far the content lies from that. */
-function corrected({ tube, runs }: SealedTest, { as_read, content }: Result): string {
+function corrected(test: SealedTest, { as_read, content }: Result): string {
+  const { tube } = test;
+  const runs = counted(test);
   const words = labels.passOn;
   const [only] = runs;
   const line = tube.scale === "volume" && runs.length === 1 && only?.line != null ? mL(only.line) : percent(as_read);

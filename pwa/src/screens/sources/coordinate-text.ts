@@ -15,6 +15,8 @@ export function pointOf(text: string): Point | null {
   const [latitude, longitude] = found.map(degrees);
   if (latitude === undefined || longitude === undefined) return null;
   if (Math.abs(latitude) > 90 || Math.abs(longitude) > 180) return null;
+  // In the sea, and what a phone without a fix says.
+  if (latitude === 0 && longitude === 0) return null;
   return { latitude, longitude };
 }
 

@@ -1,4 +1,4 @@
-/** The place Sources: the ranked list, one source, adding one, one region. */
+/** The place Sources: the ranked list, the map, one source, adding one, one region. */
 
 import "./sources.css";
 import { labels } from "../../labels";
@@ -7,6 +7,7 @@ import { go } from "../../router";
 import type { ScreenProps } from "../../shell/later";
 import { addSource, type SourceEntry } from "../../store/sources";
 import { SourcesList } from "./list";
+import { MapPage } from "./map-page";
 import { RegionPage } from "./region-page";
 import { SourceForm } from "./source-form";
 import { SourcePage } from "./source-page";
@@ -15,6 +16,7 @@ import { SourceRecord } from "./source-record";
 export default function SourcesScreen({ path }: ScreenProps) {
   const [place, id, part] = path;
   if (place === "region" && id) return <RegionPage key={id} code={id} />;
+  if (place === "sources" && id === "map") return <MapPage />;
   if (place !== "source" || !id) return <SourcesList />;
   if (part === "record") return <SourceRecord key={id} id={id} />;
   return id === "new" ? <AddSource /> : <SourcePage key={id} id={id} />;

@@ -71,6 +71,9 @@ function Found({ rows, kept }: { rows: readonly FiguresRow[]; kept: ListChoice }
   if (rows.length === 0) return <p>{words.empty}</p>;
   return (
     <>
+      <a class="button" href={to("sources", "map")}>
+        {words.map.open}
+      </a>
       <div class="form list-tools">
         <ChoiceRow
           legend={words.order}

@@ -5,7 +5,7 @@ import { labels } from "../../labels";
 import type { SourceRow } from "../../store/schema";
 import { editSource } from "../../store/sources";
 import { candidatesOf } from "./region-candidates";
-import { RegionName, useRegionName } from "./use-sketch";
+import { RegionName, useRegionName } from "./region-name";
 
 export function RegionChoice({ source }: { source: SourceRow }) {
   const words = labels.sources.page;

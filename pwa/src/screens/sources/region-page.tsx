@@ -11,9 +11,9 @@ import { chosenOf, middleOf, monthsOf, type RegionMonth } from "../../region-mon
 import { to } from "../../router";
 import { listRegionTests } from "../../store/regions";
 import { useStored } from "../../use";
-import { RegionSketch } from "./region-sketch";
+import { RegionMap } from "./region-map";
+import { useRegionName } from "./region-name";
 import { rangeOf } from "./series-points";
-import { useRegionName } from "./use-sketch";
 
 export function RegionPage({ code }: { code: string }) {
   const words = labels.sources.area;
@@ -34,7 +34,7 @@ export function RegionPage({ code }: { code: string }) {
         <p class="quiet">{words.lead}</p>
       </header>
       <div class="beside">
-        <RegionSketch code={code} name={name} />
+        <RegionMap code={code} />
         <div>
           {tests === undefined && <Waiting word={labels.sources.loading} />}
           {tests?.length === 0 && <p>{words.none}</p>}

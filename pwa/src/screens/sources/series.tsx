@@ -4,8 +4,11 @@ import { useMemo } from "preact/hooks";
 import { count, day, interval, percent } from "../../format";
 import { labels } from "../../labels";
 import { Chart, type ChartMark } from "../../parts/chart";
+import { oddTests } from "../../store/odd-tests";
 import type { SourceFigures } from "../../store/schema";
 import type { SourcePage } from "../../store/sources";
+import { useStored } from "../../use";
+import { oddWords } from "../odd-note";
 import { type Expected, expectedOf, rangeOf, seriesOf } from "./series-points";
 
 export function Series({ page }: { page: SourcePage }) {
@@ -25,6 +28,7 @@ export function Series({ page }: { page: SourcePage }) {
   const many = count(points.length, labels.sources.oneTest, labels.sources.manyTests);
   const told = known && expected ? expectedWords(known, expected, season !== null) : [];
   const crosses = points.some((point) => point.wrong) ? [words.crosses] : [];
+  const odd = useStored(() => oddTests(page), [], [page]) ?? [];
   const name = [words.seriesName(many, interval(rangeOf(points))), ...crosses, ...told, ...changeWords(known)].join(
     " ",
   );
@@ -44,6 +48,11 @@ export function Series({ page }: { page: SourcePage }) {
       {[...crosses, ...told].map((sentence) => (
         <p key={sentence} class="hint">
           {sentence}
+        </p>
+      ))}
+      {odd.map((one) => (
+        <p key={one.test.id} class="warning" data-odd={one.side}>
+          {labels.test.odd.on(day(one.test.sampled_at), oddWords(one))} {labels.test.odd.again}
         </p>
       ))}
     </section>

@@ -6,7 +6,7 @@ import { settings, whereabouts } from "../../live";
 import { bearing_deg, distance_km } from "../../position";
 import { to } from "../../router";
 import type { SourceRow } from "../../store/schema";
-import { useRegionName } from "./use-sketch";
+import { useRegionName } from "./region-name";
 
 export function SourcePlace({ source }: { source: SourceRow }) {
   const words = labels.sources.page;

@@ -8,10 +8,10 @@ import { Waiting } from "../../parts/waiting";
 import { addressOf, to } from "../../router";
 import { readSource, type SourcePage } from "../../store/sources";
 import { useNow, useStored } from "../../use";
+import { useRegionName } from "./region-name";
 import { Series } from "./series";
 import { SourceFiguresList } from "./source-figures";
 import { testNote } from "./source-tests";
-import { useRegionName } from "./use-sketch";
 
 export function SourceRecord({ id }: { id: string }) {
   const found = useStored(

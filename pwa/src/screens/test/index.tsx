@@ -3,6 +3,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { moment } from "../../format";
 import { labels } from "../../labels";
+import type { Odd } from "../../odd";
 import { ConfirmDialog } from "../../parts/confirm-dialog";
 import { offerUndo } from "../../parts/undo";
 import { Waiting } from "../../parts/waiting";
@@ -31,7 +32,7 @@ export function TestScreen({ path }: ScreenProps) {
 function RunSheet({ path }: ScreenProps) {
   const sheet = useDraft();
   const { draft, change, begin, discard, saved, unsaved } = sheet;
-  const [kept, setKept] = useState<OwnTest | null>(null);
+  const [kept, setKept] = useState<{ test: OwnTest; odd: Odd | null } | null>(null);
   const isKnown = useStored(knowsTheTest, ["settings"]);
   if (!draft || isKnown === undefined) return <Waiting word={labels.test.loading} />;
   const begun = draft.source !== null || draft.runs.length > 0;
@@ -45,10 +46,10 @@ function RunSheet({ path }: ScreenProps) {
       setKept(null);
       scrollTo(0, 0);
     };
-    return <Kept kept={kept} onAgain={again} />;
+    return <Kept kept={kept.test} odd={kept.odd} onAgain={again} />;
   }
-  const keep = (test: OwnTest) => {
-    setKept(test);
+  const keep = (test: OwnTest, odd: Odd | null) => {
+    setKept({ test, odd });
     scrollTo(0, 0);
   };
   if (!isKnown && !begun) return <Method />;

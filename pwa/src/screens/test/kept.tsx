@@ -4,6 +4,7 @@ import { result } from "../../chemistry/budget";
 import { isOff } from "../../clock";
 import { labels } from "../../labels";
 import { clockBehind } from "../../live";
+import type { Odd } from "../../odd";
 import { CautionBox } from "../../parts/caution-box";
 import { Reading } from "../../parts/reading";
 import { TubeGlyph } from "../../parts/tube-glyph";
@@ -11,12 +12,20 @@ import { to } from "../../router";
 import { later } from "../../shell/later";
 import type { OwnTest } from "../../store/schema";
 import { ClockNotice } from "../clock-notice";
+import { OddNote } from "../odd-note";
 import type { PassOnProps } from "../pass-on";
 
 /** Only who hands a result on needs its program. */
 const PassOn = later<PassOnProps>(() => import("../pass-on"));
 
-export function Kept({ kept, onAgain }: { kept: OwnTest; onAgain: () => void }) {
+export interface KeptProps {
+  kept: OwnTest;
+  /** As it was before this test itself became a part of what is known of the source. */
+  odd: Odd | null;
+  onAgain: () => void;
+}
+
+export function Kept({ kept, odd, onAgain }: KeptProps) {
   const words = labels.test.kept;
   const { content, expanded_uncertainty, source } = kept.test;
   return (
@@ -32,6 +41,7 @@ export function Kept({ kept, onAgain }: { kept: OwnTest; onAgain: () => void }) 
           <p class="quiet">{labels.test.result.content}</p>
         </div>
       </div>
+      {odd && <OddNote odd={odd} kept />}
       <ClockNotice />
       <PassOn test={kept.test} found={result(kept.test)} />
       <CautionBox title={labels.test.after.caution} points={labels.test.after.points} />

@@ -7,9 +7,10 @@
 import { useState } from "preact/hooks";
 import { mL } from "../../format";
 import { labels } from "../../labels";
+import { ActButton } from "../../parts/act-button";
 import { LinePicker } from "../../parts/line-picker";
 import { NumberField } from "../../parts/number-field";
-import { PhotoField } from "../../parts/photo-field";
+import type { PhotoFieldProps } from "../../parts/photo-field";
 import { later } from "../../shell/later";
 import type { DraftRun } from "../../store/schema";
 import { Degrees } from "./fill-temperatures";
@@ -20,6 +21,8 @@ import type { RunStageProps } from "./run-stages";
 import { WarmNote } from "./warm-note";
 
 const MOST_PHOTOS = 6;
+/** The line comes first. */
+const PhotoField = later<PhotoFieldProps>(() => import("../../parts/photo-field"));
 /** Only who marks a photo needs its program. */
 const PhotoReading = later<PhotoReadingProps>(() => import("./photo-reading"));
 
@@ -41,6 +44,10 @@ export function LineStage(props: LineStageProps) {
   const onVolume = tube.scale === "volume";
   const scale = readable(tube, run);
   const value = onVolume ? run.line : run.percent;
+  const done = () => {
+    changeRun({ confirmed: true });
+    goOn();
+  };
   const enter = (next: number | null) => changeRun(byEye(tube, next));
   return (
     <>
@@ -59,18 +66,16 @@ export function LineStage(props: LineStageProps) {
             min={scale.low}
             max={scale.high}
             upright
-            onEnter={goOn}
+            onEnter={done}
           />
         </div>
       </div>
       {asksTemperature && <TubeTemperature run={run} mixture={mixture} changeRun={changeRun} />}
       {onVolume && <Top run={run} tube={tube} changeRun={changeRun} />}
       <Photo {...{ run, tube, changeRun, photos, onPhoto, onPutBack, bottom }} />
-      {value !== null && (
-        <button type="button" class="main" onClick={goOn}>
-          {words.done}
-        </button>
-      )}
+      <ActButton main missing={value === null ? words.missing : null} onAct={done}>
+        {words.done}
+      </ActButton>
     </>
   );
 }

@@ -12,10 +12,10 @@ export interface NextRunProps {
 
 export function NextRun({ further, number, onStart }: NextRunProps) {
   const words = labels.test.next;
-  if (further === "enough") {
+  if (further !== "second" && further !== "third") {
     return (
       <div class="next-run">
-        <p>{words.enough}</p>
+        <p>{words[further]}</p>
         <button type="button" class="plain" onClick={onStart}>
           {words.more}
         </button>

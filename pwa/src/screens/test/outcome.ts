@@ -16,7 +16,8 @@ import { rfc3339 } from "../../format";
 import type { Run, Tube } from "../../records";
 import type { Draft, DraftRun, SealedTest, Settings, TubeRow } from "../../store/schema";
 import { recordOf } from "../../store/tube-row";
-import { hasReading, tubeOf } from "./progress";
+import { contradicts } from "./contradiction";
+import { isRead, tubeOf } from "./progress";
 import { temperaturesOf } from "./temperatures";
 
 export type Outcome = { result: Result; problems: null } | { result: null; problems: readonly Problem[] };
@@ -75,10 +76,16 @@ function later(one: string, other: string): string {
   return Date.parse(one) >= Date.parse(other) ? one : other;
 }
 
-/** The result of each complete run by itself, so that each is shown with its own uncertainty. */
-export function runByRun(draft: Draft, tubes: readonly TubeRow[]): Result[] {
-  const whole = measurementOf(draft, tubes);
-  return whole === null ? [] : whole.runs.map((run) => result({ ...whole, runs: [run] }));
+/** The result of each run by itself, also of one set aside, with its own uncertainty; null where there can be none. */
+export function eachAlone(measurement: Measurement | null): (Result | null)[] {
+  return (measurement?.runs ?? []).map((run) => {
+    try {
+      return result({ ...measurement, runs: [{ ...run, set_aside: "" }] } as Measurement);
+    } catch (trouble) {
+      if (trouble instanceof Unusable) return null;
+      throw trouble;
+    }
+  });
 }
 
 /** Content minus and plus its uncertainty, inside what a content can be. */
@@ -125,12 +132,13 @@ export function hintsOf(measurement: Measurement): Hints {
   return { advice: advice(measurement), perTenDegrees: matters ? points : null };
 }
 
-/** What to do about further runs: two are asked for, a third when they disagree. */
-export type Further = "second" | "third" | "enough";
+/** What to do about further runs: two are asked for, a third when they disagree. rest: those that count agree. */
+export type Further = "second" | "third" | "differ" | "enough" | "rest";
 
-export function furtherRun(found: Result): Further {
+export function furtherRun(found: Result, made = found.runs.length): Further {
   if (found.runs.length < 2) return "second";
-  return found.warnings.includes("runs_disagree") ? "third" : "enough";
+  if (contradicts(found)) return found.runs.length === 2 ? "third" : "differ";
+  return found.runs.length < made ? "rest" : "enough";
 }
 
 export interface Meaning {
@@ -157,10 +165,11 @@ export function meaningOf(found: Result, settings: Asked): Meaning {
 type WholeRun = DraftRun & { water: number; fuel: number };
 
 function isWhole(run: DraftRun): run is WholeRun {
-  return run.water !== null && run.fuel !== null && hasReading(run);
+  return run.water !== null && run.fuel !== null && isRead(run);
 }
 
 /** other: the tube, where it is not the test's. */
-function asRun({ water, fuel, line, percent, top, line_half_width, marks }: WholeRun, other?: TubeRow): Run {
-  return { water, fuel, line, percent, top, line_half_width, marks, ...(other && { tube: recordOf(other) }) };
+function asRun({ water, fuel, line, percent, top, line_half_width, marks, set_aside }: WholeRun, other?: TubeRow): Run {
+  const read = { water, fuel, line, percent, top, line_half_width, marks };
+  return { ...read, ...(other && { tube: recordOf(other) }), ...(set_aside && { set_aside }) };
 }

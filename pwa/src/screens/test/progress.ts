@@ -23,6 +23,7 @@ export const EMPTY_RUN: DraftRun = {
   read_at: null,
   temperature: null,
   tube: null,
+  confirmed: false,
 };
 
 /** What can still be put right once a test is saved: nothing is poured, shaken or waited for. */
@@ -46,7 +47,7 @@ export function isComplete(key: StageKey, draft: Draft, now: number): boolean {
   if (key.startsWith("fill")) return run.water !== null && run.fuel !== null;
   if (key.startsWith("shake")) return run.shaken;
   if (key.startsWith("settle")) return run.settle_until !== null && run.settle_until <= now;
-  return hasReading(run);
+  return isRead(run);
 }
 
 /** The water's is known, or on a sheet of an earlier version that of everything. */
@@ -108,19 +109,30 @@ export function besideOf(draft: Draft, tube: TubeRow, index: number): number | n
   return isAlike && isLast && draft.runs.length < MOST_RUNS ? draft.runs.length + 1 : null;
 }
 
-export function hasReading(run: DraftRun): boolean {
-  return run.line !== null || run.percent !== null;
+/** Somebody has said that this is the reading; what was only entered when the phone died is none. */
+export function isRead(run: DraftRun): boolean {
+  return (run.line !== null || run.percent !== null) && run.confirmed !== false;
 }
 
-/** Puts a change into one run; the first entry of a sheet makes the first run. Another filling ends what marks say. */
+/**
+ * Puts a change into one run; the first entry of a sheet makes the first run. Another filling ends what marks say, and
+ * another filling or reading what was said against the run.
+ */
 export function withRun(runs: readonly DraftRun[], index: number, part: Partial<DraftRun>): DraftRun[] {
   const grown = runs.length > index ? [...runs] : [...runs, EMPTY_RUN];
   return grown.map((run, at) => {
     if (at !== index) return run;
-    const next = { ...run, ...part };
+    const reread = isOther(run, part, "line") || isOther(run, part, "percent");
+    const next = { ...run, ...(reread && { confirmed: false }), ...part };
     const refilled = next.water !== run.water || next.fuel !== run.fuel;
-    return refilled ? { ...next, line_half_width: null, marks: null } : next;
+    const { set_aside: _, ...anew } = next;
+    const kept = refilled || reread ? anew : next;
+    return refilled ? { ...kept, line_half_width: null, marks: null } : kept;
   });
+}
+
+function isOther(run: DraftRun, part: Partial<DraftRun>, name: "line" | "percent"): boolean {
+  return part[name] !== undefined && part[name] !== run[name];
 }
 
 /** What is filled when both liquids stand at the marks, mL. */

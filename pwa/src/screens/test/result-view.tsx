@@ -2,10 +2,11 @@
 
 import type { ComponentChildren } from "preact";
 import type { Result } from "../../chemistry/budget";
-import type { Measurement } from "../../chemistry/measurement";
-import { decimalsFor, interval, pair, percent, withUncertainty } from "../../format";
+import { counted, type Measurement } from "../../chemistry/measurement";
+import { decimalsFor, interval, mL, number, pair, percent, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
+import type { Odd } from "../../odd";
 import { Reading } from "../../parts/reading";
 import { StepsList } from "../../parts/steps-list";
 import { TubeGlyph } from "../../parts/tube-glyph";
@@ -13,20 +14,24 @@ import { Waterfall } from "../../parts/waterfall";
 import { letterOf } from "../../parts/waterfall-columns";
 import { to } from "../../router";
 import { likelihood } from "../likelihood";
+import { OddNote } from "../odd-note";
 import { problemSentence } from "../problem-sentence";
+import { grownOf } from "./contradiction";
 import { limitsOf, meaningOf, type Outcome } from "./outcome";
 import { signed } from "./summaries";
 import { UncertainView } from "./uncertain-view";
 
 export interface ResultViewProps {
   outcome: Outcome;
-  /** Each run by itself. */
-  runs: readonly Result[];
+  /** Each run by itself; null: it has no result. */
+  runs: readonly (Result | null)[];
   measurement: Measurement;
   /** Id of the tube it was made in. */
   tube: string;
   /** The test is kept: nothing can be done at the tube any more. */
   kept: boolean;
+  /** Far from what its source gave. */
+  odd?: Odd | null;
   /** What is to be done with the result: after what it means, before how it came about. */
   children?: ComponentChildren;
 }
@@ -61,7 +66,7 @@ function Found({ children, ...props }: FoundProps) {
 }
 
 /** The number, its uncertainty, and what they mean. */
-function Headline({ found, measurement, tube }: FoundProps) {
+function Headline({ found, measurement, tube, odd, kept }: FoundProps) {
   const words = labels.test.result;
   const { content, expanded_uncertainty, span } = found;
   return (
@@ -77,6 +82,7 @@ function Headline({ found, measurement, tube }: FoundProps) {
           <p class="hint">{coverageOf(found)}</p>
         </div>
       </div>
+      {odd && <OddNote odd={odd} kept={kept} />}
       <Meanings found={found} measurement={measurement} tube={tube} />
       <p class="hint">{words.alcohols}</p>
     </section>
@@ -88,28 +94,28 @@ function Account({ found, runs, measurement, kept }: FoundProps) {
   const words = labels.test.result;
   return (
     <section class="account" aria-label={words.account}>
-      <Corrected found={found} />
+      <Corrected found={found} measurement={measurement} />
       {runs.length > 1 && (
         <StepsList
           title={words.runs}
           steps={runs.map((run, index) => ({
-            name: words.run(index + 1),
-            value: withUncertainty(run.content, run.expanded_uncertainty),
+            name: runName(measurement, index),
+            value: run === null ? labels.parts.none : withUncertainty(run.content, run.expanded_uncertainty),
           }))}
         />
       )}
-      <Tops found={found} />
+      <Tops found={found} measurement={measurement} />
       <UncertainView found={found} measurement={measurement} kept={kept} />
     </section>
   );
 }
 
 /** The corrections as a picture and as a list; the same letters in both. */
-function Corrected({ found }: Pick<FoundProps, "found">) {
+function Corrected({ found, measurement }: Pick<FoundProps, "found" | "measurement">) {
   const words = labels.test.result;
   const { content, expanded_uncertainty, as_read, steps } = found;
   const lines = [
-    { name: words.asRead, value: percent(as_read) },
+    { name: asReadName(measurement), value: percent(as_read) },
     ...steps.map((step) => ({ name: words.step[step.name] ?? step.name, value: signed(step.change) })),
     { name: words.total, value: withUncertainty(content, expanded_uncertainty), total: true },
   ].map((line, index) => ({ ...line, letter: letterOf(index) }));
@@ -129,6 +135,13 @@ function Corrected({ found }: Pick<FoundProps, "found">) {
   );
 }
 
+/** With the line itself where one run says it, in the unit that is printed on the tube. */
+function asReadName(measurement: Measurement): string {
+  const words = labels.test.result;
+  const [only, ...more] = counted(measurement);
+  return only?.line != null && more.length === 0 ? words.asReadAt(mL(only.line)) : words.asRead;
+}
+
 /** What the uncertainty says; nothing where the figures contradict each other. */
 function coverageOf(found: Result): string {
   const words = labels.test.result;
@@ -136,6 +149,14 @@ function coverageOf(found: Result): string {
   if (found.span) return words.span;
   const { content, expanded_uncertainty } = found;
   return words.coverage(interval(limitsOf(content, expanded_uncertainty), "%", decimalsFor(expanded_uncertainty)));
+}
+
+/** Why runs that contradict each other widen the uncertainty. */
+function Why({ found }: Pick<FoundProps, "found">) {
+  const grown = grownOf(found);
+  if (grown === null) return null;
+  const [apart, now, without] = [grown.apart, found.expanded_uncertainty, grown.without].map((one) => number(one, 1));
+  return <p class="hint">{labels.test.result.grown(apart ?? "", now ?? "", without ?? "")}</p>;
 }
 
 /** Warnings that measuring the heights of the tube's marks settles. */
@@ -153,6 +174,7 @@ function Meanings({ found, measurement, tube }: Pick<FoundProps, "found" | "meas
           {words.warning[code] ?? code}
         </p>
       ))}
+      <Why found={found} />
       {warnings.some((code) => ABOUT_SCALE.includes(code)) && measurement.tube.scale !== "volume" && (
         <a class="button" href={to("tubes", tube, "scale")}>
           {labels.tubes.acts.check}
@@ -164,10 +186,18 @@ function Meanings({ found, measurement, tube }: Pick<FoundProps, "found" | "meas
   );
 }
 
-/** The second opinion by the top of the fuel, where it was read. */
-function Tops({ found }: { found: Result }) {
+/** With why it does not count, where it was set aside. */
+function runName(measurement: Measurement, index: number): string {
   const words = labels.test.result;
-  const tops = found.runs.flatMap((run, index) => (run.top_content === null ? [] : [{ run, index }]));
+  const why = measurement.runs[index]?.set_aside;
+  return why ? words.runAside(index + 1, why) : words.run(index + 1);
+}
+
+/** The second opinion by the top of the fuel, where it was read. */
+function Tops({ found, measurement }: Pick<FoundProps, "found" | "measurement">) {
+  const words = labels.test.result;
+  const places = [...measurement.runs.keys()].filter((at) => !measurement.runs[at]?.set_aside);
+  const tops = found.runs.flatMap((run, at) => (run.top_content === null ? [] : [{ run, index: places[at] ?? at }]));
   if (tops.length === 0) return null;
   return (
     <ul>

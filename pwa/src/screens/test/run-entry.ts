@@ -35,6 +35,14 @@ export function withPhoto(draft: Draft, index: number, photo: string | null): Pi
   return withRuns(withRun(draft.runs, index, { photo, ...kept }));
 }
 
+/** The runs with one of them set aside, or counted again where there is no reason against it. */
+export function withAside(runs: readonly DraftRun[], index: number, why: string): DraftRun[] {
+  return runs.map(({ set_aside = "", ...run }, at) => {
+    const reason = at === index ? why : set_aside;
+    return reason === "" ? run : { ...run, set_aside: reason };
+  });
+}
+
 /** The sheet with other runs; the photos of the test are those of its runs. */
 export function withRuns(runs: DraftRun[]): Pick<Draft, "runs" | "photos"> {
   return { runs, photos: [...new Set(runs.flatMap((run) => run.photo ?? []))] };

@@ -3,6 +3,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { mL, number } from "../../format";
 import { labels } from "../../labels";
+import { ActButton } from "../../parts/act-button";
 import { alarm, askToNotify, canAskToNotify } from "../../parts/alarm";
 import { NumberField } from "../../parts/number-field";
 import { SettleClock } from "../../parts/settle-clock";
@@ -81,18 +82,17 @@ function ElsewhereFill({ run, tube, changeRun, goOn }: Omit<RunStageProps, "minu
     <>
       <NumberField label={words.waterAt} value={water} onValue={setWater} {...limits} />
       <NumberField label={words.topAt} value={top} onValue={setTop} fault={fault} {...limits} />
-      <button
-        type="button"
-        class="main"
-        disabled={!complete}
-        onClick={() => {
+      <ActButton
+        main
+        missing={complete ? null : (fault ?? words.missing)}
+        onAct={() => {
           if (!complete) return;
           changeRun(fillOf(water, top));
           goOn();
         }}
       >
         {words.done}
-      </button>
+      </ActButton>
     </>
   );
 }
@@ -129,7 +129,8 @@ export function ShakeStage({ minutes, changeRun, goOn }: RunStageProps) {
         type="button"
         class="plain"
         onClick={() => {
-          changeRun(turned());
+          // Whoever times it otherwise comes back when it has settled.
+          changeRun({ ...turned(), settle_until: Date.now() });
           goOn();
         }}
       >

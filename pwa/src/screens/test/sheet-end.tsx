@@ -2,38 +2,68 @@
 
 import { useMemo } from "preact/hooks";
 import { labels } from "../../labels";
+import { type Odd, oddOf } from "../../odd";
 import { CautionBox } from "../../parts/caution-box";
-import type { Draft, OwnTest, TubeRow } from "../../store/schema";
+import { later } from "../../shell/later";
+import type { Draft, OwnTest, SourceFigures, TubeRow } from "../../store/schema";
+import { contradicts } from "./contradiction";
 import { KeepStage, type KeepStageProps } from "./keep-stage";
 import { NextRun } from "./next-run";
-import { furtherRun, measurementOf, outcomeOf, runByRun } from "./outcome";
+import { eachAlone, furtherRun, measurementOf, outcomeOf } from "./outcome";
 import { MOST_RUNS } from "./progress";
 import { ResultView } from "./result-view";
+import type { SetAsideProps } from "./set-aside";
 import type { SheetInHand } from "./use-draft";
+
+/** Only runs that contradict each other need its program. */
+const SetAside = later<SetAsideProps>(() => import("./set-aside"));
 
 export interface SheetEndProps extends Pick<SheetInHand, "change" | "saved"> {
   draft: Draft;
   tubes: readonly TubeRow[];
+  /** What is known of the source. */
+  figures: SourceFigures | null;
   /** No stage is left to be done. */
   full: boolean;
   onRun: () => void;
   save?: KeepStageProps["save"];
-  onKept: (test: OwnTest) => void;
+  onKept: (test: OwnTest, odd: Odd | null) => void;
 }
 
-export function SheetEnd({ draft, tubes, full, change, saved, save, onRun, onKept }: SheetEndProps) {
+export function SheetEnd({ draft, tubes, figures, full, change, saved, save, onRun, onKept }: SheetEndProps) {
   const measurement = useMemo(() => measurementOf(draft, tubes), [draft, tubes]);
   const outcome = useMemo(() => outcomeOf(draft, tubes), [draft, tubes]);
-  const runs = useMemo(() => (outcome?.result ? runByRun(draft, tubes) : []), [outcome, draft, tubes]);
+  const runs = useMemo(() => (outcome?.result ? eachAlone(measurement) : []), [outcome, measurement]);
   if (!outcome || !measurement) return null;
   const found = outcome.result;
+  const odd = found && oddOf({ ...found, sampled: draft.sampled }, figures);
   return (
     <>
-      <ResultView outcome={outcome} runs={runs} measurement={measurement} tube={draft.tube ?? ""} kept={false}>
-        {found && full && !draft.corrects && draft.runs.length < MOST_RUNS && (
-          <NextRun further={furtherRun(found)} number={draft.runs.length + 1} onStart={onRun} />
+      <ResultView
+        outcome={outcome}
+        runs={runs}
+        measurement={measurement}
+        tube={draft.tube ?? ""}
+        kept={false}
+        odd={odd}
+      >
+        {found && full && (contradicts(found) || found.runs.length < draft.runs.length) && (
+          <SetAside measurement={measurement} contradicting={contradicts(found)} change={change} />
         )}
-        {found && full && <KeepStage {...{ draft, tubes, found, change, saved, save, onKept }} />}
+        {found && full && !draft.corrects && draft.runs.length < MOST_RUNS && (
+          <NextRun further={furtherRun(found, draft.runs.length)} number={draft.runs.length + 1} onStart={onRun} />
+        )}
+        {found && full && (
+          <KeepStage
+            draft={draft}
+            tubes={tubes}
+            found={found}
+            change={change}
+            saved={saved}
+            save={save}
+            onKept={(test) => onKept(test, odd)}
+          />
+        )}
       </ResultView>
       {found && full && !draft.corrects && (
         <CautionBox title={labels.test.after.caution} points={labels.test.after.points} />

@@ -7,14 +7,13 @@ import { SettleStrip } from "../../parts/settle-strip";
 import { Waiting } from "../../parts/waiting";
 import { standingTubes } from "../../store/drafts";
 import { readFigures } from "../../store/figures";
-import type { OwnTest } from "../../store/schema";
 import { listTubes } from "../../store/tubes";
 import { useClock, useStored } from "../../use";
 import type { KeepStageProps } from "./keep-stage";
 import { isComplete, isOfRun, RUN_STAGES, reachable, runIndex, type StageKey, stagesOf, withRun } from "./progress";
 import { withRuns } from "./run-entry";
 import { RunHead } from "./run-head";
-import { SheetEnd } from "./sheet-end";
+import { SheetEnd, type SheetEndProps } from "./sheet-end";
 import { Stage, type StageState } from "./stage";
 import { StageBody } from "./stage-body";
 import { actOf, summaryOf, titleOf } from "./summaries";
@@ -24,7 +23,7 @@ import { useOpened } from "./use-opened";
 export type SheetProps = Pick<SheetInHand, "change" | "saved"> & {
   draft: NonNullable<SheetInHand["draft"]>;
   save?: KeepStageProps["save"];
-  onKept: (test: OwnTest) => void;
+  onKept: SheetEndProps["onKept"];
 };
 
 /** What can be done beside the stage in hand: at another run, or at any when nothing is in hand. */
@@ -39,7 +38,7 @@ export function Sheet({ draft, change, saved, save, onKept }: SheetProps) {
   const tube = tubes?.find((one) => one.id === draft.tube);
   const standing = standingTubes(draft);
   const now = useClock(standing.length > 0);
-  const { opened, open, goOn, moved } = useOpened(draft);
+  const { opened, open, goOn, moved } = useOpened(draft, change);
   const end = useRef<HTMLDivElement>(null);
   useEffect(() => {
     if (opened === null && moved) end.current?.scrollIntoView({ block: "start" });
@@ -108,6 +107,7 @@ export function Sheet({ draft, change, saved, save, onKept }: SheetProps) {
           <SheetEnd
             draft={draft}
             tubes={tubes}
+            figures={source?.figures ?? null}
             full={opened === null}
             change={change}
             saved={saved}

@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import { mL } from "../../format";
 import { labels } from "../../labels";
+import { ActButton } from "../../parts/act-button";
 import { ChoiceRow } from "../../parts/choice-row";
 import { TextField } from "../../parts/fields";
 import { NumberField } from "../../parts/number-field";
@@ -34,6 +35,7 @@ export function TubeForm({ row, onSave, onBack }: TubeFormProps) {
   const marksFault = waterMark !== null && fuelMark !== null && fuelMark <= waterMark ? words.fuelMarkFault : undefined;
   const brineFault = liquid === "brine" && (scale === "corrected" || scale === "unknown");
   const complete = scale && waterMark && fuelMark && graduation && !marksFault && !brineFault;
+  const missing = complete ? null : brineFault ? words.brineScale : (marksFault ?? words.missing);
   const save = () => {
     if (!complete) return;
     onSave({
@@ -125,9 +127,9 @@ export function TubeForm({ row, onSave, onBack }: TubeFormProps) {
               />
             </div>
           </details>
-          <button type="submit" class="main" disabled={!complete}>
+          <ActButton main missing={missing}>
             {words.save}
-          </button>
+          </ActButton>
         </>
       )}
       {onBack && (
@@ -138,3 +140,5 @@ export function TubeForm({ row, onSave, onBack }: TubeFormProps) {
     </form>
   );
 }
+
+export default TubeForm;

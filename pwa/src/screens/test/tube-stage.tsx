@@ -8,13 +8,17 @@ import { bring, bringFault } from "../../parts/bring";
 import { ChoiceRow } from "../../parts/choice-row";
 import { NumberField } from "../../parts/number-field";
 import { to } from "../../router";
+import { later } from "../../shell/later";
 import type { TubeRow } from "../../store/schema";
 import { saveSettings } from "../../store/settings";
 import { addTube, type TubeEntry } from "../../store/tubes";
 import { FillTemperatures } from "./fill-temperatures";
 import { hasTemperature } from "./progress";
 import type { StageBodyProps } from "./source-stage";
-import { TubeForm } from "./tube-form";
+import type { TubeFormProps } from "./tube-form";
+
+/** Only who describes a tube needs its program. */
+const TubeForm = later<TubeFormProps>(() => import("./tube-form"));
 
 /** Settling takes longer in brine, minutes. */
 const BRINE_MINUTES = 15;

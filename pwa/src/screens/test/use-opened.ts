@@ -3,6 +3,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Draft } from "../../store/schema";
 import { firstOpen, type StageKey, stagesOf } from "./progress";
+import type { Change } from "./use-draft";
 
 export interface Opened {
   /** null: the sheet is full. */
@@ -16,14 +17,24 @@ export interface Opened {
 
 type Wanted = { stage: StageKey | null } | { after: StageKey | undefined };
 
-export function useOpened(draft: Draft): Opened {
-  const [wanted, setWanted] = useState<Wanted>({ after: undefined });
+/** The stage that was under way; a tube settles on its own, so what follows may be due by now. */
+function startOf(draft: Draft): Wanted {
+  const under = stagesOf(draft).find((key) => key === draft.at);
+  return under === undefined || under.startsWith("settle") ? { after: undefined } : { stage: under };
+}
+
+export function useOpened(draft: Draft, change: Change): Opened {
+  const [wanted, setWanted] = useState<Wanted>(() => startOf(draft));
   // A sheet that was begun earlier opens at the stage it had come to.
   const [moved, setMoved] = useState(draft.source !== null && !draft.corrects);
   const next = "stage" in wanted ? wanted.stage : (firstOpen(draft, Date.now(), wanted.after) ?? null);
   useEffect(() => {
     if (!("stage" in wanted)) setWanted({ stage: next });
   }, [wanted, next]);
+  // An empty sheet is not worth keeping.
+  useEffect(() => {
+    if (draft.source !== null && draft.at !== next) change({ at: next });
+  }, [draft, next, change]);
   const go = (to: Wanted) => {
     setMoved(true);
     setWanted(to);

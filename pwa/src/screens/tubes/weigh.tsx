@@ -5,6 +5,7 @@ import { LEAST_FILL, MOST_FILL } from "../../chemistry/limits";
 import { day, fromTemperature, mL, number, temperature, temperatureUnit, toTemperature } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
+import { ActButton } from "../../parts/act-button";
 import { ChoiceRow } from "../../parts/choice-row";
 import { NumberField } from "../../parts/number-field";
 import { textOf } from "../../parts/number-text";
@@ -89,11 +90,16 @@ function MarkForm({ row }: TubeProps) {
         hint={resolution === 1 ? words.coarse : undefined}
       />
       <div role="status">{mark && verdict && <Verdict row={row} mark={mark} verdict={verdict} />}</div>
-      <button
-        type="button"
-        class="main"
-        disabled={!mark || verdict === "impossible"}
-        onClick={() => {
+      <ActButton
+        main
+        missing={
+          !mark
+            ? words.missing
+            : verdict === "impossible"
+              ? words.verdict.impossible(mL(weighing.mostOff(row, mark)))
+              : null
+        }
+        onAct={() => {
           if (!mark) return;
           void keepWeighing(row.id, mark);
           setMass(null);
@@ -101,7 +107,7 @@ function MarkForm({ row }: TubeProps) {
         }}
       >
         {words.keep}
-      </button>
+      </ActButton>
     </>
   );
 }

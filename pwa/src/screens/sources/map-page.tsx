@@ -1,0 +1,63 @@
+/** All sources that are in the list, on a map: in its order, and as it was left. */
+
+import { useMemo } from "preact/hooks";
+import { NO_FILTERS, passes } from "../../filters";
+import { labels } from "../../labels";
+import { listChoice, settings, whereabouts } from "../../live";
+import { Waiting } from "../../parts/waiting";
+import type { Point } from "../../position";
+import { type Ranking, rank } from "../../ranking";
+import { to } from "../../router";
+import { later } from "../../shell/later";
+import { listFigures } from "../../store/figures";
+import { useStored } from "../../use";
+import type { Placed, SourceMapProps } from "./source-map";
+
+export const SourceMap = later<SourceMapProps>(() => import("./source-map"));
+
+/** km from here, and sources: what the map shows at first where the phone knows where it is. */
+const AROUND_HERE = 150;
+const NEAREST = 8;
+
+export function MapPage() {
+  const words = labels.sources;
+  const rows = useStored(listFigures, ["figures"]);
+  const here = whereabouts.value;
+  const kept = listChoice.value;
+  const { own_minimum } = settings.value;
+  const sources = useMemo(() => {
+    const { order, filters } = kept ?? { order: "steadiest", filters: NO_FILTERS };
+    const now = new Date();
+    return placed(rank(rows ?? [], order, here, (row) => passes(row, filters, own_minimum, now)));
+  }, [rows, kept, here, own_minimum]);
+  const around = useMemo(() => aroundHere(sources, here), [sources, here]);
+  return (
+    <article class="source">
+      <p>
+        <a class="button plain" href={to("sources")}>
+          {words.page.back}
+        </a>
+      </p>
+      <h1>{words.map.title}</h1>
+      {rows === undefined || kept === undefined ? (
+        <Waiting word={words.loading} />
+      ) : sources.length === 0 ? (
+        <p role="status">{words.map.none}</p>
+      ) : (
+        <SourceMap name="all" sources={sources} around={around} />
+      )}
+    </article>
+  );
+}
+
+/** In the order of the list: the sampled ones, then those to sample; without those whose place nobody knows. */
+export function placed({ ranked, unsampled }: Ranking): Placed[] {
+  return [...ranked, ...unsampled].filter((row): row is Placed => row.latitude !== null && row.longitude !== null);
+}
+
+/** The nearest sources and here, or all where there is none nearby. */
+function aroundHere(sources: readonly Placed[], here: Point | null): readonly Point[] {
+  const near = sources.filter(({ distance_km }) => distance_km !== null && distance_km <= AROUND_HERE);
+  if (here === null || near.length === 0) return sources;
+  return [here, ...near.sort((a, b) => Number(a.distance_km) - Number(b.distance_km)).slice(0, NEAREST)];
+}

@@ -1,0 +1,186 @@
+/** The map itself, by Leaflet: outlines of regions, a mark on each source, and a keeper's pictures behind them. */
+
+import {
+  circle,
+  control,
+  divIcon,
+  geoJSON,
+  type LatLngExpression,
+  LayerGroup,
+  Map as LeafletMap,
+  latLngBounds,
+  marker,
+  type TileLayer,
+  tileLayer,
+} from "leaflet";
+import { labels } from "../../labels";
+import type { Point } from "../../position";
+import type { Tiles } from "../../records";
+import type { OutlineRow } from "../../store/outline-row";
+import type { Position } from "../../store/schema";
+import { standFree } from "./crowd";
+
+export interface Mark extends Point {
+  source: string;
+  number: number;
+  name: string;
+  /** What it holds, in short. */
+  content: string;
+}
+
+export interface MapContent {
+  marks: readonly Mark[];
+  outlines: readonly OutlineRow[];
+  here: Position | null;
+}
+
+/** As near as a single place is shown. */
+const NEAR = 11;
+const FARTHEST_ZOOM = 2;
+const NEAREST_ZOOM = 18;
+/** In Leaflet's order of markers: below every mark on a source. */
+const BEHIND = -1e7;
+/** Half of a mark, px. */
+const HALF = 18;
+
+/** How each map was left, by its name: going back to it from a source finds it as it was. */
+const left = new Map<string, { center: LatLngExpression; zoom: number }>();
+
+export class MapView {
+  readonly #map: LeafletMap;
+  readonly #drawn = new LayerGroup();
+  readonly #box: HTMLElement;
+  #tiles: TileLayer | null = null;
+  #isPlaced = false;
+
+  constructor(
+    box: HTMLElement,
+    readonly name: string,
+    isMetric: boolean,
+    readonly onOpen: (source: string) => void,
+  ) {
+    const words = labels.sources.map;
+    const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    this.#box = box;
+    this.#map = new LeafletMap(box, {
+      zoomControl: false,
+      attributionControl: false,
+      minZoom: FARTHEST_ZOOM,
+      maxZoom: NEAREST_ZOOM,
+      zoomAnimation: !calm,
+      fadeAnimation: !calm,
+      markerZoomAnimation: !calm,
+      inertia: !calm,
+      center: [0, 0],
+      zoom: FARTHEST_ZOOM,
+      layers: [this.#drawn],
+    });
+    control.zoom({ zoomInTitle: words.zoomIn, zoomOutTitle: words.zoomOut }).addTo(this.#map);
+    control.scale({ metric: isMetric, imperial: !isMetric }).addTo(this.#map);
+    this.#map.on("zoomend", () => this.#tidy());
+  }
+
+  /** Where the map opens: as it was left, else so that all of these points are in it. */
+  place(around: readonly Point[]): void {
+    if (this.#isPlaced) return;
+    const before = left.get(this.name);
+    if (before) this.#map.setView(before.center, before.zoom, { animate: false });
+    else if (around.length > 0) {
+      const bounds = latLngBounds(around.map(at));
+      this.#map.fitBounds(bounds, { padding: [HALF * 2, HALF * 2], maxZoom: NEAR, animate: false });
+    }
+    this.#isPlaced = before !== undefined || around.length > 0;
+  }
+
+  draw({ marks, outlines, here }: MapContent): void {
+    const focused = (document.activeElement as HTMLElement | null)?.dataset.source;
+    this.#drawn.clearLayers();
+    for (const row of outlines) this.#outline(row);
+    if (here !== null) this.#here(here);
+    for (const mark of marks) this.#mark(mark);
+    this.#tidy();
+    if (focused) this.#box.querySelector<HTMLElement>(`[data-source="${CSS.escape(focused)}"]`)?.focus();
+  }
+
+  /** Pictures of a real map while there is a signal; they come over what is drawn without one. */
+  showTiles(tiles: Tiles | null): void {
+    this.#tiles?.remove();
+    this.#box.classList.remove("map-tiled");
+    if (tiles === null) return;
+    // The page admits only pictures whose server agrees. Some of these want to know for which app they work.
+    const options = { crossOrigin: "anonymous", referrerPolicy: "strict-origin", maxZoom: NEAREST_ZOOM } as const;
+    this.#tiles = tileLayer(tiles.address, options).addTo(this.#map);
+    this.#tiles.on("tileload", () => this.#box.classList.add("map-tiled"));
+  }
+
+  remove(): void {
+    if (this.#isPlaced) left.set(this.name, { center: this.#map.getCenter(), zoom: this.#map.getZoom() });
+    this.#map.remove();
+  }
+
+  #outline({ name, geometry }: OutlineRow): void {
+    if (geometry === null) return;
+    const drawn = geoJSON(geometry as GeoJSON.MultiPolygon, {
+      interactive: false,
+      style: { className: "map-outline" },
+    });
+    this.#drawn.addLayer(drawn);
+    const icon = divIcon({ className: "map-region", iconSize: [0, 0], html: written("span", "map-writing", name) });
+    const middle = drawn.getBounds().getCenter();
+    this.#drawn.addLayer(marker(middle, { icon, interactive: false, keyboard: false, zIndexOffset: BEHIND }));
+  }
+
+  #here(here: Position): void {
+    const point = at(here);
+    if (here.accuracy !== null) {
+      this.#drawn.addLayer(circle(point, { radius: here.accuracy, interactive: false, className: "map-near" }));
+    }
+    const dot = written("span", "map-here", "");
+    dot.setAttribute("role", "img");
+    dot.setAttribute("aria-label", labels.sources.map.here);
+    const icon = divIcon({ className: "", iconSize: [0, 0], html: dot });
+    this.#drawn.addLayer(marker(point, { icon, interactive: false, keyboard: false, zIndexOffset: BEHIND / 2 }));
+  }
+
+  /** Leaflet tells a tap from the end of a move; the button is the browser's own, for keys and screen readers. */
+  #mark(mark: Mark): void {
+    const words = labels.sources.map;
+    const button = document.createElement("button");
+    button.type = "button";
+    button.className = "map-mark";
+    button.dataset.source = mark.source;
+    button.setAttribute("aria-label", words.mark(String(mark.number), mark.name, mark.content));
+    button.append(written("span", "map-number", String(mark.number)));
+    const writing = written("span", "map-writing", "");
+    writing.append(written("span", "map-name", mark.name), written("span", "map-content", mark.content));
+    button.append(writing);
+    const icon = divIcon({ className: "", iconSize: [0, 0], html: button });
+    const drawn = marker(at(mark), { icon, keyboard: false, zIndexOffset: -1000 * mark.number });
+    this.#drawn.addLayer(drawn.on("click", () => this.onOpen(mark.source)));
+  }
+
+  /** Hides the writing there is no room for. */
+  #tidy(): void {
+    const found = (name: string) => [...this.#box.querySelectorAll<HTMLElement>(name)];
+    const writings = [...found(".map-mark .map-writing"), ...found(".map-region .map-writing")];
+    const marks = found(".map-number").map((one) => one.getBoundingClientRect());
+    const free = standFree(
+      writings.map((one) => one.getBoundingClientRect()),
+      marks,
+    );
+    writings.forEach((one, index) => {
+      one.classList.toggle("map-hidden", !free[index]);
+    });
+  }
+}
+
+function at({ latitude, longitude }: Point): [number, number] {
+  return [latitude, longitude];
+}
+
+function written(tag: string, name: string, text: string): HTMLElement {
+  const made = document.createElement(tag);
+  made.className = name;
+  made.textContent = text;
+  return made;
+}

@@ -1,0 +1,51 @@
+/** Which of the newest tests at a source are far from what all the others there say. */
+
+import { compute } from "../computing";
+import { type Odd, oddOf } from "../odd";
+import { lessonsAt } from "./lessons";
+import { run } from "./open";
+import { DAY, NAMELESS, noonOf, readingsAt } from "./readings";
+import type { Identity } from "./settings";
+import type { SourcePage, SourceTest } from "./sources";
+import { weighed } from "./weights";
+
+/** Days: further back the season was another. */
+const MONTH = 30;
+const MOST = 5;
+
+export interface OddTest extends Odd {
+  test: SourceTest;
+}
+
+/**
+ * The odd ones of the last month, newest first. Each is held against figures without its visit: a test draws the figures
+ * of its source towards itself.
+ */
+export async function oddTests({ source, figures, tests }: SourcePage): Promise<OddTest[]> {
+  const now = new Date(figures?.computed_at ?? 0);
+  const isNear = (test: SourceTest) => Date.parse(test.sampled_at) >= now.getTime() - MONTH * DAY;
+  const asked = tests.filter((test) => test.sampled === "pump" && isNear(test)).slice(0, MOST);
+  if (!figures?.figures || asked.length === 0) return [];
+  const { readings, lessons, self } = await run(async (base) => {
+    const reading = base.transaction(["own_tests", "pulled_tests", "merged", "settings"]);
+    const settings = reading.objectStore("settings");
+    const found = await weighed(settings, source.region, await readingsAt(reading, source.id, now));
+    const identity = (await settings.get("identity")) as Identity | undefined;
+    const lessons = await lessonsAt(settings, source.region);
+    return { readings: found, lessons, self: identity?.contributor ?? NAMELESS };
+  });
+  const others = asked.map((test) => {
+    const who = test.own ? self : test.contributor;
+    const noon = noonOf(test.sampled_at);
+    return readings.filter((one) => one.contributor !== who || one.sampled_at !== noon);
+  });
+  const without = await compute(
+    "figures",
+    others.map((one) => ({ readings: one, lessons })),
+    now.getTime(),
+  );
+  return asked.flatMap((test, index) => {
+    const odd = oddOf(test, without[index] ?? null);
+    return odd === null ? [] : [{ ...odd, test }];
+  });
+}

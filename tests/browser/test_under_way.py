@@ -1,0 +1,60 @@
+"""A phone that dies in the middle of a test: the sheet opens where it was, and what nobody confirmed is no result."""
+
+from collections.abc import Callable
+
+from playwright.sync_api import expect
+
+from browser.phone import Phone
+from serving import Served
+
+
+def test_a_line_that_was_not_confirmed_is_no_result(server: Served, phone: Callable[[str, str], Phone]) -> None:
+    held = phone("driver", server.url)
+    with held.open() as app:
+        app.go()
+        app.begin_test()
+        app.tap("It has settled, go on")
+        # The driver waits for what is aria-disabled; a thumb does not.
+        app.page.get_by_role("button", name="This is the reading").click(force=True)
+        expect(app.page.get_by_role("alert")).to_contain_text("Read the line first")
+        expect(app.page.get_by_role("textbox", name="The line stands at")).to_be_focused()
+        app.enter("The line stands at", "88.8")
+        app.written()
+    with held.open() as app:
+        app.go()
+        line = app.page.get_by_role("textbox", name="The line stands at")
+        expect(line).to_have_value("88.8")
+        expect(app.page.get_by_role("heading", name="Result")).to_have_count(0)
+        expect(app.page.get_by_role("button", name="Keep and share this test")).to_have_count(0)
+        app.tap("This is the reading")
+        expect(app.page.get_by_role("heading", name="Result")).to_be_visible()
+        app.picture("under-way-result")
+        assert app.faults == []
+
+
+def test_the_sheet_opens_at_the_stage_that_was_under_way(server: Served, phone: Callable[[str, str], Phone]) -> None:
+    held = phone("driver", server.url)
+    with held.open() as app:
+        app.go()
+        app.add_source_here("Col des Lauzes")
+        app.choose("Millilitres")
+        app.tap("Keep this tube")
+        app.enter("Temperature of the water", "12")
+        app.written()
+    with held.open() as app:
+        app.go()
+        expect(app.page.get_by_role("textbox", name="Temperature of the water")).to_have_value("12")
+        app.tap("Go on")
+        expect(app.page.get_by_role("button", name="I have read this")).to_be_visible()
+        assert app.faults == []
+
+
+def test_without_the_clock_one_tap_leads_to_the_line(server: Served, phone: Callable[[str, str], Phone]) -> None:
+    with phone("driver", server.url).open() as app:
+        app.go()
+        app.add_source_here("Col des Lauzes")
+        app.add_tube("20")
+        app.tap("I have read this")
+        app.tap("Both are in")
+        app.tap("Done, without the clock")
+        expect(app.page.get_by_role("textbox", name="The line stands at")).to_be_visible()
