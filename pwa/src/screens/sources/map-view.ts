@@ -150,9 +150,10 @@ export class MapView {
     button.className = "map-mark";
     button.dataset.source = mark.source;
     button.setAttribute("aria-label", words.mark(String(mark.number), mark.name, mark.content));
-    button.append(written("span", "map-number", String(mark.number)));
+    // With spaces, so that what is seen reads as it is said.
+    button.append(written("span", "map-number", String(mark.number)), " ");
     const writing = written("span", "map-writing", "");
-    writing.append(written("span", "map-name", mark.name), written("span", "map-content", mark.content));
+    writing.append(written("span", "map-name", mark.name), " ", written("span", "map-content", mark.content));
     button.append(writing);
     const icon = divIcon({ className: "", iconSize: [0, 0], html: button });
     const drawn = marker(at(mark), { icon, keyboard: false, zIndexOffset: -1000 * mark.number });
@@ -162,8 +163,17 @@ export class MapView {
   /** Hides the writing there is no room for. */
   #tidy(): void {
     const found = (name: string) => [...this.#box.querySelectorAll<HTMLElement>(name)];
-    const writings = [...found(".map-mark .map-writing"), ...found(".map-region .map-writing")];
-    const marks = found(".map-number").map((one) => one.getBoundingClientRect());
+    const writings = [...found(".map-mark:enabled .map-writing"), ...found(".map-region .map-writing")];
+    // A mark under another one cannot be hit: it waits until the map is nearer, and is in the list below.
+    const buttons = [...this.#box.querySelectorAll<HTMLButtonElement>(".map-mark")];
+    const open = standFree(
+      buttons.map((one) => one.getBoundingClientRect()),
+      [],
+    );
+    buttons.forEach((one, index) => {
+      one.disabled = !open[index];
+    });
+    const marks = found(".map-mark:enabled .map-number").map((one) => one.getBoundingClientRect());
     const free = standFree(
       writings.map((one) => one.getBoundingClientRect()),
       marks,
