@@ -42,12 +42,13 @@ export function correctionOf(
 }
 
 function asDraftRun({ tube: _, ...run }: SealedTest["runs"][number], test: SealedTest): DraftRun {
-  const { water, fuel, line, percent, top, line_half_width = null, marks = null } = run;
+  const { water, fuel, line, percent, top, line_half_width = null, marks = null, set_aside } = run;
   const isMeasured = test.temperature_measured && (test.water_temperature ?? null) !== null;
   const temperature = isMeasured ? test.temperature : null;
   // Long settled: when it was is not in the record.
   const done = { shaken: true, settle_until: 0 };
-  return { ...EMPTY_RUN, ...done, water, fuel, line, percent, top, line_half_width, marks, temperature };
+  const read = { water, fuel, line, percent, top, line_half_width, marks, temperature };
+  return { ...EMPTY_RUN, ...done, ...read, ...(set_aside && { set_aside }) };
 }
 
 function temperaturesOn(test: SealedTest) {

@@ -5,6 +5,7 @@ import { useEffect, useMemo, useRef } from "preact/hooks";
 import { labels } from "../../labels";
 import { SettleStrip } from "../../parts/settle-strip";
 import { Waiting } from "../../parts/waiting";
+import { later } from "../../shell/later";
 import { standingTubes } from "../../store/drafts";
 import { readFigures } from "../../store/figures";
 import { listTubes } from "../../store/tubes";
@@ -13,12 +14,15 @@ import type { KeepStageProps } from "./keep-stage";
 import { isComplete, isOfRun, RUN_STAGES, reachable, runIndex, type StageKey, stagesOf, withRun } from "./progress";
 import { withRuns } from "./run-entry";
 import { RunHead } from "./run-head";
-import { SheetEnd, type SheetEndProps } from "./sheet-end";
+import type { SheetEndProps } from "./sheet-end";
 import { Stage, type StageState } from "./stage";
 import { StageBody } from "./stage-body";
 import { actOf, summaryOf, titleOf } from "./summaries";
 import type { SheetInHand } from "./use-draft";
 import { useOpened } from "./use-opened";
+
+/** Nothing is there to be shown before a tube is chosen. */
+const SheetEnd = later<SheetEndProps>(async () => ({ default: (await import("./sheet-end")).SheetEnd }));
 
 export type SheetProps = Pick<SheetInHand, "change" | "saved"> & {
   draft: NonNullable<SheetInHand["draft"]>;
