@@ -12,7 +12,7 @@ from splitline.api import reading
 from splitline.api.services import SECRET, HttpRequest, Rooms, reads
 from splitline.api.shapes import OwnQuery, OwnRecords
 from splitline.change import own_change
-from splitline.store import sources, tests
+from splitline.store import contributors, sources, tests
 from splitline.store.rows import Row
 
 
@@ -23,8 +23,9 @@ async def own_records(request: HttpRequest, services: Rooms) -> Response[OwnReco
     ids = set(reading.query(request, OwnQuery).ids.split(","))
     found: dict[str, Row] = {}
     async with services.store.read() as connection:
-        found.update(await sources.by_ids(connection, ids))
-        found.update(await tests.by_ids(connection, ids))
+        if await contributors.is_theirs(connection, identity):
+            found.update(await sources.by_ids(connection, ids))
+            found.update(await tests.by_ids(connection, ids))
     mine = [own_change(row) for row in found.values() if row.contributor == identity.id and row.record]
     return Response[Any](
         json.encode(OwnRecords(changes=tuple(mine))),

@@ -30,6 +30,12 @@ async def known(connection: Connection, identities: Iterable[Identity]) -> dict[
     return await digests(connection, (one.id for one in identities))
 
 
+async def is_theirs(connection: Connection, identity: Identity) -> bool:
+    """Return whether the id that a secret makes is this secret's: the kept digest is compared, not the shorter id."""
+    kept = (await digests(connection, [identity.id])).get(identity.id)
+    return kept is not None and compare_digest(kept, identity.secret_digest)
+
+
 def strangers(identities: Collection[Identity], taken: Mapping[str, str]) -> set[Identity]:
     """Return those of these people whose id another secret has taken, among themselves too: the first has it."""
     first = dict(taken)

@@ -1,9 +1,13 @@
 """One's own records as they came; nothing of anybody else's."""
 
 import pytest
+from sqlalchemy import update
 
 from calling import Client, fetch, headers, problem_of, push
 from invented import Json, person, reading, retraction, source
+from splitline.store.driver import tell
+from splitline.store.engine import Store
+from splitline.store.schema import contributors
 
 TUBE = {"id": "01990000-0000-7000-8000-000002000009", "scale": "volume", "graduation": 1.0}
 TUBE["calibration"] = [{"nominal": 50.0, "true": 50.1}]
@@ -35,6 +39,16 @@ async def test_nobody_elses_and_nothing_that_was_taken_back(client: Client) -> N
     await push(client, place, test, retraction(test))
     assert await own(client, place, test, who=2) == []
     assert [change["id"] for change in await own(client, place, test)] == [place["id"]]
+
+
+async def test_the_kept_digest_decides_not_the_id(client: Client, store: Store) -> None:
+    """Ids have 64 bits of a secret's 256: whoever finds another secret with the same id reads nothing with it."""
+    test = reading(1, at=1)
+    await push(client, source(1), test)
+    async with store.write() as connection:
+        await tell(connection, update(contributors).values(secret_digest="0" * 64))
+    assert await own(client, test) == []
+    assert (await client.get("/api/v1/tubes", headers=headers())).json() == {"tubes": []}
 
 
 async def test_a_held_one_too(client: Client) -> None:
