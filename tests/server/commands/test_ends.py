@@ -190,11 +190,21 @@ def interrupted(command: str, output: int = subprocess.DEVNULL) -> tuple[int, st
     """Press Ctrl-C at a command that waits; its status and what it said."""
     run = [sys.executable, "-m", "splitline", *command.split()]
     with subprocess.Popen(run, stdout=output, stderr=subprocess.PIPE, text=True) as process:
-        time.sleep(2)
-        assert process.poll() is None, "it did not wait"
+        wait_until_it_sleeps(process)
         process.send_signal(signal.SIGINT)
         _, errors = process.communicate(timeout=60)
         return process.returncode, "\n".join(told(errors))
+
+
+def wait_until_it_sleeps(process: subprocess.Popen[str]) -> None:
+    """Wait until Python has taken over SIGINT and does nothing for a while: it waits for what never comes."""
+    asleep = 0
+    while asleep < 10:
+        time.sleep(0.05)
+        assert process.poll() is None, "it did not wait"
+        status = dict(line.split(":", 1) for line in Path(f"/proc/{process.pid}/status").read_text().splitlines())
+        listens = int(status["SigCgt"], 16) >> (signal.SIGINT - 1) & 1
+        asleep = asleep + 1 if listens and status["State"].split()[0] == "S" else 0
 
 
 @contextmanager
