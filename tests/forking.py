@@ -101,13 +101,15 @@ def of_python(environment: Mapping[str, str]) -> dict[str, str]:
     return {name: value for name, value in environment.items() if name.startswith("PYTHON")}
 
 
-def fork(arguments: Sequence[str], environment: Mapping[str, str], stdout: int, stderr: int) -> Forked:
-    """Start `splitline`. stdout, stderr: open files, or PIPE for standard output."""
+def fork(
+    arguments: Sequence[str], environment: Mapping[str, str], stdout: int, stderr: int, closed: Sequence[int] = ()
+) -> Forked:
+    """Start `splitline`. stdout, stderr: open files, or PIPE for standard output; closed: streams (0 to 2) that are."""
     ours, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
     umask = os.umask(0)
     os.umask(umask)
     reading, writing = os.pipe() if stdout == subprocess.PIPE else (None, stdout)
-    task = json.dumps([list(arguments), dict(environment), str(Path.cwd()), umask]).encode()
+    task = json.dumps([list(arguments), dict(environment), str(Path.cwd()), umask, list(closed)]).encode()
     socket.send_fds(_forker(), [task], [0, writing, stderr, theirs.fileno()])
     theirs.close()
     output = None
@@ -173,10 +175,13 @@ def _mind(task: bytes, files: list[int]) -> int:
 
 
 def _run(task: bytes, files: list[int]) -> int:
-    arguments, environment, folder, umask = json.loads(task)
+    arguments, environment, folder, umask, closed = json.loads(task)
     for number, file in enumerate(files):
         os.dup2(file, number)
         os.close(file)
+    for number in closed:
+        os.close(number)
+        setattr(sys, ("stdin", "stdout", "stderr")[number], None)  # as Python finds it when it starts
     signal.signal(signal.SIGINT, signal.default_int_handler)
     os.umask(umask)
     os.chdir(folder)

@@ -79,8 +79,13 @@ def _run(what: Settings) -> int:
             _Workers(_configured(what), sockets=listeners).run()
         return 0
     server = uvicorn.Server(_configured(what))
-    # When all is done uvicorn sends the signal once more, which would say that we were ended by it.
-    signal.signal(signal.SIGTERM, lambda *_: None)
+
+    def stop(*_: object) -> None:
+        server.should_exit = True
+
+    # Before uvicorn listens to signals, one must not be lost; when all is done it sends it once more, which would
+    # otherwise say that we were ended by it.
+    signal.signal(signal.SIGTERM, stop)
     server.run(sockets=listeners)
     return 0 if server.started else 1
 

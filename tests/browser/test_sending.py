@@ -98,7 +98,8 @@ def test_answers_cut_in_the_middle_are_asked_for_again(line: Middleman, phone: P
 
     def spoil(passing: Passing) -> None:
         kind = passing.path.split("?")[0][:15]
-        if passing.path.startswith("/api/v1/") and kind not in cut:
+        # How much others count is of no weight when it fails: it is asked for again with the next exchange.
+        if passing.path.startswith("/api/v1/") and kind != "/api/v1/contrib" and kind not in cut:
             cut.append(kind)
             passing.cut = len(passing.body) // 2
 
@@ -108,7 +109,7 @@ def test_answers_cut_in_the_middle_are_asked_for_again(line: Middleman, phone: P
         app.keep_test(photo=photo, share=False)
         line.change = spoil
         app.share_newest()
-        for times in (1, 2, 3, 4):
+        for times in (1, 2, 3):
             until(lambda times=times: len(cut) == times, PATIENCE)
             until(lambda: "no answer from the server" in app.standing(), PATIENCE)
             assert not all_answered(app)
@@ -118,7 +119,7 @@ def test_answers_cut_in_the_middle_are_asked_for_again(line: Middleman, phone: P
         (test,) = stock.rows(app.page, "own_tests")
         assert test["sync"]["state"] == "sent"
         assert app.faults == []
-    assert cut == ["/api/v1/push", "/api/v1/contrib", "/api/v1/pull", "/api/v1/photos/"]
+    assert cut == ["/api/v1/push", "/api/v1/pull", "/api/v1/photos/"]
     assert sorted(change["kind"] for change in stored(line)) == ["source", "test"]
     assert set(sent(line).values()) == {2}
 

@@ -6,15 +6,17 @@ import signal
 import sqlite3
 import subprocess
 import sys
+import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 
+from forking import Forked, fork
 from invented import reading, source
-from process import splitline
+from process import PATIENCE, splitline
 
 VISIT = "source,sampled_at,content,expanded_uncertainty,contributor\na,2026-04-01T08:00:00Z,83.5,1.9,b\n"
 SENTENCE = "The command could not finish: No space left on device."
@@ -58,26 +60,55 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-def ended(command: str, redirection: str = "") -> subprocess.CompletedProcess[str]:
-    """Run a command, with its streams sent elsewhere by a shell, which ends as the command did."""
-    if not redirection:
-        return splitline(*command.split())
+def ended(
+    command: str, output: int | None = None, errors: int | None = None, closed: Sequence[int] = ()
+) -> subprocess.CompletedProcess[str]:
+    """Run a command to its end. output, errors: where its streams go, else kept; closed: streams that are."""
+    with (
+        tempfile.TemporaryFile("w+", errors="replace") as written,
+        tempfile.TemporaryFile("w+", errors="replace") as said,
+    ):
+        streams = (written.fileno() if output is None else output, said.fileno() if errors is None else errors)
+        status = fork(command.split(), os.environ, *streams, closed).wait(PATIENCE)
+        written.seek(0)
+        said.seek(0)
+        return subprocess.CompletedProcess(command, status, written.read(), said.read())
+
+
+@pytest.mark.parametrize(
+    ("redirection", "status", "sentence"),
+    [
+        (">/dev/full", 1, SENTENCE + "\n"),
+        (">/dev/full 2>/dev/full", 1, ""),
+        ("| true", 141, ""),
+        (">&-", 0, ""),
+        ("2>&-", 0, ""),
+        ("<&-", 0, ""),
+    ],
+)
+def test_a_command_of_a_shell(redirection: str, status: int, sentence: str) -> None:
+    """What the tests below find in forked processes holds in one that a shell starts."""
     shell = f'set -o pipefail; "$@" {redirection}'
-    run = ["bash", "-c", shell, "bash", sys.executable, "-m", "splitline", *command.split()]
-    return subprocess.run(run, capture_output=True, text=True, errors="replace", check=False, timeout=60)
+    run = ["bash", "-c", shell, "bash", sys.executable, "-m", "splitline", *COMPUTING[0].split()]
+    ran = subprocess.run(run, capture_output=True, text=True, check=False, timeout=PATIENCE)
+    assert (ran.returncode, ran.stderr) == (status, sentence)
 
 
 @pytest.mark.parametrize("command", ALL)
 def test_a_full_device_is_one_sentence(place: Path, command: str) -> None:
-    ran = ended(command, ">/dev/full")
+    full = os.open("/dev/full", os.O_WRONLY)
+    ran = ended(command, full)
     assert (ran.returncode, told(ran.stderr)) == (1, [SENTENCE])
-    ran = ended(command, ">/dev/full 2>/dev/full")
-    assert ran.returncode == 1
+    assert ended(command, full, full).returncode == 1
+    os.close(full)
 
 
 @pytest.mark.parametrize("command", ALL)
 def test_a_pipe_that_nobody_reads_on_is_no_fault(place: Path, command: str) -> None:
-    ran = ended(command, "| true")
+    reading_end, writing_end = os.pipe()
+    os.close(reading_end)
+    ran = ended(command, writing_end)
+    os.close(writing_end)
     assert (ran.returncode, told(ran.stderr)) == (141, [])
 
 
@@ -87,10 +118,10 @@ def told(text: str) -> list[str]:
 
 
 @pytest.mark.parametrize("command", [one for one in ALL if not one.startswith("serve --port")])
-@pytest.mark.parametrize("closed", [">&-", "2>&-", "<&-"])
-def test_a_stream_that_is_closed_is_nowhere(place: Path, command: str, closed: str) -> None:
+@pytest.mark.parametrize("closed", [0, 1, 2])
+def test_a_stream_that_is_closed_is_nowhere(place: Path, command: str, closed: int) -> None:
     """Nothing that is written takes its way into a file that got the stream's number, such as the database."""
-    ran = ended(command, closed)
+    ran = ended(command, closed=[closed])
     assert (ran.returncode, ran.stderr) == (0, "")
     with sqlite3.connect("data/splitline.sqlite3") as database:
         assert database.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
@@ -186,15 +217,26 @@ def test_ctrl_c_while_the_database_is_taken(place: Path, command: str) -> None:
         assert interrupted(f"{command.replace('--data data', '')} {where}") == (130, "")
 
 
-def interrupted(command: str, output: int = subprocess.DEVNULL) -> tuple[int, str]:
+def interrupted(command: str, output: int | None = None) -> tuple[int, str]:
     """Press Ctrl-C at a command that waits; its status and what it said."""
-    run = [sys.executable, "-m", "splitline", *command.split()]
-    with subprocess.Popen(run, stdout=output, stderr=subprocess.PIPE, text=True) as process:
-        time.sleep(2)
-        assert process.poll() is None, "it did not wait"
+    with tempfile.TemporaryFile("w+") as said, Path(os.devnull).open("w") as nowhere:
+        process = fork(command.split(), os.environ, nowhere.fileno() if output is None else output, said.fileno())
+        wait_until_it_sleeps(process)
         process.send_signal(signal.SIGINT)
-        _, errors = process.communicate(timeout=60)
-        return process.returncode, "\n".join(told(errors))
+        status = process.wait(PATIENCE)
+        said.seek(0)
+        return status, "\n".join(told(said.read()))
+
+
+def wait_until_it_sleeps(process: Forked) -> None:
+    """Wait until it listens to SIGINT and has done nothing for half a second: it waits for what never comes."""
+    asleep = 0
+    while asleep < 10:
+        time.sleep(0.05)
+        assert process.poll() is None, "it did not wait"
+        status = dict(line.split(":", 1) for line in Path(f"/proc/{process.pid}/status").read_text().splitlines())
+        listens = int(status["SigCgt"], 16) >> (signal.SIGINT - 1) & 1
+        asleep = asleep + 1 if listens and status["State"].split()[0] == "S" else 0
 
 
 @contextmanager
