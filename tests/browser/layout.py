@@ -18,7 +18,7 @@ MEASURE = r"""
   const called = (box) => `<${box.tagName.toLowerCase()} class="${box.getAttribute("class") ?? ""}"> ` +
     `${(box.ariaLabel ?? box.textContent ?? "").trim().slice(0, 50)}`;
   const seen = (box) => box.checkVisibility({ opacityProperty: true, visibilityProperty: true }) &&
-    !box.closest(".unseen, .skip, canvas");
+    !box.closest(".unseen, .skip, canvas, .leaflet-map-pane");
   const shared = (one, other) => [
     Math.min(one.right, other.right) - Math.max(one.left, other.left),
     Math.min(one.bottom, other.bottom) - Math.max(one.top, other.top),

@@ -14,6 +14,7 @@ STATES = ("empty", "loading", "error", "filled", "offline", "held", "conflict")
 # A star stands for an id or a code.
 ADDRESSES = (
     "test",
+    "test/correct/*",
     "method",
     "sources",
     "sources/map",

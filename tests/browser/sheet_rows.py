@@ -22,7 +22,8 @@ class Filled:
 
     def addressed(self, address: str) -> str:
         """The address with an id in the place of its star."""
-        ids = {"source": self.source, "tubes": self.tube, "fuel": self.can, "log": self.test, "region": REGION}
+        ids = {"source": self.source, "tubes": self.tube, "fuel": self.can, "region": REGION}
+        ids |= dict.fromkeys(("log", "test"), self.test)
         return address.replace("*", ids.get(address.split("/")[0], ""))
 
 

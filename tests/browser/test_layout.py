@@ -134,17 +134,14 @@ def test_the_keyboard_reaches_everything(club: Served, desktop_phone: Callable[.
 
 def test_a_dialog_keeps_the_focus_and_gives_it_back(club: Served, desktop_phone: Callable[..., Phone]) -> None:
     with desktop_phone("conductrice", club.url, "fr-FR").open() as app:
-        app.go("test")
-        app.tap("Ajouter une station")
-        app.page.get_by_role("textbox", name="Nom").fill("Relais")
-        app.choose("plus tard")
-        app.tap("Garder cette station")
-        clear = app.page.get_by_role("button", name="Effacer cette fiche")
-        clear.focus()
+        app.go("source/new")
+        french.add_source_here(app, "Relais de la Bruyère, route du Col")
+        retract = app.page.get_by_role("button", name="Retirer cette station")
+        retract.focus()
         app.page.keyboard.press("Enter")
-        dialog = app.page.get_by_role("dialog", name="Effacer cette fiche")
+        dialog = app.page.get_by_role("dialog", name="Retirer cette station ?")
         expect(dialog).to_be_visible()
-        expect(dialog.get_by_role("button", name="La continuer")).to_be_focused()
+        expect(dialog.get_by_role("button", name="La laisser")).to_be_focused()
         for _ in range(4):
             app.page.keyboard.press("Tab")
             assert app.page.evaluate(
@@ -152,7 +149,7 @@ def test_a_dialog_keeps_the_focus_and_gives_it_back(club: Served, desktop_phone:
             )
         app.page.keyboard.press("Escape")
         expect(dialog).to_be_hidden()
-        expect(clear).to_be_focused()
+        expect(retract).to_be_focused()
 
 
 # Marks all that must be reached: of a group of radio buttons one, as browsers do it.
