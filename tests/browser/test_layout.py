@@ -135,7 +135,9 @@ def test_the_keyboard_reaches_everything(club: Served, desktop_phone: Callable[.
 def test_a_dialog_keeps_the_focus_and_gives_it_back(club: Served, desktop_phone: Callable[..., Phone]) -> None:
     with desktop_phone("conductrice", club.url, "fr-FR").open() as app:
         app.go("source/new")
-        french.add_source_here(app, "Relais de la Bruyère, route du Col")
+        app.enter("Nom", "Relais de la Bruyère, route du Col")
+        app.choose("plus tard")
+        app.tap("Garder cette station")
         retract = app.page.get_by_role("button", name="Retirer cette station")
         retract.focus()
         app.page.keyboard.press("Enter")
