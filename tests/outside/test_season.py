@@ -8,11 +8,13 @@ import pytest
 from scipy import integrate, stats
 
 from splitline.statistics import normal, season
-from splitline.statistics.season import BINS, SCATTERS, USUAL_WALK, WALKS, Cell, season_of_cells
+from splitline.statistics.season import BENDS, BINS, SCATTERS, USUAL_BEND, Cell, season_of_cells
 from splitline.statistics.steadiness import WRONG, WRONG_BY, estimate
 from splitline.statistics.visits import Visit, weights_of
 
 YEAR = 365.2425
+AGE = 5.0
+"""Days: deliveries are ten days apart, and a visit meets the last one at any moment between two."""
 
 
 def test_the_normal_distribution_is_that_of_scipy_and_the_standard_library():
@@ -46,26 +48,26 @@ def by_regression(cells: list[Cell], around: np.ndarray) -> tuple[np.ndarray, np
     design = np.array([[float(cell.source == name) for name in sorted({c.source for c in cells})] for cell in cells])
     place = np.zeros((len(cells), BINS))
     for row, cell in enumerate(cells):
-        at = (cell.day / YEAR) % 1.0 * BINS - 0.5
+        at = ((cell.day - AGE) / YEAR) % 1.0 * BINS - 0.5
         for bin_, share in ((int(np.floor(at)), 1 - (at - np.floor(at))), (int(np.floor(at)) + 1, at - np.floor(at))):
             place[row, bin_ % BINS] += share
     told = np.array([cell.content for cell in cells]) - place @ around
-    steps = np.zeros((BINS, BINS))
+    bends = np.zeros((BINS, BINS))
     for k in range(BINS):
-        step = np.zeros(BINS)
-        step[k], step[(k + 1) % BINS] = -1.0, 1.0
-        steps += np.outer(step, step)
+        bend = np.zeros(BINS)
+        bend[k], bend[(k + 1) % BINS], bend[(k + 2) % BINS] = 1.0, -2.0, 1.0
+        bends += np.outer(bend, bend)
     found = []
-    for walk, scatter in product(WALKS, SCATTERS):
-        prior = np.linalg.inv(steps / walk**2 + np.ones((BINS, BINS)))
+    for bend, scatter in product(BENDS, SCATTERS):
+        prior = np.linalg.inv(bends / bend**2 + np.ones((BINS, BINS)))
         whole = place @ prior @ place.T + np.diag([scatter**2 + cell.variance for cell in cells])
         inner = design.T @ np.linalg.solve(whole, design)
         inverse = np.linalg.inv(whole)
         left = inverse - inverse @ design @ np.linalg.solve(inner, design.T @ inverse)
         likelihood = -0.5 * (np.linalg.slogdet(whole)[1] + np.linalg.slogdet(inner)[1] + told @ left @ told)
         spread = prior @ place.T
-        of_walk = np.log(walk / (1 + (walk / USUAL_WALK) ** 2))
-        found.append((likelihood + of_walk, spread @ left @ told, prior - spread @ left @ spread.T))
+        of_bend = np.log(bend / (1 + (bend / USUAL_BEND) ** 2))
+        found.append((likelihood + of_bend, spread @ left @ told, prior - spread @ left @ spread.T))
     share = np.exp(np.array([one[0] for one in found]) - max(one[0] for one in found))
     share /= share.sum()
     mean = sum(weight * one[1] for weight, one in zip(share, found, strict=True))
@@ -95,13 +97,15 @@ def test_cells_far_from_the_season_count_less():
 
 
 def test_what_a_level_inherits_is_the_variance_of_a_difference():
-    """Two months apart it is that of four steps at most; at the same time of the year it is nothing."""
+    """It is nothing at the same time of the year, but for how old the fuel was: 0 to 10 days, all as likely."""
     found = season_of_cells(drawn(5, 8, 12))
     draws = np.random.default_rng(1).multivariate_normal(np.zeros(BINS), found.covariance, 200_000)
     middle = (np.array([3, 9]) + 0.5) / BINS * YEAR
-    simulated = float((draws[:, 9] - draws[:, 3]).var())
-    assert season.unknown_of(found, [middle[0]], [1.0], middle[1]) == pytest.approx(simulated, rel=0.02)
-    assert season.unknown_of(found, [middle[0]], [1.0], middle[0] + YEAR) == pytest.approx(0.0, abs=1e-9)
+    step = found.deviations[9] - found.deviations[8]
+    of_age = (step / (YEAR / BINS)) ** 2 * stats.uniform(0, 10).var()
+    simulated = float((draws[:, 9] - draws[:, 3]).var()) + of_age
+    assert season.unknown_of(found, [middle[0] + AGE], [1.0], middle[1]) == pytest.approx(simulated, rel=0.02)
+    assert season.unknown_of(found, [middle[1] + AGE], [1.0], middle[1] + YEAR) == pytest.approx(of_age, rel=1e-6)
 
 
 def visits(*contents: float) -> list[Visit]:

@@ -3,7 +3,7 @@
 import { type Change, changes_of } from "./change";
 import { offsets_of, type Reading, type TubeOffset } from "./offsets";
 import { median } from "./robust";
-import { at_day, cells_of, type Season, season_of_cells } from "./season";
+import { cells_of, met_at, type Season, season_of_cells } from "./season";
 import { type Estimate, estimate, PRIOR_SCALE } from "./steadiness";
 import { deliveries_of, heavy_of, LIGHT, type Visit, weight_in } from "./visits";
 
@@ -123,7 +123,7 @@ function contents_of(by_source: BySource): Record<string, [number, number, numbe
 
 /** What a visit lies above the season. */
 function deviation_of(visit: Visit, season: Season | null): number {
-  return visit.content - (season ? at_day(season, visit.sampled_at) : 0);
+  return visit.content - (season ? met_at(season, visit.sampled_at) : 0);
 }
 
 function parted(by_source: BySource, season: Season): BySource {

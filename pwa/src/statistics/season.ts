@@ -1,11 +1,14 @@
 // What the season alone makes of the content, and how well that is known.
 // Twin of statistics/season.py, which explains the model.
 import { dot, type Matrix, times } from "./matrix";
+import { DELIVERY } from "./visits";
 import { add, BINS, NONE, type Point, place_of, posterior_of, sum, value_at, YEAR } from "./walk";
 
 export { BINS, YEAR };
 export const ROUNDS = 3;
 export const FAR = 2;
+export const AGE = DELIVERY / 2;
+export const AGE_UNCERTAINTY = DELIVERY / Math.sqrt(12);
 
 /** deviations: % by half-month of the year. covariance: of these, %^2. Only differences between half-months count. */
 export interface Season {
@@ -42,17 +45,22 @@ export function country_of(seasons: readonly (readonly [number, readonly number[
   return NONE.map((_, place) => sum(seasons.map(([tests, found]) => (tests / total) * (found[place] as number))));
 }
 
-/** Return the deviation at a day since 1970-01-01 UTC, %: linear between the middles of the half-months. */
+/** Return the deviation of what is delivered at a day since 1970-01-01 UTC, %: linear between the half-months' middles. */
 export function at_day(season: Season, day: number): number {
   return value_at(season.deviations, place_of(day));
 }
 
-/** Return the deviations at some days, %. */
+/** Return the deviation of what a visit meets at a day, %. */
+export function met_at(season: Season, day: number): number {
+  return at_day(season, day - AGE);
+}
+
+/** Return the deviations of what is delivered at some days, %. */
 export function at_days(season: Season, days: readonly number[]): number[] {
   return days.map((day) => at_day(season, day));
 }
 
-/** Return the variance, %^2, of the season now against its weighted mean at some days: what a level inherits. */
+/** Return the variance, %^2, of the season now against its weighted mean at visits: what a level inherits. */
 export function unknown_of(
   season: Season,
   days: readonly number[],
@@ -63,9 +71,10 @@ export function unknown_of(
   const total = sum(weights);
   add(contrast, place_of(now_day), 1);
   days.forEach((day, k) => {
-    add(contrast, place_of(day), -(weights[k] as number) / total);
+    add(contrast, place_of(day - AGE), -(weights[k] as number) / total);
   });
-  return Math.max(0, dot(contrast, times(season.covariance, contrast)));
+  const shifted = (AGE_UNCERTAINTY / AGE) * (at_day(season, now_day) - at_day(season, now_day - AGE));
+  return Math.max(0, dot(contrast, times(season.covariance, contrast))) + shifted ** 2;
 }
 
 type Told = readonly [day: number, content: number, uncertainty: number];
@@ -92,7 +101,7 @@ function points_of(cells: readonly Cell[], around: readonly number[]): Point[] {
   const names = new Map<string, number>();
   for (const { source } of cells) if (!names.has(source)) names.set(source, names.size);
   const points = cells.map(({ source, day, content, variance }) => {
-    const place = place_of(day);
+    const place = place_of(day - AGE);
     const left = content - value_at(around, place);
     return { place, source: names.get(source) as number, variance, left, trust: 1 };
   });

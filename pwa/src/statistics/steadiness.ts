@@ -3,7 +3,7 @@
 import { dot } from "./matrix";
 import { distribution_and_density } from "./normal";
 import { MAD_TO_SD, weighted_middle } from "./robust";
-import { at_day, type Season, unknown_of } from "./season";
+import { at_day, met_at, type Season, unknown_of } from "./season";
 import { ESTABLISHED, heavy_of, type Visit, weight_in, weights_of } from "./visits";
 
 export const MU_POINTS = 61;
@@ -120,7 +120,7 @@ function posterior_of(
   const weights = weights_of(visits);
   const heavy = heavy_of(visits);
   const days = visits.map((visit) => visit.sampled_at);
-  const deviations = visits.map((visit) => visit.content - (season ? at_day(season, visit.sampled_at) : 0));
+  const deviations = visits.map((visit) => visit.content - (season ? met_at(season, visit.sampled_at) : 0));
   const centre = weighted_middle(deviations, weights);
   const away = deviations.map((deviation) => Math.abs(deviation - centre));
   const spread = MAD_TO_SD * weighted_middle(away, weights);

@@ -1,12 +1,12 @@
-// The fit of a season: a random walk around the year with levels of the sources. Part of the twin of
+// The fit of a season: a second-order random walk around the year with levels of the sources. Part of the twin of
 // statistics/season.py, which explains the model.
 import { dot, type Matrix, times, turned } from "./matrix";
 
 export const BINS = 24;
 export const YEAR = 365.2425;
-export const WALKS = [0.05, 0.1, 0.2, 0.4, 0.8, 1.6, 3.2] as const;
+export const BENDS = [0.025, 0.05, 0.1, 0.2, 0.4, 0.8, 1.6] as const;
 export const SCATTERS = [0.3, 0.6, 1.2, 2.4, 4.8] as const;
-export const USUAL_WALK = 0.5;
+export const USUAL_BEND = 0.25;
 export const NONE: readonly number[] = Array.from({ length: BINS }, () => 0);
 
 /** The two half-months between whose middles a day lies, and how much of the second there is. */
@@ -32,7 +32,7 @@ interface Given {
   readonly scatter: number;
 }
 
-/** Return mean and covariance of the season, averaged over how far it walks and sources scatter, and that scatter. */
+/** Return mean and covariance of the season, averaged over how far it bends and sources scatter, and that scatter. */
 export function posterior_of(points: readonly Point[]): { mean: number[]; covariance: number[][]; variance: number } {
   const found = SCATTERS.flatMap((scatter) => given(points, scatter));
   const most = Math.max(...found.map((one) => one.log_share));
@@ -49,14 +49,14 @@ export function posterior_of(points: readonly Point[]): { mean: number[]; covari
   return { mean, covariance, variance: mixed((one) => one.scatter ** 2) };
 }
 
-/** For each walk: log likelihood without the levels, mean and covariance of the season. */
+/** For each bend: log likelihood without the levels, mean and covariance of the season. */
 function given(points: readonly Point[], scatter: number): Given[] {
   const { known, pull, fixed } = information_of(points, scatter);
-  return WALKS.map((walk) => {
-    const { inverse, log_determinant } = turned(with_walk(known, walk));
+  return BENDS.map((bend) => {
+    const { inverse, log_determinant } = turned(with_bend(known, bend));
     const mean = times(inverse, pull);
-    const sizes = log_determinant + 2 * (BINS - 1) * Math.log(walk);
-    const log_prior = Math.log(walk / (1 + (walk / USUAL_WALK) ** 2));
+    const sizes = log_determinant + 2 * (BINS - 1) * Math.log(bend);
+    const log_prior = Math.log(bend / (1 + (bend / USUAL_BEND) ** 2));
     return { log_share: log_prior + 0.5 * (fixed + dot(pull, mean) - sizes), mean, covariance: inverse, scatter };
   });
 }
@@ -92,16 +92,13 @@ function information_of(points: readonly Point[], scatter: number) {
   return { known, pull, fixed };
 }
 
-/** The precision of a walk around the year is added; its mean is held at 0, so that it can be turned round. */
-function with_walk(known: Matrix, walk: number): number[][] {
-  const step = 1 / walk ** 2;
-  return known.map((row, i) =>
-    row.map((value, j) => {
-      const apart = Math.abs(i - j);
-      const beside = apart === 1 || apart === BINS - 1;
-      return value + (apart === 0 ? 2 * step : beside ? -step : 0) + 1;
-    }),
-  );
+// The precision of a walk around the year whose steps change by 1: between a half-month and the one so many further on.
+const BENT: readonly number[] = NONE.map((_, apart) => [6, -4, 1][Math.min(apart, BINS - apart)] ?? 0);
+
+/** The precision of such a walk is added; its mean is held at 0, so that it can be turned round. */
+function with_bend(known: Matrix, bend: number): number[][] {
+  const one = 1 / bend ** 2;
+  return known.map((row, i) => row.map((value, j) => value + one * (BENT[Math.abs(i - j)] as number) + 1));
 }
 
 /** Return where a day since 1970-01-01 UTC lies in the year. */

@@ -12,7 +12,7 @@ import numpy as np
 from splitline.statistics.change import Change, changes_of
 from splitline.statistics.offsets import Reading, TubeOffset, offsets_of
 from splitline.statistics.robust import median
-from splitline.statistics.season import Season, at_days, cells_of, season_of_cells
+from splitline.statistics.season import Season, met_at, cells_of, season_of_cells
 from splitline.statistics.steadiness import PRIOR_SCALE, Estimate, Observed, estimates
 from splitline.statistics.visits import LIGHT, Visit, deliveries_of, heavy_of
 
@@ -160,7 +160,7 @@ def _deviations(visits: Sequence[Visit], season: Season | None) -> list[float]:
     """What each visit lies above the season."""
     if not season:
         return [visit.content for visit in visits]
-    apart = np.array([visit.content for visit in visits]) - at_days(season, [visit.sampled_at for visit in visits])
+    apart = np.array([visit.content for visit in visits]) - met_at(season, [visit.sampled_at for visit in visits])
     found: list[float] = apart.tolist()
     return found
 

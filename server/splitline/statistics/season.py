@@ -2,26 +2,36 @@
 
 Winter blends are weaker by design, and that is not unsteadiness. A region's season is a deviation for each half-month
 of the year, found from source means together with how uncertain it still is: sources have levels of their own, the
-season is a random walk around the year (H. Rue and L. Held, Gaussian Markov Random Fields, 2005, section 3.3), and how
-far it walks is weighed by the likelihood that is left when the levels are taken out (REML: H. D. Patterson and
-R. Thompson, Biometrika 58, 1971). So a region of which little is known has a flat season and says how wrong it may be.
+season is a second-order random walk around the year (H. Rue and L. Held, Gaussian Markov Random Fields, 2005, section
+3.4), and how far it bends is weighed by the likelihood that is left when the levels are taken out (REML: H. D. Patterson
+and R. Thompson, Biometrika 58, 1971). So a region of which little is known has a flat season and says how wrong it may
+be, and one that is in the middle of a fall is not taken to have stopped falling on the day of its last visit.
+
+Fuel follows the season on the day it is delivered, and a visit meets it some days later.
 """
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import floor
+from math import floor, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
+from splitline.statistics.visits import DELIVERY
+
 BINS = 24
 YEAR = 365.2425
-# How far the season may walk from one half-month to the next, and how far deliveries and sources scatter, both
-# standard deviations in %, in equal ratios; what is likely of the first before anything is known: from memory.
-WALKS = (0.05, 0.1, 0.2, 0.4, 0.8, 1.6, 3.2)
+# How much the season's step from one half-month to the next may change at the next, and how far deliveries and sources
+# scatter, both standard deviations in %, in equal ratios; what is likely of the first before anything is known: from
+# memory.
+BENDS = (0.025, 0.05, 0.1, 0.2, 0.4, 0.8, 1.6)
 SCATTERS = (0.3, 0.6, 1.2, 2.4, 4.8)
-USUAL_WALK = 0.5
+USUAL_BEND = 0.25
+# Days since the delivery that a visit meets, the mean of a region's and how far it may be off: anything from none to
+# all of the days between deliveries is as likely.
+AGE = DELIVERY / 2.0
+AGE_UNCERTAINTY = DELIVERY / sqrt(12.0)
 # A first season from all cells as they are; then, twice, those far from it count less.
 ROUNDS = 3
 # Standard deviations beyond which a cell counts less (P. J. Huber, Robust Statistics, 1981).
@@ -59,7 +69,7 @@ def season_of_cells(cells: Sequence[Cell], country: Sequence[float] | None = Non
     around = np.zeros(BINS) if country is None else np.array(country)
     names = {name: index for index, name in enumerate(dict.fromkeys(cell.source for cell in cells))}
     source = np.array([names[cell.source] for cell in cells], dtype=np.intp)
-    place = basis([cell.day for cell in cells])
+    place = basis([cell.day - AGE for cell in cells])
     variance = np.array([cell.variance for cell in cells])
     left = np.array([cell.content for cell in cells]) - place @ around
     # Near 0 no digits are lost; each source has a level of its own anyway.
@@ -82,11 +92,11 @@ def _by_source(values: Matrix, source: NDArray[np.intp]) -> Matrix:
 def _posterior(
     left: Matrix, place: Matrix, source: NDArray[np.intp], variance: Matrix, trust: Matrix
 ) -> tuple[Matrix, Matrix, float]:
-    """Mean and covariance of the season, averaged over how far it walks and how far sources scatter; that scatter."""
+    """Mean and covariance of the season, averaged over how far it bends and how far sources scatter; that scatter."""
     found = [
-        (_log_prior(walk) + likelihood, mean, covariance, scatter**2)
+        (_log_prior(bend) + likelihood, mean, covariance, scatter**2)
         for scatter in SCATTERS
-        for walk, likelihood, mean, covariance in _given(left, place, source, variance, trust, scatter)
+        for bend, likelihood, mean, covariance in _given(left, place, source, variance, trust, scatter)
     ]
     logs = np.array([one[0] for one in found])
     share = np.exp(logs - logs.max())
@@ -98,15 +108,15 @@ def _posterior(
     return mean, covariance, float(share @ [one[3] for one in found])
 
 
-def _log_prior(walk: float) -> float:
-    """On equal ratios: a half-Cauchy distribution with the usual walk as its scale."""
-    return float(np.log(walk / (1.0 + (walk / USUAL_WALK) ** 2)))
+def _log_prior(bend: float) -> float:
+    """On equal ratios: a half-Cauchy distribution with the usual bend as its scale."""
+    return float(np.log(bend / (1.0 + (bend / USUAL_BEND) ** 2)))
 
 
 def _given(
     left: Matrix, place: Matrix, source: NDArray[np.intp], variance: Matrix, trust: Matrix, scatter: float
 ) -> list[tuple[float, float, Matrix, Matrix]]:
-    """For each walk: log likelihood without the levels, mean and covariance of the season."""
+    """For each bend: log likelihood without the levels, mean and covariance of the season."""
     weight = trust / (scatter**2 + variance)
     sources = int(source.max()) + 1 if len(source) else 0
     weighted = weight[:, None] * place
@@ -120,22 +130,23 @@ def _given(
     square = float((weight * left**2).sum() - (sums**2 / total).sum())
     fixed = float(np.log(weight).sum() - np.log(total).sum()) - square
     found: list[tuple[float, float, Matrix, Matrix]] = []
-    for walk in WALKS:
-        precision = known + _STEPS / walk**2 + _MEAN
+    for bend in BENDS:
+        precision = known + _BENDS / bend**2 + _MEAN
         factor = np.linalg.cholesky(precision)
         covariance = np.asarray(np.linalg.inv(precision), dtype=np.float64)
         mean = covariance @ pull
-        sizes = 2.0 * float(np.log(np.diag(factor)).sum()) + 2.0 * (BINS - 1) * float(np.log(walk))
-        found.append((walk, 0.5 * (fixed + float(pull @ mean) - sizes), mean, covariance))
+        sizes = 2.0 * float(np.log(np.diag(factor)).sum()) + 2.0 * (BINS - 1) * float(np.log(bend))
+        found.append((bend, 0.5 * (fixed + float(pull @ mean) - sizes), mean, covariance))
     return found
 
 
-def _steps() -> Matrix:
-    """The precision of a walk of unit steps around the year."""
-    return 2.0 * np.eye(BINS) - np.roll(np.eye(BINS), 1, axis=0) - np.roll(np.eye(BINS), -1, axis=0)
+def _bends() -> Matrix:
+    """The precision of a walk around the year whose steps change by 1."""
+    second = np.roll(np.eye(BINS), 1, axis=0) + np.roll(np.eye(BINS), -1, axis=0) - 2.0 * np.eye(BINS)
+    return np.asarray(second @ second, dtype=np.float64)
 
 
-_STEPS = _steps()
+_BENDS = _bends()
 # The mean of the year is nothing to differences; it is held at 0 so that the precision can be turned round.
 _MEAN: Matrix = np.ones((BINS, BINS))
 
@@ -161,17 +172,27 @@ def basis(days: Sequence[float]) -> Matrix:
 
 
 def at_days(season: Season, days: Sequence[float]) -> Matrix:
-    """Return the deviations at some days, %."""
+    """Return the deviations of what is delivered at some days, %."""
     found: Matrix = basis(days) @ np.array(season.deviations)
     return found
 
 
+def met_at(season: Season, days: Sequence[float]) -> Matrix:
+    """Return the deviations of what visits meet at some days, %."""
+    return at_days(season, [day - AGE for day in days])
+
+
 def unknown_of(season: Season, days: Sequence[float], weights: Sequence[float], now_day: float) -> float:
-    """Return the variance, %^2, of the season now against its weighted mean at some days: what a level inherits."""
+    """Return the variance, %^2, of the season now against its weighted mean at visits: what a level inherits.
+
+    If what visits met is older or newer than `AGE`, the season comes earlier or later than was found.
+    """
     share = np.array(weights) / sum(weights)
-    contrast = basis([now_day])[0] - share @ basis(days)
+    contrast = basis([now_day])[0] - share @ basis([day - AGE for day in days])
+    now, before = at_days(season, [now_day, now_day - AGE])
+    shifted = AGE_UNCERTAINTY / AGE * float(now - before)
     # A covariance that was rounded may leave less than nothing.
-    return max(0.0, float(contrast @ np.array(season.covariance) @ contrast))
+    return max(0.0, float(contrast @ np.array(season.covariance) @ contrast)) + shifted**2
 
 
 def cells_of(contents: Mapping[str, Sequence[tuple[float, float, float]]]) -> list[Cell]:

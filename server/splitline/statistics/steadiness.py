@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from splitline.statistics.normal import distribution_and_density, quantile
 from splitline.statistics.robust import MAD_TO_SD, weighted_middle
-from splitline.statistics.season import Season, at_days, unknown_of
+from splitline.statistics.season import Season, at_days, met_at, unknown_of
 from splitline.statistics.visits import ESTABLISHED, Visit, heavy_of, weights_of
 
 MU_POINTS = 61
@@ -168,7 +168,7 @@ def _posterior_of(source: Observed, now_day: float) -> _Posterior:
     visits, weights = source.visits, weights_of(source.visits)
     days = [visit.sampled_at for visit in visits]
     contents, own, shared = np.array([visit[1:4] for visit in visits]).T
-    deviations = contents - at_days(source.season, days) if source.season else contents
+    deviations = contents - met_at(source.season, days) if source.season else contents
     # By weight, so that nobody's many visits draw the grid away from what others found.
     centre = weighted_middle(deviations.tolist(), weights)
     spread = MAD_TO_SD * weighted_middle(np.abs(deviations - centre).tolist(), weights)
