@@ -98,6 +98,9 @@ def look(app: Opened, name: str) -> list[str]:
     found: list[str] = []
     for size, scheme, only in PASSES:
         app.page.set_viewport_size(size)  # type: ignore[arg-type]
+        # As high as the page: else the bar at the foot may cover a button by half, and the next pixel of scrolling not.
+        height = max(size["height"], app.page.evaluate("document.documentElement.scrollHeight"))
+        app.page.set_viewport_size({"width": size["width"], "height": height})
         wrong = app.page.evaluate(CHECK, [scheme, only])
         if only is None:
             wrong += app.page.evaluate(SMALL)

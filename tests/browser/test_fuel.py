@@ -97,6 +97,7 @@ def test_close_to_a_border_the_person_says_which_region_it_is(
         app.choose("type it in")
         app.enter("Latitude, longitude", AT_THE_BORDER)
         app.tap("Keep this source")
+        app.tap("Share this station")
         until(lambda: len(regions(server)) == 1)
         ask = app.page.get_by_role("region", name="Which region?")
         taken = {"FR-15": "Cantal", "FR-63": "Puy-de-Dôme"}[str(regions(server)[0][1])]

@@ -95,6 +95,7 @@ def test_a_place_that_is_known_is_offered_and_a_double_can_go(club: Served, phon
         app.tap("Keep this source")
 
         expect(app.page.get_by_role("heading", name="Lac rond, station")).to_be_visible()
+        app.tap("Share this station")
         expect(app.page.get_by_role("heading", name="A source stands here already")).to_be_visible()
         app.tap("Take this source back")
         app.page.get_by_role("dialog").get_by_role("button", name="Take this source back").click()

@@ -134,6 +134,16 @@ export async function editSource(id: string, change: Partial<SourceEntry>): Prom
   announce("sources", "figures", "outbox", "own_tests");
 }
 
+/** Shares a source of one's own that only this phone has. */
+export async function shareOwnSource(id: string): Promise<void> {
+  await keep(SOURCE_PLACES, async (writing) => {
+    const sources = writing.objectStore("sources");
+    const row = await sources.get(id);
+    if (row?.own) await sources.put(await shareSource(writing, row));
+  });
+  announce("sources", "outbox");
+}
+
 /** Puts a source of one's own in the queue, or notes that it waits for its position. Gives the row to store. */
 export async function shareSource(writing: Writing, row: SourceRow): Promise<SourceRow> {
   if (!hasPosition(row)) return { ...row, sync: waitingNote("needs_position", row.sync) };

@@ -1,3 +1,5 @@
+// @vitest-environment happy-dom
+// A map's library wants a window as soon as it is loaded.
 import sentences from "@constants/checking/wording.json";
 import { LANGUAGES, type Language, labels, language, languageFor, speak } from "@/labels";
 import { labels as english } from "@/labels/en";

@@ -44,6 +44,8 @@ export const sources = {
     back: "All sources",
     test: "Test here",
     edit: "Change this source",
+    share: "Share this station",
+    shareHint: "Only this phone knows it so far. It also goes out with the first test of it that you share.",
     never: "Never tested. A sample from here would be the first.",
     typical: "Content now",
     next: "Next fill, 9 times in\u00a010",

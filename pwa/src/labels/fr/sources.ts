@@ -49,6 +49,8 @@ export const sources: Labels["sources"] = {
     back: "Toutes les stations",
     test: "Faire un essai ici",
     edit: "Modifier cette station",
+    share: "Partager cette station",
+    shareHint: "Seul ce téléphone la connaît. Elle part aussi avec le premier essai que vous y partagez.",
     never: "Jamais testée. Un prélèvement ici serait le premier.",
     typical: "Teneur actuelle",
     next: "Prochain plein, 9\u00a0fois sur\u00a010",

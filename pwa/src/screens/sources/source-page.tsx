@@ -6,7 +6,8 @@ import { Missing } from "../../parts/missing";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import { Waiting } from "../../parts/waiting";
 import { go, to } from "../../router";
-import { editSource, type SourcePage as Page, readSource, type SourceEntry } from "../../store/sources";
+import { staysHere } from "../../store/outbox";
+import { editSource, type SourcePage as Page, readSource, type SourceEntry, shareOwnSource } from "../../store/sources";
 import { useStored } from "../../use";
 import { Plan } from "./plan";
 import { RegionChoice } from "./region-choice";
@@ -99,6 +100,14 @@ function Known({ page }: { page: Page }) {
       </div>
       {source.own && (
         <div class="leaf">
+          {source.sync && staysHere(source.sync) && (
+            <div class="field">
+              <button type="button" onClick={() => void shareOwnSource(source.id)}>
+                {words.share}
+              </button>
+              <p class="hint">{words.shareHint}</p>
+            </div>
+          )}
           <button type="button" onClick={() => setEditing(true)}>
             {words.edit}
           </button>

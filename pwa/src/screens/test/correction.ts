@@ -46,7 +46,7 @@ function asDraftRun({ tube: _, ...run }: SealedTest["runs"][number], test: Seale
   const isMeasured = test.temperature_measured && (test.water_temperature ?? null) !== null;
   const temperature = isMeasured ? test.temperature : null;
   // Long settled: when it was is not in the record.
-  const done = { shaken: true, settle_until: 0 };
+  const done = { shaken: true, settle_until: 0, confirmed: true };
   const read = { water, fuel, line, percent, top, line_half_width, marks, temperature };
   return { ...EMPTY_RUN, ...done, ...read, ...(set_aside && { set_aside }) };
 }

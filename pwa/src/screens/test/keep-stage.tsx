@@ -75,7 +75,7 @@ export function KeepStage({ draft, tubes, found, change, saved, save = keepTest,
         />
       )}
       {isOpen ? (
-        <Decision isBusy={phase === "keeping"} onDecided={(shared) => void keep(shared)} />
+        <Decision busy={phase === "keeping"} onDecided={(shared) => void keep(shared)} />
       ) : (
         <button type="button" class="main" disabled={phase === "keeping"} onClick={() => void keep()}>
           {phase === "keeping" ? words.working : wordOf(draft)}
@@ -102,7 +102,7 @@ function leftOut({ unshared_photos = [] }: Draft, photos: string[]): Pick<Keepin
 }
 
 /** Asked once: what is public cannot be called back, so neither answer is made the easy one. */
-function Decision({ isBusy, onDecided }: { isBusy: boolean; onDecided: (shared: boolean) => void }) {
+function Decision({ busy, onDecided }: { busy: boolean; onDecided: (shared: boolean) => void }) {
   const words = labels.test.keep;
   const id = useId();
   return (
@@ -112,12 +112,12 @@ function Decision({ isBusy, onDecided }: { isBusy: boolean; onDecided: (shared: 
       <p class="hint">{words.askHint}</p>
       <div class="buttons equal">
         {[true, false].map((shared) => (
-          <button key={String(shared)} type="button" disabled={isBusy} onClick={() => onDecided(shared)}>
+          <button key={String(shared)} type="button" disabled={busy} onClick={() => onDecided(shared)}>
             {shared ? words.actShared : words.act}
           </button>
         ))}
       </div>
-      {isBusy && <p role="status">{words.working}</p>}
+      {busy && <p role="status">{words.working}</p>}
     </section>
   );
 }
