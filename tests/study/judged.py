@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+from splitline.commands.steadiness import GUESSED_SHARED
 from splitline.figures.priors import learned, weighed
 from splitline.statistics.influence import Heard
 from splitline.statistics.lessons import Figures, figures_of_several
@@ -35,14 +36,21 @@ class Published:
 def published(readings: Mapping[str, Sequence[Reading]], day: float, weights: bool = True) -> dict[str, Published]:
     """Return the figures that a server without other regions publishes on a day (since 1970-01-01).
 
+    What readings do not say they share is taken for what the command takes it for.
+
     weights: whether contributors earn their influence; each test is received on the day it was made.
     """
-    visits = {name: visits_of(Visit(*reading) for reading in of_one) for name, of_one in readings.items()}
+    visits = {name: visits_of(map(_visit, of_one)) for name, of_one in readings.items()}
     found_there = learned(visits, _heard(visits), sum(map(len, readings.values())), None)
     if weights:
         visits = {name: weighed(of_one, found_there.weights) for name, of_one in visits.items()}
     found = figures_of_several(list(visits.values()), [found_there.lessons] * len(visits), day)
     return {name: _published(figures) for name, figures in zip(visits, found, strict=True)}
+
+
+def _visit(reading: Reading) -> Visit:
+    shared = GUESSED_SHARED if reading.shared is None else reading.shared
+    return Visit(*reading._replace(shared=shared))  # type: ignore[arg-type]  # _replace does not narrow
 
 
 def _heard(visits: Mapping[str, Sequence[Visit]]) -> dict[str, Heard]:

@@ -66,12 +66,12 @@ class World:
 
 
 class Reading(NamedTuple):
-    """One test: when, what it said, its own and its shared standard uncertainty, by whom, with which tube."""
+    """One test: when, what it said, its own and its shared standard uncertainty (None: not said), by whom, its tube."""
 
     day: float
     content: float
     own: float
-    shared: float
+    shared: float | None
     contributor: str
     tube: str
 
@@ -212,7 +212,7 @@ def _readings(
         if random.random() < world.gross:
             said = wrong(random, said)
         # A file without shared uncertainties names no tubes either.
-        shared, name = (world.offset, tube.name) if world.stated else (0.0, "")
+        shared, name = (world.offset, tube.name) if world.stated else (None, "")
         found.append(Reading(float(day), float(said), tube.noise, shared, str(who), name))
     return found
 
