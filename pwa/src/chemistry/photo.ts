@@ -1,15 +1,16 @@
 // The line from a picture: colours along the tube's axis, and what they suggest.
 import { check_marks, type Marks, type Place } from "./axis";
-import { BELOW, find_line, median, PER_COLUMN, type Profile, SAMPLES, type Strip } from "./edge";
+import { BELOW, find_line, PER_COLUMN, type Profile, SAMPLES, type Strip } from "./edge";
+import { clamped, median } from "./series";
 
 // Across the tube, in shares of the way from the water mark to the fuel mark: lines 0.6 % apart; five make a strip.
 // Seven strips reach a little beyond the narrowest usual bore; the background is read well beside the widest.
-const APART = 0.006;
-const STRIP = [-2, -1, 0, 1, 2];
-const INSIDE = [-15, -10, -5, 0, 5, 10, 15].map((strip) => STRIP.map((line) => strip + line));
+const APART = 0.005;
+const STRIP = [-1, 0, 1];
+const INSIDE = Array.from({ length: 13 }, (_, i) => 3 * (i - 6));
 const BESIDE = [
-  [-60, -57, -54, -51],
-  [51, 54, 57, 60],
+  [-57, -55, -53],
+  [53, 55, 57],
 ];
 
 /** Where the program sees the parting line: the place, and the half-width of the border in pixels along the axis. */
@@ -46,25 +47,34 @@ export function suggest_line(
 export function axis_profile(pixels: ArrayLike<number>, width: number, height: number, marks: Marks): Profile {
   check_marks(marks);
   const picture = { pixels, width, height };
-  const strips = (groups: readonly (readonly number[])[]) => groups.map((lines) => strip_of(picture, marks, lines));
-  return { inside: strips(INSIDE), beside: strips(BESIDE) };
+  return {
+    inside: INSIDE.map((middle) => ({
+      strip: strip_of(picture, marks, STRIP.map((line) => middle + line)),
+      beside: middle * APART,
+    })),
+    beside: BESIDE.map((lines) => strip_of(picture, marks, lines)),
+  };
 }
 
 /** The median colours of lines that run beside the axis, counted in steps of APART. */
 function strip_of(picture: Pixels, marks: Marks, lines: readonly number[]): Strip {
   const x = marks.fuel.x - marks.water.x;
   const y = marks.fuel.y - marks.water.y;
-  return Array.from({ length: SAMPLES }, (_, i) => {
+  const strip = [0, 1, 2].map(() => new Float64Array(SAMPLES));
+  for (let i = 0; i < SAMPLES; i++) {
     const share = (i - BELOW) / PER_COLUMN;
     const colours = lines.map((line) => {
       const aside = line * APART;
       // A pixel's colour is that of its middle; beyond its border the picture goes on as it ends.
-      const u = Math.min(Math.max(marks.water.x + share * x - aside * y - 0.5, 0), picture.width - 1);
-      const v = Math.min(Math.max(marks.water.y + share * y + aside * x - 0.5, 0), picture.height - 1);
+      const u = clamped(marks.water.x + share * x - aside * y - 0.5, 0, picture.width - 1);
+      const v = clamped(marks.water.y + share * y + aside * x - 0.5, 0, picture.height - 1);
       return colours_of(light_at(picture, u, v));
     });
-    return [0, 1, 2].map((c) => median(Float64Array.from(colours, (colour) => colour[c] as number)));
-  });
+    strip.forEach((values, c) => {
+      values[i] = median(Float64Array.from(colours, (colour) => colour[c] as number));
+    });
+  }
+  return strip;
 }
 
 /** Red, green and blue between four pixels, in proportion. */

@@ -47,7 +47,7 @@ class View:
         self.focal = shot.focal * self.height
         self.low, self.high = tube.height(tube.bottom), tube.height(tube.fuel)
         self.line = tube.height(scene.line)
-        least, most = -1.2, 1.2
+        least, most = -0.75, 0.75
         for _ in range(40):
             tilt = 0.5 * (least + most)
             self._stand(scene, tilt)
