@@ -1,34 +1,73 @@
 // Where the layers part, as a suggestion: the step in colour that spans the tube, or that there is no clear one.
-import { type Border, border_near, type Placed } from "./border";
-import { added, at, first_largest, largest_near, lengths, median, ranked, running_median, type Values } from "./series";
+//
+// Steps are differences between medians of stretches of the tube, so thin print counts for little. The strongest few are
+// looked at closely (`border.ts`). The line is the one that most strips show, across the tube and not aslant, between
+// layers that go on as they begin; a step in the same colours beside the tube is what stands behind it. A second step of
+// the kind means that there is a band between the layers, or something else that a person has to judge. Where no colour
+// steps, layers of one colour may still show a line where they meet (`rim.ts`). All limits below were set on drawn pictures (tests/photo/benchmark.py, and the development set of tests/tube_study.py).
+import { type Border, border_near, COLOURS, dot, type Strip } from "./border";
+import { rim_of } from "./rim";
+import {
+  added,
+  at,
+  clamped,
+  first_largest,
+  largest_near,
+  lengths,
+  median,
+  running_median,
+  type Values,
+} from "./series";
 
 /** A profile has 400 samples from the water mark to the fuel mark and begins 20 samples below the water mark. */
 export const PER_COLUMN = 400;
 export const BELOW = 20;
 export const SAMPLES = BELOW + PER_COLUMN + 1;
+// Steps are looked for from 3 % to 89 % of the fuel column: at the water mark there is a mark and no clear water below it,
+// and near the fuel mark is the fuel's own surface, which the shrinkage has lowered to 92 % at most. Lines may be a little
+// nearer to the ends than steps.
 const LOWEST = 32;
 const HIGHEST = 376;
+const LINES = [28, 374] as const;
+// A band begins above this.
+const RIVALS = 36;
+// A step is measured over 16 samples on each side, 5 samples away from the place.
 const STRETCH = 16;
 const GAP = 5;
-const BEHIND = 10;
-const ASLANT = 48;
-const FAINT = 0.7;
-const MIDDLE = 0.1;
-const LEAST_STRENGTH = 4;
-const COMMON = 0.3;
-const WIDEST = 0.045;
-const APART = 30;
-const RIVAL_LEVELS = 6;
-const RIVAL_SHARE = 0.25;
-const RIVAL_STRENGTH = 2.5;
 const CANDIDATES = 8;
+// The least spread, in levels of 255, that a colour is credited with.
+const FAINT = 0.7;
+// Beside the tube a step counts within so many samples; aslant it is as much higher on one side as lower on the other.
+const BESIDE = 12;
+const ASLANT = 48;
+const LEVEL = 8;
+// One side alone may be anything: it counts by half.
+const ONE_SIDE = 0.5;
+// A line: at least 3.5 times the spread and no less than 35 % of it beside the tube; no wider than 3.25 % of the column;
+// shown by half of the strips; a third of it within three samples; leaning by 7 degrees at most.
+const LEAST_STRENGTH = 3.5;
+const OWN = 0.35;
+const WIDEST = 13;
+const SHOWN = 0.5;
+const SHARP = 0.3;
+const MOST_SLOPE = 48;
+const MOST_SCATTER = 4;
+const UNLIKE = { near: 0.6, far: 0.9 };
+// A rival: at least 28 samples away, 3 levels, 2.5 times the spread and 20 % of the line, weighed by who shows them.
+const APART = 28;
+const RIVAL = { levels: 3, strength: 2.5, share: 0.2, slope: 60 };
+// The line within its border, from the lower end: a border is mostly seen from a little above, so its nearer end is the
+// lower one; a dark band is the rim that creeps up the glass, and begins at the line.
+const WITHIN = { rim: 0.1, other: 0.3 };
+// No rim is as high as this; a dark band that is, is froth.
+const HIGHEST_RIM = 9;
+// What the place is uncertain by: of the border's width, and what cannot be seen (a tube that leans, a thick wall).
+const OF_WIDTH = 0.5;
+const UNSEEN = 2.8;
 
-/** Luminance, blueness and redness along a line (levels of 255, the last two relative to the first). */
-export type Strip = readonly Values[];
-
-/** Colours along the tube's axis: strips side by side, and one strip on each side of the tube. */
+/** Colours along the tube's axis (`photo.ts`): strips side by side within the bore, and one on each side of the tube. */
 export interface Profile {
-  readonly inside: readonly Placed[];
+  readonly inside: readonly Strip[];
   readonly beside: readonly Strip[];
 }
 
@@ -38,68 +77,57 @@ export interface Edge {
   readonly half_width: number;
 }
 
-/** How much every strip steps at every place where a line is looked for: levels, and multiples of the usual. */
-interface Steps {
-  readonly size: Values;
-  readonly strength: Values;
+/** A border with its size (levels), what of it the background does not have, and its strength (multiples of spread). */
+interface Candidate extends Border {
+  readonly middle: number;
+  readonly own: number;
+  readonly weight: number;
+  readonly strength: number;
 }
 
 /** Return the parting line, or null when there is no clear one. */
-export function find_line(profile: Profile): Edge | null {
-  const steps = profile.inside.filter(({ beside }) => Math.abs(beside) <= MIDDLE).map(({ strip }) => steps_of(strip));
-  const score = added(steps.map(({ strength }) => strength.map(Math.sqrt)));
-  const sides = profile.beside.map((strip) => strip.map(step_of));
-  const D = (globalThis as any).DEBUG; D.c = [];
-  for (const place of candidates(score)) {
-    const border = border_near(profile.inside, place + LOWEST, MIDDLE) as any;
-    const d: any = { place, border, score: at(score, place) }; D.c.push(d);
-    if (border) {
-      const first = profile.inside.findIndex(({ beside }) => Math.abs(beside) <= MIDDLE);
-      const mine = border.seenIdx.map((j: number) => j - first);
-      const at_ = Math.min(Math.max(Math.round(0.5 * (border.low + border.high)) - LOWEST, 0), score.length - 1);
-      const m = (f: (s: any) => number) => median(Float64Array.from(mine, (j: number) => f(steps[j])));
-      d.strength = m((s) => Math.max(...s.strength.subarray(Math.max(0, at_ - 4), at_ + 5)));
-      d.size = m((s) => at(s.size, at_)); const v = border.usual, n = Math.hypot(...v) + 1e-9;
-      const proj = sides.map((side) => side[0]!.map((_, i) => Math.max(0, v.reduce((t: number, x: number, c: number) => t + x * side[c]![i]!, 0) / n)));
-      d.one = [8, 12, 20].map((r) => Math.max(...proj.map((p) => Math.max(...p.subarray(Math.max(0, at_ - r), at_ + r + 1)))));
-      const [l, r] = proj.map((p) => largest_near(p, 8)) as [Values, Values];
-      d.two = [24, 48].map((A) => { let most = 0; for (let k = -A; k <= A; k++) if (at_ - k >= 0 && at_ - k < l.length && at_ + k >= 0 && at_ + k < r.length) most = Math.max(most, Math.min(at(l, at_ - k), at(r, at_ + k))); return most; });
-      d.vec = n;
-    }
-  }
-  const first = D.c.find((d: any) => d.border && plain(d.border));
-  return first ? edge_of(first.border) : null;
+export function find_line({ inside, beside }: Profile): Edge | null {
+  const strengths = inside.map(strength_of);
+  const sides = beside.map(({ colours }) => colours.map(steps_of));
+  const found = places(added(strengths.map((values) => values.map(Math.sqrt)))).flatMap((place) => {
+    const border = border_near(inside, place + LOWEST);
+    return border === null ? [] : [candidate(border, inside.length, strengths, sides)];
+  });
+  const lines = found.filter((one) => is_line(one, inside.length));
+  const [best] = lines.sort((a, b) => b.weight - a.weight);
+  if (best !== undefined) return found.some((other) => is_rival(other, best)) ? null : edge_of(best);
+  const rim = rim_of(inside, beside, ...LINES);
+  return rim && edge_of({ ...rim, dark: true });
 }
 
-function edge_of(border: Border): Edge {
-  const width = border.high - border.low;
-  const middle = border.low + (border.dark ? 0.3 : 0.5) * width;
-  return { share: (middle - BELOW) / PER_COLUMN, half_width: (0.5 * width) / PER_COLUMN };
+function edge_of({ low, high, dark }: Pick<Border, "low" | "high" | "dark">): Edge {
+  const width = high - low;
+  const place = low + (dark && width < HIGHEST_RIM ? WITHIN.rim : WITHIN.other) * width;
+  return { share: (place - BELOW) / PER_COLUMN, half_width: Math.hypot(OF_WIDTH * width, UNSEEN) / PER_COLUMN };
 }
 
-function plain(border: Border): boolean {
-  return border.high - border.low <= WIDEST * PER_COLUMN && border.shown > 0.4 && border.low < HIGHEST + 5;
-}
-
-/** The places with the highest scores, apart from each other. */
-function candidates(score: Values): number[] {
-  const left = score.slice();
+/** The places where strips step most, apart from each other. */
+function places(score: Values): number[] {
   return Array.from({ length: CANDIDATES }, () => {
-    const place = first_largest(left);
-    left.fill(0, Math.max(0, place - STRETCH), place + STRETCH + 1);
+    const place = first_largest(score);
+    score.fill(0, Math.max(0, place - STRETCH), place + STRETCH + 1);
     return place;
   });
 }
 
-function steps_of(strip: Strip): Steps {
-  const steps = strip.map(step_of);
-  const spread = steps.map((values) => 1.4826 * median(values.map(Math.abs)) + FAINT);
-  const strength = lengths(steps.map((values, c) => values.map((value) => value / at(spread, c))));
-  return { size: lengths(steps), strength };
+/** How much a strip steps at every place where a line is looked for, in multiples of what it does usually. */
+function strength_of({ colours }: Strip): Values {
+  return lengths(
+    colours.map((values) => {
+      const steps = steps_of(values);
+      const spread = 1.4826 * median(steps.map(Math.abs)) + FAINT;
+      return steps.map((step) => step / spread);
+    }),
+  );
 }
 
-/** The step of one colour at every place: the median of a stretch above less that of a stretch below. */
-function step_of(values: Values): Values {
+/** The steps of one colour: the median of a stretch above a place less that of a stretch below. */
+function steps_of(values: Values): Values {
   const middles = running_median(values, STRETCH);
   return Float64Array.from(
     { length: HIGHEST - LOWEST },
@@ -107,30 +135,69 @@ function step_of(values: Values): Values {
   );
 }
 
-/** The size of the steps near every place that both sides of the tube show, also where an edge runs aslant. */
-function behind_of(beside: readonly Strip[]): Values {
-  const [left, right] = beside.map((strip) => largest_near(lengths(strip.map(step_of)), BEHIND)) as [Values, Values];
-  return left.map((_, i) => {
-    let most = 0;
-    for (let d = Math.max(-ASLANT, i - right.length + 1, -i); d <= Math.min(ASLANT, i, right.length - 1 - i); d++)
-      most = Math.max(most, Math.min(at(left, i - d), at(right, i + d)));
-    return most;
-  });
+function candidate(
+  border: Border,
+  count: number,
+  strengths: readonly Values[],
+  sides: readonly (readonly Values[])[],
+): Candidate {
+  const middle = 0.5 * (border.low + border.high);
+  const place = clamped(Math.round(middle) - LOWEST, 0, HIGHEST - LOWEST - 1);
+  const size = Math.hypot(...border.step);
+  const own = Math.max(0, size - behind(border.step, sides, place));
+  const near = (s: number) => Math.max(...at(strengths, s).subarray(Math.max(0, place - 4), place + 5));
+  const strength = (median(Float64Array.from(border.shown, near)) * own) / (size + 1e-9);
+  return { ...border, middle, own, weight: own * (border.shown.length / count) ** 2, strength };
 }
 
-/** Whether, in what the strips have in common, the step at `place` is strong enough and has no rival. */
-function stands_out(steps: readonly Steps[], behind: Values, place: number, d: any): boolean {
-  const strength = ranked(steps.map((one) => one.strength), COMMON);
-  const size = ranked(steps.map((one) => one.size), COMMON);
-  const best = Math.max(...strength.subarray(Math.max(0, place - 4), place + 5));
-  d.strength = best; d.size = at(size, place);
-  if (best < LEAST_STRENGTH) return false;
-  return !size.some((value, i) => {
-    if (Math.abs(i - place) < APART || i >= 370 - LOWEST) return false;
-    const rest = Math.max(0, value - at(behind, i));
-    if (rest < Math.max(RIVAL_LEVELS, RIVAL_SHARE * at(size, place))) return false;
-    const r = (rest * at(strength, i)) / Math.max(value, 1e-9) >= RIVAL_STRENGTH;
-    if (r) d.rival = [i, rest, at(strength, i)];
-    return r;
-  });
+/** What the background has of a step at a place, levels: how much both sides of the tube step alike, or one of them. */
+function behind(step: readonly number[], sides: readonly (readonly Values[])[], place: number): number {
+  const size = Math.hypot(...step) + 1e-9;
+  const alike = sides.map((colours) =>
+    at(colours, 0).map((_, i) =>
+      Math.max(
+        0,
+        dot(
+          step,
+          COLOURS.map((c) => at(at(colours, c), i)),
+        ) / size,
+      ),
+    ),
+  );
+  const one = Math.max(
+    ...alike.map((side) => Math.max(...side.subarray(Math.max(0, place - BESIDE), place + BESIDE + 1))),
+  );
+  const [left, right] = alike.map((side) => largest_near(side, LEVEL)) as [Values, Values];
+  let both = 0;
+  for (let d = -ASLANT; d <= ASLANT; d++) both = Math.max(both, Math.min(left[place - d] ?? 0, right[place + d] ?? 0));
+  return Math.max(ONE_SIDE * one, both);
+}
+
+function is_line(one: Candidate, count: number): boolean {
+  return (
+    one.strength >= LEAST_STRENGTH &&
+    one.own >= OWN * Math.hypot(...one.step) &&
+    one.high - one.low <= WIDEST &&
+    one.shown.length >= SHOWN * count &&
+    one.sharpness >= SHARP &&
+    Math.abs(one.slope) <= MOST_SLOPE &&
+    one.scatter <= MOST_SCATTER &&
+    one.unlike.near <= UNLIKE.near &&
+    one.unlike.far <= UNLIKE.far &&
+    LINES[0] < one.middle &&
+    one.middle < LINES[1]
+  );
+}
+
+function is_rival(one: Candidate, line: Candidate): boolean {
+  return (
+    Math.abs(one.middle - line.middle) >= APART &&
+    RIVALS < one.middle &&
+    one.middle < LINES[1] &&
+    one.own >= Math.max(RIVAL.levels, OWN * Math.hypot(...one.step)) &&
+    one.strength >= RIVAL.strength &&
+    one.weight > RIVAL.share * line.weight &&
+    Math.abs(one.slope) < RIVAL.slope &&
+    one.scatter <= MOST_SCATTER
+  );
 }

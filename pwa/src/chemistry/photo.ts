@@ -1,13 +1,13 @@
 // The line from a picture: colours along the tube's axis, and what they suggest.
 import { check_marks, type Marks, type Place } from "./axis";
-import { BELOW, find_line, PER_COLUMN, type Profile, SAMPLES, type Strip } from "./edge";
+import { COLOURS, type Strip } from "./border";
+import { BELOW, find_line, PER_COLUMN, type Profile, SAMPLES } from "./edge";
 import { clamped, median } from "./series";
 
-// Across the tube, in shares of the way from the water mark to the fuel mark: lines 0.6 % apart; five make a strip.
-// Seven strips reach a little beyond the narrowest usual bore; the background is read well beside the widest.
+// Across the tube, in shares of the way from the water mark to the fuel mark: lines 0.5 % apart; three make a strip.
+// Thirteen strips reach a little beyond the narrowest usual bore; the background is read well beside the widest.
 const APART = 0.005;
-const STRIP = [-1, 0, 1];
-const INSIDE = Array.from({ length: 13 }, (_, i) => 3 * (i - 6));
+const INSIDE = Array.from({ length: 13 }, (_, i) => 3 * (i - 6)).map((line) => [line - 1, line, line + 1]);
 const BESIDE = [
   [-57, -55, -53],
   [53, 55, 57],
@@ -47,34 +47,29 @@ export function suggest_line(
 export function axis_profile(pixels: ArrayLike<number>, width: number, height: number, marks: Marks): Profile {
   check_marks(marks);
   const picture = { pixels, width, height };
-  return {
-    inside: INSIDE.map((middle) => ({
-      strip: strip_of(picture, marks, STRIP.map((line) => middle + line)),
-      beside: middle * APART,
-    })),
-    beside: BESIDE.map((lines) => strip_of(picture, marks, lines)),
-  };
+  const strips = (groups: readonly (readonly number[])[]) => groups.map((lines) => strip_of(picture, marks, lines));
+  return { inside: strips(INSIDE), beside: strips(BESIDE) };
 }
 
 /** The median colours of lines that run beside the axis, counted in steps of APART. */
 function strip_of(picture: Pixels, marks: Marks, lines: readonly number[]): Strip {
   const x = marks.fuel.x - marks.water.x;
   const y = marks.fuel.y - marks.water.y;
-  const strip = [0, 1, 2].map(() => new Float64Array(SAMPLES));
+  const colours = COLOURS.map(() => new Float64Array(SAMPLES));
   for (let i = 0; i < SAMPLES; i++) {
     const share = (i - BELOW) / PER_COLUMN;
-    const colours = lines.map((line) => {
+    const seen = lines.map((line) => {
       const aside = line * APART;
       // A pixel's colour is that of its middle; beyond its border the picture goes on as it ends.
       const u = clamped(marks.water.x + share * x - aside * y - 0.5, 0, picture.width - 1);
       const v = clamped(marks.water.y + share * y + aside * x - 0.5, 0, picture.height - 1);
       return colours_of(light_at(picture, u, v));
     });
-    strip.forEach((values, c) => {
-      values[i] = median(Float64Array.from(colours, (colour) => colour[c] as number));
+    colours.forEach((values, c) => {
+      values[i] = median(Float64Array.from(seen, (colour) => colour[c] as number));
     });
   }
-  return strip;
+  return { colours, beside: median(Float64Array.from(lines)) * APART };
 }
 
 /** Red, green and blue between four pixels, in proportion. */
