@@ -13,6 +13,9 @@ const VIEW = 44;
 // The fuel's own surface is above this sample (95 % of the column).
 const SURFACE = 400;
 const REACH = 16;
+// The layers' colours are read again around what was found, at least once and until it stays within this many samples.
+const LOOKS = 5;
+const SETTLED = 6;
 // A strip shows the border when it has this share of the step that most have, in the same direction.
 const SEEN = 0.35;
 // A sample belongs to a layer when it is this near to its colour.
@@ -57,10 +60,17 @@ interface Way {
   readonly crossing: number;
 }
 
-/** Return the border near a sample, or null when fewer than three strips show one. */
+/** Return the border near a sample; null when fewer than three strips show one, or when a closer look finds another. */
 export function border_near(strips: readonly Strip[], place: number): Border | null {
-  const first = border_around(strips, place);
-  return first && border_around(strips, Math.round(0.5 * (first.low + first.high)));
+  let middle = place;
+  for (let look = 0; look < LOOKS; look++) {
+    const border = border_around(strips, middle);
+    if (border === null) return null;
+    const next = Math.round(0.5 * (border.low + border.high));
+    if (look > 0 && Math.abs(next - middle) <= SETTLED) return border;
+    middle = next;
+  }
+  return null;
 }
 
 function border_around(strips: readonly Strip[], place: number): Border | null {

@@ -29,8 +29,8 @@ export const SAMPLES = BELOW + PER_COLUMN + 1;
 const LOWEST = 32;
 const HIGHEST = 376;
 const LINES = [28, 374] as const;
-// A band begins above this.
-const RIVALS = 36;
+// What makes a band of it stands between these.
+const RIVALS = [36, 380] as const;
 // A step is measured over 16 samples on each side, 5 samples away from the place.
 const STRETCH = 16;
 const GAP = 5;
@@ -44,17 +44,17 @@ const LEVEL = 8;
 // One side alone may be anything: it counts by half.
 const ONE_SIDE = 0.5;
 // A line: at least 3.5 times the spread and no less than 35 % of it beside the tube; no wider than 3.25 % of the column;
-// shown by half of the strips; a third of it within three samples; leaning by 7 degrees at most.
+// shown by half of the strips; 40 % of it within three samples; leaning by 7 degrees at most.
 const LEAST_STRENGTH = 3.5;
 const OWN = 0.35;
 const WIDEST = 13;
 const SHOWN = 0.5;
-const SHARP = 0.3;
+const SHARP = 0.4;
 const MOST_SLOPE = 48;
 const MOST_SCATTER = 4;
-const UNLIKE = { near: 0.6, far: 0.9 };
-// A rival: at least 28 samples away, 3 levels, 2.5 times the spread and 20 % of the line, weighed by who shows them.
-const APART = 28;
+const UNLIKE = { near: 0.5, far: 0.7 };
+// A rival: at least 16 samples away, 3 levels, 2.5 times the spread and 20 % of the line, weighed by who shows them.
+const APART = 16;
 const RIVAL = { levels: 3, strength: 2.5, share: 0.2, slope: 60 };
 // The line within its border, from the lower end: a border is mostly seen from a little above, so its nearer end is the
 // lower one; a dark band is the rim that creeps up the glass, and begins at the line.
@@ -192,8 +192,8 @@ function is_line(one: Candidate, count: number): boolean {
 function is_rival(one: Candidate, line: Candidate): boolean {
   return (
     Math.abs(one.middle - line.middle) >= APART &&
-    RIVALS < one.middle &&
-    one.middle < LINES[1] &&
+    RIVALS[0] < one.middle &&
+    one.middle < RIVALS[1] &&
     one.own >= Math.max(RIVAL.levels, OWN * Math.hypot(...one.step)) &&
     one.strength >= RIVAL.strength &&
     one.weight > RIVAL.share * line.weight &&
