@@ -53,9 +53,10 @@ const SHARP = 0.4;
 const MOST_SLOPE = 48;
 const MOST_SCATTER = 4;
 const UNLIKE = { near: 0.5, far: 0.7 };
-// A rival: at least 16 samples away, 3 levels, 2.5 times the spread and 20 % of the line, weighed by who shows them.
+// A rival: at least 16 samples away, 3 levels, 2.5 times the spread and 5 % of the line, weighed by who shows them, and no
+// less than half of it unlike what is beside the tube.
 const APART = 16;
-const RIVAL = { levels: 3, strength: 2.5, share: 0.2, slope: 60 };
+const RIVAL = { levels: 3, strength: 2.5, share: 0.05, own: 0.5, slope: 60 };
 // The line within its border, from the lower end: a border is mostly seen from a little above, so its nearer end is the
 // lower one; a dark band is the rim that creeps up the glass, and begins at the line.
 const WITHIN = { rim: 0.1, other: 0.3 };
@@ -194,7 +195,7 @@ function is_rival(one: Candidate, line: Candidate): boolean {
     Math.abs(one.middle - line.middle) >= APART &&
     RIVALS[0] < one.middle &&
     one.middle < RIVALS[1] &&
-    one.own >= Math.max(RIVAL.levels, OWN * Math.hypot(...one.step)) &&
+    one.own >= Math.max(RIVAL.levels, RIVAL.own * Math.hypot(...one.step)) &&
     one.strength >= RIVAL.strength &&
     one.weight > RIVAL.share * line.weight &&
     Math.abs(one.slope) < RIVAL.slope &&
