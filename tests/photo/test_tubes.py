@@ -16,7 +16,9 @@ from study.tubes.sets import Set
 from study.tubes.table import between
 from study.tubes.things import Filling, Scene, Slab
 
-FEW = Set("few", 900_000_000, {"bench": 3, "forecourt": 3, "kitchen": 2, "night": 2}, {"bench": 2, "kitchen": 2, "night": 2})
+FEW = Set(
+    "few", 900_000_000, {"bench": 2, "forecourt": 2, "kitchen": 2, "night": 2}, {"bench": 2, "kitchen": 1, "night": 1}
+)
 
 
 @pytest.fixture(scope="module")

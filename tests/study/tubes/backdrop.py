@@ -36,10 +36,7 @@ class Backdrop:
         rows = SIDE / 2 - (z - self.middle) * self.per_mm
         columns = SIDE / 2 + x * self.per_mm
         light = np.stack(
-            [
-                ndimage.map_coordinates(self.plane[:, :, c], (rows, columns), order=1, mode="mirror")
-                for c in range(3)
-            ],
+            [ndimage.map_coordinates(self.plane[:, :, c], (rows, columns), order=1, mode="mirror") for c in range(3)],
             axis=-1,
         )
         return light + sideways[..., None] * (0.6 * self.ambient - light)

@@ -1,4 +1,4 @@
-"""Scenes drawn at random, by family: workshop, forecourt, kitchen and night differ in light, print, shine and camera."""
+"""Scenes drawn at random, by family: bench, forecourt, kitchen and night differ in light, print, shine and camera."""
 
 from dataclasses import dataclass
 from math import pi, radians
@@ -31,10 +31,18 @@ class Family:
 
 
 FAMILIES = {
-    "bench": Family((0.5, 1.1), (1500, 8000), (-0.1, 0.2), (40, 900), 0.25, 0.95, 0.25, 0.35, (0, 3), 0.05, 0.35, (0.7, 2.0), 0.2),
-    "forecourt": Family((0.5, 1.1), (3000, 12000), (-0.1, 0.1), (150, 1600), 0.35, 0.9, 0.1, 0.15, (1, 3), 0.45, 0.3, (0.7, 1.8), 0.25),
-    "kitchen": Family((0.35, 0.9), (800, 5000), (0.0, 0.35), (25, 400), 0.15, 0.95, 0.2, 0.6, (0, 2), 0.0, 0.5, (0.8, 2.2), 0.25),
-    "night": Family((0.25, 0.8), (150, 900), (-0.25, 0.5), (60, 1200), 0.5, 0.9, 0.15, 0.1, (0, 3), 0.0, 0.8, (1.0, 2.6), 0.4),
+    "bench": Family(
+        (0.5, 1.1), (1500, 8000), (-0.1, 0.2), (40, 900), 0.25, 0.95, 0.25, 0.35, (0, 3), 0.05, 0.35, (0.7, 2.0), 0.2
+    ),
+    "forecourt": Family(
+        (0.5, 1.1), (3000, 12000), (-0.1, 0.1), (150, 1600), 0.35, 0.9, 0.1, 0.15, (1, 3), 0.45, 0.3, (0.7, 1.8), 0.25
+    ),
+    "kitchen": Family(
+        (0.35, 0.9), (800, 5000), (0.0, 0.35), (25, 400), 0.15, 0.95, 0.2, 0.6, (0, 2), 0.0, 0.5, (0.8, 2.2), 0.25
+    ),
+    "night": Family(
+        (0.25, 0.8), (150, 900), (-0.25, 0.5), (60, 1200), 0.5, 0.9, 0.15, 0.1, (0, 3), 0.0, 0.8, (1.0, 2.6), 0.4
+    ),
 }
 INKS: tuple[Colour, ...] = ((0.02, 0.02, 0.02), (0.02, 0.03, 0.2), (0.25, 0.03, 0.02), (0.1, 0.07, 0.03))
 FILLS = ((50.0, 50.0), (50.0, 50.0), (40.0, 60.0), (25.0, 25.0), (10.0, 10.0), (5.0, 10.0))
@@ -109,7 +117,12 @@ def _shines(rng: np.random.Generator, usual: Family, tube: Tube, sun: bool) -> t
     for _ in range(rng.integers(usual.streaks[0], usual.streaks[1] + 1)):
         at, wide, low = rng.uniform(-1.2, 1.2), rng.uniform(0.03, 0.18), rng.uniform(-0.3, 0.6) * tall
         shines.append(
-            Shine((at, at + wide), (low, low + rng.uniform(0.3, 1.3) * tall), rng.uniform(0.05, 1.0), rng.uniform(0.02, 0.1))
+            Shine(
+                (at, at + wide),
+                (low, low + rng.uniform(0.3, 1.3) * tall),
+                rng.uniform(0.05, 1.0),
+                rng.uniform(0.02, 0.1),
+            )
         )
     if rng.random() < usual.windows:
         at, low, wide = rng.uniform(-1.0, 0.7), rng.uniform(0.0, 0.8) * tall, rng.uniform(0.15, 0.4)

@@ -81,7 +81,9 @@ def _cuffed(rng: np.random.Generator, thick: float, lower: Slab, upper: Slab) ->
     """Put a thin cuff between the layers: froth that is 40 to 60 % water, so the line is where it would settle."""
     low = lower.high - rng.uniform(0.4, 0.6) * thick
     middle = 0.5 * (np.array(lower.absorbs) + np.array(upper.absorbs))
-    cuff = Slab(low, low + thick, 0.5 * (lower.index + upper.index), _colour(middle), rng.uniform(0.02, 0.5), _white(rng))
+    cuff = Slab(
+        low, low + thick, 0.5 * (lower.index + upper.index), _colour(middle), rng.uniform(0.02, 0.5), _white(rng)
+    )
     return (
         Slab(lower.low, low, lower.index, lower.absorbs, lower.scatters),
         cuff,

@@ -78,4 +78,7 @@ def shone(shines: tuple[Shine, ...], angle: Array, height: Array) -> Array:
 
 def _within(share: Array, soft: float) -> Array:
     """Return 1 between 0 and 1 and 0 outside, with soft borders."""
-    return np.asarray(1.0 / (1.0 + np.exp(-np.clip(share / (0.25 * soft), -60, 60))) - 1.0 / (1.0 + np.exp(-np.clip((share - 1.0) / (0.25 * soft), -60, 60))))
+    return np.asarray(
+        1.0 / (1.0 + np.exp(-np.clip(share / (0.25 * soft), -60, 60)))
+        - 1.0 / (1.0 + np.exp(-np.clip((share - 1.0) / (0.25 * soft), -60, 60)))
+    )

@@ -32,7 +32,9 @@ def through(scene: Scene, rays: Rays, backdrop: Backdrop) -> tuple[Array, Array,
     offset = np.clip(rays.offset / outer, -0.9999, 0.9999) * outer
     way = rays.before - np.sqrt(outer**2 - offset**2)
     height = rays.start + way * rays.climb(1.0)
-    angle = np.arctan2(offset * rays.away - np.sqrt(outer**2 - offset**2) * rays.across, 1e-9 + _facing(rays, offset, outer))
+    angle = np.arctan2(
+        offset * rays.away - np.sqrt(outer**2 - offset**2) * rays.across, 1e-9 + _facing(rays, offset, outer)
+    )
     in_glass = offset / rays.bends(tube.glass)
     wet = np.abs(in_glass) < 0.995 * tube.radius
     inner = np.clip(in_glass, -0.995 * tube.radius, 0.995 * tube.radius)
@@ -61,9 +63,7 @@ def _facing(rays: Rays, offset: Array, outer: float) -> Array:
     return np.asarray(offset * rays.across + np.sqrt(outer**2 - offset**2) * rays.away)
 
 
-def _chord(
-    scene: Scene, rays: Rays, offset: Array, bend: Array, start: Array, index: Array, first: Array
-) -> Chord:
+def _chord(scene: Scene, rays: Rays, offset: Array, bend: Array, start: Array, index: Array, first: Array) -> Chord:
     """Return the way through the liquid and how it stands to the border, which leans a little."""
     x, d = turned(rays.across, rays.away, bend)
     half = np.sqrt(scene.tube.radius**2 - offset**2)

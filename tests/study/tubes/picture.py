@@ -98,5 +98,3 @@ def uneven(scene: Scene, view: View, columns: Array, rows: Array) -> Array:
     u, v = columns / view.width - 0.5, rows / view.height - 0.5
     a, b, c = scene.shot.uneven
     return np.asarray(np.exp(a * u + b * v + c * (u * v + v**2 - 0.08)) * (1.0 - 0.25 * (u**2 + v**2)))[..., None]
-
-

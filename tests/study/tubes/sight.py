@@ -67,5 +67,7 @@ def _dark(scene: Scene, view: View, backdrop: Backdrop, below: tuple[float, floa
     """Whether the rim of the border is seen as a line though the layers look alike."""
     (low, noisy), (high, _) = _seen(scene, view, backdrop, below), _seen(scene, view, backdrop, above)
     rim, _ = _seen(scene, view, backdrop, (below[1], above[0]))
-    darker = np.minimum(low.mean(axis=(1, 2)), high.mean(axis=(1, 2))) - np.sort(rim.mean(axis=2), axis=1)[:, :4].mean(axis=1)
+    darker = np.minimum(low.mean(axis=(1, 2)), high.mean(axis=(1, 2))) - np.sort(rim.mean(axis=2), axis=1)[:, :4].mean(
+        axis=1
+    )
     return bool(np.median(darker - 2.0 * _needed(noisy, low, high)) > 0.0)

@@ -42,7 +42,7 @@ def table(found: Sequence[Outcome]) -> str:
     if len(near):
         lines += [
             f"  bias within 5 %              {np.mean(near):+.2%} ± {1.96 * off:.2%} (median {np.median(near):+.2%})",
-            f"  half-width                   {np.median(widths):.2%} median, {np.quantile(widths, 0.9):.2%} for 9 of 10",
+            f"  half-width                   {np.median(widths):.2%} median, {np.quantile(widths, 0.9):.2%} in 9 of 10",
         ]
     refused = sum(one.error is None for one in milky)
     return "\n".join([*lines, f"milky: refused                 {_share(refused, len(milky))}"])

@@ -59,7 +59,7 @@ class Tube:
 
 @dataclass(frozen=True)
 class Print:
-    """What is printed on the glass: one or two ladders of lines with digits, perhaps rings, perhaps a field to write on.
+    """What is printed on the glass: ladders of lines with digits, perhaps rings, perhaps a field to write on.
 
     ladders: angle of each ladder's free ends and its direction (+1 to the right); longest: of the lines, radians.
     """

@@ -113,4 +113,3 @@ def front(scene: Scene, view: View, volume: float) -> Array:
 def turned(x: Array, d: Array, angle: Array) -> tuple[Array, Array]:
     """Turn directions across the tube toward negative x."""
     return x * np.cos(angle) - d * np.sin(angle), d * np.cos(angle) + x * np.sin(angle)
-
