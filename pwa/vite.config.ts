@@ -31,7 +31,7 @@ export default defineConfig({
   resolve: { alias: { "@built": here("built"), "@constants": here("../server/splitline"), "@": here("src") } },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   worker: { format: "es" },
-  server: { fs: { allow: [here("..")] }, proxy: { "^/(api/|healthz|metrics)": { target, bypass } } },
+  server: { fs: { allow: [here("..")] }, proxy: { "^/(api/|healthz|livez|readyz|metrics)": { target, bypass } } },
   build: {
     outDir: here("dist"),
     emptyOutDir: true,

@@ -11,6 +11,8 @@ from invented import Json, secret
 
 Client = AsyncTestClient[Any]
 JSON = "application/json"
+# Where the tests' application is asked how it is; nobody listens there, it is asked in its own process.
+OPERATIONS = "127.0.0.1:9090"
 
 
 def headers(who: int = 1, content: str = JSON) -> dict[str, str]:
@@ -35,7 +37,7 @@ async def send(client: Client, *records: Json, who: int = 1) -> Json:
 async def followed(client: Client, seconds: float = 30.0) -> None:
     """Wait until nothing is stale."""
     until = time.monotonic() + seconds
-    while "splitline_stale_keys 0\n" not in (await client.get("/metrics")).text:
+    while "splitline_stale_keys 0\n" not in (await client.get(f"http://{OPERATIONS}/metrics")).text:
         assert time.monotonic() < until, "the figures do not follow"
         await asyncio.sleep(0.005)
 

@@ -8,11 +8,13 @@ from typing import Any
 from invented import IN_FR_15, IN_FR_63, Json, identifier, person, reading, retraction, source, texts
 from splitline.errors import Unusable
 from splitline.intake.intake import Intake
+from splitline.keeper import changes, contributors
 from splitline.moderation import Moderator, merge, release, unmerge, withhold
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 BY = Moderator("Ada", NOW)
 PEOPLE, SOURCES, TESTS = 3, 6, 30
+ACTS = {"merge", "unmerge", "withhold", "release", "confirm", "refuse", "withhold all", "release all"}
 
 
 class History:
@@ -35,8 +37,14 @@ class History:
         else:
             await self._moderate()
 
+    async def let_all_back(self) -> None:
+        """Undo what was decided about people as a whole."""
+        for who in range(PEOPLE):
+            with suppress(Unusable):
+                await contributors.release(self._intake.store, person(who).id, BY)
+
     async def _moderate(self) -> None:
-        """Undoing turns to what was done; what a moderator may not do is not done."""
+        """Undoing turns to what was done; what a moderator may not do is not done, and something else is."""
         random, store = self.random, self._intake.store
         place, other = (identifier(1 + number) for number in random.sample(range(SOURCES), 2))
         chosen = random.choice((place, reading(random.randrange(TESTS), at=1)["id"]))
@@ -45,13 +53,18 @@ class History:
             "unmerge": lambda: unmerge(store, random.choice(self._merged or [place]), BY),
             "withhold": lambda: withhold(store, chosen, BY),
             "release": lambda: release(store, random.choice(self._out or [place]), BY),
+            "confirm": lambda: changes.confirm(store, place, BY),
+            "refuse": lambda: changes.refuse(store, place, BY),
+            "withhold all": lambda: contributors.withhold(store, person(random.randrange(PEOPLE)).id, BY),
+            "release all": lambda: contributors.release(store, person(random.randrange(PEOPLE)).id, BY),
         }
-        name = random.choice(list(acts))
-        with suppress(Unusable):
-            await acts[name]()
-            self._merged += [place] if name == "merge" else []
-            self._out += [chosen] if name == "withhold" else []
-            self._count(name)
+        for name in random.sample(list(acts), len(acts)):
+            with suppress(Unusable):
+                await acts[name]()
+                self._merged += [place] if name == "merge" else []
+                self._out += [chosen] if name == "withhold" else []
+                self._count(name)
+                return
 
     def _record(self, who: int) -> Json:
         random = self.random

@@ -1,6 +1,7 @@
 """The command in a process of its own, as another program drives it."""
 
 import os
+import pty
 import subprocess
 import sys
 import tempfile
@@ -25,3 +26,22 @@ def splitline(*arguments: str, environment: Mapping[str, str] = os.environ) -> s
         output.seek(0)
         errors.seek(0)
         return subprocess.CompletedProcess(arguments, status, output.read(), errors.read())
+
+
+def on_terminal(*arguments: str) -> tuple[int, bytes]:
+    """Run one command whose standard error is a terminal; its status and what was to be seen there."""
+    ours, theirs = pty.openpty()
+    command = [sys.executable, "-m", "splitline", *arguments]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=theirs, env={**os.environ, "TERM": "xterm"}) as ran:
+        os.close(theirs)
+        shown = b""
+        while True:
+            try:
+                part = os.read(ours, 4096)
+            except OSError:  # Linux says so when the other end is closed
+                break
+            if not part:
+                break
+            shown += part
+    os.close(ours)
+    return ran.returncode, shown

@@ -41,7 +41,7 @@ def served(
     with errors.open("w") as log:
         process = _start(arguments, os.environ if environment is None else environment, log, anew)
     try:
-        yield Served(_address(process, errors), process, errors)
+        yield Served(address_of(process, errors), process, errors)
     finally:
         process.terminate()
         # It lets what is under way take half a minute.
@@ -56,7 +56,7 @@ def _start(arguments: list[str], environment: Mapping[str, str], log: IO[str], a
     return subprocess.Popen(command, stdout=subprocess.PIPE, stderr=log, text=True, env=environment)
 
 
-def _address(process: Server, errors: Path) -> str:
+def address_of(process: Server, errors: Path) -> str:
     """The address on the line that says that the server listens."""
     assert process.stdout
     until = time.monotonic() + START_SECONDS

@@ -47,12 +47,15 @@ def one_at_a_time() -> Iterator[None]:
         yield
 
 
-def present(find: Callable[[], Found | None], packages: Sequence[str]) -> Found:
-    """What `find` gives, after installing the packages if it gives None. Raises MissingFromSystem."""
+def present(find: Callable[[], Found | None], packages: Sequence[str], before: Sequence[Sequence[str]] = ()) -> Found:
+    """What `find` gives, after running some commands and installing the packages if it gives None.
+
+    Raises MissingFromSystem.
+    """
     with one_at_a_time():
         found = find()
         if found is None:
-            install(packages, before=without_cluster() if packages == POSTGRESQL else ())
+            install(packages, before=without_cluster() if packages == POSTGRESQL else before)
             found = find()
     if found is None:
         raise MissingFromSystem(f"What the tests need is not there although {' '.join(packages)} are installed.")

@@ -13,6 +13,7 @@ from math import cos, sin
 from pathlib import Path
 from random import Random
 from typing import Any
+from uuid import UUID
 
 import numpy as np
 
@@ -26,6 +27,7 @@ from splitline.errors import Unusable
 from splitline.statistics.lessons import lessons_of
 from splitline.statistics.season import BINS, Season
 from splitline.statistics.visits import Visit, visits_of, weights_of
+from visited import visits, weights
 
 FOLDER = Path(__file__).parent.parent / "fixtures" / "vectors"
 SEED = 20260101
@@ -176,20 +178,6 @@ def fuel_cases(random: Random) -> Iterator[Case]:
     yield case("chemistry/sensor", "compare", random.uniform(0, 90), random.uniform(0.5, 5), random.uniform(0, 100))
 
 
-def visits(random: Random) -> list[Visit]:
-    """Return readings at one source over some months by one to five people, now and then a gross error."""
-    level, scatter, people = random.uniform(60, 85), random.choice([0.3, 1.0, 3.0]), random.choice(["abc", "aaabbcde"])
-    found = []
-    for _ in range(random.randint(1, 25)):
-        day = 20000 + random.uniform(0, 400)
-        gross = random.choice([-15.0, 20.0]) if random.random() < 0.03 else 0.0
-        content = random.gauss(level, scatter) + random.gauss(0, 0.9) + gross
-        found.append(Visit(day, content, random.uniform(0.5, 1.5), 0.4, random.choice(people)))
-        if random.random() < 0.2:
-            found.append(Visit(day + 0.01, content + 0.5, 0.9, 0.4, found[-1].contributor))
-    return found
-
-
 def axis_cases(random: Random) -> Iterator[Case]:
     """Marks as a camera sees them, now and then misplaced."""
     turn, near = random.uniform(-0.4, 0.4), random.uniform(-0.3, 0.3)
@@ -224,6 +212,7 @@ def statistics_cases(random: Random) -> Iterator[Case]:
 def region_cases(random: Random) -> Iterator[Case]:
     """A region of a few sources with a season, a tube that is off, and a source that changes."""
     sources: dict[str, list[Visit]] = {}
+    counted = weights(random)
     for number in range(random.randint(1, 5)):
         level, step_at = random.uniform(70, 80), random.choice([20200.0, 1e9])
         sources[f"s{number}"] = visits_of(
@@ -235,6 +224,7 @@ def region_cases(random: Random) -> Iterator[Case]:
                     0.4,
                     (who := random.choice("abc")),
                     {"a": "t1", "b": random.choice(["t2", "t3"]), "c": ""}[who],
+                    counted[who],
                 )
                 for day in sorted(20000 + random.uniform(0, 400) for _ in range(random.randint(1, 16)))
             ]
@@ -245,14 +235,21 @@ def region_cases(random: Random) -> Iterator[Case]:
     lessons = lessons_of(sources, random.choice([None, country]))
     visited = [visit.sampled_at for visit in sources["s0"]]
     yield case("statistics/season", "at_days", Season(tuple(country), ()), [random.uniform(19000, 21000)])
-    weights = weights_of(sources["s0"])
-    yield case("statistics/season", "unknown_of", lessons.season, visited, weights, random.uniform(20000, 20800))
+    shares = weights_of(sources["s0"])
+    yield case("statistics/season", "unknown_of", lessons.season, visited, shares, random.uniform(20000, 20800))
     yield case("statistics/change", "changes_of", [random.gauss(0, 1) + (k > 9) * 4 for k in range(20)], 0.8, 2.0)
     yield case("statistics/visits", "weights_of", sources["s0"])
     yield case("statistics/visits", "deliveries_of", sources["s0"])
     yield case("statistics/season", "country_of", [(random.randint(0, 50), country), (20, country[::-1])])
     yield case("statistics/lessons", "lessons_of", sources, random.choice([None, country]))
     yield case("statistics/lessons", "figures_of", sources["s0"], lessons, 20400.0)
+
+
+def identity_cases(random: Random) -> Iterator[Case]:
+    digest, record = (f"{random.getrandbits(bits):0{bits // 4}x}" for bits in (256, 128))
+    id_ = str(UUID(hex=record, version=4))
+    yield case("identity", "pseudonym", digest, random.choice(["FR-63", "ES-M", "US-CA"]), random.randint(2000, 2100))
+    yield case("identity", "bound", f"{id_[:14]}7{id_[15:]}", digest)
 
 
 FILES = {
@@ -266,6 +263,7 @@ FILES = {
     "fuel": (fuel_cases, 40),
     "statistics": (statistics_cases, 15),
     "region": (region_cases, 6),
+    "identity": (identity_cases, 40),
     "places": (lambda random: [case("checking/places", "likeness", *pair_of_names(random))], 200),
 }
 

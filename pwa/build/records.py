@@ -31,6 +31,8 @@ EXPORTED: dict[str, Any] = {
     "Change": SourceChange | TestChange,
     "Pulled": shapes.Pulled,
     "OwnTubes": shapes.OwnTubes,
+    "OwnRecords": shapes.OwnRecords,
+    "Contributors": shapes.Contributors,
     "RegionEntries": shapes.RegionEntries,
     "Health": shapes.Health,
 }

@@ -214,15 +214,22 @@ function kept(date: string): string {
   return date.replaceAll(" ", GAP);
 }
 
+/** How others see a time: its day, as noon UTC. That day is meant wherever it is read. */
+const NOON = /T12:00:00(\.0+)?Z$/;
+
+function dateOf(at: When): Date {
+  return new Date(typeof at === "string" ? at.replace(NOON, "T12:00:00") : at);
+}
+
 /** `12 Mar 2026`, in the phone's time zone. */
 export function day(at: When): string {
-  const date = new Date(at);
+  const date = dateOf(at);
   return Number.isNaN(date.getTime()) ? "–" : kept(styles().day.format(date));
 }
 
 /** `12 Mar`, for axes. */
 export function shortDay(at: When): string {
-  const date = new Date(at);
+  const date = dateOf(at);
   return Number.isNaN(date.getTime()) ? "–" : kept(styles().shortDay.format(date));
 }
 
@@ -257,8 +264,9 @@ function spanStyle(unit: string): Intl.NumberFormat {
 
 /** How long ago, in the largest unit that says it. */
 export function ago(at: When, now: Date): string {
-  const passed = now.getTime() - new Date(at).getTime();
+  const passed = now.getTime() - dateOf(at).getTime();
   if (Number.isNaN(passed)) return "–";
+  if (typeof at === "string" && NOON.test(at)) return daysAgo(at, now);
   // By a clock that was wrong then, or is now: nothing that was is still to come.
   if (passed < -AHEAD) return labels.format.onDay(day(at));
   if (passed < MINUTE) return labels.format.justNow;
@@ -266,6 +274,13 @@ export function ago(at: When, now: Date): string {
   if (passed < DAY) return styles().relative.format(-Math.floor(passed / HOUR), "hour");
   if (passed < 60 * DAY) return styles().relative.format(-Math.floor(passed / DAY), "day");
   return labels.format.onDay(day(at));
+}
+
+/** The same of noon of a day. */
+function daysAgo(at: When, now: Date): string {
+  const days = Math.round((new Date(now).setHours(12, 0, 0, 0) - dateOf(at).getTime()) / DAY);
+  if (days === 0) return labels.format.today;
+  return days > 0 && days < 60 ? styles().relative.format(-days, "day") : labels.format.onDay(day(at));
 }
 
 /** A span as minutes and seconds, `9:41`; never below 0:00. */

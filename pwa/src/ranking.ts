@@ -1,6 +1,7 @@
 /** The order of the Sources list; the same three orders as GET /sources. */
 
 import { bearing_deg, distance_km, type Point } from "./position";
+import { LIGHT } from "./statistics/visits";
 import type { FiguresRow, SourceFigures } from "./store/schema";
 
 export type Order = "steadiest" | "floor" | "nearest";
@@ -34,10 +35,20 @@ export function rank(
 type Compare = (a: Ranking["ranked"][number], b: Ranking["ranked"][number]) => number;
 
 const ORDERS: Record<Order, Compare> = {
-  steadiest: (a, b) => a.figures.tau_bound - b.figures.tau_bound,
-  floor: (a, b) => b.figures.floor - a.figures.floor,
+  steadiest: (a, b) => byStanding(a, b) || a.figures.tau_bound - b.figures.tau_bound,
+  floor: (a, b) => byStanding(a, b) || b.figures.floor - a.figures.floor,
   nearest: (a, b) => byDistance(a, b),
 };
+
+/** What only strangers say of a source comes after what anybody says who has been known for some weeks. */
+function byStanding(a: Ranking["ranked"][number], b: Ranking["ranked"][number]): number {
+  return Number(isUnknown(a.figures)) - Number(isUnknown(b.figures));
+}
+
+/** Rows of an earlier version do not say how much anybody counts. */
+export function isUnknown({ heaviest = 1 }: { heaviest?: number }): boolean {
+  return heaviest < LIGHT;
+}
 
 function placed(row: FiguresRow, from: Point | null): Ranked {
   if (from === null || row.latitude === null || row.longitude === null) {

@@ -222,7 +222,7 @@ export interface SourceChange {
   revision: number;
   retracted: boolean;
   region: string;
-  contributor: string;
+  contributor: string | null;
   received_at: string;
   state: "counted" | "held" | "merged" | "withheld";
   flags: string[];
@@ -239,7 +239,7 @@ export interface TestChange {
   revision: number;
   retracted: boolean;
   region: string;
-  contributor: string;
+  contributor: string | null;
   received_at: string;
   state: "counted" | "held" | "merged" | "withheld";
   flags: string[];
@@ -289,6 +289,23 @@ export interface TubeFigures {
   uncertainty: number;
   sources: number;
   learned_at: string;
+}
+
+/** Records of whoever asks, as they came. contributor, received_at: whose and when, not what others see of these. */
+export interface OwnRecords {
+  changes: Change[];
+}
+
+/** By region and contributor; one who is missing is a stranger. */
+export interface Contributors {
+  contributors: ContributorWeight[];
+}
+
+/** How much a contributor counts in a region, above 0 to 1: from 0.75 on they are established. */
+export interface ContributorWeight {
+  region: string;
+  contributor: string;
+  weight: number;
 }
 
 /** All regions that have sources. */

@@ -9,7 +9,7 @@ declare const self: ServiceWorkerGlobalScope;
 declare const __PRECACHE__: { url: string; revision: string | null; integrity: string }[];
 
 /** Addresses that belong to the server, whatever a page asks for. */
-const SERVER_PATHS = [/^\/api\//, /^\/healthz/, /^\/metrics/];
+const SERVER_PATHS = [/^\/api\//, /^\/(healthz|livez|readyz|metrics)/];
 const PAGE = "/index.html";
 
 const listed = __PRECACHE__;

@@ -13,10 +13,13 @@ from litestar.types import ASGIApp
 
 from splitline.api import (
     compression,
+    contributors,
     dataset,
     headers,
     health,
     metrics,
+    operations,
+    own,
     photos,
     problems,
     pull,
@@ -24,12 +27,12 @@ from splitline.api import (
     regions,
     schema,
     sources,
-    throttle,
     tubes,
 )
 from splitline.api.app_files import app_folder, app_handler, read_app
 from splitline.api.pages import Pages
 from splitline.api.services import Services
+from splitline.api.tracing import traced
 from splitline.api.watch import watched
 from splitline.config import Settings, settings
 from splitline.exchange_file import read_exchange
@@ -39,6 +42,7 @@ from splitline.intake.intake import Intake
 from splitline.logs import configure
 from splitline.photos import Photos
 from splitline.rate_limit import RateLimit
+from splitline.readiness import Readiness
 from splitline.regions import regions as known_regions
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
@@ -63,10 +67,14 @@ def create(
             sources.one_source,
             regions.list_regions,
             regions.one_region,
+            contributors.contributor_weights,
             tubes.own_tubes,
+            own.own_records,
             dataset.readings_csv,
             dataset.sources_geojson,
             health.health,
+            health.live,
+            health.ready,
             metrics.metrics,
             schema.schema,
             app_handler(read_app(app_folder())),
@@ -74,7 +82,7 @@ def create(
         dependencies={"services": Provide(lambda: services, sync_to_thread=False)},
         lifespan=[_running(services)],
         exception_handlers=problems.handlers(),
-        before_request=throttle.by_address(services.rate_limit),
+        before_request=operations.admitting(chosen, services.rate_limit),
         before_send=[headers.add_headers],
         cors_config=headers.CROSS_ORIGIN,
         compression_config=compression.LARGE_ANSWERS,
@@ -88,7 +96,7 @@ def create_from_environment() -> ASGIApp:
     """Return the application for a worker process, which finds its settings in the environment."""
     chosen = settings({}, os.environ)
     configure(chosen.log)
-    app = watched(create(chosen))
+    app = watched(traced(create(chosen), os.environ))
     _spare_the_collector()
     return app
 
@@ -111,7 +119,8 @@ def open_services(chosen: Settings, now: Callable[[], datetime], computer: Compu
     regions_here = known_regions()
     schedule = Schedule(store, computer, now, metrics.count_refresh)
     intake = Intake(store, regions_here, pictures, schedule.records_came, read_exchange(chosen.exchange))
-    return Services(store, intake, schedule, pictures, regions_here, now, RateLimit(chosen), Pages(store))
+    limit, pages, readiness = RateLimit(chosen), Pages(store), Readiness(store)
+    return Services(store, intake, schedule, pictures, regions_here, now, limit, pages, readiness)
 
 
 def _running(services: Services) -> Callable[[Litestar], AbstractAsyncContextManager[None]]:

@@ -1,13 +1,15 @@
-"""Rows as the changes that devices see."""
+"""Rows as the changes that everyone sees."""
 
 from datetime import datetime
 from typing import Any, Literal
 
 from msgspec import Struct, json
 
+from splitline.public import noon_of, public_source, public_test
 from splitline.records import Source, Test
-from splitline.store.rows import Row, SourceRow, TestRow
-from splitline.store.texts import SAYS_NOTHING
+from splitline.store.rows import Row, SourceRow
+
+SOURCE, TEST = json.Decoder(Source), json.Decoder(Test)
 
 
 class Former(Struct, frozen=True, kw_only=True):
@@ -34,14 +36,18 @@ class TestFigures(Struct, frozen=True, kw_only=True):
 
 
 class Change(Struct, frozen=True, kw_only=True, tag_field="kind"):
-    """A record at its newest revision. record: null when it is retracted or does not count."""
+    """A record at its newest revision. record: null when it is retracted or does not count.
+
+    contributor: whose it is, by a name that differs by region and year; null where the record is. received_at: noon UTC
+    of the day.
+    """
 
     sequence: int
     id: str
     revision: int
     retracted: bool
     region: str
-    contributor: str
+    contributor: str | None
     received_at: datetime
     state: Literal["counted", "held", "withheld", "merged"]
     flags: tuple[str, ...] = ()
@@ -62,41 +68,51 @@ class TestChange(Change, frozen=True, kw_only=True, tag="test"):
     record: Test | None = None
 
 
-def test_change(row: TestRow) -> TestChange:
-    """Return a test as a change, with the server's figures; what it says only if it counts."""
-    said = row.record if row.state == "counted" else None
-    return _of_test(row, row.sequence, json.decode(said, type=Test) if said else None)
+def public_text(row: Row, number: int, digest: str, record: Source | Test | None = None) -> str:
+    """Return a row's change as everyone sees it, as JSON: the one text of it that is given out.
 
-
-def envelope_of(row: Row, number: int) -> str:
-    """Return the JSON text of a row's change up to where its record stands, which is kept beside it.
-
-    number: of the change.
+    number: of the change. digest: of its contributor's secret. record: the row's, where it is at hand.
     """
-    silent = _of_source(row, number) if isinstance(row, SourceRow) else _of_test(row, number, None)
-    text = json.encode(silent).decode()
-    assert text.endswith(SAYS_NOTHING), "the record is the last field of a change"
-    return text.removesuffix(SAYS_NOTHING)
+    said = row.record if row.state == "counted" else None
+    if isinstance(row, SourceRow):
+        contributor, source = _source(said, record, digest, row.region)
+        change = SourceChange(**_common(row, number, contributor), into=row.into, record=source)
+        return json.encode(change).decode()
+    contributor, test = _test(said, record, digest, row.region)
+    figures = _figures(row) if test else None
+    return json.encode(TestChange(**_common(row, number, contributor), figures=figures, record=test)).decode()
 
 
-def _of_source(row: SourceRow, number: int) -> SourceChange:
-    return SourceChange(**_common(row, number), into=row.into)
+def _source(said: str | None, read: object, digest: str, region: str) -> tuple[str | None, Source | None]:
+    if said is None:
+        return None, None
+    return public_source(read if isinstance(read, Source) else SOURCE.decode(said), digest, region)
 
 
-def _of_test(row: TestRow, number: int, record: Test | None) -> TestChange:
-    figures = _figures(row) if row.state == "counted" else None
-    return TestChange(**_common(row, number), figures=figures, record=record)
+def _test(said: str | None, read: object, digest: str, region: str) -> tuple[str | None, Test | None]:
+    if said is None:
+        return None, None
+    return public_test(read if isinstance(read, Test) else TEST.decode(said), digest, region)
 
 
-def _common(row: Row, number: int) -> dict[str, Any]:
+def own_change(row: Row) -> SourceChange | TestChange:
+    """Return a row that is not retracted as only whoever sent it may see it: whole, whether it counts or not."""
+    assert row.record, "what was taken back says nothing"
+    common = _common(row, row.sequence, row.contributor) | {"received_at": row.received_at}
+    if isinstance(row, SourceRow):
+        return SourceChange(**common, into=row.into, record=SOURCE.decode(row.record))
+    return TestChange(**common, figures=_figures(row), record=TEST.decode(row.record))
+
+
+def _common(row: Row, number: int, contributor: str | None) -> dict[str, Any]:
     return {
+        "contributor": contributor,
         "sequence": number,
         "id": row.id,
         "revision": row.revision,
         "retracted": row.retracted,
         "region": row.region,
-        "contributor": row.contributor,
-        "received_at": row.received_at,
+        "received_at": noon_of(row.received_at),
         "state": row.state,
         "flags": row.flags,
     }

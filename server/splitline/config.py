@@ -2,16 +2,20 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from ipaddress import ip_network
+from ipaddress import IPv4Network, IPv6Network, ip_network
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from splitline.errors import Problem, Unusable
 from splitline.logs import FORMS, LogForm
-from splitline.store.address import with_driver
+from splitline.store.address import sqlite_file, with_driver
 
 PREFIX = "SPLITLINE_"
 NOBODY = "none"
 MOST_A_MINUTE = 1_000_000_000
+EVERYWHERE = ("0.0.0.0", "::")
+
+Network = IPv4Network | IPv6Network
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +25,8 @@ class Settings:
     database, photos: URLs, ready for SQLAlchemy and obstore. tls_cert, tls_key: PEM files, both or neither.
     requests_a_minute: from one address; records_a_minute: with one secret; 0 for no limit. trusted_proxies: networks
     whose word on whom they ask for is taken. exchange: the keeper's own table of what the layers exchange.
+    operations: host and port for whoever looks after the server, or nothing. connections_per_address: at a time, with
+    each worker, 0 for no limit. header_bytes, header_seconds: what a request's headers may take.
     """
 
     host: str
@@ -37,6 +43,10 @@ class Settings:
     records_a_minute: int
     trusted_proxies: str
     exchange: Path | None
+    operations: str
+    connections_per_address: int
+    header_bytes: int
+    header_seconds: int
 
     @property
     def secure(self) -> bool:
@@ -46,6 +56,17 @@ class Settings:
     def proxies(self) -> list[str]:
         """Return the networks of the trusted proxies."""
         return [] if self.trusted_proxies == NOBODY else self.trusted_proxies.split(",")
+
+    def networks(self) -> list[Network]:
+        """Return the same, to look addresses up in."""
+        return [ip_network(network) for network in self.proxies()]
+
+    def is_operations(self, host: str, port: int | None) -> bool:
+        """Whether an address of ours that somebody connected to is the one for operations."""
+        if not self.operations:
+            return False
+        own_host, own_port = host_and_port(self.operations)
+        return own_port == port and own_host in (host, *EVERYWHERE)
 
     def environment(self) -> dict[str, str]:
         """Return the settings as environment variables, the way to hand them to worker processes."""
@@ -64,6 +85,10 @@ class Settings:
             "records_a_minute": str(self.records_a_minute),
             "trusted_proxies": self.trusted_proxies,
             "exchange": str(self.exchange or ""),
+            "operations": self.operations,
+            "connections_per_address": str(self.connections_per_address),
+            "header_bytes": str(self.header_bytes),
+            "header_seconds": str(self.header_seconds),
         }
         return {PREFIX + name.upper(): value for name, value in values.items()}
 
@@ -76,22 +101,29 @@ def settings(options: Mapping[str, object], environment: Mapping[str, str]) -> S
         option = options.get(name)
         return str(option) if option is not None else environment.get(PREFIX + name.upper()) or default
 
+    def whole(name: str, default: str, least: int, most: int) -> int:
+        return _whole(name, chosen(name, default), least, most, found)
+
     data, exchange = Path(chosen("data", "data")), chosen("exchange", "")
     answer = Settings(
         host=chosen("host", "127.0.0.1"),
-        port=_whole("port", chosen("port", "8484"), 0, 65535, found),
+        port=whole("port", "8484", 0, 65535),
         data=data,
         database=_database(chosen("database", f"sqlite:///{data / 'splitline.sqlite3'}"), found),
         photos=chosen("photos", str(data / "photos")),
-        workers=_whole("workers", chosen("workers", "1"), 1, 64, found),
+        workers=whole("workers", "1", 1, 64),
         demo=bool(options.get("demo")) or _yes(environment.get(PREFIX + "DEMO", ""), found),
         log=_log_form(chosen("log", "text"), found),
         tls_cert=_file("tls_cert", chosen("tls_cert", ""), found),
         tls_key=_file("tls_key", chosen("tls_key", ""), found),
-        requests_a_minute=_whole("requests_a_minute", chosen("requests_a_minute", "1200"), 0, MOST_A_MINUTE, found),
-        records_a_minute=_whole("records_a_minute", chosen("records_a_minute", "6000"), 0, MOST_A_MINUTE, found),
+        requests_a_minute=whole("requests_a_minute", "1200", 0, MOST_A_MINUTE),
+        records_a_minute=whole("records_a_minute", "6000", 0, MOST_A_MINUTE),
         trusted_proxies=_networks(chosen("trusted_proxies", "127.0.0.1,::1"), found),
         exchange=Path(exchange) if exchange else None,
+        operations=_address("operations", chosen("operations", ""), found),
+        connections_per_address=whole("connections_per_address", "100", 0, 100_000),
+        header_bytes=whole("header_bytes", "16384", 8192, 1_048_576),
+        header_seconds=whole("header_seconds", "10", 1, 600),
     )
     found = found or _misfits(answer)
     if found:
@@ -106,6 +138,25 @@ def _misfits(answer: Settings) -> list[Problem]:
         found.append(Problem("setting_pair", "tls_key" if answer.tls_cert else "tls_cert"))
     if answer.workers > 1 and answer.database.startswith("sqlite"):
         found.append(Problem("setting_workers", "workers", str(answer.workers)))
+    return found + _not_folders(answer)
+
+
+def _not_folders(answer: Settings) -> list[Problem]:
+    """Return the folders that cannot be one, because a file has the name, and a database that is a folder."""
+    database = sqlite_file(answer.database)
+    folders = {
+        "data": answer.data,
+        "database": database.parent if database else None,
+        "photos": None if "://" in answer.photos else Path(answer.photos),
+    }
+    in_the_way: dict[Path, Problem] = {}
+    for name, folder in folders.items():
+        for file in [folder, *folder.parents] if folder else []:
+            if file.exists() and not file.is_dir():
+                in_the_way.setdefault(file, Problem("setting_folder", name, str(folder), str(file)))
+    found = list(in_the_way.values())
+    if database and database.is_dir():
+        found.append(Problem("setting_database", "database", str(database)))
     return found
 
 
@@ -150,6 +201,23 @@ def _networks(text: str, found: list[Problem]) -> str:
         except ValueError:
             found.append(Problem("setting_choice", "trusted_proxies", network, f"10.0.0.7, 10.0.0.0/24, {NOBODY}"))
     return ",".join(networks)
+
+
+def host_and_port(text: str) -> tuple[str, int]:
+    """Take an address apart, an IPv6 one in brackets. Raises ValueError where host or port (0 to 65535) is missing."""
+    parts = urlsplit(f"//{text}")
+    if not parts.hostname or parts.port is None or parts.netloc != text:
+        raise ValueError(text)
+    return parts.hostname, parts.port
+
+
+def _address(name: str, text: str, found: list[Problem]) -> str:
+    try:
+        if text:
+            host_and_port(text)
+    except ValueError:
+        found.append(Problem("setting_address", name, text, "127.0.0.1:9090"))
+    return text
 
 
 def _database(text: str, found: list[Problem]) -> str:

@@ -1,22 +1,22 @@
 """The public dataset of a region: its counted readings as CSV (RFC 4180), its sources as GeoJSON (RFC 7946).
 
-It holds no ids of tests, and names people by a pseudonym with a new salt for every export. Everything is read and
-written in pages, so memory does not grow with the region.
+It holds no ids of tests, and of people and times what everyone sees, see `public.py`. Everything is read and written in
+pages, so memory does not grow with the region.
 """
 
 import csv
 import io
-from collections.abc import AsyncIterator, Sequence
+from collections.abc import AsyncGenerator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from hashlib import sha256
 
 from msgspec import json
 
+from splitline.change import TestChange
 from splitline.dataset_fields import FIELDS, Published
 from splitline.figures.kept import figures_in, figures_upto, moment_of
 from splitline.intake.working_set import record_of
-from splitline.records import Source, Test
+from splitline.records import Source
 from splitline.store import figures, merges, sequence, sources, tests
 from splitline.store.engine import Connection, Store
 from splitline.store.figures import SourceFiguresRow
@@ -30,29 +30,24 @@ GEOJSON = "application/geo+json"
 
 @dataclass(frozen=True, slots=True)
 class Export:
-    """What is written. salt: random bytes of this export alone, which make its pseudonyms."""
+    """What is written."""
 
     store: Store
     region: str
-    salt: bytes
-
-    def pseudonym(self, contributor: str) -> str:
-        """Return a name that tells the readings of one person apart in this export, and means nothing in any other."""
-        return "c" + sha256(self.salt + contributor.encode()).hexdigest()[:12]
 
 
-async def csv_parts(export: Export) -> AsyncIterator[bytes]:
+async def csv_parts(export: Export) -> AsyncGenerator[bytes]:
     """Yield the readings of a region as CSV, a page at a time."""
     yield _lines([[field.name for field in FIELDS]])
     async with export.store.read() as connection:
         after = 0
         while page := await tests.counted_in(connection, export.region, after, PAGE):
             after = page[-1].sequence
-            published = await _published(connection, page, export)
+            published = await _published(connection, page)
             yield _lines([[field.text(one) for field in FIELDS] for one in published])
 
 
-async def geojson_parts(export: Export) -> AsyncIterator[bytes]:
+async def geojson_parts(export: Export) -> AsyncGenerator[bytes]:
     """Yield the sources of a region with their figures as one GeoJSON feature collection, a page at a time."""
     async with export.store.read() as connection:
         upto = await figures_upto(connection, await sequence.head(connection))
@@ -66,18 +61,21 @@ async def geojson_parts(export: Export) -> AsyncIterator[bytes]:
     yield b"]}"
 
 
-async def _published(connection: Connection, page: Sequence[TestRow], export: Export) -> list[Published]:
+async def _published(connection: Connection, page: Sequence[TestRow]) -> list[Published]:
     """Readings with the source that stands where they were made."""
     named = {row.source for row in page if row.source}
     survivors = await merges.survivors(connection, named)
     places = await sources.by_ids(connection, named | set(survivors.values()))
     found = []
     for row in page:
-        test, place = record_of(row), places[survivors.get(row.source or "", row.source or "")]
+        change, place = (
+            json.decode(row.public or "", type=TestChange),
+            places[survivors.get(row.source or "", row.source or "")],
+        )
         source = record_of(place)
-        assert isinstance(test, Test), "a counted test has its record"
+        assert change.record, "a counted test has its record"
         assert isinstance(source, Source), "and so has its source"
-        found.append(Published(row, test, source, export.pseudonym(row.contributor)))
+        found.append(Published(row, change.record, source, change.contributor or ""))
     return found
 
 

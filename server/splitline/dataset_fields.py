@@ -57,8 +57,8 @@ FIELDS = (
     Field("longitude", "number", "of the source, WGS 84", lambda one: one.source.longitude, "degree"),
     Field("region", "string", "ISO 3166-2 code of the subdivision", lambda one: one.row.region),
     Field("sampled", "string", "where the sample came from: pump, can or tank", lambda one: one.test.sampled),
-    Field("sampled_at", "datetime", "when the sample was drawn, UTC", lambda one: one.test.sampled_at),
-    Field("tested_at", "datetime", "when it was tested, UTC", lambda one: one.test.tested_at),
+    Field("sampled_at", "datetime", "day on which the sample was drawn, at noon UTC", lambda one: one.test.sampled_at),
+    Field("tested_at", "datetime", "day on which it was tested, at noon UTC", lambda one: one.test.tested_at),
     Field("content", "number", "ethanol content, computed by the server", lambda one: one.row.content, CONTENT),
     Field(
         "expanded_uncertainty",
@@ -88,7 +88,12 @@ FIELDS = (
     Field("liquid", "string", "what was shaken with the fuel: water or brine", lambda one: one.test.tube.liquid),
     Field("temperature", "number", "of the tube when it was read", lambda one: one.test.temperature, "degree Celsius"),
     Field("fuel_water", "number", "water assumed in the fuel", lambda one: one.test.fuel_water, CONTENT),
-    Field("contributor", "string", "pseudonym of this export only", lambda one: one.contributor),
+    Field(
+        "contributor",
+        "string",
+        "pseudonym of a person: another in every region and calendar year",
+        lambda one: one.contributor,
+    ),
     Field(
         "water_temperature",
         "number",

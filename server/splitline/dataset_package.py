@@ -1,7 +1,8 @@
 """The dataset of a region as one file: a zip with the readings, the sources, and a data package descriptor."""
 
 import zipfile
-from collections.abc import AsyncIterator
+from collections.abc import AsyncGenerator
+from contextlib import aclosing
 from datetime import UTC, datetime
 from typing import IO
 
@@ -56,11 +57,12 @@ async def write_package(export: Export, region: Region, now: datetime, file: IO[
         package.writestr(zipfile.ZipInfo("datapackage.json", stamp), json.format(json.encode(descriptor(region, now))))
 
 
-async def _write(package: zipfile.ZipFile, name: zipfile.ZipInfo, parts: AsyncIterator[bytes]) -> None:
+async def _write(package: zipfile.ZipFile, name: zipfile.ZipInfo, parts: AsyncGenerator[bytes]) -> None:
     name.compress_type = zipfile.ZIP_DEFLATED
     with package.open(name, "w") as entry:
-        async for part in parts:
-            entry.write(part)
+        async with aclosing(parts):
+            async for part in parts:
+                entry.write(part)
 
 
 def _field(field: Field) -> dict[str, object]:

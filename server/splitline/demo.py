@@ -6,7 +6,9 @@ phone computes.
 
 import json
 import math
-from collections.abc import Iterator
+from asyncio import gather
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from importlib.resources import files
@@ -23,19 +25,20 @@ from splitline.identity import Identity, identity_of
 from splitline.intake.intake import Intake
 from splitline.records import LICENCE, Record, Run, Scale, Source, Test, Tube
 
-BATCH = 200
 MONTH = 30.4
 # The season takes this much off in winter and adds it in summer, % (V/V).
 SEASON = 4.0
 HIGH_SUMMER = 196  # day of the year
 DELIVERY = 9.0  # days between deliveries
+WEEK = timedelta(days=7)
 
 
 @dataclass(frozen=True, slots=True)
 class Parcel:
-    """What one member sends, in the order it was made."""
+    """What one member sends, in the order it was made. at: when, at the end of a week or so."""
 
     identity: Identity
+    at: datetime
     records: tuple[Record, ...]
 
 
@@ -46,15 +49,14 @@ def scenario() -> dict[str, Any]:
 
 async def fill(intake: Intake, now: datetime) -> int:
     """Send the whole scenario, ending at `now`, into an empty server; return the number of records sent."""
-    sent = 0
-    for parcel in parcels(now):
-        for start in range(0, len(parcel.records), BATCH):
-            batch = [msgspec.json.encode(record) for record in parcel.records[start : start + BATCH]]
-            answers = await intake.receive(parcel.identity, batch, now)
-            refused = [problem.code for answer in answers if answer.status == "refused" for problem in answer.problems]
-            assert not refused, f"the demo's own records were refused: {refused}"
-            sent += len(batch)
-    return sent
+    sending = []
+    for parcel in sorted(parcels(now), key=lambda parcel: parcel.at):
+        records = [msgspec.json.encode(record) for record in parcel.records]
+        sending.append(intake.receive(parcel.identity, records, parcel.at))
+    answered = [answer for answers in await gather(*sending) for answer in answers]
+    refused = [problem.code for answer in answered if answer.status == "refused" for problem in answer.problems]
+    assert not refused, f"the demo's own records were refused: {refused}"
+    return len(answered)
 
 
 def parcels(now: datetime) -> Iterator[Parcel]:
@@ -74,7 +76,17 @@ def parcels(now: datetime) -> Iterator[Parcel]:
                 recorded.add(number)
                 records.append(pumps[number].source)
             records += [tube.test(random, pumps[number], moment) for moment in _visits(random, start, now)]
-        yield Parcel(identity, tuple(records))
+        yield from _sent(identity, records, start, now)
+
+
+def _sent(identity: Identity, records: Iterable[Record], start: datetime, now: datetime) -> Iterator[Parcel]:
+    """What a phone has, it sends when it next has a signal."""
+    by_week: defaultdict[int, list[Record]] = defaultdict(list)
+    for record in records:
+        made = record.tested_at if isinstance(record, Test) else start
+        by_week[(made - start) // WEEK].append(record)
+    for week, some in sorted(by_week.items()):
+        yield Parcel(identity, min(now, start + (week + 1) * WEEK), tuple(some))
 
 
 def _visits(random: Random, start: datetime, now: datetime) -> Iterator[datetime]:

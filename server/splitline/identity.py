@@ -1,17 +1,30 @@
-"""Who sends: a secret made on the phone, of which the server keeps only a digest."""
+"""Who sends: a secret made on the phone, of which the server keeps only a digest.
 
+The id stays between a phone, its server and whoever keeps that. Everyone else sees names that differ by region and
+calendar year, so that nobody can put together where somebody went over regions or years. They are keyed with the digest
+of the secret, which is never given out; a phone knows its own from its secret. Its counterpart is
+`pwa/src/identity.ts`.
+"""
+
+import hmac
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from hashlib import sha256
+from uuid import UUID
 
 from splitline.errors import Problem, Unusable
 
 SECRET = re.compile("[0-9a-f]{64}")
+# The bits of a UUID that say its version and variant (RFC 9562), and what they are in version 7.
+FIXED = 0xF << 76 | 0b11 << 62
+VERSION_7 = 0x7 << 76 | 0b10 << 62
+BOUND_BITS = 42
 
 
 @dataclass(frozen=True, slots=True)
 class Identity:
-    """A contributor. id: 16 hex digits shown to everyone; secret_digest: SHA-256 of the secret, hex."""
+    """A contributor. id: 16 hex digits, for the keeper and the contributor's phones; secret_digest: SHA-256, hex."""
 
     id: str
     secret_digest: str
@@ -27,9 +40,43 @@ class SecretTaken(Unusable):
 def identity_of(secret: str) -> Identity | None:
     """Return the contributor behind a secret of 64 lower-case hex digits, or None for anything else.
 
-    The id is the start of SHA-256(SHA-256(secret)): it can be published without giving the kept digest away.
+    The id is the start of SHA-256(SHA-256(secret)): it gives neither the secret nor the kept digest away.
     """
     if not SECRET.fullmatch(secret):
         return None
     digest = sha256(bytes.fromhex(secret))
     return Identity(sha256(digest.digest()).hexdigest()[:16], digest.hexdigest())
+
+
+@lru_cache(maxsize=8192)
+def pseudonym(secret_digest: str, region: str, year: int) -> str:
+    """Return what everyone sees a contributor called, 16 hex digits: another name in every region and calendar year."""
+    return _keyed(secret_digest, f"{region} {year}")[:8].hex()
+
+
+@lru_cache(maxsize=8192)
+def tube_pseudonym(secret_digest: str, region: str, year: int, tube: str) -> str:
+    """Return what everyone sees a contributor's tube called, in the form of an id (version 7) that it never had."""
+    number = int.from_bytes(_keyed(secret_digest, f"{region} {year} {tube}")[:16])
+    return str(UUID(int=number & ~FIXED | VERSION_7))
+
+
+def bound(record: str, secret_digest: str) -> str:
+    """Return an id (UUID version 7) with its last 42 bits set to what only the holder of a secret can make of the rest.
+
+    So of two people who say that a record is theirs, the server can tell who made its id. An id without such bits is as
+    good as any other; nobody has to make them.
+    """
+    number = UUID(record).int
+    rest = number - number % (1 << BOUND_BITS)
+    digest = hmac.digest(bytes.fromhex(secret_digest), rest.to_bytes(16), "sha256")
+    return str(UUID(int=rest | int.from_bytes(digest[:8]) >> (64 - BOUND_BITS)))
+
+
+def is_bound(record: str, secret_digest: str) -> bool:
+    """Whether a record's id was made with a secret; by chance one id in 2^42 is."""
+    return bound(record, secret_digest) == record
+
+
+def _keyed(secret_digest: str, message: str) -> bytes:
+    return hmac.digest(bytes.fromhex(secret_digest), message.encode(), "sha256")

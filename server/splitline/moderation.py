@@ -14,7 +14,7 @@ from splitline.store import decisions, merges, sources, tests
 from splitline.store.decisions import Action, DecisionRow
 from splitline.store.engine import Connection, Store
 from splitline.store.merges import MergeRow
-from splitline.store.rows import HOLDING, RELEASED_TWIN, WITHHELD, Row, SourceRow, TestRow
+from splitline.store.rows import HOLDING, OUT, RELEASED_TWIN, WITHHELD, Row, SourceRow, State, TestRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,17 +32,19 @@ async def release(store: Store, record: str, by: Moderator) -> Row:
         row = await _decidable(connection, record)
         if row.state not in ("held", "withheld"):
             raise Unusable([Problem("not_held", "id", record, row.state)])
-        kept = tuple(flag for flag in row.flags if flag not in (*HOLDING, WITHHELD, RELEASED_TWIN))
+        kept = tuple(flag for flag in row.flags if flag not in (*HOLDING, *OUT, RELEASED_TWIN))
         twin = isinstance(row, TestRow) and row.is_twin
         flags = (RELEASED_TWIN, *kept) if twin else kept
-        return await _decided(connection, replace(row, state="counted", flags=flags), "release", by)
+        state: State = "merged" if isinstance(row, SourceRow) and row.into else "counted"
+        return await _decided(connection, replace(row, state=state, flags=flags), "release", by)
 
 
 async def withhold(store: Store, record: str, by: Moderator) -> Row:
     """Take a record out of lists and figures, its later revisions too, until it is released. Raises `Unusable`."""
     async with store.write() as connection:
         row = await _decidable(connection, record)
-        if row.state not in ("counted", "held"):
+        is_out_alone = row.state == "withheld" and WITHHELD in row.flags
+        if row.state == "merged" or is_out_alone:
             raise Unusable([Problem("not_in_use", "id", record, row.state)])
         return await _decided(connection, replace(row, state="withheld", flags=(WITHHELD, *row.flags)), "withhold", by)
 
@@ -91,17 +93,22 @@ async def _decidable(connection: Connection, record: str) -> Row:
 async def _decided(connection: Connection, row: Row, action: Action, by: Moderator) -> Row:
     """Write what became of a record, and note who decided it."""
     [written] = await restate(connection, [row], by.now)
+    await note(connection, written.sequence, action, row.id, row.revision, by)
+    return written
+
+
+async def note(connection: Connection, number: int, action: Action, record: str, revision: int, by: Moderator) -> None:
+    """Note who decided what, under the number of the change that it made."""
     decision = DecisionRow(
-        sequence=written.sequence,
+        sequence=number,
         action=action,
-        record=row.id,
-        revision=row.revision,
+        record=record,
+        revision=revision,
         why=by.why,
         decided_by=by.name,
         decided_at=by.now,
     )
     await decisions.note(connection, decision)
-    return written
 
 
 def _unfit(name: str, row: SourceRow | None) -> Problem | None:

@@ -7,12 +7,12 @@ it is told may be too short where it comes back to another worker. Several machi
 """
 
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from ipaddress import IPv6Address, ip_address, ip_network
 from math import ceil
 from time import monotonic
 
-from splitline.config import Settings
+from splitline.config import Network, Settings
 
 # Decoding a picture costs about as much as checking so many records.
 PICTURE = 10
@@ -52,6 +52,19 @@ class Buckets:
         return ceil(missing / self._a_second) if missing > 0 else 0
 
 
+def household(host: str, proxies: Sequence[Network]) -> str | None:
+    """Return under which name an address is counted; None for a trusted proxy, behind which are many."""
+    try:
+        address = ip_address(host)
+    except ValueError:
+        return host[:64]
+    if any(address in network for network in proxies):
+        return None
+    if isinstance(address, IPv6Address) and address.ipv4_mapped is None:
+        return str(ip_network((address, HOUSEHOLD_BITS), strict=False))
+    return host
+
+
 class RateLimit:
     """The part of a server's limits that one worker has."""
 
@@ -59,27 +72,16 @@ class RateLimit:
         requests, records = (limit / chosen.workers for limit in (chosen.requests_a_minute, chosen.records_a_minute))
         self._addresses = Buckets(requests, requests, clock)
         self._secrets = Buckets(max(records, min(BACKLOG, chosen.records_a_minute)), records, clock)
-        self._proxies = [ip_network(network) for network in chosen.proxies()]
+        self._proxies = chosen.networks()
 
     def ask(self, host: str) -> int:
         """Count a request from an address; return 0, or the seconds it has to wait.
 
         What comes from a trusted proxy without the address of somebody behind it is the machine's own.
         """
-        key = self._household(host)
+        key = household(host, self._proxies)
         return self._addresses.take(key) if key is not None else 0
 
     def send(self, contributor: str, records: int) -> int:
         """Count records of a contributor; return 0, or the seconds they have to wait."""
         return self._secrets.take(contributor, records)
-
-    def _household(self, host: str) -> str | None:
-        try:
-            address = ip_address(host)
-        except ValueError:
-            return host[:64]
-        if any(address in network for network in self._proxies):
-            return None
-        if isinstance(address, IPv6Address) and address.ipv4_mapped is None:
-            return str(ip_network((address, HOUSEHOLD_BITS), strict=False))
-        return host

@@ -1,4 +1,4 @@
-"""What waits for a moderator: held and withheld records with their reasons, and sources that may be one place."""
+"""What waits for a moderator: held and withheld records with their reasons, changes of sources, possible doubles."""
 
 from datetime import datetime
 
@@ -8,12 +8,14 @@ from splitline.answers import told
 from splitline.checking.places import NEAR_KM, similar_source
 from splitline.checking.wording import Told
 from splitline.errors import Problem
+from splitline.intake import belonging
 from splitline.intake.nearby import place_of
-from splitline.position import Position, box_around
+from splitline.position import Position, box_around, distance_km
 from splitline.records import Source
-from splitline.store import sources, strips, tests
+from splitline.store import decisions, sources, strips, tests
+from splitline.store.decisions import DecisionRow
 from splitline.store.engine import Connection, Store
-from splitline.store.rows import HOLDING, WITHHELD, SourceRow, TestRow
+from splitline.store.rows import HOLDING, WITHHELD, Row, SourceRow, TestRow
 
 
 class WaitingTest(Struct, frozen=True, kw_only=True):
@@ -44,11 +46,45 @@ class WaitingSource(Struct, frozen=True, kw_only=True):
     similar_name: str | None
 
 
+class Spot(Struct, frozen=True, kw_only=True):
+    """A source as its record says it."""
+
+    name: str
+    pump: str
+    region: str
+    latitude: float
+    longitude: float
+
+
+class WaitingChange(Struct, frozen=True, kw_only=True):
+    """A change of a source that others tested. distance: from where the source is now to where it would be, km."""
+
+    id: str
+    contributor: str
+    revision: int
+    received_at: datetime
+    now: Spot
+    then: Spot
+    distance: float
+
+
+class SetAside(Struct, frozen=True, kw_only=True):
+    """A contributor whose records are all withheld. tests: how many of theirs are out for that."""
+
+    contributor: str
+    tests: int
+    why: str
+    decided_by: str
+    decided_at: datetime
+
+
 class Waiting(Struct, frozen=True, kw_only=True):
-    """Everything that waits, in the order it came."""
+    """Everything that waits, in the order it came; what is withheld with all of somebody's is only counted."""
 
     tests: tuple[WaitingTest, ...]
     sources: tuple[WaitingSource, ...]
+    changes: tuple[WaitingChange, ...]
+    contributors: tuple[SetAside, ...]
 
 
 async def waiting(store: Store) -> Waiting:
@@ -56,10 +92,15 @@ async def waiting(store: Store) -> Waiting:
     async with store.read() as connection:
         odd = await tests.set_aside(connection)
         named = await sources.by_ids(connection, {row.source for row in odd if row.source})
-        doubtful = [await _source(connection, row) for row in await sources.doubtful(connection)]
+        doubtful = await sources.doubtful(connection)
+        doubles = [await _source(connection, row) for row in doubtful if row.state != "merged"]
+        out = await tests.all_withheld_counts(connection)
+        people = await decisions.set_aside(connection)
     return Waiting(
         tests=tuple(_test(row, named.get(row.source or "")) for row in odd),
-        sources=tuple(entry for entry in doubtful if entry),
+        sources=tuple(entry for entry in doubles if entry),
+        changes=tuple(_change(row) for row in doubtful if belonging.is_waiting(row)),
+        contributors=tuple(_set_aside(one, out.get(one.record, 0)) for one in people),
     )
 
 
@@ -87,7 +128,7 @@ async def _source(connection: Connection, row: SourceRow) -> WaitingSource | Non
     near = await strips.within_any(connection, [box])
     others = [json.decode(other.record, type=Source) for other in near if other.record]
     similar = similar_source(place_of(source), [place_of(other) for other in others])
-    if similar is None and row.state == "counted":
+    if row.state == "counted" and (similar is None or "similar_source" not in row.flags):
         return None
     return WaitingSource(
         id=row.id,
@@ -97,6 +138,37 @@ async def _source(connection: Connection, row: SourceRow) -> WaitingSource | Non
         contributor=row.contributor,
         similar_to=similar.value if similar else None,
         similar_name=similar.limit if similar else None,
+    )
+
+
+def _change(row: SourceRow) -> WaitingChange:
+    new = belonging.newest(row)
+    now, then = _spot(row), _spot(new)
+    return WaitingChange(
+        id=row.id,
+        contributor=row.contributor,
+        revision=new.revision,
+        received_at=new.received_at,
+        now=now,
+        then=then,
+        distance=distance_km(Position(now.latitude, now.longitude), Position(then.latitude, then.longitude)),
+    )
+
+
+def _spot(row: Row) -> Spot:
+    source = json.decode(row.record or "", type=Source)
+    return Spot(
+        name=source.name,
+        pump=source.pump,
+        region=row.region,
+        latitude=source.latitude,
+        longitude=source.longitude,
+    )
+
+
+def _set_aside(one: DecisionRow, count: int) -> SetAside:
+    return SetAside(
+        contributor=one.record, tests=count, why=one.why, decided_by=one.decided_by, decided_at=one.decided_at
     )
 
 

@@ -3,10 +3,12 @@
 import asyncio
 import logging
 import os
+import signal
 import socket
 import ssl
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import UTC, datetime
 from tempfile import TemporaryDirectory
 
@@ -18,13 +20,15 @@ from splitline.api.metrics import SHARED
 from splitline.api.services import Services
 from splitline.app import open_services
 from splitline.chemistry.budget import MODEL
-from splitline.config import Settings
+from splitline.config import Settings, host_and_port
+from splitline.connections import take_files
 from splitline.errors import SplitlineError
 from splitline.exchange_file import read_exchange
 from splitline.figures.schedule import bring_up
 from splitline.figures.worker import Here
 from splitline.intake.remeasure import remeasure
 from splitline.logs import configure
+from splitline.protocol import Gate
 from splitline.store import sequence
 from splitline.store.alone import only_server
 from splitline.store.migrate import migrate
@@ -61,31 +65,41 @@ def serve(what: Settings) -> int:
 
 
 def _run(what: Settings) -> int:
+    listeners = [_listen(what.host, what.port)]
+    if what.operations:
+        listeners.append(_listen(*host_and_port(what.operations)))
+        what = replace(what, operations=_address(listeners[-1]))
+        print(f"Health and metrics are on http://{what.operations}", flush=True)
     os.environ.update(what.environment())
-    config = uvicorn.Config(
+    take_files()
+    log.info("the database has schema %s", HEAD)
+    print(f"Splitline is listening on http{'s' if what.secure else ''}://{_address(listeners[0])}", flush=True)
+    if what.workers > 1:
+        with _counting_together():
+            _Workers(_configured(what), sockets=listeners).run()
+        return 0
+    server = uvicorn.Server(_configured(what))
+    # When all is done uvicorn sends the signal once more, which would say that we were ended by it.
+    signal.signal(signal.SIGTERM, lambda *_: None)
+    server.run(sockets=listeners)
+    return 0 if server.started else 1
+
+
+def _configured(what: Settings) -> uvicorn.Config:
+    return uvicorn.Config(
         "splitline.app:create_from_environment",
         factory=True,
+        http=Gate(what),  # type: ignore[arg-type]  # it makes protocols, as their class does
+        ws="none",
         workers=what.workers,
         access_log=False,
         log_config=None,
-        ssl_certfile=what.tls_cert,
-        ssl_keyfile=what.tls_key,
         timeout_graceful_shutdown=LEAVING,
         timeout_worker_healthcheck=HUNG,
         server_header=False,
         proxy_headers=bool(what.proxies()),
         forwarded_allow_ips=what.proxies(),
     )
-    listener = _listen(what)
-    log.info("the database has schema %s", HEAD)
-    print(f"Splitline is listening on {_address(what, listener)}", flush=True)
-    if what.workers > 1:
-        with _counting_together():
-            _Workers(config, sockets=[listener]).run()
-        return 0
-    server = uvicorn.Server(config)
-    server.run(sockets=[listener])
-    return 0 if server.started else 1
 
 
 class _Workers(Multiprocess):
@@ -131,32 +145,25 @@ async def _fill(services: Services) -> None:
 
 
 def _try_certificate(what: Settings) -> None:
-    if not (what.tls_cert and what.tls_key):
-        return
     try:
-        ssl.create_default_context(ssl.Purpose.CLIENT_AUTH).load_cert_chain(what.tls_cert, what.tls_key, _no_password)
+        _ = Gate(what).tls
     except (OSError, ssl.SSLError) as fault:
         raise CertificateUnusable(f"the certificate and its key cannot be used: {fault}") from fault
 
 
-def _no_password() -> str:
-    """Instead of asking a terminal that nobody sits at: a server has to start by itself."""
-    return ""
-
-
-def _listen(what: Settings) -> socket.socket:
+def _listen(host: str, port: int) -> socket.socket:
     """Listen before anything is said: from here on nobody is turned away, the first ones wait for the workers."""
-    listener = socket.socket(family=socket.AF_INET6 if ":" in what.host else socket.AF_INET)
+    listener = socket.socket(family=socket.AF_INET6 if ":" in host else socket.AF_INET)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
-        listener.bind((what.host, what.port))
+        listener.bind((host, port))
         listener.listen(WAITING)
     except OSError as fault:
-        raise CannotListen(f"cannot listen on {what.host} port {what.port}: {fault.strerror or fault}") from fault
+        raise CannotListen(f"cannot listen on {host} port {port}: {fault.strerror or fault}") from fault
     listener.set_inheritable(True)
     return listener
 
 
-def _address(what: Settings, listener: socket.socket) -> str:
-    host = f"[{what.host}]" if ":" in what.host else what.host
-    return f"http{'s' if what.secure else ''}://{host}:{listener.getsockname()[1]}"
+def _address(listener: socket.socket) -> str:
+    host, port = listener.getsockname()[:2]
+    return f"[{host}]:{port}" if ":" in host else f"{host}:{port}"

@@ -64,9 +64,9 @@ class Objects:
             self._process.wait()
             self._process = None
 
-    def names(self) -> list[str]:
-        """What the bucket holds, asked of the store itself."""
-        listed = httpx.get(f"{self.url}/{BUCKET}", params={"list-type": "2"}, timeout=60).text
+    def names(self, bucket: str = BUCKET) -> list[str]:
+        """What a bucket holds, asked of the store itself."""
+        listed = httpx.get(f"{self.url}/{bucket}", params={"list-type": "2"}, timeout=60).text
         return [part.split("</Key>")[0] for part in listed.split("<Key>")[1:]]
 
 

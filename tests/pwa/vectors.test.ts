@@ -18,16 +18,16 @@ const written = import.meta.glob<Cases>("../../fixtures/vectors/*.json", { eager
 const MORE = process.env.SPLITLINE_CASES;
 const RELATIVE = 1e-9;
 const twins = import.meta.glob<Twin>(
-  ["../../pwa/src/chemistry/*.ts", "../../pwa/src/statistics/*.ts", "../../pwa/src/checking/*.ts"],
+  ["../../pwa/src/{chemistry,statistics,checking}/*.ts", "../../pwa/src/identity.ts"],
   { eager: true },
 );
 
-function answer(found: Case): unknown {
+async function answer(found: Case): Promise<unknown> {
   const twin = twins[`../../pwa/src/${found.module}.ts`];
   const call = twin?.[found.function];
   if (!call) throw new Error(`no twin of ${found.module} ${found.function}`);
   try {
-    return { expected: call(...found.arguments) };
+    return { expected: await call(...found.arguments) };
   } catch (fault) {
     if (fault instanceof Unusable) return { problems: fault.problems };
     throw fault;
@@ -48,15 +48,15 @@ function difference(ours: unknown, theirs: unknown, path: string): number {
   return 0;
 }
 
-function compare(name: string, cases: Case[]): void {
+async function compare(name: string, cases: Case[]): Promise<void> {
   let largest = 0;
-  cases.forEach((found, index) => {
+  for (const [index, found] of cases.entries()) {
     const { module: _m, function: _f, arguments: _a, ...theirs } = found;
     const path = `${name}[${index}] ${found.module} ${found.function}`;
-    const off = difference(answer(found), theirs, path);
+    const off = difference(await answer(found), theirs, path);
     expect(off, path).toBeLessThanOrEqual(RELATIVE);
     largest = Math.max(largest, off);
-  });
+  }
   console.info(`${name}: ${cases.length} cases, largest relative difference ${largest.toExponential(1)}`);
 }
 
@@ -64,9 +64,9 @@ describe("the twins answer as Python does", () => {
   const files = MORE ? { [MORE]: JSON.parse(readFileSync(MORE, "utf8")) as Cases } : written;
   test.each(Object.entries(files))(
     "%s",
-    (file, { cases }) => {
+    async (file, { cases }) => {
       expect(cases.length).toBeGreaterThan(0);
-      compare(file.split("/").at(-1) as string, cases);
+      await compare(file.split("/").at(-1) as string, cases);
     },
     120_000,
   );

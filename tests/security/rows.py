@@ -9,7 +9,6 @@ import io
 import json
 from collections.abc import Callable
 from dataclasses import dataclass
-from hashlib import sha256
 from itertools import product
 from pathlib import Path
 from typing import Any
@@ -18,7 +17,7 @@ import httpx
 from litestar.testing import TestClient
 
 from calling import headers
-from invented import Json, picture, reading, retraction, secret, source
+from invented import IN_FR_15, Json, person, picture, reading, retraction, secret, source
 from security import fuzz, pictures
 from security.schema import PHASES, explore
 from serving import served
@@ -244,23 +243,21 @@ def secrets(folder: Path, _cases: int) -> int:
 
 
 def pseudonyms(folder: Path, _cases: int) -> int:
-    """What the public takes along names nobody, and nobody twice the same way."""
+    """What everyone may take along names nobody, and nobody the same way in two regions or years."""
+    earlier = {"sampled_at": "2025-05-01T10:00:00Z", "tested_at": "2025-05-01T10:20:00Z"}
     with opened(folder) as client:
         for who in range(1, 11):
-            answers(client, source(who), reading(who, at=who), who=who)
-        ids = {change["contributor"] for change in client.get("/api/v1/pull").json()["changes"]}
-        assert len(ids) == 10
-        seen: set[str] = set()
-        for _ in range(3):
-            text = client.get("/api/v1/regions/FR-63/dataset.csv").text
-            names = {row["contributor"] for row in csv.DictReader(io.StringIO(text))}
-            assert len(names) == 10
-            assert not names & (seen | ids)
-            seen |= names
-            texts = text + client.get("/api/v1/regions/FR-63/dataset.geojson").text
-            assert not [one for one in ids if one in texts]
-            digests = [sha256(bytes.fromhex(secret(who))).hexdigest() for who in range(1, 11)]
-            assert not [one for one in digests if one in texts]
+            there = [source(2 * who), source(2 * who + 1, IN_FR_15)]
+            tests = [reading(who, at=2 * who), reading(who + 20, at=2 * who + 1), reading(who + 40, 2 * who, **earlier)]
+            answers(client, *there, *tests, who=who)
+        text = client.get("/api/v1/pull").text
+        assert len({change["contributor"] for change in json.loads(text)["changes"]}) == 30
+        for region, names in (("FR-63", 20), ("FR-15", 10)):
+            rows = client.get(f"/api/v1/regions/{region}/dataset.csv").text
+            assert len({row["contributor"] for row in csv.DictReader(io.StringIO(rows))}) == names
+            text += rows + client.get(f"/api/v1/regions/{region}/dataset.geojson").text
+    people = [person(who) for who in range(1, 11)]
+    assert not [one for one in people if one.id in text or one.secret_digest in text]
     return 30
 
 

@@ -13,6 +13,7 @@ import pytest
 from litestar.testing import AsyncTestClient
 from msgspec import Raw
 
+from calling import OPERATIONS
 from splitline.answers import Answer
 from splitline.app import create
 from splitline.config import Settings, settings
@@ -133,7 +134,7 @@ def intake(store: Store, photos: Photos) -> Intake:
 
 @pytest.fixture
 def chosen(database_url: str, tmp_path: Path) -> Settings:
-    return settings({"data": tmp_path, "database": database_url}, {})
+    return settings({"data": tmp_path, "database": database_url, "operations": OPERATIONS}, {})
 
 
 @pytest.fixture

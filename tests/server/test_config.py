@@ -33,7 +33,8 @@ def test_a_plain_postgresql_address_gets_its_driver(scheme: str) -> None:
 
 def test_settings_survive_the_way_to_a_worker() -> None:
     where = {"database": "postgresql://db/fuel", "photos": "s3://pictures/here"}
-    own = {"exchange": "table.json", "trusted_proxies": "none"}
+    own = {"exchange": "table.json", "trusted_proxies": "none", "operations": "[::1]:9090", "header_seconds": "7"}
+    own |= {"connections_per_address": "0", "header_bytes": "9000"}
     what = settings({"port": "1234", "workers": "3", "demo": True, **own, **where}, {})
     assert what.exchange == Path("table.json")
     assert settings({}, what.environment()) == what
@@ -45,6 +46,18 @@ def test_proxies() -> None:
     assert settings({"trusted_proxies": "10.0.0.0/24, 192.0.2.1"}, {}).proxies() == ["10.0.0.0/24", "192.0.2.1"]
     with pytest.raises(Unusable, match="setting_choice trusted_proxies"):
         settings({"trusted_proxies": "10.0.0.7/24"}, {})
+
+
+def test_the_address_for_operations() -> None:
+    assert not settings({}, {}).is_operations("127.0.0.1", 9090)
+    one, every = settings({"operations": "[::1]:9090"}, {}), settings({"operations": "0.0.0.0:9090"}, {})
+    assert (one.is_operations("::1", 9090), one.is_operations("::1", 9091), one.is_operations("::2", 9090)) == (
+        *(True, False, False),
+    )
+    assert (every.is_operations("192.0.2.7", 9090), every.is_operations("192.0.2.7", 9091)) == (True, False)
+    for wrong in ("9090", "host", "host:", ":9090", "host:70000", "host:1/x", "::1:9090"):
+        with pytest.raises(Unusable, match="setting_address operations"):
+            settings({"operations": wrong}, {})
 
 
 def test_all_faults_are_told_and_no_password() -> None:

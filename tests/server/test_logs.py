@@ -1,13 +1,15 @@
 """What the keeper of a server reads: one line a request, in both forms, and nothing of what a person sent."""
 
 import json
+import shutil
+from hashlib import sha256
 from pathlib import Path
 
 import httpx
 import pytest
 
 from calling import headers
-from invented import secret, source
+from invented import picture, secret, source
 from serving import served
 from splitline.store.schema import HEAD
 
@@ -43,3 +45,35 @@ def test_text_lines_say_the_same(database_url: str, tmp_path: Path, workers: str
     start, request = server.errors.read_text().splitlines()
     assert "INFO the database has schema" in start
     assert "INFO GET /healthz 200 " in request
+
+
+def test_a_request_has_one_name_in_the_log_the_answer_and_the_problem(tmp_path: Path) -> None:
+    given = "0af7651916cd43dd-8448:eb21.1c80"
+    malformed = ("short", "x" * 61, secret(1), "a b c d e f", 'a"quoted"name', "<script>alert</script>")
+    with served(tmp_path, "--log", "json") as server, httpx.Client(base_url=server.url, timeout=60) as client:
+        names = []
+        for sent in (given, "", *malformed):
+            answer = client.get("/api/v1/sources/nothing", headers={"X-Request-ID": sent} if sent else {})
+            names.append(answer.headers["x-request-id"])
+            assert answer.json()["request_id"] == names[-1]
+        names.append(client.get("/healthz", headers={"X-Request-ID": given}).headers["x-request-id"])
+        too_large = client.get("/healthz", headers={"X-Request-ID": given, "X-More": "a" * 30_000})
+        names.append(too_large.headers["x-request-id"])
+        assert too_large.json()["request_id"] == names[-1]
+        shutil.rmtree(tmp_path / "photos")
+        (tmp_path / "photos").write_text("no folder any more")
+        body = picture()
+        path = f"/api/v1/photos/{sha256(body).hexdigest()}"
+        names.append(client.put(path, content=body, headers=headers(content="image/jpeg")).headers["x-request-id"])
+    told = [str(line["request_id"]) for line in lines(server.errors) if line["name"] == "splitline.requests"]
+    assert told == names
+    assert [name == given for name in names] == [True, *[False] * 7, True, False, False]
+    assert len(set(names)) == len(names) - 1
+    # What is told on the way to the answer has it, too.
+    assert [line["request_id"] for line in lines(server.errors) if line["level"] == "WARNING"] == names[-1:]
+
+
+def test_in_text_the_name_ends_the_line(tmp_path: Path) -> None:
+    with served(tmp_path) as server:
+        name = httpx.get(f"{server.url}/healthz", timeout=60).headers["x-request-id"]
+    assert server.errors.read_text().splitlines()[-1].endswith(f" bytes [{name}]")

@@ -3,7 +3,8 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from splitline.figures.priors import learned
+from splitline.figures.priors import learned, weighed
+from splitline.statistics.influence import Heard
 from splitline.statistics.lessons import Figures, figures_of_several
 from splitline.statistics.steadiness import probability_at_least
 from splitline.statistics.visits import Visit, visits_of
@@ -31,12 +32,25 @@ class Published:
     changes: list[tuple[float, bool]]
 
 
-def published(readings: Mapping[str, Sequence[Reading]], day: float) -> dict[str, Published]:
-    """Return the figures that a server without other regions publishes on a day (since 1970-01-01)."""
+def published(readings: Mapping[str, Sequence[Reading]], day: float, weights: bool = True) -> dict[str, Published]:
+    """Return the figures that a server without other regions publishes on a day (since 1970-01-01).
+
+    weights: whether contributors earn their influence; each test is received on the day it was made.
+    """
     visits = {name: visits_of(Visit(*reading) for reading in of_one) for name, of_one in readings.items()}
-    lessons = learned(visits, sum(map(len, readings.values())), None).lessons
-    found = figures_of_several(list(visits.values()), [lessons] * len(visits), day)
+    found_there = learned(visits, _heard(visits), sum(map(len, readings.values())), None)
+    if weights:
+        visits = {name: weighed(of_one, found_there.weights) for name, of_one in visits.items()}
+    found = figures_of_several(list(visits.values()), [found_there.lessons] * len(visits), day)
     return {name: _published(figures) for name, figures in zip(visits, found, strict=True)}
+
+
+def _heard(visits: Mapping[str, Sequence[Visit]]) -> dict[str, Heard]:
+    days: dict[str, set[int]] = {}
+    for of_one in visits.values():
+        for visit in of_one:
+            days.setdefault(visit.contributor, set()).add(int(visit.sampled_at))
+    return {who: Heard(min(some), max(some), len(some)) for who, some in days.items()}
 
 
 def _published(figures: Figures) -> Published:

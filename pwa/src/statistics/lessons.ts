@@ -5,7 +5,7 @@ import { offsets_of, type Reading, type TubeOffset } from "./offsets";
 import { median } from "./robust";
 import { at_day, cells_of, type Season, season_of_cells } from "./season";
 import { type Estimate, estimate, PRIOR_SCALE } from "./steadiness";
-import { deliveries_of, type Visit } from "./visits";
+import { deliveries_of, heavy_of, LIGHT, type Visit, weight_in } from "./visits";
 
 export const LEAST_VISITS = 4;
 export const PRIOR_SOURCES = 3;
@@ -46,9 +46,11 @@ export function lessons_of(
   by_source: Readonly<Record<string, readonly Visit[]>>,
   country: readonly number[] | null = null,
 ): Lessons {
-  const first = season_of_cells(cells_of(contents_of(by_source)), country);
+  const most = heaviest_in(by_source);
+  const told = uncertain(by_source, most);
+  const first = season_of_cells(cells_of(contents_of(told)), country);
   // A change of level is not the season: what lies before and after it is taken as two sources.
-  const season = season_of_cells(cells_of(contents_of(parted(by_source, first))), country);
+  const season = season_of_cells(cells_of(contents_of(parted(told, first))), country);
   const found = Object.keys(by_source)
     .sort()
     .flatMap((source) => {
@@ -63,7 +65,8 @@ export function lessons_of(
       const tube = owner_of(visit);
       if (known.wrong.includes(index) && seldom.has(tube)) return [];
       const uncertainty = Math.sqrt(known.tau ** 2 + visit.own_uncertainty ** 2);
-      return [{ source, tube, deviation: deviation_of(visit, season), uncertainty }];
+      const counts = weight_in(visit) >= LIGHT * most;
+      return [{ source, tube, deviation: deviation_of(visit, season), uncertainty, counts }];
     }),
   );
   return { season, prior_scale: prior_scale_of(scatters), offsets: offsets_of(readings) };
@@ -90,6 +93,24 @@ export function figures_of(visits: readonly Visit[], lessons: Lessons, now_day: 
 }
 
 type BySource = Readonly<Record<string, readonly Visit[]>>;
+
+function heaviest_in(by_source: BySource): number {
+  const weights = Object.values(by_source).flatMap((visits) => visits.map(weight_in));
+  return weights.reduce((most, weight) => Math.max(most, weight), weights.length > 0 ? 0 : 1);
+}
+
+/** The visits of those who count little, as uncertain as makes them count so. */
+function uncertain(by_source: BySource, most: number): BySource {
+  return Object.fromEntries(
+    Object.entries(by_source).map(([source, visits]) => [
+      source,
+      visits.map((visit) => ({
+        ...visit,
+        own_uncertainty: visit.own_uncertainty * Math.sqrt(most / weight_in(visit)),
+      })),
+    ]),
+  );
+}
 
 function contents_of(by_source: BySource): Record<string, [number, number, number][]> {
   return Object.fromEntries(
@@ -120,16 +141,25 @@ function parted(by_source: BySource, season: Season): BySource {
   return parts;
 }
 
-/** The changes of level, by the visit each begins with. Visits that may have met one delivery count once. */
+/**
+ * The changes of level, by the visit each begins with, that those tell of who count at the source. Visits that may have
+ * met one delivery count once.
+ */
 function changes_in(visits: readonly Visit[], deviations: readonly number[]): Change[] {
-  if (visits.length === 0) return [];
-  const groups = deliveries_of(visits);
+  const is_heavy = heavy_of(visits);
+  const heavy = visits.map((_, index) => index).filter((index) => is_heavy[index]);
+  if (heavy.length === 0) return [];
+  const theirs = heavy.map((index) => visits[index] as Visit);
+  const groups = deliveries_of(theirs);
   const means = groups.map((start, k) => {
-    const group = deviations.slice(start, groups[k + 1]);
+    const group = heavy.slice(start, groups[k + 1]).map((index) => deviations[index] as number);
     return group.reduce((sum, value) => sum + value, 0) / group.length;
   });
-  const spread = median(visits.map((visit) => visit.own_uncertainty)) * Math.sqrt(groups.length / visits.length);
-  return changes_of(means, spread, LEAST_STEP).map((change) => ({ ...change, index: groups[change.index] as number }));
+  const spread = median(theirs.map((visit) => visit.own_uncertainty)) * Math.sqrt(groups.length / theirs.length);
+  return changes_of(means, spread, LEAST_STEP).map((change) => ({
+    ...change,
+    index: heavy[groups[change.index] as number] as number,
+  }));
 }
 
 /** Whose visits are gross errors now and then, or whose only one is: that says nothing of a tube, which is off always. */
@@ -146,8 +176,10 @@ function seldom_wrong(found: readonly { visits: readonly Visit[]; known: Estimat
 }
 
 function tells(since: readonly Visit[], visits: readonly Visit[]): boolean {
-  const people = (of: readonly Visit[]) => new Set(of.map((visit) => visit.contributor)).size;
-  return since.length >= LEAST_VISITS && (people(visits) === 1 || people(since) > 1);
+  const most = Math.max(...visits.map(weight_in));
+  const heavy = (of: readonly Visit[]) => of.filter((visit) => weight_in(visit) >= LIGHT * most);
+  const people = (of: readonly Visit[]) => new Set(heavy(of).map((visit) => visit.contributor)).size;
+  return heavy(since).length >= LEAST_VISITS && (people(visits) === 1 || people(since) > 1);
 }
 
 function offset_in(visit: Visit, lessons: Lessons): number {

@@ -6,12 +6,16 @@ export const ROUNDS = 20;
 export const USUAL = 1;
 export const POSSIBLE = 2.5;
 
-/** One visit without its season: % (V/V); uncertainty: standard, of what the next visit would draw afresh. */
+/**
+ * One visit without its season: % (V/V); uncertainty: standard, of what the next visit would draw afresh. counts: whether
+ * it has a say in the level of its source.
+ */
 export interface Reading {
   readonly source: string;
   readonly tube: string;
   readonly deviation: number;
   readonly uncertainty: number;
+  readonly counts: boolean;
 }
 
 /** What a tube reads too high (positive) or too low, %, with its standard uncertainty; sources it rests on. */
@@ -48,7 +52,9 @@ export function offsets_of(readings: readonly Reading[]): Record<string, TubeOff
 }
 
 function level_of(tubes: Tubes, offsets: ReadonlyMap<string, number>): number {
-  return median([...tubes].map(([tube, group]) => mean_of(group) - (offsets.get(tube) as number)));
+  const counted = [...tubes].filter(([, group]) => group[0]?.counts);
+  const of = counted.length > 0 ? counted : [...tubes];
+  return median(of.map(([tube, group]) => mean_of(group) - (offsets.get(tube) as number)));
 }
 
 function offset_of(tube: string, shared: Shared, levels: readonly number[]): { offset: number; uncertainty: number } {

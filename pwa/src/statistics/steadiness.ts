@@ -4,7 +4,7 @@ import { dot } from "./matrix";
 import { distribution_and_density } from "./normal";
 import { MAD_TO_SD, weighted_middle } from "./robust";
 import { at_day, type Season, unknown_of } from "./season";
-import { type Visit, weights_of } from "./visits";
+import { ESTABLISHED, heavy_of, type Visit, weight_in, weights_of } from "./visits";
 
 export const MU_POINTS = 61;
 export const TAU_POINTS = 24;
@@ -46,6 +46,8 @@ export interface Estimate {
   readonly last_sampled_at: number;
   readonly season_uncertainty: number;
   readonly wrong: readonly number[];
+  readonly established: number;
+  readonly heaviest: number;
 }
 
 /** weight[i * TAU_POINTS + j] belongs to mu[i] and tau[j]; the whole sums to 1. open: variance left to the level, %^2. */
@@ -70,7 +72,7 @@ export function estimate(
   const mu_weight = posterior.mu.map((_, i) => sum_of(posterior.weight, i * TAU_POINTS, 1, TAU_POINTS));
   const tau_weight = TAU.map((_, j) => sum_of(posterior.weight, j, TAU_POINTS, MU_POINTS));
   const typical = dot(posterior.mu, mu_weight);
-  const contributors = people_of(visits);
+  const known = visits.filter((visit) => weight_in(visit) >= ESTABLISHED);
   const half_width = (probability: number) =>
     Math.sqrt((on_grid(posterior.mu, mu_weight, probability) - typical) ** 2 + 1.645 ** 2 * posterior.open);
   const quantiles = next_fill_of(posterior, tau_weight).map((quantile) => level + quantile);
@@ -85,11 +87,13 @@ export function estimate(
     floor: next_fill[0],
     next_fill_quantiles: quantiles,
     visits: visits.length,
-    contributors,
-    evidence: evidence_of(visits, contributors),
+    contributors: people_of(visits),
+    evidence: evidence_of(known),
     last_sampled_at: Math.max(...visits.map((visit) => visit.sampled_at)),
     season_uncertainty: Math.sqrt(posterior.season),
     wrong: posterior.wrong,
+    established: people_of(known),
+    heaviest: Math.max(...visits.map(weight_in)),
   };
 }
 
@@ -114,6 +118,7 @@ function posterior_of(
 ): Posterior {
   const count = visits.length;
   const weights = weights_of(visits);
+  const heavy = heavy_of(visits);
   const days = visits.map((visit) => visit.sampled_at);
   const deviations = visits.map((visit) => visit.content - (season ? at_day(season, visit.sampled_at) : 0));
   const centre = weighted_middle(deviations, weights);
@@ -133,7 +138,7 @@ function posterior_of(
   const unknown = season ? unknown_of(season, days, weights, now_day) : 0;
   const shared = sum(visits.map((visit) => visit.shared_uncertainty ** 2)) / count;
   const wrong = doubt.flatMap((likely, v) => (likely > RATHER ? v : []));
-  return { mu, weight, season: unknown, open: unknown + shared / people_of(visits), wrong };
+  return { mu, weight, season: unknown, open: unknown + shared / people_of(visits.filter((_, v) => heavy[v])), wrong };
 }
 
 /** What the prior and all visits make of each point of the grid; the whole sums to 1. */
@@ -215,10 +220,11 @@ function next_fill_of(posterior: Posterior, tau_weight: readonly number[]): numb
   });
 }
 
-function evidence_of(visits: readonly Visit[], contributors: number): number {
+function evidence_of(visits: readonly Visit[]): number {
+  if (visits.length === 0) return 0;
   const days = visits.map((visit) => visit.sampled_at);
   const weeks = Math.max(...days) - Math.min(...days);
-  return Number(visits.length >= 4) + Number(weeks >= 21) + Number(contributors >= 2);
+  return Number(visits.length >= 4) + Number(weeks >= 21) + Number(people_of(visits) >= 2);
 }
 
 function people_of(visits: readonly Visit[]): number {

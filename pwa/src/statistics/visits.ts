@@ -2,8 +2,14 @@
 
 export const DELIVERY = 10;
 export const LARGEST_SHARE = 1 / 3;
+export const ESTABLISHED = 0.75;
+export const LIGHT = 0.5;
+export const LIGHT_SHARE = 0.05;
 
-/** One visit of one contributor to one source: days since 1970-01-01 UTC, %, standard uncertainties in %, whose tube. */
+/**
+ * One visit of one contributor to one source: days since 1970-01-01 UTC, %, standard uncertainties in %, whose tube.
+ * weight: of the contributor, above 0 to 1, as the server has it; 1 where it is not known.
+ */
 export interface Visit {
   readonly sampled_at: number;
   readonly content: number;
@@ -11,6 +17,17 @@ export interface Visit {
   readonly shared_uncertainty: number;
   readonly contributor: string;
   readonly tube?: string;
+  readonly weight?: number;
+}
+
+export function weight_in({ weight }: Visit): number {
+  return weight ?? 1;
+}
+
+/** Return which visits are by contributors who count at least half as much as whoever counts most. */
+export function heavy_of(visits: readonly Visit[]): boolean[] {
+  const most = Math.max(...visits.map(weight_in));
+  return visits.map((visit) => weight_in(visit) >= LIGHT * most);
 }
 
 /** Return the visits of the readings at one source, oldest first, each the mean of its contributor's readings. */
@@ -24,7 +41,10 @@ export function visits_of(readings: readonly Visit[]): Visit[] {
     if (group && group[0].contributor === reading.contributor && together(group[0], reading)) group.push(reading);
     else groups.push([reading]);
   }
-  return groups.map(mean).sort((a, b) => a.sampled_at - b.sampled_at || by_text(a.contributor, b.contributor));
+  // Not by who first: a phone knows people by other names than the server.
+  return groups
+    .map(mean)
+    .sort((a, b) => a.sampled_at - b.sampled_at || a.content - b.content || by_text(a.contributor, b.contributor));
 }
 
 /** Return where visits, oldest first, begin that may have met one delivery: no later than `DELIVERY` days after. */
@@ -39,19 +59,29 @@ export function deliveries_of(visits: readonly Visit[]): number[] {
 
 /** Return how much each visit counts, 0..1; visits.py explains why. */
 export function weights_of(visits: readonly Visit[]): number[] {
-  const alone = visits.map(({ sampled_at }) => {
-    let alike = 0;
-    for (const other of visits) alike += Math.max(0, 1 - Math.abs(sampled_at - other.sampled_at) / DELIVERY);
-    return 1 / alike;
+  const most_weight = Math.max(...visits.map(weight_in));
+  const of_person = visits.map((visit) => weight_in(visit) / most_weight);
+  const heavy = heavy_of(visits);
+  const alone = visits.map(({ sampled_at }, k) => {
+    const own = of_person[k] as number;
+    let alike = 1 - own;
+    visits.forEach((other, i) => {
+      alike += Math.max(0, 1 - Math.abs(sampled_at - other.sampled_at) / DELIVERY) * (of_person[i] as number);
+    });
+    return own / alike;
   });
   const by_person = new Map<string, number>();
-  visits.forEach(({ contributor }, k) => {
-    by_person.set(contributor, (by_person.get(contributor) ?? 0) + (alone[k] as number));
+  const whose = visits.map(({ contributor }, k) => (heavy[k] ? contributor : ""));
+  whose.forEach((who, k) => {
+    by_person.set(who, (by_person.get(who) ?? 0) + (alone[k] as number));
   });
+  const light = by_person.get("") ?? 0;
+  by_person.delete("");
   const most = most_of([...by_person.values()].sort((a, b) => b - a));
-  return visits.map(
-    ({ contributor }, k) => (alone[k] as number) * Math.min(1, most / (by_person.get(contributor) as number)),
-  );
+  const shares = new Map([...by_person].map(([who, weight]) => [who, Math.min(1, most / weight)]));
+  const held = [...by_person].reduce((sum, [who, weight]) => sum + weight * (shares.get(who) as number), 0);
+  shares.set("", light ? Math.min(1, ((LIGHT_SHARE / (1 - LIGHT_SHARE)) * held) / light) : 1);
+  return whose.map((who, k) => (alone[k] as number) * (shares.get(who) as number));
 }
 
 /** What one person may count, from what each would by themselves, the most first. */
@@ -77,6 +107,7 @@ function mean(group: readonly [Visit, ...Visit[]]): Visit {
     shared_uncertainty: total((r) => r.shared_uncertainty) / group.length,
     contributor: group[0].contributor,
     tube: group[0].tube ?? "",
+    weight: weight_in(group[0]),
   };
 }
 

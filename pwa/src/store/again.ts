@@ -21,7 +21,7 @@ export async function queueAgain(): Promise<void> {
       await enqueue(writing, { kind: "source", id, revision, source: id, record });
     }
     const tests = writing.objectStore("own_tests");
-    for (const row of await tests.getAll()) {
+    for (const row of await tests.index("by_kept").getAll()) {
       if (row.sync.revision === null || !isAnswered(row.sync)) continue;
       const sync = row.retracted ? await queueRetraction(writing, row) : await queueTest(writing, row);
       await tests.put({ ...row, sync });

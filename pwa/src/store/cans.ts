@@ -10,7 +10,8 @@ import { readFact, writeFact } from "./settings";
 export function listCans(): Promise<CanRow[]> {
   return run(async (base) => {
     const rows = await base.getAll("cans");
-    return rows.sort((a, b) => Number(a.emptied_at !== null) - Number(b.emptied_at !== null));
+    const isEmpty = (one: CanRow) => Number(one.emptied_at !== null);
+    return rows.sort((a, b) => isEmpty(a) - isEmpty(b) || Date.parse(a.filled_at) - Date.parse(b.filled_at));
   });
 }
 

@@ -3,7 +3,6 @@
  * asked for.
  */
 
-import { newId } from "../ids";
 import { SHEET } from "./drafts";
 import { readLanguage, saveLanguage } from "./language";
 import type { PlanRow } from "./plan-row";
@@ -66,15 +65,15 @@ export async function takePrivate(writing: Writing, carried: Private): Promise<P
 
 /**
  * The sheet, unless one is begun here or its test is kept already; after the tests of the file. Another contributor's
- * becomes a test of this phone, so it gets an id of its own, and sharing it is decided here.
+ * becomes a test of this phone, so it gets an id of its own, and sharing it is decided here. id: that one; null: one's own.
  */
-export async function takeSheet(writing: Writing, sheet: Draft | null, isOwn: boolean): Promise<boolean> {
+export async function takeSheet(writing: Writing, sheet: Draft | null, id: string | null): Promise<boolean> {
   if (sheet === null) return false;
   const drafts = writing.objectStore("drafts");
   const here = await drafts.get(SHEET);
   const isBegun = here !== undefined && (here.source !== null || here.runs.length > 0);
   if (isBegun || (await writing.objectStore("own_tests").getKey(sheet.id)) !== undefined) return false;
-  await drafts.put(isOwn ? sheet : { ...sheet, id: newId(), shared: false }, SHEET);
+  await drafts.put(id === null ? sheet : { ...sheet, id, shared: false }, SHEET);
   return true;
 }
 

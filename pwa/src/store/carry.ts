@@ -18,6 +18,7 @@ import {
 import { announce } from "./changes";
 import { SHEET } from "./drafts";
 import { markStale } from "./figures";
+import { recordId } from "./identity";
 import { keep } from "./keep";
 import { readLanguage } from "./language";
 import { run } from "./open";
@@ -53,7 +54,7 @@ export function carryOut(withPhotos = false): Promise<Carried> {
   return run(async (base) => {
     const reading = base.transaction(["own_tests", "sources", "tubes", ...PRIVATE_PLACES]);
     const [tests, all, tubes, plans, cans, photos, tank, settings, draft] = await Promise.all([
-      reading.objectStore("own_tests").getAll(),
+      reading.objectStore("own_tests").index("by_kept").getAll(),
       reading.objectStore("sources").getAll(),
       reading.objectStore("tubes").getAll(),
       reading.objectStore("plans").getAll(),
@@ -80,6 +81,7 @@ export type CarriedBy = Carried & { contributor: string };
  * of one's own still goes out.
  */
 export async function carryIn({ tests, sources, tubes, contributor, ...more }: CarriedBy): Promise<TakenIn> {
+  const fresh = more.sheet && (await recordId(new Date()));
   const taken = await keep(CARRY_PLACES, async (writing) => {
     const self = await selfIn(writing);
     const isOwn = contributor === self;
@@ -92,7 +94,7 @@ export async function carryIn({ tests, sources, tubes, contributor, ...more }: C
       const author = row.author ?? contributor;
       await takeTest(writing, author === self ? row : { ...row, author }, waiting, counts);
     }
-    counts.sheet = await takeSheet(writing, more.sheet, isOwn);
+    counts.sheet = await takeSheet(writing, more.sheet, isOwn ? null : fresh);
     for (const id of new Set([...tests.map((row) => row.source), ...sources.map((row) => row.id)])) {
       await markStale(writing, id);
     }

@@ -10,7 +10,8 @@ import { announce } from "./changes";
 import { markStale } from "./figures";
 import { applyMerge } from "./merges";
 import { write } from "./open";
-import { applyOwn } from "./own-changes";
+import { applyOwn, owe } from "./own-changes";
+import { afterRefusal, takenOver, withheld } from "./own-sources";
 import type { Place, SourceRow, Writing } from "./schema";
 import { type Facts, readFact, selfIn } from "./settings";
 
@@ -34,7 +35,7 @@ export async function applyPage(changes: Change[], cursor: Facts["cursor"], fres
     if (fresh) await forgetPulled(writing, touched);
     const self = await selfIn(writing);
     for (const change of changes) {
-      if (change.kind === "source") await applySource(writing, change, self, touched);
+      if (change.kind === "source") await applySource(writing, change, self, touched, false);
       else if (change.kind === "test") await applyTest(writing, change, self, touched);
     }
     for (const id of touched) await markStale(writing, id);
@@ -45,7 +46,42 @@ export async function applyPage(changes: Change[], cursor: Facts["cursor"], fres
   return isWanted;
 }
 
-async function applySource(writing: Writing, change: SourceChange, self: string | null, touched: Set<string>) {
+/** Records of one's own that came as everyone sees them. */
+export async function readOwed(): Promise<readonly string[]> {
+  return (await readFact("owed")) ?? [];
+}
+
+/** Writes records of one's own as they were sent. asked: the ids of those that were asked for. */
+export async function applyWhole(changes: Change[], asked: readonly string[]): Promise<void> {
+  await write(PULL_PLACES, async (writing) => {
+    const touched = new Set<string>();
+    const self = await selfIn(writing);
+    for (const change of changes) {
+      if (change.kind === "source") await applySource(writing, change, self, touched, true);
+      else {
+        const moved = await applyOwn(writing, change, self, true);
+        if (moved !== null) touched.add(moved);
+      }
+    }
+    for (const id of touched) await markStale(writing, id);
+    const settings = writing.objectStore("settings");
+    const owed = ((await settings.get("owed")) ?? []) as Facts["owed"];
+    await settings.put(
+      owed.filter((id) => !asked.includes(id)),
+      "owed",
+    );
+  });
+  announce("sources", "own_tests", "figures");
+}
+
+/** whole: the record is as it was sent, not as everyone sees it. */
+async function applySource(
+  writing: Writing,
+  change: SourceChange,
+  self: string | null,
+  touched: Set<string>,
+  whole: boolean,
+) {
   const sources = writing.objectStore("sources");
   const old = await sources.get(change.id);
   touched.add(change.id);
@@ -55,17 +91,21 @@ async function applySource(writing: Writing, change: SourceChange, self: string 
     // One's own tests still name the source; the row goes when nothing on this phone needs it.
     const needed = await writing.objectStore("own_tests").index("by_source").count(change.id);
     if (old !== undefined && needed === 0 && (!old.own || change.retracted)) await sources.delete(change.id);
+    else if (old !== undefined) await sources.put(withheld(old, change));
     return;
   }
-  // An own edit that is still in the queue is newer than what the server sends.
+  // An own edit that is still in the queue, or waits on the server, is newer than what the server sends.
   if (old?.own && old.revision > record.revision) {
-    await sources.put({ ...old, region: change.region, contributor: change.contributor });
+    await sources.put({ ...afterRefusal(old, change), region: change.region, contributor: change.contributor });
     return;
   }
   const { kind: _, ...fields } = record;
   const own = old?.own ?? change.contributor === self;
   const row: SourceRow = { ...fields, own, region: change.region, contributor: change.contributor, sync: null };
-  if (own) row.sync = old?.sync ?? { state: "sent", problems: [], revision: record.revision, answered_at: null };
+  // The time of day is one's own only; the same revision sent again has to be the same.
+  if (own && !whole && old?.revision === record.revision) row.recorded_at = old.recorded_at;
+  else if (own && !whole) await owe(writing, record.id);
+  if (own) row.sync = takenOver(old, change);
   await sources.put(row);
 }
 
@@ -73,7 +113,7 @@ async function applyTest(writing: Writing, change: TestChange, self: string | nu
   const pulled = writing.objectStore("pulled_tests");
   const old = await pulled.get(change.id);
   if (old !== undefined) touched.add(old.source);
-  const moved = await applyOwn(writing, change, self);
+  const moved = await applyOwn(writing, change, self, false);
   if (moved !== null) touched.add(moved);
   const { record: test } = change;
   if (test === null) {
@@ -81,7 +121,8 @@ async function applyTest(writing: Writing, change: TestChange, self: string | nu
     return;
   }
   touched.add(test.source);
-  const { id, contributor, region, received_at, revision, figures, flags } = change;
+  const { id, region, received_at, revision, figures, flags } = change;
+  const contributor = change.contributor ?? "";
   await pulled.put({ id, source: test.source, contributor, region, received_at, revision, test, figures, flags });
 }
 

@@ -55,10 +55,10 @@ export async function dropDraft(): Promise<void> {
   announce("drafts", "photos");
 }
 
-/** An empty sheet, with what the settings say about every test. */
-export function newDraft(settings: Settings, now: Date): Draft {
+/** An empty sheet, with what the settings say about every test. id: of the test that it becomes. */
+export function newDraft(settings: Settings, now: Date, id = newId(now.getTime())): Draft {
   return {
-    id: newId(now.getTime()),
+    id,
     started_at: now.toISOString(),
     source: null,
     sampled: settings.sampled,

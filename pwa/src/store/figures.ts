@@ -14,6 +14,7 @@ import { run, StorageReplaced, write } from "./open";
 import { readingsAt } from "./readings";
 import type { FiguresRow, Looking, Place, SourceFigures, SourceRow, Writing } from "./schema";
 import { marked, markOf } from "./stale";
+import { weighed } from "./weights";
 
 /** ms of reading between two breaths for the screen; what is read is computed elsewhere. */
 const BREATH = 12;
@@ -138,8 +139,10 @@ async function readSome(reading: Looking, sources: string[], now: Date): Promise
     looked += 1;
     // Another tab may have computed it meanwhile.
     if (!row?.stale) continue;
-    const lessons = await lessonsAt(reading.objectStore("settings"), row.region);
-    read.push({ source, mark: markOf(row), readings: await readingsAt(reading, source, now), lessons });
+    const settings = reading.objectStore("settings");
+    const lessons = await lessonsAt(settings, row.region);
+    const readings = await weighed(settings, row.region, await readingsAt(reading, source, now));
+    read.push({ source, mark: markOf(row), readings, lessons });
     if (performance.now() >= until) break;
   }
   return { looked, read };

@@ -15,6 +15,7 @@ import { readingsAt } from "./readings";
 import type { FiguresRow, Place } from "./schema";
 import { type Former, type Learned, readFact } from "./settings";
 import { marked } from "./stale";
+import { weighed } from "./weights";
 
 const PLACES: Place[] = ["own_tests", "pulled_tests", "merged", "figures", "settings"];
 /** A region with fewer tests teaches nothing yet; one with more would hold up the screen. */
@@ -109,9 +110,11 @@ export async function offsetOf(
 async function learnFrom(region: string, rows: FiguresRow[], now: Date): Promise<void> {
   const [bySource, known] = await run(async (base) => {
     const reading = base.transaction(PLACES);
+    const settings = reading.objectStore("settings");
     const bySource: Record<string, Visit[]> = {};
-    for (const { source } of rows) bySource[source] = await readingsAt(reading, source, now);
-    return [bySource, ((await reading.objectStore("settings").get("lessons")) ?? {}) as Learned] as const;
+    for (const { source } of rows)
+      bySource[source] = await weighed(settings, region, await readingsAt(reading, source, now));
+    return [bySource, ((await settings.get("lessons")) ?? {}) as Learned] as const;
   });
   const lessons = await compute("lessons", bySource, countryAround(known, region));
   await write(["settings", "figures"], async (writing) => {

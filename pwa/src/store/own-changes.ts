@@ -2,15 +2,42 @@
 
 import type { Problem, Test, TestChange } from "../records";
 import type { OwnTest, SealedTest, Writing } from "./schema";
+import type { Facts } from "./settings";
 
-/** Brings an own test in step with a pulled change; gives its source when the figures may move, else null. */
-export async function applyOwn(writing: Writing, change: TestChange, self: string | null): Promise<string | null> {
+/**
+ * Brings an own test in step with a change; gives its source when the figures may move, else null. whole: the change has
+ * the record as it was sent. A pull has what everyone sees: a record that is new here is noted, to be asked for.
+ */
+export async function applyOwn(
+  writing: Writing,
+  change: TestChange,
+  self: string | null,
+  whole: boolean,
+): Promise<string | null> {
   const tests = writing.objectStore("own_tests");
   const row = await tests.get(change.id);
+  if (!whole && isNews(row, change, self)) {
+    await owe(writing, change.id);
+    return null;
+  }
   const next = row === undefined ? adopted(change, self) : stepped(row, change);
   if (next === null || next === row) return null;
   await tests.put(next);
   return next.source;
+}
+
+function isNews(row: OwnTest | undefined, change: TestChange, self: string | null): boolean {
+  if (change.record === null) return false;
+  if (row === undefined) return change.contributor === self;
+  const isSettled = ["sent", "held", "imported"].includes(row.sync.state);
+  return isSettled && !row.retracted && change.record.revision > row.test.revision;
+}
+
+/** Notes a record of one's own that is to be asked for as it was sent. */
+export async function owe(writing: Writing, id: string): Promise<void> {
+  const settings = writing.objectStore("settings");
+  const owed = ((await settings.get("owed")) ?? []) as Facts["owed"];
+  await settings.put([...new Set([...owed, id])], "owed");
 }
 
 /** A test sent by another phone with the same secret becomes one's own here too. */
@@ -28,7 +55,12 @@ function adopted(change: TestChange, self: string | null): OwnTest | null {
     shared: true,
     retracted: false,
     kept_at: change.received_at,
-    sync: { state: "sent", problems: [], revision: change.revision, answered_at: change.received_at },
+    sync: {
+      state: change.state === "counted" ? "sent" : "held",
+      problems: change.state === "counted" ? [] : reasons([], change.flags),
+      revision: change.revision,
+      answered_at: change.received_at,
+    },
     server_content: change.figures.content,
     server_uncertainty: change.figures.expanded_uncertainty,
   };
@@ -47,7 +79,7 @@ function settled(row: OwnTest, change: TestChange): OwnTest {
   if (row.retracted || !isSettled) return row;
   if (change.retracted) return { ...row, retracted: true, sync: { ...row.sync, state: "sent", problems: [] } };
   if (change.revision < row.test.revision) return row;
-  const state = change.record === null ? "held" : "sent";
+  const state = change.state === "counted" ? "sent" : "held";
   const problems = state === "sent" ? [] : reasons(row.sync.problems, change.flags);
   const next = revised(row, change);
   const isSame = next === row && state === row.sync.state && problems.length === row.sync.problems.length;

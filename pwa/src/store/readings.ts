@@ -29,6 +29,16 @@ export function readingsOf(own: OwnTest[], pulled: PulledTest[], contributor: st
   return readings;
 }
 
+/** The day that a time says where, and as, it was written: what others see of it, and what figures are made of. */
+export function dateOf(time: string): string {
+  return time.slice(0, 10);
+}
+
+/** Noon of that day, days since 1970. */
+export function noonOf(time: string): number {
+  return Date.parse(`${dateOf(time)}T12:00:00Z`) / DAY;
+}
+
 /** The readings of the last two years at one source and those merged into it. */
 export async function readingsAt(reading: Looking, source: string, now: Date): Promise<Visit[]> {
   const ids = await mergedInto(reading.objectStore("merged"), source);
@@ -98,6 +108,6 @@ interface Made {
 
 function reading(test: Made, content: number, parts: Parts, contributor: string): Visit {
   const { own_uncertainty, shared_uncertainty } = parts;
-  const sampled_at = Date.parse(test.sampled_at) / DAY;
+  const sampled_at = noonOf(test.sampled_at);
   return { sampled_at, content, own_uncertainty, shared_uncertainty, contributor, tube: test.tube.id };
 }

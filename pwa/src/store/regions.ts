@@ -3,7 +3,7 @@
 import type { RegionTest } from "../region-months";
 import { standsFor } from "./merges";
 import { run } from "./open";
-import { DAY } from "./readings";
+import { noonOf } from "./readings";
 import { readFact } from "./settings";
 
 /** From the pump only, like the figures of sources. */
@@ -15,7 +15,7 @@ export function listRegionTests(region: string): Promise<RegionTest[]> {
     for (const { source, contributor, figures, test } of rows) {
       if (figures === null || test.sampled !== "pump") continue;
       const { content, expanded_uncertainty, own_uncertainty, shared_uncertainty } = figures;
-      const sampled_at = Date.parse(test.sampled_at) / DAY;
+      const sampled_at = noonOf(test.sampled_at);
       const visit = { sampled_at, content, own_uncertainty, shared_uncertainty, contributor };
       tests.push({
         source: await standsFor(reading.objectStore("merged"), source),

@@ -98,14 +98,10 @@ export interface SourceFigures {
   level_since?: string;
   /** Standard, %: what the season leaves open of the present level; rows computed by an earlier version lack it. */
   season_uncertainty?: number;
-  /** Visits that are taken for gross errors; rows computed by an earlier version lack it. */
-  wrong?: readonly WrongVisit[];
-}
-
-/** at: the first test of the visit. contributor: as in `readingsOf`. */
-export interface WrongVisit {
-  at: string;
-  contributor: string;
+  /** Visits taken for gross errors; how many contributors are established, how much counts who counts most. */
+  wrong?: readonly { at: string; contributor: string }[];
+  established?: number;
+  heaviest?: number;
 }
 
 /** A source that was found to be another one's place, and the source that stands for it. */
@@ -272,7 +268,7 @@ export interface Schema extends DBSchema {
   own_tests: {
     key: string;
     value: OwnTest;
-    indexes: { by_source: string; by_photo: string; by_tube: string; by_time: [string, string] };
+    indexes: { by_source: string; by_photo: string; by_tube: string; by_kept: string; by_time: [string, string] };
   };
   pulled_tests: {
     key: string;

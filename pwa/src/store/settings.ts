@@ -7,6 +7,7 @@ import { announce } from "./changes";
 import { run, write } from "./open";
 import type { Recomputation } from "./recompute";
 import type { Position, Settings, Tank, Writing } from "./schema";
+import type { Weights } from "./weights";
 
 export const DEFAULTS: Settings = {
   temperature_unit: "C",
@@ -39,6 +40,8 @@ export interface Facts {
   clock: { behind: number; checked_at: string };
   /** Tests that were kept since the clock was compared with a server's. */
   unchecked: readonly string[];
+  /** Records of one's own of which a pull brought what everyone sees; the whole is still to be asked for. */
+  owed: readonly string[];
   /** Sources of one's own that the server has taken back, and the revision that did it. */
   taken_back: Readonly<Record<string, number>>;
   /** How the last exchange with the server went. */
@@ -51,6 +54,8 @@ export interface Facts {
   lessons: Learned;
   /** How the server finds one's own tubes to read, and when it was asked. */
   tubes: { server: string; asked_at: string; tubes: LearnedTube[] };
+  /** How much contributors count, as the server says. */
+  weights: Weights;
   /** Names of regions by their code, as the server gave them. */
   regions: Record<string, string>;
   /** The model of the tube that this phone's tests are computed with, and what it changed, until that was read. */

@@ -1,20 +1,21 @@
 /** Sources: one's own, and those that came with a pull. */
 
-import { newId } from "../ids";
 import { isOfSource } from "../later-version";
 import type { Source } from "../records";
 import type { Season } from "../statistics/season";
 import { announce } from "./changes";
 import { addFigures, FIGURES_PLACES, markStale } from "./figures";
+import { recordId } from "./identity";
 import { keep } from "./keep";
 import { lessonsAt } from "./lessons";
 import { mergedInto, standsFor } from "./merges";
 import { run } from "./open";
 import { enqueue, OUTBOX_PLACES, staysHere, waitingNote } from "./outbox";
-import { counts, DAY, NAMELESS } from "./readings";
+import { counts, dateOf, NAMELESS } from "./readings";
 import type { FiguresRow, OwnTest, Place, PulledTest, SourceRow, Writing } from "./schema";
 import { asSent } from "./sealed";
 import type { Identity } from "./settings";
+import { isEstablished, weightsAt } from "./weights";
 
 export const SOURCE_PLACES: Place[] = [...new Set([...FIGURES_PLACES, ...OUTBOX_PLACES])];
 
@@ -42,9 +43,14 @@ export interface SourceTest {
   counted: boolean;
   /** True for a test of a visit that the figures take for a gross error. */
   wrong: boolean;
+  /** False while its contributor is new: it counts for little, and is no evidence. */
+  weighed: boolean;
   note: string;
   photos: string[];
 }
+
+/** Of a test what its own record says. */
+type TestFacts = Omit<SourceTest, "wrong" | "weighed">;
 
 export interface SourcePage {
   source: SourceRow;
@@ -78,9 +84,11 @@ export async function readSource(asked: string): Promise<SourcePage | undefined>
     const settings = reading.objectStore("settings");
     const identity = (await settings.get("identity")) as Identity | undefined;
     const isWrong = wrongAt(figures, identity?.contributor ?? NAMELESS);
+    const weight = await weightsAt(settings, source.region);
     const tests = [...own.flat().map(ownTest), ...others.map(pulledTest)].map((one) => ({
       ...one,
       wrong: isWrong(one),
+      weighed: one.own || isEstablished(weight(one.contributor)),
     }));
     tests.sort((a, b) => Date.parse(b.sampled_at) - Date.parse(a.sampled_at));
     const lessons = await lessonsAt(settings, source.region);
@@ -90,7 +98,7 @@ export async function readSource(asked: string): Promise<SourcePage | undefined>
 
 /** Keeps a new source and gives its id. It is sent once it has a position and is shared. */
 export async function addSource(entry: SourceEntry, shared: boolean, now: Date): Promise<string> {
-  const id = newId(now.getTime());
+  const id = await recordId(now);
   const row: SourceRow = {
     ...entry,
     id,
@@ -158,13 +166,13 @@ async function releaseTests(writing: Writing, source: string): Promise<void> {
 }
 
 /** Tells which tests belong to a visit that is taken for a gross error; self: whose one's own tests are. */
-function wrongAt(row: FiguresRow | undefined, self: string): (test: Omit<SourceTest, "wrong">) => boolean {
-  const visit = (contributor: string, at: string) => `${contributor} ${Math.floor(Date.parse(at) / DAY)}`;
+function wrongAt(row: FiguresRow | undefined, self: string): (test: TestFacts) => boolean {
+  const visit = (contributor: string, at: string) => `${contributor} ${dateOf(at)}`;
   const wrong = new Set(row?.figures?.wrong?.map(({ contributor, at }) => visit(contributor, at)));
   return (test) => test.counted && wrong.has(visit(test.own ? self : test.contributor, test.sampled_at));
 }
 
-function ownTest(row: OwnTest): Omit<SourceTest, "wrong"> {
+function ownTest(row: OwnTest): TestFacts {
   const { sampled, sampled_at, content, expanded_uncertainty, note, photos } = row.test;
   const counted = counts(row) && isOfSource(sampled);
   return {
@@ -181,7 +189,7 @@ function ownTest(row: OwnTest): Omit<SourceTest, "wrong"> {
   };
 }
 
-function pulledTest(row: PulledTest): Omit<SourceTest, "wrong"> {
+function pulledTest(row: PulledTest): TestFacts {
   const { sampled, sampled_at, note, photos } = row.test;
   const { content, expanded_uncertainty } = row.figures ?? row.test;
   return {

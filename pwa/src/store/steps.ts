@@ -52,4 +52,10 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
     const figures = transaction.objectStore("figures");
     void figures.getAll().then((rows) => Promise.all(rows.map((row) => figures.put({ ...row, ...marked(row) }))));
   },
+  (_base, transaction) => {
+    // New ids of one day sort by chance. And figures of before counted visits by the minute.
+    transaction.objectStore("own_tests").createIndex("by_kept", "kept_at");
+    const figures = transaction.objectStore("figures");
+    void figures.getAll().then((rows) => Promise.all(rows.map((row) => figures.put({ ...row, ...marked(row) }))));
+  },
 ];

@@ -120,21 +120,22 @@ export interface LogPage {
   search: string;
 }
 
-/** The newest tests first; ids sort by the time they were made. */
+/** The tests kept last first. */
 export async function listTests({ limit, search = "" }: LogQuestion): Promise<LogPage> {
   const words = search.toLowerCase().split(/\s+/).filter(Boolean);
   return run(async (base) => {
     const reading = base.transaction(["own_tests", "sources", "merged"]);
     const tests = reading.objectStore("own_tests");
+    const byKept = tests.index("by_kept");
     const names = namer((id) => shownSource(reading, id));
     if (words.length === 0) {
       const total = await tests.count();
-      const newest = await tests.openKeyCursor(null, "prev");
+      const newest = await byKept.openKeyCursor(null, "prev");
       const oldest = limit > 1 && limit < total ? await newest?.advance(limit - 1) : newest;
-      const rows = await tests.getAll(limit < total && oldest ? IDBKeyRange.lowerBound(oldest.key) : null);
-      return { lines: await Promise.all(rows.reverse().map(names)), total, search };
+      const rows = await byKept.getAll(limit < total && oldest ? IDBKeyRange.lowerBound(oldest.key) : null);
+      return { lines: await Promise.all(rows.reverse().slice(0, limit).map(names)), total, search };
     }
-    const all = await Promise.all((await tests.getAll()).reverse().map(names));
+    const all = await Promise.all((await byKept.getAll()).reverse().map(names));
     const fitting = all.filter((line) => words.every((word) => wordsOf(line).includes(word)));
     return { lines: fitting.slice(0, limit), total: fitting.length, search };
   });
@@ -149,7 +150,7 @@ export async function listTestsIn(tube: string): Promise<LogLine[]> {
     return Promise.all(
       rows
         .filter((row) => !row.retracted)
-        .reverse()
+        .sort((a, b) => Date.parse(b.kept_at) - Date.parse(a.kept_at))
         .map(names),
     );
   });

@@ -20,7 +20,9 @@ export type TubeEntry = Pick<
 export function listTubes(): Promise<TubeRow[]> {
   return run(async (base) => {
     const rows = await base.getAll("tubes");
-    return rows.sort((a, b) => Number(a.put_away) - Number(b.put_away));
+    return rows.sort(
+      (a, b) => Number(a.put_away) - Number(b.put_away) || Date.parse(a.made_at) - Date.parse(b.made_at),
+    );
   });
 }
 

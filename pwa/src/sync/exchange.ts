@@ -10,6 +10,7 @@ import { drain } from "./outbox";
 import { sendPhotos } from "./photos";
 import { pull } from "./pull";
 import { learnTubes } from "./tubes";
+import { learnWeights } from "./weights";
 
 const LOCK = "splitline exchange";
 
@@ -39,6 +40,7 @@ async function attempt(clock: () => Date): Promise<Trouble | null> {
   try {
     await askKind(client, clock);
     const refused = await drain(client, clock).then(() => null, stillReads);
+    await learnWeights(client);
     await pull(client, clock);
     // A server that was put back from a backup is sent again what it lost.
     if (refused === null) await drain(client, clock);

@@ -2,10 +2,10 @@
 
 import { labels } from "../labels";
 import type { Answer, AnswerStatus, Pushed } from "../records";
+import { identity } from "../store/identity";
 import { MOST_RECORDS, markTried, nextBatch, sequenceOf, settle } from "../store/outbox";
 import type { OutboxEntry } from "../store/schema";
 import { type Client, FAILED, Trouble } from "./client";
-import { identity } from "./identity";
 
 /** Failures in a row that a server is allowed before it is left alone: one record in 500 is found with ten. */
 const MOST_FAILURES = 12;

@@ -1,9 +1,9 @@
 /** Photos go after the readings and never hold them up. */
 
 import { settings } from "../live";
+import { identity } from "../store/identity";
 import { markPhoto, PhotoDamaged, readPhoto, unsentPhotos } from "../store/photos";
 import { Client, Trouble } from "./client";
-import { identity } from "./identity";
 
 const PATIENCE = 120_000;
 

@@ -3,9 +3,12 @@
 import { settings } from "../live";
 import type { Pulled } from "../records";
 import { queueAgain } from "../store/again";
-import { applyPage, readCursor } from "../store/cursor";
+import { applyPage, readCursor, readOwed } from "../store/cursor";
 import { refreshFigures } from "../store/figures";
+import { recognised } from "../store/identity";
+import { readFact } from "../store/settings";
 import { type Client, Trouble } from "./client";
+import { askForOwn } from "./own";
 
 const PAGE = 500;
 
@@ -28,8 +31,9 @@ export async function pull(client: Client, clock: () => Date): Promise<number> {
     });
     if (page === null) await queueAgain();
     const at = (next: string) => ({ server: client.origin, cursor: next, regions });
-    const isWritten = page !== null && (await applyPage(page.changes, at(page.cursor), fresh));
-    if (!isWritten) {
+    const brought = async ({ changes, cursor: next }: Pulled) =>
+      applyPage(await recognised(changes, await readFact("identity")), at(next), fresh);
+    if (page === null || !(await brought(page))) {
       cursor = null;
       fresh = true;
       continue;
@@ -39,7 +43,8 @@ export async function pull(client: Client, clock: () => Date): Promise<number> {
     fresh = false;
     count += page.changes.length;
   }
-  if (count > 0) await refreshFigures(clock());
+  const owed = await readOwed();
+  if ((owed.length > 0 && (await askForOwn(client, owed))) || count > 0) await refreshFigures(clock());
   return count;
 }
 

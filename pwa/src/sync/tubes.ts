@@ -1,10 +1,10 @@
 /** What the server knows of one's own tubes; asked for now and then, and of no weight when it fails. */
 
 import type { OwnTubes } from "../records";
+import { identity } from "../store/identity";
 import { readFact, writeFact } from "../store/settings";
 import type { Client } from "./client";
 import { Trouble } from "./client";
-import { identity } from "./identity";
 
 /** ms: a region is learned from again within days. */
 const EVERY = 6 * 60 * 60_000;

@@ -6,7 +6,6 @@
 import { server, settings } from "../live";
 import { onChange } from "../store/changes";
 import { askedWait, backOff } from "./backoff";
-import { exchange } from "./exchange";
 
 const EVERY = 5 * 60_000;
 /** ms after the start: the first screen comes first. */
@@ -81,7 +80,7 @@ function exchangeSoon(): Promise<void> {
 
 async function round(): Promise<void> {
   clearTimeout(timer);
-  const trouble = await exchange(() => new Date()).catch((fault) => {
+  const trouble = await once().catch((fault) => {
     console.error(fault);
     return undefined;
   });
@@ -105,6 +104,12 @@ async function round(): Promise<void> {
 function waited(): void {
   notBefore = 0;
   void exchangeSoon();
+}
+
+/** What exchanges is loaded after the first screen. */
+async function once() {
+  const { exchange } = await import("./exchange");
+  return exchange(() => new Date());
 }
 
 interface SyncManager {

@@ -19,7 +19,7 @@ IN_TREE = Path(__file__).parents[3] / "pwa" / "dist"
 # The build writes a digest of their content into the names of these; everything else is asked for again each time.
 HASHED = "assets/"
 IMMUTABLE = "public, max-age=31536000, immutable"
-TYPES = {".js": "text/javascript", ".webmanifest": "application/manifest+json", ".svg": "image/svg+xml"}
+TYPES = {".js": "text/javascript", ".webmanifest": "application/manifest+json", ".svg": "image/svg+xml; charset=utf-8"}
 NO_APP = b"Splitline is serving its API at /api/v1; the field app was not built into this installation.\n"
 
 

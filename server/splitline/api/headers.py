@@ -24,7 +24,7 @@ CROSS_ORIGIN = CORSConfig(
     allow_origins=["*"],
     allow_methods=["GET", "POST", "PUT"],
     allow_headers=["Authorization", "Content-Type"],
-    expose_headers=["Date", "ETag", "Retry-After"],
+    expose_headers=["Date", "ETag", "Retry-After", "X-Request-ID"],
     max_age=86400,
 )
 # Where the fuel was sampled, a code read by the camera, and a screen that stays on while the fuel settles.

@@ -37,6 +37,7 @@ _records = Counter("splitline_records", "Pushed records by what became of them."
 _refresh_seconds = Histogram(
     "splitline_refresh_seconds", "Seconds that one step of bringing figures up to date takes, computing included."
 )
+_cut = Counter("splitline_connections_cut", "Connections that the server ended for want of room or time.", ["why"])
 _faults = Counter("splitline_faults", "What the database or the place of the pictures could not do.", ["fault"])
 
 
@@ -68,6 +69,11 @@ def count_answers(answers: Iterable[Answer]) -> None:
     """Count what became of the records of one batch."""
     for status, count in Tally(answer.status for answer in answers).items():
         _records.labels(status).inc(count)
+
+
+def count_cut(why: str) -> None:
+    """Count one connection that the server ended: there was no room, it made room for another, or it was late."""
+    _cut.labels(why).inc()
 
 
 def count_fault(fault: Exception) -> None:

@@ -15,6 +15,7 @@ from splitline.api.services import HttpRequest
 from splitline.checking.wording import Told
 from splitline.errors import Problem, SplitlineError, Unusable
 from splitline.identity import SecretTaken
+from splitline.logs import REQUEST
 from splitline.photos import PhotosFull, PhotosUnavailable
 from splitline.store.faults import StoreDamaged, StoreFull, StoreUnavailable
 
@@ -35,7 +36,10 @@ log = logging.getLogger(__name__)
 
 
 class Document(Struct, frozen=True, kw_only=True):
-    """A problem document. detail: the first problem's sentence; problems: all of them."""
+    """A problem document. detail: the first problem's sentence; problems: all of them.
+
+    request_id: as in the header X-Request-ID and in the server's log.
+    """
 
     type: str = "about:blank"
     title: str
@@ -43,6 +47,7 @@ class Document(Struct, frozen=True, kw_only=True):
     detail: str
     code: str
     problems: tuple[Told, ...]
+    request_id: str
 
 
 class RequestRefused(SplitlineError):
@@ -59,8 +64,14 @@ def document(status: int, problems: Iterable[Problem]) -> Document:
     """Return the problem document of some problems."""
     sentences = told(problems)
     first = sentences[0]
-    title = HTTPStatus(status).phrase
-    return Document(title=title, status=status, detail=first.sentence, code=first.code, problems=sentences)
+    return Document(
+        title=HTTPStatus(status).phrase,
+        status=status,
+        detail=first.sentence,
+        code=first.code,
+        problems=sentences,
+        request_id=REQUEST.get(),
+    )
 
 
 def _response(status: int, problems: Iterable[Problem], headers: Mapping[str, str] | None = None) -> Response[bytes]:

@@ -10,6 +10,7 @@ from splitline.intake.working_set import record_of
 from splitline.position import Position, bearing_deg, distance_km
 from splitline.records import Source
 from splitline.statistics.steadiness import Estimate, probability_at_least
+from splitline.statistics.visits import LIGHT
 from splitline.store.figures import SourceFiguresRow
 from splitline.store.rows import SourceRow
 
@@ -46,11 +47,14 @@ def _first(entries: Iterable[tuple[object, Ranked]], limit: int) -> tuple[Ranked
 
 
 def _rank(estimate: Estimate, distance: float, order: Order) -> tuple[float, ...]:
-    """Sorts lowest first. Bounds, not middles, so that little evidence ranks cautiously."""
+    """Sorts lowest first. Bounds, not middles, so that little evidence ranks cautiously.
+
+    What only strangers say of a source comes after what anybody says who has been known for some weeks.
+    """
     if order == "nearest":
         return (distance, -estimate.evidence)
     first = estimate.tau_bound if order == "steadiest" else -estimate.floor
-    return (first, -estimate.evidence)
+    return (float(estimate.heaviest < LIGHT), first, -estimate.evidence)
 
 
 def ranked(row: SourceRow, known: SourceFiguresRow | None, near: Position | None, minimum: float) -> Ranked:
@@ -85,6 +89,7 @@ def _figures(known: SourceFiguresRow, minimum: float) -> SourceFigures:
         tests=known.tests,
         visits=estimate.visits,
         contributors=estimate.contributors,
+        established=estimate.established,
         last_sampled_at=moment_of(estimate.last_sampled_at),
         evidence=estimate.evidence,
         changes=tuple(LevelChange(at=moment_of(c.at), direction=c.direction) for c in figures.changes),

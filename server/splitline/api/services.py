@@ -13,6 +13,7 @@ from splitline.figures.schedule import Schedule
 from splitline.intake.intake import Intake
 from splitline.photos import Photos
 from splitline.rate_limit import RateLimit
+from splitline.readiness import Readiness
 from splitline.regions import Regions
 from splitline.store.engine import Store
 
@@ -40,6 +41,7 @@ class Services:
     now: Callable[[], datetime]
     rate_limit: RateLimit
     pages: Pages
+    readiness: Readiness
 
 
 Rooms = NamedDependency[Services]

@@ -65,6 +65,20 @@ class PhotoQuery(Struct, frozen=True, kw_only=True):
     width: Annotated[int, Meta(ge=1, le=10_000)] | None = None
 
 
+class OwnQuery(Struct, frozen=True, kw_only=True):
+    """ids: of some records, parted by commas."""
+
+    ids: Annotated[
+        str,
+        Meta(
+            min_length=36,
+            max_length=50 * 37,
+            pattern="^[0-9a-f-]{36}(,[0-9a-f-]{36})*$",
+            description="ids of records, parted by commas",
+        ),
+    ]
+
+
 class NoQuery(Struct, frozen=True, kw_only=True):
     """Nothing can be asked."""
 
@@ -96,7 +110,8 @@ class SourceFigures(Struct, frozen=True, kw_only=True):
 
     tests: those of the newest 500 visits of two years at most, 20 tests of a visit. visits: those of them that this
     rests on, since the level last changed. season_uncertainty: standard, what the season leaves open of the present
-    level. wrong: when the visits were that are taken for gross errors.
+    level. wrong: when the visits were that are taken for gross errors. established: of the contributors those whom the
+    server has known for long enough and could compare; only these are evidence.
     """
 
     typical: float
@@ -109,6 +124,7 @@ class SourceFigures(Struct, frozen=True, kw_only=True):
     tests: int
     visits: int
     contributors: int
+    established: int
     last_sampled_at: datetime
     evidence: int
     changes: tuple[LevelChange, ...]
@@ -189,6 +205,26 @@ class RegionPage(Struct, frozen=True, kw_only=True):
     figures_upto: Upto
 
 
+class ContributorsQuery(Struct, frozen=True, kw_only=True):
+    """region: all that have sources if it is left out."""
+
+    region: RegionList | None = None
+
+
+class ContributorWeight(Struct, frozen=True, kw_only=True):
+    """How much a contributor counts in a region, above 0 to 1: from 0.75 on they are established."""
+
+    region: str
+    contributor: str
+    weight: float
+
+
+class Contributors(Struct, frozen=True, kw_only=True):
+    """By region and contributor; one who is missing is a stranger."""
+
+    contributors: tuple[ContributorWeight, ...]
+
+
 class TubeFigures(Struct, frozen=True, kw_only=True):
     """What a tube reads too high or too low in a region, % (V/V), standard uncertainty; sources it rests on."""
 
@@ -206,6 +242,12 @@ class OwnTubes(Struct, frozen=True, kw_only=True):
     tubes: tuple[TubeFigures, ...]
 
 
+class OwnRecords(Struct, frozen=True, kw_only=True):
+    """Records of whoever asks, as they came. contributor, received_at: whose and when, not what others see of these."""
+
+    changes: tuple[SourceChange | TestChange, ...]
+
+
 class PhotoKept(Struct, frozen=True, kw_only=True):
     """A kept picture. bytes: size as kept."""
 
@@ -219,3 +261,9 @@ class Health(Struct, frozen=True, kw_only=True):
     status: Literal["ok"]
     version: str
     invented: bool
+
+
+class Probed(Struct, frozen=True, kw_only=True):
+    """Nothing is wrong with what was asked about."""
+
+    status: Literal["ok"]

@@ -11,7 +11,7 @@ from splitline.api.problems import RequestRefused
 from splitline.api.ranking import ranked, ranked_list
 from splitline.api.services import HttpRequest, Rooms, reads
 from splitline.api.shapes import RankedList, RankQuery, SourcePage, SourceQuery
-from splitline.change import test_change
+from splitline.change import TestChange
 from splitline.errors import Problem
 from splitline.figures.kept import figures_upto
 from splitline.intake.working_set import record_of
@@ -61,7 +61,7 @@ async def one_source(request: HttpRequest, services: Rooms, source_id: FromPath[
     page = SourcePage(
         **structs.asdict(ranked(row, known, near, query.minimum)),
         notes=source.notes,
-        tests=tuple(test_change(test) for test in shown),
+        tests=tuple(json.decode(test.public or "", type=TestChange) for test in shown),
         figures_upto=upto,
     )
     return caching.tagged(json.encode(page), tag)

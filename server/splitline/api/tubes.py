@@ -8,7 +8,7 @@ from msgspec import json
 from splitline.api import reading
 from splitline.api.services import SECRET, HttpRequest, Rooms, reads
 from splitline.api.shapes import NoQuery, OwnTubes, TubeFigures, shown
-from splitline.store import lessons
+from splitline.store import contributors, lessons
 
 
 @reads("/api/v1/tubes", security=SECRET)
@@ -17,7 +17,8 @@ async def own_tubes(request: HttpRequest, services: Rooms) -> Response[OwnTubes]
     identity = reading.identity(request)
     reading.query(request, NoQuery)
     async with services.store.read() as connection:
-        rows = await lessons.offsets_by(connection, identity.id)
+        known = await contributors.is_theirs(connection, identity)
+        rows = await lessons.offsets_by(connection, identity.id) if known else []
     tubes = tuple(shown(TubeFigures, row) for row in rows)
     return Response[Any](
         json.encode(OwnTubes(tubes=tubes)), media_type="application/json", headers={"Cache-Control": "no-store"}

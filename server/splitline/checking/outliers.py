@@ -1,4 +1,5 @@
-"""Out of line: a reading far from both its source and its region is held until someone else reads the same.
+"""Out of line: a reading far from both its source and its region is held until someone else reads the same whose word
+counts there.
 
 It is compared with the source's counted readings within a year and with the region's months, in robust standard
 deviations: the median absolute deviation scaled to a normal distribution, see `statistics.robust`.
@@ -15,6 +16,8 @@ from splitline.errors import Problem
 from splitline.statistics.robust import MAD_TO_SD, centre_and_spread
 
 FARTHEST = 6.0
+# Of somebody who does not count for much yet, see `statistics.influence`.
+FARTHEST_STRANGER = 3.0
 LEAST_READINGS = 5
 RECENT = timedelta(days=365)
 CONFIRMING = timedelta(days=30)
@@ -61,18 +64,18 @@ def pooled(levels: tuple[Level, ...]) -> Level | None:
     return Level(centre, hypot(between, within), count)
 
 
-def out_of_line(reading: Reading, levels: Iterable[Level | None]) -> Problem | None:
-    """Hold a reading more than 6 robust standard deviations from every level that enough readings stand behind.
+def out_of_line(reading: Reading, levels: Iterable[Level | None], farthest: float = FARTHEST) -> Problem | None:
+    """Hold a reading too many robust standard deviations from every level that enough readings stand behind.
 
     levels: of the region's and of the source's recent readings; the first that the reading is in line with ends the
-    search. Without five readings behind one, nothing is judged.
+    search. Without five readings behind one, nothing is judged. farthest: how many deviations are too many.
     """
     spans: list[tuple[Level, float]] = []
     for level in levels:
         if level and level.count >= LEAST_READINGS:
-            if is_in_line(reading, level):
+            if is_in_line(reading, level, farthest):
                 return None
-            spans.append((level, FARTHEST * _deviation(reading, level)))
+            spans.append((level, farthest * _deviation(reading, level)))
     if not spans:
         return None
     level, span = min(spans, key=lambda pair: abs(reading.content - pair[0].centre) - pair[1])
@@ -80,9 +83,9 @@ def out_of_line(reading: Reading, levels: Iterable[Level | None]) -> Problem | N
     return Problem("out_of_line", "content", f"{reading.content:.1f}", expected)
 
 
-def is_in_line(reading: Reading, level: Level) -> bool:
+def is_in_line(reading: Reading, level: Level, farthest: float = FARTHEST) -> bool:
     """Whether enough readings stand behind a level, and a reading is near it."""
-    near = abs(reading.content - level.centre) <= FARTHEST * _deviation(reading, level)
+    near = abs(reading.content - level.centre) <= farthest * _deviation(reading, level)
     return level.count >= LEAST_READINGS and near
 
 

@@ -14,7 +14,7 @@ from splitline.chemistry.meaning import check_scale_kind
 from splitline.chemistry.measurement import Measurement, Run, Tube
 from splitline.chemistry.scale import DRAWN_AT
 from splitline.commands.options import RUN_COLUMNS
-from splitline.commands.reading import cell, rows
+from splitline.commands.table import cell, rows
 from splitline.errors import Problem, Unusable
 from splitline.exchange_file import read_exchange
 
@@ -89,7 +89,7 @@ def _from_file(path: Path) -> tuple[Run, ...]:
     """One run a row; an empty cell is a value that was not read."""
     runs: list[Run] = []
     problems: list[Problem] = []
-    for line, row in enumerate(rows(path), start=2):
+    for line, row in rows(path, ("water", "fuel"), RUN_COLUMNS):
         read = [name for name in RUN_COLUMNS if name in ("water", "fuel") or row.get(name, "").strip()]
         values: dict[str, Any] = {name: cell(row, name, f"row {line}", problems) for name in read}
         runs.append(Run(**values))

@@ -2,14 +2,14 @@
 
 import argparse
 import sys
-from collections.abc import AsyncIterator
-from contextlib import AbstractContextManager, nullcontext
+from collections.abc import AsyncGenerator
+from contextlib import aclosing, nullcontext
 from datetime import UTC, datetime
 from pathlib import Path
-from secrets import token_bytes
 from typing import IO
 
 from splitline.commands import data
+from splitline.commands.writing import written
 from splitline.dataset import Export, csv_parts, geojson_parts
 from splitline.dataset_package import write_package
 from splitline.errors import Problem, Unusable
@@ -29,23 +29,15 @@ def run(chosen: argparse.Namespace) -> int:
 
 async def _export(store: Store, region: Region, kind: str, output: Path | None) -> None:
     await bring_up(store, lambda: datetime.now(UTC))
-    export = Export(store, region.code, token_bytes(16))
-    with _opened(output) as file:
+    export = Export(store, region.code)
+    with written(output) if output else nullcontext(sys.stdout.buffer) as file:
         if kind == "package":
             await write_package(export, region, datetime.now(UTC), file)
         else:
             await _copy(csv_parts(export) if kind == "csv" else geojson_parts(export), file)
 
 
-async def _copy(parts: AsyncIterator[bytes], file: IO[bytes]) -> None:
-    async for part in parts:
-        file.write(part)
-
-
-def _opened(output: Path | None) -> AbstractContextManager[IO[bytes]]:
-    if output is None:
-        return nullcontext(sys.stdout.buffer)
-    try:
-        return output.open("wb")
-    except OSError as fault:
-        raise Unusable([Problem("file_unwritable", str(output), fault.strerror or "")]) from fault
+async def _copy(parts: AsyncGenerator[bytes], file: IO[bytes]) -> None:
+    async with aclosing(parts):
+        async for part in parts:
+            file.write(part)

@@ -21,6 +21,7 @@ from splitline.commands import data
 from splitline.commands.options import SECRET
 from splitline.commands.progress import bar
 from splitline.commands.record_file import Item, items
+from splitline.commands.writing import written
 from splitline.config import Settings
 from splitline.errors import Problem, Unusable
 from splitline.exchange_file import read_exchange
@@ -58,7 +59,7 @@ def run(chosen: argparse.Namespace) -> int:
     what = data.where(chosen)
     size = _size(chosen.file)
     identity = _identity(chosen.secret_file, what)
-    with _opened(chosen.answers) as answers:
+    with written(chosen.answers) if chosen.answers else nullcontext() as answers:
         job = _Job(chosen.file, size, identity, answers)
         outcome = data.in_store(what, lambda store: _take(store, what, job))
     print(msgspec.json.encode(outcome).decode() if chosen.json else _as_text(outcome))
@@ -76,7 +77,8 @@ async def _take(store: Store, what: Settings, job: _Job) -> Outcome:
             _count(outcome, answers)
             _tell(batch, answers, job.answers)
             done(batch[-1].upto)
-    await bring_up(store, lambda: datetime.now(UTC))
+    with bar("figures", None):
+        await bring_up(store, lambda: datetime.now(UTC))
     return outcome
 
 
@@ -117,13 +119,6 @@ def _make_secret(path: Path) -> None:
         path.parent.mkdir(parents=True, exist_ok=True)
         with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w") as file:
             file.write(secrets.token_hex(32) + "\n")
-    except OSError as fault:
-        raise Unusable([Problem("file_unwritable", str(path), fault.strerror or "")]) from fault
-
-
-def _opened(path: Path | None) -> "IO[bytes] | nullcontext[None]":
-    try:
-        return path.open("wb") if path else nullcontext()
     except OSError as fault:
         raise Unusable([Problem("file_unwritable", str(path), fault.strerror or "")]) from fault
 

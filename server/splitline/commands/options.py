@@ -52,6 +52,18 @@ def serve(commands: Commands) -> None:
         metavar="LIST",
         help="addresses or networks of proxies whose X-Forwarded-For is taken, or none (127.0.0.1,::1)",
     )
+    add(
+        "--connections-per-address",
+        metavar="N",
+        help="connections at a time from one address that is no trusted proxy (100; 0: no limit)",
+    )
+    add("--header-bytes", metavar="N", help="size of a request's headers at most (16384)")
+    add("--header-seconds", metavar="N", help="until a request's headers are complete at most (10)")
+    add(
+        "--operations",
+        metavar="HOST:PORT",
+        help="another address to answer /healthz, /livez, /readyz and /metrics on, such as 127.0.0.1:9090 (none)",
+    )
 
 
 def content(commands: Commands) -> None:
@@ -181,17 +193,24 @@ def review(commands: Commands) -> None:
     """Add `splitline review`; the name of the chosen decision becomes `decision`, None for the list."""
     parser = commands.add_parser(
         "review",
-        help="list, release and withhold held records; merge sources",
+        help="what waits or looks odd; release and withhold records; merge sources",
         description="A moderator's decisions. Each is kept with who made it, when and why.",
     )
     _data_and_json(parser, None)
     decisions = parser.add_subparsers(metavar="DECISION", dest="decision")
     _data_and_json(decisions.add_parser("list", help="what waits (without a decision, too)"), argparse.SUPPRESS)
+    odd = decisions.add_parser("odd", help="what looks odd, even where it counts: bursts, loners, disagreement")
+    person = decisions.add_parser("contributor", help="everything about one contributor")
+    person.add_argument("id", metavar="ID", help="16 digits, as in the lists")
+    for listing in (odd, person):
+        listing.add_argument("--most", type=int, default=20, metavar="N", help="lines of each kind (20; 0: all)")
+        _data_and_json(listing, argparse.SUPPRESS)
     for name, what in (
-        ("release", "let a held or withheld record count"),
+        ("release", "let a held or withheld record count; undo withhold"),
         ("withhold", "take a record out of lists and figures, its later revisions too"),
     ):
-        _decision(decisions, name, what).add_argument("id", metavar="ID", help="of a test or a source")
+        whose = "of a test, a source (first its change that waits), or a contributor (all records)"
+        _decision(decisions, name, what).add_argument("id", metavar="ID", help=whose)
     merge = _decision(decisions, "merge", "let one source stand for another")
     merge.add_argument("source", metavar="FROM", help="the source that leaves the lists")
     merge.add_argument("into", metavar="INTO", help="the source that stands for it from now on")

@@ -6,8 +6,11 @@ from contextlib import contextmanager
 
 
 @contextmanager
-def bar(what: str, total: int) -> Iterator[Callable[[int], None]]:
-    """Give a function that is told how much of `total` is done; the bar stands on standard error."""
+def bar(what: str, total: int | None) -> Iterator[Callable[[int], None]]:
+    """Give a function that is told how much of `total` is done; the bar is on standard error.
+
+    total: None where nobody can say how much there is.
+    """
     if not sys.stderr.isatty():
         yield lambda _done: None
         return

@@ -4,11 +4,10 @@ A column has the path of its field as its name, the same that problems use, so t
 """
 
 import csv
-import io
 import json
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
 from pathlib import Path
@@ -17,7 +16,7 @@ from typing import IO, Annotated, Any, get_args, get_origin
 from msgspec import Struct
 from msgspec.structs import fields
 
-from splitline.commands.reading import check_separator
+from splitline.commands.dialect import Dialect, as_text, dialect_of
 from splitline.errors import Problem, Unusable
 from splitline.records import Retraction, Source, Test
 
@@ -64,14 +63,18 @@ def _lines(file: IO[bytes]) -> Iterator[Item]:
 
 
 def _rows(file: IO[bytes], name: str) -> Iterator[Item]:
-    with io.TextIOWrapper(file, encoding="utf-8-sig", newline="") as text:
-        reader = csv.reader(text, strict=True)
-        header = next(reader, [])
-        check_separator(header, name)
-        columns = _columns(header)
-        for row, cells in enumerate(reader, start=2):
-            if any(cells):
-                yield Item(row, json.dumps(_record(columns, cells)).encode(), file.tell())
+    with as_text(file) as text:
+        dialect = dialect_of(text, name, _names_fields, lambda column: not _Column(column).is_text)
+        text.seek(0)
+        rows = dialect.rows(text)
+        columns = _columns(next(rows, (1, []))[1])
+        for row, cells in rows:
+            yield Item(row, json.dumps(_record(columns, cells, dialect)).encode(), file.tell())
+
+
+def _names_fields(names: Sequence[str]) -> bool:
+    """Whether some columns all have the path of a field as their name."""
+    return all(_Column(name).steps for name in names)
 
 
 def _columns(header: list[str]) -> list["_Column"]:
@@ -95,6 +98,7 @@ class _Column:
     def __init__(self, name: str) -> None:
         self.name = name
         self.steps: list[str | int] = []
+        self.is_text = False
         for part in name.strip().split("."):
             match = STEP.match(part)
             if not match:
@@ -103,26 +107,25 @@ class _Column:
             self.steps += [match[1], *([int(match[2])] if match[2] else [])]
         self.is_text = any(_holds_text(kind, self.steps) for kind in (Source, Test, Retraction))
 
-    def value(self, cell: str) -> object:
-        """Return a cell as its field has it: a number or a truth value where that is what it reads as."""
-        if self.is_text:
-            return cell
-        try:
-            value = json.loads(cell.strip().lower(), parse_constant=str)
-        except ValueError:
-            return cell
-        # A number too large for a float is infinite, and JSON has no word for that.
-        finite = isinstance(value, bool | int) or (isinstance(value, float) and math.isfinite(value))
-        return value if finite else cell
+
+def _value(cell: str) -> object:
+    """Return what a cell that holds no text reads as: a number or a truth value where it is one."""
+    try:
+        value = json.loads(cell.strip().lower(), parse_constant=str)
+    except ValueError:
+        return cell
+    # A number too large for a float is infinite, and JSON has no word for that.
+    finite = isinstance(value, bool | int) or (isinstance(value, float) and math.isfinite(value))
+    return value if finite else cell
 
 
-def _record(columns: list[_Column], cells: list[str]) -> dict[str, Any]:
+def _record(columns: list[_Column], cells: list[str], dialect: Dialect) -> dict[str, Any]:
     """Nest the cells of a row; cells beyond the header stand under a name that no record has."""
     record: dict[str, Any] = {}
     for column, cell in zip(columns, cells, strict=False):
         if cell.strip():
-            _put(record, column.steps, column.value(cell))
-    if len(cells) > len(columns):
+            _put(record, column.steps, cell if column.is_text else _value(dialect.plain(cell)))
+    if any(cell.strip() for cell in cells[len(columns) :]):
         record["cells_beyond_the_header"] = len(cells) - len(columns)
     return record
 

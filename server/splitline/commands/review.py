@@ -1,96 +1,126 @@
-"""`splitline review`: what waits for a moderator, and what a moderator decides.
+"""`splitline review`: what waits for a moderator, what looks odd, and what a moderator decides.
 
 It runs on the machine that has the database. There is no way in over HTTP, so there is no key to steal or guess.
 """
 
 import argparse
 import getpass
+import sys
 from collections.abc import Awaitable, Callable
 from datetime import UTC, datetime
+from functools import partial
 
-from msgspec import Struct, json
+from msgspec import json
 
 from splitline import moderation
-from splitline.commands import data
+from splitline.commands import data, review_words
+from splitline.commands.review_words import Decided, Odd
 from splitline.figures.schedule import bring_up
+from splitline.keeper import changes, contributors
+from splitline.keeper.oddities import oddities
+from splitline.keeper.profile import profile
 from splitline.moderation import Moderator
-from splitline.reviewing import Waiting, WaitingSource, WaitingTest, waiting
+from splitline.reviewing import waiting
 from splitline.store.engine import Store
 from splitline.store.rows import Row, SourceRow
 
-Decide = Callable[[Store, Moderator], Awaitable[Row]]
-
-
-class Decided(Struct, frozen=True, kw_only=True):
-    """What became of a record."""
-
-    id: str
-    kind: str
-    revision: int
-    sequence: int
-    state: str
-    into: str | None
+Decide = Callable[[Store, Moderator], Awaitable[Decided]]
 
 
 def run(chosen: argparse.Namespace) -> int:
-    """List what waits, or decide. Raises what `moderation` raises."""
-    return _list(chosen) if chosen.decision in (None, "list") else _decide(chosen, DECISIONS[chosen.decision](chosen))
+    """List what waits or looks odd, or decide. Raises what `moderation` and `keeper` raise."""
+    if chosen.decision in DECISIONS:
+        return _decide(chosen, DECISIONS[chosen.decision](chosen))
+    if chosen.decision == "odd":
+        return _show(chosen, data.on_store(chosen, _odd), partial(review_words.odd, most=chosen.most))
+    if chosen.decision == "contributor":
+        found = data.on_store(chosen, lambda store: profile(store, chosen.id))
+        return _show(chosen, found, partial(review_words.contributor, most=chosen.most))
+    return _show(chosen, data.on_store(chosen, waiting), review_words.waiting)
 
 
-def _list(chosen: argparse.Namespace) -> int:
-    found = data.on_store(chosen, waiting)
-    print(json.encode(found).decode() if chosen.json else _as_text(found))
+def _show(chosen: argparse.Namespace, found: object, words: Callable[..., str]) -> int:
+    print(json.encode(found).decode() if chosen.json else words(found))
     return 0
 
 
-DECISIONS: dict[str, Callable[[argparse.Namespace], Decide]] = {
-    "release": lambda chosen: lambda store, by: moderation.release(store, chosen.id, by),
-    "withhold": lambda chosen: lambda store, by: moderation.withhold(store, chosen.id, by),
-    "merge": lambda chosen: lambda store, by: moderation.merge(store, chosen.source, chosen.into, by),
-    "unmerge": lambda chosen: lambda store, by: moderation.unmerge(store, chosen.source, by),
+async def _odd(store: Store) -> Odd:
+    return Odd(oddities=await oddities(store))
+
+
+def _release(chosen: argparse.Namespace) -> Decide:
+    async def decide(store: Store, by: Moderator) -> Decided:
+        if contributors.CONTRIBUTOR.fullmatch(chosen.id):
+            return _all(chosen.id, "released", await contributors.release(store, chosen.id, by, _told))
+        if await changes.waits(store, chosen.id):
+            return _of(await changes.confirm(store, chosen.id, by), "confirmed")
+        return _of(await moderation.release(store, chosen.id, by))
+
+    return decide
+
+
+def _withhold(chosen: argparse.Namespace) -> Decide:
+    async def decide(store: Store, by: Moderator) -> Decided:
+        if contributors.CONTRIBUTOR.fullmatch(chosen.id):
+            return _all(chosen.id, "withheld", await contributors.withhold(store, chosen.id, by, _told))
+        if await changes.waits(store, chosen.id):
+            return _of(await changes.refuse(store, chosen.id, by), "refused")
+        return _of(await moderation.withhold(store, chosen.id, by))
+
+    return decide
+
+
+def _merge(chosen: argparse.Namespace) -> Decide:
+    async def decide(store: Store, by: Moderator) -> Decided:
+        return _of(await moderation.merge(store, chosen.source, chosen.into, by))
+
+    return decide
+
+
+def _unmerge(chosen: argparse.Namespace) -> Decide:
+    async def decide(store: Store, by: Moderator) -> Decided:
+        return _of(await moderation.unmerge(store, chosen.source, by))
+
+    return decide
+
+
+DECISIONS: dict[str | None, Callable[[argparse.Namespace], Decide]] = {
+    "release": _release,
+    "withhold": _withhold,
+    "merge": _merge,
+    "unmerge": _unmerge,
 }
 
 
 def _decide(chosen: argparse.Namespace, decide: Decide) -> int:
     by = Moderator((chosen.by or getpass.getuser())[:80], datetime.now(UTC), chosen.why)
-    row = data.on_store(chosen, lambda store: _decided(store, decide, by))
-    source = isinstance(row, SourceRow)
-    decided = Decided(
+    return _show(chosen, data.on_store(chosen, lambda store: _decided(store, decide, by)), review_words.decided)
+
+
+async def _decided(store: Store, decide: Decide, by: Moderator) -> Decided:
+    """Decide, and bring the figures up to date: there may be no server beside this."""
+    found = await decide(store, by)
+    await bring_up(store, lambda: datetime.now(UTC))
+    return found
+
+
+def _of(row: Row, change: str = "") -> Decided:
+    """What became of a record; change: of one of a source."""
+    source = row if isinstance(row, SourceRow) else None
+    return Decided(
         id=row.id,
-        kind="source" if source else "test",
+        kind="change" if change else "source" if source else "test",
         revision=row.revision,
         sequence=row.sequence,
-        state=row.state,
-        into=row.into if isinstance(row, SourceRow) else None,
+        state=change or row.state,
+        into=source.into if source else None,
     )
-    print(json.encode(decided).decode() if chosen.json else f"{decided.kind} {decided.id} is {_state(decided)} now.")
-    return 0
 
 
-async def _decided(store: Store, decide: Decide, by: Moderator) -> Row:
-    """Decide, and bring the figures up to date: there may be no server beside this."""
-    row = await decide(store, by)
-    await bring_up(store, lambda: datetime.now(UTC))
-    return row
+def _all(contributor: str, state: str, records: int) -> Decided:
+    return Decided(id=contributor, kind="contributor", state=state, records=records)
 
 
-def _state(decided: Decided) -> str:
-    return f"merged into {decided.into}" if decided.into else decided.state
-
-
-def _as_text(found: Waiting) -> str:
-    lines = [*map(_test, found.tests), *map(_source, found.sources)]
-    return "\n".join(lines) or "Nothing waits."
-
-
-def _test(test: WaitingTest) -> str:
-    head = (
-        f"test {test.id}, {test.state}: {test.content:.1f} % (V/V) ± {test.expanded_uncertainty:.1f} at "
-        f"{test.source_name} ({test.region}), {test.sampled_at:%Y-%m-%d %H:%M} UTC, by {test.contributor}"
-    )
-    return "\n".join([head, *(f"  {reason.code}: {reason.sentence}" for reason in test.reasons)])
-
-
-def _source(source: WaitingSource) -> str:
-    head = f"source {source.id}, {source.state}: {source.name} ({source.region}), by {source.contributor}"
-    return f"{head}\n  may be {source.similar_to} ({source.similar_name})" if source.similar_to else head
+def _told(done: int, total: int) -> None:
+    if sys.stderr.isatty():
+        print(f"\r{done:,} of {total:,} records", end="\n" if done >= total else "", file=sys.stderr, flush=True)

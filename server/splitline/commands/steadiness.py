@@ -4,13 +4,15 @@ import argparse
 import json
 import math
 from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 from splitline.chemistry.coverage import NORMAL
 from splitline.commands.options import VISIT_COLUMNS
-from splitline.commands.reading import cell, rows
+from splitline.commands.progress import bar
+from splitline.commands.table import Cells, cell, rows
 from splitline.errors import Problem, Unusable
 from splitline.statistics.lessons import Figures, figures_of, lessons_of
 from splitline.statistics.visits import Visit, visits_of
@@ -21,6 +23,7 @@ LOWEST, HIGHEST, LEAST, MOST = -50.0, 150.0, 1e-6, 100.0
 # Standard, %: what visits with one tube share, where a file does not say it: three parts of a usual tube's budget
 # (marks, water in the fuel, temperature) of about 0.4 each, from memory.
 GUESSED_SHARED = 0.7
+NUMBERS = ("content", "expanded_uncertainty", "shared_uncertainty")
 WAYS = {"up": "higher", "down": "lower"}
 
 
@@ -34,9 +37,7 @@ def run(args: argparse.Namespace) -> int:
     guessed = None if are_said or args.shared is not None else GUESSED_SHARED
     by_source = {source: visits_of(readings) for source, readings in found.items()}
     now = max((visit.sampled_at for visits in by_source.values() for visit in visits), default=0.0)
-    lessons = lessons_of(by_source)
-    made = {source: figures_of(visits, lessons, now) for source, visits in by_source.items()}
-    known = {source: figures for source, figures in made.items() if figures is not None}
+    known = _figures(by_source, now)
     ranked = sorted(known.items(), key=lambda item: (item[1].estimate.tau_bound, -item[1].estimate.evidence, item[0]))
     if args.json:
         print(json.dumps([_as_json(source, answer, guessed) for source, answer in ranked]))
@@ -45,35 +46,45 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
+def _figures(by_source: Mapping[str, Sequence[Visit]], now: float) -> dict[str, Figures]:
+    """The figures of each source, in the light of what all of them teach."""
+    with bar("comparing the sources", None):
+        lessons = lessons_of(by_source)
+    known: dict[str, Figures] = {}
+    with bar("figures", len(by_source)) as done:
+        for count, (source, visits) in enumerate(by_source.items(), start=1):
+            if (figures := figures_of(visits, lessons, now)) is not None:
+                known[source] = figures
+            done(count)
+    return known
+
+
 def read(path: Path, shared: float) -> tuple[dict[str, list[Visit]], bool]:
     """Return the visits of a file by source, in the file's order, and whether each says its shared uncertainty.
 
     shared: standard, %, for those that do not. Raises `Unusable` with every problem.
     """
-    found = rows(path)
-    missing = [name for name in VISIT_COLUMNS if found and name not in found[0]]
-    if missing:
-        raise Unusable([Problem("column_missing", name, "", ", ".join(VISIT_COLUMNS)) for name in missing])
+    found = rows(path, VISIT_COLUMNS, NUMBERS)
     problems: list[Problem] = []
     by_source: defaultdict[str, list[Visit]] = defaultdict(list)
-    for line, row in enumerate(found, start=2):
-        by_source[row["source"]].append(_visit(row, f"row {line}", problems, shared))
+    for line, row in found:
+        by_source[row.get("source", "")].append(_visit(row, f"row {line}", problems, shared))
     if problems:
         raise Unusable(problems)
-    return dict(by_source), all(row.get("shared_uncertainty", "").strip() for row in found)
+    return dict(by_source), all(row.get("shared_uncertainty", "").strip() for _, row in found)
 
 
-def _visit(row: dict[str, str], place: str, problems: list[Problem], usual: float) -> Visit:
+def _visit(row: Cells, place: str, problems: list[Problem], usual: float) -> Visit:
     content = cell(row, "content", place, problems)
     if not math.isnan(content) and not LOWEST <= content <= HIGHEST:
         problems.append(Problem("range", f"{place}, content", f"{content:g}", f"{LOWEST:g}..{HIGHEST:g}"))
     own = cell(row, "expanded_uncertainty", place, problems) / NORMAL
     shared = cell(row, "shared_uncertainty", place, problems, usual)
     if own < LEAST or shared < 0.0:
-        problems.append(Problem("uncertainty_missing", place, row["expanded_uncertainty"], "> 0"))
+        problems.append(Problem("uncertainty_missing", place, row.get("expanded_uncertainty", ""), "> 0"))
     if max(own, shared) > MOST:
         problems.append(Problem("range", f"{place}, uncertainty", f"{max(own * NORMAL, shared):g}", f"<= {MOST:g}"))
-    return Visit(_day(row["sampled_at"], place, problems), content, own, shared, row["contributor"])
+    return Visit(_day(row.get("sampled_at", ""), place, problems), content, own, shared, row.get("contributor", ""))
 
 
 def _day(text: str, place: str, problems: list[Problem]) -> float:

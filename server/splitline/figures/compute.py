@@ -9,6 +9,7 @@ from msgspec import Struct, json
 from splitline.figures import by_month, priors
 from splitline.figures.by_month import MonthFigures
 from splitline.figures.priors import Learned
+from splitline.statistics.influence import Heard
 from splitline.statistics.lessons import Figures, Lessons, figures_of_several
 from splitline.statistics.visits import Visit
 
@@ -30,6 +31,7 @@ class OfRegion(Struct, frozen=True, tag="region"):
     """What a region teaches, see `priors.learned`."""
 
     by_source: dict[str, list[Visit]]
+    heard: dict[str, Heard]
     tests: int
     country: tuple[float, ...] | None
 
@@ -42,8 +44,8 @@ class Found(Struct, frozen=True):
     region: Learned | None = None
 
 
-ESTIMATOR = 2
-"""Counts the ways in which figures were made; what an earlier one made is stale. 2: the season has a covariance."""
+ESTIMATOR = 3
+"""Counts the ways in which figures were made; what an earlier one made is stale. 3: contributors have weights."""
 MADE = f'{{"estimator":{ESTIMATOR},'
 """How the JSON text of figures and lessons begins."""
 
@@ -55,7 +57,7 @@ def compute(job: Job) -> Found:
     if isinstance(job, OfMonths):
         return Found(months=by_month.figures_of(job.months))
     if isinstance(job, OfRegion):
-        return Found(region=priors.learned(job.by_source, job.tests, job.country))
+        return Found(region=priors.learned(job.by_source, job.heard, job.tests, job.country))
     visits, lessons = [visits for visits, _ in job.sources], [taught for _, taught in job.sources]
     found = figures_of_several(visits, lessons, float(job.day))
     return Found(sources=[made(known) for known in found])

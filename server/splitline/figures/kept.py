@@ -1,20 +1,21 @@
 """Figures and priors as rows of the database, and back."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 from msgspec import Struct, json
 
 from splitline.figures.compute import MADE, made
-from splitline.figures.priors import NOTHING, Learned
+from splitline.figures.priors import NOTHING, Learned, weighed
 from splitline.statistics.lessons import Figures, Lessons, owner_named, parted
 from splitline.statistics.offsets import TubeOffset
 from splitline.statistics.visits import Visit, visits_of
-from splitline.store import lessons, stale
+from splitline.store import influence, lessons, stale
 from splitline.store.engine import Connection
 from splitline.store.figures import Month, SourceFiguresRow
+from splitline.store.influence import WeightRow
 from splitline.store.lessons import LessonsRow, OffsetRow
 from splitline.store.rows import day_of
 from splitline.store.sequence import Head
@@ -60,6 +61,16 @@ async def known(connection: Connection, regions: Collection[str], contributors: 
     return {region: replace(taught.get(region, NOTHING), offsets=offsets[region]) for region in regions}
 
 
+async def weighed_at(connection: Connection, groups: Mapping[str, Sequence[VisitRow]]) -> dict[str, list[Visit]]:
+    """Return the visits of some sources as they count in the regions of these."""
+    rows = [row for group in groups.values() for row in group]
+    known = await influence.weights_of(connection, {row.home for row in rows}, {row.contributor for row in rows})
+    by_region: defaultdict[str, dict[str, float]] = defaultdict(dict)
+    for (region, contributor), weight in known.items():
+        by_region[region][contributor] = weight
+    return {source: weighed(visits_at(group), by_region[group[0].home]) for source, group in groups.items()}
+
+
 def is_ours(row: LessonsRow) -> bool:
     """True unless an earlier estimator learned it: its season had another form."""
     return row.lessons.startswith(MADE)
@@ -70,7 +81,9 @@ def season_in(row: LessonsRow) -> tuple[float, ...]:
     return SEASON.decode(row.season)
 
 
-def rows_of(region: str, what: Learned, tests: int, people: int, now: datetime) -> tuple[LessonsRow, list[OffsetRow]]:
+def rows_of(
+    region: str, what: Learned, tests: int, people: int, now: datetime
+) -> tuple[LessonsRow, list[OffsetRow], list[WeightRow]]:
     """Return what was learned from a region as it is kept. tests, people: how many count there."""
     row = LessonsRow(
         region=region,
@@ -80,12 +93,14 @@ def rows_of(region: str, what: Learned, tests: int, people: int, now: datetime) 
         season=json.encode(what.season).decode(),
         day=day_of(now),
         learned_at=now,
+        heaviest=max(what.weights.values(), default=1.0),
     )
     offsets = [
         OffsetRow(region, *parted(owner), offset.offset, offset.uncertainty, offset.sources)
         for owner, offset in sorted((what.lessons.offsets or {}).items())
     ]
-    return row, offsets
+    weights = [WeightRow(region, contributor, weight) for contributor, weight in sorted(what.weights.items())]
+    return row, offsets, weights
 
 
 def by_source(rows: Iterable[VisitRow]) -> dict[str, list[VisitRow]]:

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct
 
+from splitline.statistics.influence import STRANGER, Heard, weights_of
 from splitline.statistics.lessons import Lessons, lessons_of, season_of
 from splitline.statistics.offsets import TubeOffset
 from splitline.statistics.season import BINS, Season, country_of
@@ -21,16 +22,30 @@ FLAT = (0.0,) * BINS
 
 
 class Learned(Struct, frozen=True):
-    """What a region teaches, in steps of 0.1 %. season: of its own visits, % by half-month of the year."""
+    """What a region teaches, in steps of 0.1 %. season: of its own visits, % by half-month of the year.
+
+    weights: how much each contributor counts, see `statistics.influence`.
+    """
 
     lessons: Lessons
     season: tuple[float, ...]
+    weights: dict[str, float]
 
 
-def learned(by_source: Mapping[str, Sequence[Visit]], tests: int, country: Sequence[float] | None) -> Learned:
-    """Return what the visits of a region teach. tests: how many count there. country: see `country_around`."""
+def learned(
+    by_source: Mapping[str, Sequence[Visit]],
+    heard: Mapping[str, Heard],
+    tests: int,
+    country: Sequence[float] | None,
+) -> Learned:
+    """Return what the visits of a region teach.
+
+    heard: when the server heard of their contributors. tests: how many count there. country: see `country_around`.
+    """
+    weights = weights_of(by_source, heard)
     if tests < LEAST_TESTS:
-        return Learned(NOTHING, FLAT)
+        return Learned(NOTHING, FLAT, weights)
+    by_source = {source: weighed(visits, weights) for source, visits in by_source.items()}
     drawn = lessons_of(by_source, country)
     assert drawn.season is not None, "a region that teaches has a season"
     own = drawn.season if country is None else season_of(by_source)
@@ -38,7 +53,14 @@ def learned(by_source: Mapping[str, Sequence[Visit]], tests: int, country: Seque
         owner: TubeOffset(_in_steps(offset.offset), _in_steps(offset.uncertainty), offset.sources)
         for owner, offset in sorted((drawn.offsets or {}).items())
     }
-    return Learned(Lessons(_kept(drawn.season), _in_steps(drawn.prior_scale), offsets), _rounded(own.deviations))
+    return Learned(
+        Lessons(_kept(drawn.season), _in_steps(drawn.prior_scale), offsets), _rounded(own.deviations), weights
+    )
+
+
+def weighed(visits: Iterable[Visit], weights: Mapping[str, float]) -> list[Visit]:
+    """Return visits with the weights of their contributors; one who is missing is a stranger."""
+    return [visit._replace(weight=weights.get(visit.contributor, STRANGER)) for visit in visits]
 
 
 def country_around(others: Iterable[tuple[int, Sequence[float]]]) -> tuple[float, ...] | None:

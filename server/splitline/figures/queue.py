@@ -3,15 +3,16 @@
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from splitline.store import stale
+from splitline.store import influence, stale
 from splitline.store.engine import Connection
-from splitline.store.rows import Row, SourceRow, TestRow
+from splitline.store.rows import Row, SourceRow, TestRow, day_of
 
 
 async def note(connection: Connection, earlier: Iterable[Row], later: Sequence[Row], now: datetime) -> None:
     """Put what follows from a change into the queue, in its transaction; earlier, later: records before and after.
 
-    A source nobody knew before has no figures yet: its tests bring them.
+    A source nobody knew before has no figures yet: its tests bring them. Noted as well: that the server heard of those
+    whose tests count now.
     """
     numbers = {row.id: row.sequence for row in later}
     before = {row.id: row for row in earlier}
@@ -27,6 +28,14 @@ async def note(connection: Connection, earlier: Iterable[Row], later: Sequence[R
         for place in (row.id, row.into)
         if place
     }
+    await influence.note(
+        connection,
+        {
+            (row.contributor, row.region, day_of(row.received_at))
+            for row in later
+            if isinstance(row, TestRow) and row.counts
+        },
+    )
     await stale.note_visits(connection, [(*visit, number, number, now) for visit, number in visits.items()])
     for place, number in places.items():
         await stale.note(connection, "place", [place], number, number, now)

@@ -34,8 +34,22 @@ log = logging.getLogger(__name__)
 
 
 async def bring_up(store: Store, now: Callable[[], datetime]) -> None:
-    """Bring everything that is stale up to date, in this process. Raises `StoreUnavailable`."""
-    await Update(store, Here().compute, now).all()
+    """Bring everything that is stale now up to date, in this process. Raises `StoreUnavailable`.
+
+    What others send meanwhile is not waited for: they may send faster than this computes.
+    """
+    update = Update(store, Here().compute, now)
+    async with store.read() as connection:
+        # What went stale again before this began is noted from the change after the last one.
+        upto = (await sequence.head(connection)).value + 1
+    while await _is_stale(store, upto):
+        await update.some()
+
+
+async def _is_stale(store: Store, upto: int) -> bool:
+    async with store.read() as connection:
+        first = await stale.first(connection)
+    return first is not None and first <= upto
 
 
 class Schedule:

@@ -16,7 +16,7 @@ from splitline.figures import kept, priors
 from splitline.figures.compute import Found, Job, OfMonths, OfRegion, OfSources
 from splitline.figures.kept import month_named
 from splitline.figures.priors import Learned
-from splitline.store import figures, lessons, merges, sequence, sources, stale, visits
+from splitline.store import figures, influence, lessons, merges, sequence, sources, stale, visits
 from splitline.store.engine import Connection
 from splitline.store.figures import RegionMonthRow, SourceFiguresRow
 from splitline.store.rows import day_of
@@ -25,8 +25,6 @@ from splitline.store.visits import Touched
 
 Compute = Callable[[Job], Awaitable[Found]]
 
-REMEMBERED = 731
-"""Days, two years: older visits tell of a source no more."""
 VISITS_AT_ONCE, PLACES_AT_ONCE, SOURCES_AT_ONCE, MONTHS_AT_ONCE = 500, 50, 20, 20
 
 
@@ -94,10 +92,11 @@ class Update:
         async with self._store.snapshot() as connection:
             head, keys = await self._oldest(connection, "source", SOURCES_AT_ONCE)
             standing = await merges.groups(connection, {key.key for key in keys})
-            rows = await visits.at(connection, standing, today - REMEMBERED)
+            rows = await visits.at(connection, standing, today)
             taught = await kept.known(connection, {row.home for row in rows}, {row.contributor for row in rows})
-        groups = kept.by_source(rows)
-        job = OfSources(today, [(kept.visits_at(group), taught[group[0].home]) for group in groups.values()])
+            groups = kept.by_source(rows)
+            seen = await kept.weighed_at(connection, groups)
+        job = OfSources(today, [(seen[source], taught[group[0].home]) for source, group in groups.items()])
         found = await self._compute(job) if groups else Found()
         made = [
             SourceFiguresRow(source, group[0].home, sum(row.tests for row in group), today, text)
@@ -137,15 +136,17 @@ class Update:
 
     async def learn(self) -> None:
         """Learn from one region; where it teaches something else than before, its sources become stale."""
+        today = day_of(self._now())
         async with self._store.snapshot() as connection:
             head, keys = await self._oldest(connection, "region", 1)
             region = keys[0].key if keys else ""
             tests, people = await visits.counts(connection, region)
-            rows = await visits.in_region(connection, region, day_of(self._now()) - REMEMBERED)
+            rows = await visits.in_region(connection, region, today)
+            heard = await influence.heard_in(connection, region, today)
             others = [row for row in await lessons.of_country(connection, region[:2]) if row.region != region]
         by_source = {source: kept.visits_at(group) for source, group in kept.by_source(rows).items()}
         country = priors.country_around((row.tests, kept.season_in(row)) for row in others if kept.is_ours(row))
-        found = await self._compute(OfRegion(by_source, tests, country))
+        found = await self._compute(OfRegion(by_source, heard, tests, country))
         assert found.region, "a region was asked for"
         async with self._store.write() as connection:
             if await stale.settle(connection, "region", keys, head, self._now()):
@@ -157,10 +158,16 @@ class Update:
         stamp = -await sequence.count_figures(connection, now)
         before = (await lessons.of_regions(connection, [region])).get(region)
         offsets_before = await lessons.offsets_in(connection, region)
-        row, offsets = kept.rows_of(region, what, tests, people, now)
+        weights_before = set(await influence.weights_in(connection, [region]))
+        row, offsets, weights = kept.rows_of(region, what, tests, people, now)
         await lessons.put(connection, region, row if tests else None, offsets)
+        await influence.put_weights(connection, region, weights)
         if before is None or before.lessons != row.lessons or offsets_before != offsets:
             await stale.note(connection, "source", await sources.ids_in(connection, [region]), key.since, stamp, now)
+        elif moved := {one.contributor for one in set(weights) - weights_before}:
+            await stale.note(
+                connection, "source", await visits.places_of(connection, region, moved), key.since, stamp, now
+            )
         lent = (row.season, priors.weight_of(tests))
         if lent != ((before.season, priors.weight_of(before.tests)) if before else (row.season, 0.0)):
             others = [row.region for row in await lessons.of_country(connection, region[:2]) if row.region != region]

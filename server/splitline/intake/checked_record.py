@@ -33,8 +33,8 @@ class Outlines(Protocol):
 class CheckedRecord(Struct, frozen=True):
     """One item of a batch.
 
-    form: who it says it is, and the record if its form is right. contributor: whose it is. problems: why it cannot be
-    taken as new.
+    form: who it says it is, and the record if its form is right. contributor: whose it is; secret_digest: by what they
+    are known. problems: why it cannot be taken as new.
     flags: what is worth a remark but no reason to refuse. region: of a source; figures: of a test.
     clock_skew: how far the device's clock was behind the server's when it was sent, s, if the device said its time.
     text: the record as it is kept. twin_key: of a test, see `twins.twin_key`.
@@ -42,6 +42,7 @@ class CheckedRecord(Struct, frozen=True):
 
     form: form.Form
     contributor: str
+    secret_digest: str
     received_at: datetime
     problems: tuple[Problem, ...] = ()
     flags: tuple[Problem, ...] = ()
@@ -83,7 +84,7 @@ def _checked(
     off = clock.clock_off(skew)
     checked = []
     for one in read:
-        plain = CheckedRecord(one, batch.identity.id, batch.received_at, clock_skew=skew)
+        plain = CheckedRecord(one, batch.identity.id, batch.identity.secret_digest, batch.received_at, clock_skew=skew)
         found = _test(plain, one.record, *next(computed)) if isinstance(one.record, Test) else _other(plain, outlines)
         checked.append(replace(found, flags=(*found.flags, off)) if off else found)
     return checked

@@ -1,14 +1,25 @@
 """What a new reading is compared with: its source and its region as the figures have them, and readings held as odd."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import date
 from functools import lru_cache
 from math import sqrt
 
-from splitline.checking.outliers import RECENT, Level, Reading, is_in_line, level_of, pooled
+from splitline.checking.outliers import (
+    FARTHEST,
+    FARTHEST_STRANGER,
+    RECENT,
+    Level,
+    Reading,
+    is_in_line,
+    level_of,
+    pooled,
+)
 from splitline.records import Test
-from splitline.store import merges, recent
+from splitline.statistics.influence import STRANGER
+from splitline.statistics.visits import LIGHT
+from splitline.store import influence, merges, recent
 from splitline.store.engine import Connection
 from splitline.store.recent import ReadingRow, Span
 from splitline.store.rows import TestRow, day_of
@@ -29,6 +40,9 @@ class Comparison:
         self._months: defaultdict[str, list[tuple[str, Level]]] = defaultdict(list)
         # Region, first and last month -> their level.
         self._pooled: dict[tuple[str, str, str], Level | None] = {}
+        # Region -> the most that anybody counts there; region and contributor -> how much they do.
+        self._heaviest: dict[str, float] = {}
+        self._weights: dict[tuple[str, str], float] = {}
         # Of the batch's readings those that are in line with whatever region they may belong to.
         self._usual: set[Reading] = set()
 
@@ -45,6 +59,8 @@ class Comparison:
         regions = {region for _, _, regions in pumped for region in regions}
         for month in await recent.months_of(connection, regions, span):
             self._months[month.region].append((month.month, Level(month.centre, month.spread or 0.0, month.tests)))
+        self._heaviest = await influence.heaviest_in(connection, regions)
+        await self._weigh(connection, regions, {reading.contributor for _, reading, _ in pumped})
         odd = set()
         for at, new, its_regions in pumped:
             if self._fits_all(new, its_regions):
@@ -52,12 +68,26 @@ class Comparison:
             else:
                 odd.add(self._at(at))
         sources = [source for source, standing in self._standing.items() if standing in odd]
-        for row in await recent.readings_at(connection, sources, span):
+        readings = await recent.readings_at(connection, sources, span)
+        for row in readings:
             self._readings[self._at(row.source)][_key(row)] = _reading(row)
         doubted = await recent.doubted_at(connection, self._standing, span)
         for test in doubted:
             self.put(test)
+        await self._weigh(connection, regions, _people(readings) | _people(doubted))
         return doubted
+
+    def counts(self, contributor: str, region: str) -> bool:
+        """Whether somebody counts at least half as much in a region as whoever counts most there."""
+        weight = self._weights.get((region, contributor), STRANGER)
+        return weight >= LIGHT * self._heaviest.get(region, STRANGER)
+
+    def farthest(self, contributor: str, region: str) -> float:
+        """How far off, in standard deviations, somebody's reading may be to count at once."""
+        return FARTHEST if self.counts(contributor, region) else FARTHEST_STRANGER
+
+    async def _weigh(self, connection: Connection, regions: Collection[str], contributors: Collection[str]) -> None:
+        self._weights |= await influence.weights_of(connection, regions, contributors)
 
     def is_usual(self, reading: Reading) -> bool:
         """Whether a reading of the batch is known to be in line with its region."""
@@ -68,7 +98,7 @@ class Comparison:
         first, last = _around(reading.sampled_at.date())
         for region in regions:
             level = self._in_region(region, first, last)
-            if level is None or not is_in_line(reading, level):
+            if level is None or not is_in_line(reading, level, self.farthest(reading.contributor, region)):
                 return False
         return bool(regions)
 
@@ -132,6 +162,10 @@ def _reading(row: ReadingRow) -> Reading:
     return Reading(
         row.contributor, row.sampled_at, row.content, 2.0 * sqrt(row.own_variance + row.shared_uncertainty**2)
     )
+
+
+def _people(rows: Iterable[ReadingRow] | Iterable[TestRow]) -> set[str]:
+    return {row.contributor for row in rows}
 
 
 def _key(one: Reading | ReadingRow) -> tuple[str, int]:

@@ -9,13 +9,25 @@ from splitline.answers import Answer, Status, told
 from splitline.checking import places
 from splitline.chemistry.budget import MODEL, Figures
 from splitline.errors import Problem
-from splitline.intake import hold_rules
+from splitline.intake import belonging, hold_rules
 from splitline.intake.checked_record import CheckedRecord
 from splitline.intake.nearby import place_of
 from splitline.intake.working_set import WorkingSet, record_of
 from splitline.position import band_of
+from splitline.public import noon_of
 from splitline.records import Retraction, Source, Test
-from splitline.store.rows import RELEASED_TWIN, WITHHELD, Row, SourceRow, State, TestRow, day_of, month_of
+from splitline.store.rows import (
+    ALL_WITHHELD,
+    CHANGE_REFUSED,
+    RELEASED_TWIN,
+    WITHHELD,
+    Row,
+    SourceRow,
+    State,
+    TestRow,
+    day_of,
+    month_of,
+)
 
 # Where a record is noted that was taken back before it ever arrived; a code ISO 3166 leaves to its users.
 NOWHERE = "ZZ"
@@ -35,6 +47,9 @@ class Decision:
         if record is None:
             return self._refused(*self._checked.form.problems)
         stored = self._work.find(record.id)
+        if stored and self._work.is_claimed(stored, self._checked):
+            # Its owner takes it over, whatever somebody else wrote under its id.
+            stored = None
         if stored:
             settled = self._settled(stored, record)
             if settled:
@@ -51,17 +66,18 @@ class Decision:
             return self._refused(Problem("not_yours", "id", record.id))
         if isinstance(stored, SourceRow) != (record.kind == "source"):
             return self._refused(Problem("kind_differs", "kind", record.kind))
-        newer = record.revision > stored.revision
+        last = belonging.newest(stored)
+        newer = record.revision > last.revision
         if stored.retracted:
             repeated = isinstance(record, Retraction) or not newer
             return self._known(stored) if repeated else self._refused(Problem("retracted", "revision"))
         if newer:
             return None
         if isinstance(record, Retraction):
-            return self._conflict(stored, record)
-        if record.revision == stored.revision and record != record_of(stored):
-            return self._conflict(stored, record)
-        return self._known(stored)
+            return self._conflict(last, record)
+        if record.revision == last.revision and record != record_of(last):
+            return self._conflict(last, record)
+        return self._known(stored, waits=last is not stored and record.revision == last.revision)
 
     def _retract(self, record: Retraction, stored: Row | None) -> Answer:
         if self._work.is_used_by_others(record.id, self._checked.contributor):
@@ -103,6 +119,11 @@ class Decision:
             into=into,
             band=band_of(record.latitude),
         )
+        if isinstance(stored, SourceRow) and self._work.is_used_by_others(record.id, self._checked.contributor):
+            if self._is_set_aside() or belonging.goes_too_far(row, stored):
+                self._work.put(belonging.with_waiting(stored, row))
+                return self._of(stored, "held", [Problem("change_waits")])
+            row = belonging.settled(row, stored)
         self._work.put(row)
         return self._kept(row, stored, *remarks)
 
@@ -126,6 +147,7 @@ class Decision:
     def _test_row(
         self, record: Test, figures: Figures, region: str, state: State, remarks: Sequence[Problem]
     ) -> TestRow:
+        day = noon_of(record.sampled_at)
         return TestRow(
             region=region,
             id=record.id,
@@ -140,9 +162,9 @@ class Decision:
             record=self._checked.text,
             source=record.source,
             sampled=record.sampled,
-            sampled_at=record.sampled_at,
-            month=month_of(record.sampled_at),
-            day=day_of(record.sampled_at),
+            sampled_at=day,
+            month=month_of(day),
+            day=day_of(day),
             twin_key=self._checked.twin_key,
             tube=record.tube.id,
             content=figures.content,
@@ -157,20 +179,30 @@ class Decision:
         status: Status = "held" if _waits(row) else "replaced" if stored else "stored"
         return self._of(row, status, remarks)
 
-    def _known(self, stored: Row) -> Answer:
-        """Nothing to do; a held record says again why it is held."""
-        status: Status = "held" if _waits(stored) else "known"
+    def _known(self, stored: Row, waits: bool = False) -> Answer:
+        """Nothing to do; a held record, or a change that waits, says again why."""
+        status: Status = "held" if waits or _waits(stored) else "known"
         return self._of(stored, status, [self._again(code) for code in stored.flags])
 
     def _withheld(self, stored: Row | None) -> tuple[Problem, ...]:
-        """What a moderator took out stays out, whatever revision comes."""
-        return (self._again(WITHHELD),) if stored and stored.is_withheld else ()
+        """What a moderator took out stays out, whatever revision comes, and so does all of whom they took out."""
+        alone = stored is not None and stored.is_withheld and WITHHELD in stored.flags
+        found = (alone and self._again(WITHHELD), self._is_set_aside() and self._again(ALL_WITHHELD))
+        return tuple(problem for problem in found if problem)
+
+    def _is_set_aside(self) -> bool:
+        """Whether a moderator took out everything of the sender."""
+        return self._checked.contributor in self._work.set_aside
 
     def _again(self, code: str) -> Problem:
         """A flag as a remark; the other source is named again, it may be another by now."""
         record = self._checked.form.record
         if code == WITHHELD and record:
-            return Problem("withheld", "", self._work.why_withheld.get(record.id, ""))
+            return Problem("withheld", "", self._work.why.get((record.id, "withhold"), ""))
+        if code == ALL_WITHHELD:
+            return Problem("all_withheld", "", self._work.set_aside.get(self._checked.contributor, ""))
+        if code == CHANGE_REFUSED and record:
+            return Problem("change_refused", "", self._work.why.get((record.id, "refuse"), ""))
         if code == RELEASED_TWIN:
             return Problem("released_twin")
         similar = self._similar(record) if code == "similar_source" and isinstance(record, Source) else None

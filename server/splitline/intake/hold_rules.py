@@ -23,9 +23,14 @@ def reasons(work: WorkingSet, arrival: CheckedRecord, test: Test, region: str) -
 
 
 def confirm(work: WorkingSet, row: TestRow) -> None:
-    """Let those tests count that were held as out of line until somebody else read the same, as this test does."""
+    """Let those tests count that were held as out of line until somebody else read the same, as this test does.
+
+    Only what somebody reads who counts for something in the region confirms: strangers may be one person.
+    """
     others = work.comparison.doubted(row.source or "")
     if not others or row.is_withheld or row.is_twin or row.sampled != "pump":
+        return
+    if not work.comparison.counts(row.contributor, row.region):
         return
     for doubted in others:
         if outliers.confirms(reading_of(row), reading_of(doubted)):
@@ -39,8 +44,11 @@ def _out_of_line(work: WorkingSet, contributor: str, test: Test, figures: Figure
     reading = reading_in(contributor, test, figures)
     if work.comparison.is_usual(reading):
         return None
-    problem = outliers.out_of_line(reading, work.comparison.levels(test.source, reading, region))
+    compared = work.comparison
+    farthest = compared.farthest(contributor, region)
+    problem = outliers.out_of_line(reading, compared.levels(test.source, reading, region), farthest)
     confirmed = problem and any(
-        outliers.confirms(reading, other) for other in work.comparison.confirming(test, reading)
+        outliers.confirms(reading, other) and compared.counts(other.contributor, region)
+        for other in compared.confirming(test, reading)
     )
     return None if confirmed else problem

@@ -155,7 +155,7 @@ class Intake:
             changing = {row.contributor for row in work.changed()}
             who = {sender for sender in senders if sender.id in changing} - strangers
             await contributors.admit(connection, who, taken, now)
-            leaving = await _put(connection, work, now)
+            leaving = await put(connection, work, now)
         for one, found in zip(group, answers, strict=True):
             if one.batch.identity in strangers:
                 one.fail(SecretTaken())
@@ -166,13 +166,17 @@ class Intake:
             await self._pictures.sweep()
 
 
-async def _put(connection: Connection, work: WorkingSet, now: datetime) -> int:
+async def put(connection: Connection, work: WorkingSet, now: datetime) -> int:
     """Write what the group changed, and note what is to be computed again; return how many pictures leave."""
     if not work.changed():
         return 0
     await work.follow_sources(connection)
-    rows = await number(connection, work.changed())
+    rows = await number(connection, work.changed(), work.read)
     test_rows = only_tests(rows)
+    gone = work.of_other_kind()
+    await sources.drop(connection, [row.id for row in only_sources(gone)])
+    await tests.drop(connection, [row.id for row in only_tests(gone)])
+    await photos.show(connection, [(row.id, row.region, ()) for row in only_tests(gone)])
     await sources.put(connection, only_sources(rows), work.before)
     await tests.put(connection, test_rows, work.before)
     await photos.show(connection, work.pictures_shown(test_rows))

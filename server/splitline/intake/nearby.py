@@ -32,13 +32,17 @@ class Nearby:
 
     def put(self, row: SourceRow) -> None:
         """Take note of what a source is now; one that does not stand on its own is none."""
-        before = self._where.pop(row.id, None)
-        if before is not None:
-            del self._rows[before][row.id]
+        self.forget(row.id)
         if row.state == "counted" and row.record:
             place = place_of(json.decode(row.record, type=Source))
             where = self._where[row.id] = _row(place.position)
             self._rows[where][row.id] = place
+
+    def forget(self, source: str) -> None:
+        """Take back what was noted of a source."""
+        before = self._where.pop(source, None)
+        if before is not None:
+            del self._rows[before][source]
 
     def around(self, source: Source) -> list[Place]:
         """Return what may stand near a source, and some that are farther."""

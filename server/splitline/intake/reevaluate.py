@@ -3,14 +3,15 @@
 Photos come after readings, so the arrival of a photo can hold a test that counted.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from msgspec.structs import replace
 
-from splitline.change import envelope_of
+from splitline.change import public_text
 from splitline.figures import queue
-from splitline.store import photos, sequence, sources, tests
+from splitline.records import Source, Test
+from splitline.store import contributors, photos, sequence, sources, tests
 from splitline.store.engine import Connection
 from splitline.store.rows import Row, State, TestRow, only_sources, only_tests
 
@@ -28,10 +29,17 @@ async def restate(connection: Connection, rows: Sequence[Row], now: datetime) ->
     return numbered
 
 
-async def number(connection: Connection, rows: Sequence[Row]) -> list[Row]:
-    """Return rows with the numbers and texts of their changes, taken in a writer's turn."""
+async def number(connection: Connection, rows: Sequence[Row], read: Mapping[str, Source | Test] = {}) -> list[Row]:
+    """Return rows with the numbers and texts of their changes, taken in a writer's turn.
+
+    read: what some texts of records say, so that they need not be read again.
+    """
     first = await sequence.take(connection, len(rows))
-    return [replace(row, sequence=n, envelope=envelope_of(row, n)) for n, row in enumerate(rows, first)]
+    digests = await contributors.digests(connection, (row.contributor for row in rows))
+    return [
+        replace(row, sequence=n, public=public_text(row, n, digests[row.contributor], read.get(row.record or "")))
+        for n, row in enumerate(rows, first)
+    ]
 
 
 async def _as_stored(connection: Connection, rows: Sequence[Row]) -> list[Row]:

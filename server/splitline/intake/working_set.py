@@ -8,13 +8,15 @@ from msgspec.structs import replace
 
 from splitline.checking.outliers import Reading
 from splitline.chemistry.budget import Figures
+from splitline.identity import is_bound
 from splitline.intake.checked_record import CheckedRecord
 from splitline.intake.comparison import Comparison
 from splitline.intake.nearby import Nearby
+from splitline.public import noon_of
 from splitline.records import Retraction, Source, Test
-from splitline.store import decisions, merges, photos, sources, tests
+from splitline.store import contributors, decisions, merges, photos, sources, tests
 from splitline.store.engine import Connection
-from splitline.store.rows import Row, SourceRow, TestRow, day_of, only_tests
+from splitline.store.rows import CHANGE_REFUSED, Row, SourceRow, TestRow, day_of, only_tests
 
 
 class _Shown(Struct):
@@ -34,7 +36,7 @@ class WorkingSet:
     def __init__(self) -> None:
         self.before: dict[str, Row] = {}
         self.now: dict[str, Row] = {}
-        # Source that is to go -> who has tests there; those that stand for others.
+        # Source that is to change or go -> who has tests there; those that stand for others.
         self.users: defaultdict[str, set[str]] = defaultdict(set)
         self.standing_for_others: set[str] = set()
         self.comparison = Comparison()
@@ -44,8 +46,13 @@ class WorkingSet:
         self.pictures: defaultdict[str, set[str]] = defaultdict(set)
         # Photo digest -> digests of the pictures that look like it.
         self.alike: dict[str, set[str]] = {}
-        # Record -> what a moderator said who took it out.
-        self.why_withheld: dict[str, str] = {}
+        # Text of a record -> what it says, of what arrives.
+        self.read: dict[str, Source | Test] = {}
+        # Contributor -> digest of their secret: of who sends, and of who wrote first under an id that is sent.
+        self.digests: dict[str, str] = {}
+        # Record and action -> what a moderator said last; contributor whose records are all taken out -> why.
+        self.why: dict[tuple[str, str], str] = {}
+        self.set_aside: dict[str, str] = {}
         self._changed: dict[str, None] = {}
 
     def find(self, record: str) -> Row | None:
@@ -65,8 +72,16 @@ class WorkingSet:
         self.now[row.id] = row
         self._changed[row.id] = None
 
+    def is_claimed(self, row: Row, checked: CheckedRecord) -> bool:
+        """Whether a record was written by somebody else under an id that was made with the secret of who sends now."""
+        return (
+            row.contributor != checked.contributor
+            and is_bound(row.id, checked.secret_digest)
+            and not is_bound(row.id, self.digests[row.contributor])
+        )
+
     def is_used_by_others(self, source: str, contributor: str) -> bool:
-        """Whether a source that is to go is more than its contributor's own."""
+        """Whether a source that is to change or go is more than its contributor's own."""
         return source in self.standing_for_others or bool(self.users[source] - {contributor})
 
     def changed(self) -> list[Row]:
@@ -81,19 +96,30 @@ class WorkingSet:
         places = {record.source for record in records if isinstance(record, Test)}
         self.before.update(await sources.by_ids(connection, ids | places))
         self.now.update(self.before)
-        withheld = [row.id for row in self.before.values() if row.is_withheld]
-        self.why_withheld = {one.record: one.why for one in await decisions.about(connection, withheld)}
-        leaving = [record.id for record in records if isinstance(record, Retraction) and record.kind == "source"]
-        for source, who in await tests.users(connection, leaving):
+        self.read = {one.text: one.form.record for one in checked if isinstance(one.form.record, Source | Test)}
+        self.digests = {one.contributor: one.secret_digest for one in checked}
+        first = {row.contributor for row in self.before.values() if row.id in ids} - self.digests.keys()
+        self.digests |= await contributors.digests(connection, first)
+        await self._load_decisions(connection, {one.contributor for one in checked})
+        unsettled = [record.id for record in records if self._may_take_from_others(record)]
+        for source, who in await tests.users(connection, unsettled):
             self.users[source].add(who)
-        self.standing_for_others = set((await merges.members(connection, leaving)).values())
+        self.standing_for_others = set((await merges.members(connection, unsettled)).values())
         for who, twin_key, test in await tests.twins(connection, self._like(checked)):
             self.readings[who][twin_key] = test
         news = [one for one in checked if self._is_news(one)]
         await self._load_pictures(connection, news)
         await self._load_comparison(connection, news)
-        placed = [record for record in records if isinstance(record, Source)]
-        await self.nearby.load(connection, [source for source in placed if self._is_open(source)])
+        placed = [(one, one.form.record) for one in checked if isinstance(one.form.record, Source)]
+        await self.nearby.load(connection, [source for one, source in placed if self._is_open(one, source)])
+
+    async def _load_decisions(self, connection: Connection, contributors: set[str]) -> None:
+        """What moderators said of the senders, and of those stored records that have more than a rule against them."""
+        told = [row.id for row in self.before.values() if row.is_withheld or CHANGE_REFUSED in row.flags]
+        made = await decisions.about(connection, [*told, *contributors])
+        self.why = {(one.record, one.action): one.why for one in made}
+        last = {one.record: one for one in made if one.record in contributors}
+        self.set_aside = {who: one.why for who, one in last.items() if one.action == "withhold"}
 
     def _like(self, checked: Sequence[CheckedRecord]) -> list[tests.Like]:
         """What twins of these tests would have in common with them."""
@@ -102,7 +128,7 @@ class WorkingSet:
             test = one.form.record
             at = self.before.get(test.source) if isinstance(test, Test) and one.twin_key else None
             if at and isinstance(test, Test):
-                day = day_of(test.sampled_at)
+                day = day_of(noon_of(test.sampled_at))
                 found.append(tests.Like(at.id, at.region, one.contributor, day, one.twin_key))
         return found
 
@@ -130,21 +156,27 @@ class WorkingSet:
             self.now.setdefault(row.id, row)
 
     async def follow_sources(self, connection: Connection) -> None:
-        """Give every test the region its source has now."""
-        unsettled = [row.id for row in self.changed() if isinstance(row, SourceRow) and self._unsettles(row)]
+        """Give every test the region its source has now; one at what turned out to be no source is taken back."""
+        unsettled = [row.id for row in self.changed() if self._unsettles(row)]
         stored = await tests.at_sources(connection, unsettled)
         self.before.update((row.id, row) for row in stored)
         for row in stored:
             self.now.setdefault(row.id, row)
         for row in only_tests(self.now.values()):
             source = self.now.get(row.source or "")
-            if source and source.region != row.region:
+            if isinstance(source, TestRow):
+                self.put(_taken_back(row))
+            elif source and source.region != row.region:
                 self.put(replace(row, region=source.region))
 
     def departures(self) -> list[tuple[str, str]]:
         """Return id and former region of the records that left one."""
         earlier = ((row, self.before.get(row.id)) for row in self.changed())
         return [(row.id, old.region) for row, old in earlier if old and old.region != row.region]
+
+    def of_other_kind(self) -> list[Row]:
+        """Return the stored rows whose id turned out to be of something else: they go."""
+        return [old for row in self.changed() if (old := self.before.get(row.id)) and type(old) is not type(row)]
 
     def pictures_shown(self, rows: Iterable[TestRow]) -> list[tuple[str, str, tuple[str, ...]]]:
         """Return id, region and pictures of the tests that show any, or may have shown some before."""
@@ -162,16 +194,23 @@ class WorkingSet:
         if record is None or checked.problems:
             return False
         old = self.before.get(record.id)
-        return old is None or record.revision > old.revision
+        return old is None or record.revision > old.revision or old.contributor != checked.contributor
 
-    def _is_open(self, source: Source) -> bool:
+    def _is_open(self, checked: CheckedRecord, source: Source) -> bool:
         """Whether others near a source matter: it is new or changed, or its contributor was asked to look at one."""
         old = self.before.get(source.id)
-        return old is None or source.revision > old.revision or "similar_source" in old.flags
+        return old is None or self._is_news(checked) or "similar_source" in old.flags
 
-    def _unsettles(self, row: SourceRow) -> bool:
+    def _may_take_from_others(self, record: Source | Test | Retraction) -> bool:
+        """Whether a record changes a stored source or takes one back."""
+        old = self.before.get(record.id)
+        is_change = isinstance(record, Source) and old is not None and record.revision > old.revision
+        return is_change or (isinstance(record, Retraction) and record.kind == "source")
+
+    def _unsettles(self, row: Row) -> bool:
+        """Whether the tests at what is, or was, a source do not stay as they are."""
         old = self.before.get(row.id)
-        return old is not None and (old.region != row.region or row.retracted)
+        return isinstance(old, SourceRow) and (isinstance(row, TestRow) or old.region != row.region or row.retracted)
 
     def _remember(self, row: TestRow) -> None:
         self.comparison.put(row)
@@ -183,7 +222,8 @@ class WorkingSet:
             self.pictures[digest].add(row.id)
 
     def _forget(self, row: Row) -> None:
-        if not isinstance(row, TestRow):
+        if isinstance(row, SourceRow):
+            self.nearby.forget(row.id)
             return
         self.comparison.forget(row)
         readings = self.readings[row.contributor]
@@ -202,6 +242,19 @@ def record_of(row: Row) -> Source | Test | None:
     return json.decode(row.record, type=Test)
 
 
+def _taken_back(row: TestRow) -> TestRow:
+    return TestRow(
+        id=row.id,
+        region=row.region,
+        contributor=row.contributor,
+        revision=row.revision,
+        sequence=0,
+        received_at=row.received_at,
+        retracted=True,
+        state="withheld",
+    )
+
+
 def pictures_of(row: TestRow) -> tuple[str, ...]:
     """Return the digests of the pictures that a test shows."""
     if not row.record or row.record.endswith(_SHOWS_NONE):
@@ -211,4 +264,4 @@ def pictures_of(row: TestRow) -> tuple[str, ...]:
 
 def reading_in(contributor: str, test: Test, figures: Figures) -> Reading:
     """Return a test as a reading."""
-    return Reading(contributor, test.sampled_at, figures.content, figures.expanded_uncertainty)
+    return Reading(contributor, noon_of(test.sampled_at), figures.content, figures.expanded_uncertainty)

@@ -14,7 +14,7 @@ from splitline.statistics.offsets import Reading, TubeOffset, offsets_of
 from splitline.statistics.robust import median
 from splitline.statistics.season import Season, at_days, cells_of, season_of_cells
 from splitline.statistics.steadiness import PRIOR_SCALE, Estimate, Observed, estimates
-from splitline.statistics.visits import Visit, deliveries_of
+from splitline.statistics.visits import LIGHT, Visit, deliveries_of, heavy_of
 
 # A source teaches of scatter from this many visits on; the prior counts as much as this many sources.
 LEAST_VISITS = 4
@@ -69,6 +69,7 @@ def parted(owner: str) -> tuple[str, str]:
 
 def season_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] | None = None) -> Season:
     """Return the season of a region's sources; `country`: what to draw it to where the region says little."""
+    by_source = _uncertain(by_source)
     first = season_of_cells(cells_of(_contents(by_source)), country)
     # A change of level is not the season: what lies before and after it is taken as two sources.
     return season_of_cells(cells_of(_contents(_parted(by_source, first))), country)
@@ -82,8 +83,9 @@ def lessons_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float
     found = list(zip(visited, known, strict=True))
     scatters = [one.tau for source, one in found if len(by_source[source]) >= LEAST_VISITS]
     seldom = _seldom_wrong([(by_source[source], one.wrong) for source, one in found])
+    most = _heaviest(by_source)
     readings = [
-        _reading(source, visit, deviation, one.tau)
+        _reading(source, visit, deviation, one.tau, most)
         for source, one in found
         for index, (visit, deviation) in enumerate(
             zip(by_source[source], _deviations(by_source[source], season), strict=True)
@@ -130,6 +132,24 @@ def _since(visits: Sequence[Visit], lessons: Lessons, changes: Sequence[Change])
     return Observed(widened, lessons.season, lessons.prior_scale)
 
 
+def _heaviest(by_source: Mapping[str, Sequence[Visit]]) -> float:
+    return max((visit.weight for visits in by_source.values() for visit in visits), default=1.0)
+
+
+def _uncertain(by_source: Mapping[str, Sequence[Visit]]) -> dict[str, list[Visit]]:
+    """The visits of those who count little, as uncertain as makes them count so."""
+    most = _heaviest(by_source)
+    return {
+        source: [
+            visit._replace(own_uncertainty=visit.own_uncertainty * sqrt(most / visit.weight))
+            if visit.weight < most
+            else visit
+            for visit in visits
+        ]
+        for source, visits in by_source.items()
+    }
+
+
 def _contents(by_source: Mapping[str, Sequence[Visit]]) -> dict[str, list[tuple[float, float, float]]]:
     return {
         source: [(v.sampled_at, v.content, v.own_uncertainty) for v in visits] for source, visits in by_source.items()
@@ -155,16 +175,18 @@ def _parted(by_source: Mapping[str, Sequence[Visit]], season: Season) -> dict[st
 
 
 def _changes(visits: Sequence[Visit], deviations: Sequence[float]) -> list[Change]:
-    """The changes of level, by the visit each begins with.
+    """The changes of level, by the visit each begins with, that those tell of who count at the source.
 
     Visits that may have met one delivery count once.
     """
-    if not visits:
+    heavy = [index for index, is_heavy in enumerate(heavy_of(visits)) if is_heavy]
+    if not heavy:
         return []
-    groups = deliveries_of(visits)
-    means = [sum(deviations[start:end]) / (end - start) for start, end in pairwise([*groups, len(visits)])]
-    spread = median([visit.own_uncertainty for visit in visits]) * sqrt(len(groups) / len(visits))
-    return [replace(change, index=groups[change.index]) for change in changes_of(means, spread, LEAST_STEP)]
+    theirs = [visits[index] for index in heavy]
+    groups = [*deliveries_of(theirs), len(theirs)]
+    means = [sum(deviations[index] for index in heavy[start:end]) / (end - start) for start, end in pairwise(groups)]
+    spread = median([visit.own_uncertainty for visit in theirs]) * sqrt(len(means) / len(theirs))
+    return [replace(change, index=heavy[groups[change.index]]) for change in changes_of(means, spread, LEAST_STEP)]
 
 
 def _seldom_wrong(found: Sequence[tuple[Sequence[Visit], Sequence[int]]]) -> set[str]:
@@ -174,13 +196,15 @@ def _seldom_wrong(found: Sequence[tuple[Sequence[Visit], Sequence[int]]]) -> set
     return {owner for owner, count in wrong.items() if every[owner] == 1 or 2 * count <= every[owner]}
 
 
-def _reading(source: str, visit: Visit, deviation: float, tau: float) -> Reading:
-    return Reading(source, owner_of(visit), deviation, sqrt(tau**2 + visit.own_uncertainty**2))
+def _reading(source: str, visit: Visit, deviation: float, tau: float, most: float) -> Reading:
+    uncertainty = sqrt(tau**2 + visit.own_uncertainty**2)
+    return Reading(source, owner_of(visit), deviation, uncertainty, visit.weight >= LIGHT * most)
 
 
 def _tells(since: Sequence[Visit], visits: Sequence[Visit]) -> bool:
-    several = len({visit.contributor for visit in visits}) > 1
-    return len(since) >= LEAST_VISITS and (not several or len({visit.contributor for visit in since}) > 1)
+    heaviest = max(visit.weight for visit in visits)
+    every, now = ([visit.contributor for visit in of if visit.weight >= LIGHT * heaviest] for of in (visits, since))
+    return len(now) >= LEAST_VISITS and (len(set(every)) == 1 or len(set(now)) > 1)
 
 
 def _offset(visit: Visit, lessons: Lessons) -> float:

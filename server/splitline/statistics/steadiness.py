@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from splitline.statistics.normal import distribution_and_density, quantile
 from splitline.statistics.robust import MAD_TO_SD, weighted_middle
 from splitline.statistics.season import Season, at_days, unknown_of
-from splitline.statistics.visits import Visit, weights_of
+from splitline.statistics.visits import ESTABLISHED, Visit, heavy_of, weights_of
 
 MU_POINTS = 61
 TAU_POINTS = 24
@@ -53,8 +53,9 @@ class Estimate:
 
     typical and its 90 % interval; tau with its 90 % interval and upper 80 % bound; the 90 % interval of the next fill,
     whose lower end is the floor; the next fill's quantiles at `NEXT_FILL_AT`; evidence 0..3: how many of four visits,
-    four weeks, two contributors. season_uncertainty: standard, what the season leaves open of the present level. wrong:
-    which visits, counted from 0, are rather gross errors than not.
+    four weeks, two contributors, of those who are established (see `influence`). season_uncertainty: standard, what the
+    season leaves open of the present level. wrong: which visits, counted from 0, are rather gross errors than not.
+    established: how many of the contributors are. heaviest: how much whoever counts most counts, 0..1.
     """
 
     typical: float
@@ -71,6 +72,8 @@ class Estimate:
     last_sampled_at: float
     season_uncertainty: float = 0.0
     wrong: tuple[int, ...] = ()
+    established: int = 0
+    heaviest: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +126,6 @@ def _estimate(source: Observed, posterior: _Posterior, next_fill: list[float], n
     level = float(at_days(source.season, [now_day])[0]) if source.season else 0.0
     mu_weight, tau_weight = posterior.weight.sum(axis=1), posterior.weight.sum(axis=0)
     typical = float(np.dot(posterior.mu, mu_weight))
-    contributors = len({visit.contributor for visit in visits})
     low, high = (q - typical for q in _on_grid(posterior.mu, mu_weight, (0.05, 0.95)))
     tau_low, tau, tau_bound, tau_high = _on_grid(TAU, tau_weight, (0.05, 0.5, 0.8, 0.95))
     quantiles = tuple(level + q for q in next_fill)
@@ -140,8 +142,10 @@ def _estimate(source: Observed, posterior: _Posterior, next_fill: list[float], n
         floor=quantiles[1],
         next_fill_quantiles=quantiles,
         visits=len(visits),
-        contributors=contributors,
-        evidence=_evidence(visits, contributors),
+        contributors=_people(visits),
+        evidence=_evidence(known := [visit for visit in visits if visit.weight >= ESTABLISHED]),
+        established=_people(known),
+        heaviest=max(visit.weight for visit in visits),
         last_sampled_at=max(visit.sampled_at for visit in visits),
         season_uncertainty=sqrt(posterior.season),
         wrong=posterior.wrong,
@@ -176,7 +180,7 @@ def _posterior_of(source: Observed, now_day: float) -> _Posterior:
     share = np.exp(log_weight - log_weight.max())
     share /= share.sum()
     doubt = np.einsum("im,imt->i", wrong, share / density)
-    people = len({visit.contributor for visit in visits})
+    people = _people([visit for visit, is_heavy in zip(visits, heavy_of(visits), strict=True) if is_heavy])
     season = unknown_of(source.season, days, weights, now_day) if source.season else 0.0
     is_wrong = tuple(np.flatnonzero(doubt > RATHER).tolist())
     return _Posterior(mu, share, season, season + float((shared**2).mean()) / people, is_wrong)
@@ -235,6 +239,12 @@ def _next_fills(posteriors: Sequence[_Posterior], probabilities: Sequence[float]
     return cast(list[list[float]], middle.tolist())
 
 
-def _evidence(visits: Sequence[Visit], contributors: int) -> int:
+def _people(visits: Sequence[Visit]) -> int:
+    return len({visit.contributor for visit in visits})
+
+
+def _evidence(visits: Sequence[Visit]) -> int:
+    if not visits:
+        return 0
     days = [visit.sampled_at for visit in visits]
-    return sum((len(visits) >= 4, max(days) - min(days) >= 21.0, contributors >= 2))
+    return sum((len(visits) >= 4, max(days) - min(days) >= 21.0, _people(visits) >= 2))

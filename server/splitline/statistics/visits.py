@@ -11,8 +11,14 @@ import numpy as np
 # Usual days between two deliveries at a station: common practice, no source.
 DELIVERY = 10.0
 LARGEST_SHARE = 1.0 / 3.0
+# From this weight on a contributor is known: their visits are evidence, see `influence`.
+ESTABLISHED = 0.75
+# Those who count less than half as much as whoever counts most at a source hold this share of it together, at most: as
+# much as gross errors do.
+LIGHT, LIGHT_SHARE = 0.5, 0.05
 BY_PERSON = attrgetter("contributor", "sampled_at", "content")
-BY_DAY = attrgetter("sampled_at", "contributor")
+# Not by who first: a phone knows people by other names than the server.
+BY_DAY = attrgetter("sampled_at", "content", "contributor")
 
 
 class Visit(NamedTuple):
@@ -20,6 +26,7 @@ class Visit(NamedTuple):
 
     sampled_at: days since 1970-01-01 UTC. content: % (V/V). own_uncertainty: standard, the part not shared by other
     visits with the same tube, > 0. shared_uncertainty: standard, the part that is. Both in %. tube: whose id, if known.
+    weight: of the contributor, above 0 to 1, see `influence`.
     """
 
     sampled_at: float
@@ -28,6 +35,7 @@ class Visit(NamedTuple):
     shared_uncertainty: float
     contributor: str
     tube: str = ""
+    weight: float = 1.0
 
 
 def visits_of(readings: Iterable[Visit]) -> list[Visit]:
@@ -69,25 +77,42 @@ def _mean(group: list[Visit]) -> Visit:
         shared_uncertainty=sum(r.shared_uncertainty for r in group) / count,
         contributor=group[0].contributor,
         tube=group[0].tube,
+        weight=group[0].weight,
     )
+
+
+def heavy_of(visits: Sequence[Visit]) -> list[bool]:
+    """Return which visits are by contributors who count at least half as much as whoever counts most."""
+    most = max((visit.weight for visit in visits), default=1.0)
+    return [visit.weight >= LIGHT * most for visit in visits]
 
 
 def weights_of(visits: Sequence[Visit]) -> list[float]:
     """Return how much each visit counts, 0..1.
 
-    Visits between which a station was not supplied meet one delivery: of deliveries `DELIVERY` days apart two visits
-    share one with the probability 1 - distance / DELIVERY, and together such visits count as one. And nobody of four or
-    more people holds more than a third of a source, or of two more than half; of three, who has most holds no more than
-    half of what the others would have.
+    Each counts by the weight of its contributor; whoever counts most at the source, for 1. Visits between which a
+    station was not supplied meet one delivery: of deliveries `DELIVERY` days apart two visits share one with the
+    probability 1 - distance / DELIVERY, and together such visits count as one. Of four or more people nobody holds more
+    than a third of a source, or of two more than half; of three, who has most holds no more than half of what the
+    others would have. Those who count little make no people: together they hold a twentieth.
     """
-    days = np.array([visit.sampled_at for visit in visits])
-    alike = np.maximum(0.0, 1.0 - np.abs(days[:, None] - days) / DELIVERY).sum(axis=1)
-    alone: list[float] = (1.0 / alike).tolist()
+    heavy, days = heavy_of(visits), np.array([visit.sampled_at for visit in visits])
+    of_person = np.array([visit.weight for visit in visits])
+    of_person /= of_person.max()
+    near = np.maximum(0.0, 1.0 - np.abs(days[:, None] - days) / DELIVERY)
+    alone: list[float] = (of_person / (1.0 - of_person + near @ of_person)).tolist()
     by_person: defaultdict[str, float] = defaultdict(float)
-    for visit, weight in zip(visits, alone, strict=True):
-        by_person[visit.contributor] += weight
+    for visit, weight, is_heavy in zip(visits, alone, heavy, strict=True):
+        by_person[visit.contributor if is_heavy else ""] += weight
+    light = by_person.pop("", 0.0)
     most = _most_of(sorted(by_person.values(), reverse=True))
-    return [weight * min(1.0, most / by_person[visit.contributor]) for visit, weight in zip(visits, alone, strict=True)]
+    shares = {who: min(1.0, most / weight) for who, weight in by_person.items()}
+    held = sum(weight * shares[who] for who, weight in by_person.items())
+    shares[""] = min(1.0, LIGHT_SHARE / (1.0 - LIGHT_SHARE) * held / light) if light else 1.0
+    return [
+        weight * shares[visit.contributor if is_heavy else ""]
+        for visit, weight, is_heavy in zip(visits, alone, heavy, strict=True)
+    ]
 
 
 def _most_of(heaviest: Sequence[float]) -> float:

@@ -34,8 +34,13 @@ def with_driver(text: str) -> str:
     return url.set(drivername=driver).render_as_string(hide_password=False)
 
 
+def sqlite_file(text: str) -> Path | None:
+    """Return the file of a SQLite database; None for any other."""
+    url = make_url(text)
+    return Path(str(url.database)) if url.get_backend_name() == "sqlite" else None
+
+
 def missing_file(text: str) -> str | None:
     """Return the path of a SQLite database that is not there yet; None for any other."""
-    url = make_url(text)
-    there = url.get_backend_name() != "sqlite" or Path(str(url.database)).is_file()
-    return None if there else str(url.database)
+    file = sqlite_file(text)
+    return str(file) if file and not file.is_file() else None

@@ -34,7 +34,7 @@ def record_columns() -> list[Column[object]]:
         Column("state", String(8), nullable=False),
         Column("flags", Codes, nullable=False),
         Column("record", Text),
-        Column("envelope", Text, nullable=False),
+        Column("public", Text, nullable=False),
         Column("clock_skew", Double),
     ]
 

@@ -3,7 +3,14 @@
 from sqlalchemy import Table, select
 
 from splitline.store.driver import Connection, fetch
-from splitline.store.schema import region_lessons, region_months, source_figures, tube_offsets, visits
+from splitline.store.schema import (
+    contributor_weights,
+    region_lessons,
+    region_months,
+    source_figures,
+    tube_offsets,
+    visits,
+)
 
 Figures = dict[tuple[str, ...], tuple[object, ...]]
 """Table and key of a row -> what it says."""
@@ -12,7 +19,7 @@ Figures = dict[tuple[str, ...], tuple[object, ...]]
 MOMENTS = ("learned_at", "day")
 ALL = {
     table: select(*(column for column in table.c if column.primary_key or column.name not in MOMENTS))
-    for table in (visits, source_figures, region_months, region_lessons, tube_offsets)
+    for table in (visits, source_figures, region_months, region_lessons, tube_offsets, contributor_weights)
 }
 
 

@@ -1,4 +1,8 @@
-"""What moderators decided, kept for good."""
+"""What moderators decided, kept for good.
+
+What is decided of a contributor as a whole has their id in the place of a record's, and revision 0. Of a source's
+change that waits: confirm, refuse.
+"""
 
 from collections.abc import Iterable
 from datetime import datetime
@@ -12,7 +16,7 @@ from splitline.store.lists import among
 from splitline.store.rows import values
 from splitline.store.schema import decisions
 
-Action = Literal["release", "withhold", "merge", "unmerge"]
+Action = Literal["release", "withhold", "merge", "unmerge", "confirm", "refuse"]
 
 
 class DecisionRow(Struct, frozen=True, kw_only=True):
@@ -28,6 +32,7 @@ class DecisionRow(Struct, frozen=True, kw_only=True):
 
 
 ABOUT = select(decisions).where(among(decisions.c.record, "records"))
+ABOUT_PEOPLE = select(decisions).where(decisions.c.revision == 0)
 
 
 async def note(connection: Connection, row: DecisionRow) -> None:
@@ -39,3 +44,16 @@ async def about(connection: Connection, records: Iterable[str]) -> list[Decision
     """Return the decisions about some records, oldest first."""
     rows = await fetch_as(DecisionRow, connection, ABOUT, records=list(records))
     return sorted(rows, key=lambda row: row.sequence)
+
+
+async def last_about(connection: Connection, record: str) -> DecisionRow | None:
+    """Return the last decision about a record, or about a contributor as a whole."""
+    made = await about(connection, [record])
+    return made[-1] if made else None
+
+
+async def set_aside(connection: Connection) -> list[DecisionRow]:
+    """Return the decisions by which everything of somebody is withheld now, oldest first."""
+    rows = await fetch_as(DecisionRow, connection, ABOUT_PEOPLE)
+    last = {row.record: row for row in sorted(rows, key=lambda row: row.sequence)}
+    return sorted((row for row in last.values() if row.action == "withhold"), key=lambda row: row.sequence)

@@ -145,26 +145,33 @@ async def add(connection: Connection, table: FromClause, rows: Sequence[Row]) ->
 
 
 async def put(connection: Connection, table: FromClause, rows: Sequence[Row], kept: Sequence[str] = ()) -> None:
-    """Write rows; where the key of one is taken, the row there becomes this one but for the columns that are kept."""
+    """Write rows; where the key of one is taken, the row there becomes this one but for the columns that are kept.
+
+    Of a table that is nothing but its key, rows that are there already stay as they are.
+    """
     names = [column.name for column in table.primary_key]
     news = tuple(column.name for column in table.columns if column.name not in (*names, *kept))
     await _write(connection, table, rows, news)
 
 
-async def _write(connection: Connection, table: FromClause, rows: Sequence[Row], news: tuple[str, ...] = ()) -> None:
+async def _write(
+    connection: Connection, table: FromClause, rows: Sequence[Row], news: tuple[str, ...] | None = None
+) -> None:
     if rows:
         text, ways = _insert(table, connection.dialect, news)
         await connection.many(text, _column_by_column(rows, ways))
 
 
 @lru_cache(maxsize=MOST)
-def _insert(table: TableClause, dialect: Dialect, news: tuple[str, ...]) -> tuple[str, list[tuple[int, Way]]]:
+def _insert(table: TableClause, dialect: Dialect, news: tuple[str, ...] | None) -> tuple[str, list[tuple[int, Way]]]:
     statement: Any = (sqlite.insert if dialect.name == "sqlite" else postgresql.insert)(table)
     columns = list(table.columns)
     if news:
         keys = [column.name for column in table.primary_key]
         values = {name: statement.excluded[name] for name in news}
         statement = statement.on_conflict_do_update(index_elements=keys, set_=values)
+    elif news is not None:
+        statement = statement.on_conflict_do_nothing()
     compiled = statement.compile(dialect=dialect, column_keys=[column.name for column in columns])
     ways = [_as_kept(column.type, dialect).bind_processor(dialect) for column in columns]
     return str(compiled), [(place, way) for place, way in enumerate(ways) if way]

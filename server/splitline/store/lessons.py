@@ -16,6 +16,7 @@ class LessonsRow(Struct, frozen=True, kw_only=True):
     """The lessons of a region, JSON text of `statistics.lessons.Lessons` without offsets.
 
     tests, contributors: of the region; season: JSON text of its own months, see `figures.priors`; day: learned for.
+    heaviest: the most that a contributor counts there.
     """
 
     region: str
@@ -25,6 +26,7 @@ class LessonsRow(Struct, frozen=True, kw_only=True):
     season: str
     day: int
     learned_at: datetime
+    heaviest: float = 1.0
 
 
 class OffsetRow(Struct, frozen=True):

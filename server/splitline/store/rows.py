@@ -17,6 +17,12 @@ HOLDING = ("twin_runs", "twin_photo", "twin_picture", "out_of_line")
 """Flags that hold a test; the others are remarks."""
 WITHHELD = "withheld"
 """Flag of what a moderator took out."""
+ALL_WITHHELD = "all_withheld"
+"""Flag of what is out because a moderator took out everything of its contributor."""
+OUT = (WITHHELD, ALL_WITHHELD)
+CHANGE_WAITS = "change_waits"
+CHANGE_REFUSED = "change_refused"
+"""Flags of a source whose contributor changed more than they may alone, see `intake.belonging`."""
 RELEASED_TWIN = "released_twin"
 """Flag of a twin that a moderator let count; nothing is a twin of it."""
 
@@ -26,8 +32,8 @@ FIRST_DAY = date(1970, 1, 1).toordinal()
 class _Kept(Struct, frozen=True, kw_only=True):
     """What sources and tests have alike, at their newest revision.
 
-    record: its JSON text, None once retracted. envelope: see `change.envelope_of`; a row
-    that is stored has one. clock_skew: how far the device was behind the server when it was sent, s.
+    record: its JSON text as it came, None once retracted. public: all that others may see, see `change.public_text`; a
+    row that is stored has one. clock_skew: how far the device was behind the server when it was sent, s.
     """
 
     id: str
@@ -40,7 +46,7 @@ class _Kept(Struct, frozen=True, kw_only=True):
     state: State
     flags: tuple[str, ...] = ()
     record: str | None = None
-    envelope: str | None = None
+    public: str | None = None
     clock_skew: float | None = None
 
     @property
@@ -50,18 +56,26 @@ class _Kept(Struct, frozen=True, kw_only=True):
 
 
 class SourceRow(_Kept, frozen=True, kw_only=True):
-    """A source. into: the source that stands for it while it is merged. band: see `position.band_of`."""
+    """A source. into: the source that stands for it while it is merged. band: see `position.band_of`.
+
+    proposed: JSON text of the row that a waiting change would make of it. settled_latitude, settled_longitude: what
+    small moves are measured from, None: where it stands. See `intake.belonging`.
+    """
 
     latitude: float | None = None
     longitude: float | None = None
     into: str | None = None
     band: int | None = None
+    proposed: str | None = None
+    settled_latitude: float | None = None
+    settled_longitude: float | None = None
 
 
 class TestRow(_Kept, frozen=True, kw_only=True):
     """A test, with the server's own figures, % (V/V).
 
-    Everything optional goes with a retraction. month: UTC, such as 2026-01; day: UTC, since 1970-01-01. twin_key: see
+    Everything optional goes with a retraction. sampled_at: noon UTC of the day, see `public.noon_of`; month: such as
+    2026-01; day: since 1970-01-01. twin_key: see
     `checking.twins`. model: the version of the tube model behind the figures; former: JSON text of the figures by the
     model before, see `change.Former`.
     """

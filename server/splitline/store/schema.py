@@ -22,7 +22,7 @@ from splitline.store.columns import metadata as metadata
 from splitline.store.types import Instant
 
 # The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
-HEAD = "1004"
+HEAD = "1007"
 
 # Few rows among many: what does not count, and what has a remark.
 ASIDE = "state <> 'counted'"
@@ -51,7 +51,17 @@ contributors = Table(
 )
 
 
+# On which days (UTC, since 1970-01-01) the server received counted tests at the pump from whom: nothing is taken out.
+reports = Table(
+    "reports",
+    metadata,
+    Column("contributor", String(16), primary_key=True),
+    region(),
+    Column("day", Integer, primary_key=True, autoincrement=False),
+)
+
 # into: the source that stands for this one, while it is merged. band: which row of the globe, see `position.band_of`.
+# proposed, settled_...: a change that waits, and the place that small moves are measured from, see `intake.belonging`.
 sources = Table(
     "sources",
     metadata,
@@ -62,6 +72,9 @@ sources = Table(
     Column("longitude", Double),
     Column("into", String(36)),
     Column("band", Integer),
+    Column("proposed", Text),
+    Column("settled_latitude", Double),
+    Column("settled_longitude", Double),
     Index(None, "sequence"),
     Index("ix_sources_region_sequence", "region", "sequence"),
     Index("ix_sources_band_longitude", "band", "longitude"),
@@ -194,8 +207,8 @@ stale = Table(
     Index("ix_stale_kind_since", "kind", "since"),
 )
 
-# What somebody's counted tests at the pump of one source say on one day (UTC, since 1970-01-01): means.
-# own_variance: of the mean; sampled_at: of the first; tests: how many.
+# What somebody's counted tests at the pump of one source say on one day (since 1970-01-01): means.
+# own_variance: of the mean; sampled_at: noon UTC of the day; tests: how many.
 visits = Table(
     "visits",
     metadata,
@@ -253,6 +266,16 @@ region_lessons = Table(
     Column("season", Text, nullable=False),
     Column("day", Integer, nullable=False),
     Column("learned_at", Instant, nullable=False),
+    Column("heaviest", Double, nullable=False, server_default="1"),
+)
+
+# How much a contributor counts in a region, see `statistics.influence`; `heaviest` above is the most of them.
+contributor_weights = Table(
+    "contributor_weights",
+    metadata,
+    region(),
+    Column("contributor", String(16), primary_key=True),
+    Column("weight", Double, nullable=False),
 )
 
 # What a region teaches of its contributors' tubes, see `statistics.offsets.TubeOffset`; % (V/V).

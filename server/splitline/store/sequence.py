@@ -52,6 +52,12 @@ async def take(connection: Connection, count: int) -> int:
     return int(last) - count + 1
 
 
+async def touch(connection: Connection) -> None:
+    """Write, in a writer's turn, what is there already: SQLite leaves alone what is not even changed for a moment."""
+    for count in (1, -1):
+        await fetch(connection, TAKE, count=count)
+
+
 async def count_figures(connection: Connection, now: datetime) -> int:
     """Note, in a writer's turn, that figures were written; return how often they have been."""
     [(count,)] = await fetch(connection, COUNT_FIGURES, now=now)

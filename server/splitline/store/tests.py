@@ -23,7 +23,7 @@ from sqlalchemy import (
 from splitline.store import merges
 from splitline.store.driver import Connection, add, fetch, fetch_as, tell
 from splitline.store.lists import among, given
-from splitline.store.rows import TWIN, TestRow, values
+from splitline.store.rows import ALL_WITHHELD, TWIN, TestRow, values
 from splitline.store.schema import ASIDE, sources, tests
 
 
@@ -67,7 +67,15 @@ COUNTED_AT = (
     .limit(LIMIT)
 )
 COUNT_HELD = select(func.count()).where(text(ASIDE), tests.c.state == "held", tests.c.retracted.is_(False))
-SET_ASIDE = select(tests).where(text(ASIDE), tests.c.retracted.is_(False)).order_by(tests.c.sequence)
+WITH_ALL = type_coerce(tests.c.flags, Text).contains(ALL_WITHHELD, autoescape=True)
+SET_ASIDE = select(tests).where(text(ASIDE), tests.c.retracted.is_(False), ~WITH_ALL).order_by(tests.c.sequence)
+BY_CONTRIBUTOR = tests.c.contributor == bindparam("contributor")
+IN_USE = or_(tests.c.state == "counted", tests.c.state == "held")
+IN_USE_OF = select(tests.c.id).where(BY_CONTRIBUTOR, IN_USE).order_by(tests.c.sequence)
+ALL_WITHHELD_COUNTS = (
+    select(tests.c.contributor, func.count()).where(text(ASIDE), WITH_ALL).group_by(tests.c.contributor)
+)
+ALL_WITHHELD_OF = select(tests.c.id).where(BY_CONTRIBUTOR, text(ASIDE), WITH_ALL).order_by(tests.c.sequence)
 COUNTED_IN = (
     select(tests)
     .where(tests.c.state == "counted", AT_STANDING)
@@ -89,9 +97,14 @@ async def by_ids(connection: Connection, ids: Iterable[str]) -> dict[str, TestRo
     return {row.id: row for row in await fetch_as(TestRow, connection, BY_IDS, ids=set(ids))}
 
 
+async def drop(connection: Connection, ids: Collection[str]) -> None:
+    """Take the rows of some tests out."""
+    await tell(connection, DROP, ids=list(ids))
+
+
 async def put(connection: Connection, rows: Collection[TestRow], earlier: Container[str]) -> None:
     """Write rows in place of those with the same ids, whatever region these were in; earlier: ids that are stored."""
-    await tell(connection, DROP, ids=[row.id for row in rows if row.id in earlier])
+    await drop(connection, [row.id for row in rows if row.id in earlier])
     await add(connection, tests, values(rows))
 
 
@@ -118,8 +131,23 @@ async def count_held(connection: Connection) -> int:
 
 
 async def set_aside(connection: Connection) -> list[TestRow]:
-    """Return the tests that are kept and do not count, in the order they changed."""
+    """Return the tests that are kept and do not count for a reason of their own, in the order they changed."""
     return await fetch_as(TestRow, connection, SET_ASIDE)
+
+
+async def all_withheld_counts(connection: Connection) -> dict[str, int]:
+    """Return how many tests of whom are withheld with everything of theirs."""
+    return dict(await fetch(connection, ALL_WITHHELD_COUNTS))
+
+
+async def in_use_of(connection: Connection, contributor: str) -> list[str]:
+    """Return the tests of somebody's that count or are held, in the order they changed; every test is looked at."""
+    return [test for (test,) in await fetch(connection, IN_USE_OF, contributor=contributor)]
+
+
+async def all_withheld_of(connection: Connection, contributor: str) -> list[str]:
+    """Return the tests of somebody's that are withheld with everything of theirs, in the order they changed."""
+    return [test for (test,) in await fetch(connection, ALL_WITHHELD_OF, contributor=contributor)]
 
 
 async def users(connection: Connection, ids: Iterable[str]) -> list[tuple[str, str]]:

@@ -1,6 +1,6 @@
 """Pages of changes as text: the database joins them, so Python makes no object per row.
 
-A row stores the JSON of its change up to the record (`envelope`), written where the change gets its number and nowhere
+A row stores the JSON of its change as everyone sees it (`public`), written where the change gets its number and nowhere
 else. One statement reads a page as of one moment, without a transaction: its outline, from the indexes alone, and its
 texts unless the caller has them already.
 """
@@ -35,9 +35,6 @@ from sqlalchemy.sql.functions import FunctionElement
 from splitline.store.engine import Store
 from splitline.store.schema import departures, sequence, sources, tests
 from splitline.store.sequence import HEAD, Head
-
-# How the text of a change ends that says nothing.
-SAYS_NOTHING = "null}"
 
 _AFTER = bindparam("after", type_=BigInteger(), required=False)
 # By its key: PostgreSQL takes a table without statistics to have hundreds of rows, each with a page of its own.
@@ -126,7 +123,7 @@ def _page(regions: int) -> Select[Any]:
     parts = [
         part.where(table.c.sequence <= upto).correlate(span, sequence)
         for table in (sources, tests)
-        for part in _changed(table, [table.c.sequence, _text(table)], regions)
+        for part in _changed(table, [table.c.sequence, table.c.public.label("text")], regions)
     ]
     changes = union_all(*parts).order_by("sequence").subquery()
     joined = Utf8(func.coalesce(func.aggregate_strings(changes.c.text, ","), ""))
@@ -163,12 +160,6 @@ def _changed(table: Table, columns: Sequence[ColumnElement[Any]], regions: int) 
     left = select(departures.c.id).where(departures.c.region.in_(places))
     moved = later.where(table.c.id.in_(left), table.c.region.not_in(places))
     return [*(later.where(table.c.region == place) for place in places), moved]
-
-
-def _text(table: Table) -> ColumnElement[Any]:
-    """A change as JSON: what it says only if it counts."""
-    said = case((table.c.state == "counted", table.c.record + "}"), else_=None)
-    return (table.c.envelope + func.coalesce(said, SAYS_NOTHING)).label("text")
 
 
 class Utf8(FunctionElement[bytes]):

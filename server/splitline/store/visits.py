@@ -5,7 +5,7 @@ comes after. A merged source's visits count for the source that stands for it.
 """
 
 from collections.abc import Collection
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
 from msgspec import Struct
@@ -28,10 +28,16 @@ from sqlalchemy import (
 
 from splitline.store.driver import Connection, fetch, tell
 from splitline.store.lists import among
-from splitline.store.schema import sources, stale_visits, tests, visits
+from splitline.store.schema import contributors, sources, stale_visits, tests, visits
+from splitline.store.types import Instant
 
 NEWEST = 500
 """Visits of a source that its figures rest on, at most."""
+REMEMBERED = 731
+"""Days, two years: older visits tell of a source no more."""
+LATELY = 28
+"""Days for which a contributor is new."""
+SECONDS_A_DAY = 86400
 MOST_A_DAY = 20
 """Tests of one person at one source on one day that a visit is the mean of, at most."""
 
@@ -165,9 +171,20 @@ COLUMNS = [(PLACE[name] if name in PLACE else visits.c[name]).label(name) for na
 
 
 def _newest(*conditions: Any) -> Select[Any]:
-    """The newest visits of each source since a day."""
-    order = func.row_number().over(partition_by=PLACE["source"], order_by=(visits.c.day.desc(), visits.c.contributor))
-    ranked = _standing(*COLUMNS, order.label("place")).where(visits.c.day >= bindparam("since"), *conditions).subquery()
+    """The newest visits of each source since a day, but first those of people who have been known for some weeks.
+
+    Otherwise strangers could push them out by numbers.
+    """
+    is_new = contributors.c.first_seen_at > bindparam("lately", type_=Instant())
+    order = func.row_number().over(
+        partition_by=PLACE["source"], order_by=(is_new, visits.c.day.desc(), visits.c.contributor)
+    )
+    ranked = (
+        _standing(*COLUMNS, order.label("place"))
+        .join(contributors, contributors.c.id == visits.c.contributor)
+        .where(visits.c.day >= bindparam("since"), *conditions)
+        .subquery()
+    )
     chosen = [ranked.c[name] for name in VisitRow.__struct_fields__]
     return (
         select(*chosen)
@@ -182,19 +199,27 @@ IN_MONTHS = _standing(*COLUMNS).where(among(visits.c.region, "regions"), among(v
 COUNTS = _standing(func.coalesce(func.sum(visits.c.tests), 0), func.count(distinct(visits.c.contributor))).where(
     visits.c.region == bindparam("region")
 )
+PLACES_OF = _standing(PLACE["source"]).where(
+    visits.c.region == bindparam("region"), among(visits.c.contributor, "contributors")
+)
 OF_PLACES = (
     select(*(visits.c[name] for name in Touched.__struct_fields__)).where(among(visits.c.source, "sources")).distinct()
 )
 
 
-async def at(connection: Connection, places: Collection[str], since: int) -> list[VisitRow]:
-    """Return the newest visits at some sources, those merged into one named too, since a day; by source and time."""
-    return [VisitRow(*row) for row in await fetch(connection, AT_SOURCES, sources=list(places), since=since)]
+async def at(connection: Connection, places: Collection[str], today: int) -> list[VisitRow]:
+    """Return the newest visits at some sources, those merged into one named too; by source and time."""
+    return [VisitRow(*row) for row in await fetch(connection, AT_SOURCES, sources=list(places), **_until(today))]
 
 
-async def in_region(connection: Connection, region: str, since: int) -> list[VisitRow]:
-    """Return the newest visits of each source in a region since a day, by source and time."""
-    return [VisitRow(*row) for row in await fetch(connection, IN_REGION, region=region, since=since)]
+async def in_region(connection: Connection, region: str, today: int) -> list[VisitRow]:
+    """Return the newest visits of each source in a region, by source and time."""
+    return [VisitRow(*row) for row in await fetch(connection, IN_REGION, region=region, **_until(today))]
+
+
+def _until(today: int) -> dict[str, Any]:
+    lately = datetime.fromtimestamp((today - LATELY) * SECONDS_A_DAY, UTC)
+    return {"since": today - REMEMBERED, "lately": lately}
 
 
 async def in_months(connection: Connection, wanted: Collection[tuple[str, str]]) -> list[VisitRow]:
@@ -213,3 +238,8 @@ async def counts(connection: Connection, region: str) -> tuple[int, int]:
 async def parts_of(connection: Connection, places: Collection[str]) -> set[Touched]:
     """Return the regions and months in which some sources have visits."""
     return {Touched(*row) for row in await fetch(connection, OF_PLACES, sources=list(places))}
+
+
+async def places_of(connection: Connection, region: str, contributors: Collection[str]) -> set[str]:
+    """Return the sources of a region that count visits of some contributors."""
+    return {source for (source,) in await fetch(connection, PLACES_OF, region=region, contributors=list(contributors))}

@@ -8,6 +8,7 @@ import type { Retraction, Source, Test } from "@/records";
 import { queueAgain } from "@/store/again";
 import { carryIn, carryOut } from "@/store/carry";
 import { loadDraft, newDraft, saveDraft } from "@/store/drafts";
+import { identity, takeIdentity } from "@/store/identity";
 import { close, run, write } from "@/store/open";
 import { countUnsent } from "@/store/outbox";
 import { recomputeTests } from "@/store/recompute";
@@ -16,7 +17,6 @@ import { addSource, editSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest, reviseTest, reviseTests } from "@/store/tests";
 import { correctTimes } from "@/store/times";
 import { exchange } from "@/sync/exchange";
-import { identity, takeIdentity } from "@/sync/identity";
 import { entry, keeping, NOW, pulledTest, stored, tubeRow } from "../invented";
 import { json, LittleServer } from "../little-server";
 
@@ -94,7 +94,7 @@ async function author() {
     const row = await writing.objectStore("photos").get(photo);
     if (row !== undefined) await writing.objectStore("photos").put({ ...row, state: "waiting" });
   });
-  const second = await keepTest(keeping(source, { note: "no signal" }), NOW);
+  const second = await keepTest(keeping(source, { note: "no signal" }), new Date(NOW.getTime() + 1));
   const elsewhere = await addSource(entry({ name: "Gue du Peu" }), true, NOW);
   const draft = { ...newDraft(DEFAULTS, NOW), source, shared: true };
   await saveDraft(draft);

@@ -34,13 +34,13 @@ async function filledPhone() {
   const source = await addSource(entry(), true, NOW);
   const sent = await keepTest(keeping(source), NOW);
   await knownTube(sent.id);
-  const gone = await keepTest(keeping(source, { content: 20 }), NOW);
+  const gone = await keepTest(keeping(source, { content: 20 }), new Date(NOW.getTime() + 1));
   const batch = await nextBatch();
   await settle(batch, batch.map(stored), NOW);
   await retractTest(gone.id);
   const second = await nextBatch();
   await settle(second, second.map(stored), NOW);
-  const waiting = await keepTest(keeping(source, { note: "no signal" }), NOW);
+  const waiting = await keepTest(keeping(source, { note: "no signal" }), new Date(NOW.getTime() + 2));
   await reviseTest(waiting.id, { note: "still no signal" });
   return { source, sent, gone, waiting };
 }

@@ -41,7 +41,7 @@ test("asks, sends, brings, and notes that it went through", async () => {
   await oneTest();
   await serving(allWell);
   expect(await exchange(clock)).toBeNull();
-  const road = ["/healthz", "/api/v1/push", "/api/v1/pull?limit=500", "/api/v1/tubes"];
+  const road = ["/healthz", "/api/v1/push", "/api/v1/contributors", "/api/v1/pull?limit=500", "/api/v1/tubes"];
   expect(little.seen.map((one) => one.path)).toEqual(road);
   expect(await readFact("exchange")).toEqual({
     succeeded_at: NOW.toISOString(),
@@ -100,9 +100,15 @@ test("a server that was put back is sent again what it lost, in the same exchang
   const port = Number(new URL(little.origin).port);
   little = await LittleServer.start(restored, port);
   expect(await exchange(clock)).toBeNull();
-  const road = ["/healthz", "/api/v1/pull?limit=500&cursor=a.1", "/api/v1/pull?limit=500", "/api/v1/push"];
-  expect(little.seen.map((one) => one.path).slice(0, 4)).toEqual(road);
-  const { records } = JSON.parse(little.seen[3]?.body.toString() ?? "");
+  const road = [
+    "/healthz",
+    "/api/v1/contributors",
+    "/api/v1/pull?limit=500&cursor=a.1",
+    "/api/v1/pull?limit=500",
+    "/api/v1/push",
+  ];
+  expect(little.seen.map((one) => one.path).slice(0, 5)).toEqual(road);
+  const { records } = JSON.parse(little.seen[4]?.body.toString() ?? "");
   expect(records).toMatchObject([
     { kind: "source", id: source, revision: 1 },
     { kind: "source", id: gone, revision: 2, retracted: true },

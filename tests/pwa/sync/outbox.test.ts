@@ -1,9 +1,9 @@
+import { identity, takeIdentity } from "@/store/identity";
 import { countUnsent, nextBatch, retryParked } from "@/store/outbox";
 import type { OutboxEntry } from "@/store/schema";
 import { addSource, editSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest, reviseTest } from "@/store/tests";
 import { Client } from "@/sync/client";
-import { identity, takeIdentity } from "@/sync/identity";
 import { drain } from "@/sync/outbox";
 import { entry, keeping, NOW, refused, stored } from "../invented";
 import { type Answering, json, LittleServer } from "../little-server";

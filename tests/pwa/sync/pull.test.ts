@@ -1,48 +1,17 @@
 import { settings } from "@/live";
-import type { Change } from "@/records";
-import { remarkText } from "@/screens/log/words";
 import { listFigures } from "@/store/figures";
-import { run } from "@/store/open";
+import { identity, identityOf, takeIdentity } from "@/store/identity";
 import { nextBatch, settle } from "@/store/outbox";
 import { DEFAULTS } from "@/store/settings";
-import { addSource, editSource, readSource } from "@/store/sources";
-import { keepTest, readTest, retractTest, reviseTest } from "@/store/tests";
+import { addSource, readSource } from "@/store/sources";
+import { keepTest, readTest, retractTest } from "@/store/tests";
 import { Client } from "@/sync/client";
-import { identity, identityOf, takeIdentity } from "@/sync/identity";
 import { pull } from "@/sync/pull";
-import { syncWords } from "@/sync/words";
-import { entry, keeping, NOW, pulledSource, pulledTest, STRANGER, stored } from "../invented";
+import { Feed } from "../feed";
+import { entry, keeping, NOW, pulledSource, pulledTest, stored } from "../invented";
 import { json, LittleServer } from "../little-server";
 
 const clock = () => NOW;
-
-/** A server that keeps changes in order and hands them out two at a time, as the contract says. */
-class Feed {
-  changes: Change[] = [];
-  epoch = "a";
-  server!: LittleServer;
-  /** What happens on the phone while the next page is on its way. */
-  before: () => Promise<unknown> = async () => undefined;
-
-  async start(): Promise<Client> {
-    this.server = await LittleServer.start(async (seen, response) => {
-      const before = this.before;
-      this.before = async () => undefined;
-      await before();
-      const cursor = new URL(seen.path, "http://x").searchParams.get("cursor");
-      const [epoch, at] = (cursor ?? `${this.epoch}.0`).split(".");
-      if (epoch !== this.epoch) {
-        json(response, { code: "cursor_expired", status: 410 }, 410);
-        return;
-      }
-      const left = this.changes.filter((one) => one.sequence > Number(at));
-      const page = left.slice(0, 2);
-      const last = page.at(-1)?.sequence ?? Number(at);
-      json(response, { changes: page, cursor: `${this.epoch}.${last}`, more: left.length > 2 });
-    });
-    return new Client(this.server.origin);
-  }
-}
 
 let feed: Feed;
 let client: Client;
@@ -155,87 +124,6 @@ test("a taken-back test of one's own does not come back with a pull", async () =
   feed.changes = [pulledTest(1, source, kept.test)];
   await pull(client, clock);
   expect((await listFigures())[0]?.figures).toBeNull();
-});
-
-describe("with the same secret on two phones", () => {
-  beforeEach(() => run((base) => base.put("settings", { secret: "ef".repeat(32), contributor: STRANGER }, "identity")));
-
-  test("a test sent by the other phone appears in this log, changed and taken back with it", async () => {
-    const source = pulledSource(1);
-    const one = pulledTest(2, source.id, { note: "from the other phone" });
-    feed.changes = [source, one];
-    await pull(client, clock);
-    expect((await readTest(one.id))?.test.note).toBe("from the other phone");
-    expect((await readTest(one.id))?.sync).toMatchObject({ state: "sent", revision: 1 });
-    expect((await listFigures())[0]?.figures).toMatchObject({ tests: 1, contributors: 1 });
-
-    const record = { ...one.record, revision: 2, note: "second thought" };
-    feed.changes = [{ ...one, sequence: 3, revision: 2, record }];
-    await pull(client, clock);
-    const row = await readTest(one.id);
-    expect(row?.test).toMatchObject({ revision: 2, note: "second thought" });
-    expect(row?.earlier.map((test) => test.note)).toEqual(["from the other phone"]);
-
-    feed.changes = [{ ...one, sequence: 4, revision: 3, retracted: true, record: null, figures: null }];
-    await pull(client, clock);
-    expect((await readTest(one.id))?.retracted).toBe(true);
-    expect((await listFigures())[0]?.figures).toBeNull();
-  });
-
-  test("held later by the server, and counted again: the log says so, and why", async () => {
-    const source = pulledSource(1);
-    const one = pulledTest(2, source.id);
-    feed.changes = [source, one];
-    await pull(client, clock);
-    const held = { ...one, state: "held" as const, record: null, figures: null };
-    feed.changes = [{ ...held, sequence: 3, flags: ["out_of_line"] }];
-    await pull(client, clock);
-    const note = (await readTest(one.id))?.sync;
-    expect(note).toMatchObject({ state: "held", problems: [{ code: "out_of_line" }] });
-    expect(note && syncWords(note)).toBe("Sent, not counted yet");
-    expect(note?.problems.map(remarkText)[0]).toMatch(/^This reading is far from the recent ones/);
-    expect((await listFigures())[0]?.figures).toBeNull();
-
-    feed.changes = [{ ...held, sequence: 4, state: "withheld", flags: ["withheld", "out_of_line"] }];
-    await pull(client, clock);
-    expect((await readTest(one.id))?.sync.problems.map((one) => one.code)).toEqual(["withheld", "out_of_line"]);
-
-    feed.changes = [{ ...one, sequence: 5 }];
-    await pull(client, clock);
-    expect((await readTest(one.id))?.sync).toMatchObject({ state: "sent", problems: [] });
-    expect((await listFigures())[0]?.figures).toMatchObject({ tests: 1 });
-  });
-
-  test("what waits here is newer than what comes", async () => {
-    const source = pulledSource(1);
-    const one = pulledTest(2, source.id);
-    feed.changes = [source, one];
-    await pull(client, clock);
-    await reviseTest(one.id, { note: "still here" });
-    feed.changes = [{ ...one, sequence: 3, revision: 3, record: { ...one.record, revision: 3, note: "from there" } }];
-    await pull(client, clock);
-    expect((await readTest(one.id))?.test.note).toBe("still here");
-  });
-
-  test("an old word about an earlier revision changes nothing", async () => {
-    const source = pulledSource(1);
-    const one = pulledTest(2, source.id);
-    feed.changes = [source, { ...one, revision: 2, record: { ...one.record, revision: 2 } }];
-    await pull(client, clock);
-    feed.changes = [{ ...one, sequence: 3, state: "held", record: null, figures: null }];
-    await pull(client, clock);
-    expect((await readTest(one.id))?.sync.state).toBe("sent");
-  });
-
-  test("an edited source of one's own is not set back by what the server still has", async () => {
-    const source = pulledSource(1, { name: "Old name" });
-    feed.changes = [source];
-    await pull(client, clock);
-    await editSource(source.id, { name: "New name" });
-    feed.changes = [{ ...source, sequence: 2, region: "FR-15" }];
-    await pull(client, clock);
-    expect((await readSource(source.id))?.source).toMatchObject({ name: "New name", revision: 2, region: "FR-15" });
-  });
 });
 
 test("only chosen regions are asked for, and a change of them begins anew and keeps only these", async () => {

@@ -1,6 +1,6 @@
+import { identity } from "@/store/identity";
 import { readFact } from "@/store/settings";
 import { Client } from "@/sync/client";
-import { identity } from "@/sync/identity";
 import { learnTubes } from "@/sync/tubes";
 import { NOW } from "../invented";
 import { json, LittleServer } from "../little-server";

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+import seen
 from calling import Client, fetch, problem_of, push
 from invented import IN_FR_15, identifier, person, reading, source
 from splitline.app import open_services
@@ -44,17 +45,19 @@ async def test_the_readings_of_a_region(client: Client) -> None:
     own, shared = float(first["own_uncertainty"]), float(first["shared_uncertainty"])
     expanded, factor = float(first["expanded_uncertainty"]), float(first["coverage_factor"])
     assert expanded == pytest.approx(factor * (own**2 + shared**2) ** 0.5, rel=0.02)
-    assert datetime.fromisoformat(first["sampled_at"]) == datetime.fromisoformat("2026-03-01T01:00:00Z")
+    assert datetime.fromisoformat(first["sampled_at"]) == datetime.fromisoformat("2026-03-01T12:00:00Z")
     assert [row["sampled"] for row in found] == ["pump", "can", "pump"]
     people = [row["contributor"] for row in found]
     assert people[0] == people[1] != people[2]
 
 
-async def test_a_person_is_another_in_every_export(client: Client) -> None:
-    await push(client, source(1), reading(1, at=1))
-    one, other = (await rows(client))[0]["contributor"], (await rows(client))[0]["contributor"]
-    assert one != other
-    assert person(1).id not in one + other
+async def test_a_person_is_another_in_every_year(client: Client) -> None:
+    earlier = reading(2, at=1, sampled_at="2025-12-31T23:30:00-03:00", tested_at="2026-01-01T09:00:00Z")
+    await push(client, source(1), reading(1, at=1), earlier)
+    assert [(row["contributor"], row["sampled_at"]) for row in await rows(client)] == [
+        (seen.called(person(1), "FR-63", 2026), "2026-03-01T12:00:00Z"),
+        (seen.called(person(1), "FR-63", 2025), "2025-12-31T12:00:00Z"),
+    ]
 
 
 @pytest.mark.parametrize("start", ["=1+2", "+1", "-1", "@SUM(A1)", "\t=1", "  =1", "＝1", "\ufeff=1", "\u00a0+1"])

@@ -14,6 +14,7 @@ from litestar.testing import AsyncTestClient
 
 from calling import Client, fetch, headers, problem_of, push
 from invented import identifier, reading, secret, source
+from splitline.api import operations
 from splitline.api import reading as api_reading
 from splitline.api.app_files import read_app
 from splitline.api.headers import SECURITY
@@ -130,14 +131,14 @@ async def test_every_door_is_described_and_every_description_is_a_door(client: C
         (re.sub(r":\w+}", "}", str(route.path_format)).replace("//", "/"), method)
         for route in app.routes
         for method in getattr(route, "methods", [])
-        if str(route.path).startswith(("/api/v1", "/healthz", "/metrics")) and method not in ("HEAD", "OPTIONS")
+        if str(route.path).startswith(("/api/v1", *operations.PATHS)) and method not in ("HEAD", "OPTIONS")
     }
     described = await fetch(client, "/api/schema")
     assert {(path, method.upper()) for path, methods in described["paths"].items() for method in methods} == doors
     assert set(described["paths"]) == {
-        *("/api/v1/push", "/api/v1/pull", "/api/v1/photos/{digest}", "/api/v1/tubes", "/healthz", "/metrics"),
-        *("/api/v1/sources", "/api/v1/sources/{source_id}", "/api/v1/regions", "/api/v1/regions/{code}"),
-        *("/api/v1/regions/{code}/dataset.csv", "/api/v1/regions/{code}/dataset.geojson"),
+        *("/api/v1/push", "/api/v1/pull", "/api/v1/photos/{digest}", "/api/v1/tubes", *operations.PATHS),
+        *("/api/v1/own", "/api/v1/sources", "/api/v1/sources/{source_id}", "/api/v1/regions", "/api/v1/regions/{code}"),
+        *("/api/v1/regions/{code}/dataset.csv", "/api/v1/regions/{code}/dataset.geojson", "/api/v1/contributors"),
     }
 
 
@@ -157,7 +158,7 @@ async def test_the_description_says_what_each_door_takes_and_gives(client: Clien
     assert set(photo["put"]["responses"]) == {"201", "200", "default"}
     assert set(photo["put"]["requestBody"]["content"]) == set(photo["get"]["responses"]["200"]["content"])
     with_secret = {one["operationId"] for each in described.values() for one in each.values() if "security" in one}
-    assert with_secret == {"push", "keep_photo", "own_tubes"}
+    assert with_secret == {"push", "keep_photo", "own_tubes", "own_records"}
     assert push["responses"]["200"]["links"]["one_source"]["parameters"] == {
         "source_id": "$response.body#/answers/0/id"
     }

@@ -40,7 +40,7 @@ async def test_the_steady_one_comes_first(client: Client) -> None:
     assert steady["contributors"] == 1
     assert steady["typical"] == pytest.approx(83, abs=1)
     assert steady["next_fill"][0] == steady["floor"] < steady["typical"] < steady["next_fill"][1]
-    assert steady["last_sampled_at"] == "2026-03-10T01:00:00Z"
+    assert steady["last_sampled_at"] == "2026-03-10T12:00:00Z"
     assert found["unsampled"][0]["figures"] is None
 
 
@@ -65,7 +65,7 @@ async def test_a_gross_error_is_told_by_when_it_was_sampled(client: Client) -> N
         await push(client, made, who=1 + week % 3)
     figures = (await fetch(client, f"{SOURCES}/{identifier(1)}"))["figures"]
     assert (figures["visits"], figures["contributors"]) == (12, 3)
-    assert figures["wrong"] == ["2026-02-23T10:00:00Z"]
+    assert figures["wrong"] == ["2026-02-23T12:00:00Z"]
     assert figures["season_uncertainty"] > 0
     assert figures["typical"] == pytest.approx(84, abs=1)
 

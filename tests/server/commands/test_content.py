@@ -214,12 +214,6 @@ def test_a_layer_that_would_be_ice_is_noted():
     assert "ice" in splitline("content", *cold).stdout
 
 
-def test_semicolons_between_columns_are_named(tmp_path):
-    file = tmp_path / "runs.csv"
-    file.write_text("water;fuel;line\n50;50;88,8\n", encoding="utf-8")
-    one_line(splitline("content", "--runs", str(file)), "separate the columns with commas")
-
-
 def test_nobody_who_reads_on_is_no_fault():
     """`splitline content ... | head -0`, with a pipe that is closed for certain."""
     reading, writing = os.pipe()

@@ -3,11 +3,8 @@
 import csv
 import io
 import json
-import os
-import pty
 import stat
 import subprocess
-import sys
 import urllib.request
 from pathlib import Path
 from typing import Any
@@ -15,7 +12,7 @@ from typing import Any
 import pytest
 
 from invented import Json, identifier, person, reading, secret, source
-from process import splitline
+from process import on_terminal, splitline
 from serving import served
 
 RECORDS = [
@@ -149,7 +146,7 @@ def test_a_number_that_is_none_is_named_with_its_field(tmp_path: Path, number: s
         (b"id,runs[0].line,runs\n1,2,3\n", 'The column "runs"'),
         (b"id,Tube Scale\n1,2\n", 'The column "Tube Scale"'),
         (b"", "The column"),
-        (b"id;kind;name\n1;source;x\n", "separate the columns with commas"),
+        (b"id,kind;name\n1,source;x\n", "can be separated by commas and semicolons"),
         (b'id,name\n1,"open\n', "cannot be read"),
         (b"id,name\n1,\xff\n", "cannot be read"),
     ],
@@ -176,20 +173,7 @@ def test_what_is_missing_is_named_and_nothing_is_made(tmp_path: Path) -> None:
 
 def test_a_terminal_sees_how_far_it_is(tmp_path: Path) -> None:
     file = lines(tmp_path / "records", [source(1), *(reading(number, at=1) for number in range(600))])
-    ours, theirs = pty.openpty()
-    command = [sys.executable, "-m", "splitline", "intake", str(file), "--data", str(tmp_path / "data")]
-    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=theirs, env={**os.environ, "TERM": "xterm"}) as ran:
-        os.close(theirs)
-        shown = b""
-        while True:
-            try:
-                part = os.read(ours, 4096)
-            except OSError:  # Linux says so when the other end is closed
-                break
-            if not part:
-                break
-            shown += part
-    os.close(ours)
-    assert ran.returncode == 0
+    status, shown = on_terminal("intake", str(file), "--data", str(tmp_path / "data"))
+    assert status == 0
     assert b"%" in shown
     assert file.name.encode() in shown

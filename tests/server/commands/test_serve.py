@@ -42,6 +42,13 @@ def test_a_second_server_of_a_file_is_refused_before_it_writes(tmp_path):
         assert httpx.get(f"{server.url}/healthz", timeout=60).status_code == 200
 
 
+def test_asked_to_stop_it_ends_as_after_any_work_that_is_done(tmp_path):
+    with served(tmp_path, anew=True) as server:
+        httpx.get(f"{server.url}/healthz", timeout=60)
+        server.process.send_signal(signal.SIGTERM)
+        assert server.process.wait(START_SECONDS) == 0
+
+
 @pytest.mark.parametrize("how", [signal.SIGKILL, signal.SIGTERM, signal.SIGINT])
 def test_the_next_server_starts_however_the_last_one_ended(tmp_path, how):
     with served(tmp_path) as server:

@@ -5,7 +5,7 @@ from random import Random
 
 import pytest
 
-from process import splitline
+from process import on_terminal, splitline
 
 HEADER = "source,sampled_at,content,expanded_uncertainty,contributor\n"
 
@@ -73,13 +73,6 @@ def test_a_missing_column_is_named(tmp_path):
     assert "sampled_at" in ran.stderr
 
 
-def test_semicolons_between_columns_are_named(tmp_path):
-    ran = splitline("steadiness", str(file_of(tmp_path, ["a;75,5"], "source;content\n")))
-    assert ran.returncode == 2
-    assert "separate the columns with commas" in ran.stderr
-    assert len(ran.stderr.splitlines()) == 1
-
-
 def test_a_change_of_supplier_is_dated_where_others_show_that_it_is_not_the_season(tmp_path):
     random = Random(5)
     lines = [
@@ -126,3 +119,12 @@ def test_gross_errors_are_named(tmp_path):
     assert found["season_uncertainty"] > 0
     assert "taken for gross errors: 2026-03-05" in splitline("steadiness", str(path)).stdout
     assert asked(file_of(tmp_path, lines))["wrong"] == []
+
+
+def test_a_terminal_sees_how_far_it_is(tmp_path):
+    path = file_of(tmp_path, [line for name in "abcdef" for line in visits(name, 1.0, ord(name))])
+    status, shown = on_terminal("steadiness", str(path))
+    assert status == 0
+    for words in (b"comparing the sources", b"figures", b"100%"):
+        assert words in shown
+    assert splitline("steadiness", str(path)).stderr == ""

@@ -93,8 +93,8 @@ async def test_each_day_all_figures_go_on_with_the_season(database_url: str, tmp
 
 async def test_a_region_with_few_tests_teaches_nothing() -> None:
     few = [Visit(20500.0 + n, 80.0 + n, 0.5, 0.5, "a", "t") for n in range(9)]
-    assert priors.learned({"one": few}, 9, None) == priors.Learned(priors.NOTHING, (0.0,) * 24)
-    assert priors.learned({"one": few}, 10, None).lessons != priors.NOTHING
+    assert priors.learned({"one": few}, {}, 9, None) == priors.Learned(priors.NOTHING, (0.0,) * 24, {"a": 0.005})
+    assert priors.learned({"one": few}, {}, 10, None).lessons != priors.NOTHING
     # A season nobody has seen may be wrong by points, half a year on, and so is a level that was found then.
     assert unknown_of(priors.NOTHING.season, [20000.0], [1.0], 20182.0) > 1.0
 
@@ -104,7 +104,7 @@ def test_priors_are_kept_in_steps_of_a_tenth() -> None:
         name: [Visit(20000.0 + 9 * n, 70.0 + n % 7, 0.7, 0.5, who, who) for n in range(40) for who in "ab"]
         for name in ("one", "two")
     }
-    found = priors.learned(visits, 160, None)
+    found = priors.learned(visits, {}, 160, None)
     assert found.lessons.offsets
     values = [*found.lessons.season.deviations, *found.season, found.lessons.prior_scale]
     values += [part for offset in found.lessons.offsets.values() for part in (offset.offset, offset.uncertainty)]

@@ -96,10 +96,10 @@ async def test_another_odd_reading_confirms_nothing(intake: Intake, store: Store
 async def test_a_late_reading_confirms_nothing(intake: Intake, store: Store) -> None:
     odd = read(20, ODD)
     await push(intake, odd, by=2)
-    late = {"sampled_at": "2026-03-31T23:00:00Z", "tested_at": "2026-03-31T23:10:00Z"}
+    late = {"sampled_at": "2026-04-01T00:10:00Z", "tested_at": "2026-04-01T00:20:00Z"}
     [answer] = await push(intake, read(21, ODD, **late), by=3)
     assert answer.status == "held"
-    within = {"sampled_at": "2026-03-30T23:00:00Z", "tested_at": "2026-03-30T23:10:00Z"}
+    within = {"sampled_at": "2026-03-31T23:00:00Z", "tested_at": "2026-03-31T23:10:00Z"}
     [answer] = await push(intake, read(22, ODD, **within), by=3)
     assert answer.status == "stored"
 

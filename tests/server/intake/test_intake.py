@@ -104,7 +104,7 @@ async def test_a_retraction_leaves_a_tombstone_and_nothing_else(intake: Intake, 
     assert statuses(await push(intake, retraction(TEST))) == ["replaced"]
     row = (await rows(store))[-1]
     left = {name: getattr(row, name) for name in row.__struct_fields__ if getattr(row, name) not in (None, ())}
-    assert "by the wall" not in left.pop("envelope")
+    assert "by the wall" not in left.pop("public")
     assert left == {
         "id": TEST["id"],
         "region": "FR-63",
@@ -224,9 +224,9 @@ async def test_a_line_that_cannot_be_is_refused(intake: Intake, store: Store) ->
     assert len(await rows(store)) == 1
 
 
-async def test_a_moved_source_takes_everyones_tests_along(intake: Intake, store: Store) -> None:
+async def test_a_moved_source_takes_its_tests_along(intake: Intake, store: Store) -> None:
     await push(intake, STATION)
-    await push(intake, TEST, by=2)
+    await push(intake, TEST)
     moved = source(1, IN_FR_15, revision=2)
     unseen = reading(2, at=1)
     answers = await push(intake, unseen, moved, reading(3, at=1))
@@ -238,7 +238,7 @@ async def test_a_moved_source_takes_everyones_tests_along(intake: Intake, store:
         assert [row.region for row in await figures.regions(connection)] == ["FR-15"]
         assert await figures.months_of(connection, "FR-63") == []
         [month] = await figures.months_of(connection, "FR-15")
-    assert (month.tests, month.contributors) == (3, 2)
+    assert (month.tests, month.contributors) == (3, 1)
     assert {STATION["id"], TEST["id"]} <= {row.id for row in await rows(store, 2, "FR-63")}
 
 

@@ -56,7 +56,7 @@ async def test_every_figure_is_computed_once_more_and_the_former_one_stays(intak
         assert json.decode(row.former, type=Former) == Former(
             model=1, content=old[row.id].content, expanded_uncertainty=2.5
         )
-        assert b'"former":{"model":1,' in row.envelope.encode()
+        assert b'"former":{"model":1,' in row.public.encode()
     await bring_up(store, now)
     assert await anew(store, NOW, keep=False) == [], "figures follow"
     assert await remeasure(store, now) == 0

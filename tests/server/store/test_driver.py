@@ -63,7 +63,7 @@ async def test_what_goes_in_comes_out(store: Store) -> None:
         retracted=True,
         state="held",
         flags=("twin_runs", "far"),
-        envelope="{",
+        public="{",
         latitude=45.1,
     )
     found = select(schema.sources).where(

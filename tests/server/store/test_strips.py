@@ -21,7 +21,7 @@ def standing(number: int, position: Position, band: int) -> SourceRow:
         received_at=NOW,
         retracted=False,
         state="withheld" if number % 7 == 0 else "counted",
-        envelope="{",
+        public="{",
         latitude=position.latitude,
         longitude=position.longitude,
         band=band,

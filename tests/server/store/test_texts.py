@@ -9,6 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec import json
 
+import seen
 from invented import IN_FR_15, Json, identifier, person, reading, retraction, source
 from invented import texts as said
 from splitline.intake.intake import Intake
@@ -22,6 +23,7 @@ from stored import rows
 from writers import NOW, Writer, batches
 
 fresh = count(5000, 1000)
+PEOPLE = [person(number) for number in range(10)]
 FIGURES = ("content", "expanded_uncertainty", "own_uncertainty", "shared_uncertainty", "coverage_factor", "model")
 
 
@@ -34,9 +36,13 @@ async def shown(store: Store, asked: Asked) -> list[Json]:
 
 def as_sent(row: Row) -> Json:
     """What is to be sent of a row, as the API's description has it."""
-    names = ("sequence", "id", "revision", "retracted", "region", "contributor", "received_at", "state", "flags")
-    alike = {name: getattr(row, name) for name in names}
-    alike["record"] = json.decode(row.record) if row.record and row.state == "counted" else None
+    names = ("sequence", "id", "revision", "retracted", "region", "state", "flags")
+    alike = {name: getattr(row, name) for name in names} | {"contributor": None, "record": None}
+    alike["received_at"] = seen.noon(row.received_at.isoformat())
+    if row.record and row.state == "counted":
+        record, [who] = json.decode(row.record), [one for one in PEOPLE if one.id == row.contributor]
+        alike["record"] = seen.record(record, who, row.region)
+        alike["contributor"] = seen.called(who, row.region, seen.year_of(record))
     if isinstance(row, SourceRow):
         return json.decode(json.encode({**alike, "kind": "source", "into": row.into, "figures": None}), type=Json)
     figures = {**{name: getattr(row, name) for name in FIGURES}, "former": None} if row.state == "counted" else None

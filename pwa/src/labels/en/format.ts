@@ -5,5 +5,6 @@ export const format = {
   pair: (name: string, value: string) => `${name}: ${value}`,
   gallon: "US gal",
   justNow: "just now",
+  today: "today",
   onDay: (day: string) => `on ${day}`,
 };

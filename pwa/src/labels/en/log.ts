@@ -22,6 +22,7 @@ export const log = {
     everywhere: "Taken back, here and on the server",
     refused: "Taken back here; the server refused it",
   },
+  ownSources: "Your sources",
   places: "Tubes, settings and files",
   tubes: "Tubes",
   settings: "Settings",
@@ -71,6 +72,7 @@ export const log = {
     wrong: "Taken for a gross error here: it hardly counts. Read the tube again, or correct the test.",
     serverContent: "The server computes",
     serverSays: "The server says",
+    reason: (text: string) => `Their reason: “${text}”.`,
     region: "Its source is close to a border: choose the region",
     revision: (number: number) => `Revision ${number}`,
     earlier: "Earlier revisions",
@@ -80,7 +82,7 @@ export const log = {
     noteSave: "Keep the note",
     share: "Share this test",
     shareHint:
-      "Source, figures, note and photos go to the public list under CC0-1.0: anybody may use them for anything.",
+      "Source, figures, note and photos go to the public list under CC0-1.0: anybody may use them for anything. Everyone can learn the source, the day, the result and the note, and that your results of one region and year come from one person; whoever watches the server sees when a test arrives.",
     foreign: (author: string) =>
       `This test is by ${author} and came in a file. Only their phone, or their recovery file opened here, can share it or change it for others.`,
     retry: "Try again",
@@ -144,7 +146,8 @@ export const log = {
     serverFault: "An address begins with https:// and has no path.",
     serverSave: "Use this server",
     contributor: "This phone is known as",
-    contributorHint: "Made from this phone's secret. No name, no account.",
+    contributorHint:
+      "Made from this phone's secret: no name, no account. The server keeps it to itself; everyone else sees another number in every region and year.",
     storage: "Storage",
     used: (used: string, quota: string) => `${used} of ${quota} in use`,
     persisted: "The browser has promised not to clear it by itself.",

@@ -32,10 +32,11 @@ export const sources = {
   levelSince: (direction: string, day: string) =>
     `${direction === "up" ? "higher" : "lower"} than the season would have it since ${day}`,
   onePerson: "one person",
+  notWeighed: "only new contributors",
   lastTest: (when: string) => `tested ${when}`,
   evidence: (marks: number) =>
     ["very thin evidence", "thin evidence", "fair evidence", "good evidence"][marks] ?? "very thin evidence",
-  evidenceHint: "One mark each for four visits, four weeks and two contributors.",
+  evidenceHint: "One mark each for four visits, four weeks and two contributors, of those who are established.",
   away: (distance: string, bearing: string) => `${distance} ${bearing}`,
 
   page: {
@@ -57,7 +58,11 @@ export const sources = {
     since: (day: string) => `since ${day}`,
     seasonOpen: "The season here is not known yet: the interval of the content now allows for that.",
     onePerson: "All this rests on the tests of one person. A test by somebody else would say most.",
+    onlyNew:
+      "Only new contributors have tested here. Their results show at once, but they rank last until these people have reported for some weeks and others agree.",
     contributors: "Contributors",
+    established: (people: number) => `${people} established`,
+    strangers: (people: number) => `${people} new`,
     last: "Last sampled",
     evidence: "Evidence",
     position: "Position",
@@ -87,6 +92,7 @@ export const sources = {
     list: "All tests",
     own: "yours",
     notCounted: "not counted",
+    notWeighed: "new contributor, hardly counts yet",
     wrong: "× taken for a gross error",
     crosses: "Crosses (×): visits taken for gross errors, which hardly move the figures.",
     photo: "photo",

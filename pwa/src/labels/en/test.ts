@@ -223,7 +223,7 @@ export const test = {
     noteHint: "What somebody should know who reads this later.",
     share: "Share this test",
     shareHint:
-      "Source, figures, note and photos go to the public list under CC0-1.0: anybody may use them for anything. No name goes with them, only a number that stands for this phone.",
+      "Source, figures, note and photos go to the public list under CC0-1.0: anybody may use them for anything. Everyone can learn the source, the day, the result and the note, and that your results of one region and year come from one person; whoever watches the server sees when a test arrives.",
     act: "Keep this test",
     actShared: "Keep and share this test",
     working: "Keeping it…",

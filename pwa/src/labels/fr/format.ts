@@ -7,5 +7,6 @@ export const format: Labels["format"] = {
   pair: (name, value) => `${name} : ${value}`,
   gallon: "gal US",
   justNow: "à l’instant",
+  today: "aujourd’hui",
   onDay: (day) => `le ${day}`,
 };

@@ -19,6 +19,7 @@ export const log: Labels["log"] = {
     everywhere: "Retiré, ici et sur le serveur",
     refused: "Retiré ici ; le serveur a refusé le retrait",
   },
+  ownSources: "Vos stations",
   places: "Éprouvettes, réglages et fichiers",
   tubes: "Éprouvettes",
   settings: "Réglages",
@@ -68,6 +69,7 @@ export const log: Labels["log"] = {
     wrong: "Pris ici pour une erreur grossière : il ne compte guère. Relisez l’éprouvette, ou corrigez l’essai.",
     serverContent: "Calcul du serveur",
     serverSays: "Réponse du serveur",
+    reason: (text) => `Motif : « ${text} ».`,
     region: "Sa station est près d’une limite : choisissez la région",
     revision: (number) => `Révision ${number}`,
     earlier: "Révisions précédentes",
@@ -77,7 +79,7 @@ export const log: Labels["log"] = {
     noteSave: "Garder la note",
     share: "Partager cet essai",
     shareHint:
-      "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut.",
+      "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut. Chacun peut apprendre la station, le jour, le résultat et la note, et que vos résultats d’une même région et d’une même année viennent d’une seule personne ; qui observe le serveur voit quand un essai arrive.",
     foreign: (author) =>
       `Cet essai est de ${author} et vient d’un fichier. Seul son téléphone, ou son fichier de secours ouvert ici, peut le partager ou le changer pour les autres.`,
     retry: "Réessayer",
@@ -152,7 +154,8 @@ export const log: Labels["log"] = {
     serverFault: "Une adresse commence par https:// et ne contient pas de chemin.",
     serverSave: "Utiliser ce serveur",
     contributor: "Ce téléphone est connu comme",
-    contributorHint: "Tiré de la clé secrète de ce téléphone. Ni nom, ni compte.",
+    contributorHint:
+      "Tiré de la clé secrète de ce téléphone : ni nom, ni compte. Le serveur le garde pour lui ; les autres voient un autre numéro pour chaque région et chaque année.",
     storage: "Mémoire",
     used: (used, quota) => `${used} sur ${quota}`,
     persisted: "Le navigateur a promis de ne pas l’effacer de lui-même.",

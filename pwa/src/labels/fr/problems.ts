@@ -63,8 +63,15 @@ export const problems: Labels["problems"] = {
   exchange_table: "La table des échanges entre les deux couches n’est pas utilisable ({field}) ; donnez {limit}.",
   exchange_unreadable:
     "{field} ne peut pas être lu ({value}) ; donnez un fichier JSON avec une table des échanges entre les couches.",
-  columns_semicolons:
-    "Les colonnes de {field} sont séparées par des points-virgules ; séparez-les par des virgules, et écrivez les nombres avec un point.",
+  column_twice: "La colonne {field} est là deux fois ; gardez-en une seule.",
+  csv_separators:
+    "Les colonnes de {field} peuvent être séparées par {value} ; gardez un seul de ces signes, sans les autres dans l’en-tête.",
+  csv_decimals:
+    "Les nombres de {field} ont un point (ligne {value}) et une virgule (ligne {limit}) ; écrivez-les tous de la même façon.",
+  csv_thousands:
+    "{value} dans {field} peut être un millier ou un nombre décimal ; écrivez les décimales avec un point, ou séparez les colonnes par des points-virgules.",
+  csv_cells:
+    "{field} a {value} cellules et l’en-tête {limit} ; mettez entre guillemets une cellule qui contient le séparateur.",
   calibration_range: "{field} : {value} mL est impossible ({limit} mL) ; repesez ce repère.",
   calibration_twice: "{field} : un repère est donné deux fois ; gardez-en un seul.",
   offset_range:
@@ -109,8 +116,19 @@ export const problems: Labels["problems"] = {
   similar_source: "Une station toute proche est peut-être la même ; si oui, testez sous ce nom-là et retirez celle-ci.",
   withheld:
     "La modération a retiré cette donnée des listes et des calculs ; ses révisions suivantes en restent exclues aussi.",
+  all_withheld:
+    "La modération a retiré des listes et des calculs tout ce que ce téléphone a envoyé ; vos envois sont toujours gardés, et compteront si elle revient sur cette décision.",
+  change_waits:
+    "D’autres ont fait des essais ici : votre modification attend l’accord de la modération. D’ici là, les autres voient la station comme avant.",
+  change_refused: "La modération n’a pas accepté votre modification de cette station, qui reste comme avant.",
   released_twin: "La modération fait compter cet essai, bien qu’il ressemble à un autre.",
   record_unknown: "Il n’y a rien sous {value} ici ; donnez l’identifiant d’un essai ou d’une station.",
+  contributor_unknown:
+    "{value} n’a jamais rien envoyé ici ; donnez les 16 chiffres d’un contributeur, comme dans la liste de splitline review.",
+  not_set_aside:
+    "{value} n’est pas écarté en bloc, il n’y a rien à annuler ; libérez chaque donnée par son identifiant.",
+  decided_otherwise:
+    "Quelqu’un d’autre vient de décider autrement au sujet de {value} ; regardez avec splitline review contributor {value}.",
   not_held: "{value} est {limit}, il n’y a rien à libérer.",
   not_in_use: "{value} est {limit}, il n’y a rien à écarter.",
   database_missing: "Il n’y a pas de base de données à {value} ; indiquez le dossier de données ou la base du serveur.",
@@ -148,14 +166,20 @@ export const problems: Labels["problems"] = {
   not_found: "Il n’y a rien ici sous ce nom.",
   method_not_allowed: "{value} n’est pas possible ici.",
   bad_request: "La demande n’est pas compréhensible ; voyez /api/schema.",
+  host_count: "Une demande nomme le serveur dans une seule ligne Host ; celle-ci en a {value}.",
+  header_large: "Les en-têtes de cette demande dépassent {limit} octets ; envoyez-en moins, ou de plus courts.",
+  header_slow: "Les en-têtes de cette demande ne sont pas arrivés en {limit} secondes ; renvoyez-la.",
   unavailable: "Le serveur est occupé ou son stockage ne répond pas ; réessayez plus tard.",
   internal:
     "Le serveur a eu une panne, et ce n’est pas votre faute ; réessayez plus tard : renvoyer est toujours sans conséquence.",
   setting_range: "{field} vaut {value} ; donnez un nombre entier dans {limit}.",
   setting_file: "{field} vaut {value}, et il n’y a pas de tel fichier ; donnez le chemin d’un fichier PEM.",
+  setting_folder: "{field} doit être le dossier {value}, mais {limit} est un fichier ; donnez un autre dossier.",
+  setting_database: "{field} vaut {value}, qui est un dossier ; donnez un fichier dans ce dossier.",
   setting_workers:
     "{field} vaut {value}, mais un seul processus sert SQLite ; laissez 1, ou donnez une base PostgreSQL.",
   setting_pair: "{field} manque ; https demande à la fois le certificat (tls_cert) et sa clé (tls_key).",
+  setting_address: "{field} vaut {value} ; donnez une adresse et un port, comme {limit}.",
   setting_choice: "{field} vaut {value} ; donnez {limit}.",
   database_url: "{field} ne peut pas être {value} ; donnez {limit}.",
   clock_off:

@@ -36,10 +36,12 @@ export const sources: Labels["sources"] = {
   levelSince: (direction, day) =>
     `${direction === "up" ? "plus haut" : "plus bas"} que ne le veut la saison depuis le ${day}`,
   onePerson: "une seule personne",
+  notWeighed: "seulement de nouveaux contributeurs",
   lastTest: (when) => `testée ${when}`,
   evidence: (marks) =>
     ["très peu d’essais", "peu d’essais", "assez d’essais", "beaucoup d’essais"][marks] ?? "très peu d’essais",
-  evidenceHint: "Une marque pour quatre visites, une pour quatre semaines, une pour deux contributeurs.",
+  evidenceHint:
+    "Une marque pour quatre visites, une pour quatre semaines, une pour deux contributeurs, parmi ceux qui sont établis.",
   away: (distance, bearing) => `${distance} ${bearing}`,
 
   page: {
@@ -61,7 +63,11 @@ export const sources: Labels["sources"] = {
     since: (day) => `depuis le ${day}`,
     seasonOpen: "L’effet de la saison ici n’est pas encore connu : l’intervalle de la teneur actuelle en tient compte.",
     onePerson: "Tout cela repose sur les essais d’une seule personne. L’essai d’une autre apprendrait le plus.",
+    onlyNew:
+      "Seuls de nouveaux contributeurs ont fait des essais ici. Leurs résultats s’affichent tout de suite, mais restent en fin de classement tant qu’ils n’ont pas participé quelques semaines et que d’autres ne les ont pas confirmés.",
     contributors: "Contributeurs",
+    established: (people) => `${people} ${people > 1 ? "établis" : "établi"}`,
+    strangers: (people) => `${people} ${people > 1 ? "nouveaux" : "nouveau"}`,
     last: "Dernier prélèvement",
     evidence: "Solidité",
     position: "Position",
@@ -91,6 +97,7 @@ export const sources: Labels["sources"] = {
     list: "Tous les essais",
     own: "à vous",
     notCounted: "pas compté",
+    notWeighed: "nouveau contributeur, ne compte presque pas encore",
     wrong: "× pris pour une erreur grossière",
     crosses: "Croix (×) : visites prises pour des erreurs grossières, qui ne déplacent guère les chiffres.",
     photo: "photo",

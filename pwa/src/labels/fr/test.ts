@@ -226,7 +226,7 @@ export const test: Labels["test"] = {
     noteHint: "Ce que devrait savoir qui lira cela plus tard.",
     share: "Partager cet essai",
     shareHint:
-      "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut. Aucun nom n’y figure, seulement un numéro qui tient lieu de ce téléphone.",
+      "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut. Chacun peut apprendre la station, le jour, le résultat et la note, et que vos résultats d’une même région et d’une même année viennent d’une seule personne ; qui observe le serveur voit quand un essai arrive.",
     act: "Garder cet essai",
     actShared: "Garder et partager cet essai",
     working: "Enregistrement…",

@@ -11,8 +11,8 @@ import { SwitchField } from "../../parts/fields";
 import { to } from "../../router";
 import { carryIn, carryOut } from "../../store/carry";
 import { refreshFigures } from "../../store/figures";
+import { identity, identityOf, takeIdentity } from "../../store/identity";
 import { reviseTests } from "../../store/tests";
-import { identity, identityOf, takeIdentity } from "../../sync/identity";
 import { exchangeNow } from "../../sync/when";
 import { takenWords } from "./taken-words";
 

@@ -13,6 +13,7 @@ import { type LogLine, type LogPage, listTests } from "../../store/tests";
 import { exchangeNow } from "../../sync/when";
 import { syncWords } from "../../sync/words";
 import { useStored } from "../../use";
+import { OwnSources } from "./own-sources";
 import { signOf } from "./sign";
 
 const PAGE = 30;
@@ -43,6 +44,7 @@ export function LogList() {
           {labels.method.open}
         </a>
       </nav>
+      <OwnSources />
       <section class="leaf">
         {isEmpty ? (
           <div class="empty">

@@ -8,7 +8,7 @@ import { TextField } from "../../parts/fields";
 import { QrCode } from "../../parts/later-qr";
 import { to } from "../../router";
 import { codeOf, secretIn, spelled } from "../../secret-text";
-import { identity, identityOf, takeIdentity } from "../../sync/identity";
+import { identity, identityOf, takeIdentity } from "../../store/identity";
 import { exchangeNow } from "../../sync/when";
 import { useStored } from "../../use";
 

@@ -24,8 +24,14 @@ export function runWords(run: Run): string {
   return inLine([words.runText(mL(run.water), mL(run.fuel), read), run.tube && words.runTube(tubeWords(run.tube))]);
 }
 
+/** Where a moderator may have said why, in their own words. */
+const WITH_REASON: readonly string[] = ["withheld", "all_withheld", "change_refused"];
+
 /** What the server said, in the language of the app; a pull brings only the code, which a later server may have made. */
 export function remarkText(problem: Problem): string {
+  if (WITH_REASON.includes(problem.code) && problem.value !== "") {
+    return `${problemSentence(problem)} ${labels.log.page.reason(problem.value)}`;
+  }
   if (problem.code in labels.problems) return problemSentence(problem);
   return problem.sentence || labels.log.page.laterRemark(problem.code);
 }

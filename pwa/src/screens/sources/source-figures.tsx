@@ -1,10 +1,11 @@
 /** What is known of a source, each figure with the interval it carries. */
 
 import type { ComponentChildren } from "preact";
-import { ago, day, interval, number, percent } from "../../format";
+import { ago, day, interval, list, number, percent } from "../../format";
 import { labels } from "../../labels";
 import { isSeasonOpen } from "../../level";
 import { settings } from "../../live";
+import { isUnknown } from "../../ranking";
 import { probability_at_least } from "../../statistics/steadiness";
 import type { SourceFigures } from "../../store/schema";
 import { useNow } from "../../use";
@@ -38,10 +39,11 @@ export function SourceFiguresList({ figures }: { figures: SourceFigures }) {
           value={number(figures.visits, 0)}
           {...(figures.level_since !== undefined && { note: words.since(day(figures.level_since)) })}
         />
-        <Pair term={words.contributors} value={number(figures.contributors, 0)} />
+        <Pair term={words.contributors} value={peopleIn(figures)} />
         <Pair term={words.last} value={day(figures.last_sampled_at)} note={ago(figures.last_sampled_at, now)} />
       </dl>
       {isSeasonOpen(figures) && <p class="hint">{words.seasonOpen}</p>}
+      {isUnknown(figures) && <p class="hint">{words.onlyNew}</p>}
       {figures.contributors === 1 && <p class="hint">{words.onePerson}</p>}
       {figures.changes.map((change) => (
         <p key={change.at} class="warning" data-mark={change.direction}>
@@ -49,6 +51,16 @@ export function SourceFiguresList({ figures }: { figures: SourceFigures }) {
         </p>
       ))}
     </>
+  );
+}
+
+/** How many people, by how well the server knows them. */
+function peopleIn({ contributors, established = contributors }: SourceFigures): string {
+  const words = labels.sources.page;
+  const strangers = contributors - established;
+  if (strangers === 0) return number(contributors, 0);
+  return list(
+    [established > 0 && words.established(established), words.strangers(strangers)].filter((part) => part !== false),
   );
 }
 

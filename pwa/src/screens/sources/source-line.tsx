@@ -5,7 +5,7 @@ import { labels } from "../../labels";
 import { freshChange } from "../../level";
 import { settings } from "../../live";
 import { TubeGlyph } from "../../parts/tube-glyph";
-import type { Ranked } from "../../ranking";
+import { isUnknown, type Ranked } from "../../ranking";
 import { to } from "../../router";
 import { Evidence } from "./evidence";
 
@@ -30,6 +30,7 @@ export function SourceLine({ row, now }: { row: Ranked; now: Date }) {
             {change && <span>{words.levelSince(change.direction, shortDay(change.at))}</span>}
             <span class="row-note row-weight">
               <Evidence marks={figures.evidence} />
+              {isUnknown(figures) && <span>{words.notWeighed}</span>}
               {figures.contributors === 1 && <span>{words.onePerson}</span>}
               <span>{words.lastTest(ago(figures.last_sampled_at, now))}</span>
             </span>

@@ -17,6 +17,7 @@ import { SourceCode } from "./source-code";
 import { SourceFiguresList } from "./source-figures";
 import { SourceForm } from "./source-form";
 import { SourcePlace } from "./source-place";
+import { SourceRemarks } from "./source-remarks";
 import { SourceTests } from "./source-tests";
 
 export function SourcePage({ id }: { id: string }) {
@@ -75,6 +76,7 @@ function Known({ page }: { page: Page }) {
           {known === null && <p>{words.never}</p>}
         </div>
       </header>
+      <SourceRemarks source={source} />
       <SimilarSource source={source} />
       {known && <SourceFiguresList figures={known} />}
       <a class="button main" href={to("test", "with", source.id)}>

@@ -48,5 +48,6 @@ export function testNote(test: SourceTest): string {
     test.own && words.own,
     !test.counted && words.notCounted,
     test.wrong && words.wrong,
+    test.counted && !test.weighed && words.notWeighed,
   ]);
 }

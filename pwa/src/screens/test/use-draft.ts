@@ -2,6 +2,7 @@
 
 import { useCallback, useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { changeDraft, countable, dropDraft, inTurn, loadDraft, movedBy, newDraft, saveDraft } from "../../store/drafts";
+import { recordId } from "../../store/identity";
 import { dropPhoto } from "../../store/photos";
 import type { Draft } from "../../store/schema";
 import { DEFAULTS, loadSettings } from "../../store/settings";
@@ -117,5 +118,6 @@ export function useDraft(): SheetInHand {
 }
 
 async function emptySheet(): Promise<Draft> {
-  return newDraft(await loadSettings(), new Date());
+  const now = new Date();
+  return newDraft(await loadSettings(), now, await recordId(now));
 }

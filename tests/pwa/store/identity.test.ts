@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { identity, identityOf, takeIdentity } from "@/sync/identity";
+import { identity, identityOf, takeIdentity } from "@/store/identity";
 
 test("the contributor is the start of SHA-256 of SHA-256 of the secret, as Node computes it", async () => {
   const secret = "00ff".repeat(16);

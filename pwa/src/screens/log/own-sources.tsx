@@ -1,0 +1,36 @@
+/** Sources of one's own that the server has something against, or whose change waits: the log says so, too. */
+
+import { inLine } from "../../format";
+import { labels } from "../../labels";
+import { to } from "../../router";
+import { listSources } from "../../store/sources";
+import { useStored } from "../../use";
+import { remarksOn } from "../sources/remarks";
+import { remarkText } from "./words";
+
+export function OwnSources() {
+  const all = useStored(listSources, ["sources"], []);
+  const shown = (all ?? []).filter((source) => remarksOn(source).length > 0);
+  if (shown.length === 0) return null;
+  return (
+    <section class="leaf" aria-labelledby="own-sources">
+      <h2 id="own-sources">{labels.log.ownSources}</h2>
+      <ul class="row-list">
+        {shown.map((source) => (
+          <li key={source.id}>
+            <a class="row" href={to("source", source.id)}>
+              <span class="row-main">
+                <span class="row-name">{inLine([source.name, source.pump])}</span>
+                {remarksOn(source).map((problem) => (
+                  <span key={problem.code + problem.field} class="row-note">
+                    {remarkText(problem)}
+                  </span>
+                ))}
+              </span>
+            </a>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}

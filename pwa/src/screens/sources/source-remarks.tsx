@@ -1,0 +1,19 @@
+/** At a source of one's own: what the server has against it, or that a change waits. */
+
+import { labels } from "../../labels";
+import type { SourceRow } from "../../store/schema";
+import { remarkText } from "../log/words";
+import { remarksOn } from "./remarks";
+
+export function SourceRemarks({ source }: { source: SourceRow }) {
+  const remarks = remarksOn(source);
+  if (remarks.length === 0) return null;
+  return (
+    <section class="leaf" aria-labelledby="remarks">
+      <h2 id="remarks">{labels.log.page.serverSays}</h2>
+      {remarks.map((problem) => (
+        <p key={problem.code + problem.field}>{remarkText(problem)}</p>
+      ))}
+    </section>
+  );
+}

@@ -1,0 +1,37 @@
+/** Records of one's own as they were sent. */
+
+import type { OwnRecords } from "../records";
+import { applyWhole } from "../store/cursor";
+import { identity } from "../store/identity";
+import { type Client, Trouble } from "./client";
+
+/** The most that a server gives at once. */
+const AT_ONCE = 50;
+
+/**
+ * Asks for records of one's own that another phone with the same secret sent: the pull has them as everyone sees them,
+ * without times of day and what was weighed of a tube. owed: their ids. Gives whether the server gave them. Throws
+ * Trouble.
+ */
+export async function askForOwn(client: Client, owed: readonly string[]): Promise<boolean> {
+  for (let from = 0; from < owed.length; from += AT_ONCE) {
+    const asked = owed.slice(from, from + AT_ONCE);
+    const found = await ownRecords(client, asked);
+    if (found === null) return false;
+    await applyWhole(found.changes, asked);
+  }
+  return true;
+}
+
+/** null: the server is of an earlier version, or does not accept our secret; it may still be read. */
+async function ownRecords(client: Client, ids: readonly string[]): Promise<OwnRecords | null> {
+  const { secret } = await identity();
+  try {
+    const found = await client.json<OwnRecords>({ path: `/api/v1/own?ids=${ids.join(",")}`, secret });
+    if (!Array.isArray(found.changes)) throw new Trouble("not_understood");
+    return found;
+  } catch (fault) {
+    if (fault instanceof Trouble && (fault.status === 404 || fault.code === "not_admitted")) return null;
+    throw fault;
+  }
+}

@@ -1,0 +1,23 @@
+/** Asks how much contributors count in the regions that this phone follows; of no weight when it fails. */
+
+import { settings } from "../live";
+import type { Contributors } from "../records";
+import { keepWeights } from "../store/weights";
+import { type Client, Trouble } from "./client";
+
+export async function learnWeights(client: Client): Promise<void> {
+  const { regions } = settings.value;
+  const query = regions.length > 0 ? `?region=${regions.join(",")}` : "";
+  try {
+    const { contributors } = await client.json<Contributors>({ path: `/api/v1/contributors${query}` });
+    if (!Array.isArray(contributors)) return;
+    const weights: Record<string, Record<string, number>> = {};
+    for (const { region, contributor, weight } of contributors) {
+      weights[region] = { ...weights[region], [contributor]: weight };
+    }
+    await keepWeights(weights);
+  } catch (fault) {
+    // A server of an earlier version does not know the question.
+    if (!(fault instanceof Trouble)) throw fault;
+  }
+}

@@ -1,0 +1,139 @@
+"""Everything of one contributor, withheld and released at once.
+
+The decision is noted first, so that whatever they send from then on is withheld as it comes. What is stored follows in
+turns of `PAGE` records, the first one with the decision: between two turns others write. A command that was interrupted
+goes on where it stopped when it is given again. What was held or withheld for another reason stays so through both.
+
+A source at which others tested, or that stands for others, stays.
+"""
+
+import asyncio
+import re
+from collections.abc import Awaitable, Callable
+from time import monotonic
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from splitline.errors import Problem, Unusable
+from splitline.intake.reevaluate import restate
+from splitline.moderation import Moderator, note
+from splitline.store import contributors, decisions, merges, sequence, sources, tests
+from splitline.store.decisions import Action
+from splitline.store.engine import Connection, Store
+from splitline.store.rows import ALL_WITHHELD, HOLDING, WITHHELD, Row, SourceRow, State
+
+CONTRIBUTOR = re.compile("[0-9a-f]{16}")
+PAGE = 500
+"""Records of one turn."""
+
+Told = Callable[[int, int], None]
+"""Hears how many records are done, and of how many."""
+Left = Callable[[Connection, str], Awaitable[list[str]]]
+
+
+class Decision(Struct, frozen=True):
+    """What is to be done; is_new: to be noted with the first turn."""
+
+    action: Action
+    is_new: bool
+
+
+async def withhold(store: Store, contributor: str, by: Moderator, told: Told = lambda *_: None) -> int:
+    """Take everything of a contributor out of lists and figures, and what they send later; return how many records.
+
+    Raises `Unusable`.
+    """
+    async with store.read() as connection:
+        if not await contributors.first_seen(connection, [contributor]):
+            raise Unusable([Problem("contributor_unknown", "id", contributor)])
+        last = await decisions.last_about(connection, contributor)
+    again = last is not None and last.action == "withhold" and by.why in ("", last.why)
+    return await _all(store, contributor, Decision("withhold", not again), by, told)
+
+
+async def release(store: Store, contributor: str, by: Moderator, told: Told = lambda *_: None) -> int:
+    """Undo `withhold` as one; return how many records that changed. Raises `Unusable`."""
+    async with store.read() as connection:
+        last = await decisions.last_about(connection, contributor)
+        again = last is not None and last.action == "release"
+        if last is None or (again and not await _withheld(connection, contributor)):
+            raise Unusable([Problem("not_set_aside", "id", contributor)])
+    return await _all(store, contributor, Decision("release", not again), by, told)
+
+
+async def _all(store: Store, contributor: str, decision: Decision, by: Moderator, told: Told) -> int:
+    """Turn after turn until no record is left."""
+    count = 0
+    while True:
+        async with store.read() as connection:
+            left = await LEFT[decision.action](connection, contributor)
+        if not left and not decision.is_new:
+            return count
+        total = count + len(left)
+        for start in range(0, max(len(left), 1), PAGE):
+            begun = monotonic()
+            count += await _turn(store, contributor, left[start : start + PAGE], decision, by)
+            decision = replace(decision, is_new=False)
+            told(count, total)
+            # As long again for others: on SQLite whoever begins anew at once gets the next turn too.
+            await asyncio.sleep(monotonic() - begun)
+
+
+async def _turn(store: Store, contributor: str, ids: list[str], decision: Decision, by: Moderator) -> int:
+    async with store.write() as connection:
+        if decision.is_new:
+            await note(connection, await sequence.take(connection, 1), decision.action, contributor, 0, by)
+        elif await _stands(connection, contributor) != decision.action:
+            raise Unusable([Problem("decided_otherwise", "id", contributor)])
+        rows: list[Row] = [*(await sources.by_ids(connection, ids)).values()]
+        rows += (await tests.by_ids(connection, ids)).values()
+        changed = CHANGED[decision.action](rows)
+        await restate(connection, changed, by.now)
+    return len(changed)
+
+
+async def _stands(connection: Connection, contributor: str) -> Action | None:
+    last = await decisions.last_about(connection, contributor)
+    return last.action if last else None
+
+
+async def _in_use(connection: Connection, contributor: str) -> list[str]:
+    """What of a contributor counts or is held, without the sources that are more than their own."""
+    own = [row.id for row in await sources.entered_by(connection, contributor) if row.state == "counted"]
+    shared = {source for source, who in await tests.users(connection, own) if who != contributor}
+    shared |= set((await merges.members(connection, own)).values())
+    return [*(one for one in own if one not in shared), *await tests.in_use_of(connection, contributor)]
+
+
+async def _withheld(connection: Connection, contributor: str) -> list[str]:
+    """What of a contributor is out because everything of them is."""
+    return [
+        *await sources.all_withheld_of(connection, contributor),
+        *await tests.all_withheld_of(connection, contributor),
+    ]
+
+
+def _taken_out(rows: list[Row]) -> list[Row]:
+    used = [row for row in rows if row.state in ("counted", "held")]
+    return [replace(row, state="withheld", flags=(ALL_WITHHELD, *row.flags)) for row in used]
+
+
+def _let_back(rows: list[Row]) -> list[Row]:
+    return [_as_before(row) for row in rows if ALL_WITHHELD in row.flags]
+
+
+def _as_before(row: Row) -> Row:
+    flags = tuple(flag for flag in row.flags if flag != ALL_WITHHELD)
+    state: State = "counted"
+    if WITHHELD in flags or row.retracted:
+        state = "withheld"
+    elif isinstance(row, SourceRow):
+        state = "merged" if row.into else "counted"
+    elif any(flag in HOLDING for flag in flags):
+        state = "held"
+    return replace(row, state=state, flags=flags)
+
+
+LEFT: dict[Action, Left] = {"withhold": _in_use, "release": _withheld}
+CHANGED: dict[Action, Callable[[list[Row]], list[Row]]] = {"withhold": _taken_out, "release": _let_back}

@@ -1,0 +1,167 @@
+"""How much each contributor counts in a region: influence is earned.
+
+Identities cost nothing (J. R. Douceur, The Sybil Attack, IPTPS 2002), so a stranger's word counts little until three
+things speak for it. Time: the days on which the server heard of somebody, by its own clock; claimed times are not
+looked at. Overlap: more than one source, and sources that somebody tested too who has been around for long. Agreement
+there: the inverse of the mean squared error, drawn to 1 by how little it rests on, in turn with what is true (truth
+discovery: Q. Li et al., Proc. VLDB Endowment 8, 2014). What is true is voted on: a vote grows with the days that
+somebody has been around, so that newcomers do not outvote those who were there before them by their number (EigenTrust:
+S. D. Kamvar et al., WWW 2003, has the idea of starting from those who are known).
+
+Where nobody is known yet, as in a new region, all are strangers alike: weights matter only against each other.
+"""
+
+from bisect import bisect_left, bisect_right
+from collections import Counter, defaultdict
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from splitline.statistics.robust import MAD_TO_SD, median, weighted_middle
+from splitline.statistics.visits import Visit
+
+# Days between the first and the last report, and days with a report, after which time says no more; and those after
+# which somebody is known even if nobody can be compared with them. From memory, as all limits here.
+LONG_ENOUGH, OFTEN_ENOUGH = 28.0, 4.0
+VERY_LONG, VERY_OFTEN = 84, 12
+# What a stranger counts.
+STRANGER = 0.02
+# What is left to whoever only reported one source, or none that others tested; more once they are known very long.
+ONE_SOURCE, ALONE = (0.25, 0.5), (0.5, 0.75)
+# Visits further apart than this, days, met other seasons: they are not compared.
+COMPARED = 45.0
+# Deliveries to one source scatter by about this much, standard deviation in %, or by what the votes say if it is more.
+SCATTER = 2.5
+# Agreement counts as if so many visits had been as far off as can be expected; nothing is taken to be further off; and
+# squares so much larger than expected are chance, or a station that scatters more than others.
+EXPECTED, FARTHEST, CHANCE = 4.0, 3.0, 1.5
+# A vote grows with the square of the days, up to so many; whoever only reported one source has this share of it until
+# they are known very long; others with a smaller part of the region's largest vote make nobody less alone.
+GROWING, LONE_VOTE, WEIGHTY = 730, 0.25, 0.25
+ROUNDS = 3
+# Weights are kept in steps: what moves by less need not be told, and tells nobody apart.
+STEPS = (0.001, 0.005, 0.02, 0.05, 0.1, 0.25, 0.5, 0.75, 1.0)
+
+
+class Heard(NamedTuple):
+    """When a server heard of a contributor, by its own clock, before the day for which figures are made.
+
+    first, last: days since 1970-01-01; days: on how many; regions: from how many.
+    """
+
+    first: int
+    last: int
+    days: int
+    regions: int = 1
+
+
+NEVER = Heard(0, 0, 0)
+
+
+class Beside(NamedTuple):
+    """One visit, %, its variance, and what people found near it, the contributor too: the median of each."""
+
+    who: str
+    source: str
+    content: float
+    variance: float
+    people: tuple[str, ...]
+    said: tuple[float, ...]
+
+
+def weights_of(by_source: Mapping[str, Sequence[Visit]], heard: Mapping[str, Heard]) -> dict[str, float]:
+    """Return the weight, 0..1, of everybody with visits at a region's sources.
+
+    by_source: visits, oldest first. heard: a contributor that is missing was not heard of before.
+    """
+    here: defaultdict[str, int] = defaultdict(int)
+    for visits in by_source.values():
+        for contributor in {visit.contributor for visit in visits}:
+            here[contributor] += 1
+    known = {who: heard.get(who, NEVER) for who in sorted(here)}
+    lone = {who for who, when in known.items() if max(here[who], when.regions) < 2}
+    votes = {who: _vote(when, who in lone) for who, when in known.items()}
+    beside = _beside(by_source, votes)
+    agreement = _agreement(beside, votes)
+    weighty = WEIGHTY * max(votes.values(), default=0.0)
+    met = {one.who for one in beside if any(votes[who] >= weighty for who in one.people if who != one.who)}
+    return {
+        who: _stepped(_earned(when) * _overlap(when, who in lone, who in met) * agreement.get(who, 1.0))
+        for who, when in known.items()
+    }
+
+
+def _is_known(heard: Heard) -> bool:
+    return heard.last - heard.first >= VERY_LONG and heard.days >= VERY_OFTEN
+
+
+def _vote(heard: Heard, is_lone: bool) -> float:
+    often = min(1.0, max(1, heard.days) / OFTEN_ENOUGH)
+    whole = LONE_VOTE if is_lone and not _is_known(heard) else 1.0
+    return whole * often * min(GROWING, max(1, heard.last - heard.first)) ** 2
+
+
+def _earned(heard: Heard) -> float:
+    time = min(1.0, (heard.last - heard.first) / LONG_ENOUGH) * min(1.0, heard.days / OFTEN_ENOUGH)
+    return STRANGER + (1.0 - STRANGER) * time
+
+
+def _overlap(heard: Heard, is_lone: bool, has_met: bool) -> float:
+    if is_lone:
+        return ONE_SOURCE[_is_known(heard)]
+    return 1.0 if has_met else ALONE[_is_known(heard)]
+
+
+def _agreement(beside: Sequence[Beside], votes: Mapping[str, float]) -> dict[str, float]:
+    """Return, of everybody who can be compared, how well they agree with what is voted to be true.
+
+    It is the least over the sources: many true readings elsewhere make up for no false ones here.
+    """
+    found: dict[str, float] = {}
+    for _ in range(ROUNDS):
+        visits: Counter[tuple[str, str]] = Counter()
+        squares: defaultdict[tuple[str, str], float] = defaultdict(float)
+        for one in beside:
+            level = weighted_middle(one.said, [votes[who] * found.get(who, 1.0) for who in one.people])
+            visits[one.who, one.source] += 1
+            squares[one.who, one.source] += min((one.content - level) ** 2 / one.variance, FARTHEST**2)
+        found = {}
+        for (who, source), count in visits.items():
+            here = CHANCE * (EXPECTED + count) / (EXPECTED + squares[who, source])
+            found[who] = min(1.0, here, found.get(who, 1.0))
+    return found
+
+
+def _beside(by_source: Mapping[str, Sequence[Visit]], votes: Mapping[str, float]) -> list[Beside]:
+    """Every visit near which somebody else visited the same source."""
+    found = []
+    for source, visits in sorted(by_source.items()):
+        if len(visits) < 2:
+            continue
+        scatter = _scatter(visits, votes)
+        days = [visit.sampled_at for visit in visits]
+        for visit in visits:
+            begin = bisect_left(days, visit.sampled_at - COMPARED)
+            end = bisect_right(days, visit.sampled_at + COMPARED)
+            by_person: defaultdict[str, list[float]] = defaultdict(list)
+            for near in visits[begin:end]:
+                by_person[near.contributor].append(near.content)
+            if len(by_person) > 1:
+                said = tuple(median(contents) for contents in by_person.values())
+                own = visit.own_uncertainty**2 + visit.shared_uncertainty**2
+                others = [votes[who] for who in by_person if who != visit.contributor]
+                variance = own + scatter**2 * (1.0 + sum(vote**2 for vote in others) / sum(others) ** 2)
+                found.append(Beside(visit.contributor, source, visit.content, variance, tuple(by_person), said))
+    return found
+
+
+def _scatter(visits: Sequence[Visit], votes: Mapping[str, float]) -> float:
+    """How far the visits to a source scatter, standard deviation in %, each contributor with their vote."""
+    counts = Counter(visit.contributor for visit in visits)
+    shares = [votes[visit.contributor] / counts[visit.contributor] for visit in visits]
+    centre = weighted_middle([visit.content for visit in visits], shares)
+    return max(SCATTER, MAD_TO_SD * weighted_middle([abs(visit.content - centre) for visit in visits], shares))
+
+
+def _stepped(weight: float) -> float:
+    """The step below; a rounding error beneath one is on it."""
+    return max((step for step in STEPS if step <= weight + 1e-9), default=STEPS[0])

@@ -1,0 +1,84 @@
+"""Of contributors: on which days the server heard of them, and how much each counts in a region."""
+
+from collections.abc import Collection, Iterable
+
+from msgspec import Struct
+from sqlalchemy import bindparam, delete, distinct, func, select
+
+from splitline.statistics.influence import Heard
+from splitline.store.driver import Connection, add, fetch, fetch_as, put, tell
+from splitline.store.lists import among
+from splitline.store.schema import contributor_weights, region_lessons, reports, visits
+from splitline.store.visits import REMEMBERED
+
+Report = tuple[str, str, int]
+"""Contributor, region, day of receipt."""
+
+
+class WeightRow(Struct, frozen=True):
+    """How much a contributor counts in a region, 0..1, see `statistics.influence`."""
+
+    region: str
+    contributor: str
+    weight: float
+
+
+HEARD = (
+    select(
+        reports.c.contributor,
+        func.min(reports.c.day),
+        func.max(reports.c.day),
+        func.count(distinct(reports.c.day)),
+        func.count(distinct(reports.c.region)),
+    )
+    .where(
+        reports.c.day < bindparam("today"),
+        reports.c.contributor.in_(
+            select(visits.c.contributor).where(
+                visits.c.region == bindparam("region"), visits.c.day >= bindparam("since")
+            )
+        ),
+    )
+    .group_by(reports.c.contributor)
+)
+DROP = delete(contributor_weights).where(contributor_weights.c.region == bindparam("region"))
+IN_REGIONS = select(contributor_weights).where(among(contributor_weights.c.region, "regions"))
+OF = IN_REGIONS.where(among(contributor_weights.c.contributor, "contributors"))
+
+
+HEAVIEST = select(region_lessons.c.region, region_lessons.c.heaviest).where(among(region_lessons.c.region, "regions"))
+
+
+async def note(connection: Connection, some: Iterable[Report]) -> None:
+    """Note that the server received counted tests, each day once."""
+    await put(connection, reports, sorted(set(some)))
+
+
+async def heard_in(connection: Connection, region: str, today: int) -> dict[str, Heard]:
+    """Return when the server heard, before today, of everybody with visits in a region."""
+    rows = await fetch(connection, HEARD, region=region, since=today - REMEMBERED, today=today)
+    return {contributor: Heard(*days) for contributor, *days in rows}
+
+
+async def put_weights(connection: Connection, region: str, rows: Collection[WeightRow]) -> None:
+    """Keep how much everybody counts in a region now."""
+    await tell(connection, DROP, region=region)
+    await add(connection, contributor_weights, [(row.region, row.contributor, row.weight) for row in rows])
+
+
+async def weights_in(connection: Connection, regions: Collection[str]) -> list[WeightRow]:
+    """Return how much everybody counts in some regions."""
+    return await fetch_as(WeightRow, connection, IN_REGIONS, regions=list(regions))
+
+
+async def weights_of(
+    connection: Connection, regions: Collection[str], contributors: Iterable[str]
+) -> dict[tuple[str, str], float]:
+    """Return how much these contributors count in these regions, by region and contributor, where that is known."""
+    rows = await fetch_as(WeightRow, connection, OF, regions=list(regions), contributors=sorted(set(contributors)))
+    return {(row.region, row.contributor): row.weight for row in rows}
+
+
+async def heaviest_in(connection: Connection, regions: Collection[str]) -> dict[str, float]:
+    """Return how much whoever counts most counts in these regions, where that is known."""
+    return dict(await fetch(connection, HEAVIEST, regions=list(regions)))

@@ -1,0 +1,21 @@
+"""What waits of a source's changes, and the place that its small moves are measured from."""
+
+import sqlalchemy as sa
+from alembic import op
+
+revision = "1006"
+down_revision = "1005"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    """Nothing waits at first, and every source is measured from where it stands."""
+    op.add_column("sources", sa.Column("proposed", sa.Text))
+    op.add_column("sources", sa.Column("settled_latitude", sa.Double))
+    op.add_column("sources", sa.Column("settled_longitude", sa.Double))
+
+
+def downgrade() -> None:
+    """Refuse: the way back is the backup made before the upgrade."""
+    raise NotImplementedError("restore the backup made before the upgrade")

@@ -1,0 +1,89 @@
+"""A crowd at the door: connections that begin something and go no further, from an address of this machine."""
+
+import socket
+import ssl
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from urllib.parse import urlsplit
+
+from serving import Served
+
+UNFINISHED = b"GET /healthz HTTP/1.1\r\nHost: x\r\n"
+ATTACKER = "127.0.0.2"
+"""Another address of the same machine: all of 127.0.0.0/8 is."""
+
+
+def place(server: Served) -> tuple[str, int]:
+    """Where a server listens."""
+    address = urlsplit(server.url)
+    return str(address.hostname), int(address.port or 0)
+
+
+def opened(where: tuple[str, int], begins: bytes, source: str = "127.0.0.1") -> socket.socket:
+    """Connect from an address, and send the beginning of something."""
+    connection = socket.create_connection(where, timeout=20, source_address=(source, 0))
+    with suppress(ConnectionError):  # it may have been cut off at once
+        connection.sendall(begins)
+    return connection
+
+
+@contextmanager
+def crowd(where: tuple[str, int], count: int, source: str, begins: bytes = UNFINISHED) -> Iterator[list[socket.socket]]:
+    """So many connections that stay as they are while the block lasts."""
+    connections = [opened(where, begins, source) for _ in range(count)]
+    try:
+        yield connections
+    finally:
+        for connection in connections:
+            connection.close()
+
+
+def still_open(connections: list[socket.socket]) -> int:
+    """How many of some connections the server has not ended."""
+    return sum(is_open(connection) for connection in connections)
+
+
+def is_open(connection: socket.socket) -> bool:
+    """Whether the other end has neither ended a connection nor said anything."""
+    connection.setblocking(False)
+    try:
+        return bool(connection.recv(1))
+    except BlockingIOError:
+        return True
+    except OSError:
+        return False
+
+
+def answer(connection: socket.socket, seconds: float = 20) -> bytes:
+    """Everything that comes until the other end closes; what came before it was reset counts, too."""
+    connection.settimeout(seconds)
+    parts = []
+    with suppress(ConnectionError):
+        while part := connection.recv(65536):
+            parts.append(part)
+    return b"".join(parts)
+
+
+def memory(server: Served) -> int:
+    """The most memory that a server has held so far, kB."""
+    lines = Path(f"/proc/{server.process.pid}/status").read_text().splitlines()
+    return int(next(line for line in lines if line.startswith("VmHWM")).split()[1])
+
+
+def first_client_hello() -> bytes:
+    """What opens a handshake of TLS."""
+    incoming, outgoing = ssl.MemoryBIO(), ssl.MemoryBIO()
+    client = ssl.create_default_context().wrap_bio(incoming, outgoing, server_hostname="localhost")
+    with suppress(ssl.SSLWantReadError):
+        client.do_handshake()
+    return outgoing.read()
+
+
+def until(seconds: float) -> Iterator[float]:
+    """Count the seconds, looking ten times a second."""
+    begun = time.monotonic()
+    while (passed := time.monotonic() - begun) < seconds:
+        yield passed
+        time.sleep(0.1)

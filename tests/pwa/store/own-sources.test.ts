@@ -1,0 +1,108 @@
+import { problemSentence } from "@/screens/problem-sentence";
+import { remarksOn } from "@/screens/sources/remarks";
+import { queueAgain } from "@/store/again";
+import { applyPage } from "@/store/cursor";
+import { listFigures } from "@/store/figures";
+import { nextBatch, settle } from "@/store/outbox";
+import type { SourceRow } from "@/store/schema";
+import { addSource, editSource, readSource } from "@/store/sources";
+import { entry, NOW, pulledSource, stored } from "../invented";
+
+const CURSOR = { server: "", cursor: "a.1" };
+const SENTENCE = "Others have tested here, so your change waits until a moderator confirms it.";
+const waits = { code: "change_waits", field: "", value: "", limit: "", sentence: SENTENCE };
+
+/** A source that others tested, whose new name the server keeps waiting; the answers are those that the server gives. */
+async function waiting(): Promise<{ id: string; row: SourceRow }> {
+  const id = await addSource(entry(), true, NOW);
+  await settle(await nextBatch(), [stored((await nextBatch())[0] as never)], NOW);
+  await editSource(id, { name: "Another name" });
+  const batch = await nextBatch();
+  await settle(
+    batch,
+    batch.map((one) => ({ ...stored(one), status: "held", problems: [waits] })),
+    NOW,
+  );
+  return { id, row: await rowOf(id) };
+}
+
+async function rowOf(id: string): Promise<SourceRow> {
+  return (await readSource(id))?.source as SourceRow;
+}
+
+/** The source as the server gives it out, of somebody's other phone or of this one. */
+function given(id: string, revision: number, name: string, flags: string[] = []) {
+  const change = pulledSource(1, { name });
+  const record = change.record && { ...change.record, id, revision };
+  return { ...change, id, revision, flags, record };
+}
+
+const codes = (row: SourceRow) => remarksOn(row).map((problem) => problem.code);
+
+test("a change that waits is not sent again, and says so", async () => {
+  const { id, row } = await waiting();
+  expect(row).toMatchObject({ name: "Another name", revision: 2, sync: { state: "held", revision: 2 } });
+  expect(await nextBatch()).toEqual([]);
+  expect(codes(row)).toEqual(["change_waits"]);
+  expect(problemSentence(waits)).toMatch(/^Others have tested here, so your change waits/);
+  // The source as it was comes with a pull: the phone keeps what it sent, and still does not send it.
+  await applyPage([given(id, 1, entry().name, ["change_waits"])], CURSOR, false);
+  await applyPage([given(id, 1, entry().name, ["change_waits"])], CURSOR, true);
+  expect(await rowOf(id)).toMatchObject({ name: "Another name", revision: 2, sync: { state: "held" } });
+  expect(await nextBatch()).toEqual([]);
+});
+
+test("confirmed, it is sent like any other", async () => {
+  const { id } = await waiting();
+  await applyPage([given(id, 2, "Another name")], CURSOR, true);
+  const row = await rowOf(id);
+  expect(row).toMatchObject({ name: "Another name", revision: 2, sync: { state: "sent", problems: [] } });
+  expect(codes(row)).toEqual([]);
+});
+
+test("refused, it gives way to the source as it is, and the next change is later still", async () => {
+  const { id } = await waiting();
+  await applyPage([given(id, 1, "As it was", ["change_refused"])], CURSOR, true);
+  const row = await rowOf(id);
+  expect(row).toMatchObject({ name: "As it was", revision: 3, own: true, sync: { state: "sent" } });
+  expect(codes(row)).toEqual(["change_refused"]);
+  await applyPage([given(id, 1, "As it was", ["change_refused"])], CURSOR, true);
+  expect((await rowOf(id)).revision).toBe(3);
+  await editSource(id, { notes: "Open at night." });
+  expect((await nextBatch()).map((one) => [one.id, one.revision])).toEqual([[id, 4]]);
+  expect((await listFigures()).find((line) => line.source === id)?.name).toBe("As it was");
+});
+
+test("an edit of the waiting change is sent", async () => {
+  const { id } = await waiting();
+  await editSource(id, { name: "A third name" });
+  expect((await nextBatch()).map((one) => one.revision)).toEqual([3]);
+  await applyPage([given(id, 1, "As it was", ["change_refused"])], CURSOR, true);
+  expect(await rowOf(id)).toMatchObject({ name: "A third name", revision: 3, sync: { state: "waiting" } });
+});
+
+test("another phone of the same person hears that a change waits", async () => {
+  const id = await addSource(entry(), true, NOW);
+  await settle(await nextBatch(), [stored((await nextBatch())[0] as never)], NOW);
+  await applyPage([given(id, 1, entry().name, ["change_waits"])], CURSOR, true);
+  expect(codes(await rowOf(id))).toEqual(["change_waits"]);
+  await applyPage([given(id, 2, "Confirmed")], CURSOR, true);
+  expect(codes(await rowOf(id))).toEqual([]);
+});
+
+test("a source that is withheld says so, and says nothing once it is back", async () => {
+  const id = await addSource(entry(), true, NOW);
+  await settle(await nextBatch(), [stored((await nextBatch())[0] as never)], NOW);
+  const out = { ...given(id, 1, "", ["all_withheld"]), record: null, state: "withheld" as const };
+  await applyPage([out], CURSOR, true);
+  expect(codes(await rowOf(id))).toEqual(["all_withheld"]);
+  await applyPage([given(id, 1, entry().name)], CURSOR, true);
+  expect(codes(await rowOf(id))).toEqual([]);
+  expect((await rowOf(id)).sync?.state).toBe("sent");
+});
+
+test("after the server was put back the waiting change is sent once more", async () => {
+  const { id } = await waiting();
+  await queueAgain();
+  expect((await nextBatch()).map((one) => [one.id, one.revision])).toEqual([[id, 2]]);
+});

@@ -1,0 +1,150 @@
+// Records of one's own that another phone with the same secret sent.
+import { createHash, createHmac } from "node:crypto";
+import { newId } from "@/ids";
+import type { Change } from "@/records";
+import { remarkText } from "@/screens/log/words";
+import { listFigures } from "@/store/figures";
+import { run } from "@/store/open";
+import { editSource, readSource } from "@/store/sources";
+import { readTest, reviseTest } from "@/store/tests";
+import type { Client } from "@/sync/client";
+import { pull } from "@/sync/pull";
+import { syncWords } from "@/sync/words";
+import { Feed } from "../feed";
+import { NOW, pulledSource, pulledTest, STRANGER } from "../invented";
+
+const clock = () => NOW;
+
+let feed: Feed;
+let client: Client;
+beforeEach(async () => {
+  feed = new Feed();
+  client = await feed.start();
+});
+afterEach(() => feed.server.stop());
+
+/** How others see a change of somebody with a secret, as Node computes it. */
+function seen(change: ReturnType<typeof pulledTest>, secret: string): Change {
+  const key = createHash("sha256").update(Buffer.from(secret, "hex")).digest();
+  const day = change.record.sampled_at.slice(0, 10);
+  const name = createHmac("sha256", key)
+    .update(`${change.region} ${day.slice(0, 4)}`)
+    .digest("hex")
+    .slice(0, 16);
+  const tube = { ...change.record.tube, id: newId(), calibration: [], offset: 0, offset_uncertainty: 0 };
+  const noon = `${day}T12:00:00Z`;
+  return { ...change, contributor: name, record: { ...change.record, tube, sampled_at: noon, tested_at: noon } };
+}
+
+describe("with the same secret on two phones", () => {
+  beforeEach(() => run((base) => base.put("settings", { secret: "ef".repeat(32), contributor: STRANGER }, "identity")));
+
+  test("what the other phone sent is found by the name of its region and year, and comes whole", async () => {
+    const source = pulledSource(1);
+    const tube = { ...pulledTest(9, "").record.tube, calibration: [{ nominal: 50, true: 50.2 }] };
+    const times = ["2025-12-31T23:30:00+01:00", "2026-01-01T00:30:00+01:00"];
+    const whole = times.map((at, n) => pulledTest(2 + n, source.id, { tube, sampled_at: at, tested_at: at }));
+    const other = pulledTest(4, source.id);
+    feed.own = whole;
+    feed.changes = [source, ...whole.map((one) => seen(one, "ef".repeat(32))), seen(other, "ab".repeat(32))];
+    await pull(client, clock);
+    for (const one of whole)
+      expect((await readTest(one.id))?.test).toMatchObject({ tube, tested_at: one.record.tested_at });
+    expect(await readTest(other.id)).toBeUndefined();
+    const asked = feed.server.seen.filter(({ path }) => path.startsWith("/api/v1/own"));
+    expect(asked.map(({ headers }) => headers.authorization)).toEqual([`Bearer ${"ef".repeat(32)}`]);
+    expect((await listFigures())[0]?.figures).toMatchObject({ tests: 3, contributors: 2 });
+
+    // Where nothing is new, nothing is asked for.
+    feed.epoch = "b";
+    await pull(client, clock);
+    expect(feed.server.seen.filter(({ path }) => path.startsWith("/api/v1/own"))).toHaveLength(1);
+  });
+
+  test("a server that does not give them leaves them to another time", async () => {
+    const source = pulledSource(1);
+    const one = pulledTest(2, source.id);
+    feed.own = [];
+    feed.changes = [source, seen(one, "ef".repeat(32))];
+    await pull(client, clock);
+    expect(await readTest(one.id)).toBeUndefined();
+    expect((await listFigures())[0]?.figures).toMatchObject({ tests: 1 });
+  });
+
+  test("a test sent by the other phone appears in this log, changed and taken back with it", async () => {
+    const source = pulledSource(1);
+    const one = pulledTest(2, source.id, { note: "from the other phone" });
+    feed.changes = [source, one];
+    await pull(client, clock);
+    expect((await readTest(one.id))?.test.note).toBe("from the other phone");
+    expect((await readTest(one.id))?.sync).toMatchObject({ state: "sent", revision: 1 });
+    expect((await listFigures())[0]?.figures).toMatchObject({ tests: 1, contributors: 1 });
+
+    const record = { ...one.record, revision: 2, note: "second thought" };
+    feed.changes = [{ ...one, sequence: 3, revision: 2, record }];
+    await pull(client, clock);
+    const row = await readTest(one.id);
+    expect(row?.test).toMatchObject({ revision: 2, note: "second thought" });
+    expect(row?.earlier.map((test) => test.note)).toEqual(["from the other phone"]);
+
+    feed.changes = [{ ...one, sequence: 4, revision: 3, retracted: true, record: null, figures: null }];
+    await pull(client, clock);
+    expect((await readTest(one.id))?.retracted).toBe(true);
+    expect((await listFigures())[0]?.figures).toBeNull();
+  });
+
+  test("held later by the server, and counted again: the log says so, and why", async () => {
+    const source = pulledSource(1);
+    const one = pulledTest(2, source.id);
+    feed.changes = [source, one];
+    await pull(client, clock);
+    const held = { ...one, state: "held" as const, record: null, figures: null };
+    feed.changes = [{ ...held, sequence: 3, flags: ["out_of_line"] }];
+    await pull(client, clock);
+    const note = (await readTest(one.id))?.sync;
+    expect(note).toMatchObject({ state: "held", problems: [{ code: "out_of_line" }] });
+    expect(note && syncWords(note)).toBe("Sent, not counted yet");
+    expect(note?.problems.map(remarkText)[0]).toMatch(/^This reading is far from the recent ones/);
+    expect((await listFigures())[0]?.figures).toBeNull();
+
+    feed.changes = [{ ...held, sequence: 4, state: "withheld", flags: ["withheld", "out_of_line"] }];
+    await pull(client, clock);
+    expect((await readTest(one.id))?.sync.problems.map((one) => one.code)).toEqual(["withheld", "out_of_line"]);
+
+    feed.changes = [{ ...one, sequence: 5 }];
+    await pull(client, clock);
+    expect((await readTest(one.id))?.sync).toMatchObject({ state: "sent", problems: [] });
+    expect((await listFigures())[0]?.figures).toMatchObject({ tests: 1 });
+  });
+
+  test("what waits here is newer than what comes", async () => {
+    const source = pulledSource(1);
+    const one = pulledTest(2, source.id);
+    feed.changes = [source, one];
+    await pull(client, clock);
+    await reviseTest(one.id, { note: "still here" });
+    feed.changes = [{ ...one, sequence: 3, revision: 3, record: { ...one.record, revision: 3, note: "from there" } }];
+    await pull(client, clock);
+    expect((await readTest(one.id))?.test.note).toBe("still here");
+  });
+
+  test("an old word about an earlier revision changes nothing", async () => {
+    const source = pulledSource(1);
+    const one = pulledTest(2, source.id);
+    feed.changes = [source, { ...one, revision: 2, record: { ...one.record, revision: 2 } }];
+    await pull(client, clock);
+    feed.changes = [{ ...one, sequence: 3, state: "held", record: null, figures: null }];
+    await pull(client, clock);
+    expect((await readTest(one.id))?.sync.state).toBe("sent");
+  });
+
+  test("an edited source of one's own is not set back by what the server still has", async () => {
+    const source = pulledSource(1, { name: "Old name" });
+    feed.changes = [source];
+    await pull(client, clock);
+    await editSource(source.id, { name: "New name" });
+    feed.changes = [{ ...source, sequence: 2, region: "FR-15" }];
+    await pull(client, clock);
+    expect((await readSource(source.id))?.source).toMatchObject({ name: "New name", revision: 2, region: "FR-15" });
+  });
+});

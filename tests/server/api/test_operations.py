@@ -1,0 +1,172 @@
+"""What is for the keeper of a server: from where it can be asked, and whether it tells the truth."""
+
+import asyncio
+import os
+import resource
+import socket
+import sqlite3
+import time
+from pathlib import Path
+
+import httpx
+import pytest
+
+from calling import problem_of
+from process import splitline
+from serving import Served, served
+from splitline.api.operations import PATHS
+from splitline.config import settings
+from splitline.readiness import READY, UNREADY, Readiness
+from splitline.store import sequence
+from splitline.store.engine import Store
+from splitline.store.faults import StoreUnavailable
+from splitline.store.migrate import migrate
+from system import free_port
+
+EVERYWHERE = {"/healthz", "/livez", "/readyz"}
+
+
+def statuses(url: str, *paths: str, **sent: str) -> list[int]:
+    return [httpx.get(url + path, headers=sent, timeout=60).status_code for path in paths]
+
+
+@pytest.mark.parametrize(("database_url", "workers"), [("sqlite", "1"), ("postgresql", "2")], indirect=["database_url"])
+def test_operations_have_an_address_of_their_own(database_url: str, tmp_path: Path, workers: str) -> None:
+    operations = f"127.0.0.1:{free_port()}"
+    options = (
+        "--requests-a-minute",
+        "4",
+        "--workers",
+        workers,
+        "--operations",
+        operations,
+        "--trusted-proxies",
+        "none",
+    )
+    with served(tmp_path, *options, "--database", database_url) as server:
+        own = f"http://{operations}"
+        for _ in range(5):  # there is no limit of rate, and it is the same for each worker
+            assert statuses(own, *sorted(PATHS)) == [200] * 4
+        document = problem_of(httpx.get(f"{own}/api/v1/pull", timeout=60), 404)
+        assert document["code"] == "not_found"
+        assert statuses(own, "/", "/api/schema", "/nothing") == [404] * 3
+        assert statuses(server.url, "/metrics") == [404]
+        assert statuses(server.url, "/metrics/") == [404]
+        assert "splitline_requests_total{" in httpx.get(f"{own}/metrics", timeout=60).text
+
+
+def test_without_one_the_counts_are_for_this_machine_only(tmp_path: Path) -> None:
+    with served(tmp_path) as server:
+        assert statuses(server.url, "/metrics", *EVERYWHERE) == [200] * 4
+        for name in ("X-Forwarded-For", "Forwarded", "X-Real-IP", "Via"):
+            assert statuses(server.url, "/metrics", **{name: "127.0.0.1"}) == [404], name
+        assert statuses(server.url, *EVERYWHERE, **{"X-Forwarded-For": "192.0.2.1"}) == [200] * 3
+
+
+def test_from_another_address_nobody_gets_the_counts(tmp_path: Path) -> None:
+    """As if over the network: the machine's own address that is not the loopback's, where it has one."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))
+        except OSError:
+            pytest.skip("this machine has no address but the loopback's")
+        host = probe.getsockname()[0]
+    with served(tmp_path, "--host", host) as server:
+        assert statuses(server.url, "/metrics", *EVERYWHERE) == [404, 200, 200, 200]
+
+
+def test_the_address_can_come_from_the_environment_and_has_to_be_one(tmp_path: Path) -> None:
+    operations = f"127.0.0.1:{free_port()}"
+    with served(tmp_path, environment={**os.environ, "SPLITLINE_OPERATIONS": operations}):
+        assert statuses(f"http://{operations}", "/livez") == [200]
+    for wrong in ("9090", "127.0.0.1", "127.0.0.1:x", "127.0.0.1:99999", "/tmp/x"):
+        done = splitline("serve", "--data", str(tmp_path), "--operations", wrong)
+        assert (done.returncode, done.stdout) == (2, "")
+        assert done.stderr == f"operations is {wrong}; give an address and a port, such as 127.0.0.1:9090.\n"
+    taken = splitline("serve", "--data", str(tmp_path), "--port", "0", "--operations", "192.0.2.1:9090")
+    assert (taken.returncode, taken.stderr.startswith("cannot listen on 192.0.2.1 port 9090")) == (1, True)
+
+
+def eventually(server: Served, status: int) -> httpx.Response:
+    """Ask until it is ready, or until it is not; a minute at most."""
+    until = time.monotonic() + 60
+    while (answer := httpx.get(f"{server.url}/readyz", timeout=60)).status_code != status:
+        assert time.monotonic() < until
+        time.sleep(0.5)
+    return answer
+
+
+def test_a_server_that_cannot_write_lives_and_is_not_ready(tmp_path: Path) -> None:
+    with served(tmp_path) as server:
+        httpx.get(f"{server.url}/healthz", timeout=60)
+        resource.prlimit(server.process.pid, resource.RLIMIT_FSIZE, (1000, resource.RLIM_INFINITY))
+        answer = httpx.get(f"{server.url}/readyz", timeout=60)
+        assert problem_of(answer, 503)["code"] == "storage_full"
+        assert int(answer.headers["retry-after"]) > 0
+        assert statuses(server.url, "/livez", "/healthz") == [200, 200]
+        resource.prlimit(server.process.pid, resource.RLIMIT_FSIZE, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
+        assert eventually(server, 200).json() == {"status": "ok"}
+        assert "not ready: the disk of the database is full" in server.errors.read_text()
+
+
+def test_a_server_whose_database_somebody_holds_is_not_ready(tmp_path: Path) -> None:
+    with served(tmp_path) as server:
+        httpx.get(f"{server.url}/healthz", timeout=60)
+        holder = sqlite3.connect(tmp_path / "splitline.sqlite3", isolation_level=None)
+        holder.execute("BEGIN IMMEDIATE")
+        begun = time.monotonic()
+        assert problem_of(httpx.get(f"{server.url}/readyz", timeout=60), 503)["code"] == "unavailable"
+        assert time.monotonic() - begun < 10
+        assert statuses(server.url, "/livez", "/healthz") == [200, 200]
+        holder.close()
+        eventually(server, 200)
+
+
+async def test_it_is_tried_no_more_often_than_it_can_have_changed(store: Store) -> None:
+    now = [0.0]
+    readiness = Readiness(store, lambda: now[0])
+
+    async def writes() -> bool:
+        """Whether ten questions at a time wrote anything."""
+        before = await state(store)
+        await asyncio.gather(*(readiness.check() for _ in range(10)))
+        return await state(store) != before
+
+    async with store.read() as connection:
+        head = await sequence.head(connection)
+    assert await writes()
+    now[0] = READY - 1
+    assert not await writes()
+    now[0] = READY
+    assert await writes()
+    async with store.read() as connection:
+        assert await sequence.head(connection) == head, "nobody sees a change"
+
+
+async def state(store: Store) -> object:
+    """What is different after any write."""
+    if store.on_sqlite:
+        return os.stat(f"{store.url.database}-wal").st_mtime_ns  # noqa: PTH116 - one file, at once
+    async with store.read() as connection:
+        return await connection.rows("SELECT CAST(xmin AS text) FROM sequence")
+
+
+async def test_what_it_found_wrong_is_told_again_until_it_is_tried_anew(tmp_path: Path) -> None:
+    now = [0.0]
+    place = tmp_path / "data"
+    store = Store(settings({"data": place}, {}).database)
+    await migrate(store)
+    readiness = Readiness(store, lambda: now[0])
+    await readiness.check()
+    await store.close()
+    kept = place.rename(tmp_path / "away")
+    now[0] = READY
+    for _ in range(3):
+        with pytest.raises(StoreUnavailable):
+            await readiness.check()
+    kept.rename(place)
+    with pytest.raises(StoreUnavailable):
+        await readiness.check()
+    now[0] = READY + UNREADY
+    await readiness.check()
+    await store.close()
