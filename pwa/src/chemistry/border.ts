@@ -60,17 +60,28 @@ interface Way {
   readonly crossing: number;
 }
 
-/** Return the border near a sample; null when fewer than three strips show one, or when a closer look finds another. */
-export function border_near(strips: readonly Strip[], place: number): Border | null {
-  let middle = place;
-  for (let look = 0; look < LOOKS; look++) {
-    const border = border_around(strips, middle);
-    if (border === null) return null;
-    const next = Math.round(0.5 * (border.low + border.high));
-    if (look > 0 && Math.abs(next - middle) <= SETTLED) return border;
-    middle = next;
-  }
-  return null;
+/**
+ * Return what tells the border near a sample of these strips: null when fewer than three of them show one, or when a
+ * closer look finds another. Looks from several samples that lead to one place are taken once.
+ */
+export function borders_of(strips: readonly Strip[]): (place: number) => Border | null {
+  const taken = new Map<number, Border | null>();
+  const look_at = (place: number) => {
+    const border = taken.has(place) ? taken.get(place) : border_around(strips, place);
+    taken.set(place, border ?? null);
+    return border ?? null;
+  };
+  return (place) => {
+    let middle = place;
+    for (let look = 0; look < LOOKS; look++) {
+      const border = look_at(middle);
+      if (border === null) return null;
+      const next = Math.round(0.5 * (border.low + border.high));
+      if (look > 0 && Math.abs(next - middle) <= SETTLED) return border;
+      middle = next;
+    }
+    return null;
+  };
 }
 
 function border_around(strips: readonly Strip[], place: number): Border | null {

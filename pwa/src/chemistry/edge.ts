@@ -5,7 +5,7 @@
 // layers that go on as they begin; a step in the same colours beside the tube is what stands behind it. A second step of
 // the kind means that there is a band between the layers, or something else that a person has to judge. Where no colour
 // steps, layers of one colour may still show a line where they meet (`rim.ts`). All limits below were set on drawn pictures (tests/photo/benchmark.py, and the development set of tests/tube_study.py).
-import { type Border, border_near, COLOURS, dot, type Strip } from "./border";
+import { type Border, borders_of, COLOURS, dot, type Strip } from "./border";
 import { rim_of } from "./rim";
 import {
   added,
@@ -90,8 +90,9 @@ interface Candidate extends Border {
 export function find_line({ inside, beside }: Profile): Edge | null {
   const strengths = inside.map(strength_of);
   const sides = beside.map(({ colours }) => colours.map(steps_of));
+  const border_near = borders_of(inside);
   const found = places(added(strengths.map((values) => values.map(Math.sqrt)))).flatMap((place) => {
-    const border = border_near(inside, place + LOWEST);
+    const border = border_near(place + LOWEST);
     return border === null ? [] : [candidate(border, inside.length, strengths, sides)];
   });
   const lines = found.filter((one) => is_line(one, inside.length));

@@ -78,12 +78,13 @@ function light_at({ pixels, width, height }: Pixels, u: number, v: number): numb
   const upper = Math.min(Math.floor(v), height - 2);
   const [a, b] = [u - left, v - upper];
   const first = 4 * (upper * width + left);
-  return [0, 1, 2].map((c) => {
-    const of = (index: number) => pixels[index + c] as number;
-    const above = (1 - a) * of(first) + a * of(first + 4);
-    const below = (1 - a) * of(first + 4 * width) + a * of(first + 4 * width + 4);
+  const row = 4 * width;
+  const mixed = (index: number) => {
+    const above = (1 - a) * (pixels[index] as number) + a * (pixels[index + 4] as number);
+    const below = (1 - a) * (pixels[index + row] as number) + a * (pixels[index + row + 4] as number);
     return (1 - b) * above + b * below;
-  });
+  };
+  return [mixed(first), mixed(first + 1), mixed(first + 2)];
 }
 
 /** Luminance (ITU-R BT.601), blueness and redness; shade changes the first and hardly the other two. */

@@ -47,7 +47,11 @@ export function largest_near(values: Values, reach: number): Values {
 /** At every place the value of a rank from 0 (least) to 1 among several lines. */
 export function ranked(lines: readonly Values[], rank: number): Values {
   const index = Math.floor(rank * (lines.length - 1));
-  return at(lines, 0).map((_, i) => at(Float64Array.from(lines, (values) => at(values, i)).sort(), index));
+  const here = new Float64Array(lines.length);
+  return at(lines, 0).map((_, i) => {
+    for (let s = 0; s < lines.length; s++) here[s] = at(at(lines, s), i);
+    return at(here.sort(), index);
+  });
 }
 
 /** The length of a vector of lines at every place. */
