@@ -17,7 +17,8 @@ for await (const text of createInterface({ input: process.stdin })) {
   const placed = found && { ...marks, line: found.place };
   const answer = placed && {
     line: line_of_marks(placed, ...volumes),
-    half_width: line_half_width(placed, ...volumes, found.half_width, hand),
+    // As screens/test/photo-line.ts: the line is never said to be surer than a hand.
+    half_width: line_half_width(placed, ...volumes, Math.max(hand, found.half_width), hand),
   };
   process.stdout.write(`${JSON.stringify(answer)}\n`);
 }

@@ -1,54 +1,72 @@
-// Where the layers part, as a suggestion: the strongest step in colour along the tube, or that there is no clear one.
+// Where the layers part, as a suggestion: the step in colour that spans the tube, or that there is no clear one.
 //
-// A step is the difference between the medians of two stretches a little below and above a place, so thin printed
-// graduations do not count; it has to be seen in several strips side by side, so glare and numbers do not count; what
-// steps beside the tube as well is the background and does not count. All limits below were set on rendered pictures
-// (tests/photo/benchmark.py).
+// Steps are differences between medians of stretches of the tube, so thin print counts for little. The strongest few are
+// looked at closely (`border.ts`). The line is the one that most strips show, across the tube and not aslant, between
+// layers that go on as they begin; a step in the same colours beside the tube is what stands behind it. A second step of
+// the kind means that there is a band between the layers, or something else that a person has to judge. Where no colour
+// steps, layers of one colour may still show a line where they meet (`rim.ts`). All limits below were set on drawn pictures (tests/photo/benchmark.py, and the development set of tests/tube_study.py).
+import { type Border, borders_of, COLOURS, dot, type Strip } from "./border";
+import { rim_of } from "./rim";
+import {
+  added,
+  at,
+  clamped,
+  first_largest,
+  largest_near,
+  lengths,
+  median,
+  running_median,
+  type Values,
+} from "./series";
 
 /** A profile has 400 samples from the water mark to the fuel mark and begins 20 samples below the water mark. */
 export const PER_COLUMN = 400;
 export const BELOW = 20;
 export const SAMPLES = BELOW + PER_COLUMN + 1;
-// The line is looked for from 3 % to 90 % of the fuel column: at the water mark there is a mark and no clear water below
-// it, and near the fuel mark is the fuel's own surface, which the shrinkage has lowered to 92 % at most.
+// Steps are looked for from 3 % to 89 % of the fuel column: at the water mark there is a mark and no clear water below it,
+// and near the fuel mark is the fuel's own surface, which the shrinkage has lowered to 92 % at most. Lines may be a little
+// nearer to the ends than steps.
 const LOWEST = 32;
-const HIGHEST = 380;
-const RIVAL_HIGHEST = 370;
-// Print is up to 14 samples thick; a step is measured over 12 samples on each side, 3 samples away from the place.
-const CALM = 14;
-const STRETCH = 12;
-const GAP = 3;
-// What the background does counts within this many samples: through the tube it is seen a little higher or lower.
-const BEHIND = 14;
+const HIGHEST = 376;
+const LINES = [28, 374] as const;
+// What makes a band of it stands between these.
+const RIVALS = [36, 380] as const;
+// A step is measured over 16 samples on each side, 5 samples away from the place.
+const STRETCH = 16;
+const GAP = 5;
+const CANDIDATES = 8;
 // The least spread, in levels of 255, that a colour is credited with.
 const FAINT = 0.7;
-// A strip sees the line when its step has at least this share of the strongest strip's.
-const SEEN = 0.4;
-// A step counts as seen in common when all but this share of the strips have it.
-const COMMON = 0.3;
-// Gradient: samples of the Gaussian, and of the running median before it.
-const SMOOTHING = 2.5;
-const LIGHT = 4;
-const HALF_OF_GAUSSIAN = 1.1774100225154747;
-// No clear line: a step below 4 times the spread, a border wider than 4.5 % of the column, a second step at least 6 %
-// away that has 6 levels and 2.5 times the spread (a band of milk has two), or a step that goes on where even layers
-// would begin: 18 samples wide, 15 samples away, it is then not what it is close by (a slow change, a thin band).
-const LEAST_STRENGTH = 4;
-const WIDEST = 0.045;
-const APART = 24;
-const RIVAL_LEVELS = 6;
-const RIVAL_STRENGTH = 2.5;
-const AWAY = 15;
-const BROAD = 18;
-const GROWS = [0.7, 1.3] as const;
-const COLOURS = 3;
+// Beside the tube a step counts within so many samples; aslant it is as much higher on one side as lower on the other.
+const BESIDE = 12;
+const ASLANT = 48;
+const LEVEL = 8;
+// One side alone may be anything: it counts by half.
+const ONE_SIDE = 0.5;
+// A line: at least 3.5 times the spread and no less than 35 % of it beside the tube; no wider than 3.25 % of the column;
+// shown by half of the strips; 40 % of it within three samples; leaning by 7 degrees at most.
+const LEAST_STRENGTH = 3.5;
+const OWN = 0.35;
+const WIDEST = 13;
+const SHOWN = 0.5;
+const SHARP = 0.4;
+const MOST_SLOPE = 48;
+const MOST_SCATTER = 4;
+const UNLIKE = { near: 0.5, far: 0.7 };
+// A rival: at least 16 samples away, 3 levels, 2.5 times the spread and 5 % of the line, weighed by who shows them, and no
+// less than half of it unlike what is beside the tube.
+const APART = 16;
+const RIVAL = { levels: 3, strength: 2.5, share: 0.05, own: 0.5, slope: 60 };
+// The line within its border, from the lower end: a border is mostly seen from a little above, so its nearer end is the
+// lower one; a dark band is the rim that creeps up the glass, and begins at the line.
+const WITHIN = { rim: 0.1, other: 0.3 };
+// No rim is as high as this; a dark band that is, is froth.
+const HIGHEST_RIM = 9;
+// What the place is uncertain by: of the border's width, and what cannot be seen (a tube that leans, a thick wall).
+const OF_WIDTH = 0.5;
+const UNSEEN = 2.8;
 
-/** Colours along a line: luminance, blueness and redness (levels of 255, the last two relative to the first). */
-export type Strip = readonly (readonly number[])[];
-/** One colour along a line, or one figure for every place where a line is looked for. */
-type Values = Float64Array;
-
-/** Colours along the tube's axis: strips side by side within the bore, and one strip on each side of the tube. */
+/** Colours along the tube's axis (`photo.ts`): strips side by side within the bore, and one on each side of the tube. */
 export interface Profile {
   readonly inside: readonly Strip[];
   readonly beside: readonly Strip[];
@@ -60,179 +78,128 @@ export interface Edge {
   readonly half_width: number;
 }
 
-/**
- * Return the parting line, or null when there is no clear one. The place is the lower end of the border, where the layers
- * part at the near wall when the line is seen from its own height or from a little above.
- */
-export function find_line(profile: Profile): Edge | null {
-  const strips = profile.inside.map(channels);
-  const steps = strips.map((strip) => strip.map(steps_of));
-  const spread = steps.map((colours) => colours.map((values) => 1.4826 * median(values.map(Math.abs)) + FAINT));
-  const sizes = steps.map((colours) => length_of(colours));
-  const strengths = steps.map((colours, s) =>
-    length_of(colours.map((values, c) => values.map((value) => value / at(at(spread, s), c)))),
-  );
-  const behind = behind_of(profile.beside);
-  const own = strengths.map((values, s) =>
-    values.map((value, i) => value * Math.max(0, 1 - at(behind, i) / Math.max(at(at(sizes, s), i), 1e-9))),
-  );
-  const place = first_largest(sum_of(own.map((values) => values.map(Math.sqrt))));
-  const near = own.map((values) => Math.max(...values.subarray(Math.max(0, place - 3), place + 4)));
-  const seen = strips.map((_, s) => s).filter((s) => at(near, s) > SEEN * Math.max(...near));
-  const of_seen = <T>(values: readonly T[]) => seen.map((s) => at(values, s));
-  if (seen.length === 0 || !stands_out(of_seen(sizes), of_seen(strengths), behind, place)) return null;
-  const step = colours_from((c) => mean(of_seen(steps).map((colours) => at(at(colours, c), place))));
-  const weights = colours_from((c) => at(step, c) / mean(of_seen(spread).map((colours) => at(colours, c))) ** 2);
-  const close = colours_from((c) => at(step, c) * at(weights, c)).reduce((total, value) => total + value, 0);
-  const grows = far_step(of_seen(strips), weights, place + LOWEST) / (close + 1e-12);
-  if (!(GROWS[0] < grows && grows < GROWS[1])) return null;
-  const edge = border(of_seen(strips), weights, place + LOWEST);
-  return edge.half_width <= WIDEST / 2 ? edge : null;
+/** A border with its size (levels), what of it the background does not have, and its strength (multiples of spread). */
+interface Candidate extends Border {
+  readonly middle: number;
+  readonly own: number;
+  readonly weight: number;
+  readonly strength: number;
 }
 
-/** The step at every place where a line is looked for. */
+/** Return the parting line, or null when there is no clear one. */
+export function find_line({ inside, beside }: Profile): Edge | null {
+  const strengths = inside.map(strength_of);
+  const sides = beside.map(({ colours }) => colours.map(steps_of));
+  const border_near = borders_of(inside);
+  const found = places(added(strengths.map((values) => values.map(Math.sqrt)))).flatMap((place) => {
+    const border = border_near(place + LOWEST);
+    return border === null ? [] : [candidate(border, inside.length, strengths, sides)];
+  });
+  const lines = found.filter((one) => is_line(one, inside.length));
+  const [best] = lines.sort((a, b) => b.weight - a.weight);
+  if (best !== undefined) return found.some((other) => is_rival(other, best)) ? null : edge_of(best);
+  const rim = rim_of(inside, beside, ...LINES);
+  return rim && edge_of({ ...rim, dark: true });
+}
+
+function edge_of({ low, high, dark }: Pick<Border, "low" | "high" | "dark">): Edge {
+  const width = high - low;
+  const place = low + (dark && width < HIGHEST_RIM ? WITHIN.rim : WITHIN.other) * width;
+  return { share: (place - BELOW) / PER_COLUMN, half_width: Math.hypot(OF_WIDTH * width, UNSEEN) / PER_COLUMN };
+}
+
+/** The places where strips step most, apart from each other. */
+function places(score: Values): number[] {
+  return Array.from({ length: CANDIDATES }, () => {
+    const place = first_largest(score);
+    score.fill(0, Math.max(0, place - STRETCH), place + STRETCH + 1);
+    return place;
+  });
+}
+
+/** How much a strip steps at every place where a line is looked for, in multiples of what it does usually. */
+function strength_of({ colours }: Strip): Values {
+  return lengths(
+    colours.map((values) => {
+      const steps = steps_of(values);
+      const spread = 1.4826 * median(steps.map(Math.abs)) + FAINT;
+      return steps.map((step) => step / spread);
+    }),
+  );
+}
+
+/** The steps of one colour: the median of a stretch above a place less that of a stretch below. */
 function steps_of(values: Values): Values {
-  const middles = windows(running_median(values, CALM), STRETCH, median);
+  const middles = running_median(values, STRETCH);
   return Float64Array.from(
     { length: HIGHEST - LOWEST },
     (_, i) => at(middles, LOWEST + GAP + i) - at(middles, LOWEST - GAP - STRETCH + 1 + i),
   );
 }
 
-/** The median over `half` samples on each side. */
-function running_median(values: Values, half: number): Values {
-  return windows(extended(values, half), 2 * half + 1, median);
+function candidate(
+  border: Border,
+  count: number,
+  strengths: readonly Values[],
+  sides: readonly (readonly Values[])[],
+): Candidate {
+  const middle = 0.5 * (border.low + border.high);
+  const place = clamped(Math.round(middle) - LOWEST, 0, HIGHEST - LOWEST - 1);
+  const size = Math.hypot(...border.step);
+  const own = Math.max(0, size - behind(border.step, sides, place));
+  const near = (s: number) => Math.max(...at(strengths, s).subarray(Math.max(0, place - 4), place + 5));
+  const strength = (median(Float64Array.from(border.shown, near)) * own) / (size + 1e-9);
+  return { ...border, middle, own, weight: own * (border.shown.length / count) ** 2, strength };
 }
 
-/** The size of the steps near every place that both sides of the tube show. */
-function behind_of(beside: readonly Strip[]): Values {
-  const sides = beside.map((strip) => {
-    const size = length_of(channels(strip).map(steps_of));
-    return windows(extended(size, BEHIND), 2 * BEHIND + 1, (values) => Math.max(...values));
-  });
-  return at(sides, 0).map((_, i) => Math.min(...sides.map((side) => at(side, i))));
-}
-
-/** Whether, in what the strips have in common, the step at `place` is strong enough and has no rival. */
-function stands_out(sizes: readonly Values[], strengths: readonly Values[], behind: Values, place: number): boolean {
-  const rank = Math.floor(COMMON * (sizes.length - 1));
-  const strength = ranked(strengths, rank);
-  const size = ranked(sizes, rank);
-  if (Math.max(...strength.subarray(Math.max(0, place - 4), place + 5)) < LEAST_STRENGTH) return false;
-  return !size.some((value, i) => {
-    if (Math.abs(i - place) < APART || i >= RIVAL_HIGHEST - LOWEST) return false;
-    const rest = Math.max(0, value - at(behind, i));
-    return rest >= RIVAL_LEVELS && (rest * at(strength, i)) / Math.max(value, 1e-9) >= RIVAL_STRENGTH;
-  });
-}
-
-/** The step between stretches farther away from sample `place`, in the weighed colours. */
-function far_step(strips: readonly (readonly Values[])[], weights: readonly number[], place: number): number {
-  const calm = weighed(strips, weights, CALM);
-  const above = calm.subarray(place + AWAY, place + AWAY + BROAD);
-  const below = calm.subarray(Math.max(0, place - AWAY - BROAD + 1), place - AWAY + 1);
-  return median(above) - median(below);
-}
-
-/** The border near sample `place`, from the gradient of the colours weighed by how well they tell the layers. */
-function border(strips: readonly (readonly Values[])[], weights: readonly number[], place: number): Edge {
-  const scale = Math.hypot(...weights) + 1e-12;
-  const gradient = gradient_of(
-    weighed(
-      strips,
-      weights.map((weight) => weight / scale),
-      LIGHT,
+/** What the background has of a step at a place, levels: how much both sides of the tube step alike, or one of them. */
+function behind(step: readonly number[], sides: readonly (readonly Values[])[], place: number): number {
+  const size = Math.hypot(...step) + 1e-9;
+  const alike = sides.map((colours) =>
+    at(colours, 0).map((_, i) =>
+      Math.max(
+        0,
+        dot(
+          step,
+          COLOURS.map((c) => at(at(colours, c), i)),
+        ) / size,
+      ),
     ),
   );
-  const low = place - STRETCH - GAP;
-  const peak = low + first_largest(gradient.subarray(low, Math.min(HIGHEST, place + STRETCH + GAP)));
-  const half = at(gradient, peak) / 2;
-  let first = peak;
-  let last = peak;
-  while (first > 0 && at(gradient, first) > half) first -= 1;
-  while (last < SAMPLES - 1 && at(gradient, last) > half) last += 1;
-  const lower = first + crossing(at(gradient, first), at(gradient, first + 1), half);
-  const upper = last - crossing(at(gradient, last), at(gradient, last - 1), half);
-  const middle = 0.5 * (lower + upper);
-  const near_wall = lower + HALF_OF_GAUSSIAN * SMOOTHING;
-  const found = 0.25 * middle + 0.75 * near_wall;
-  return { share: (found - BELOW) / PER_COLUMN, half_width: (0.5 * (upper - lower)) / PER_COLUMN };
+  const one = Math.max(
+    ...alike.map((side) => Math.max(...side.subarray(Math.max(0, place - BESIDE), place + BESIDE + 1))),
+  );
+  const [left, right] = alike.map((side) => largest_near(side, LEVEL)) as [Values, Values];
+  let both = 0;
+  for (let d = -ASLANT; d <= ASLANT; d++) both = Math.max(both, Math.min(left[place - d] ?? 0, right[place + d] ?? 0));
+  return Math.max(ONE_SIDE * one, both);
 }
 
-/** The strips' mean after a running median, its colours added by their weights. */
-function weighed(strips: readonly (readonly Values[])[], weights: readonly number[], half: number): Values {
-  return sum_of(
-    colours_from((c) => {
-      const sum = sum_of(strips.map((strip) => running_median(at(strip, c), half)));
-      return sum.map((value) => (value / strips.length) * at(weights, c));
-    }),
+function is_line(one: Candidate, count: number): boolean {
+  return (
+    one.strength >= LEAST_STRENGTH &&
+    one.own >= OWN * Math.hypot(...one.step) &&
+    one.high - one.low <= WIDEST &&
+    one.shown.length >= SHOWN * count &&
+    one.sharpness >= SHARP &&
+    Math.abs(one.slope) <= MOST_SLOPE &&
+    one.scatter <= MOST_SCATTER &&
+    one.unlike.near <= UNLIKE.near &&
+    one.unlike.far <= UNLIKE.far &&
+    LINES[0] < one.middle &&
+    one.middle < LINES[1]
   );
 }
 
-function colours_from<T>(of: (colour: number) => T): T[] {
-  return Array.from({ length: COLOURS }, (_, c) => of(c));
-}
-
-/** Where between two samples the half level is, 0 at the low one; 0 when it is beyond the strip. */
-function crossing(low: number, high: number, half: number): number {
-  return high > half && half >= low ? (half - low) / (high - low) : 0;
-}
-
-/** The slope of values smoothed by a Gaussian: a weighted line through each sample's neighbours. */
-function gradient_of(values: Values): Values {
-  const reach = Math.floor(4 * SMOOTHING);
-  const offsets = Array.from({ length: 2 * reach + 1 }, (_, i) => i - reach);
-  const kernel = offsets.map((offset) => offset * Math.exp(-0.5 * (offset / SMOOTHING) ** 2));
-  const norm = kernel.reduce((total, weight, i) => total + weight * at(offsets, i), 0);
-  const longer = extended(values, reach);
-  return values.map((_, j) => kernel.reduce((total, weight, i) => total + weight * at(longer, i + j), 0) / norm);
-}
-
-/** One array a colour instead of one a sample. */
-function channels(strip: Strip): Values[] {
-  return colours_from((c) => Float64Array.from(strip, (sample) => at(sample, c)));
-}
-
-/** A strip that goes on beyond its ends as it ends. */
-function extended(values: Values, by: number): Values {
-  const last = values.length - 1;
-  return Float64Array.from({ length: values.length + 2 * by }, (_, i) =>
-    at(values, Math.min(Math.max(i - by, 0), last)),
+function is_rival(one: Candidate, line: Candidate): boolean {
+  return (
+    Math.abs(one.middle - line.middle) >= APART &&
+    RIVALS[0] < one.middle &&
+    one.middle < RIVALS[1] &&
+    one.own >= Math.max(RIVAL.levels, RIVAL.own * Math.hypot(...one.step)) &&
+    one.strength >= RIVAL.strength &&
+    one.weight > RIVAL.share * line.weight &&
+    Math.abs(one.slope) < RIVAL.slope &&
+    one.scatter <= MOST_SCATTER
   );
-}
-
-function windows(values: Values, size: number, of: (window: Values) => number): Values {
-  return Float64Array.from({ length: values.length - size + 1 }, (_, i) => of(values.subarray(i, i + size)));
-}
-
-/** The middle value, or the mean of the two in the middle. */
-export function median(values: Values): number {
-  const sorted = values.slice().sort();
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? at(sorted, middle) : (at(sorted, middle - 1) + at(sorted, middle)) / 2;
-}
-
-function ranked(strips: readonly Values[], rank: number): Values {
-  return at(strips, 0).map((_, i) => at(Float64Array.from(strips, (values) => at(values, i)).sort(), rank));
-}
-
-function length_of(colours: readonly Values[]): Values {
-  return sum_of(colours.map((values) => values.map((value) => value * value))).map(Math.sqrt);
-}
-
-function sum_of(arrays: readonly Values[]): Values {
-  return at(arrays, 0).map((_, i) => arrays.reduce((total, values) => total + at(values, i), 0));
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((total, value) => total + value, 0) / values.length;
-}
-
-function first_largest(values: Values): number {
-  return values.reduce((best, value, i) => (value > at(values, best) ? i : best), 0);
-}
-
-/** An element that is there. */
-function at<T>(values: ArrayLike<T>, index: number): T {
-  return values[index] as T;
 }

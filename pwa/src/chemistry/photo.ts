@@ -1,15 +1,16 @@
 // The line from a picture: colours along the tube's axis, and what they suggest.
 import { check_marks, type Marks, type Place } from "./axis";
-import { BELOW, find_line, median, PER_COLUMN, type Profile, SAMPLES, type Strip } from "./edge";
+import { COLOURS, type Strip } from "./border";
+import { BELOW, find_line, PER_COLUMN, type Profile, SAMPLES } from "./edge";
+import { clamped, median } from "./series";
 
-// Across the tube, in shares of the way from the water mark to the fuel mark: lines 0.6 % apart; five make a strip.
-// Seven strips reach a little beyond the narrowest usual bore; the background is read well beside the widest.
-const APART = 0.006;
-const STRIP = [-2, -1, 0, 1, 2];
-const INSIDE = [-15, -10, -5, 0, 5, 10, 15].map((strip) => STRIP.map((line) => strip + line));
+// Across the tube, in shares of the way from the water mark to the fuel mark: lines 0.5 % apart; three make a strip.
+// Thirteen strips reach a little beyond the narrowest usual bore; the background is read well beside the widest.
+const APART = 0.005;
+const INSIDE = Array.from({ length: 13 }, (_, i) => 3 * (i - 6)).map((line) => [line - 1, line, line + 1]);
 const BESIDE = [
-  [-60, -57, -54, -51],
-  [51, 54, 57, 60],
+  [-57, -55, -53],
+  [53, 55, 57],
 ];
 
 /** Where the program sees the parting line: the place, and the half-width of the border in pixels along the axis. */
@@ -54,17 +55,21 @@ export function axis_profile(pixels: ArrayLike<number>, width: number, height: n
 function strip_of(picture: Pixels, marks: Marks, lines: readonly number[]): Strip {
   const x = marks.fuel.x - marks.water.x;
   const y = marks.fuel.y - marks.water.y;
-  return Array.from({ length: SAMPLES }, (_, i) => {
+  const colours = COLOURS.map(() => new Float64Array(SAMPLES));
+  for (let i = 0; i < SAMPLES; i++) {
     const share = (i - BELOW) / PER_COLUMN;
-    const colours = lines.map((line) => {
+    const seen = lines.map((line) => {
       const aside = line * APART;
       // A pixel's colour is that of its middle; beyond its border the picture goes on as it ends.
-      const u = Math.min(Math.max(marks.water.x + share * x - aside * y - 0.5, 0), picture.width - 1);
-      const v = Math.min(Math.max(marks.water.y + share * y + aside * x - 0.5, 0), picture.height - 1);
+      const u = clamped(marks.water.x + share * x - aside * y - 0.5, 0, picture.width - 1);
+      const v = clamped(marks.water.y + share * y + aside * x - 0.5, 0, picture.height - 1);
       return colours_of(light_at(picture, u, v));
     });
-    return [0, 1, 2].map((c) => median(Float64Array.from(colours, (colour) => colour[c] as number)));
-  });
+    colours.forEach((values, c) => {
+      values[i] = median(Float64Array.from(seen, (colour) => colour[c] as number));
+    });
+  }
+  return { colours, beside: median(Float64Array.from(lines)) * APART };
 }
 
 /** Red, green and blue between four pixels, in proportion. */
@@ -73,12 +78,13 @@ function light_at({ pixels, width, height }: Pixels, u: number, v: number): numb
   const upper = Math.min(Math.floor(v), height - 2);
   const [a, b] = [u - left, v - upper];
   const first = 4 * (upper * width + left);
-  return [0, 1, 2].map((c) => {
-    const of = (index: number) => pixels[index + c] as number;
-    const above = (1 - a) * of(first) + a * of(first + 4);
-    const below = (1 - a) * of(first + 4 * width) + a * of(first + 4 * width + 4);
+  const row = 4 * width;
+  const mixed = (index: number) => {
+    const above = (1 - a) * (pixels[index] as number) + a * (pixels[index + 4] as number);
+    const below = (1 - a) * (pixels[index + row] as number) + a * (pixels[index + row + 4] as number);
     return (1 - b) * above + b * below;
-  });
+  };
+  return [mixed(first), mixed(first + 1), mixed(first + 2)];
 }
 
 /** Luminance (ITU-R BT.601), blueness and redness; shade changes the first and hardly the other two. */

@@ -1,0 +1,84 @@
+// Values along a line, as the search for the parting line needs them: medians, windows, sums.
+
+export type Values = Float64Array;
+
+/** The middle value, or the mean of the two in the middle. */
+export function median(values: Values): number {
+  const sorted = values.slice().sort();
+  const middle = sorted.length >> 1;
+  return sorted.length % 2 === 1 ? at(sorted, middle) : (at(sorted, middle - 1) + at(sorted, middle)) / 2;
+}
+
+/** The median of every stretch of `size` values, from the first on: a sorted window that moves by one value. */
+export function running_median(values: Values, size: number): Values {
+  const window = values.slice(0, size).sort();
+  const found = new Float64Array(values.length - size + 1);
+  for (let i = 0; ; i++) {
+    found[i] = (at(window, (size - 1) >> 1) + at(window, size >> 1)) / 2;
+    if (i + size >= values.length) return found;
+    exchange(window, at(values, i), at(values, i + size));
+  }
+}
+
+/** Take one value out of a sorted window and put another in. */
+function exchange(window: Values, out: number, into: number): void {
+  let i = window.indexOf(out);
+  for (; i + 1 < window.length && at(window, i + 1) < into; i++) window[i] = at(window, i + 1);
+  for (; i > 0 && at(window, i - 1) > into; i--) window[i] = at(window, i - 1);
+  window[i] = into;
+}
+
+/** What `of` makes of every stretch of `size` values, from the first on. */
+export function windows(values: Values, size: number, of: (window: Values) => number): Values {
+  return Float64Array.from({ length: values.length - size + 1 }, (_, i) => of(values.subarray(i, i + size)));
+}
+
+/** Values that go on beyond their ends as they end. */
+export function extended(values: Values, by: number): Values {
+  const last = values.length - 1;
+  return Float64Array.from({ length: values.length + 2 * by }, (_, i) => at(values, clamped(i - by, 0, last)));
+}
+
+/** The largest within `reach` on both sides of every value. */
+export function largest_near(values: Values, reach: number): Values {
+  return windows(extended(values, reach), 2 * reach + 1, (window) => Math.max(...window));
+}
+
+/** At every place the value of a rank from 0 (least) to 1 among several lines. */
+export function ranked(lines: readonly Values[], rank: number): Values {
+  const index = Math.floor(rank * (lines.length - 1));
+  const here = new Float64Array(lines.length);
+  return at(lines, 0).map((_, i) => {
+    for (let s = 0; s < lines.length; s++) here[s] = at(at(lines, s), i);
+    return at(here.sort(), index);
+  });
+}
+
+/** The length of a vector of lines at every place. */
+export function lengths(lines: readonly Values[]): Values {
+  return added(lines.map((values) => values.map((value) => value * value))).map(Math.sqrt);
+}
+
+export function added(lines: readonly Values[]): Values {
+  return at(lines, 0).map((_, i) => lines.reduce((total, values) => total + at(values, i), 0));
+}
+
+export function first_largest(values: Values): number {
+  return values.reduce((best, value, i) => (value > at(values, best) ? i : best), 0);
+}
+
+/** The value between two samples; beyond the ends they go on as they end. */
+export function interpolated(values: Values, place: number): number {
+  const inside = clamped(place, 0, values.length - 1);
+  const low = Math.min(Math.floor(inside), values.length - 2);
+  return at(values, low) + (inside - low) * (at(values, low + 1) - at(values, low));
+}
+
+export function clamped(value: number, low: number, high: number): number {
+  return Math.min(Math.max(value, low), high);
+}
+
+/** An element that is there. */
+export function at<T>(values: ArrayLike<T>, index: number): T {
+  return values[index] as T;
+}
