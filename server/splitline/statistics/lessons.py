@@ -12,7 +12,7 @@ import numpy as np
 from splitline.statistics.change import Change, changes_of
 from splitline.statistics.offsets import Reading, TubeOffset, offsets_of
 from splitline.statistics.robust import median
-from splitline.statistics.season import Season, met_at, cells_of, season_of_cells
+from splitline.statistics.season import Season, cells_of, met_at, season_of_cells
 from splitline.statistics.steadiness import PRIOR_SCALE, Estimate, Observed, estimates
 from splitline.statistics.visits import LIGHT, Visit, deliveries_of, heavy_of
 

@@ -3,9 +3,9 @@
 Winter blends are weaker by design, and that is not unsteadiness. A region's season is a deviation for each half-month
 of the year, found from source means together with how uncertain it still is: sources have levels of their own, the
 season is a second-order random walk around the year (H. Rue and L. Held, Gaussian Markov Random Fields, 2005, section
-3.4), and how far it bends is weighed by the likelihood that is left when the levels are taken out (REML: H. D. Patterson
-and R. Thompson, Biometrika 58, 1971). So a region of which little is known has a flat season and says how wrong it may
-be, and one that is in the middle of a fall is not taken to have stopped falling on the day of its last visit.
+3.4), and how far it bends is weighed by the likelihood that is left when the levels are taken out (REML: H. D.
+Patterson and R. Thompson, Biometrika 58, 1971). So a region of which little is known has a flat season and says how
+wrong it may be, and one in the middle of a fall is not taken to have stopped falling on the day of its last visit.
 
 Fuel follows the season on the day it is delivered, and a visit meets it some days later.
 """
