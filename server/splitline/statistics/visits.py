@@ -7,6 +7,7 @@ from operator import attrgetter
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 # Usual days between two deliveries at a station: common practice, no source.
 DELIVERY = 10.0
@@ -88,7 +89,7 @@ def heavy_of(visits: Sequence[Visit]) -> list[bool]:
 
 
 def weights_of(visits: Sequence[Visit]) -> list[float]:
-    """Return how much each visit counts, 0..1.
+    """Return how much each visit, oldest first, counts, 0..1.
 
     Each counts by the weight of its contributor; whoever counts most at the source, for 1. Visits between which a
     station was not supplied meet one delivery: of deliveries `DELIVERY` days apart two visits share one with the
@@ -99,8 +100,7 @@ def weights_of(visits: Sequence[Visit]) -> list[float]:
     heavy, days = heavy_of(visits), np.array([visit.sampled_at for visit in visits])
     of_person = np.array([visit.weight for visit in visits])
     of_person /= of_person.max()
-    near = np.maximum(0.0, 1.0 - np.abs(days[:, None] - days) / DELIVERY)
-    alone: list[float] = (of_person / (1.0 - of_person + near @ of_person)).tolist()
+    alone: list[float] = (of_person / (1.0 + _alike(days, of_person))).tolist()
     by_person: defaultdict[str, float] = defaultdict(float)
     for visit, weight, is_heavy in zip(visits, alone, heavy, strict=True):
         by_person[visit.contributor if is_heavy else ""] += weight
@@ -113,6 +113,19 @@ def weights_of(visits: Sequence[Visit]) -> list[float]:
         weight * shares[visit.contributor if is_heavy else ""]
         for visit, weight, is_heavy in zip(visits, alone, heavy, strict=True)
     ]
+
+
+def _alike(days: NDArray[np.float64], of_person: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How many others each visit shares its delivery with, by their weight. By distance in the row: few are near."""
+    others = np.zeros(len(days))
+    for apart in range(1, len(days)):
+        near = 1.0 - (days[apart:] - days[:-apart]) / DELIVERY
+        if near.max() <= 0.0:
+            break
+        near = np.maximum(0.0, near)
+        others[apart:] += near * of_person[:-apart]
+        others[:-apart] += near * of_person[apart:]
+    return others
 
 
 def _most_of(heaviest: Sequence[float]) -> float:
