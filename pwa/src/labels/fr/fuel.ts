@@ -3,7 +3,7 @@ import type { Labels } from "..";
 /** The words of the Fuel place: tank, cans, sensor, engine figures. */
 export const fuel: Labels["fuel"] = {
   title: "Carburant",
-  loading: "Lecture…",
+  loading: "Chargement…",
   private: "Le réservoir et les jerricans restent sur ce téléphone.",
   back: "Retour au carburant",
 

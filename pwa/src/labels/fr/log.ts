@@ -66,7 +66,7 @@ export const log: Labels["log"] = {
     photo: (number) => `Photo ${number} de l’éprouvette`,
     standing: "État",
     answered: (moment) => `Réponse : ${moment}`,
-    wrong: "Jugé aberrant ici : il ne compte guère. Relisez l’éprouvette, ou corrigez l’essai.",
+    wrong: "Jugé aberrant ici : il ne compte presque pas. Relisez l’éprouvette, ou corrigez l’essai.",
     serverContent: "Calcul du serveur",
     serverSays: "Réponse du serveur",
     reason: (text) => `Motif : « ${text} ».`,
@@ -84,7 +84,7 @@ export const log: Labels["log"] = {
     noteSame: "Modifiez d’abord la note.",
     share: "Partager cet essai",
     shareHint:
-      "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut. Chacun peut apprendre la station, le jour, le résultat et la note, et que vos résultats d’une même région et d’une même année viennent d’une seule personne ; qui observe le serveur voit quand un essai arrive.",
+      "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut. Tout le monde peut voir la station, le jour, le résultat et la note, et savoir que vos résultats d’une même région et d’une même année viennent d’une seule personne ; celui qui surveille le serveur voit aussi quand un essai arrive.",
     foreign: (author) =>
       `Cet essai est de ${author} et vient d’un fichier. Seul son téléphone, ou son fichier de secours ouvert ici, peut le partager ou le changer pour les autres.`,
     otherIdentity:
@@ -184,7 +184,8 @@ export const log: Labels["log"] = {
     title: "Passer à un autre téléphone",
     hint: "Deux téléphones avec la même clé secrète sont le même contributeur : les essais partagés arrivent à la prochaine actualisation, le reste avec un fichier du carnet.",
     own: "Le code de ce téléphone",
-    ownWarning: "Qui le possède peut modifier et retirer vos essais. Ne le montrez qu’à votre propre téléphone.",
+    ownWarning:
+      "Toute personne qui l’a peut modifier et retirer vos essais. Ne le montrez qu’à votre propre téléphone.",
     show: "Afficher le code",
     hide: "Masquer le code",
     codeName: "Code QR de la clé secrète de ce téléphone",

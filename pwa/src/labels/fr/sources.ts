@@ -3,7 +3,7 @@ import type { Labels } from "..";
 /** The words of the Sources place: the ranked list, one source, adding a source. */
 export const sources: Labels["sources"] = {
   title: "Stations",
-  loading: "Lecture de la liste…",
+  loading: "Chargement de la liste…",
   fetched: (when) => `Liste actualisée ${when}`,
   fetchedNever: "Liste jamais actualisée. Elle montre ce que ce téléphone sait de lui-même.",
   fetching: "Actualisation…",
@@ -31,7 +31,7 @@ export const sources: Labels["sources"] = {
   exchangeCancels:
     "L’échange entre les couches dans l’éprouvette décale tous les résultats de la même façon : entre deux stations mesurées pareillement, il s’annule.",
   unsampled: "Où prélever",
-  unsampledHint: "Jamais testées : c’est là que le premier essai apprend le plus.",
+  unsampledHint: "Jamais testées : c’est là qu’un essai est le plus utile.",
   next: (interval) => `Prochain plein : ${interval}`,
   levelSince: (direction, day) => `en ${direction === "up" ? "hausse" : "baisse"} depuis le ${day}, saison mise à part`,
   onePerson: "une seule personne",
@@ -63,7 +63,8 @@ export const sources: Labels["sources"] = {
     visits: "Visites",
     since: (day) => `depuis le ${day}`,
     seasonOpen: "L’effet de la saison n’est pas encore connu ici : l’intervalle de la teneur attendue en tient compte.",
-    onePerson: "Tous ces essais viennent d’une seule personne. L’essai d’une autre apprendrait le plus.",
+    onePerson:
+      "Tous ces essais viennent d’une seule personne. Un essai fait par quelqu’un d’autre serait le plus utile.",
     onlyNew:
       "Seuls de nouveaux contributeurs ont fait des essais ici. Leurs résultats s’affichent tout de suite, mais restent en fin de classement tant qu’ils n’ont pas participé quelques semaines et que d’autres ne les ont pas confirmés.",
     contributors: "Contributeurs",
@@ -100,7 +101,7 @@ export const sources: Labels["sources"] = {
     notCounted: "pas compté",
     notWeighed: "nouveau contributeur, compte encore très peu",
     wrong: "× jugé aberrant",
-    crosses: "Croix (×) : visites jugées aberrantes, qui ne déplacent guère les chiffres.",
+    crosses: "Croix (×) : visites jugées aberrantes, presque sans effet sur les chiffres.",
     photo: "photo",
     photos: "photos",
     photoName: (number) => `Photo ${number} de l’éprouvette`,
@@ -167,7 +168,7 @@ export const sources: Labels["sources"] = {
     lead: "D’après les essais que ce téléphone a reçus, prélevés à la pompe seulement.",
     none: "Aucun essai de cette région sur ce téléphone.",
     title: "Mois par mois",
-    hint: "La médiane de toutes les visites, qu’une visite inhabituelle ne déplace guère, et leur dispersion : environ deux tiers d’entre elles s’y trouvent.",
+    hint: "La médiane de toutes les visites, peu sensible à une visite inhabituelle, et leur dispersion : environ deux tiers d’entre elles s’y trouvent.",
     specification: (name) =>
       `Conforme : dans les limites de la norme ${name}, compte tenu de l’incertitude de chaque essai.`,
     specificationNone: "Choisissez une norme dans les réglages pour voir combien d’essais y sont conformes.",

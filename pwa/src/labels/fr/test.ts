@@ -33,7 +33,7 @@ export const test: Labels["test"] = {
     more: (left) => `Afficher la suite (encore ${left})`,
     add: "Ajouter une station",
     sampledAsk: "Échantillon prélevé",
-    sampledFault: "Choisissez où l’échantillon a été prélevé.",
+    sampledFault: "Dites où vous avez prélevé l’échantillon.",
     sampled: { pump: "à la pompe", can: "dans un jerrican", tank: "dans un réservoir" },
     sampledShort: { pump: "à la pompe", can: "dans un jerrican", tank: "dans un réservoir" },
     whenAsk: "Quand ?",
@@ -249,7 +249,7 @@ export const test: Labels["test"] = {
     noteHint: "Ce qu’il faudra savoir en relisant cet essai plus tard.",
     share: "Partager cet essai",
     shareHint:
-      "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut. Chacun peut apprendre la station, le jour, le résultat et la note, et que vos résultats d’une même région et d’une même année viennent d’une seule personne ; qui observe le serveur voit quand un essai arrive.",
+      "Station, mesures, note et photos vont dans la liste publique sous CC0-1.0 : chacun peut en faire ce qu’il veut. Tout le monde peut voir la station, le jour, le résultat et la note, et savoir que vos résultats d’une même région et d’une même année viennent d’une seule personne ; celui qui surveille le serveur voit aussi quand un essai arrive.",
     ask: "Partager vos essais ?",
     askHint: "Ce qui est public ne se reprend pas. Vous pourrez changer de réponse pour les essais suivants.",
     act: "Enregistrer cet essai",

@@ -196,7 +196,7 @@ export const tubes: Labels["tubes"] = {
     largest: (points, before, after) =>
       `Le plus grand changement de teneur est de ${points} points : de ${before} à ${after}.`,
     onlyUncertainty: (before, after) => `Les teneurs restent ; leur incertitude change : de ${before} à ${after}.`,
-    shared: (shared) => `Partagés parmi eux : ${shared} ; une nouvelle révision de chacun partira.`,
+    shared: (shared) => `Dont partagés : ${shared} ; une nouvelle révision de chacun partira.`,
     impossible: (tests) =>
       `Impossible à recalculer avec l’éprouvette telle qu’elle est : ${tests}. La limite y a été lue sur un autre type d’échelle. Rien n’y change.`,
     act: (tests) => `Recalculer ${tests}`,
