@@ -93,7 +93,7 @@ export const sources: Labels["sources"] = {
     baseline: (since, interval, now, likely) =>
       `Courbe : teneur attendue d’après le niveau et la saison depuis le ${since}, ${interval} ; maintenant ${now}, probablement ${likely}.`,
     baselineFlat: (since, now, likely) => `Courbe : le niveau depuis le ${since}, ${now}, probablement ${likely}.`,
-    band: (interval) => `Zone ombrée : le prochain plein, ${interval} 9 fois sur 10.`,
+    band: (interval) => `Zone ombrée : le prochain plein, ${interval}, 9 fois sur 10.`,
     changeMark: { up: "hausse", down: "baisse" },
     changed: (day, direction) => `Vers le ${day}, ${direction} de la teneur par rapport à la saison.`,
     list: "Tous les essais",

@@ -234,9 +234,9 @@ export const test: Labels["test"] = {
 
   odd: {
     above: (content, points, expected) =>
-      `${content} : nettement plus que ce que cette station a donné, de ${points} points au-dessus des ${expected} attendus pour 9 pleins sur 10.`,
+      `${content}, c’est nettement plus que ce que cette station a donné : ${points} points au-dessus des ${expected} attendus pour 9 pleins sur 10.`,
     below: (content, points, expected) =>
-      `${content} : nettement moins que ce que cette station a donné, de ${points} points au-dessous des ${expected} attendus pour 9 pleins sur 10.`,
+      `${content}, c’est nettement moins que ce que cette station a donné : ${points} points au-dessous des ${expected} attendus pour 9 pleins sur 10.`,
     repeat: "Refaites la mesure, ou vérifiez l’éprouvette et son échelle.",
     again: "Refaites un essai ici, ou vérifiez l’éprouvette et son échelle.",
     on: (day, sentence) => `${day} : ${sentence}`,

@@ -158,7 +158,7 @@ export const tubes: Labels["tubes"] = {
 
   sample: {
     title: "Tester un échantillon connu",
-    lead: "Un carburant dont vous connaissez la teneur, par un laboratoire par exemple, montre de combien cette éprouvette indique trop bas ou trop haut. Testez-le dans cette éprouvette, enregistrez l’essai, puis choisissez-le ici.",
+    lead: "Un carburant dont vous connaissez la teneur, par un laboratoire par exemple, montre de combien cette éprouvette indique trop bas ou trop haut. Testez-le dans cette éprouvette, enregistrez l’essai, puis revenez le choisir ici.",
     scaleFirst: "Trouvez d’abord le type d’échelle de cette éprouvette.",
     none: "Aucun essai enregistré n’a été fait dans cette éprouvette.",
     toTest: "Commencer un essai",
