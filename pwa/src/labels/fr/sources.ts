@@ -49,7 +49,8 @@ export const sources: Labels["sources"] = {
     test: "Faire un essai ici",
     edit: "Modifier cette station",
     share: "Partager cette station",
-    shareHint: "Seul ce téléphone la connaît. Elle part aussi avec le premier essai que vous y partagez.",
+    shareHint:
+      "Pour l’instant, seul ce téléphone la connaît. Elle part aussi avec le premier essai que vous y partagez.",
     never: "Pas encore testée. Votre essai serait le premier.",
     typical: "Teneur attendue",
     next: "Prochain plein (9\u00a0fois sur\u00a010)",
