@@ -10,7 +10,7 @@ def add_source_here(app: Opened, name: str) -> None:
     app.enter("Nom", name)
     app.choose("J’y suis")
     expect(app.page.get_by_role("status").filter(has_text="45.30")).to_be_visible()
-    app.tap("Garder cette station")
+    app.tap("Enregistrer cette station")
     app.choose("à la pompe", exact=True)
     app.tap("Continuer")
 
@@ -18,7 +18,7 @@ def add_source_here(app: Opened, name: str) -> None:
 def add_tube(app: Opened, temperature: str) -> None:
     """Describe a tube in millilitres, and measure the temperature of the water."""
     app.choose("Millilitres")
-    app.tap("Garder cette éprouvette")
+    app.tap("Enregistrer cette éprouvette")
     app.enter("Température de l’eau", temperature)
     app.choose("mesurée")
     app.tap("Continuer")
@@ -27,9 +27,9 @@ def add_tube(app: Opened, temperature: str) -> None:
 def run(app: Opened, line: str) -> None:
     """Fill, turn over, settle, measure the tube, read."""
     app.tap("Les deux sont versés")
-    app.tap("C’est fait : lancer")
+    app.tap("C’est fait, lancer")
     app.tap("C’est décanté, continuer")
     app.tap("Saisir la température dans l’éprouvette")
     app.enter("Température dans l’éprouvette", "19,5")
-    app.enter("Le trait est à", line)
-    app.tap("C’est ma lecture")
+    app.enter("Limite lue à", line)
+    app.tap("Utiliser cette lecture")

@@ -30,7 +30,7 @@ def test_a_test_in_french(server: Served, phone: Callable[..., Phone]) -> None:
         expect(result).to_contain_text("82,8")
         app.bring(result)
         app.picture("french-result")
-        app.tap("Garder", exact=False)
+        app.tap("Enregistrer cet essai")
         expect(app.page.get_by_text("L’essai est sur ce téléphone")).to_be_visible()
         app.go("log")
         expect(app.page.get_by_role("main")).to_contain_text(SOURCE)

@@ -137,13 +137,13 @@ def test_a_dialog_keeps_the_focus_and_gives_it_back(club: Served, desktop_phone:
         app.go("source/new")
         app.enter("Nom", "Relais de la Bruyère, route du Col")
         app.choose("plus tard")
-        app.tap("Garder cette station")
+        app.tap("Enregistrer cette station")
         retract = app.page.get_by_role("button", name="Retirer cette station")
         retract.focus()
         app.page.keyboard.press("Enter")
         dialog = app.page.get_by_role("dialog", name="Retirer cette station ?")
         expect(dialog).to_be_visible()
-        expect(dialog.get_by_role("button", name="La laisser")).to_be_focused()
+        expect(dialog.get_by_role("button", name="La garder")).to_be_focused()
         for _ in range(4):
             app.page.keyboard.press("Tab")
             assert app.page.evaluate(

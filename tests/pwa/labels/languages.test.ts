@@ -18,6 +18,7 @@ const ALIKE = [
     "Photo ‹0›",
     "litres",
     "Millilitres",
+    "miles",
     "Note",
     "Notes",
     "Photo",

@@ -45,7 +45,7 @@ it("counts runs, photos and marks as people do, and leaves names that are none o
     "a.csv",
   ]);
   await speak("fr");
-  expect(fieldName("runs[0].line")).toBe("Trait de la mesure 1");
+  expect(fieldName("runs[0].line")).toBe("Limite de séparation de la mesure 1");
 });
 
 it("stands in a sentence with the letter that belongs there", async () => {
@@ -54,5 +54,5 @@ it("stands in a sentence with the letter that belongs there", async () => {
   const often = { code: "too_many", field: "address", value: "", limit: "30" };
   expect(problemSentence(often)).toContain("with one internet address in");
   await speak("fr");
-  expect(problemSentence(missing)).toMatch(/^Trait de la mesure 1 /);
+  expect(problemSentence(missing)).toMatch(/^Limite de séparation de la mesure 1\u00a0: /);
 });

@@ -18,7 +18,7 @@ describe("a problem in words", () => {
   it("speaks French where the app does, numbers too", async () => {
     await speak("fr");
     const told = problemSentence({ code: "line_below_water", field: "runs[0].line", value: "49.5", limit: ">= 50.25" });
-    expect(told).toMatch(/^Le trait à 49,5 mL est sous l’eau versée.* au moins 50,25 mL/);
+    expect(told).toMatch(/^La limite à 49,5 mL est sous l’eau versée.* au moins 50,25 mL/);
     const time = problemSentence({
       code: "time_unreadable",
       field: "tested_at",

@@ -3,17 +3,19 @@ import type { Labels } from "..";
 /** Words used in more than one place. */
 export const common: Labels["common"] = {
   name: "Splitline",
-  description: "Mesurez à l’éprouvette la teneur en éthanol du carburant, et voyez quelle station est régulière.",
+  description:
+    "Mesurez la teneur en éthanol de votre carburant avec une éprouvette, et repérez les stations régulières.",
   skip: "Aller au contenu",
   bar: "Rubriques",
   places: { test: "Essai", sources: "Stations", fuel: "Carburant", log: "Carnet" },
   opening: "Ouverture…",
   absent:
-    "Cette partie de l’application n’est pas encore chargée. Ce qui est gardé reste gardé ; réessayez, si possible avec du réseau.",
+    "Cette partie de l’application ne s’est pas chargée. Ce que vous avez enregistré est conservé ; réessayez, si possible avec du réseau.",
   demo: "Données de démonstration inventées. Aucune de ces stations n’existe.",
 
-  insecure: "Cette adresse n’est pas en https. L’application ne peut ni rester sur le téléphone, ni rien envoyer.",
-  unsent: (records) => `Pas encore envoyé : ${records}`,
+  insecure:
+    "Cette adresse n’est pas en https : l’application ne peut ni s’installer sur le téléphone, ni rien envoyer.",
+  unsent: (records) => `En attente d’envoi : ${records}`,
   record: "élément",
   records: "éléments",
   parked: (records) => `Refusé par le serveur : ${records}`,
@@ -21,12 +23,12 @@ export const common: Labels["common"] = {
   exchanging: "Synchronisation avec le serveur…",
   exchanged: (ago) => `Dernière synchronisation : ${ago}`,
   neverExchanged: "Pas encore synchronisé",
-  troubled: (why) => `Dernière tentative sans succès : ${why}`,
+  troubled: (why) => `Échec de la dernière tentative : ${why}`,
   trouble: {
     no_answer: "le serveur ne répond pas",
     too_slow: "le serveur a mis trop de temps",
-    not_understood: "la réponse n’a pas été comprise",
-    not_admitted: "le serveur n’a pas accepté la clé secrète de ce téléphone",
+    not_understood: "la réponse du serveur est illisible",
+    not_admitted: "le serveur a refusé la clé secrète de ce téléphone",
     server_fault: "le serveur est en panne",
     refused: "le serveur a refusé la demande",
   },
@@ -34,47 +36,46 @@ export const common: Labels["common"] = {
   clock: {
     behind: (span) => `L’horloge de ce téléphone retarde de ${span} sur celle du serveur.`,
     ahead: (span) => `L’horloge de ce téléphone avance de ${span} sur celle du serveur.`,
-    what: "Les essais reçoivent de fausses heures. Réglez la date et l’heure du téléphone ; ce qui a été gardé entre-temps se corrige dans le carnet.",
+    what: "Vos essais sont mal datés. Réglez la date et l’heure du téléphone ; vous pourrez corriger dans le carnet les essais déjà enregistrés.",
   },
 
   updateReady: "Une nouvelle version est prête.",
-  updateTake: "La charger maintenant",
-  updateLater: "Elle se chargera quand l’éprouvette aura décanté et que vous serez d’accord.",
+  updateTake: "Mettre à jour",
+  updateLater: "Vous pourrez l’installer quand la décantation sera finie.",
 
   moved: {
     what: (tests) =>
-      `Un meilleur calcul : ${tests} à vous, recalculés. Il tient compte de l’essence qu’un carburant fort laisse dans l’eau et de la chaleur du mélange : dans un tube rempli moitié-moitié, un carburant fort donne environ un point de moins.`,
+      `Un meilleur calcul pour ${tests} de votre carnet. Il tient compte de l’essence qu’un carburant riche en éthanol laisse dans l’eau et de la chaleur du mélange : dans une éprouvette remplie moitié eau, moitié carburant, un carburant riche donne environ un point de moins.`,
     largest: (before, after) =>
-      `Le plus grand écart : ${before} est devenu ${after}. Chaque test montre encore son ancien résultat.`,
+      `Plus grand changement : de ${before} à ${after}. Chaque essai montre encore son ancien résultat.`,
   },
 
   storage: {
     old_tab:
-      "Splitline est ouvert dans un autre onglet, dans une version plus ancienne. Fermez cet onglet pour continuer.",
-    new_tab: "Un autre onglet a chargé une version plus récente. Rechargez celui-ci ; la fiche est conservée.",
-    lost: "La mémoire de ce téléphone ne répond pas. Laissez cette page ouverte, puis rechargez-la.",
-    full: "La mémoire de ce téléphone est presque pleine. Effacez dans les réglages les photos qui sont aussi sur le serveur.",
+      "Splitline est ouvert dans un autre onglet, dans une version plus ancienne. Fermez cet autre onglet pour continuer.",
+    new_tab: "Un autre onglet a chargé une version plus récente. Rechargez celui-ci ; l’essai en cours est conservé.",
+    lost: "Le stockage de ce téléphone ne répond pas. Laissez cette page ouverte, puis rechargez-la.",
+    full: "Le stockage de ce téléphone est presque plein. Supprimez, dans les réglages, les photos déjà sur le serveur.",
   },
   storageLook: "Réglages",
   loadAgain: "Recharger",
   evictionTitle: "Absent de l’écran d’accueil",
   eviction:
-    "Safari peut effacer ce que cette page conserve si elle reste fermée quelques semaines. Ajoutez-la à l’écran d’accueil, ou enregistrez le fichier de secours.",
-  evictionUnsent: (records) => `Ce serait perdu : ${records}.`,
+    "Safari peut effacer les données de cette page si vous ne l’ouvrez pas pendant quelques semaines. Ajoutez-la à l’écran d’accueil, ou enregistrez le fichier de secours.",
+  evictionUnsent: (records) => `Vous perdriez ${records}.`,
   evictionSave: "Fichier de secours",
-  failed: (what) => `Cela n’a pas marché (${what}). Recommencez.`,
+  failed: (what) => `Cela n’a pas marché (${what}). Réessayez.`,
   understood: "Compris",
 
   faultTitle: "Cette page s’est arrêtée",
-  faultBody: "Ce que vous avez enregistré est conservé, la fiche aussi.",
+  faultBody: "Ce que vous avez enregistré est conservé, l’essai en cours aussi.",
   faultAgain: "Réessayer",
   faultRepair: "Réinstaller l’application",
   repairTitle: "Réinstaller l’application",
   repairBody:
-    "Retire le programme de ce téléphone et le recharge depuis le serveur. Les essais, les stations, les éprouvettes et la fiche restent. Il faut une connexion.",
+    "Retire l’application de ce téléphone et la recharge depuis le serveur. Vos essais, stations et éprouvettes restent, l’essai en cours aussi. Il faut du réseau.",
   repairAct: "Retirer et recharger",
-  repairOffline:
-    "Le serveur ne répond pas. Réessayez avec une connexion ; l’application marche encore telle qu’elle est.",
+  repairOffline: "Le serveur ne répond pas. Réessayez avec du réseau ; d’ici là, l’application marche comme avant.",
   lost: "Il n’y a rien à cette adresse.",
   back: "Retour",
 };

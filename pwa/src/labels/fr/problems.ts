@@ -20,7 +20,7 @@ export const problems: Labels["problems"] = {
     "L’incertitude dans {field} est « {value} » ; donnez-en une, {limit} : sans elle, une lecture ne dit rien.",
   kind_unknown: "Le type « {value} » n’est pas connu ; les types sont {limit}.",
   field_unknown: "Il n’y a pas de champ {field} ici ; enlevez-le. Champs connus : {limit}.",
-  field_missing: "{field} manque ; ajoutez-le.",
+  field_missing: "{field} : valeur manquante ; ajoutez-la.",
   type: "{field} vaut {value}, qui est du mauvais type ; donnez {limit}.",
   range: "{field} vaut {value}, hors limites ; donnez {limit}.",
   length: "{field} n’a pas la bonne longueur ; il faut {limit}.",
@@ -30,7 +30,7 @@ export const problems: Labels["problems"] = {
   time_unreadable: "{field} vaut « {value} », qui n’est pas une date ; écrivez 2026-01-31T12:00:00Z.",
   form: "{field} vaut {value}, qui est illisible : {limit}.",
   text_control: "{field} contient le caractère de contrôle {value} ; enlevez-le.",
-  text_blank: "{field} est vide ; donnez un nom au lieu.",
+  text_blank: "{field} : c’est vide ; donnez un nom au lieu.",
   time_early: "{field} vaut {value}, avant tout essai ; réglez l’horloge du téléphone et corrigez l’heure.",
   time_ahead:
     "{field} vaut {value}, plus de deux jours en avance sur l’horloge du serveur ; réglez l’horloge du téléphone et corrigez l’heure.",
@@ -38,10 +38,10 @@ export const problems: Labels["problems"] = {
   fill_range: "{field} vaut {value} ; donnez le volume versé en mL, {limit}.",
   line_kind: "Avec cette échelle, l’éprouvette se lit comme {limit}, et seulement ainsi ; donnez {field}.",
   line_below_water:
-    "Le trait à {value} mL est sous l’eau versée ; il doit être à {limit} mL : relisez-le ou corrigez le remplissage.",
+    "La limite à {value} mL est sous l’eau versée ; elle doit être à {limit} mL : relisez-la ou corrigez le remplissage.",
   line_above_fill:
-    "Le trait à {value} mL est au-dessus de tout ce qui a été versé ; il doit être à {limit} mL : relisez-le ou corrigez le remplissage.",
-  percent_range: "Le trait à {value} % est hors de l’échelle ; donnez une lecture de {limit}.",
+    "La limite à {value} mL est au-dessus de tout ce qui a été versé ; elle doit être à {limit} mL : relisez-la ou corrigez le remplissage.",
+  percent_range: "La limite à {value} % est hors de l’échelle ; donnez une lecture de {limit}.",
   top_range: "Le haut du carburant ne peut pas être à {value} mL ; il est dans {limit} mL.",
   temperature_range:
     "{value} degrés Celsius, c’est hors des tables de masse volumique, {limit} ; testez à une autre température.",
@@ -53,13 +53,13 @@ export const problems: Labels["problems"] = {
   set_aside_most:
     "Mesures écartées : {value}. {limit} au plus peuvent l’être, car la plupart doivent compter ; reprenez-en.",
   content_impossible:
-    "Les mesures donnent {value} %, ce qui est impossible (seulement {limit}) ; vérifiez les remplissages, le trait et le type d’échelle.",
+    "Les mesures donnent {value} %, ce qui est impossible ({limit} seulement) ; vérifiez les remplissages, la limite et le type d’échelle.",
   fill_share:
     "{value} mL de carburant, c’est hors de la part du remplissage pour laquelle la méthode est connue ; dans cette éprouvette, versez {limit} mL de carburant, avec de l’eau jusqu’au même repère du haut.",
   brine_strong:
     "Les mesures donnent {value} %, mais la saumure ne vaut que jusqu’à environ {limit} % ; agitez plutôt avec de l’eau pure.",
   no_upper_layer:
-    "Les mesures donnent {value} %, et au-dessus d’environ {limit} % il reste trop peu de carburant au-dessus du trait pour s’y fier ; aucun nombre ne peut être donné.",
+    "Les mesures donnent {value} %, et au-dessus d’environ {limit} % il reste trop peu de carburant au-dessus de la limite pour s’y fier ; l’application ne donne donc aucun nombre.",
   liquids_differ:
     "Certaines mesures sont faites avec de l’eau et d’autres avec de la saumure ; faites un essai de chaque sorte.",
   exchange_table: "La table des échanges entre les deux couches n’est pas utilisable ({field}) ; donnez {limit}.",
@@ -78,7 +78,7 @@ export const problems: Labels["problems"] = {
   calibration_twice: "{field} : un repère est donné deux fois ; gardez-en un seul.",
   offset_range:
     "Un décalage de {value} points est plus qu’une éprouvette ne peut avoir ({limit}) ; vérifiez le type d’échelle et l’échantillon connu.",
-  line_half_width_range: "{field} : {value} mL ; donnez {limit} mL, ou relisez le trait.",
+  line_half_width_range: "{field} : {value} mL ; donnez {limit} mL, ou relisez la limite.",
   mark_volumes:
     "Les repères de la photo valent {value} mL ; leurs volumes doivent monter du bas jusqu’au repère de carburant.",
   marks_close: "Deux repères de la photo sont à {value} pixels ; prenez une photo où ils sont à {limit} pixels.",
@@ -89,11 +89,11 @@ export const problems: Labels["problems"] = {
   marks_perspective:
     "D’après ces repères, un millilitre est {value} fois plus grand à un bout qu’à l’autre ; reposez les repères.",
   line_off_marks:
-    "Le trait est hors de l’espace entre le bas et le repère de carburant ({value} sur {limit} pixels) ; reposez-le.",
+    "La limite est hors de l’espace entre le bas et le repère de carburant ({value} sur {limit} pixels) ; replacez-la.",
   marks_photo:
     "{field} : ces repères sont sur une photo que l’essai ne nomme pas ; envoyez la photo avec l’essai, ou enlevez les repères.",
   marks_differ:
-    "Les repères de la photo donnent {value} mL, la mesure dit {limit} mL ; la mesure compte. Regardez encore la photo.",
+    "Les repères de la photo donnent {value} mL, la mesure dit {limit} mL ; la mesure compte. Regardez de nouveau la photo.",
   part_unreadable: "{field} « {value} » est illisible ; écrivez {limit}.",
   part_range: "{field} {value} est hors limites ; donnez {limit}.",
   option_needed: "{field} demande {limit} ; ajoutez-le.",
@@ -103,23 +103,23 @@ export const problems: Labels["problems"] = {
   content_differs:
     "Le téléphone a calculé {value} %, le serveur {limit} % avec les mêmes mesures ; le nombre du serveur compte. Mettez l’application à jour.",
   twin_runs:
-    "Les mêmes mesures à la même station dans la même demi-heure existent déjà ; cet essai est gardé, mais seul le premier compte. Retirez l’un des deux.",
+    "Les mêmes mesures à la même station dans la même demi-heure existent déjà ; cet essai reste enregistré, mais seul le premier compte. Retirez l’un des deux.",
   twin_photo:
-    "Cette image appartient déjà à un autre essai ; cet essai est gardé mais ne compte pas. Renvoyez-le avec sa propre image.",
+    "Cette image appartient déjà à un autre essai ; celui-ci reste enregistré mais ne compte pas. Renvoyez-le avec sa propre image.",
   twin_picture:
-    "Une image de cet essai ressemble à celle d’un autre ; cet essai est gardé mais ne compte pas. Renvoyez-le avec sa propre image.",
+    "Une image de cet essai ressemble à celle d’un autre ; il reste enregistré mais ne compte pas. Renvoyez-le avec sa propre image.",
   out_of_line:
-    "Cette lecture est loin des dernières de cette station et de sa région ; elle est gardée, et comptera quand quelqu’un d’autre lira la même chose ici. Vérifiez l’échelle et les mesures.",
+    "Cette lecture est loin des dernières de cette station et de sa région ; elle reste enregistrée, et comptera quand quelqu’un d’autre lira la même chose ici. Vérifiez l’échelle et les mesures.",
   no_region: "{value} n’est dans aucune région connue ; vérifiez les coordonnées.",
   region_uncertain:
-    "Le lieu est près d’une limite : compté dans {value}, il est peut-être dans {limit}. Indiquez la région si vous la connaissez.",
+    "Le lieu est près d’une limite de région : compté dans {value}, il est peut-être dans {limit}. Indiquez la région si vous la connaissez.",
   subdivision_elsewhere:
-    "Le lieu n’est pas dans {value} ; il est compté dans {limit}. Vérifiez les coordonnées et la région.",
+    "Le lieu n’est pas dans {value} ; le serveur le compte dans {limit}. Vérifiez les coordonnées et la région.",
   similar_source: "Une station toute proche est peut-être la même ; si oui, testez sous ce nom-là et retirez celle-ci.",
   withheld:
     "La modération a retiré cette donnée des listes et des calculs ; ses révisions suivantes en restent exclues aussi.",
   all_withheld:
-    "La modération a retiré des listes et des calculs tout ce que ce téléphone a envoyé ; vos envois sont toujours gardés, et compteront si elle revient sur cette décision.",
+    "La modération a retiré des listes et des calculs tout ce que ce téléphone a envoyé ; vos envois restent enregistrés, et compteront si elle revient sur cette décision.",
   change_waits:
     "D’autres ont fait des essais ici : votre modification attend l’accord de la modération. D’ici là, les autres voient la station comme avant.",
   change_refused: "La modération n’a pas accepté votre modification de cette station, qui reste comme avant.",
@@ -188,7 +188,7 @@ export const problems: Labels["problems"] = {
   setting_choice: "{field} vaut {value} ; donnez {limit}.",
   database_url: "{field} ne peut pas être {value} ; donnez {limit}.",
   clock_off:
-    "L’horloge du téléphone était décalée de plus d’un jour à l’envoi ; les heures sont gardées telles quelles : réglez l’horloge, et corrigez-les par une nouvelle révision.",
+    "L’horloge du téléphone était décalée de plus d’un jour à l’envoi ; les heures restent telles quelles : réglez l’horloge, et corrigez-les par une nouvelle révision.",
   backup_unreadable: "{field} ne peut pas être lu ({value}) ; donnez un fichier fait par splitline backup.",
   backup_foreign:
     "{field} n’est pas une sauvegarde de Splitline, ou sa fin manque ; donnez un fichier entier fait par splitline backup.",
@@ -205,5 +205,5 @@ export const problems: Labels["problems"] = {
   photos_not_empty:
     "Il y a déjà des images à {value} ; restaurez dans un endroit vide : indiquez un autre dossier ou un autre lieu pour les photos.",
   storage_full:
-    "Le disque du serveur est plein, et rien de cet envoi n’a été gardé ; conservez-le et renvoyez-le plus tard.",
+    "Le disque du serveur est plein, et rien de cet envoi n’a été enregistré ; conservez-le et renvoyez-le plus tard.",
 };

@@ -1,6 +1,6 @@
 /** Earlier revisions of a saved test: what each gave, and when it was replaced. */
 
-import { moment, withUncertainty } from "../../format";
+import { moment, pair, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import type { OwnTest } from "../../store/schema";
 
@@ -16,7 +16,7 @@ export function Former({ row: { earlier, replaced, test: now } }: { row: OwnTest
             const until = replaced?.find((one) => one.revision === test.revision)?.at;
             return (
               <li key={test.revision}>
-                {words.revision(test.revision)}: {withUncertainty(test.content, test.expanded_uncertainty)},{" "}
+                {pair(words.revision(test.revision), withUncertainty(test.content, test.expanded_uncertainty))},{" "}
                 {test.sampled_at !== now.sampled_at && `${moment(test.sampled_at)}, `}
                 {test.note || <span class="quiet">{words.emptyNote}</span>}
                 {until !== undefined && <p class="hint">{words.replaced(moment(until))}</p>}

@@ -203,7 +203,7 @@ function Tops({ found, measurement }: Pick<FoundProps, "found" | "measurement">)
     <ul>
       {tops.map(({ run, index }) => (
         <li key={index} class="hint">
-          {words.run(index + 1)}: {words.byTop(percent(run.top_content ?? 0))}
+          {pair(words.run(index + 1), words.byTop(percent(run.top_content ?? 0)))}
           {run.layers_agree ? words.layersAgree : words.layersDiffer}
         </li>
       ))}

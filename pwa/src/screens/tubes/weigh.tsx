@@ -2,7 +2,7 @@
 
 import { useState } from "preact/hooks";
 import { LEAST_FILL, MOST_FILL } from "../../chemistry/limits";
-import { day, fromTemperature, mL, number, temperature, temperatureUnit, toTemperature } from "../../format";
+import { day, fromTemperature, mL, number, pair, temperature, temperatureUnit, toTemperature } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { ActButton } from "../../parts/act-button";
@@ -142,9 +142,7 @@ function Marks({ row }: TubeProps) {
         {calibration.map((mark) => (
           <li key={mark.nominal} class="tube-mark">
             <span class="row-main">
-              <span class="row-name">
-                {words.row(markText(mark.nominal))}: {volumeText(mark)}
-              </span>
+              <span class="row-name">{pair(words.row(markText(mark.nominal)), volumeText(mark))}</span>
               <span class="row-note">
                 {words.of(grams(mark), temperature(mark.temperature, settings.value), day(mark.weighed_at))}
               </span>
