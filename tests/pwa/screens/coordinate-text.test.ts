@@ -12,6 +12,8 @@ describe("a position as people type it", () => {
     ["45.3012° N, 2.5144° W", 45.3012, -2.5144],
     ["N 45.3012 W 2.5144", 45.3012, -2.5144],
     ["S 33.9, E 18.4", -33.9, 18.4],
+    ["22,3012 S; 47,5144 O", -22.3012, -47.5144],
+    ["S 33.9, L 18.4", -33.9, 18.4],
   ])("%s", (text, latitude, longitude) => {
     expect(pointOf(text)).toEqual({ latitude, longitude });
   });

@@ -1,16 +1,16 @@
-/** A position as people type or paste it: two decimal numbers, with N, S, E, W or, in French, O if they like. */
+/** A position as people type or paste it: two decimal numbers, with N, S, E, W if they like, or L and O for east and west. */
 
 import type { Point } from "../../position";
 
 /** `45.3 N`, or `45.3` alone. */
-const SIDE_BEHIND = /(?<value>[+-]?\d{1,3}(?:\.\d+)?)\s*°?\s*(?<side>[NSEWO])?/gi;
+const SIDE_BEHIND = /(?<value>[+-]?\d{1,3}(?:\.\d+)?)\s*°?\s*(?<side>[NSEWOL])?/gi;
 /** `N 45.3`. */
-const SIDE_BEFORE = /(?<side>[NSEWO])\s*(?<value>\d{1,3}(?:\.\d+)?)/gi;
+const SIDE_BEFORE = /(?<side>[NSEWOL])\s*(?<value>\d{1,3}(?:\.\d+)?)/gi;
 
 /** The point, or null when the text holds no two usable numbers. Decimal commas work when the two are set apart by ; or space. */
 export function pointOf(text: string): Point | null {
   const upright = plain(text);
-  const found = [...upright.matchAll(/^[NSEWO]/i.test(upright) ? SIDE_BEFORE : SIDE_BEHIND)];
+  const found = [...upright.matchAll(/^[NSEWOL]/i.test(upright) ? SIDE_BEFORE : SIDE_BEHIND)];
   if (found.length !== 2) return null;
   const [latitude, longitude] = found.map(degrees);
   if (latitude === undefined || longitude === undefined) return null;
