@@ -154,7 +154,7 @@ export const test: Labels["test"] = {
     points: [
       "Feche a proveta.",
       "Inverta dez vezes, devagar e até o fim.",
-      "Abra um pouco, em pé e longe do rosto: formou pressão.",
+      "Abra um pouco, com a proveta em pé e longe do rosto: formou pressão.",
     ],
     done: (minutes) => `Feito: iniciar os ${minutes}\u00a0minutos`,
     doneOnly: "Feito, sem cronômetro",
@@ -209,7 +209,7 @@ export const test: Labels["test"] = {
     second: "Uma segunda medição diminui a incerteza e mostra um erro.",
     enough: "As medições concordam.",
     rest: "As medições que contam concordam.",
-    differ: "Mais uma medição pode mostrar qual delas está fora.",
+    differ: "Mais uma medição pode mostrar qual delas destoa.",
     act: (number) => `Começar a medição ${number}`,
     more: "Mais uma medição",
     clean: "Antes, esvazie, enxágue e seque a proveta: o que sobra nela estraga a próxima medição.",
@@ -218,7 +218,7 @@ export const test: Labels["test"] = {
   result,
 
   aside: {
-    title: "A medição fora",
+    title: "A medição que destoa",
     offer: (number) =>
       `Sem a medição ${number}, as outras concordam. Se você sabe o que deu errado nela, deixe-a de fora.`,
     reason: "O que deu errado?",

@@ -42,7 +42,7 @@ export const tubes: Labels["tubes"] = {
     scaleOpen:
       "Não se sabe o que a porcentagem dela quer dizer; por isso todo resultado é uma faixa. Meça as alturas das marcas.",
     byHeights: (day) => `pelas alturas, ${day}`,
-    entered: "como informado",
+    entered: "como informada",
     scaleDiffers: "As alturas medidas indicam o outro tipo de escala. Um dos dois está errado.",
     graduation: "Menor divisão",
     fill: "Marcas de enchimento",
@@ -94,9 +94,9 @@ export const tubes: Labels["tubes"] = {
       impossible: (most) =>
         `Nenhuma proveta erra tanto; no máximo ${most}. Confira a marca, a massa, e se a balança foi zerada com a proveta vazia.`,
       beyond_tolerance: (excess, tolerance) =>
-        `São ${excess} em relação ao impresso, mais do que a tolerância de ${tolerance} da proveta. Pese mais uma vez.`,
-      within: (excess) => `São ${excess} em relação ao impresso: esta pesagem não distingue isso de zero.`,
-      differs: (excess) => `São ${excess} em relação ao impresso.`,
+        `Diferença de ${excess} em relação ao impresso, mais do que a tolerância de ${tolerance} da proveta. Pese mais uma vez.`,
+      within: (excess) => `Diferença de ${excess} em relação ao impresso: esta pesagem não distingue isso de zero.`,
+      differs: (excess) => `Diferença de ${excess} em relação ao impresso.`,
     },
     keep: "Salvar esta marca",
     full: "Não cabem mais marcas. Tire uma primeiro.",
@@ -203,7 +203,7 @@ export const tubes: Labels["tubes"] = {
   history: {
     title: "O que mudou",
     made: "Cadastrada neste celular",
-    none: "nada",
+    none: "nenhuma",
     scale: (before, after) => `Escala: ${after} (antes: ${before})`,
     liquid: (before, after) => `Primeiro líquido: ${after} (antes: ${before})`,
     graduation: (before, after) => `Menor divisão: ${after} (antes: ${before})`,
