@@ -1,5 +1,9 @@
 import type { Labels } from "..";
 
+/** `+11,0` as "11,0 pontos a mais". */
+const off = (difference: string) =>
+  `${difference.replace(/^[+−-]/, "")} pontos ${/^[−-]/.test(difference) ? "a menos" : "a mais"}`;
+
 /** The words of the Fuel place: tank, cans, sensor, engine figures. */
 export const fuel: Labels["fuel"] = {
   title: "Combustível",
@@ -87,7 +91,7 @@ export const fuel: Labels["fuel"] = {
     agree: (difference, limit) =>
       `Concordam: o sensor difere em ${difference} pontos, e as duas incertezas juntas explicam ± ${limit}.`,
     disagree: (difference, limit) =>
-      `Não concordam: o sensor difere em ${difference} pontos, e as duas incertezas juntas só explicam ± ${limit}. Teste o tanque.`,
+      `Não concordam: o sensor mostra ${off(difference)}, e as duas incertezas juntas só explicam ± ${limit}. Teste o tanque.`,
     contaminated: "Um sinal alto assim indica combustível contaminado ou sensor com defeito, não um teor.",
     out_of_range: "Um sinal fora de 50 a 150 Hz indica defeito, não um teor.",
     pulse: "Largura do pulso",

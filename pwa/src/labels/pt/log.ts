@@ -94,7 +94,7 @@ export const log: Labels["log"] = {
     retractAsk: "Retirar este teste?",
     retractWhat:
       "Ele deixa de contar. Os números, a nota e as fotos saem do servidor, e os outros celulares o esquecem. Não dá para voltar atrás.",
-    retractBack: "Deixar como está",
+    retractBack: "Cancelar",
   },
 
   times: {
@@ -196,7 +196,7 @@ export const log: Labels["log"] = {
     ask: "Continuar como o outro celular?",
     what: (here, there) =>
       `Este celular é ${here}, o outro é ${there}. Depois disso, os testes enviados como ${here} só podem ser mudados com um arquivo de recuperação de ${here}. Salve primeiro esse arquivo.`,
-    leave: "Deixar como está",
+    leave: "Cancelar",
   },
 
   file: {

@@ -19,7 +19,8 @@ export const parts: Labels["parts"] = {
   tube: (content, uncertainty) => `Etanol ${content} %, mais ou menos ${uncertainty} pontos`,
   tubeWithout: (content) => `Etanol ${content} %, incerteza desconhecida`,
   tubeSpan: (low, high) => `Etanol entre ${low} e ${high} %`,
-  tubeNext: (content, low, high) => `Etanol cerca de ${content} %, próximo abastecimento entre ${low} e ${high} %`,
+  tubeNext: (content, low, high) =>
+    `Etanol cerca de ${content} %, próximo abastecimento entre ${low} e ${high} %, 9 de 10 vezes`,
   tubeEmpty: "Ainda sem teste",
   none: "–",
   plusMinus: (value, uncertainty, unit) => `${value} ± ${uncertainty}\u00a0${unit}`,
@@ -57,7 +58,7 @@ export const parts: Labels["parts"] = {
   undo: {
     act: "Desfazer",
     can: (name) => `${name} tirado da lista.`,
-    tube: "Proveta guardada.",
+    tube: "Proveta aposentada.",
     plan: "Plano de coletas encerrado.",
     sheet: "Teste descartado.",
     run: (number) => `Medição ${number} apagada.`,

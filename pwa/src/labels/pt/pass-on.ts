@@ -19,7 +19,7 @@ export const passOn: Labels["passOn"] = {
   reading: (content) => `Teor de etanol ${content}, em volume`,
   coverage: (interval) => `Teor verdadeiro: ${interval}, em 95 de 100 casos.`,
   span: "Não se sabe o tipo de escala; por isso o teor é uma faixa.",
-  contradicted: "As medições ou as camadas se contradizem; este ± ainda não vale.",
+  contradicted: "As medições ou as camadas se contradizem; ainda não dá para confiar neste ±.",
   sampled: { pump: "Da bomba", can: "De um galão", tank: "De um tanque" },
   when: (sampled, moment) => `${sampled}, ${moment}`,
   runs: (count) => `${count}, proveta lida a olho ou por foto`,

@@ -6,7 +6,7 @@ export const result: Labels["test"]["result"] = {
   live: "O resultado aparece aqui depois da primeira leitura.",
   content: "Etanol, em volume",
   coverage: (interval) => `Teor verdadeiro: ${interval}, em 95 de 100 casos.`,
-  contradicted: "As medições ou as camadas se contradizem; este ± ainda não vale.",
+  contradicted: "As medições ou as camadas se contradizem; ainda não dá para confiar neste ±.",
   span: "Não se sabe o tipo de escala; por isso o teor é uma faixa.",
   account: "Como chegamos a ele e qual é a incerteza",
   how: "Como chegamos a ele",

@@ -65,7 +65,7 @@ export const test: Labels["test"] = {
     fuelWater: "Água já no combustível",
     fuelWaterHint:
       "A proveta não distingue esta água do etanol; por isso ela é descontada. As especificações admitem cerca de 1 %; sem um valor conhecido, deixe 0,5 %.",
-    fuelWaterNow: (value) => `Água já no combustível: ${value}`,
+    fuelWaterNow: (value) => `Água já no combustível: ${value} (alterar)`,
     temperatureFault: "Informe a temperatura da água. Sem termômetro, estime.",
     fuelWaterShort: (value) => `${value} de água no combustível`,
     unused: "Uma proveta que não está mais neste celular",

@@ -7,7 +7,7 @@ export const tubes: Labels["tubes"] = {
   none: "Nenhuma proveta ainda.",
   add: "Adicionar uma proveta",
   addTitle: "Proveta nova",
-  putAway: "Aposentada",
+  putAway: "Aposentar",
   putAwayHint: "Ela não aparece mais nos testes.",
   inUse: "Em uso",
   mark: (scale, water, fuel) => `${scale}; água ${water}, combustível ${fuel}`,
