@@ -47,6 +47,9 @@ export const sources: Labels["sources"] = {
     back: "Todos os postos",
     test: "Testar aqui",
     edit: "Alterar este posto",
+    share: "Compartilhar este posto",
+    shareHint:
+      "Por enquanto só este celular o conhece. Ele também segue com o primeiro teste dele que você compartilhar.",
     never: "Ainda sem teste. O seu seria o primeiro.",
     typical: "Esperado agora",
     next: "Próximo abastecimento, 9 de\u00a010 vezes",
