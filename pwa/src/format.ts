@@ -227,10 +227,10 @@ export function day(at: When): string {
   return Number.isNaN(date.getTime()) ? "–" : kept(styles().day.format(date));
 }
 
-/** `12 Mar`, for axes. */
+/** `12 Mar`, for axes, where there is no room for the "de" of Portuguese. */
 export function shortDay(at: When): string {
   const date = dateOf(at);
-  return Number.isNaN(date.getTime()) ? "–" : kept(styles().shortDay.format(date));
+  return Number.isNaN(date.getTime()) ? "–" : kept(styles().shortDay.format(date).replace(" de ", " "));
 }
 
 /** `2026-03` as `Mar 2026`. */

@@ -122,6 +122,7 @@ describe("in Brazilian Portuguese", () => {
     const now = new Date("2026-03-12T12:00:00Z");
     expect(format.day(now)).toBe("12\u00a0de\u00a0mar.\u00a0de\u00a02026");
     expect(format.month("2026-02")).toBe("fev.\u00a0de\u00a02026");
+    expect(format.shortDay(now)).toBe("12\u00a0mar.");
     expect(format.ago("2026-03-09T11:00:00Z", now)).toBe("há 3 dias");
     expect(format.ago("2026-03-12T11:59:30Z", now)).toBe("agora mesmo");
     expect(format.ago("2025-03-12T12:00:00Z", now)).toBe("em 12\u00a0de\u00a0mar.\u00a0de\u00a02025");

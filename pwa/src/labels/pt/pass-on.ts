@@ -31,8 +31,7 @@ export const passOn: Labels["passOn"] = {
     corrected: "Lido numa escala de porcentagem que já desconta a contração",
     unknown: "Lido numa escala de porcentagem de tipo desconhecido",
   },
-  corrected: (scale, read, change) => `${scale} em ${read}; correções ${change} pontos`,
-  caution: "A proveta mede o teor e mais nada: ela não diz se um motor aguenta o combustível.",
-  cautionFire:
-    "Combustível e seus vapores pegam fogo com facilidade. Siga as regras do local e a ficha com dados de segurança (FDS).",
+  corrected: (scale, read, change) => `${scale}: ${read}; correções ${change} pontos`,
+  caution: "A proveta mede só o teor: ela não diz se um motor aguenta o combustível.",
+  cautionFire: "Combustível e vapores pegam fogo fácil. Siga as regras do local e a ficha com dados de segurança.",
 };
