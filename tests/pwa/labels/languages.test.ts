@@ -13,7 +13,7 @@ const ALIKE_IN: Partial<Record<Language, readonly string[]>> = {
   fr: [
     ...["Distance", "Latitude", "Longitude", "Latitude, longitude", "Licence", "Photo ‹0›", "litres", "Millilitres"],
     ...["Note", "Notes", "Photo", "Photos", "photo", "photos", "plan", "plans", "Position", "Signal", "Volume"],
-    ...["points", "‹0› points", "± ‹0› points"],
+    ...["miles", "points", "‹0› points", "± ‹0› points"],
   ],
   pt: ["Latitude", "Longitude", "Sensor", "Volume", "hertz"],
 };
