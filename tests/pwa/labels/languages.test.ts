@@ -9,13 +9,17 @@ import { badType, differences, english as inEnglish, leaves, places, texts, untr
 const ALIKE = ["Splitline", "NE", "SE", "kg/kg", "kg/L", "min", "MJ/L", "mm", "‹0› MB", "‹0› GB"];
 
 /** Words that a language happens to write as English does. */
-const ALIKE_IN: Partial<Record<Language, readonly string[]>> = {
+const ALIKE_IN: Record<string, readonly string[]> = {
   fr: [
     ...["Distance", "Latitude", "Longitude", "Latitude, longitude", "Licence", "Photo ‹0›", "litres", "Millilitres"],
     ...["Note", "Notes", "Photo", "Photos", "photo", "photos", "plan", "plans", "Position", "Signal", "Volume"],
-    ...["miles", "points", "‹0› points", "± ‹0› points"],
+    ...["Station", "Stations", "station", "stations", "miles", "points", "‹0› points", "± ‹0› points"],
   ],
   pt: ["Latitude", "Longitude", "Sensor", "Volume", "hertz"],
+  sv: [
+    ...["Test", "test", "Pump", "pump", "Tank", "tank", "Station", "station", "Region", "Region: ‹0›", "Position"],
+    ...["Signal", "Status", "Server", "plan", "hertz", "US gal", "Btu/US gal"],
+  ],
 };
 
 /** Where a language could call a fuel safe, or say that it does no harm. */
