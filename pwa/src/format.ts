@@ -4,7 +4,7 @@ import { type Language, labels, language } from "./labels";
 import type { Settings } from "./store/schema";
 
 /** Fixed, so that a phone set to a locale that the engine does not know cannot stop the app. */
-const LOCALES: Record<Language, string> = { en: "en-GB", fr: "fr-FR" };
+const LOCALES: Record<Language, string> = { en: "en-GB", fr: "fr-FR", pt: "pt-BR" };
 const MINUS = "\u2212";
 /** Keeps a number with its unit, and with its uncertainty, where a line breaks. */
 const GAP = "\u00a0";
@@ -227,10 +227,10 @@ export function day(at: When): string {
   return Number.isNaN(date.getTime()) ? "–" : kept(styles().day.format(date));
 }
 
-/** `12 Mar`, for axes. */
+/** `12 Mar`, for axes, where there is no room for the "de" of Portuguese. */
 export function shortDay(at: When): string {
   const date = dateOf(at);
-  return Number.isNaN(date.getTime()) ? "–" : kept(styles().shortDay.format(date));
+  return Number.isNaN(date.getTime()) ? "–" : kept(styles().shortDay.format(date).replace(" de ", " "));
 }
 
 /** `2026-03` as `Mar 2026`. */

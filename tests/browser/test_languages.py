@@ -1,7 +1,8 @@
-"""The road in French, on a phone set to French and on one where French was chosen."""
+"""The road in French, on a phone set to French and on one where French was chosen; every other language offline."""
 
 from collections.abc import Callable
 
+import pytest
 from playwright.sync_api import expect
 
 from browser import french
@@ -9,6 +10,9 @@ from browser.phone import Phone
 from serving import Served
 
 SOURCE = "Relais de la Bruyère"
+
+# What a phone is set to; how the page says its language; its own name; the titles of the test and of the settings.
+OTHERS = [("pt-BR", "pt-BR", "Português (Brasil)", "Teste", "Ajustes")]
 
 
 def test_a_test_in_french(server: Served, phone: Callable[..., Phone]) -> None:
@@ -58,3 +62,39 @@ def test_a_choice_of_language_takes_effect_at_once_and_stays(server: Served, pho
         language.get_by_role("radio", name="comme le téléphone").click()
         expect(app.page.get_by_role("heading", level=1)).to_have_text("Settings")
         expect(app.page.get_by_role("radio", name="same as phone").last).to_be_focused()
+
+
+@pytest.mark.parametrize(("phone_language", "lang", "name", "test", "settings"), OTHERS)
+def test_a_phone_that_is_set_to_it_speaks_it_offline(
+    server: Served, phone: Callable[..., Phone], phone_language: str, lang: str, name: str, test: str, settings: str
+) -> None:
+    with phone("motorista", server.url, phone_language).open() as app:
+        app.go()
+        app.installed()
+        app.offline()
+        app.page.reload()
+        expect(app.page.locator("html")).to_have_attribute("lang", lang)
+        expect(app.page).to_have_title(f"{test} · Splitline")
+        app.go("settings")
+        expect(app.page.get_by_role("heading", level=1)).to_have_text(settings)
+        expect(app.page.get_by_role("radio", name=name)).to_be_visible()
+        app.picture(f"{lang}-settings")
+        assert app.faults == []
+
+
+@pytest.mark.parametrize(("lang", "name", "settings"), [(one[1], one[2], one[4]) for one in OTHERS])
+def test_a_language_that_is_chosen_stays_without_a_signal(
+    server: Served, phone: Callable[..., Phone], lang: str, name: str, settings: str
+) -> None:
+    driver = phone("driver", server.url)
+    with driver.open() as app:
+        app.go()
+        app.installed()
+        app.go("settings")
+        app.page.get_by_role("radio", name=name).check()
+        expect(app.page.get_by_role("heading", level=1)).to_have_text(settings)
+    with driver.open(offline=True) as app:
+        app.go("settings")
+        expect(app.page.locator("html")).to_have_attribute("lang", lang)
+        expect(app.page.get_by_role("heading", level=1)).to_have_text(settings)
+        assert app.faults == []

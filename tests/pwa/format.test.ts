@@ -107,6 +107,31 @@ describe("in French", () => {
   });
 });
 
+describe("in Brazilian Portuguese", () => {
+  beforeEach(() => speak("pt"));
+
+  test("numbers have a comma, and thousands a point", () => {
+    expect(format.withUncertainty(83.456, 1.94)).toBe("83,5\u00a0±\u00a01,9\u00a0%");
+    expect(format.number(-1234567.8, 1)).toBe("\u22121.234.567,8");
+    expect(format.number(1234, 0)).toBe("1234");
+    expect(format.interval([79, 86])).toBe("79\u00a0a\u00a086\u00a0%");
+    expect(format.coordinates(-22.3, -47.5)).toBe("\u221222.30000, \u221247.50000");
+  });
+
+  test("dates, ages, lists and winds", () => {
+    const now = new Date("2026-03-12T12:00:00Z");
+    expect(format.day(now)).toBe("12\u00a0de\u00a0mar.\u00a0de\u00a02026");
+    expect(format.month("2026-02")).toBe("fev.\u00a0de\u00a02026");
+    expect(format.shortDay(now)).toBe("12\u00a0mar.");
+    expect(format.ago("2026-03-09T11:00:00Z", now)).toBe("há 3 dias");
+    expect(format.ago("2026-03-12T11:59:30Z", now)).toBe("agora mesmo");
+    expect(format.ago("2025-03-12T12:00:00Z", now)).toBe("em 12\u00a0de\u00a0mar.\u00a0de\u00a02025");
+    expect(format.list(["Goiás", "Bahia", "Acre"])).toBe("Goiás, Bahia e Acre");
+    expect([90, 225].map(format.bearing)).toEqual(["L", "SO"]);
+    expect([1, 2].map((n) => format.count(n, "teste", "testes"))).toEqual(["1\u00a0teste", "2\u00a0testes"]);
+  });
+});
+
 test("an engine without French writes English, whatever the phone is set to", async () => {
   const whole = Intl.NumberFormat;
   class WithoutFrench extends whole {

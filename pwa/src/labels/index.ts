@@ -13,6 +13,7 @@ export type Labels = typeof english;
 const LOADERS = {
   en: () => import("./en"),
   fr: () => import("./fr"),
+  pt: () => import("./pt"),
 } satisfies Record<string, () => Promise<{ labels: Labels }>>;
 
 export type Language = keyof typeof LOADERS;
@@ -20,7 +21,15 @@ export type Language = keyof typeof LOADERS;
 export const LANGUAGES = Object.keys(LOADERS) as Language[];
 
 /** Each language by its own name, for those who cannot read the one that is spoken. */
-export const NAMES: Record<Language, string> = { en: "English", fr: "Français" };
+export const NAMES: Record<Language, string> = { en: "English", fr: "Français", pt: "Português (Brasil)" };
+
+/** Where the words are those of one country: what browsers and screen readers are told beyond the language. */
+const TAGS: Partial<Record<Language, string>> = { pt: "pt-BR" };
+
+/** A language as pages name it (BCP 47). */
+export function tagOf(one: Language): string {
+  return TAGS[one] ?? one;
+}
 
 /** What the app says, in the language that was loaded last. */
 export let labels: Labels;

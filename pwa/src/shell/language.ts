@@ -1,7 +1,7 @@
 /** The language of the page: chosen in the settings, else the phone's. */
 
 import { signal } from "@preact/signals";
-import { type Language, labels, language, languageFor, speak } from "../labels";
+import { LANGUAGES, type Language, labels, language, languageFor, speak, tagOf } from "../labels";
 import { readLanguage, saveLanguage } from "../store/language";
 
 /** What was chosen; null follows the phone. */
@@ -21,9 +21,13 @@ export async function chooseLanguage(next: Language | null): Promise<void> {
 }
 
 async function follow(): Promise<void> {
-  const next = languageFor(chosen.value, navigator.languages);
-  // Browsers drop single files when storage is short; then the other language is better than an empty page.
-  await speak(next).catch(() => speak(next === "en" ? "fr" : "en"));
-  document.documentElement.lang = language.value;
+  await speakOneOf([languageFor(chosen.value, navigator.languages), ...LANGUAGES]);
+  document.documentElement.lang = tagOf(language.value);
   document.querySelector("meta[name=description]")?.setAttribute("content", labels.common.description);
+}
+
+/** Browsers drop single files when storage is short; then another language is better than an empty page. */
+async function speakOneOf([first, ...others]: readonly Language[]): Promise<void> {
+  if (first === undefined) return;
+  await speak(first).catch((fault) => (others.length > 0 ? speakOneOf(others) : Promise.reject(fault)));
 }

@@ -39,21 +39,72 @@ function unlikeness(path: string, leaf: unknown, other: Map<string, unknown>): s
   return same ? [] : [`${path} fills in ${places(here)} in the first, ${places(there)} in the second`];
 }
 
-/** The texts with words that are the same in both. */
-export function untranslated(first: unknown, second: unknown): string[] {
-  const other = leaves(second);
-  return [...leaves(first)]
-    .map(([path, leaf]) => [textOf(leaf), textOf(other.get(path))] as const)
-    .filter(([here, there]) => /\p{L}{2}/u.test(here.replace(/‹\d›/g, "")) && here === there)
-    .map(([here]) => here);
+/** What functions are given beside signs, since it may choose the words: numbers, and the ways a level moves. */
+const SAMPLES: readonly unknown[] = [0, 1, 2, 3, "up", "down"];
+
+/** Every text that a leaf can say, at the same places for the same leaf of another language. */
+function textsOf(leaf: unknown): (string | null)[] {
+  if (typeof leaf !== "function") return [textOf(leaf)];
+  return [textOf(leaf), ...SAMPLES.map((sample) => saidOf(leaf as Said, sample))];
 }
 
-/** Where the type is not French: a space that may break before a high sign, none at all, or a straight apostrophe. */
-export function badType(tree: unknown): string[] {
-  const technical = /https?:\/\/\S*|\d\d:\d\d(:\d\d)?|Authorization: Bearer/g;
+/** Null where the function takes text as text, which a number is not. */
+function saidOf(leaf: Said, sample: unknown): string | null {
+  try {
+    return String(leaf(...(Array(leaf.length).fill(sample) as string[])));
+  } catch {
+    return null;
+  }
+}
+
+/** The texts with words that are the same in both, whatever their functions are given, but for those that may be. */
+export function untranslated(first: unknown, second: unknown, alike: readonly string[] = []): string[] {
+  const other = leaves(second);
+  return [...leaves(first)].flatMap(([path, leaf]) => {
+    const there = textsOf(other.get(path)).map(plain);
+    const same = textsOf(leaf).filter((text, at) => isWords(text) && plain(text) === there[at]);
+    return alike.includes(plain(textOf(leaf)) ?? "") ? [] : same.map((text) => plain(text) ?? "");
+  });
+}
+
+/** What breaks a line makes no other text. */
+function plain(text: string | null | undefined): string | null {
+  return text?.replaceAll("\u00a0", " ") ?? null;
+}
+
+function isWords(text: string | null): text is string {
+  return text !== null && /\p{L}{2}/u.test(text.replace(/‹\d›|\b(up|down)\b/g, ""));
+}
+
+/** What is written alike in every language and would not pass as its type or its words. */
+const TECHNICAL = /https?:\/\/\S*|\d\d:\d\d(:\d\d)?|Authorization: Bearer|\/api\/\S*|± \?/g;
+
+/** Little words that are in most English sentences, and are no words of another language of the app. */
+const ENGLISH = /\b(the|and|of|are|with|this|your|which|there|until|from|have)\b/i;
+
+/** Texts of another language with English in them. */
+export function english(tree: unknown): string[] {
+  return texts(tree).filter((text) => ENGLISH.test(text.replace(TECHNICAL, "")));
+}
+
+/** Every text of a tree. */
+export function texts(tree: unknown): string[] {
+  return [...leaves(tree)].flatMap(([, leaf]) => textsOf(leaf).filter((text) => text !== null));
+}
+
+/**
+ * What breaks the rules of a language's type. French: a no-break space before high signs and inside quotes. Elsewhere:
+ * none before them. In all but English (its older texts): a no-break space before %, and no straight apostrophe.
+ */
+const BAD_TYPE: Record<string, RegExp> = {
+  en: /[ \u00a0][:;?!]/,
+  fr: /(^|[^\u00a0 ?!])[;?!»]|[^\u00a0]:|\d%|«(?!\u00a0)| [:;?!%»]|'/,
+};
+const BAD_ELSEWHERE = /[ \u00a0][:;?!]|[\d›}]%|[\d›}] %|'/;
+
+export function badType(tree: unknown, language: string): string[] {
+  const bad = BAD_TYPE[language] ?? BAD_ELSEWHERE;
   return [...leaves(tree)]
-    .filter(([, leaf]) =>
-      /(^|[^\u00a0 ?!])[;?!»]|[^\u00a0]:|\d%|«(?!\u00a0)| [:;?!%»]|'/.test(textOf(leaf).replace(technical, "")),
-    )
+    .filter(([, leaf]) => bad.test(textOf(leaf).replace(TECHNICAL, "")))
     .map(([path, leaf]) => `${path}: ${textOf(leaf)}`);
 }

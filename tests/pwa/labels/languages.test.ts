@@ -1,57 +1,70 @@
 // @vitest-environment happy-dom
 // A map's library wants a window as soon as it is loaded.
 import sentences from "@constants/checking/wording.json";
-import { LANGUAGES, type Language, labels, language, languageFor, speak } from "@/labels";
+import { LANGUAGES, type Labels, type Language, labels, language, languageFor, speak, tagOf } from "@/labels";
 import { labels as english } from "@/labels/en";
-import { labels as french } from "@/labels/fr";
-import { badType, differences, leaves, places, textOf, untranslated } from "./compare";
+import { badType, differences, english as inEnglish, leaves, places, texts, untranslated } from "./compare";
 
-/** Names, units and words that both languages write alike. */
-const ALIKE = [
-  ...[
-    "Splitline",
-    "Distance",
-    "Latitude",
-    "Longitude",
-    "Latitude, longitude",
-    "Licence",
-    "Photo ‹0›",
-    "litres",
-    "Millilitres",
-    "miles",
-    "Note",
-    "Notes",
-    "Photo",
-    "Photos",
+/** Names and units that every language of the app writes as English does. */
+const ALIKE = ["Splitline", "NE", "SE", "kg/kg", "kg/L", "min", "MJ/L", "mm", "‹0› MB", "‹0› GB"];
+
+/** Words that a language happens to write as English does. */
+const ALIKE_IN: Record<string, readonly string[]> = {
+  fr: [
+    ...["Distance", "Latitude", "Longitude", "Latitude, longitude", "Licence", "Photo ‹0›", "litres", "Millilitres"],
+    ...["Note", "Notes", "Photo", "Photos", "photo", "photos", "plan", "plans", "Position", "Signal", "Volume"],
+    ...["Station", "Stations", "station", "stations", "miles", "points", "‹0› points", "± ‹0› points"],
   ],
-  ...["photo", "photos", "plan", "plans", "Position", "Signal", "Volume", "points", "‹0› points"],
-  ...["NE", "SE", "kg/kg", "kg/L", "min", "MJ/L", "mm"],
+  pt: ["Latitude", "Longitude", "Sensor", "Volume", "hertz"],
+  sv: [
+    ...["Test", "test", "Pump", "pump", "Tank", "tank", "Station", "station", "Region", "Region: ‹0›", "Position"],
+    ...["Signal", "Status", "Server", "plan", "hertz", "US gal", "Btu/US gal"],
+  ],
+};
+
+/** Where a language could call a fuel safe, or say that it does no harm. */
+const PROMISES: readonly RegExp[] = [
+  /\bsafe(ly)?\b|\bharmless\b/i,
+  /sans (danger|risque)|inoffensi|en (toute )?sécurité/i,
+  /\bsegur[oa]s?\b|inofensiv|sem (perigo|risco)/i,
+  /ofarlig|riskfri/i,
 ];
 
-describe("both languages say everything", () => {
-  it("have the same labels, of the same kind, that fill in the same", () => {
+const folders = import.meta.glob<Labels>("../../../pwa/src/labels/*/index.ts", { eager: true, import: "labels" });
+const trees = new Map(Object.entries(folders).map(([path, tree]) => [path.split("/").at(-2), tree]));
+const treeOf = (one: Language) => trees.get(one) as Labels;
+const OTHERS = LANGUAGES.filter((one) => one !== "en");
+
+it("every folder is a language that can be chosen", () => {
+  expect([...trees.keys()].sort()).toEqual([...LANGUAGES].sort());
+  expect(OTHERS.length).toBeGreaterThan(1);
+});
+
+describe.each(OTHERS)("%s says everything", (one) => {
+  it("has the same labels as English, of the same kind, that fill in the same", () => {
     expect(leaves(english).size).toBeGreaterThan(500);
-    expect(differences(english, french)).toEqual([]);
+    expect(differences(english, treeOf(one))).toEqual([]);
   });
 
-  it("leave nothing in English but what is written alike", () => {
-    expect(untranslated(english, french).filter((text) => !ALIKE.includes(text))).toEqual([]);
+  it("leaves nothing in English but what is written alike", () => {
+    expect(untranslated(english, treeOf(one), [...ALIKE, ...(ALIKE_IN[one] ?? [])])).toEqual([]);
+    expect(inEnglish(treeOf(one))).toEqual([]);
+  });
+});
+
+describe.each(LANGUAGES)("%s", (one) => {
+  it("has one sentence for each code of the server", () => {
+    expect(Object.keys(treeOf(one).problems).sort()).toEqual(Object.keys(sentences).sort());
   });
 
-  it("have one sentence for each code of the server", () => {
-    const codes = Object.keys(sentences).sort();
-    for (const { problems } of [english, french]) expect(Object.keys(problems).sort()).toEqual(codes);
+  it("keeps its type", () => {
+    expect(badType(treeOf(one), one)).toEqual([]);
   });
 
-  it("keep the type of French", () => {
-    expect(badType(french)).toEqual([]);
-  });
-
-  it("never call a fuel safe", () => {
-    const said = [...leaves(english), ...leaves(french)].map(([, leaf]) => textOf(leaf));
-    const promised = /\bsafe(ly)?\b|\bharmless\b|sans (danger|risque)|inoffensi|en (toute )?sécurité/i;
-    const ofSending = [english.problems.internal, french.problems.internal];
-    expect(said.filter((text) => promised.test(text) && !ofSending.includes(text))).toEqual([]);
+  it("never calls a fuel safe", () => {
+    // Of sending again, not of fuel.
+    const said = texts({ ...treeOf(one), problems: { ...treeOf(one).problems, internal: "" } });
+    expect(said.filter((text) => PROMISES.some((promise) => promise.test(text)))).toEqual([]);
   });
 });
 
@@ -70,15 +83,41 @@ describe("the comparison bites", () => {
     expect(differences(whole, broken)).toEqual([told]);
   });
 
-  it("finds what was not translated, and type that is not French", () => {
-    expect(untranslated(whole, { ...whole, a: "un" })).toEqual(["two ‹0›", "{value} is high"]);
-    expect(
-      badType({ a: "Oui ?", b: "Oui?", c: "l'eau", d: "5 %", e: "« x »", f: "Nom : x", g: "Nom: x" }),
-    ).toHaveLength(7);
-    expect(badType({ a: "Oui\u00a0?", b: "l’eau à 5\u00a0%", c: "«\u00a0x\u00a0»", d: "https://a.b à 12:00" })).toEqual(
-      [],
-    );
+  it("finds what was not translated, whatever a function is given", () => {
+    expect(untranslated(whole, { ...whole, b: { c: (x: string) => `deux ${x}` } })).toEqual(["one", "{value} is high"]);
+    expect(untranslated(whole, whole, ["one", "{value} is high"])).toContain("two ‹0›");
+    expect(untranslated({ a: "5 mm" }, { a: "5\u00a0mm" })).toEqual(["5 mm"]);
+    const minutes = (said: string) => ({ a: (n: number) => (n === 1 ? "1 minute left" : `${n} ${said}`) });
+    expect(untranslated(minutes("minutes left"), minutes("minutos"))).toEqual(["1 minute left"]);
+    const ways = (up: string) => ({ a: (way: string) => (way === "up" ? up : "baisse") });
+    expect(untranslated(ways("rose"), ways("rose")).sort()).toContain("rose");
+    expect(untranslated(ways("rose"), ways("subiu"))).not.toContain("rose");
+    expect(inEnglish({ a: "Leia the line", b: (n: number) => (n === 2 ? "dos and more" : "x"), c: "leia" })).toEqual([
+      "Leia the line",
+      "dos and more",
+    ]);
     expect(places("{a} ‹0› {a}")).toEqual(["{a}", "‹0›"]);
+  });
+
+  it("finds type that is not French", () => {
+    const bad = { a: "Oui ?", b: "Oui?", c: "l'eau", d: "5 %", e: "« x »", f: "Nom : x", g: "Nom: x" };
+    expect(badType(bad, "fr")).toHaveLength(7);
+    const good = { a: "Oui\u00a0?", b: "l’eau à 5\u00a0%", c: "«\u00a0x\u00a0»", d: "https://a.b à 12:00" };
+    expect(badType(good, "fr")).toEqual([]);
+  });
+
+  it("finds type that is French elsewhere", () => {
+    const bad = {
+      a: "Sim ?",
+      b: "Sim\u00a0?",
+      c: "d'água",
+      d: "5 %",
+      e: "5%",
+      f: (x: string) => `${x} %`,
+      g: "Nome : x",
+    };
+    expect(badType(bad, "pt")).toHaveLength(7);
+    expect(badType({ a: "Sim?", b: "d’água a 5\u00a0%", c: "Nome: x", d: "% ± ?", e: "% (V/V)" }, "pt")).toEqual([]);
   });
 });
 
@@ -86,7 +125,11 @@ describe("the language that is spoken", () => {
   it.each<[string | null, string[], Language]>([
     [null, ["fr-CA", "en-GB"], "fr"],
     [null, ["de-DE", "FR"], "fr"],
-    [null, ["de-DE", "pt"], "en"],
+    [null, ["de-DE", "it"], "en"],
+    [null, ["pt-BR", "en-US"], "pt"],
+    [null, ["pt"], "pt"],
+    [null, ["de-DE", "PT-pt", "fr"], "pt"],
+    ["pt", ["fr-FR"], "pt"],
     [null, [], "en"],
     ["en", ["fr-FR"], "en"],
     ["fr", ["en-GB"], "fr"],
@@ -100,8 +143,15 @@ describe("the language that is spoken", () => {
     for (const next of LANGUAGES) {
       await speak(next);
       expect(language.value).toBe(next);
-      expect(labels).toBe(next === "fr" ? french : english);
+      expect(labels).toBe(treeOf(next));
     }
+  });
+
+  it("is named to browsers as they know it", () => {
+    const tags = LANGUAGES.map(tagOf);
+    expect(tags).toEqual(expect.arrayContaining(["en", "fr", "pt-BR"]));
+    expect(Intl.getCanonicalLocales(tags)).toEqual(tags);
+    expect(tags.map((tag) => languageFor(tag, []))).toEqual(LANGUAGES);
   });
 
   it("is not asked for while the screens are loaded", async () => {

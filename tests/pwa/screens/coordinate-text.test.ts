@@ -1,3 +1,4 @@
+import { speak } from "@/labels";
 import { pointOf } from "@/screens/sources/coordinate-text";
 
 describe("a position as people type it", () => {
@@ -27,4 +28,15 @@ describe("a position as people type it", () => {
 test("no station is at 0, 0", () => {
   expect(pointOf("0, 0")).toBeNull();
   expect(pointOf("0 2.5")).toEqual({ latitude: 0, longitude: 2.5 });
+});
+
+describe("the letters of other languages", () => {
+  it.each([
+    ["fr", "45.3012 N, 2.5144 O", 45.3012, -2.5144],
+    ["pt", "22,3012° S; 47,5144° O", -22.3012, -47.5144],
+    ["pt", "S 33.9012, L 18.4144", -33.9012, 18.4144],
+  ] as const)("%s: %s", async (language, text, latitude, longitude) => {
+    await speak(language);
+    expect(pointOf(text)).toEqual({ latitude, longitude });
+  });
 });

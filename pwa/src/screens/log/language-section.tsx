@@ -1,6 +1,6 @@
 /** The language of the app; it changes at once, and the choice keeps the focus although everything is drawn anew. */
 
-import { LANGUAGES, type Language, labels, NAMES } from "../../labels";
+import { LANGUAGES, type Language, labels, NAMES, tagOf } from "../../labels";
 import { ChoiceRow } from "../../parts/choice-row";
 import { chooseLanguage, chosen } from "../../shell/language";
 import { Section } from "./section";
@@ -22,7 +22,7 @@ export function LanguageSection() {
         onValue={(value) => void take(value)}
         options={[
           { value: AUTO, label: words.languageAuto },
-          ...LANGUAGES.map((value) => ({ value, label: <span lang={value}>{NAMES[value]}</span> })),
+          ...LANGUAGES.map((value) => ({ value, label: <span lang={tagOf(value)}>{NAMES[value]}</span> })),
         ]}
       />
     </Section>
