@@ -13,6 +13,7 @@ export type Labels = typeof english;
 const LOADERS = {
   en: () => import("./en"),
   fr: () => import("./fr"),
+  sv: () => import("./sv"),
 } satisfies Record<string, () => Promise<{ labels: Labels }>>;
 
 export type Language = keyof typeof LOADERS;
@@ -20,7 +21,7 @@ export type Language = keyof typeof LOADERS;
 export const LANGUAGES = Object.keys(LOADERS) as Language[];
 
 /** Each language by its own name, for those who cannot read the one that is spoken. */
-export const NAMES: Record<Language, string> = { en: "English", fr: "Français" };
+export const NAMES: Record<Language, string> = { en: "English", fr: "Français", sv: "Svenska" };
 
 /** What the app says, in the language that was loaded last. */
 export let labels: Labels;

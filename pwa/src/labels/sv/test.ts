@@ -1,0 +1,288 @@
+import type { Labels } from "..";
+import { result } from "./result";
+
+/** The words of the Test place: the run sheet, from the source to the kept test. */
+export const test: Labels["test"] = {
+  title: "Test",
+  lead: "Uppifrån och ned. Allt du skriver in sparas direkt.",
+  startedAt: (moment) => `Påbörjat ${moment}`,
+  clear: "Släng testet",
+  clearBack: "Fortsätt med det",
+  busyAsk: "Ett test är redan påbörjat",
+  busyWhat: "Det gäller ett annat prov. Vill du börja ett nytt här och förlora det, eller fortsätta med det?",
+  busyNew: "Börja ett nytt test",
+  saveFault: "Det gick inte att spara på telefonen. Frigör plats och ändra värdet en gång till.",
+  loading: "Hämtar ditt test…",
+  change: "Ändra",
+  goOn: "Nästa",
+  ready: "Redo",
+  readyAct: "Gör det nu",
+  stage: (number, title) => `${number}. ${title}`,
+
+  source: {
+    title: "Station",
+    ask: "Var kommer bränslet ifrån?",
+    find: "Namn eller pump",
+    near: "Närmast först",
+    recent: "Använd min position för att se de närmaste först",
+    locate: "Använd min position",
+    locating: "Söker din position…",
+    none: "Ingen känd station har det i namnet.",
+    noneAtAll: "Telefonen känner inte till någon station än. Lägg till den du är på.",
+    more: (left) => `Visa ${left} till`,
+    add: "Lägg till en station",
+    sampledAsk: "Provet är taget från",
+    sampledFault: "Välj var provet är taget.",
+    sampled: { pump: "pump", can: "dunk", tank: "tank" },
+    sampledShort: { pump: "från pumpen", can: "från en dunk", tank: "från en tank" },
+    whenAsk: "När",
+    whenNow: "nyss",
+    whenEarlier: "tidigare",
+    when: "Dag och tid",
+    whenFault: "Det är i framtiden. Ange när bränslet togs.",
+    unknown: "En station som inte längre finns på telefonen",
+  },
+
+  tube: {
+    title: "Mätglas och temperaturer",
+    ask: "Mätglas",
+    add: "Lägg till ett mätglas",
+    known: "Om mätglaset",
+    addFirst: "Beskriv ditt mätglas en gång, så kan du välja det i varje test.",
+    temperatureHow: "Hur vet du det?",
+    measured: "uppmätt",
+    guessed: "uppskattat",
+    guessedHint: "En uppskattning gör resultatet mer osäkert. Vatten som har stått här håller luftens temperatur.",
+    measuredHint: "Med en termometer i vattnet, innan du häller i det.",
+    waterTemperature: "Vattnets temperatur",
+    fuelTemperature: "Bränslets temperatur",
+    fuelTemperatureHint: (degrees) =>
+      `Som det kommer ur pumpen eller dunken. Lämnar du det tomt räknas det som lika varmt som vattnet, ± ${degrees}.`,
+    fuelTemperatureHow: "Bränslet: hur vet du det?",
+    waterShort: (degrees) => `vatten ${degrees}`,
+    fuelShort: (degrees) => `bränsle ${degrees}`,
+    fuelWater: "Vatten som redan finns i bränslet",
+    fuelWaterHint:
+      "Mätglaset kan inte skilja vattnet från etanol, så det dras av. Standarderna tillåter ungefär 1 %; vet du inte, låt 0,5 % stå.",
+    fuelWaterNow: (value) => `Vatten i bränslet: ${value}`,
+    temperatureFault: "Skriv in vattnets temperatur. Har du ingen termometer, uppskatta den.",
+    fuelWaterShort: (value) => `${value} vatten i bränslet`,
+    unused: "Ett mätglas som inte längre finns på telefonen",
+  },
+
+  tubeForm: {
+    addTitle: "Nytt mätglas",
+    editTitle: "Ditt mätglas",
+    scaleAsk: "Vad står det på mätglaset?",
+    scale: {
+      volume: { label: "Milliliter", hint: "Vanliga skaldelar, till exempel 0 till 100 mL." },
+      linear: {
+        label: "Procent, jämna steg",
+        hint: "Alla steg är lika höga. En sådan skala räknar inte med att etanol och vatten krymper när de blandas; appen korrigerar för det.",
+      },
+      corrected: {
+        label: "Procent, krympningen inräknad",
+        hint: "Stegen blir högre eller lägre längs mätglaset, eller så säger tillverkaren att skalan visar själva etanolhalten.",
+      },
+      unknown: {
+        label: "Procent, vet inte vilken",
+        hint: "Tills du vet visas resultatet som ett intervall, ungefär 6 procentenheter brett vid 85 %.",
+      },
+    },
+    waterMark: "Vattenmärke",
+    waterMarkHint: "Så högt fyller du vatten.",
+    fuelMark: "Bränslemärke",
+    fuelMarkHint: "Nivån för vatten plus bränsle.",
+    fuelMarkFault: "Bränslemärket måste ligga högre än vattenmärket.",
+    missing: "Skriv först in båda märkena och minsta skaldelen.",
+    graduation: "Minsta skaldel",
+    liquidAsk: "Hälls i först",
+    liquid: { water: "vatten", brine: "saltlösning, 10 % salt" },
+    brineHint: "100 g natriumklorid, fyllt upp till 1 L med vatten (NBR 13992). Skiktningen tar 15 minuter.",
+    brineScale: "Saltlösning kräver ett mätglas märkt i milliliter.",
+    tolerance: "Märkenas tolerans",
+    toleranceHint: "Om den står på mätglaset, som ± 0,5 mL. Lämna tomt annars.",
+    name: "Mätglasets namn",
+    nameHint: "För att skilja det från dina andra. Namnet stannar på telefonen.",
+    nameOffered: (mark) => `Mätglas ${mark}`,
+    save: "Spara mätglaset",
+    back: "Tillbaka",
+    finer: "Namn och tolerans",
+  },
+
+  before: {
+    title: "Innan du häller",
+    caution: "Bränsle och bränsleångor antänds lätt",
+    points: [
+      "Ingen öppen låga, ingen cigarett, ingen het motor i närheten.",
+      "Dra ur laddsladden och lägg undan telefonen innan du häller. Rör först vid ren metall så att du blir av med statisk elektricitet.",
+      "Utomhus eller med dörrarna öppna: ångorna sjunker och samlas.",
+      "Ha handskar och skyddsglasögon på; bränsle skadar hud och ögon.",
+      "Fyll dunken på marken, aldrig inne i ett fordon eller på ett flakinlägg.",
+      "Stationens regler, säkerhetsdatabladet och lokala regler går före.",
+    ],
+    done: "Jag har läst",
+    short: "Varningarna lästa",
+  },
+
+  run: {
+    heading: (number) => `Mätning ${number}`,
+    removeShort: "Ta bort",
+  },
+
+  fill: {
+    title: "Fyll på",
+    water: (liquid, mark) => `${liquid} till märket ${mark}`,
+    liquid: { water: "Vatten", brine: "Saltlösning" },
+    fuel: (mark) => `Bränsle ovanpå, till märket ${mark}`,
+    eye: "Ögat i höjd med märket; läs av vid meniskens lägsta punkt.",
+    overshot: "Jag fyllde för mycket eller för lite",
+    waterAt: "Vattennivå",
+    topAt: "Total nivå",
+    topFault: "Bränslet måste nå högre än vattnet.",
+    missing: "Skriv in båda nivåerna först.",
+    done: "Båda är i",
+    short: (water, liquid, fuel) => `${water} ${liquid}, ${fuel} bränsle`,
+    liquidShort: { water: "vatten", brine: "saltlösning" },
+    tubeAsk: "I vilket mätglas?",
+    tubeHint: "Två olika mätglas kontrollerar varandra.",
+  },
+
+  shake: {
+    title: "Stäng, vänd, släpp trycket",
+    points: [
+      "Stäng mätglaset.",
+      "Vänd det tio gånger, långsamt och hela vägen runt.",
+      "Öppna det lite, upprätt och bort från ansiktet: det har blivit tryck.",
+    ],
+    done: (minutes) => `Klart, starta ${minutes}\u00a0minuter`,
+    doneOnly: "Klart, utan tidtagning",
+    short: "Vänt tio gånger, trycket ute",
+  },
+
+  settle: {
+    title: "Låt det skikta sig",
+    hint: "Ställ det upprätt, skyddat från sol och vind. Du kan använda resten av appen under tiden.",
+    short: "Skiktat",
+    look: "Visa",
+    running: (left) => `Skiktar sig, ${left} kvar`,
+    beside: "Har du ett likadant mätglas till?",
+    besideHint: "Båda skiktar sig bredvid varandra, med var sin tid. Märk dem så att du inte blandar ihop dem.",
+    besideAct: (number) => `Starta mätning ${number} i det nu`,
+  },
+
+  warm: {
+    degrees: (above, uncertainty) => `${above}\u00a0± ${uncertainty}`,
+    note: (degrees, now, later, half, minutes) =>
+      `Blandningen har gjort mätglaset ungefär ${degrees} varmare. Räknat som kallt blir halten ${now} procentenheter för hög nu, ${later} om ${minutes} minuter (± ${half}). Mät temperaturen när du läser av, annars används den här uppskattningen.`,
+  },
+
+  line: {
+    title: "Läs av linjen",
+    hint: "Där de två skikten möts. Ögat i höjd med linjen.",
+    volume: "Avläst linje",
+    percent: "Skalan visar",
+    drag: "Dra längs mätglaset, finjustera med − och +.",
+    temperatureAsk: "Skriv in temperaturen i mätglaset",
+    temperature: "Temperatur i mätglaset",
+    temperatureHint: "Mät i det nedre skiktet när du läser av. Har du ingen termometer, lämna tomt: då uppskattas den.",
+    topAsk: "Läs av bränslets överkant också",
+    topHint: "En kontroll som inte behöver korrigeras för krympningen.",
+    top: "Bränslets överkant",
+    topFault: "Bränslets överkant ligger över linjen.",
+    missing: "Läs av linjen först: dra längs mätglaset eller skriv in värdet.",
+    photo: "Foto",
+    photoOptional: "Frivilligt. Med det kan andra kontrollera avläsningen.",
+    photoRead: "Läs av linjen på fotot",
+    photoAgain: "Se på märkena igen",
+    photoTaken: (half) => `Avläst på fotot, ± ${half}. Ändrar du siffran blir det en avläsning med ögat.`,
+    photoScale: "När du vet mätglasets typ av skala kan linjen läsas av på ett foto.",
+    photoBottomHint: (water, fuel) =>
+      `Vilken skaldel som helst under vattenmärket; en plan botten är 0 mL. Vattenmärket är skaldelen vid ${water}, bränslemärket den vid ${fuel}.`,
+    photoMost: "Ett test har högst sex foton.",
+    done: "Använd avläsningen",
+    short: (value) => `Linjen vid ${value}`,
+  },
+
+  next: {
+    second: "En andra mätning minskar osäkerheten och avslöjar misstag.",
+    enough: "Mätningarna stämmer överens.",
+    rest: "Mätningarna som räknas stämmer överens.",
+    differ: "En mätning till kan visa vilken som är fel.",
+    act: (number) => `Starta mätning ${number}`,
+    more: "En mätning till",
+    clean: "Töm, skölj och torka mätglaset först: rester förstör nästa mätning.",
+  },
+
+  result,
+
+  aside: {
+    title: "Mätningen som avviker",
+    offer: (number) =>
+      `Utan mätning ${number} stämmer de andra överens. Vet du vad som gick fel med den? Räkna inte med den.`,
+    reason: "Vad gick fel?",
+    reasonHint: "Fel avläst, spill, grumlig linje… Skälet följer med testet.",
+    reasonFault: "Skriv först vad som gick fel med mätningen.",
+    act: (number) => `Räkna inte mätning ${number}`,
+    done: (number, why) => `Mätning ${number} räknas inte: ${why}. Den finns kvar i testet.`,
+    undo: (number) => `Räkna mätning ${number} igen`,
+  },
+
+  odd: {
+    above: (content, points, expected) =>
+      `${content} är klart över det stationen har gett: ${points} procentenheter över de ${expected} som 9 av 10 tankningar bör ha.`,
+    below: (content, points, expected) =>
+      `${content} är klart under det stationen har gett: ${points} procentenheter under de ${expected} som 9 av 10 tankningar bör ha.`,
+    repeat: "Gör om mätningen, eller kontrollera mätglaset och dess skala.",
+    again: "Testa här igen, eller kontrollera mätglaset och dess skala.",
+    on: (day, sentence) => `${day}: ${sentence}`,
+  },
+
+  keep: {
+    title: "Spara",
+    noteAdd: "Lägg till en anteckning",
+    note: "Anteckning",
+    noteHint: "Det som den som läser senare bör veta.",
+    share: "Dela testet",
+    shareHint:
+      "Station, mätvärden, anteckning och foton läggs i den öppna listan under CC0-1.0: vem som helst får använda dem till vad som helst. Alla kan få veta stationen, dagen, resultatet och anteckningen, och att dina resultat från samma region och år kommer från en och samma person. Den som bevakar servern ser när ett test kommer in.",
+    ask: "Vill du dela dina tester?",
+    askHint: "Det som är offentligt går inte att ta tillbaka. Du kan ändra ditt svar för senare tester.",
+    act: "Spara testet",
+    actShared: "Spara och dela testet",
+    working: "Sparar…",
+    fault: "Testet gick inte att spara. Inget är förlorat: försök en gång till.",
+    full: "Telefonens lagring är full. Det påbörjade testet finns kvar: frigör plats och spara sedan.",
+  },
+
+  correct: {
+    title: "Rätta ett sparat test",
+    lead: (former) => `Det gav ${former}. Ändra det som är fel och spara det som en ny version.`,
+    act: "Spara rättelsen",
+    later: "Inte nu",
+    discard: "Släng ändringarna",
+    not: "Testet går inte att rätta på den här telefonen.",
+  },
+
+  kept: {
+    title: "Sparat",
+    private: "Testet finns på telefonen och stannar där.",
+    waiting: "Testet finns på telefonen. Det skickas så snart servern går att nå.",
+    needsPosition: "Testet finns på telefonen. Det skickas när stationen har en position.",
+    log: "Se det i loggen",
+    source: "Se stationen",
+    again: "Nytt test",
+  },
+
+  after: {
+    caution: "Det som är i mätglaset är bränsleavfall",
+    points: [
+      "Häll det aldrig i ett avlopp, ett dike eller på marken: etanol och bränsle följer med vattnet.",
+      "Samla det i en väl stängd dunk märkt som bränsleavfall. Lämna in den enligt lokala regler för farligt avfall.",
+      "Skölj mätglaset med vatten och låt det torka: rester förstör nästa mätning.",
+      "Aceton och sprit är brandfarliga, och rester av dem mäts som alkohol. Använder du dem, skölj efteråt med vatten och låt torka.",
+      "Förvara aldrig bränsle i mätglaset. Kassera ett mätglas som är fullt av fina sprickor eller grumligt, eller där trycket lossnar.",
+      "Tvätta händerna. Bred ut trasor med bränsle på tork utomhus.",
+    ],
+  },
+};
