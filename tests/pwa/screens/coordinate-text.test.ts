@@ -1,3 +1,4 @@
+import { speak } from "@/labels";
 import { pointOf } from "@/screens/sources/coordinate-text";
 
 describe("a position as people type it", () => {
@@ -27,4 +28,16 @@ describe("a position as people type it", () => {
 test("no station is at 0, 0", () => {
   expect(pointOf("0, 0")).toBeNull();
   expect(pointOf("0 2.5")).toEqual({ latitude: 0, longitude: 2.5 });
+});
+
+describe("the letters of other languages", () => {
+  it.each([
+    ["fr", "45.3012 N, 2.5144 O", 45.3012, -2.5144],
+    ["sv", "59,3012° N; 18,5144° O", 59.3012, 18.5144],
+    ["sv", "N 59.3012, Ö 18.5144", 59.3012, 18.5144],
+    ["sv", "37.8012 N, 122.4144 v", 37.8012, -122.4144],
+  ] as const)("%s: %s", async (language, text, latitude, longitude) => {
+    await speak(language);
+    expect(pointOf(text)).toEqual({ latitude, longitude });
+  });
 });
