@@ -58,7 +58,7 @@ export const common: Labels["common"] = {
   evictionTitle: "Inte på hemskärmen",
   eviction:
     "Safari kan radera det som sidan har sparat om du inte öppnar den på några veckor. Lägg den på hemskärmen, eller spara återställningsfilen.",
-  evictionUnsent: (records) => `Då går ${records} förlorade.`,
+  evictionUnsent: (records) => `Då försvinner ${records}.`,
   evictionSave: "Återställningsfil",
   failed: (what) => `Det gick inte (${what}). Försök en gång till.`,
   understood: "Jag förstår",

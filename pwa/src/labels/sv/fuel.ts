@@ -85,9 +85,9 @@ export const fuel: Labels["fuel"] = {
     predicted: "Tanken, som inlagd",
     sensed: "Sensorn",
     agree: (difference, limit) =>
-      `De stämmer överens: sensorn skiljer ${difference} procentenheter, och de två osäkerheterna tillsammans tillåter ± ${limit}.`,
+      `De stämmer överens: sensorn avviker ${difference} procentenheter, och de två osäkerheterna tillsammans tillåter ± ${limit}.`,
     disagree: (difference, limit) =>
-      `De stämmer inte överens: sensorn skiljer ${difference} procentenheter, men de två osäkerheterna tillsammans förklarar bara ± ${limit}. Testa tanken.`,
+      `De stämmer inte överens: sensorn avviker ${difference} procentenheter, men de två osäkerheterna tillsammans förklarar bara ± ${limit}. Testa tanken.`,
     contaminated: "En så hög signal betyder förorenat bränsle eller en trasig sensor. Den är ingen etanolhalt.",
     out_of_range: "En signal utanför 50 till 150 Hz betyder fel på sensorn. Den är ingen etanolhalt.",
     pulse: "Pulsbredd",
@@ -176,7 +176,7 @@ export const fuel: Labels["fuel"] = {
     volumeFault: "Det är mer än dunken rymmer.",
     volumeMissing: "Skriv in hur mycket som finns i dunken.",
     filledAt: "Fylld den",
-    source: "Fylld på",
+    source: "Fylld vid",
     test: "Halt från",
     testNone: "inte känd än",
     testLine: (reading, day, sampled) => `${reading}, ${day}, ${sampled}`,

@@ -10,7 +10,7 @@ export const method: Labels["method"] = {
   steps: [
     {
       title: "Ta provet utomhus",
-      text: "Dunken står på marken och pistolen har kontakt med den. Ingen öppen låga, ingen laddare, ingen motor igång.",
+      text: "Ställ dunken på marken och håll pistolen mot den. Ingen öppen låga, ingen laddare, ingen motor igång.",
     },
     {
       title: "Vatten till sitt märke",
@@ -22,7 +22,7 @@ export const method: Labels["method"] = {
     },
     {
       title: "Stäng, vänd tio gånger, släpp trycket",
-      text: "Långsamt och hela vägen runt. Öppna sedan lite, bort från ansiktet: det har blivit tryck.",
+      text: "Långsamt och hela vägen runt. Öppna sedan lite, med ansiktet undan: det har bildats tryck.",
     },
     {
       title: "Låt det skikta sig, läs av linjen",

@@ -28,9 +28,9 @@ export const parts: Labels["parts"] = {
   spreadUnknown: "% ± ?",
 
   clock: "Skiktningstid",
-  clockStart: (minutes) => `Starta ${minutes} minuter`,
-  clockSkip: "Det har skiktat sig, hoppa över tiden",
-  clockAgain: "Starta om tiden",
+  clockStart: (minutes) => `Starta timern, ${minutes} min`,
+  clockSkip: "Skiktat, hoppa över timern",
+  clockAgain: "Starta om timern",
   clockDone: "Klart. Läs av linjen nu.",
   clockDoneSince: (minutes) => `Tiden gick ut för ${minutes} min sedan. Läs av linjen nu.`,
   clockEnds: (time) => `Till ${time}`,

@@ -15,8 +15,8 @@ export const passOn: Labels["passOn"] = {
   drawFault: "Den här webbläsaren kunde inte rita bilden. Texten nedanför säger samma sak.",
   sendFault: "Det gick inte att skicka. Spara bilden i stället.",
 
-  content: "Etanol, volymandel",
-  reading: (content) => `Etanolhalt ${content}, i volym`,
+  content: "Etanol, volymprocent",
+  reading: (content) => `Etanolhalt ${content} (volym)`,
   coverage: (interval) => `Med 95 % sannolikhet är den sanna halten ${interval}.`,
   span: "Skalans typ är okänd, därför visas halten som ett intervall.",
   contradicted: "Mätningarna eller skikten säger emot varandra, så lita inte på ± än.",

@@ -69,7 +69,7 @@ export const problems: Labels["problems"] = {
   csv_cells:
     "{field} har {value} celler och rubrikraden {limit}; sätt citattecken kring en cell som innehåller skiljetecknet.",
   set_aside_most:
-    "Mätningar som inte räknas: {value}. Det får vara högst {limit}, eftersom de flesta måste räknas; räkna några av dem igen.",
+    "Strukna mätningar: {value}. Högst {limit} får strykas, eftersom de flesta måste räknas; räkna med några av dem igen.",
   content_impossible:
     "Mätningarna ger {value} %, vilket är omöjligt (bara {limit}); kontrollera påfyllningarna, linjen och typen av skala.",
   calibration_range: "{field}: {value} mL är omöjligt ({limit} mL); väg märket igen.",

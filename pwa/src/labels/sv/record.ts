@@ -52,7 +52,7 @@ export const record: Labels["record"] = {
     percent: "Skiljelinje på skalan",
     top: "Bränslets överkant",
     line_half_width: "Skiljelinjens mätosäkerhet",
-    set_aside: "Skäl att inte räkna",
+    set_aside: "Skäl att stryka",
     marks: "Märken på fotot",
     tube: "Mätglas",
   },

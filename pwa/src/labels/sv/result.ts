@@ -4,7 +4,7 @@ import type { Labels } from "..";
 export const result: Labels["test"]["result"] = {
   title: "Resultat",
   live: "Resultatet kommer här efter den första avläsningen.",
-  content: "Etanol, volymandel",
+  content: "Etanol, volymprocent",
   coverage: (interval) => `Med 95 % sannolikhet är den sanna halten ${interval}.`,
   contradicted: "Mätningarna eller skikten säger emot varandra, så lita inte på ± än.",
   span: "Skalans typ är okänd, därför visas halten som ett intervall.",
@@ -23,13 +23,13 @@ export const result: Labels["test"]["result"] = {
     tube_offset: "Mätglasets kända avvikelse",
   },
   exchangeBasis:
-    "Utbyte mellan skikten: lite bensin löser sig nedåt, lite etanol stannar uppe. Det är en uppskattning från publicerade lösligheter; ingen har publicerat försök över 30 %.",
+    "Utbyte mellan skikten: lite bensin löser sig i det nedre, lite etanol stannar i det övre. Det är en uppskattning från publicerade lösligheter; ingen har publicerat försök över 30 %.",
   exchangeNone: "Inget dras av för utbytet mellan skikten: med saltlösning är det okänt.",
   alcohols:
     "Etanol och andra alkoholer: mätglaset ser ingen skillnad. ASTM D5798 tillåter högst 0,5 % metanol och 2 % högre alkoholer, så upp till 2,5 procentenheter kan vara något annat än etanol.",
   runs: "Varje mätning för sig",
   run: (number) => `Mätning ${number}`,
-  runAside: (number, why) => `Mätning ${number}, räknas inte: ${why}`,
+  runAside: (number, why) => `Mätning ${number}, struken: ${why}`,
   byTop: (content) => `${content} efter bränslets överkant`,
   layersAgree: ", vilket stämmer med linjen.",
   layersDiffer: ", vilket inte stämmer med linjen.",
@@ -86,7 +86,7 @@ export const result: Labels["test"]["result"] = {
     inside: (name) => `Inom det ${name} tillåter.`,
     below: (name) => `Under det ${name} tillåter.`,
     above: (name) => `Över det ${name} tillåter.`,
-    cannot_tell: (name) => `Går inte att avgöra mot ${name}: en gräns ligger inom mätosäkerheten.`,
+    cannot_tell: (name) => `Går inte att avgöra om det är inom ${name}: en gräns ligger inom mätosäkerheten.`,
   },
   signed: (amount) => `+${amount}`,
   points: (amount) => `± ${amount} procentenheter`,

@@ -10,7 +10,7 @@ export const sources: Labels["sources"] = {
   fetch: "Uppdatera",
   find: "Namn eller pump",
   order: "Ordning",
-  orders: { steadiest: "jämnast", floor: "högsta lägstanivå", nearest: "närmast" },
+  orders: { steadiest: "jämnast", floor: "bästa lägstanivå", nearest: "närmast" },
   orderHint: {
     steadiest: "Stationer som ändrar sig minst från en leverans till nästa först. Tunt underlag placeras försiktigt.",
     floor: "Efter halten som 19 av 20 kommande tankningar når.",
@@ -37,7 +37,8 @@ export const sources: Labels["sources"] = {
   lastTest: (when) => `testad ${when}`,
   evidence: (marks) =>
     ["mycket tunt underlag", "tunt underlag", "hyfsat underlag", "bra underlag"][marks] ?? "mycket tunt underlag",
-  evidenceHint: "Ett streck vardera för fyra besök, fyra veckor och två deltagare, bland dem som är etablerade.",
+  evidenceHint:
+    "Ett streck för fyra besök, ett för fyra veckor och ett för två deltagare. Bara etablerade deltagare räknas.",
   away: (distance, bearing) => `${distance} ${bearing}`,
 
   page: {
@@ -48,7 +49,7 @@ export const sources: Labels["sources"] = {
     never: "Inte testad än. Ditt prov blir det första.",
     typical: "Väntad halt nu",
     next: "Nästa tankning, 9\u00a0gånger av\u00a010",
-    floor: "Minst, 19\u00a0gånger av\u00a020",
+    floor: "Lägstanivå, 19\u00a0gånger av\u00a020",
     steadiness: "Ändring mellan leveranser",
     points: (amount) => `${amount} procentenheter`,
     pointsUnit: "procentenheter",
@@ -80,7 +81,7 @@ export const sources: Labels["sources"] = {
     similarOpen: (name) => `Gå till ${name}`,
     notes: "Anteckningar",
     series: "Halten över tid",
-    seriesName: (count, interval) => `Diagram över ${count}, från ${interval}. Listan nedanför har samma siffror.`,
+    seriesName: (count, interval) => `Diagram över tid: ${count}, från ${interval}. Listan nedanför har samma siffror.`,
     seriesHint: "Staplarna visar varje tests mätosäkerhet vid 95 %.",
     baseline: (since, interval, now, likely) =>
       `Linje: väntat efter nivå och säsong sedan ${since}, ${interval}; nu ${now}, troligen ${likely}.`,
@@ -92,8 +93,8 @@ export const sources: Labels["sources"] = {
     own: "ditt",
     notCounted: "räknas inte",
     notWeighed: "ny deltagare, räknas knappt än",
-    wrong: "× ses som grovt fel",
-    crosses: "Kryss (×): besök som ses som grova fel. De flyttar knappt siffrorna.",
+    wrong: "× bedöms som grovt fel",
+    crosses: "Kryss (×): besök som bedöms som grova fel. De flyttar knappt siffrorna.",
     photo: "foto",
     photos: "foton",
     photoName: (number) => `Foto ${number} av mätglaset`,
@@ -103,7 +104,7 @@ export const sources: Labels["sources"] = {
 
   filters: {
     title: "Visa bara…",
-    set: (count) => `Visa bara… (${count} valda)`,
+    set: (count) => `Visa bara… (valda: ${count})`,
     untested: "aldrig testade",
     changed: "ändrad nivå de senaste fyra månaderna",
     evidence: "hyfsat eller bra underlag",
@@ -161,7 +162,7 @@ export const sources: Labels["sources"] = {
     none: "Inget test från regionen finns på telefonen.",
     title: "Månad för månad",
     hint: "Medianen av alla besök och deras spridning: ungefär två tredjedelar ligger inom den. Ett enstaka udda besök flyttar knappt medianen.",
-    specification: (name) => `Godkända: inom ${name}, med hänsyn till varje tests mätosäkerhet.`,
+    specification: (name) => `Inom standarden: det ${name} tillåter, med hänsyn till varje tests mätosäkerhet.`,
     specificationNone: "Välj en bränslestandard i inställningarna för att se hur många tester som ligger inom den.",
     month: "månad",
     months: "månader",

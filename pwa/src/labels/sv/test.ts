@@ -141,7 +141,7 @@ export const test: Labels["test"] = {
     topAt: "Total nivå",
     topFault: "Bränslet måste nå högre än vattnet.",
     missing: "Skriv in båda nivåerna först.",
-    done: "Båda är i",
+    done: "Båda påfyllda",
     short: (water, liquid, fuel) => `${water} ${liquid}, ${fuel} bränsle`,
     liquidShort: { water: "vatten", brine: "saltlösning" },
     tubeAsk: "I vilket mätglas?",
@@ -153,10 +153,10 @@ export const test: Labels["test"] = {
     points: [
       "Stäng mätglaset.",
       "Vänd det tio gånger, långsamt och hela vägen runt.",
-      "Öppna det lite, upprätt och bort från ansiktet: det har blivit tryck.",
+      "Öppna det lite, upprätt och med ansiktet undan: det har bildats tryck.",
     ],
-    done: (minutes) => `Klart, starta ${minutes}\u00a0minuter`,
-    doneOnly: "Klart, utan tidtagning",
+    done: (minutes) => `Klart, starta timern (${minutes}\u00a0min)`,
+    doneOnly: "Klart, utan timer",
     short: "Vänt tio gånger, trycket ute",
   },
 
@@ -167,7 +167,7 @@ export const test: Labels["test"] = {
     look: "Visa",
     running: (left) => `Skiktar sig, ${left} kvar`,
     beside: "Har du ett likadant mätglas till?",
-    besideHint: "Båda skiktar sig bredvid varandra, med var sin tid. Märk dem så att du inte blandar ihop dem.",
+    besideHint: "Båda skiktar sig bredvid varandra, med var sin timer. Märk dem så att du inte blandar ihop dem.",
     besideAct: (number) => `Starta mätning ${number} i det nu`,
   },
 
@@ -218,14 +218,13 @@ export const test: Labels["test"] = {
 
   aside: {
     title: "Mätningen som avviker",
-    offer: (number) =>
-      `Utan mätning ${number} stämmer de andra överens. Vet du vad som gick fel med den? Räkna inte med den.`,
+    offer: (number) => `Utan mätning ${number} stämmer de andra överens. Vet du vad som gick fel kan du stryka den.`,
     reason: "Vad gick fel?",
     reasonHint: "Fel avläst, spill, grumlig linje… Skälet följer med testet.",
     reasonFault: "Skriv först vad som gick fel med mätningen.",
-    act: (number) => `Räkna inte mätning ${number}`,
-    done: (number, why) => `Mätning ${number} räknas inte: ${why}. Den finns kvar i testet.`,
-    undo: (number) => `Räkna mätning ${number} igen`,
+    act: (number) => `Stryk mätning ${number}`,
+    done: (number, why) => `Mätning ${number} är struken: ${why}. Den finns kvar i testet men räknas inte.`,
+    undo: (number) => `Räkna med mätning ${number} igen`,
   },
 
   odd: {

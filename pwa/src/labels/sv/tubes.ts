@@ -199,7 +199,7 @@ export const tubes: Labels["tubes"] = {
     act: (tests) => `Räkna om ${tests}`,
     hint: "Det som var sparat finns kvar bredvid varje ny version. För att ångra: ändra tillbaka mätglaset och räkna om.",
     working: (done, all) => `${done} av ${all} kontrollerade`,
-    done: (tests) => `${tests} omräknat.`,
+    done: (tests) => `Omräknat: ${tests}.`,
   },
 
   history: {
