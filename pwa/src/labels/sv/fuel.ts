@@ -15,7 +15,7 @@ export const fuel: Labels["fuel"] = {
     holds: (volume, capacity) => `${volume} av ${capacity}`,
     since: (when) => `inlagt ${when}`,
     contentUnknown: "Halten är okänd: testa tanken eller skriv in den.",
-    reach: "Vad du ska fylla på",
+    reach: "Vad ska du fylla på?",
     sensor: "Kontrollera sensorn",
     formTitle: "Det som finns i tanken",
     capacity: "Tanken rymmer",
@@ -32,7 +32,7 @@ export const fuel: Labels["fuel"] = {
   },
 
   reach: {
-    title: "Vad du ska fylla på",
+    title: "Vad ska du fylla på?",
     now: (reading, volume) => `Tanken har ${volume} med ${reading}.`,
     target: "Önskad etanolhalt",
     wayAsk: "Hur",
@@ -82,7 +82,7 @@ export const fuel: Labels["fuel"] = {
     as: { percent: "procent", frequency: "hertz" },
     shows: "Sensorns värde",
     compared: "Tank och sensor",
-    predicted: "Tanken, som inlagd",
+    predicted: "Tanken, inlagt värde",
     sensed: "Sensorn",
     agree: (difference, limit) =>
       `De stämmer överens: sensorn avviker ${difference} procentenheter, och de två osäkerheterna tillsammans tillåter ± ${limit}.`,

@@ -47,7 +47,7 @@ export const result: Labels["test"]["result"] = {
   guessed: (degrees, points) =>
     `Temperaturen är uppskattad: ${degrees} varmare i mätglaset skulle ändra halten med ${points} procentenheter.`,
   eachPart: "Alla delar",
-  partsHint: "Varje dels eget bidrag, i procentenheter vid 95 %. De läggs ihop som kvadrater.",
+  partsHint: "Varje dels eget bidrag, i procentenheter vid 95 %. De adderas kvadratiskt.",
   scope: {
     run: (letters) => `${letters} fylld: ny i varje mätning, så fler mätningar hjälper`,
     tube: (letters) =>
@@ -80,7 +80,7 @@ export const result: Labels["test"]["result"] = {
     would_freeze: "Vid den här temperaturen skulle det nedre skiktet vara is. Stämmer temperaturen?",
   },
   grown: (apart, now, without) =>
-    `Det skiljer ${apart} procentenheter mellan mätningarna. Därför är ± ${now} procentenheter; om de stämde överens vore det ungefär ${without}.`,
+    `Det skiljer ${apart} procentenheter mellan mätningarna. Därför blir ± ${now} procentenheter; om de stämde överens vore det ungefär ${without}.`,
   minimum: (probability, minimum) => `Sannolikhet att bränslet når ditt minimum på ${minimum}: ${probability}.`,
   verdict: {
     inside: (name) => `Inom det ${name} tillåter.`,

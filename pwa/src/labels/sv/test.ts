@@ -276,7 +276,7 @@ export const test: Labels["test"] = {
   after: {
     caution: "Det som är i mätglaset är bränsleavfall",
     points: [
-      "Häll det aldrig i ett avlopp, ett dike eller på marken: etanol och bränsle följer med vattnet.",
+      "Häll det aldrig i avlopp, i diken eller på marken: etanol och bränsle följer med vattnet.",
       "Samla det i en väl stängd dunk märkt som bränsleavfall. Lämna in den enligt lokala regler för farligt avfall.",
       "Skölj mätglaset med vatten och låt det torka: rester förstör nästa mätning.",
       "Aceton och sprit är brandfarliga, och rester av dem mäts som alkohol. Använder du dem, skölj efteråt med vatten och låt torka.",
