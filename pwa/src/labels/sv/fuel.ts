@@ -1,5 +1,9 @@
 import type { Labels } from "..";
 
+/** `+11,0` as "11,0 procentenheter högre". */
+const off = (difference: string) =>
+  `${difference.replace(/^[+−-]/, "")} procentenheter ${/^[−-]/.test(difference) ? "lägre" : "högre"}`;
+
 /** The words of the Fuel place: tank, cans, sensor, engine figures. */
 export const fuel: Labels["fuel"] = {
   title: "Bränsle",
@@ -85,9 +89,9 @@ export const fuel: Labels["fuel"] = {
     predicted: "Tanken, inlagt värde",
     sensed: "Sensorn",
     agree: (difference, limit) =>
-      `De stämmer överens: sensorn avviker ${difference} procentenheter, och de två osäkerheterna tillsammans tillåter ± ${limit}.`,
+      `De stämmer överens: sensorn visar ${off(difference)}, och de två osäkerheterna tillsammans förklarar ± ${limit}.`,
     disagree: (difference, limit) =>
-      `De stämmer inte överens: sensorn avviker ${difference} procentenheter, men de två osäkerheterna tillsammans förklarar bara ± ${limit}. Testa tanken.`,
+      `De stämmer inte överens: sensorn visar ${off(difference)}, men de två osäkerheterna tillsammans förklarar bara ± ${limit}. Testa tanken.`,
     contaminated: "En så hög signal betyder förorenat bränsle eller en trasig sensor. Den är ingen etanolhalt.",
     out_of_range: "En signal utanför 50 till 150 Hz betyder fel på sensorn. Den är ingen etanolhalt.",
     pulse: "Pulsbredd",
@@ -100,7 +104,7 @@ export const fuel: Labels["fuel"] = {
     title: "Vad som fanns i tanken innan",
     lead: "Räknat från vad sensorn visar efter tankningen och vad du tankade.",
     whole: "I tanken nu",
-    give: "Osäkerhet ±",
+    give: "Bränslemätarens osäkerhet ±",
     giveHint: "Hur fel bränslemätaren kan visa. Lämna tomt om den är exakt.",
     added: (number) => (number === 1 ? "Det du tankade" : `Det du tankade, ${number}`),
     volume: "Tankat",

@@ -19,7 +19,8 @@ export const parts: Labels["parts"] = {
   tube: (content, uncertainty) => `Etanol ${content} %, plus minus ${uncertainty} procentenheter`,
   tubeWithout: (content) => `Etanol ${content} %, mätosäkerheten är okänd`,
   tubeSpan: (low, high) => `Etanol mellan ${low} och ${high} %`,
-  tubeNext: (content, low, high) => `Etanol ungefär ${content} %, nästa tankning mellan ${low} och ${high} %`,
+  tubeNext: (content, low, high) =>
+    `Etanol ungefär ${content} %, nästa tankning mellan ${low} och ${high} %, 9 gånger av 10`,
   tubeEmpty: "Inte testad än",
   none: "–",
   plusMinus: (value, uncertainty, unit) => `${value}\u00a0± ${uncertainty}\u00a0${unit}`,

@@ -86,7 +86,7 @@ export const result: Labels["test"]["result"] = {
     inside: (name) => `Inom det ${name} tillåter.`,
     below: (name) => `Under det ${name} tillåter.`,
     above: (name) => `Över det ${name} tillåter.`,
-    cannot_tell: (name) => `Går inte att avgöra om det är inom ${name}: en gräns ligger inom mätosäkerheten.`,
+    cannot_tell: (name) => `Går inte att avgöra: för nära en gräns i ${name}.`,
   },
   signed: (amount) => `+${amount}`,
   points: (amount) => `± ${amount} procentenheter`,
