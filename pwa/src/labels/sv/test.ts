@@ -64,7 +64,7 @@ export const test: Labels["test"] = {
     fuelWater: "Vatten som redan finns i bränslet",
     fuelWaterHint:
       "Mätglaset kan inte skilja vattnet från etanol, så det dras av. Standarderna tillåter ungefär 1 %; vet du inte, låt 0,5 % stå.",
-    fuelWaterNow: (value) => `Vatten i bränslet: ${value}`,
+    fuelWaterNow: (value) => `Vatten i bränslet: ${value} (ändra)`,
     temperatureFault: "Skriv in vattnets temperatur. Har du ingen termometer, uppskatta den.",
     fuelWaterShort: (value) => `${value} vatten i bränslet`,
     unused: "Ett mätglas som inte längre finns på telefonen",
