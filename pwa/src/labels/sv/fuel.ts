@@ -121,7 +121,7 @@ export const fuel: Labels["fuel"] = {
   engine: {
     title: "Värden för motorn",
     hint: "För halten i tanken, med bensin av relativ densitet 0,72 till 0,78. Volymerna antas kunna läggas ihop.",
-    stoichiometric_ratio: "Stökiometriskt luft-bränsleförhållande",
+    stoichiometric_ratio: "Stökiometriskt förhållande luft/bränsle",
     ratioUnit: "kg/kg",
     density: "Densitet vid 15,6 °C",
     densityUnit: "kg/L",

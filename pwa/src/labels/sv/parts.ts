@@ -42,7 +42,7 @@ export const parts: Labels["parts"] = {
   clockSpoken: (minutes) => (minutes === 1 ? "1 minut kvar" : `${minutes} minuter kvar`),
 
   strip: "Mätglas som skiktar sig",
-  stripRun: (run) => `Mätning ${run} skiktar sig`,
+  stripRun: (run) => `Mätning ${run} skiktas`,
   stripOver: (run) => `Mätning ${run} har skiktat sig: läs av linjen`,
   photoAdd: "Fotografera mätglaset",
   photoAddMore: "Ett foto till",

@@ -89,7 +89,7 @@ export const result: Labels["test"]["result"] = {
     cannot_tell: (name) => `Går inte att avgöra: för nära en gräns i ${name}.`,
   },
   signed: (amount) => `+${amount}`,
-  points: (amount) => `± ${amount} procentenheter`,
+  points: (amount) => `± ${amount} %-enheter`,
   limit: { atLeast: "minst", atMost: "högst", above: "över", to: "till" },
   fault: "Ingen halt passar med siffrorna. Kontrollera märkena, påfyllningen och linjen.",
 };

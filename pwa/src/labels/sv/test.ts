@@ -274,7 +274,7 @@ export const test: Labels["test"] = {
   },
 
   after: {
-    caution: "Det som är i mätglaset är bränsleavfall",
+    caution: "Innehållet i mätglaset är bränsleavfall",
     points: [
       "Häll det aldrig i avlopp, i diken eller på marken: etanol och bränsle följer med vattnet.",
       "Samla det i en väl stängd dunk märkt som bränsleavfall. Lämna in den enligt lokala regler för farligt avfall.",
