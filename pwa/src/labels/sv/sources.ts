@@ -46,6 +46,9 @@ export const sources: Labels["sources"] = {
     back: "Alla stationer",
     test: "Testa här",
     edit: "Ändra stationen",
+    share: "Dela stationen",
+    shareHint:
+      "Bara den här telefonen känner till den än. Den skickas också med det första testet härifrån som du delar.",
     never: "Inte testad än. Ditt prov blir det första.",
     typical: "Väntad halt nu",
     next: "Nästa tankning, 9\u00a0gånger av\u00a010",

@@ -1,17 +1,17 @@
-/** A position as people type or paste it: two decimal numbers, with N, S, E, W or the letters of French and Swedish if they like. */
+/** A position as people type or paste it: two decimal numbers, with N, S, E, W or the letters of other languages if they like. */
 
 import { labels } from "../../labels";
 import type { Point } from "../../position";
 
 /** `45.3 N`, or `45.3` alone. */
-const SIDE_BEHIND = /(?<value>[+-]?\d{1,3}(?:\.\d+)?)\s*°?\s*(?<side>[NSEWOVÖ])?/gi;
+const SIDE_BEHIND = /(?<value>[+-]?\d{1,3}(?:\.\d+)?)\s*°?\s*(?<side>[NSEWOVÖL])?/gi;
 /** `N 45.3`. */
-const SIDE_BEFORE = /(?<side>[NSEWOVÖ])\s*(?<value>\d{1,3}(?:\.\d+)?)/gi;
+const SIDE_BEFORE = /(?<side>[NSEWOVÖL])\s*(?<value>\d{1,3}(?:\.\d+)?)/gi;
 
 /** The point, or null when the text holds no two usable numbers. Decimal commas work when the two are set apart by ; or space. */
 export function pointOf(text: string): Point | null {
   const upright = plain(text);
-  const found = [...upright.matchAll(/^[NSEWOVÖ]/i.test(upright) ? SIDE_BEFORE : SIDE_BEHIND)];
+  const found = [...upright.matchAll(/^[NSEWOVÖL]/i.test(upright) ? SIDE_BEFORE : SIDE_BEHIND)];
   if (found.length !== 2) return null;
   const [latitude, longitude] = found.map(degrees);
   if (latitude === undefined || longitude === undefined) return null;
@@ -32,7 +32,7 @@ function plain(text: string): string {
 function degrees(match: RegExpMatchArray): number {
   const side = match.groups?.side?.toUpperCase();
   const value = Number(match.groups?.value);
-  // O is west in French and east in Swedish.
+  // O is west in French and Portuguese, and east in Swedish; L is leste, V is väst.
   const isNegative = side === "O" ? labels.format.winds.E !== "O" : side === "S" || side === "W" || side === "V";
   return isNegative ? -Math.abs(value) : value;
 }
