@@ -4,7 +4,7 @@ import { type Language, labels, language } from "./labels";
 import type { Settings } from "./store/schema";
 
 /** Fixed, so that a phone set to a locale that the engine does not know cannot stop the app. */
-const LOCALES: Record<Language, string> = { en: "en-GB", fr: "fr-FR", pt: "pt-BR" };
+const LOCALES: Record<Language, string> = { en: "en-GB", fr: "fr-FR", pt: "pt-BR", sv: "sv-SE" };
 const MINUS = "\u2212";
 /** Keeps a number with its unit, and with its uncertainty, where a line breaks. */
 const GAP = "\u00a0";

@@ -12,7 +12,10 @@ from serving import Served
 SOURCE = "Relais de la Bruyère"
 
 # What a phone is set to; how the page says its language; its own name; the titles of the test and of the settings.
-OTHERS = [("pt-BR", "pt-BR", "Português (Brasil)", "Teste", "Ajustes")]
+OTHERS = [
+    ("pt-BR", "pt-BR", "Português (Brasil)", "Teste", "Ajustes"),
+    ("sv-SE", "sv", "Svenska", "Test", "Inställningar"),
+]
 
 
 def test_a_test_in_french(server: Served, phone: Callable[..., Phone]) -> None:

@@ -149,3 +149,34 @@ test("an engine without French writes English, whatever the phone is set to", as
   expect(fresh.number(83.45, 2)).toBe("83.45");
   Intl.NumberFormat = whole;
 });
+
+describe("in Swedish", () => {
+  beforeEach(() => speak("sv"));
+
+  test("numbers have a comma, and thousands a space that does not break", () => {
+    expect(format.withUncertainty(83.456, 1.94)).toBe("83,5\u00a0±\u00a01,9\u00a0%");
+    expect(format.number(-1234567.8, 1)).toBe("\u22121\u00a0234\u00a0567,8");
+    expect(format.number(1234, 0)).toBe("1234");
+    expect(format.interval([79, 86])).toBe("79\u00a0till\u00a086\u00a0%");
+    expect(format.coordinates(59.3, -2.5)).toBe("59.30000, \u22122.50000");
+  });
+
+  test("only one is singular", () => {
+    expect([0, 1, 2].map((n) => format.count(n, "test", "tester"))).toEqual([
+      "0\u00a0tester",
+      "1\u00a0test",
+      "2\u00a0tester",
+    ]);
+  });
+
+  test("dates, ages, lists and winds", () => {
+    const now = new Date("2026-03-12T12:00:00Z");
+    expect(format.day(now)).toBe("12\u00a0mars\u00a02026");
+    expect(format.month("2026-02")).toBe("feb.\u00a02026");
+    expect(format.ago("2026-03-09T11:00:00Z", now)).toBe("för 3 dagar sedan");
+    expect(format.ago("2026-03-12T11:59:30Z", now)).toBe("nyss");
+    expect(format.ago("2025-03-12T12:00:00Z", now)).toBe("den 12\u00a0mars\u00a02025");
+    expect(format.list(["Skåne", "Blekinge", "Halland"])).toBe("Skåne, Blekinge och Halland");
+    expect([90, 225].map(format.bearing)).toEqual(["O", "SV"]);
+  });
+});

@@ -14,6 +14,7 @@ const LOADERS = {
   en: () => import("./en"),
   fr: () => import("./fr"),
   pt: () => import("./pt"),
+  sv: () => import("./sv"),
 } satisfies Record<string, () => Promise<{ labels: Labels }>>;
 
 export type Language = keyof typeof LOADERS;
@@ -21,7 +22,12 @@ export type Language = keyof typeof LOADERS;
 export const LANGUAGES = Object.keys(LOADERS) as Language[];
 
 /** Each language by its own name, for those who cannot read the one that is spoken. */
-export const NAMES: Record<Language, string> = { en: "English", fr: "Français", pt: "Português (Brasil)" };
+export const NAMES: Record<Language, string> = {
+  en: "English",
+  fr: "Français",
+  pt: "Português (Brasil)",
+  sv: "Svenska",
+};
 
 /** Where the words are those of one country: what browsers and screen readers are told beyond the language. */
 const TAGS: Partial<Record<Language, string>> = { pt: "pt-BR" };

@@ -35,6 +35,9 @@ describe("the letters of other languages", () => {
     ["fr", "45.3012 N, 2.5144 O", 45.3012, -2.5144],
     ["pt", "22,3012° S; 47,5144° O", -22.3012, -47.5144],
     ["pt", "S 33.9012, L 18.4144", -33.9012, 18.4144],
+    ["sv", "59,3012° N; 18,5144° O", 59.3012, 18.5144],
+    ["sv", "N 59.3012, Ö 18.5144", 59.3012, 18.5144],
+    ["sv", "37.8012 N, 122.4144 v", 37.8012, -122.4144],
   ] as const)("%s: %s", async (language, text, latitude, longitude) => {
     await speak(language);
     expect(pointOf(text)).toEqual({ latitude, longitude });

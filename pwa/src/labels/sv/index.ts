@@ -1,0 +1,32 @@
+/** What the app says, in Swedish. */
+
+import type { Labels } from "..";
+import { common } from "./common";
+import { format } from "./format";
+import { fuel } from "./fuel";
+import { log } from "./log";
+import { method } from "./method";
+import { parts } from "./parts";
+import { passOn } from "./pass-on";
+import { photo } from "./photo";
+import { problems } from "./problems";
+import { record } from "./record";
+import { sources } from "./sources";
+import { test } from "./test";
+import { tubes } from "./tubes";
+
+export const labels: Labels = {
+  common,
+  format,
+  parts,
+  method,
+  passOn,
+  photo,
+  problems,
+  record,
+  test,
+  sources,
+  fuel,
+  log,
+  tubes,
+};

@@ -1,0 +1,71 @@
+import type { Labels } from "..";
+
+/** The words of the parts that every place uses: fields, clock, glyph, dialog, chart. */
+export const parts: Labels["parts"] = {
+  scanner: {
+    start: "Skanna koden",
+    stop: "Stäng av kameran",
+    picture: "Det kameran ser",
+    fault: "Kameran går inte att använda. Tillåt den i webbläsarens inställningar, eller skriv in texten under koden.",
+  },
+
+  less: (label) => `${label}: mindre`,
+  more: (label) => `${label}: mer`,
+  sign: (label) => `${label}: över eller under noll`,
+  notANumber: "Det här är inget tal. Använd siffror och ett decimalkomma.",
+  tooLow: (limit) => `För lågt. Det minsta möjliga här är ${limit}.`,
+  tooHigh: (limit) => `För högt. Det högsta möjliga här är ${limit}.`,
+
+  tube: (content, uncertainty) => `Etanol ${content} %, plus minus ${uncertainty} procentenheter`,
+  tubeWithout: (content) => `Etanol ${content} %, mätosäkerheten är okänd`,
+  tubeSpan: (low, high) => `Etanol mellan ${low} och ${high} %`,
+  tubeNext: (content, low, high) =>
+    `Etanol ungefär ${content} %, nästa tankning mellan ${low} och ${high} %, 9 gånger av 10`,
+  tubeEmpty: "Inte testad än",
+  none: "–",
+  plusMinus: (value, uncertainty, unit) => `${value}\u00a0± ${uncertainty}\u00a0${unit}`,
+  span: (low, high) => `${low}\u00a0till\u00a0${high} %`,
+  spread: (uncertainty) => `± ${uncertainty} %`,
+  spreadUnknown: "% ± ?",
+
+  clock: "Skiktningstid",
+  clockStart: (minutes) => `Starta timern, ${minutes} min`,
+  clockSkip: "Skiktat, hoppa över timern",
+  clockAgain: "Starta om timern",
+  clockDone: "Klart. Läs av linjen nu.",
+  clockDoneSince: (minutes) => `Tiden gick ut för ${minutes} min sedan. Läs av linjen nu.`,
+  clockEnds: (time) => `Till ${time}`,
+  clockAwake: "Skärmen är tänd tills tiden har gått.",
+  clockNotify: "Skicka mig en avisering också",
+  clockNotifyTitle: (run) => `Mätning ${run} har skiktat sig`,
+  clockNotifyBody: "Läs av skiljelinjen.",
+  clockSpoken: (minutes) => (minutes === 1 ? "1 minut kvar" : `${minutes} minuter kvar`),
+
+  strip: "Mätglas som skiktar sig",
+  stripRun: (run) => `Mätning ${run} skiktas`,
+  stripOver: (run) => `Mätning ${run} har skiktat sig: läs av linjen`,
+  photoAdd: "Fotografera mätglaset",
+  photoAddMore: "Ett foto till",
+  photoRemove: "Ta bort fotot",
+  photoMissing: "Fotot finns inte längre på telefonen.",
+  photoAlt: (number) => `Foto ${number} av mätglaset`,
+  photoMarked: "Märkena som linjen lästes av med är inritade på det.",
+  photoWorking: "Gör fotot mindre…",
+  photoFault: "Bilden gick inte att läsa. Ta om den, eller välj en JPEG-, PNG- eller WebP-fil.",
+  photoFull: "Telefonens lagring är full: det finns ingen plats för fotot. Frigör plats och ta om det.",
+  photoShare: (number) => `Dela foto ${number}`,
+  undo: {
+    act: "Ångra",
+    can: (name) => `${name} borttagen.`,
+    tube: "Mätglaset är undanställt.",
+    plan: "Provtagningsplanen är avslutad.",
+    sheet: "Testet är slängt.",
+    run: (number) => `Mätning ${number} borttagen.`,
+    photo: "Fotot är borttaget.",
+    test: "Testet är raderat.",
+  },
+  photoHint: "Ögat i höjd med linjen. Plats och kameradata tas bort ur bilden.",
+
+  hardly: "mindre än 1 %",
+  nearly: "mer än 99 %",
+};
