@@ -24,6 +24,7 @@ const ALIKE = [
     "Photo",
     "Photos",
   ],
+  ...["Station", "Stations", "station", "stations"],
   ...["photo", "photos", "plan", "plans", "Position", "Signal", "Volume", "points", "‹0› points"],
   ...["NE", "SE", "kg/kg", "kg/L", "min", "MJ/L", "mm"],
 ];
