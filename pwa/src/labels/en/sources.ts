@@ -90,7 +90,8 @@ export const sources = {
       `Line: the level since ${since}, ${now}, 90 % likely ${likely}.`,
     band: (interval: string) => `Shaded: the next fill, ${interval} 9 times in 10.`,
     changeMark: { up: "step up", down: "step down" } as Record<string, string>,
-    changed: (day: string, direction: string) => `About ${day}: a ${direction} in level, compared with the season.`,
+    changed: (day: string, direction: string) =>
+      `About ${day} the level ${direction.replace("step", "stepped")} compared with the season.`,
     list: "All tests",
     own: "yours",
     notCounted: "not counted",
