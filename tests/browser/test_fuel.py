@@ -48,7 +48,7 @@ def test_a_tank_is_filled_up_with_two_fuels_and_the_sensor_is_held_against_it(
         tank(app, "20", "10")
         app.tap("What to add")
         app.enter("Target ethanol", "52")
-        app.choose("fill up with two")
+        app.choose("fill up with two fuels")
         app.page.get_by_text("Use a pump too").click()
         app.page.get_by_role("radio", name="Relais du Sureau noir").check()
         app.page.get_by_text("Use another fuel too").click()

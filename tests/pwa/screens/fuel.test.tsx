@@ -41,7 +41,7 @@ describe("the sensor", () => {
     expect(page.text()).toContain("78.0 ± 5.7 %");
     expect(page.text()).toContain("They agree: the sensor is +4.0 points off");
     enter(page, "Sensor reading", "66");
-    expect(page.text()).toContain("They do not agree: the sensor is −8.0 points off");
+    expect(page.text()).toContain("They disagree: the sensor reads 8.0 points low");
   });
 
   it("is no content when the signal is too high or off the range", () => {
@@ -110,7 +110,7 @@ describe("filling up with two", () => {
   it("splits what is added, and says when no split will do", () => {
     const low = { ...tank, volume: 20, content: 10 };
     const page = mount(<ReachView tank={low} cans={[can("Strong", 85, 30), can("Weak", 10, 30)]} />);
-    choose(page, "fill up with two");
+    choose(page, "fill up with two fuels");
     enter(page, "Target ethanol", "50");
     // 60 L at 50 % need 32 L of it, by hand, and the can holds 30.
     expect(page.text()).toContain("There is not enough of one of them");
@@ -126,7 +126,7 @@ describe("filling up with two", () => {
 
   it("asks for two", () => {
     const page = mount(<ReachView tank={tank} cans={[can("Strong", 85, 30)]} />);
-    choose(page, "fill up with two");
+    choose(page, "fill up with two fuels");
     expect(page.text()).toContain("Choose exactly two fuels");
   });
 });

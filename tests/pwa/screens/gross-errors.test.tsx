@@ -77,7 +77,7 @@ test("visits are counted from where the level holds, and one person's figures sa
   unmount();
   const changes = [{ at: ago(20), direction: "up" }];
   const line = mount(<SourceLine row={{ ...ranked, figures: { ...row.figures, changes } }} now={NOW} />);
-  expect(line.text()).toContain("higher than the season would have it since");
+  expect(line.text()).toContain("higher than the season explains since");
 });
 
 test("a season that is not known is told where it matters", async () => {

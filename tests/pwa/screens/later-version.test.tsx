@@ -69,7 +69,7 @@ test("a kind of sample of a later version is shown and does not count", async ()
 
 test("a remark of a later server is one sentence with its code", async () => {
   const { test } = await adopted({}, ["moonlight"], true);
-  const page = await shown(LogScreen, ["log", test], "a remark that this version does not know (moonlight)");
+  const page = await shown(LogScreen, ["log", test], "a remark this version does not know (moonlight)");
   expect(page.text()).not.toContain("undefined");
 });
 

@@ -148,7 +148,7 @@ describe("weighing the marks", () => {
     await shows(page, "Mark 100 mL: 99.4 ± 0.2 mL");
     expect(page.text()).not.toContain("One mark alone");
     expect((await readTube(id))?.calibration.map((mark) => mark.nominal)).toEqual([50, 100]);
-    press(page, "Take out, the mark 50\u00a0mL");
+    press(page, "Remove, the mark 50\u00a0mL");
     await soon(async () => expect((await readTube(id))?.calibration).toHaveLength(1));
   });
 
@@ -157,7 +157,7 @@ describe("weighing the marks", () => {
     const page = await open(["tubes", id, "weigh"], "Mass of the water");
     enter(page, "Water temperature", "20");
     enter(page, "Mass of the water", "92");
-    expect(page.text()).toContain("No tube is off by so much; at most 5.0 mL can be.");
+    expect(page.text()).toContain("No tube is that far off; 5.0 mL is the most possible.");
     expect(page.button("Save this mark").getAttribute("aria-disabled")).toBe("true");
   });
 });
