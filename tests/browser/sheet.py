@@ -164,7 +164,7 @@ def draw_all(sheet: Sheet, page: Page, state: str, filled: Filled) -> None:
         sheet.go(page, filled.addressed(address), MUTE if state == "loading" else BUSY)
         sheet.draw(page, address, state)
         if (address, state) == ("test", "empty"):
-            page.get_by_role("button", name="Skip").click()
+            page.get_by_role("button", name="Skip", exact=True).click()
             sheet.rest(page)
             sheet.draw(page, "test", "empty", "test-first")
 
@@ -183,7 +183,7 @@ def walk_a_test(sheet: Sheet, page: Page) -> None:
     expect(page.locator("main a.row").nth(9)).to_be_visible()
     tap("Use my location")
     sheet.go(page, "test")
-    tap("Skip")
+    page.get_by_role("button", name="Skip", exact=True).click()
     page.locator("label.row").first.click()
     page.get_by_role("radio", name="pump", exact=True).check()
     stage("a-source")
