@@ -189,7 +189,7 @@ def cold_start(app: Opened) -> float:
 
 def open_sources(app: Opened) -> float:
     """Return ms from the tap on Sources to the drawn list."""
-    return float(app.page.evaluate(TAP, ["Sources", "main a.row"]))
+    return float(app.page.evaluate(TAP, ["Stations", "main a.row"]))
 
 
 def computed(app: Opened) -> tuple[float, float]:
@@ -206,16 +206,16 @@ def keep(app: Opened, slow: CDPSession) -> float:
     app.go()
     app.page.locator("main input[type=radio]").first.check()
     app.choose("pump", exact=True)
-    app.tap("Go on")
+    app.tap("Next")
     app.measure_water("20")
     app.tap("I have read this")
     app.fill_and_shake()
     app.read_line("88.8")
-    expect(app.page.get_by_role("button", name="Keep and share this test")).to_be_enabled()
+    expect(app.page.get_by_role("button", name="Save and share this test")).to_be_enabled()
     app.page.wait_for_timeout(1000)
     slow.send("Emulation.setCPUThrottlingRate", {"rate": SLOWDOWN})
     app.page.evaluate("document.querySelector('main h1').dataset.old = 'true'")
-    return float(app.page.evaluate(TAP, ["Keep and share", "main h1:not([data-old])"]))
+    return float(app.page.evaluate(TAP, ["Save and share", "main h1:not([data-old])"]))
 
 
 if __name__ == "__main__":

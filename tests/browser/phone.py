@@ -182,48 +182,48 @@ class Opened:
 
     def add_source_here(self, name: str) -> None:
         """Add the place where the phone is."""
-        add = self.page.get_by_role("button", name="Add a source")
+        add = self.page.get_by_role("button", name="Add a station")
         expect(add.or_(self.page.get_by_role("textbox", name="Name", exact=True)).first).to_be_visible()
         if add.is_visible():
             add.click()
         self.enter("Name", name)
         self.choose("I am there")
         expect(self.page.get_by_role("status").filter(has_text="45.30")).to_be_visible()
-        self.tap("Keep this source")
+        self.tap("Save this station")
         self.choose("pump", exact=True)
-        self.tap("Go on")
+        self.tap("Next")
 
     def add_tube(self, temperature: str) -> None:
         """Describe a 50 mL + 50 mL tube in millilitres, and measure the temperature of the water."""
         self.choose("Millilitres")
-        self.tap("Keep this tube")
+        self.tap("Save this tube")
         self.measure_water(temperature)
 
     def measure_water(self, temperature: str) -> None:
         """Measure the water; the fuel counts as warm as it is."""
-        self.enter("Temperature of the water", temperature)
+        self.enter("Water temperature", temperature)
         self.choose("measured")
-        self.tap("Go on")
+        self.tap("Next")
 
     def measure_tube(self, temperature: str = "20") -> None:
         """Measure the tube while the line is read."""
-        self.tap("Enter the temperature in the tube")
-        self.enter("Temperature in the tube", temperature)
+        self.tap("Enter the tube temperature")
+        self.enter("Tube temperature", temperature)
 
     def fill_and_shake(self) -> None:
         """Water and fuel to their marks, turned over, vented."""
-        self.tap("Both are in")
-        self.tap("Done: start")
+        self.tap("Both filled")
+        self.tap("Done, start")
 
     def read_line(self, line: str, photo: Path | None = None) -> None:
         """Skip what is left of the clock, measure the tube, enter the line, and a photo if there is one."""
-        self.tap("It has settled, go on")
+        self.tap("It has settled, skip the timer")
         self.measure_tube()
-        self.enter("The line stands at", line)
+        self.enter("Line reading", line)
         if photo:
             self.page.locator("input[type=file]").first.set_input_files(photo)
             expect(self.page.locator("main img").first).to_be_visible()
-        self.tap("This is the reading")
+        self.tap("Use this reading")
 
     def begin_test(self, source: str = "Col des Lauzes") -> None:
         """Fill the sheet for a source that the phone knows, or else a new one, and a new tube up to the settling."""
@@ -233,7 +233,7 @@ class Opened:
         if known.count():
             self.choose(source)
             self.choose("pump", exact=True)
-            self.tap("Go on")
+            self.tap("Next")
         else:
             self.add_source_here(source)
         self.add_tube("20")
@@ -253,8 +253,8 @@ class Opened:
         expect(switch.or_(self.page.get_by_role("region", name="Share your tests?"))).to_be_visible()
         if switch.is_visible():
             switch.set_checked(share)
-        self.tap("Keep and share this test" if share else "Keep this test")
-        expect(self.page.get_by_role("heading", name="Kept")).to_be_visible()
+        self.tap("Save and share this test" if share else "Save this test")
+        expect(self.page.get_by_role("heading", name="Saved")).to_be_visible()
 
     def share_newest(self) -> None:
         """Open the newest test in the log and share it."""
@@ -292,6 +292,6 @@ class Opened:
 
 def known_as(app: Opened) -> str:
     """The contributor's number in the settings, once the phone has told."""
-    number = app.page.get_by_text("This phone is known as").locator("xpath=following-sibling::dd")
+    number = app.page.get_by_text("Contributor ID").locator("xpath=following-sibling::dd")
     expect(number).to_have_text(re.compile("^[0-9a-f]{16}$"))
     return number.inner_text()

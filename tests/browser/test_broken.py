@@ -13,13 +13,13 @@ def test_storage_that_fails_is_said_once(server: Served, phone: Callable[[str, s
     with phone("driver", server.url).open() as app:
         app.context.add_init_script(BROKEN)
         current = app.page.locator("nav [aria-current=page]")
-        for address, place in (("sources", "Sources"), ("fuel", "Fuel"), ("log", "Log"), ("test", "Test")):
+        for address, place in (("sources", "Stations"), ("fuel", "Fuel"), ("log", "Log"), ("test", "Test")):
             app.page.goto(f"{app.address}/#/{address}")
             expect(current).to_have_text(place)
             expect(app.page.get_by_role("heading", name="This page stopped working")).to_be_visible()
             expect(app.page.locator(".banner")).to_have_count(1)
-            expect(app.page.locator(".banner")).to_contain_text("This phone's storage does not answer.")
+            expect(app.page.locator(".banner")).to_contain_text("This phone's storage is not responding.")
         # What needs no storage goes on: here the words that explain a test.
         app.page.goto(f"{app.address}/#/method")
-        expect(app.page.get_by_role("heading", name="How a test is made")).to_be_visible()
+        expect(app.page.get_by_role("heading", name="How to run a test")).to_be_visible()
         expect(current).to_have_text("Test")

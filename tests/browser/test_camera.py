@@ -85,8 +85,8 @@ def test_the_secret_goes_from_a_screen_into_a_camera(
         # The camera is let go as soon as the code is found.
         expect(app.page.locator("video")).to_have_count(0)
         frames = len(read)
-        app.tap("Take it over")
-        expect(app.page.get_by_text(f"This phone is now known as {number}")).to_be_visible()
+        app.tap("Use that identity")
+        expect(app.page.get_by_text(f"This phone's contributor ID is now {number}")).to_be_visible()
         app.go("settings")
         until(lambda: known_as(app) == number)
         assert len(read) == frames

@@ -103,7 +103,7 @@ def test_a_wrong_clock_is_said_and_its_test_put_right(
         app.tap("See it in the log")
         app.tap(act)
         app.picture(f"clock-{way}-log")
-        app.tap("Keep the times")
+        app.tap("Save the times")
         expect(app.page.get_by_role("button", name=act)).to_have_count(0)
         exchange(app)
         until(lambda: all_sent(app))
@@ -135,7 +135,7 @@ def test_a_clock_set_while_a_tube_settles(server: Served, phone: Phones) -> None
     with driver.open() as app:
         opened(app)
         app.begin_test()
-        timer = app.page.get_by_role("timer", name="Time to settle")
+        timer = app.page.get_by_role("timer", name="Settling time")
         expect(timer).to_have_text(SETTLING)
         # From the network, as soon as there is one: two years forward, and back again.
         for by in (YEARS, -YEARS):
@@ -145,7 +145,7 @@ def test_a_clock_set_while_a_tube_settles(server: Served, phone: Phones) -> None
         # In the moment of going to another place of the app, there, and in the moment of coming back.
         go_and_set_clock(app, "log", YEARS)
         app.page.wait_for_timeout(2500)
-        strip = app.page.get_by_role("complementary", name="Tubes that stand").get_by_role("timer")
+        strip = app.page.get_by_role("complementary", name="Tubes settling").get_by_role("timer")
         expect(strip).to_have_text(SETTLING)
         set_clock(app, -YEARS)
         app.page.wait_for_timeout(2500)
@@ -158,11 +158,11 @@ def test_a_clock_set_while_a_tube_settles(server: Served, phone: Phones) -> None
     # Killed, and opened with a clock that was set back: how long it has stood is not known, so it may count anew.
     with driver.open() as app:
         opened(app)
-        timer = app.page.get_by_role("timer", name="Time to settle")
+        timer = app.page.get_by_role("timer", name="Settling time")
         expect(timer).to_have_text(SETTLING)
         app.read_line("88.8")
-        app.tap("Keep and share this test")
-        expect(app.page.get_by_role("heading", name="Kept")).to_be_visible()
+        app.tap("Save and share this test")
+        expect(app.page.get_by_role("heading", name="Saved")).to_be_visible()
         (row,) = stock.rows(app.page, "own_tests")
         assert hours_from_now(row["test"]["sampled_at"]) < 1
         assert datetime.fromisoformat(row["test"]["sampled_at"]) <= datetime.fromisoformat(row["test"]["tested_at"])

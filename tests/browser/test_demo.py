@@ -11,9 +11,9 @@ from serving import Served
 def test_the_demo_is_ranked_and_says_that_it_is_invented(club: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("visitor", club.url).open() as app:
         app.go("sources")
-        notice = app.page.get_by_text("Invented demo data")
+        notice = app.page.get_by_text("Demo with invented data")
         expect(notice).to_be_visible()
-        app.tap("Find where I am")
+        app.tap("Use my location")
         rows = app.page.locator("main a.row")
         expect(rows.nth(9)).to_be_visible()
         expect(rows.first).to_contain_text("km")

@@ -1,6 +1,7 @@
 """Tank, blend and sensor on a phone, and the region of a source close to a border."""
 
 import json
+import re
 import urllib.request
 from collections.abc import Callable
 
@@ -16,11 +17,11 @@ AT_THE_BORDER = "45.3900, 2.7000"
 def tank(app: Opened, litres: str, content: str) -> None:
     """Enter what is in a tank of 60 L."""
     app.go("fuel/tank")
-    app.enter("The tank holds", "60")
-    app.enter("In it now", litres)
+    app.enter("Tank capacity", "60")
+    app.enter("In the tank now", litres)
     app.enter("Ethanol content", content)
     app.enter("Uncertainty", "2")
-    app.tap("Keep this")
+    app.tap("Save")
     expect(app.page.get_by_role("heading", name="Tank")).to_be_visible()
 
 
@@ -28,8 +29,8 @@ def can(app: Opened, name: str, litres: str) -> None:
     """Enter a can of fuel that has not been tested."""
     app.go("fuel/can/new")
     app.enter("Name of the can", name)
-    app.enter("In it now", litres)
-    app.tap("Keep this can")
+    app.enter("In the can now", litres)
+    app.tap("Save this can")
     expect(app.page.get_by_role("link", name=name)).to_be_visible()
 
 
@@ -41,14 +42,14 @@ def test_a_tank_is_filled_up_with_two_fuels_and_the_sensor_is_held_against_it(
         app.begin_test("Relais du Sureau noir")
         app.read_line("88.8")
         app.page.get_by_role("region", name="Result")
-        expect(app.page.get_by_role("region", name="How it came about")).to_contain_text("would make it ±")
-        app.tap("Keep and share this test")
+        expect(app.page.get_by_role("region", name="How we got this")).to_contain_text("would make it ±")
+        app.tap("Save and share this test")
 
         # 82.58 % at the pump, 8 % elsewhere; 20 L at 10 %, 40 L more to 52 %: (3120 - 200 - 8 * 40) / 74.58, by hand.
         tank(app, "20", "10")
         app.tap("What to add")
-        app.enter("Content to reach", "52")
-        app.choose("fill up with two")
+        app.enter("Target ethanol", "52")
+        app.choose("fill up with two fuels")
         app.page.get_by_text("Use a pump too").click()
         app.page.get_by_role("radio", name="Relais du Sureau noir").check()
         app.page.get_by_text("Use another fuel too").click()
@@ -58,10 +59,10 @@ def test_a_tank_is_filled_up_with_two_fuels_and_the_sensor_is_held_against_it(
         expect(plan).to_contain_text("Add 34.9 L from Relais du Sureau noir.")
         expect(plan).to_contain_text("Add 5.1 L from Other fuel.")
         app.picture("blend")
-        app.enter("Content to reach", "80")
+        app.enter("Target ethanol", "80")
         expect(plan).to_contain_text("No split of these two reaches the target")
-        app.enter("Content to reach", "52")
-        app.tap("I have added it")
+        app.enter("Target ethanol", "52")
+        app.tap("Done, I added it")
         expect(app.page.get_by_role("main")).to_contain_text("60.0 L of 60.0 L")
 
         app.tap("Check the sensor")
@@ -72,10 +73,10 @@ def test_a_tank_is_filled_up_with_two_fuels_and_the_sensor_is_held_against_it(
         expect(app.page.get_by_role("alert")).to_contain_text("contaminated fuel")
         app.tap("What was in the tank before?")
         app.enter("Sensor reading", "50")
-        app.enter("Put in", "40")
+        app.enter("Amount added", "40")
         app.enter("Ethanol content", "70")
-        app.enter("Uncertainty", "2")
-        expect(app.page.get_by_role("main")).to_contain_text("The 20.0 L before must have held")
+        app.page.get_by_role("textbox", name=re.compile("^Uncertainty")).fill("2")
+        expect(app.page.get_by_role("main")).to_contain_text("The 20.0 L from before must have been")
         expect(app.page.get_by_role("main")).to_contain_text("10± 17")
         app.picture("heel")
         assert app.faults == []
@@ -96,7 +97,7 @@ def test_close_to_a_border_the_person_says_which_region_it_is(
         app.enter("Name", "Halte de la Crête")
         app.choose("type it in")
         app.enter("Latitude, longitude", AT_THE_BORDER)
-        app.tap("Keep this source")
+        app.tap("Save this station")
         app.tap("Share this station")
         until(lambda: len(regions(server)) == 1)
         ask = app.page.get_by_role("region", name="Which region?")

@@ -61,7 +61,7 @@ def test_a_file_publishes_nothing_by_itself(server: Served, phone: Phones, tmp_p
 
     with phone("author's new", server.url).open() as app:
         open_file(app, recovery)
-        app.tap("Take it over")
+        app.tap("Use that identity")
         expect(app.page.get_by_text("1 test of yours had not been sent.")).to_be_visible()
         app.bring(app.page.get_by_role("button", name="Share 1 test"))
         app.picture("import-unsent")

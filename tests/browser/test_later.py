@@ -17,7 +17,7 @@ FORGET = """async (start) => {
     }
   }
 }"""
-ABSENT = "This part of the app has not loaded."
+ABSENT = "This part of the app did not load."
 
 
 def test_the_line_is_cut_in_the_moment_of_a_reload(server: Served, phone: Phones) -> None:
@@ -41,14 +41,14 @@ def test_a_place_that_is_not_on_the_phone_is_asked_for_again(server: Served, pho
         app.context.new_cdp_session(app.page).send("Network.clearBrowserCache")
         app.offline()
         app.page.reload()
-        app.page.get_by_role("navigation", name="Places").get_by_role("link", name="Fuel").click()
+        app.page.get_by_role("navigation", name="Main menu").get_by_role("link", name="Fuel").click()
         notice = app.page.get_by_role("alert").filter(has_text=ABSENT)
         expect(notice).to_be_visible()
         app.picture("absent")
         app.tap("Try again")
         expect(notice).to_be_visible()
         # The others are here.
-        app.page.get_by_role("navigation", name="Places").get_by_role("link", name="Log").click()
+        app.page.get_by_role("navigation", name="Main menu").get_by_role("link", name="Log").click()
         expect(app.page.get_by_role("heading", name="Log")).to_be_visible()
         app.page.go_back()
         expect(notice).to_be_visible()

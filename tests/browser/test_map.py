@@ -20,7 +20,7 @@ PhoneOf = Callable[[str, str], Phone]
 def fetched(app: Opened) -> None:
     """Open the list and wait until the club's 14 stations are ranked as seen from here."""
     app.go("sources")
-    app.tap("Find where I am")
+    app.tap("Use my location")
     expect(app.page.locator("main a.row")).to_have_count(14)
     expect(app.page.locator("main a.row").first).to_contain_text("km")
 
@@ -71,7 +71,7 @@ def test_sources_are_on_a_map_without_a_signal(club: Served, phone: PhoneOf) -> 
         assert len(listed) == 14
         for number, name in enumerate(listed, 1):
             assert sum(one.startswith(f"{number}: {name}") for one in spoken) == 1
-        assert all("%" in one or "never tested" in one for one in spoken)
+        assert all("%" in one or "not tested yet" in one for one in spoken)
 
         before = marks(app).first.bounding_box()
         box = app.page.locator(".map-box")
@@ -86,8 +86,8 @@ def test_sources_are_on_a_map_without_a_signal(club: Served, phone: PhoneOf) -> 
         moved = marks(app).first.bounding_box()
         assert moved
         assert (moved["x"] - before["x"], moved["y"] - before["y"]) == (-60, -50)
-        app.page.get_by_role("button", name="Closer").click()
-        expect(app.page.get_by_text("Map of the sources")).to_be_visible()
+        app.page.get_by_role("button", name="Zoom in").click()
+        expect(app.page.get_by_text("Map of the stations")).to_be_visible()
         nearer = marks(app).first.bounding_box()
         assert nearer != moved
         app.picture("map-closer")

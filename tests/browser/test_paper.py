@@ -46,13 +46,13 @@ def test_a_label_for_a_can(server: Served, phone: PhoneOf) -> None:
         app.keep_test("Relais du Sureau noir")
         app.go("fuel/can/new")
         app.enter("Name of the can", "Red can")
-        app.enter("In it now", "20")
+        app.enter("In the can now", "20")
         app.page.get_by_role("radio", name="Relais du Sureau noir").check()
         app.page.get_by_role("combobox", name="Content from").select_option(index=1)  # the only test there
-        app.tap("Keep this can")
+        app.tap("Save this can")
         app.tap("Red can")
         app.tap("Label for this can")
-        app.page.get_by_role("checkbox", name="QR code of its source").check()
+        app.page.get_by_role("checkbox", name="QR code of its station").check()
         code = app.page.get_by_role("img", name="QR code of the page of Relais du Sureau noir")
         assert read(code).startswith(f"{server.url}/#/source/")
         app.picture("can-label")
@@ -61,11 +61,11 @@ def test_a_label_for_a_can(server: Served, phone: PhoneOf) -> None:
         assert "Red can" in label
         assert "Ethanol 82.6 ± " in label
         assert "Relais du Sureau noir" in label
-        assert "Test again by" in label
+        assert "Retest by" in label
         assert "Highly flammable liquid and vapour" in label
         assert "safety data sheet" in label
         # Nothing to tap and no place of the app is on paper.
-        for word in ("Print the label", "Sources", "Back"):
+        for word in ("Print the label", "Stations", "Back"):
             assert word not in label
         assert app.faults == []
 
@@ -87,7 +87,12 @@ def test_the_record_of_a_source(club: Served, phone: PhoneOf) -> None:
         record = paper(app)
         assert "Station du Lac rond" in record
         assert "Cantal" in record
-        for words in ("Content now", "Next fill, 9 times in 10", "Floor, reached 19 times in 20", "Invented demo data"):
+        for words in (
+            "Expected now",
+            "Next fill (9 fills in 10)",
+            "At least (19 fills in 20)",
+            "Demo with invented data",
+        ):
             assert words in record
         # Every test stands there with its uncertainty.
         tests = [row.inner_text().translate(SPACES).split("\t")[1] for row in rows.all()]
@@ -113,13 +118,13 @@ def test_the_secret_moves_to_another_phone(server: Served, phone: PhoneOf) -> No
     with phone("new", server.url).open() as app:
         app.go("settings/move")
         app.enter("Code as text", "0123")
-        app.tap("Take this code")
-        expect(app.page.get_by_text("This is no such code")).to_be_visible()
+        app.tap("Use this code")
+        expect(app.page.get_by_text("This is not a valid code")).to_be_visible()
         app.enter("Code as text", text)
-        app.tap("Take this code")
+        app.tap("Use this code")
         expect(app.page.get_by_role("dialog")).to_contain_text(number)
-        app.tap("Take it over")
-        expect(app.page.get_by_text(f"This phone is now known as {number}")).to_be_visible()
+        app.tap("Use that identity")
+        expect(app.page.get_by_text(f"This phone's contributor ID is now {number}")).to_be_visible()
         # What was shared is one's own here too.
         app.go("log")
         until(lambda: app.page.locator("main a.row").count() == 1)

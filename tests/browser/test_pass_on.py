@@ -24,16 +24,16 @@ def test_a_result_is_passed_on_offline(server: Served, phone: Callable[..., Phon
         app.offline()
         app.keep_test("Col des Lauzes", share=False)
         app.context.grant_permissions(["clipboard-read", "clipboard-write"])
-        app.page.get_by_role("button", name="Pass it on as a picture").focus()
+        app.page.get_by_role("button", name="Share as a picture").focus()
         app.page.keyboard.press("Enter")
         picture = app.page.locator(".pass-on img")
         expect(picture).to_be_visible()
-        expect(app.page.get_by_role("region", name="Pass it on")).to_be_focused()
+        expect(app.page.get_by_role("region", name="Share")).to_be_focused()
         with app.page.expect_download() as saving:
             app.tap("Save the picture")
         saving.value.save_as(tmp_path / "result.png")
         app.tap("Copy the text")
-        expect(app.page.get_by_text("The text is copied.")).to_be_visible()
+        expect(app.page.get_by_text("Text copied.")).to_be_visible()
         text = app.page.evaluate("navigator.clipboard.readText()")
         assert "Col des Lauzes" in text
         assert "Ethanol content 82.6 ±\u00a01.7\u00a0%" in text
@@ -47,8 +47,8 @@ def test_a_result_is_passed_on_offline(server: Served, phone: Callable[..., Phon
         app.context.add_init_script(SHARING)
         app.go("log")
         app.page.locator("main a.row").first.click()
-        app.tap("Pass it on as a picture")
+        app.tap("Share as a picture")
         app.tap("Send picture and text")
-        expect(app.page.get_by_text("Handed over.")).to_be_visible()
+        expect(app.page.get_by_text("Shared.")).to_be_visible()
         assert app.page.evaluate("given") == [["image/png"], text]
         assert app.faults == []

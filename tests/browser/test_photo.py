@@ -104,10 +104,10 @@ def test_a_line_is_read_from_a_photo_and_anyone_can_check_it(
         app.add_tube("20")
         app.tap("I have read this")
         app.fill_and_shake()
-        app.tap("It has settled, go on")
+        app.tap("It has settled, skip the timer")
         app.page.locator("input[type=file]").first.set_input_files(photo)
         app.tap("Read the line from this photo")
-        app.enter("Bottom mark stands for", f"{rendered.scene.bottom_volume:g}")
+        app.enter("Volume at the bottom mark", f"{rendered.scene.bottom_volume:g}")
         for name, place in places.items():
             mark(app, name, place, rendered)
         said = app.page.get_by_text(re.compile("The photo gives"))
@@ -118,12 +118,12 @@ def test_a_line_is_read_from_a_photo_and_anyone_can_check_it(
         app.tap("Take this reading")
         expect(app.page.get_by_role("main")).to_contain_text(f"Read from the photo, ± {half_width:.2f} mL")
         app.picture("photo-taken")
-        app.tap("This is the reading")
+        app.tap("Use this reading")
         app.reload()
         result = app.page.get_by_role("region", name="Result")
         expect(result).to_be_visible()
         app.offline(False)
-        app.tap("Keep and share this test")
+        app.tap("Save and share this test")
         until(lambda: len(pulled(server, "test")) == 1)
 
         app.go("log")
@@ -160,10 +160,10 @@ def test_a_reading_by_eye_ends_what_the_photo_said(
             mark(app, name, getattr(rendered.marks, name), rendered)
         app.tap("Take this reading")
         expect(app.page.get_by_text("Read from the photo")).to_be_visible()
-        app.enter("The line stands at", "88.5")
+        app.enter("Line reading", "88.5")
         expect(app.page.get_by_text("Read from the photo")).to_have_count(0)
-        app.tap("This is the reading")
-        app.tap("Keep and share this test")
+        app.tap("Use this reading")
+        app.tap("Save and share this test")
         until(lambda: len(pulled(server, "test")) == 1)
     (run,) = pulled(server, "test")[0]["record"]["runs"]
     assert (run["line"], run["line_half_width"], run["marks"]) == (88.5, None, None)
@@ -176,13 +176,13 @@ def settled(app: Opened, photo: Path) -> None:
     app.add_tube("20")
     app.tap("I have read this")
     app.fill_and_shake()
-    app.tap("It has settled, go on")
+    app.tap("It has settled, skip the timer")
     app.page.locator("input[type=file]").first.set_input_files(photo)
     app.tap("Read the line from this photo")
 
 
 def known_marks(app: Opened, picture: Picture) -> None:
-    app.enter("Bottom mark stands for", f"{picture.scene.bottom_volume:g}")
+    app.enter("Volume at the bottom mark", f"{picture.scene.bottom_volume:g}")
     for name in ("bottom", "water", "fuel"):
         mark(app, name, getattr(picture.marks, name), picture)
 
@@ -195,7 +195,7 @@ def test_the_line_is_found_between_the_marks(
         settled(app, photo)
         known_marks(app, rendered)
         app.tap("Find the line")
-        expect(app.page.get_by_text("Found. Look whether")).to_be_visible()
+        expect(app.page.get_by_text("Found. Check that")).to_be_visible()
         said = app.page.get_by_text(re.compile("The photo gives")).inner_text()
         line, half_width = map(float, re.findall(r"(\d+\.\d+)", said))
         assert abs(line - rendered.line) <= 0.01 * rendered.scene.fuel

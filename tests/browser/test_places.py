@@ -18,7 +18,7 @@ PhoneOf = Callable[[str, str], Phone]
 def fetched(app: Opened) -> None:
     """Open the list and wait until the club's 14 stations are ranked as seen from here."""
     app.go("sources")
-    app.tap("Find where I am")
+    app.tap("Use my location")
     expect(app.page.locator("main a.row")).to_have_count(14)
     expect(app.page.locator("main a.row").first).to_contain_text("km")
 
@@ -68,7 +68,7 @@ def test_what_the_list_shows_stays_chosen(club: Served, phone: PhoneOf) -> None:
         app.go("sources")
         expect(rows).to_have_count(4)
         app.go("settings/regions")
-        app.tap("Fetch all regions")
+        app.tap("Download all regions")
         app.go("sources")
         expect(rows).to_have_count(14)
         assert app.faults == []
@@ -79,7 +79,7 @@ def test_a_place_that_is_known_is_offered_and_a_double_can_go(club: Served, phon
         fetched(app)
         app.page.get_by_role("link", name="Station du Lac rond").click()
         expect(app.page.get_by_role("heading", name="Station du Lac rond")).to_be_visible()
-        expect(app.page.get_by_role("button", name="Take this source back")).to_have_count(0)
+        expect(app.page.get_by_role("button", name="Withdraw this station")).to_have_count(0)
         there = app.page.get_by_role("region", name="Position").locator(".figure").inner_text()
         latitude, longitude = (float(part) for part in there.split(","))
 
@@ -92,13 +92,13 @@ def test_a_place_that_is_known_is_offered_and_a_double_can_go(club: Served, phon
         known = app.page.get_by_role("link", name="Station du Lac rond")
         expect(known).to_contain_text("0.6 km S")
         app.picture("known-place")
-        app.tap("Keep this source")
+        app.tap("Save this station")
 
         expect(app.page.get_by_role("heading", name="Lac rond, station")).to_be_visible()
         app.tap("Share this station")
-        expect(app.page.get_by_role("heading", name="A source stands here already")).to_be_visible()
-        app.tap("Take this source back")
-        app.page.get_by_role("dialog").get_by_role("button", name="Take this source back").click()
+        expect(app.page.get_by_role("heading", name="There is already a station here")).to_be_visible()
+        app.tap("Withdraw this station")
+        app.page.get_by_role("dialog").get_by_role("button", name="Withdraw this station").click()
         expect(app.page.locator("main a.row").first).to_be_visible()
         until(lambda: "Lac rond, station" not in names(app.page))
         assert app.faults == []
@@ -111,8 +111,8 @@ def test_photos_of_others_come_with_a_signal(server: Served, phone: PhoneOf, tmp
         app.go()
         app.begin_test("Relais du Sureau noir")
         app.read_line("88.8", shot)
-        app.tap("Keep and share this test")
-        expect(app.page.get_by_text("Kept")).to_be_visible()
+        app.tap("Save and share this test")
+        expect(app.page.get_by_role("heading", name="Saved")).to_be_visible()
         until(lambda: has_photo(server))
     with phone("taker", server.url).open() as app:
         app.go("sources")

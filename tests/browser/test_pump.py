@@ -29,7 +29,7 @@ def at_the_pump(driver: Phone) -> Iterator[Opened]:
         app.tap("I have read this")
         app.fill_and_shake()
         app.read_line("88.8")
-        app.tap("Keep and share this test")
+        app.tap("Save and share this test")
         app.go("settings")
         app.choose("sunlight")
         app.written()
@@ -44,21 +44,21 @@ def begin(app: Opened, hand: Hand) -> None:
     """Source, what was sampled, tube, the water's temperature, cautions; the rest is offered, or stays open."""
     hand.touch(app.page.get_by_role("radio", name=SOURCE).locator(".."))
     expect(app.page.get_by_role("radio", name="pump", exact=True)).to_be_checked()
-    hand.touch(app.page.get_by_role("button", name="Go on"))
-    hand.touch(app.page.get_by_role("textbox", name="Temperature of the water"))
+    hand.touch(app.page.get_by_role("button", name="Next"))
+    hand.touch(app.page.get_by_role("textbox", name="Water temperature"))
     hand.press("4")
     hand.touch(app.page.get_by_role("radio", name="measured").locator(".."))
-    hand.touch(app.page.get_by_role("button", name="Go on"))
+    hand.touch(app.page.get_by_role("button", name="Next"))
     hand.touch(app.page.get_by_role("button", name="I have read this"))
 
 
 def run(app: Opened, hand: Hand, read: Callable[[], None]) -> None:
     """Fill, turn over, settle, read."""
-    hand.touch(app.page.get_by_role("button", name="Both are in"))
-    hand.touch(app.page.get_by_role("button", name="Done: start the 10 minutes"))
+    hand.touch(app.page.get_by_role("button", name="Both filled"))
+    hand.touch(app.page.get_by_role("button", name="Done, start the 10-minute timer"))
     expect(app.page.get_by_role("timer")).to_have_count(1)
     app.page.clock.fast_forward(10 * MINUTE + 1000)
-    expect(app.page.get_by_role("textbox", name="The line stands at")).to_be_visible()
+    expect(app.page.get_by_role("textbox", name="Line reading")).to_be_visible()
     read()
 
 
@@ -67,7 +67,7 @@ def test_two_runs_with_the_keypad(server: Served, phone: Callable[[str, str], Ph
         hand = Hand(app.page)
 
         def typed() -> None:
-            hand.touch(app.page.get_by_role("textbox", name="The line stands at"))
+            hand.touch(app.page.get_by_role("textbox", name="Line reading"))
             hand.press("88.5")
             app.page.keyboard.press("Enter")
 
@@ -91,9 +91,9 @@ def test_two_runs_with_the_thumb_alone(server: Served, phone: Callable[[str, str
             app.page.mouse.down()
             app.page.mouse.move(x, top + 0.155 * box["height"], steps=6)
             app.page.mouse.up()
-            hand.touch(app.page.get_by_role("button", name="The line stands at: more"))
-            hand.touch(app.page.get_by_role("button", name="The line stands at: more"))
-            hand.touch(app.page.get_by_role("button", name="This is the reading"))
+            hand.touch(app.page.get_by_role("button", name="Line reading: more"))
+            hand.touch(app.page.get_by_role("button", name="Line reading: more"))
+            hand.touch(app.page.get_by_role("button", name="Use this reading"))
 
         counted = whole_test(app, hand, dragged)
         assert counted.keys == 1
@@ -106,7 +106,7 @@ def whole_test(app: Opened, hand: Hand, read: Callable[[], None]) -> Count:
     run(app, hand, read)
     hand.touch(app.page.get_by_role("button", name="Start run 2"))
     run(app, hand, read)
-    hand.touch(app.page.get_by_role("button", name="Keep and share this test"))
+    hand.touch(app.page.get_by_role("button", name="Save and share this test"))
     expect(app.page.get_by_text("The test is on this phone.")).to_be_visible()
     counted = hand.count()
     print(f"\n{counted.taps} taps: {counted.touches} touches and {counted.keys} keys; {counted.swipes} swipes beside")
@@ -141,17 +141,17 @@ def test_two_tubes_settle_side_by_side(server: Served, phone: Callable[[str, str
         hand = Hand(app.page)
         start = app.page.evaluate("Date.now()")
         begin(app, hand)
-        hand.touch(app.page.get_by_role("button", name="Both are in"))
+        hand.touch(app.page.get_by_role("button", name="Both filled"))
         begun = time.monotonic()
-        hand.touch(app.page.get_by_role("button", name="Done: start"))
+        hand.touch(app.page.get_by_role("button", name="Done, start"))
         app.page.clock.fast_forward(2 * MINUTE)
         hand.touch(app.page.get_by_role("button", name="Start run 2 in it now"))
         app.written()
         left = shows_what_is_left(app, 1)
         assert 8 * 60 - (time.monotonic() - begun) <= left <= 8 * 60
-        hand.touch(app.page.get_by_role("button", name="Both are in"))
-        hand.touch(app.page.get_by_role("button", name="Done: start"))
-        timer = app.page.get_by_role("timer", name="Time to settle")
+        hand.touch(app.page.get_by_role("button", name="Both filled"))
+        hand.touch(app.page.get_by_role("button", name="Done, start"))
+        timer = app.page.get_by_role("timer", name="Settling time")
         app.written()
         shows_what_is_left(app, 1, timer)
         app.picture("two-tubes")
@@ -167,13 +167,13 @@ def test_two_tubes_settle_side_by_side(server: Served, phone: Callable[[str, str
         before = shows_what_is_left(app, 2)
         app.page.clock.fast_forward(90_000)
         assert shows_what_is_left(app, 2) <= before - 90
-        app.tap("Run 1 has settled: read its line")
-        app.enter("The line stands at", "88.5")
-        app.tap("This is the reading")
-        expect(app.page.get_by_role("timer", name="Time to settle")).to_be_visible()
+        app.tap("Run 1 has settled: read the line")
+        app.enter("Line reading", "88.5")
+        app.tap("Use this reading")
+        expect(app.page.get_by_role("timer", name="Settling time")).to_be_visible()
         app.page.clock.fast_forward(2 * MINUTE)
-        app.enter("The line stands at", "88.4")
-        app.tap("This is the reading")
+        app.enter("Line reading", "88.4")
+        app.tap("Use this reading")
         expect(app.page.get_by_role("region", name="Result")).to_be_visible()
         expect(app.page.get_by_text("The runs agree.")).to_be_visible()
         assert app.faults == []

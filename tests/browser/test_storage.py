@@ -76,7 +76,7 @@ def test_a_phone_with_no_room_at_all_says_so_in_one_sentence(server: Served, pho
         app.offline()
         app.begin_test()
         (waiting,) = stock.keep_pictures(app.page, ["waiting"], 2 * MEGA)
-        app.tap("It has settled, go on")
+        app.tap("It has settled, skip the timer")
         app.page.locator("input[type=file]").first.set_input_files(photo)
         alerts = app.page.get_by_role("alert").filter(visible=True)
         expect(alerts).to_have_count(1, timeout=PATIENCE * 1000)
@@ -107,8 +107,8 @@ def test_killed_in_the_middle_of_a_test(server: Served, phone: Phones, tmp_path:
     with driver.open(offline=True) as app:
         app.go()
         expect(app.page.get_by_role("region", name="Result")).to_contain_text("82.6")
-        app.tap("Keep and share this test")
-        expect(app.page.get_by_role("heading", name="Kept")).to_be_visible()
+        app.tap("Save and share this test")
+        expect(app.page.get_by_role("heading", name="Saved")).to_be_visible()
         assert stock.count(app.page, "outbox") == 2
         assert app.faults == []
 

@@ -11,7 +11,7 @@ from serving import Served
 
 SOURCE = "Relais du Sureau noir"
 MINUTE = 60_000
-NOTE = "Mixing has left the tube"
+NOTE = "Mixing has made the tube"
 # Water at 10 degrees; 50 mL + 50 mL at a line of 89 mL. By fixtures/published/extraction_equilibrium.json mixing heats
 # that by 8.0 degrees, 7.0 with the glass; of these half an hour leaves 37 %.
 COOLED = 12.6
@@ -23,7 +23,7 @@ def add_another_tube(app: Opened) -> None:
     app.choose("Millilitres")
     app.enter("Water mark", "25")
     app.enter("Fuel mark", "50")
-    app.tap("Keep this tube")
+    app.tap("Save this tube")
     app.choose("100 mL tube")
 
 
@@ -33,7 +33,7 @@ def test_a_tube_that_nobody_measured_is_estimated(server: Served, phone: Callabl
         app.go()
         app.add_source_here(SOURCE)
         app.choose("Millilitres")
-        app.tap("Keep this tube")
+        app.tap("Save this tube")
         app.measure_water("10")
         app.tap("I have read this")
         app.fill_and_shake()
@@ -42,10 +42,10 @@ def test_a_tube_that_nobody_measured_is_estimated(server: Served, phone: Callabl
         expect(note).to_contain_text("1.0 points too high now, 0.7 in 10 minutes (± 0.6)")
         app.page.clock.fast_forward(30 * MINUTE)
         expect(note).to_contain_text("about 3 ± 4 °C warmer")
-        app.enter("The line stands at", "89")
-        app.tap("This is the reading")
-        app.tap("Keep and share this test")
-        expect(app.page.get_by_role("heading", name="Kept")).to_be_visible()
+        app.enter("Line reading", "89")
+        app.tap("Use this reading")
+        app.tap("Save and share this test")
+        expect(app.page.get_by_role("heading", name="Saved")).to_be_visible()
         (row,) = stock.rows(app.page, "own_tests")
         test = row["test"]
         assert test["temperature"] == pytest.approx(COOLED, abs=0.1)
@@ -60,10 +60,10 @@ def test_what_was_measured_is_kept_and_another_tube_is_told(server: Served, phon
         app.go()
         app.add_source_here(SOURCE)
         app.choose("Millilitres")
-        app.tap("Keep this tube")
+        app.tap("Save this tube")
         add_another_tube(app)
-        app.enter("Temperature of the fuel", "14")
-        app.page.get_by_role("group", name="The fuel").get_by_role("radio", name="measured").check()
+        app.enter("Fuel temperature", "14")
+        app.page.get_by_role("group", name="fuel temperature").get_by_role("radio", name="measured").check()
         app.measure_water("10")
         app.tap("I have read this")
         app.fill_and_shake()
@@ -76,8 +76,8 @@ def test_what_was_measured_is_kept_and_another_tube_is_told(server: Served, phon
         app.read_line("44.5")
         app.reload()
         expect(app.page.get_by_role("main")).to_contain_text("50 mL tube")
-        app.tap("Keep and share this test")
-        expect(app.page.get_by_role("heading", name="Kept")).to_be_visible()
+        app.tap("Save and share this test")
+        expect(app.page.get_by_role("heading", name="Saved")).to_be_visible()
         (row,) = stock.rows(app.page, "own_tests")
         test = row["test"]
         assert (test["temperature"], test["temperature_measured"]) == (20, True)

@@ -38,19 +38,19 @@ def revision_on(server: Served) -> int:
 def keep_a_test(app: Opened) -> None:
     """Test the fuel in a new tube with a per cent scale of which nothing is known."""
     app.add_source_here(SOURCE)
-    app.choose("Per cent, and I do not know which")
-    app.tap("Keep this tube")
+    app.choose("Per cent, not sure which")
+    app.tap("Save this tube")
     app.measure_water("20")
     app.tap("I have read this")
     app.fill_and_shake()
-    app.tap("It has settled, go on")
+    app.tap("It has settled, skip the timer")
     app.measure_tube()
-    app.enter("The scale shows", "78")
-    app.tap("This is the reading")
+    app.enter("Scale reading", "78")
+    app.tap("Use this reading")
     result = app.page.get_by_role("region", name="Result")
     expect(result).to_contain_text(f"{SPAN[0]} to {SPAN[1]} %")
     expect(result.get_by_role("link", name="Check its scale")).to_be_visible()
-    app.tap("Keep and share this test")
+    app.tap("Save and share this test")
     expect(app.page.get_by_text("The test is on this phone.")).to_be_visible()
 
 
@@ -58,7 +58,7 @@ def check_the_scale(app: Opened) -> None:
     """Read the heights off the tube, and take what they say."""
     app.go("tubes")
     app.page.locator("main a.row").first.click()
-    expect(app.page.get_by_text("1 test, computed with what is known now.")).to_be_visible()
+    expect(app.page.get_by_text("1 test, calculated with what is known now.")).to_be_visible()
     app.tap("Check its scale")
     app.enter("Water mark at", WATER)
     app.enter("Fuel mark at", FUEL)
@@ -66,7 +66,7 @@ def check_the_scale(app: Opened) -> None:
         app.enter(f"Height of mark {number}", height)
     expect(app.page.get_by_role("heading", name="The scale is evenly spaced.")).to_be_visible()
     app.picture("scale-check")
-    app.tap("Take it as evenly spaced")
+    app.tap("Set it to evenly spaced")
 
 
 def test_a_scale_is_found_out_and_its_test_computed_again(server: Served, phone: Callable[[str, str], Phone]) -> None:
@@ -83,11 +83,11 @@ def test_a_scale_is_found_out_and_its_test_computed_again(server: Served, phone:
 
         app.offline()
         check_the_scale(app)
-        offer = app.page.get_by_text("would come out otherwise")
+        offer = app.page.get_by_text("would change with what is known")
         expect(offer).to_contain_text("+3.1 points: 79.9 ± 4.2 % becomes 83.0 ± 1.3 %")
         app.picture("tube")
-        app.tap("Compute 1 test again")
-        expect(app.page.get_by_text("1 test computed again.", exact=True)).to_be_visible()
+        app.tap("Recalculate 1 test")
+        expect(app.page.get_by_text("1 test recalculated.", exact=True)).to_be_visible()
         assert app.faults == []
 
     with driver.open(offline=True) as app:

@@ -32,7 +32,7 @@ def test_what_was_removed_comes_back(server: Served, phone: Phones, tmp_path: Pa
         app.read_line("88.8", photo)
         app.written()
         sheet, pictures = stock.rows(app.page, "drafts"), stock.rows(app.page, "photos")
-        app.tap("Clear this sheet")
+        app.tap("Discard this test")
         expect(app.page.get_by_role("region", name="Result")).to_have_count(0)
         app.picture("undo-sheet")
         undo(app, "Test discarded.")

@@ -15,7 +15,7 @@ from serving import Served
 
 PATIENCE = 60
 READY = "A new version is ready."
-TAKE = "Load it now"
+TAKE = "Update now"
 # As Chromium does now and then: the worker is asked and stays as it is.
 LOSE_FIRST_ASKING = """() => {
   const { postMessage } = ServiceWorker.prototype;
@@ -65,7 +65,7 @@ def test_a_new_version_waits_for_the_tube_and_for_the_person(
         line.app = later
         look_for_update(app)
         banner = app.page.get_by_role("status").filter(has_text=READY)
-        expect(banner).to_contain_text("It loads when the tube has settled and you agree.", timeout=PATIENCE * 1000)
+        expect(banner).to_contain_text("You can update once the tube has settled.", timeout=PATIENCE * 1000)
         expect(app.page.get_by_role("button", name=TAKE)).to_have_count(0)
         app.reload()
         expect(app.page.get_by_role("timer")).to_be_visible()
@@ -94,16 +94,16 @@ def test_a_newer_version_in_another_tab_closes_the_old_one_without_loss(
         other.page.evaluate(LOSE_FIRST_ASKING)
         other.tap(TAKE)
         runs_later(other)
-        expect(app.page.get_by_role("alert")).to_contain_text("Another tab has loaded a newer version.")
+        expect(app.page.get_by_role("alert")).to_contain_text("Another tab has opened a newer version.")
         # The old tab still stands, says so once, and writes nothing any more.
         other.go("source/new")
         other.enter("Name", "Pas de la Fougere")
         other.choose("later")
-        other.tap("Keep this source")
+        other.tap("Save this station")
         expect(other.page.get_by_role("heading", name="Pas de la Fougere")).to_be_visible()
         expect(app.page.get_by_role("alert")).to_have_count(1)
         expect(app.page.get_by_role("button", name="I have read this")).to_be_visible()
-        app.tap("Load again")
+        app.tap("Reload")
         runs_later(app)
         app.tap("I have read this")
         app.fill_and_shake()
@@ -144,7 +144,7 @@ def test_a_newer_server_says_what_this_version_does_not_know(line: Middleman, de
         assert test["sync"]["state"] == "refused"
         app.go("log")
         app.page.locator("main a.row").first.click()
-        expect(app.page.get_by_role("main")).to_contain_text("Load a newer version of the app")
+        expect(app.page.get_by_role("main")).to_contain_text("Update the app")
         app.go("sources")
         row = app.page.get_by_role("link", name="Pas de la Fougere")
         expect(row).to_contain_text("83 %")

@@ -8,7 +8,7 @@ function field(props: Partial<NumberFieldProps> = {}) {
   const given: (number | null)[] = [];
   const part = (more: Partial<NumberFieldProps>) => (
     <NumberField
-      label="The line stands at"
+      label="Line reading"
       unit="mL"
       value={null}
       onValue={(value) => given.push(value)}
@@ -37,14 +37,14 @@ function field(props: Partial<NumberFieldProps> = {}) {
   };
 }
 
-const more = "The line stands at: more";
-const less = "The line stands at: less";
+const more = "Line reading: more";
+const less = "Line reading: less";
 
 describe("the number field", () => {
   it("brings the numeric keypad and says its unit with its name", () => {
     const { input, page } = field();
     expect(input.getAttribute("inputmode")).toBe("decimal");
-    expect(page.root.querySelector(`label[for="${input.id}"]`)?.textContent).toBe("The line stands at, mL");
+    expect(page.root.querySelector(`label[for="${input.id}"]`)?.textContent).toBe("Line reading, mL");
   });
 
   it("takes a decimal comma and a decimal point", () => {
@@ -60,7 +60,7 @@ describe("the number field", () => {
     expect(given).toEqual([null]);
     expect(fault()).toBeNull();
     leave();
-    expect(fault()).toBe("This is too low. The least possible here is 50 mL.");
+    expect(fault()).toBe("Too low. Enter at least 50 mL.");
     expect(input.getAttribute("aria-invalid")).toBe("true");
     expect(input.getAttribute("aria-describedby")).toBe(`${input.id}f`);
     type("88");
@@ -76,7 +76,7 @@ describe("the number field", () => {
     expect(fault()).toBe("This is not a number. Use digits and one decimal point.");
     type("100.5");
     leave();
-    expect(fault()).toBe("This is too high. The most possible here is 100 mL.");
+    expect(fault()).toBe("Too high. Enter at most 100 mL.");
     expect(given).toEqual([null, null]);
   });
 
@@ -136,16 +136,16 @@ describe("the number field", () => {
 
   it("has a sign button only where numbers below zero are possible", () => {
     const above = field();
-    expect(() => above.page.button("The line stands at: above or below zero")).toThrow();
+    expect(() => above.page.button("Line reading: above or below zero")).toThrow();
     unmount();
     const { press, given } = field({ min: -20, max: 40, value: 5 });
-    press("The line stands at: above or below zero");
+    press("Line reading: above or below zero");
     expect(given).toEqual([-5]);
   });
 
   it("shows a fault that the caller found", () => {
-    const { fault } = field({ value: 60, fault: "The fuel must stand above the water." });
-    expect(fault()).toBe("The fuel must stand above the water.");
+    const { fault } = field({ value: 60, fault: "The total level must be above the water level." });
+    expect(fault()).toBe("The total level must be above the water level.");
   });
 
   it("goes on with what is typed while the number before it is still being kept", () => {

@@ -49,7 +49,7 @@ describe("the settle clock", () => {
   it("does not run before it is started, and then counts to a moment on the wall", () => {
     const { page } = clockAt(START, null, counted);
     expect(timer(page)).toBeUndefined();
-    page.button("Start the 10 minutes").click();
+    page.button("Start the 10-minute timer").click();
     expect(counted.started).toEqual([START + 10 * MINUTE]);
   });
 
@@ -92,13 +92,13 @@ describe("the settle clock", () => {
 
   it("can be skipped before and while it runs, and started again after it", () => {
     const { wall, page, show } = clockAt(START, null, counted);
-    page.button("It has settled, go on").click();
+    page.button("It has settled, skip the timer").click();
     show(START + 10 * MINUTE);
     wall.time = START + MINUTE;
-    page.button("It has settled, go on").click();
+    page.button("It has settled, skip the timer").click();
     expect(counted.skipped).toEqual([START, START + MINUTE]);
     show(START + MINUTE);
-    page.button("Start the time again").click();
+    page.button("Restart the timer").click();
     expect(counted.started).toEqual([START + 11 * MINUTE]);
   });
 

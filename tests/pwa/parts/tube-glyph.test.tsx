@@ -27,7 +27,7 @@ describe("the tube glyph", () => {
     };
     expect(nameOf({ content: 82, uncertainty: 3, span: [78.7, 85.1] })).toBe("Ethanol between 78.7 and 85.1 %");
     expect(nameOf({ content: 79.2, uncertainty: null, next: [72.4, 84.1] })).toBe(
-      "Ethanol about 79 %, the next fill between 72 and 84 %",
+      "Ethanol about 79 %, next fill between 72 and 84 %, 9 times in 10",
     );
     expect(nameOf({ content: 79.2, uncertainty: null })).toBe("Ethanol 79.2 %, uncertainty not known");
     expect(nameOf({ content: null, uncertainty: null })).toBe("Not tested yet");

@@ -21,7 +21,7 @@ test("what the list of sources shows", async () => {
     [...root.querySelectorAll("label")].find((one) => nameOf(one).startsWith(start))?.querySelector("input");
   await soon(() => expect(named("level changed")).toBeDefined());
   named("level changed")?.click();
-  named("never tested")?.click();
+  named("not tested yet")?.click();
   await soon(async () => expect((await readFact("list"))?.filters).toMatchObject({ changed: true, untested: true }));
 });
 

@@ -41,7 +41,7 @@ describe("the sensor", () => {
     expect(page.text()).toContain("78.0 ± 5.7 %");
     expect(page.text()).toContain("They agree: the sensor is +4.0 points off");
     enter(page, "Sensor reading", "66");
-    expect(page.text()).toContain("They do not agree: the sensor is −8.0 points off");
+    expect(page.text()).toContain("They disagree: the sensor reads 8.0 points low");
   });
 
   it("is no content when the signal is too high or off the range", () => {
@@ -70,23 +70,23 @@ describe("what was in the tank before", () => {
   it("follows from the sensor and what went in", () => {
     const page = mount(<HeelView tank={tank} />);
     enter(page, "Sensor reading", "74");
-    enter(page, "Put in", "30");
+    enter(page, "Amount added", "30");
     enter(page, "Ethanol content", "82");
-    enter(page, "Uncertainty, ±", "2");
-    expect(page.text()).toContain("The 15.0 L before must have held");
+    enter(page, "Uncertainty ±", "2");
+    expect(page.text()).toContain("The 15.0 L from before must have been");
     expect(page.root.querySelector(".result .unseen")?.textContent).toMatch(/^Ethanol 58 %, plus or minus 17/);
   });
 
   it("cannot be anything, and says so", () => {
     const page = mount(<HeelView tank={tank} />);
     enter(page, "Sensor reading", "30");
-    enter(page, "Put in", "30");
+    enter(page, "Amount added", "30");
     enter(page, "Ethanol content", "82");
-    enter(page, "Uncertainty, ±", "2");
+    enter(page, "Uncertainty ±", "2");
     expect(page.root.querySelector("[role=alert]")?.textContent).toContain("contradict each other");
-    enter(page, "Put in", "60");
+    enter(page, "Amount added", "60");
     expect(page.text()).toContain("More went in than the tank holds now.");
-    expect(page.text()).not.toContain("must have held");
+    expect(page.text()).not.toContain("must have been");
   });
 });
 
@@ -110,23 +110,23 @@ describe("filling up with two", () => {
   it("splits what is added, and says when no split will do", () => {
     const low = { ...tank, volume: 20, content: 10 };
     const page = mount(<ReachView tank={low} cans={[can("Strong", 85, 30), can("Weak", 10, 30)]} />);
-    choose(page, "fill up with two");
-    enter(page, "Content to reach", "50");
+    choose(page, "fill up with two fuels");
+    enter(page, "Target ethanol", "50");
     // 60 L at 50 % need 32 L of it, by hand, and the can holds 30.
     expect(page.text()).toContain("There is not enough of one of them");
     expect(page.text()).toContain("Add 30.0 L from Strong.");
-    enter(page, "To add in all", "30");
+    enter(page, "Total to add", "30");
     // 50 L at 50 % hold 2500: 200 are there, 85 s + 10 (30 - s) = 2300 makes s = 26.7, by hand.
     expect(page.text()).toContain("Add 26.7 L from Strong.");
     expect(page.text()).toContain("Add 3.3 L from Weak.");
-    enter(page, "Content to reach", "80");
+    enter(page, "Target ethanol", "80");
     expect(page.text()).toContain("No split of these two reaches the target");
     expect(page.text()).toContain("Add 30.0 L from Strong.");
   });
 
   it("asks for two", () => {
     const page = mount(<ReachView tank={tank} cans={[can("Strong", 85, 30)]} />);
-    choose(page, "fill up with two");
+    choose(page, "fill up with two fuels");
     expect(page.text()).toContain("Choose exactly two fuels");
   });
 });
@@ -138,7 +138,7 @@ test("a tank of nothing, or larger than any vehicle's, is not taken", () => {
     ["400", true],
     ["999", false],
   ] as const) {
-    enter(page, "The tank holds", litres);
-    expect(page.text().includes("A tank of a vehicle holds more than nothing"), litres).toBe(!isTaken);
+    enter(page, "Tank capacity", litres);
+    expect(page.text().includes("Enter more than zero and at most"), litres).toBe(!isTaken);
   }
 });

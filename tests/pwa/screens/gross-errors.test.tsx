@@ -38,16 +38,16 @@ test("a gross error has a cross in the series, a word in the list and one in the
   const id = await testedBoth(45);
   const page = mount(<SourcePage id={place.id} />);
   await soon(() => expect(page.root.querySelectorAll(".chart-wrong")).toHaveLength(1));
-  expect(page.text()).toContain("Crosses (×): visits taken for gross errors");
+  expect(page.text()).toContain("Crosses (×): visits that look like gross errors");
   expect(page.root.querySelector(".chart-box")?.getAttribute("aria-label")).toContain("Crosses (×)");
   const notes = [...page.root.querySelectorAll("ol .row-note")].map((note) => note.textContent ?? "");
-  expect(notes.filter((note) => note.includes("× taken for a gross error"))).toEqual([
+  expect(notes.filter((note) => note.includes("× looks like a gross error"))).toEqual([
     expect.stringContaining("yours"),
   ]);
   unmount();
   const log = mount(<TestPage id={id} />);
   await soon(() => expect(log.root.querySelector("[data-wrong]")).not.toBeNull());
-  expect(log.text()).toContain("Read the tube again, or correct the test.");
+  expect(log.text()).toContain("Check the tube again, or correct the test.");
 });
 
 test("a test like the others has neither", async () => {
@@ -70,14 +70,14 @@ test("visits are counted from where the level holds, and one person's figures sa
   expect(both.text()).not.toContain("one person");
   unmount();
   const alone = { ...row.figures, contributors: 1 };
-  expect(mount(<SourceFiguresList figures={alone} />).text()).toContain("the tests of one person");
+  expect(mount(<SourceFiguresList figures={alone} />).text()).toContain("one person's tests");
   unmount();
   const ranked = { ...row, distance_km: null, bearing_deg: null };
   expect(mount(<SourceLine row={{ ...ranked, figures: alone }} now={NOW} />).text()).toContain("one person");
   unmount();
   const changes = [{ at: ago(20), direction: "up" }];
   const line = mount(<SourceLine row={{ ...ranked, figures: { ...row.figures, changes } }} now={NOW} />);
-  expect(line.text()).toContain("higher than the season would have it since");
+  expect(line.text()).toContain("higher than the season explains since");
 });
 
 test("a season that is not known is told where it matters", async () => {

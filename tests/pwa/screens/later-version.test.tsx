@@ -51,7 +51,7 @@ test.each([
   ["liquid", { ...KNOWN.tube, liquid: "glycol" }],
 ])("a %s of a later version: the figures it came with, and why there is no more", async (_, tube) => {
   const { test } = await adopted({ tube });
-  const page = await shown(LogScreen, ["log", test], "a kind of tube that this one does not know");
+  const page = await shown(LogScreen, ["log", test], "a kind of tube this one does not know");
   // 88.5 mL would give another content: nothing is computed with what is not understood.
   expect(page.text()).toContain("83.0");
   expect(page.text()).toContain("± 1.9");
@@ -60,7 +60,7 @@ test.each([
 test("a kind of sample of a later version is shown and does not count", async () => {
   const { source, test } = await adopted({ sampled: "barrel" });
   expect((await readSource(source))?.tests).toMatchObject([{ sampled: "barrel", counted: false }]);
-  const log = await shown(LogScreen, ["log", test], "Where it stands");
+  const log = await shown(LogScreen, ["log", test], "Status");
   expect(log.text()).not.toContain("undefined");
   unmount();
   const page = await shown(SourcesScreen, ["source", source], "83.0");
@@ -69,7 +69,7 @@ test("a kind of sample of a later version is shown and does not count", async ()
 
 test("a remark of a later server is one sentence with its code", async () => {
   const { test } = await adopted({}, ["moonlight"], true);
-  const page = await shown(LogScreen, ["log", test], "a remark that this version does not know (moonlight)");
+  const page = await shown(LogScreen, ["log", test], "a remark this version does not know (moonlight)");
   expect(page.text()).not.toContain("undefined");
 });
 

@@ -52,7 +52,7 @@ async function sheet(sampled: Draft["sampled"]) {
   const filled = { source: place.id, sampled, tube: tube.id, water_temperature: 20, cautions_read: true, runs: [run] };
   await saveDraft({ ...newDraft(DEFAULTS, NOW), shared: false, ...filled });
   const page = mount(<TestScreen path={["test"]} />);
-  await soon(() => expect(page.text()).toContain("Keep this test"));
+  await soon(() => expect(page.text()).toContain("Save this test"));
   return page;
 }
 
@@ -63,7 +63,7 @@ test("it is said with the result and on the saved page", async () => {
   const page = await sheet("pump");
   await soon(() => expect(page.root.querySelector(".result")?.textContent?.replaceAll("\u00a0", " ")).toMatch(SAID));
   expect(page.text()).toContain("Repeat the run, or check the tube");
-  page.button("Keep this test").click();
+  page.button("Save this test").click();
   await soon(() => expect(page.text()).toContain("The test is on this phone"));
   expect(page.text()).toMatch(SAID);
   expect(page.text()).toContain("Test here again, or check the tube");

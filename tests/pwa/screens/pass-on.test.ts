@@ -14,8 +14,8 @@ it("says source, day, content with its uncertainty, the corrections and the caut
   expect(text).toContain("Col du Frene, 3");
   expect(text).toMatch(/From the pump, 12\u00a0Mar\u00a02026/);
   expect(text).toMatch(/Ethanol content \d+\.\d ±\u00a0\d\.\d\u00a0%/);
-  expect(text).toMatch(/In 95 cases of 100 the true content is/);
-  expect(text).toMatch(/Read on millilitres at .*; corrections [+−]\d+\.\d points/);
+  expect(text).toMatch(/95 % confident: the true content is/);
+  expect(text).toMatch(/Read in millilitres at .*; corrections [+−]\d+\.\d points/);
   expect(text).toContain("catch fire");
   expect(text).not.toMatch(/\bsafe\b/i);
 });
@@ -35,7 +35,7 @@ it("says that the ± does not hold where the runs contradict each other", () => 
   const [run] = test.runs;
   if (!run) throw new Error("a test has a run");
   const apart = { ...test, runs: [run, { ...run, line: (run.line ?? 0) - 4 }] };
-  expect(textOf(cardOf(apart, place, result(apart)))).toContain("does not hold yet");
+  expect(textOf(cardOf(apart, place, result(apart)))).toContain("cannot be trusted yet");
 });
 
 it("breaks lines between words, and cuts what does not fit", () => {

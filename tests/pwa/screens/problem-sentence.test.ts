@@ -32,6 +32,6 @@ describe("a problem in words", () => {
     const sent = { field: "", value: "", limit: "", sentence: "The server's own words." };
     expect(problemSentence({ ...sent, code: "newer_than_this_app" })).toBe(sent.sentence);
     expect(problemSentence({ ...sent, code: "body_too_large" })).toBe(sent.sentence);
-    expect(problemSentence({ ...sent, code: "retracted" })).toMatch(/^This record was taken back/);
+    expect(problemSentence({ ...sent, code: "retracted" })).toMatch(/^This record was withdrawn/);
   });
 });

@@ -28,14 +28,14 @@ function said(measurement: Measurement, kept = false): string {
 describe("what a result says of itself", () => {
   it("names the largest part and the two acts that would help most", () => {
     const text = said(one);
-    expect(text).toMatch(/The largest part is filling the fuel: ± 0\.\d points by itself\./);
+    expect(text).toMatch(/The largest part is filling the fuel: ± 0\.\d points on its own\./);
     expect(text).toMatch(
-      /A tube with steps half as large would make it ± 1\.\d %\. One more run would make it ± 1\.\d %\./,
+      /A tube with steps half the size would make it ± 1\.\d %\. One more run would make it ± 1\.\d %\./,
     );
   });
 
   it("names the line beside what it gives without a correction", () => {
-    expect(said(one)).toContain("Uncorrected, line at 88.8 mL77.6 %");
+    expect(said(one)).toContain("Uncorrected (line at 88.8 mL)77.6 %");
     expect(said({ ...one, runs: [run, run] })).toMatch(/Uncorrected77\.6 %/);
   });
 
@@ -46,23 +46,23 @@ describe("what a result says of itself", () => {
 
   // 84.86 % at 0 °C and 84.00 % at 20 °C, by hand from OIML R 22: 0.43 points for ten degrees.
   it("says what a guessed temperature is worth, in the unit of the settings", () => {
-    expect(said(one)).not.toContain("guess");
+    expect(said(one)).not.toContain("The temperature is an estimate");
     const guessed = { ...one, temperature_measured: false };
     expect(said(guessed)).toContain("10 °C more in the tube would change the content by −0.4 points");
     settings.value = { ...settings.value, temperature_unit: "F" };
     expect(said(guessed)).toContain("18 °F more in the tube would change the content by −0.4 points");
     const brine = { ...guessed, tube: { ...one.tube, liquid: "brine" as const }, runs: [{ ...run, line: 63 }] };
-    expect(said(brine)).not.toContain("guess");
+    expect(said(brine)).not.toContain("The temperature is an estimate");
   });
 
   it("says what to fill where that helps most", () => {
     const fine = { ...one, tube: { ...one.tube, graduation: 0.1 } };
-    expect(said(fine)).toMatch(/Fill 75 mL of water and 25 mL of fuel: ± 0\.\d %\./);
+    expect(said(fine)).toMatch(/Filling 75 mL of water and 25 mL of fuel would make it ± 0\.\d %\./);
   });
 
   it("tells apart what another run, another tube and neither helps against", () => {
     const text = said({ ...one, tube: { ...one.tube, tolerance: 0.5 } });
-    expect(text).toContain("solid: new in every run, so more runs help");
+    expect(text).toContain("solid: changes run to run, more runs help");
     expect(text).toContain("hatched: the same in every run with this tube; another tube helps");
     expect(text).toContain("dotted: the same in every test");
     expect(text).toContain("only a better table");
@@ -73,7 +73,7 @@ describe("what a result says of itself", () => {
     expect(said(one)).toContain("What the layers exchange−0.9");
     expect(said(one)).toContain("nobody has published a trial above 30 %");
     const brine = said({ ...one, tube: { ...one.tube, liquid: "brine" }, runs: [{ ...run, line: 63 }] });
-    expect(brine).toContain("Nothing is taken off for what the layers exchange");
+    expect(brine).toContain("Not corrected for what the layers exchange");
     expect(brine).not.toContain("nobody has published");
   });
 
@@ -82,21 +82,19 @@ describe("what a result says of itself", () => {
   });
 
   it("warns of a lower layer that would be ice, and of a content above every specification", () => {
-    const ice = "At this temperature the lower layer would be ice: is the temperature right?";
+    const ice = "At this temperature the lower layer would be ice. Is the temperature right?";
     const cold = { ...one, temperature: -18 };
     expect(said({ ...cold, runs: [{ ...run, line: 60 }] })).toContain(ice);
     expect(said(cold)).not.toContain(ice);
     const linear = { ...one, tube: { ...one.tube, scale: "linear" as const } };
-    expect(said({ ...linear, runs: [{ ...run, line: null, percent: 88 }] })).toContain(
-      "above what every specification",
-    );
+    expect(said({ ...linear, runs: [{ ...run, line: null, percent: 88 }] })).toContain("above what any specification");
   });
 
   // 83.44 ± 1.59 %: a normal distribution has 24.6 % at or above 84 (Python's statistics.NormalDist).
   it("says what it means for one's own minimum and specification", () => {
     settings.value = { ...settings.value, own_minimum: 84, specification: "en_15293" };
-    expect(said(one)).toContain("at or above your minimum of 84 % with a probability of 25 %");
-    expect(said(one)).toContain("cannot be told: a limit lies within the uncertainty");
+    expect(said(one)).toContain("25 % likely to meet your 84 % minimum.");
+    expect(said(one)).toContain("Too close to a limit of");
     settings.value = { ...settings.value, own_minimum: null, specification: "astm_d5798_15" };
     expect(said({ ...one, runs: [{ ...run, line: 80 }] })).toMatch(/Within what ASTM D5798-15/);
     expect(said({ ...one, runs: [{ ...run, line: 92 }] })).toMatch(/Above what ASTM D5798-15/);
@@ -104,7 +102,7 @@ describe("what a result says of itself", () => {
 
   it("advises nothing before contradicting runs are repeated", () => {
     const text = said({ ...one, runs: [run, { ...run, line: 84 }] });
-    expect(text).toContain("Run a third");
+    expect(text).toContain("Do a third run");
     expect(text).not.toContain("would make it");
   });
 });

@@ -109,7 +109,7 @@ test("runs that differ are never said to agree, and the ± says why it is so lar
     const { page } = sheetEnd(...lines);
     expect(page.text()).toMatch(/runs differ/);
     expect(page.text()).not.toMatch(/runs( that count)? agree\./);
-    expect(page.text()).toMatch(/The runs are \d+\.\d points apart. That is why the ± is \d+\.\d points/);
+    expect(page.text()).toMatch(/The runs are \d+\.\d points apart, so the ± is \d+\.\d points/);
     unmount();
   }
   expect(sheetEnd(88.5, 88.3).page.text()).toContain("The runs agree.");

@@ -55,8 +55,8 @@ async function testIn(tube: TubeRow): Promise<string> {
 describe("the page of a tube", () => {
   it("says what is not known, and where to find out", async () => {
     const { id } = await addTube(tubeEntry(), NOW);
-    const page = await open(["tubes", id], "None of the kept tests was made in it.");
-    expect(page.text()).toContain("every result is a span");
+    const page = await open(["tubes", id], "None of your saved tests was made in it.");
+    expect(page.text()).toContain("every result is a range");
     const links = [...page.root.querySelectorAll("a")].map((link) => link.getAttribute("href"));
     expect(links).toEqual(["#/tubes", ..."scale,weigh,sample,edit".split(",").map((what) => `#/tubes/${id}/${what}`)]);
   });
@@ -86,7 +86,7 @@ describe("the page of a tube", () => {
     await keepWeighing(id, mark);
     const page = await open(["tubes", id, "edit"], "Smallest step of the scale");
     enter(page, "Smallest step of the scale", "0.5");
-    press(page, "Keep this tube");
+    press(page, "Save this tube");
     await soon(async () => expect((await readTube(id))?.graduation).toBe(0.5));
     expect(await readTube(id)).toMatchObject({ calibration: [mark], scale: "volume" });
     await soon(() => expect(path.value).toEqual(["tubes", id]));
@@ -104,8 +104,8 @@ describe("the check of a scale", () => {
     expect(page.text()).not.toContain("evenly spaced.");
     enter(page, "Height of mark 3", "160");
     expect(page.text()).toContain("The scale is evenly spaced.");
-    expect(page.text()).toMatch(/Evenly spaced0\.0 mmShrinkage allowed for6\.\d mm/);
-    press(page, "Take it as evenly spaced");
+    expect(page.text()).toMatch(/Evenly spaced0\.0 mmCorrected for shrinkage6\.\d mm/);
+    press(page, "Set it to evenly spaced");
     await soon(async () => expect((await readTube(id))?.scale).toBe("linear"));
     expect((await readTube(id))?.scale_checks[0]?.marks).toHaveLength(3);
   });
@@ -122,12 +122,12 @@ describe("the check of a scale", () => {
     ] as const) {
       enter(page, label, value);
     }
-    expect(page.root.querySelector(".fault")?.textContent).toContain("must stand higher");
+    expect(page.root.querySelector(".fault")?.textContent).toContain("must be higher up");
     enter(page, "Height of mark 1", "60");
     enter(page, "Height of mark 2", "90");
-    expect(page.text()).toContain("The heights cannot tell.");
-    expect(page.text()).not.toContain("Take it as");
-    press(page, "Keep the heights");
+    expect(page.text()).toContain("The heights do not settle it.");
+    expect(page.text()).not.toContain("Set it to");
+    press(page, "Save the heights");
     await soon(async () => expect((await readTube(id))?.scale_checks).toHaveLength(1));
     expect((await readTube(id))?.scale).toBe("unknown");
   });
@@ -136,61 +136,61 @@ describe("the check of a scale", () => {
 describe("weighing the marks", () => {
   it("says what each mark holds, keeps it, and goes to the next one", async () => {
     const { id } = await addTube(tubeEntry({ scale: "volume" }), NOW);
-    const page = await open(["tubes", id, "weigh"], "The water weighs");
-    enter(page, "Temperature of the water", "20");
-    enter(page, "The water weighs", "49.3");
-    expect(page.text()).toContain("This mark holds 49.4 ± 0.1 mL. That is −0.6 ± 0.1 mL against what is printed.");
-    press(page, "Keep this mark");
+    const page = await open(["tubes", id, "weigh"], "Mass of the water");
+    enter(page, "Water temperature", "20");
+    enter(page, "Mass of the water", "49.3");
+    expect(page.text()).toContain("This mark holds 49.4 ± 0.1 mL. That is −0.6 ± 0.1 mL from the printed value.");
+    press(page, "Save this mark");
     await shows(page, "Mark 50 mL: 49.4 ± 0.1 mL");
     expect(page.text()).toContain("One mark alone shifts the whole scale.");
-    enter(page, "The water weighs", "99.2");
-    press(page, "Keep this mark");
+    enter(page, "Mass of the water", "99.2");
+    press(page, "Save this mark");
     await shows(page, "Mark 100 mL: 99.4 ± 0.2 mL");
     expect(page.text()).not.toContain("One mark alone");
     expect((await readTube(id))?.calibration.map((mark) => mark.nominal)).toEqual([50, 100]);
-    press(page, "Take out, the mark 50\u00a0mL");
+    press(page, "Remove, the mark 50\u00a0mL");
     await soon(async () => expect((await readTube(id))?.calibration).toHaveLength(1));
   });
 
   it("keeps nothing that no tube can be", async () => {
     const { id } = await addTube(tubeEntry({ scale: "volume" }), NOW);
-    const page = await open(["tubes", id, "weigh"], "The water weighs");
-    enter(page, "Temperature of the water", "20");
-    enter(page, "The water weighs", "92");
-    expect(page.text()).toContain("No tube is off by so much; at most 5.0 mL can be.");
-    expect(page.button("Keep this mark").getAttribute("aria-disabled")).toBe("true");
+    const page = await open(["tubes", id, "weigh"], "Mass of the water");
+    enter(page, "Water temperature", "20");
+    enter(page, "Mass of the water", "92");
+    expect(page.text()).toContain("No tube is that far off; 5.0 mL is the most possible.");
+    expect(page.button("Save this mark").getAttribute("aria-disabled")).toBe("true");
   });
 });
 
 describe("a known sample", () => {
   it("asks first for the kind of scale, and for a test", async () => {
     const unknown = await addTube(tubeEntry(), NOW);
-    await open(["tubes", unknown.id, "sample"], "First find out what the scale of this tube means.");
+    await open(["tubes", unknown.id, "sample"], "First find out what this tube's scale means.");
     unmount();
     const known = await addTube(tubeEntry({ scale: "linear" }), NOW);
-    await open(["tubes", known.id, "sample"], "No test made in this tube is kept yet.");
+    await open(["tubes", known.id, "sample"], "No test in this tube is saved yet.");
   });
 
   it("gives the offset, which is taken or dropped", async () => {
     const tube = await addTube(tubeEntry({ scale: "linear" }), NOW);
     const test = await testIn(tube);
     const page = await open(["tubes", tube.id, "sample"], "The test of the known fuel");
-    enter(page, "Its content is known to be", "84.5");
+    enter(page, "Its known content", "84.5");
     expect(page.text()).not.toContain("This tube found");
-    enter(page, "Give or take", "0.5");
+    enter(page, "Uncertainty ±", "0.5");
     // 82.987 ± 1.113 % by the command line, so 1.513 ± 1.220 points.
     expect(page.text()).toContain("83.0 ± 1.1 %");
     expect(page.text()).toContain("1.5 ± 1.2 points too low");
-    enter(page, "Its content is known to be", "83.5");
+    enter(page, "Its known content", "83.5");
     expect(page.text()).toContain("Both uncertainties together explain this difference.");
-    enter(page, "Its content is known to be", "80.5");
+    enter(page, "Its known content", "80.5");
     expect(page.text()).toContain("2.5 ± 1.2 points too high");
     expect(page.text()).toContain("More than both uncertainties explain");
-    press(page, "Take this offset");
+    press(page, "Use this offset");
     await shows(page, "The tube has an offset of −2.5 ± 1.2 points now.");
     const known = { test, known: 80.5, known_uncertainty: 0.5 };
     expect(await readTube(tube.id)).toMatchObject({ sample: known, offset_content: 80.5 });
-    press(page, "Drop the present offset");
+    press(page, "Remove this tube's offset");
     await soon(async () => expect(await readTube(tube.id)).toMatchObject({ sample: null, offset: 0 }));
   });
 });
@@ -199,23 +199,23 @@ describe("tests made before a tube was known", () => {
   it("are offered to be computed again, with the largest change, and are when one says so", async () => {
     const tube = await addTube(tubeEntry(), NOW);
     const test = await testIn(tube);
-    await open(["tubes", tube.id], "1 test, computed with what is known now.");
+    await open(["tubes", tube.id], "1 test, calculated with what is known now.");
     unmount();
     const edit = await open(["tubes", tube.id, "edit"], "What is printed on the tube?");
     const even = [...edit.root.querySelectorAll("input[type=radio]")].find(
       (one) => (one as HTMLInputElement).value === "linear",
     );
     act(() => (even as HTMLInputElement).click());
-    press(edit, "Keep this tube");
+    press(edit, "Save this tube");
     await soon(async () => expect((await readTube(tube.id))?.scale).toBe("linear"));
     unmount();
-    const after = await open(["tubes", tube.id], "1 of 1 test would come out otherwise with what is known now.");
-    expect(after.text()).toContain("The largest change of content is +3.1 points: 79.9 ± 4.0 % becomes 83.0 ± 1.1 %.");
+    const after = await open(["tubes", tube.id], "1 of 1 test would change with what is known now.");
+    expect(after.text()).toContain("The largest change is +3.1 points: 79.9 ± 4.0 % becomes 83.0 ± 1.1 %.");
     expect(after.text()).toContain("Shared among them: 1; a new revision of each is sent.");
     expect((await readTest(test))?.test.revision).toBe(1);
-    press(after, "Compute 1 test again");
-    await shows(after, "1 test computed again.");
-    await shows(after, "1 test, computed with what is known now.");
+    press(after, "Recalculate 1 test");
+    await shows(after, "1 test recalculated.");
+    await shows(after, "1 test, calculated with what is known now.");
     expect((await readTest(test))?.test).toMatchObject({ revision: 2, tube: { scale: "linear" } });
   });
 });

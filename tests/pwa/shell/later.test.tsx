@@ -62,7 +62,7 @@ test("one that fails says so, and is asked for again on request", async () => {
   const page = mount(<Part />);
   asked[0]?.fail(new TypeError("Failed to fetch dynamically imported module"));
   await settled();
-  expect(page.text()).toContain("This part of the app has not loaded");
+  expect(page.text()).toContain("This part of the app did not load");
   await press(page);
   expect(page.text()).toBe("");
   arrive(1);
@@ -78,7 +78,7 @@ test("one that does not come says so after some seconds, and is shown when it co
   await act(() => void vi.advanceTimersByTime(3900));
   expect(page.text()).toBe("Opening…");
   await act(() => void vi.advanceTimersByTime(200));
-  expect(page.text()).toContain("This part of the app has not loaded");
+  expect(page.text()).toContain("This part of the app did not load");
   await press(page);
   expect(asked).toHaveLength(2);
   arrive(0);

@@ -1,26 +1,26 @@
 /** The words of the page that explains the test in five pictures. */
 export const method = {
-  title: "How a test is made",
-  lead: "Water takes the ethanol out of the fuel. So the layer below grows, and the line between the layers says how much ethanol there was.",
+  title: "How to run a test",
+  lead: "Water takes the ethanol out of the fuel. The lower layer grows; the line between the layers shows how much ethanol there was.",
   skip: "Skip",
-  begin: "To the run sheet",
-  open: "How a test is made",
+  begin: "Start a test",
+  open: "How to run a test",
   steps: [
     {
       title: "Take the sample outdoors",
-      text: "The can stands on the ground, the nozzle touches it. No flame, no charger, no running engine.",
+      text: "Put the can on the ground and keep the nozzle touching it. No flame, no charger, no running engine.",
     },
-    { title: "Water to its mark", text: "Eye level with the mark. The lowest point of the surface counts." },
+    { title: "Water to its mark", text: "Eye level with the mark; read the bottom of the curve (meniscus)." },
     { title: "Fuel on top, to its mark", text: "Pour slowly. Note the temperature in the tube." },
     {
-      title: "Close, turn over ten times, vent",
-      text: "Slowly and fully. Then open it a little, away from the face: pressure has built up.",
+      title: "Close, invert ten times, vent",
+      text: "Slowly and fully. Then open it a little, away from your face: pressure has built up.",
     },
     {
       title: "Let it settle, read the line",
-      text: "Ten minutes upright, then eye level with the line where the layers part. Two runs, then the result.",
+      text: "Ten minutes upright. Then read the line between the layers at eye level. Two runs give your result.",
     },
   ],
   result:
-    "A printed scale can be 6 points off, because ethanol and water shrink when they mix. The app works out the content and how sure it is.",
+    "A printed scale can be 6 points off, because ethanol and water shrink when they mix. The app works out the content and how certain it is.",
 };

@@ -19,7 +19,11 @@ export function SourceFiguresList({ figures }: { figures: SourceFigures }) {
   return (
     <>
       <dl class="pairs">
-        <Pair term={words.typical} value={percent(figures.typical)} note={interval(figures.typical_interval, "%", 1)} />
+        <Pair
+          term={words.typical}
+          value={percent(figures.typical)}
+          note={words.between(interval(figures.typical_interval, "%", 1))}
+        />
         <Pair term={words.next} value={interval(figures.next_fill)} />
         <Pair term={words.floor} value={percent(figures.floor, 0)} />
         {minimum !== null && (
