@@ -223,6 +223,8 @@ export const log = {
     also: (things: string) => `Also: ${things}.`,
     plan: "plan",
     plans: "plans",
+    star: "starred source",
+    stars: "starred sources",
     can: "can",
     cans: "cans",
     tank: "the tank",

@@ -228,6 +228,8 @@ export const log: Labels["log"] = {
     also: (things) => `Et aussi : ${things}.`,
     plan: "plan",
     plans: "plans",
+    star: "station favorite",
+    stars: "stations favorites",
     can: "jerrican",
     cans: "jerricans",
     tank: "le réservoir",
