@@ -29,6 +29,11 @@ export const log = {
   files: "Files and recovery",
   search: "Search",
   searchHint: "Name, pump, note or day, such as 2026-03.",
+  trend: {
+    title: "Your results over time",
+    hint: "Samples from pumps, the newest 100. A search above narrows them to one station.",
+    none: "None of these is a sample from a pump.",
+  },
   none: "No test yet. The first one you keep appears here.",
   noneFound: "None of your tests has these words.",
   total: (tests: string) => `${tests} kept`,

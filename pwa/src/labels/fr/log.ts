@@ -26,6 +26,11 @@ export const log: Labels["log"] = {
   files: "Fichiers et secours",
   search: "Chercher",
   searchHint: "Nom, pompe, note ou jour, comme 2026-03.",
+  trend: {
+    title: "Vos résultats au fil du temps",
+    hint: "Prélèvements à la pompe, les 100 derniers. Une recherche ci-dessus les limite à une station.",
+    none: "Aucun de ces essais ne vient d’une pompe.",
+  },
   none: "Aucun essai pour l’instant. Le premier que vous garderez apparaîtra ici.",
   noneFound: "Aucun de vos essais ne contient ces mots.",
   total: (tests) => `${tests} dans le carnet`,

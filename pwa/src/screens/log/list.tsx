@@ -15,6 +15,7 @@ import { syncWords } from "../../sync/words";
 import { useStored } from "../../use";
 import { OwnSources } from "./own-sources";
 import { signOf } from "./sign";
+import { Trend } from "./trend";
 
 const PAGE = 30;
 
@@ -30,20 +31,7 @@ export function LogList() {
         <h1>{words.title}</h1>
         <p class="quiet">{words.lead}</p>
       </header>
-      <nav class="buttons" aria-label={words.places}>
-        <a class="button" href={to("tubes")}>
-          {words.tubes}
-        </a>
-        <a class="button" href={to("settings")}>
-          {words.settings}
-        </a>
-        <a class="button" href={to("settings", "files")}>
-          {words.files}
-        </a>
-        <a class="button plain" href={to("method")}>
-          {labels.method.open}
-        </a>
-      </nav>
+      <Places />
       <OwnSources />
       <section class="leaf">
         {isEmpty ? (
@@ -64,7 +52,12 @@ export function LogList() {
             hint={words.searchHint}
           />
         )}
-        {page !== undefined && !isEmpty && <Found page={page} />}
+        {page !== undefined && !isEmpty && (
+          <>
+            <Trend search={search} />
+            <Found page={page} />
+          </>
+        )}
         {page !== undefined && page.total > page.lines.length && (
           <button type="button" onClick={() => setLimit(limit + PAGE)}>
             {words.more}
@@ -73,6 +66,30 @@ export function LogList() {
       </section>
       <Exchange />
     </>
+  );
+}
+
+/** What is asked less often than the tests, behind one button. */
+function Places() {
+  const words = labels.log;
+  return (
+    <details class="more fold log-places">
+      <summary>{words.places}</summary>
+      <nav class="buttons" aria-label={words.places}>
+        <a class="button" href={to("tubes")}>
+          {words.tubes}
+        </a>
+        <a class="button" href={to("settings")}>
+          {words.settings}
+        </a>
+        <a class="button" href={to("settings", "files")}>
+          {words.files}
+        </a>
+        <a class="button plain" href={to("method")}>
+          {labels.method.open}
+        </a>
+      </nav>
+    </details>
   );
 }
 

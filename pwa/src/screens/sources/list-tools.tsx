@@ -33,7 +33,7 @@ export function ListTools({ order, filters, text, onText, onChoice, searched }: 
   const conditions = filtersSet(filters);
   return (
     <div class="list-tools">
-      <details class="more">
+      <details class="more fold">
         <summary>
           <span>
             {stars.tools}
