@@ -77,4 +77,5 @@ export const common: Labels["common"] = {
     "Le serveur ne répond pas. Réessayez avec une connexion ; l’application marche encore telle qu’elle est.",
   lost: "Il n’y a rien à cette adresse.",
   back: "Retour",
+  choose: "Choisissez dans la liste\u00a0: cela s’ouvre ici.",
 };

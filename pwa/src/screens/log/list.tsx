@@ -6,6 +6,7 @@ import { labels } from "../../labels";
 import { server } from "../../live";
 import { TextField } from "../../parts/fields";
 import { Reading } from "../../parts/reading";
+import { chosen } from "../../parts/side-by-side";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import { to } from "../../router";
 import { retryParked } from "../../store/outbox";
@@ -115,7 +116,7 @@ function Found({ page: { lines, total, search } }: { page: LogPage }) {
 function Line({ line: { row, name, pump } }: { line: LogLine }) {
   const { content, expanded_uncertainty, sampled_at } = row.test;
   return (
-    <a class="row" href={to("log", row.id)}>
+    <a class="row" href={to("log", row.id)} {...chosen("log", row.id)}>
       <TubeGlyph content={content} uncertainty={expanded_uncertainty} silent />
       <span class="row-main">
         <span class="row-name">{inLine([name || labels.log.noName, pump])}</span>

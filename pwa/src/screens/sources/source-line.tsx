@@ -5,6 +5,7 @@ import { labels } from "../../labels";
 import { freshChange } from "../../level";
 import { settings } from "../../live";
 import type { News } from "../../news";
+import { chosen } from "../../parts/side-by-side";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import { isUnknown, type Ranked } from "../../ranking";
 import { to } from "../../router";
@@ -24,7 +25,7 @@ export function SourceLine({ row, now, news = [] }: SourceLineProps) {
   const isTold = news.some((one) => one.what === "change");
   const change = figures && !isTold && freshChange(figures, now);
   return (
-    <a class="row" href={to("source", row.source)}>
+    <a class="row" href={to("source", row.source)} {...chosen("source", row.source)}>
       <TubeGlyph
         content={figures?.typical ?? null}
         uncertainty={null}

@@ -65,7 +65,7 @@ function Known({ page }: { page: Page }) {
     );
   }
   return (
-    <article class="source beside-series">
+    <article class="source">
       <p>
         <a class="button plain" href={to("sources")}>
           {words.back}
