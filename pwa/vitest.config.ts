@@ -34,6 +34,7 @@ export default defineConfig({
     ],
     globals: true,
     setupFiles: [`${tests}/setup.ts`],
+    environmentOptions: { happyDOM: { width: 360, height: 800 } },
     passWithNoTests: false,
     pool: "threads",
     // A busy machine is no fault of what is tested.

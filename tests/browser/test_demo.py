@@ -18,6 +18,7 @@ def test_the_demo_is_ranked_and_says_that_it_is_invented(club: Served, phone: Ca
         expect(rows.nth(9)).to_be_visible()
         expect(rows.first).to_contain_text("km")
         app.picture("sources")
+        app.page.get_by_text("Search and sort").click()
         app.page.get_by_role("radio", name="nearest").check()
         expect(rows.first).to_contain_text("Station du Lac rond")
         rows.first.click()

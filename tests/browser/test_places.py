@@ -44,7 +44,7 @@ def has_photo(server: Served) -> bool:
 def test_what_the_list_shows_stays_chosen(club: Served, phone: PhoneOf) -> None:
     with phone("driver", club.url).open() as app:
         fetched(app)
-        app.page.get_by_text("Show only…").click()
+        app.page.get_by_text("Search and sort").click()
         app.page.get_by_role("checkbox", name="level changed").check()
         rows = app.page.locator("main a.row")
         until(lambda: 0 < rows.count() < 14)
@@ -57,6 +57,7 @@ def test_what_the_list_shows_stays_chosen(club: Served, phone: PhoneOf) -> None:
         app.reload()
         until(lambda: names(app.page) == near)
         app.picture("sources-chosen")
+        app.page.get_by_text("Search and sort").click()
         app.tap("Show all again")
         expect(rows).to_have_count(14)
 

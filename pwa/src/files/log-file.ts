@@ -1,5 +1,5 @@
 /**
- * The log as a file: own tests with their revisions, the sources they name, tubes, plans, cans, the tank, settings, the run
+ * The log as a file: own tests with their revisions, the sources they name, tubes, plans, stars, cans, the tank, settings, the run
  * sheet, and the photos where they are wanted. A recovery file is the same with the secret, which makes another phone the same
  * contributor.
  */
@@ -11,7 +11,7 @@ import type { PhotoRow } from "../store/schema";
 import { wholeTube } from "../store/tube-row";
 import { fromBase64, toBase64 } from "./base64";
 import { ownTest, source, tubeRow } from "./log-shapes";
-import { can, language, photo, plan, settings, sheet, tank } from "./private-shapes";
+import { can, language, photo, plan, settings, sheet, star, tank } from "./private-shapes";
 import { listOf, matching } from "./shapes";
 
 const FORMAT = "splitline log";
@@ -46,6 +46,7 @@ const content = object({
   sources: listOf(source, MOST),
   tubes: listOf(tubeRow, MOST),
   plans: listOf(plan, MOST),
+  stars: listOf(star, MOST),
   cans: listOf(can, MOST),
   photos: listOf(photo, MOST),
   tank: nullable(tank),
@@ -55,7 +56,7 @@ const content = object({
   secret: nullable(matching(/^[0-9a-f]{64}$/)),
 });
 /** What files of earlier versions lack. */
-const LATER = { plans: [], cans: [], tank: null, settings: null, sheet: null, language: null, photos: [] };
+const LATER = { plans: [], stars: [], cans: [], tank: null, settings: null, sheet: null, language: null, photos: [] };
 
 /** The file's content when all of it is sound; also that of an earlier version, which lacks what came since. */
 export async function readLog(text: string): Promise<LogFile | FileFault> {
@@ -82,6 +83,7 @@ export async function readLog(text: string): Promise<LogFile | FileFault> {
     sources: found.sources,
     tubes: found.tubes.map(wholeTube),
     plans: found.plans,
+    stars: found.stars,
     cans: found.cans,
     tank: found.tank,
     settings: found.settings,

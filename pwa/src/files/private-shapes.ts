@@ -26,6 +26,8 @@ const region = matching(/^[A-Z]{2}(-[A-Z0-9]{1,3})?$/);
 
 export const plan = strictObject({ source: id, first_day: day, weeks: within(1, MOST_WEEKS), made_at: time });
 
+export const star = strictObject({ source: id, starred_at: time });
+
 export const can = strictObject({
   id,
   name: anyText(80),

@@ -44,7 +44,8 @@ const SCREENS: Record<string, Screen> = {
 
 export function App() {
   const parts = path.value;
-  useArrival(parts);
+  const address = parts.join("/");
+  useArrival(address);
   const Shown = SCREENS[parts[0] ?? ""] ?? Lost;
   return (
     <div class="shell">
@@ -56,7 +57,7 @@ export function App() {
         <Settling place={parts[0] ?? "test"} />
       </Boundary>
       <main class="place" id="content" tabIndex={-1}>
-        <Boundary key={parts[0]}>
+        <Boundary key={Shown} at={address}>
           <Shown path={parts} />
         </Boundary>
       </main>
@@ -67,15 +68,18 @@ export function App() {
   );
 }
 
-/** A new address gets its title, and the focus moves to what it shows, for those who do not see it change. */
-function useArrival(parts: string[]) {
+/**
+ * A new address gets its title, and the focus moves to what it shows, for those who do not see it change: to the page
+ * where it stands beside its list.
+ */
+function useArrival(address: string) {
   const isFirst = useRef(true);
-  const address = parts.join("/");
   useEffect(() => {
     const { name, places } = labels.common;
     const place = placeOf(address.split("/")[0] ?? "");
     document.title = place === null ? name : `${places[place]} · ${name}`;
-    if (!isFirst.current) document.getElementById("content")?.focus({ preventScroll: true });
+    const shown = document.querySelector<HTMLElement>(".pane-page") ?? document.getElementById("content");
+    if (!isFirst.current) shown?.focus({ preventScroll: true });
     isFirst.current = false;
   }, [address]);
 }

@@ -9,6 +9,8 @@ interface Props {
   children: ComponentChildren;
   /** Shows nothing in place of what failed: for what only accompanies a place. */
   quiet?: boolean;
+  /** The address: another one is tried anew. */
+  at?: string;
 }
 
 export class Boundary extends Component<Props, { fault: unknown }> {
@@ -16,6 +18,10 @@ export class Boundary extends Component<Props, { fault: unknown }> {
 
   static override getDerivedStateFromError(fault: unknown) {
     return { fault };
+  }
+
+  override componentDidUpdate(before: Props) {
+    if (before.at !== this.props.at && this.state.fault !== null) this.setState({ fault: null });
   }
 
   override componentDidCatch(fault: unknown) {

@@ -1,5 +1,5 @@
 /**
- * What never leaves a phone but in a log file: plans, cans, the tank, settings, the run sheet, and pictures where they are
+ * What never leaves a phone but in a log file: plans, stars, cans, the tank, settings, the run sheet, and pictures where they are
  * asked for.
  */
 
@@ -8,9 +8,12 @@ import { readLanguage, saveLanguage } from "./language";
 import type { PlanRow } from "./plan-row";
 import type { CanRow, Draft, PhotoRow, Place, Settings, Tank, Writing } from "./schema";
 import { DEFAULTS } from "./settings";
+import type { StarRow } from "./star-row";
+import { takeStars } from "./stars";
 
 export interface Private {
   plans: PlanRow[];
+  stars: StarRow[];
   cans: CanRow[];
   tank: Tank | null;
   /** Those that were ever changed. */
@@ -24,6 +27,7 @@ export interface Private {
 
 export interface PrivateTaken {
   plans: number;
+  stars: number;
   cans: number;
   tank: boolean;
   settings: boolean;
@@ -39,6 +43,7 @@ export const PRIVATE_PLACES = ["plans", "cans", "photos", "settings", "drafts"] 
 export async function takePrivate(writing: Writing, carried: Private): Promise<PrivateTaken> {
   const taken: PrivateTaken = {
     plans: 0,
+    stars: await takeStars(writing, carried.stars),
     cans: 0,
     tank: false,
     settings: false,

@@ -26,12 +26,14 @@ import { waitingNote, withdraw } from "./outbox";
 import type { OwnTest, Place, Settings, SourceRow, SyncNote, Tank, TubeRow, Writing } from "./schema";
 import { selfIn } from "./settings";
 import { SOURCE_PLACES } from "./sources";
+import type { Stars } from "./star-row";
+import { starRows } from "./stars";
 import { isOfThisPhone, queueRetraction } from "./tests";
 import { wholeTube } from "./tube-row";
 
 export interface Carried extends Private {
   tests: OwnTest[];
-  /** One's own, and those that the tests and plans name. */
+  /** One's own, and those that the tests, plans and stars name. */
   sources: SourceRow[];
   tubes: TubeRow[];
 }
@@ -53,22 +55,24 @@ const CARRY_PLACES: Place[] = [...new Set<Place>([...SOURCE_PLACES, "tubes", ...
 export function carryOut(withPhotos = false): Promise<Carried> {
   return run(async (base) => {
     const reading = base.transaction(["own_tests", "sources", "tubes", ...PRIVATE_PLACES]);
-    const [tests, all, tubes, plans, cans, photos, tank, settings, draft] = await Promise.all([
+    const [tests, all, tubes, plans, cans, photos, starred, tank, settings, draft] = await Promise.all([
       reading.objectStore("own_tests").index("by_kept").getAll(),
       reading.objectStore("sources").getAll(),
       reading.objectStore("tubes").getAll(),
       reading.objectStore("plans").getAll(),
       reading.objectStore("cans").getAll(),
       withPhotos ? reading.objectStore("photos").getAll() : [],
+      reading.objectStore("settings").get("stars") as Promise<Stars | undefined>,
       reading.objectStore("settings").get("tank") as Promise<Tank | undefined>,
       reading.objectStore("settings").get("settings") as Promise<Partial<Settings> | undefined>,
       reading.objectStore("drafts").get(SHEET),
     ]);
-    const named = new Set([...[...tests, ...plans].map((row) => row.source), draft?.source]);
+    const stars = starRows(starred);
+    const named = new Set([...[...tests, ...plans, ...stars].map((row) => row.source), draft?.source]);
     const sources = all.filter((row) => row.own || named.has(row.id));
     const sheet = draft === undefined ? null : withPhotos ? draft : withoutPhotos(draft);
     const facts = { tank: tank ?? null, settings: settings ?? null, sheet, language: readLanguage() };
-    return { tests, sources, tubes, plans, cans, ...facts, photos };
+    return { tests, sources, tubes, plans, stars, cans, ...facts, photos };
   });
 }
 

@@ -8,6 +8,7 @@ import { announce } from "./changes";
 import { run, write } from "./open";
 import type { Recomputation } from "./recompute";
 import type { Position, Settings, Tank, Writing } from "./schema";
+import type { Stars } from "./star-row";
 import type { Weights } from "./weights";
 
 export const DEFAULTS: Settings = {
@@ -37,6 +38,7 @@ export interface Facts {
   /** Where the phone last knew to be. */
   position: Position;
   tank: Tank;
+  stars: Stars;
   /** How far this phone's clock was behind a server's, ms, and when that was, by this phone. */
   clock: { behind: number; checked_at: string };
   /** Tests that were kept since the clock was compared with a server's. */

@@ -6,6 +6,7 @@ import { newId } from "@/ids";
 import type { PhotoMarks, Place, Run, Tube } from "@/records";
 import type { PlanRow } from "@/store/plan-row";
 import type { CanRow, Draft, DraftRun, OwnTest, SealedTest, Settings, SourceRow, SyncNote, Tank } from "@/store/schema";
+import type { StarRow } from "@/store/star-row";
 import type { HeightCheck, KnownSample, TubeChange, TubeRow, WeighedMark } from "@/store/tube-row";
 import { NOW } from "../invented";
 
@@ -142,6 +143,7 @@ export const tube = row<Omit<TubeRow, keyof typeof found> & Partial<Pick<TubeRow
 
 export const plan = (source: fc.Arbitrary<string>): fc.Arbitrary<PlanRow> =>
   fc.record({ source, first_day: fc.constant("2026-03-16"), weeks: fc.integer({ min: 1, max: 26 }), made_at: time });
+export const star = (source: fc.Arbitrary<string>): fc.Arbitrary<StarRow> => fc.record({ source, starred_at: time });
 export const can: fc.Arbitrary<CanRow> = fc.record({
   ...{ id, name: text(80), capacity: maybe(litres), volume: litres },
   ...{ content: maybe(percent), expanded_uncertainty: maybe(uncertainty), source: maybe(id), test: maybe(id) },

@@ -3,7 +3,7 @@
 import fc from "fast-check";
 import { readLog, writeLog } from "@/files/log-file";
 import { NOW } from "../invented";
-import { can, id, maybe, ownTest, plan, settings, sheet, source, tank, tube } from "./arbitrary";
+import { can, id, maybe, ownTest, plan, settings, sheet, source, star, tank, tube } from "./arbitrary";
 
 const few = <T>(one: fc.Arbitrary<T>) => fc.array(one, { minLength: 1, maxLength: 2 });
 /** Of the bytes 1, 2, 3. */
@@ -19,6 +19,7 @@ const PHOTO = {
 };
 const content = fc.record({
   ...{ tests: few(ownTest), sources: few(source), tubes: few(tube), plans: few(plan(id)), cans: few(can) },
+  stars: few(star(id)),
   ...{ tank: maybe(tank), settings: maybe(settings), sheet: maybe(sheet), photos: fc.constant([PHOTO]) },
   ...{ language: fc.constantFrom(null, "fr", "en-GB"), secret: fc.constantFrom(null, "0a".repeat(32)) },
 });
@@ -31,7 +32,7 @@ const EMPTY = { tests: [], sources: [], tubes: [], secret: null };
 
 /** What files of an earlier version lack; 0 stands for every row. */
 const LATER = [
-  /^(plans|cans|photos|tank|settings|sheet|language)$/,
+  /^(plans|stars|cans|photos|tank|settings|sheet|language)$/,
   /^tests\.0\.(author|clock_behind|replaced|unshared_photos)$/,
   /^tests\.0\.(test|earlier\.0)\.(runs\.0\.)?tube\.(calibration|offset|offset_uncertainty|offset_content)$/,
   /^tests\.0\.(test|earlier\.0)\.runs\.0\.(line_half_width|marks|tube|set_aside)$/,

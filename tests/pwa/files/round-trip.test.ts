@@ -13,7 +13,7 @@ import { DEFAULTS, loadSettings, saveSettings, writeFact } from "@/store/setting
 import { keepTest } from "@/store/tests";
 import { wholeTube } from "@/store/tube-row";
 import { entry, keeping, NOW, sealed } from "../invented";
-import { can, id, maybe, plan, problems, settings, sheet, tank, text, time, tube } from "./arbitrary";
+import { can, id, maybe, plan, problems, settings, sheet, star, tank, text, time, tube } from "./arbitrary";
 
 const RUNS = 30;
 const WHO = { contributor: "00112233445566ff", secret: null };
@@ -86,6 +86,9 @@ const phone = fc.array(source, { minLength: 1, maxLength: 4 }).chain((sources) =
     tests: fc.array(test_of(sources), { maxLength: 6 }),
     tubes: fc.array(tube.map(wholeTube), { maxLength: 3 }),
     plans: fc.array(plan(fc.constantFrom(...sources.map((row) => row.id))), { maxLength: 3 }),
+    starred: fc.uniqueArray(star(fc.constantFrom(...sources.map((row) => row.id))), {
+      selector: (row) => row.source,
+    }),
     cans: fc.array(can, { maxLength: 3 }),
     tank: maybe(tank),
     // A file never says where to send.
@@ -121,39 +124,52 @@ async function photoOf({ bytes, made_at }: { bytes: Uint8Array; made_at: string 
 
 test("a log file holds everything, whatever that is", async () => {
   await fc.assert(
-    fc.asyncProperty(phone, async ({ sources, tests, tubes, plans, cans, tank, settings, sheet, pictures }) => {
-      await newPhone();
-      const photos = await Promise.all(pictures.map(photoOf));
-      await write(
-        ["own_tests", "sources", "tubes", "plans", "cans", "photos", "settings", "drafts"],
-        async (writing) => {
-          if (sheet !== null) await writing.objectStore("drafts").put(sheet, SHEET);
-          for (const row of sources) await writing.objectStore("sources").put(row);
-          for (const row of tests) await writing.objectStore("own_tests").put(row);
-          for (const row of tubes) await writing.objectStore("tubes").put(row);
-          for (const row of plans) await writing.objectStore("plans").put(row);
-          for (const row of cans) await writing.objectStore("cans").put(row);
-          for (const row of photos) await writing.objectStore("photos").put(row);
-          if (tank !== null) await writing.objectStore("settings").put(tank, "tank");
-          if (settings !== null) await writing.objectStore("settings").put(settings, "settings");
-        },
-      );
-      const before = writeLog(await carryOut(true), WHO, NOW);
-      const file = await readLog(before);
-      if ("code" in file) throw new Error(`${file.code} ${file.where}`);
-      await newPhone();
-      const taken = await carryIn(file);
-      const after = writeLog(
-        { ...file, sources: file.sources.map(importedSource), tests: file.tests.map(imported) },
-        WHO,
-        NOW,
-      );
-      expect(writeLog(await carryOut(true), WHO, NOW)).toBe(after);
-      expect(taken.tests).toBe(new Set(tests.map((row) => row.id)).size);
-      // A second time nothing is new.
-      expect(await carryIn(file)).toMatchObject({ tests: 0, sources: 0, tubes: 0, plans: 0, cans: 0, photos: 0 });
-      expect(writeLog(await carryOut(true), WHO, NOW)).toBe(after);
-    }),
+    fc.asyncProperty(
+      phone,
+      async ({ sources, tests, tubes, plans, starred, cans, tank, settings, sheet, pictures }) => {
+        await newPhone();
+        const photos = await Promise.all(pictures.map(photoOf));
+        await write(
+          ["own_tests", "sources", "tubes", "plans", "cans", "photos", "settings", "drafts"],
+          async (writing) => {
+            if (sheet !== null) await writing.objectStore("drafts").put(sheet, SHEET);
+            for (const row of sources) await writing.objectStore("sources").put(row);
+            for (const row of tests) await writing.objectStore("own_tests").put(row);
+            for (const row of tubes) await writing.objectStore("tubes").put(row);
+            for (const row of plans) await writing.objectStore("plans").put(row);
+            for (const row of cans) await writing.objectStore("cans").put(row);
+            for (const row of photos) await writing.objectStore("photos").put(row);
+            const stars = starred.map(({ source, ...at }) => [source, { ...at, seen: null, looked: null }]);
+            await writing.objectStore("settings").put(Object.fromEntries(stars), "stars");
+            if (tank !== null) await writing.objectStore("settings").put(tank, "tank");
+            if (settings !== null) await writing.objectStore("settings").put(settings, "settings");
+          },
+        );
+        const before = writeLog(await carryOut(true), WHO, NOW);
+        const file = await readLog(before);
+        if ("code" in file) throw new Error(`${file.code} ${file.where}`);
+        await newPhone();
+        const taken = await carryIn(file);
+        const after = writeLog(
+          { ...file, sources: file.sources.map(importedSource), tests: file.tests.map(imported) },
+          WHO,
+          NOW,
+        );
+        expect(writeLog(await carryOut(true), WHO, NOW)).toBe(after);
+        expect(taken.tests).toBe(new Set(tests.map((row) => row.id)).size);
+        // A second time nothing is new.
+        expect(await carryIn(file)).toMatchObject({
+          tests: 0,
+          sources: 0,
+          tubes: 0,
+          plans: 0,
+          stars: 0,
+          cans: 0,
+          photos: 0,
+        });
+        expect(writeLog(await carryOut(true), WHO, NOW)).toBe(after);
+      },
+    ),
     { numRuns: RUNS },
   );
 });

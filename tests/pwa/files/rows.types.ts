@@ -3,9 +3,10 @@
 import type { GenericSchema, InferOutput } from "valibot";
 import { expectTypeOf } from "vitest";
 import type { ownTest, source, tubeRow } from "@/files/log-shapes";
-import type { can, photo, plan, settings, sheet, tank } from "@/files/private-shapes";
+import type { can, photo, plan, settings, sheet, star, tank } from "@/files/private-shapes";
 import type { PlanRow } from "@/store/plan-row";
 import type { CanRow, Draft, OwnTest, PhotoRow, Settings, SourceRow, Tank, TubeRow } from "@/store/schema";
+import type { StarRow } from "@/store/star-row";
 
 /** A type written out, and without `readonly`. */
 type Plain<Row> = Row extends object ? { -readonly [Name in keyof Row]: Plain<Row[Name]> } : Row;
@@ -15,6 +16,7 @@ expectTypeOf<Read<typeof ownTest>>().toEqualTypeOf<Plain<OwnTest>>();
 expectTypeOf<Read<typeof source>>().toEqualTypeOf<Plain<SourceRow>>();
 expectTypeOf<Required<Read<typeof tubeRow>>>().toEqualTypeOf<Plain<TubeRow>>();
 expectTypeOf<Read<typeof plan>>().toEqualTypeOf<Plain<PlanRow>>();
+expectTypeOf<Read<typeof star>>().toEqualTypeOf<Plain<StarRow>>();
 expectTypeOf<Read<typeof can>>().toEqualTypeOf<Plain<CanRow>>();
 expectTypeOf<Read<typeof tank>>().toEqualTypeOf<Plain<Tank>>();
 expectTypeOf<Read<typeof settings>>().toEqualTypeOf<Plain<Partial<Settings>>>();

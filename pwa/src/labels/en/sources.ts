@@ -168,6 +168,21 @@ export const sources = {
     clear: "Show all again",
   },
 
+  stars: {
+    title: "Starred",
+    others: "All others",
+    star: (name: string) => `Star ${name}`,
+    tools: "Search and sort",
+    condition: "condition",
+    conditions: "conditions",
+    tests: (tests: string, since: string) => `New since ${since}: ${tests}`,
+    change: (change: string) => `New: ${change}`,
+    fill: (direction: string, day: string, then: string, next: string) =>
+      `${direction === "up" ? "Higher" : "Lower"} than when you tested here on ${day}: ${then} then, next fill ${next}`,
+    level: (direction: string, since: string, then: string, now: string) =>
+      `${direction === "up" ? "Rose" : "Fell"} since ${since}: ${then} then, ${now} now`,
+  },
+
   code: {
     show: "Show as a QR code",
     hide: "Hide the QR code",

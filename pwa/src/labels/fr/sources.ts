@@ -204,6 +204,21 @@ export const sources: Labels["sources"] = {
     none: "Aucune de ces stations n’a de position.",
   },
 
+  stars: {
+    title: "Favoris",
+    others: "Toutes les autres",
+    star: (name) => `Mettre ${name} en favori`,
+    tools: "Chercher et classer",
+    condition: "critère",
+    conditions: "critères",
+    tests: (tests, since) => `Nouveau depuis le ${since}\u00a0: ${tests}`,
+    change: (change) => `Nouveau\u00a0: ${change}`,
+    fill: (direction, day, then, next) =>
+      `Plus ${direction === "up" ? "haut" : "bas"} qu’à votre essai du ${day}\u00a0: ${then} alors, prochain plein ${next}`,
+    level: (direction, since, then, now) =>
+      `${direction === "up" ? "Monté" : "Descendu"} depuis le ${since}\u00a0: ${then} alors, ${now} maintenant`,
+  },
+
   code: {
     show: "Afficher le code QR",
     hide: "Masquer le code QR",

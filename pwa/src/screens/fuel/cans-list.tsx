@@ -5,6 +5,7 @@ import { labels } from "../../labels";
 import { settings } from "../../live";
 import { CautionBox } from "../../parts/caution-box";
 import { Reading } from "../../parts/reading";
+import { chosen } from "../../parts/side-by-side";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import { to } from "../../router";
 import type { CanRow } from "../../store/schema";
@@ -54,7 +55,7 @@ function CanLine({ can, now }: { can: CanRow; now: Date }) {
   const words = labels.fuel.cans;
   const empty = can.emptied_at !== null;
   return (
-    <a class="row" href={to("fuel", "can", can.id)}>
+    <a class="row" href={to("fuel", "can", can.id)} {...chosen("fuel", "can", can.id)}>
       <TubeGlyph content={empty ? null : can.content} uncertainty={can.expanded_uncertainty} silent />
       <span class="row-main">
         <span class="row-name">{can.name}</span>

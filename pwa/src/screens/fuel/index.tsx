@@ -3,9 +3,11 @@
 import "./fuel.css";
 import { labels } from "../../labels";
 import { Missing } from "../../parts/missing";
+import { SideBySide, useWide } from "../../parts/side-by-side";
 import { Waiting } from "../../parts/waiting";
 import type { ScreenProps } from "../../shell/later";
 import { listCans, loadTank } from "../../store/cans";
+import type { CanRow, Tank } from "../../store/schema";
 import { useStored } from "../../use";
 import { NewCan } from "./can-form";
 import { CanLabel } from "./can-label";
@@ -21,27 +23,33 @@ export default function FuelScreen({ path }: ScreenProps) {
   const [, place, id, part] = path;
   const tank = useStored(async () => ({ found: await loadTank() }), ["settings"]);
   const cans = useStored(listCans, ["cans"]);
+  const wide = useWide();
   if (!tank || !cans) return <Waiting word={labels.fuel.loading} />;
-  if (place === "tank") return <TankForm tank={tank.found} />;
-  if (place === "reach") return <ReachView tank={tank.found} cans={cans} />;
-  if (place === "sensor") return <SensorCheck tank={tank.found} />;
-  if (place === "heel") return <HeelView tank={tank.found} />;
-  if (place === "can" && id === "new") return <NewCan number={cans.length + 1} />;
   const can = cans.find((one) => one.id === id);
-  if (place === "can" && id) {
-    if (!can) return <Missing title={labels.fuel.can.missing} back={labels.fuel.back} place="fuel" />;
-    return part === "label" ? <CanLabel can={can} /> : <CanPage key={id} can={can} />;
-  }
-  return (
+  if (can && part === "label") return <CanLabel can={can} />;
+  const list = (
     <>
       <header class="head">
         <h1>{labels.fuel.title}</h1>
         <p class="quiet">{labels.fuel.private}</p>
       </header>
-      <div class="beside">
-        <TankView tank={tank.found} />
-        <CansList cans={cans} />
-      </div>
+      {!wide && <TankView tank={tank.found} />}
+      <CansList cans={cans} />
     </>
   );
+  const page = place === "can" && id ? canPage(id, can, cans.length) : tankPage(place, tank.found, cans);
+  return <SideBySide list={list} page={page} first={<TankView tank={tank.found} />} />;
+}
+
+function tankPage(place: string | undefined, tank: Tank | undefined, cans: readonly CanRow[]) {
+  if (place === "tank") return <TankForm tank={tank} />;
+  if (place === "reach") return <ReachView tank={tank} cans={cans} />;
+  if (place === "sensor") return <SensorCheck tank={tank} />;
+  return place === "heel" ? <HeelView tank={tank} /> : null;
+}
+
+function canPage(id: string, can: CanRow | undefined, known: number) {
+  if (id === "new") return <NewCan number={known + 1} />;
+  if (!can) return <Missing title={labels.fuel.can.missing} back={labels.fuel.back} place="fuel" />;
+  return <CanPage key={id} can={can} />;
 }

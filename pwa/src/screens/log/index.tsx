@@ -1,6 +1,7 @@
 /** Everything of one's own: tests, settings, files. */
 
 import "./log.css";
+import { SideBySide } from "../../parts/side-by-side";
 import { later, type ScreenProps } from "../../shell/later";
 import { LogList } from "./list";
 import { MovePage } from "./move";
@@ -15,5 +16,5 @@ export default function LogScreen({ path: [place, id] }: ScreenProps) {
   if (place === "settings" && id === "regions") return <RegionsPage />;
   if (place === "settings" && id === "move") return <MovePage />;
   if (place === "settings") return id === "files" ? <Files /> : <SettingsPage />;
-  return id === undefined ? <LogList /> : <TestPage key={id} id={id} />;
+  return <SideBySide list={<LogList />} page={id === undefined ? null : <TestPage key={id} id={id} />} />;
 }

@@ -6,6 +6,7 @@ import { labels } from "../../labels";
 import { server } from "../../live";
 import { TextField } from "../../parts/fields";
 import { Reading } from "../../parts/reading";
+import { chosen } from "../../parts/side-by-side";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import { to } from "../../router";
 import { retryParked } from "../../store/outbox";
@@ -15,6 +16,7 @@ import { syncWords } from "../../sync/words";
 import { useStored } from "../../use";
 import { OwnSources } from "./own-sources";
 import { signOf } from "./sign";
+import { Trend } from "./trend";
 
 const PAGE = 30;
 
@@ -30,20 +32,7 @@ export function LogList() {
         <h1>{words.title}</h1>
         <p class="quiet">{words.lead}</p>
       </header>
-      <nav class="buttons" aria-label={words.places}>
-        <a class="button" href={to("tubes")}>
-          {words.tubes}
-        </a>
-        <a class="button" href={to("settings")}>
-          {words.settings}
-        </a>
-        <a class="button" href={to("settings", "files")}>
-          {words.files}
-        </a>
-        <a class="button plain" href={to("method")}>
-          {labels.method.open}
-        </a>
-      </nav>
+      <Places />
       <OwnSources />
       <section class="leaf">
         {isEmpty ? (
@@ -64,7 +53,12 @@ export function LogList() {
             hint={words.searchHint}
           />
         )}
-        {page !== undefined && !isEmpty && <Found page={page} />}
+        {page !== undefined && !isEmpty && (
+          <>
+            <Trend search={search} />
+            <Found page={page} />
+          </>
+        )}
         {page !== undefined && page.total > page.lines.length && (
           <button type="button" onClick={() => setLimit(limit + PAGE)}>
             {words.more}
@@ -73,6 +67,30 @@ export function LogList() {
       </section>
       <Exchange />
     </>
+  );
+}
+
+/** What is asked less often than the tests, behind one button. */
+function Places() {
+  const words = labels.log;
+  return (
+    <details class="more fold log-places">
+      <summary>{words.places}</summary>
+      <nav class="buttons" aria-label={words.places}>
+        <a class="button" href={to("tubes")}>
+          {words.tubes}
+        </a>
+        <a class="button" href={to("settings")}>
+          {words.settings}
+        </a>
+        <a class="button" href={to("settings", "files")}>
+          {words.files}
+        </a>
+        <a class="button plain" href={to("method")}>
+          {labels.method.open}
+        </a>
+      </nav>
+    </details>
   );
 }
 
@@ -98,7 +116,7 @@ function Found({ page: { lines, total, search } }: { page: LogPage }) {
 function Line({ line: { row, name, pump } }: { line: LogLine }) {
   const { content, expanded_uncertainty, sampled_at } = row.test;
   return (
-    <a class="row" href={to("log", row.id)}>
+    <a class="row" href={to("log", row.id)} {...chosen("log", row.id)}>
       <TubeGlyph content={content} uncertainty={expanded_uncertainty} silent />
       <span class="row-main">
         <span class="row-name">{inLine([name || labels.log.noName, pump])}</span>

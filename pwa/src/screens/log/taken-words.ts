@@ -14,6 +14,7 @@ export function takenWords({ tests, sources, tubes, known, ...more }: TakenIn): 
   );
   const also = [
     more.plans > 0 && count(more.plans, words.plan, words.plans),
+    more.stars > 0 && count(more.stars, words.star, words.stars),
     more.cans > 0 && count(more.cans, words.can, words.cans),
     more.tank && words.tank,
     more.settings && words.settings,

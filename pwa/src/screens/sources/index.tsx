@@ -3,6 +3,7 @@
 import "./sources.css";
 import { labels } from "../../labels";
 import { settings } from "../../live";
+import { SideBySide } from "../../parts/side-by-side";
 import { go } from "../../router";
 import type { ScreenProps } from "../../shell/later";
 import { addSource, type SourceEntry } from "../../store/sources";
@@ -15,10 +16,14 @@ import { SourceRecord } from "./source-record";
 
 export default function SourcesScreen({ path }: ScreenProps) {
   const [place, id, part] = path;
-  if (place === "region" && id) return <RegionPage key={id} code={id} />;
   if (place === "sources" && id === "map") return <MapPage />;
-  if (place !== "source" || !id) return <SourcesList />;
-  if (part === "record") return <SourceRecord key={id} id={id} />;
+  if (place === "source" && id && part === "record") return <SourceRecord key={id} id={id} />;
+  return <SideBySide list={<SourcesList />} page={pageOf(path)} />;
+}
+
+function pageOf([place, id]: string[]) {
+  if (place === "sources" || !id) return null;
+  if (place === "region") return <RegionPage key={id} code={id} />;
   return id === "new" ? <AddSource /> : <SourcePage key={id} id={id} />;
 }
 

@@ -21,8 +21,8 @@ export function ListFilters({ filters, onFilters }: ListFiltersProps) {
   const count = filtersSet(filters);
   const unit = distance_unit === "mi" ? KM_PER_MILE : 1;
   return (
-    <details class="more" open={count > 0}>
-      <summary>{count === 0 ? words.title : words.set(number(count, 0))}</summary>
+    <fieldset class="choice">
+      <legend>{count === 0 ? words.title : words.set(number(count, 0))}</legend>
       <div class="form">
         <SwitchField
           label={words.untested}
@@ -62,6 +62,6 @@ export function ListFilters({ filters, onFilters }: ListFiltersProps) {
           </button>
         )}
       </div>
-    </details>
+    </fieldset>
   );
 }

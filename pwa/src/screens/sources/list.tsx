@@ -5,33 +5,35 @@ import { filtersSet, type ListChoice, NO_FILTERS, passes } from "../../filters";
 import { ago, number } from "../../format";
 import { labels } from "../../labels";
 import { chooseList, listChoice, server, settings, whereabouts } from "../../live";
-import { ChoiceRow } from "../../parts/choice-row";
-import { TextField } from "../../parts/fields";
+import type { News } from "../../news";
 import { Waiting } from "../../parts/waiting";
-import { type Order, type Ranked, rank } from "../../ranking";
+import { type Ranked, type Ranking, rank } from "../../ranking";
 import { to } from "../../router";
 import { listFigures } from "../../store/figures";
 import type { FiguresRow } from "../../store/schema";
+import { listStars, lookAtStars } from "../../store/stars";
 import { exchangeNow } from "../../sync/when";
 import { useNow, useStored } from "../../use";
 import { Due } from "./due";
-import { ListFilters } from "./list-filters";
-import { Locate } from "./locate";
+import { ListTools, orderOf } from "./list-tools";
 import { matches } from "./search";
 import { SourceLine } from "./source-line";
+import { StarButton } from "./star-button";
 
 const PAGE = 20;
 const FEW = 5;
 /** As many as a screen shows: the rest of the page is drawn once these are on it. */
 const AT_ONCE = 6;
 const AS_IS: ListChoice = { order: "steadiest", filters: NO_FILTERS };
-const ORDERS: readonly Order[] = ["steadiest", "floor", "nearest"];
 
 export function SourcesList() {
   const words = labels.sources;
   const rows = useStored(listFigures, ["figures"]);
   // Shown once it is known how the list was left.
   const kept = listChoice.value;
+  const stars = useStored(listStars, ["settings", "merged"]);
+  // The same stars read again are no reason to rank two thousand sources anew.
+  const starred = useMemo(() => stars, [stars && [...stars].join()]);
   return (
     <>
       <header class="head">
@@ -39,10 +41,10 @@ export function SourcesList() {
         <Fetched />
       </header>
       <Due />
-      {rows === undefined || kept === undefined ? (
+      {rows === undefined || kept === undefined || starred === undefined ? (
         <Waiting word={words.loading} />
       ) : (
-        <Found rows={rows} kept={kept ?? AS_IS} />
+        <Found rows={rows} kept={kept ?? AS_IS} starred={starred} />
       )}
       <div class="leaf">
         <a class="button" href={to("source", "new")}>
@@ -53,51 +55,36 @@ export function SourcesList() {
   );
 }
 
-function Found({ rows, kept }: { rows: readonly FiguresRow[]; kept: ListChoice }) {
+function Found({ rows, kept, starred }: { rows: readonly FiguresRow[]; kept: ListChoice; starred: Starred }) {
   const words = labels.sources;
   const { filters } = kept;
-  // A later version may know more orders.
-  const order = ORDERS.includes(kept.order) ? kept.order : AS_IS.order;
-  const keep = (change: (old: ListChoice) => Partial<ListChoice>) =>
-    void chooseList((old) => ({ ...(old ?? AS_IS), ...change(old ?? AS_IS) }));
+  const order = orderOf(kept.order);
   const [text, setText] = useState("");
   const here = whereabouts.value;
   const { own_minimum } = settings.value;
-  const { ranked, unsampled } = useMemo(() => {
+  const { mine, ranked, unsampled } = useMemo(() => {
     const now = new Date();
     const named = text.trim() === "" ? rows : rows.filter((row) => matches(row, text));
-    return rank(named, order, here, (row) => passes(row, filters, own_minimum, now));
-  }, [rows, text, order, here, filters, own_minimum]);
+    return apart(
+      rank(named, order, here, (row) => passes(row, filters, own_minimum, now)),
+      starred,
+    );
+  }, [rows, text, order, here, filters, own_minimum, starred]);
   if (rows.length === 0) return <p>{words.empty}</p>;
   return (
     <>
-      <a class="button" href={to("sources", "map")}>
-        {words.map.open}
-      </a>
-      <div class="form list-tools">
-        <ChoiceRow
-          legend={words.order}
-          bare
-          value={order}
-          onValue={(next) => keep(() => ({ order: next }))}
-          options={ORDERS.map((value) => ({ value, label: words.orders[value] }))}
-          hint={words.orderHint[order]}
-        />
-        {here === null && <Locate />}
-        {rows.length > FEW && (
-          <TextField label={words.find} type="search" value={text} onValue={setText} maxLength={60} />
-        )}
-        {rows.length > FEW && (
-          <ListFilters
-            filters={filters}
-            onFilters={(change) => keep((old) => ({ filters: { ...old.filters, ...change } }))}
-          />
-        )}
-      </div>
-      {ranked.length + unsampled.length === 0 && (
+      <ListTools
+        {...{ order, filters, text }}
+        onText={setText}
+        onChoice={(change) => void chooseList((old) => ({ ...(old ?? AS_IS), ...change(old ?? AS_IS) }))}
+        searched={rows.length > FEW}
+      />
+      {mine.length + ranked.length + unsampled.length === 0 && (
         <p role="status">{filtersSet(filters) > 0 ? words.noneFiltered : words.none}</p>
       )}
-      <Lines rows={ranked} first={PAGE} />
+      {mine.length > 0 && <Mine rows={mine} starred={starred} />}
+      {mine.length > 0 && ranked.length > 0 && <h2 class="list-others">{words.stars.others}</h2>}
+      <Lines rows={ranked} starred={starred} first={PAGE} />
       {ranked.length > 1 && <p class="hint">{words.exchangeCancels}</p>}
       {unsampled.length > 0 && (
         <section class="leaf" aria-labelledby="unsampled">
@@ -105,15 +92,46 @@ function Found({ rows, kept }: { rows: readonly FiguresRow[]; kept: ListChoice }
             <h2 id="unsampled">{words.unsampled}</h2>
             <p class="hint">{words.unsampledHint}</p>
           </div>
-          <Lines rows={unsampled} first={FEW} />
+          <Lines rows={unsampled} starred={starred} first={FEW} />
         </section>
       )}
     </>
   );
 }
 
+type Starred = ReadonlySet<string>;
+
+/** The starred ones on their own, in the order of the list, those that were never tested last. */
+function apart({ ranked, unsampled }: Ranking, starred: Starred) {
+  const isMine = (row: Ranked) => starred.has(row.source);
+  const isOther = (row: Ranked) => !isMine(row);
+  return {
+    mine: [...ranked, ...unsampled].filter(isMine),
+    ranked: ranked.filter(isOther),
+    unsampled: unsampled.filter(isOther),
+  };
+}
+
+/** The starred sources, each with what changed there since the list was looked at. */
+function Mine({ rows, starred }: { rows: readonly Ranked[]; starred: Starred }) {
+  const news = useStored(() => lookAtStars(new Date()), ["figures", "pulled_tests"], [starred]);
+  return (
+    <section aria-labelledby="starred">
+      <h2 id="starred">{labels.sources.stars.title}</h2>
+      <Lines rows={rows} starred={starred} first={rows.length} news={news} />
+    </section>
+  );
+}
+
+interface LinesProps {
+  rows: readonly Ranked[];
+  starred: Starred;
+  first: number;
+  news?: ReadonlyMap<string, readonly News[]> | undefined;
+}
+
 /** A page of lines, more on request: two thousand sources open as fast as twenty. */
-function Lines({ rows, first }: { rows: readonly Ranked[]; first: number }) {
+function Lines({ rows, starred, first, news }: LinesProps) {
   const [most, setMost] = useState(Math.min(first, AT_ONCE));
   const now = useNow(60_000);
   // Another order or another search begins at the top again.
@@ -121,10 +139,11 @@ function Lines({ rows, first }: { rows: readonly Ranked[]; first: number }) {
   const rest = rows.length - most;
   return (
     <>
-      <ol class="row-list">
+      <ol class="row-list starred-list">
         {rows.slice(0, most).map((row) => (
           <li key={row.source}>
-            <SourceLine row={row} now={now} />
+            <SourceLine row={row} now={now} news={news?.get(row.source)} />
+            <StarButton source={row.source} name={row.name} starred={starred.has(row.source)} />
           </li>
         ))}
       </ol>

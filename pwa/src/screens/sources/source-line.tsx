@@ -4,17 +4,28 @@ import { ago, bearing, distance, interval, percent, shortDay } from "../../forma
 import { labels } from "../../labels";
 import { freshChange } from "../../level";
 import { settings } from "../../live";
+import type { News } from "../../news";
+import { chosen } from "../../parts/side-by-side";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import { isUnknown, type Ranked } from "../../ranking";
 import { to } from "../../router";
 import { Evidence } from "./evidence";
+import { newsWords } from "./news-words";
 
-export function SourceLine({ row, now }: { row: Ranked; now: Date }) {
+interface SourceLineProps {
+  row: Ranked;
+  now: Date;
+  /** What is told of it before everything else. */
+  news?: readonly News[] | undefined;
+}
+
+export function SourceLine({ row, now, news = [] }: SourceLineProps) {
   const words = labels.sources;
   const { figures } = row;
-  const change = figures && freshChange(figures, now);
+  const isTold = news.some((one) => one.what === "change");
+  const change = figures && !isTold && freshChange(figures, now);
   return (
-    <a class="row" href={to("source", row.source)}>
+    <a class="row" href={to("source", row.source)} {...chosen("source", row.source)}>
       <TubeGlyph
         content={figures?.typical ?? null}
         uncertainty={null}
@@ -24,6 +35,11 @@ export function SourceLine({ row, now }: { row: Ranked; now: Date }) {
       <span class="row-main">
         <span class="row-name">{row.name}</span>
         {row.pump && <span class="row-note">{row.pump}</span>}
+        {news.map((one) => (
+          <span key={one.what} class="row-news">
+            {newsWords(one)}
+          </span>
+        ))}
         {figures && (
           <>
             <span>{words.next(interval(figures.next_fill))}</span>

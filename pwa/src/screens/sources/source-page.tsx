@@ -8,6 +8,7 @@ import { Waiting } from "../../parts/waiting";
 import { go, to } from "../../router";
 import { staysHere } from "../../store/outbox";
 import { editSource, type SourcePage as Page, readSource, type SourceEntry, shareOwnSource } from "../../store/sources";
+import { listStars } from "../../store/stars";
 import { useStored } from "../../use";
 import { Plan } from "./plan";
 import { RegionChoice } from "./region-choice";
@@ -20,6 +21,7 @@ import { SourceForm } from "./source-form";
 import { SourcePlace } from "./source-place";
 import { SourceRemarks } from "./source-remarks";
 import { SourceTests } from "./source-tests";
+import { StarButton } from "./star-button";
 
 export function SourcePage({ id }: { id: string }) {
   const words = labels.sources;
@@ -63,7 +65,7 @@ function Known({ page }: { page: Page }) {
     );
   }
   return (
-    <article class="source beside-series">
+    <article class="source">
       <p>
         <a class="button plain" href={to("sources")}>
           {words.back}
@@ -76,6 +78,7 @@ function Known({ page }: { page: Page }) {
           {source.pump && <p class="quiet">{source.pump}</p>}
           {known === null && <p>{words.never}</p>}
         </div>
+        <Star source={source.id} name={source.name} />
       </header>
       <SourceRemarks source={source} />
       <SimilarSource source={source} />
@@ -116,4 +119,10 @@ function Known({ page }: { page: Page }) {
       )}
     </article>
   );
+}
+
+/** Shown once it is known whether the source is starred. */
+function Star({ source, name }: { source: string; name: string }) {
+  const stars = useStored(listStars, ["settings", "merged"]);
+  return stars === undefined ? null : <StarButton source={source} name={name} starred={stars.has(source)} />;
 }

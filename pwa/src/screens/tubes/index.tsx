@@ -4,6 +4,7 @@ import "./tubes.css";
 import type { ComponentType } from "preact";
 import { labels } from "../../labels";
 import { Missing } from "../../parts/missing";
+import { SideBySide } from "../../parts/side-by-side";
 import { Waiting } from "../../parts/waiting";
 import { go } from "../../router";
 import type { ScreenProps } from "../../shell/later";
@@ -30,7 +31,10 @@ const ACTS: Record<string, ComponentType<TubeProps>> = {
 };
 
 export default function TubesScreen({ path: [, id, act] }: ScreenProps) {
-  if (id === undefined) return <Tubes />;
+  return <SideBySide list={<Tubes />} page={id === undefined ? null : <TubeOf id={id} act={act} />} />;
+}
+
+function TubeOf({ id, act }: { id: string; act: string | undefined }) {
   return id === "new" ? <NewTube /> : <OneTube key={id} id={id} act={act} />;
 }
 

@@ -2,6 +2,7 @@
 
 import { mL } from "../../format";
 import { labels } from "../../labels";
+import { chosen } from "../../parts/side-by-side";
 import { to } from "../../router";
 import type { TubeRow } from "../../store/schema";
 import { listTubes } from "../../store/tubes";
@@ -41,7 +42,7 @@ export function Tubes() {
 function TubeLine({ tube }: { tube: TubeRow }) {
   const words = labels.tubes;
   return (
-    <a class="row row-without-mark" href={to("tubes", tube.id)}>
+    <a class="row row-without-mark" href={to("tubes", tube.id)} {...chosen("tubes", tube.id)}>
       <span class="row-main">
         <span class="row-name">{tube.name}</span>
         <span class="row-note">

@@ -1,0 +1,73 @@
+/** Search, order and conditions of the list behind one button, with what is set in one line; and the way to the map. */
+
+import { filtersSet, type ListChoice } from "../../filters";
+import { count, inLine } from "../../format";
+import { labels } from "../../labels";
+import { whereabouts } from "../../live";
+import { ChoiceRow } from "../../parts/choice-row";
+import { TextField } from "../../parts/fields";
+import type { Order } from "../../ranking";
+import { to } from "../../router";
+import { ListFilters } from "./list-filters";
+import { Locate } from "./locate";
+
+const ORDERS: readonly Order[] = ["steadiest", "floor", "nearest"];
+
+export interface ListToolsProps extends ListChoice {
+  text: string;
+  onText: (text: string) => void;
+  /** Called with the way to the next choice. */
+  onChoice: (change: (old: ListChoice) => Partial<ListChoice>) => void;
+  /** False for so few sources that nobody searches. */
+  searched: boolean;
+}
+
+/** A later version may know more orders. */
+export function orderOf(kept: string): Order {
+  return ORDERS.find((one) => one === kept) ?? "steadiest";
+}
+
+export function ListTools({ order, filters, text, onText, onChoice, searched }: ListToolsProps) {
+  const words = labels.sources;
+  const { stars } = words;
+  const conditions = filtersSet(filters);
+  return (
+    <div class="list-tools">
+      <details class="more fold">
+        <summary>
+          <span>
+            {stars.tools}
+            <small>
+              {inLine([
+                words.orders[order],
+                conditions > 0 && count(conditions, stars.condition, stars.conditions),
+                text.trim(),
+              ])}
+            </small>
+          </span>
+        </summary>
+        <div class="form">
+          {searched && <TextField label={words.find} type="search" value={text} onValue={onText} maxLength={60} />}
+          <ChoiceRow
+            legend={words.order}
+            bare
+            value={order}
+            onValue={(next) => onChoice(() => ({ order: next }))}
+            options={ORDERS.map((value) => ({ value, label: words.orders[value] }))}
+            hint={words.orderHint[order]}
+          />
+          {searched && (
+            <ListFilters
+              filters={filters}
+              onFilters={(change) => onChoice((old) => ({ filters: { ...old.filters, ...change } }))}
+            />
+          )}
+        </div>
+      </details>
+      <a class="button" href={to("sources", "map")}>
+        {words.map.open}
+      </a>
+      {whereabouts.value === null && <Locate />}
+    </div>
+  );
+}

@@ -1,0 +1,118 @@
+/** Starred sources, and how each stood when the list was looked at. Private to the phone, never sent. */
+
+import { type Known, type LastFill, type News, newsOf, standingOf } from "../news";
+import { announce } from "./changes";
+import { keep } from "./keep";
+import { mergedInto, standsFor } from "./merges";
+import { run, write } from "./open";
+import { counts, dateOf, NAMELESS } from "./readings";
+import type { FiguresRow, OwnTest, Place, Writing } from "./schema";
+import type { Exchange, Identity } from "./settings";
+import type { Star, StarRow, Stars } from "./star-row";
+import { isBy } from "./tests";
+
+/** ms: looks at the list that are closer together are one visit, whose news stay on the screen. */
+const VISIT = 3_600_000;
+const PLACES: Place[] = ["settings", "merged", "figures", "own_tests", "pulled_tests"];
+
+/** The starred sources; of a merged one, that which stands for it. */
+export function listStars(): Promise<ReadonlySet<string>> {
+  return run(async (base) => {
+    const reading = base.transaction(["settings", "merged"]);
+    const merged = reading.objectStore("merged");
+    const stars = await starsIn(reading.objectStore("settings"));
+    return new Set(await Promise.all(Object.keys(stars).map((id) => standsFor(merged, id))));
+  });
+}
+
+/** Stars a source, or takes the star from it and from all that were merged into it. */
+export async function setStar(source: string, starred: boolean, now: Date): Promise<void> {
+  await keep(PLACES, async (writing) => {
+    const facts = writing.objectStore("settings");
+    const stars = { ...(await starsIn(facts)) };
+    if (starred) {
+      const looked = await lookAt(writing, source, null, now);
+      stars[source] ??= { starred_at: now.toISOString(), seen: looked.standing, looked: looked.standing };
+    } else {
+      for (const id of await mergedInto(writing.objectStore("merged"), source)) delete stars[id];
+    }
+    await facts.put(stars, "stars");
+  });
+  announce("settings");
+}
+
+/** Notes how the starred sources stand now, and gives what changed since the visit before, by source. */
+export function lookAtStars(now: Date): Promise<ReadonlyMap<string, readonly News[]>> {
+  return write(PLACES, async (writing) => {
+    const facts = writing.objectStore("settings");
+    const noted: Record<string, Star> = {};
+    const told = new Map<string, readonly News[]>();
+    for (const [id, star] of Object.entries(await starsIn(facts))) {
+      const { source, known, standing } = await lookAt(writing, id, star.looked, now);
+      const isNext = star.looked !== null && now.getTime() - Date.parse(star.looked.at) > VISIT;
+      const seen = isNext ? star.looked : (star.seen ?? standing);
+      noted[id] = { ...star, seen, looked: standing ?? star.looked };
+      if (known !== null) told.set(source, newsOf(known, seen, now));
+    }
+    // No screen shows this: it is not announced.
+    await facts.put(noted, "stars");
+    return told;
+  });
+}
+
+/** As a log file holds them. */
+export function starRows(stars: Stars = {}): StarRow[] {
+  return Object.entries(stars).map(([source, { starred_at }]) => ({ source, starred_at }));
+}
+
+/** Those of a file that are not starred here; gives how many. */
+export async function takeStars(writing: Writing, rows: readonly StarRow[]): Promise<number> {
+  const facts = writing.objectStore("settings");
+  const here = await starsIn(facts);
+  const fresh = rows.filter(({ source }) => !Object.hasOwn(here, source));
+  const taken = fresh.map(({ source, starred_at }) => [source, { starred_at, seen: null, looked: null }] as const);
+  if (taken.length > 0) await facts.put({ ...here, ...Object.fromEntries(taken) }, "stars");
+  return taken.length;
+}
+
+async function starsIn(facts: { get(name: string): Promise<unknown> }): Promise<Stars> {
+  return ((await facts.get("stars")) as Stars | undefined) ?? {};
+}
+
+interface Looked {
+  source: string;
+  /** null: the source is not on this phone now. */
+  known: Known | null;
+  /** null as long as this phone has not fetched all there is: what comes first would all be news. */
+  standing: Star["looked"];
+}
+
+async function lookAt(writing: Writing, asked: string, before: Star["looked"], now: Date): Promise<Looked> {
+  const merged = writing.objectStore("merged");
+  const source = await standsFor(merged, asked);
+  const row = await writing.objectStore("figures").get(source);
+  if (row === undefined) return { source, known: null, standing: null };
+  const facts = writing.objectStore("settings");
+  const ids = await mergedInto(merged, source);
+  const [own, pulled] = await Promise.all([
+    Promise.all(ids.map((id) => writing.objectStore("own_tests").index("by_source").getAll(id))),
+    Promise.all(ids.map((id) => writing.objectStore("pulled_tests").index("by_source").getAll(id))),
+  ]);
+  const mine = new Set(own.flat().map((test) => test.id));
+  const tests = pulled.flat().filter(({ id, figures, test }) => !mine.has(id) && figures && test.sampled === "pump");
+  const identity = (await facts.get("identity")) as Identity | undefined;
+  const fill = lastFill(own.flat(), row, identity?.contributor ?? null);
+  const known = { tests: tests.length, figures: row.figures, fill };
+  const exchange = (await facts.get("exchange")) as Exchange | undefined;
+  return { source, known, standing: exchange?.succeeded_at ? standingOf(known, before, now) : null };
+}
+
+/** One's own newest test from the pump, unless its visit is taken for a gross error. */
+function lastFill(tests: readonly OwnTest[], { figures }: FiguresRow, self: string | null): LastFill | null {
+  const wrong = figures?.wrong?.filter((one) => one.contributor === (self ?? NAMELESS)).map(({ at }) => dateOf(at));
+  const fills = tests.filter((row) => counts(row) && isBy(row, self) && row.test.sampled === "pump");
+  const last = fills.sort((a, b) => Date.parse(a.test.sampled_at) - Date.parse(b.test.sampled_at)).at(-1)?.test;
+  if (last === undefined || wrong?.includes(dateOf(last.sampled_at))) return null;
+  const { sampled_at, content, expanded_uncertainty } = last;
+  return { sampled_at, content, expanded_uncertainty };
+}

@@ -1,0 +1,120 @@
+import { IDBFactory } from "fake-indexeddb";
+import type { News } from "@/news";
+import type { Change } from "@/records";
+import { carryIn, carryOut } from "@/store/carry";
+import { applyPage } from "@/store/cursor";
+import { refreshFigures } from "@/store/figures";
+import { close } from "@/store/open";
+import { readFact, writeFact } from "@/store/settings";
+import { listStars, lookAtStars, setStar } from "@/store/stars";
+import { keepTest } from "@/store/tests";
+import { keeping, NOW, pulledSource, pulledTest, STRANGER } from "../invented";
+
+const DAY = 86_400_000;
+const CURSOR = { server: "", cursor: "a.1" };
+const daysAgo = (days: number) => new Date(NOW.getTime() - days * DAY).toISOString();
+const later = (hours: number) => new Date(NOW.getTime() + hours * 3_600_000);
+const place = pulledSource(1);
+
+/** Tests of three people, one every three days up to `last` days ago. */
+function theirs(many: number, content: number, last: number): Change[] {
+  return Array.from({ length: many }, (_, k) => ({
+    ...pulledTest(10, place.id, { content: content + (k % 3) / 4, sampled_at: daysAgo(last + 3 * (many - 1 - k)) }),
+    contributor: "abc".charAt(k % 3).repeat(16),
+  }));
+}
+
+async function pulled(changes: Change[]): Promise<void> {
+  await applyPage(changes, CURSOR, (await readFact("cursor")) === undefined);
+}
+
+async function fetched(changes: Change[]): Promise<void> {
+  await pulled(changes);
+  await writeFact("exchange", { succeeded_at: NOW.toISOString(), tried_at: NOW.toISOString(), trouble: null });
+  await refreshFigures(NOW);
+}
+
+async function news(now: Date, source = place.id): Promise<News[]> {
+  return [...((await lookAtStars(now)).get(source) ?? [])];
+}
+
+test("a source is starred and unstarred, and stays so", async () => {
+  await fetched([place]);
+  expect([...(await listStars())]).toEqual([]);
+  await setStar(place.id, true, NOW);
+  close();
+  expect([...(await listStars())]).toEqual([place.id]);
+  await setStar(place.id, false, NOW);
+  expect([...(await listStars())]).toEqual([]);
+});
+
+test("new tests are told on the visit on which they came, and no longer on the next", async () => {
+  await fetched([place, ...theirs(6, 75, 20)]);
+  await setStar(place.id, true, NOW);
+  expect(await news(NOW)).toEqual([]);
+  await fetched(theirs(2, 75, 2));
+  const told = [{ what: "tests", since: NOW.toISOString(), tests: 2 }];
+  expect(await news(later(0.2))).toEqual(told);
+  expect(await news(later(0.9))).toEqual(told);
+  expect(await news(later(3))).toEqual([]);
+  await fetched(theirs(1, 75, 1));
+  expect(await news(later(40))).toEqual([{ what: "tests", since: later(3).toISOString(), tests: 1 }]);
+});
+
+test("one's own tests are no news, nor is what comes before everything was fetched once", async () => {
+  await pulled([place]);
+  await setStar(place.id, true, NOW);
+  expect(await news(NOW)).toEqual([]);
+  await pulled(theirs(5, 75, 10));
+  expect(await news(NOW)).toEqual([]);
+  await fetched([]);
+  expect(await news(later(0.1))).toEqual([]);
+  await keepTest(keeping(place.id), NOW);
+  expect(await news(later(0.2))).toEqual([]);
+});
+
+test("a source that fell since one filled there says so, with both figures", async () => {
+  await fetched([place, ...theirs(12, 84, 60)]);
+  await setStar(place.id, true, NOW);
+  await keepTest(keeping(place.id, { content: 84.3, sampled_at: daysAgo(58), tested_at: daysAgo(58) }), NOW);
+  await refreshFigures(NOW);
+  expect(await news(NOW)).toEqual([]);
+  await fetched(theirs(15, 75, 1));
+  const told = await news(later(0.1));
+  expect(told.map(({ what }) => what)).toEqual(["tests", "fill"]);
+  expect(told[1]).toMatchObject({
+    direction: "down",
+    fill: { content: 84.3, expanded_uncertainty: 1.9, sampled_at: daysAgo(58) },
+  });
+  // It stays true until one fills there again.
+  expect((await news(later(5))).map(({ what }) => what)).toEqual(["fill"]);
+  await keepTest(keeping(place.id, { content: 75.2, sampled_at: daysAgo(1), tested_at: daysAgo(1) }), NOW);
+  await refreshFigures(NOW);
+  expect(await news(later(10))).toEqual([]);
+});
+
+test("the star of a merged source is that of the source that stands for it", async () => {
+  const other = pulledSource(2, { name: "The same place" });
+  await fetched([place, other]);
+  await setStar(other.id, true, NOW);
+  await fetched([{ ...other, sequence: 3, state: "merged", into: place.id } as Change]);
+  expect([...(await listStars())]).toEqual([place.id]);
+  await lookAtStars(NOW);
+  await setStar(place.id, false, NOW);
+  expect([...(await listStars())]).toEqual([]);
+});
+
+test("a log file brings stars to another phone, where nothing is news at first", async () => {
+  await fetched([place, ...theirs(6, 75, 20)]);
+  await setStar(place.id, true, NOW);
+  const carried = await carryOut();
+  expect(carried.stars).toEqual([{ source: place.id, starred_at: NOW.toISOString() }]);
+  expect(carried.sources.map((row) => row.id)).toEqual([place.id]);
+  close();
+  globalThis.indexedDB = new IDBFactory();
+  expect(await carryIn({ ...carried, contributor: STRANGER })).toMatchObject({ stars: 1 });
+  expect([...(await listStars())]).toEqual([place.id]);
+  await fetched([place, ...theirs(6, 75, 20)]);
+  expect(await news(later(100))).toEqual([]);
+  expect(await carryIn({ ...carried, contributor: STRANGER })).toMatchObject({ stars: 0 });
+});
