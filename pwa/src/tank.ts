@@ -2,13 +2,21 @@
 
 import { fill, next_fill_part, type Part, type Plan, reach } from "./chemistry/blend";
 import { frequency_of_content } from "./chemistry/sensor";
-import type { CanRow, FiguresRow, Tank } from "./store/schema";
+import type { CanRow, FiguresRow, Tank, VehicleRow } from "./store/schema";
 
 export interface Stock {
   key: string;
   name: string;
   kind: "can" | "pump" | "other";
   part: Part;
+}
+
+/** L: no road vehicle that burns petrol has a larger tank (common practice, no source). */
+export const MOST_TANK = 400;
+
+/** True for a size that no vehicle's tank has; null: not known. */
+export function isNoTank(capacity: number | null): boolean {
+  return capacity !== null && (capacity === 0 || capacity > MOST_TANK);
 }
 
 /** What is in the tank; null while volume or content is not known. */
@@ -66,7 +74,7 @@ export function planOf(way: Way, tank: Part, room: number, target: number, stock
 }
 
 /** The tank once a plan was carried out. */
-export function tankAfter(tank: Tank, plan: Plan, now: Date): Tank {
+export function tankAfter(tank: VehicleRow, plan: Plan, now: Date): VehicleRow {
   const { volume, content, expanded_uncertainty } = plan.blend;
   return { ...tank, volume, content, expanded_uncertainty, changed_at: now.toISOString() };
 }

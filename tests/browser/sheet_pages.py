@@ -24,6 +24,8 @@ ADDRESSES = (
     "region/*",
     "fuel",
     "fuel/tank",
+    "fuel/vehicle",
+    "fuel/vehicle/new",
     "fuel/reach",
     "fuel/sensor",
     "fuel/heel",

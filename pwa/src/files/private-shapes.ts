@@ -42,13 +42,19 @@ export const can = strictObject({
   emptied_at: nullable(time),
 });
 
-export const tank = strictObject({
+const inTank = {
   capacity: nullable(litres),
   volume: nullable(litres),
   content: nullable(percent),
   expanded_uncertainty: nullable(uncertainty),
   changed_at: time,
-});
+};
+/** The one tank of an earlier version. */
+export const tank = strictObject(inTank);
+
+const minimum = nullable(within(0, 100));
+const vehicle = strictObject({ id, name: anyText(80), sensor: flag, minimum, ...inTank });
+export const vehicles = strictObject({ in_use: nullable(id), rows: listOf(vehicle, 1000) });
 
 const sampled = nullable(oneOf("pump", "can", "tank"));
 const settle_minutes = within(1, 120);
@@ -61,7 +67,7 @@ export const settings = pipe(
     temperature_unit: exactOptional(oneOf("C", "F")),
     volume_unit: exactOptional(oneOf("L", "gal")),
     distance_unit: exactOptional(oneOf("km", "mi")),
-    own_minimum: exactOptional(nullable(within(0, 100))),
+    own_minimum: exactOptional(minimum),
     specification: exactOptional(nullable(oneOf(...SPECIFICATIONS.map(({ code }) => code)))),
     server: exactOptional(matching(/^$|^https:\/\/[^\s/]{1,200}$|^http:\/\/(localhost|127\.0\.0\.1)(:\d{1,5})?$/)),
     share: exactOptional(nullable(flag)),

@@ -1,20 +1,21 @@
 /**
- * What never leaves a phone but in a log file: plans, cans, the tank, settings, the run sheet, and pictures where they are
+ * What never leaves a phone but in a log file: plans, cans, vehicles, settings, the run sheet, and pictures where they are
  * asked for.
  */
 
 import { SHEET } from "./drafts";
 import { readLanguage, saveLanguage } from "./language";
 import type { PlanRow } from "./plan-row";
-import type { CanRow, Draft, PhotoRow, Place, Settings, Tank, Writing } from "./schema";
-import { DEFAULTS } from "./settings";
+import type { CanRow, Draft, PhotoRow, Place, Writing } from "./schema";
+import { DEFAULTS, type StoredSettings } from "./settings";
+import { NO_VEHICLES, type Vehicles, withCarried } from "./vehicle-row";
 
 export interface Private {
   plans: PlanRow[];
   cans: CanRow[];
-  tank: Tank | null;
-  /** Those that were ever changed. */
-  settings: Partial<Settings> | null;
+  /** null: none was ever entered. */
+  vehicles: Vehicles | null;
+  settings: StoredSettings | null;
   /** The run sheet as far as it is filled. */
   sheet: Draft | null;
   /** What was chosen; null leaves it to the phone. */
@@ -25,7 +26,7 @@ export interface Private {
 export interface PrivateTaken {
   plans: number;
   cans: number;
-  tank: boolean;
+  vehicles: number;
   settings: boolean;
   sheet: boolean;
   /** Taken for the next start: what is on the screen stays. */
@@ -40,7 +41,7 @@ export async function takePrivate(writing: Writing, carried: Private): Promise<P
   const taken: PrivateTaken = {
     plans: 0,
     cans: 0,
-    tank: false,
+    vehicles: 0,
     settings: false,
     sheet: false,
     language: false,
@@ -50,10 +51,11 @@ export async function takePrivate(writing: Writing, carried: Private): Promise<P
   for (const row of carried.cans) taken.cans += await takeNew(writing, "cans", row.id, row);
   for (const row of carried.photos) taken.photos += await takeNew(writing, "photos", row.digest, unsentPhoto(row));
   const facts = writing.objectStore("settings");
-  const tank = (await facts.get("tank")) as Tank | undefined;
-  if (carried.tank !== null && (tank === undefined || tank.changed_at < carried.tank.changed_at)) {
-    await facts.put(carried.tank, "tank");
-    taken.tank = true;
+  if (carried.vehicles !== null) {
+    const here = ((await facts.get("vehicles")) as Vehicles | undefined) ?? NO_VEHICLES;
+    const { vehicles, taken: brought } = withCarried(here, carried.vehicles);
+    await facts.put(vehicles, "vehicles");
+    taken.vehicles = brought;
   }
   if (carried.settings !== null && (await facts.get("settings")) === undefined) {
     // Whoever names the server gets this phone's secret: that is for the person to do, not for a file.

@@ -10,6 +10,7 @@ import type { TubeRow } from "./tube-row";
 
 export type { Corrected, Draft, DraftRun } from "./draft-row";
 export type { SourceFigures } from "./source-figures";
+export type { Tank, VehicleRow } from "./vehicle-row";
 
 export type { TubeRow };
 
@@ -133,15 +134,6 @@ export interface CanRow {
   emptied_at: string | null;
 }
 
-export interface Tank {
-  /** L */
-  capacity: number | null;
-  volume: number | null;
-  content: number | null;
-  expanded_uncertainty: number | null;
-  changed_at: string;
-}
-
 /** private: stays here. waiting: to be sent after its test. sent, refused: what the server said. */
 export type PhotoState = "private" | "waiting" | "sent" | "refused";
 
@@ -174,7 +166,7 @@ export interface Settings {
   temperature_unit: "C" | "F";
   volume_unit: "L" | "gal";
   distance_unit: "km" | "mi";
-  /** The content one's own tune asks for, %; null: not set. */
+  /** The content that the tune of the vehicle in use asks for, %; null: not set. Kept with the vehicle. */
   own_minimum: number | null;
   /** Key in the specifications, null: none chosen. */
   specification: string | null;

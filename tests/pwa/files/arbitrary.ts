@@ -5,8 +5,9 @@ import { SPECIFICATIONS } from "@/chemistry/meaning";
 import { newId } from "@/ids";
 import type { PhotoMarks, Place, Run, Tube } from "@/records";
 import type { PlanRow } from "@/store/plan-row";
-import type { CanRow, Draft, DraftRun, OwnTest, SealedTest, Settings, SourceRow, SyncNote, Tank } from "@/store/schema";
+import type { CanRow, Draft, DraftRun, OwnTest, SealedTest, Settings, SourceRow, SyncNote } from "@/store/schema";
 import type { HeightCheck, KnownSample, TubeChange, TubeRow, WeighedMark } from "@/store/tube-row";
+import type { Tank, VehicleRow, Vehicles } from "@/store/vehicle-row";
 import { NOW } from "../invented";
 
 type Later<Row> = { [Name in keyof Row]-?: object extends Pick<Row, Name> ? Name : never }[keyof Row];
@@ -148,10 +149,16 @@ export const can: fc.Arbitrary<CanRow> = fc.record({
   ...{ tested_at: maybe(time), filled_at: time, opened_humid_at: maybe(time), emptied_at: maybe(time) },
   retest_days: fc.integer({ min: 1, max: 3650 }),
 });
-export const tank: fc.Arbitrary<Tank> = fc.record({
+const inTank = {
   ...{ capacity: maybe(litres), volume: maybe(litres), changed_at: time },
   ...{ content: maybe(percent), expanded_uncertainty: maybe(uncertainty) },
+};
+/** As earlier versions wrote it. */
+export const tank: fc.Arbitrary<Tank> = fc.record(inTank);
+const vehicle: fc.Arbitrary<VehicleRow> = fc.record({
+  ...{ id, name: text(80), sensor: fc.boolean(), minimum: maybe(uncertainty), ...inTank },
 });
+export const vehicles: fc.Arbitrary<Vehicles> = fc.record({ in_use: maybe(id), rows: few(vehicle) });
 export const settings = row<Partial<Settings>>(
   {},
   {

@@ -4,12 +4,14 @@ import { HeelView } from "@/screens/fuel/heel-view";
 import { ReachView } from "@/screens/fuel/reach-view";
 import { SensorCheck } from "@/screens/fuel/sensor-check";
 import { TankForm } from "@/screens/fuel/tank-form";
-import type { Tank } from "@/store/schema";
+import type { VehicleRow } from "@/store/schema";
+import { newVehicle } from "@/store/vehicle-row";
 import { act, type Mounted, mount, unmount } from "../parts/mount";
 
 afterEach(unmount);
 
-const tank: Tank = {
+const tank: VehicleRow = {
+  ...newVehicle("v"),
   capacity: 60,
   volume: 45,
   content: 74,

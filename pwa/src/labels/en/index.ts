@@ -13,6 +13,7 @@ import { record } from "./record";
 import { sources } from "./sources";
 import { test } from "./test";
 import { tubes } from "./tubes";
+import { vehicles } from "./vehicles";
 
 export const labels = {
   common,
@@ -28,4 +29,5 @@ export const labels = {
   fuel,
   log,
   tubes,
+  vehicles,
 };

@@ -14,6 +14,7 @@ import { record } from "./record";
 import { sources } from "./sources";
 import { test } from "./test";
 import { tubes } from "./tubes";
+import { vehicles } from "./vehicles";
 
 export const labels: Labels = {
   common,
@@ -29,4 +30,5 @@ export const labels: Labels = {
   fuel,
   log,
   tubes,
+  vehicles,
 };

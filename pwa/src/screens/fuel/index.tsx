@@ -1,11 +1,13 @@
-/** The place Fuel: the tank, what to add, the sensor, the cans. Nothing of it leaves the phone. */
+/** The place Fuel: the vehicles, the tank, what to add, the sensor, the cans. Nothing of it leaves the phone. */
 
 import "./fuel.css";
 import { labels } from "../../labels";
 import { Missing } from "../../parts/missing";
 import { Waiting } from "../../parts/waiting";
 import type { ScreenProps } from "../../shell/later";
-import { listCans, loadTank } from "../../store/cans";
+import { listCans } from "../../store/cans";
+import { inUse } from "../../store/vehicle-row";
+import { loadVehicles } from "../../store/vehicles";
 import { useStored } from "../../use";
 import { NewCan } from "./can-form";
 import { CanLabel } from "./can-label";
@@ -16,16 +18,20 @@ import { ReachView } from "./reach-view";
 import { SensorCheck } from "./sensor-check";
 import { TankForm } from "./tank-form";
 import { TankView } from "./tank-view";
+import { VehicleChoice } from "./vehicle-choice";
+import { VehicleForm } from "./vehicle-form";
 
 export default function FuelScreen({ path }: ScreenProps) {
   const [, place, id, part] = path;
-  const tank = useStored(async () => ({ found: await loadTank() }), ["settings"]);
+  const vehicles = useStored(loadVehicles, ["settings"]);
   const cans = useStored(listCans, ["cans"]);
-  if (!tank || !cans) return <Waiting word={labels.fuel.loading} />;
-  if (place === "tank") return <TankForm tank={tank.found} />;
-  if (place === "reach") return <ReachView tank={tank.found} cans={cans} />;
-  if (place === "sensor") return <SensorCheck tank={tank.found} />;
-  if (place === "heel") return <HeelView tank={tank.found} />;
+  if (!vehicles || !cans) return <Waiting word={labels.fuel.loading} />;
+  const tank = inUse(vehicles);
+  if (place === "vehicle") return <VehicleForm row={id === "new" ? null : (tank ?? null)} vehicles={vehicles} />;
+  if (place === "tank") return <TankForm tank={tank} />;
+  if (place === "reach") return <ReachView tank={tank} cans={cans} />;
+  if (place === "sensor") return <SensorCheck tank={tank} />;
+  if (place === "heel") return <HeelView tank={tank} />;
   if (place === "can" && id === "new") return <NewCan number={cans.length + 1} />;
   const can = cans.find((one) => one.id === id);
   if (place === "can" && id) {
@@ -38,8 +44,9 @@ export default function FuelScreen({ path }: ScreenProps) {
         <h1>{labels.fuel.title}</h1>
         <p class="quiet">{labels.fuel.private}</p>
       </header>
+      <VehicleChoice vehicles={vehicles} />
       <div class="beside">
-        <TankView tank={tank.found} />
+        <TankView tank={tank} />
         <CansList cans={cans} />
       </div>
     </>

@@ -8,8 +8,8 @@ import { settings } from "../../live";
 import { ChoiceRow } from "../../parts/choice-row";
 import { NumberField } from "../../parts/number-field";
 import { go, to } from "../../router";
-import { saveAdded } from "../../store/cans";
-import type { CanRow, Tank } from "../../store/schema";
+import type { CanRow, VehicleRow } from "../../store/schema";
+import { saveAdded } from "../../store/vehicles";
 import { canAfter, planOf, roomOf, tankAfter, tankPart, type Way } from "../../tank";
 import { ContentUnknown } from "./content-unknown";
 import { PlanView } from "./plan-view";
@@ -20,13 +20,13 @@ import { VolumeField } from "./volume-field";
 const USUAL_TARGET = 80;
 const WAYS: readonly Way[] = ["least", "two"];
 
-export function ReachView({ tank, cans }: { tank: Tank | undefined; cans: readonly CanRow[] }) {
+export function ReachView({ tank, cans }: { tank: VehicleRow | undefined; cans: readonly CanRow[] }) {
   const part = tankPart(tank);
   if (part && tank) return <Reach tank={tank} part={part} cans={cans} />;
   return <ContentUnknown title={labels.fuel.reach.title} />;
 }
 
-function Reach({ tank, part, cans }: { tank: Tank; part: Part; cans: readonly CanRow[] }) {
+function Reach({ tank, part, cans }: { tank: VehicleRow; part: Part; cans: readonly CanRow[] }) {
   const words = labels.fuel.reach;
   const [way, setWay] = useState<Way>("least");
   const [target, setTarget] = useState<number | null>(settings.value.own_minimum ?? USUAL_TARGET);

@@ -6,15 +6,15 @@ import { settings } from "../../live";
 import { Reading } from "../../parts/reading";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import { to } from "../../router";
-import type { Tank } from "../../store/schema";
+import type { Tank, VehicleRow } from "../../store/schema";
 import { tankPart } from "../../tank";
 import { useNow } from "../../use";
 import { EngineList } from "./engine-list";
 
-export function TankView({ tank }: { tank: Tank | undefined }) {
+export function TankView({ tank }: { tank: VehicleRow | undefined }) {
   const words = labels.fuel.tank;
   const now = useNow(60_000);
-  if (!tank) {
+  if (!tank || (tank.volume === null && tank.content === null)) {
     return (
       <section class="leaf" aria-labelledby="tank">
         <h2 id="tank">{words.title}</h2>
@@ -51,7 +51,7 @@ export function TankView({ tank }: { tank: Tank | undefined }) {
             {words.reach}
           </a>
         )}
-        {part && part.volume > 0 && (
+        {tank.sensor && part && part.volume > 0 && (
           <a class="button" href={to("fuel", "sensor")}>
             {words.sensor}
           </a>

@@ -15,7 +15,8 @@ export function takenWords({ tests, sources, tubes, known, ...more }: TakenIn): 
   const also = [
     more.plans > 0 && count(more.plans, words.plan, words.plans),
     more.cans > 0 && count(more.cans, words.can, words.cans),
-    more.tank && words.tank,
+    more.vehicles === 1 && words.tank,
+    more.vehicles > 1 && count(more.vehicles, labels.vehicles.one, labels.vehicles.many),
     more.settings && words.settings,
     more.sheet && words.sheet,
     more.language && words.language,

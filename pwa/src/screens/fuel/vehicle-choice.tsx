@@ -1,0 +1,35 @@
+/** Which vehicle is in use: the tank, the sensor and the minimum on all screens are its own. */
+
+import { labels } from "../../labels";
+import { ChoiceRow } from "../../parts/choice-row";
+import { to } from "../../router";
+import { inUse, type Vehicles } from "../../store/vehicle-row";
+import { putInUse } from "../../store/vehicles";
+import { vehicleName } from "../vehicle-name";
+
+export function VehicleChoice({ vehicles }: { vehicles: Vehicles }) {
+  const words = labels.vehicles;
+  const { rows } = vehicles;
+  return (
+    <div class="form">
+      {rows.length > 1 && (
+        <ChoiceRow
+          legend={words.choose}
+          value={inUse(vehicles)?.id ?? null}
+          onValue={(id) => void putInUse(id)}
+          options={rows.map((row) => ({ value: row.id, label: vehicleName(row, rows) }))}
+        />
+      )}
+      <div class="buttons">
+        {rows.length > 0 && (
+          <a class="button plain" href={to("fuel", "vehicle")}>
+            {words.change}
+          </a>
+        )}
+        <a class="button plain" href={to("fuel", "vehicle", "new")}>
+          {words.add}
+        </a>
+      </div>
+    </div>
+  );
+}
