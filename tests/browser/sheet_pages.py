@@ -29,6 +29,7 @@ ADDRESSES = (
     "fuel/reach",
     "fuel/sensor",
     "fuel/heel",
+    "fuel/engine",
     "fuel/can/new",
     "fuel/can/*",
     "fuel/can/*/label",

@@ -1,5 +1,6 @@
 // @vitest-environment happy-dom
 // The place Fuel as it is used: the sensor, what was in the tank before, and filling up with two.
+import { EngineView } from "@/screens/fuel/engine-view";
 import { HeelView } from "@/screens/fuel/heel-view";
 import { ReachView } from "@/screens/fuel/reach-view";
 import { SensorCheck } from "@/screens/fuel/sensor-check";
@@ -67,6 +68,29 @@ describe("the sensor", () => {
   });
 });
 
+describe("without a tank", () => {
+  it("the sensor is held against a content that is typed, and only with its uncertainty", () => {
+    const page = mount(<SensorCheck tank={undefined} />);
+    enter(page, "Ethanol content", "74");
+    expect(page.text()).toContain("A content needs its uncertainty");
+    expect(page.text()).not.toContain("It should show");
+    enter(page, "Uncertainty, ±", "2");
+    enter(page, "Sensor reading", "78");
+    expect(page.text()).toContain("They agree: the sensor is +4.0 points off");
+  });
+
+  // Ethanol takes 9.0 kg of air per kg and gasoline about 14.7: E50 lies between.
+  it("the engine's figures are those of a content that is typed", () => {
+    const page = mount(<EngineView tank={undefined} />);
+    enter(page, "Ethanol content", "50");
+    expect(page.text()).not.toContain("kg/kg");
+    enter(page, "Uncertainty, ±", "2");
+    const ratio = Number(/ratio(\d+\.\d+)/.exec(page.text())?.[1]);
+    expect(ratio).toBeGreaterThan(9);
+    expect(ratio).toBeLessThan(14.7);
+  });
+});
+
 describe("what was in the tank before", () => {
   // 45 L at 74 % with 30 L of 82 % in them: (45 * 74 - 30 * 82) / 15 = 58, by hand.
   it("follows from the sensor and what went in", () => {
@@ -124,6 +148,18 @@ describe("filling up with two", () => {
     enter(page, "Content to reach", "80");
     expect(page.text()).toContain("No split of these two reaches the target");
     expect(page.text()).toContain("Add 30.0 L from Strong.");
+  });
+
+  it("begins with what is typed where no tank is entered", () => {
+    const page = mount(<ReachView tank={undefined} cans={[can("Strong", 85, 30)]} />);
+    expect(page.text()).not.toContain("Content to reach");
+    enter(page, "In it now", "20");
+    enter(page, "Ethanol content", "10");
+    enter(page, "Uncertainty, ±", "2");
+    enter(page, "Content to reach", "50");
+    enter(page, "Room in the tank", "40");
+    // 20 L at 10 % and x of 85 % make 50 %: x = 20 * 40 / 35 = 22.9, by hand.
+    expect(page.text()).toContain("Add 22.9 L from Strong.");
   });
 
   it("asks for two", () => {

@@ -27,6 +27,7 @@ export const fuel: Labels["fuel"] = {
     uncertaintyHint:
       "À 95 %. Après un essai, c’est le nombre qui suit ± ; pour une estimation, indiquez de combien elle peut être fausse.",
     uncertaintyFault: "Une teneur demande son incertitude. Indiquez de combien elle peut être fausse.",
+    asked: "Rien n’est saisi pour le réservoir : indiquez-le ici.",
     fromTest: "D’après un essai du réservoir",
     fromTestLine: (reading, day) => `${reading}, ${day}`,
     save: "Enregistrer",
@@ -183,6 +184,8 @@ export const fuel: Labels["fuel"] = {
     test: "Teneur d’après",
     testNone: "pas encore connue",
     testLine: (reading, day, sampled) => `${reading}, ${day}, ${sampled}`,
+    typed: "saisi, sans essai",
+    typedHint: "Vous pouvez la saisir vous-même : elle reste marquée comme saisie jusqu’à un essai du jerrican.",
     retest: "Refaire l’essai après",
     days: "jours",
     save: "Enregistrer ce jerrican",

@@ -13,6 +13,7 @@ import { NewCan } from "./can-form";
 import { CanLabel } from "./can-label";
 import { CanPage } from "./can-page";
 import { CansList } from "./cans-list";
+import { EngineView } from "./engine-view";
 import { HeelView } from "./heel-view";
 import { ReachView } from "./reach-view";
 import { SensorCheck } from "./sensor-check";
@@ -31,6 +32,7 @@ export default function FuelScreen({ path }: ScreenProps) {
   if (place === "tank") return <TankForm tank={tank} />;
   if (place === "reach") return <ReachView tank={tank} cans={cans} />;
   if (place === "sensor") return <SensorCheck tank={tank} />;
+  if (place === "engine") return <EngineView tank={tank} />;
   if (place === "heel") return <HeelView tank={tank} />;
   if (place === "can" && id === "new") return <NewCan number={cans.length + 1} />;
   const can = cans.find((one) => one.id === id);

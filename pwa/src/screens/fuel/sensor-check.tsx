@@ -15,33 +15,47 @@ import { settings } from "../../live";
 import { NumberField } from "../../parts/number-field";
 import { to } from "../../router";
 import type { Tank } from "../../store/schema";
-import { tankPart } from "../../tank";
+import { partOf, tankPart } from "../../tank";
 import { signed } from "../test/summaries";
-import { ContentUnknown } from "./content-unknown";
+import { EMPTY_ADDED } from "./added-fields";
+import { AskedTank } from "./asked-tank";
 import { SensorField } from "./sensor-field";
 
 const HERTZ = "Hz";
 
 export function SensorCheck({ tank }: { tank: Tank | undefined }) {
   const words = labels.fuel.sensor;
-  const [frequency, setFrequency] = useState<number | null>(null);
-  const part = tankPart(tank);
-  if (!part || part.volume === 0) {
-    return (
-      <ContentUnknown title={words.title}>
-        <a class="button" href={to("fuel", "heel")}>
-          {words.heel}
-        </a>
-      </ContentUnknown>
-    );
-  }
-  const { content, expanded_uncertainty } = part;
-  const expected = compare(content, expanded_uncertainty, content).expanded_uncertainty;
+  const [asked, setAsked] = useState(EMPTY_ADDED);
+  const entered = tankPart(tank);
+  const known = entered && entered.volume > 0 ? entered : null;
+  // How much there is of it does not matter to a sensor.
+  const part = known ?? partOf(1, asked.content, asked.uncertainty);
   return (
     <div class="form">
       <header class="head">
         <h1>{words.title}</h1>
       </header>
+      {!known && <AskedTank asked={asked} onAsked={setAsked} />}
+      {part && <Against part={part} />}
+      <FuelTemperature />
+      <a class="button" href={to("fuel", "heel")}>
+        {words.heel}
+      </a>
+      <a class="button plain" href={to("fuel")}>
+        {labels.fuel.back}
+      </a>
+    </div>
+  );
+}
+
+/** What the sensor should show of a fuel, and what it shows. */
+function Against({ part }: { part: Part }) {
+  const words = labels.fuel.sensor;
+  const [frequency, setFrequency] = useState<number | null>(null);
+  const { content, expanded_uncertainty } = part;
+  const expected = compare(content, expanded_uncertainty, content).expanded_uncertainty;
+  return (
+    <>
       <dl class="pairs">
         <div>
           <dt>{words.should}</dt>
@@ -54,14 +68,7 @@ export function SensorCheck({ tank }: { tank: Tank | undefined }) {
       <p class="hint">{words.shouldHint}</p>
       <SensorField expected={content} onFrequency={setFrequency} />
       {frequency !== null && <Verdict sensed={content_of_frequency(frequency)} part={part} />}
-      <FuelTemperature />
-      <a class="button" href={to("fuel", "heel")}>
-        {words.heel}
-      </a>
-      <a class="button plain" href={to("fuel")}>
-        {labels.fuel.back}
-      </a>
-    </div>
+    </>
   );
 }
 
