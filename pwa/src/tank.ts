@@ -2,7 +2,7 @@
 
 import { fill, next_fill_part, type Part, type Plan, reach } from "./chemistry/blend";
 import { frequency_of_content } from "./chemistry/sensor";
-import type { CanRow, FiguresRow, Tank, VehicleRow } from "./store/schema";
+import type { CanRow, FiguresRow, Tank } from "./store/schema";
 
 export interface Stock {
   key: string;
@@ -71,12 +71,6 @@ export function planOf(way: Way, tank: Part, room: number, target: number, stock
   if (way === "least") return parts.length === 0 ? null : reach(tank, room, target, parts);
   const [first, second] = parts;
   return first && second && parts.length === 2 ? fill(tank, room, target, first, second) : null;
-}
-
-/** The tank once a plan was carried out. */
-export function tankAfter(tank: VehicleRow, plan: Plan, now: Date): VehicleRow {
-  const { volume, content, expanded_uncertainty } = plan.blend;
-  return { ...tank, volume, content, expanded_uncertainty, changed_at: now.toISOString() };
 }
 
 /** A can once some was taken out, L; an empty one leaves the ledger's front page. */

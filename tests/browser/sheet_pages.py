@@ -30,6 +30,8 @@ ADDRESSES = (
     "fuel/sensor",
     "fuel/heel",
     "fuel/engine",
+    "fuel/fill",
+    "fuel/fills",
     "fuel/can/new",
     "fuel/can/*",
     "fuel/can/*/label",

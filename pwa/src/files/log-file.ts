@@ -12,7 +12,7 @@ import { wholeTube } from "../store/tube-row";
 import { firstVehicle } from "../store/vehicle-row";
 import { fromBase64, toBase64 } from "./base64";
 import { ownTest, source, tubeRow } from "./log-shapes";
-import { can, language, photo, plan, settings, sheet, tank, vehicles } from "./private-shapes";
+import { can, fill, language, photo, plan, settings, sheet, tank, vehicles } from "./private-shapes";
 import { listOf, matching } from "./shapes";
 
 const FORMAT = "splitline log";
@@ -48,6 +48,7 @@ const content = object({
   tubes: listOf(tubeRow, MOST),
   plans: listOf(plan, MOST),
   cans: listOf(can, MOST),
+  fills: listOf(fill, MOST),
   photos: listOf(photo, MOST),
   tank: nullable(tank),
   vehicles: nullable(vehicles),
@@ -57,7 +58,16 @@ const content = object({
   secret: nullable(matching(/^[0-9a-f]{64}$/)),
 });
 /** What files of earlier versions lack. */
-const LATER = { plans: [], cans: [], vehicles: null, settings: null, sheet: null, language: null, photos: [] };
+const LATER = {
+  plans: [],
+  cans: [],
+  fills: [],
+  vehicles: null,
+  settings: null,
+  sheet: null,
+  language: null,
+  photos: [],
+};
 /** What only files of earlier versions have. */
 const FORMER = { tank: null };
 
@@ -87,6 +97,7 @@ export async function readLog(text: string): Promise<LogFile | FileFault> {
     tubes: found.tubes.map(wholeTube),
     plans: found.plans,
     cans: found.cans,
+    fills: found.fills,
     ...vehiclesAndSettings(found),
     sheet: found.sheet,
     language: found.language,

@@ -4,6 +4,7 @@
  */
 
 import { SHEET } from "./drafts";
+import type { FillRow } from "./fill-row";
 import { readLanguage, saveLanguage } from "./language";
 import type { PlanRow } from "./plan-row";
 import type { CanRow, Draft, PhotoRow, Place, Writing } from "./schema";
@@ -13,6 +14,7 @@ import { NO_VEHICLES, type Vehicles, withCarried } from "./vehicle-row";
 export interface Private {
   plans: PlanRow[];
   cans: CanRow[];
+  fills: FillRow[];
   /** null: none was ever entered. */
   vehicles: Vehicles | null;
   settings: StoredSettings | null;
@@ -26,6 +28,7 @@ export interface Private {
 export interface PrivateTaken {
   plans: number;
   cans: number;
+  fills: number;
   vehicles: number;
   settings: boolean;
   sheet: boolean;
@@ -34,13 +37,14 @@ export interface PrivateTaken {
   photos: number;
 }
 
-export const PRIVATE_PLACES = ["plans", "cans", "photos", "settings", "drafts"] as const satisfies Place[];
+export const PRIVATE_PLACES = ["plans", "cans", "fills", "photos", "settings", "drafts"] as const satisfies Place[];
 
 /** Everything that is not here yet; a later plan or tank takes the place of an earlier one, settings only where none are. */
 export async function takePrivate(writing: Writing, carried: Private): Promise<PrivateTaken> {
   const taken: PrivateTaken = {
     plans: 0,
     cans: 0,
+    fills: 0,
     vehicles: 0,
     settings: false,
     sheet: false,
@@ -49,6 +53,7 @@ export async function takePrivate(writing: Writing, carried: Private): Promise<P
   };
   for (const row of carried.plans) taken.plans += await takePlan(writing, row);
   for (const row of carried.cans) taken.cans += await takeNew(writing, "cans", row.id, row);
+  for (const row of carried.fills) taken.fills += await takeNew(writing, "fills", row.id, row);
   for (const row of carried.photos) taken.photos += await takeNew(writing, "photos", row.digest, unsentPhoto(row));
   const facts = writing.objectStore("settings");
   if (carried.vehicles !== null) {
@@ -106,12 +111,12 @@ async function takePlan(writing: Writing, row: PlanRow): Promise<0 | 1> {
 
 async function takeNew(
   writing: Writing,
-  place: "cans" | "photos",
+  place: "cans" | "fills" | "photos",
   key: string,
-  row: CanRow | PhotoRow,
+  row: CanRow | FillRow | PhotoRow,
 ): Promise<0 | 1> {
   const store = writing.objectStore(place);
   if ((await store.getKey(key)) !== undefined) return 0;
-  await store.put(row as CanRow & PhotoRow);
+  await store.put(row as CanRow & FillRow & PhotoRow);
   return 1;
 }

@@ -54,12 +54,13 @@ const CARRY_PLACES: Place[] = [...new Set<Place>([...SOURCE_PLACES, "tubes", ...
 export function carryOut(withPhotos = false): Promise<Carried> {
   return run(async (base) => {
     const reading = base.transaction(["own_tests", "sources", "tubes", ...PRIVATE_PLACES]);
-    const [tests, all, tubes, plans, cans, photos, vehicles, settings, draft] = await Promise.all([
+    const [tests, all, tubes, plans, cans, fills, photos, vehicles, settings, draft] = await Promise.all([
       reading.objectStore("own_tests").index("by_kept").getAll(),
       reading.objectStore("sources").getAll(),
       reading.objectStore("tubes").getAll(),
       reading.objectStore("plans").getAll(),
       reading.objectStore("cans").getAll(),
+      reading.objectStore("fills").getAll(),
       withPhotos ? reading.objectStore("photos").getAll() : [],
       reading.objectStore("settings").get("vehicles") as Promise<Vehicles | undefined>,
       reading.objectStore("settings").get("settings") as Promise<StoredSettings | undefined>,
@@ -69,7 +70,7 @@ export function carryOut(withPhotos = false): Promise<Carried> {
     const sources = all.filter((row) => row.own || named.has(row.id));
     const sheet = draft === undefined ? null : withPhotos ? draft : withoutPhotos(draft);
     const facts = { vehicles: vehicles ?? null, settings: settings ?? null, sheet, language: readLanguage() };
-    return { tests, sources, tubes, plans, cans, ...facts, photos };
+    return { tests, sources, tubes, plans, cans, fills, ...facts, photos };
   });
 }
 

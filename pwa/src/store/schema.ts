@@ -3,6 +3,7 @@
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
 import type { Problem, Retraction, Sampled, Source, Test, TestFigures } from "../records";
 import type { Draft } from "./draft-row";
+import type { FillRow } from "./fill-row";
 import type { OutlineRow } from "./outline-row";
 import type { PlanRow } from "./plan-row";
 import type { SourceFigures } from "./source-figures";
@@ -210,6 +211,7 @@ export interface Schema extends DBSchema {
   drafts: { key: string; value: Draft };
   tubes: { key: string; value: TubeRow };
   cans: { key: string; value: CanRow };
+  fills: { key: string; value: FillRow; indexes: { by_vehicle: string } };
   plans: { key: string; value: PlanRow };
   photos: { key: string; value: PhotoRow; indexes: { by_state: PhotoState } };
   outbox: { key: number; value: OutboxEntry; indexes: { by_record: [string, string]; by_parked: number } };

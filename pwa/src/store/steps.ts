@@ -65,6 +65,9 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
   (_base, transaction) => {
     void toVehicles(transaction);
   },
+  (base) => {
+    base.createObjectStore("fills", { keyPath: "id" }).createIndex("by_vehicle", "vehicle");
+  },
 ];
 
 /** The one tank and the one minimum become the first vehicle. */

@@ -4,7 +4,7 @@ import fc from "fast-check";
 import { readLog, writeLog } from "@/files/log-file";
 import { firstVehicle } from "@/store/vehicle-row";
 import { NOW } from "../invented";
-import { can, id, maybe, ownTest, plan, settings, sheet, source, tank, tube, vehicles } from "./arbitrary";
+import { can, fill, id, maybe, ownTest, plan, settings, sheet, source, tank, tube, vehicles } from "./arbitrary";
 
 const few = <T>(one: fc.Arbitrary<T>) => fc.array(one, { minLength: 1, maxLength: 2 });
 /** Of the bytes 1, 2, 3. */
@@ -19,7 +19,14 @@ const PHOTO = {
   problem: "",
 };
 const content = fc.record({
-  ...{ tests: few(ownTest), sources: few(source), tubes: few(tube), plans: few(plan(id)), cans: few(can) },
+  ...{
+    tests: few(ownTest),
+    sources: few(source),
+    tubes: few(tube),
+    plans: few(plan(id)),
+    cans: few(can),
+    fills: few(fill),
+  },
   ...{
     tank: maybe(tank),
     vehicles: maybe(vehicles),
@@ -38,7 +45,7 @@ const EMPTY = { tests: [], sources: [], tubes: [], secret: null };
 
 /** What files of an earlier version lack; 0 stands for every row. */
 const LATER = [
-  /^(plans|cans|photos|tank|vehicles|settings|sheet|language)$/,
+  /^(plans|cans|fills|photos|tank|vehicles|settings|sheet|language)$/,
   /^tests\.0\.(author|clock_behind|replaced|unshared_photos)$/,
   /^tests\.0\.(test|earlier\.0)\.(runs\.0\.)?tube\.(calibration|offset|offset_uncertainty|offset_content)$/,
   /^tests\.0\.(test|earlier\.0)\.runs\.0\.(line_half_width|marks|tube|set_aside)$/,

@@ -105,7 +105,7 @@ test("a file of the first version, without what has come since, is read in", asy
       for (const run of runs) for (const name of ["line_half_width", "marks"]) delete run[name];
     }
   }
-  for (const name of ["plans", "cans", "vehicles", "settings", "photos"]) delete file[name];
+  for (const name of ["plans", "cans", "fills", "vehicles", "settings", "photos"]) delete file[name];
   const known = ["calibration", "offset", "offset_uncertainty", "sample", "scale_checks", "history"];
   for (const tube of file.tubes) for (const name of known) delete tube[name];
   const read = await readLog(JSON.stringify({ ...file, version: 1 }));

@@ -15,7 +15,7 @@ import { wholeTube } from "@/store/tube-row";
 import { inUse, NO_VEHICLES, newVehicle, withVehicle } from "@/store/vehicle-row";
 import { loadVehicles } from "@/store/vehicles";
 import { entry, keeping, NOW, sealed } from "../invented";
-import { can, id, maybe, plan, problems, settings, sheet, text, time, tube, vehicles } from "./arbitrary";
+import { can, fill, id, maybe, plan, problems, settings, sheet, text, time, tube, vehicles } from "./arbitrary";
 
 const RUNS = 30;
 const WHO = { contributor: "00112233445566ff", secret: null };
@@ -89,6 +89,7 @@ const phone = fc.array(source, { minLength: 1, maxLength: 4 }).chain((sources) =
     tubes: fc.array(tube.map(wholeTube), { maxLength: 3 }),
     plans: fc.array(plan(fc.constantFrom(...sources.map((row) => row.id))), { maxLength: 3 }),
     cans: fc.array(can, { maxLength: 3 }),
+    fills: fc.array(fill, { maxLength: 3 }),
     vehicles: maybe(vehicles),
     // A file never says where to send.
     settings: maybe(
@@ -125,39 +126,51 @@ async function photoOf({ bytes, made_at }: { bytes: Uint8Array; made_at: string 
 
 test("a log file holds everything, whatever that is", async () => {
   await fc.assert(
-    fc.asyncProperty(phone, async ({ sources, tests, tubes, plans, cans, vehicles, settings, sheet, pictures }) => {
-      await newPhone();
-      const photos = await Promise.all(pictures.map(photoOf));
-      await write(
-        ["own_tests", "sources", "tubes", "plans", "cans", "photos", "settings", "drafts"],
-        async (writing) => {
-          if (sheet !== null) await writing.objectStore("drafts").put(sheet, SHEET);
-          for (const row of sources) await writing.objectStore("sources").put(row);
-          for (const row of tests) await writing.objectStore("own_tests").put(row);
-          for (const row of tubes) await writing.objectStore("tubes").put(row);
-          for (const row of plans) await writing.objectStore("plans").put(row);
-          for (const row of cans) await writing.objectStore("cans").put(row);
-          for (const row of photos) await writing.objectStore("photos").put(row);
-          if (vehicles !== null) await writing.objectStore("settings").put(vehicles, "vehicles");
-          if (settings !== null) await writing.objectStore("settings").put(settings, "settings");
-        },
-      );
-      const before = writeLog(await carryOut(true), WHO, NOW);
-      const file = await readLog(before);
-      if ("code" in file) throw new Error(`${file.code} ${file.where}`);
-      await newPhone();
-      const taken = await carryIn(file);
-      const after = writeLog(
-        { ...file, sources: file.sources.map(importedSource), tests: file.tests.map(imported) },
-        WHO,
-        NOW,
-      );
-      expect(writeLog(await carryOut(true), WHO, NOW)).toBe(after);
-      expect(taken.tests).toBe(new Set(tests.map((row) => row.id)).size);
-      // A second time nothing is new.
-      expect(await carryIn(file)).toMatchObject({ tests: 0, sources: 0, tubes: 0, plans: 0, cans: 0, photos: 0 });
-      expect(writeLog(await carryOut(true), WHO, NOW)).toBe(after);
-    }),
+    fc.asyncProperty(
+      phone,
+      async ({ sources, tests, tubes, plans, cans, fills, vehicles, settings, sheet, pictures }) => {
+        await newPhone();
+        const photos = await Promise.all(pictures.map(photoOf));
+        await write(
+          ["own_tests", "sources", "tubes", "plans", "cans", "fills", "photos", "settings", "drafts"],
+          async (writing) => {
+            if (sheet !== null) await writing.objectStore("drafts").put(sheet, SHEET);
+            for (const row of sources) await writing.objectStore("sources").put(row);
+            for (const row of tests) await writing.objectStore("own_tests").put(row);
+            for (const row of tubes) await writing.objectStore("tubes").put(row);
+            for (const row of plans) await writing.objectStore("plans").put(row);
+            for (const row of cans) await writing.objectStore("cans").put(row);
+            for (const row of fills) await writing.objectStore("fills").put(row);
+            for (const row of photos) await writing.objectStore("photos").put(row);
+            if (vehicles !== null) await writing.objectStore("settings").put(vehicles, "vehicles");
+            if (settings !== null) await writing.objectStore("settings").put(settings, "settings");
+          },
+        );
+        const before = writeLog(await carryOut(true), WHO, NOW);
+        const file = await readLog(before);
+        if ("code" in file) throw new Error(`${file.code} ${file.where}`);
+        await newPhone();
+        const taken = await carryIn(file);
+        const after = writeLog(
+          { ...file, sources: file.sources.map(importedSource), tests: file.tests.map(imported) },
+          WHO,
+          NOW,
+        );
+        expect(writeLog(await carryOut(true), WHO, NOW)).toBe(after);
+        expect(taken.tests).toBe(new Set(tests.map((row) => row.id)).size);
+        // A second time nothing is new.
+        expect(await carryIn(file)).toMatchObject({
+          tests: 0,
+          sources: 0,
+          tubes: 0,
+          plans: 0,
+          cans: 0,
+          fills: 0,
+          photos: 0,
+        });
+        expect(writeLog(await carryOut(true), WHO, NOW)).toBe(after);
+      },
+    ),
     { numRuns: RUNS },
   );
 });

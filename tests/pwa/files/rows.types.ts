@@ -3,7 +3,8 @@
 import type { GenericSchema, InferOutput } from "valibot";
 import { expectTypeOf } from "vitest";
 import type { ownTest, source, tubeRow } from "@/files/log-shapes";
-import type { can, photo, plan, settings, sheet, tank, vehicles } from "@/files/private-shapes";
+import type { can, fill, photo, plan, settings, sheet, tank, vehicles } from "@/files/private-shapes";
+import type { FillRow } from "@/store/fill-row";
 import type { PlanRow } from "@/store/plan-row";
 import type { CanRow, Draft, OwnTest, PhotoRow, Settings, SourceRow, Tank, TubeRow } from "@/store/schema";
 import type { Vehicles } from "@/store/vehicle-row";
@@ -17,6 +18,7 @@ expectTypeOf<Read<typeof source>>().toEqualTypeOf<Plain<SourceRow>>();
 expectTypeOf<Required<Read<typeof tubeRow>>>().toEqualTypeOf<Plain<TubeRow>>();
 expectTypeOf<Read<typeof plan>>().toEqualTypeOf<Plain<PlanRow>>();
 expectTypeOf<Read<typeof can>>().toEqualTypeOf<Plain<CanRow>>();
+expectTypeOf<Read<typeof fill>>().toEqualTypeOf<Plain<FillRow>>();
 expectTypeOf<Read<typeof tank>>().toEqualTypeOf<Plain<Tank>>();
 expectTypeOf<Read<typeof vehicles>>().toEqualTypeOf<Plain<Vehicles>>();
 expectTypeOf<Read<typeof settings>>().toEqualTypeOf<Plain<Partial<Settings>>>();

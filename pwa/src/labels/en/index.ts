@@ -1,6 +1,7 @@
 /** What the app says, in English; the other languages have the type of this. */
 
 import { common } from "./common";
+import { fillUps } from "./fill-ups";
 import { format } from "./format";
 import { fuel } from "./fuel";
 import { log } from "./log";
@@ -27,6 +28,7 @@ export const labels = {
   test,
   sources,
   fuel,
+  fillUps,
   log,
   tubes,
   vehicles,

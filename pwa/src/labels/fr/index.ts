@@ -2,6 +2,7 @@
 
 import type { Labels } from "..";
 import { common } from "./common";
+import { fillUps } from "./fill-ups";
 import { format } from "./format";
 import { fuel } from "./fuel";
 import { log } from "./log";
@@ -28,6 +29,7 @@ export const labels: Labels = {
   test,
   sources,
   fuel,
+  fillUps,
   log,
   tubes,
   vehicles,

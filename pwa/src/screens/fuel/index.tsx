@@ -14,6 +14,8 @@ import { CanLabel } from "./can-label";
 import { CanPage } from "./can-page";
 import { CansList } from "./cans-list";
 import { EngineView } from "./engine-view";
+import { FillForm } from "./fill-form";
+import { FillsPage } from "./fills-page";
 import { HeelView } from "./heel-view";
 import { ReachView } from "./reach-view";
 import { SensorCheck } from "./sensor-check";
@@ -32,6 +34,8 @@ export default function FuelScreen({ path }: ScreenProps) {
   if (place === "tank") return <TankForm tank={tank} />;
   if (place === "reach") return <ReachView tank={tank} cans={cans} />;
   if (place === "sensor") return <SensorCheck tank={tank} />;
+  if (place === "fill") return <FillForm key={tank?.id} tank={tank} />;
+  if (place === "fills") return <FillsPage vehicles={vehicles} />;
   if (place === "engine") return <EngineView tank={tank} />;
   if (place === "heel") return <HeelView tank={tank} />;
   if (place === "can" && id === "new") return <NewCan number={cans.length + 1} />;

@@ -2,17 +2,20 @@
 
 import { useState } from "preact/hooks";
 import type { Part } from "../../chemistry/blend";
+import { partsOf, vehicleAfter } from "../../fill-ups";
 import { volume as litres, withUncertainty } from "../../format";
 import { newId } from "../../ids";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { ChoiceRow } from "../../parts/choice-row";
 import { NumberField } from "../../parts/number-field";
+import { offerUndo } from "../../parts/undo";
 import { go, to } from "../../router";
+import type { FillRow } from "../../store/fill-row";
+import { saveFill, undoFill } from "../../store/fills";
 import type { CanRow, VehicleRow } from "../../store/schema";
 import { newVehicle } from "../../store/vehicle-row";
-import { saveAdded } from "../../store/vehicles";
-import { canAfter, planOf, roomOf, tankAfter, tankPart, type Way } from "../../tank";
+import { canAfter, planOf, roomOf, tankPart, type Way } from "../../tank";
 import { EMPTY_ADDED } from "./added-fields";
 import { AskedTank } from "./asked-tank";
 import { PlanView } from "./plan-view";
@@ -27,6 +30,8 @@ interface ReachProps {
   tank: VehicleRow;
   part: Part;
   cans: readonly CanRow[];
+  /** The vehicle comes with what is added. */
+  isNew: boolean;
 }
 
 /** Where the tank is not entered it is typed here, and kept once something was added. */
@@ -52,7 +57,7 @@ export function ReachView({ tank, cans }: { tank: VehicleRow | undefined; cans: 
         )}
       </header>
       {!known && <AskedTank litres asked={asked} onAsked={setAsked} />}
-      {part && <Reach tank={here} part={part} cans={cans} />}
+      {part && <Reach tank={here} part={part} cans={cans} isNew={tank === undefined} />}
       <a class="button plain" href={to("fuel")}>
         {labels.fuel.back}
       </a>
@@ -60,7 +65,7 @@ export function ReachView({ tank, cans }: { tank: VehicleRow | undefined; cans: 
   );
 }
 
-function Reach({ tank, part, cans }: ReachProps) {
+function Reach({ tank, part, cans, isNew }: ReachProps) {
   const words = labels.fuel.reach;
   const [way, setWay] = useState<Way>("least");
   const [target, setTarget] = useState<number | null>(settings.value.own_minimum ?? USUAL_TARGET);
@@ -76,8 +81,17 @@ function Reach({ tank, part, cans }: ReachProps) {
       const taken = plan.additions[index] ?? 0;
       return can && taken > 0 ? [canAfter(can, taken, now)] : [];
     });
-    await saveAdded(tankAfter(tank, plan, now), emptier);
+    const { volume, content, expanded_uncertainty } = plan.blend;
+    const fill: FillRow = {
+      ...{ id: newId(), vehicle: tank.id, filled_at: now.toISOString(), sensed: null, note: "" },
+      before: { volume: tank.volume, content: tank.content, expanded_uncertainty: tank.expanded_uncertainty },
+      added: partsOf(plan, hand.used, cans),
+      after: { volume, content, expanded_uncertainty },
+    };
+    await saveFill(fill, vehicleAfter(tank, fill), emptier);
     go(["fuel"], true);
+    const fuller = cans.filter((can) => emptier.some((one) => one.id === can.id));
+    offerUndo(labels.fillUps.saved, () => void undoFill(fill, tank, fuller, isNew));
   };
   return (
     <>

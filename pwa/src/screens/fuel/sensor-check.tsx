@@ -14,16 +14,17 @@ import { labels } from "../../labels";
 import { settings } from "../../live";
 import { NumberField } from "../../parts/number-field";
 import { to } from "../../router";
-import type { Tank } from "../../store/schema";
+import type { VehicleRow } from "../../store/schema";
 import { partOf, tankPart } from "../../tank";
 import { signed } from "../test/summaries";
 import { EMPTY_ADDED } from "./added-fields";
 import { AskedTank } from "./asked-tank";
+import { SensedFill } from "./sensed-fill";
 import { SensorField } from "./sensor-field";
 
 const HERTZ = "Hz";
 
-export function SensorCheck({ tank }: { tank: Tank | undefined }) {
+export function SensorCheck({ tank }: { tank: VehicleRow | undefined }) {
   const words = labels.fuel.sensor;
   const [asked, setAsked] = useState(EMPTY_ADDED);
   const entered = tankPart(tank);
@@ -36,7 +37,7 @@ export function SensorCheck({ tank }: { tank: Tank | undefined }) {
         <h1>{words.title}</h1>
       </header>
       {!known && <AskedTank asked={asked} onAsked={setAsked} />}
-      {part && <Against part={part} />}
+      {part && <Against part={part} vehicle={known && tank ? tank.id : null} />}
       <FuelTemperature />
       <a class="button" href={to("fuel", "heel")}>
         {words.heel}
@@ -48,8 +49,14 @@ export function SensorCheck({ tank }: { tank: Tank | undefined }) {
   );
 }
 
+interface AgainstProps {
+  part: Part;
+  /** Whose tank it is; null: what was typed is nobody's. */
+  vehicle: string | null;
+}
+
 /** What the sensor should show of a fuel, and what it shows. */
-function Against({ part }: { part: Part }) {
+function Against({ part, vehicle }: AgainstProps) {
   const words = labels.fuel.sensor;
   const [frequency, setFrequency] = useState<number | null>(null);
   const { content, expanded_uncertainty } = part;
@@ -68,6 +75,7 @@ function Against({ part }: { part: Part }) {
       <p class="hint">{words.shouldHint}</p>
       <SensorField expected={content} onFrequency={setFrequency} />
       {frequency !== null && <Verdict sensed={content_of_frequency(frequency)} part={part} />}
+      {frequency !== null && vehicle && <SensedFill vehicle={vehicle} sensed={content_of_frequency(frequency)} />}
     </>
   );
 }

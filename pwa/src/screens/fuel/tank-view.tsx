@@ -24,6 +24,14 @@ export function TankView({ tank }: { tank: VehicleRow | undefined }) {
         <a class={isEntered ? "button" : "button main"} href={to("fuel", "tank")}>
           {isEntered ? words.change : words.enter}
         </a>
+        <a class="button" href={to("fuel", "fill")}>
+          {labels.fillUps.enter}
+        </a>
+        {tank && (
+          <a class="button" href={to("fuel", "fills")}>
+            {labels.fillUps.title}
+          </a>
+        )}
         <a class="button" href={to("fuel", "reach")}>
           {words.reach}
         </a>

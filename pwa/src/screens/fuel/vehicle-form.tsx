@@ -10,9 +10,10 @@ import { SwitchField, TextField } from "../../parts/fields";
 import { NumberField } from "../../parts/number-field";
 import { offerUndo } from "../../parts/undo";
 import { go, to } from "../../router";
+import { dropVehicle, restoreVehicle } from "../../store/fills";
 import type { VehicleRow } from "../../store/schema";
-import { newVehicle, type Vehicles } from "../../store/vehicle-row";
-import { dropVehicle, restoreVehicle, saveVehicle } from "../../store/vehicles";
+import { inUse, newVehicle, type Vehicles } from "../../store/vehicle-row";
+import { saveVehicle } from "../../store/vehicles";
 import { isNoTank, MOST_TANK } from "../../tank";
 import { vehicleName } from "../vehicle-name";
 import { VolumeField } from "./volume-field";
@@ -85,7 +86,8 @@ function faultOf(capacity: number | null, volume: number | null): string | undef
 
 async function remove(row: VehicleRow, vehicles: Vehicles): Promise<void> {
   const name = vehicleName(row, vehicles.rows);
-  await dropVehicle(row.id);
+  const wasInUse = inUse(vehicles)?.id === row.id;
+  const fills = await dropVehicle(row.id);
   go(["fuel"], true);
-  offerUndo(labels.vehicles.removed(name), () => void restoreVehicle(row, vehicles));
+  offerUndo(labels.vehicles.removed(name), () => void restoreVehicle(row, fills, wasInUse));
 }

@@ -17,6 +17,7 @@ export function takenWords({ tests, sources, tubes, known, ...more }: TakenIn): 
     more.cans > 0 && count(more.cans, words.can, words.cans),
     more.vehicles === 1 && words.tank,
     more.vehicles > 1 && count(more.vehicles, labels.vehicles.one, labels.vehicles.many),
+    more.fills > 0 && count(more.fills, labels.fillUps.one, labels.fillUps.many),
     more.settings && words.settings,
     more.sheet && words.sheet,
     more.language && words.language,
