@@ -5,6 +5,7 @@ import { HeelView } from "@/screens/fuel/heel-view";
 import { ReachView } from "@/screens/fuel/reach-view";
 import { SensorCheck } from "@/screens/fuel/sensor-check";
 import { TankForm } from "@/screens/fuel/tank-form";
+import { TankGlyph } from "@/screens/fuel/tank-glyph";
 import type { VehicleRow } from "@/store/schema";
 import { newVehicle } from "@/store/vehicle-row";
 import { act, type Mounted, mount, unmount } from "../parts/mount";
@@ -179,4 +180,27 @@ test("a tank of nothing, or larger than any vehicle's, is not taken", () => {
     enter(page, "The tank holds", litres);
     expect(page.text().includes("A tank of a vehicle holds more than nothing"), litres).toBe(!isTaken);
   }
+});
+
+describe("the tank as it is drawn", () => {
+  const drawn = (part: Partial<VehicleRow>) => {
+    const svg = mount(<TankGlyph tank={{ ...tank, ...part }} />).root.querySelector("svg");
+    unmount();
+    return [
+      svg?.getAttribute("aria-label")?.replaceAll("\u00a0", " "),
+      svg?.getAttribute("data-share"),
+      svg?.querySelector(".tank-unused"),
+    ];
+  };
+
+  it("is filled to its litres, and says them", () => {
+    expect(drawn({})).toEqual(["Tank: 45.0 L of 60.0 L", "0.75", null]);
+    expect(drawn({ volume: 0 })).toEqual(["Tank: 0.0 L of 60.0 L", "0", null]);
+  });
+
+  it("has no level while its size is not known", () => {
+    const [name, share, dashed] = drawn({ capacity: null });
+    expect([name, share]).toEqual(["Tank: 45.0 L", null]);
+    expect(dashed).not.toBeNull();
+  });
 });

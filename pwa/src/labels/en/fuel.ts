@@ -24,6 +24,8 @@ export const fuel = {
     uncertainty: "Uncertainty, ±",
     uncertaintyHint: "At 95 %. From a test it stands behind the ±; for a guess enter how far off it may be.",
     uncertaintyFault: "A content needs its uncertainty. Enter how far off it may be.",
+    drawn: (volume: string) => `Tank: ${volume}`,
+    drawnUnknown: "Tank: how much is in it is not entered",
     asked: "Nothing is entered for the tank, so say it here.",
     fromTest: "From a test of the tank",
     fromTestLine: (reading: string, day: string) => `${reading}, ${day}`,

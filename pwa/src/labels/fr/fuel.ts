@@ -27,6 +27,8 @@ export const fuel: Labels["fuel"] = {
     uncertaintyHint:
       "À 95 %. Après un essai, c’est le nombre qui suit ± ; pour une estimation, indiquez de combien elle peut être fausse.",
     uncertaintyFault: "Une teneur demande son incertitude. Indiquez de combien elle peut être fausse.",
+    drawn: (volume) => `Réservoir : ${volume}`,
+    drawnUnknown: "Réservoir : la quantité n’est pas saisie",
     asked: "Rien n’est saisi pour le réservoir : indiquez-le ici.",
     fromTest: "D’après un essai du réservoir",
     fromTestLine: (reading, day) => `${reading}, ${day}`,

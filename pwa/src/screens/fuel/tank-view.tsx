@@ -10,6 +10,7 @@ import type { Tank, VehicleRow } from "../../store/schema";
 import { tankPart } from "../../tank";
 import { useNow } from "../../use";
 import { EngineList } from "./engine-list";
+import { TankGlyph } from "./tank-glyph";
 
 export function TankView({ tank }: { tank: VehicleRow | undefined }) {
   const words = labels.fuel.tank;
@@ -60,7 +61,10 @@ function Inside({ tank }: { tank: VehicleRow }) {
   const now = useNow(60_000);
   return (
     <div class="source-head">
-      <TubeGlyph content={tank.content} uncertainty={tank.expanded_uncertainty} size="medium" silent />
+      <div class="tank-beside">
+        <TankGlyph tank={tank} />
+        <TubeGlyph content={tank.content} uncertainty={tank.expanded_uncertainty} size="medium" silent />
+      </div>
       <div>
         <Reading content={tank.content} uncertainty={tank.expanded_uncertainty} size="large" />
         <p class="quiet">
