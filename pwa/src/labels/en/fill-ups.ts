@@ -39,7 +39,7 @@ export const fillUps = {
   withFillDone: "It stands with the fill-up now.",
   drift: {
     sensor: (times: string, differences: string) =>
-      `${times} in a row the sensor was off by more than both uncertainties, with fuel from different places: ${differences}. The sensor may have drifted. Test the tank.`,
+      `${times} in a row the sensor was off by more than both uncertainties: ${differences}. It may have drifted, or the fuel was not what you entered. Test the tank.`,
     station: (times: string, differences: string, name: string) =>
       `${times} in a row the sensor was off by more than both uncertainties after filling at ${name}: ${differences}. With other fuel it agreed. The fuel from ${name} may differ from what you entered. Test it.`,
     either: (times: string, differences: string, name: string) =>

@@ -117,7 +117,7 @@ export const fuel = {
 
   engine: {
     title: "Engine figures",
-    hint: "For the content in the tank, gasoline of 0.72 to 0.78 relative density. Volumes are taken as additive.",
+    hint: "For this content, gasoline of 0.72 to 0.78 relative density. Volumes are taken as additive.",
     stoichiometric_ratio: "Stoichiometric air-fuel ratio",
     ratioUnit: "kg/kg",
     density: "Density at 15.6 °C",

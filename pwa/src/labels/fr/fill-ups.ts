@@ -41,7 +41,7 @@ export const fillUps: Labels["fillUps"] = {
   withFillDone: "La mesure figure maintenant avec le plein.",
   drift: {
     sensor: (times, differences) =>
-      `${times} de suite, le capteur s’est écarté de plus que les deux incertitudes, avec du carburant de plusieurs endroits : ${differences}. Il a peut-être dérivé. Faites un essai du réservoir.`,
+      `${times} de suite, le capteur s’est écarté de plus que les deux incertitudes : ${differences}. Il a peut-être dérivé, ou le carburant n’était pas ce que vous avez saisi. Faites un essai du réservoir.`,
     station: (times, differences, name) =>
       `${times} de suite, le capteur s’est écarté de plus que les deux incertitudes après un plein à ${name} : ${differences}. Avec d’autres carburants, il était d’accord. Le carburant de ${name} n’est peut-être pas ce que vous avez saisi. Faites-en un essai.`,
     either: (times, differences, name) =>

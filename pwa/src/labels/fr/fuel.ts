@@ -121,7 +121,7 @@ export const fuel: Labels["fuel"] = {
 
   engine: {
     title: "Données pour le moteur",
-    hint: "Pour la teneur du réservoir, avec une essence de densité 0,72 à 0,78. Les volumes sont supposés s’additionner.",
+    hint: "Pour cette teneur, avec une essence de densité 0,72 à 0,78. Les volumes sont supposés s’additionner.",
     stoichiometric_ratio: "Rapport air-carburant stœchiométrique",
     ratioUnit: "kg/kg",
     density: "Masse volumique à 15,6 °C",

@@ -9,10 +9,9 @@ import type { Tank } from "../../store/schema";
 /** In units of the drawing; y grows downwards. */
 const VIEW = { width: 100, height: 76 } as const;
 const INSIDE = { left: 4, top: 14, width: 84, height: 58 } as const;
-/** A body with round corners, and the neck through which it is filled. */
-const OUTLINE =
-  "M14 14H66V4M62 4H82M78 4V14a10 10 0 0 1 10 10V62a10 10 0 0 1-10 10H14a10 10 0 0 1-10-10V24a10 10 0 0 1 10-10Z";
 const BODY = "M14 14H78a10 10 0 0 1 10 10V62a10 10 0 0 1-10 10H14a10 10 0 0 1-10-10V24a10 10 0 0 1 10-10Z";
+/** The pipe through which it is filled, and its cap. */
+const PIPE = "M64 14V5M76 14V5M59 4H81";
 const QUARTERS = [0.25, 0.5, 0.75] as const;
 
 export function TankGlyph({ tank }: { tank: Tank }) {
@@ -42,7 +41,8 @@ export function TankGlyph({ tank }: { tank: Tank }) {
           </g>
         </>
       )}
-      <path class={level === null ? "tank-wall tank-unused" : "tank-wall"} d={OUTLINE} />
+      <path class={level === null ? "tank-wall tank-unused" : "tank-wall"} d={BODY} />
+      <path class="tank-wall" d={PIPE} />
       {QUARTERS.map((quarter) => (
         <path key={quarter} class="tank-tick" d={`M91 ${heightOf(quarter)}h${quarter === 0.5 ? 8 : 5}`} />
       ))}

@@ -11,6 +11,7 @@ import { tankPart } from "../../tank";
 import { useNow } from "../../use";
 import { EngineList } from "./engine-list";
 import { TankGlyph } from "./tank-glyph";
+import { VehicleLinks } from "./vehicle-choice";
 
 export function TankView({ tank }: { tank: VehicleRow | undefined }) {
   const words = labels.fuel.tank;
@@ -53,6 +54,7 @@ export function TankView({ tank }: { tank: VehicleRow | undefined }) {
         )}
       </div>
       {part && part.volume > 0 && <EngineList content={part.content} uncertainty={part.expanded_uncertainty} />}
+      <VehicleLinks any={tank !== undefined} />
     </section>
   );
 }

@@ -10,26 +10,30 @@ import { vehicleName } from "../vehicle-name";
 export function VehicleChoice({ vehicles }: { vehicles: Vehicles }) {
   const words = labels.vehicles;
   const { rows } = vehicles;
+  if (rows.length < 2) return null;
   return (
-    <div class="form">
-      {rows.length > 1 && (
-        <ChoiceRow
-          legend={words.choose}
-          value={inUse(vehicles)?.id ?? null}
-          onValue={(id) => void putInUse(id)}
-          options={rows.map((row) => ({ value: row.id, label: vehicleName(row, rows) }))}
-        />
-      )}
-      <div class="buttons">
-        {rows.length > 0 && (
-          <a class="button plain" href={to("fuel", "vehicle")}>
-            {words.change}
-          </a>
-        )}
-        <a class="button plain" href={to("fuel", "vehicle", "new")}>
-          {words.add}
+    <ChoiceRow
+      legend={words.choose}
+      value={inUse(vehicles)?.id ?? null}
+      onValue={(id) => void putInUse(id)}
+      options={rows.map((row) => ({ value: row.id, label: vehicleName(row, rows) }))}
+    />
+  );
+}
+
+/** any: there is one whose details can be changed. */
+export function VehicleLinks({ any }: { any: boolean }) {
+  const words = labels.vehicles;
+  return (
+    <p class="vehicle-links">
+      {any && (
+        <a class="button plain" href={to("fuel", "vehicle")}>
+          {words.change}
         </a>
-      </div>
-    </div>
+      )}
+      <a class="button plain" href={to("fuel", "vehicle", "new")}>
+        {words.add}
+      </a>
+    </p>
   );
 }
