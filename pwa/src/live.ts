@@ -6,8 +6,11 @@ import { onChange } from "./store/changes";
 import { countUnsent } from "./store/outbox";
 import type { Position, Settings } from "./store/schema";
 import { changeFact, DEFAULTS, type Exchange, loadSettings, readFact, saveSettings } from "./store/settings";
+import { NO_VEHICLES, type Vehicles } from "./store/vehicle-row";
 
 export const settings = signal<Settings>(DEFAULTS);
+/** The vehicles, and which of them is in use. */
+export const vehicles = signal<Vehicles>(NO_VEHICLES);
 export const whereabouts = signal<Position | null>(null);
 
 /** ms that this phone's clock was behind the server's when that was last asked; null before it was. */
@@ -93,18 +96,20 @@ let shown = 0;
 async function readSettings(): Promise<void> {
   begun += 1;
   const mine = begun;
-  const [found, position, exchange, demo, clock, list] = await Promise.all([
+  const [found, position, exchange, demo, clock, list, owned] = await Promise.all([
     loadSettings(),
     readFact("position"),
     readFact("exchange"),
     readFact("demo"),
     readFact("clock"),
     readFact("list"),
+    readFact("vehicles"),
   ]);
   // Of two readings under way the one that began later counts, whichever ends first.
   if (mine < shown) return;
   shown = mine;
   show(found, list ?? null);
+  vehicles.value = owned ?? NO_VEHICLES;
   whereabouts.value = position ?? null;
   clockBehind.value = clock?.behind ?? null;
   server.value = { ...server.value, ...exchange, demo: demo ?? false };

@@ -11,6 +11,14 @@ export interface Stock {
   part: Part;
 }
 
+/** L: no road vehicle that burns petrol has a larger tank (common practice, no source). */
+export const MOST_TANK = 400;
+
+/** True for a size that no vehicle's tank has; null: not known. */
+export function isNoTank(capacity: number | null): boolean {
+  return capacity !== null && (capacity === 0 || capacity > MOST_TANK);
+}
+
 /** What is in the tank; null while volume or content is not known. */
 export function tankPart(tank: Tank | undefined): Part | null {
   if (!tank || tank.volume === null) return null;
@@ -63,12 +71,6 @@ export function planOf(way: Way, tank: Part, room: number, target: number, stock
   if (way === "least") return parts.length === 0 ? null : reach(tank, room, target, parts);
   const [first, second] = parts;
   return first && second && parts.length === 2 ? fill(tank, room, target, first, second) : null;
-}
-
-/** The tank once a plan was carried out. */
-export function tankAfter(tank: Tank, plan: Plan, now: Date): Tank {
-  const { volume, content, expanded_uncertainty } = plan.blend;
-  return { ...tank, volume, content, expanded_uncertainty, changed_at: now.toISOString() };
 }
 
 /** A can once some was taken out, L; an empty one leaves the ledger's front page. */

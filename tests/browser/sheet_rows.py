@@ -1,4 +1,4 @@
-"""What the phone of the sheet holds beyond what was entered by hand: tests in every state, a tank, cans."""
+"""What the phone of the sheet holds beyond what was entered by hand: tests in every state, vehicles, cans."""
 
 import json
 from dataclasses import dataclass, field
@@ -46,7 +46,7 @@ def filling() -> dict[str, Any]:
     }
 
 
-# The test that was kept, again in every state and a day apart; a tank and two cans, one of them due.
+# The test that was kept, again in every state and a day apart; two vehicles and two cans, one of them due.
 FILL = """async ({ states }) => {
   const asked = (request) => new Promise((give, refuse) => {
     request.onsuccess = () => give(request.result);
@@ -76,10 +76,12 @@ FILL = """async ({ states }) => {
   };
   writing.objectStore("cans").put(can);
   writing.objectStore("cans").put({ ...can, id: "can-2", name: "Old can", emptied_at: new Date(now).toISOString() });
-  writing.objectStore("settings").put(
-    { capacity: 60, volume: 22, content: 41.5, expanded_uncertainty: 2.1, changed_at: new Date(now).toISOString() },
-    "tank",
-  );
+  const tank = {
+    capacity: 60, volume: 22, content: 41.5, expanded_uncertainty: 2.1, changed_at: new Date(now).toISOString(),
+  };
+  const blue = { ...tank, id: "vehicle-1", name: "Blue hatchback", sensor: true, minimum: 80 };
+  const van = { ...tank, id: "vehicle-2", name: "Van", sensor: false, minimum: 40, content: null };
+  writing.objectStore("settings").put({ in_use: "vehicle-1", rows: [blue, van] }, "vehicles");
   const [tube] = await asked(writing.objectStore("tubes").getAll());
   await new Promise((give) => { writing.oncomplete = give; });
   base.close();

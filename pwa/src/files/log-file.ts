@@ -1,6 +1,6 @@
 /**
- * The log as a file: own tests with their revisions, the sources they name, tubes, plans, stars, cans, the tank, settings, the run
- * sheet, and the photos where they are wanted. A recovery file is the same with the secret, which makes another phone the same
+ * The log as a file: own tests with their revisions, the sources they name, tubes, plans, stars, cans, vehicles, settings,
+ * the run sheet, and the photos where they are wanted. A recovery file is the same with the secret, which makes another phone the same
  * contributor.
  */
 
@@ -9,13 +9,14 @@ import { sha256, toHex } from "../ids";
 import type { Carried } from "../store/carry";
 import type { PhotoRow } from "../store/schema";
 import { wholeTube } from "../store/tube-row";
+import { firstVehicle } from "../store/vehicle-row";
 import { fromBase64, toBase64 } from "./base64";
 import { ownTest, source, tubeRow } from "./log-shapes";
-import { can, language, photo, plan, settings, sheet, star, tank } from "./private-shapes";
+import { can, fill, language, photo, plan, settings, sheet, star, tank, vehicles } from "./private-shapes";
 import { listOf, matching } from "./shapes";
 
 const FORMAT = "splitline log";
-const VERSION = 5;
+const VERSION = 6;
 /** More than any phone holds; a larger file is something else. */
 const MOST = 100_000;
 
@@ -48,15 +49,29 @@ const content = object({
   plans: listOf(plan, MOST),
   stars: listOf(star, MOST),
   cans: listOf(can, MOST),
+  fills: listOf(fill, MOST),
   photos: listOf(photo, MOST),
   tank: nullable(tank),
+  vehicles: nullable(vehicles),
   settings: nullable(settings),
   sheet: nullable(sheet),
   language: nullable(language),
   secret: nullable(matching(/^[0-9a-f]{64}$/)),
 });
 /** What files of earlier versions lack. */
-const LATER = { plans: [], stars: [], cans: [], tank: null, settings: null, sheet: null, language: null, photos: [] };
+const LATER = {
+  plans: [],
+  stars: [],
+  cans: [],
+  fills: [],
+  vehicles: null,
+  settings: null,
+  sheet: null,
+  language: null,
+  photos: [],
+};
+/** What only files of earlier versions have. */
+const FORMER = { tank: null };
 
 /** The file's content when all of it is sound; also that of an earlier version, which lacks what came since. */
 export async function readLog(text: string): Promise<LogFile | FileFault> {
@@ -65,7 +80,7 @@ export async function readLog(text: string): Promise<LogFile | FileFault> {
   const { format, version, written_at, contributor } = parsed as Record<string, unknown>;
   if (format !== FORMAT || typeof version !== "number") return { code: "not_a_log", where: "" };
   if (version > VERSION) return { code: "newer", where: String(version) };
-  const whole = { ...LATER, ...parsed };
+  const whole = { ...FORMER, ...LATER, ...parsed };
   const { issues } = safeParse(content, whole, { abortEarly: true });
   if (issues !== undefined) return { code: "damaged", where: placeOf(issues[0]) };
   // The rows as they came: those that are parsed have their fields in another order.
@@ -85,12 +100,19 @@ export async function readLog(text: string): Promise<LogFile | FileFault> {
     plans: found.plans,
     stars: found.stars,
     cans: found.cans,
-    tank: found.tank,
-    settings: found.settings,
+    fills: found.fills,
+    ...vehiclesAndSettings(found),
     sheet: found.sheet,
     language: found.language,
     photos,
   };
+}
+
+/** Up to version 5 the one tank stood alone, and the minimum among the settings. */
+function vehiclesAndSettings(found: InferOutput<typeof content>): Pick<LogFile, "vehicles" | "settings"> {
+  if (found.settings === null) return { vehicles: found.vehicles ?? firstVehicle(found.tank, null), settings: null };
+  const { own_minimum = null, ...settings } = found.settings;
+  return { vehicles: found.vehicles ?? firstVehicle(found.tank, own_minimum), settings };
 }
 
 function parse(text: string): unknown {

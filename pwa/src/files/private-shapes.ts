@@ -20,6 +20,7 @@ import {
   within,
 } from "./shapes";
 
+const fuel_water = within(0, 10);
 /** L: more than any tank or can that people carry. */
 const litres = within(0, 10_000);
 const region = matching(/^[A-Z]{2}(-[A-Z0-9]{1,3})?$/);
@@ -44,17 +45,47 @@ export const can = strictObject({
   emptied_at: nullable(time),
 });
 
-export const tank = strictObject({
+const inTank = {
   capacity: nullable(litres),
   volume: nullable(litres),
   content: nullable(percent),
   expanded_uncertainty: nullable(uncertainty),
   changed_at: time,
+};
+/** The one tank of an earlier version. */
+export const tank = strictObject(inTank);
+
+const minimum = nullable(within(0, 100));
+const vehicle = strictObject({ id, name: anyText(80), sensor: flag, minimum, ...inTank });
+const inTankThen = {
+  volume: inTank.volume,
+  content: inTank.content,
+  expanded_uncertainty: inTank.expanded_uncertainty,
+};
+const filled = strictObject({
+  volume: litres,
+  content: nullable(percent),
+  expanded_uncertainty: nullable(uncertainty),
+  source: nullable(id),
+  name: anyText(200),
+  from: oneOf("test", "estimate", "typed"),
+  test: nullable(id),
+  water: nullable(fuel_water),
 });
+export const fill = strictObject({
+  id,
+  vehicle: id,
+  filled_at: time,
+  added: listOf(filled, 9),
+  before: strictObject(inTankThen),
+  after: strictObject(inTankThen),
+  sensed: nullable(percent),
+  note: anyText(1000),
+});
+export const vehicles = strictObject({ in_use: nullable(id), rows: listOf(vehicle, 1000) });
 
 const sampled = nullable(oneOf("pump", "can", "tank"));
 const settle_minutes = within(1, 120);
-const fuel_water = within(0, 10);
 
 /** A file may lack any of them; a list has none of them, and is no settings. */
 export const settings = pipe(
@@ -63,7 +94,7 @@ export const settings = pipe(
     temperature_unit: exactOptional(oneOf("C", "F")),
     volume_unit: exactOptional(oneOf("L", "gal")),
     distance_unit: exactOptional(oneOf("km", "mi")),
-    own_minimum: exactOptional(nullable(within(0, 100))),
+    own_minimum: exactOptional(minimum),
     specification: exactOptional(nullable(oneOf(...SPECIFICATIONS.map(({ code }) => code)))),
     server: exactOptional(matching(/^$|^https:\/\/[^\s/]{1,200}$|^http:\/\/(localhost|127\.0\.0\.1)(:\d{1,5})?$/)),
     share: exactOptional(nullable(flag)),

@@ -12,6 +12,8 @@ export interface ChartPoint {
   spread: number | null;
   /** Drawn as a cross: it is taken for a gross error. */
   wrong?: boolean;
+  /** Drawn as a hollow square, a little to the right: of a second series. */
+  second?: boolean;
 }
 
 /** A moment at which something changed, drawn as an upright line. */
@@ -138,7 +140,7 @@ function Mark({ mark, scale }: { mark: ChartMark; scale: Scale }) {
 }
 
 function Point({ point, scale, size }: { point: ChartPoint; scale: Scale; size: number }) {
-  const [x, y] = [scale.x(point.at), scale.y(point.value)];
+  const [x, y] = [scale.x(point.at) + (point.second ? 2 * size : 0), scale.y(point.value)];
   const ends = point.spread === null ? [] : [point.value - point.spread, point.value + point.spread].map(scale.y);
   const cap = 0.8 * size;
   return (
@@ -146,16 +148,18 @@ function Point({ point, scale, size }: { point: ChartPoint; scale: Scale; size: 
       {ends.length > 0 && (
         <path d={`M${x} ${ends[0]}V${ends[1]}${ends.map((end) => `M${x - cap} ${end}h${2 * cap}`).join("")}`} />
       )}
-      {point.wrong ? (
-        <path
-          class="chart-wrong"
-          d={`M${x - size} ${y - size}l${2 * size} ${2 * size}m${-2 * size} 0l${2 * size} ${-2 * size}`}
-        />
-      ) : (
-        <circle cx={x} cy={y} r={size} />
-      )}
+      <Shape point={point} x={x} y={y} size={size} />
     </g>
   );
+}
+
+function Shape({ point, x, y, size }: { point: ChartPoint; x: number; y: number; size: number }) {
+  if (point.second) {
+    return <rect class="chart-second" x={x - size} y={y - size} width={2 * size} height={2 * size} />;
+  }
+  if (!point.wrong) return <circle cx={x} cy={y} r={size} />;
+  const cross = `M${x - size} ${y - size}l${2 * size} ${2 * size}m${-2 * size} 0l${2 * size} ${-2 * size}`;
+  return <path class="chart-wrong" d={cross} />;
 }
 
 /** The width of the box in CSS pixels, so that the letters keep their size, and how many times as large they are set. */

@@ -1,10 +1,9 @@
-/** The can ledger and the tank: private to the phone, never sent. */
+/** The can ledger: private to the phone, never sent. */
 
 import { announce } from "./changes";
 import { keep } from "./keep";
 import { run, write } from "./open";
-import type { CanRow, Tank } from "./schema";
-import { readFact, writeFact } from "./settings";
+import type { CanRow } from "./schema";
 
 /** Oldest first; emptied ones last. */
 export function listCans(): Promise<CanRow[]> {
@@ -20,24 +19,7 @@ export async function saveCan(row: CanRow): Promise<void> {
   announce("cans");
 }
 
-/** What was added: the tank with it, and the cans it came from without it, all or nothing. */
-export async function saveAdded(tank: Tank, cans: readonly CanRow[]): Promise<void> {
-  await keep(["settings", "cans"], async (writing) => {
-    await writing.objectStore("settings").put(tank, "tank");
-    for (const can of cans) await writing.objectStore("cans").put(can);
-  });
-  announce("settings", "cans");
-}
-
 export async function dropCan(id: string): Promise<void> {
   await write(["cans"], (writing) => writing.objectStore("cans").delete(id));
   announce("cans");
-}
-
-export function loadTank(): Promise<Tank | undefined> {
-  return readFact("tank");
-}
-
-export function saveTank(tank: Tank): Promise<void> {
-  return writeFact("tank", tank);
 }

@@ -1,23 +1,26 @@
 /**
- * What never leaves a phone but in a log file: plans, stars, cans, the tank, settings, the run sheet, and pictures where they are
- * asked for.
+ * What never leaves a phone but in a log file: plans, stars, cans, vehicles, settings, the run sheet, and pictures where
+ * they are asked for.
  */
 
 import { SHEET } from "./drafts";
+import type { FillRow } from "./fill-row";
 import { readLanguage, saveLanguage } from "./language";
 import type { PlanRow } from "./plan-row";
-import type { CanRow, Draft, PhotoRow, Place, Settings, Tank, Writing } from "./schema";
-import { DEFAULTS } from "./settings";
+import type { CanRow, Draft, PhotoRow, Place, Writing } from "./schema";
+import { DEFAULTS, type StoredSettings } from "./settings";
 import type { StarRow } from "./star-row";
 import { takeStars } from "./stars";
+import { NO_VEHICLES, type Vehicles, withCarried } from "./vehicle-row";
 
 export interface Private {
   plans: PlanRow[];
   stars: StarRow[];
   cans: CanRow[];
-  tank: Tank | null;
-  /** Those that were ever changed. */
-  settings: Partial<Settings> | null;
+  fills: FillRow[];
+  /** null: none was ever entered. */
+  vehicles: Vehicles | null;
+  settings: StoredSettings | null;
   /** The run sheet as far as it is filled. */
   sheet: Draft | null;
   /** What was chosen; null leaves it to the phone. */
@@ -29,7 +32,8 @@ export interface PrivateTaken {
   plans: number;
   stars: number;
   cans: number;
-  tank: boolean;
+  fills: number;
+  vehicles: number;
   settings: boolean;
   sheet: boolean;
   /** Taken for the next start: what is on the screen stays. */
@@ -37,7 +41,7 @@ export interface PrivateTaken {
   photos: number;
 }
 
-export const PRIVATE_PLACES = ["plans", "cans", "photos", "settings", "drafts"] as const satisfies Place[];
+export const PRIVATE_PLACES = ["plans", "cans", "fills", "photos", "settings", "drafts"] as const satisfies Place[];
 
 /** Everything that is not here yet; a later plan or tank takes the place of an earlier one, settings only where none are. */
 export async function takePrivate(writing: Writing, carried: Private): Promise<PrivateTaken> {
@@ -45,7 +49,8 @@ export async function takePrivate(writing: Writing, carried: Private): Promise<P
     plans: 0,
     stars: await takeStars(writing, carried.stars),
     cans: 0,
-    tank: false,
+    fills: 0,
+    vehicles: 0,
     settings: false,
     sheet: false,
     language: false,
@@ -53,12 +58,14 @@ export async function takePrivate(writing: Writing, carried: Private): Promise<P
   };
   for (const row of carried.plans) taken.plans += await takePlan(writing, row);
   for (const row of carried.cans) taken.cans += await takeNew(writing, "cans", row.id, row);
+  for (const row of carried.fills) taken.fills += await takeNew(writing, "fills", row.id, row);
   for (const row of carried.photos) taken.photos += await takeNew(writing, "photos", row.digest, unsentPhoto(row));
   const facts = writing.objectStore("settings");
-  const tank = (await facts.get("tank")) as Tank | undefined;
-  if (carried.tank !== null && (tank === undefined || tank.changed_at < carried.tank.changed_at)) {
-    await facts.put(carried.tank, "tank");
-    taken.tank = true;
+  if (carried.vehicles !== null) {
+    const here = ((await facts.get("vehicles")) as Vehicles | undefined) ?? NO_VEHICLES;
+    const { vehicles, taken: brought } = withCarried(here, carried.vehicles);
+    await facts.put(vehicles, "vehicles");
+    taken.vehicles = brought;
   }
   if (carried.settings !== null && (await facts.get("settings")) === undefined) {
     // Whoever names the server gets this phone's secret: that is for the person to do, not for a file.
@@ -109,12 +116,12 @@ async function takePlan(writing: Writing, row: PlanRow): Promise<0 | 1> {
 
 async function takeNew(
   writing: Writing,
-  place: "cans" | "photos",
+  place: "cans" | "fills" | "photos",
   key: string,
-  row: CanRow | PhotoRow,
+  row: CanRow | FillRow | PhotoRow,
 ): Promise<0 | 1> {
   const store = writing.objectStore(place);
   if ((await store.getKey(key)) !== undefined) return 0;
-  await store.put(row as CanRow & PhotoRow);
+  await store.put(row as CanRow & FillRow & PhotoRow);
   return 1;
 }

@@ -23,13 +23,14 @@ import { keep } from "./keep";
 import { readLanguage } from "./language";
 import { run } from "./open";
 import { waitingNote, withdraw } from "./outbox";
-import type { OwnTest, Place, Settings, SourceRow, SyncNote, Tank, TubeRow, Writing } from "./schema";
-import { selfIn } from "./settings";
+import type { OwnTest, Place, SourceRow, SyncNote, TubeRow, Writing } from "./schema";
+import { type StoredSettings, selfIn } from "./settings";
 import { SOURCE_PLACES } from "./sources";
 import type { Stars } from "./star-row";
 import { starRows } from "./stars";
 import { isOfThisPhone, queueRetraction } from "./tests";
 import { wholeTube } from "./tube-row";
+import type { Vehicles } from "./vehicle-row";
 
 export interface Carried extends Private {
   tests: OwnTest[];
@@ -55,24 +56,25 @@ const CARRY_PLACES: Place[] = [...new Set<Place>([...SOURCE_PLACES, "tubes", ...
 export function carryOut(withPhotos = false): Promise<Carried> {
   return run(async (base) => {
     const reading = base.transaction(["own_tests", "sources", "tubes", ...PRIVATE_PLACES]);
-    const [tests, all, tubes, plans, cans, photos, starred, tank, settings, draft] = await Promise.all([
+    const [tests, all, tubes, plans, cans, fills, photos, starred, vehicles, settings, draft] = await Promise.all([
       reading.objectStore("own_tests").index("by_kept").getAll(),
       reading.objectStore("sources").getAll(),
       reading.objectStore("tubes").getAll(),
       reading.objectStore("plans").getAll(),
       reading.objectStore("cans").getAll(),
+      reading.objectStore("fills").getAll(),
       withPhotos ? reading.objectStore("photos").getAll() : [],
       reading.objectStore("settings").get("stars") as Promise<Stars | undefined>,
-      reading.objectStore("settings").get("tank") as Promise<Tank | undefined>,
-      reading.objectStore("settings").get("settings") as Promise<Partial<Settings> | undefined>,
+      reading.objectStore("settings").get("vehicles") as Promise<Vehicles | undefined>,
+      reading.objectStore("settings").get("settings") as Promise<StoredSettings | undefined>,
       reading.objectStore("drafts").get(SHEET),
     ]);
     const stars = starRows(starred);
     const named = new Set([...[...tests, ...plans, ...stars].map((row) => row.source), draft?.source]);
     const sources = all.filter((row) => row.own || named.has(row.id));
     const sheet = draft === undefined ? null : withPhotos ? draft : withoutPhotos(draft);
-    const facts = { tank: tank ?? null, settings: settings ?? null, sheet, language: readLanguage() };
-    return { tests, sources, tubes, plans, stars, cans, ...facts, photos };
+    const facts = { vehicles: vehicles ?? null, settings: settings ?? null, sheet, language: readLanguage() };
+    return { tests, sources, tubes, plans, stars, cans, fills, ...facts, photos };
   });
 }
 

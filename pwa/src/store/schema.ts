@@ -3,6 +3,7 @@
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
 import type { Problem, Retraction, Sampled, Source, Test, TestFigures } from "../records";
 import type { Draft } from "./draft-row";
+import type { FillRow } from "./fill-row";
 import type { OutlineRow } from "./outline-row";
 import type { PlanRow } from "./plan-row";
 import type { SourceFigures } from "./source-figures";
@@ -10,6 +11,7 @@ import type { TubeRow } from "./tube-row";
 
 export type { Corrected, Draft, DraftRun } from "./draft-row";
 export type { SourceFigures } from "./source-figures";
+export type { Tank, VehicleRow } from "./vehicle-row";
 
 export type { TubeRow };
 
@@ -133,15 +135,6 @@ export interface CanRow {
   emptied_at: string | null;
 }
 
-export interface Tank {
-  /** L */
-  capacity: number | null;
-  volume: number | null;
-  content: number | null;
-  expanded_uncertainty: number | null;
-  changed_at: string;
-}
-
 /** private: stays here. waiting: to be sent after its test. sent, refused: what the server said. */
 export type PhotoState = "private" | "waiting" | "sent" | "refused";
 
@@ -174,7 +167,7 @@ export interface Settings {
   temperature_unit: "C" | "F";
   volume_unit: "L" | "gal";
   distance_unit: "km" | "mi";
-  /** The content one's own tune asks for, %; null: not set. */
+  /** The content that the tune of the vehicle in use asks for, %; null: not set. Kept with the vehicle. */
   own_minimum: number | null;
   /** Key in the specifications, null: none chosen. */
   specification: string | null;
@@ -218,6 +211,7 @@ export interface Schema extends DBSchema {
   drafts: { key: string; value: Draft };
   tubes: { key: string; value: TubeRow };
   cans: { key: string; value: CanRow };
+  fills: { key: string; value: FillRow; indexes: { by_vehicle: string } };
   plans: { key: string; value: PlanRow };
   photos: { key: string; value: PhotoRow; indexes: { by_state: PhotoState } };
   outbox: { key: number; value: OutboxEntry; indexes: { by_record: [string, string]; by_parked: number } };

@@ -1,14 +1,16 @@
 /** Settings of this phone, and small facts kept under a name. Never sent. */
 
 import type { ListChoice } from "../filters";
+import { newId } from "../ids";
 import type { Tiles } from "../records";
 import type { Lessons } from "../statistics/lessons";
 import type { TubeOffset } from "../statistics/offsets";
 import { announce } from "./changes";
 import { run, write } from "./open";
 import type { Recomputation } from "./recompute";
-import type { Position, Settings, Tank, Writing } from "./schema";
+import type { Position, Settings, Writing } from "./schema";
 import type { Stars } from "./star-row";
+import { inUse, NO_VEHICLES, newVehicle, type Vehicles, withVehicle } from "./vehicle-row";
 import type { Weights } from "./weights";
 
 export const DEFAULTS: Settings = {
@@ -27,9 +29,12 @@ export const DEFAULTS: Settings = {
   sampled: null,
 };
 
+/** Those that were ever changed; the minimum is kept with its vehicle. */
+export type StoredSettings = Partial<Omit<Settings, "own_minimum">>;
+
 /** Everything that lives under a name in the store `settings`. */
 export interface Facts {
-  settings: Partial<Settings>;
+  settings: StoredSettings;
   identity: Identity;
   /** The pull cursor, the server it belongs to, and the regions it was limited to. */
   cursor: { server: string; cursor: string; regions?: readonly string[] };
@@ -37,8 +42,8 @@ export interface Facts {
   list: ListChoice;
   /** Where the phone last knew to be. */
   position: Position;
-  tank: Tank;
   stars: Stars;
+  vehicles: Vehicles;
   /** How far this phone's clock was behind a server's, ms, and when that was, by this phone. */
   clock: { behind: number; checked_at: string };
   /** Tests that were kept since the clock was compared with a server's. */
@@ -120,13 +125,29 @@ export async function changeFact<Name extends keyof Facts>(
 }
 
 export async function loadSettings(): Promise<Settings> {
-  return { ...DEFAULTS, ...(await readFact("settings")) };
+  const [stored, vehicles] = await Promise.all([readFact("settings"), readFact("vehicles")]);
+  return wholeSettings(stored, vehicles);
+}
+
+function wholeSettings(stored: StoredSettings | undefined, vehicles: Vehicles = NO_VEHICLES): Settings {
+  return { ...DEFAULTS, ...stored, own_minimum: inUse(vehicles)?.minimum ?? null };
 }
 
 /** Changes some settings and leaves the others; a function is given them as they are by then. */
-export function saveSettings(change: Partial<Settings> | ((old: Settings) => Partial<Settings>)): Promise<void> {
-  return changeFact("settings", (old) => ({
-    ...old,
-    ...(typeof change === "function" ? change({ ...DEFAULTS, ...old }) : change),
-  }));
+export async function saveSettings(change: Partial<Settings> | ((old: Settings) => Partial<Settings>)): Promise<void> {
+  await write(["settings"], async (writing) => {
+    const facts = writing.objectStore("settings");
+    const stored = (await facts.get("settings")) as StoredSettings | undefined;
+    const vehicles = (await facts.get("vehicles")) as Vehicles | undefined;
+    const changed = typeof change === "function" ? change(wholeSettings(stored, vehicles)) : change;
+    const { own_minimum, ...settings } = changed;
+    await facts.put({ ...stored, ...settings }, "settings");
+    if (own_minimum !== undefined) await facts.put(withMinimum(vehicles, own_minimum), "vehicles");
+  });
+  announce("settings");
+}
+
+/** Whoever has a minimum has a vehicle. */
+function withMinimum(vehicles: Vehicles = NO_VEHICLES, minimum: number | null): Vehicles {
+  return withVehicle(vehicles, { ...(inUse(vehicles) ?? newVehicle(newId())), minimum });
 }

@@ -39,6 +39,8 @@ export interface SourceTest {
   sampled_at: string;
   content: number;
   expanded_uncertainty: number;
+  /** Water in the fuel that it was computed with, % (V/V). */
+  fuel_water: number;
   /** False: shown, but not part of the figures. */
   counted: boolean;
   /** True for a test of a visit that the figures take for a gross error. */
@@ -183,7 +185,7 @@ function wrongAt(row: FiguresRow | undefined, self: string): (test: TestFacts) =
 }
 
 function ownTest(row: OwnTest): TestFacts {
-  const { sampled, sampled_at, content, expanded_uncertainty, note, photos } = row.test;
+  const { sampled, sampled_at, content, expanded_uncertainty, fuel_water, note, photos } = row.test;
   const counted = counts(row) && isOfSource(sampled);
   return {
     id: row.id,
@@ -193,6 +195,7 @@ function ownTest(row: OwnTest): TestFacts {
     sampled_at,
     content,
     expanded_uncertainty,
+    fuel_water,
     counted,
     note,
     photos,
@@ -200,7 +203,7 @@ function ownTest(row: OwnTest): TestFacts {
 }
 
 function pulledTest(row: PulledTest): TestFacts {
-  const { sampled, sampled_at, note, photos } = row.test;
+  const { sampled, sampled_at, fuel_water, note, photos } = row.test;
   const { content, expanded_uncertainty } = row.figures ?? row.test;
   return {
     id: row.id,
@@ -210,6 +213,7 @@ function pulledTest(row: PulledTest): TestFacts {
     sampled_at,
     content,
     expanded_uncertainty,
+    fuel_water,
     counted: row.figures !== null && isOfSource(sampled),
     note,
     photos,

@@ -1,8 +1,9 @@
 /** The versions of the phone's storage. */
 
-import type { Base, Upgrading } from "./schema";
+import type { Base, Settings, Upgrading } from "./schema";
 import { marked } from "./stale";
 import { wholeTube } from "./tube-row";
+import { firstVehicle, type Tank } from "./vehicle-row";
 
 /** One step per version, from version 0 on. Steps only add and are never deleted or changed (old phones need them). */
 export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = [
@@ -61,4 +62,22 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
   (base) => {
     base.createObjectStore("outlines", { keyPath: "code" });
   },
+  (_base, transaction) => {
+    void toVehicles(transaction);
+  },
+  (base) => {
+    base.createObjectStore("fills", { keyPath: "id" }).createIndex("by_vehicle", "vehicle");
+  },
 ];
+
+/** The one tank and the one minimum become the first vehicle. */
+async function toVehicles(transaction: Upgrading): Promise<void> {
+  const facts = transaction.objectStore("settings");
+  const tank = (await facts.get("tank")) as Tank | undefined;
+  const { own_minimum = null, ...settings } = ((await facts.get("settings")) ?? {}) as Partial<Settings>;
+  const vehicles = firstVehicle(tank ?? null, own_minimum);
+  if (vehicles === null) return;
+  await facts.put(vehicles, "vehicles");
+  await facts.put(settings, "settings");
+  await facts.delete("tank");
+}

@@ -4,10 +4,12 @@ import fc from "fast-check";
 import { SPECIFICATIONS } from "@/chemistry/meaning";
 import { newId } from "@/ids";
 import type { PhotoMarks, Place, Run, Tube } from "@/records";
+import type { FilledPart, FillRow, InTank } from "@/store/fill-row";
 import type { PlanRow } from "@/store/plan-row";
-import type { CanRow, Draft, DraftRun, OwnTest, SealedTest, Settings, SourceRow, SyncNote, Tank } from "@/store/schema";
+import type { CanRow, Draft, DraftRun, OwnTest, SealedTest, Settings, SourceRow, SyncNote } from "@/store/schema";
 import type { StarRow } from "@/store/star-row";
 import type { HeightCheck, KnownSample, TubeChange, TubeRow, WeighedMark } from "@/store/tube-row";
+import type { Tank, VehicleRow, Vehicles } from "@/store/vehicle-row";
 import { NOW } from "../invented";
 
 type Later<Row> = { [Name in keyof Row]-?: object extends Pick<Row, Name> ? Name : never }[keyof Row];
@@ -150,9 +152,27 @@ export const can: fc.Arbitrary<CanRow> = fc.record({
   ...{ tested_at: maybe(time), filled_at: time, opened_humid_at: maybe(time), emptied_at: maybe(time) },
   retest_days: fc.integer({ min: 1, max: 3650 }),
 });
-export const tank: fc.Arbitrary<Tank> = fc.record({
+const inTank = {
   ...{ capacity: maybe(litres), volume: maybe(litres), changed_at: time },
   ...{ content: maybe(percent), expanded_uncertainty: maybe(uncertainty) },
+};
+/** As earlier versions wrote it. */
+export const tank: fc.Arbitrary<Tank> = fc.record(inTank);
+const vehicle: fc.Arbitrary<VehicleRow> = fc.record({
+  ...{ id, name: text(80), sensor: fc.boolean(), minimum: maybe(uncertainty), ...inTank },
+});
+export const vehicles: fc.Arbitrary<Vehicles> = fc.record({ in_use: maybe(id), rows: few(vehicle) });
+const inTankThen: fc.Arbitrary<InTank> = fc.record({
+  ...{ volume: maybe(litres), content: maybe(percent), expanded_uncertainty: maybe(uncertainty) },
+});
+const filledPart: fc.Arbitrary<FilledPart> = fc.record({
+  ...{ volume: litres, content: maybe(percent), expanded_uncertainty: maybe(uncertainty), source: maybe(id) },
+  ...{ name: text(200), test: maybe(id), water: maybe(within(0, 10)) },
+  from: fc.constantFrom("test", "estimate", "typed"),
+});
+export const fill: fc.Arbitrary<FillRow> = fc.record({
+  ...{ id, vehicle: id, filled_at: time, added: few(filledPart), before: inTankThen, after: inTankThen },
+  ...{ sensed: maybe(percent), note: text(1000) },
 });
 export const settings = row<Partial<Settings>>(
   {},

@@ -105,7 +105,7 @@ test("a file of the first version, without what has come since, is read in", asy
       for (const run of runs) for (const name of ["line_half_width", "marks"]) delete run[name];
     }
   }
-  for (const name of ["plans", "cans", "tank", "settings", "photos"]) delete file[name];
+  for (const name of ["plans", "cans", "fills", "vehicles", "settings", "photos"]) delete file[name];
   const known = ["calibration", "offset", "offset_uncertainty", "sample", "scale_checks", "history"];
   for (const tube of file.tubes) for (const name of known) delete tube[name];
   const read = await readLog(JSON.stringify({ ...file, version: 1 }));
@@ -144,7 +144,7 @@ describe("what is not a sound log is refused as a whole", () => {
   test("not JSON, or of another program", async () => {
     expect(await readLog("<html>")).toEqual({ code: "not_json", where: "" });
     expect(await readLog("[1]")).toEqual({ code: "not_a_log", where: "" });
-    expect(await readLog('{"format":"splitline log","version":6}')).toEqual({ code: "newer", where: "6" });
+    expect(await readLog('{"format":"splitline log","version":7}')).toEqual({ code: "newer", where: "7" });
   });
 
   test.each([

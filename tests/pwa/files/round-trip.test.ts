@@ -12,8 +12,10 @@ import type { OwnTest, PhotoRow, SourceRow, SyncNote } from "@/store/schema";
 import { DEFAULTS, loadSettings, saveSettings, writeFact } from "@/store/settings";
 import { keepTest } from "@/store/tests";
 import { wholeTube } from "@/store/tube-row";
+import { inUse, NO_VEHICLES, newVehicle, withVehicle } from "@/store/vehicle-row";
+import { loadVehicles } from "@/store/vehicles";
 import { entry, keeping, NOW, sealed } from "../invented";
-import { can, id, maybe, plan, problems, settings, sheet, star, tank, text, time, tube } from "./arbitrary";
+import { can, fill, id, maybe, plan, problems, settings, sheet, star, text, time, tube, vehicles } from "./arbitrary";
 
 const RUNS = 30;
 const WHO = { contributor: "00112233445566ff", secret: null };
@@ -90,9 +92,12 @@ const phone = fc.array(source, { minLength: 1, maxLength: 4 }).chain((sources) =
       selector: (row) => row.source,
     }),
     cans: fc.array(can, { maxLength: 3 }),
-    tank: maybe(tank),
+    fills: fc.array(fill, { maxLength: 3 }),
+    vehicles: maybe(vehicles),
     // A file never says where to send.
-    settings: maybe(settings.map((some) => ({ ...DEFAULTS, ...some, server: "" }))),
+    settings: maybe(
+      settings.map(({ own_minimum: _, ...some }) => ({ ...DEFAULTS, ...some, server: "", own_minimum: undefined })),
+    ),
     sheet: maybe(sheet),
     pictures: fc.array(picture, { maxLength: 3 }),
   }),
@@ -126,11 +131,11 @@ test("a log file holds everything, whatever that is", async () => {
   await fc.assert(
     fc.asyncProperty(
       phone,
-      async ({ sources, tests, tubes, plans, starred, cans, tank, settings, sheet, pictures }) => {
+      async ({ sources, tests, tubes, plans, starred, cans, fills, vehicles, settings, sheet, pictures }) => {
         await newPhone();
         const photos = await Promise.all(pictures.map(photoOf));
         await write(
-          ["own_tests", "sources", "tubes", "plans", "cans", "photos", "settings", "drafts"],
+          ["own_tests", "sources", "tubes", "plans", "cans", "fills", "photos", "settings", "drafts"],
           async (writing) => {
             if (sheet !== null) await writing.objectStore("drafts").put(sheet, SHEET);
             for (const row of sources) await writing.objectStore("sources").put(row);
@@ -138,10 +143,11 @@ test("a log file holds everything, whatever that is", async () => {
             for (const row of tubes) await writing.objectStore("tubes").put(row);
             for (const row of plans) await writing.objectStore("plans").put(row);
             for (const row of cans) await writing.objectStore("cans").put(row);
+            for (const row of fills) await writing.objectStore("fills").put(row);
             for (const row of photos) await writing.objectStore("photos").put(row);
             const stars = starred.map(({ source, ...at }) => [source, { ...at, seen: null, looked: null }]);
             await writing.objectStore("settings").put(Object.fromEntries(stars), "stars");
-            if (tank !== null) await writing.objectStore("settings").put(tank, "tank");
+            if (vehicles !== null) await writing.objectStore("settings").put(vehicles, "vehicles");
             if (settings !== null) await writing.objectStore("settings").put(settings, "settings");
           },
         );
@@ -165,6 +171,7 @@ test("a log file holds everything, whatever that is", async () => {
           plans: 0,
           stars: 0,
           cans: 0,
+          fills: 0,
           photos: 0,
         });
         expect(writeLog(await carryOut(true), WHO, NOW)).toBe(after);
@@ -189,6 +196,9 @@ test("what is here is not lost to a file: a later plan and tank, and one's own s
   await newPhone();
   const plan = { source: newId(), first_day: "2026-03-16", weeks: 4, made_at: "2026-03-01T00:00:00.000Z" };
   const older = {
+    ...newVehicle(newId()),
+    name: "Blue hatchback",
+    minimum: 80,
     capacity: 50,
     volume: 20,
     content: 70,
@@ -197,7 +207,7 @@ test("what is here is not lost to a file: a later plan and tank, and one's own s
   };
   await write(["plans", "settings"], async (writing) => {
     await writing.objectStore("plans").put(plan);
-    await writing.objectStore("settings").put(older, "tank");
+    await writing.objectStore("settings").put(withVehicle(NO_VEHICLES, older), "vehicles");
     await writing.objectStore("settings").put({ share: false }, "settings");
   });
   const file = await readLog(writeLog(await carryOut(), WHO, NOW));
@@ -205,11 +215,13 @@ test("what is here is not lost to a file: a later plan and tank, and one's own s
   const later = "2026-04-01T00:00:00.000Z";
   await write(["plans", "settings"], async (writing) => {
     await writing.objectStore("plans").put({ ...plan, weeks: 9, made_at: later });
-    await writing.objectStore("settings").put({ ...older, volume: 5, changed_at: later }, "tank");
+    const newer = { ...older, volume: 5, changed_at: later };
+    await writing.objectStore("settings").put(withVehicle(NO_VEHICLES, newer), "vehicles");
     await writing.objectStore("settings").put({ share: true }, "settings");
   });
-  expect(await carryIn(file)).toMatchObject({ plans: 0, tank: false, settings: false });
-  expect(await carryOut()).toMatchObject({ plans: [{ weeks: 9 }], tank: { volume: 5 }, settings: { share: true } });
+  expect(await carryIn(file)).toMatchObject({ plans: 0, vehicles: 0, settings: false });
+  const vehicles = { rows: [{ volume: 5, name: "Blue hatchback" }] };
+  expect(await carryOut()).toMatchObject({ plans: [{ weeks: 9 }], vehicles, settings: { share: true } });
 });
 
 test("a file brings settings to a phone that has none, but never says where to send this phone's secret", async () => {
@@ -259,4 +271,21 @@ test("the language goes along where none was chosen", async () => {
   expect(await carryIn(file)).toMatchObject({ language: false });
   expect(kept.get("language")).toBe("en");
   vi.unstubAllGlobals();
+});
+
+test("a file of before the vehicles: its one tank and its minimum are one vehicle, however often it is read", async () => {
+  await newPhone();
+  const file = JSON.parse(writeLog(await carryOut(), WHO, NOW));
+  const tank = { capacity: 50, volume: 20, content: 70, expanded_uncertainty: 2, changed_at: NOW.toISOString() };
+  const former = JSON.stringify({ ...file, version: 5, vehicles: undefined, tank, settings: { own_minimum: 80 } });
+  const read = await readLog(former);
+  if ("code" in read) throw new Error(read.where);
+  expect(await carryIn(read)).toMatchObject({ vehicles: 1 });
+  expect(inUse(await loadVehicles())).toMatchObject({ ...tank, name: "", minimum: 80 });
+  expect((await loadSettings()).own_minimum).toBe(80);
+  const later = { ...tank, volume: 30, changed_at: new Date(NOW.getTime() + 1000).toISOString() };
+  const again = await readLog(JSON.stringify({ ...JSON.parse(former), tank: later, settings: null }));
+  if ("code" in again) throw new Error(again.where);
+  expect(await carryIn(again)).toMatchObject({ vehicles: 1 });
+  expect((await loadVehicles()).rows).toMatchObject([{ volume: 30, minimum: 80 }]);
 });

@@ -3,10 +3,12 @@
 import type { GenericSchema, InferOutput } from "valibot";
 import { expectTypeOf } from "vitest";
 import type { ownTest, source, tubeRow } from "@/files/log-shapes";
-import type { can, photo, plan, settings, sheet, star, tank } from "@/files/private-shapes";
+import type { can, fill, photo, plan, settings, sheet, star, tank, vehicles } from "@/files/private-shapes";
+import type { FillRow } from "@/store/fill-row";
 import type { PlanRow } from "@/store/plan-row";
 import type { CanRow, Draft, OwnTest, PhotoRow, Settings, SourceRow, Tank, TubeRow } from "@/store/schema";
 import type { StarRow } from "@/store/star-row";
+import type { Vehicles } from "@/store/vehicle-row";
 
 /** A type written out, and without `readonly`. */
 type Plain<Row> = Row extends object ? { -readonly [Name in keyof Row]: Plain<Row[Name]> } : Row;
@@ -18,7 +20,9 @@ expectTypeOf<Required<Read<typeof tubeRow>>>().toEqualTypeOf<Plain<TubeRow>>();
 expectTypeOf<Read<typeof plan>>().toEqualTypeOf<Plain<PlanRow>>();
 expectTypeOf<Read<typeof star>>().toEqualTypeOf<Plain<StarRow>>();
 expectTypeOf<Read<typeof can>>().toEqualTypeOf<Plain<CanRow>>();
+expectTypeOf<Read<typeof fill>>().toEqualTypeOf<Plain<FillRow>>();
 expectTypeOf<Read<typeof tank>>().toEqualTypeOf<Plain<Tank>>();
+expectTypeOf<Read<typeof vehicles>>().toEqualTypeOf<Plain<Vehicles>>();
 expectTypeOf<Read<typeof settings>>().toEqualTypeOf<Plain<Partial<Settings>>>();
 // A sheet that corrects a test stays on its phone.
 expectTypeOf<Read<typeof sheet>>().toEqualTypeOf<Plain<Omit<Draft, "corrects">>>();

@@ -1,5 +1,6 @@
-import { dueOf, isNewer } from "@/screens/fuel/can-age";
+import { dueOf, isNewer, isOfCan, isTyped } from "@/screens/fuel/can-age";
 import type { CanRow } from "@/store/schema";
+import type { SourceTest } from "@/store/sources";
 
 const can: CanRow = {
   id: "c",
@@ -34,5 +35,32 @@ describe("the age of a can", () => {
     expect(isNewer("2026-03-01T12:00:00Z", can)).toBe(false);
     expect(isNewer("2026-03-05T12:00:00Z", can)).toBe(true);
     expect(isNewer("2026-03-05T12:00:00Z", { ...can, tested_at: "2026-03-06T10:00:00Z" })).toBe(false);
+  });
+});
+
+describe("what a can holds", () => {
+  const test_ = (part: Partial<SourceTest>) =>
+    ({ id: "n", own: true, sampled: "can", sampled_at: "2026-03-05T10:00:00Z", ...part }) as SourceTest;
+  const isOf = (part: Partial<SourceTest>, others: CanRow[] = []) => isOfCan(test_(part), can.filled_at, others);
+
+  it("is said by one's own tests of it, since it was filled", () => {
+    expect(isOf({})).toBe(true);
+    expect(isOf({ own: false })).toBe(false);
+    expect(isOf({ sampled_at: "2026-03-01T10:00:00Z" })).toBe(false);
+    expect(isOf({ sampled: "tank" })).toBe(false);
+    expect(isOf({}, [{ ...can, id: "other", test: "n" }])).toBe(false);
+  });
+
+  it("or by one's own test of the pump on the day on which it was filled, which two cans may share", () => {
+    const pump = { sampled: "pump", sampled_at: "2026-03-02T08:00:00Z" } as const;
+    expect(isOf(pump, [{ ...can, id: "other", test: "n" }])).toBe(true);
+    expect(isOf({ ...pump, own: false })).toBe(false);
+    expect(isOf({ ...pump, sampled_at: "2026-03-04T08:00:00Z" })).toBe(false);
+  });
+
+  it("is typed where no test says it", () => {
+    expect(isTyped(can)).toBe(false);
+    expect(isTyped({ ...can, test: null })).toBe(true);
+    expect(isTyped({ ...can, test: null, content: null })).toBe(false);
   });
 });

@@ -1,15 +1,19 @@
 // @vitest-environment happy-dom
 // The place Fuel as it is used: the sensor, what was in the tank before, and filling up with two.
+import { EngineView } from "@/screens/fuel/engine-view";
 import { HeelView } from "@/screens/fuel/heel-view";
 import { ReachView } from "@/screens/fuel/reach-view";
 import { SensorCheck } from "@/screens/fuel/sensor-check";
 import { TankForm } from "@/screens/fuel/tank-form";
-import type { Tank } from "@/store/schema";
+import { TankGlyph } from "@/screens/fuel/tank-glyph";
+import type { VehicleRow } from "@/store/schema";
+import { newVehicle } from "@/store/vehicle-row";
 import { act, type Mounted, mount, unmount } from "../parts/mount";
 
 afterEach(unmount);
 
-const tank: Tank = {
+const tank: VehicleRow = {
+  ...newVehicle("v"),
   capacity: 60,
   volume: 45,
   content: 74,
@@ -62,6 +66,29 @@ describe("the sensor", () => {
     const page = mount(<SensorCheck tank={tank} />);
     enter(page, "Pulse width", "3");
     expect(page.text()).toContain("43 °C");
+  });
+});
+
+describe("without a tank", () => {
+  it("the sensor is held against a content that is typed, and only with its uncertainty", () => {
+    const page = mount(<SensorCheck tank={undefined} />);
+    enter(page, "Ethanol content", "74");
+    expect(page.text()).toContain("A content needs its uncertainty");
+    expect(page.text()).not.toContain("It should show");
+    enter(page, "Uncertainty, ±", "2");
+    enter(page, "Sensor reading", "78");
+    expect(page.text()).toContain("They agree: the sensor is +4.0 points off");
+  });
+
+  // Ethanol takes 9.0 kg of air per kg and gasoline about 14.7: E50 lies between.
+  it("the engine's figures are those of a content that is typed", () => {
+    const page = mount(<EngineView tank={undefined} />);
+    enter(page, "Ethanol content", "50");
+    expect(page.text()).not.toContain("kg/kg");
+    enter(page, "Uncertainty, ±", "2");
+    const ratio = Number(/ratio(\d+\.\d+)/.exec(page.text())?.[1]);
+    expect(ratio).toBeGreaterThan(9);
+    expect(ratio).toBeLessThan(14.7);
   });
 });
 
@@ -124,6 +151,18 @@ describe("filling up with two", () => {
     expect(page.text()).toContain("Add 30.0 L from Strong.");
   });
 
+  it("begins with what is typed where no tank is entered", () => {
+    const page = mount(<ReachView tank={undefined} cans={[can("Strong", 85, 30)]} />);
+    expect(page.text()).not.toContain("Content to reach");
+    enter(page, "In it now", "20");
+    enter(page, "Ethanol content", "10");
+    enter(page, "Uncertainty, ±", "2");
+    enter(page, "Content to reach", "50");
+    enter(page, "Room in the tank", "40");
+    // 20 L at 10 % and x of 85 % make 50 %: x = 20 * 40 / 35 = 22.9, by hand.
+    expect(page.text()).toContain("Add 22.9 L from Strong.");
+  });
+
   it("asks for two", () => {
     const page = mount(<ReachView tank={tank} cans={[can("Strong", 85, 30)]} />);
     choose(page, "fill up with two fuels");
@@ -141,4 +180,27 @@ test("a tank of nothing, or larger than any vehicle's, is not taken", () => {
     enter(page, "Tank capacity", litres);
     expect(page.text().includes("Enter more than zero and at most"), litres).toBe(!isTaken);
   }
+});
+
+describe("the tank as it is drawn", () => {
+  const drawn = (part: Partial<VehicleRow>) => {
+    const svg = mount(<TankGlyph tank={{ ...tank, ...part }} />).root.querySelector("svg");
+    unmount();
+    return [
+      svg?.getAttribute("aria-label")?.replaceAll("\u00a0", " "),
+      svg?.getAttribute("data-share"),
+      svg?.querySelector(".tank-unused"),
+    ];
+  };
+
+  it("is filled to its litres, and says them", () => {
+    expect(drawn({})).toEqual(["Tank: 45.0 L of 60.0 L", "0.75", null]);
+    expect(drawn({ volume: 0 })).toEqual(["Tank: 0.0 L of 60.0 L", "0", null]);
+  });
+
+  it("has no level while its size is not known", () => {
+    const [name, share, dashed] = drawn({ capacity: null });
+    expect([name, share]).toEqual(["Tank: 45.0 L", null]);
+    expect(dashed).not.toBeNull();
+  });
 });

@@ -2,12 +2,14 @@
 // What a result says of itself: what dominates, what would help, what is odd.
 import { result } from "@/chemistry/budget";
 import type { Measurement } from "@/chemistry/measurement";
-import { settings } from "@/live";
+import { settings, vehicles } from "@/live";
 import { ResultView } from "@/screens/test/result-view";
+import { NO_VEHICLES, newVehicle } from "@/store/vehicle-row";
 import { mount, unmount } from "../parts/mount";
 
 afterEach(() => {
   unmount();
+  vehicles.value = NO_VEHICLES;
   settings.value = { ...settings.value, temperature_unit: "C", own_minimum: null, specification: null };
 });
 
@@ -98,6 +100,18 @@ describe("what a result says of itself", () => {
     settings.value = { ...settings.value, own_minimum: null, specification: "astm_d5798_15" };
     expect(said({ ...one, runs: [{ ...run, line: 80 }] })).toMatch(/Within what ASTM D5798-15/);
     expect(said({ ...one, runs: [{ ...run, line: 92 }] })).toMatch(/Above what ASTM D5798-15/);
+  });
+
+  // The same content: 24.6 % at or above 84, as good as all at or above 70.
+  it("says for which of several vehicles it is enough, and nothing of one without a minimum", () => {
+    settings.value = { ...settings.value, own_minimum: 84 };
+    const named = (name: string, minimum: number | null) => ({ ...newVehicle(name), name, minimum });
+    vehicles.value = { in_use: "Van", rows: [named("Blue hatchback", 70), named("", 84), named("Van", null)] };
+    const text = said(one);
+    expect(text).toContain("Blue hatchback: at or above its minimum of 70 % with a probability of more than 99 %.");
+    expect(text).toContain("Vehicle 2: at or above its minimum of 84 % with a probability of 25 %.");
+    expect(text).not.toContain("Van");
+    expect(text).not.toContain("your minimum");
   });
 
   it("advises nothing before contradicting runs are repeated", () => {

@@ -50,11 +50,11 @@ describe("the opener", () => {
 describe("a transaction", () => {
   test("that throws half-way leaves nothing", async () => {
     const half = write(["settings"], async (writing) => {
-      await writing.objectStore("settings").put({ own_minimum: 1 }, "settings");
+      await writing.objectStore("settings").put({ settle_minutes: 1 }, "settings");
       throw new Error("half-way");
     });
     await expect(half).rejects.toThrow("half-way");
-    expect((await loadSettings()).own_minimum).toBeNull();
+    expect((await loadSettings()).settle_minutes).toBe(10);
   });
 
   test("survives closing and opening", async () => {

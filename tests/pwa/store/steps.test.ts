@@ -2,9 +2,11 @@ import { openDB } from "idb";
 import { listFigures, refreshFigures } from "@/store/figures";
 import { DATABASE, run } from "@/store/open";
 import { waitingNote } from "@/store/outbox";
+import { loadSettings } from "@/store/settings";
 import { STEPS } from "@/store/steps";
 import { readTest } from "@/store/tests";
 import { readTube } from "@/store/tubes";
+import { loadVehicles } from "@/store/vehicles";
 import { NOW, pulledSource, pulledTest, sealed, tubeRow } from "../invented";
 
 /** A phone as the version before had it, with a source, a test of one's own and one of somebody else. */
@@ -71,4 +73,23 @@ test("figures of the version before are computed anew", async () => {
   await refreshFigures(NOW);
   const [after] = await listFigures();
   expect(after?.figures).toMatchObject({ tests: 2, wrong: [], season_uncertainty: expect.any(Number) });
+});
+
+test("the one tank and the one minimum of the version before are the first vehicle", async () => {
+  await versionBefore(10);
+  const tank = { capacity: 60, volume: 22, content: 41.5, expanded_uncertainty: 2.1, changed_at: NOW.toISOString() };
+  const before = await openDB(DATABASE, 10);
+  await before.put("settings", tank, "tank");
+  await before.put("settings", { own_minimum: 80, share: true }, "settings");
+  before.close();
+  const vehicles = await loadVehicles();
+  expect(vehicles.rows).toEqual([{ id: vehicles.in_use, name: "", sensor: true, minimum: 80, ...tank }]);
+  expect(await loadSettings()).toMatchObject({ own_minimum: 80, share: true });
+  expect(await run((base) => base.get("settings", "tank"))).toBeUndefined();
+});
+
+test("a phone of the version before with neither has no vehicle", async () => {
+  await versionBefore(10);
+  expect(await loadVehicles()).toEqual({ in_use: null, rows: [] });
+  expect((await loadSettings()).own_minimum).toBeNull();
 });

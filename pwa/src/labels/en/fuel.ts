@@ -29,6 +29,9 @@ export const fuel = {
     uncertainty: "Uncertainty ±",
     uncertaintyHint: "At 95 %. Use the ± from a test, or your best estimate of the error.",
     uncertaintyFault: "Enter the uncertainty too: how far off the content may be.",
+    drawn: (volume: string) => `Tank: ${volume}`,
+    drawnUnknown: "Tank: level not entered",
+    asked: "No tank entered yet, so enter it here.",
     fromTest: "From a test of the tank",
     fromTestLine: (reading: string, day: string) => `${reading}, ${day}`,
     save: "Save",
@@ -120,7 +123,7 @@ export const fuel = {
 
   engine: {
     title: "Engine figures",
-    hint: "For the content in the tank, with gasoline of 0.72 to 0.78 relative density. Volumes are taken as additive.",
+    hint: "For this content, with gasoline of 0.72 to 0.78 relative density. Volumes are taken as additive.",
     stoichiometric_ratio: "Stoichiometric air-fuel ratio",
     ratioUnit: "kg/kg",
     density: "Density at 15.6 °C",
@@ -184,6 +187,8 @@ export const fuel = {
     test: "Content from",
     testNone: "not known yet",
     testLine: (reading: string, day: string, sampled: string) => `${reading}, ${day}, ${sampled}`,
+    typed: "typed, not tested",
+    typedHint: "You can type it yourself: it stays marked as typed until you test the can.",
     retest: "Retest after",
     days: "days",
     save: "Save this can",

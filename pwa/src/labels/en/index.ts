@@ -1,6 +1,7 @@
 /** What the app says, in English; the other languages have the type of this. */
 
 import { common } from "./common";
+import { fillUps } from "./fill-ups";
 import { format } from "./format";
 import { fuel } from "./fuel";
 import { log } from "./log";
@@ -13,6 +14,7 @@ import { record } from "./record";
 import { sources } from "./sources";
 import { test } from "./test";
 import { tubes } from "./tubes";
+import { vehicles } from "./vehicles";
 
 export const labels = {
   common,
@@ -26,6 +28,8 @@ export const labels = {
   test,
   sources,
   fuel,
+  fillUps,
   log,
   tubes,
+  vehicles,
 };

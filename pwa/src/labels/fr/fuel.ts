@@ -26,6 +26,9 @@ export const fuel: Labels["fuel"] = {
     uncertainty: "Incertitude, ±",
     uncertaintyHint: "À 95 %. Reprenez le ± d’un essai, ou estimez de combien la teneur peut être fausse.",
     uncertaintyFault: "Une teneur demande son incertitude. Indiquez de combien elle peut être fausse.",
+    drawn: (volume) => `Réservoir : ${volume}`,
+    drawnUnknown: "Réservoir : la quantité n’est pas saisie",
+    asked: "Rien n’est saisi pour le réservoir : indiquez-le ici.",
     fromTest: "D’après un essai du réservoir",
     fromTestLine: (reading, day) => `${reading}, ${day}`,
     save: "Enregistrer",
@@ -117,7 +120,7 @@ export const fuel: Labels["fuel"] = {
 
   engine: {
     title: "Données pour le moteur",
-    hint: "Pour la teneur du réservoir, avec une essence de densité 0,72 à 0,78. On suppose que les volumes s’additionnent.",
+    hint: "Pour cette teneur, avec une essence de densité 0,72 à 0,78. On suppose que les volumes s’additionnent.",
     stoichiometric_ratio: "Rapport air-carburant stœchiométrique",
     ratioUnit: "kg/kg",
     density: "Masse volumique à 15,6 °C",
@@ -182,6 +185,8 @@ export const fuel: Labels["fuel"] = {
     test: "Teneur d’après",
     testNone: "pas encore connue",
     testLine: (reading, day, sampled) => `${reading}, ${day}, ${sampled}`,
+    typed: "saisi, sans essai",
+    typedHint: "Vous pouvez la saisir vous-même : elle reste marquée comme saisie jusqu’à un essai du jerrican.",
     retest: "Refaire l’essai après",
     days: "jours",
     save: "Enregistrer ce jerrican",

@@ -1,6 +1,8 @@
 /** When a can is to be tested again. */
 
+import { dayOf } from "../../plan";
 import type { CanRow } from "../../store/schema";
+import type { SourceTest } from "../../store/sources";
 
 const DAY = 86_400_000;
 
@@ -10,6 +12,24 @@ export type Due = { state: "later"; on: Date } | { state: "due" } | { state: "hu
 export function isNewer(sampledAt: string, can: CanRow): boolean {
   const sampled = Date.parse(sampledAt);
   return sampled > Date.parse(can.filled_at) && (can.tested_at === null || sampled > Date.parse(can.tested_at));
+}
+
+/** What a can holds, and the test that says so; without one it was typed. */
+export type Holding = Pick<CanRow, "content" | "expanded_uncertainty" | "test" | "tested_at">;
+
+export function isTyped(can: Holding): boolean {
+  return can.content !== null && can.test === null;
+}
+
+/**
+ * Whether a test at the can's source can be one of this can: of one's own, from a can since it was filled, and no other
+ * can's; or from the pump on the day on which it was filled.
+ */
+export function isOfCan(test: SourceTest, filledAt: string, others: readonly CanRow[]): boolean {
+  if (!test.own) return false;
+  const [sampled, filled] = [test.sampled_at, filledAt].map((at) => dayOf(new Date(at))) as [string, string];
+  if (test.sampled === "pump") return sampled === filled;
+  return test.sampled === "can" && sampled >= filled && !others.some((can) => can.test === test.id);
 }
 
 /** A can is due its days after it was filled or tested, or at once when it was opened in humid weather since. */

@@ -1,4 +1,4 @@
-/** A can: when and where it was filled, how much is in it, and which test says what. */
+/** A can: when and where it was filled, how much is in it, and what it holds. */
 
 import { useRef, useState } from "preact/hooks";
 import { newId } from "../../ids";
@@ -9,14 +9,15 @@ import { NumberField } from "../../parts/number-field";
 import { go, to } from "../../router";
 import { saveCan } from "../../store/cans";
 import type { CanRow } from "../../store/schema";
-import type { SourceTest } from "../../store/sources";
 import { fromLocalField, toLocalField } from "../test/local-time";
 import { SourceChoice } from "../test/source-choice";
-import { TestChoice } from "./test-choice";
+import type { Holding } from "./can-age";
+import { CanContent } from "./can-content";
 import { VolumeField } from "./volume-field";
 
 const RETEST_DAYS = 14;
 const DAY_LENGTH = 10;
+const UNKNOWN: Holding = { content: null, expanded_uncertainty: null, test: null, tested_at: null };
 
 export function NewCan({ number }: { number: number }) {
   return (
@@ -44,32 +45,35 @@ export function CanForm({ can, number, onSaved, onBack }: CanFormProps) {
   const [capacity, setCapacity] = useState<number | null>(can?.capacity ?? null);
   const [filled, setFilled] = useState(toLocalField(new Date(can?.filled_at ?? Date.now())).slice(0, DAY_LENGTH));
   const [source, setSource] = useState(can?.source ?? null);
-  const [test, setTest] = useState<SourceTest | null | undefined>(undefined);
+  const [holding, setHolding] = useState<Holding>(can ?? UNKNOWN);
   const [days, setDays] = useState<number | null>(can?.retest_days ?? RETEST_DAYS);
   const tooMuch = volume !== null && capacity !== null && volume > capacity;
 
   const [tried, setTried] = useState(false);
   const box = useRef<HTMLDivElement>(null);
+  const filledAt = (fromLocalField(`${filled}T12:00`) ?? new Date()).toISOString();
+  const isHalf = holding.content !== null && holding.expanded_uncertainty === null;
   const none = volume === null || volume === 0;
   const volumeFault = tooMuch ? words.volumeFault : tried && none ? words.volumeMissing : undefined;
 
   const save = async () => {
     setTried(true);
-    if (none || tooMuch) {
+    if (none || tooMuch || isHalf) {
       bringFault(box.current);
       return;
     }
+    const isNewTest = holding.test !== null && holding.test !== can?.test;
     await saveCan({
       id: can?.id ?? newId(),
       name: name.trim() || words.nameOffered(number),
       capacity,
       volume,
       source,
-      filled_at: (fromLocalField(`${filled}T12:00`) ?? new Date()).toISOString(),
-      opened_humid_at: test ? null : (can?.opened_humid_at ?? null),
+      filled_at: filledAt,
+      opened_humid_at: isNewTest ? null : (can?.opened_humid_at ?? null),
       retest_days: days ?? RETEST_DAYS,
       emptied_at: null,
-      ...contentOf(can, test),
+      ...wholeHolding(holding),
     });
     onSaved();
   };
@@ -96,17 +100,18 @@ export function CanForm({ can, number, onSaved, onBack }: CanFormProps) {
           chosen={source}
           onChosen={(next) => {
             setSource(next);
-            setTest(null);
+            if (holding.test !== null) setHolding(UNKNOWN);
           }}
         />
       </section>
-      {source !== null && (
-        <TestChoice
-          source={source}
-          chosen={test === undefined ? (can?.test ?? null) : (test?.id ?? null)}
-          onChosen={setTest}
-        />
-      )}
+      <CanContent
+        can={can}
+        source={source}
+        filledAt={filledAt}
+        holding={holding}
+        onHolding={setHolding}
+        tried={tried}
+      />
       <NumberField
         label={words.retest}
         unit={words.days}
@@ -135,16 +140,7 @@ export function CanForm({ can, number, onSaved, onBack }: CanFormProps) {
   );
 }
 
-/** undefined: left as it was. */
-function contentOf(can: CanRow | null, test: SourceTest | null | undefined) {
-  if (test === undefined && can) {
-    const { content, expanded_uncertainty, test: id, tested_at } = can;
-    return { content, expanded_uncertainty, test: id, tested_at };
-  }
-  return {
-    content: test?.content ?? null,
-    expanded_uncertainty: test?.expanded_uncertainty ?? null,
-    test: test?.id ?? null,
-    tested_at: test?.sampled_at ?? null,
-  };
+/** Nothing but the four: a form that changes a can holds all of it. */
+function wholeHolding({ content, expanded_uncertainty, test, tested_at }: Holding): Holding {
+  return { content, expanded_uncertainty: content === null ? null : expanded_uncertainty, test, tested_at };
 }

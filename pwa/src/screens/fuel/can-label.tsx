@@ -9,7 +9,7 @@ import { addressOf, to } from "../../router";
 import type { CanRow } from "../../store/schema";
 import { readSource } from "../../store/sources";
 import { useNow, useStored } from "../../use";
-import { dueOf } from "./can-age";
+import { dueOf, isTyped } from "./can-age";
 
 export function CanLabel({ can }: { can: CanRow }) {
   const words = labels.fuel.label;
@@ -60,6 +60,7 @@ function Sticker({ can, source, code }: StickerProps) {
           ? words.content(withUncertainty(can.content ?? Number.NaN, can.expanded_uncertainty ?? Number.NaN))
           : words.contentUnknown}
       </p>
+      {isTyped(can) && <p>{labels.fuel.can.typed}</p>}
       {known && <p class="hint">{words.coverage}</p>}
       <dl class="pairs">
         {source && <Pair term={words.source} value={source} />}

@@ -9,12 +9,12 @@ import { Reading } from "../../parts/reading";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import { offerUndo } from "../../parts/undo";
 import { go, to } from "../../router";
-import { dropCan, saveCan } from "../../store/cans";
+import { dropCan, listCans, saveCan } from "../../store/cans";
 import type { CanRow } from "../../store/schema";
 import { readSource } from "../../store/sources";
 import { canAfter } from "../../tank";
 import { useNow, useStored } from "../../use";
-import { isNewer } from "./can-age";
+import { isNewer, isOfCan, isTyped } from "./can-age";
 import { CanForm } from "./can-form";
 import { DueSign } from "./cans-list";
 import { testLine } from "./test-line";
@@ -43,6 +43,7 @@ export function CanPage({ can }: { can: CanRow }) {
           ) : (
             <Reading content={can.content} uncertainty={can.expanded_uncertainty} />
           )}
+          {isTyped(can) && <p class="sign">{words.typed}</p>}
           <p>
             {inLine([
               filled ? labels.fuel.cans.left(volume(can.volume, settings.value)) : labels.fuel.cans.emptied,
@@ -102,11 +103,16 @@ async function remove(can: CanRow): Promise<void> {
   offerUndo(labels.parts.undo.can(can.name), () => void saveCan(can));
 }
 
-/** A later test of a can from the same source: one tap makes it the content of this can. */
+/** A later test of one's own of a can from the same source, and of no other can: one tap makes it the content of this can. */
 function NewerTest({ can, source }: { can: CanRow; source: string }) {
   const words = labels.fuel.can;
   const page = useStored(() => readSource(source), ["own_tests"], [source]);
-  const newer = page?.tests.find((test) => test.own && test.sampled === "can" && isNewer(test.sampled_at, can));
+  const others = useStored(listCans, ["cans"])?.filter((one) => one.id !== can.id);
+  const newer =
+    others &&
+    page?.tests.find(
+      (test) => test.sampled === "can" && isOfCan(test, can.filled_at, others) && isNewer(test.sampled_at, can),
+    );
   if (!newer) return null;
   const { id, content, expanded_uncertainty, sampled_at } = newer;
   const take = () =>

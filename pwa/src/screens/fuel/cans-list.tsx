@@ -10,7 +10,7 @@ import { TubeGlyph } from "../../parts/tube-glyph";
 import { to } from "../../router";
 import type { CanRow } from "../../store/schema";
 import { useNow } from "../../use";
-import { dueOf } from "./can-age";
+import { dueOf, isTyped } from "./can-age";
 
 export function CansList({ cans }: { cans: readonly CanRow[] }) {
   const words = labels.fuel.cans;
@@ -71,7 +71,10 @@ function CanLine({ can, now }: { can: CanRow; now: Date }) {
           (can.content === null ? (
             <span class="row-note">{words.untested}</span>
           ) : (
-            <Reading content={can.content} uncertainty={can.expanded_uncertainty} />
+            <>
+              <Reading content={can.content} uncertainty={can.expanded_uncertainty} />
+              {isTyped(can) && <span class="row-note">{labels.fuel.can.typed}</span>}
+            </>
           ))}
       </span>
     </a>

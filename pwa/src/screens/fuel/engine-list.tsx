@@ -1,11 +1,25 @@
-/** What the engine's figures become at a content. */
+/** What the engine's figures become at a content: as a list, and folded away. */
 
 import { engine_figures, type Figure } from "../../chemistry/fuels";
 import { number, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 
-export function EngineList({ content, uncertainty }: { content: number; uncertainty: number }) {
+interface EngineProps {
+  content: number;
+  uncertainty: number;
+}
+
+export function EngineList(props: EngineProps) {
+  return (
+    <details class="more">
+      <summary>{labels.fuel.engine.title}</summary>
+      <EngineFigures {...props} />
+    </details>
+  );
+}
+
+export function EngineFigures({ content, uncertainty }: EngineProps) {
   const words = labels.fuel.engine;
   const found = engine_figures(content, uncertainty);
   const heat = settings.value.volume_unit === "gal" ? found.heating_value_per_gallon : found.heating_value;
@@ -20,8 +34,7 @@ export function EngineList({ content, uncertainty }: { content: number; uncertai
     [words.heating_value, heatText],
   ];
   return (
-    <details class="more">
-      <summary>{words.title}</summary>
+    <>
       <p class="hint">{words.hint}</p>
       <dl class="pairs">
         {rows.map(([term, value]) => (
@@ -31,7 +44,7 @@ export function EngineList({ content, uncertainty }: { content: number; uncertai
           </div>
         ))}
       </dl>
-    </details>
+    </>
   );
 }
 

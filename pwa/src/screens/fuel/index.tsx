@@ -1,4 +1,4 @@
-/** The place Fuel: the tank, what to add, the sensor, the cans. Nothing of it leaves the phone. */
+/** The place Fuel: the vehicles, the tank, what to add, the sensor, the cans. Nothing of it leaves the phone. */
 
 import "./fuel.css";
 import { labels } from "../../labels";
@@ -6,25 +6,33 @@ import { Missing } from "../../parts/missing";
 import { SideBySide, useWide } from "../../parts/side-by-side";
 import { Waiting } from "../../parts/waiting";
 import type { ScreenProps } from "../../shell/later";
-import { listCans, loadTank } from "../../store/cans";
-import type { CanRow, Tank } from "../../store/schema";
+import { listCans } from "../../store/cans";
+import type { CanRow } from "../../store/schema";
+import { inUse, type Vehicles } from "../../store/vehicle-row";
+import { loadVehicles } from "../../store/vehicles";
 import { useStored } from "../../use";
 import { NewCan } from "./can-form";
 import { CanLabel } from "./can-label";
 import { CanPage } from "./can-page";
 import { CansList } from "./cans-list";
+import { EngineView } from "./engine-view";
+import { FillForm } from "./fill-form";
+import { FillsPage } from "./fills-page";
 import { HeelView } from "./heel-view";
 import { ReachView } from "./reach-view";
 import { SensorCheck } from "./sensor-check";
 import { TankForm } from "./tank-form";
 import { TankView } from "./tank-view";
+import { VehicleChoice } from "./vehicle-choice";
+import { VehicleForm } from "./vehicle-form";
 
 export default function FuelScreen({ path }: ScreenProps) {
   const [, place, id, part] = path;
-  const tank = useStored(async () => ({ found: await loadTank() }), ["settings"]);
+  const vehicles = useStored(loadVehicles, ["settings"]);
   const cans = useStored(listCans, ["cans"]);
   const wide = useWide();
-  if (!tank || !cans) return <Waiting word={labels.fuel.loading} />;
+  if (!vehicles || !cans) return <Waiting word={labels.fuel.loading} />;
+  const tank = inUse(vehicles);
   const can = cans.find((one) => one.id === id);
   if (can && part === "label") return <CanLabel can={can} />;
   const list = (
@@ -33,18 +41,24 @@ export default function FuelScreen({ path }: ScreenProps) {
         <h1>{labels.fuel.title}</h1>
         <p class="quiet">{labels.fuel.private}</p>
       </header>
-      {!wide && <TankView tank={tank.found} />}
+      <VehicleChoice vehicles={vehicles} />
+      {!wide && <TankView tank={tank} />}
       <CansList cans={cans} />
     </>
   );
-  const page = place === "can" && id ? canPage(id, can, cans.length) : tankPage(place, tank.found, cans);
-  return <SideBySide list={list} page={page} first={<TankView tank={tank.found} />} />;
+  const page = place === "can" && id ? canPage(id, can, cans.length) : vehiclePage(place, id, vehicles, cans);
+  return <SideBySide list={list} page={page} first={<TankView tank={tank} />} />;
 }
 
-function tankPage(place: string | undefined, tank: Tank | undefined, cans: readonly CanRow[]) {
+function vehiclePage(place: string | undefined, id: string | undefined, vehicles: Vehicles, cans: readonly CanRow[]) {
+  const tank = inUse(vehicles);
+  if (place === "vehicle") return <VehicleForm row={id === "new" ? null : (tank ?? null)} vehicles={vehicles} />;
   if (place === "tank") return <TankForm tank={tank} />;
   if (place === "reach") return <ReachView tank={tank} cans={cans} />;
   if (place === "sensor") return <SensorCheck tank={tank} />;
+  if (place === "fill") return <FillForm key={tank?.id} tank={tank} />;
+  if (place === "fills") return <FillsPage vehicles={vehicles} />;
+  if (place === "engine") return <EngineView tank={tank} />;
   return place === "heel" ? <HeelView tank={tank} /> : null;
 }
 

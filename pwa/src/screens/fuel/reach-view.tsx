@@ -2,16 +2,22 @@
 
 import { useState } from "preact/hooks";
 import type { Part } from "../../chemistry/blend";
+import { partsOf, vehicleAfter } from "../../fill-ups";
 import { volume as litres, withUncertainty } from "../../format";
+import { newId } from "../../ids";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { ChoiceRow } from "../../parts/choice-row";
 import { NumberField } from "../../parts/number-field";
+import { offerUndo } from "../../parts/undo";
 import { go, to } from "../../router";
-import { saveAdded } from "../../store/cans";
-import type { CanRow, Tank } from "../../store/schema";
-import { canAfter, planOf, roomOf, tankAfter, tankPart, type Way } from "../../tank";
-import { ContentUnknown } from "./content-unknown";
+import type { FillRow } from "../../store/fill-row";
+import { saveFill, undoFill } from "../../store/fills";
+import type { CanRow, VehicleRow } from "../../store/schema";
+import { newVehicle } from "../../store/vehicle-row";
+import { canAfter, planOf, roomOf, tankPart, type Way } from "../../tank";
+import { EMPTY_ADDED } from "./added-fields";
+import { AskedTank } from "./asked-tank";
 import { PlanView } from "./plan-view";
 import { StockChoice, useStocks } from "./stock-choice";
 import { VolumeField } from "./volume-field";
@@ -20,13 +26,46 @@ import { VolumeField } from "./volume-field";
 const USUAL_TARGET = 80;
 const WAYS: readonly Way[] = ["least", "two"];
 
-export function ReachView({ tank, cans }: { tank: Tank | undefined; cans: readonly CanRow[] }) {
-  const part = tankPart(tank);
-  if (part && tank) return <Reach tank={tank} part={part} cans={cans} />;
-  return <ContentUnknown title={labels.fuel.reach.title} />;
+interface ReachProps {
+  tank: VehicleRow;
+  part: Part;
+  cans: readonly CanRow[];
+  /** The vehicle comes with what is added. */
+  isNew: boolean;
 }
 
-function Reach({ tank, part, cans }: { tank: Tank; part: Part; cans: readonly CanRow[] }) {
+/** Where the tank is not entered it is typed here, and kept once something was added. */
+export function ReachView({ tank, cans }: { tank: VehicleRow | undefined; cans: readonly CanRow[] }) {
+  const words = labels.fuel.reach;
+  const [fresh] = useState(() => newVehicle(newId()));
+  const [asked, setAsked] = useState(EMPTY_ADDED);
+  const { volume, content, uncertainty } = asked;
+  const known = tankPart(tank);
+  const here = known && tank ? tank : { ...(tank ?? fresh), volume, content, expanded_uncertainty: uncertainty };
+  const part = known ?? tankPart(here);
+  return (
+    <div class="form">
+      <header class="head">
+        <h1>{words.title}</h1>
+        {known && known.volume > 0 && (
+          <p class="quiet">
+            {words.now(
+              withUncertainty(known.content, known.expanded_uncertainty),
+              litres(known.volume, settings.value),
+            )}
+          </p>
+        )}
+      </header>
+      {!known && <AskedTank litres asked={asked} onAsked={setAsked} />}
+      {part && <Reach tank={here} part={part} cans={cans} isNew={tank === undefined} />}
+      <a class="button plain" href={to("fuel")}>
+        {labels.fuel.back}
+      </a>
+    </div>
+  );
+}
+
+function Reach({ tank, part, cans, isNew }: ReachProps) {
   const words = labels.fuel.reach;
   const [way, setWay] = useState<Way>("least");
   const [target, setTarget] = useState<number | null>(settings.value.own_minimum ?? USUAL_TARGET);
@@ -42,19 +81,20 @@ function Reach({ tank, part, cans }: { tank: Tank; part: Part; cans: readonly Ca
       const taken = plan.additions[index] ?? 0;
       return can && taken > 0 ? [canAfter(can, taken, now)] : [];
     });
-    await saveAdded(tankAfter(tank, plan, now), emptier);
+    const { volume, content, expanded_uncertainty } = plan.blend;
+    const fill: FillRow = {
+      ...{ id: newId(), vehicle: tank.id, filled_at: now.toISOString(), sensed: null, note: "" },
+      before: { volume: tank.volume, content: tank.content, expanded_uncertainty: tank.expanded_uncertainty },
+      added: partsOf(plan, hand.used, cans),
+      after: { volume, content, expanded_uncertainty },
+    };
+    await saveFill(fill, vehicleAfter(tank, fill), emptier);
     go(["fuel"], true);
+    const fuller = cans.filter((can) => emptier.some((one) => one.id === can.id));
+    offerUndo(labels.fillUps.saved, () => void undoFill(fill, tank, fuller, isNew));
   };
   return (
-    <div class="form">
-      <header class="head">
-        <h1>{words.title}</h1>
-        {part.volume > 0 && (
-          <p class="quiet">
-            {words.now(withUncertainty(part.content, part.expanded_uncertainty), litres(part.volume, settings.value))}
-          </p>
-        )}
-      </header>
+    <>
       <NumberField label={words.target} unit="%" value={target} onValue={setTarget} step={1} min={0} max={100} />
       <ChoiceRow
         legend={words.wayAsk}
@@ -66,10 +106,7 @@ function Reach({ tank, part, cans }: { tank: Tank; part: Part; cans: readonly Ca
       <VolumeField label={way === "two" ? words.addition : words.room} value={room} onValue={setRoom} />
       <StockChoice hand={hand} missing={missingOf(way, hand.used.length)} />
       {plan && <PlanView plan={plan} way={way} stocks={hand.used} onDone={() => void carryOut()} />}
-      <a class="button plain" href={to("fuel")}>
-        {labels.fuel.back}
-      </a>
-    </div>
+    </>
   );
 }
 

@@ -14,34 +14,55 @@ import { labels } from "../../labels";
 import { settings } from "../../live";
 import { NumberField } from "../../parts/number-field";
 import { to } from "../../router";
-import type { Tank } from "../../store/schema";
-import { tankPart } from "../../tank";
+import type { VehicleRow } from "../../store/schema";
+import { partOf, tankPart } from "../../tank";
 import { signed } from "../test/summaries";
-import { ContentUnknown } from "./content-unknown";
+import { EMPTY_ADDED } from "./added-fields";
+import { AskedTank } from "./asked-tank";
+import { SensedFill } from "./sensed-fill";
 import { SensorField } from "./sensor-field";
 
 const HERTZ = "Hz";
 
-export function SensorCheck({ tank }: { tank: Tank | undefined }) {
+export function SensorCheck({ tank }: { tank: VehicleRow | undefined }) {
   const words = labels.fuel.sensor;
-  const [frequency, setFrequency] = useState<number | null>(null);
-  const part = tankPart(tank);
-  if (!part || part.volume === 0) {
-    return (
-      <ContentUnknown title={words.title}>
-        <a class="button" href={to("fuel", "heel")}>
-          {words.heel}
-        </a>
-      </ContentUnknown>
-    );
-  }
-  const { content, expanded_uncertainty } = part;
-  const expected = compare(content, expanded_uncertainty, content).expanded_uncertainty;
+  const [asked, setAsked] = useState(EMPTY_ADDED);
+  const entered = tankPart(tank);
+  const known = entered && entered.volume > 0 ? entered : null;
+  // How much there is of it does not matter to a sensor.
+  const part = known ?? partOf(1, asked.content, asked.uncertainty);
   return (
     <div class="form">
       <header class="head">
         <h1>{words.title}</h1>
       </header>
+      {!known && <AskedTank asked={asked} onAsked={setAsked} />}
+      {part && <Against part={part} vehicle={known && tank ? tank.id : null} />}
+      <FuelTemperature />
+      <a class="button" href={to("fuel", "heel")}>
+        {words.heel}
+      </a>
+      <a class="button plain" href={to("fuel")}>
+        {labels.fuel.back}
+      </a>
+    </div>
+  );
+}
+
+interface AgainstProps {
+  part: Part;
+  /** Whose tank it is; null: what was typed is nobody's. */
+  vehicle: string | null;
+}
+
+/** What the sensor should show of a fuel, and what it shows. */
+function Against({ part, vehicle }: AgainstProps) {
+  const words = labels.fuel.sensor;
+  const [frequency, setFrequency] = useState<number | null>(null);
+  const { content, expanded_uncertainty } = part;
+  const expected = compare(content, expanded_uncertainty, content).expanded_uncertainty;
+  return (
+    <>
       <dl class="pairs">
         <div>
           <dt>{words.should}</dt>
@@ -54,14 +75,8 @@ export function SensorCheck({ tank }: { tank: Tank | undefined }) {
       <p class="hint">{words.shouldHint}</p>
       <SensorField expected={content} onFrequency={setFrequency} />
       {frequency !== null && <Verdict sensed={content_of_frequency(frequency)} part={part} />}
-      <FuelTemperature />
-      <a class="button" href={to("fuel", "heel")}>
-        {words.heel}
-      </a>
-      <a class="button plain" href={to("fuel")}>
-        {labels.fuel.back}
-      </a>
-    </div>
+      {frequency !== null && vehicle && <SensedFill vehicle={vehicle} sensed={content_of_frequency(frequency)} />}
+    </>
   );
 }
 

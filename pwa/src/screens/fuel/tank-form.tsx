@@ -2,22 +2,23 @@
 
 import { useState } from "preact/hooks";
 import { day, volume as volumeText, withUncertainty } from "../../format";
+import { newId } from "../../ids";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { go } from "../../router";
-import { saveTank } from "../../store/cans";
-import type { Tank } from "../../store/schema";
+import type { VehicleRow } from "../../store/schema";
 import { listTests } from "../../store/tests";
+import { newVehicle } from "../../store/vehicle-row";
+import { saveVehicle } from "../../store/vehicles";
+import { isNoTank, MOST_TANK } from "../../tank";
 import { useStored } from "../../use";
 import { ContentFields } from "./content-fields";
 import { VolumeField } from "./volume-field";
 
 /** How far back to look for a test of the tank. */
 const RECENT = 50;
-/** L: no road vehicle that burns petrol has a larger tank (common practice, no source). */
-const MOST_TANK = 400;
 
-export function TankForm({ tank }: { tank: Tank | undefined }) {
+export function TankForm({ tank }: { tank: VehicleRow | undefined }) {
   const words = labels.fuel.tank;
   const [capacity, setCapacity] = useState(tank?.capacity ?? null);
   const [volume, setVolume] = useState(tank?.volume ?? null);
@@ -28,13 +29,13 @@ export function TankForm({ tank }: { tank: Tank | undefined }) {
   const tested = recent?.lines.find(({ row }) => row.test.sampled === "tank" && !row.retracted)?.row.test;
 
   const tooMuch = capacity !== null && volume !== null && volume > capacity;
-  const isNoTank = capacity !== null && (capacity === 0 || capacity > MOST_TANK);
   const halfKnown = content !== null && uncertainty === null;
   const save = async () => {
     setTried(true);
-    if (tooMuch || halfKnown || isNoTank) return;
+    if (tooMuch || halfKnown || isNoTank(capacity)) return;
     const expanded_uncertainty = content === null ? null : uncertainty;
-    await saveTank({ capacity, volume, content, expanded_uncertainty, changed_at: new Date().toISOString() });
+    const entered = { capacity, volume, content, expanded_uncertainty, changed_at: new Date().toISOString() };
+    await saveVehicle({ ...(tank ?? newVehicle(newId())), ...entered });
     go(["fuel"], true);
   };
   return (
@@ -54,7 +55,7 @@ export function TankForm({ tank }: { tank: Tank | undefined }) {
           label={words.capacity}
           value={capacity}
           onValue={setCapacity}
-          fault={isNoTank ? words.capacityFault(volumeText(MOST_TANK, settings.value, 0)) : undefined}
+          fault={isNoTank(capacity) ? words.capacityFault(volumeText(MOST_TANK, settings.value, 0)) : undefined}
         />
         <VolumeField
           label={words.volume}

@@ -6,64 +6,74 @@ import { settings } from "../../live";
 import { Reading } from "../../parts/reading";
 import { TubeGlyph } from "../../parts/tube-glyph";
 import { to } from "../../router";
-import type { Tank } from "../../store/schema";
+import type { Tank, VehicleRow } from "../../store/schema";
 import { tankPart } from "../../tank";
 import { useNow } from "../../use";
 import { EngineList } from "./engine-list";
+import { TankGlyph } from "./tank-glyph";
+import { VehicleLinks } from "./vehicle-choice";
 
-export function TankView({ tank }: { tank: Tank | undefined }) {
+export function TankView({ tank }: { tank: VehicleRow | undefined }) {
   const words = labels.fuel.tank;
-  const now = useNow(60_000);
-  if (!tank) {
-    return (
-      <section class="leaf" aria-labelledby="tank">
-        <h2 id="tank">{words.title}</h2>
-        <div class="empty">
-          <TubeGlyph content={null} uncertainty={null} size="medium" silent />
-          <p>{words.empty}</p>
-        </div>
-        <a class="button main" href={to("fuel", "tank")}>
-          {words.enter}
-        </a>
-      </section>
-    );
-  }
+  const isEntered = tank !== undefined && (tank.volume !== null || tank.content !== null);
   const part = tankPart(tank);
   return (
     <section class="leaf" aria-labelledby="tank">
       <h2 id="tank">{words.title}</h2>
-      <div class="source-head">
-        <TubeGlyph content={tank.content} uncertainty={tank.expanded_uncertainty} size="medium" silent />
-        <div>
-          <Reading content={tank.content} uncertainty={tank.expanded_uncertainty} size="large" />
-          <p class="quiet">
-            {holding(tank)}, {words.since(ago(tank.changed_at, now))}
-          </p>
-        </div>
-      </div>
-      {!part && <p>{words.contentUnknown}</p>}
+      {isEntered ? <Inside tank={tank} /> : <p>{words.empty}</p>}
+      {isEntered && !part && <p>{words.contentUnknown}</p>}
       <div class="buttons">
-        <a class="button" href={to("fuel", "tank")}>
-          {words.change}
+        <a class={isEntered ? "button" : "button main"} href={to("fuel", "tank")}>
+          {isEntered ? words.change : words.enter}
         </a>
-        {part && (
-          <a class="button" href={to("fuel", "reach")}>
-            {words.reach}
+        <a class="button" href={to("fuel", "fill")}>
+          {labels.fillUps.enter}
+        </a>
+        {tank && (
+          <a class="button" href={to("fuel", "fills")}>
+            {labels.fillUps.title}
           </a>
         )}
-        {part && part.volume > 0 && (
+        <a class="button" href={to("fuel", "reach")}>
+          {words.reach}
+        </a>
+        {tank?.sensor !== false && (
           <a class="button" href={to("fuel", "sensor")}>
             {words.sensor}
           </a>
         )}
-        {!part && (
+        {tank?.sensor !== false && !part && (
           <a class="button" href={to("fuel", "heel")}>
             {labels.fuel.sensor.heel}
           </a>
         )}
+        {!part && (
+          <a class="button" href={to("fuel", "engine")}>
+            {labels.fuel.engine.title}
+          </a>
+        )}
       </div>
       {part && part.volume > 0 && <EngineList content={part.content} uncertainty={part.expanded_uncertainty} />}
+      <VehicleLinks any={tank !== undefined} />
     </section>
+  );
+}
+
+function Inside({ tank }: { tank: VehicleRow }) {
+  const now = useNow(60_000);
+  return (
+    <div class="source-head">
+      <div class="tank-beside">
+        <TankGlyph tank={tank} />
+        <TubeGlyph content={tank.content} uncertainty={tank.expanded_uncertainty} size="medium" silent />
+      </div>
+      <div>
+        <Reading content={tank.content} uncertainty={tank.expanded_uncertainty} size="large" />
+        <p class="quiet">
+          {holding(tank)}, {labels.fuel.tank.since(ago(tank.changed_at, now))}
+        </p>
+      </div>
+    </div>
   );
 }
 

@@ -10,12 +10,14 @@ export interface TestChoiceProps {
   source: string;
   chosen: string | null;
   onChosen: (test: SourceTest | null) => void;
+  /** Which of them are offered; all where it is left out. */
+  suits?: (test: SourceTest) => boolean;
 }
 
-export function TestChoice({ source, chosen, onChosen }: TestChoiceProps) {
+export function TestChoice({ source, chosen, onChosen, suits = () => true }: TestChoiceProps) {
   const words = labels.fuel.can;
   const page = useStored(() => readSource(source), ["own_tests", "pulled_tests"], [source]);
-  const tests = page?.tests ?? [];
+  const tests = (page?.tests ?? []).filter(suits);
   const options = [
     { value: "", label: words.testNone },
     ...tests.map((test) => ({ value: test.id, label: testLine(test) })),

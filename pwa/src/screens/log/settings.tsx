@@ -2,13 +2,15 @@
 
 import { SPECIFICATIONS } from "../../chemistry/meaning";
 import { labels } from "../../labels";
-import { chooseSettings, settings } from "../../live";
+import { chooseSettings, settings, vehicles } from "../../live";
 import { ChoiceRow } from "../../parts/choice-row";
 import { SelectField } from "../../parts/fields";
 import { NumberField } from "../../parts/number-field";
 import { to } from "../../router";
 import type { Settings } from "../../store/schema";
 import { DEFAULTS } from "../../store/settings";
+import { inUse } from "../../store/vehicle-row";
+import { vehicleName } from "../vehicle-name";
 import { LanguageSection } from "./language-section";
 import { Section } from "./section";
 import { ServerSection } from "./server-section";
@@ -112,7 +114,7 @@ function Meaning() {
         min={0}
         max={100}
         offered={70}
-        hint={words.minimumHint}
+        hint={minimumHint()}
       />
       <SelectField
         label={words.specification}
@@ -122,6 +124,13 @@ function Meaning() {
       />
     </Section>
   );
+}
+
+/** Of several vehicles it is the one in use that is meant. */
+function minimumHint(): string {
+  const { rows } = vehicles.value;
+  const used = inUse(vehicles.value);
+  return used && rows.length > 1 ? labels.vehicles.minimumOf(vehicleName(used, rows)) : labels.log.setting.minimumHint;
 }
 
 function Testing() {

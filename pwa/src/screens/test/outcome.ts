@@ -3,13 +3,7 @@
 import { type Advice, advice, per_ten_degrees } from "../../chemistry/advice";
 import { MODEL, type Result, result } from "../../chemistry/budget";
 import { contribution, type Scope } from "../../chemistry/components";
-import {
-  check_scale_kind,
-  probability_at_or_above,
-  SPECIFICATIONS,
-  type Verdict,
-  verdict,
-} from "../../chemistry/meaning";
+import { check_scale_kind, SPECIFICATIONS, type Verdict, verdict } from "../../chemistry/meaning";
 import type { Measurement } from "../../chemistry/measurement";
 import { type Problem, Unusable } from "../../errors";
 import { rfc3339 } from "../../format";
@@ -142,21 +136,16 @@ export function furtherRun(found: Result, made = found.runs.length): Further {
 }
 
 export interface Meaning {
-  /** Of the content being at or above one's own minimum, 0..1; null without a minimum. */
-  probability: number | null;
   specification: { name: string; verdict: Verdict } | null;
   /** Everything odd about it, by code. */
   warnings: readonly string[];
 }
 
-type Asked = Pick<Settings, "own_minimum" | "specification">;
-
-export function meaningOf(found: Result, settings: Asked): Meaning {
+/** asked: the key of a specification. */
+export function meaningOf(found: Result, asked: Settings["specification"]): Meaning {
   const { content, expanded_uncertainty } = found;
-  const chosen = SPECIFICATIONS.find((one) => one.code === settings.specification);
-  const minimum = settings.own_minimum;
+  const chosen = SPECIFICATIONS.find((one) => one.code === asked);
   return {
-    probability: minimum === null ? null : probability_at_or_above(content, expanded_uncertainty, minimum),
     specification: chosen ? { name: chosen.name, verdict: verdict(content, expanded_uncertainty, chosen) } : null,
     warnings: [...found.warnings, ...(check_scale_kind(content, expanded_uncertainty) ? ["check_scale_kind"] : [])],
   };

@@ -13,10 +13,10 @@ import { TubeGlyph } from "../../parts/tube-glyph";
 import { Waterfall } from "../../parts/waterfall";
 import { letterOf } from "../../parts/waterfall-columns";
 import { to } from "../../router";
-import { likelihood } from "../likelihood";
 import { OddNote } from "../odd-note";
 import { problemSentence } from "../problem-sentence";
 import { grownOf } from "./contradiction";
+import { EnoughView } from "./enough-view";
 import { limitsOf, meaningOf, type Outcome } from "./outcome";
 import { signed } from "./summaries";
 import { UncertainView } from "./uncertain-view";
@@ -165,8 +165,7 @@ const ABOUT_SCALE: readonly string[] = ["scale_unknown", "check_scale_kind"];
 /** What the content means for this person, and what is odd about it. */
 function Meanings({ found, measurement, tube }: Pick<FoundProps, "found" | "measurement" | "tube">) {
   const words = labels.test.result;
-  const { probability, specification, warnings } = meaningOf(found, settings.value);
-  const minimum = settings.value.own_minimum;
+  const { specification, warnings } = meaningOf(found, settings.value.specification);
   return (
     <>
       {warnings.map((code) => (
@@ -180,7 +179,7 @@ function Meanings({ found, measurement, tube }: Pick<FoundProps, "found" | "meas
           {labels.tubes.acts.check}
         </a>
       )}
-      {probability !== null && minimum !== null && <p>{words.minimum(likelihood(probability), percent(minimum, 0))}</p>}
+      <EnoughView found={found} />
       {specification && <p>{words.verdict[specification.verdict](specification.name)}</p>}
     </>
   );

@@ -1,0 +1,25 @@
+/** What the sensor shows, kept with the last fill-up where nothing is yet. */
+
+import { useState } from "preact/hooks";
+import { day } from "../../format";
+import { labels } from "../../labels";
+import { listFills, putFill } from "../../store/fills";
+import { useStored } from "../../use";
+
+/** sensed: % */
+export function SensedFill({ vehicle, sensed }: { vehicle: string; sensed: number }) {
+  const words = labels.fillUps;
+  const last = useStored(() => listFills(vehicle), ["fills"], [vehicle])?.at(-1);
+  const [done, setDone] = useState(false);
+  if (done) return <p role="status">{words.withFillDone}</p>;
+  if (last === undefined || last.sensed !== null) return null;
+  const act = async () => {
+    await putFill({ ...last, sensed });
+    setDone(true);
+  };
+  return (
+    <button type="button" onClick={() => void act()}>
+      {words.withFill(day(last.filled_at))}
+    </button>
+  );
+}

@@ -1,0 +1,142 @@
+"""Several vehicles on one phone: for which the fuel is enough, and what their fill-ups show over time."""
+
+from collections.abc import Callable
+
+from playwright.sync_api import expect
+
+from browser.phone import Opened, Phone
+from serving import Served
+
+STATION = "Relais du Sureau noir"
+
+
+def vehicle(app: Opened, name: str, litres: str, minimum: str) -> None:
+    """Add a vehicle; from then on it is in use."""
+    app.go("fuel/vehicle/new")
+    app.enter("Name of the vehicle", name)
+    app.enter("The tank holds", litres)
+    app.enter("Its minimum", minimum)
+    app.tap("Save this vehicle")
+    expect(app.page.get_by_role("heading", name="Tank")).to_be_visible()
+
+
+def fill_up(app: Opened, before: str, litres: str, sensed: str) -> None:
+    """Enter a fill-up with a fuel of 80 +- 2 % from elsewhere, and what the sensor shows."""
+    app.go("fuel/fill")
+    app.enter("In the tank before", before)
+    if app.page.get_by_role("region", name="What is in the tank").count():
+        asked = app.page.get_by_role("region", name="What is in the tank")
+        asked.get_by_role("textbox", name="Ethanol content").fill("80")
+        asked.get_by_role("textbox", name="Uncertainty").fill("2")
+    app.enter("Put in", litres)
+    app.page.get_by_role("textbox", name="Ethanol content").last.fill("80")
+    app.page.get_by_role("textbox", name="Uncertainty").last.fill("2")
+    app.enter("Sensor reading", sensed)
+    app.tap("Save this fill-up")
+    expect(app.page.get_by_role("heading", name="Fill-ups")).to_be_visible()
+
+
+def test_the_result_says_for_which_vehicle_it_is_enough(server: Served, phone: Callable[[str, str], Phone]) -> None:
+    with phone("driver", server.url).open() as app:
+        # Today's one tank without a name.
+        app.go("fuel/tank")
+        app.enter("The tank holds", "60")
+        app.enter("In it now", "45")
+        app.tap("Keep this")
+        expect(app.page.get_by_role("img", name="Tank: 45.0 L of 60.0 L")).to_be_visible()
+        expect(app.page.get_by_role("radio", name="Vehicle 1")).to_have_count(0)
+        vehicle(app, "Blue hatchback", "50", "70")
+        vehicle(app, "Van", "80", "90")
+        app.page.get_by_role("radio", name="Blue hatchback").check()
+        expect(app.page.get_by_text("What is in the tank is not entered yet.")).to_be_visible()
+        app.picture("vehicles")
+        # The minimum in the settings is that of the vehicle in use.
+        app.go("settings")
+        expect(app.page.get_by_text("This is the minimum of Blue hatchback.")).to_be_visible()
+        app.enter("Your minimum", "72")
+
+        app.go()
+        app.begin_test(STATION)
+        app.read_line("88.8")
+        result = app.page.get_by_role("region", name="Result")
+        sure = "Blue hatchback: at or above its minimum of 72 % with a probability of more than 99 %."
+        expect(result).to_contain_text(sure)
+        expect(result).to_contain_text("Van: at or above its minimum of 90 % with a probability of less than 1 %.")
+        expect(result).not_to_contain_text("Vehicle 1")
+        result.scroll_into_view_if_needed()
+        app.picture("vehicles-result")
+
+        app.go("fuel")
+        app.page.get_by_role("radio", name="Vehicle 1").check()
+        expect(app.page.get_by_role("img", name="Tank: 45.0 L of 60.0 L")).to_be_visible()
+        app.tap("Vehicle details")
+        app.tap("Remove this vehicle")
+        expect(app.page.get_by_role("radio", name="Vehicle 1")).to_have_count(0)
+        app.tap("Undo")
+        expect(app.page.get_by_role("img", name="Tank: 45.0 L of 60.0 L")).to_be_visible()
+        assert app.faults == []
+
+
+def test_a_sensor_that_drifts_shows_in_the_fill_ups(server: Served, phone: Callable[[str, str], Phone]) -> None:
+    with phone("driver", server.url).open() as app:
+        vehicle(app, "Blue hatchback", "60", "70")
+        fill_up(app, "10", "40", "81")
+        # Everything that goes in holds 80 %, so does the tank; sqrt((0.2 * 2)² + (0.8 * 2)²) = 1.6, by hand.
+        main = app.page.get_by_role("main")
+        expect(main).to_contain_text("Should then hold 50.0 L at 80.0 ± 1.6 %.")
+        expect(main).to_contain_text("+1.0 ± 5.9 points off: within both uncertainties.")
+        for shown in ("88", "89"):
+            fill_up(app, "10", "40", shown)
+        expect(main).not_to_contain_text("in a row")
+        fill_up(app, "10", "40", "88")
+        expect(main).to_contain_text("3 times in a row the sensor was off by more than both uncertainties")
+        expect(main).to_contain_text("It may have drifted")
+        app.picture("fill-ups")
+        app.page.get_by_role("button", name="Remove").nth(1).scroll_into_view_if_needed()
+        app.picture("fill-ups-list")
+        # Undone, it is as if it had not been.
+        app.tap("Undo")
+        expect(main).not_to_contain_text("in a row")
+        expect(app.page.get_by_role("button", name="Remove")).to_have_count(3)
+        app.page.get_by_role("button", name="Remove").first.click()
+        expect(app.page.get_by_role("button", name="Remove")).to_have_count(2)
+        app.tap("Undo")
+        expect(app.page.get_by_role("button", name="Remove")).to_have_count(3)
+        app.go("fuel")
+        expect(app.page.get_by_role("img", name="Tank: 50.0 L of 60.0 L")).to_be_visible()
+        app.picture("tank")
+        assert app.faults == []
+
+
+def test_a_can_is_typed_and_a_blend_needs_no_tank(server: Served, phone: Callable[[str, str], Phone]) -> None:
+    with phone("driver", server.url).open() as app:
+        app.go("fuel/can/new")
+        app.enter("Name of the can", "Red can")
+        app.enter("In it now", "20")
+        app.enter("Ethanol content", "85")
+        app.tap("Keep this can")
+        expect(app.page.get_by_role("alert")).to_contain_text("A content needs its uncertainty")
+        app.enter("Uncertainty", "2")
+        app.tap("Keep this can")
+        expect(app.page.get_by_role("link", name="Red can")).to_contain_text("typed, not tested")
+        app.picture("can-typed")
+        app.tap("What to add")
+        # 20 L at 10 % and x of 85 % make 30 %: x = 20 * 20 / 55 = 7.3, by hand.
+        app.enter("In it now", "20")
+        app.enter("Ethanol content", "10")
+        app.enter("Uncertainty", "2")
+        app.enter("Content to reach", "30")
+        app.enter("Room in the tank", "40")
+        expect(app.page.get_by_role("region", name="Plan")).to_contain_text("Add 7.3 L from Red can.")
+        app.tap("I have added it")
+        expect(app.page.get_by_role("img", name="Tank: 27.3 L")).to_be_visible()
+        expect(app.page.get_by_role("link", name="Red can")).to_contain_text("12.7 L left")
+        app.tap("Undo")
+        expect(app.page.get_by_text("What is in the tank is not entered yet.")).to_be_visible()
+        expect(app.page.get_by_role("link", name="Red can")).to_contain_text("20.0 L left")
+        app.tap("Engine figures")
+        app.enter("Ethanol content", "85")
+        app.enter("Uncertainty", "2")
+        expect(app.page.get_by_role("main")).to_contain_text("Lower heating value")
+        app.picture("engine")
+        assert app.faults == []
