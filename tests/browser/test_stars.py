@@ -56,7 +56,7 @@ def test_starred_sources_are_on_top_with_what_changed_there(server: Served, phon
         expect(app.page.locator(".row-news")).to_have_count(0)
 
         push(server, 1, reading(30, number), reading(60, number))
-        app.tap("Fetch now")
+        app.tap("Refresh")
         news = app.page.locator(".row-news")
         expect(news).to_contain_text("New since")
         expect(news).to_contain_text("2 tests")
@@ -82,7 +82,7 @@ def test_starred_sources_are_on_top_with_what_changed_there(server: Served, phon
     with phone("new", server.url).open() as app:
         app.go("settings/files")
         app.page.locator("input[type=file]").set_input_files(tmp_path / "log.json")
-        expect(app.page.get_by_text("Also:")).to_contain_text("1 starred source")
+        expect(app.page.get_by_text("Also:")).to_contain_text("1 starred station")
         fetch(app, 3)
         until(lambda: names(app)[0] == last)
         expect(app.page.get_by_role("region", name="Starred").locator("a.row")).to_have_count(1)

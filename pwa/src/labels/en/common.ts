@@ -72,5 +72,5 @@ export const common = {
   repairOffline: "The server is not answering. Try again when you have a connection; the app still works as it is.",
   lost: "There is nothing at this address.",
   back: "Back",
-  choose: "Choose something in the list: it opens here.",
+  choose: "Choose from the list; it opens here.",
 };
