@@ -107,7 +107,7 @@ def test_tests_tubes_and_cans_open_beside_their_lists(server: Served, phone: Pho
         listed.get_by_role("link", name="Tubes").click()
         expect(shown).to_have_count(0)
         listed.locator("a.row").first.click()
-        expect(shown.get_by_role("heading", name="What is known")).to_be_visible()
+        expect(shown.get_by_role("heading", name="Tube details")).to_be_visible()
         beside(app.page)
         app.picture("wide-tube")
 
