@@ -78,5 +78,5 @@ export const common: Labels["common"] = {
   repairOffline: "Le serveur ne répond pas. Réessayez avec du réseau ; d’ici là, l’application marche comme avant.",
   lost: "Il n’y a rien à cette adresse.",
   back: "Retour",
-  choose: "Choisissez dans la liste\u00a0: cela s’ouvre ici.",
+  choose: "Choisissez dans la liste : la page s’ouvre ici.",
 };

@@ -28,7 +28,7 @@ export const log: Labels["log"] = {
   searchHint: "Nom, pompe, note ou jour, comme 2026-03.",
   trend: {
     title: "Vos résultats au fil du temps",
-    hint: "Prélèvements à la pompe, les 100 derniers. Une recherche ci-dessus les limite à une station.",
+    hint: "Les 100 derniers prélèvements à la pompe. Pour voir une seule station, cherchez-la ci-dessus.",
     none: "Aucun de ces essais ne vient d’une pompe.",
   },
   none: "Aucun essai pour l’instant. Le premier que vous enregistrerez apparaîtra ici.",

@@ -208,15 +208,15 @@ export const sources: Labels["sources"] = {
     title: "Favoris",
     others: "Toutes les autres",
     star: (name) => `Mettre ${name} en favori`,
-    tools: "Chercher et classer",
+    tools: "Rechercher et trier",
     condition: "critère",
     conditions: "critères",
-    tests: (tests, since) => `Nouveau depuis le ${since}\u00a0: ${tests}`,
-    change: (change) => `Nouveau\u00a0: ${change}`,
+    tests: (tests, since) => `Nouveau depuis le ${since} : ${tests}`,
+    change: (change) => `Nouveau : ${change}`,
     fill: (direction, day, then, next) =>
-      `Plus ${direction === "up" ? "haut" : "bas"} qu’à votre essai du ${day}\u00a0: ${then} alors, prochain plein ${next}`,
+      `Teneur plus ${direction === "up" ? "haute" : "basse"} qu’à votre essai ici du ${day} : ${then} ce jour-là, prochain plein ${next}`,
     level: (direction, since, then, now) =>
-      `${direction === "up" ? "Monté" : "Descendu"} depuis le ${since}\u00a0: ${then} alors, ${now} maintenant`,
+      `En ${direction === "up" ? "hausse" : "baisse"} depuis le ${since} : ${then} avant, ${now} maintenant`,
   },
 
   code: {

@@ -12,12 +12,11 @@ export const vehicles: Labels["vehicles"] = {
   name: "Nom du véhicule",
   nameHint: "Comme vous l’appelez : marque, couleur, propriétaire.",
   sensor: "Il a un capteur d’éthanol",
-  minimum: "Son minimum",
-  minimumHint: "La teneur en éthanol que demande sa cartographie. Laissez vide s’il n’y en a pas.",
+  minimum: "Minimum d’éthanol",
+  minimumHint: "La teneur que demande sa cartographie moteur. Laissez vide s’il n’y en a pas.",
   save: "Enregistrer ce véhicule",
-  remove: "Retirer ce véhicule",
-  removed: (name) => `${name} a été retiré.`,
-  minimumOf: (name) => `C’est le minimum de ${name}. Le véhicule se choisit sous Carburant.`,
-  enough: (name, probability, minimum) =>
-    `${name} : son minimum de ${minimum} est atteint avec une probabilité de ${probability}.`,
+  remove: "Supprimer ce véhicule",
+  removed: (name) => `Véhicule supprimé : ${name}.`,
+  minimumOf: (name) => `C’est le minimum de ${name}. Pour changer de véhicule, allez dans Carburant.`,
+  enough: (name, probability, minimum) => `${name} : ${probability} de chances d’atteindre son minimum de ${minimum}.`,
 };

@@ -74,4 +74,5 @@ export const common: Labels["common"] = {
   repairOffline: "O servidor não responde. Tente de novo com conexão; o app continua funcionando como está.",
   lost: "Não há nada neste endereço.",
   back: "Voltar",
+  choose: "Escolha na lista; abre aqui.",
 };

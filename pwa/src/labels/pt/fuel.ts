@@ -30,6 +30,9 @@ export const fuel: Labels["fuel"] = {
     uncertainty: "Incerteza, ±",
     uncertaintyHint: "A 95 %. Use o ± de um teste; se for estimativa, informe quanto ela pode estar errada.",
     uncertaintyFault: "Um teor precisa da incerteza dele. Informe quanto ele pode estar errado.",
+    drawn: (volume) => `Tanque: ${volume}`,
+    drawnUnknown: "Tanque: nível não informado",
+    asked: "O tanque ainda não foi informado; informe aqui.",
     fromTest: "De um teste do tanque",
     fromTestLine: (reading, day) => `${reading}, ${day}`,
     save: "Salvar",
@@ -120,7 +123,7 @@ export const fuel: Labels["fuel"] = {
 
   engine: {
     title: "Dados para o motor",
-    hint: "Para o teor no tanque, com gasolina de densidade relativa 0,72 a 0,78. Supõe que os volumes se somam.",
+    hint: "Para este teor, com gasolina de densidade relativa 0,72 a 0,78. Supõe que os volumes se somam.",
     stoichiometric_ratio: "Relação ar-combustível estequiométrica",
     ratioUnit: "kg/kg",
     density: "Massa específica a 15,6 °C",
@@ -184,6 +187,8 @@ export const fuel: Labels["fuel"] = {
     test: "Teor de",
     testNone: "ainda desconhecido",
     testLine: (reading, day, sampled) => `${reading}, ${day}, ${sampled}`,
+    typed: "teor digitado, sem teste",
+    typedHint: "Você mesmo pode digitar o teor: ele fica marcado como digitado até você testar o galão.",
     retest: "Testar de novo após",
     days: "dias",
     save: "Salvar este galão",

@@ -29,3 +29,36 @@ export const photo: Labels["photo"] = {
   back: "Deixar a foto sem marcas",
   unreadable: "Não dá para mostrar esta foto. Tire outra.",
 };
+
+/** The words for the camera with the outline of a tube. */
+export const guide = {
+  open: "Foto com guia",
+  title: "Foto com guia",
+  picture: "O que a câmera vê, com o contorno da proveta por cima",
+  hint: (bottom: string, water: string, fuel: string) =>
+    `Segure o celular de modo que a proveta preencha o contorno e os três traços fiquem alinhados com as marcas dela em ${bottom}, ${water} e ${fuel}.`,
+  torch: "Lanterna",
+  narrower: "Contorno mais estreito",
+  wider: "Contorno mais largo",
+  take: "Tirar a foto",
+  back: "Fechar a câmera",
+  refused:
+    "Não dá para usar a câmera aqui. Tire uma foto com o botão abaixo, ou libere a câmera nos ajustes do navegador.",
+  line: "A linha, ampliada",
+  mark: (volume: string) => `A marca de ${volume}, ampliada`,
+  look: "Veja se as barras estão na linha e, embaixo, nas marcas.",
+  fitted: "As marcas foram ajustadas à escala impressa.",
+  check: "Confira as marcas: elas estão onde estava o contorno, e não deu para ler a escala impressa.",
+  use: "Usar esta leitura",
+  byHand: "Marcar à mão",
+  again: "Tirar outra",
+  leave: "Ficar com a foto, ler a olho",
+};
+
+/** The words for how the phone is held. */
+export const level = {
+  ask: "Mostrar a inclinação do celular",
+  level: "No nível",
+  held: (tilt: string, up: boolean, turned: string) =>
+    `Câmera apontada ${tilt}° para ${up ? "cima" : "baixo"}, girada ${turned}°`,
+};

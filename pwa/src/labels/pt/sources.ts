@@ -171,6 +171,21 @@ export const sources: Labels["sources"] = {
     clear: "Mostrar todos de novo",
   },
 
+  stars: {
+    title: "Favoritos",
+    others: "Todos os outros",
+    star: (name) => `Marcar ${name} como favorito`,
+    tools: "Buscar e ordenar",
+    condition: "condição",
+    conditions: "condições",
+    tests: (tests, since) => `Novo desde ${since}: ${tests}`,
+    change: (change) => `Novo: ${change}`,
+    fill: (direction, day, then, next) =>
+      `Mais ${direction === "up" ? "alto" : "baixo"} que no seu teste aqui em ${day}: ${then} naquele dia, próximo abastecimento ${next}`,
+    level: (direction, since, then, now) =>
+      `${direction === "up" ? "Subiu" : "Caiu"} desde ${since}: ${then} antes, ${now} agora`,
+  },
+
   code: {
     show: "Mostrar como código QR",
     hide: "Esconder o código QR",

@@ -74,4 +74,5 @@ export const common: Labels["common"] = {
   repairOffline: "Servern svarar inte. Försök igen när du har uppkoppling. Tills dess fungerar appen som den är.",
   lost: "Det finns inget på den här adressen.",
   back: "Tillbaka",
+  choose: "Välj något i listan, så visas det här.",
 };

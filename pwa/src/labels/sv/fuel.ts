@@ -30,6 +30,9 @@ export const fuel: Labels["fuel"] = {
     uncertainty: "Mätosäkerhet, ±",
     uncertaintyHint: "Vid 95 %. Ta ± från ett test; är det en uppskattning, skriv hur fel den kan vara.",
     uncertaintyFault: "En halt behöver sin mätosäkerhet. Skriv hur fel den kan vara.",
+    drawn: (volume) => `Tanken: ${volume}`,
+    drawnUnknown: "Tanken: mängden är inte inlagd",
+    asked: "Ingen tank inlagd än. Skriv in värdena här i stället.",
     fromTest: "Från ett test av tanken",
     fromTestLine: (reading, day) => `${reading}, ${day}`,
     save: "Spara",
@@ -120,7 +123,7 @@ export const fuel: Labels["fuel"] = {
 
   engine: {
     title: "Värden för motorn",
-    hint: "För halten i tanken, med bensin av relativ densitet 0,72 till 0,78. Volymerna antas kunna läggas ihop.",
+    hint: "För den här halten, med bensin av relativ densitet 0,72 till 0,78. Volymerna antas kunna läggas ihop.",
     stoichiometric_ratio: "Stökiometriskt förhållande luft/bränsle",
     ratioUnit: "kg/kg",
     density: "Densitet vid 15,6 °C",
@@ -184,6 +187,8 @@ export const fuel: Labels["fuel"] = {
     test: "Halt från",
     testNone: "inte känd än",
     testLine: (reading, day, sampled) => `${reading}, ${day}, ${sampled}`,
+    typed: "inskriven halt, inte testad",
+    typedHint: "Du kan skriva in halten själv: den står som inskriven tills du har testat dunken.",
     retest: "Testa om efter",
     days: "dagar",
     save: "Spara dunken",

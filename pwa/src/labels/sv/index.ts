@@ -2,6 +2,7 @@
 
 import type { Labels } from "..";
 import { common } from "./common";
+import { fillUps } from "./fill-ups";
 import { format } from "./format";
 import { fuel } from "./fuel";
 import { log } from "./log";
@@ -14,6 +15,7 @@ import { record } from "./record";
 import { sources } from "./sources";
 import { test } from "./test";
 import { tubes } from "./tubes";
+import { vehicles } from "./vehicles";
 
 export const labels: Labels = {
   common,
@@ -27,6 +29,8 @@ export const labels: Labels = {
   test,
   sources,
   fuel,
+  fillUps,
   log,
   tubes,
+  vehicles,
 };

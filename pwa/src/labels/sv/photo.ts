@@ -28,3 +28,36 @@ export const photo: Labels["photo"] = {
   back: "Lämna fotot utan märken",
   unreadable: "Fotot går inte att visa. Ta ett nytt.",
 };
+
+/** The words for the camera with the outline of a tube. */
+export const guide = {
+  open: "Foto med kontur",
+  title: "Foto med kontur",
+  picture: "Det kameran ser, med mätglasets kontur ovanpå",
+  hint: (bottom: string, water: string, fuel: string) =>
+    `Håll telefonen så att mätglaset fyller konturen och de tre strecken hamnar på dess märken vid ${bottom}, ${water} och ${fuel}.`,
+  torch: "Lampa",
+  narrower: "Smalare kontur",
+  wider: "Bredare kontur",
+  take: "Ta fotot",
+  back: "Stäng kameran",
+  refused:
+    "Kameran går inte att använda här. Ta ett foto med knappen nedanför, eller tillåt kameran i webbläsarens inställningar.",
+  line: "Linjen, förstorad",
+  mark: (volume: string) => `Märket vid ${volume}, förstorat`,
+  look: "Kontrollera att strecken ligger på linjen, och nedanför på märkena.",
+  fitted: "Märkena har anpassats till den tryckta skalan.",
+  check: "Kontrollera märkena: de är där konturen var, och den tryckta skalan gick inte att läsa.",
+  use: "Använd avläsningen",
+  byHand: "Sätt märkena för hand",
+  again: "Ta om fotot",
+  leave: "Behåll fotot, läs av med ögat",
+};
+
+/** The words for how the phone is held. */
+export const level = {
+  ask: "Visa telefonens lutning",
+  level: "I våg",
+  held: (tilt: string, up: boolean, turned: string) =>
+    `Kameran pekar ${tilt}° ${up ? "uppåt" : "nedåt"}, vriden ${turned}°`,
+};

@@ -198,6 +198,21 @@ export const sources: Labels["sources"] = {
     none: "Ingen av stationerna har någon position.",
   },
 
+  stars: {
+    title: "Favoriter",
+    others: "Alla andra",
+    star: (name) => `Märk ${name} som favorit`,
+    tools: "Sök och sortera",
+    condition: "villkor",
+    conditions: "villkor",
+    tests: (tests, since) => `Nytt sedan ${since}: ${tests}`,
+    change: (change) => `Nytt: ${change}`,
+    fill: (direction, day, then, next) =>
+      `${direction === "up" ? "Högre" : "Lägre"} än när du testade här den ${day}: ${then} då, nästa tankning ${next}`,
+    level: (direction, since, then, now) =>
+      `Har ${direction === "up" ? "stigit" : "sjunkit"} sedan ${since}: ${then} då, ${now} nu`,
+  },
+
   code: {
     show: "Visa som QR-kod",
     hide: "Dölj QR-koden",
