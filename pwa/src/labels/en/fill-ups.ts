@@ -8,7 +8,6 @@ export const fillUps = {
   before: "In the tank before",
   beforeHint: "What the gauge showed.",
   beforeUnknown: "Without it the app cannot compute what the tank should hold.",
-  give: "Give or take",
   volumeMissing: "Enter how much went in.",
   where: "Filled at",
   content: "Content from",

@@ -206,7 +206,8 @@ export const log = {
     title: "Files and recovery",
     save: "Save",
     json: "Log as JSON",
-    jsonHint: "Tests, sources, tubes, plans, cans, tank, settings and the run sheet; can be imported here again.",
+    jsonHint:
+      "Tests, sources, tubes, plans, cans, vehicles, fill-ups, settings and the run sheet; can be imported here again.",
     withPhotos: "With the photos",
     withPhotosHint: "The file becomes much larger. Without, photos stay on this phone and on the server.",
     moveHint: "This phone's secret as a QR code, to go on as the same contributor on another phone.",

@@ -10,7 +10,6 @@ export const fillUps: Labels["fillUps"] = {
   before: "Dans le réservoir avant",
   beforeHint: "Ce qu’indiquait la jauge.",
   beforeUnknown: "Sans cela, l’application ne peut pas calculer ce que le réservoir devrait contenir.",
-  give: "À combien près",
   volumeMissing: "Indiquez combien vous avez mis.",
   where: "Rempli à",
   content: "Teneur d’après",

@@ -69,7 +69,7 @@ export function FillForm({ tank }: { tank: VehicleRow | undefined }) {
           onValue={setWhole}
           hint={whole === null ? words.beforeUnknown : words.beforeHint}
         />
-        <VolumeField label={words.give} value={give} onValue={setGive} hint={labels.fuel.heel.giveHint} />
+        <VolumeField label={labels.fuel.heel.give} value={give} onValue={setGive} hint={labels.fuel.heel.giveHint} />
       </div>
       {!isKnown && whole !== 0 && <AskedTank asked={asked} onAsked={setAsked} />}
       <VolumeField
