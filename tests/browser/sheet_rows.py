@@ -53,7 +53,7 @@ FILL = """async ({ states }) => {
     request.onerror = () => refuse(request.error);
   });
   const base = await asked(indexedDB.open("splitline"));
-  const writing = base.transaction(["own_tests", "cans", "settings", "tubes"], "readwrite");
+  const writing = base.transaction(["own_tests", "cans", "fills", "settings", "tubes"], "readwrite");
   const tests = writing.objectStore("own_tests");
   const [first] = await asked(tests.getAll());
   const made = {};
@@ -82,6 +82,15 @@ FILL = """async ({ states }) => {
   const blue = { ...tank, id: "vehicle-1", name: "Blue hatchback", sensor: true, minimum: 80 };
   const van = { ...tank, id: "vehicle-2", name: "Van", sensor: false, minimum: 40, content: null };
   writing.objectStore("settings").put({ in_use: "vehicle-1", rows: [blue, van] }, "vehicles");
+  const known = { content: 78, expanded_uncertainty: 2.2 };
+  const part = { volume: 30, ...known, source: first.source, name: "Col des Lauzes", from: "estimate" };
+  for (const at of [1, 2, 3, 4]) {
+    writing.objectStore("fills").put({
+      id: `fill-${at}`, vehicle: "vehicle-1", filled_at: new Date(now - (5 - at) * 9 * 86_400_000).toISOString(),
+      added: [{ ...part, test: null, water: null }], before: { volume: 12, content: 71, expanded_uncertainty: 3 },
+      after: { volume: 42, content: 74 + at, expanded_uncertainty: 2 }, sensed: 76 + 3.5 * at, note: "",
+    });
+  }
   const [tube] = await asked(writing.objectStore("tubes").getAll());
   await new Promise((give) => { writing.oncomplete = give; });
   base.close();

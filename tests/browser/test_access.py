@@ -16,10 +16,22 @@ NARROW, WIDE = {"width": 320, "height": 720}, {"width": 1280, "height": 900}
 PATIENCE = 60
 REGION = "FR-63"
 # On a new phone; then on one with the demo, a test of its own, a can and a tank. What is in braces is put in.
-EMPTY = ["test", "sources", "fuel", "fuel/reach", "fuel/heel", "fuel/sensor", "log", "tubes"]
+EMPTY = [
+    "test",
+    "sources",
+    "fuel",
+    "fuel/reach",
+    "fuel/heel",
+    "fuel/sensor",
+    "fuel/engine",
+    "fuel/fill",
+    "log",
+    "tubes",
+]
 PLACES = [
     *("test", "sources", "sources/map", "source/new", "source/{source}", "source/{source}/record", "region/{region}"),
-    *("fuel", "fuel/tank", "fuel/reach", "fuel/heel", "fuel/sensor"),
+    *("fuel", "fuel/tank", "fuel/reach", "fuel/heel", "fuel/sensor", "fuel/engine"),
+    *("fuel/vehicle", "fuel/vehicle/new", "fuel/fill", "fuel/fills"),
     *("fuel/can/new", "fuel/can/{test}", "fuel/can/{test}/label", "log", "log/{test}"),
     *("tubes", "tubes/new", "tubes/{tube}", "tubes/{tube}/edit"),
     *("tubes/{tube}/weigh", "tubes/{tube}/scale", "tubes/{tube}/sample"),
@@ -61,13 +73,23 @@ SMALL = """() => {
 SIDEWAYS = "document.documentElement.scrollWidth > innerWidth"
 FUEL = """async ([test]) => {
   const base = await opened();
-  const writing = base.transaction(["cans", "settings"], "readwrite");
+  const writing = base.transaction(["cans", "settings", "fills"], "readwrite");
   const [now, { id, source }] = [new Date().toISOString(), test];
   const known = { content: 83, expanded_uncertainty: 2 };
   const times = { tested_at: now, filled_at: now, opened_humid_at: null, retest_days: 30, emptied_at: null };
   const can = { id, name: "the red one", capacity: 20, volume: 15, source, test: id };
   writing.objectStore("cans").put({ ...can, ...known, ...times });
-  writing.objectStore("settings").put({ capacity: 50, volume: 20, ...known, changed_at: now }, "tank");
+  const tank = { capacity: 50, volume: 20, ...known, changed_at: now };
+  const blue = { id, name: "Blue hatchback", sensor: true, minimum: 80, ...tank };
+  const van = { ...blue, id: "van", name: "Van", sensor: false };
+  writing.objectStore("settings").put({ in_use: id, rows: [blue, van] }, "vehicles");
+  const part = { volume: 20, ...known, source, name: "a station", from: "test", test: id, water: 0.5 };
+  const held = { volume: 20, ...known };
+  // Three in a row beyond both uncertainties.
+  for (const at of [1, 2, 3]) {
+    const filled = { vehicle: id, filled_at: `2026-03-0${at}T10:00:00Z`, added: [part], before: held, after: held };
+    writing.objectStore("fills").put({ id: `fill-${at}`, ...filled, sensed: 95, note: "some water in the glass" });
+  }
   await done(writing);
   base.close();
 }"""

@@ -66,6 +66,29 @@ def test_the_result_says_for_which_vehicle_it_is_enough(server: Served, phone: C
         result.scroll_into_view_if_needed()
         app.picture("vehicles-result")
 
+        app.tap("Keep and share this test")
+
+        # What the test says goes into the empty tank of the vehicle in use, and is named in its history.
+        app.go("fuel/fill")
+        app.enter("In the tank before", "0")
+        app.enter("Put in", "60")
+        app.page.get_by_role("radio", name=STATION).check()
+        app.page.get_by_role("combobox", name="Content from").select_option(index=1)
+        app.tap("Save this fill-up")
+        expect(app.page.get_by_role("alert")).to_contain_text("more than the tank holds")
+        app.enter("Put in", "30")
+        app.tap("Save this fill-up")
+        main = app.page.get_by_role("main")
+        expect(main).to_contain_text(f"30.0 L from {STATION}")
+        expect(main).to_contain_text("82.6 ± 1.7 % · from a test · computed with 0.5 % water in the fuel, assumed")
+        expect(main).to_contain_text("Should then hold 30.0 L at 82.6 ± 1.7 %.")
+        # The sensor is read later, and kept with it.
+        app.go("fuel/sensor")
+        app.enter("Sensor reading", "84")
+        app.tap("Keep it with the fill-up")
+        app.go("fuel/fills")
+        expect(main).to_contain_text("Sensor: 84.0 ± 5.7 %.")
+
         app.go("fuel")
         app.page.get_by_role("radio", name="Vehicle 1").check()
         expect(app.page.get_by_role("img", name="Tank: 45.0 L of 60.0 L")).to_be_visible()

@@ -8,7 +8,6 @@ export const fillUps = {
   before: "In the tank before",
   beforeHint: "What the gauge showed.",
   beforeUnknown: "Without it the app cannot work out what the tank should hold.",
-  give: "Uncertainty ±",
   volumeMissing: "Enter how much went in.",
   where: "Filled at",
   content: "Content from",

@@ -211,7 +211,7 @@ export const log = {
     save: "Save",
     json: "Log as JSON",
     jsonHint:
-      "Tests, stations, tubes, plans, cans, tank, settings and the test you started. You can import it here again.",
+      "Tests, stations, tubes, plans, cans, vehicles, fill-ups, settings and the test you started. You can import it here again.",
     withPhotos: "Include photos",
     withPhotosHint: "Makes the file much larger. Otherwise photos stay on this phone and on the server.",
     moveHint: "This phone's secret as a QR code, to continue as the same contributor on another phone.",

@@ -10,7 +10,6 @@ export const fillUps: Labels["fillUps"] = {
   before: "Dans le réservoir avant",
   beforeHint: "Ce qu’indiquait la jauge.",
   beforeUnknown: "Sans cette valeur, l’application ne peut pas calculer ce que le réservoir devrait contenir.",
-  give: "Incertitude, ±",
   volumeMissing: "Indiquez combien vous avez mis.",
   where: "Plein fait à",
   content: "Teneur d’après",

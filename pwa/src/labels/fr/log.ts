@@ -212,7 +212,7 @@ export const log: Labels["log"] = {
     save: "Enregistrer",
     json: "Carnet en JSON",
     jsonHint:
-      "Essais, stations, éprouvettes, plans, jerricans, réservoir, réglages et l’essai en cours. Vous pouvez le réimporter ici.",
+      "Essais, stations, éprouvettes, plans, jerricans, véhicules, pleins, réglages et l’essai en cours. Vous pouvez le réimporter ici.",
     withPhotos: "Avec les photos",
     withPhotosHint:
       "Le fichier devient beaucoup plus gros. Sans elles, les photos restent sur ce téléphone et sur le serveur.",

@@ -10,7 +10,6 @@ export const fillUps: Labels["fillUps"] = {
   before: "No tanque antes",
   beforeHint: "O que o marcador mostrava.",
   beforeUnknown: "Sem isto, o app não consegue calcular o que o tanque deveria ter.",
-  give: "Incerteza, ±",
   volumeMissing: "Informe quanto entrou.",
   where: "Abastecido em",
   content: "Teor de",

@@ -208,7 +208,8 @@ export const log: Labels["log"] = {
     title: "Arquivos e recuperação",
     save: "Salvar",
     json: "Histórico em JSON",
-    jsonHint: "Testes, postos, provetas, planos, galões, tanque, ajustes e a ficha; dá para importar de volta aqui.",
+    jsonHint:
+      "Testes, postos, provetas, planos, galões, veículos, abastecimentos, ajustes e a ficha; dá para importar de volta aqui.",
     withPhotos: "Com as fotos",
     withPhotosHint: "O arquivo fica bem maior. Sem elas, as fotos continuam neste celular e no servidor.",
     moveHint: "A chave secreta deste celular em código QR, para continuar como o mesmo participante em outro celular.",

@@ -10,7 +10,6 @@ export const fillUps: Labels["fillUps"] = {
   before: "I tanken innan",
   beforeHint: "Det bränslemätaren visade.",
   beforeUnknown: "Utan det kan appen inte räkna ut vad tanken borde innehålla.",
-  give: "Bränslemätarens osäkerhet ±",
   volumeMissing: "Skriv in hur mycket du tankade.",
   where: "Tankat vid",
   content: "Halt från",

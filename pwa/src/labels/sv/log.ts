@@ -209,7 +209,7 @@ export const log: Labels["log"] = {
     save: "Spara",
     json: "Logg som JSON",
     jsonHint:
-      "Tester, stationer, mätglas, planer, dunkar, tank, inställningar och det påbörjade testet; kan importeras här igen.",
+      "Tester, stationer, mätglas, planer, dunkar, fordon, tankningar, inställningar och det påbörjade testet; kan importeras här igen.",
     withPhotos: "Med foton",
     withPhotosHint: "Filen blir mycket större. Annars ligger fotona kvar på telefonen och på servern.",
     moveHint: "Telefonens hemliga nyckel som QR-kod, så att du kan fortsätta som samma deltagare på en annan telefon.",

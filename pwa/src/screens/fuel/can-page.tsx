@@ -1,7 +1,7 @@
 /** One can: what is in it, and what happens to it. */
 
 import { useState } from "preact/hooks";
-import { ago, day, inLine, volume } from "../../format";
+import { ago, day, inLine, pair, volume } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { ActButton } from "../../parts/act-button";
@@ -65,7 +65,7 @@ export function CanPage({ can }: { can: CanRow }) {
           <button type="button" onClick={() => setDoing("taking")}>
             {words.take}
           </button>
-          <button type="button" onClick={() => void saveCan(canAfter(can, can.volume, new Date()))}>
+          <button type="button" onClick={() => void empty(can)}>
             {words.empty}
           </button>
           {can.opened_humid_at === null && (
@@ -95,6 +95,11 @@ export function CanPage({ can }: { can: CanRow }) {
       </div>
     </article>
   );
+}
+
+async function empty(can: CanRow): Promise<void> {
+  await saveCan(canAfter(can, can.volume, new Date()));
+  offerUndo(pair(can.name, labels.fuel.cans.emptied), () => void saveCan(can));
 }
 
 async function remove(can: CanRow): Promise<void> {

@@ -3,6 +3,7 @@
 import { withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { SelectField } from "../../parts/fields";
+import { Reading } from "../../parts/reading";
 import type { FilledPart } from "../../store/fill-row";
 import { readSource, type SourcePage } from "../../store/sources";
 import { pumpStock } from "../../tank";
@@ -56,6 +57,9 @@ export function FillContent({ filling, onFilling, tried }: FillContentProps) {
             ...offered.map((one) => ({ value: one.key, label: one.label })),
           ]}
         />
+      )}
+      {filling.from !== "typed" && filling.content !== null && (
+        <Reading content={filling.content} uncertainty={filling.expanded_uncertainty} />
       )}
       {filling.from === "typed" && (
         <ContentFields

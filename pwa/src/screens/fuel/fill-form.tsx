@@ -14,79 +14,72 @@ import { saveFill, undoFill } from "../../store/fills";
 import type { VehicleRow } from "../../store/schema";
 import { readSource } from "../../store/sources";
 import { newVehicle } from "../../store/vehicle-row";
-import { EMPTY_ADDED } from "./added-fields";
 import { AskedTank } from "./asked-tank";
-import { FillContent, nameOf, UNKNOWN_FILLING } from "./fill-content";
+import { FillContent, type Filling, nameOf, UNKNOWN_FILLING } from "./fill-content";
 import { SensorField } from "./sensor-field";
 import { VolumeField } from "./volume-field";
 
 /** %, offered where the tank's content is not known. */
 const USUAL = 70;
 
+/** As far as it is filled in; give: how far off the gauge may be, L. */
+interface Entry {
+  before: InTank;
+  give: number | null;
+  volume: number | null;
+  filling: Filling;
+  /** % */
+  sensed: number | null;
+  note: string;
+}
+
 export function FillForm({ tank }: { tank: VehicleRow | undefined }) {
   const words = labels.fillUps;
   const [vehicle] = useState(() => tank ?? newVehicle(newId()));
-  const [whole, setWhole] = useState(vehicle.volume);
-  const [give, setGive] = useState<number | null>(null);
-  const [asked, setAsked] = useState(EMPTY_ADDED);
-  const [volume, setVolume] = useState<number | null>(null);
-  const [filling, setFilling] = useState(UNKNOWN_FILLING);
-  const [frequency, setFrequency] = useState<number | null>(null);
-  const [note, setNote] = useState("");
+  const [entry, setEntry] = useState(() => entryFor(vehicle));
   const [tried, setTried] = useState(false);
   const box = useRef<HTMLDivElement>(null);
-
-  const isKnown = vehicle.content !== null;
-  const { content, expanded_uncertainty } = isKnown
-    ? vehicle
-    : { content: asked.content, expanded_uncertainty: asked.uncertainty };
-  const before: InTank = { volume: whole, content, expanded_uncertainty };
-  const none = !volume;
-  const tooMuch = vehicle.capacity !== null && (whole ?? 0) + (volume ?? 0) > vehicle.capacity;
-  const isHalf = filling.content !== null && filling.expanded_uncertainty === null;
+  const change = (part: Partial<Entry>) => setEntry((old) => ({ ...old, ...part }));
+  const fault = faultOf(entry, vehicle);
   const save = async () => {
     setTried(true);
-    if (none || tooMuch || isHalf) return bringFault(box.current);
+    const { volume, filling } = entry;
+    const isHalf = filling.content !== null && filling.expanded_uncertainty === null;
+    if (fault || !volume || isHalf) return bringFault(box.current);
     const page = filling.source === null ? undefined : await readSource(filling.source);
-    const added: FilledPart[] = [{ ...filling, volume, name: page ? nameOf(page) : "" }];
-    const fill: FillRow = {
-      ...{ id: newId(), vehicle: vehicle.id, filled_at: new Date().toISOString(), added, before },
-      after: heldAfter(before, give, added),
-      sensed: frequency === null ? null : content_of_frequency(frequency),
-      note: note.trim(),
-    };
-    await keepFill(fill, vehicle, tank === undefined);
+    const part = { ...filling, volume, name: page ? nameOf(page) : "" };
+    await keepFill(fillOf(entry, part, vehicle), vehicle, tank === undefined);
   };
   return (
     <div ref={box} class="form">
       <header class="head">
         <h1>{words.enter}</h1>
       </header>
-      <div class="form-pair">
-        <VolumeField
-          label={words.before}
-          value={whole}
-          onValue={setWhole}
-          hint={whole === null ? words.beforeUnknown : words.beforeHint}
-        />
-        <VolumeField label={words.give} value={give} onValue={setGive} hint={labels.fuel.heel.giveHint} />
-      </div>
-      {!isKnown && whole !== 0 && <AskedTank asked={asked} onAsked={setAsked} />}
+      <BeforeFields entry={entry} change={change} isKnown={vehicle.content !== null} />
       <VolumeField
         label={labels.fuel.heel.volume}
-        value={volume}
-        onValue={setVolume}
-        fault={tooMuch ? labels.fuel.tank.volumeFault : tried && none ? words.volumeMissing : undefined}
+        value={entry.volume}
+        onValue={(volume) => change({ volume })}
+        fault={tried || entry.volume ? fault : undefined}
       />
-      <FillContent filling={filling} onFilling={setFilling} tried={tried} />
+      <FillContent filling={entry.filling} onFilling={(filling) => change({ filling })} tried={tried} />
       {vehicle.sensor && (
         <section class="form" aria-label={words.sensor}>
           <h2>{words.sensor}</h2>
           <p class="hint">{words.sensorHint}</p>
-          <SensorField expected={vehicle.content ?? USUAL} onFrequency={setFrequency} />
+          <SensorField
+            expected={vehicle.content ?? USUAL}
+            onFrequency={(hertz) => change({ sensed: hertz === null ? null : content_of_frequency(hertz) })}
+          />
         </section>
       )}
-      <TextField label={words.note} value={note} onValue={setNote} maxLength={200} hint={words.noteHint} />
+      <TextField
+        label={words.note}
+        value={entry.note}
+        onValue={(note) => change({ note })}
+        maxLength={200}
+        hint={words.noteHint}
+      />
       <div class="buttons">
         <button type="button" class="main" onClick={() => void save()}>
           {words.save}
@@ -97,6 +90,62 @@ export function FillForm({ tank }: { tank: VehicleRow | undefined }) {
       </div>
     </div>
   );
+}
+
+interface BeforeProps {
+  entry: Entry;
+  change: (part: Partial<Entry>) => void;
+  /** The content of the tank is entered. */
+  isKnown: boolean;
+}
+
+/** What was in the tank: the litres by the gauge, and the content where it is not entered. */
+function BeforeFields({ entry: { before, give }, change, isKnown }: BeforeProps) {
+  const words = labels.fillUps;
+  const { volume, content, expanded_uncertainty: uncertainty } = before;
+  const set = (part: Partial<InTank>) => change({ before: { ...before, ...part } });
+  return (
+    <>
+      <div class="form-pair">
+        <VolumeField
+          label={words.before}
+          value={volume}
+          onValue={(litres) => set({ volume: litres })}
+          hint={volume === null ? words.beforeUnknown : words.beforeHint}
+        />
+        <VolumeField
+          label={labels.fuel.heel.give}
+          value={give}
+          onValue={(litres) => change({ give: litres })}
+          hint={labels.fuel.heel.giveHint}
+        />
+      </div>
+      {!isKnown && volume !== 0 && (
+        <AskedTank
+          asked={{ volume, content, uncertainty }}
+          onAsked={(asked) => set({ content: asked.content, expanded_uncertainty: asked.uncertainty })}
+        />
+      )}
+    </>
+  );
+}
+
+function entryFor({ volume, content, expanded_uncertainty }: VehicleRow): Entry {
+  const before = { volume, content, expanded_uncertainty };
+  return { before, give: null, volume: null, filling: UNKNOWN_FILLING, sensed: null, note: "" };
+}
+
+/** What is wrong with the litres. */
+function faultOf({ before, volume }: Entry, { capacity }: VehicleRow): string | undefined {
+  if (!volume) return labels.fillUps.volumeMissing;
+  return capacity !== null && (before.volume ?? 0) + volume > capacity ? labels.fuel.tank.volumeFault : undefined;
+}
+
+function fillOf({ before, give, sensed, note }: Entry, part: FilledPart, vehicle: VehicleRow): FillRow {
+  return {
+    ...{ id: newId(), vehicle: vehicle.id, filled_at: new Date().toISOString(), added: [part], before },
+    ...{ after: heldAfter(before, give, [part]), sensed, note: note.trim() },
+  };
 }
 
 async function keepFill(fill: FillRow, vehicle: VehicleRow, isNew: boolean): Promise<void> {
