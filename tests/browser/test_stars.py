@@ -51,6 +51,7 @@ def test_starred_sources_are_on_top_with_what_changed_there(server: Served, phon
         expect(app.page.get_by_role("region", name="Starred").locator("a.row")).to_contain_text(last)
         assert names(app)[0] == last
         expect(star).to_have_attribute("aria-pressed", "true")
+        expect(star).to_be_focused()
         app.reload()
         until(lambda: names(app)[:1] == [last])
         expect(app.page.locator(".row-news")).to_have_count(0)

@@ -1,7 +1,14 @@
 /** The star of a source: filled when it is starred, an outline when not. */
 
+import { useEffect, useRef } from "preact/hooks";
 import { labels } from "../../labels";
 import { setStar } from "../../store/stars";
+
+/** ms in which the list is drawn anew. */
+const SOON = 2000;
+
+/** The source whose star was just touched: its line may move, and the focus that is lost then goes with it. */
+let touched: string | null = null;
 
 export interface StarButtonProps {
   source: string;
@@ -10,13 +17,25 @@ export interface StarButtonProps {
 }
 
 export function StarButton({ source, name, starred }: StarButtonProps) {
+  const box = useRef<HTMLButtonElement>(null);
+  useEffect(() => {
+    if (touched === source && document.activeElement === document.body) box.current?.focus({ preventScroll: true });
+  }, [source]);
+  const turn = () => {
+    touched = source;
+    setTimeout(() => {
+      if (touched === source) touched = null;
+    }, SOON);
+    void setStar(source, !starred, new Date());
+  };
   return (
     <button
+      ref={box}
       type="button"
       class="star"
       aria-pressed={starred}
       aria-label={labels.sources.stars.star(name)}
-      onClick={() => void setStar(source, !starred, new Date())}
+      onClick={turn}
     >
       <svg viewBox="0 0 24 24" aria-hidden="true" focusable="false">
         <path d="m12 3 2.8 5.9 6.2.8-4.5 4.4 1.1 6.4L12 17.4l-5.6 3.1 1.1-6.4L3 9.7l6.2-.8z" />
