@@ -66,17 +66,17 @@ def test_the_result_says_for_which_vehicle_it_is_enough(server: Served, phone: C
         result.scroll_into_view_if_needed()
         app.picture("vehicles-result")
 
-        app.tap("Keep and share this test")
+        app.tap("Save and share this test")
 
         # What the test says goes into the empty tank of the vehicle in use, and is named in its history.
         app.go("fuel/fill")
         app.enter("In the tank before", "0")
-        app.enter("Put in", "60")
+        app.enter("Amount added", "60")
         app.page.get_by_role("radio", name=STATION).check()
         app.page.get_by_role("combobox", name="Content from").select_option(index=1)
         app.tap("Save this fill-up")
         expect(app.page.get_by_role("alert")).to_contain_text("more than the tank holds")
-        app.enter("Put in", "30")
+        app.enter("Amount added", "30")
         app.tap("Save this fill-up")
         main = app.page.get_by_role("main")
         expect(main).to_contain_text(f"30.0 L from {STATION}")
