@@ -41,6 +41,8 @@ def test_starred_sources_are_on_top_with_what_changed_there(server: Served, phon
     with phone("driver", server.url).open() as app:
         fetch(app, 3)
         app.installed()
+        # Only what comes after everything was fetched once can be news.
+        expect(app.page.locator(".fetched")).to_contain_text("just now")
         until(lambda: len(names(app)) == 3)
         last = names(app)[-1]
         number = int(last.split()[-1])

@@ -114,7 +114,9 @@ function apart({ ranked, unsampled }: Ranking, starred: Starred) {
 
 /** The starred sources, each with what changed there since the list was looked at. */
 function Mine({ rows, starred }: { rows: readonly Ranked[]; starred: Starred }) {
-  const news = useStored(() => lookAtStars(new Date()), ["figures", "pulled_tests"], [starred]);
+  // Also once everything was fetched: before that nothing is noted that news could be told against.
+  const { succeeded_at } = server.value;
+  const news = useStored(() => lookAtStars(new Date()), ["figures", "pulled_tests"], [starred, succeeded_at]);
   return (
     <section aria-labelledby="starred">
       <h2 id="starred">{labels.sources.stars.title}</h2>
