@@ -26,3 +26,36 @@ export const photo = {
   back: "Leave the photo unmarked",
   unreadable: "This photo cannot be shown. Take another one.",
 };
+
+/** The words for the camera with the outline of a tube. */
+export const guide = {
+  open: "Photo with a guide",
+  title: "Photo with a guide",
+  picture: "What the camera sees, with the outline of the tube over it",
+  hint: (bottom: string, water: string, fuel: string) =>
+    `Hold the phone so that the tube fills the outline and the three strokes lie on its marks at ${bottom}, ${water} and ${fuel}.`,
+  torch: "Light",
+  narrower: "Narrower outline",
+  wider: "Wider outline",
+  take: "Take the photo",
+  back: "Close the camera",
+  refused:
+    "The camera cannot be used here. Take a photo with the button below, or allow the camera in the browser's settings.",
+  line: "The line, magnified",
+  mark: (volume: string) => `The mark at ${volume}, magnified`,
+  look: "Look whether the bars lie on the line, and below on the marks.",
+  fitted: "The marks were fitted to the printed scale.",
+  check: "Check the marks: they stand where the outline was, and the printed scale could not be read.",
+  use: "Use this reading",
+  byHand: "Set the marks by hand",
+  again: "Take it again",
+  leave: "Keep the photo, read by eye",
+};
+
+/** The words for how the phone is held. */
+export const level = {
+  ask: "Show how level the phone is",
+  level: "Level",
+  held: (tilt: string, up: boolean, turned: string) =>
+    `Camera looks ${tilt}° ${up ? "up" : "down"}, turned by ${turned}°`,
+};
