@@ -21,28 +21,36 @@ export interface Sight {
 export type Volumes = Pick<Sight, "bottom" | "water" | "fuel">;
 
 export interface Guide {
-  /** The line's place means nothing yet: halfway. */
+  /** The line's place means nothing yet. */
   marks: Marks;
   volumes: Volumes;
   /** Outside width of the tube, pixels. */
   width: number;
 }
 
-/** Of the picture's height: from the bottom mark to the fuel mark. The finder needs what is around them too. */
-export const SPAN = 0.72;
-/** Of that way: how far off a tube held to the guide by hand may be. An estimate, no source. */
-const HELD = 0.008;
+/**
+ * Of the picture's height: from the bottom mark to the fuel mark. The line of most fuels is then in the middle of a level
+ * picture, so the camera is at its height: nothing that parts there is seen from above or below.
+ */
+export const SPAN = 0.52;
+/** Of the way from the water mark to the fuel mark: where that is. */
+export const EYE = 0.75;
+/**
+ * Of the whole way: how far off a mark may be that a hand held to the guide. An estimate, no source; a phone that is 4
+ * degrees off level moves the water mark by that much against the others (26 mm lens, usual in phones, from memory).
+ */
+const HELD = 0.012;
 /** The outline of a tube that nobody has fitted yet, and what it can be fitted to. */
 export const WIDTH = { usual: 0.16, least: 0.06, most: 0.4, step: 1.12 };
 
-/** An upright tube in the middle of the picture. filled: volumes at the water mark and the fuel mark of the run. */
+/** An upright tube before a level camera. filled: volumes at the water mark and the fuel mark of the run. */
 export function guideOf(size: Size, filled: Omit<Volumes, "bottom">, offered: number, sight: Sight | null): Guide {
   const { bottom, share, width } = proportions(filled, offered, sight);
   const length = SPAN * size.height;
-  const low = (size.height + length) / 2;
-  const at = (part: number): Place => ({ x: size.width / 2, y: low - part * length });
+  const eye = share + EYE * (1 - share);
+  const at = (part: number): Place => ({ x: size.width / 2, y: size.height / 2 + (eye - part) * length });
   return {
-    marks: { bottom: at(0), water: at(share), fuel: at(1), line: at((1 + share) / 2) },
+    marks: { bottom: at(0), water: at(share), fuel: at(1), line: at(eye) },
     volumes: { bottom, ...filled },
     width: width * length,
   };

@@ -1,16 +1,19 @@
 // The guide over the live picture, and what a marked photo teaches of a tube.
 import { line_of_marks } from "@/chemistry/axis";
-import { guideOf, heldPixels, SPAN, scaled, sightOf, WIDTH, widened } from "@/sight";
+import { EYE, guideOf, heldPixels, SPAN, scaled, sightOf, WIDTH, widened } from "@/sight";
 
 const size = { width: 900, height: 1200 };
 const filled = { water: 50, fuel: 100 };
 const untaught = guideOf(size, filled, 10, null);
 
 describe("the guide", () => {
-  it("is an upright tube in the middle, its marks where an even tube has them", () => {
+  it("is an upright tube before a level camera, its marks where an even tube has them", () => {
     const { marks, volumes, width } = untaught;
     expect(marks.bottom.y - marks.fuel.y).toBeCloseTo(SPAN * 1200);
-    expect(marks.bottom.y + marks.fuel.y).toBeCloseTo(1200);
+    // What is at eye level is the line of most fuels.
+    expect(marks.water.y + EYE * (marks.fuel.y - marks.water.y)).toBeCloseTo(600);
+    expect(marks.line.y).toBeCloseTo(600);
+    expect(marks.bottom.y).toBeLessThan(0.96 * 1200);
     for (const { x } of [marks.bottom, marks.water, marks.fuel]) expect(x).toBe(450);
     // 40 of 90 mL.
     expect((marks.bottom.y - marks.water.y) / (SPAN * 1200)).toBeCloseTo(40 / 90);

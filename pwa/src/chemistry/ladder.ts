@@ -4,42 +4,38 @@
 // beside the shorter strokes only the long ones are left, so a strip there knows one stroke from the next. That every
 // tenth stroke is the longest is common practice, no source. All limits are estimates, no source.
 import { carried, type Marks, type Place } from "./axis";
-import { at, clamped, extended, interpolated, median, running_median, type Values } from "./series";
+import { type Axis, axis_of, type Known } from "./print";
+import { at, interpolated, largest_near, type Values } from "./series";
 
 const TENTH = 10;
-// Half the strips across, and how far they reach of the tube's outside width.
-const STRIPS = 8;
-const REACH = 0.42;
+// Half divisions on each side of a long stroke that are compared with it.
+const NEAR = 4;
 // How far marks are looked for, as a share of the way from the bottom to the fuel mark; never half a tenth division.
 const FAR = 0.03;
 // Pixels: what the ends and the middle are moved by at first, and the last step.
 const COARSE = 2;
-const BENDS = [-3, 0, 3];
+const BEND = 4;
+// A phone that is held 6 degrees off level moves the middle by so much of the way against the ends (see sight.ts).
+const BENT = 0.018;
 const FINEST = 0.25;
-// The least spread of a strip, in levels of 255.
-const FAINT = 0.7;
-// How much long strokes stand out at least, and how much less anything a division away has to.
-const LEAST = 1.2;
-const SECOND = 0.75;
+// How much long strokes stand out at least, and by what share of it anything a division away may.
+const LEAST = 1.5;
+const SECOND = 0.8;
 const FEWEST = 4;
-
-/** mL that the bottom, water and fuel mark stand for. */
-export type Known = readonly [bottom: number, water: number, fuel: number];
+// How much strokes of any length stand out of the gaps between them at least.
+const TEETH = 0.8;
+// How much of their spread is taken off what long strokes have on average.
+const UNLIKE = 0.6;
 
 interface Scale {
-  /** Volumes of long strokes, and of what lies between them. */
+  /** Volumes of long strokes, and of the strokes and gaps on both sides of them. */
   readonly long: Values;
   readonly others: Values;
-}
-
-interface Axis {
-  readonly length: number;
-  /** Where the water mark is, pixels from the bottom mark. */
-  readonly water: number;
-  /** Samples before the bottom mark. */
-  readonly before: number;
-  readonly known: Known;
-  readonly strips: readonly Values[];
+  /** Of all strokes, and of the gaps halfway between them. */
+  readonly every: Values;
+  readonly gaps: Values;
+  /** mL */
+  readonly division: number;
 }
 
 type Moves = readonly [bottom: number, water: number, fuel: number];
@@ -61,93 +57,78 @@ export function marks_on_scale(
   const length = Math.hypot(marks.fuel.x - marks.bottom.x, marks.fuel.y - marks.bottom.y);
   const apart = (length * division) / (known[2] - known[0]);
   if (scale.long.length < FEWEST || apart < 3) return null;
-  const axis = axis_of({ pixels, width, height }, marks, known, tube_width, apart);
+  const axis = axis_of({ pixels, width, height }, marks, known, tube_width, apart, Math.ceil(2 * FAR * length));
   const moves = best_moves(axis, scale, Math.min(FAR * length, 0.4 * TENTH * apart), apart);
   return moves && moved(marks, moves, length);
 }
 
 function scale_of([bottom, , fuel]: Known, division: number): Scale {
-  const long: number[] = [];
-  const others: number[] = [];
-  for (let half = Math.ceil((2 * bottom) / division - 1e-6); half * division <= 2 * fuel + 1e-6; half++) {
-    (half % (2 * TENTH) === 0 ? long : others).push((half * division) / 2);
-  }
-  return { long: Float64Array.from(long), others: Float64Array.from(others) };
-}
-
-interface Pixels {
-  readonly pixels: ArrayLike<number>;
-  readonly width: number;
-  readonly height: number;
-}
-
-function axis_of(picture: Pixels, marks: Marks, known: Known, tube_width: number, apart: number): Axis {
-  const [x, y] = [marks.fuel.x - marks.bottom.x, marks.fuel.y - marks.bottom.y];
-  const length = Math.hypot(x, y);
-  const before = Math.ceil(2 * FAR * length);
-  const water = ((marks.water.x - marks.bottom.x) * x + (marks.water.y - marks.bottom.y) * y) / length;
-  const strips = Array.from({ length: 2 * STRIPS + 1 }, (_, s) => {
-    const aside = ((s - STRIPS) / STRIPS) * REACH * tube_width;
-    const light = Float64Array.from({ length: Math.ceil(length) + 2 * before + 1 }, (_, i) =>
-      light_at(picture, marks.bottom, [x / length, y / length], i - before, aside),
+  const from = Math.ceil((2 * bottom) / division - 1e-6);
+  const halves = Array.from({ length: Math.floor((2 * fuel) / division + 1e-6) - from + 1 }, (_, i) => from + i);
+  const volumes = (which: (off: number) => boolean) =>
+    Float64Array.from(halves.filter((half) => which(Math.abs(((half + TENTH) % (2 * TENTH)) - TENTH)))).map(
+      (half) => (half * division) / 2,
     );
-    return strokes(light, 2 * Math.ceil(apart) + 1);
-  });
-  // Print may be dark or light.
-  return { length, water, before, known, strips: [...strips, ...strips.map((values) => values.map((one) => -one))] };
-}
-
-/** Luminance (ITU-R BT.601) of three pixels across the axis, at so many pixels along it and beside it. */
-function light_at({ pixels, width, height }: Pixels, from: Place, way: [number, number], along: number, aside: number) {
-  let total = 0;
-  for (const more of [-1, 0, 1]) {
-    const u = clamped(from.x + along * way[0] - (aside + more) * way[1] - 0.5, 0, width - 1);
-    const v = clamped(from.y + along * way[1] + (aside + more) * way[0] - 0.5, 0, height - 1);
-    const column = Math.min(Math.floor(u), width - 2);
-    const row = Math.min(Math.floor(v), height - 2);
-    const grey = (index: number) =>
-      0.299 * at(pixels, index) + 0.587 * at(pixels, index + 1) + 0.114 * at(pixels, index + 2);
-    const [a, b, first] = [u - column, v - row, 4 * (row * width + column)];
-    const upper = (1 - a) * grey(first) + a * grey(first + 4);
-    const lower = (1 - a) * grey(first + 4 * width) + a * grey(first + 4 * width + 4);
-    total += (1 - b) * upper + b * lower;
-  }
-  return total / 3;
-}
-
-/** How much darker every sample is than what is around it, against what is usual; glare counts for little more than a stroke. */
-function strokes(light: Values, around: number): Values {
-  const usual = running_median(extended(light, around >> 1), around);
-  const darker = light.map((value, i) => at(usual, i) - value);
-  const spread = 1.4826 * median(darker.map(Math.abs)) + FAINT;
-  return darker.map((value) => Math.asinh(value / spread));
+  return {
+    long: volumes((off) => off === 0),
+    others: volumes((off) => off > 0 && off <= NEAR),
+    every: volumes((off) => off % 2 === 0),
+    gaps: volumes((off) => off % 2 === 1),
+    division,
+  };
 }
 
 function best_moves(axis: Axis, scale: Scale, far: number, apart: number): Moves | null {
   let best = { score: 0, strip: at(axis.strips, 0), moves: [0, 0, 0] as Moves };
   const tried: { score: number; moves: Moves }[] = [];
+  // A coarse move may miss a stroke by a sample.
+  const wide = axis.strips.map((strip) => largest_near(strip, 1));
   for (const moves of grid(axis, far)) {
-    const places = places_of(axis, scale, moves);
-    let here = 0;
-    for (const strip of axis.strips) {
-      const score = score_of(strip, places);
-      here = Math.max(here, score);
-      if (score > best.score) best = { score, strip, moves };
-    }
-    tried.push({ score: here, moves });
+    const { score, strip } = seen_best(axis, wide, places_of(axis, scale, moves));
+    if (score > best.score) best = { score, strip: at(axis.strips, strip), moves };
+    tried.push({ score, moves });
   }
   const off = (moves: Moves) => Math.max(Math.abs(moves[0] - best.moves[0]), Math.abs(moves[2] - best.moves[2]));
   const second = Math.max(0, ...tried.filter(({ moves }) => off(moves) >= apart).map(({ score }) => score));
   if (best.score < LEAST || second > SECOND * best.score) return null;
   const exact = climbed(axis, scale, best.strip, best.moves);
-  return Math.max(...exact.map(Math.abs)) <= far ? exact : null;
+  const here = seen_best(axis, wide, places_of(axis, scale, exact)).score;
+  const next = [-2, -1, 1, 2].map((by) => seen_best(axis, wide, places_of(axis, along(scale, by), exact)).score);
+  const near = Math.max(...exact.map(Math.abs)) <= far + BENT * axis.length;
+  return near && Math.max(...next) <= SECOND * here && teeth(axis, scale, exact) >= TEETH ? exact : null;
+}
+
+/** The scale some divisions farther up. */
+function along(scale: Scale, by: number): Scale {
+  const up = (volume: number) => volume + by * scale.division;
+  return { ...scale, long: scale.long.map(up), others: scale.others.map(up) };
+}
+
+/** How much strokes of any length stand out of the gaps between them, in the strip that shows most of them. */
+function teeth(axis: Axis, scale: Scale, moves: Moves): number {
+  const { long, others } = places_of(axis, { ...scale, long: scale.every, others: scale.gaps }, moves);
+  return Math.max(...axis.strips.map((strip) => mean_at(strip, long) - mean_at(strip, others)));
+}
+
+/** The strip that shows most that the long strokes are at their places, and they alone. */
+function seen_best(axis: Axis, wide: readonly Values[], places: Places): { score: number; strip: number } {
+  const long = places.long.map(Math.round);
+  const others = places.others.map(Math.round);
+  let best = { score: 0, strip: 0 };
+  for (let strip = 0; strip < wide.length; strip++) {
+    const score = alike(at(wide, strip), long) - mean_of(at(axis.strips, strip), others);
+    if (score > best.score) best = { score, strip };
+  }
+  return best;
 }
 
 /** Every shift of both ends, with the water mark between them moved along and a little off. */
 function* grid({ water, length }: Axis, far: number): Generator<Moves> {
+  const most = BEND * Math.ceil((BENT * length) / BEND);
   for (let bottom = -far; bottom <= far; bottom += COARSE) {
     for (let fuel = Math.max(-far, bottom - far); fuel <= Math.min(far, bottom + far); fuel += COARSE) {
-      for (const bend of BENDS) yield [bottom, bottom + (water / length) * (fuel - bottom) + bend, fuel];
+      const middle = bottom + (water / length) * (fuel - bottom);
+      for (let bend = -most; bend <= most; bend += BEND) yield [bottom, middle + bend, fuel];
     }
   }
 }
@@ -178,6 +159,24 @@ function score_of(strip: Values, { long, others }: Places): number {
 function mean_at(strip: Values, places: Values): number {
   let total = 0;
   for (const place of places) total += interpolated(strip, place);
+  return total / places.length;
+}
+
+/** How much a strip shows at most of the places: those that only some of them fit do not count as half. */
+function alike(strip: Values, places: Values): number {
+  let [total, squares] = [0, 0];
+  for (let i = 0; i < places.length; i++) {
+    const value = strip[places[i] as number] ?? 0;
+    total += value;
+    squares += value * value;
+  }
+  const mean = total / places.length;
+  return mean - UNLIKE * Math.sqrt(Math.max(0, squares / places.length - mean * mean));
+}
+
+function mean_of(strip: Values, places: Values): number {
+  let total = 0;
+  for (let i = 0; i < places.length; i++) total += strip[places[i] as number] ?? 0;
   return total / places.length;
 }
 

@@ -36,7 +36,7 @@ export const guide: Labels["guide"] = {
   title: "Photo avec un repère",
   picture: "Ce que voit l’appareil photo, avec le contour de l’éprouvette par-dessus",
   hint: (bottom, water, fuel) =>
-    `Tenez le téléphone de façon que l’éprouvette remplisse le contour et que les trois traits tombent sur ses graduations ${bottom}, ${water} et ${fuel}.`,
+    `Tenez le téléphone droit, à la hauteur de la limite, les trois traits sur ${bottom}, ${water} et ${fuel}.`,
   torch: "Lampe",
   narrower: "Contour plus étroit",
   wider: "Contour plus large",
@@ -48,8 +48,10 @@ export const guide: Labels["guide"] = {
   mark: (volume) => `La graduation ${volume}, agrandie`,
   look: "Regardez si les barres sont sur la limite et, dessous, sur les graduations.",
   fitted: "Les repères ont été ajustés à l’échelle imprimée.",
-  check: "Vérifiez les repères : ils sont là où était le contour, car l’échelle imprimée n’a pas pu être lue.",
+  check:
+    "Vérifiez les repères : l’échelle imprimée n’a pas pu être lue. Si une graduation n’est pas entre ses barres, placez les repères à la main.",
   use: "Utiliser cette lecture",
+  useHeld: "Les repères sont bons : utiliser cette lecture",
   byHand: "Placer les repères à la main",
   again: "Reprendre la photo",
   leave: "Garder la photo, lire à l’œil",

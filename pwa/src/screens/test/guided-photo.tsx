@@ -1,6 +1,7 @@
 /** A photo taken through the guide: the live picture first, then what it says. */
 
-import { useState } from "preact/hooks";
+import type { ComponentChildren } from "preact";
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import "./guide.css";
 import type { Marks } from "../../chemistry/axis";
 import { labels } from "../../labels";
@@ -51,13 +52,31 @@ export default function GuidedPhoto({ run, tube, bottom, photos, onPhoto, ...on 
     setShot(next);
   };
   return (
-    <section class="form guided" aria-label={labels.guide.title}>
-      <h3>{labels.guide.title}</h3>
+    <GuideSheet onBack={on.onBack}>
       {shot === null ? (
         <LiveGuide {...{ run, tube, bottom, sight }} onShot={taken} onRefused={on.onRefused} onBack={on.onBack} />
       ) : (
         <GuidedReading {...{ run, tube, shot }} onAgain={() => again(shot)} {...on} />
       )}
-    </section>
+    </GuideSheet>
+  );
+}
+
+/** Over everything else: the picture wants all the room there is. */
+function GuideSheet({ onBack, children }: { onBack: () => void; children: ComponentChildren }) {
+  const box = useRef<HTMLDialogElement>(null);
+  useLayoutEffect(() => box.current?.showModal(), []);
+  return (
+    <dialog
+      ref={box}
+      class="guide-sheet"
+      aria-label={labels.guide.title}
+      onCancel={(event) => {
+        event.preventDefault();
+        onBack();
+      }}
+    >
+      {children}
+    </dialog>
   );
 }

@@ -40,7 +40,7 @@ export function GuidedReading({ run, tube, shot, onTaken, onByHand, onAgain, onB
   if (found === null || address === null) return <Waiting word={labels.photo.searching} />;
   const guided = found === "unreadable" ? null : found;
   return (
-    <>
+    <div class="guide-found form">
       {guided ? (
         <Found {...{ run, tube, shot, guided, address, onTaken }} />
       ) : (
@@ -61,7 +61,7 @@ export function GuidedReading({ run, tube, shot, onTaken, onByHand, onAgain, onB
           {words.leave}
         </button>
       </div>
-    </>
+    </div>
   );
 }
 
@@ -87,8 +87,8 @@ function Found({ run, tube, shot, guided, address, onTaken }: FoundProps) {
     <>
       <Cuts {...{ guided, shot, address }} band={line_pixels} />
       <p role="status">{labels.photo.reads(number(reading.line, 2), mL(reading.half_width, 2))}</p>
-      <button type="button" class="main" onClick={() => onTaken(reading.entry)}>
-        {labels.guide.use}
+      <button type="button" class={guided.fitted ? "main" : ""} onClick={() => onTaken(reading.entry)}>
+        {guided.fitted ? labels.guide.use : labels.guide.useHeld}
       </button>
     </>
   );

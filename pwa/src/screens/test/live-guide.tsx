@@ -45,14 +45,15 @@ export function LiveGuide({ run, tube, bottom, sight, onShot, onRefused, onBack 
     }
   };
   return (
-    <>
-      {guide && <p class="hint">{hintOf(guide)}</p>}
+    <div class="guide-live">
+      <div class="guide-words">
+        <p>{guide ? hintOf(guide) : labels.common.opening}</p>
+        <LevelSign />
+      </div>
       <div class="guide-board">
         <video ref={camera.video} muted playsInline aria-label={words.picture} />
         {camera.size && guide && <GuideOutline size={camera.size} guide={guide} />}
       </div>
-      <p role="status">{camera.size === null && labels.common.opening}</p>
-      <LevelSign />
       {fault && (
         <p class="fault" role="alert">
           {fault}
@@ -62,7 +63,7 @@ export function LiveGuide({ run, tube, bottom, sight, onShot, onRefused, onBack 
         {words.take}
       </button>
       <Fitting camera={camera} width={width} onWidth={setWidth} onBack={onBack} />
-    </>
+    </div>
   );
 }
 
@@ -80,7 +81,7 @@ interface FittingProps {
 function Fitting({ camera: { torch }, width, onWidth, onBack }: FittingProps) {
   const words = labels.guide;
   return (
-    <div class="buttons">
+    <div class="guide-fitting">
       {torch && (
         <button type="button" aria-pressed={torch.lit} onClick={torch.turn}>
           {words.torch}
