@@ -1,7 +1,7 @@
 """A tube is held to the outline on the camera's picture; one tap takes the photo and gives the reading.
 
-Chromium plays a film as its camera: a tube drawn by the study's own way of drawing, held to the outline by a hand that is
-not steady. Nothing of the drawing knows of the app; the test knows how much of the picture the outline spans.
+Chromium plays a film as its camera: a tube drawn by the study's own way of drawing, held to the outline by a hand that
+is not steady. Nothing of the drawing knows of the app; the test knows how much of the picture the outline spans.
 """
 
 import io

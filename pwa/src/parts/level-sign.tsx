@@ -35,27 +35,36 @@ function sensor(): Sensor | undefined {
   return (globalThis as { DeviceOrientationEvent?: Sensor }).DeviceOrientationEvent;
 }
 
+/** ms: who may not look hears nothing; who has no sensor hears so at once. */
+const SILENCE = 1000;
+
 export function LevelSign() {
   const words = labels.level;
   const [held, setHeld] = useState<Held | null>(null);
-  const [may, setMay] = useState(sensor()?.requestPermission === undefined ? "granted" : "prompt");
+  const [silent, setSilent] = useState(false);
   useEffect(() => {
-    if (may !== "granted") return;
+    const timer = setTimeout(() => setSilent(true), SILENCE);
     const look = ({ beta, gamma }: DeviceOrientationEvent) => {
+      clearTimeout(timer);
+      setSilent(false);
       if (beta !== null && gamma !== null) setHeld(heldAt(beta, gamma, screen.orientation?.angle ?? 0));
     };
     addEventListener("deviceorientation", look);
-    return () => removeEventListener("deviceorientation", look);
-  }, [may]);
-  if (may === "prompt") {
-    const ask = async () =>
-      setMay(
-        (await sensor()
-          ?.requestPermission?.()
-          .catch(() => "denied" as const)) ?? "denied",
-      );
+    return () => {
+      clearTimeout(timer);
+      removeEventListener("deviceorientation", look);
+    };
+  }, []);
+  if (silent && sensor()?.requestPermission) {
+    // Whatever the answer: angles come by themselves, and nobody is asked twice.
+    const ask = () => {
+      setSilent(false);
+      sensor()
+        ?.requestPermission?.()
+        .catch(() => undefined);
+    };
     return (
-      <button type="button" class="plain" onClick={() => void ask()}>
+      <button type="button" class="plain" onClick={ask}>
         {words.ask}
       </button>
     );

@@ -1,7 +1,7 @@
 /** The rear camera as a live picture: held only while the part is shown and the page is seen. */
 
 import type { RefObject } from "preact";
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Size } from "./kept-photo";
 
 /** Not yet in TypeScript's list: https://www.w3.org/TR/image-capture/ */
@@ -27,7 +27,8 @@ export function useCamera(onRefused: () => void, onGone: () => void): Camera {
   const [size, setSize] = useState<Size | null>(null);
   const [track, setTrack] = useState<MediaStreamTrack | null>(null);
   const [lit, setLit] = useState(false);
-  useEffect(() => {
+  // A layout effect: the camera is let go at once when the part is left, and not after the next drawing.
+  useLayoutEffect(() => {
     let stream: MediaStream | null = null;
     let over = false;
     const letGo = () => {

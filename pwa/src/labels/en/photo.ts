@@ -35,8 +35,8 @@ export const guide = {
   hint: (bottom: string, water: string, fuel: string) =>
     `Hold the phone level, at the height of the line, so that the three strokes lie on ${bottom}, ${water} and ${fuel}.`,
   torch: "Light",
-  narrower: "Narrower outline",
-  wider: "Wider outline",
+  narrower: "Narrower",
+  wider: "Wider",
   take: "Take the photo",
   back: "Close the camera",
   refused:

@@ -38,8 +38,8 @@ export const guide: Labels["guide"] = {
   hint: (bottom, water, fuel) =>
     `Tenez le téléphone droit, à la hauteur de la limite, les trois traits sur ${bottom}, ${water} et ${fuel}.`,
   torch: "Lampe",
-  narrower: "Contour plus étroit",
-  wider: "Contour plus large",
+  narrower: "Plus étroit",
+  wider: "Plus large",
   take: "Prendre la photo",
   back: "Fermer l’appareil photo",
   refused:

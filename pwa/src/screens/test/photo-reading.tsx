@@ -10,7 +10,7 @@ import { NumberField } from "../../parts/number-field";
 import { marksAtFirst, PhotoMarks, type Picture } from "../../parts/photo-marks";
 import { Waiting } from "../../parts/waiting";
 import type { PhotoMarks as KeptMarks } from "../../records";
-import { type Sight, sightOf } from "../../sight";
+import { guideOf, type Sight, sightOf } from "../../sight";
 import type { DraftRun, TubeRow } from "../../store/schema";
 import { keepSight, readSight } from "../../store/sights";
 import { useStored } from "../../use";
@@ -67,7 +67,7 @@ interface MarkedProps extends PhotoReadingProps {
 function Marked({ digest, run, tube, bottom: earlier, start, sight, onTaken, onBack, photo, picture }: MarkedProps) {
   const words = labels.photo;
   const before = run.marks?.photo === digest ? run.marks : null;
-  const [marks, setMarks] = useState<Marks>(before ? placesOf(before) : (start ?? marksAtFirst(picture)));
+  const [marks, setMarks] = useState<Marks>(before ? placesOf(before) : (start ?? offered(picture, run, sight)));
   const [bottom, setBottom] = useState<number | null>(
     before?.bottom_volume ?? sight?.bottom ?? earlier ?? bottomOffered(run),
   );
@@ -128,6 +128,13 @@ function Marked({ digest, run, tube, bottom: earlier, start, sight, onTaken, onB
       </div>
     </section>
   );
+}
+
+/** Where the tube's marks lie to each other, once a photo taught it. */
+function offered(picture: Picture, run: DraftRun, sight: Sight | null): Marks {
+  const [water, fuel] = [run.water, topOfFill(run)];
+  if (sight === null || water === null || fuel === null) return marksAtFirst(picture);
+  return guideOf(picture, { water, fuel }, bottomOffered(run), sight).marks;
 }
 
 function placesOf({ bottom, water, fuel, line }: KeptMarks): Marks {
