@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 from PIL import Image
-from playwright.sync_api import expect
+from playwright.sync_api import CDPSession, expect
 
 from browser.phone import Opened, Phone
 from serving import Served
@@ -100,11 +100,16 @@ def to_the_line(app: Opened) -> None:
     app.tap("It has settled, go on")
 
 
+def lean(phone: CDPSession, beta: float) -> None:
+    """Turn the phone around its width, degrees; 90 is upright."""
+    phone.send("DeviceOrientation.setDeviceOrientationOverride", {"alpha": 0.0, "beta": beta, "gamma": 0.0})
+
+
 def test_one_tap_gives_the_reading(
     server: Served, desktop_phone: Callable[[str, str], Phone], tube: Scene, switches: list[str]
 ) -> None:
     with desktop_phone("driver", server.url).open(switches=switches) as app:
-        app.context.grant_permissions(["camera", "geolocation"])
+        app.context.grant_permissions(["camera", "geolocation", "accelerometer", "gyroscope"])
         to_the_line(app)
         app.tap("Photo with a guide")
         water = app.page.locator(".guide-outline [data-mark=water]")
@@ -112,6 +117,11 @@ def test_one_tap_gives_the_reading(
         for mark, share in (("bottom", BOTTOM), ("fuel", FUEL)):
             at = float(app.page.locator(f"[data-mark={mark}]").get_attribute("data-y") or 0)
             assert at / FRAME[1] == pytest.approx(share, abs=0.001)
+        sensors = app.context.new_cdp_session(app.page)
+        lean(sensors, 91.0)
+        expect(app.page.get_by_text("Level", exact=True)).to_be_visible()
+        lean(sensors, 80.0)
+        expect(app.page.get_by_text("Camera looks 10° down")).to_be_visible()
         app.picture("guide-live")
         app.tap("Take the photo")
         said = app.page.get_by_text(re.compile("The photo gives"))
@@ -150,6 +160,25 @@ def test_marks_set_by_hand_shape_the_next_guide(
         expect(water).to_have_count(1)
         # Thirty pixels up, less or more what the printed scale had moved the marks by before.
         assert before - 50 < float(water.get_attribute("data-y") or 0) < before - 10
+        assert app.faults == []
+
+
+def test_where_no_line_is_seen_the_marks_stand_where_the_outline_was(
+    server: Served, desktop_phone: Callable[[str, str], Phone], tmp_path: Path
+) -> None:
+    """A grey wall."""
+    wall = film(np.full((FRAME[1], FRAME[0], 3), 150, np.uint8), tmp_path / "wall.mjpeg")
+    with desktop_phone("driver", server.url).open(switches=wall) as app:
+        app.context.grant_permissions(["camera", "geolocation"])
+        to_the_line(app)
+        app.tap("Photo with a guide")
+        app.tap("Take the photo")
+        expect(app.page.get_by_text("No clear line in this photo")).to_be_visible()
+        expect(app.page.get_by_role("button", name="use this reading")).to_have_count(0)
+        app.tap("Set the marks by hand")
+        handle = app.page.get_by_role("button", name=re.compile("^Bottom mark, "))
+        expect(handle).to_have_attribute("aria-label", re.compile(f" {round(BOTTOM * FRAME[1])} down$"))
+        expect(app.page.get_by_role("button", name="Take this reading")).to_have_count(0)
         assert app.faults == []
 
 

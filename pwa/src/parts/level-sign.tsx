@@ -26,7 +26,7 @@ export function heldAt(beta: number, gamma: number, screen: number): Held {
   return { tilt: -Math.asin(z) / DEGREE, turned: ((((turned + 180) % 360) + 360) % 360) - 180 };
 }
 
-/** Safari gives the angles only after it was asked, in a tap. */
+/** Some browsers give the angles only after they were asked, in a tap. */
 interface Sensor {
   requestPermission?: () => Promise<PermissionState>;
 }
@@ -35,8 +35,12 @@ function sensor(): Sensor | undefined {
   return (globalThis as { DeviceOrientationEvent?: Sensor }).DeviceOrientationEvent;
 }
 
-/** ms: who may not look hears nothing; who has no sensor hears so at once. */
+/** ms without angles after which a phone's browser is asked for them; a desk's computer has none to give. */
 const SILENCE = 1000;
+
+function canAsk(): boolean {
+  return sensor()?.requestPermission !== undefined && matchMedia("(pointer: coarse)").matches;
+}
 
 export function LevelSign() {
   const words = labels.level;
@@ -45,9 +49,10 @@ export function LevelSign() {
   useEffect(() => {
     const timer = setTimeout(() => setSilent(true), SILENCE);
     const look = ({ beta, gamma }: DeviceOrientationEvent) => {
+      if (beta === null || gamma === null) return;
       clearTimeout(timer);
       setSilent(false);
-      if (beta !== null && gamma !== null) setHeld(heldAt(beta, gamma, screen.orientation?.angle ?? 0));
+      setHeld(heldAt(beta, gamma, screen.orientation?.angle ?? 0));
     };
     addEventListener("deviceorientation", look);
     return () => {
@@ -55,7 +60,7 @@ export function LevelSign() {
       removeEventListener("deviceorientation", look);
     };
   }, []);
-  if (silent && sensor()?.requestPermission) {
+  if (silent && canAsk()) {
     // Whatever the answer: angles come by themselves, and nobody is asked twice.
     const ask = () => {
       setSilent(false);
