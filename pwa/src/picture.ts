@@ -22,7 +22,19 @@ export function fitted(width: number, height: number, limit = LONG_SIDE): { widt
 /** Shrinks and encodes again. Throws PictureUnusable when the file is not a picture that this phone can read. */
 export async function shrink(file: Blob): Promise<Picture> {
   const image = await decode(file);
-  const size = fitted(image.width, image.height);
+  try {
+    return await pictureOf(image.source, image);
+  } finally {
+    image.close();
+  }
+}
+
+/** The same of what is drawn already, such as a frame of the camera. Throws PictureUnusable. */
+export async function pictureOf(
+  source: CanvasImageSource,
+  { width, height }: { width: number; height: number },
+): Promise<Picture> {
+  const size = fitted(width, height);
   const canvas = document.createElement("canvas");
   canvas.width = size.width;
   canvas.height = size.height;
@@ -32,8 +44,7 @@ export async function shrink(file: Blob): Promise<Picture> {
   context.fillStyle = "#fff";
   context.fillRect(0, 0, size.width, size.height);
   context.imageSmoothingQuality = "high";
-  context.drawImage(image.source, 0, 0, size.width, size.height);
-  image.close();
+  context.drawImage(source, 0, 0, size.width, size.height);
   for (const quality of QUALITIES) {
     const blob = await encode(canvas, quality);
     if (blob.size <= LARGEST) return { bytes: await blob.arrayBuffer(), type: blob.type, ...size };

@@ -102,7 +102,7 @@ export function line_half_width(
   return Math.sqrt((effect.line * line_pixels) ** 2 + known_effects * mark_pixels ** 2);
 }
 
-function carried(at: number, middle: number, far: number, low: number, mid: number, high: number): number {
+export function carried(at: number, middle: number, far: number, low: number, mid: number, high: number): number {
   const above = at * (far - middle) * (mid - low);
   const below = (far - at) * middle * (high - mid);
   return (low * below + high * above) / (above + below);

@@ -19,7 +19,7 @@ export interface Suggestion {
   readonly half_width: number;
 }
 
-interface Pixels {
+export interface Pixels {
   readonly pixels: ArrayLike<number>;
   readonly width: number;
   readonly height: number;
@@ -73,7 +73,7 @@ function strip_of(picture: Pixels, marks: Marks, lines: readonly number[]): Stri
 }
 
 /** Red, green and blue between four pixels, in proportion. */
-function light_at({ pixels, width, height }: Pixels, u: number, v: number): number[] {
+export function light_at({ pixels, width, height }: Pixels, u: number, v: number): number[] {
   const left = Math.min(Math.floor(u), width - 2);
   const upper = Math.min(Math.floor(v), height - 2);
   const [a, b] = [u - left, v - upper];

@@ -3,6 +3,7 @@
 import type { ListChoice } from "../filters";
 import { newId } from "../ids";
 import type { Tiles } from "../records";
+import type { Sight } from "../sight";
 import type { Lessons } from "../statistics/lessons";
 import type { TubeOffset } from "../statistics/offsets";
 import { announce } from "./changes";
@@ -59,6 +60,8 @@ export interface Facts {
   persistence: "granted" | "denied";
   /** How the test works was shown, and left. */
   method_seen: boolean;
+  /** How one's own tubes look in a photo, by the tube's id. */
+  sights: Readonly<Record<string, Sight>>;
   lessons: Learned;
   /** How the server finds one's own tubes to read, and when it was asked. */
   tubes: { server: string; asked_at: string; tubes: LearnedTube[] };

@@ -35,10 +35,11 @@ CROSS_ORIGIN = CORSConfig(
     expose_headers=["Date", "ETag", "Retry-After", "X-Request-ID"],
     max_age=86400,
 )
-# Where the fuel was sampled, a code read by the camera, and a screen that stays on while the fuel settles.
-ALLOWED = "camera=(self), geolocation=(self), screen-wake-lock=(self), " + ", ".join(
-    f"{feature}=()"
-    for feature in ("accelerometer", "display-capture", "gyroscope", "microphone", "midi", "payment", "usb")
+# Where the fuel was sampled, a code or tube before the camera, how level the phone is held to it, and a screen that
+# stays on while the fuel settles.
+ALLOWED = ", ".join(
+    [f"{feature}=(self)" for feature in ("accelerometer", "camera", "geolocation", "gyroscope", "screen-wake-lock")]
+    + [f"{feature}=()" for feature in ("display-capture", "microphone", "midi", "payment", "usb")]
 )
 # Browsers come back by https only (RFC 6797), whoever ends TLS: this server, or a proxy that says so.
 ONLY_TLS = "max-age=31536000"

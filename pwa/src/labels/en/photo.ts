@@ -27,3 +27,37 @@ export const photo = {
   back: "Leave the photo unmarked",
   unreadable: "This photo cannot be shown. Take another one.",
 };
+
+/** The words for the camera with the outline of a tube. */
+export const guide = {
+  open: "Photo with a guide",
+  title: "Photo with a guide",
+  picture: "What the camera sees, with the outline of the tube over it",
+  hint: (bottom: string, water: string, fuel: string) =>
+    `Hold the phone level, at the height of the line, so that the three strokes lie on ${bottom}, ${water} and ${fuel}.`,
+  torch: "Light",
+  narrower: "Narrower",
+  wider: "Wider",
+  take: "Take the photo",
+  back: "Close the camera",
+  refused:
+    "The camera cannot be used here. Take a photo with the button below, or allow the camera in the browser's settings.",
+  line: "The line, magnified",
+  mark: (volume: string) => `The mark at ${volume}, magnified`,
+  look: "Look whether the bars lie on the line, and below on the marks.",
+  fitted: "The marks were fitted to the printed scale.",
+  check: "Check the marks: the printed scale could not be read. If one is not between its bars, set the marks by hand.",
+  use: "Use this reading",
+  useHeld: "The marks are right: use this reading",
+  byHand: "Set the marks by hand",
+  again: "Take it again",
+  leave: "Keep the photo, read by eye",
+};
+
+/** The words for how the phone is held. */
+export const level = {
+  ask: "Show how level the phone is",
+  level: "Level",
+  held: (tilt: string, up: boolean, turned: string) =>
+    `Camera looks ${tilt}° ${up ? "up" : "down"}, turned by ${turned}°`,
+};

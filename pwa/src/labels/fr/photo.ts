@@ -29,3 +29,37 @@ export const photo: Labels["photo"] = {
   back: "Laisser la photo sans repères",
   unreadable: "Impossible d’afficher cette photo. Prenez-en une autre.",
 };
+
+/** The words for the camera with the outline of a tube. */
+export const guide: Labels["guide"] = {
+  open: "Photo avec un repère",
+  title: "Photo avec un repère",
+  picture: "Ce que voit l’appareil photo, avec le contour de l’éprouvette par-dessus",
+  hint: (bottom, water, fuel) =>
+    `Tenez le téléphone droit, à la hauteur de la limite, les trois traits sur ${bottom}, ${water} et ${fuel}.`,
+  torch: "Lampe",
+  narrower: "Plus étroit",
+  wider: "Plus large",
+  take: "Prendre la photo",
+  back: "Fermer l’appareil photo",
+  refused:
+    "L’appareil photo ne peut pas être utilisé ici. Prenez une photo avec le bouton ci-dessous, ou autorisez l’appareil photo dans les réglages du navigateur.",
+  line: "La limite, agrandie",
+  mark: (volume) => `La graduation ${volume}, agrandie`,
+  look: "Regardez si les barres sont sur la limite et, dessous, sur les graduations.",
+  fitted: "Les repères ont été ajustés à l’échelle imprimée.",
+  check:
+    "Vérifiez les repères : l’échelle imprimée n’a pas pu être lue. Si une graduation n’est pas entre ses barres, placez les repères à la main.",
+  use: "Utiliser cette lecture",
+  useHeld: "Les repères sont bons : utiliser cette lecture",
+  byHand: "Placer les repères à la main",
+  again: "Reprendre la photo",
+  leave: "Garder la photo, lire à l’œil",
+};
+
+/** The words for how the phone is held. */
+export const level: Labels["level"] = {
+  ask: "Afficher l’inclinaison du téléphone",
+  level: "D’aplomb",
+  held: (tilt, up, turned) => `Vise ${tilt}° vers le ${up ? "haut" : "bas"}, tourné de ${turned}°`,
+};

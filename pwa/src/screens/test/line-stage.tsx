@@ -5,37 +5,24 @@
  */
 
 import { useState } from "preact/hooks";
-import { mL } from "../../format";
 import { labels } from "../../labels";
 import { ActButton } from "../../parts/act-button";
 import { LinePicker } from "../../parts/line-picker";
 import { NumberField } from "../../parts/number-field";
-import type { PhotoFieldProps } from "../../parts/photo-field";
 import { later } from "../../shell/later";
-import type { DraftRun } from "../../store/schema";
 import { Degrees } from "./fill-temperatures";
-import type { PhotoReadingProps } from "./photo-reading";
+import type { LinePhotoProps } from "./line-photo";
 import { highestTop, readable, topOfFill } from "./progress";
 import { byEye } from "./run-entry";
 import type { RunStageProps } from "./run-stages";
 import { WarmNote } from "./warm-note";
 
-const MOST_PHOTOS = 6;
 /** The line comes first. */
-const PhotoField = later<PhotoFieldProps>(() => import("../../parts/photo-field"));
-/** Only who marks a photo needs its program. */
-const PhotoReading = later<PhotoReadingProps>(() => import("./photo-reading"));
+const LinePhoto = later<LinePhotoProps>(() => import("./line-photo"));
 
-export interface LineStageProps extends RunStageProps {
+export interface LineStageProps extends RunStageProps, LinePhotoProps {
   /** The sheet has no temperature of the tube yet. */
   asksTemperature: boolean;
-  /** Of the other runs. */
-  photos: readonly string[];
-  onPhoto: (photo: string | null) => void;
-  /** The photo of now again, with what was read from it. */
-  onPutBack: () => void;
-  /** What the bottom mark stood for in an earlier run's photo, mL. */
-  bottom: number | null;
 }
 
 export function LineStage(props: LineStageProps) {
@@ -72,54 +59,11 @@ export function LineStage(props: LineStageProps) {
       </div>
       {asksTemperature && <TubeTemperature run={run} mixture={mixture} changeRun={changeRun} />}
       {onVolume && <Top run={run} tube={tube} changeRun={changeRun} />}
-      <Photo {...{ run, tube, changeRun, photos, onPhoto, onPutBack, bottom }} />
+      <LinePhoto {...{ run, tube, changeRun, photos, onPhoto, onPutBack, bottom }} />
       <ActButton main missing={value === null ? words.missing : null} onAct={done}>
         {words.done}
       </ActButton>
     </>
-  );
-}
-
-type PhotoProps = Pick<LineStageProps, "run" | "tube" | "changeRun" | "photos" | "onPhoto" | "onPutBack" | "bottom">;
-
-/** The run's photo, and the line read from it. */
-function Photo({ run, tube, changeRun, photos, onPhoto, onPutBack, bottom }: PhotoProps) {
-  const words = labels.test.line;
-  const [marking, setMarking] = useState(false);
-  const { photo, line_half_width } = run;
-  if (marking && photo !== null) {
-    const take = (entry: Partial<DraftRun>) => {
-      changeRun(entry);
-      setMarking(false);
-    };
-    const back = () => setMarking(false);
-    return <PhotoReading digest={photo} run={run} tube={tube} bottom={bottom} onTaken={take} onBack={back} />;
-  }
-  const full = photo === null && photos.length >= MOST_PHOTOS;
-  return (
-    <div class="field">
-      <p>
-        <b>{words.photo}</b> <span class="hint">{words.photoOptional}</span>
-      </p>
-      {full ? (
-        <p class="hint">{words.photoMost}</p>
-      ) : (
-        <PhotoField
-          digests={photo === null ? [] : [photo]}
-          elsewhere={photos}
-          most={1}
-          onDigests={([taken]) => onPhoto(taken ?? null)}
-          onPutBack={onPutBack}
-        />
-      )}
-      {line_half_width !== null && <p role="status">{words.photoTaken(mL(line_half_width, 2))}</p>}
-      {photo !== null && tube.scale === "unknown" && <p class="hint">{words.photoScale}</p>}
-      {photo !== null && tube.scale !== "unknown" && (
-        <button type="button" onClick={() => setMarking(true)}>
-          {run.marks ? words.photoAgain : words.photoRead}
-        </button>
-      )}
-    </div>
   );
 }
 

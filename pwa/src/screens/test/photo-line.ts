@@ -1,10 +1,12 @@
 /** From marks on a photo to the line in the tube's own unit, or the sentence that says why there is none. */
 
 import { line_half_width, line_of_marks, type Marks } from "../../chemistry/axis";
+import { marks_on_scale } from "../../chemistry/ladder";
 import { type Suggestion, suggest_line } from "../../chemistry/photo";
 import { Unusable } from "../../errors";
 import { pixelsOf } from "../../picture";
 import type { PhotoMarks } from "../../records";
+import { type Guide, heldPixels } from "../../sight";
 import type { DraftRun, TubeRow } from "../../store/schema";
 import { problemSentence } from "../problem-sentence";
 import { fromPhoto } from "./run-entry";
@@ -25,7 +27,7 @@ export interface PhotoLine {
 
 /**
  * The reading that follows from marks; a text where they give none.
- * bottom: mL at the bottom mark. line_pixels: half-width of the line in the picture.
+ * bottom: mL at the bottom mark. line_pixels, mark_pixels: half-widths of the line and of the known marks in the picture.
  */
 export function photoLine(
   tube: TubeRow,
@@ -34,12 +36,13 @@ export function photoLine(
   marks: Marks,
   bottom: number | null,
   line_pixels: number = HAND_PIXELS,
+  mark_pixels: number = HAND_PIXELS,
 ): PhotoLine | string | null {
   if (bottom === null || run.water === null || run.fuel === null) return null;
   const volumes = [bottom, run.water, run.water + run.fuel] as const;
   try {
     const line = line_of_marks(marks, ...volumes);
-    const half_width = line_half_width(marks, ...volumes, line_pixels, HAND_PIXELS);
+    const half_width = line_half_width(marks, ...volumes, line_pixels, mark_pixels);
     const kept: PhotoMarks = { photo, bottom_volume: bottom, ...marks };
     const entry = fromPhoto(tube, run, line, half_width, kept);
     return entry && { line, half_width, entry };
@@ -49,11 +52,41 @@ export function photoLine(
   }
 }
 
+export interface Guided {
+  marks: Marks;
+  /** Half-width of the known marks, pixels. */
+  mark_pixels: number;
+  /** The marks stand on the printed scale, and no longer where the hand held the tube. */
+  fitted: boolean;
+  /** null: no clear line. A text: why none was looked for. */
+  seen: Suggestion | string | null;
+}
+
+/** What a photo taken through the guide says: the known marks, on the printed scale where it is seen, and the line. */
+export async function readGuided(photo: Blob, guide: Guide, tube: TubeRow): Promise<Guided> {
+  const { data, width, height } = await pixelsOf(photo);
+  const { bottom, water, fuel } = guide.volumes;
+  // Only a scale of volumes has strokes where the volumes say.
+  const onScale =
+    tube.scale === "volume"
+      ? marks_on_scale(data, width, height, guide.marks, [bottom, water, fuel], guide.width, tube.graduation)
+      : null;
+  const held = onScale ?? guide.marks;
+  const mark_pixels = onScale ? HAND_PIXELS : Math.max(HAND_PIXELS, heldPixels(held));
+  const seen = sought(() => suggest_line(data, width, height, held));
+  const marks = seen !== null && typeof seen === "object" ? { ...held, line: seen.place } : held;
+  return { marks, mark_pixels, fitted: onScale !== null, seen };
+}
+
 /** Where the program sees the line: null when there is no clear one; a sentence where the three marks do not do. */
 export async function lookForLine(photo: Blob, marks: Marks): Promise<Suggestion | string | null> {
   const { data, width, height } = await pixelsOf(photo);
+  return sought(() => suggest_line(data, width, height, marks));
+}
+
+function sought<Found>(look: () => Found): Found | string {
   try {
-    return suggest_line(data, width, height, marks);
+    return look();
   } catch (fault) {
     if (fault instanceof Unusable && fault.problems[0]) return problemSentence(fault.problems[0]);
     throw fault;

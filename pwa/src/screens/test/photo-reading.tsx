@@ -10,9 +10,12 @@ import { NumberField } from "../../parts/number-field";
 import { marksAtFirst, PhotoMarks, type Picture } from "../../parts/photo-marks";
 import { Waiting } from "../../parts/waiting";
 import type { PhotoMarks as KeptMarks } from "../../records";
+import { guideOf, type Sight, sightOf } from "../../sight";
 import type { DraftRun, TubeRow } from "../../store/schema";
+import { keepSight, readSight } from "../../store/sights";
+import { useStored } from "../../use";
 import { FindLine } from "./find-line";
-import { bottomOffered, linePixels, photoLine } from "./photo-line";
+import { bottomOffered, linePixels, type PhotoLine, photoLine } from "./photo-line";
 import { topOfFill } from "./progress";
 
 export interface PhotoReadingProps {
@@ -21,6 +24,8 @@ export interface PhotoReadingProps {
   tube: TubeRow;
   /** What the bottom mark stood for in an earlier run's photo, mL. */
   bottom: number | null;
+  /** Where the crosses stand at first on a photo that has none yet. */
+  start?: Marks | null;
   onTaken: (entry: Partial<DraftRun>) => void;
   onBack: () => void;
 }
@@ -28,6 +33,7 @@ export interface PhotoReadingProps {
 export default function PhotoReading(props: PhotoReadingProps) {
   const photo = usePhoto(props.digest);
   const size = useSize(photo);
+  const sight = useStored(() => readSight(props.tube.id), ["settings"], [props.tube.id]);
   const words = labels.photo;
   if (photo === "missing" || size === "unreadable") {
     return (
@@ -41,10 +47,11 @@ export default function PhotoReading(props: PhotoReadingProps) {
       </>
     );
   }
-  if (photo === null || size === null) return <Waiting word={labels.common.opening} />;
+  if (photo === null || size === null || sight === undefined) return <Waiting word={labels.common.opening} />;
   return (
     <Marked
       {...props}
+      sight={sight}
       photo={photo.blob}
       picture={{ address: photo.address, alt: labels.parts.photoAlt(1), ...size }}
     />
@@ -54,13 +61,16 @@ export default function PhotoReading(props: PhotoReadingProps) {
 interface MarkedProps extends PhotoReadingProps {
   photo: Blob;
   picture: Picture;
+  sight: Sight | null;
 }
 
-function Marked({ digest, run, tube, bottom: earlier, onTaken, onBack, photo, picture }: MarkedProps) {
+function Marked({ digest, run, tube, bottom: earlier, start, sight, onTaken, onBack, photo, picture }: MarkedProps) {
   const words = labels.photo;
   const before = run.marks?.photo === digest ? run.marks : null;
-  const [marks, setMarks] = useState<Marks>(before ? placesOf(before) : marksAtFirst(picture));
-  const [bottom, setBottom] = useState<number | null>(before?.bottom_volume ?? earlier ?? bottomOffered(run));
+  const [marks, setMarks] = useState<Marks>(before ? placesOf(before) : (start ?? offered(picture, run, sight)));
+  const [bottom, setBottom] = useState<number | null>(
+    before?.bottom_volume ?? sight?.bottom ?? earlier ?? bottomOffered(run),
+  );
   // Nothing is read from crosses that nobody has looked at.
   const [moved, setMoved] = useState(false);
   const [seen, setSeen] = useState<Suggestion | null>(null);
@@ -70,6 +80,13 @@ function Marked({ digest, run, tube, bottom: earlier, onTaken, onBack, photo, pi
   const put = (next: Marks) => {
     setMarks(next);
     setMoved(true);
+  };
+  const take = ({ entry }: PhotoLine) => {
+    onTaken(entry);
+    const [water, fuel] = [run.water, topOfFill(run)];
+    if (bottom === null || water === null || fuel === null) return;
+    // The reading stands whether or not the next photo's guide knows the tube.
+    keepSight(tube.id, sightOf(marks, { bottom, water, fuel }), false).catch(console.error);
   };
   return (
     <section class="form photo-reading" aria-label={words.title}>
@@ -101,7 +118,7 @@ function Marked({ digest, run, tube, bottom: earlier, onTaken, onBack, photo, pi
       )}
       <div class="buttons">
         {reading && (
-          <button type="button" class="main" onClick={() => onTaken(reading.entry)}>
+          <button type="button" class="main" onClick={() => take(reading)}>
             {words.take}
           </button>
         )}
@@ -111,6 +128,13 @@ function Marked({ digest, run, tube, bottom: earlier, onTaken, onBack, photo, pi
       </div>
     </section>
   );
+}
+
+/** Where the tube's marks lie to each other, once a photo taught it. */
+function offered(picture: Picture, run: DraftRun, sight: Sight | null): Marks {
+  const [water, fuel] = [run.water, topOfFill(run)];
+  if (sight === null || water === null || fuel === null) return marksAtFirst(picture);
+  return guideOf(picture, { water, fuel }, bottomOffered(run), sight).marks;
 }
 
 function placesOf({ bottom, water, fuel, line }: KeptMarks): Marks {

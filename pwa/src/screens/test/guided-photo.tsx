@@ -1,0 +1,82 @@
+/** A photo taken through the guide: the live picture first, then what it says. */
+
+import type { ComponentChildren } from "preact";
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
+import "./guide.css";
+import type { Marks } from "../../chemistry/axis";
+import { labels } from "../../labels";
+import type { Size } from "../../parts/kept-photo";
+import { Waiting } from "../../parts/waiting";
+import type { Guide } from "../../sight";
+import { dropPhotos } from "../../store/photos";
+import type { DraftRun, TubeRow } from "../../store/schema";
+import { readSight } from "../../store/sights";
+import { useStored } from "../../use";
+import { GuidedReading } from "./guided-reading";
+import { LiveGuide } from "./live-guide";
+
+export interface GuidedPhotoProps {
+  run: DraftRun;
+  tube: TubeRow;
+  /** What the bottom mark stood for in an earlier run's photo, mL. */
+  bottom: number | null;
+  /** Of the other runs. */
+  photos: readonly string[];
+  onPhoto: (photo: string | null) => void;
+  onTaken: (entry: Partial<DraftRun>) => void;
+  /** The four crosses are set by hand, from here on. */
+  onByHand: (marks: Marks) => void;
+  onRefused: () => void;
+  onBack: () => void;
+}
+
+/** A photo and where the guide was on it, in pixels of the photo. */
+export interface Shot {
+  digest: string;
+  photo: Blob;
+  size: Size;
+  guide: Guide;
+}
+
+export default function GuidedPhoto({ run, tube, bottom, photos, onPhoto, ...on }: GuidedPhotoProps) {
+  const sight = useStored(() => readSight(tube.id), ["settings"], [tube.id]);
+  const [shot, setShot] = useState<Shot | null>(null);
+  if (sight === undefined) return <Waiting word={labels.common.opening} />;
+  const again = (old: Shot) => {
+    onPhoto(null);
+    if (!photos.includes(old.digest)) void dropPhotos([old.digest]);
+    setShot(null);
+  };
+  const taken = (next: Shot) => {
+    onPhoto(next.digest);
+    setShot(next);
+  };
+  return (
+    <GuideSheet onBack={on.onBack}>
+      {shot === null ? (
+        <LiveGuide {...{ run, tube, bottom, sight }} onShot={taken} onRefused={on.onRefused} onBack={on.onBack} />
+      ) : (
+        <GuidedReading {...{ run, tube, shot }} onAgain={() => again(shot)} {...on} />
+      )}
+    </GuideSheet>
+  );
+}
+
+/** Over everything else: the picture wants all the room there is. */
+function GuideSheet({ onBack, children }: { onBack: () => void; children: ComponentChildren }) {
+  const box = useRef<HTMLDialogElement>(null);
+  useLayoutEffect(() => box.current?.showModal(), []);
+  return (
+    <dialog
+      ref={box}
+      class="guide-sheet"
+      aria-label={labels.guide.title}
+      onCancel={(event) => {
+        event.preventDefault();
+        onBack();
+      }}
+    >
+      {children}
+    </dialog>
+  );
+}
