@@ -34,7 +34,7 @@ export const guide = {
   title: "Photo with a guide",
   picture: "What the camera sees, with the outline of the tube over it",
   hint: (bottom: string, water: string, fuel: string) =>
-    `Hold the phone level, at the height of the line, so that the three strokes lie on ${bottom}, ${water} and ${fuel}.`,
+    `Hold the phone level, at the height of the line, with the three strokes on ${bottom}, ${water} and ${fuel}.`,
   torch: "Light",
   narrower: "Narrower",
   wider: "Wider",
@@ -44,9 +44,10 @@ export const guide = {
     "The camera cannot be used here. Take a photo with the button below, or allow the camera in the browser's settings.",
   line: "The line, magnified",
   mark: (volume: string) => `The mark at ${volume}, magnified`,
-  look: "Look whether the bars lie on the line, and below on the marks.",
+  look: "Check that the bars are on the line, and below on the marks.",
   fitted: "The marks were fitted to the printed scale.",
-  check: "Check the marks: the printed scale could not be read. If one is not between its bars, set the marks by hand.",
+  check:
+    "Check the marks: the app could not read the printed scale. If one is not between its bars, set the marks by hand.",
   use: "Use this reading",
   useHeld: "The marks are right: use this reading",
   byHand: "Set the marks by hand",

@@ -31,15 +31,15 @@ export const photo: Labels["photo"] = {
 };
 
 /** The words for the camera with the outline of a tube. */
-export const guide = {
+export const guide: Labels["guide"] = {
   open: "Foto com guia",
   title: "Foto com guia",
   picture: "O que a câmera vê, com o contorno da proveta por cima",
-  hint: (bottom: string, water: string, fuel: string) =>
-    `Segure o celular de modo que a proveta preencha o contorno e os três traços fiquem alinhados com as marcas dela em ${bottom}, ${water} e ${fuel}.`,
+  hint: (bottom, water, fuel) =>
+    `Segure o celular reto, na altura da linha, com os três traços em ${bottom}, ${water} e ${fuel}.`,
   torch: "Lanterna",
-  narrower: "Contorno mais estreito",
-  wider: "Contorno mais largo",
+  narrower: "Mais estreito",
+  wider: "Mais largo",
   take: "Tirar a foto",
   back: "Fechar a câmera",
   refused:
@@ -48,15 +48,17 @@ export const guide = {
   mark: (volume: string) => `A marca de ${volume}, ampliada`,
   look: "Veja se as barras estão na linha e, embaixo, nas marcas.",
   fitted: "As marcas foram ajustadas à escala impressa.",
-  check: "Confira as marcas: elas estão onde estava o contorno, e não deu para ler a escala impressa.",
+  check:
+    "Confira as marcas: o app não conseguiu ler a escala impressa. Se uma marca não estiver entre as barras dela, marque à mão.",
   use: "Usar esta leitura",
+  useHeld: "As marcas estão certas: usar esta leitura",
   byHand: "Marcar à mão",
   again: "Tirar outra",
   leave: "Ficar com a foto, ler a olho",
 };
 
 /** The words for how the phone is held. */
-export const level = {
+export const level: Labels["level"] = {
   ask: "Mostrar a inclinação do celular",
   level: "No nível",
   held: (tilt: string, up: boolean, turned: string) =>

@@ -9,7 +9,7 @@ import { log } from "./log";
 import { method } from "./method";
 import { parts } from "./parts";
 import { passOn } from "./pass-on";
-import { photo } from "./photo";
+import { guide, level, photo } from "./photo";
 import { problems } from "./problems";
 import { record } from "./record";
 import { sources } from "./sources";
@@ -24,6 +24,8 @@ export const labels: Labels = {
   method,
   passOn,
   photo,
+  guide,
+  level,
   problems,
   record,
   test,

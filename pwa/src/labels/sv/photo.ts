@@ -30,15 +30,15 @@ export const photo: Labels["photo"] = {
 };
 
 /** The words for the camera with the outline of a tube. */
-export const guide = {
+export const guide: Labels["guide"] = {
   open: "Foto med kontur",
   title: "Foto med kontur",
   picture: "Det kameran ser, med mätglasets kontur ovanpå",
-  hint: (bottom: string, water: string, fuel: string) =>
-    `Håll telefonen så att mätglaset fyller konturen och de tre strecken hamnar på dess märken vid ${bottom}, ${water} och ${fuel}.`,
+  hint: (bottom, water, fuel) =>
+    `Håll telefonen rakt, i höjd med linjen, med de tre strecken på ${bottom}, ${water} och ${fuel}.`,
   torch: "Lampa",
-  narrower: "Smalare kontur",
-  wider: "Bredare kontur",
+  narrower: "Smalare",
+  wider: "Bredare",
   take: "Ta fotot",
   back: "Stäng kameran",
   refused:
@@ -47,15 +47,17 @@ export const guide = {
   mark: (volume: string) => `Märket vid ${volume}, förstorat`,
   look: "Kontrollera att strecken ligger på linjen, och nedanför på märkena.",
   fitted: "Märkena har anpassats till den tryckta skalan.",
-  check: "Kontrollera märkena: de är där konturen var, och den tryckta skalan gick inte att läsa.",
+  check:
+    "Kontrollera märkena: appen kunde inte läsa den tryckta skalan. Sätt märkena för hand om något inte ligger mellan sina streck.",
   use: "Använd avläsningen",
+  useHeld: "Märkena stämmer: använd avläsningen",
   byHand: "Sätt märkena för hand",
   again: "Ta om fotot",
   leave: "Behåll fotot, läs av med ögat",
 };
 
 /** The words for how the phone is held. */
-export const level = {
+export const level: Labels["level"] = {
   ask: "Visa telefonens lutning",
   level: "I våg",
   held: (tilt: string, up: boolean, turned: string) =>
