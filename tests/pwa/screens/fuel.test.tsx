@@ -73,9 +73,9 @@ describe("without a tank", () => {
   it("the sensor is held against a content that is typed, and only with its uncertainty", () => {
     const page = mount(<SensorCheck tank={undefined} />);
     enter(page, "Ethanol content", "74");
-    expect(page.text()).toContain("A content needs its uncertainty");
+    expect(page.text()).toContain("Enter the uncertainty too");
     expect(page.text()).not.toContain("It should show");
-    enter(page, "Uncertainty, ±", "2");
+    enter(page, "Uncertainty ±", "2");
     enter(page, "Sensor reading", "78");
     expect(page.text()).toContain("They agree: the sensor is +4.0 points off");
   });
@@ -85,7 +85,7 @@ describe("without a tank", () => {
     const page = mount(<EngineView tank={undefined} />);
     enter(page, "Ethanol content", "50");
     expect(page.text()).not.toContain("kg/kg");
-    enter(page, "Uncertainty, ±", "2");
+    enter(page, "Uncertainty ±", "2");
     const ratio = Number(/ratio(\d+\.\d+)/.exec(page.text())?.[1]);
     expect(ratio).toBeGreaterThan(9);
     expect(ratio).toBeLessThan(14.7);
@@ -153,11 +153,11 @@ describe("filling up with two", () => {
 
   it("begins with what is typed where no tank is entered", () => {
     const page = mount(<ReachView tank={undefined} cans={[can("Strong", 85, 30)]} />);
-    expect(page.text()).not.toContain("Content to reach");
-    enter(page, "In it now", "20");
+    expect(page.text()).not.toContain("Target ethanol");
+    enter(page, "In the tank now", "20");
     enter(page, "Ethanol content", "10");
-    enter(page, "Uncertainty, ±", "2");
-    enter(page, "Content to reach", "50");
+    enter(page, "Uncertainty ±", "2");
+    enter(page, "Target ethanol", "50");
     enter(page, "Room in the tank", "40");
     // 20 L at 10 % and x of 85 % make 50 %: x = 20 * 40 / 35 = 22.9, by hand.
     expect(page.text()).toContain("Add 22.9 L from Strong.");
