@@ -108,10 +108,10 @@ describe("what a result says of itself", () => {
     const named = (name: string, minimum: number | null) => ({ ...newVehicle(name), name, minimum });
     vehicles.value = { in_use: "Van", rows: [named("Blue hatchback", 70), named("", 84), named("Van", null)] };
     const text = said(one);
-    expect(text).toContain("Blue hatchback: at or above its minimum of 70 % with a probability of more than 99 %.");
-    expect(text).toContain("Vehicle 2: at or above its minimum of 84 % with a probability of 25 %.");
+    expect(text).toContain("Blue hatchback: more than 99 % likely to meet its 70 % minimum.");
+    expect(text).toContain("Vehicle 2: 25 % likely to meet its 84 % minimum.");
     expect(text).not.toContain("Van");
-    expect(text).not.toContain("your minimum");
+    expect(text).not.toContain("likely to meet your");
   });
 
   it("advises nothing before contradicting runs are repeated", () => {
