@@ -1,6 +1,7 @@
 /**
  * Fills the worker's precache list: every file of the build, so that a cold start needs no network.
  * Hashed names need no revision; the others carry the start of their SHA-256. All carry the digest a browser checks.
+ * Files of one language, other than English, name it: only phones that speak it install them.
  */
 import { createHash } from "node:crypto";
 import { readdirSync, readFileSync, writeFileSync } from "node:fs";
@@ -10,6 +11,8 @@ import { fileURLToPath } from "node:url";
 const dist = fileURLToPath(new URL("../dist", import.meta.url));
 const MARK = "__PRECACHE__";
 const HASHED = /-[\w-]{8}\.\w+$/;
+const labels = fileURLToPath(new URL("../src/labels", import.meta.url));
+const LANGUAGES = readdirSync(labels).filter((name) => /^[a-z]{2}$/.test(name) && name !== "en");
 
 const files = readdirSync(dist, { recursive: true, withFileTypes: true })
   .filter((entry) => entry.isFile())
@@ -21,7 +24,8 @@ const list = files.map((name) => {
   const bytes = readFileSync(join(dist, name));
   const isHashed = name.startsWith("assets/") && HASHED.test(name);
   const revision = isHashed ? null : digest(bytes).toString("hex").slice(0, 16);
-  return { url: `/${name}`, revision, integrity: `sha256-${digest(bytes).toString("base64")}` };
+  const language = LANGUAGES.find((one) => name.startsWith(`assets/${one}-`) && isHashed);
+  return { url: `/${name}`, revision, integrity: `sha256-${digest(bytes).toString("base64")}`, language };
 });
 
 const worker = join(dist, "worker.js");

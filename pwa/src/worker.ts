@@ -6,23 +6,27 @@ import { NavigationRoute, registerRoute } from "workbox-routing";
 
 declare const self: ServiceWorkerGlobalScope;
 /** Filled in by build/precache.mjs. The digests keep out what a captive portal gives instead of a file. */
-declare const __PRECACHE__: { url: string; revision: string | null; integrity: string }[];
+declare const __PRECACHE__: { url: string; revision: string | null; integrity: string; language?: string }[];
 
 /** Addresses that belong to the server, whatever a page asks for. */
 const SERVER_PATHS = [/^\/api\//, /^\/(healthz|livez|readyz|metrics)/];
 const PAGE = "/index.html";
 
-const listed = __PRECACHE__;
+const files = __PRECACHE__;
+const listed = files.filter((entry) => entry.language === undefined);
+/** Files of one language are kept from when it is first spoken on this phone, and from then on with every version. */
+const ofLanguages = files.filter((entry) => entry.language !== undefined);
+const SPOKEN = "languages";
 const precache = new PrecacheController();
 precache.addToCacheList(listed);
 const page = precache.createHandlerBoundToURL(PAGE);
 
 self.addEventListener("install", (event) => {
-  event.waitUntil(precache.install(event));
+  event.waitUntil(Promise.all([precache.install(event), keepLanguages()]));
 });
 
 self.addEventListener("activate", (event) => {
-  event.waitUntil(precache.activate(event));
+  event.waitUntil(Promise.all([precache.activate(event), forgetOldLanguages()]));
   // The first worker serves the page that installed it; a later one gets here only after the person agreed.
   event.waitUntil(self.clients.claim());
 });
@@ -32,6 +36,10 @@ registerRoute(
   ({ request, url }) => request.mode === "navigate" && url.searchParams.has("fresh"),
   (options) => fetch(options.request).catch(() => page(options)),
 );
+registerRoute(
+  ({ sameOrigin, url }) => sameOrigin && languageAt(url.pathname),
+  ({ url }) => spoken(url.pathname),
+);
 registerRoute(new PrecacheRoute(precache, { cleanURLs: false }));
 registerRoute(new NavigationRoute(page, { denylist: SERVER_PATHS }));
 
@@ -40,6 +48,35 @@ self.addEventListener("message", (event) => {
   if (event.data === "fill up") event.waitUntil(fillUp());
   if (event.data === "new page") event.waitUntil(renewPage());
 });
+
+function languageAt(path: string) {
+  return ofLanguages.find((entry) => entry.url === path);
+}
+
+/** The file of a language, from here or, the first time, from the server. */
+async function spoken(path: string): Promise<Response> {
+  const cache = await caches.open(SPOKEN);
+  const kept = await cache.match(path);
+  if (kept) return kept;
+  const answer = await fetch(path, { integrity: languageAt(path)?.integrity as string });
+  if (answer.ok) await cache.put(path, answer.clone());
+  return answer;
+}
+
+/** Fetches what this phone speaks: the languages it is set to, and those that were spoken before. */
+async function keepLanguages(): Promise<void> {
+  const before = await (await caches.open(SPOKEN)).keys();
+  const names = before
+    .map(({ url }) => new URL(url).pathname.slice("/assets/".length))
+    .concat(self.navigator.languages);
+  const wanted = new Set(names.map((name) => name.slice(0, 2)));
+  await Promise.all(ofLanguages.filter(({ language = "" }) => wanted.has(language)).map(({ url }) => spoken(url)));
+}
+
+async function forgetOldLanguages(): Promise<void> {
+  const cache = await caches.open(SPOKEN);
+  for (const request of await cache.keys()) if (!languageAt(new URL(request.url).pathname)) await cache.delete(request);
+}
 
 /**
  * Fetches what is missing. Browsers drop single files when storage is short, and a worker that was removed while
@@ -51,6 +88,7 @@ async function fillUp(): Promise<void> {
     const key = precache.getCacheKeyForURL(url) as string;
     if ((await cache.match(key)) === undefined) await bring(cache, key, url, { integrity, cache: "no-cache" });
   }
+  await keepLanguages();
 }
 
 /** Fetches the page with the policy that the server has now; the same page, or the one that is here stays. */

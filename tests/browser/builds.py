@@ -6,8 +6,9 @@ from typing import Any
 
 TOP = Path(__file__).parents[2]
 STEPS_END = "\n];\n"
-# One more version of the phone's storage, and a mark by which a test knows the page.
+# One more version of the phone's storage, another word in a language, and a mark by which a test knows the page.
 LATER_STEP = '\n  (base) => {\n    base.createObjectStore("later" as never);\n  },\n];\n'
+LATER_WORD = "Senare inställningar"
 MARK = '\ndocument.documentElement.dataset.build = "later";\n'
 BUILD = (
     ("node_modules/vite/bin/vite.js", "build"),
@@ -24,8 +25,12 @@ def later_build(folder: Path, hook: Any) -> Path:
     (folder / "server").symlink_to(TOP / "server")
     steps = pwa / "src" / "store" / "steps.ts"
     text = steps.read_text(encoding="utf-8")
-    assert text.endswith(STEPS_END)
-    steps.write_text(text.removesuffix(STEPS_END) + LATER_STEP, encoding="utf-8")
+    assert text.count(STEPS_END) == 1
+    steps.write_text(text.replace(STEPS_END, LATER_STEP), encoding="utf-8")
+    words = pwa / "src" / "labels" / "sv" / "log.ts"
+    text = words.read_text(encoding="utf-8")
+    assert 'title: "Inställningar"' in text
+    words.write_text(text.replace('title: "Inställningar"', f'title: "{LATER_WORD}"'), encoding="utf-8")
     with (pwa / "src" / "main.tsx").open("a", encoding="utf-8") as main:
         main.write(MARK)
     node = hook.Node(pwa)

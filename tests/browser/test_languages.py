@@ -6,12 +6,14 @@ import pytest
 from playwright.sync_api import expect
 
 from browser import french
-from browser.phone import Phone
+from browser.phone import Phone, until
 from serving import Served
 
 SOURCE = "Relais de la Bruyère"
 
 # What a phone is set to; how the page says its language; its own name; the titles of the test and of the settings.
+# The files of languages that the phone keeps beside English.
+INSTALLED = "caches.open('languages').then((kept) => kept.keys()).then((all) => all.map((one) => one.url))"
 OTHERS = [
     ("pt-BR", "pt-BR", "Português (Brasil)", "Teste", "Ajustes"),
     ("sv-SE", "sv", "Svenska", "Test", "Inställningar"),
@@ -94,8 +96,10 @@ def test_a_language_that_is_chosen_stays_without_a_signal(
         app.go()
         app.installed()
         app.go("settings")
+        assert app.page.evaluate(INSTALLED) == [], "only languages that are spoken are installed"
         app.page.get_by_role("radio", name=name).check()
         expect(app.page.get_by_role("heading", level=1)).to_have_text(settings)
+        until(lambda: len(app.page.evaluate(INSTALLED)) == 1)
     with driver.open(offline=True) as app:
         app.go("settings")
         expect(app.page.locator("html")).to_have_attribute("lang", lang)

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import expect
 
 from browser import stock
-from browser.builds import later_build
+from browser.builds import LATER_WORD, later_build
 from browser.middleman import Middleman, Passing, between
 from browser.phone import Opened, Phone, until
 from serving import Served
@@ -77,6 +77,26 @@ def test_a_new_version_waits_for_the_tube_and_for_the_person(
         runs_later(app)
         expect(app.page.get_by_role("region", name="Result")).to_contain_text("82.6")
         expect(banner).to_have_count(0)
+        assert app.faults == []
+
+
+def test_a_new_version_comes_with_the_language_that_is_spoken(
+    line: Middleman, desktop_phone: Phones, later: Path
+) -> None:
+    driver = desktop_phone("driver", line.url)
+    with driver.open() as app:
+        app.go()
+        app.installed()
+        app.go("settings")
+        app.page.get_by_role("radio", name="Svenska").check()
+        expect(app.page.get_by_role("heading", level=1)).to_have_text("Inställningar")
+        line.app = later
+        look_for_update(app)
+        app.tap("Ladda den nu")
+        runs_later(app)
+    with driver.open(offline=True) as app:
+        app.go("settings")
+        expect(app.page.get_by_role("heading", level=1)).to_have_text(LATER_WORD)
         assert app.faults == []
 
 
