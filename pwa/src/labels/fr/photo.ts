@@ -32,8 +32,8 @@ export const photo: Labels["photo"] = {
 
 /** The words for the camera with the outline of a tube. */
 export const guide: Labels["guide"] = {
-  open: "Photo avec un repère",
-  title: "Photo avec un repère",
+  open: "Photo avec gabarit",
+  title: "Photo avec gabarit",
   picture: "Ce que voit l’appareil photo, avec le contour de l’éprouvette par-dessus",
   hint: (bottom, water, fuel) =>
     `Tenez le téléphone droit, à la hauteur de la limite, les trois traits sur ${bottom}, ${water} et ${fuel}.`,

@@ -50,7 +50,7 @@ export function GuidedReading({ run, tube, shot, onTaken, onByHand, onAgain, onB
       )}
       <div class="buttons">
         {guided && (
-          <button type="button" onClick={() => onByHand(guided.marks)}>
+          <button type="button" class={guided.fitted ? "" : "main"} onClick={() => onByHand(guided.marks)}>
             {words.byHand}
           </button>
         )}
