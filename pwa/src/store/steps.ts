@@ -65,8 +65,11 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
   (_base, transaction) => {
     void toVehicles(transaction);
   },
-  (base) => {
+  (base, transaction) => {
     base.createObjectStore("fills", { keyPath: "id" }).createIndex("by_vehicle", "vehicle");
+    // Figures of before took the season for a walk of steps, and fuel for as old as the visit.
+    const figures = transaction.objectStore("figures");
+    void figures.getAll().then((rows) => Promise.all(rows.map((row) => figures.put({ ...row, ...marked(row) }))));
   },
 ];
 
