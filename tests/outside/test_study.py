@@ -139,7 +139,7 @@ def test_a_cell_draws_what_it_says(name: str):
         assert kind.every or kind.visits[0] <= len(source.readings) <= kind.visits[1]
         assert 1 <= len({r.contributor for r in source.readings}) <= kind.people[1]
         assert all(
-            (r.shared, bool(r.tube)) == ((kind.offset, True) if kind.stated else (0.0, False)) for r in source.readings
+            (r.shared, bool(r.tube)) == ((kind.offset, True) if kind.stated else (None, False)) for r in source.readings
         )
 
 

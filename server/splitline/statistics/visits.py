@@ -89,7 +89,7 @@ def heavy_of(visits: Sequence[Visit]) -> list[bool]:
 
 
 def weights_of(visits: Sequence[Visit]) -> list[float]:
-    """Return how much each visit, oldest first, counts, 0..1.
+    """Return how much each visit counts, 0..1.
 
     Each counts by the weight of its contributor; whoever counts most at the source, for 1. Visits between which a
     station was not supplied meet one delivery: of deliveries `DELIVERY` days apart two visits share one with the
@@ -117,6 +117,8 @@ def weights_of(visits: Sequence[Visit]) -> list[float]:
 
 def _alike(days: NDArray[np.float64], of_person: NDArray[np.float64]) -> NDArray[np.float64]:
     """How many others each visit shares its delivery with, by their weight. By distance in the row: few are near."""
+    order = np.argsort(days)
+    days, of_person = days[order], of_person[order]
     others = np.zeros(len(days))
     for apart in range(1, len(days)):
         near = 1.0 - (days[apart:] - days[:-apart]) / DELIVERY
@@ -125,7 +127,9 @@ def _alike(days: NDArray[np.float64], of_person: NDArray[np.float64]) -> NDArray
         near = np.maximum(0.0, near)
         others[apart:] += near * of_person[:-apart]
         others[:-apart] += near * of_person[apart:]
-    return others
+    found = np.empty(len(days))
+    found[order] = others
+    return found
 
 
 def _most_of(heaviest: Sequence[float]) -> float:
