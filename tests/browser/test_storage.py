@@ -70,7 +70,7 @@ def test_a_full_phone_drops_sent_pictures_and_never_what_waits(server: Served, p
 def test_a_phone_with_no_room_at_all_says_so_in_one_sentence(server: Served, phone: Phones, tmp_path: Path) -> None:
     photo = noise(tmp_path / "tube.jpg")
     with phone("driver", server.url).open() as app:
-        allow(app, server, 7 * MEGA // 2)
+        allow(app, server, 4 * MEGA)
         app.go()
         app.installed()
         app.offline()

@@ -80,12 +80,12 @@ def test_the_result_says_for_which_vehicle_it_is_enough(server: Served, phone: C
         app.tap("Save this fill-up")
         main = app.page.get_by_role("main")
         expect(main).to_contain_text(f"30.0 L from {STATION}")
-        expect(main).to_contain_text("82.6 ± 1.7 % · from a test · computed with 0.5 % water in the fuel, assumed")
+        expect(main).to_contain_text("82.6 ± 1.7 % · from a test · assumes 0.5 % water in the fuel")
         expect(main).to_contain_text("Should then hold 30.0 L at 82.6 ± 1.7 %.")
         # The sensor is read later, and kept with it.
         app.go("fuel/sensor")
         app.enter("Sensor reading", "84")
-        app.tap("Keep it with the fill-up")
+        app.tap("Save it with the fill-up")
         app.go("fuel/fills")
         expect(main).to_contain_text("Sensor: 84.0 ± 5.7 %.")
 

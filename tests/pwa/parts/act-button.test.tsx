@@ -46,7 +46,7 @@ test("a form is not submitted while something is missing", async () => {
 });
 
 /** Under way, and the button or the line beside it says so. */
-const BUSY = /^(working|busy|looking|answered|phase === "(keeping|looking)"|search === "looking")$/;
+const BUSY = /^(working|busy|looking|opening|answered|phase === "(keeping|looking)"|search === "looking")$/;
 
 test("what is disabled in the app is only what is under way", () => {
   const files = import.meta.glob<string>("../../../pwa/src/**/*.tsx", {

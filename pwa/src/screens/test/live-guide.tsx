@@ -35,6 +35,7 @@ export function LiveGuide({ run, tube, bottom, sight, onShot, onRefused, onBack 
   const filled = { water: run.water ?? tube.water_mark, fuel: topOfFill(run) ?? tube.fuel_mark };
   const shape = camera.size && guideOf(camera.size, filled, bottom ?? bottomOffered(filled), sight);
   const guide = shape && { ...shape, width: width * Math.abs(shape.marks.fuel.y - shape.marks.bottom.y) };
+  const opening = guide === null;
   const take = async () => {
     if (!guide) return;
     try {
@@ -59,7 +60,7 @@ export function LiveGuide({ run, tube, bottom, sight, onShot, onRefused, onBack 
           {fault}
         </p>
       )}
-      <button type="button" class="main" disabled={guide === null} onClick={() => void take()}>
+      <button type="button" class="main" disabled={opening} onClick={() => void take()}>
         {words.take}
       </button>
       <Fitting camera={camera} width={width} onWidth={setWidth} onBack={onBack} />
