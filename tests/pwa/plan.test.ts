@@ -97,3 +97,14 @@ test("reminders are written for what is still open", async () => {
   expect(file).toContain("SUMMARY:Sample the fuel: Col du Frene\\, 3\r\n");
   expect(file).toContain(`UID:${source}-2026-03-19\r\n`);
 });
+
+test.each([
+  ["08:59", "20260312T090000"],
+  ["09:01", "20260313T090000"],
+])("nobody is reminded in the past: a visit due since yesterday, at %s", async (time, starts) => {
+  const now = new Date(`2026-03-12T${time}:00`);
+  const source = await addSource(entry(), false, NOW);
+  await savePlan({ source, first_day: "2026-03-11", weeks: 2, made_at });
+  const file = writePlan((await readPlan(source, now)) as never, now).replace(/\r\n /g, "");
+  expect([...file.matchAll(/^DTSTART:(.*)\r$/gm)].map(([, at]) => at)).toEqual([starts, "20260318T090000"]);
+});

@@ -2,6 +2,7 @@
 
 import { type CalendarEvent, writeCalendar } from "../calendar";
 import { labels } from "../labels";
+import { dayOf, laterDay } from "../plan";
 import type { PlanPage } from "../store/plans";
 
 /** When a visit is reminded of, the phone's own time. */
@@ -16,11 +17,17 @@ export function writePlan(page: PlanPage, now: Date): string {
     .map(
       (visit): CalendarEvent => ({
         uid: `${page.plan.source}-${visit.day}`,
-        starts: `${visit.day}T${HOUR}`,
+        starts: reminderOf(visit.day, now),
         minutes: MINUTES,
         summary: words.reminder(name),
         description: words.reminderHint,
       }),
     );
   return writeCalendar(events, now);
+}
+
+/** Nine o'clock on the day; once that has passed, the next nine o'clock: nobody is reminded in the past. */
+function reminderOf(day: string, now: Date): string {
+  const today = dayOf(now);
+  return [day, today, laterDay(today, 1)].map((one) => `${one}T${HOUR}`).find((at) => new Date(at) > now) as string;
 }
