@@ -99,7 +99,7 @@ def test_sources_are_on_a_map_without_a_signal(club: Served, phone: PhoneOf) -> 
         # Back again the map is as it was left.
         app.page.go_back()
         expect(marks(app)).to_have_count(14)
-        assert marks(app).first.bounding_box() == nearer
+        until(lambda: marks(app).first.bounding_box() == nearer)
         assert all(one.startswith((club.url, "blob:")) for one in asked), "nobody else is asked"
         assert app.faults == []
 
