@@ -177,11 +177,14 @@ def test_a_batch_under_way_is_finished_when_the_server_is_asked_to_stop(
 
 def wait_until_read(connection: socket.socket) -> None:
     """Wait until the other end has taken a connection and read all that was sent."""
-    port, until = f":{connection.getsockname()[1]:04X}", time.monotonic() + 60
+    # Both ports: a connection of another test to another server may come from the same one.
+    theirs, ours = (f":{name[1]:04X}" for name in (connection.getpeername(), connection.getsockname()))
+    until = time.monotonic() + 60
     while time.monotonic() < until:
         rows = [line.split() for line in Path("/proc/net/tcp").read_text().splitlines()]
         # What nobody has taken yet belongs to no file.
-        if any(row[2].endswith(port) and row[4].endswith(":00000000") and row[9] != "0" for row in rows):
+        found = [row for row in rows if row[1].endswith(theirs) and row[2].endswith(ours)]
+        if any(row[4].endswith(":00000000") and row[9] != "0" for row in found):
             return
         time.sleep(0.01)
     raise AssertionError("the server does not read")
