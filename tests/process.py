@@ -5,7 +5,7 @@ import pty
 import subprocess
 import sys
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from forking import can_fork, fork
 
@@ -17,15 +17,34 @@ def splitline(*arguments: str, environment: Mapping[str, str] = os.environ) -> s
     if not can_fork(environment):
         command = [sys.executable, "-m", "splitline", *arguments]
         return subprocess.run(command, capture_output=True, text=True, check=False, env=environment, timeout=PATIENCE)
-    with tempfile.TemporaryFile("w+") as output, tempfile.TemporaryFile("w+") as errors:
-        process = fork(arguments, environment, output.fileno(), errors.fileno())
+    return forked(arguments, environment)
+
+
+def forked(
+    arguments: Sequence[str],
+    environment: Mapping[str, str] = os.environ,
+    output: int | None = None,
+    errors: int | None = None,
+    closed: Sequence[int] = (),
+    no_text: str = "strict",
+) -> subprocess.CompletedProcess[str]:
+    """Run one command to its end. output, errors: where its streams go, else kept; closed: streams that are.
+
+    no_text: what is done with bytes that are none. Raises subprocess.TimeoutExpired.
+    """
+    with (
+        tempfile.TemporaryFile("w+", errors=no_text) as written,
+        tempfile.TemporaryFile("w+", errors=no_text) as said,
+    ):
+        streams = (written.fileno() if output is None else output, said.fileno() if errors is None else errors)
+        process = fork(arguments, environment, *streams, closed)
         try:
             status = process.wait(PATIENCE)
         finally:
             process.kill()
-        output.seek(0)
-        errors.seek(0)
-        return subprocess.CompletedProcess(arguments, status, output.read(), errors.read())
+        written.seek(0)
+        said.seek(0)
+        return subprocess.CompletedProcess(arguments, status, written.read(), said.read())
 
 
 def on_terminal(*arguments: str) -> tuple[int, bytes]:

@@ -93,10 +93,7 @@ def to_the_line(app: Opened) -> None:
     app.go()
     app.installed()
     app.offline()
-    app.add_source_here(SOURCE)
-    app.add_tube("20")
-    app.tap("I have read this")
-    app.fill_and_shake()
+    app.begin_test(SOURCE)
     app.tap("It has settled, skip the timer")
 
 

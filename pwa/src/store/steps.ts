@@ -50,14 +50,12 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
   },
   (_base, transaction) => {
     // Figures of before know of no gross error, nor how uncertain a season is.
-    const figures = transaction.objectStore("figures");
-    void figures.getAll().then((rows) => Promise.all(rows.map((row) => figures.put({ ...row, ...marked(row) }))));
+    void markAll(transaction);
   },
   (_base, transaction) => {
     // New ids of one day sort by chance. And figures of before counted visits by the minute.
     transaction.objectStore("own_tests").createIndex("by_kept", "kept_at");
-    const figures = transaction.objectStore("figures");
-    void figures.getAll().then((rows) => Promise.all(rows.map((row) => figures.put({ ...row, ...marked(row) }))));
+    void markAll(transaction);
   },
   (base) => {
     base.createObjectStore("outlines", { keyPath: "code" });
@@ -68,10 +66,16 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
   (base, transaction) => {
     base.createObjectStore("fills", { keyPath: "id" }).createIndex("by_vehicle", "vehicle");
     // Figures of before took the season for a walk of steps, and fuel for as old as the visit.
-    const figures = transaction.objectStore("figures");
-    void figures.getAll().then((rows) => Promise.all(rows.map((row) => figures.put({ ...row, ...marked(row) }))));
+    void markAll(transaction);
   },
 ];
+
+/** All figures are worked out anew when they are next wanted. */
+async function markAll(transaction: Upgrading): Promise<void> {
+  const figures = transaction.objectStore("figures");
+  const rows = await figures.getAll();
+  await Promise.all(rows.map((row) => figures.put({ ...row, ...marked(row) })));
+}
 
 /** The one tank and the one minimum become the first vehicle. */
 async function toVehicles(transaction: Upgrading): Promise<void> {

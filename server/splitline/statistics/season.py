@@ -69,7 +69,7 @@ def season_of_cells(cells: Sequence[Cell], country: Sequence[float] | None = Non
     around = np.zeros(BINS) if country is None else np.array(country)
     names = {name: index for index, name in enumerate(dict.fromkeys(cell.source for cell in cells))}
     source = np.array([names[cell.source] for cell in cells], dtype=np.intp)
-    place = basis([cell.day - AGE for cell in cells])
+    place = _met([cell.day for cell in cells])
     variance = np.array([cell.variance for cell in cells])
     left = np.array([cell.content for cell in cells]) - place @ around
     # Near 0 no digits are lost; each source has a level of its own anyway.
@@ -179,7 +179,13 @@ def at_days(season: Season, days: Sequence[float]) -> Matrix:
 
 def met_at(season: Season, days: Sequence[float]) -> Matrix:
     """Return the deviations of what visits meet at some days, %."""
-    return at_days(season, [day - AGE for day in days])
+    found: Matrix = _met(days) @ np.array(season.deviations)
+    return found
+
+
+def _met(days: Sequence[float]) -> Matrix:
+    """What each half-month has in the fuel that visits meet at each day."""
+    return basis([day - AGE for day in days])
 
 
 def unknown_of(season: Season, days: Sequence[float], weights: Sequence[float], now_day: float) -> float:
@@ -188,7 +194,7 @@ def unknown_of(season: Season, days: Sequence[float], weights: Sequence[float], 
     If what visits met is older or newer than `AGE`, the season comes earlier or later than was found.
     """
     share = np.array(weights) / sum(weights)
-    contrast = basis([now_day])[0] - share @ basis([day - AGE for day in days])
+    contrast = basis([now_day])[0] - share @ _met(days)
     now, before = at_days(season, [now_day, now_day - AGE])
     shifted = AGE_UNCERTAINTY / AGE * float(now - before)
     # A covariance that was rounded may leave less than nothing.

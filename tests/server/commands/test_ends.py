@@ -16,7 +16,7 @@ import pytest
 
 from forking import Forked, fork
 from invented import reading, source
-from process import PATIENCE, splitline
+from process import PATIENCE, forked, splitline
 
 VISIT = "source,sampled_at,content,expanded_uncertainty,contributor\na,2026-04-01T08:00:00Z,83.5,1.9,b\n"
 SENTENCE = "The command could not finish: No space left on device."
@@ -64,15 +64,7 @@ def ended(
     command: str, output: int | None = None, errors: int | None = None, closed: Sequence[int] = ()
 ) -> subprocess.CompletedProcess[str]:
     """Run a command to its end. output, errors: where its streams go, else kept; closed: streams that are."""
-    with (
-        tempfile.TemporaryFile("w+", errors="replace") as written,
-        tempfile.TemporaryFile("w+", errors="replace") as said,
-    ):
-        streams = (written.fileno() if output is None else output, said.fileno() if errors is None else errors)
-        status = fork(command.split(), os.environ, *streams, closed).wait(PATIENCE)
-        written.seek(0)
-        said.seek(0)
-        return subprocess.CompletedProcess(command, status, written.read(), said.read())
+    return forked(command.split(), output=output, errors=errors, closed=closed, no_text="replace")
 
 
 @pytest.mark.parametrize(
