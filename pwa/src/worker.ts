@@ -38,7 +38,12 @@ registerRoute(
 );
 registerRoute(
   ({ sameOrigin, url }) => sameOrigin && languageAt(url.pathname),
-  ({ url }) => spoken(url.pathname),
+  ({ url, event }) => {
+    const answer = spoken(url.pathname);
+    // With it the rest of its language, also what no screen has asked for yet.
+    event.waitUntil(answer.then(keepLanguages).catch(() => undefined));
+    return answer;
+  },
 );
 registerRoute(new PrecacheRoute(precache, { cleanURLs: false }));
 registerRoute(new NavigationRoute(page, { denylist: SERVER_PATHS }));

@@ -99,7 +99,7 @@ def test_a_language_that_is_chosen_stays_without_a_signal(
         assert app.page.evaluate(INSTALLED) == [], "only languages that are spoken are installed"
         app.page.get_by_role("radio", name=name).check()
         expect(app.page.get_by_role("heading", level=1)).to_have_text(settings)
-        until(lambda: len(app.page.evaluate(INSTALLED)) == 1)
+        until(lambda: len(app.page.evaluate(INSTALLED)) == 2)
     with driver.open(offline=True) as app:
         app.go("settings")
         expect(app.page.locator("html")).to_have_attribute("lang", lang)

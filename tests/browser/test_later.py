@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 from browser.phone import Phone
 from serving import Served
 
-Phones = Callable[[str, str], Phone]
+Phones = Callable[..., Phone]
 # What browsers do when storage is short: single files go.
 FORGET = """async (start) => {
   for (const name of await caches.keys()) {
@@ -55,4 +55,25 @@ def test_a_place_that_is_not_on_the_phone_is_asked_for_again(server: Served, pho
         app.offline(False)
         app.tap("Try again")
         expect(app.page.get_by_role("heading", name="Fuel")).to_be_visible()
+        assert app.faults == []
+
+
+def test_a_language_that_is_no_longer_whole_gives_way_to_another_where_the_rest_is_read(
+    server: Served, phone: Phones
+) -> None:
+    with phone("conductrice", server.url, "fr-FR").open() as app:
+        app.go()
+        app.installed()
+        app.page.evaluate(FORGET, "/assets/fr-rest-")
+        app.context.new_cdp_session(app.page).send("Network.clearBrowserCache")
+        app.offline()
+        app.page.reload()
+        # The first screen has all it says.
+        expect(app.page.get_by_role("heading", name="Essai", exact=True)).to_be_visible()
+        app.page.get_by_role("link", name="Carnet").click()
+        notice = app.page.get_by_role("alert").filter(has_text="Cette partie")
+        expect(notice).to_be_visible()
+        app.tap("Réessayer")
+        expect(app.page.get_by_role("heading", name="Log")).to_be_visible()
+        expect(app.page.locator("html")).to_have_attribute("lang", "en")
         assert app.faults == []

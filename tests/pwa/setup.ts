@@ -2,12 +2,13 @@
 
 import "fake-indexeddb/auto";
 import { IDBFactory } from "fake-indexeddb";
-import { speak } from "@/labels";
+import { speak, speakInFull } from "@/labels";
 import { announce } from "@/store/changes";
 import { close, trouble } from "@/store/open";
 
 beforeEach(async () => {
   await speak("en");
+  await speakInFull();
   close();
   trouble.value = null;
   globalThis.indexedDB = new IDBFactory();

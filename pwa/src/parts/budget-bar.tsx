@@ -26,7 +26,7 @@ const ROOM = 0.08;
 const SCOPES: readonly Scope[] = ["run", "tube", "all"];
 
 export function BudgetBar({ name, parts }: BudgetBarProps) {
-  const words = labels.test.result;
+  const words = labels.result;
   return (
     <figure class="budget">
       <div class="budget-bar" role="img" aria-label={name}>

@@ -45,5 +45,5 @@ function topOf({ high, spread }: Column): number {
 
 function textOf({ kind, value }: Column): string {
   const text = number(value, 1);
-  return kind === "up" ? labels.test.result.signed(text) : text;
+  return kind === "up" ? labels.format.signed(text) : text;
 }

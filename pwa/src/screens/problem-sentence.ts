@@ -11,7 +11,7 @@ const NONE = "–";
 /** The server's own sentence stands where this version does not know the code, or not the figures that belong in it. */
 export function problemSentence(problem: Problem & { sentence?: string }): string {
   const sentence = (labels.problems as Record<string, string>)[problem.code];
-  if (sentence === undefined) return problem.sentence || labels.test.result.fault;
+  if (sentence === undefined) return problem.sentence || labels.result.fault;
   const { value, field, limit } = problem;
   const lacks = (sentence.includes("{value}") && value === "") || (sentence.includes("{limit}") && limit === "");
   if (lacks && problem.sentence) return problem.sentence;
@@ -28,7 +28,7 @@ function within(name: string): string {
 
 /** `>= 50` and `0..100` are for programs; people read "at least 50" and "0 to 100". */
 function spoken(limit: string): string {
-  const words = labels.test.result.limit;
+  const words = labels.result.limit;
   return limit
     .replace(/^>=\s*/, `${words.atLeast} `)
     .replace(/^<=\s*/, `${words.atMost} `)

@@ -17,7 +17,7 @@ import { Standing } from "./standing";
 const Sources = later(() => import("../screens/sources"));
 const Fuel = later(() => import("../screens/fuel"));
 const Log = later(() => import("../screens/log"));
-const Method = later(() => import("../screens/method"));
+const Method = later(() => import("../screens/method"), "first");
 const Tubes = later(() => import("../screens/tubes"));
 
 /** What the bar leads to opens at once from then on, and needs nothing of what may be gone by then. */

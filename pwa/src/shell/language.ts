@@ -1,7 +1,7 @@
 /** The language of the page: chosen in the settings, else the phone's. */
 
 import { signal } from "@preact/signals";
-import { LANGUAGES, type Language, labels, language, languageFor, speak, tagOf } from "../labels";
+import { LANGUAGES, type Language, labels, language, languageFor, speak, speakInFull, tagOf } from "../labels";
 import { readLanguage, saveLanguage } from "../store/language";
 
 /** What was chosen; null follows the phone. */
@@ -22,12 +22,20 @@ export async function chooseLanguage(next: Language | null): Promise<void> {
 
 async function follow(): Promise<void> {
   await speakOneOf([languageFor(chosen.value, navigator.languages), ...LANGUAGES]);
-  document.documentElement.lang = tagOf(language.value);
-  document.querySelector("meta[name=description]")?.setAttribute("content", labels.common.description);
+}
+
+/** Has every label: in the language that is spoken or, where this phone has lost the rest of it, in another. */
+export async function speakAnyInFull(): Promise<void> {
+  await speakInFull().catch(() => speakOneOf(LANGUAGES));
 }
 
 /** Browsers drop single files when storage is short; then another language is better than an empty page. */
 async function speakOneOf([first, ...others]: readonly Language[]): Promise<void> {
   if (first === undefined) return;
-  await speak(first).catch((fault) => (others.length > 0 ? speakOneOf(others) : Promise.reject(fault)));
+  await speak(first).then(tell, (fault) => (others.length > 0 ? speakOneOf(others) : Promise.reject(fault)));
+}
+
+function tell(): void {
+  document.documentElement.lang = tagOf(language.value);
+  document.querySelector("meta[name=description]")?.setAttribute("content", labels.common.description);
 }

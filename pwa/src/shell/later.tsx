@@ -2,8 +2,9 @@
 
 import type { ComponentType, FunctionComponent } from "preact";
 import { useLayoutEffect, useState } from "preact/hooks";
-import { labels } from "../labels";
+import { labels, speakInFull } from "../labels";
 import { Waiting } from "../parts/waiting";
+import { speakAnyInFull } from "./language";
 
 export interface ScreenProps {
   path: string[];
@@ -21,15 +22,19 @@ export interface Later<Props extends object> extends FunctionComponent<Props> {
   prepare: () => Promise<void>;
 }
 
-/** A component that loads the default export of a module once. What does not come is offered to be loaded again. */
+/**
+ * A component that loads the default export of a module once, and with it what the app says beyond the first screen,
+ * unless `says` is "first". What does not come is offered to be loaded again.
+ */
 export function later<Props extends object = ScreenProps>(
   load: () => Promise<{ default: ComponentType<Props> }>,
+  says: "all" | "first" = "all",
 ): Later<Props> {
   let loaded: ComponentType<Props> | null = null;
   let loading: Promise<void> | null = null;
-  const begin = (): Promise<void> => {
-    const mine = load().then(
-      (module) => {
+  const begin = (speaking = speakInFull): Promise<void> => {
+    const mine = Promise.all([load(), says === "all" && speaking()]).then(
+      ([module]) => {
         loaded = module.default;
       },
       (fault) => {
@@ -51,7 +56,7 @@ export function later<Props extends object = ScreenProps>(
       let here = true;
       const tell = () => here && setAbsent(true);
       const timer = setTimeout(tell, PATIENCE);
-      const asked = attempt === 0 ? (loading ?? begin()) : begin();
+      const asked = attempt === 0 ? (loading ?? begin()) : begin(speakAnyInFull);
       // What has come since this was drawn is there at once, and drawn now.
       asked.then(() => redraw((round) => round + 1), tell);
       return () => {

@@ -95,7 +95,7 @@ function Moved() {
   return (
     <div class="banner banner-calm" role="status">
       <span>
-        {words.what(count(moved.changed, labels.tubes.tests.test, labels.tubes.tests.tests))}{" "}
+        {words.what(count(moved.changed, labels.common.test, labels.common.tests))}{" "}
         {words.largest(
           withUncertainty(before.content, before.expanded_uncertainty),
           withUncertainty(after.content, after.expanded_uncertainty),

@@ -77,7 +77,7 @@ const STATUSES: readonly string[] = ["stored", "known", "replaced", "held", "ref
 function known(answer: Answer): Answer {
   const problems = Array.isArray(answer.problems) ? answer.problems : [];
   if (STATUSES.includes(answer.status)) return { ...answer, problems };
-  const sentence = labels.log.answerUnknown(String(answer.status));
+  const sentence = labels.common.answerUnknown(String(answer.status));
   const problem = { code: "answer_unknown", field: "", value: String(answer.status), limit: "", sentence };
   return { ...answer, status: "refused", problems: [problem, ...problems] };
 }

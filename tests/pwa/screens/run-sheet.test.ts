@@ -141,7 +141,7 @@ describe("the result of a sheet", () => {
     expect(found.steps.find((step) => step.name === "tube_offset")?.change).toBeCloseTo(2, 9);
     expect(found.components.map((part) => part.name)).toContain("tube_offset");
     expect(found.shared_uncertainty).toBeCloseTo(Math.hypot(plain.shared_uncertainty, 1.5 / 1.96), 2);
-    const { step, component } = labels.test.result;
+    const { step, component } = labels.result;
     for (const { name } of found.steps) expect(step[name]).toBeDefined();
     for (const { name } of found.components) expect(component[name]).toBeDefined();
   });

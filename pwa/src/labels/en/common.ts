@@ -13,6 +13,8 @@ export const common = {
   unsent: (records: string) => `${records} not sent yet`,
   record: "record",
   records: "records",
+  test: "test",
+  tests: "tests",
   parked: (records: string) => `${records} refused by the server`,
   parkedLook: "See the log",
   exchanging: "Syncing with the server…",
@@ -27,6 +29,8 @@ export const common = {
     server_fault: "the server has a problem",
     refused: "the server refused the request",
   } as Record<string, string>,
+  answerUnknown: (word: string) =>
+    `The server answered “${word}”, which this version does not know. Update the app, then try again.`,
 
   clock: {
     behind: (span: string) => `This phone's clock is ${span} behind the server's.`,

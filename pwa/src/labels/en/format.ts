@@ -7,4 +7,6 @@ export const format = {
   justNow: "just now",
   today: "today",
   onDay: (day: string) => `on ${day}`,
+  away: (distance: string, bearing: string) => `${distance} ${bearing}`,
+  signed: (amount: string) => `+${amount}`,
 };

@@ -43,8 +43,6 @@ export const log = {
   more: "Show more",
   exchange: "Sync now",
   retry: "Resend refused",
-  answerUnknown: (word: string) =>
-    `The server answered “${word}”, which this version does not know. Update the app, then try again.`,
   noName: "A station no longer on this phone",
 
   page: {

@@ -92,7 +92,6 @@ export const result = {
     above: (name: string) => `Above what ${name} allows.`,
     cannot_tell: (name: string) => `Too close to a limit of ${name} to say.`,
   },
-  signed: (amount: string) => `+${amount}`,
   points: (amount: string) => `±\u00a0${amount}\u00a0points`,
   limit: { atLeast: "at least", atMost: "at most", above: "above", to: "to" },
   fault: "No content fits these figures. Check the marks, the filling and the line.",

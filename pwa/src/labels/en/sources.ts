@@ -37,8 +37,6 @@ export const sources = {
   evidence: (marks: number) =>
     ["very few tests", "few tests", "a fair number of tests", "many tests"][marks] ?? "very few tests",
   evidenceHint: "One mark each for four visits, four weeks and two contributors. Only established contributors count.",
-  away: (distance: string, bearing: string) => `${distance} ${bearing}`,
-
   page: {
     missing: "This station is not on this phone.",
     back: "All stations",
@@ -227,41 +225,5 @@ export const sources = {
     zoomIn: "Zoom in",
     zoomOut: "Zoom out",
     none: "None of these stations has a position.",
-  },
-
-  form: {
-    title: "Add a station",
-    editTitle: "Change this station",
-    name: "Name",
-    nameHint: "As on the sign, plus the town.",
-    nameFault: "Give the station a name, so that others find it.",
-    pump: "Pump",
-    pumpHint: "Its number or label, if there is more than one.",
-    where: "Where is it?",
-    here: "I am there",
-    typed: "type it in",
-    later: "later",
-    howFault: "Say where it is.",
-    hereFault: "Use your location, type the position, or leave it for later.",
-    look: "Use my location",
-    lookAgain: "Use my location again",
-    looking: "Finding you…",
-    found: (position: string) => `Found: ${position}`,
-    trouble: {
-      refused: "The phone does not share its location with this page. Allow it in the browser's settings, or type it.",
-      unavailable: "The phone has no location right now. Type it, or leave it for later.",
-      timeout: "The phone found no location in time. Try again under open sky, or leave it for later.",
-    },
-    known: "Is it one of these?",
-    knownHint:
-      "They are within 150 m, or within 1 km with a similar name. A station that is already listed needs no second entry.",
-    position: "Latitude, longitude",
-    positionHint: "Degrees with decimals, such as 45.30120, 2.51440.",
-    typedFault: "These are not two numbers in degrees. Write latitude, a comma, longitude: 45.30120, 2.51440.",
-    laterHint: "Tests stay on this phone and are sent once the station has a position.",
-    notes: "Notes",
-    notesHint: "Anything that helps to find it, or to know about the pump. Others can read it.",
-    save: "Save this station",
-    back: "Back",
   },
 };

@@ -1,7 +1,5 @@
 /** The words of the Test place: the run sheet, from the source to the saved test. */
 
-import { result } from "./result";
-
 export const test = {
   title: "Test",
   lead: "One page, top to bottom. Every entry is saved as you make it.",
@@ -213,8 +211,6 @@ export const test = {
     more: "One more run",
     clean: "Empty, rinse and dry the tube first: residue would spoil the next run.",
   },
-
-  result,
 
   aside: {
     title: "The odd run",

@@ -182,8 +182,6 @@ export const tubes = {
     title: "Tests in this tube",
     none: "None of your saved tests was made in it.",
     counting: "Looking through its tests…",
-    test: "test",
-    tests: "tests",
     all: (tests: string) => `${tests}, calculated with what is known now.`,
     some: (changed: string, all: string) => `${changed} of ${all} would change with what is known now.`,
     largest: (points: string, before: string, after: string) =>

@@ -18,6 +18,8 @@ export const common: Labels["common"] = {
   unsent: (records) => `En attente d’envoi : ${records}`,
   record: "élément",
   records: "éléments",
+  test: "essai",
+  tests: "essais",
   parked: (records) => `Refusé par le serveur : ${records}`,
   parkedLook: "Voir dans le carnet",
   exchanging: "Synchronisation avec le serveur…",
@@ -32,6 +34,8 @@ export const common: Labels["common"] = {
     server_fault: "le serveur est en panne",
     refused: "le serveur a refusé la demande",
   },
+  answerUnknown: (word) =>
+    `Le serveur a répondu « ${word} », que cette version ne connaît pas. Mettez l’application à jour, puis réessayez.`,
 
   clock: {
     behind: (span) => `L’horloge de ce téléphone retarde de ${span} sur celle du serveur.`,

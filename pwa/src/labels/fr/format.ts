@@ -9,4 +9,6 @@ export const format: Labels["format"] = {
   justNow: "à l’instant",
   today: "aujourd’hui",
   onDay: (day) => `le ${day}`,
+  away: (distance, bearing) => `${distance} ${bearing}`,
+  signed: (amount) => `+${amount}`,
 };

@@ -40,8 +40,6 @@ export const log: Labels["log"] = {
   more: "Afficher la suite",
   exchange: "Synchroniser",
   retry: "Renvoyer les refusés",
-  answerUnknown: (word) =>
-    `Le serveur a répondu « ${word} », que cette version ne connaît pas. Mettez l’application à jour, puis réessayez.`,
   noName: "Une station qui n’est plus sur ce téléphone",
 
   page: {

@@ -1,7 +1,7 @@
 import type { Labels } from "..";
 
 /** The words of a result: what it is, what it means, how it came about and what makes it uncertain. */
-export const result: Labels["test"]["result"] = {
+export const result: Labels["result"] = {
   title: "Résultat",
   live: "Le résultat s’affichera ici après la première lecture.",
   content: "Éthanol, en volume",
@@ -92,7 +92,6 @@ export const result: Labels["test"]["result"] = {
     above: (name) => `Au-dessus des limites de la norme ${name}.`,
     cannot_tell: (name) => `Trop près d’une limite de la norme ${name} pour conclure.`,
   },
-  signed: (amount) => `+${amount}`,
   points: (amount) => `± ${amount} points`,
   limit: { atLeast: "au moins", atMost: "au plus", above: "plus de", to: "à" },
   fault: "Aucune teneur ne correspond à ces valeurs. Vérifiez les repères, le remplissage et la limite.",

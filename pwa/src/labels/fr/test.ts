@@ -1,5 +1,4 @@
 import type { Labels } from "..";
-import { result } from "./result";
 
 /** The words of the Test place: the run sheet, from the source to the kept test. */
 export const test: Labels["test"] = {
@@ -217,8 +216,6 @@ export const test: Labels["test"] = {
     more: "Une mesure de plus",
     clean: "Videz, rincez et séchez d’abord l’éprouvette : un reste fausserait la mesure suivante.",
   },
-
-  result,
 
   aside: {
     title: "La mesure qui s’écarte",

@@ -189,8 +189,6 @@ export const tubes: Labels["tubes"] = {
     title: "Essais faits avec elle",
     none: "Aucun des essais enregistrés n’a été fait avec elle.",
     counting: "Examen de ses essais…",
-    test: "essai",
-    tests: "essais",
     all: (tests) => `${tests}, à jour avec ce que l’on sait maintenant.`,
     some: (changed, all) => `${changed} sur ${all} : le résultat changerait avec ce que l’on sait maintenant.`,
     largest: (points, before, after) =>

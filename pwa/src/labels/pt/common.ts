@@ -15,6 +15,8 @@ export const common: Labels["common"] = {
   unsent: (records) => `Ainda não enviado: ${records}`,
   record: "registro",
   records: "registros",
+  test: "teste",
+  tests: "testes",
   parked: (records) => `Recusado pelo servidor: ${records}`,
   parkedLook: "Ver no histórico",
   exchanging: "Sincronizando com o servidor…",
@@ -29,6 +31,8 @@ export const common: Labels["common"] = {
     server_fault: "o servidor está com defeito",
     refused: "o servidor recusou o pedido",
   },
+  answerUnknown: (word) =>
+    `O servidor respondeu “${word}”, que esta versão não conhece. Carregue uma versão mais nova do app e tente de novo.`,
 
   clock: {
     behind: (span) => `O relógio deste celular está ${span} atrasado em relação ao do servidor.`,

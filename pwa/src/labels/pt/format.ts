@@ -9,4 +9,6 @@ export const format: Labels["format"] = {
   justNow: "agora mesmo",
   today: "hoje",
   onDay: (day) => `em ${day}`,
+  away: (distance, bearing) => `${distance} ${bearing}`,
+  signed: (amount) => `+${amount}`,
 };

@@ -40,8 +40,6 @@ export const log: Labels["log"] = {
   more: "Mostrar mais",
   exchange: "Sincronizar agora",
   retry: "Reenviar os recusados",
-  answerUnknown: (word) =>
-    `O servidor respondeu “${word}”, que esta versão não conhece. Carregue uma versão mais nova do app e tente de novo.`,
   noName: "Um posto que não está mais neste celular",
 
   page: {

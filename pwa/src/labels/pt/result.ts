@@ -1,7 +1,7 @@
 import type { Labels } from "..";
 
 /** The words of a result: what it is, what it means, how it came about and what makes it uncertain. */
-export const result: Labels["test"]["result"] = {
+export const result: Labels["result"] = {
   title: "Resultado",
   live: "O resultado aparece aqui depois da primeira leitura.",
   content: "Etanol, em volume",
@@ -89,7 +89,6 @@ export const result: Labels["test"]["result"] = {
     above: (name) => `Acima do que ${name} admite.`,
     cannot_tell: (name) => `Perto demais de um limite de ${name} para dizer: o limite cai dentro da incerteza.`,
   },
-  signed: (amount) => `+${amount}`,
   points: (amount) => `± ${amount}\u00a0pontos`,
   limit: { atLeast: "no mínimo", atMost: "no máximo", above: "acima de", to: "a" },
   fault: "Nenhum teor combina com estes números. Confira as marcas, o enchimento e a linha.",

@@ -1,5 +1,4 @@
 import type { Labels } from "..";
-import { result } from "./result";
 
 /** The words of the Test place: the run sheet, from the source to the kept test. */
 export const test: Labels["test"] = {
@@ -214,8 +213,6 @@ export const test: Labels["test"] = {
     more: "Mais uma medição",
     clean: "Antes, esvazie, enxágue e seque a proveta: o que sobra nela estraga a próxima medição.",
   },
-
-  result,
 
   aside: {
     title: "A medição que destoa",

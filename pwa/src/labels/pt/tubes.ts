@@ -185,8 +185,6 @@ export const tubes: Labels["tubes"] = {
     title: "Testes feitos nela",
     none: "Nenhum dos testes salvos foi feito nela.",
     counting: "Olhando os testes dela…",
-    test: "teste",
-    tests: "testes",
     all: (tests) => `${tests}, em dia com o que se sabe agora.`,
     some: (changed, all) => `${changed} de ${all}: o resultado mudaria com o que se sabe agora.`,
     largest: (points, before, after) => `A maior mudança de teor é de ${points} pontos: ${before} vira ${after}.`,

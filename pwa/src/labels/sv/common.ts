@@ -15,6 +15,8 @@ export const common: Labels["common"] = {
   unsent: (records) => `Inte skickat än: ${records}`,
   record: "post",
   records: "poster",
+  test: "test",
+  tests: "tester",
   parked: (records) => `Avvisat av servern: ${records}`,
   parkedLook: "Se i loggen",
   exchanging: "Synkar med servern…",
@@ -29,6 +31,8 @@ export const common: Labels["common"] = {
     server_fault: "det är fel på servern",
     refused: "servern avvisade begäran",
   },
+  answerUnknown: (word) =>
+    `Servern svarade ”${word}”, som den här versionen inte känner till. Ladda en nyare version av appen och försök igen.`,
 
   clock: {
     behind: (span) => `Telefonens klocka går ${span} efter serverns.`,

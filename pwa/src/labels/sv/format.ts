@@ -9,4 +9,6 @@ export const format: Labels["format"] = {
   justNow: "nyss",
   today: "i dag",
   onDay: (day) => `den ${day}`,
+  away: (distance, bearing) => `${distance} ${bearing}`,
+  signed: (amount) => `+${amount}`,
 };

@@ -40,8 +40,6 @@ export const log: Labels["log"] = {
   more: "Visa fler",
   exchange: "Synka nu",
   retry: "Skicka om alla avvisade",
-  answerUnknown: (word) =>
-    `Servern svarade ”${word}”, som den här versionen inte känner till. Ladda en nyare version av appen och försök igen.`,
   noName: "En station som inte längre finns på telefonen",
 
   page: {

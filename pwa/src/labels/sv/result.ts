@@ -1,7 +1,7 @@
 import type { Labels } from "..";
 
 /** The words of a result: what it is, what it means, how it came about and what makes it uncertain. */
-export const result: Labels["test"]["result"] = {
+export const result: Labels["result"] = {
   title: "Resultat",
   live: "Resultatet kommer här efter den första avläsningen.",
   content: "Etanol, volymprocent",
@@ -88,7 +88,6 @@ export const result: Labels["test"]["result"] = {
     above: (name) => `Över det ${name} tillåter.`,
     cannot_tell: (name) => `Går inte att avgöra: för nära en gräns i ${name}.`,
   },
-  signed: (amount) => `+${amount}`,
   points: (amount) => `± ${amount} %-enheter`,
   limit: { atLeast: "minst", atMost: "högst", above: "över", to: "till" },
   fault: "Ingen halt passar med siffrorna. Kontrollera märkena, påfyllningen och linjen.",

@@ -1,5 +1,4 @@
 import type { Labels } from "..";
-import { result } from "./result";
 
 /** The words of the Test place: the run sheet, from the source to the kept test. */
 export const test: Labels["test"] = {
@@ -213,8 +212,6 @@ export const test: Labels["test"] = {
     more: "En mätning till",
     clean: "Töm, skölj och torka mätglaset först: rester förstör nästa mätning.",
   },
-
-  result,
 
   aside: {
     title: "Mätningen som avviker",

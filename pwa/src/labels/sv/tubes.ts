@@ -186,8 +186,6 @@ export const tubes: Labels["tubes"] = {
     title: "Tester gjorda i mätglaset",
     none: "Inget sparat test är gjort i mätglaset.",
     counting: "Går igenom testerna…",
-    test: "test",
-    tests: "tester",
     all: (tests) => `${tests}, räknat med det vi vet nu.`,
     some: (changed, all) => `${changed} av ${all} skulle ändras med det vi vet nu.`,
     largest: (points, before, after) =>

@@ -6,7 +6,7 @@ import { TubeGlyph } from "../../parts/tube-glyph";
 import type { SealedTest } from "../../store/schema";
 
 export function LaterResult({ test: { content, expanded_uncertainty } }: { test: SealedTest }) {
-  const words = labels.test.result;
+  const words = labels.result;
   return (
     <section class="result" aria-label={words.title}>
       <div class="result-main">

@@ -35,7 +35,7 @@ function AddSource() {
   return (
     <>
       <header class="head">
-        <h1>{labels.sources.form.title}</h1>
+        <h1>{labels.sourceForm.title}</h1>
       </header>
       <SourceForm onSave={(entry) => void keep(entry)} onBack={() => history.back()} />
     </>

@@ -11,7 +11,7 @@ import type { FiguresRow } from "../../store/schema";
 import { useStored } from "../../use";
 
 export function KnownPlaces({ place, except }: { place: Place; except: string | undefined }) {
-  const words = labels.sources.form;
+  const words = labels.sourceForm;
   const rows = useStored(listFigures, ["figures"]);
   const found = knownAt(place, rows ?? []).filter((row) => row.source !== except);
   if (found.length === 0) return null;
@@ -29,7 +29,7 @@ export function KnownPlaces({ place, except }: { place: Place; except: string | 
                 <span class="row-name">{inLine([row.name, row.pump])}</span>
               </span>
               <span class="row-end row-note">
-                {labels.sources.away(
+                {labels.format.away(
                   distance(distance_km(place, row), settings.value),
                   bearing(bearing_deg(place, row)),
                 )}

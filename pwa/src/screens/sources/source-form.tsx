@@ -23,7 +23,7 @@ export interface SourceFormProps {
 type How = "here" | "typed" | "later";
 
 export function SourceForm({ entry, except, onSave, onBack }: SourceFormProps) {
-  const words = labels.sources.form;
+  const words = labels.sourceForm;
   const known = knownPoint(entry);
   const [name, setName] = useState(entry?.name ?? "");
   const [pump, setPump] = useState(entry?.pump ?? "");
@@ -122,7 +122,7 @@ export function SourceForm({ entry, except, onSave, onBack }: SourceFormProps) {
 type Search = "idle" | "looking" | PositionTrouble["code"];
 
 function Finder({ found, onFound }: { found: Point | null; onFound: (point: Point) => void }) {
-  const words = labels.sources.form;
+  const words = labels.sourceForm;
   const [search, setSearch] = useState<Search>("idle");
   const look = async () => {
     setSearch("looking");

@@ -57,7 +57,7 @@ export function SourceLine({ row, now, news = [] }: SourceLineProps) {
         {figures && <span class="row-figure">{percent(figures.typical, 0)}</span>}
         {row.distance_km !== null && row.bearing_deg !== null && (
           <span class="row-note">
-            {words.away(distance(row.distance_km, settings.value), bearing(row.bearing_deg))}
+            {labels.format.away(distance(row.distance_km, settings.value), bearing(row.bearing_deg))}
           </span>
         )}
       </span>

@@ -53,7 +53,7 @@ function Known({ page }: { page: Page }) {
     return (
       <>
         <header class="head">
-          <h1>{labels.sources.form.editTitle}</h1>
+          <h1>{labels.sourceForm.editTitle}</h1>
         </header>
         <SourceForm
           entry={source}

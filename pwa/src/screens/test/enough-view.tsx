@@ -14,7 +14,7 @@ export function EnoughView({ found }: { found: Pick<Result, "content" | "expande
   const chance = (asked: number) =>
     likelihood(probability_at_or_above(found.content, found.expanded_uncertainty, asked));
   if (rows.length < 2) {
-    return minimum === null ? null : <p>{labels.test.result.minimum(chance(minimum), percent(minimum, 0))}</p>;
+    return minimum === null ? null : <p>{labels.result.minimum(chance(minimum), percent(minimum, 0))}</p>;
   }
   return (
     <>

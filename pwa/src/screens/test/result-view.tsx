@@ -37,7 +37,7 @@ export interface ResultViewProps {
 }
 
 export function ResultView({ outcome, ...rest }: ResultViewProps) {
-  const words = labels.test.result;
+  const words = labels.result;
   if (outcome.result === null) {
     return (
       <section class="result" aria-label={words.title}>
@@ -67,7 +67,7 @@ function Found({ children, ...props }: FoundProps) {
 
 /** The number, its uncertainty, and what they mean. */
 function Headline({ found, measurement, tube, odd, kept }: FoundProps) {
-  const words = labels.test.result;
+  const words = labels.result;
   const { content, expanded_uncertainty, span } = found;
   return (
     <section class="result" aria-label={words.title}>
@@ -91,7 +91,7 @@ function Headline({ found, measurement, tube, odd, kept }: FoundProps) {
 
 /** How the number came about, and what makes it uncertain. */
 function Account({ found, runs, measurement, kept }: FoundProps) {
-  const words = labels.test.result;
+  const words = labels.result;
   return (
     <section class="account" aria-label={words.account}>
       <Corrected found={found} measurement={measurement} />
@@ -112,7 +112,7 @@ function Account({ found, runs, measurement, kept }: FoundProps) {
 
 /** The corrections as a picture and as a list; the same letters in both. */
 function Corrected({ found, measurement }: Pick<FoundProps, "found" | "measurement">) {
-  const words = labels.test.result;
+  const words = labels.result;
   const { content, expanded_uncertainty, as_read, steps } = found;
   const lines = [
     { name: asReadName(measurement), value: percent(as_read) },
@@ -137,14 +137,14 @@ function Corrected({ found, measurement }: Pick<FoundProps, "found" | "measureme
 
 /** With the line itself where one run says it, in the unit that is printed on the tube. */
 function asReadName(measurement: Measurement): string {
-  const words = labels.test.result;
+  const words = labels.result;
   const [only, ...more] = counted(measurement);
   return only?.line != null && more.length === 0 ? words.asReadAt(mL(only.line)) : words.asRead;
 }
 
 /** What the uncertainty says; nothing where the figures contradict each other. */
 function coverageOf(found: Result): string {
-  const words = labels.test.result;
+  const words = labels.result;
   if (found.warnings.includes("runs_disagree") || found.warnings.includes("layers_disagree")) return words.contradicted;
   if (found.span) return words.span;
   const { content, expanded_uncertainty } = found;
@@ -156,7 +156,7 @@ function Why({ found }: Pick<FoundProps, "found">) {
   const grown = grownOf(found);
   if (grown === null) return null;
   const [apart, now, without] = [grown.apart, found.expanded_uncertainty, grown.without].map((one) => number(one, 1));
-  return <p class="hint">{labels.test.result.grown(apart ?? "", now ?? "", without ?? "")}</p>;
+  return <p class="hint">{labels.result.grown(apart ?? "", now ?? "", without ?? "")}</p>;
 }
 
 /** Warnings that measuring the heights of the tube's marks settles. */
@@ -164,7 +164,7 @@ const ABOUT_SCALE: readonly string[] = ["scale_unknown", "check_scale_kind"];
 
 /** What the content means for this person, and what is odd about it. */
 function Meanings({ found, measurement, tube }: Pick<FoundProps, "found" | "measurement" | "tube">) {
-  const words = labels.test.result;
+  const words = labels.result;
   const { specification, warnings } = meaningOf(found, settings.value.specification);
   return (
     <>
@@ -187,14 +187,14 @@ function Meanings({ found, measurement, tube }: Pick<FoundProps, "found" | "meas
 
 /** With why it does not count, where it was set aside. */
 function runName(measurement: Measurement, index: number): string {
-  const words = labels.test.result;
+  const words = labels.result;
   const why = measurement.runs[index]?.set_aside;
   return why ? words.runAside(index + 1, why) : words.run(index + 1);
 }
 
 /** The second opinion by the top of the fuel, where it was read. */
 function Tops({ found, measurement }: Pick<FoundProps, "found" | "measurement">) {
-  const words = labels.test.result;
+  const words = labels.result;
   const places = [...measurement.runs.keys()].filter((at) => !measurement.runs[at]?.set_aside);
   const tops = found.runs.flatMap((run, at) => (run.top_content === null ? [] : [{ run, index: places[at] ?? at }]));
   if (tops.length === 0) return null;

@@ -61,7 +61,7 @@ export function readingOf(run: DraftRun): string {
 /** A change with its sign: `+6.4` or `−0.5`. */
 export function signed(value: number): string {
   const text = number(value, 1);
-  return value < 0 || text === number(0, 1) ? text : labels.test.result.signed(text);
+  return value < 0 || text === number(0, 1) ? text : labels.format.signed(text);
 }
 
 function sourceLine(draft: Draft, source: FiguresRow | undefined): string {

@@ -21,7 +21,7 @@ export interface UncertainViewProps {
 }
 
 export function UncertainView({ found, measurement, kept }: UncertainViewProps) {
-  const words = labels.test.result;
+  const words = labels.result;
   const { advice, perTenDegrees } = useMemo(() => hintsOf(measurement), [measurement]);
   const shares = sharesOf(found);
   const [largest] = shares;
@@ -56,7 +56,7 @@ export function UncertainView({ found, measurement, kept }: UncertainViewProps) 
 
 function actText({ act, expanded_uncertainty, water, fuel }: Advice): string {
   const left = number(expanded_uncertainty, 1);
-  const words = labels.test.result.act;
+  const words = labels.result.act;
   if (act === "other_filling") return words.other_filling(left, volumeOf(water), volumeOf(fuel));
   return words[act](left);
 }
@@ -67,5 +67,5 @@ function volumeOf(volume: number | null): string {
 }
 
 function nameOf(component: string): string {
-  return labels.test.result.component[component] ?? component;
+  return labels.result.component[component] ?? component;
 }

@@ -79,5 +79,5 @@ function largestText({ before, after, change }: NonNullable<Recomputation["large
 }
 
 function testsText(tests: number): string {
-  return count(tests, labels.tubes.tests.test, labels.tubes.tests.tests);
+  return count(tests, labels.common.test, labels.common.tests);
 }

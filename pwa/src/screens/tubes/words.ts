@@ -73,7 +73,7 @@ export function changeText(change: TubeChange, row: TubeRow): string {
     case "offset_dropped":
       return words.offset_dropped(offsetText(change.offset, change.offset_uncertainty));
     case "recomputed":
-      return words.recomputed(count(change.tests, labels.tubes.tests.test, labels.tubes.tests.tests));
+      return words.recomputed(count(change.tests, labels.common.test, labels.common.tests));
   }
 }
 
@@ -100,7 +100,7 @@ function orNone(value: number | null, text: (value: number) => string): string {
 
 function signedWith(value: number, uncertainty: number, unit: string): string {
   const text = withUncertainty(value, uncertainty, unit);
-  return value > 0 ? labels.test.result.signed(text) : text;
+  return value > 0 ? labels.format.signed(text) : text;
 }
 
 function decimalsOf(value: number): number {

@@ -1,0 +1,13 @@
+/** What everything else says, in English. */
+
+export { fillUps } from "./fill-ups";
+export { fuel } from "./fuel";
+export { log } from "./log";
+export { passOn } from "./pass-on";
+export { guide, level, photo } from "./photo";
+export { problems } from "./problems";
+export { record } from "./record";
+export { result } from "./result";
+export { sources } from "./sources";
+export { tubes } from "./tubes";
+export { vehicles } from "./vehicles";
