@@ -14,14 +14,17 @@ import { readFact } from "../../store/settings";
 import { countTests } from "../../store/tests";
 import { useStored } from "../../use";
 import { ClockNotice } from "../clock-notice";
-import { Kept } from "./kept";
+import type { KeptProps } from "./kept";
 import { Sheet } from "./sheet";
 import { type SheetInHand, useDraft } from "./use-draft";
 
 /** Only who has never tested needs its program at once. */
-const Method = later<object>(() => import("../method"));
+const Method = later<object>(() => import("../method"), "first");
 
 const Correct = later<{ id: string }>(() => import("./correct"));
+
+/** In the piece that has the button for keeping, so it is there when it is needed. */
+const Kept = later<KeptProps>(async () => ({ default: (await import("./sheet-end")).Kept }));
 
 /** `#/test`, or `#/test/with/SOURCE` to begin at a source, or `#/test/with/SOURCE/can` with a can from there. */
 export function TestScreen({ path }: ScreenProps) {

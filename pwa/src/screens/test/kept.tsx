@@ -38,7 +38,7 @@ export function Kept({ kept, odd, onAgain }: KeptProps) {
         <TubeGlyph content={content} uncertainty={expanded_uncertainty} size="large" scale silent />
         <div>
           <Reading content={content} uncertainty={expanded_uncertainty} size="large" />
-          <p class="quiet">{labels.test.result.content}</p>
+          <p class="quiet">{labels.result.content}</p>
         </div>
       </div>
       {odd && <OddNote odd={odd} kept />}

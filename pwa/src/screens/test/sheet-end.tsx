@@ -15,6 +15,8 @@ import { ResultView } from "./result-view";
 import type { SetAsideProps } from "./set-aside";
 import type { SheetInHand } from "./use-draft";
 
+export { Kept } from "./kept";
+
 /** Only runs that contradict each other need its program. */
 const SetAside = later<SetAsideProps>(() => import("./set-aside"));
 
