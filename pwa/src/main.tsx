@@ -11,7 +11,6 @@ import { startFaults } from "./shell/faults";
 import { startLanguage } from "./shell/language";
 import { startLook } from "./shell/look";
 import { startRoom } from "./shell/room";
-import { startFigures } from "./store/figures";
 import { renewOnce } from "./store/renewal";
 import { startSync } from "./sync/when";
 import { repair, startUpdates } from "./update";
@@ -40,8 +39,8 @@ async function start(): Promise<void> {
   startUpdates();
   await live;
   startRoom();
-  startFigures(() => new Date());
-  // Storage that fails is said on the screen; the next start tries again.
+  // No screen waits for figures. What fails here, or with the storage, is tried again at the next start.
+  import("./store/figures").then(({ startFigures }) => startFigures(() => new Date())).catch(() => undefined);
   renewOnce(new Date()).catch(() => undefined);
   startSync();
   void preparePlaces();

@@ -1,6 +1,7 @@
 import { baselineOf, freshChange, isSeasonOpen } from "@/level";
 import { applyPage } from "@/store/cursor";
-import { listFigures, refreshFigures } from "@/store/figures";
+import { listFigures } from "@/store/figure-rows";
+import { refreshFigures } from "@/store/figures";
 import type { SourceFigures } from "@/store/schema";
 import { readSource } from "@/store/sources";
 import { NOW, pulledSource, pulledTest } from "./invented";

@@ -5,7 +5,7 @@ import { labels } from "../labels";
 import { UndoBar } from "../parts/undo";
 import { path, to } from "../router";
 import { TestScreen } from "../screens/test";
-import { listFigures } from "../store/figures";
+import { listFigures } from "../store/figure-rows";
 import { Bar, placeOf } from "./bar";
 import { Boundary } from "./boundary";
 import { later, prepareWhenIdle, type Screen } from "./later";

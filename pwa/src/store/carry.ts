@@ -17,7 +17,7 @@ import {
 } from "./carry-private";
 import { announce } from "./changes";
 import { SHEET } from "./drafts";
-import { markStale } from "./figures";
+import { markStale } from "./figure-rows";
 import { recordId } from "./identity";
 import { keep } from "./keep";
 import { readLanguage } from "./language";

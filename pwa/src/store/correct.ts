@@ -5,7 +5,7 @@
 
 import { announce } from "./changes";
 import { correctionKey } from "./drafts";
-import { markStale } from "./figures";
+import { markStale } from "./figure-rows";
 import { keep } from "./keep";
 import { run } from "./open";
 import { dropUnused, holdPhotos } from "./photos";

@@ -7,7 +7,7 @@
 
 import type { Change, SourceChange, TestChange } from "../records";
 import { announce } from "./changes";
-import { markStale } from "./figures";
+import { markStale } from "./figure-rows";
 import { applyMerge } from "./merges";
 import { write } from "./open";
 import { applyOwn, owe } from "./own-changes";

@@ -8,12 +8,13 @@
 import { compute } from "../computing";
 import type { Counted } from "../computing/tasks";
 import { announce, onChange } from "./changes";
-import { learn, lessonsAt } from "./lessons";
-import { standsFor } from "./merges";
+import { FIGURES_PLACES, placeOf, rowOf } from "./figure-rows";
+import { learn } from "./learn";
+import { lessonsAt } from "./lessons";
 import { run, StorageReplaced, write } from "./open";
 import { readingsAt } from "./readings";
-import type { FiguresRow, Looking, Place, SourceFigures, SourceRow, Writing } from "./schema";
-import { marked, markOf } from "./stale";
+import type { Looking, SourceFigures, Writing } from "./schema";
+import { markOf } from "./stale";
 import { weighed } from "./weights";
 
 /** ms of reading between two breaths for the screen; what is read is computed elsewhere. */
@@ -22,44 +23,6 @@ const BREATH = 12;
 const TELL = 1000;
 /** ms after something was marked: the screen that says "kept" comes first. */
 const SOON = 300;
-
-/** Everything a transaction needs to open when it computes figures. */
-export const FIGURES_PLACES: Place[] = ["own_tests", "pulled_tests", "sources", "merged", "figures", "settings"];
-
-/** The list as it was read last; two thousand rows take a slow phone longer to read than to show. */
-let listed: Promise<FiguresRow[]> | null = null;
-onChange((places) => {
-  if (places.includes("figures")) listed = null;
-});
-
-/** The whole list, in one read for all who ask until it changes; its rows are not to be written to. */
-export function listFigures(): Promise<FiguresRow[]> {
-  if (listed !== null) return listed;
-  const asked = run((base) => base.getAll("figures"));
-  listed = asked;
-  asked.catch(() => {
-    if (listed === asked) listed = null;
-  });
-  return asked;
-}
-
-export function readFigures(source: string): Promise<FiguresRow | undefined> {
-  return run((base) => base.get("figures", source));
-}
-
-/** The row of a source that was just added: it has no figures yet. */
-export async function addFigures(writing: Writing, place: SourceRow, now: Date): Promise<void> {
-  await writing.objectStore("figures").put(rowOf(place, null, 0, now));
-}
-
-/** Marks that row for computing. Cheap, for transactions that touch many sources. */
-export async function markStale(writing: Writing, source: string): Promise<void> {
-  const place = await placeOf(writing, source);
-  if (place === undefined) return;
-  const figures = writing.objectStore("figures");
-  const old = await figures.get(place.id);
-  await figures.put({ ...(old ?? rowOf(place, null, 0, new Date(0))), ...shownOf(place), ...marked(old) });
-}
 
 /** Computes all stale rows, and again those of a region that has taught something new. Gives how many. */
 export async function refreshFigures(now: Date): Promise<number> {
@@ -154,21 +117,4 @@ async function settle(writing: Writing, source: string, mark: number, found: Sou
   const row = await writing.objectStore("figures").get(source);
   if (place === undefined || row === undefined || markOf(row) !== mark) return;
   await writing.objectStore("figures").put(rowOf(place, found, mark, now));
-}
-
-/** The source whose row tells of this one. What is gone, or merged, has no row of its own. */
-async function placeOf(writing: Writing, source: string): Promise<SourceRow | undefined> {
-  const shown = await standsFor(writing.objectStore("merged"), source);
-  const place = await writing.objectStore("sources").get(shown);
-  if (shown !== source || place === undefined) await writing.objectStore("figures").delete(source);
-  return place;
-}
-
-function rowOf(place: SourceRow, figures: SourceFigures | null, mark: number, now: Date): FiguresRow {
-  return { ...shownOf(place), figures, computed_at: now.toISOString(), stale: 0, mark };
-}
-
-function shownOf(place: SourceRow) {
-  const { id: source, name, pump, latitude, longitude, region, own } = place;
-  return { source, name, pump, latitude, longitude, region, own };
 }

@@ -1,7 +1,7 @@
 /** The outlines of regions, as the server gave them: the map is drawn from them, without a signal. */
 
 import { announce } from "./changes";
-import { listFigures } from "./figures";
+import { listFigures } from "./figure-rows";
 import { run, write } from "./open";
 import type { OutlineRow } from "./outline-row";
 

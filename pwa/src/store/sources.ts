@@ -4,7 +4,7 @@ import { isOfSource } from "../later-version";
 import type { Source } from "../records";
 import type { Season } from "../statistics/season";
 import { announce } from "./changes";
-import { addFigures, FIGURES_PLACES, markStale } from "./figures";
+import { addFigures, FIGURES_PLACES, markStale } from "./figure-rows";
 import { recordId } from "./identity";
 import { keep } from "./keep";
 import { lessonsAt } from "./lessons";

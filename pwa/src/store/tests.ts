@@ -3,7 +3,7 @@
 import { announce } from "./changes";
 import { noteUnchecked } from "./clock";
 import { correctionKey, SHEET } from "./drafts";
-import { markStale } from "./figures";
+import { markStale } from "./figure-rows";
 import { keep } from "./keep";
 import { standsFor } from "./merges";
 import { run } from "./open";

@@ -5,7 +5,7 @@
  */
 
 import { announce } from "./changes";
-import { markStale } from "./figures";
+import { markStale } from "./figure-rows";
 import { keep } from "./keep";
 import { staysHere } from "./outbox";
 import { withRevision } from "./revision";

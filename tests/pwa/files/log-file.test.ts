@@ -1,7 +1,8 @@
 import { IDBFactory } from "fake-indexeddb";
 import { type LogFile, readLog, writeLog } from "@/files/log-file";
 import { carryIn, carryOut } from "@/store/carry";
-import { listFigures, refreshFigures } from "@/store/figures";
+import { listFigures } from "@/store/figure-rows";
+import { refreshFigures } from "@/store/figures";
 import { close } from "@/store/open";
 import { nextBatch, settle } from "@/store/outbox";
 import { writeFact } from "@/store/settings";

@@ -2,7 +2,7 @@ import { correctionOf } from "@/screens/test/correction";
 import { outcomeOf, sealedTest } from "@/screens/test/outcome";
 import { correctTest, isBeingCorrected, NotCorrectable } from "@/store/correct";
 import { correctionKey, loadDraft, newDraft, saveDraft } from "@/store/drafts";
-import { listFigures } from "@/store/figures";
+import { listFigures } from "@/store/figure-rows";
 import { run } from "@/store/open";
 import { markTried, nextBatch, settle } from "@/store/outbox";
 import { keepPhoto, readPhoto } from "@/store/photos";

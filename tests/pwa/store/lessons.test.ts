@@ -1,7 +1,8 @@
 import type { Change } from "@/records";
 import type { Season } from "@/statistics/season";
 import { applyPage } from "@/store/cursor";
-import { listFigures, refreshFigures } from "@/store/figures";
+import { listFigures } from "@/store/figure-rows";
+import { refreshFigures } from "@/store/figures";
 import { comparedToOthers, offsetOf } from "@/store/lessons";
 import { readFact, writeFact } from "@/store/settings";
 import { readSource } from "@/store/sources";

@@ -2,7 +2,7 @@ import { problemSentence } from "@/screens/problem-sentence";
 import { remarksOn } from "@/screens/sources/remarks";
 import { queueAgain } from "@/store/again";
 import { applyPage } from "@/store/cursor";
-import { listFigures } from "@/store/figures";
+import { listFigures } from "@/store/figure-rows";
 import { nextBatch, settle } from "@/store/outbox";
 import type { SourceRow } from "@/store/schema";
 import { addSource, editSource, readSource } from "@/store/sources";

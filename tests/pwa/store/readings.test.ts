@@ -1,4 +1,4 @@
-import { FIGURES_PLACES } from "@/store/figures";
+import { FIGURES_PLACES } from "@/store/figure-rows";
 import { run } from "@/store/open";
 import { readingsAt, sampledSince } from "@/store/readings";
 import { addSource } from "@/store/sources";

@@ -1,7 +1,7 @@
 // Kept tests computed again after their tube changed. FIGURES: 50 mL + 50 mL, scale at 78 %, 20 °C measured, 0.5 % water in
 // the fuel, by the Python side: `splitline content --water 50 --fuel 50 --percent 78 --temperature 20 --scale …`.
 import { result } from "@/chemistry/budget";
-import { listFigures } from "@/store/figures";
+import { listFigures } from "@/store/figure-rows";
 import { nextBatch, settle } from "@/store/outbox";
 import { foreseeRecomputation, NOTHING, recomputeTests } from "@/store/recompute";
 import type { OwnTest } from "@/store/schema";

@@ -1,5 +1,6 @@
 import { openDB } from "idb";
-import { listFigures, refreshFigures } from "@/store/figures";
+import { listFigures } from "@/store/figure-rows";
+import { refreshFigures } from "@/store/figures";
 import { DATABASE, run } from "@/store/open";
 import { waitingNote } from "@/store/outbox";
 import { loadSettings } from "@/store/settings";

@@ -1,5 +1,6 @@
 import { dropDraft, loadDraft, newDraft, saveDraft } from "@/store/drafts";
-import { listFigures, refreshFigures, startFigures } from "@/store/figures";
+import { listFigures } from "@/store/figure-rows";
+import { refreshFigures, startFigures } from "@/store/figures";
 import { close, run } from "@/store/open";
 import { markTried, nextBatch, settle } from "@/store/outbox";
 import { keepPhoto, readPhoto } from "@/store/photos";

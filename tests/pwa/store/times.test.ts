@@ -1,6 +1,7 @@
 import { listCans, saveCan } from "@/store/cans";
 import { noteClock } from "@/store/clock";
-import { listFigures, refreshFigures } from "@/store/figures";
+import { listFigures } from "@/store/figure-rows";
+import { refreshFigures } from "@/store/figures";
 import { nextBatch, settle } from "@/store/outbox";
 import { listPlans, savePlan } from "@/store/plans";
 import type { CanRow } from "@/store/schema";

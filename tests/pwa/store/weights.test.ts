@@ -1,7 +1,8 @@
 import { rank } from "@/ranking";
 import type { Change } from "@/records";
 import { applyPage } from "@/store/cursor";
-import { listFigures, readFigures, refreshFigures } from "@/store/figures";
+import { listFigures, readFigures } from "@/store/figure-rows";
+import { refreshFigures } from "@/store/figures";
 import { readSource } from "@/store/sources";
 import { keepWeights } from "@/store/weights";
 import { NOW, pulledSource, pulledTest } from "../invented";

@@ -1,7 +1,8 @@
 import type { Change, SourceChange } from "@/records";
 import { applyPage, readCursor } from "@/store/cursor";
 import { loadDraft, newDraft, saveDraft } from "@/store/drafts";
-import { listFigures, refreshFigures } from "@/store/figures";
+import { listFigures } from "@/store/figure-rows";
+import { refreshFigures } from "@/store/figures";
 import { nextBatch, settle } from "@/store/outbox";
 import { DEFAULTS, writeFact } from "@/store/settings";
 import { addSource, readSource } from "@/store/sources";

@@ -3,7 +3,7 @@ import { createHash, createHmac } from "node:crypto";
 import { newId } from "@/ids";
 import type { Change } from "@/records";
 import { remarkText } from "@/screens/log/words";
-import { listFigures } from "@/store/figures";
+import { listFigures } from "@/store/figure-rows";
 import { run } from "@/store/open";
 import { editSource, readSource } from "@/store/sources";
 import { readTest, reviseTest } from "@/store/tests";

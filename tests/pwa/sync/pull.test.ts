@@ -1,5 +1,5 @@
 import { settings } from "@/live";
-import { listFigures } from "@/store/figures";
+import { listFigures } from "@/store/figure-rows";
 import { identity, identityOf, takeIdentity } from "@/store/identity";
 import { nextBatch, settle } from "@/store/outbox";
 import { DEFAULTS } from "@/store/settings";

@@ -5,7 +5,7 @@ import { volume as litres, pair, withUncertainty } from "../../format";
 import { labels } from "../../labels";
 import { settings } from "../../live";
 import { SwitchField } from "../../parts/fields";
-import { listFigures } from "../../store/figures";
+import { listFigures } from "../../store/figure-rows";
 import type { CanRow } from "../../store/schema";
 import { canStock, otherStock, pumpStock, type Stock } from "../../tank";
 import { useStored } from "../../use";

@@ -6,7 +6,7 @@ import { labels } from "../../labels";
 import { settings } from "../../live";
 import { bearing_deg, distance_km } from "../../position";
 import { to } from "../../router";
-import { listFigures } from "../../store/figures";
+import { listFigures } from "../../store/figure-rows";
 import type { FiguresRow } from "../../store/schema";
 import { useStored } from "../../use";
 

@@ -9,7 +9,7 @@ import type { News } from "../../news";
 import { Waiting } from "../../parts/waiting";
 import { type Ranked, type Ranking, rank } from "../../ranking";
 import { to } from "../../router";
-import { listFigures } from "../../store/figures";
+import { listFigures } from "../../store/figure-rows";
 import type { FiguresRow } from "../../store/schema";
 import { listStars, lookAtStars } from "../../store/stars";
 import { exchangeNow } from "../../sync/when";

@@ -9,7 +9,7 @@ import type { Point } from "../../position";
 import { type Ranking, rank } from "../../ranking";
 import { to } from "../../router";
 import { later } from "../../shell/later";
-import { listFigures } from "../../store/figures";
+import { listFigures } from "../../store/figure-rows";
 import { useStored } from "../../use";
 import type { Placed, SourceMapProps } from "./source-map";
 

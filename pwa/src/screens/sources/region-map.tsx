@@ -5,7 +5,7 @@ import { labels } from "../../labels";
 import { whereabouts } from "../../live";
 import type { Point } from "../../position";
 import { rank } from "../../ranking";
-import { listFigures } from "../../store/figures";
+import { listFigures } from "../../store/figure-rows";
 import { readOutline } from "../../store/outlines";
 import { useStored } from "../../use";
 import { placed, SourceMap } from "./map-page";

@@ -7,7 +7,7 @@ import { SettleStrip } from "../../parts/settle-strip";
 import { Waiting } from "../../parts/waiting";
 import { later } from "../../shell/later";
 import { standingTubes } from "../../store/drafts";
-import { readFigures } from "../../store/figures";
+import { readFigures } from "../../store/figure-rows";
 import { listTubes } from "../../store/tubes";
 import { useClock, useStored } from "../../use";
 import type { KeepStageProps } from "./keep-stage";

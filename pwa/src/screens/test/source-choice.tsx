@@ -8,7 +8,7 @@ import { bring } from "../../parts/bring";
 import { TextField } from "../../parts/fields";
 import { findPosition } from "../../position";
 import { type Ranked, rank } from "../../ranking";
-import { listFigures } from "../../store/figures";
+import { listFigures } from "../../store/figure-rows";
 import type { FiguresRow } from "../../store/schema";
 import { addSource, type SourceEntry } from "../../store/sources";
 import { useStored } from "../../use";
