@@ -20,7 +20,7 @@ from playwright.sync_api import CDPSession, expect, sync_playwright  # noqa: E40
 
 from browser import stock  # noqa: E402
 from browser.phone import Opened, Phone, until  # noqa: E402
-from house.test_budgets import DIST, Page, installed, needed_at_start, weight  # noqa: E402
+from house.test_budgets import DIST, FIRST_USE, INSTALLED, KILO, Page, first_use, installed  # noqa: E402
 from serving import served  # noqa: E402
 from system import chromium_path  # noqa: E402
 
@@ -166,8 +166,11 @@ def weigh() -> None:
     """Print the bytes of the build, gzip."""
     page = Page()
     page.feed((DIST / "index.html").read_text(encoding="utf-8"))
-    scripts = sum(weight(script) for script in needed_at_start(page))
-    print(f"JavaScript before first use {scripts / 1000:.1f} of 90 kB gzip, installed {installed() / 1000:.1f} of 350")
+    for what, bytes_, most in (
+        ("JavaScript before first use", first_use(page), FIRST_USE),
+        ("installed", installed(), INSTALLED),
+    ):
+        print(f"{what}: {bytes_ / KILO:.1f} kB gzip of {most / KILO:.0f}")
 
 
 def empty_page(app: Opened) -> float:
