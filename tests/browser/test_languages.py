@@ -7,6 +7,7 @@ from playwright.sync_api import expect
 
 from browser import french
 from browser.phone import Phone, until
+from house.test_budgets import DIST
 from serving import Served
 
 SOURCE = "Relais de la Bruyère"
@@ -105,3 +106,15 @@ def test_a_language_that_is_chosen_stays_without_a_signal(
         expect(app.page.locator("html")).to_have_attribute("lang", lang)
         expect(app.page.get_by_role("heading", level=1)).to_have_text(settings)
         assert app.faults == []
+
+
+def test_with_its_first_file_a_language_is_kept_whole(server: Served, phone: Callable[..., Phone]) -> None:
+    [first] = DIST.glob("assets/sv-????????.js")
+    with phone("driver", server.url).open() as app:
+        app.go()
+        app.installed()
+        app.page.evaluate("(name) => fetch(`/assets/${name}`).then((answer) => answer.text())", first.name)
+        until(lambda: len(app.page.evaluate(INSTALLED)) == 2)
+        assert sorted(url.split("/")[-1] for url in app.page.evaluate(INSTALLED)) == sorted(
+            file.name for file in DIST.glob("assets/sv-*.js")
+        )

@@ -154,6 +154,18 @@ describe("the language that is spoken", () => {
     }
   });
 
+  it.each(["first", "last"])("comes whole once the rest was asked for, which was %s", async (asked) => {
+    vi.resetModules();
+    const fresh = await import("@/labels");
+    await fresh.speak("en");
+    expect(Object.keys(fresh.labels).sort()).toEqual(Object.keys(first).sort());
+    const [rest, french] = [() => fresh.speakInFull(), () => fresh.speak("fr")];
+    await Promise.all((asked === "first" ? [rest, french] : [french, rest]).map((ask) => ask()));
+    expect(fresh.labels.log.title).toBe(treeOf("fr").log.title);
+    await fresh.speak("sv");
+    expect(differences(treeOf("sv"), fresh.labels)).toEqual([]);
+  });
+
   it("is named to browsers as they know it", () => {
     const tags = LANGUAGES.map(tagOf);
     expect(tags).toEqual(expect.arrayContaining(["en", "fr", "pt-BR"]));
