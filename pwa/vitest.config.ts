@@ -18,7 +18,7 @@ const borrowedPackages: Plugin = {
 
 const ALL = ["**/*.test.ts", "**/*.test.tsx"];
 /** Tests of modules that remember something, each in a world of its own; the others share one, in a third of the time. */
-const ALONE = ["router", "sync/when", "store/again"].map((name) => `**/${name}.test.ts`);
+const ALONE = ["state/router", "sync/when", "store/resend"].map((name) => `**/${name}.test.ts`);
 
 export default defineConfig({
   root: here("."),

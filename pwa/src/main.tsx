@@ -1,19 +1,19 @@
 /** Starts the app: first the screen, then everything that may take its time. */
 
 import { render } from "preact";
-import "./look/index.css";
+import "./styles/index.css";
 import "./shell/standing.css";
-import { language } from "./labels";
-import { startLive } from "./live";
-import { startRouter } from "./router";
+import { language } from "./i18n";
 import { App, preparePlaces } from "./shell/app";
 import { startFaults } from "./shell/faults";
-import { startLanguage } from "./shell/language";
-import { startLook } from "./shell/look";
-import { startRoom } from "./shell/room";
+import { startRoom } from "./shell/quota";
+import { startLook } from "./shell/theme";
+import { repair, startUpdates } from "./shell/update";
+import { startLanguage } from "./state/language";
+import { startRouter } from "./state/router";
+import { startLive } from "./state/signals";
 import { renewOnce } from "./store/renewal";
 import { startSync } from "./sync/when";
-import { repair, startUpdates } from "./update";
 
 const root = document.getElementById("app");
 

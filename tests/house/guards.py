@@ -186,9 +186,9 @@ PLACES = {
     "IndexedDB": (re.compile(r"\bindexedDB\b|from \"idb\""), ("pwa/src/store/",)),
     "the network": (
         re.compile(r"\bfetch\(|\bXMLHttpRequest\b|\bsendBeacon\b"),
-        ("pwa/src/sync/", "pwa/src/worker.ts", "pwa/src/update.ts"),
+        ("pwa/src/sync/", "pwa/src/worker.ts", "pwa/src/shell/update.ts"),
     ),
-    "the caches": (re.compile(r"\bcaches\."), ("pwa/src/worker.ts", "pwa/src/update.ts")),
+    "the caches": (re.compile(r"\bcaches\."), ("pwa/src/worker.ts", "pwa/src/shell/update.ts")),
 }
 
 

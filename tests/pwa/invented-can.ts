@@ -1,6 +1,6 @@
 /** A can of superethanol whose content a test says. */
 
-import type { CanRow } from "@/store/schema";
+import type { CanRow } from "@/rows/can";
 
 export const can: CanRow = {
   ...{ id: "c", name: "Red can", capacity: 20, volume: 18, content: 80, expanded_uncertainty: 2 },

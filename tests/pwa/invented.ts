@@ -2,10 +2,11 @@
 
 import { newId } from "@/ids";
 import type { Answer, Change, Source, SourceChange, Test, TestChange } from "@/records";
-import type { OutboxEntry, SealedTest, TubeRow } from "@/store/schema";
+import type { OutboxEntry, SealedTest } from "@/rows/test";
+import type { TubeRow } from "@/rows/tube";
+import { recordOf, wholeTube } from "@/rows/tube";
 import type { SourceEntry } from "@/store/sources";
 import type { Keeping } from "@/store/tests";
-import { recordOf, wholeTube } from "@/store/tube-row";
 
 export const NOW = new Date("2026-03-12T14:05:00Z");
 

@@ -2,7 +2,7 @@
 
 import "fake-indexeddb/auto";
 import { IDBFactory } from "fake-indexeddb";
-import { speak, speakInFull } from "@/labels";
+import { speak, speakInFull } from "@/i18n";
 import { announce } from "@/store/changes";
 import { close, trouble } from "@/store/open";
 

@@ -1,6 +1,6 @@
 /** Same place twice, as checking/places.py judges it: a source that may be one that is known already. */
 
-import { distance_km, type Point } from "../position";
+import { distance_km, type Point } from "../geo/position";
 
 export const SAME_KM = 0.15;
 export const NEAR_KM = 1;

@@ -4,8 +4,9 @@
  */
 
 import type { PhotoMarks, Place, Tube } from "../records";
-import type { Carried } from "../store/carry";
-import type { OwnTest, SourceRow } from "../store/schema";
+import type { SourceRow } from "../rows/source";
+import type { OwnTest } from "../rows/test";
+import type { Carried } from "../store/transfer";
 
 type Cell = string | number | boolean | null;
 

@@ -6,10 +6,10 @@
 
 import { type InferIssue, type InferOutput, nullable, object, safeParse } from "valibot";
 import { sha256, toHex } from "../ids";
-import type { Carried } from "../store/carry";
-import type { PhotoRow } from "../store/schema";
-import { wholeTube } from "../store/tube-row";
-import { firstVehicle } from "../store/vehicle-row";
+import type { PhotoRow } from "../rows/photo";
+import { wholeTube } from "../rows/tube";
+import { firstVehicle } from "../rows/vehicle";
+import type { Carried } from "../store/transfer";
 import { fromBase64, toBase64 } from "./base64";
 import { ownTest, source, tubeRow } from "./log-shapes";
 import { can, fill, language, photo, plan, settings, sheet, star, tank, vehicles } from "./private-shapes";

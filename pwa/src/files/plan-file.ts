@@ -1,9 +1,9 @@
 /** The open visits of a sampling plan as a calendar file. */
 
-import { type CalendarEvent, writeCalendar } from "../calendar";
-import { labels } from "../labels";
-import { dayOf, laterDay } from "../plan";
+import { labels } from "../i18n";
+import { dayOf, laterDay } from "../model/plan";
 import type { PlanPage } from "../store/plans";
+import { type CalendarEvent, writeCalendar } from "./calendar";
 
 /** When a visit is reminded of, the phone's own time. */
 const HOUR = "09:00:00";

@@ -2,7 +2,7 @@
 
 import { custom, exactOptional, nullable, pipe, strictObject } from "valibot";
 import { SPECIFICATIONS } from "../chemistry/meaning";
-import { MOST_WEEKS } from "../plan";
+import { MOST_WEEKS } from "../model/plan";
 import { celsius, mL, photoMarks } from "./log-shapes";
 import {
   anyText,

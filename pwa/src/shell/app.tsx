@@ -1,23 +1,23 @@
 /** The frame around the four places. */
 
 import { useEffect, useRef } from "preact/hooks";
-import { labels } from "../labels";
-import { UndoBar } from "../parts/undo";
-import { path, to } from "../router";
+import { labels } from "../i18n";
 import { TestScreen } from "../screens/test";
+import { path, to } from "../state/router";
 import { listFigures } from "../store/figure-rows";
+import { later, prepareWhenIdle, type Screen } from "../widgets/lazy";
+import { UndoBar } from "../widgets/undo";
 import { Bar, placeOf } from "./bar";
 import { Boundary } from "./boundary";
-import { later, prepareWhenIdle, type Screen } from "./later";
 import { Notices } from "./notices";
 import { Repair } from "./repair";
 import { Settling } from "./settling";
-import { Standing } from "./standing";
+import { Standing } from "./sync-status";
 
 const Sources = later(() => import("../screens/sources"));
 const Fuel = later(() => import("../screens/fuel"));
 const Log = later(() => import("../screens/log"));
-const Method = later(() => import("../screens/method"), "first");
+const Method = later(() => import("../screens/shared/method"), "first");
 const Tubes = later(() => import("../screens/tubes"));
 
 /** What the bar leads to opens at once from then on, and needs nothing of what may be gone by then. */

@@ -1,8 +1,8 @@
 /** The bottom bar with the four places. */
 
-import { labels } from "../labels";
-import { type Place, PlaceMark } from "../parts/place-mark";
-import { to } from "../router";
+import { labels } from "../i18n";
+import { to } from "../state/router";
+import { type Place, PlaceMark } from "../widgets/place-mark";
 
 const PLACES: Place[] = ["test", "sources", "fuel", "log"];
 

@@ -1,8 +1,8 @@
 /** Catches a fault of one place, so that the others and everything kept stay within reach. */
 
 import { Component, type ComponentChildren } from "preact";
-import { labels } from "../labels";
-import { to } from "../router";
+import { labels } from "../i18n";
+import { to } from "../state/router";
 import { trouble } from "../store/open";
 
 interface Props {

@@ -1,19 +1,19 @@
 /** What everybody has to know before going on: demo data, storage trouble, a new version. */
 
 import { useEffect, useState } from "preact/hooks";
-import { count, withUncertainty } from "../format";
-import { labels } from "../labels";
-import { server } from "../live";
-import { to } from "../router";
+import { labels } from "../i18n";
+import { count, withUncertainty } from "../i18n/format";
+import { useNow, useStored } from "../state/hooks";
+import { to } from "../state/router";
+import { server } from "../state/signals";
 import { inTurn, isSettling, loadDraft } from "../store/drafts";
 import { nearlyFull } from "../store/keep";
 import { trouble } from "../store/open";
 import { markMovedRead, readMoved } from "../store/renewal";
-import { takeUpdate, updateReady } from "../update";
-import { useNow, useStored } from "../use";
 import { Boundary } from "./boundary";
 import { isAtRisk } from "./eviction";
 import { fault } from "./faults";
+import { takeUpdate, updateReady } from "./update";
 
 export function Notices() {
   return (

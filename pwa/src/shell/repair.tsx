@@ -1,8 +1,8 @@
 /** The way out when a broken version of the app is stuck on the phone. */
 
 import { useState } from "preact/hooks";
-import { labels } from "../labels";
-import { repair } from "../update";
+import { labels } from "../i18n";
+import { repair } from "./update";
 
 export function Repair() {
   const [failed, setFailed] = useState(false);

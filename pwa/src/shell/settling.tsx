@@ -1,14 +1,14 @@
 /** While tubes settle: their alarms, the screen that stays on, and their clocks in every place but Test, which has its own. */
 
 import { useEffect } from "preact/hooks";
-import { number } from "../format";
-import { labels } from "../labels";
-import { alarm } from "../parts/alarm";
-import { SettleStrip } from "../parts/settle-strip";
-import { useAwake } from "../parts/use-awake";
-import { go } from "../router";
+import { labels } from "../i18n";
+import { number } from "../i18n/format";
+import { useClock, useClockSet, useStored } from "../state/hooks";
+import { go } from "../state/router";
 import { changeDraft, countable, inTurn, loadDraft, movedBy, standingTubes } from "../store/drafts";
-import { useClock, useClockSet, useStored } from "../use";
+import { alarm } from "../widgets/alarm";
+import { SettleStrip } from "../widgets/settle-strip";
+import { useAwake } from "../widgets/use-awake";
 
 export function Settling({ place }: { place: string }) {
   const draft = useStored(loadDraft, ["drafts"]);

@@ -1,9 +1,9 @@
 /** The can ledger: private to the phone, never sent. */
 
+import type { CanRow } from "../rows/can";
 import { announce } from "./changes";
 import { keep } from "./keep";
 import { run, write } from "./open";
-import type { CanRow } from "./schema";
 
 /** Oldest first; emptied ones last. */
 export function listCans(): Promise<CanRow[]> {

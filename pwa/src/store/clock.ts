@@ -1,10 +1,10 @@
 /** What is known of this phone's clock, and the tests that were kept by it while it was wrong. */
 
-import { isOff } from "../clock";
+import { isOff } from "../model/clock";
 import { announce } from "./changes";
+import type { Facts } from "./facts";
 import { write } from "./open";
 import type { Writing } from "./schema";
-import type { Facts } from "./settings";
 
 /** Of tests that no server has been asked about since, the newest; without a server nobody waits for an answer. */
 const MOST_UNCHECKED = 200;

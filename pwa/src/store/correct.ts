@@ -3,6 +3,7 @@
  * place in the queue in one transaction. The former one stays on the phone.
  */
 
+import type { OwnTest } from "../rows/test";
 import { announce } from "./changes";
 import { correctionKey } from "./drafts";
 import { markStale } from "./figure-rows";
@@ -10,7 +11,7 @@ import { keep } from "./keep";
 import { run } from "./open";
 import { dropUnused, holdPhotos } from "./photos";
 import { withRevision } from "./revision";
-import type { OwnTest, Place, Writing } from "./schema";
+import type { Place, Writing } from "./schema";
 import { SOURCE_PLACES } from "./sources";
 import { isOfThisPhone, type Keeping, queueTest } from "./tests";
 

@@ -6,14 +6,16 @@
  */
 
 import type { Change, SourceChange, TestChange } from "../records";
+import type { SourceRow } from "../rows/source";
 import { announce } from "./changes";
+import type { Facts } from "./facts";
 import { markStale } from "./figure-rows";
 import { applyMerge } from "./merges";
 import { write } from "./open";
 import { applyOwn, owe } from "./own-changes";
 import { afterRefusal, takenOver, withheld } from "./own-sources";
-import type { Place, SourceRow, Writing } from "./schema";
-import { type Facts, readFact, selfIn } from "./settings";
+import type { Place, Writing } from "./schema";
+import { readFact, selfIn } from "./settings";
 
 const PULL_PLACES: Place[] = ["own_tests", "pulled_tests", "sources", "merged", "figures", "settings"];
 

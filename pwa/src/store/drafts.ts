@@ -1,12 +1,13 @@
 /** The run sheet while it fills. */
 
 import { newId } from "../ids";
+import type { Draft } from "../rows/draft";
+import type { Settings } from "../rows/settings";
 import { announce } from "./changes";
 import { keep } from "./keep";
 import { standsFor } from "./merges";
 import { run } from "./open";
 import { dropUnused } from "./photos";
-import type { Draft, Settings } from "./schema";
 
 export const SHEET = "run sheet";
 

@@ -1,9 +1,11 @@
 /** The row of each source in the list: read in one go, and marked when its figures are no longer true. */
 
+import type { FiguresRow, SourceRow } from "../rows/source";
+import type { SourceFigures } from "../rows/source-figures";
 import { onChange } from "./changes";
 import { standsFor } from "./merges";
 import { run } from "./open";
-import type { FiguresRow, Place, SourceFigures, SourceRow, Writing } from "./schema";
+import type { Place, Writing } from "./schema";
 import { marked } from "./stale";
 
 /** Everything a transaction needs to open when it computes figures. */

@@ -5,15 +5,16 @@
  * nobody waits for figures, and a phone that dies in between goes on where it stopped.
  */
 
-import { compute } from "../computing";
-import type { Counted } from "../computing/tasks";
+import { compute } from "../compute";
+import type { Counted } from "../compute/tasks";
+import type { SourceFigures } from "../rows/source-figures";
 import { announce, onChange } from "./changes";
 import { FIGURES_PLACES, placeOf, rowOf } from "./figure-rows";
 import { learn } from "./learn";
 import { lessonsAt } from "./lessons";
 import { run, StorageReplaced, write } from "./open";
 import { readingsAt } from "./readings";
-import type { Looking, SourceFigures, Writing } from "./schema";
+import type { Looking, Writing } from "./schema";
 import { markOf } from "./stale";
 import { weighed } from "./weights";
 

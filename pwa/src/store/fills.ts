@@ -1,11 +1,12 @@
 /** The fill-ups of the vehicles: private to the phone, never sent. */
 
+import type { CanRow } from "../rows/can";
+import type { FillRow } from "../rows/fill";
+import { NO_VEHICLES, type VehicleRow, type Vehicles, withoutVehicle, withVehicle } from "../rows/vehicle";
 import { announce } from "./changes";
-import type { FillRow } from "./fill-row";
 import { keep } from "./keep";
 import { run, write } from "./open";
-import type { CanRow, Writing } from "./schema";
-import { NO_VEHICLES, type VehicleRow, type Vehicles, withoutVehicle, withVehicle } from "./vehicle-row";
+import type { Writing } from "./schema";
 
 /** Oldest first. */
 export function listFills(vehicle: string): Promise<FillRow[]> {

@@ -4,9 +4,9 @@ import { bound, pseudonym } from "../identity";
 import { bytesOf, newId, randomBytes, sha256, toHex } from "../ids";
 import type { Change } from "../records";
 import { announce } from "./changes";
+import type { Identity } from "./facts";
 import { keep } from "./keep";
 import { run } from "./open";
-import type { Identity } from "./settings";
 
 const SECRET = /^[0-9a-f]{64}$/;
 

@@ -4,14 +4,16 @@
  * Learning looks at a whole region, so it is done again only when the region has grown by a tenth.
  */
 
-import { compute } from "../computing";
+import { compute } from "../compute";
+import type { FiguresRow } from "../rows/source";
 import { country_of } from "../statistics/season";
 import type { Visit } from "../statistics/visits";
+import type { Learned } from "./facts";
 import { current } from "./lessons";
 import { run, write } from "./open";
 import { readingsAt } from "./readings";
-import type { FiguresRow, Place } from "./schema";
-import { type Learned, readFact } from "./settings";
+import type { Place } from "./schema";
+import { readFact } from "./settings";
 import { marked } from "./stale";
 import { weighed } from "./weights";
 

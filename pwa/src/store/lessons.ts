@@ -3,7 +3,8 @@
 import { NORMAL } from "../chemistry/coverage";
 import type { Lessons } from "../statistics/lessons";
 import type { TubeOffset } from "../statistics/offsets";
-import { type Former, type Learned, readFact } from "./settings";
+import type { Former, Learned } from "./facts";
+import { readFact } from "./settings";
 
 /** Of sources that others test too, before a tube is compared. */
 const LEAST_SOURCES = 2;

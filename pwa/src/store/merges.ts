@@ -5,7 +5,8 @@
  */
 
 import type { SourceChange } from "../records";
-import type { MergedRow, Writing } from "./schema";
+import type { MergedRow } from "../rows/source";
+import type { Writing } from "./schema";
 
 /** The store `merged`, of a reading or a writing transaction. */
 interface Merged {

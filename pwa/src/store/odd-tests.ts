@@ -1,11 +1,11 @@
 /** Which of the newest tests at a source are far from what all the others there say. */
 
-import { compute } from "../computing";
-import { type Odd, oddOf } from "../odd";
+import { compute } from "../compute";
+import { type Odd, oddOf } from "../model/odd";
+import type { Identity } from "./facts";
 import { lessonsAt } from "./lessons";
 import { run } from "./open";
 import { DAY, NAMELESS, noonOf, readingsAt } from "./readings";
-import type { Identity } from "./settings";
 import type { SourcePage, SourceTest } from "./sources";
 import { weighed } from "./weights";
 

@@ -1,12 +1,13 @@
 /** What waits to be sent, oldest first. One entry per record: a newer revision takes the place of an unsent one. */
 
 import type { Answer } from "../records";
+import type { OutboxEntry, SyncNote, SyncState } from "../rows/test";
 import { announce } from "./changes";
+import type { Facts } from "./facts";
 import { standsFor } from "./merges";
 import { run, write } from "./open";
-import type { OutboxEntry, Place, SyncNote, SyncState, Writing } from "./schema";
+import type { Place, Writing } from "./schema";
 import { sentPhotos } from "./sealed";
-import type { Facts } from "./settings";
 import { marked } from "./stale";
 
 /** Limits of one push with room for the envelope: 500 records, 1 MiB. */

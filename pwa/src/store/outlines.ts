@@ -1,9 +1,9 @@
 /** The outlines of regions, as the server gave them: the map is drawn from them, without a signal. */
 
+import type { OutlineRow } from "../rows/outline";
 import { announce } from "./changes";
 import { listFigures } from "./figure-rows";
 import { run, write } from "./open";
-import type { OutlineRow } from "./outline-row";
 
 export function listOutlines(): Promise<OutlineRow[]> {
   return run((base) => base.getAll("outlines"));

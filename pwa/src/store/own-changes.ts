@@ -1,8 +1,9 @@
 /** What a pull says about tests of one's own: held or counted, changed or taken back on another phone of the same person. */
 
 import type { Problem, Test, TestChange } from "../records";
-import type { OwnTest, SealedTest, Writing } from "./schema";
-import type { Facts } from "./settings";
+import type { OwnTest, SealedTest } from "../rows/test";
+import type { Facts } from "./facts";
+import type { Writing } from "./schema";
 
 /**
  * Brings an own test in step with a change; gives its source when the figures may move, else null. whole: the change has

@@ -5,7 +5,8 @@
  */
 
 import type { Problem, SourceChange } from "../records";
-import type { SourceRow, SyncNote } from "./schema";
+import type { SourceRow } from "../rows/source";
+import type { SyncNote } from "../rows/test";
 
 /** What the server has to say about a change of a source that it has not made. */
 export const OF_CHANGE: readonly string[] = ["change_waits", "change_refused"];

@@ -4,10 +4,11 @@
  */
 
 import { sha256, toHex } from "../ids";
+import type { PhotoRow, PhotoState } from "../rows/photo";
 import { announce } from "./changes";
 import { keep } from "./keep";
 import { run, write } from "./open";
-import type { PhotoRow, PhotoState, Writing } from "./schema";
+import type { Writing } from "./schema";
 
 export class PhotoDamaged extends Error {
   override name = "PhotoDamaged";

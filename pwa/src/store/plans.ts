@@ -1,11 +1,11 @@
 /** Sampling plans, private to the phone, never sent. */
 
-import { LEEWAY, laterDay, type PlannedVisit, startOf, visitsOf } from "../plan";
+import { LEEWAY, laterDay, type PlannedVisit, startOf, visitsOf } from "../model/plan";
+import type { PlanRow } from "../rows/plan";
 import { announce } from "./changes";
 import { keep } from "./keep";
 import { mergedInto, standsFor } from "./merges";
 import { run, write } from "./open";
-import type { PlanRow } from "./plan-row";
 import { sampledSince } from "./readings";
 
 /** A plan with what is done and what is due, and the source it is for. */

@@ -1,9 +1,10 @@
 /** The readings at a source that count, one's own and those of others, as the statistics take them. */
 
+import type { OwnTest, PulledTest } from "../rows/test";
 import type { Visit } from "../statistics/visits";
+import type { Identity } from "./facts";
 import { mergedInto } from "./merges";
-import type { Looking, OwnTest, PulledTest } from "./schema";
-import type { Identity } from "./settings";
+import type { Looking } from "./schema";
 
 export const DAY = 86_400_000;
 /** Older readings say nothing of the next fill. */

@@ -7,17 +7,19 @@
 import { MODEL, type Result, result } from "../chemistry/budget";
 import { Unusable } from "../errors";
 import type { Tube } from "../records";
+import type { OwnTest } from "../rows/test";
+import { recordOf } from "../rows/tube";
 import { announce } from "./changes";
+import type { Figure, Recomputation } from "./facts";
 import { markStale } from "./figure-rows";
 import { refreshFigures } from "./figures";
 import { keep } from "./keep";
 import { run } from "./open";
 import { withRevision } from "./revision";
-import type { OwnTest, Place, Writing } from "./schema";
+import type { Place, Writing } from "./schema";
 import { changeFact } from "./settings";
 import { SOURCE_PLACES } from "./sources";
 import { queueTest } from "./tests";
-import { recordOf } from "./tube-row";
 import { noteRecomputed } from "./tubes";
 
 /** Tests of one transaction: short enough that an entry made meanwhile does not wait. */
@@ -26,25 +28,6 @@ const BATCH = 50;
 const SAME = 1e-6;
 
 const PLACES: Place[] = [...SOURCE_PLACES, "tubes"];
-
-export interface Figure {
-  content: number;
-  expanded_uncertainty: number;
-}
-
-/** What computing again would change, or has changed. */
-export interface Recomputation {
-  /** Tests that were made in the tube and not taken back. */
-  made: number;
-  /** Those whose figures change. */
-  changed: number;
-  /** Those of them that others see. */
-  shared: number;
-  /** Those that cannot be computed with the tube as it is now: they stay as they are. */
-  impossible: number;
-  /** Of the test whose content changes most; change: in points. */
-  largest: { before: Figure; after: Figure; change: number } | null;
-}
 
 export const NOTHING: Recomputation = { made: 0, changed: 0, shared: 0, impossible: 0, largest: null };
 

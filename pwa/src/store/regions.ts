@@ -1,6 +1,6 @@
 /** The counted tests of a region, as they came with pulls, and the names of regions. */
 
-import type { RegionTest } from "../region-months";
+import type { RegionTest } from "../model/region-months";
 import { standsFor } from "./merges";
 import { run } from "./open";
 import { readOutline } from "./outlines";

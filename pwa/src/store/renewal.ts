@@ -1,7 +1,7 @@
 /** Whether the tests on this phone are computed with the newest model of the tube; if not, once, they are. */
 
 import { MODEL } from "../chemistry/measurement";
-import type { Recomputation } from "./recompute";
+import type { Recomputation } from "./facts";
 import { changeFact, readFact } from "./settings";
 
 /** The computing is loaded only when there is something to do. */

@@ -3,13 +3,16 @@
  * others may have tested there meanwhile.
  */
 
+import type { Draft } from "../rows/draft";
+import type { MergedRow } from "../rows/source";
+import type { OwnTest } from "../rows/test";
 import { announce } from "./changes";
 import { SHEET } from "./drafts";
 import { keep } from "./keep";
 import { mergedInto } from "./merges";
 import { run } from "./open";
 import { enqueue, staysHere, waitingNote, withdraw } from "./outbox";
-import type { Draft, MergedRow, OwnTest, Place, Writing } from "./schema";
+import type { Place, Writing } from "./schema";
 import { SOURCE_PLACES } from "./sources";
 
 /** Why a source cannot be taken back: tests of one's own, tests of others, or the run sheet that is open. */

@@ -1,6 +1,6 @@
 /** A further revision of a saved test: the former one stays beside it, with the moment at which it was replaced. */
 
-import type { OwnTest, SealedTest } from "./schema";
+import type { OwnTest, SealedTest } from "../rows/test";
 
 /** The row with this as its newest revision, one higher than the last. */
 export function withRevision(row: OwnTest, test: SealedTest, now = new Date()): OwnTest {

@@ -1,7 +1,7 @@
 /** A kept test on its way out. */
 
 import type { Test } from "../records";
-import type { OwnTest } from "./schema";
+import type { OwnTest } from "../rows/test";
 
 /** The record as it is sent: sharing is the consent. Photos that stay here are not named, nor what is marked on them. */
 export function asSent({ test, unshared_photos = [] }: Pick<OwnTest, "test" | "unshared_photos">): Test {

@@ -1,6 +1,6 @@
 /** How one's own tubes look in a photo: taught once by its marks, kept on this phone. */
 
-import type { Sight } from "../sight";
+import type { Sight } from "../model/sight";
 import { changeFact, readFact } from "./settings";
 
 /** null: nobody has marked this tube in a photo yet. */

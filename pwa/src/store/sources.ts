@@ -1,9 +1,12 @@
 /** Sources: one's own, and those that came with a pull. */
 
-import { isOfSource } from "../later-version";
+import { isOfSource } from "../model/later-version";
 import type { Source } from "../records";
+import type { FiguresRow, SourceRow } from "../rows/source";
+import type { OwnTest, PulledTest } from "../rows/test";
 import type { Season } from "../statistics/season";
 import { announce } from "./changes";
+import type { Identity } from "./facts";
 import { addFigures, FIGURES_PLACES, markStale } from "./figure-rows";
 import { recordId } from "./identity";
 import { keep } from "./keep";
@@ -12,9 +15,8 @@ import { mergedInto, standsFor } from "./merges";
 import { run } from "./open";
 import { enqueue, OUTBOX_PLACES, staysHere, waitingNote } from "./outbox";
 import { counts, dateOf, NAMELESS } from "./readings";
-import type { FiguresRow, OwnTest, Place, PulledTest, SourceRow, Writing } from "./schema";
+import type { Place, Writing } from "./schema";
 import { asSent } from "./sealed";
-import type { Identity } from "./settings";
 import { isEstablished, weightsAt } from "./weights";
 
 export const SOURCE_PLACES: Place[] = [...new Set([...FIGURES_PLACES, ...OUTBOX_PLACES])];

@@ -1,14 +1,16 @@
 /** Starred sources, and how each stood when the list was looked at. Private to the phone, never sent. */
 
-import { type Known, type LastFill, type News, newsOf, standingOf } from "../news";
+import { type Known, type LastFill, type News, newsOf, standingOf } from "../model/news";
+import type { FiguresRow } from "../rows/source";
+import type { Star, StarRow, Stars } from "../rows/star";
+import type { OwnTest } from "../rows/test";
 import { announce } from "./changes";
+import type { Exchange, Identity } from "./facts";
 import { keep } from "./keep";
 import { mergedInto, standsFor } from "./merges";
 import { run, write } from "./open";
 import { counts, dateOf, NAMELESS } from "./readings";
-import type { FiguresRow, OwnTest, Place, Writing } from "./schema";
-import type { Exchange, Identity } from "./settings";
-import type { Star, StarRow, Stars } from "./star-row";
+import type { Place, Writing } from "./schema";
 import { isBy } from "./tests";
 
 /** ms: looks at the list that are closer together are one visit, whose news stay on the screen. */

@@ -1,9 +1,10 @@
 /** The versions of the phone's storage. */
 
-import type { Base, Settings, Upgrading } from "./schema";
+import type { Settings } from "../rows/settings";
+import { wholeTube } from "../rows/tube";
+import { firstVehicle, type Tank } from "../rows/vehicle";
+import type { Base, Upgrading } from "./schema";
 import { marked } from "./stale";
-import { wholeTube } from "./tube-row";
-import { firstVehicle, type Tank } from "./vehicle-row";
 
 /** One step per version, from version 0 on. Steps only add and are never deleted or changed (old phones need them). */
 export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = [

@@ -1,5 +1,7 @@
 /** One's own tests. Once kept, a test is sealed: a change is a new revision, and taking it back leaves a mark. */
 
+import type { SourceRow } from "../rows/source";
+import type { OwnTest, SealedTest, SyncNote } from "../rows/test";
 import { announce } from "./changes";
 import { noteUnchecked } from "./clock";
 import { correctionKey, SHEET } from "./drafts";
@@ -10,7 +12,7 @@ import { run } from "./open";
 import { enqueue, staysHere, waitingNote, withdraw } from "./outbox";
 import { holdPhotos } from "./photos";
 import { withRevision } from "./revision";
-import type { OwnTest, Place, Reading, SealedTest, SourceRow, SyncNote, Writing } from "./schema";
+import type { Place, Reading, Writing } from "./schema";
 import { asSent } from "./sealed";
 import { selfIn } from "./settings";
 import { hasPosition, SOURCE_PLACES, shareSource } from "./sources";

@@ -4,12 +4,13 @@
  * Only a person does this: the app knows how far the clock is off, but not since when.
  */
 
+import type { OwnTest, SyncNote } from "../rows/test";
 import { announce } from "./changes";
 import { markStale } from "./figure-rows";
 import { keep } from "./keep";
 import { staysHere } from "./outbox";
 import { withRevision } from "./revision";
-import type { OwnTest, Place, SyncNote, Writing } from "./schema";
+import type { Place, Writing } from "./schema";
 import { SOURCE_PLACES, shareSource } from "./sources";
 import { queueTest } from "./tests";
 

@@ -4,11 +4,11 @@
  */
 
 import { newId } from "../ids";
+import type { TubeRow } from "../rows/tube";
+import { type HeightCheck, type KnownSample, type TubeChange, type WeighedMark, wholeTube } from "../rows/tube";
 import { announce } from "./changes";
 import { keep } from "./keep";
 import { run } from "./open";
-import type { TubeRow } from "./schema";
-import { type HeightCheck, type KnownSample, type TubeChange, type WeighedMark, wholeTube } from "./tube-row";
 
 /** What a person enters about a tube. */
 export type TubeEntry = Pick<

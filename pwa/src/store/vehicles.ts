@@ -1,7 +1,7 @@
 /** The vehicles: private to the phone, never sent. */
 
+import { NO_VEHICLES, type VehicleRow, type Vehicles, withVehicle } from "../rows/vehicle";
 import { changeFact, readFact } from "./settings";
-import { NO_VEHICLES, type VehicleRow, type Vehicles, withVehicle } from "./vehicle-row";
 
 export async function loadVehicles(): Promise<Vehicles> {
   return (await readFact("vehicles")) ?? NO_VEHICLES;

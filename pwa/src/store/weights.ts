@@ -5,12 +5,9 @@
 
 import { ESTABLISHED, type Visit } from "../statistics/visits";
 import { announce } from "./changes";
+import type { Identity, Weights } from "./facts";
 import { write } from "./open";
-import type { Identity } from "./settings";
 import { marked } from "./stale";
-
-/** By region, then by contributor. */
-export type Weights = Readonly<Record<string, Readonly<Record<string, number>>>>;
 
 /** Whoever the server does not name; the same as in the server's statistics/influence.py. */
 const STRANGER = 0.02;

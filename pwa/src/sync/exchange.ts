@@ -1,8 +1,8 @@
 /** One exchange with the server: send, bring, send photos; and the note of how it went. */
 
-import { behindBy } from "../clock";
-import { server, settings } from "../live";
+import { behindBy } from "../model/clock";
 import type { Health, Tiles } from "../records";
+import { server, settings } from "../state/signals";
 import { noteClock } from "../store/clock";
 import { readFact, writeFact } from "../store/settings";
 import { Client, FAILED, Trouble } from "./client";

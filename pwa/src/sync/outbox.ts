@@ -1,10 +1,10 @@
 /** Sends what waits, oldest first. Safe to do twice; a lock keeps two tabs from doing it at once. */
 
-import { labels } from "../labels";
+import { labels } from "../i18n";
 import type { Answer, AnswerStatus, Pushed } from "../records";
+import type { OutboxEntry } from "../rows/test";
 import { identity } from "../store/identity";
 import { MOST_RECORDS, markTried, nextBatch, sequenceOf, settle } from "../store/outbox";
-import type { OutboxEntry } from "../store/schema";
 import { type Client, FAILED, Trouble } from "./client";
 
 /** Failures in a row that a server is allowed before it is left alone: one record in 500 is found with ten. */

@@ -1,8 +1,8 @@
 /** Brings the outlines of regions, once each, and again when the server has drawn them anew. */
 
-import { settings } from "../live";
 import type { RegionOutline } from "../records";
-import type { OutlineRow } from "../store/outline-row";
+import type { OutlineRow } from "../rows/outline";
+import { settings } from "../state/signals";
 import { keepOutlines, readOutline, regionsWithoutOutline } from "../store/outlines";
 import { Client, Trouble } from "./client";
 

@@ -1,6 +1,6 @@
 /** Photos go after the readings and never hold them up. */
 
-import { settings } from "../live";
+import { settings } from "../state/signals";
 import { identity } from "../store/identity";
 import { markPhoto, PhotoDamaged, readPhoto, unsentPhotos } from "../store/photos";
 import { Client, Trouble } from "./client";

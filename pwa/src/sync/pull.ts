@@ -1,11 +1,11 @@
 /** Brings what others sent, page by page, in the server's own order. */
 
-import { settings } from "../live";
 import type { Pulled } from "../records";
-import { queueAgain } from "../store/again";
+import { settings } from "../state/signals";
 import { applyPage, readCursor, readOwed } from "../store/cursor";
 import { refreshFigures } from "../store/figures";
 import { recognised } from "../store/identity";
+import { queueAgain } from "../store/resend";
 import { readFact } from "../store/settings";
 import { type Client, Trouble } from "./client";
 import { askForOwn } from "./own";

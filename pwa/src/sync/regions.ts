@@ -1,7 +1,7 @@
 /** Learns from the server which regions have sources, and their names. */
 
-import { settings } from "../live";
 import type { RegionEntries } from "../records";
+import { settings } from "../state/signals";
 import { changeFact } from "../store/settings";
 import { Client, Trouble } from "./client";
 

@@ -1,7 +1,7 @@
 /** Asks how much contributors count in the regions that this phone follows; of no weight when it fails. */
 
-import { settings } from "../live";
 import type { Contributors } from "../records";
+import { settings } from "../state/signals";
 import { keepWeights } from "../store/weights";
 import { type Client, Trouble } from "./client";
 

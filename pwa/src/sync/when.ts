@@ -3,7 +3,7 @@
  * minutes while the page is open, when Background Sync wakes us, after something was kept, and when asked.
  */
 
-import { server, settings } from "../live";
+import { server, settings } from "../state/signals";
 import { onChange } from "../store/changes";
 import { askedWait, backOff } from "./backoff";
 

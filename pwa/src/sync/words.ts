@@ -1,7 +1,7 @@
 /** The state of a record in plain words. */
 
-import { labels } from "../labels";
-import type { SyncNote } from "../store/schema";
+import { labels } from "../i18n";
+import type { SyncNote } from "../rows/test";
 
 export function syncWords(note: SyncNote, retracted = false): string {
   const { states, retractedStates } = labels.log;

@@ -2,7 +2,7 @@
 
 import fc from "fast-check";
 import { readLog, writeLog } from "@/files/log-file";
-import { firstVehicle } from "@/store/vehicle-row";
+import { firstVehicle } from "@/rows/vehicle";
 import { NOW } from "../invented";
 import { can, fill, id, maybe, ownTest, plan, settings, sheet, source, star, tank, tube, vehicles } from "./arbitrary";
 

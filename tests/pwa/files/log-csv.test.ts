@@ -1,8 +1,8 @@
 import { cell, writeCsv } from "@/files/log-csv";
 import type { Run } from "@/records";
-import { carryOut } from "@/store/carry";
 import { addSource } from "@/store/sources";
 import { keepTest } from "@/store/tests";
+import { carryOut } from "@/store/transfer";
 import { entry, keeping, NOW } from "../invented";
 
 test("quotes as RFC 4180 section 2 says, rules 5 to 7", () => {

@@ -1,6 +1,5 @@
 import { IDBFactory } from "fake-indexeddb";
 import { type LogFile, readLog, writeLog } from "@/files/log-file";
-import { carryIn, carryOut } from "@/store/carry";
 import { listFigures } from "@/store/figure-rows";
 import { refreshFigures } from "@/store/figures";
 import { close } from "@/store/open";
@@ -8,6 +7,7 @@ import { nextBatch, settle } from "@/store/outbox";
 import { writeFact } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { keepTest, type LogLine, listTests, retractTest, reviseTest } from "@/store/tests";
+import { carryIn, carryOut } from "@/store/transfer";
 import { addTube, keepScaleCheck, keepWeighing, listTubes, takeOffset } from "@/store/tubes";
 import { entry, keeping, NOW, stored, tubeRow } from "../invented";
 

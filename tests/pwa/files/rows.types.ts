@@ -4,11 +4,17 @@ import type { GenericSchema, InferOutput } from "valibot";
 import { expectTypeOf } from "vitest";
 import type { ownTest, source, tubeRow } from "@/files/log-shapes";
 import type { can, fill, photo, plan, settings, sheet, star, tank, vehicles } from "@/files/private-shapes";
-import type { FillRow } from "@/store/fill-row";
-import type { PlanRow } from "@/store/plan-row";
-import type { CanRow, Draft, OwnTest, PhotoRow, Settings, SourceRow, Tank, TubeRow } from "@/store/schema";
-import type { StarRow } from "@/store/star-row";
-import type { Vehicles } from "@/store/vehicle-row";
+import type { CanRow } from "@/rows/can";
+import type { Draft } from "@/rows/draft";
+import type { FillRow } from "@/rows/fill";
+import type { PhotoRow } from "@/rows/photo";
+import type { PlanRow } from "@/rows/plan";
+import type { Settings } from "@/rows/settings";
+import type { SourceRow } from "@/rows/source";
+import type { StarRow } from "@/rows/star";
+import type { OwnTest } from "@/rows/test";
+import type { TubeRow } from "@/rows/tube";
+import type { Tank, Vehicles } from "@/rows/vehicle";
 
 /** A type written out, and without `readonly`. */
 type Plain<Row> = Row extends object ? { -readonly [Name in keyof Row]: Plain<Row[Name]> } : Row;

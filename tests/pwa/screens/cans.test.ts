@@ -1,5 +1,5 @@
+import type { CanRow } from "@/rows/can";
 import { dueOf, isNewer, isOfCan, isTyped } from "@/screens/fuel/can-age";
-import type { CanRow } from "@/store/schema";
 import type { SourceTest } from "@/store/sources";
 
 const can: CanRow = {

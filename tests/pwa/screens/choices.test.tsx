@@ -1,15 +1,16 @@
 // @vitest-environment happy-dom
 // Choices that are not on the disk yet hold, each and together.
-import { settings, startLive } from "@/live";
+
 import { RegionsPage } from "@/screens/log/regions-page";
 import { SettingsPage } from "@/screens/log/settings";
 import { SourcesList } from "@/screens/sources/list";
+import { settings, startLive } from "@/state/signals";
 import { announce } from "@/store/changes";
 import { loadSettings, readFact, saveSettings } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { entry, NOW } from "../invented";
-import { mount, nameOf, unmount } from "../parts/mount";
 import { soon } from "../soon";
+import { mount, nameOf, unmount } from "../widgets/mount";
 
 afterEach(unmount);
 

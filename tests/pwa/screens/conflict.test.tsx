@@ -4,8 +4,8 @@ import { markTried, nextBatch, settle } from "@/store/outbox";
 import { addSource } from "@/store/sources";
 import { keepTest } from "@/store/tests";
 import { entry, keeping, NOW, refused, stored } from "../invented";
-import { mount, unmount } from "../parts/mount";
 import { soon } from "../soon";
+import { mount, unmount } from "../widgets/mount";
 
 afterEach(unmount);
 

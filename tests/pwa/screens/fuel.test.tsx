@@ -1,14 +1,15 @@
 // @vitest-environment happy-dom
 // The place Fuel as it is used: the sensor, what was in the tank before, and filling up with two.
+
+import type { VehicleRow } from "@/rows/vehicle";
+import { newVehicle } from "@/rows/vehicle";
 import { EngineView } from "@/screens/fuel/engine-view";
 import { HeelView } from "@/screens/fuel/heel-view";
 import { ReachView } from "@/screens/fuel/reach-view";
 import { SensorCheck } from "@/screens/fuel/sensor-check";
 import { TankForm } from "@/screens/fuel/tank-form";
 import { TankGlyph } from "@/screens/fuel/tank-glyph";
-import type { VehicleRow } from "@/store/schema";
-import { newVehicle } from "@/store/vehicle-row";
-import { act, type Mounted, mount, unmount } from "../parts/mount";
+import { act, type Mounted, mount, unmount } from "../widgets/mount";
 
 afterEach(unmount);
 

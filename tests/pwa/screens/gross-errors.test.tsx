@@ -1,6 +1,8 @@
 // @vitest-environment happy-dom
 // What the screens say of a gross error, of one person's figures, and of a season that is not known.
 
+import type { FiguresRow } from "@/rows/source";
+import type { SourceFigures } from "@/rows/source-figures";
 import { TestPage } from "@/screens/log/test-page";
 import { SourceFiguresList } from "@/screens/sources/source-figures";
 import { SourceLine } from "@/screens/sources/source-line";
@@ -8,11 +10,10 @@ import { SourcePage } from "@/screens/sources/source-page";
 import { applyPage } from "@/store/cursor";
 import { listFigures } from "@/store/figure-rows";
 import { refreshFigures } from "@/store/figures";
-import type { FiguresRow, SourceFigures } from "@/store/schema";
 import { keepTest } from "@/store/tests";
 import { keeping, NOW, pulledSource, pulledTest } from "../invented";
-import { mount, unmount } from "../parts/mount";
 import { soon } from "../soon";
+import { mount, unmount } from "../widgets/mount";
 
 afterEach(unmount);
 

@@ -1,18 +1,19 @@
 // @vitest-environment happy-dom
 // What a later version sent is shown as far as it is known, with one sentence for the rest, and never a wrong figure.
-import { startLive } from "@/live";
+
 import type { Test } from "@/records";
-import { path } from "@/router";
 import LogScreen from "@/screens/log";
 import SourcesScreen from "@/screens/sources";
+import { path } from "@/state/router";
+import { startLive } from "@/state/signals";
 import { applyPage, applyWhole } from "@/store/cursor";
 import { refreshFigures } from "@/store/figures";
 import { identity } from "@/store/identity";
 import { writeFact } from "@/store/settings";
 import { readSource } from "@/store/sources";
 import { NOW, pulledSource, pulledTest } from "../invented";
-import { type Mounted, mount, unmount } from "../parts/mount";
 import { soon } from "../soon";
+import { type Mounted, mount, unmount } from "../widgets/mount";
 
 afterEach(() => {
   unmount();

@@ -1,6 +1,6 @@
-import type { News } from "@/news";
+import type { News } from "@/model/news";
 import { newsWords } from "@/screens/sources/news-words";
-import { plain } from "../parts/mount";
+import { plain } from "../widgets/mount";
 
 const SINCE = "2026-09-03T09:00:00.000Z";
 const said = (news: News) => plain(newsWords(news));

@@ -1,17 +1,18 @@
 // @vitest-environment happy-dom
 // A result far from what its station gave: said before it is kept, on the saved page, and in the series.
+
+import { EMPTY_RUN } from "@/model/progress";
+import type { Draft } from "@/rows/draft";
 import { SourcePage } from "@/screens/sources/source-page";
 import TestScreen from "@/screens/test";
-import { EMPTY_RUN } from "@/screens/test/progress";
 import { applyPage } from "@/store/cursor";
 import { newDraft, saveDraft } from "@/store/drafts";
 import { refreshFigures } from "@/store/figures";
-import type { Draft } from "@/store/schema";
 import { DEFAULTS } from "@/store/settings";
 import { addTube } from "@/store/tubes";
 import { NOW, pulledSource, pulledTest, tubeRow } from "../invented";
-import { mount, unmount } from "../parts/mount";
 import { soon } from "../soon";
+import { mount, unmount } from "../widgets/mount";
 
 afterEach(unmount);
 

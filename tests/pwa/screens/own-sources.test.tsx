@@ -1,14 +1,15 @@
 // @vitest-environment happy-dom
 
 import type { Answer, Problem } from "@/records";
+import type { SourceRow } from "@/rows/source";
+import type { OutboxEntry } from "@/rows/test";
 import { OwnSources } from "@/screens/log/own-sources";
 import { SourceRemarks } from "@/screens/sources/source-remarks";
 import { nextBatch, settle } from "@/store/outbox";
-import type { OutboxEntry, SourceRow } from "@/store/schema";
 import { addSource, editSource, readSource } from "@/store/sources";
 import { entry, NOW, stored } from "../invented";
-import { mount, unmount } from "../parts/mount";
 import { soon } from "../soon";
+import { mount, unmount } from "../widgets/mount";
 
 afterEach(unmount);
 

@@ -1,9 +1,9 @@
 // From crosses on a photo to a reading in the tube's own unit.
 import type { Marks } from "@/chemistry/axis";
+import { EMPTY_RUN } from "@/model/progress";
+import type { TubeRow } from "@/rows/tube";
+import { wholeTube } from "@/rows/tube";
 import { bottomOffered, HAND_PIXELS, linePixels, photoLine } from "@/screens/test/photo-line";
-import { EMPTY_RUN } from "@/screens/test/progress";
-import type { TubeRow } from "@/store/schema";
-import { wholeTube } from "@/store/tube-row";
 
 const tube: TubeRow = wholeTube({
   id: "018f0000-0000-7000-8000-000000000001",

@@ -1,11 +1,12 @@
 // What an entry changes in a run: a photo, a reading by eye, a reading from the photo.
+
+import { EMPTY_RUN, withRun } from "@/model/progress";
 import type { PhotoMarks } from "@/records";
-import { EMPTY_RUN, withRun } from "@/screens/test/progress";
+import type { TubeRow } from "@/rows/tube";
+import { wholeTube } from "@/rows/tube";
 import { byEye, fromPhoto, withPhoto, withRuns } from "@/screens/test/run-entry";
 import { newDraft } from "@/store/drafts";
-import type { TubeRow } from "@/store/schema";
 import { DEFAULTS } from "@/store/settings";
-import { wholeTube } from "@/store/tube-row";
 import { NOW } from "../invented";
 
 const tube: TubeRow = wholeTube({

@@ -1,6 +1,5 @@
 // The run sheet without its screen: what is complete, what comes next, what becomes of it.
-import { labels } from "@/labels";
-import { eachAlone, furtherRun, measurementOf, outcomeOf, sealedTest } from "@/screens/test/outcome";
+import { labels } from "@/i18n";
 import {
   besideOf,
   EMPTY_RUN,
@@ -11,9 +10,10 @@ import {
   type StageKey,
   stagesOf,
   withRun,
-} from "@/screens/test/progress";
-import type { Draft, DraftRun } from "@/store/schema";
-import { recordOf } from "@/store/tube-row";
+} from "@/model/progress";
+import type { Draft, DraftRun } from "@/rows/draft";
+import { recordOf } from "@/rows/tube";
+import { eachAlone, furtherRun, measurementOf, outcomeOf, sealedTest } from "@/screens/shared/result/outcome";
 import { tubeRow } from "../invented";
 
 const NOW = Date.parse("2026-03-12T10:00:00Z");

@@ -2,17 +2,17 @@
 // Runs that contradict each other: never called alike, why the uncertainty grew, and the odd one set aside with a reason.
 import { result } from "@/chemistry/budget";
 import type { Measurement, Run } from "@/chemistry/measurement";
-import { grownOf } from "@/screens/test/contradiction";
+import { EMPTY_RUN, withRun } from "@/model/progress";
+import type { Draft } from "@/rows/draft";
+import { grownOf } from "@/screens/shared/result/contradiction";
 import { oddRun } from "@/screens/test/odd-run";
-import { EMPTY_RUN, withRun } from "@/screens/test/progress";
 import { withAside } from "@/screens/test/run-entry";
 import { SheetEnd } from "@/screens/test/sheet-end";
 import { newDraft } from "@/store/drafts";
-import type { Draft } from "@/store/schema";
 import { DEFAULTS } from "@/store/settings";
 import { NOW, tubeRow } from "../invented";
-import { act, mount, unmount } from "../parts/mount";
 import { soon } from "../soon";
+import { act, mount, unmount } from "../widgets/mount";
 
 afterEach(unmount);
 

@@ -4,8 +4,8 @@ import { Trend } from "@/screens/log/trend";
 import { addSource } from "@/store/sources";
 import { keepTest, retractTest } from "@/store/tests";
 import { entry, keeping, NOW } from "../invented";
-import { act, mount, plain, unmount } from "../parts/mount";
 import { soon } from "../soon";
+import { act, mount, plain, unmount } from "../widgets/mount";
 
 afterEach(unmount);
 

@@ -1,16 +1,16 @@
 // @vitest-environment happy-dom
 // The pages of a tube, as a person goes through them; what is computed is held to outside figures elsewhere.
 import { result } from "@/chemistry/budget";
-import { path } from "@/router";
+import type { TubeRow } from "@/rows/tube";
+import { recordOf } from "@/rows/tube";
 import TubesScreen from "@/screens/tubes";
-import type { TubeRow } from "@/store/schema";
+import { path } from "@/state/router";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest } from "@/store/tests";
-import { recordOf } from "@/store/tube-row";
 import { addTube, keepWeighing, readTube, type TubeEntry } from "@/store/tubes";
 import { entry, keeping, NOW, tubeRow } from "../invented";
-import { act, type Mounted, mount, unmount } from "../parts/mount";
 import { soon } from "../soon";
+import { act, type Mounted, mount, unmount } from "../widgets/mount";
 
 afterEach(unmount);
 

@@ -1,7 +1,7 @@
 // @vitest-environment happy-dom
 import { type SheetInHand, useDraft } from "@/screens/test/use-draft";
-import { mount, unmount } from "../parts/mount";
 import { soon } from "../soon";
+import { mount, unmount } from "../widgets/mount";
 
 afterEach(unmount);
 

@@ -1,10 +1,10 @@
 // @vitest-environment happy-dom
-import { labels } from "@/labels";
+import { labels } from "@/i18n";
 import { Notices } from "@/shell/notices";
+import { updateReady } from "@/shell/update";
 import { inTurn } from "@/store/drafts";
-import { updateReady } from "@/update";
-import { mount, unmount } from "../parts/mount";
 import { soon } from "../soon";
+import { mount, unmount } from "../widgets/mount";
 
 afterEach(() => {
   unmount();

@@ -1,16 +1,17 @@
+import type { Draft } from "@/rows/draft";
+import type { OwnTest } from "@/rows/test";
+import { recordOf } from "@/rows/tube";
+import { outcomeOf, sealedTest } from "@/screens/shared/result/outcome";
 import { correctionOf } from "@/screens/test/correction";
-import { outcomeOf, sealedTest } from "@/screens/test/outcome";
 import { correctTest, isBeingCorrected, NotCorrectable } from "@/store/correct";
 import { correctionKey, loadDraft, newDraft, saveDraft } from "@/store/drafts";
 import { listFigures } from "@/store/figure-rows";
 import { run } from "@/store/open";
 import { markTried, nextBatch, settle } from "@/store/outbox";
 import { keepPhoto, readPhoto } from "@/store/photos";
-import type { Draft, OwnTest } from "@/store/schema";
 import { DEFAULTS } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest, retractTest } from "@/store/tests";
-import { recordOf } from "@/store/tube-row";
 import { entry, keeping, NOW, STRANGER, sealed, stored, tubeRow } from "../invented";
 
 const LATER = new Date(NOW.getTime() + 86_400_000);

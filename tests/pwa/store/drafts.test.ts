@@ -1,4 +1,4 @@
-import { EMPTY_RUN } from "@/screens/test/progress";
+import { EMPTY_RUN } from "@/model/progress";
 import { changeDraft, countable, loadDraft, movedBy, newDraft, saveDraft } from "@/store/drafts";
 import { DEFAULTS } from "@/store/settings";
 import { addSource } from "@/store/sources";

@@ -1,4 +1,5 @@
 import type { Change } from "@/records";
+import { recordOf } from "@/rows/tube";
 import type { Season } from "@/statistics/season";
 import { applyPage } from "@/store/cursor";
 import { listFigures } from "@/store/figure-rows";
@@ -6,7 +7,6 @@ import { refreshFigures } from "@/store/figures";
 import { comparedToOthers, offsetOf } from "@/store/lessons";
 import { readFact, writeFact } from "@/store/settings";
 import { readSource } from "@/store/sources";
-import { recordOf } from "@/store/tube-row";
 import { NOW, pulledSource, pulledTest, tubeRow } from "../invented";
 
 const DAY = 86_400_000;

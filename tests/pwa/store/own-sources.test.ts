@@ -1,10 +1,10 @@
-import { problemSentence } from "@/screens/problem-sentence";
-import { remarksOn } from "@/screens/sources/remarks";
-import { queueAgain } from "@/store/again";
+import type { SourceRow } from "@/rows/source";
+import { problemSentence } from "@/screens/shared/problem-sentence";
+import { remarksOn } from "@/screens/shared/source/remarks";
 import { applyPage } from "@/store/cursor";
 import { listFigures } from "@/store/figure-rows";
 import { nextBatch, settle } from "@/store/outbox";
-import type { SourceRow } from "@/store/schema";
+import { queueAgain } from "@/store/resend";
 import { addSource, editSource, readSource } from "@/store/sources";
 import { entry, NOW, pulledSource, stored } from "../invented";
 

@@ -1,13 +1,13 @@
 // Kept tests computed again after their tube changed. FIGURES: 50 mL + 50 mL, scale at 78 %, 20 °C measured, 0.5 % water in
 // the fuel, by the Python side: `splitline content --water 50 --fuel 50 --percent 78 --temperature 20 --scale …`.
 import { result } from "@/chemistry/budget";
+import type { OwnTest } from "@/rows/test";
+import { recordOf, type TubeRow } from "@/rows/tube";
 import { listFigures } from "@/store/figure-rows";
 import { nextBatch, settle } from "@/store/outbox";
 import { foreseeRecomputation, NOTHING, recomputeTests } from "@/store/recompute";
-import type { OwnTest } from "@/store/schema";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest, retractTest } from "@/store/tests";
-import { recordOf, type TubeRow } from "@/store/tube-row";
 import { addTube, editTube, readTube } from "@/store/tubes";
 import { entry, keeping, NOW, stored, tubeRow } from "../invented";
 

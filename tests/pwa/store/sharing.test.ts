@@ -1,7 +1,7 @@
+import type { OwnTest } from "@/rows/test";
 import { loadDraft, newDraft, saveDraft } from "@/store/drafts";
 import { markTried, nextBatch, settle } from "@/store/outbox";
 import { keepPhoto, readPhoto, unsentPhotos } from "@/store/photos";
-import type { OwnTest } from "@/store/schema";
 import { DEFAULTS, loadSettings, saveSettings } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest, reviseTest } from "@/store/tests";

@@ -1,13 +1,13 @@
 import { IDBFactory } from "fake-indexeddb";
-import type { News } from "@/news";
+import type { News } from "@/model/news";
 import type { Change } from "@/records";
-import { carryIn, carryOut } from "@/store/carry";
 import { applyPage } from "@/store/cursor";
 import { refreshFigures } from "@/store/figures";
 import { close } from "@/store/open";
 import { readFact, writeFact } from "@/store/settings";
 import { listStars, lookAtStars, setStar } from "@/store/stars";
 import { keepTest } from "@/store/tests";
+import { carryIn, carryOut } from "@/store/transfer";
 import { keeping, NOW, pulledSource, pulledTest, STRANGER } from "../invented";
 
 const DAY = 86_400_000;

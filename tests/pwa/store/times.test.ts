@@ -1,10 +1,10 @@
+import type { CanRow } from "@/rows/can";
 import { listCans, saveCan } from "@/store/cans";
 import { noteClock } from "@/store/clock";
 import { listFigures } from "@/store/figure-rows";
 import { refreshFigures } from "@/store/figures";
 import { nextBatch, settle } from "@/store/outbox";
 import { listPlans, savePlan } from "@/store/plans";
-import type { CanRow } from "@/store/schema";
 import { readFact } from "@/store/settings";
 import { addSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest } from "@/store/tests";

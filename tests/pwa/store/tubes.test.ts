@@ -1,10 +1,10 @@
 import { openDB } from "idb";
+import type { HeightCheck, KnownSample, WeighedMark } from "@/rows/tube";
 import { loadDraft, newDraft, SHEET } from "@/store/drafts";
 import { DATABASE, run } from "@/store/open";
 import { DEFAULTS } from "@/store/settings";
 import { STEPS } from "@/store/steps";
 import { readTest } from "@/store/tests";
-import type { HeightCheck, KnownSample, WeighedMark } from "@/store/tube-row";
 import {
   addTube,
   dropOffset,

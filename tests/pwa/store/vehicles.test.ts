@@ -1,9 +1,10 @@
+import type { CanRow } from "@/rows/can";
+import type { FillRow } from "@/rows/fill";
+import type { VehicleRow } from "@/rows/vehicle";
+import { inUse, newVehicle } from "@/rows/vehicle";
 import { listCans, saveCan } from "@/store/cans";
-import type { FillRow } from "@/store/fill-row";
 import { dropFill, dropVehicle, listFills, putFill, restoreVehicle, saveFill, undoFill } from "@/store/fills";
-import type { CanRow, VehicleRow } from "@/store/schema";
 import { loadSettings, saveSettings } from "@/store/settings";
-import { inUse, newVehicle } from "@/store/vehicle-row";
 import { loadVehicles, putInUse, saveVehicle } from "@/store/vehicles";
 import { NOW } from "../invented";
 

@@ -1,4 +1,4 @@
-import { rank } from "@/ranking";
+import { rank } from "@/model/ranking";
 import type { Change } from "@/records";
 import { applyPage } from "@/store/cursor";
 import { listFigures, readFigures } from "@/store/figure-rows";

@@ -1,4 +1,4 @@
-import { clockBehind, server, settings, startLive } from "@/live";
+import { clockBehind, server, settings, startLive } from "@/state/signals";
 import { countUnsent } from "@/store/outbox";
 import { retractSource } from "@/store/retract-source";
 import { DEFAULTS, readFact, saveSettings } from "@/store/settings";

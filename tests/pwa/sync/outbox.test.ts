@@ -1,6 +1,6 @@
+import type { OutboxEntry } from "@/rows/test";
 import { identity, takeIdentity } from "@/store/identity";
 import { countUnsent, nextBatch, retryParked } from "@/store/outbox";
-import type { OutboxEntry } from "@/store/schema";
 import { addSource, editSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest, reviseTest } from "@/store/tests";
 import { Client } from "@/sync/client";

@@ -1,5 +1,5 @@
 // Outlines and names of regions, from a real HTTP server into the phone's storage.
-import { settings } from "@/live";
+import { settings } from "@/state/signals";
 import { applyPage } from "@/store/cursor";
 import { listOutlines } from "@/store/outlines";
 import { readRegionName } from "@/store/regions";

@@ -2,7 +2,7 @@
 import { createHash, createHmac } from "node:crypto";
 import { newId } from "@/ids";
 import type { Change } from "@/records";
-import { remarkText } from "@/screens/log/words";
+import { remarkText } from "@/screens/shared/record-words";
 import { listFigures } from "@/store/figure-rows";
 import { run } from "@/store/open";
 import { editSource, readSource } from "@/store/sources";

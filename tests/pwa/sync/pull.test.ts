@@ -1,4 +1,4 @@
-import { settings } from "@/live";
+import { settings } from "@/state/signals";
 import { listFigures } from "@/store/figure-rows";
 import { identity, identityOf, takeIdentity } from "@/store/identity";
 import { nextBatch, settle } from "@/store/outbox";

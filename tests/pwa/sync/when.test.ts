@@ -1,4 +1,4 @@
-import { settings } from "@/live";
+import { settings } from "@/state/signals";
 import { Client } from "@/sync/client";
 import { exchangeNow } from "@/sync/when";
 import { json, LittleServer } from "../little-server";

@@ -1,8 +1,8 @@
 /** One thing that went into the tank: how much, and its content, typed or from a test. */
 
 import { useState } from "preact/hooks";
-import { labels } from "../../labels";
-import { SourceChoice } from "../test/source-choice";
+import { labels } from "../../i18n";
+import { SourceChoice } from "../shared/source/source-choice";
 import { ContentFields } from "./content-fields";
 import { TestChoice } from "./test-choice";
 import { VolumeField } from "./volume-field";

@@ -1,6 +1,6 @@
 /** What is in the tank, typed for one question where it is not entered; nothing of it is kept. */
 
-import { labels } from "../../labels";
+import { labels } from "../../i18n";
 import type { Added } from "./added-fields";
 import { ContentFields } from "./content-fields";
 import { VolumeField } from "./volume-field";

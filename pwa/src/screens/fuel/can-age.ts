@@ -1,7 +1,7 @@
 /** When a can is to be tested again. */
 
-import { dayOf } from "../../plan";
-import type { CanRow } from "../../store/schema";
+import { dayOf } from "../../model/plan";
+import type { CanRow } from "../../rows/can";
 import type { SourceTest } from "../../store/sources";
 
 const DAY = 86_400_000;

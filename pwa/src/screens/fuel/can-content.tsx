@@ -1,9 +1,9 @@
 /** What a can holds: from a test of one's own, or typed with its uncertainty. */
 
-import { labels } from "../../labels";
+import { labels } from "../../i18n";
+import type { CanRow } from "../../rows/can";
+import { useStored } from "../../state/hooks";
 import { listCans } from "../../store/cans";
-import type { CanRow } from "../../store/schema";
-import { useStored } from "../../use";
 import { type Holding, isOfCan } from "./can-age";
 import { ContentFields } from "./content-fields";
 import { TestChoice } from "./test-choice";

@@ -1,16 +1,16 @@
 /** A can: when and where it was filled, how much is in it, and what it holds. */
 
 import { useRef, useState } from "preact/hooks";
+import { labels } from "../../i18n";
+import { fromLocalField, toLocalField } from "../../i18n/local-time";
 import { newId } from "../../ids";
-import { labels } from "../../labels";
-import { bringFault } from "../../parts/bring";
-import { TextField } from "../../parts/fields";
-import { NumberField } from "../../parts/number-field";
-import { go, to } from "../../router";
+import type { CanRow } from "../../rows/can";
+import { go, to } from "../../state/router";
 import { saveCan } from "../../store/cans";
-import type { CanRow } from "../../store/schema";
-import { fromLocalField, toLocalField } from "../test/local-time";
-import { SourceChoice } from "../test/source-choice";
+import { bringFault } from "../../widgets/bring";
+import { TextField } from "../../widgets/fields";
+import { NumberField } from "../../widgets/number-field";
+import { SourceChoice } from "../shared/source/source-choice";
 import type { Holding } from "./can-age";
 import { CanContent } from "./can-content";
 import { VolumeField } from "./volume-field";

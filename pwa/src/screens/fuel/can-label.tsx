@@ -1,14 +1,14 @@
 /** A label for a can, to be printed and stuck on: what is in it, how sure that is, since when, and the cautions. */
 
 import { useState } from "preact/hooks";
-import { day, withUncertainty } from "../../format";
-import { labels } from "../../labels";
-import { SwitchField } from "../../parts/fields";
-import { QrCode } from "../../parts/later-qr";
-import { addressOf, to } from "../../router";
-import type { CanRow } from "../../store/schema";
+import { labels } from "../../i18n";
+import { day, withUncertainty } from "../../i18n/format";
+import type { CanRow } from "../../rows/can";
+import { useNow, useStored } from "../../state/hooks";
+import { addressOf, to } from "../../state/router";
 import { readSource } from "../../store/sources";
-import { useNow, useStored } from "../../use";
+import { SwitchField } from "../../widgets/fields";
+import { QrCode } from "../../widgets/lazy-qr";
 import { dueOf, isTyped } from "./can-age";
 
 export function CanLabel({ can }: { can: CanRow }) {

@@ -1,19 +1,19 @@
 /** One can: what is in it, and what happens to it. */
 
 import { useState } from "preact/hooks";
-import { ago, day, inLine, pair, volume } from "../../format";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { ActButton } from "../../parts/act-button";
-import { Reading } from "../../parts/reading";
-import { TubeGlyph } from "../../parts/tube-glyph";
-import { offerUndo } from "../../parts/undo";
-import { go, to } from "../../router";
+import { labels } from "../../i18n";
+import { ago, day, inLine, pair, volume } from "../../i18n/format";
+import { canAfter } from "../../model/tank";
+import type { CanRow } from "../../rows/can";
+import { useNow, useStored } from "../../state/hooks";
+import { go, to } from "../../state/router";
+import { settings } from "../../state/signals";
 import { dropCan, listCans, saveCan } from "../../store/cans";
-import type { CanRow } from "../../store/schema";
 import { readSource } from "../../store/sources";
-import { canAfter } from "../../tank";
-import { useNow, useStored } from "../../use";
+import { ActButton } from "../../widgets/act-button";
+import { Reading } from "../../widgets/reading";
+import { TubeGlyph } from "../../widgets/tube-glyph";
+import { offerUndo } from "../../widgets/undo";
 import { isNewer, isOfCan, isTyped } from "./can-age";
 import { CanForm } from "./can-form";
 import { DueSign } from "./cans-list";

@@ -1,15 +1,15 @@
 /** The can ledger. */
 
-import { day, inLine, volume } from "../../format";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { CautionBox } from "../../parts/caution-box";
-import { Reading } from "../../parts/reading";
-import { chosen } from "../../parts/side-by-side";
-import { TubeGlyph } from "../../parts/tube-glyph";
-import { to } from "../../router";
-import type { CanRow } from "../../store/schema";
-import { useNow } from "../../use";
+import { labels } from "../../i18n";
+import { day, inLine, volume } from "../../i18n/format";
+import type { CanRow } from "../../rows/can";
+import { useNow } from "../../state/hooks";
+import { to } from "../../state/router";
+import { settings } from "../../state/signals";
+import { CautionBox } from "../../widgets/caution-box";
+import { Reading } from "../../widgets/reading";
+import { chosen } from "../../widgets/side-by-side";
+import { TubeGlyph } from "../../widgets/tube-glyph";
 import { dueOf, isTyped } from "./can-age";
 
 export function CansList({ cans }: { cans: readonly CanRow[] }) {

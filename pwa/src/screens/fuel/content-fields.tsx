@@ -1,7 +1,7 @@
 /** A content and its uncertainty, typed together: the one is worth nothing without the other. */
 
-import { labels } from "../../labels";
-import { NumberField } from "../../parts/number-field";
+import { labels } from "../../i18n";
+import { NumberField } from "../../widgets/number-field";
 
 export interface ContentFieldsProps {
   content: number | null;

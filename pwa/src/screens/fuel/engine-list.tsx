@@ -1,9 +1,9 @@
 /** What the engine's figures become at a content: as a list, and folded away. */
 
 import { engine_figures, type Figure } from "../../chemistry/fuels";
-import { number, withUncertainty } from "../../format";
-import { labels } from "../../labels";
-import { settings } from "../../live";
+import { labels } from "../../i18n";
+import { number, withUncertainty } from "../../i18n/format";
+import { settings } from "../../state/signals";
 
 interface EngineProps {
   content: number;

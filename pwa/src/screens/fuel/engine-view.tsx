@@ -1,9 +1,9 @@
 /** What the engine's figures become, at the tank's content or at any other. */
 
 import { useState } from "preact/hooks";
-import { labels } from "../../labels";
-import { to } from "../../router";
-import type { Tank } from "../../store/schema";
+import { labels } from "../../i18n";
+import type { Tank } from "../../rows/vehicle";
+import { to } from "../../state/router";
 import { ContentFields } from "./content-fields";
 import { EngineFigures } from "./engine-list";
 

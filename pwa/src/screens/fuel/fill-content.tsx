@@ -1,14 +1,14 @@
 /** What went in: from which station, and what says its content. */
 
-import { withUncertainty } from "../../format";
-import { labels } from "../../labels";
-import { SelectField } from "../../parts/fields";
-import { Reading } from "../../parts/reading";
-import type { FilledPart } from "../../store/fill-row";
+import { labels } from "../../i18n";
+import { withUncertainty } from "../../i18n/format";
+import { pumpStock } from "../../model/tank";
+import type { FilledPart } from "../../rows/fill";
+import { useStored } from "../../state/hooks";
 import { readSource, type SourcePage } from "../../store/sources";
-import { pumpStock } from "../../tank";
-import { useStored } from "../../use";
-import { SourceChoice } from "../test/source-choice";
+import { SelectField } from "../../widgets/fields";
+import { Reading } from "../../widgets/reading";
+import { SourceChoice } from "../shared/source/source-choice";
 import { ContentFields } from "./content-fields";
 import { testLine } from "./test-line";
 

@@ -2,18 +2,18 @@
 
 import { useRef, useState } from "preact/hooks";
 import { content_of_frequency } from "../../chemistry/sensor";
-import { heldAfter, vehicleAfter } from "../../fill-ups";
+import { labels } from "../../i18n";
 import { newId } from "../../ids";
-import { labels } from "../../labels";
-import { bringFault } from "../../parts/bring";
-import { TextField } from "../../parts/fields";
-import { offerUndo } from "../../parts/undo";
-import { go, to } from "../../router";
-import type { FilledPart, FillRow, InTank } from "../../store/fill-row";
+import { heldAfter, vehicleAfter } from "../../model/fill-ups";
+import type { FilledPart, FillRow, InTank } from "../../rows/fill";
+import type { VehicleRow } from "../../rows/vehicle";
+import { newVehicle } from "../../rows/vehicle";
+import { go, to } from "../../state/router";
 import { saveFill, undoFill } from "../../store/fills";
-import type { VehicleRow } from "../../store/schema";
 import { readSource } from "../../store/sources";
-import { newVehicle } from "../../store/vehicle-row";
+import { bringFault } from "../../widgets/bring";
+import { TextField } from "../../widgets/fields";
+import { offerUndo } from "../../widgets/undo";
 import { AskedTank } from "./asked-tank";
 import { FillContent, type Filling, nameOf, UNKNOWN_FILLING } from "./fill-content";
 import { SensorField } from "./sensor-field";

@@ -1,14 +1,14 @@
 /** One fill-up: what went in, what the tank should then hold, what the sensor said. */
 
 import { type Comparison, EXPANDED_UNCERTAINTY } from "../../chemistry/sensor";
-import { comparisonOf } from "../../fill-ups";
-import { day, inLine, number, percent, volume, withUncertainty } from "../../format";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { offerUndo } from "../../parts/undo";
-import type { FilledPart, FillRow, InTank } from "../../store/fill-row";
+import { labels } from "../../i18n";
+import { day, inLine, number, percent, volume, withUncertainty } from "../../i18n/format";
+import { comparisonOf } from "../../model/fill-ups";
+import type { FilledPart, FillRow, InTank } from "../../rows/fill";
+import { settings } from "../../state/signals";
 import { dropFill, putFill } from "../../store/fills";
-import { signed } from "../test/summaries";
+import { offerUndo } from "../../widgets/undo";
+import { signed } from "../shared/result/summaries";
 
 export function FillItem({ fill }: { fill: FillRow }) {
   const words = labels.fillUps;

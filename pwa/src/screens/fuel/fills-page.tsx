@@ -1,18 +1,19 @@
 /** The fill-ups of the vehicle in use: what stands out, a chart, and each of them. */
 
 import { EXPANDED_UNCERTAINTY } from "../../chemistry/sensor";
-import { type Drift, driftsOf } from "../../fill-ups";
-import { count, list } from "../../format";
-import { labels } from "../../labels";
-import { Chart, type ChartPoint } from "../../parts/chart";
-import { Waiting } from "../../parts/waiting";
-import { to } from "../../router";
-import type { FillRow } from "../../store/fill-row";
+import { labels } from "../../i18n";
+import { count, list } from "../../i18n/format";
+import { type Drift, driftsOf } from "../../model/fill-ups";
+import type { FillRow } from "../../rows/fill";
+import type { Vehicles } from "../../rows/vehicle";
+import { inUse } from "../../rows/vehicle";
+import { useStored } from "../../state/hooks";
+import { to } from "../../state/router";
 import { listFills } from "../../store/fills";
-import type { Vehicles } from "../../store/vehicle-row";
-import { inUse } from "../../store/vehicle-row";
-import { useStored } from "../../use";
-import { vehicleName } from "../vehicle-name";
+import { Chart } from "../../widgets/chart";
+import type { ChartPoint } from "../../widgets/chart-scale";
+import { Waiting } from "../../widgets/waiting";
+import { vehicleName } from "../shared/vehicle-name";
 import { differenceOf, FillItem } from "./fill-item";
 
 export function FillsPage({ vehicles }: { vehicles: Vehicles }) {

@@ -1,16 +1,16 @@
 /** The place Fuel: the vehicles, the tank, what to add, the sensor, the cans. Nothing of it leaves the phone. */
 
 import "./fuel.css";
-import { labels } from "../../labels";
-import { Missing } from "../../parts/missing";
-import { SideBySide, useWide } from "../../parts/side-by-side";
-import { Waiting } from "../../parts/waiting";
-import type { ScreenProps } from "../../shell/later";
+import { labels } from "../../i18n";
+import type { CanRow } from "../../rows/can";
+import { inUse, type Vehicles } from "../../rows/vehicle";
+import { useStored } from "../../state/hooks";
 import { listCans } from "../../store/cans";
-import type { CanRow } from "../../store/schema";
-import { inUse, type Vehicles } from "../../store/vehicle-row";
 import { loadVehicles } from "../../store/vehicles";
-import { useStored } from "../../use";
+import type { ScreenProps } from "../../widgets/lazy";
+import { Missing } from "../../widgets/missing";
+import { SideBySide, useWide } from "../../widgets/side-by-side";
+import { Waiting } from "../../widgets/waiting";
 import { NewCan } from "./can-form";
 import { CanLabel } from "./can-label";
 import { CanPage } from "./can-page";

@@ -1,12 +1,12 @@
 /** A plan in words: how much of what, and what the tank then holds. */
 
 import type { Plan } from "../../chemistry/blend";
-import { volume } from "../../format";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { Reading } from "../../parts/reading";
-import { TubeGlyph } from "../../parts/tube-glyph";
-import type { Stock, Way } from "../../tank";
+import { labels } from "../../i18n";
+import { volume } from "../../i18n/format";
+import type { Stock, Way } from "../../model/tank";
+import { settings } from "../../state/signals";
+import { Reading } from "../../widgets/reading";
+import { TubeGlyph } from "../../widgets/tube-glyph";
 
 export interface PlanViewProps {
   plan: Plan;

@@ -1,10 +1,10 @@
 /** What the sensor shows, kept with the last fill-up where nothing is yet. */
 
 import { useState } from "preact/hooks";
-import { day } from "../../format";
-import { labels } from "../../labels";
+import { labels } from "../../i18n";
+import { day } from "../../i18n/format";
+import { useStored } from "../../state/hooks";
 import { listFills, putFill } from "../../store/fills";
-import { useStored } from "../../use";
 
 /** sensed: % */
 export function SensedFill({ vehicle, sensed }: { vehicle: string; sensed: number }) {

@@ -9,14 +9,14 @@ import {
   frequency_of_content,
   temperature_of_pulse,
 } from "../../chemistry/sensor";
-import { number, temperature, withUncertainty } from "../../format";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { NumberField } from "../../parts/number-field";
-import { to } from "../../router";
-import type { VehicleRow } from "../../store/schema";
-import { partOf, tankPart } from "../../tank";
-import { signed } from "../test/summaries";
+import { labels } from "../../i18n";
+import { number, temperature, withUncertainty } from "../../i18n/format";
+import { partOf, tankPart } from "../../model/tank";
+import type { VehicleRow } from "../../rows/vehicle";
+import { to } from "../../state/router";
+import { settings } from "../../state/signals";
+import { NumberField } from "../../widgets/number-field";
+import { signed } from "../shared/result/summaries";
 import { EMPTY_ADDED } from "./added-fields";
 import { AskedTank } from "./asked-tank";
 import { SensedFill } from "./sensed-fill";

@@ -2,10 +2,10 @@
 
 import { useState } from "preact/hooks";
 import { frequency_of_content, signal } from "../../chemistry/sensor";
-import { labels } from "../../labels";
-import { ChoiceRow } from "../../parts/choice-row";
-import { NumberField } from "../../parts/number-field";
-import { frequencyOf } from "../../tank";
+import { labels } from "../../i18n";
+import { frequencyOf } from "../../model/tank";
+import { ChoiceRow } from "../../widgets/choice-row";
+import { NumberField } from "../../widgets/number-field";
 
 type As = Parameters<typeof frequencyOf>[1];
 

@@ -1,15 +1,15 @@
 /** What is at hand for a blend: the cans, pumps of known sources, and one fuel from elsewhere. */
 
 import { useMemo, useState } from "preact/hooks";
-import { volume as litres, pair, withUncertainty } from "../../format";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { SwitchField } from "../../parts/fields";
+import { labels } from "../../i18n";
+import { volume as litres, pair, withUncertainty } from "../../i18n/format";
+import { canStock, otherStock, pumpStock, type Stock } from "../../model/tank";
+import type { CanRow } from "../../rows/can";
+import { useStored } from "../../state/hooks";
+import { settings } from "../../state/signals";
 import { listFigures } from "../../store/figure-rows";
-import type { CanRow } from "../../store/schema";
-import { canStock, otherStock, pumpStock, type Stock } from "../../tank";
-import { useStored } from "../../use";
-import { SourceChoice } from "../test/source-choice";
+import { SwitchField } from "../../widgets/fields";
+import { SourceChoice } from "../shared/source/source-choice";
 import { ContentFields } from "./content-fields";
 
 export interface StocksInHand {

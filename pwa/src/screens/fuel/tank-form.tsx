@@ -1,17 +1,17 @@
 /** What is in the tank: litres, and a content with its uncertainty, from a test of the tank or typed. */
 
 import { useState } from "preact/hooks";
-import { day, volume as volumeText, withUncertainty } from "../../format";
+import { labels } from "../../i18n";
+import { day, volume as volumeText, withUncertainty } from "../../i18n/format";
 import { newId } from "../../ids";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { go } from "../../router";
-import type { VehicleRow } from "../../store/schema";
+import { isNoTank, MOST_TANK } from "../../model/tank";
+import type { VehicleRow } from "../../rows/vehicle";
+import { newVehicle } from "../../rows/vehicle";
+import { useStored } from "../../state/hooks";
+import { go } from "../../state/router";
+import { settings } from "../../state/signals";
 import { listTests } from "../../store/tests";
-import { newVehicle } from "../../store/vehicle-row";
 import { saveVehicle } from "../../store/vehicles";
-import { isNoTank, MOST_TANK } from "../../tank";
-import { useStored } from "../../use";
 import { ContentFields } from "./content-fields";
 import { VolumeField } from "./volume-field";
 

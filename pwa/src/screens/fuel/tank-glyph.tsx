@@ -1,10 +1,10 @@
 /** A tank filled to its litres: hatched under a drawn level, so that it shows without colour. */
 
 import { useId } from "preact/hooks";
-import { volume } from "../../format";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import type { Tank } from "../../store/schema";
+import { labels } from "../../i18n";
+import { volume } from "../../i18n/format";
+import type { Tank } from "../../rows/vehicle";
+import { settings } from "../../state/signals";
 
 /** In units of the drawing; y grows downwards. */
 const VIEW = { width: 100, height: 76 } as const;

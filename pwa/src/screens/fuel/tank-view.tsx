@@ -1,14 +1,14 @@
 /** What is in the tank, and what follows from it. */
 
-import { ago, volume } from "../../format";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { Reading } from "../../parts/reading";
-import { TubeGlyph } from "../../parts/tube-glyph";
-import { to } from "../../router";
-import type { Tank, VehicleRow } from "../../store/schema";
-import { tankPart } from "../../tank";
-import { useNow } from "../../use";
+import { labels } from "../../i18n";
+import { ago, volume } from "../../i18n/format";
+import { tankPart } from "../../model/tank";
+import type { Tank, VehicleRow } from "../../rows/vehicle";
+import { useNow } from "../../state/hooks";
+import { to } from "../../state/router";
+import { settings } from "../../state/signals";
+import { Reading } from "../../widgets/reading";
+import { TubeGlyph } from "../../widgets/tube-glyph";
 import { EngineList } from "./engine-list";
 import { TankGlyph } from "./tank-glyph";
 import { VehicleLinks } from "./vehicle-choice";

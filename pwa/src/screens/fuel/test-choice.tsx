@@ -1,9 +1,9 @@
 /** One of the tests at a source, for its content. */
 
-import { labels } from "../../labels";
-import { SelectField } from "../../parts/fields";
+import { labels } from "../../i18n";
+import { useStored } from "../../state/hooks";
 import { readSource, type SourceTest } from "../../store/sources";
-import { useStored } from "../../use";
+import { SelectField } from "../../widgets/fields";
 import { testLine } from "./test-line";
 
 export interface TestChoiceProps {

@@ -1,7 +1,7 @@
 /** A test in one line, for choosing. */
 
-import { day, withUncertainty } from "../../format";
-import { labels } from "../../labels";
+import { labels } from "../../i18n";
+import { day, withUncertainty } from "../../i18n/format";
 import type { SourceTest } from "../../store/sources";
 
 export function testLine(test: SourceTest): string {

@@ -1,11 +1,11 @@
 /** Which vehicle is in use: the tank, the sensor and the minimum on all screens are its own. */
 
-import { labels } from "../../labels";
-import { ChoiceRow } from "../../parts/choice-row";
-import { to } from "../../router";
-import { inUse, type Vehicles } from "../../store/vehicle-row";
+import { labels } from "../../i18n";
+import { inUse, type Vehicles } from "../../rows/vehicle";
+import { to } from "../../state/router";
 import { putInUse } from "../../store/vehicles";
-import { vehicleName } from "../vehicle-name";
+import { ChoiceRow } from "../../widgets/choice-row";
+import { vehicleName } from "../shared/vehicle-name";
 
 export function VehicleChoice({ vehicles }: { vehicles: Vehicles }) {
   const words = labels.vehicles;

@@ -1,21 +1,21 @@
 /** A vehicle: its name, its tank, whether it has a sensor, and what its tune asks for. */
 
 import { useRef, useState } from "preact/hooks";
-import { volume as volumeText } from "../../format";
+import { labels } from "../../i18n";
+import { volume as volumeText } from "../../i18n/format";
 import { newId } from "../../ids";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { bringFault } from "../../parts/bring";
-import { SwitchField, TextField } from "../../parts/fields";
-import { NumberField } from "../../parts/number-field";
-import { offerUndo } from "../../parts/undo";
-import { go, to } from "../../router";
+import { isNoTank, MOST_TANK } from "../../model/tank";
+import type { VehicleRow } from "../../rows/vehicle";
+import { inUse, newVehicle, type Vehicles } from "../../rows/vehicle";
+import { go, to } from "../../state/router";
+import { settings } from "../../state/signals";
 import { dropVehicle, restoreVehicle } from "../../store/fills";
-import type { VehicleRow } from "../../store/schema";
-import { inUse, newVehicle, type Vehicles } from "../../store/vehicle-row";
 import { saveVehicle } from "../../store/vehicles";
-import { isNoTank, MOST_TANK } from "../../tank";
-import { vehicleName } from "../vehicle-name";
+import { bringFault } from "../../widgets/bring";
+import { SwitchField, TextField } from "../../widgets/fields";
+import { NumberField } from "../../widgets/number-field";
+import { offerUndo } from "../../widgets/undo";
+import { vehicleName } from "../shared/vehicle-name";
 import { VolumeField } from "./volume-field";
 
 /** row: null for a new one. */

@@ -1,8 +1,8 @@
 /** A volume of fuel in the unit of the settings; kept in litres. */
 
-import { fromVolume, toVolume, volumeUnit } from "../../format";
-import { settings } from "../../live";
-import { NumberField } from "../../parts/number-field";
+import { fromVolume, toVolume, volumeUnit } from "../../i18n/format";
+import { settings } from "../../state/signals";
+import { NumberField } from "../../widgets/number-field";
 
 export interface VolumeFieldProps {
   label: string;

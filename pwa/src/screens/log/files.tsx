@@ -4,17 +4,17 @@ import { useState } from "preact/hooks";
 import { writeCsv } from "../../files/log-csv";
 import { type LogFile, readLog, writeLog } from "../../files/log-file";
 import { fileName, saveFile } from "../../files/save";
-import { count } from "../../format";
-import { labels } from "../../labels";
-import { ConfirmDialog } from "../../parts/confirm-dialog";
-import { SwitchField } from "../../parts/fields";
-import { to } from "../../router";
-import { carryIn, carryOut } from "../../store/carry";
+import { labels } from "../../i18n";
+import { count } from "../../i18n/format";
+import { to } from "../../state/router";
 import { refreshFigures } from "../../store/figures";
 import { identity, identityOf, takeIdentity } from "../../store/identity";
 import { retryParked } from "../../store/outbox";
 import { reviseTests } from "../../store/tests";
+import { carryIn, carryOut } from "../../store/transfer";
 import { exchangeNow } from "../../sync/when";
+import { ConfirmDialog } from "../../widgets/confirm-dialog";
+import { SwitchField } from "../../widgets/fields";
 import { takenWords } from "./taken-words";
 
 export function Files() {

@@ -1,8 +1,8 @@
 /** Earlier revisions of a saved test: what each gave, and when it was replaced. */
 
-import { moment, pair, withUncertainty } from "../../format";
-import { labels } from "../../labels";
-import type { OwnTest } from "../../store/schema";
+import { labels } from "../../i18n";
+import { moment, pair, withUncertainty } from "../../i18n/format";
+import type { OwnTest } from "../../rows/test";
 
 export function Former({ row: { earlier, replaced, test: now } }: { row: OwnTest }) {
   const words = labels.log.page;

@@ -1,8 +1,8 @@
 /** Everything of one's own: tests, settings, files. */
 
 import "./log.css";
-import { SideBySide } from "../../parts/side-by-side";
-import { later, type ScreenProps } from "../../shell/later";
+import { later, type ScreenProps } from "../../widgets/lazy";
+import { SideBySide } from "../../widgets/side-by-side";
 import { LogList } from "./list";
 import { MovePage } from "./move";
 import { RegionsPage } from "./regions-page";

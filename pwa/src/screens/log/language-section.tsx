@@ -1,8 +1,8 @@
 /** The language of the app; it changes at once, and the choice keeps the focus although everything is drawn anew. */
 
-import { LANGUAGES, type Language, labels, NAMES, tagOf } from "../../labels";
-import { ChoiceRow } from "../../parts/choice-row";
-import { chooseLanguage, chosen } from "../../shell/language";
+import { LANGUAGES, type Language, labels, NAMES, tagOf } from "../../i18n";
+import { chooseLanguage, chosen } from "../../state/language";
+import { ChoiceRow } from "../../widgets/choice-row";
 import { Section } from "./section";
 
 const AUTO = "phone";

@@ -1,9 +1,9 @@
 /** The result of a test that this version cannot compute: the figures it came with, and why there is no more. */
 
-import { labels } from "../../labels";
-import { Reading } from "../../parts/reading";
-import { TubeGlyph } from "../../parts/tube-glyph";
-import type { SealedTest } from "../../store/schema";
+import { labels } from "../../i18n";
+import type { SealedTest } from "../../rows/test";
+import { Reading } from "../../widgets/reading";
+import { TubeGlyph } from "../../widgets/tube-glyph";
 
 export function LaterResult({ test: { content, expanded_uncertainty } }: { test: SealedTest }) {
   const words = labels.result;

@@ -1,19 +1,19 @@
 /** The log: one's own tests, newest first, each with its state in plain words. */
 
 import { useState } from "preact/hooks";
-import { count, inLine, moment } from "../../format";
-import { labels } from "../../labels";
-import { server } from "../../live";
-import { TextField } from "../../parts/fields";
-import { Reading } from "../../parts/reading";
-import { chosen } from "../../parts/side-by-side";
-import { TubeGlyph } from "../../parts/tube-glyph";
-import { to } from "../../router";
+import { labels } from "../../i18n";
+import { count, inLine, moment } from "../../i18n/format";
+import { useStored } from "../../state/hooks";
+import { to } from "../../state/router";
+import { server } from "../../state/signals";
 import { retryParked } from "../../store/outbox";
 import { type LogLine, type LogPage, listTests } from "../../store/tests";
 import { exchangeNow } from "../../sync/when";
 import { syncWords } from "../../sync/words";
-import { useStored } from "../../use";
+import { TextField } from "../../widgets/fields";
+import { Reading } from "../../widgets/reading";
+import { chosen } from "../../widgets/side-by-side";
+import { TubeGlyph } from "../../widgets/tube-glyph";
 import { OwnSources } from "./own-sources";
 import { signOf } from "./sign";
 import { Trend } from "./trend";

@@ -1,18 +1,18 @@
 /** Becoming the same contributor on another phone: this phone's secret as a code, or the code of another one. */
 
 import { useState } from "preact/hooks";
-import { labels } from "../../labels";
-import { ActButton } from "../../parts/act-button";
-import { CodeScanner } from "../../parts/code-scanner";
-import { ConfirmDialog } from "../../parts/confirm-dialog";
-import { TextField } from "../../parts/fields";
-import { QrCode } from "../../parts/later-qr";
-import { to } from "../../router";
-import { codeOf, secretIn, spelled } from "../../secret-text";
+import { labels } from "../../i18n";
+import { codeOf, secretIn, spelled } from "../../model/secret-text";
+import { useStored } from "../../state/hooks";
+import { to } from "../../state/router";
 import { identity, identityOf, takeIdentity } from "../../store/identity";
 import { retryParked } from "../../store/outbox";
 import { exchangeNow } from "../../sync/when";
-import { useStored } from "../../use";
+import { ActButton } from "../../widgets/act-button";
+import { CodeScanner } from "../../widgets/code-scanner";
+import { ConfirmDialog } from "../../widgets/confirm-dialog";
+import { TextField } from "../../widgets/fields";
+import { QrCode } from "../../widgets/lazy-qr";
 
 export function MovePage() {
   const words = labels.log.move;

@@ -1,11 +1,11 @@
 /** The note of a kept test: changing it makes a new revision, and the earlier ones stay readable. */
 
 import { useState } from "preact/hooks";
-import { labels } from "../../labels";
-import { ActButton } from "../../parts/act-button";
-import { TextField } from "../../parts/fields";
-import type { OwnTest } from "../../store/schema";
+import { labels } from "../../i18n";
+import type { OwnTest } from "../../rows/test";
 import { reviseTest } from "../../store/tests";
+import { ActButton } from "../../widgets/act-button";
+import { TextField } from "../../widgets/fields";
 
 const LONGEST = 1000;
 

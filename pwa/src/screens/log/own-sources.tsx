@@ -1,12 +1,12 @@
 /** Sources of one's own that the server has something against, or whose change waits: the log says so, too. */
 
-import { inLine } from "../../format";
-import { labels } from "../../labels";
-import { to } from "../../router";
+import { labels } from "../../i18n";
+import { inLine } from "../../i18n/format";
+import { useStored } from "../../state/hooks";
+import { to } from "../../state/router";
 import { listSources } from "../../store/sources";
-import { useStored } from "../../use";
-import { remarksOn } from "../sources/remarks";
-import { remarkText } from "./words";
+import { remarkText } from "../shared/record-words";
+import { remarksOn } from "../shared/source/remarks";
 
 export function OwnSources() {
   const all = useStored(listSources, ["sources"], []);

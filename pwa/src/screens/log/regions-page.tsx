@@ -1,16 +1,16 @@
 /** Which regions this phone fetches: all, or only those chosen here. */
 
 import { useEffect, useState } from "preact/hooks";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { TextField } from "../../parts/fields";
-import { to } from "../../router";
+import { labels } from "../../i18n";
+import { useStored } from "../../state/hooks";
+import { to } from "../../state/router";
+import { settings } from "../../state/signals";
 import { readFact, saveSettings } from "../../store/settings";
 import { learnRegions } from "../../sync/regions";
 import { exchangeNow } from "../../sync/when";
-import { useStored } from "../../use";
-import { useRegionName } from "../sources/region-name";
-import { matches } from "../sources/search";
+import { TextField } from "../../widgets/fields";
+import { useRegionName } from "../shared/source/region-name";
+import { matches } from "../shared/source/search";
 
 /** Codes in one request, as the server takes them. */
 const MOST = 90;

@@ -1,16 +1,16 @@
 /** Which server this phone exchanges with, and as whom. */
 
 import { useState } from "preact/hooks";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { ActButton } from "../../parts/act-button";
-import { TextField } from "../../parts/fields";
+import { labels } from "../../i18n";
+import { useStored } from "../../state/hooks";
+import { settings } from "../../state/signals";
 import { identity } from "../../store/identity";
 import { saveSettings } from "../../store/settings";
 import { originOf } from "../../sync/origin";
 import { exchangeNow } from "../../sync/when";
-import { useStored } from "../../use";
-import { Pairs } from "./pairs";
+import { ActButton } from "../../widgets/act-button";
+import { TextField } from "../../widgets/fields";
+import { Pairs } from "../../widgets/pairs";
 
 export function ServerSection() {
   const words = labels.log.setting;

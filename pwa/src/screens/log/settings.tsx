@@ -1,16 +1,16 @@
 /** Settings of this phone. Each one is kept as it is changed. */
 
 import { SPECIFICATIONS } from "../../chemistry/meaning";
-import { labels } from "../../labels";
-import { chooseSettings, settings, vehicles } from "../../live";
-import { ChoiceRow } from "../../parts/choice-row";
-import { SelectField } from "../../parts/fields";
-import { NumberField } from "../../parts/number-field";
-import { to } from "../../router";
-import type { Settings } from "../../store/schema";
+import { labels } from "../../i18n";
+import type { Settings } from "../../rows/settings";
+import { inUse } from "../../rows/vehicle";
+import { to } from "../../state/router";
+import { chooseSettings, settings, vehicles } from "../../state/signals";
 import { DEFAULTS } from "../../store/settings";
-import { inUse } from "../../store/vehicle-row";
-import { vehicleName } from "../vehicle-name";
+import { ChoiceRow } from "../../widgets/choice-row";
+import { SelectField } from "../../widgets/fields";
+import { NumberField } from "../../widgets/number-field";
+import { vehicleName } from "../shared/vehicle-name";
 import { LanguageSection } from "./language-section";
 import { Section } from "./section";
 import { ServerSection } from "./server-section";

@@ -1,11 +1,11 @@
 /** How much of the phone's storage is taken, and what can be freed. */
 
 import { useEffect, useState } from "preact/hooks";
-import { number } from "../../format";
-import { labels } from "../../labels";
+import { labels } from "../../i18n";
+import { number } from "../../i18n/format";
+import { useStored } from "../../state/hooks";
 import { dropSentPhotos, measureRoom, type Room } from "../../store/keep";
 import { readFact } from "../../store/settings";
-import { useStored } from "../../use";
 
 const MEGA = 1e6;
 const GIGA = 1e9;

@@ -1,8 +1,8 @@
 /** What a file brought, in sentences. */
 
-import { count } from "../../format";
-import { labels } from "../../labels";
-import type { TakenIn } from "../../store/carry";
+import { labels } from "../../i18n";
+import { count } from "../../i18n/format";
+import type { TakenIn } from "../../store/transfer";
 
 export function takenWords({ tests, sources, tubes, known, ...more }: TakenIn): string[] {
   const { log } = labels;

@@ -1,15 +1,15 @@
 /** When a kept test was sampled and tested: put right, they are a new revision. */
 
 import { useState } from "preact/hooks";
-import { isOff } from "../../clock";
-import { rfc3339, span } from "../../format";
-import { labels } from "../../labels";
-import { clockBehind } from "../../live";
-import { ActButton } from "../../parts/act-button";
-import { TextField } from "../../parts/fields";
-import type { OwnTest } from "../../store/schema";
+import { labels } from "../../i18n";
+import { rfc3339, span } from "../../i18n/format";
+import { fromLocalField, toLocalField } from "../../i18n/local-time";
+import { isOff } from "../../model/clock";
+import type { OwnTest } from "../../rows/test";
+import { clockBehind } from "../../state/signals";
 import { correctTimes, type Times } from "../../store/times";
-import { fromLocalField, toLocalField } from "../test/local-time";
+import { ActButton } from "../../widgets/act-button";
+import { TextField } from "../../widgets/fields";
 import { follow, latestNow, moved, type TimesFault, timesFault } from "./times";
 
 export function TimesForm({ row }: { row: OwnTest }) {

@@ -1,7 +1,7 @@
 /** The two times of a test while they are put right. */
 
-import { isOff } from "../../clock";
-import { rfc3339 } from "../../format";
+import { rfc3339 } from "../../i18n/format";
+import { isOff } from "../../model/clock";
 import type { Times } from "../../store/times";
 
 /** ms; fuel is drawn before it is tested, with the slack that the server gives to a clock that was set in between. */

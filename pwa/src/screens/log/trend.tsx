@@ -1,12 +1,13 @@
 /** One's own results from pumps over time, those that the search finds; opened when it is asked for. */
 
 import { useState } from "preact/hooks";
-import { count, interval } from "../../format";
-import { labels } from "../../labels";
-import { Chart, type ChartPoint } from "../../parts/chart";
+import { labels } from "../../i18n";
+import { count, interval } from "../../i18n/format";
+import { useStored } from "../../state/hooks";
 import { type LogLine, listTests } from "../../store/tests";
-import { useStored } from "../../use";
-import { rangeOf } from "../sources/series-points";
+import { Chart } from "../../widgets/chart";
+import type { ChartPoint } from "../../widgets/chart-scale";
+import { rangeOf } from "../shared/source/series-points";
 
 /** As many as a chart of a phone shows apart. */
 const MOST = 100;

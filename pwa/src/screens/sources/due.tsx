@@ -1,11 +1,11 @@
 /** What the sampling plans ask for now and in the coming week, on top of the list. */
 
-import { inLine, shortDay } from "../../format";
-import { labels } from "../../labels";
-import { isSoon, nextVisit, startOf } from "../../plan";
-import { to } from "../../router";
+import { labels } from "../../i18n";
+import { inLine, shortDay } from "../../i18n/format";
+import { isSoon, nextVisit, startOf } from "../../model/plan";
+import { useNow, useStored } from "../../state/hooks";
+import { to } from "../../state/router";
 import { listPlans } from "../../store/plans";
-import { useNow, useStored } from "../../use";
 
 export function Due() {
   const words = labels.sources.plan;

@@ -1,6 +1,6 @@
 /** How much stands behind a source's figures: three marks, filled or empty, and the word for it. */
 
-import { labels } from "../../labels";
+import { labels } from "../../i18n";
 
 const MARKS = [1, 2, 3];
 

@@ -1,16 +1,16 @@
 /** The place Sources: the ranked list, the map, one source, adding one, one region. */
 
 import "./sources.css";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { SideBySide } from "../../parts/side-by-side";
-import { go } from "../../router";
-import type { ScreenProps } from "../../shell/later";
+import { labels } from "../../i18n";
+import { go } from "../../state/router";
+import { settings } from "../../state/signals";
 import { addSource, type SourceEntry } from "../../store/sources";
+import type { ScreenProps } from "../../widgets/lazy";
+import { SideBySide } from "../../widgets/side-by-side";
+import { SourceForm } from "../shared/source/source-form";
 import { SourcesList } from "./list";
 import { MapPage } from "./map-page";
 import { RegionPage } from "./region-page";
-import { SourceForm } from "./source-form";
 import { SourcePage } from "./source-page";
 import { SourceRecord } from "./source-record";
 

@@ -1,10 +1,10 @@
 /** What the list of sources shows, beyond the text: each choice is kept for the next visit. */
 
-import { type Filters, filtersSet, NO_FILTERS } from "../../filters";
-import { distance, number, percent } from "../../format";
-import { labels } from "../../labels";
-import { settings, whereabouts } from "../../live";
-import { SelectField, SwitchField } from "../../parts/fields";
+import { labels } from "../../i18n";
+import { distance, number, percent } from "../../i18n/format";
+import { type Filters, filtersSet, NO_FILTERS } from "../../model/filters";
+import { settings, whereabouts } from "../../state/signals";
+import { SelectField, SwitchField } from "../../widgets/fields";
 
 const KM_PER_MILE = 1.609344;
 const STEPS = [10, 25, 50, 100];

@@ -1,13 +1,13 @@
 /** Search, order and conditions of the list behind one button, with what is set in one line; and the way to the map. */
 
-import { filtersSet, type ListChoice } from "../../filters";
-import { count, inLine } from "../../format";
-import { labels } from "../../labels";
-import { whereabouts } from "../../live";
-import { ChoiceRow } from "../../parts/choice-row";
-import { TextField } from "../../parts/fields";
-import type { Order } from "../../ranking";
-import { to } from "../../router";
+import { labels } from "../../i18n";
+import { count, inLine } from "../../i18n/format";
+import { filtersSet, type ListChoice } from "../../model/filters";
+import type { Order } from "../../model/ranking";
+import { to } from "../../state/router";
+import { whereabouts } from "../../state/signals";
+import { ChoiceRow } from "../../widgets/choice-row";
+import { TextField } from "../../widgets/fields";
 import { ListFilters } from "./list-filters";
 import { Locate } from "./locate";
 

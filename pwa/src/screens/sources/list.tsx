@@ -1,22 +1,22 @@
 /** All sources this phone knows, ranked, from what the phone holds: it opens without a signal. */
 
 import { useEffect, useMemo, useState } from "preact/hooks";
-import { filtersSet, type ListChoice, NO_FILTERS, passes } from "../../filters";
-import { ago, number } from "../../format";
-import { labels } from "../../labels";
-import { chooseList, listChoice, server, settings, whereabouts } from "../../live";
-import type { News } from "../../news";
-import { Waiting } from "../../parts/waiting";
-import { type Ranked, type Ranking, rank } from "../../ranking";
-import { to } from "../../router";
+import { labels } from "../../i18n";
+import { ago, number } from "../../i18n/format";
+import { filtersSet, type ListChoice, NO_FILTERS, passes } from "../../model/filters";
+import type { News } from "../../model/news";
+import { type Ranked, type Ranking, rank } from "../../model/ranking";
+import type { FiguresRow } from "../../rows/source";
+import { useNow, useStored } from "../../state/hooks";
+import { to } from "../../state/router";
+import { chooseList, listChoice, server, settings, whereabouts } from "../../state/signals";
 import { listFigures } from "../../store/figure-rows";
-import type { FiguresRow } from "../../store/schema";
 import { listStars, lookAtStars } from "../../store/stars";
 import { exchangeNow } from "../../sync/when";
-import { useNow, useStored } from "../../use";
+import { Waiting } from "../../widgets/waiting";
+import { matches } from "../shared/source/search";
 import { Due } from "./due";
 import { ListTools, orderOf } from "./list-tools";
-import { matches } from "./search";
 import { SourceLine } from "./source-line";
 import { StarButton } from "./star-button";
 

@@ -1,8 +1,8 @@
 /** Asks the phone where it is, so that distances can be shown. */
 
 import { useState } from "preact/hooks";
-import { labels } from "../../labels";
-import { findPosition } from "../../position";
+import { labels } from "../../i18n";
+import { findPosition } from "../../state/find-position";
 
 export function Locate() {
   const words = labels.sources;

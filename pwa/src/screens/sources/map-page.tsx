@@ -1,16 +1,16 @@
 /** All sources that are in the list, on a map: in its order, and as it was left. */
 
 import { useMemo } from "preact/hooks";
-import { NO_FILTERS, passes } from "../../filters";
-import { labels } from "../../labels";
-import { listChoice, settings, whereabouts } from "../../live";
-import { Waiting } from "../../parts/waiting";
-import type { Point } from "../../position";
-import { type Ranking, rank } from "../../ranking";
-import { to } from "../../router";
-import { later } from "../../shell/later";
+import type { Point } from "../../geo/position";
+import { labels } from "../../i18n";
+import { NO_FILTERS, passes } from "../../model/filters";
+import { type Ranking, rank } from "../../model/ranking";
+import { useStored } from "../../state/hooks";
+import { to } from "../../state/router";
+import { listChoice, settings, whereabouts } from "../../state/signals";
 import { listFigures } from "../../store/figure-rows";
-import { useStored } from "../../use";
+import { later } from "../../widgets/lazy";
+import { Waiting } from "../../widgets/waiting";
 import type { Placed, SourceMapProps } from "./source-map";
 
 export const SourceMap = later<SourceMapProps>(() => import("./source-map"));

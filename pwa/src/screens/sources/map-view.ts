@@ -13,11 +13,11 @@ import {
   type TileLayer,
   tileLayer,
 } from "leaflet";
-import { labels } from "../../labels";
-import type { Point } from "../../position";
+import type { Point } from "../../geo/position";
+import { labels } from "../../i18n";
 import type { Tiles } from "../../records";
-import type { OutlineRow } from "../../store/outline-row";
-import type { Position } from "../../store/schema";
+import type { OutlineRow } from "../../rows/outline";
+import type { Position } from "../../rows/settings";
 import { standFree } from "./crowd";
 
 export interface Mark extends Point {

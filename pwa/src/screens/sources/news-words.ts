@@ -1,8 +1,8 @@
 /** What changed at a source, in sentences with their figures. */
 
-import { count, interval, shortDay, withUncertainty } from "../../format";
-import { labels } from "../../labels";
-import type { News } from "../../news";
+import { labels } from "../../i18n";
+import { count, interval, shortDay, withUncertainty } from "../../i18n/format";
+import type { News } from "../../model/news";
 
 export function newsWords(news: News): string {
   const words = labels.sources;

@@ -1,12 +1,12 @@
 /** When the visits begin, on which day of the week, and for how many weeks. */
 
 import { useState } from "preact/hooks";
-import { labels } from "../../labels";
-import { SelectField, TextField } from "../../parts/fields";
-import { NumberField } from "../../parts/number-field";
-import { dayOf, firstVisit, isDay, MOST_WEEKS, USUAL_WEEKS, weekdayOf } from "../../plan";
-import type { PlanRow } from "../../store/plan-row";
+import { labels } from "../../i18n";
+import { dayOf, firstVisit, isDay, MOST_WEEKS, USUAL_WEEKS, weekdayOf } from "../../model/plan";
+import type { PlanRow } from "../../rows/plan";
 import { savePlan } from "../../store/plans";
+import { SelectField, TextField } from "../../widgets/fields";
+import { NumberField } from "../../widgets/number-field";
 
 export interface PlanFormProps {
   source: string;

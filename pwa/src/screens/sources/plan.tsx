@@ -3,12 +3,12 @@
 import { useState } from "preact/hooks";
 import { writePlan } from "../../files/plan-file";
 import { fileName, saveFile } from "../../files/save";
-import { day, shortDay } from "../../format";
-import { labels } from "../../labels";
-import { offerUndo } from "../../parts/undo";
-import { longerBy, nextVisit, type PlannedVisit, startOf } from "../../plan";
+import { labels } from "../../i18n";
+import { day, shortDay } from "../../i18n/format";
+import { longerBy, nextVisit, type PlannedVisit, startOf } from "../../model/plan";
+import { useNow, useStored } from "../../state/hooks";
 import { dropPlan, type PlanPage, readPlan, savePlan } from "../../store/plans";
-import { useNow, useStored } from "../../use";
+import { offerUndo } from "../../widgets/undo";
 import { PlanForm } from "./plan-form";
 
 export function Plan({ source }: { source: string }) {

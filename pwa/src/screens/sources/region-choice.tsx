@@ -1,11 +1,11 @@
 /** Close to a border the server asks in which region a source of one's own lies; the answer is a new revision. */
 
 import { useState } from "preact/hooks";
-import { labels } from "../../labels";
-import type { SourceRow } from "../../store/schema";
+import { labels } from "../../i18n";
+import type { SourceRow } from "../../rows/source";
 import { editSource } from "../../store/sources";
-import { candidatesOf } from "./region-candidates";
-import { RegionName, useRegionName } from "./region-name";
+import { candidatesOf } from "../shared/source/region-candidates";
+import { RegionName, useRegionName } from "../shared/source/region-name";
 
 export function RegionChoice({ source }: { source: SourceRow }) {
   const words = labels.sources.page;

@@ -1,13 +1,13 @@
 /** Where a region's sources stand. */
 
 import { useMemo } from "preact/hooks";
-import { labels } from "../../labels";
-import { whereabouts } from "../../live";
-import type { Point } from "../../position";
-import { rank } from "../../ranking";
+import type { Point } from "../../geo/position";
+import { labels } from "../../i18n";
+import { rank } from "../../model/ranking";
+import { useStored } from "../../state/hooks";
+import { whereabouts } from "../../state/signals";
 import { listFigures } from "../../store/figure-rows";
 import { readOutline } from "../../store/outlines";
-import { useStored } from "../../use";
 import { placed, SourceMap } from "./map-page";
 
 export function RegionMap({ code }: { code: string }) {

@@ -2,18 +2,18 @@
 
 import { useMemo } from "preact/hooks";
 import { SPECIFICATIONS, type Specification } from "../../chemistry/meaning";
-import { count, interval, month, number, percent } from "../../format";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { Chart } from "../../parts/chart";
-import { Waiting } from "../../parts/waiting";
-import { chosenOf, middleOf, monthsOf, type RegionMonth } from "../../region-months";
-import { to } from "../../router";
+import { labels } from "../../i18n";
+import { count, interval, month, number, percent } from "../../i18n/format";
+import { chosenOf, middleOf, monthsOf, type RegionMonth } from "../../model/region-months";
+import { useStored } from "../../state/hooks";
+import { to } from "../../state/router";
+import { settings } from "../../state/signals";
 import { listRegionTests } from "../../store/regions";
-import { useStored } from "../../use";
+import { Chart } from "../../widgets/chart";
+import { Waiting } from "../../widgets/waiting";
+import { useRegionName } from "../shared/source/region-name";
+import { rangeOf } from "../shared/source/series-points";
 import { RegionMap } from "./region-map";
-import { useRegionName } from "./region-name";
-import { rangeOf } from "./series-points";
 
 export function RegionPage({ code }: { code: string }) {
   const words = labels.sources.area;

@@ -1,12 +1,12 @@
 /** Taking back a source of one's own, or why that cannot be. */
 
 import { useState } from "preact/hooks";
-import { labels } from "../../labels";
-import { ConfirmDialog } from "../../parts/confirm-dialog";
-import { go } from "../../router";
+import { labels } from "../../i18n";
+import type { SourceRow } from "../../rows/source";
+import { useStored } from "../../state/hooks";
+import { go } from "../../state/router";
 import { holdOn, retractSource } from "../../store/retract-source";
-import type { SourceRow } from "../../store/schema";
-import { useStored } from "../../use";
+import { ConfirmDialog } from "../../widgets/confirm-dialog";
 
 export function RetractSource({ source }: { source: SourceRow }) {
   const words = labels.sources.retract;

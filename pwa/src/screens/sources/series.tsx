@@ -1,15 +1,15 @@
 /** The contents of a source over time, with error bars, what the season let expect, and what the next fill may be. */
 
 import { useMemo } from "preact/hooks";
-import { count, day, interval, percent } from "../../format";
-import { labels } from "../../labels";
-import { Chart, type ChartMark } from "../../parts/chart";
+import { labels } from "../../i18n";
+import { count, day, interval, percent } from "../../i18n/format";
+import type { SourceFigures } from "../../rows/source-figures";
+import { useStored } from "../../state/hooks";
 import { oddTests } from "../../store/odd-tests";
-import type { SourceFigures } from "../../store/schema";
 import type { SourcePage } from "../../store/sources";
-import { useStored } from "../../use";
-import { oddWords } from "../odd-note";
-import { type Expected, expectedOf, rangeOf, seriesOf } from "./series-points";
+import { Chart, type ChartMark } from "../../widgets/chart";
+import { oddWords } from "../shared/odd-note";
+import { type Expected, expectedOf, rangeOf, seriesOf } from "../shared/source/series-points";
 
 export function Series({ page }: { page: SourcePage }) {
   const words = labels.sources.page;

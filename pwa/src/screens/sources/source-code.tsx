@@ -1,9 +1,9 @@
 /** The address of a source's page as a QR code, for another phone. */
 
 import { useState } from "preact/hooks";
-import { labels } from "../../labels";
-import { QrCode } from "../../parts/later-qr";
-import { addressOf } from "../../router";
+import { labels } from "../../i18n";
+import { addressOf } from "../../state/router";
+import { QrCode } from "../../widgets/lazy-qr";
 
 export function SourceCode({ id, name }: { id: string; name: string }) {
   const words = labels.sources.code;

@@ -1,15 +1,15 @@
 /** What is known of a source, each figure with the interval it carries. */
 
 import type { ComponentChildren } from "preact";
-import { ago, day, interval, list, number, percent } from "../../format";
-import { labels } from "../../labels";
-import { isSeasonOpen } from "../../level";
-import { settings } from "../../live";
-import { isUnknown } from "../../ranking";
+import { labels } from "../../i18n";
+import { ago, day, interval, list, number, percent } from "../../i18n/format";
+import { isSeasonOpen } from "../../model/level";
+import { isUnknown } from "../../model/ranking";
+import type { SourceFigures } from "../../rows/source-figures";
+import { useNow } from "../../state/hooks";
+import { settings } from "../../state/signals";
 import { probability_at_least } from "../../statistics/steadiness";
-import type { SourceFigures } from "../../store/schema";
-import { useNow } from "../../use";
-import { likelihood } from "../likelihood";
+import { likelihood } from "../shared/likelihood";
 import { Evidence } from "./evidence";
 
 export function SourceFiguresList({ figures }: { figures: SourceFigures }) {

@@ -1,14 +1,14 @@
 /** One line of the list: the tube, the name, what the next fill holds, how sure that is, and how far it is. */
 
-import { ago, bearing, distance, interval, percent, shortDay } from "../../format";
-import { labels } from "../../labels";
-import { freshChange } from "../../level";
-import { settings } from "../../live";
-import type { News } from "../../news";
-import { chosen } from "../../parts/side-by-side";
-import { TubeGlyph } from "../../parts/tube-glyph";
-import { isUnknown, type Ranked } from "../../ranking";
-import { to } from "../../router";
+import { labels } from "../../i18n";
+import { ago, bearing, distance, interval, percent, shortDay } from "../../i18n/format";
+import { freshChange } from "../../model/level";
+import type { News } from "../../model/news";
+import { isUnknown, type Ranked } from "../../model/ranking";
+import { to } from "../../state/router";
+import { settings } from "../../state/signals";
+import { chosen } from "../../widgets/side-by-side";
+import { TubeGlyph } from "../../widgets/tube-glyph";
 import { Evidence } from "./evidence";
 import { newsWords } from "./news-words";
 

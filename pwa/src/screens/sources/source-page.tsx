@@ -1,23 +1,23 @@
 /** One source: its figures in words, its series, all its tests, where it is. */
 
 import { useEffect, useState } from "preact/hooks";
-import { labels } from "../../labels";
-import { Missing } from "../../parts/missing";
-import { TubeGlyph } from "../../parts/tube-glyph";
-import { Waiting } from "../../parts/waiting";
-import { go, to } from "../../router";
+import { labels } from "../../i18n";
+import { useStored } from "../../state/hooks";
+import { go, to } from "../../state/router";
 import { staysHere } from "../../store/outbox";
 import { editSource, type SourcePage as Page, readSource, type SourceEntry, shareOwnSource } from "../../store/sources";
 import { listStars } from "../../store/stars";
-import { useStored } from "../../use";
+import { Missing } from "../../widgets/missing";
+import { TubeGlyph } from "../../widgets/tube-glyph";
+import { Waiting } from "../../widgets/waiting";
+import { SimilarSource } from "../shared/source/similar-source";
+import { SourceForm } from "../shared/source/source-form";
 import { Plan } from "./plan";
 import { RegionChoice } from "./region-choice";
 import { RetractSource } from "./retract-source";
 import { Series } from "./series";
-import { SimilarSource } from "./similar-source";
 import { SourceCode } from "./source-code";
 import { SourceFiguresList } from "./source-figures";
-import { SourceForm } from "./source-form";
 import { SourcePlace } from "./source-place";
 import { SourceRemarks } from "./source-remarks";
 import { SourceTests } from "./source-tests";

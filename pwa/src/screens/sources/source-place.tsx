@@ -1,12 +1,12 @@
 /** Where a source is, and what its finder noted. */
 
-import { bearing, coordinates, distance } from "../../format";
-import { labels } from "../../labels";
-import { settings, whereabouts } from "../../live";
-import { bearing_deg, distance_km } from "../../position";
-import { to } from "../../router";
-import type { SourceRow } from "../../store/schema";
-import { useRegionName } from "./region-name";
+import { bearing_deg, distance_km } from "../../geo/position";
+import { labels } from "../../i18n";
+import { bearing, coordinates, distance } from "../../i18n/format";
+import type { SourceRow } from "../../rows/source";
+import { to } from "../../state/router";
+import { settings, whereabouts } from "../../state/signals";
+import { useRegionName } from "../shared/source/region-name";
 
 export function SourcePlace({ source }: { source: SourceRow }) {
   const words = labels.sources.page;

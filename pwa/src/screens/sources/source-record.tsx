@@ -1,14 +1,14 @@
 /** The record of a source on paper: its figures, its series and every test. */
 
-import { coordinates, day, inLine, withUncertainty } from "../../format";
-import { labels } from "../../labels";
-import { QrCode } from "../../parts/later-qr";
-import { Missing } from "../../parts/missing";
-import { Waiting } from "../../parts/waiting";
-import { addressOf, to } from "../../router";
+import { labels } from "../../i18n";
+import { coordinates, day, inLine, withUncertainty } from "../../i18n/format";
+import { useNow, useStored } from "../../state/hooks";
+import { addressOf, to } from "../../state/router";
 import { readSource, type SourcePage } from "../../store/sources";
-import { useNow, useStored } from "../../use";
-import { useRegionName } from "./region-name";
+import { QrCode } from "../../widgets/lazy-qr";
+import { Missing } from "../../widgets/missing";
+import { Waiting } from "../../widgets/waiting";
+import { useRegionName } from "../shared/source/region-name";
 import { Series } from "./series";
 import { SourceFiguresList } from "./source-figures";
 import { testNote } from "./source-tests";

@@ -1,9 +1,9 @@
 /** At a source of one's own: what the server has against it, or that a change waits. */
 
-import { labels } from "../../labels";
-import type { SourceRow } from "../../store/schema";
-import { remarkText } from "../log/words";
-import { remarksOn } from "./remarks";
+import { labels } from "../../i18n";
+import type { SourceRow } from "../../rows/source";
+import { remarkText } from "../shared/record-words";
+import { remarksOn } from "../shared/source/remarks";
 
 export function SourceRemarks({ source }: { source: SourceRow }) {
   const remarks = remarksOn(source);

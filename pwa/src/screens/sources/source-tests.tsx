@@ -1,11 +1,11 @@
 /** All tests at a source, newest first, a page at a time. */
 
 import { useState } from "preact/hooks";
-import { day, inLine, number } from "../../format";
-import { labels } from "../../labels";
-import { Reading } from "../../parts/reading";
-import { TubeGlyph } from "../../parts/tube-glyph";
+import { labels } from "../../i18n";
+import { day, inLine, number } from "../../i18n/format";
 import type { SourceTest } from "../../store/sources";
+import { Reading } from "../../widgets/reading";
+import { TubeGlyph } from "../../widgets/tube-glyph";
 import { TestPhotos } from "./test-photos";
 
 const PAGE = 20;

@@ -1,7 +1,7 @@
 /** The star of a source: filled when it is starred, an outline when not. */
 
 import { useEffect, useRef } from "preact/hooks";
-import { labels } from "../../labels";
+import { labels } from "../../i18n";
 import { setStar } from "../../store/stars";
 
 /** ms in which the list is drawn anew. */

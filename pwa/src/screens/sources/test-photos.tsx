@@ -1,10 +1,10 @@
 /** The photos of a test in a source's list: from this phone where they are kept, else from the server when asked for. */
 
 import { useEffect, useState } from "preact/hooks";
-import { count } from "../../format";
-import { labels } from "../../labels";
-import { usePhoto } from "../../parts/kept-photo";
+import { labels } from "../../i18n";
+import { count } from "../../i18n/format";
 import { fetchPhoto } from "../../sync/photos";
+import { usePhoto } from "../../widgets/kept-photo";
 
 /** Pixels: as wide as a phone shows it on a fine screen. */
 const WIDTH = 640;

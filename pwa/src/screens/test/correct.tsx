@@ -1,20 +1,20 @@
 /** `#/test/correct/ID`: a saved test on a sheet of its own, to be put right. The run sheet stays as it is. */
 
 import { useMemo } from "preact/hooks";
-import { withUncertainty } from "../../format";
-import { labels } from "../../labels";
-import { Missing } from "../../parts/missing";
-import { offerUndo } from "../../parts/undo";
-import { Waiting } from "../../parts/waiting";
-import { go, to } from "../../router";
+import { labels } from "../../i18n";
+import { withUncertainty } from "../../i18n/format";
+import type { OwnTest } from "../../rows/test";
+import { useStored } from "../../state/hooks";
+import { go, to } from "../../state/router";
 import { correctTest } from "../../store/correct";
 import { correctionKey } from "../../store/drafts";
 import { identity } from "../../store/identity";
-import type { OwnTest } from "../../store/schema";
 import { loadSettings } from "../../store/settings";
 import { isBy, readTest } from "../../store/tests";
 import { listTubes } from "../../store/tubes";
-import { useStored } from "../../use";
+import { Missing } from "../../widgets/missing";
+import { offerUndo } from "../../widgets/undo";
+import { Waiting } from "../../widgets/waiting";
 import { correctionOf } from "./correction";
 import { Sheet } from "./sheet";
 import { useDraft } from "./use-draft";

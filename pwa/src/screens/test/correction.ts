@@ -1,8 +1,11 @@
 /** The sheet that corrects a saved test: filled with all that the test says. */
 
+import { EMPTY_RUN } from "../../model/progress";
+import type { Draft, DraftRun } from "../../rows/draft";
+import type { Settings } from "../../rows/settings";
+import type { OwnTest, SealedTest } from "../../rows/test";
+import type { TubeRow } from "../../rows/tube";
 import { newDraft } from "../../store/drafts";
-import type { Draft, DraftRun, OwnTest, SealedTest, Settings, TubeRow } from "../../store/schema";
-import { EMPTY_RUN } from "./progress";
 
 /** tubes: those of this phone; a tube that is not among them has to be chosen anew. */
 export function correctionOf(

@@ -2,13 +2,13 @@
 
 import { FILLED_GUESSED } from "../../chemistry/components";
 import { NORMAL } from "../../chemistry/coverage";
-import { fromTemperature, temperatureSpan, temperatureUnit, toTemperature } from "../../format";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { ChoiceRow } from "../../parts/choice-row";
-import { NumberField, type NumberFieldProps } from "../../parts/number-field";
+import { labels } from "../../i18n";
+import { fromTemperature, temperatureSpan, temperatureUnit, toTemperature } from "../../i18n/format";
+import { useStored } from "../../state/hooks";
+import { settings } from "../../state/signals";
 import { listTests } from "../../store/tests";
-import { useStored } from "../../use";
+import { ChoiceRow } from "../../widgets/choice-row";
+import { NumberField, type NumberFieldProps } from "../../widgets/number-field";
 import type { StageBodyProps } from "./source-stage";
 
 /** Range of the density formula, °C. */

@@ -3,7 +3,7 @@
 import { useState } from "preact/hooks";
 import type { Marks } from "../../chemistry/axis";
 import type { Suggestion } from "../../chemistry/photo";
-import { labels } from "../../labels";
+import { labels } from "../../i18n";
 import { lookForLine } from "./photo-line";
 
 export interface FindLineProps {

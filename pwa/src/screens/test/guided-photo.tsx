@@ -2,16 +2,16 @@
 
 import type { ComponentChildren } from "preact";
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
+import type { Shot } from "./photo-line";
 import "./guide.css";
 import type { Marks } from "../../chemistry/axis";
-import { labels } from "../../labels";
-import type { Size } from "../../parts/kept-photo";
-import { Waiting } from "../../parts/waiting";
-import type { Guide } from "../../sight";
+import { labels } from "../../i18n";
+import type { DraftRun } from "../../rows/draft";
+import type { TubeRow } from "../../rows/tube";
+import { useStored } from "../../state/hooks";
 import { dropPhotos } from "../../store/photos";
-import type { DraftRun, TubeRow } from "../../store/schema";
 import { readSight } from "../../store/sights";
-import { useStored } from "../../use";
+import { Waiting } from "../../widgets/waiting";
 import { GuidedReading } from "./guided-reading";
 import { LiveGuide } from "./live-guide";
 
@@ -28,14 +28,6 @@ export interface GuidedPhotoProps {
   onByHand: (marks: Marks) => void;
   onRefused: () => void;
   onBack: () => void;
-}
-
-/** A photo and where the guide was on it, in pixels of the photo. */
-export interface Shot {
-  digest: string;
-  photo: Blob;
-  size: Size;
-  guide: Guide;
 }
 
 export default function GuidedPhoto({ run, tube, bottom, photos, onPhoto, ...on }: GuidedPhotoProps) {

@@ -2,12 +2,13 @@
 
 import { useEffect, useState } from "preact/hooks";
 import type { Marks } from "../../chemistry/axis";
-import { mL, number } from "../../format";
-import { labels } from "../../labels";
-import { PhotoCut } from "../../parts/photo-cut";
-import { Waiting } from "../../parts/waiting";
-import type { DraftRun, TubeRow } from "../../store/schema";
-import type { Shot } from "./guided-photo";
+import { labels } from "../../i18n";
+import { mL, number } from "../../i18n/format";
+import type { DraftRun } from "../../rows/draft";
+import type { TubeRow } from "../../rows/tube";
+import { PhotoCut } from "../../widgets/photo-cut";
+import { Waiting } from "../../widgets/waiting";
+import type { Shot } from "./photo-line";
 import { type Guided, linePixels, photoLine, readGuided } from "./photo-line";
 
 export interface GuidedReadingProps {

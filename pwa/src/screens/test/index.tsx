@@ -1,25 +1,26 @@
 /** The place Test: one run sheet at a time. */
 
 import { useEffect, useState } from "preact/hooks";
-import { moment } from "../../format";
-import { labels } from "../../labels";
-import type { Odd } from "../../odd";
-import { ConfirmDialog } from "../../parts/confirm-dialog";
-import { offerUndo } from "../../parts/undo";
-import { Waiting } from "../../parts/waiting";
-import { go, to } from "../../router";
-import { later, type ScreenProps } from "../../shell/later";
-import type { Draft, OwnTest } from "../../store/schema";
+import { labels } from "../../i18n";
+import { moment } from "../../i18n/format";
+import type { Odd } from "../../model/odd";
+import type { Draft } from "../../rows/draft";
+import type { OwnTest } from "../../rows/test";
+import { useStored } from "../../state/hooks";
+import { go, to } from "../../state/router";
 import { readFact } from "../../store/settings";
 import { countTests } from "../../store/tests";
-import { useStored } from "../../use";
-import { ClockNotice } from "../clock-notice";
+import { ConfirmDialog } from "../../widgets/confirm-dialog";
+import { later, type ScreenProps } from "../../widgets/lazy";
+import { offerUndo } from "../../widgets/undo";
+import { Waiting } from "../../widgets/waiting";
+import { ClockNotice } from "../shared/clock-notice";
 import type { KeptProps } from "./kept";
 import { Sheet } from "./sheet";
 import { type SheetInHand, useDraft } from "./use-draft";
 
 /** Only who has never tested needs its program at once. */
-const Method = later<object>(() => import("../method"), "first");
+const Method = later<object>(() => import("../shared/method"), "first");
 
 const Correct = later<{ id: string }>(() => import("./correct"));
 

@@ -2,14 +2,16 @@
 
 import { useId, useState } from "preact/hooks";
 import type { Result } from "../../chemistry/budget";
-import { labels } from "../../labels";
-import { chooseSettings, settings } from "../../live";
-import { SwitchField, TextField } from "../../parts/fields";
-import { PhotoChoices } from "../../parts/photo-choices";
+import { labels } from "../../i18n";
+import type { Draft } from "../../rows/draft";
+import type { OwnTest } from "../../rows/test";
+import type { TubeRow } from "../../rows/tube";
+import { chooseSettings, settings } from "../../state/signals";
 import { isFull } from "../../store/keep";
-import type { Draft, OwnTest, TubeRow } from "../../store/schema";
 import { type Keeping, keepTest } from "../../store/tests";
-import { sealedTest } from "./outcome";
+import { SwitchField, TextField } from "../../widgets/fields";
+import { PhotoChoices } from "../../widgets/photo-choices";
+import { sealedTest } from "../shared/result/outcome";
 
 export interface KeepStageProps {
   draft: Draft;

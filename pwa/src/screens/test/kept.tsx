@@ -1,22 +1,22 @@
 /** After keeping: where the test is now, and what to do with what is left in the tube. */
 
 import { result } from "../../chemistry/budget";
-import { isOff } from "../../clock";
-import { labels } from "../../labels";
-import { clockBehind } from "../../live";
-import type { Odd } from "../../odd";
-import { CautionBox } from "../../parts/caution-box";
-import { Reading } from "../../parts/reading";
-import { TubeGlyph } from "../../parts/tube-glyph";
-import { to } from "../../router";
-import { later } from "../../shell/later";
-import type { OwnTest } from "../../store/schema";
-import { ClockNotice } from "../clock-notice";
-import { OddNote } from "../odd-note";
-import type { PassOnProps } from "../pass-on";
+import { labels } from "../../i18n";
+import { isOff } from "../../model/clock";
+import type { Odd } from "../../model/odd";
+import type { OwnTest } from "../../rows/test";
+import { to } from "../../state/router";
+import { clockBehind } from "../../state/signals";
+import { CautionBox } from "../../widgets/caution-box";
+import { later } from "../../widgets/lazy";
+import { Reading } from "../../widgets/reading";
+import { TubeGlyph } from "../../widgets/tube-glyph";
+import { ClockNotice } from "../shared/clock-notice";
+import { OddNote } from "../shared/odd-note";
+import type { PassOnProps } from "../shared/pass-on";
 
 /** Only who hands a result on needs its program. */
-const PassOn = later<PassOnProps>(() => import("../pass-on"));
+const PassOn = later<PassOnProps>(() => import("../shared/pass-on"));
 
 export interface KeptProps {
   kept: OwnTest;

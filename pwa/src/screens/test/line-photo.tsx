@@ -2,11 +2,12 @@
 
 import { useState } from "preact/hooks";
 import type { Marks } from "../../chemistry/axis";
-import { mL } from "../../format";
-import { labels } from "../../labels";
-import { PhotoField } from "../../parts/photo-field";
-import { later } from "../../shell/later";
-import type { DraftRun, TubeRow } from "../../store/schema";
+import { labels } from "../../i18n";
+import { mL } from "../../i18n/format";
+import type { DraftRun } from "../../rows/draft";
+import type { TubeRow } from "../../rows/tube";
+import { later } from "../../widgets/lazy";
+import { PhotoField } from "../../widgets/photo-field";
 import type { GuidedPhotoProps } from "./guided-photo";
 import type { PhotoReadingProps } from "./photo-reading";
 

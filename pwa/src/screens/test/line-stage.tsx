@@ -5,14 +5,14 @@
  */
 
 import { useState } from "preact/hooks";
-import { labels } from "../../labels";
-import { ActButton } from "../../parts/act-button";
-import { LinePicker } from "../../parts/line-picker";
-import { NumberField } from "../../parts/number-field";
-import { later } from "../../shell/later";
+import { labels } from "../../i18n";
+import { highestTop, readable, topOfFill } from "../../model/progress";
+import { ActButton } from "../../widgets/act-button";
+import { later } from "../../widgets/lazy";
+import { LinePicker } from "../../widgets/line-picker";
+import { NumberField } from "../../widgets/number-field";
 import { Degrees } from "./fill-temperatures";
 import type { LinePhotoProps } from "./line-photo";
-import { highestTop, readable, topOfFill } from "./progress";
 import { byEye } from "./run-entry";
 import type { RunStageProps } from "./run-stages";
 import { WarmNote } from "./warm-note";

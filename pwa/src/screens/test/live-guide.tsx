@@ -1,20 +1,21 @@
 /** The camera's live picture with the outline of the tube over it; one tap takes the photo. */
 
 import { useState } from "preact/hooks";
-import { mL } from "../../format";
-import { labels } from "../../labels";
-import { GuideOutline } from "../../parts/guide-outline";
-import { LevelSign } from "../../parts/level-sign";
-import { type Camera, useCamera } from "../../parts/use-camera";
-import { pictureOf } from "../../picture";
-import { type Guide, guideOf, type Sight, scaled, sightOf, WIDTH, widened } from "../../sight";
+import { pictureOf } from "../../files/picture";
+import { labels } from "../../i18n";
+import { mL } from "../../i18n/format";
+import { topOfFill } from "../../model/progress";
+import { type Guide, guideOf, type Sight, scaled, sightOf, WIDTH, widened } from "../../model/sight";
+import type { DraftRun } from "../../rows/draft";
+import type { TubeRow } from "../../rows/tube";
 import { isFull } from "../../store/keep";
 import { keepPhoto } from "../../store/photos";
-import type { DraftRun, TubeRow } from "../../store/schema";
 import { keepSight } from "../../store/sights";
-import type { Shot } from "./guided-photo";
+import { GuideOutline } from "../../widgets/guide-outline";
+import { LevelSign } from "../../widgets/level-sign";
+import { type Camera, useCamera } from "../../widgets/use-camera";
+import type { Shot } from "./photo-line";
 import { bottomOffered } from "./photo-line";
-import { topOfFill } from "./progress";
 
 export interface LiveGuideProps {
   run: DraftRun;

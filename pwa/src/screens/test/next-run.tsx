@@ -1,7 +1,7 @@
 /** Whether a further run is asked for, and the way to begin it. */
 
-import { labels } from "../../labels";
-import type { Further } from "./outcome";
+import { labels } from "../../i18n";
+import type { Further } from "../shared/result/outcome";
 
 export interface NextRunProps {
   further: Further;

@@ -3,7 +3,7 @@
 import { result } from "../../chemistry/budget";
 import type { Measurement } from "../../chemistry/measurement";
 import { Unusable } from "../../errors";
-import { contradicts } from "./contradiction";
+import { contradicts } from "../shared/result/contradiction";
 
 /**
  * Which run, by its place, can be set aside: the only one without which the others agree. null where there is none, or

@@ -4,12 +4,21 @@ import { line_half_width, line_of_marks, type Marks } from "../../chemistry/axis
 import { marks_on_scale } from "../../chemistry/ladder";
 import { type Suggestion, suggest_line } from "../../chemistry/photo";
 import { Unusable } from "../../errors";
-import { pixelsOf } from "../../picture";
+import { pixelsOf } from "../../files/picture";
+import { type Guide, heldPixels, type Size } from "../../model/sight";
 import type { PhotoMarks } from "../../records";
-import { type Guide, heldPixels } from "../../sight";
-import type { DraftRun, TubeRow } from "../../store/schema";
-import { problemSentence } from "../problem-sentence";
+import type { DraftRun } from "../../rows/draft";
+import type { TubeRow } from "../../rows/tube";
+import { problemSentence } from "../shared/problem-sentence";
 import { fromPhoto } from "./run-entry";
+
+/** A photo and where the guide was on it, in pixels of the photo. */
+export interface Shot {
+  digest: string;
+  photo: Blob;
+  size: Size;
+  guide: Guide;
+}
 
 /** How far off a cross set with the loupe may be, pixels of the picture. An estimate, no source. */
 export const HAND_PIXELS = 2;

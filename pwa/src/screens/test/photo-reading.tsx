@@ -3,20 +3,22 @@
 import { useState } from "preact/hooks";
 import type { Marks } from "../../chemistry/axis";
 import type { Suggestion } from "../../chemistry/photo";
-import { mL, number } from "../../format";
-import { labels } from "../../labels";
-import { usePhoto, useSize } from "../../parts/kept-photo";
-import { NumberField } from "../../parts/number-field";
-import { marksAtFirst, PhotoMarks, type Picture } from "../../parts/photo-marks";
-import { Waiting } from "../../parts/waiting";
+import { labels } from "../../i18n";
+import { mL, number } from "../../i18n/format";
+import { topOfFill } from "../../model/progress";
+import { guideOf, type Sight, sightOf } from "../../model/sight";
 import type { PhotoMarks as KeptMarks } from "../../records";
-import { guideOf, type Sight, sightOf } from "../../sight";
-import type { DraftRun, TubeRow } from "../../store/schema";
+import type { DraftRun } from "../../rows/draft";
+import type { TubeRow } from "../../rows/tube";
+import { useStored } from "../../state/hooks";
 import { keepSight, readSight } from "../../store/sights";
-import { useStored } from "../../use";
+import { usePhoto, useSize } from "../../widgets/kept-photo";
+import { NumberField } from "../../widgets/number-field";
+import type { Picture } from "../../widgets/photo-loupe";
+import { marksAtFirst, PhotoMarks } from "../../widgets/photo-marks";
+import { Waiting } from "../../widgets/waiting";
 import { FindLine } from "./find-line";
 import { bottomOffered, linePixels, type PhotoLine, photoLine } from "./photo-line";
-import { topOfFill } from "./progress";
 
 export interface PhotoReadingProps {
   digest: string;

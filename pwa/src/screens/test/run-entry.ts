@@ -1,9 +1,10 @@
 /** What an entry changes in a run: its photo, its reading by eye, its reading from the photo. */
 
 import { reading_of_line } from "../../chemistry/scale";
+import { withRun } from "../../model/progress";
 import type { PhotoMarks } from "../../records";
-import type { Draft, DraftRun, TubeRow } from "../../store/schema";
-import { withRun } from "./progress";
+import type { Draft, DraftRun } from "../../rows/draft";
+import type { TubeRow } from "../../rows/tube";
 
 /** A reading by eye, in the tube's own unit; what a photo said before does not hold for it. */
 export function byEye(tube: TubeRow, value: number | null): Partial<DraftRun> {

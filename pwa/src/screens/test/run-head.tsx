@@ -1,9 +1,9 @@
 /** Heading of one run, with the way to take it off the sheet. */
 
-import { labels } from "../../labels";
-import { offerUndo } from "../../parts/undo";
+import { labels } from "../../i18n";
+import type { Draft, DraftRun } from "../../rows/draft";
 import { dropPhotos, putPhotosBack } from "../../store/photos";
-import type { Draft, DraftRun } from "../../store/schema";
+import { offerUndo } from "../../widgets/undo";
 
 export interface RunHeadProps {
   index: number;

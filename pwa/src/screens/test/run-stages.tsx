@@ -1,15 +1,16 @@
 /** The stages of one run that are done by hand: fill, turn over, settle. */
 
 import { useEffect, useState } from "preact/hooks";
-import { mL, number } from "../../format";
-import { labels } from "../../labels";
-import { ActButton } from "../../parts/act-button";
-import { alarm, askToNotify, canAskToNotify } from "../../parts/alarm";
-import { NumberField } from "../../parts/number-field";
-import { SettleClock } from "../../parts/settle-clock";
-import type { DraftRun, TubeRow } from "../../store/schema";
-import type { Mixture } from "../../warming";
-import { fillAtMarks, fillOf, topOfFill } from "./progress";
+import { labels } from "../../i18n";
+import { mL, number } from "../../i18n/format";
+import { fillAtMarks, fillOf, topOfFill } from "../../model/progress";
+import type { Mixture } from "../../model/warming";
+import type { DraftRun } from "../../rows/draft";
+import type { TubeRow } from "../../rows/tube";
+import { ActButton } from "../../widgets/act-button";
+import { alarm, askToNotify, canAskToNotify } from "../../widgets/alarm";
+import { NumberField } from "../../widgets/number-field";
+import { SettleClock } from "../../widgets/settle-clock";
 import { WarmNote } from "./warm-note";
 
 const MINUTE_MS = 60_000;

@@ -1,9 +1,10 @@
 /** In which of one's tubes a further run is made: what is wrong with one alone shows against another. */
 
-import { labels } from "../../labels";
-import { ChoiceRow } from "../../parts/choice-row";
-import type { Draft, DraftRun, TubeRow } from "../../store/schema";
-import { EMPTY_RUN } from "./progress";
+import { labels } from "../../i18n";
+import { EMPTY_RUN } from "../../model/progress";
+import type { Draft, DraftRun } from "../../rows/draft";
+import type { TubeRow } from "../../rows/tube";
+import { ChoiceRow } from "../../widgets/choice-row";
 
 export interface RunTubeProps {
   draft: Draft;

@@ -2,9 +2,9 @@
 
 import { useMemo, useRef, useState } from "preact/hooks";
 import type { Measurement } from "../../chemistry/measurement";
-import { labels } from "../../labels";
-import { bringFault } from "../../parts/bring";
-import { TextField } from "../../parts/fields";
+import { labels } from "../../i18n";
+import { bringFault } from "../../widgets/bring";
+import { TextField } from "../../widgets/fields";
 import { oddRun } from "./odd-run";
 import { withAside } from "./run-entry";
 import type { Change } from "./use-draft";

@@ -1,17 +1,20 @@
 /** Below the stages: the result as soon as there is one, and once the sheet is full what to do with it. */
 
 import { useMemo } from "preact/hooks";
-import { labels } from "../../labels";
-import { type Odd, oddOf } from "../../odd";
-import { CautionBox } from "../../parts/caution-box";
-import { later } from "../../shell/later";
-import type { Draft, OwnTest, SourceFigures, TubeRow } from "../../store/schema";
-import { contradicts } from "./contradiction";
+import { labels } from "../../i18n";
+import { type Odd, oddOf } from "../../model/odd";
+import { MOST_RUNS } from "../../model/progress";
+import type { Draft } from "../../rows/draft";
+import type { SourceFigures } from "../../rows/source-figures";
+import type { OwnTest } from "../../rows/test";
+import type { TubeRow } from "../../rows/tube";
+import { CautionBox } from "../../widgets/caution-box";
+import { later } from "../../widgets/lazy";
+import { contradicts } from "../shared/result/contradiction";
+import { eachAlone, furtherRun, measurementOf, outcomeOf } from "../shared/result/outcome";
+import { ResultView } from "../shared/result/result-view";
 import { KeepStage, type KeepStageProps } from "./keep-stage";
 import { NextRun } from "./next-run";
-import { eachAlone, furtherRun, measurementOf, outcomeOf } from "./outcome";
-import { MOST_RUNS } from "./progress";
-import { ResultView } from "./result-view";
 import type { SetAsideProps } from "./set-aside";
 import type { SheetInHand } from "./use-draft";
 

@@ -2,22 +2,31 @@
 
 import { Fragment } from "preact";
 import { useEffect, useMemo, useRef } from "preact/hooks";
-import { labels } from "../../labels";
-import { SettleStrip } from "../../parts/settle-strip";
-import { Waiting } from "../../parts/waiting";
-import { later } from "../../shell/later";
+import { labels } from "../../i18n";
+import {
+  isComplete,
+  isOfRun,
+  RUN_STAGES,
+  reachable,
+  runIndex,
+  type StageKey,
+  stagesOf,
+  withRun,
+} from "../../model/progress";
+import { useClock, useStored } from "../../state/hooks";
 import { standingTubes } from "../../store/drafts";
 import { readFigures } from "../../store/figure-rows";
 import { listTubes } from "../../store/tubes";
-import { useClock, useStored } from "../../use";
+import { later } from "../../widgets/lazy";
+import { SettleStrip } from "../../widgets/settle-strip";
+import { Waiting } from "../../widgets/waiting";
+import { actOf, summaryOf, titleOf } from "../shared/result/summaries";
 import type { KeepStageProps } from "./keep-stage";
-import { isComplete, isOfRun, RUN_STAGES, reachable, runIndex, type StageKey, stagesOf, withRun } from "./progress";
 import { withRuns } from "./run-entry";
 import { RunHead } from "./run-head";
 import type { SheetEndProps } from "./sheet-end";
 import { Stage, type StageState } from "./stage";
 import { StageBody } from "./stage-body";
-import { actOf, summaryOf, titleOf } from "./summaries";
 import type { SheetInHand } from "./use-draft";
 import { useOpened } from "./use-opened";
 

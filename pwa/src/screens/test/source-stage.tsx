@@ -1,16 +1,16 @@
 /** Where the fuel comes from, what was sampled, and when. */
 
 import { useRef, useState } from "preact/hooks";
-import { rfc3339 } from "../../format";
-import { labels } from "../../labels";
-import { bringFault } from "../../parts/bring";
-import { ChoiceRow } from "../../parts/choice-row";
-import { TextField } from "../../parts/fields";
+import { labels } from "../../i18n";
+import { rfc3339 } from "../../i18n/format";
+import { fromLocalField, toLocalField } from "../../i18n/local-time";
 import type { Sampled } from "../../records";
-import type { Draft } from "../../store/schema";
+import type { Draft } from "../../rows/draft";
 import { saveSettings } from "../../store/settings";
-import { fromLocalField, toLocalField } from "./local-time";
-import { SourceChoice } from "./source-choice";
+import { bringFault } from "../../widgets/bring";
+import { ChoiceRow } from "../../widgets/choice-row";
+import { TextField } from "../../widgets/fields";
+import { SourceChoice } from "../shared/source/source-choice";
 
 const SAMPLED: readonly Sampled[] = ["pump", "can", "tank"];
 

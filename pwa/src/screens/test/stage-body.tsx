@@ -1,15 +1,16 @@
 /** What stands inside an open stage. */
 
-import { labels } from "../../labels";
-import { CautionBox } from "../../parts/caution-box";
-import type { Draft, DraftRun, TubeRow } from "../../store/schema";
+import { labels } from "../../i18n";
+import { besideOf, EMPTY_RUN, runIndex, type StageKey, tubeOf, withRun } from "../../model/progress";
+import { mixtureOf } from "../../model/temperatures";
+import type { Draft, DraftRun } from "../../rows/draft";
+import type { TubeRow } from "../../rows/tube";
+import { CautionBox } from "../../widgets/caution-box";
 import { LineStage } from "./line-stage";
-import { besideOf, EMPTY_RUN, runIndex, type StageKey, tubeOf, withRun } from "./progress";
 import { readNow, withPhoto, withRuns } from "./run-entry";
 import { FillStage, SettleStage, ShakeStage } from "./run-stages";
 import { RunTube } from "./run-tube";
 import { SourceStage } from "./source-stage";
-import { mixtureOf } from "./temperatures";
 import { TubeStage } from "./tube-stage";
 import type { Change } from "./use-draft";
 

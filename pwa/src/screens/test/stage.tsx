@@ -2,8 +2,8 @@
 
 import type { ComponentChildren } from "preact";
 import { useEffect, useId, useRef } from "preact/hooks";
-import { labels } from "../../labels";
-import { bring } from "../../parts/bring";
+import { labels } from "../../i18n";
+import { bring } from "../../widgets/bring";
 
 export type StageState = "open" | "filled" | "ready" | "ahead";
 

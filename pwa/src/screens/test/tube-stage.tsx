@@ -1,24 +1,24 @@
 /** The tube, the temperatures of what is filled, and the water that is already in the fuel. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import { percent } from "../../format";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { bring, bringFault } from "../../parts/bring";
-import { ChoiceRow } from "../../parts/choice-row";
-import { NumberField } from "../../parts/number-field";
-import { to } from "../../router";
-import { later } from "../../shell/later";
-import type { TubeRow } from "../../store/schema";
+import { labels } from "../../i18n";
+import { percent } from "../../i18n/format";
+import { hasTemperature } from "../../model/progress";
+import type { TubeRow } from "../../rows/tube";
+import { to } from "../../state/router";
+import { settings } from "../../state/signals";
 import { saveSettings } from "../../store/settings";
 import { addTube, type TubeEntry } from "../../store/tubes";
+import { bring, bringFault } from "../../widgets/bring";
+import { ChoiceRow } from "../../widgets/choice-row";
+import { later } from "../../widgets/lazy";
+import { NumberField } from "../../widgets/number-field";
+import type { TubeFormProps } from "../shared/tube-form";
 import { FillTemperatures } from "./fill-temperatures";
-import { hasTemperature } from "./progress";
 import type { StageBodyProps } from "./source-stage";
-import type { TubeFormProps } from "./tube-form";
 
 /** Only who describes a tube needs its program. */
-const TubeForm = later<TubeFormProps>(() => import("./tube-form"));
+const TubeForm = later<TubeFormProps>(() => import("../shared/tube-form"));
 
 /** Settling takes longer in brine, minutes. */
 const BRINE_MINUTES = 15;

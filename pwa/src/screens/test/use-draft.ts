@@ -1,6 +1,9 @@
 /** The run sheet in hand: every change is on the screen at once and on the disk a moment later, in order. */
 
 import { useCallback, useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
+import type { Draft } from "../../rows/draft";
+import type { PhotoRow } from "../../rows/photo";
+import { useClockSet } from "../../state/hooks";
 import {
   changeDraft,
   countable,
@@ -14,9 +17,7 @@ import {
 } from "../../store/drafts";
 import { recordId } from "../../store/identity";
 import { dropPhotos, putPhotosBack } from "../../store/photos";
-import type { Draft, PhotoRow } from "../../store/schema";
 import { DEFAULTS, loadSettings } from "../../store/settings";
-import { useClockSet } from "../../use";
 
 /** What changes; a function is given the sheet as it is by then, for what was begun some time before. */
 export type Change = (part: Part) => void;

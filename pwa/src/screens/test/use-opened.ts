@@ -1,8 +1,8 @@
 /** Which stage of the sheet is open: the one to go on with, until the person opens another. */
 
 import { useEffect, useState } from "preact/hooks";
-import type { Draft } from "../../store/schema";
-import { firstOpen, type StageKey, stagesOf } from "./progress";
+import { firstOpen, type StageKey, stagesOf } from "../../model/progress";
+import type { Draft } from "../../rows/draft";
 import type { Change } from "./use-draft";
 
 export interface Opened {

@@ -1,12 +1,12 @@
 /** How warm mixing has left the tube, and what that does to the line, while it matters. */
 
-import { number, temperatureSpan } from "../../format";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import type { DraftRun } from "../../store/schema";
-import { useNow } from "../../use";
-import { LATER, type Mixture, warmthOf } from "../../warming";
-import { minutesSince } from "./temperatures";
+import { labels } from "../../i18n";
+import { number, temperatureSpan } from "../../i18n/format";
+import { minutesSince } from "../../model/temperatures";
+import { LATER, type Mixture, warmthOf } from "../../model/warming";
+import type { DraftRun } from "../../rows/draft";
+import { useNow } from "../../state/hooks";
+import { settings } from "../../state/signals";
 
 /** Often enough for what changes by a tenth of a point in minutes. */
 const OFTEN = 15_000;

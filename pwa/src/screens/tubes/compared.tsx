@@ -1,9 +1,9 @@
 /** How this tube reads against the tubes of others who tested at the same sources. */
 
-import { day, number } from "../../format";
-import { labels } from "../../labels";
+import { labels } from "../../i18n";
+import { day, number } from "../../i18n/format";
+import { useStored } from "../../state/hooks";
 import { type Comparison, comparedToOthers } from "../../store/lessons";
-import { useStored } from "../../use";
 
 export function Compared({ tube }: { tube: string }) {
   const words = labels.tubes.compared;

@@ -1,27 +1,23 @@
 /** The tubes one owns, and one of them: what is known of it, and the ways to find out more. */
 
+import type { TubeProps } from "./props";
 import "./tubes.css";
 import type { ComponentType } from "preact";
-import { labels } from "../../labels";
-import { Missing } from "../../parts/missing";
-import { SideBySide } from "../../parts/side-by-side";
-import { Waiting } from "../../parts/waiting";
-import { go } from "../../router";
-import type { ScreenProps } from "../../shell/later";
-import type { TubeRow } from "../../store/schema";
+import { labels } from "../../i18n";
+import { useStored } from "../../state/hooks";
+import { go } from "../../state/router";
 import { saveSettings } from "../../store/settings";
 import { addTube, editTube, readTube } from "../../store/tubes";
-import { useStored } from "../../use";
-import { TubeForm } from "../test/tube-form";
+import type { ScreenProps } from "../../widgets/lazy";
+import { Missing } from "../../widgets/missing";
+import { SideBySide } from "../../widgets/side-by-side";
+import { Waiting } from "../../widgets/waiting";
+import { TubeForm } from "../shared/tube-form";
 import { KnownSamplePage } from "./known-sample";
 import { Tubes } from "./list";
 import { ScaleCheckPage } from "./scale-check";
 import { TubePage } from "./tube-page";
 import { WeighPage } from "./weigh";
-
-export interface TubeProps {
-  row: TubeRow;
-}
 
 const ACTS: Record<string, ComponentType<TubeProps>> = {
   edit: EditTube,

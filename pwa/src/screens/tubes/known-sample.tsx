@@ -2,19 +2,19 @@
 
 import { useState } from "preact/hooks";
 import { LARGEST_OFFSET } from "../../chemistry/limits";
-import { day, number, withUncertainty } from "../../format";
-import { labels } from "../../labels";
-import { SelectField } from "../../parts/fields";
-import { NumberField } from "../../parts/number-field";
-import { go, to } from "../../router";
-import { type SampleFound, sampleFound } from "../../sample";
+import { labels } from "../../i18n";
+import { day, number, withUncertainty } from "../../i18n/format";
+import { type SampleFound, sampleFound } from "../../model/sample";
+import { useStored } from "../../state/hooks";
+import { go, to } from "../../state/router";
 import { type LogLine, listTestsIn } from "../../store/tests";
 import { dropOffset, takeOffset } from "../../store/tubes";
-import { useStored } from "../../use";
-import { Pairs } from "../log/pairs";
-import { problemSentence } from "../problem-sentence";
-import type { TubeProps } from "./index";
-import { knownText, measuredText, offsetText } from "./words";
+import { SelectField } from "../../widgets/fields";
+import { NumberField } from "../../widgets/number-field";
+import { Pairs } from "../../widgets/pairs";
+import { problemSentence } from "../shared/problem-sentence";
+import { knownText, measuredText, offsetText } from "../shared/tube-words";
+import type { TubeProps } from "./props";
 
 export function KnownSamplePage({ row }: TubeProps) {
   const words = labels.tubes.sample;

@@ -1,12 +1,12 @@
 /** All tubes one owns. */
 
-import { mL } from "../../format";
-import { labels } from "../../labels";
-import { chosen } from "../../parts/side-by-side";
-import { to } from "../../router";
-import type { TubeRow } from "../../store/schema";
+import { labels } from "../../i18n";
+import { mL } from "../../i18n/format";
+import type { TubeRow } from "../../rows/tube";
+import { useStored } from "../../state/hooks";
+import { to } from "../../state/router";
 import { listTubes } from "../../store/tubes";
-import { useStored } from "../../use";
+import { chosen } from "../../widgets/side-by-side";
 
 export function Tubes() {
   const words = labels.tubes;

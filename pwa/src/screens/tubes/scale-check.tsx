@@ -1,16 +1,16 @@
 /** Scale check: the heights of the fill marks and of some printed per cent marks name the kind of scale. */
 
 import { useState } from "preact/hooks";
-import { number } from "../../format";
-import * as heights from "../../heights";
-import { labels } from "../../labels";
-import { NumberField } from "../../parts/number-field";
-import { StepsList } from "../../parts/steps-list";
-import { go, to } from "../../router";
-import type { HeightCheck } from "../../store/tube-row";
+import { labels } from "../../i18n";
+import { number } from "../../i18n/format";
+import * as heights from "../../model/heights";
+import type { HeightCheck } from "../../rows/tube";
+import { go, to } from "../../state/router";
 import { keepScaleCheck } from "../../store/tubes";
+import { NumberField } from "../../widgets/number-field";
+import { StepsList } from "../../widgets/steps-list";
 import { ActSteps } from "./act-steps";
-import type { TubeProps } from "./index";
+import type { TubeProps } from "./props";
 
 type Mark = heights.Heights["marks"][number];
 

@@ -1,12 +1,13 @@
 /** The tests made in a tube: whether they were computed with what is known now, and computing them again. */
 
 import { useState } from "preact/hooks";
-import { count, number, withUncertainty } from "../../format";
-import { labels } from "../../labels";
-import { foreseeRecomputation, type Recomputation, recomputeTests } from "../../store/recompute";
-import { useStored } from "../../use";
-import { signed } from "../test/summaries";
-import type { TubeProps } from "./index";
+import { labels } from "../../i18n";
+import { count, number, withUncertainty } from "../../i18n/format";
+import { useStored } from "../../state/hooks";
+import type { Recomputation } from "../../store/facts";
+import { foreseeRecomputation, recomputeTests } from "../../store/recompute";
+import { signed } from "../shared/result/summaries";
+import type { TubeProps } from "./props";
 
 type Phase = { name: "idle" } | { name: "working"; done: number; all: number } | { name: "done"; tests: number };
 

@@ -1,17 +1,14 @@
 /** One tube: what is known of it, the ways to find out more, the tests made in it, and what was changed. */
 
-import { day, mL, number } from "../../format";
-import { labels } from "../../labels";
-import { SwitchField } from "../../parts/fields";
-import { offerUndo } from "../../parts/undo";
-import { to } from "../../router";
-import { isOld, lacksContent } from "../../sample";
-import type { TubeRow } from "../../store/schema";
+import { labels } from "../../i18n";
+import { day, mL, number } from "../../i18n/format";
+import { isOld, lacksContent } from "../../model/sample";
+import type { TubeRow } from "../../rows/tube";
+import { to } from "../../state/router";
 import { putAway } from "../../store/tubes";
-import { Pairs } from "../log/pairs";
-import { Compared } from "./compared";
-import type { TubeProps } from "./index";
-import { TestsMade } from "./tests-made";
+import { SwitchField } from "../../widgets/fields";
+import { Pairs } from "../../widgets/pairs";
+import { offerUndo } from "../../widgets/undo";
 import {
   changeText,
   excessText,
@@ -23,7 +20,10 @@ import {
   scaleText,
   stepText,
   volumeText,
-} from "./words";
+} from "../shared/tube-words";
+import { Compared } from "./compared";
+import type { TubeProps } from "./props";
+import { TestsMade } from "./tests-made";
 
 export function TubePage({ row }: TubeProps) {
   const words = labels.tubes;

@@ -2,20 +2,20 @@
 
 import { useState } from "preact/hooks";
 import { LEAST_FILL, MOST_FILL } from "../../chemistry/limits";
-import { day, fromTemperature, mL, number, pair, temperature, temperatureUnit, toTemperature } from "../../format";
-import { labels } from "../../labels";
-import { settings } from "../../live";
-import { ActButton } from "../../parts/act-button";
-import { ChoiceRow } from "../../parts/choice-row";
-import { NumberField } from "../../parts/number-field";
-import { textOf } from "../../parts/number-text";
-import { to } from "../../router";
-import type { WeighedMark } from "../../store/tube-row";
+import { labels } from "../../i18n";
+import { day, fromTemperature, mL, number, pair, temperature, temperatureUnit, toTemperature } from "../../i18n/format";
+import * as weighing from "../../model/weighing";
+import type { WeighedMark } from "../../rows/tube";
+import { to } from "../../state/router";
+import { settings } from "../../state/signals";
 import { dropWeighing, keepWeighing } from "../../store/tubes";
-import * as weighing from "../../weighing";
+import { ActButton } from "../../widgets/act-button";
+import { ChoiceRow } from "../../widgets/choice-row";
+import { NumberField } from "../../widgets/number-field";
+import { textOf } from "../../widgets/number-text";
+import { excessText, markText, volumeText } from "../shared/tube-words";
 import { ActSteps } from "./act-steps";
-import type { TubeProps } from "./index";
-import { excessText, markText, volumeText } from "./words";
+import type { TubeProps } from "./props";
 
 const RESOLUTIONS = ["0.01", "0.1", "1"] as const;
 /** °C, offered for water from the tap that has stood. */

@@ -1,0 +1,56 @@
+/** What takes long to compute, from what was read to what is written; the same in a thread of its own or in this one. */
+
+import type { SourceFigures } from "../rows/source-figures";
+import { figures_of, type Lessons, lessons_of, nothing } from "../statistics/lessons";
+import { type Visit, visits_of } from "../statistics/visits";
+
+const DAY = 86_400_000;
+
+/** The readings at a source that count, and what its region teaches; null: nothing yet. */
+export interface Counted {
+  readings: Visit[];
+  lessons: Lessons | null;
+}
+
+/** Made once it is needed: it takes some milliseconds. */
+let untaught: Lessons | null = null;
+
+const TASKS = {
+  /** now: ms since 1970. */
+  figures: (sources: Counted[], now: number): (SourceFigures | null)[] => sources.map((one) => figuresOf(one, now)),
+
+  /** The readings by source, and the season of the country around. */
+  lessons: (bySource: Record<string, Visit[]>, country: number[] | null): Lessons =>
+    lessons_of(
+      Object.fromEntries(Object.entries(bySource).map(([source, readings]) => [source, visits_of(readings)])),
+      country,
+    ),
+};
+
+export type Tasks = typeof TASKS;
+
+/** Does a task by its name. */
+export function perform(name: keyof Tasks, input: unknown[]): unknown {
+  return (TASKS[name] as (...input: unknown[]) => unknown)(...input);
+}
+
+function figuresOf({ readings, lessons }: Counted, now: number): SourceFigures | null {
+  const visits = visits_of(readings);
+  if (lessons === null) untaught ??= nothing();
+  const found = figures_of(visits, lessons ?? (untaught as Lessons), now / DAY);
+  if (found === null) return null;
+  const { last_sampled_at, wrong: indices, ...rest } = found.estimate;
+  const changes = found.changes.map(({ at, direction }) => ({ at: moment(at), direction }));
+  // The estimate takes the newest visits: those since the level last changed.
+  const told = visits.slice(-rest.visits);
+  const level_since = moment((told[0] as Visit).sampled_at);
+  const wrong = indices.map((index) => {
+    const { sampled_at, contributor } = told[index] as Visit;
+    return { at: moment(sampled_at), contributor };
+  });
+  return { ...rest, tests: readings.length, last_sampled_at: moment(last_sampled_at), changes, level_since, wrong };
+}
+
+function moment(day: number): string {
+  return new Date(day * DAY).toISOString();
+}

@@ -1,0 +1,92 @@
+/** Tank, cans and pumps as the blend functions see them: volumes in L, contents and expanded uncertainties in %. */
+
+import { fill, next_fill_part, type Part, type Plan, reach } from "../chemistry/blend";
+import { frequency_of_content } from "../chemistry/sensor";
+import type { CanRow } from "../rows/can";
+import type { FiguresRow } from "../rows/source";
+import type { Tank } from "../rows/vehicle";
+
+export interface Stock {
+  key: string;
+  name: string;
+  kind: "can" | "pump" | "other";
+  part: Part;
+}
+
+/** L: no road vehicle that burns petrol has a larger tank (common practice, no source). */
+export const MOST_TANK = 400;
+
+/** True for a size that no vehicle's tank has; null: not known. */
+export function isNoTank(capacity: number | null): boolean {
+  return capacity !== null && (capacity === 0 || capacity > MOST_TANK);
+}
+
+/** What is in the tank; null while volume or content is not known. */
+export function tankPart(tank: Tank | undefined): Part | null {
+  if (!tank || tank.volume === null) return null;
+  if (tank.volume === 0) return { volume: 0, content: 0, expanded_uncertainty: 0, volume_uncertainty: 0 };
+  return partOf(tank.volume, tank.content, tank.expanded_uncertainty);
+}
+
+/** A volume of known content, its volume taken as exact; null while something is missing. */
+export function partOf(volume: number | null, content: number | null, uncertainty: number | null): Part | null {
+  if (volume === null || content === null || uncertainty === null) return null;
+  return { volume, content, expanded_uncertainty: uncertainty, volume_uncertainty: 0 };
+}
+
+/** L that still fit; null while the tank's size is not known. */
+export function roomOf(tank: Tank | undefined): number | null {
+  if (!tank || tank.capacity === null || tank.volume === null) return null;
+  return Math.max(0, tank.capacity - tank.volume);
+}
+
+/** A can with a known content. */
+export function canStock(can: CanRow): Stock | null {
+  const part = partOf(can.volume, can.content, can.expanded_uncertainty);
+  if (can.emptied_at !== null || part === null || part.volume <= 0) return null;
+  return { key: can.id, name: can.name, kind: "can", part };
+}
+
+/** A pump: as much as one likes of what the next fill may hold. */
+export function pumpStock(row: FiguresRow): Stock | null {
+  if (row.figures === null) return null;
+  return {
+    key: row.source,
+    name: [row.name, row.pump].filter(Boolean).join(", "),
+    kind: "pump",
+    part: next_fill_part(row.figures.typical, row.figures.next_fill, Number.POSITIVE_INFINITY),
+  };
+}
+
+/** A fuel from elsewhere whose content is known: as much as one likes. */
+export function otherStock(name: string, content: number | null, uncertainty: number | null): Stock | null {
+  const part = partOf(Number.POSITIVE_INFINITY, content, uncertainty);
+  return part && { key: "other", name, kind: "other", part };
+}
+
+/** least: add as little as the target needs. two: add what fits, split between two stocks. */
+export type Way = "least" | "two";
+
+/** What to add; null while the stocks do not suit the way. */
+export function planOf(way: Way, tank: Part, room: number, target: number, stocks: readonly Stock[]): Plan | null {
+  const parts = stocks.map((stock) => stock.part);
+  if (way === "least") return parts.length === 0 ? null : reach(tank, room, target, parts);
+  const [first, second] = parts;
+  return first && second && parts.length === 2 ? fill(tank, room, target, first, second) : null;
+}
+
+/** A can once some was taken out, L; an empty one leaves the ledger's front page. */
+export function canAfter(can: CanRow, taken: number, now: Date): CanRow {
+  const left = Number(Math.max(0, can.volume - taken).toFixed(3));
+  return { ...can, volume: left, emptied_at: left === 0 ? now.toISOString() : can.emptied_at };
+}
+
+/** What is still in the tank when everything added is taken off, L; below 0 where more was added than there is. */
+export function volumeBefore(whole: number, added: readonly (number | null)[]): number {
+  return added.reduce<number>((left, litres) => left - (litres ?? 0), whole);
+}
+
+/** A sensor's reading in Hz, from what is shown on its own or on the car's display. */
+export function frequencyOf(shown: number, as: "percent" | "frequency"): number {
+  return as === "percent" ? frequency_of_content(shown) : shown;
+}

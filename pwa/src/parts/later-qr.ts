@@ -1,5 +1,0 @@
-/** The QR code with its drawing program, loaded where one is shown. */
-
-import { later } from "../shell/later";
-
-export const QrCode = later(() => import("./qr-code"));

@@ -1,0 +1,19 @@
+/** A can of the ledger. */
+
+export interface CanRow {
+  id: string;
+  name: string;
+  /** L */
+  capacity: number | null;
+  volume: number;
+  content: number | null;
+  expanded_uncertainty: number | null;
+  source: string | null;
+  test: string | null;
+  /** When the sample of that test was taken: the time to the next test counts from here. */
+  tested_at: string | null;
+  filled_at: string;
+  opened_humid_at: string | null;
+  retest_days: number;
+  emptied_at: string | null;
+}

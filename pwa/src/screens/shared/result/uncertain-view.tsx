@@ -1,0 +1,71 @@
+/** What makes a result uncertain, and what would make it surer. */
+
+import { useMemo } from "preact/hooks";
+import type { Advice } from "../../../chemistry/advice";
+import type { Result } from "../../../chemistry/budget";
+import type { Measurement } from "../../../chemistry/measurement";
+import { labels } from "../../../i18n";
+import { mL, number, pair, percent, temperatureSpan } from "../../../i18n/format";
+import { settings } from "../../../state/signals";
+import { BudgetBar } from "../../../widgets/budget-bar";
+import { StepsList } from "../../../widgets/steps-list";
+import { letterOf } from "../../../widgets/waterfall-columns";
+import { hintsOf, sharesOf } from "./outcome";
+import { signed } from "./summaries";
+
+export interface UncertainViewProps {
+  found: Result;
+  measurement: Measurement;
+  /** The test is kept: what could still be done at the tube is not said. */
+  kept: boolean;
+}
+
+export function UncertainView({ found, measurement, kept }: UncertainViewProps) {
+  const words = labels.result;
+  const { advice, perTenDegrees } = useMemo(() => hintsOf(measurement), [measurement]);
+  const shares = sharesOf(found);
+  const [largest] = shares;
+  return (
+    <section class="uncertain" aria-label={words.parts}>
+      <h3>{words.parts}</h3>
+      <BudgetBar
+        name={shares.map((share) => pair(nameOf(share.name), percent(100 * share.share, 0))).join("; ")}
+        parts={shares}
+      />
+      {largest && <p>{words.largest(nameOf(largest.name), words.points(number(largest.points, 1)))}</p>}
+      {!kept && advice.length > 0 && <p>{advice.map(actText).join(" ")}</p>}
+      {perTenDegrees !== null && (
+        <p class="hint">{words.guessed(temperatureSpan(10, settings.value), signed(perTenDegrees))}</p>
+      )}
+      <details class="more">
+        <summary>{words.eachPart}</summary>
+        <p class="hint">{words.partsHint}</p>
+        <StepsList
+          title={words.eachPart}
+          bare
+          steps={shares.map((share, index) => ({
+            letter: letterOf(index),
+            name: nameOf(share.name),
+            value: words.points(number(share.points, 2)),
+          }))}
+        />
+      </details>
+    </section>
+  );
+}
+
+function actText({ act, expanded_uncertainty, water, fuel }: Advice): string {
+  const left = number(expanded_uncertainty, 1);
+  const words = labels.result.act;
+  if (act === "other_filling") return words.other_filling(left, volumeOf(water), volumeOf(fuel));
+  return words[act](left);
+}
+
+/** With a decimal only where there is one. */
+function volumeOf(volume: number | null): string {
+  return volume === null ? "" : mL(volume, Number.isInteger(volume) ? 0 : 1);
+}
+
+function nameOf(component: string): string {
+  return labels.result.component[component] ?? component;
+}

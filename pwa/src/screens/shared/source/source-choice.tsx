@@ -1,0 +1,182 @@
+/** The source of the sample: the nearest ones as large rows, the others by a few letters, or a new one. */
+
+import { useEffect, useId, useMemo, useRef, useState } from "preact/hooks";
+import { labels } from "../../../i18n";
+import { bearing, distance, number } from "../../../i18n/format";
+import { type Ranked, rank } from "../../../model/ranking";
+import type { FiguresRow } from "../../../rows/source";
+import { findPosition } from "../../../state/find-position";
+import { useStored } from "../../../state/hooks";
+import { settings, whereabouts } from "../../../state/signals";
+import { listFigures } from "../../../store/figure-rows";
+import { addSource, type SourceEntry } from "../../../store/sources";
+import { bring } from "../../../widgets/bring";
+import { TextField } from "../../../widgets/fields";
+import { matches } from "./search";
+import { SourceForm } from "./source-form";
+
+const FIRST = 5;
+const STEP = 20;
+/** km, for a source without a position. */
+const FAR = 1e6;
+
+export interface SourceChoiceProps {
+  chosen: string | null;
+  onChosen: (source: string) => void;
+  /** Only sources whose content is known, and no adding. */
+  tested?: boolean;
+  /** Nothing needs to be chosen, so nobody is asked for a first source. */
+  optional?: boolean;
+}
+
+export function SourceChoice({ chosen, onChosen, tested, optional }: SourceChoiceProps) {
+  const words = labels.test.source;
+  const rows = useStored(listFigures, ["figures"]);
+  const [text, setText] = useState("");
+  const [most, setMost] = useState(FIRST);
+  const name = useId();
+  const [adding, setAdding] = useState(false);
+  const [added, setAdded] = useState(false);
+  const box = useRef<HTMLDivElement>(null);
+  // The form was longer than what stands there now: whoever filled it in is to see what comes next.
+  const isForm = !tested && (adding || (rows?.length === 0 && !optional));
+  useEffect(() => {
+    if (added && !isForm) bring(box.current?.closest(".stage") ?? box.current);
+  }, [added, isForm]);
+  const here = whereabouts.value;
+  const offered = useMemo(
+    () =>
+      offer(
+        (rows ?? []).filter((row) => !tested || row.figures !== null),
+        text,
+        here,
+      ),
+    [rows, tested, text, here],
+  );
+
+  if (!rows) return null;
+  if (isForm) {
+    const keep = async (entry: SourceEntry) => {
+      onChosen(await addSource(entry, false, new Date()));
+      setAdding(false);
+      setAdded(true);
+    };
+    // Who has begun to enter a first source goes on with it, though the list of the others arrives meanwhile.
+    return (
+      <div class="form" onInput={() => setAdding(true)}>
+        {rows.length === 0 && !optional && <p>{words.noneAtAll}</p>}
+        <SourceForm
+          onSave={(entry) => void keep(entry)}
+          onBack={rows.length > 0 || optional ? () => setAdding(false) : undefined}
+        />
+      </div>
+    );
+  }
+  const shown = offered.slice(0, most);
+  return (
+    <div class="form" ref={box}>
+      {rows.length > FIRST && (
+        <TextField label={words.find} type="search" value={text} onValue={setText} maxLength={60} />
+      )}
+      {rows.length > 0 && (
+        <div>
+          <p class="hint">{here ? words.near : words.recent}</p>
+          <fieldset>
+            <legend class="unseen">{words.ask}</legend>
+            <ul class="row-list">
+              {shown.map((row) => (
+                <li key={row.source}>
+                  <SourceRow
+                    row={row}
+                    name={name}
+                    chosen={row.source === chosen}
+                    onChosen={() => onChosen(row.source)}
+                  />
+                </li>
+              ))}
+            </ul>
+          </fieldset>
+          {offered.length === 0 && <p role="status">{words.none}</p>}
+        </div>
+      )}
+      <div class="buttons">
+        {offered.length > most && (
+          <button type="button" onClick={() => setMost(most + STEP)}>
+            {words.more(number(offered.length - most, 0))}
+          </button>
+        )}
+        {!here && rows.length > 0 && <Locate />}
+        {!tested && (
+          <button
+            type="button"
+            onClick={() => {
+              setAdding(true);
+              setAdded(false);
+            }}
+          >
+            {words.add}
+          </button>
+        )}
+      </div>
+    </div>
+  );
+}
+
+function SourceRow({ row, name, chosen, onChosen }: SourceRowProps) {
+  return (
+    <label class="row">
+      <input type="radio" name={name} checked={chosen} onChange={onChosen} />
+      <span class="row-main">
+        <span class="row-name">{row.name}</span>
+        {row.pump && <span class="row-note">{row.pump}</span>}
+      </span>
+      {row.distance_km !== null && row.bearing_deg !== null && (
+        <span class="row-end row-note">
+          {distance(row.distance_km, settings.value)} {bearing(row.bearing_deg)}
+        </span>
+      )}
+    </label>
+  );
+}
+
+interface SourceRowProps {
+  row: Ranked;
+  /** Of the group of radio buttons. */
+  name: string;
+  chosen: boolean;
+  onChosen: () => void;
+}
+
+function Locate() {
+  const [looking, setLooking] = useState(false);
+  const look = () => {
+    setLooking(true);
+    findPosition()
+      // Refused or without a fix: the list stays in its other order, and the button stays.
+      .catch(() => {})
+      .finally(() => setLooking(false));
+  };
+  return (
+    <button type="button" disabled={looking} onClick={look}>
+      {looking ? labels.test.source.locating : labels.test.source.locate}
+    </button>
+  );
+}
+
+/** Nearest first when the phone knows where it is, else the one tested last; sources never tested come in by their distance too. */
+function offer(rows: readonly FiguresRow[], text: string, here: Parameters<typeof rank>[2]): Ranked[] {
+  const fitting = rows.filter((row) => matches(row, text));
+  const { ranked, unsampled } = rank(fitting, "nearest", here);
+  const all = [...ranked, ...unsampled];
+  if (here) return all.sort((a, b) => (a.distance_km ?? FAR) - (b.distance_km ?? FAR));
+  return all.sort((a, b) => later(lastTest(a), lastTest(b)));
+}
+
+/** RFC 3339 in UTC sorts as it stands; comparing as people do would take a slow phone half a second. */
+function later(a: string, b: string): number {
+  return a < b ? 1 : a > b ? -1 : 0;
+}
+
+function lastTest(row: Ranked): string {
+  return row.figures?.last_sampled_at ?? "";
+}

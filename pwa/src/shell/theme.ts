@@ -1,0 +1,12 @@
+/** Puts the chosen scheme on the page; `auto` leaves it to the phone. */
+
+import { effect } from "@preact/signals";
+import { settings } from "../state/signals";
+
+export function startLook(): void {
+  effect(() => {
+    const { look } = settings.value;
+    if (look === "auto") delete document.documentElement.dataset.scheme;
+    else document.documentElement.dataset.scheme = look;
+  });
+}

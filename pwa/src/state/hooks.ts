@@ -1,0 +1,83 @@
+/** Hooks that keep a component in step with the stores. */
+
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
+import { onChange } from "../store/changes";
+import { StorageReplaced } from "../store/open";
+import type { Place } from "../store/schema";
+import { lookAtClock, watchClock } from "./clock-watch";
+
+/**
+ * What `load` gives, read again whenever one of `places` changes; undefined until the first answer.
+ * A failing load reaches the error boundary, except when a newer version has the storage: then what is on the screen
+ * stays until the page is loaded again. `inputs` as in useEffect.
+ */
+export function useStored<T>(load: () => Promise<T>, places: Place[], inputs: unknown[] = []): T | undefined {
+  const [value, setValue] = useState<T>();
+  const [fault, setFault] = useState<unknown>(null);
+  const round = useRef(0);
+  // Before the first drawing is on the screen: what is read comes a frame earlier.
+  useLayoutEffect(() => {
+    const read = () => {
+      round.current += 1;
+      const mine = round.current;
+      load().then(
+        (found) => {
+          if (mine === round.current) setValue(() => found);
+        },
+        (reason) => {
+          if (reason instanceof StorageReplaced) return;
+          if (mine === round.current) setFault(reason ?? new Error("read failed"));
+        },
+      );
+    };
+    read();
+    const stop = onChange((changed) => {
+      if (changed.some((place) => places.includes(place))) read();
+    });
+    return () => {
+      round.current += 1;
+      stop();
+    };
+  }, inputs);
+  if (fault !== null) throw fault;
+  return value;
+}
+
+/** Calls `onSet` with the ms by which the phone's clock is set while `running`, forward above 0. */
+export function useClockSet(running: boolean, onSet: (by: number) => void): void {
+  const act = useRef(onSet);
+  act.current = onSet;
+  // At once: from one place of the app to the other, nobody would look for a moment, and take a clock that was set for right.
+  useLayoutEffect(() => (running ? watchClock((by) => act.current(by)) : undefined), [running]);
+}
+
+/** ms since 1970: every second while `running`, and at once when the phone wakes up or the page comes back. */
+export function useClock(running: boolean): number {
+  const [, setTick] = useState(0);
+  useEffect(() => {
+    if (!running) return;
+    const look = () => {
+      lookAtClock();
+      setTick((tick) => tick + 1);
+    };
+    const timer = setInterval(look, 1000);
+    document.addEventListener("visibilitychange", look);
+    addEventListener("pageshow", look);
+    return () => {
+      clearInterval(timer);
+      document.removeEventListener("visibilitychange", look);
+      removeEventListener("pageshow", look);
+    };
+  }, [running]);
+  return Date.now();
+}
+
+/** The time, again every `every` ms, for clocks and ages. */
+export function useNow(every = 1000): Date {
+  const [now, setNow] = useState(() => new Date());
+  useEffect(() => {
+    const timer = setInterval(() => setNow(new Date()), every);
+    return () => clearInterval(timer);
+  }, [every]);
+  return now;
+}

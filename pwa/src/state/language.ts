@@ -1,0 +1,41 @@
+/** The language of the page: chosen in the settings, else the phone's. */
+
+import { signal } from "@preact/signals";
+import { LANGUAGES, type Language, labels, language, languageFor, speak, speakInFull, tagOf } from "../i18n";
+import { readLanguage, saveLanguage } from "../store/language";
+
+/** What was chosen; null follows the phone. */
+export const chosen = signal<Language | null>(null);
+
+/** Loads the labels that the first screen needs. */
+export async function startLanguage(): Promise<void> {
+  const kept = readLanguage();
+  chosen.value = kept === null ? null : languageFor(kept, []);
+  await follow();
+}
+
+export async function chooseLanguage(next: Language | null): Promise<void> {
+  saveLanguage(next);
+  chosen.value = next;
+  await follow();
+}
+
+async function follow(): Promise<void> {
+  await speakOneOf([languageFor(chosen.value, navigator.languages), ...LANGUAGES]);
+}
+
+/** Has every label: in the language that is spoken or, where this phone has lost the rest of it, in another. */
+export async function speakAnyInFull(): Promise<void> {
+  await speakInFull().catch(() => speakOneOf(LANGUAGES));
+}
+
+/** Browsers drop single files when storage is short; then another language is better than an empty page. */
+async function speakOneOf([first, ...others]: readonly Language[]): Promise<void> {
+  if (first === undefined) return;
+  await speak(first).then(tell, (fault) => (others.length > 0 ? speakOneOf(others) : Promise.reject(fault)));
+}
+
+function tell(): void {
+  document.documentElement.lang = tagOf(language.value);
+  document.querySelector("meta[name=description]")?.setAttribute("content", labels.common.description);
+}

@@ -1,0 +1,52 @@
+/**
+ * What makes a result uncertain, as one bar: each part as wide as its share of the variance, its pattern by what helps
+ * against it. The key says the same in words.
+ */
+
+import type { Scope } from "../chemistry/components";
+import { labels } from "../i18n";
+import { letterOf } from "./waterfall-columns";
+
+export interface BudgetPart {
+  name: string;
+  /** Share of the variance, 0..1. */
+  share: number;
+  scope: Scope;
+}
+
+export interface BudgetBarProps {
+  /** The parts in words, with their figures. */
+  name: string;
+  /** Largest first. */
+  parts: readonly BudgetPart[];
+}
+
+/** Narrower parts have no room for their letter. */
+const ROOM = 0.08;
+const SCOPES: readonly Scope[] = ["run", "tube", "all"];
+
+export function BudgetBar({ name, parts }: BudgetBarProps) {
+  const words = labels.result;
+  return (
+    <figure class="budget">
+      <div class="budget-bar" role="img" aria-label={name}>
+        {parts.map((part, index) => (
+          <i key={part.name} data-scope={part.scope} style={{ flexGrow: part.share }}>
+            {part.share >= ROOM && <b>{letterOf(index)}</b>}
+          </i>
+        ))}
+      </div>
+      <figcaption class="budget-key hint">
+        {SCOPES.filter((scope) => parts.some((part) => part.scope === scope)).map((scope) => (
+          <span key={scope} data-scope={scope}>
+            {words.scope[scope](lettersOf(parts, scope))}
+          </span>
+        ))}
+      </figcaption>
+    </figure>
+  );
+}
+
+function lettersOf(parts: readonly BudgetPart[], scope: Scope): string {
+  return parts.flatMap((part, index) => (part.scope === scope ? [letterOf(index)] : [])).join(", ");
+}

@@ -1,0 +1,99 @@
+/** What a page has loaded before the rest of a language is there reads nothing of the rest. */
+
+import * as first from "@/i18n/en";
+import * as rest from "@/i18n/en/en-rest";
+import { reachable, type Sources, sectionsOf } from "./reach";
+
+const START = "../../../pwa/src/";
+const read = import.meta.glob<string>("../../../pwa/src/**/*.{ts,tsx}", {
+  eager: true,
+  query: "?raw",
+  import: "default",
+});
+const sources = new Map(
+  Object.entries(read)
+    .map(([path, text]) => [path.slice(START.length), text] as const)
+    .filter(([path]) => !path.startsWith("labels/")),
+);
+
+/** Every reading of a section that may not be there, and how the module that reads it is reached. */
+function breaches(of: Sources, there: readonly string[]): string[] {
+  return [...reachable(of, "main.tsx")].flatMap(([path, way]) =>
+    sectionsOf(of.get(path) ?? "")
+      .filter((section) => !there.includes(section))
+      .map((section) => `${section}: ${way.join(" > ")}`),
+  );
+}
+
+it("reads what is there", () => {
+  expect(breaches(sources, Object.keys(first))).toEqual([]);
+});
+
+it("looks at what the page starts with, and at what comes without waiting for labels, and at no more", () => {
+  const seen = [...reachable(sources, "main.tsx").keys()];
+  expect(seen).toEqual(expect.arrayContaining(["shell/app.tsx", "screens/test/source-stage.tsx", "format.ts"]));
+  expect(seen).toEqual(expect.arrayContaining(["sync/outbox.ts", "store/recompute.ts", "screens/method/index.tsx"]));
+  const laterOnes = [
+    "screens/sources/index.tsx",
+    "screens/log/index.tsx",
+    "screens/test/sheet-end.tsx",
+    "screens/test/correct.tsx",
+  ];
+  expect(seen.filter((path) => laterOnes.includes(path))).toEqual([]);
+  expect(laterOnes.filter((path) => !sources.has(path))).toEqual([]);
+});
+
+it("knows every section, each in one piece", () => {
+  const known = [...Object.keys(first), ...Object.keys(rest)];
+  expect(new Set(known).size).toBe(known.length);
+  const said = [...sources.values()].flatMap(sectionsOf);
+  expect(known.filter((section) => !said.includes(section))).toEqual([]);
+  expect(said.filter((section) => !known.includes(section))).toEqual([]);
+});
+
+describe("the check bites", () => {
+  const page = (more: Record<string, string>) =>
+    new Map(Object.entries({ "main.tsx": 'import { a } from "./parts/a";\nimport "./look.css";', ...more }));
+
+  it.each<[string, Record<string, string>, string[]]>([
+    ["at once", { "parts/a.ts": "labels.log.title" }, ["log: main.tsx > parts/a.ts"]],
+    [
+      "over several lines and folders",
+      { "parts/a.ts": 'import {\n  b,\n} from "../b";', "b/index.tsx": "const { common, log: words } = labels;" },
+      ["log: main.tsx > parts/a.ts > b/index.tsx"],
+    ],
+    [
+      "passed on",
+      { "parts/a.ts": 'export * from "../b";', "b.ts": "labels.log" },
+      ["log: main.tsx > parts/a.ts > b.ts"],
+    ],
+    [
+      "at any time",
+      { "parts/a.ts": 'const { b } = await import("../b");', "b.ts": "labels.log" },
+      ["log: main.tsx > parts/a.ts > b.ts"],
+    ],
+    [
+      "by a part that does not wait",
+      { "parts/a.ts": 'const B = later<object>(() => import("../b"), "first");', "b.ts": "labels.log" },
+      ["log: main.tsx > parts/a.ts > b.ts"],
+    ],
+    ["in a way that hides what", { "parts/a.ts": "say(labels)" }, ["?: main.tsx > parts/a.ts"]],
+    ["by a name", { "parts/a.ts": "labels[place].title" }, ["?: main.tsx > parts/a.ts"]],
+  ])("where the rest is read %s", (_, more, told) => {
+    expect(breaches(page(more), ["common"])).toEqual(told);
+  });
+
+  it("not where it may be", () => {
+    const more = {
+      "parts/a.ts": [
+        'const B = later<object>(() => import("../b"));',
+        'const C = later(async () => ({ default: (await import("../b")).C }));',
+        'import type { D } from "../b";',
+        "// labels.log",
+        "labels.common.name;",
+      ].join("\n"),
+      "b.ts": "labels.log",
+    };
+    expect(breaches(page(more), ["common"])).toEqual([]);
+  });
+});

@@ -1,0 +1,22 @@
+// @vitest-environment happy-dom
+import * as fc from "fast-check";
+import { parse, path, startRouter, to } from "@/state/router";
+
+test("an address and its parts are the same thing", () => {
+  expect(parse("#/source/0195-7")).toEqual(["source", "0195-7"]);
+  expect(parse("")).toEqual(["test"]);
+  expect(parse("#/")).toEqual(["test"]);
+  expect(parse("#/a%zz")).toEqual(["a%zz"]);
+  fc.assert(
+    fc.property(fc.array(fc.string({ minLength: 1, unit: "grapheme" }), { minLength: 1, maxLength: 4 }), (parts) => {
+      expect(parse(to(...parts))).toEqual(parts);
+    }),
+  );
+});
+
+test("an address that was changed before the app listened is the one that is shown", () => {
+  location.hash = "#/log";
+  expect(path.value).toEqual(["test"]);
+  startRouter();
+  expect(path.value).toEqual(["log"]);
+});

@@ -1,0 +1,68 @@
+import type { Answer } from "@/records";
+import type { OutboxEntry } from "@/rows/test";
+import { run } from "@/store/open";
+import { countUnsent, nextBatch, settle } from "@/store/outbox";
+import { queueAgain } from "@/store/resend";
+import { retractSource } from "@/store/retract-source";
+import { addSource } from "@/store/sources";
+import { keepTest, readTest, retractTest } from "@/store/tests";
+import { entry, keeping, NOW, refused, stored } from "../invented";
+
+async function answered(answer: (entry: OutboxEntry) => Answer = stored) {
+  const batch = await nextBatch();
+  await settle(batch, batch.map(answer), NOW);
+  return batch;
+}
+
+test("what was sent is queued as it was sent, with its source before it", async () => {
+  const source = await addSource(entry(), true, NOW);
+  await keepTest(keeping(source), NOW);
+  await keepTest(keeping(source), new Date(NOW.getTime() + 1));
+  const before = await answered();
+  expect((await countUnsent()).unsent).toBe(0);
+  await queueAgain();
+  const again = await nextBatch();
+  expect(again.map((one) => one.record)).toEqual(before.map((one) => one.record));
+  await answered((one) => ({ ...stored(one), status: "known" }));
+  expect((await countUnsent()).unsent).toBe(0);
+});
+
+test("a test that was taken back is taken back again", async () => {
+  const source = await addSource(entry(), true, NOW);
+  const { id } = await keepTest(keeping(source), NOW);
+  await answered();
+  await retractTest(id);
+  await answered();
+  await queueAgain();
+  const records = (await nextBatch()).map((one) => one.record);
+  expect(records).toContainEqual({ kind: "test", id, revision: 2, retracted: true });
+  expect(records.filter((one) => one.id === id)).toHaveLength(1);
+});
+
+test("what the person did not share stays here, and what was refused stays parked", async () => {
+  const source = await addSource(entry(), true, NOW);
+  const hidden = await keepTest(keeping(source, {}, false), NOW);
+  const bad = await keepTest(keeping(source), NOW);
+  await answered((one) => (one.kind === "test" ? refused(one) : stored(one)));
+  await queueAgain();
+  expect((await nextBatch()).map((one) => one.id)).toEqual([source]);
+  expect((await readTest(hidden.id))?.sync.state).toBe("private");
+  expect((await readTest(bad.id))?.sync.state).toBe("refused");
+  expect((await run((base) => base.getAll("outbox"))).filter((one) => one.parked === 1)).toHaveLength(1);
+});
+
+test("a source that was taken back is taken back again, until the server says that others need it", async () => {
+  const source = await addSource(entry(), true, NOW);
+  await answered();
+  await retractSource(source);
+  await answered();
+  for (const round of [1, 2]) {
+    await queueAgain();
+    const records = (await answered()).map((one) => one.record);
+    expect(records, `round ${round}`).toEqual([{ kind: "source", id: source, revision: 2, retracted: true }]);
+  }
+  await queueAgain();
+  await answered(refused);
+  await queueAgain();
+  expect(await nextBatch()).toEqual([]);
+});

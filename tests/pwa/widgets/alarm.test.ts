@@ -1,0 +1,47 @@
+// @vitest-environment happy-dom
+import { Alarm, type Waiting } from "@/widgets/alarm";
+
+const START = Date.parse("2026-03-12T10:00:00Z");
+const MINUTE = 60_000;
+
+const tube = (index: number, minutes: number): Waiting => ({
+  index,
+  until: START + minutes * MINUTE,
+  message: { title: `run ${index + 1}`, body: "" },
+});
+
+let shakes: number[];
+beforeEach(() => {
+  vi.useFakeTimers({ now: START });
+  shakes = [];
+  vi.stubGlobal("navigator", { vibrate: () => shakes.push((Date.now() - START) / MINUTE) });
+});
+afterEach(() => {
+  vi.unstubAllGlobals();
+  vi.useRealTimers();
+});
+
+it("sounds for each of two tubes at its own time", () => {
+  const alarm = new Alarm();
+  alarm.set([tube(0, 10)]);
+  vi.advanceTimersByTime(3 * MINUTE);
+  alarm.set([tube(0, 10), tube(1, 13)]);
+  vi.advanceTimersByTime(30 * MINUTE);
+  expect(shakes).toEqual([10, 13]);
+});
+
+it("stays silent for a tube that was taken back, and for one whose time was up before", () => {
+  const alarm = new Alarm();
+  alarm.set([tube(0, 10), tube(1, -1)]);
+  alarm.set([tube(1, -1)]);
+  vi.advanceTimersByTime(30 * MINUTE);
+  expect(shakes).toEqual([]);
+});
+
+it("follows a time that was started again", () => {
+  const alarm = new Alarm();
+  alarm.set([tube(0, 10)]);
+  alarm.set([tube(0, 12)]);
+  vi.advanceTimersByTime(30 * MINUTE);
+  expect(shakes).toEqual([12]);
+});

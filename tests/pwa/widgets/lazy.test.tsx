@@ -1,0 +1,91 @@
+// @vitest-environment happy-dom
+import { render } from "preact";
+import { later } from "@/widgets/lazy";
+import { soon } from "../soon";
+import { act, type Mounted, mount, unmount } from "./mount";
+
+afterEach(() => {
+  unmount();
+  vi.useRealTimers();
+});
+
+const Shown = () => <h1>Here it is</h1>;
+
+/** A load that the test ends as it likes, as often as it was asked for. */
+function loading() {
+  const asked: { arrive: () => void; fail: (fault: unknown) => void }[] = [];
+  const load = vi.fn(
+    () =>
+      new Promise<{ default: typeof Shown }>((resolve, fail) => {
+        asked.push({ arrive: () => resolve({ default: Shown }), fail });
+      }),
+  );
+  return { load, asked, arrive: (at = 0) => asked[at]?.arrive() };
+}
+
+async function settled(): Promise<void> {
+  await act(async () => {
+    for (let turn = 0; turn < 10; turn += 1) await null;
+  });
+}
+
+test("a part is loaded once, however often it is shown", async () => {
+  const { load, arrive } = loading();
+  const Part = later<object>(load);
+  const page = mount(<Part />);
+  expect(page.text()).toBe("");
+  arrive();
+  await settled();
+  expect(page.text()).toBe("Here it is");
+  page.again(null);
+  page.again(<Part />);
+  expect(page.text()).toBe("Here it is");
+  expect(load).toHaveBeenCalledTimes(1);
+});
+
+test("what arrives between the drawing of a second one and its effects is shown all the same", async () => {
+  const { load, arrive } = loading();
+  const Part = later<object>(load);
+  const page = mount(<Part />);
+  page.again(null);
+  // Drawn, and what happens after drawing has not happened yet: the page is busy.
+  render(<Part />, page.root);
+  expect(page.text()).toBe("");
+  arrive();
+  await Promise.resolve();
+  await soon(() => expect(page.text()).toBe("Here it is"));
+});
+
+test("one that fails says so, and is asked for again on request", async () => {
+  const { load, asked, arrive } = loading();
+  const Part = later<object>(load);
+  const page = mount(<Part />);
+  asked[0]?.fail(new TypeError("Failed to fetch dynamically imported module"));
+  await settled();
+  expect(page.text()).toContain("This part of the app did not load");
+  await press(page);
+  expect(page.text()).toBe("");
+  arrive(1);
+  await settled();
+  expect(page.text()).toBe("Here it is");
+});
+
+test("one that does not come says so after some seconds, and is shown when it comes after all", async () => {
+  vi.useFakeTimers();
+  const { load, asked, arrive } = loading();
+  const Part = later<object>(load);
+  const page = mount(<Part />);
+  await act(() => void vi.advanceTimersByTime(3900));
+  expect(page.text()).toBe("Opening…");
+  await act(() => void vi.advanceTimersByTime(200));
+  expect(page.text()).toContain("This part of the app did not load");
+  await press(page);
+  expect(asked).toHaveLength(2);
+  arrive(0);
+  await settled();
+  expect(page.text()).toBe("Here it is");
+});
+
+async function press(page: Mounted): Promise<void> {
+  await act(() => page.button("Try again").click());
+}

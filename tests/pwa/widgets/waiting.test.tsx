@@ -1,0 +1,38 @@
+// @vitest-environment happy-dom
+// What stands while something is read: nothing at first, then a word that a screen reader says once.
+import { Waiting } from "@/widgets/waiting";
+import { act, mount, unmount } from "./mount";
+
+beforeEach(() => {
+  vi.useFakeTimers();
+});
+
+afterEach(() => {
+  unmount();
+  vi.useRealTimers();
+});
+
+const pass = (time: number) =>
+  act(() => {
+    vi.advanceTimersByTime(time);
+  });
+
+it("says nothing of a reading that is over in a moment", async () => {
+  const page = mount(<Waiting word="Reading…" />);
+  const region = page.root.querySelector("[role=status]");
+  expect(region).not.toBeNull();
+  await pass(300);
+  expect(page.text()).toBe("");
+});
+
+it("then says its word, once, in the region that was there before", async () => {
+  const page = mount(<Waiting word="Reading…" />);
+  const region = page.root.querySelector("[role=status]");
+  await pass(500);
+  expect(page.root.querySelector("[role=status]")).toBe(region);
+  expect(page.text()).toBe("Reading…");
+  const word = region?.querySelector("p");
+  await pass(10_000);
+  expect(region?.querySelector("p")).toBe(word);
+  expect(page.root.querySelectorAll("p")).toHaveLength(1);
+});
