@@ -35,11 +35,11 @@ NOT_QUICK = (
     "server/api/test_tracing.py",
     "server/commands/",
     "server/deploy/",
-    "server/test_backup.py",
-    "server/test_connections.py",
+    "server/archive/test_backup.py",
+    "server/serving/test_connections.py",
     "server/test_logs.py",
-    "server/test_picture_memory.py",
-    "server/test_serving.py",
+    "server/photos/test_memory.py",
+    "server/serving/test_serve.py",
 )
 # These begin first: a few processes share the files, and none is to wait long for the others at the end.
 LONG = (
@@ -48,8 +48,8 @@ LONG = (
     "server/deploy/test_container.py",
     "photo/",
     "browser/test_engines.py",
-    "server/test_backup.py",
-    "server/test_serving.py",
+    "server/archive/test_backup.py",
+    "server/serving/test_serve.py",
     "browser/test_versions.py",
     "browser/test_layout.py",
     "faults/",

@@ -8,8 +8,8 @@ from typing import Any
 from invented import IN_FR_15, IN_FR_63, Json, identifier, person, reading, retraction, source, texts
 from splitline.errors import Unusable
 from splitline.intake.intake import Intake
-from splitline.keeper import changes, contributors
-from splitline.moderation import Moderator, merge, release, unmerge, withhold
+from splitline.moderation import contributors, source_changes
+from splitline.moderation.decisions import Moderator, merge, release, unmerge, withhold
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 BY = Moderator("Ada", NOW)
@@ -53,8 +53,8 @@ class History:
             "unmerge": lambda: unmerge(store, random.choice(self._merged or [place]), BY),
             "withhold": lambda: withhold(store, chosen, BY),
             "release": lambda: release(store, random.choice(self._out or [place]), BY),
-            "confirm": lambda: changes.confirm(store, place, BY),
-            "refuse": lambda: changes.refuse(store, place, BY),
+            "confirm": lambda: source_changes.confirm(store, place, BY),
+            "refuse": lambda: source_changes.refuse(store, place, BY),
             "withhold all": lambda: contributors.withhold(store, person(random.randrange(PEOPLE)).id, BY),
             "release all": lambda: contributors.release(store, person(random.randrange(PEOPLE)).id, BY),
         }

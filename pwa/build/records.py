@@ -13,8 +13,8 @@ import msgspec
 
 from splitline import answers, records
 from splitline.api import outlines, shapes
-from splitline.change import SourceChange, TestChange
 from splitline.checking.wording import Told
+from splitline.feed import SourceChange, TestChange
 
 TARGET = Path(__file__).parents[1] / "src" / "records.ts"
 # What the app imports, by the name it uses; what these are made of comes along under its own.

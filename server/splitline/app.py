@@ -31,19 +31,19 @@ from splitline.api import (
 )
 from splitline.api.app_files import app_folder, app_handler, read_app
 from splitline.api.pages import Pages
+from splitline.api.rate_limit import RateLimit
+from splitline.api.readiness import Readiness
 from splitline.api.services import Services
 from splitline.api.shapes import Tiles
 from splitline.api.tracing import traced
 from splitline.api.watch import watched
 from splitline.config import Settings, settings
-from splitline.exchange_file import read_exchange
+from splitline.exchange_table import read_exchange
 from splitline.figures.schedule import Schedule
 from splitline.figures.worker import Computer, Worker
 from splitline.intake.intake import Intake
 from splitline.logs import configure
-from splitline.photos import Photos
-from splitline.rate_limit import RateLimit
-from splitline.readiness import Readiness
+from splitline.photos.store import Photos
 from splitline.regions import regions as known_regions
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate

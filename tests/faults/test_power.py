@@ -15,7 +15,7 @@ from faults.phones import Batch, all_send, answered, phones, records, until
 from invented import person
 from serving import served
 from splitline.intake.intake import Intake
-from splitline.photos import Photos
+from splitline.photos.store import Photos
 from splitline.regions import regions
 from splitline.store.engine import Store
 from stored import rows

@@ -11,7 +11,7 @@ import msgspec
 from load import world
 from splitline.config import settings
 from splitline.intake.intake import Intake
-from splitline.photos import Photos
+from splitline.photos.store import Photos
 from splitline.regions import regions
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate

@@ -18,11 +18,11 @@ import msgspec
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from load import world
-from splitline.backup import back_up
+from splitline.archive.backup import back_up
 from splitline.config import settings
 from splitline.identity import Identity
 from splitline.intake.intake import Intake
-from splitline.photos import Photos
+from splitline.photos.store import Photos
 from splitline.regions import regions
 from splitline.store import texts
 from splitline.store.engine import Store

@@ -14,10 +14,10 @@ from invented import IN_FR_15, Json, person, reading, retraction, source
 from invented import texts as said
 from splitline.figures.schedule import bring_up
 from splitline.intake.intake import Intake
-from splitline.photos import Photos
+from splitline.moderation.queue import waiting
+from splitline.photos.store import Photos
 from splitline.position import Position, box_around
 from splitline.regions import regions
-from splitline.reviewing import waiting
 from splitline.store import figures, photos, strips, texts
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate

@@ -22,10 +22,10 @@ from security import fuzz, pictures
 from security.schema import PHASES, explore
 from serving import served
 from splitline.app import create
+from splitline.archive.fields import UNSEEN
 from splitline.config import settings
-from splitline.dataset_fields import UNSEEN
 from splitline.errors import Unusable
-from splitline.photos import clean
+from splitline.photos.store import clean
 
 Client = TestClient[Any]
 HOSTILE = [

@@ -21,7 +21,7 @@ from splitline.figures.schedule import bring_up
 from splitline.figures.worker import Here
 from splitline.identity import Identity
 from splitline.intake.intake import Intake
-from splitline.photos import Photos
+from splitline.photos.store import Photos
 from splitline.regions import regions
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate

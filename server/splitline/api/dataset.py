@@ -11,7 +11,7 @@ from splitline.api import caching, reading
 from splitline.api.problems import RequestRefused
 from splitline.api.services import HttpRequest, Rooms, Services, reads
 from splitline.api.shapes import FILE, Json, NoQuery
-from splitline.dataset import CSV, GEOJSON, Export, csv_parts, geojson_parts
+from splitline.archive.dataset import CSV, GEOJSON, Export, csv_parts, geojson_parts
 from splitline.errors import Problem
 from splitline.store import sequence
 

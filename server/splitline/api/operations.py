@@ -9,10 +9,10 @@ from ipaddress import ip_address
 
 from splitline.api import throttle
 from splitline.api.problems import RequestRefused
+from splitline.api.rate_limit import RateLimit
 from splitline.api.services import HttpRequest
 from splitline.config import Settings
 from splitline.errors import Problem
-from splitline.rate_limit import RateLimit
 
 PRIVATE = {"/metrics"}
 PATHS = {"/healthz", "/livez", "/readyz", *PRIVATE}

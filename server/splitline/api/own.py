@@ -11,7 +11,7 @@ from msgspec import json
 from splitline.api import reading
 from splitline.api.services import SECRET, HttpRequest, Rooms, reads
 from splitline.api.shapes import OwnQuery, OwnRecords
-from splitline.change import own_change
+from splitline.feed import own_change
 from splitline.store import contributors, sources, tests
 from splitline.store.rows import Row
 

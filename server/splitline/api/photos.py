@@ -9,11 +9,11 @@ from msgspec import json
 
 from splitline.api import caching, reading, throttle
 from splitline.api.problems import RequestRefused
+from splitline.api.rate_limit import PICTURE
 from splitline.api.services import SECRET, HttpRequest, Rooms, reads
 from splitline.api.shapes import FILE, NoQuery, PhotoKept, PhotoQuery
 from splitline.errors import Problem
-from splitline.photos import FORMATS, MOST_BYTES
-from splitline.rate_limit import PICTURE
+from splitline.photos.store import FORMATS, MOST_BYTES
 
 DIGEST = re.compile("^[0-9a-f]{64}$")
 # A picture never changes under its name, but it can be taken back.

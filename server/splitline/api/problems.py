@@ -16,7 +16,7 @@ from splitline.checking.wording import Told
 from splitline.errors import Problem, SplitlineError, Unusable
 from splitline.identity import SecretTaken
 from splitline.logs import REQUEST
-from splitline.photos import PhotosFull, PhotosUnavailable
+from splitline.photos.store import PhotosFull, PhotosUnavailable
 from splitline.store.faults import StoreDamaged, StoreFull, StoreUnavailable
 
 MEDIA_TYPE = "application/problem+json"

@@ -10,8 +10,8 @@ from splitline.api.outlines import MultiPolygon, OutlineNames, RegionOutline
 from splitline.api.problems import RequestRefused
 from splitline.api.services import HttpRequest, Rooms, reads
 from splitline.api.shapes import NoQuery, RegionEntries, RegionEntry, RegionMonth, RegionPage, shown
+from splitline.archive.dataset import GEOJSON
 from splitline.chemistry.meaning import SPECIFICATIONS
-from splitline.dataset import GEOJSON
 from splitline.errors import Problem
 from splitline.figures.kept import figures_upto
 from splitline.regions import Region, Regions

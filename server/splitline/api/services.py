@@ -9,12 +9,12 @@ from litestar import Request, route
 from litestar.di import NamedDependency
 
 from splitline.api.pages import Pages
+from splitline.api.rate_limit import RateLimit
+from splitline.api.readiness import Readiness
 from splitline.api.shapes import Tiles
 from splitline.figures.schedule import Schedule
 from splitline.intake.intake import Intake
-from splitline.photos import Photos
-from splitline.rate_limit import RateLimit
-from splitline.readiness import Readiness
+from splitline.photos.store import Photos
 from splitline.regions import Regions
 from splitline.store.engine import Store
 

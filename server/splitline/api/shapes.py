@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal, TypeVar
 from msgspec import Meta, Struct
 
 from splitline.answers import Answer
-from splitline.change import SourceChange, TestChange
+from splitline.feed import SourceChange, TestChange
 from splitline.figures.kept import Upto
 
 # Degrees north and east; the handlers check it, so that everything that is no place on Earth is told alike.

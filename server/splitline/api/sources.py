@@ -11,8 +11,8 @@ from splitline.api.problems import RequestRefused
 from splitline.api.ranking import ranked, ranked_list
 from splitline.api.services import HttpRequest, Rooms, reads
 from splitline.api.shapes import RankedList, RankQuery, SourcePage, SourceQuery
-from splitline.change import TestChange
 from splitline.errors import Problem
+from splitline.feed import TestChange
 from splitline.figures.kept import figures_upto
 from splitline.intake.working_set import record_of
 from splitline.position import Position, box_around

@@ -3,10 +3,10 @@
 from collections.abc import Awaitable, Callable
 
 from splitline.api.problems import RequestRefused
+from splitline.api.rate_limit import RateLimit
 from splitline.api.services import HttpRequest
 from splitline.errors import Problem
 from splitline.identity import Identity
-from splitline.rate_limit import RateLimit
 
 
 def by_address(limit: RateLimit) -> Callable[[HttpRequest], Awaitable[None]]:

@@ -3,9 +3,9 @@
 import argparse
 from datetime import UTC, datetime
 
-from splitline.backup import Manifest, back_up
+from splitline.archive.backup import Manifest, back_up
 from splitline.commands import data
-from splitline.photos import Photos
+from splitline.photos.store import Photos
 from splitline.store.engine import Store
 
 

@@ -16,7 +16,7 @@ from splitline.chemistry.scale import DRAWN_AT
 from splitline.commands.options import RUN_COLUMNS
 from splitline.commands.table import cell, rows
 from splitline.errors import Problem, Unusable
-from splitline.exchange_file import read_exchange
+from splitline.exchange_table import read_exchange
 
 
 @dataclass(frozen=True)

@@ -8,10 +8,10 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import IO
 
+from splitline.archive.dataset import Export, csv_parts, geojson_parts
+from splitline.archive.package import write_package
 from splitline.commands import data
 from splitline.commands.writing import written
-from splitline.dataset import Export, csv_parts, geojson_parts
-from splitline.dataset_package import write_package
 from splitline.errors import Problem, Unusable
 from splitline.figures.schedule import bring_up
 from splitline.regions import Region, regions

@@ -24,11 +24,11 @@ from splitline.commands.record_file import Item, items
 from splitline.commands.writing import written
 from splitline.config import Settings
 from splitline.errors import Problem, Unusable
-from splitline.exchange_file import read_exchange
+from splitline.exchange_table import read_exchange
 from splitline.figures.schedule import bring_up
 from splitline.identity import Identity, identity_of
 from splitline.intake.intake import Intake
-from splitline.photos import Photos
+from splitline.photos.store import Photos
 from splitline.regions import regions
 from splitline.store.engine import Store
 

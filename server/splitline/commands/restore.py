@@ -3,10 +3,10 @@
 import argparse
 from pathlib import Path
 
-from splitline.backup import Manifest
+from splitline.archive.backup import Manifest
+from splitline.archive.restore import restore
 from splitline.commands import data
-from splitline.photos import Photos
-from splitline.restoring import restore
+from splitline.photos.store import Photos
 from splitline.store.address import missing_file
 from splitline.store.engine import Store
 

@@ -12,15 +12,14 @@ from functools import partial
 
 from msgspec import json
 
-from splitline import moderation
 from splitline.commands import data, review_words
 from splitline.commands.review_words import Decided, Odd
 from splitline.figures.schedule import bring_up
-from splitline.keeper import changes, contributors
-from splitline.keeper.oddities import oddities
-from splitline.keeper.profile import profile
-from splitline.moderation import Moderator
-from splitline.reviewing import waiting
+from splitline.moderation import contributors, decisions, source_changes
+from splitline.moderation.decisions import Moderator
+from splitline.moderation.oddities import oddities
+from splitline.moderation.profile import profile
+from splitline.moderation.queue import waiting
 from splitline.store.engine import Store
 from splitline.store.rows import Row, SourceRow
 
@@ -52,9 +51,9 @@ def _release(chosen: argparse.Namespace) -> Decide:
     async def decide(store: Store, by: Moderator) -> Decided:
         if contributors.CONTRIBUTOR.fullmatch(chosen.id):
             return _all(chosen.id, "released", await contributors.release(store, chosen.id, by, _told))
-        if await changes.waits(store, chosen.id):
-            return _of(await changes.confirm(store, chosen.id, by), "confirmed")
-        return _of(await moderation.release(store, chosen.id, by))
+        if await source_changes.waits(store, chosen.id):
+            return _of(await source_changes.confirm(store, chosen.id, by), "confirmed")
+        return _of(await decisions.release(store, chosen.id, by))
 
     return decide
 
@@ -63,23 +62,23 @@ def _withhold(chosen: argparse.Namespace) -> Decide:
     async def decide(store: Store, by: Moderator) -> Decided:
         if contributors.CONTRIBUTOR.fullmatch(chosen.id):
             return _all(chosen.id, "withheld", await contributors.withhold(store, chosen.id, by, _told))
-        if await changes.waits(store, chosen.id):
-            return _of(await changes.refuse(store, chosen.id, by), "refused")
-        return _of(await moderation.withhold(store, chosen.id, by))
+        if await source_changes.waits(store, chosen.id):
+            return _of(await source_changes.refuse(store, chosen.id, by), "refused")
+        return _of(await decisions.withhold(store, chosen.id, by))
 
     return decide
 
 
 def _merge(chosen: argparse.Namespace) -> Decide:
     async def decide(store: Store, by: Moderator) -> Decided:
-        return _of(await moderation.merge(store, chosen.source, chosen.into, by))
+        return _of(await decisions.merge(store, chosen.source, chosen.into, by))
 
     return decide
 
 
 def _unmerge(chosen: argparse.Namespace) -> Decide:
     async def decide(store: Store, by: Moderator) -> Decided:
-        return _of(await moderation.unmerge(store, chosen.source, by))
+        return _of(await decisions.unmerge(store, chosen.source, by))
 
     return decide
 

@@ -5,10 +5,10 @@ from typing import TypeVar
 
 from msgspec import Struct
 
-from splitline.keeper.contributors import PAGE
-from splitline.keeper.oddities import Oddity
-from splitline.keeper.profile import Place, Profile
-from splitline.reviewing import SetAside, Spot, Waiting, WaitingChange, WaitingSource, WaitingTest
+from splitline.moderation.contributors import PAGE
+from splitline.moderation.oddities import Oddity
+from splitline.moderation.profile import Place, Profile
+from splitline.moderation.queue import SetAside, Spot, Waiting, WaitingChange, WaitingSource, WaitingTest
 
 T = TypeVar("T")
 

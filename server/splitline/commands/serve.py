@@ -3,10 +3,10 @@
 import argparse
 import os
 
-from splitline import serving
 from splitline.config import settings
+from splitline.serving import serve
 
 
 def run(chosen: argparse.Namespace) -> int:
     """Prepare the database, listen, and serve until stopped. Raises what `serving.serve` raises, and `Unusable`."""
-    return serving.serve(settings(vars(chosen), os.environ))
+    return serve.serve(settings(vars(chosen), os.environ))

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from msgspec.structs import replace
 
-from splitline.change import public_text
+from splitline.feed import public_text
 from splitline.figures import queue
 from splitline.records import Source, Test
 from splitline.store import contributors, photos, sequence, sources, tests

@@ -10,10 +10,10 @@ from datetime import datetime
 from msgspec import json
 from msgspec.structs import replace
 
-from splitline.change import Former
 from splitline.checking import physics
 from splitline.chemistry.budget import MODEL, Figures
 from splitline.chemistry.exchange import BUILT_IN, Exchange
+from splitline.feed import Former
 from splitline.intake.reevaluate import restate
 from splitline.intake.working_set import record_of
 from splitline.records import Test

@@ -12,10 +12,10 @@ import seen
 from calling import Client, fetch, problem_of, push
 from invented import IN_FR_15, identifier, person, reading, source
 from splitline.app import open_services
+from splitline.archive.dataset import PAGE
 from splitline.config import Settings
-from splitline.dataset import PAGE
 from splitline.figures.worker import Here
-from splitline.moderation import Moderator, merge, withhold
+from splitline.moderation.decisions import Moderator, merge, withhold
 
 REGION = "/api/v1/regions/FR-63"
 NOW = datetime.fromisoformat("2026-04-01T12:00:00Z")

@@ -15,8 +15,8 @@ from calling import problem_of
 from process import splitline
 from serving import Served, served
 from splitline.api.operations import PATHS
+from splitline.api.readiness import READY, UNREADY, Readiness
 from splitline.config import settings
-from splitline.readiness import READY, UNREADY, Readiness
 from splitline.store import sequence
 from splitline.store.engine import Store
 from splitline.store.faults import StoreUnavailable

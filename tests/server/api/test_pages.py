@@ -16,8 +16,8 @@ from invented import texts as said
 from splitline.api.compression import Encoding
 from splitline.api.pages import Pages
 from splitline.intake.intake import Intake
-from splitline.moderation import Moderator, merge, unmerge, withhold
-from splitline.photos import Photos
+from splitline.moderation.decisions import Moderator, merge, unmerge, withhold
+from splitline.photos.store import Photos
 from splitline.regions import regions
 from splitline.store import texts
 from splitline.store.engine import Store

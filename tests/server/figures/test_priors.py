@@ -6,14 +6,14 @@ from pathlib import Path
 import pytest
 from msgspec import json, structs
 
-from splitline import demo
+from splitline.demo import scenario
 from splitline.figures import kept, priors
 from splitline.figures.anew import anew
 from splitline.figures.kept import figures_in
 from splitline.figures.schedule import Schedule, bring_up
 from splitline.figures.worker import Here
 from splitline.intake.intake import Intake
-from splitline.photos import Photos
+from splitline.photos.store import Photos
 from splitline.regions import regions
 from splitline.statistics.season import unknown_of
 from splitline.statistics.visits import Visit
@@ -29,7 +29,7 @@ async def club(database_url: str, tmp_path: Path) -> Store:
     """A store with the invented club in it."""
     store = Store(database_url)
     await migrate(store)
-    await demo.fill(Intake(store, regions(), Photos(str(tmp_path / "photos"), store)), NOW)
+    await scenario.fill(Intake(store, regions(), Photos(str(tmp_path / "photos"), store)), NOW)
     await bring_up(store, lambda: NOW)
     return store
 

@@ -21,7 +21,7 @@ from splitline.figures.schedule import bring_up
 from splitline.figures.update import Update
 from splitline.figures.worker import Here, Worker
 from splitline.intake.intake import Intake
-from splitline.photos import Photos
+from splitline.photos.store import Photos
 from splitline.regions import regions
 from splitline.store import compared, figures, sequence, stale
 from splitline.store.compared import Figures

@@ -8,9 +8,9 @@ from invented import IN_FR_15, IN_FR_63, Json, identifier, person, reading, retr
 from splitline.answers import Answer
 from splitline.errors import Unusable
 from splitline.intake.intake import Intake
-from splitline.keeper.changes import confirm, refuse, waits
-from splitline.moderation import Moderator, merge, release, withhold
-from splitline.reviewing import waiting
+from splitline.moderation.decisions import Moderator, merge, release, withhold
+from splitline.moderation.queue import waiting
+from splitline.moderation.source_changes import confirm, refuse, waits
 from splitline.store import decisions, figures, sources
 from splitline.store.engine import Store
 from splitline.store.texts import Asked

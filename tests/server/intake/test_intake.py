@@ -15,7 +15,7 @@ from splitline.chemistry.budget import MODEL
 from splitline.chemistry.exchange import Exchange
 from splitline.identity import Identity, SecretTaken
 from splitline.intake.intake import Intake
-from splitline.photos import Photos
+from splitline.photos.store import Photos
 from splitline.regions import Located, regions
 from splitline.store import figures, sequence, sources, tests
 from splitline.store.engine import Store

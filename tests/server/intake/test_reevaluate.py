@@ -6,7 +6,7 @@ from hashlib import sha256
 from invented import Json, drawing, identifier, person, reading, retraction, source, texts
 from splitline.figures.schedule import bring_up
 from splitline.intake.intake import Intake
-from splitline.photos import Photos
+from splitline.photos.store import Photos
 from splitline.store import figures, sequence, tests
 from splitline.store.engine import Store
 from splitline.store.rows import Row

@@ -7,8 +7,8 @@ from msgspec.structs import replace
 from sqlalchemy import update
 
 from invented import Json, person, reading, source, texts
-from splitline.change import Former
 from splitline.chemistry.budget import MODEL
+from splitline.feed import Former
 from splitline.figures.anew import anew
 from splitline.figures.schedule import bring_up
 from splitline.intake.intake import Intake

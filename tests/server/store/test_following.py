@@ -11,7 +11,7 @@ from msgspec import json
 from invented import IN_FR_15, Json, identifier, person, reading, source
 from invented import texts as said
 from splitline.intake.intake import Intake
-from splitline.photos import Photos
+from splitline.photos.store import Photos
 from splitline.regions import regions
 from splitline.store import texts
 from splitline.store.engine import Store

@@ -10,7 +10,7 @@ import pytest
 from invented import IN_FR_15, person, reading, retraction, source, texts
 from splitline.config import settings
 from splitline.intake.intake import Intake
-from splitline.photos import Photos
+from splitline.photos.store import Photos
 from splitline.regions import regions
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate

@@ -5,7 +5,7 @@ from datetime import datetime
 from msgspec import Struct, json
 
 from splitline.errors import Problem, Unusable
-from splitline.keeper.oddities import Oddity, oddities
+from splitline.moderation.oddities import Oddity, oddities
 from splitline.records import Source
 from splitline.store import contributors, decisions, gathered, sources, tests
 from splitline.store.engine import Connection, Store

@@ -14,9 +14,9 @@ from splitline.errors import Unusable
 from splitline.figures.schedule import bring_up
 from splitline.figures.worker import Here
 from splitline.intake.intake import Intake
-from splitline.moderation import Moderator, merge, release, unmerge, withhold
-from splitline.photos import Photos
-from splitline.reviewing import waiting
+from splitline.moderation.decisions import Moderator, merge, release, unmerge, withhold
+from splitline.moderation.queue import waiting
+from splitline.photos.store import Photos
 from splitline.store import decisions, figures
 from splitline.store.engine import Store
 

@@ -1,6 +1,6 @@
 """The invented scenario: a club samples its stations for months, through the same intake as everyone's data.
 
-What their tubes show is made by `demo_world`, which knows nothing of the tube model; that is asked only for what the
+What their tubes show is made by `tubes`, which knows nothing of the tube model; that is asked only for what the
 phone computes.
 """
 
@@ -17,10 +17,10 @@ from typing import Any, cast
 
 import msgspec
 
-from splitline import demo_world
 from splitline.checking.physics import measured
 from splitline.chemistry.budget import MODEL, result
-from splitline.demo_world import Filled, Weather
+from splitline.demo import tubes
+from splitline.demo.tubes import Filled, Weather
 from splitline.identity import Identity, identity_of
 from splitline.intake.intake import Intake
 from splitline.records import LICENCE, Record, Run, Scale, Source, Test, Tube
@@ -43,8 +43,10 @@ class Parcel:
 
 
 def scenario() -> dict[str, Any]:
-    """Return the stations, tubes and members of `demo.json`."""
-    return cast(dict[str, Any], json.loads(files("splitline").joinpath("demo.json").read_text(encoding="utf-8")))
+    """Return the stations, tubes and members of `scenario.json`."""
+    return cast(
+        dict[str, Any], json.loads(files("splitline.demo").joinpath("scenario.json").read_text(encoding="utf-8"))
+    )
 
 
 async def fill(intake: Intake, now: datetime) -> int:
@@ -189,8 +191,8 @@ class MemberTube:
         )
         ethanol, fuel_water = held
         filled = Filled(water, top - water, ethanol / 100, fuel_water / 100, weather.water, weather.fuel)
-        warm = demo_world.warm(filled, weather.air, settled)
-        reading = self._shown(demo_world.line(filled, warm))
+        warm = tubes.warm(filled, weather.air, settled)
+        reading = self._shown(tubes.line(filled, warm))
         read = round(2 * reading / self._step) * self._step / 2  # read to half a step
         if self.tube.scale == "volume":
             return Run(water=self._water, fuel=self._fuel, line=read), warm
@@ -202,7 +204,7 @@ class MemberTube:
             return line
         if self._drawn == "linear":
             return 100 * (line - self._water) / self._fuel
-        return demo_world.printed_percent(line, self._water, self._fuel)
+        return tubes.printed_percent(line, self._water, self._fuel)
 
 
 def _as_computed(unsure: Test) -> Test:

@@ -6,17 +6,18 @@ from pathlib import Path
 
 import pytest
 
-from splitline import demo, demo_world, records
+from splitline import records
 from splitline.chemistry.budget import MODEL, result
 from splitline.chemistry.density import density
 from splitline.chemistry.measurement import Measurement, Run, Tube
-from splitline.demo_world import Filled
+from splitline.demo import scenario, tubes
+from splitline.demo.tubes import Filled
 
 NOW = datetime(2026, 4, 1, 12, tzinfo=UTC)
 
 
 def test_the_world_shares_nothing_with_the_model() -> None:
-    tree = ast.parse(Path(demo_world.__file__).read_text(encoding="utf-8"))
+    tree = ast.parse(Path(tubes.__file__).read_text(encoding="utf-8"))
     imported = [node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)]
     imported += [alias.name for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names]
     assert set(imported) == {"dataclasses", "math", "random"}
@@ -26,7 +27,7 @@ def test_the_world_shares_nothing_with_the_model() -> None:
 def test_its_layers_weigh_what_they_should(strength: float) -> None:
     """The formula of OIML R 22, 10 to 30 degrees, within 0.1 %."""
     for temperature in (10.0, 20.0, 30.0):
-        assert 1000 * demo_world._layer(strength, temperature) == pytest.approx(
+        assert 1000 * tubes._layer(strength, temperature) == pytest.approx(
             float(density(strength, temperature)), rel=1e-3
         )
 
@@ -35,8 +36,8 @@ def test_its_layers_weigh_what_they_should(strength: float) -> None:
 def test_what_it_shows_is_read_within_the_models_uncertainty(ethanol: float) -> None:
     """Two sources of density and two ways to the exchange leave 0.3 points, at three temperatures of its own."""
     filled = Filled(50.0, 50.0, ethanol, 0.005, 10.0, 14.0)
-    warm = demo_world.warm(filled, 10.0, 15.0)
-    run = Run(50.0, 50.0, demo_world.line(filled, warm))
+    warm = tubes.warm(filled, 10.0, 15.0)
+    run = Run(50.0, 50.0, tubes.line(filled, warm))
     found = result(Measurement(Tube("volume", 0.1), (run,), warm, True, 0.5, 10.0, True, 14.0, True))
     assert found.content == pytest.approx(100 * ethanol, abs=0.3)
 
@@ -44,17 +45,17 @@ def test_what_it_shows_is_read_within_the_models_uncertainty(ethanol: float) -> 
 def test_a_tube_warms_on_mixing_and_cools() -> None:
     """50 mL of water and 50 mL of 95 % ethanol rose by 6.5 degrees in a printed trial."""
     filled = Filled(50.0, 50.0, 0.95, 0.05, 22.0, 22.0)
-    assert demo_world.warm(filled, 22.0, 0.0) - 22.0 == pytest.approx(6.5, abs=1.0)
-    assert 22.0 < demo_world.warm(filled, 22.0, 90.0) < 23.0
+    assert tubes.warm(filled, 22.0, 0.0) - 22.0 == pytest.approx(6.5, abs=1.0)
+    assert 22.0 < tubes.warm(filled, 22.0, 90.0) < 23.0
 
 
 def test_a_corrected_scale_is_right_where_it_was_drawn_for() -> None:
     """By hand from OIML R 22: 84 % of 50 mL in 50 mL of water stand at 88.8 mL."""
-    assert demo_world.printed_percent(88.8, 50.0, 50.0) == pytest.approx(84.0, abs=0.1)
+    assert tubes.printed_percent(88.8, 50.0, 50.0) == pytest.approx(84.0, abs=0.1)
 
 
 def test_tests_of_the_demo_say_how_warm_everything_was() -> None:
-    tests = [one for parcel in demo.parcels(NOW) for one in parcel.records if isinstance(one, records.Test)]
+    tests = [one for parcel in scenario.parcels(NOW) for one in parcel.records if isinstance(one, records.Test)]
     assert {test.model for test in tests} == {MODEL}
     warmer = [test.temperature - (test.water_temperature or 0) for test in tests if test.temperature_measured]
     assert len(warmer) > 100

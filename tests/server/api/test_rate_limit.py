@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from splitline.api.rate_limit import BACKLOG, Buckets, RateLimit
 from splitline.config import settings
-from splitline.rate_limit import BACKLOG, Buckets, RateLimit
 
 
 class Clock:

@@ -20,8 +20,8 @@ from uvicorn.protocols.utils import get_local_addr, get_remote_addr
 
 from splitline.api import headers, metrics, problems, watch
 from splitline.config import Settings
-from splitline.connections import MOST, OPERATIONS, Connections, Stage
 from splitline.errors import Problem, SplitlineError
+from splitline.serving.connections import MOST, OPERATIONS, Connections, Stage
 
 PIECE = 4096
 """Bytes that are looked at together: headers are refused at most twice so many bytes after their limit."""

@@ -6,7 +6,7 @@ from zipfile import ZIP_DEFLATED, ZipFile
 from msgspec import json
 
 from invented import Json
-from splitline.backup import MANIFEST
+from splitline.archive.backup import MANIFEST
 
 
 def rewritten(file: Path, changed: dict[str, bytes], folder: Path) -> Path:

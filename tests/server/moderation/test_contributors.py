@@ -11,11 +11,11 @@ from splitline.errors import Unusable
 from splitline.figures.anew import anew
 from splitline.figures.schedule import bring_up
 from splitline.intake.intake import Intake
-from splitline.keeper import contributors as everything
-from splitline.keeper.profile import profile
-from splitline.moderation import Moderator, release, withhold
-from splitline.photos import Photos
-from splitline.reviewing import waiting
+from splitline.moderation import contributors as everything
+from splitline.moderation.decisions import Moderator, release, withhold
+from splitline.moderation.profile import profile
+from splitline.moderation.queue import waiting
+from splitline.photos.store import Photos
 from splitline.store import figures
 from splitline.store.engine import Store
 from splitline.store.texts import Asked

@@ -19,7 +19,7 @@ from PIL import Image, ImageOps
 from splitline.errors import Problem, SplitlineError, Unusable
 from splitline.identity import Identity, SecretTaken
 from splitline.intake.reevaluate import hold_lookalikes
-from splitline.picture_hash import difference_hash
+from splitline.photos.perceptual_hash import difference_hash
 from splitline.store import contributors, photos
 from splitline.store.engine import Store
 from splitline.store.photos import PhotoRow

@@ -11,10 +11,10 @@ import pytest
 import uvicorn
 from uvicorn.server import ServerState
 
-from splitline import connections
 from splitline.config import settings
-from splitline.connections import Connections, Stage
-from splitline.protocol import Gate
+from splitline.serving import connections
+from splitline.serving.connections import Connections, Stage
+from splitline.serving.protocol import Gate
 
 Told = Callable[[Any, Any, Any], Awaitable[None]]
 

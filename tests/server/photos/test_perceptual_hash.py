@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from PIL import Image, ImageEnhance
 
 from invented import drawing, picture
-from splitline.picture_hash import BANDS, FARTHEST, bands, difference_hash, distance, reach
+from splitline.photos.perceptual_hash import BANDS, FARTHEST, bands, difference_hash, distance, reach
 
 HASHES = st.integers(0, 2**64 - 1)
 

@@ -15,20 +15,20 @@ from tempfile import TemporaryDirectory
 import uvicorn
 from uvicorn.supervisors import Multiprocess
 
-from splitline import demo
 from splitline.api.metrics import SHARED
 from splitline.api.services import Services
 from splitline.app import open_services
 from splitline.chemistry.budget import MODEL
 from splitline.config import Settings, host_and_port
-from splitline.connections import take_files
+from splitline.demo import scenario
 from splitline.errors import SplitlineError
-from splitline.exchange_file import read_exchange
+from splitline.exchange_table import read_exchange
 from splitline.figures.schedule import bring_up
 from splitline.figures.worker import Here
 from splitline.intake.remeasure import remeasure
 from splitline.logs import configure
-from splitline.protocol import Gate
+from splitline.serving.connections import take_files
+from splitline.serving.protocol import Gate
 from splitline.store import sequence
 from splitline.store.alone import only_server
 from splitline.store.migrate import migrate
@@ -145,7 +145,7 @@ async def _fill(services: Services) -> None:
         if (await sequence.head(connection)).value > 0:
             return
         await sequence.mark_invented(connection)
-    await demo.fill(services.intake, services.now())
+    await scenario.fill(services.intake, services.now())
     await bring_up(services.store, services.now)
 
 

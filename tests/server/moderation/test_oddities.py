@@ -5,10 +5,10 @@ from datetime import UTC, datetime, timedelta
 
 from invented import IN_FR_15, Json, identifier, person, reading, source, texts
 from splitline.intake.intake import Intake
-from splitline.keeper.contributors import withhold
-from splitline.keeper.oddities import ALONE, BURST, ONE_DAY, Oddity, oddities
-from splitline.keeper.profile import profile
-from splitline.moderation import Moderator
+from splitline.moderation.contributors import withhold
+from splitline.moderation.decisions import Moderator
+from splitline.moderation.oddities import ALONE, BURST, ONE_DAY, Oddity, oddities
+from splitline.moderation.profile import profile
 from splitline.store.engine import Store
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)

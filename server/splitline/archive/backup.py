@@ -16,7 +16,7 @@ from msgspec import Struct, json
 
 from splitline import __version__
 from splitline.errors import Problem, Unusable
-from splitline.photos import Photos
+from splitline.photos.store import Photos
 from splitline.store import contents, photos
 from splitline.store.contents import TableForm
 from splitline.store.engine import Connection, Store

@@ -9,9 +9,9 @@ from zipfile import ZipFile
 
 from msgspec import DecodeError, json
 
-from splitline.backup import FORM, MANIFEST, Maker, Manifest, picture_name, shown, table_name
+from splitline.archive.backup import FORM, MANIFEST, Maker, Manifest, picture_name, shown, table_name
 from splitline.errors import Problem, Unusable
-from splitline.photos import Photos
+from splitline.photos.store import Photos
 from splitline.store import contents, sequence
 from splitline.store.contents import Misfit, TableForm
 from splitline.store.engine import Connection, Store

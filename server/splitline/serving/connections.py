@@ -13,8 +13,8 @@ from itertools import takewhile
 from time import monotonic
 from typing import Protocol
 
+from splitline.api.rate_limit import household
 from splitline.config import Network
-from splitline.rate_limit import household
 
 MOST = 4096
 """Connections of a process. 1,000 half-open ones took 4 MB."""

@@ -17,7 +17,7 @@ from msgspec.structs import replace
 
 from splitline.errors import Problem, Unusable
 from splitline.intake.reevaluate import restate
-from splitline.moderation import Moderator, note
+from splitline.moderation.decisions import Moderator, note
 from splitline.store import contributors, decisions, merges, sequence, sources, tests
 from splitline.store.decisions import Action
 from splitline.store.engine import Connection, Store

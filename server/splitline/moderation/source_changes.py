@@ -3,7 +3,7 @@
 from splitline.errors import Problem, Unusable
 from splitline.intake import belonging
 from splitline.intake.reevaluate import restate
-from splitline.moderation import Moderator, note
+from splitline.moderation.decisions import Moderator, note
 from splitline.store import sources
 from splitline.store.engine import Connection, Store
 from splitline.store.rows import SourceRow

@@ -12,8 +12,8 @@ from datetime import UTC, datetime
 
 from msgspec import json
 
-from splitline.change import TestChange
-from splitline.dataset_fields import FIELDS, Published
+from splitline.archive.fields import FIELDS, Published
+from splitline.feed import TestChange
 from splitline.figures.kept import figures_in, figures_upto, moment_of
 from splitline.intake.working_set import record_of
 from splitline.records import Source

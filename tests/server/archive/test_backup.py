@@ -14,14 +14,14 @@ import pytest
 from invented import drawing, person, picture, reading, retraction, source, texts
 from later import COLUMN, LATER, later_server
 from process import splitline
-from server.archives import manifest, rewritten
+from server.archive.damaged import manifest, rewritten
 from server.conftest import ENGINES, sibling, statement, with_driver
-from splitline.backup import MANIFEST, Manifest, back_up
+from splitline.archive.backup import MANIFEST, Manifest, back_up
+from splitline.archive.restore import restore
 from splitline.errors import Unusable
 from splitline.intake.intake import Intake
-from splitline.photos import Photos
+from splitline.photos.store import Photos
 from splitline.regions import regions
-from splitline.restoring import restore
 from splitline.store import contents, sequence
 from splitline.store.engine import Store
 from splitline.store.migrate import SchemaTooOld, migrate

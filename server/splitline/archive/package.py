@@ -8,8 +8,8 @@ from typing import IO
 
 from msgspec import json
 
-from splitline.dataset import GEOJSON, Export, csv_parts, geojson_parts
-from splitline.dataset_fields import FIELDS, Field
+from splitline.archive.dataset import GEOJSON, Export, csv_parts, geojson_parts
+from splitline.archive.fields import FIELDS, Field
 from splitline.records import LICENCE
 from splitline.regions import Region
 

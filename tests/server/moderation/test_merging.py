@@ -14,7 +14,7 @@ from splitline.errors import Unusable
 from splitline.figures.schedule import bring_up
 from splitline.figures.worker import Here
 from splitline.intake.intake import Intake
-from splitline.moderation import Moderator, merge, unmerge
+from splitline.moderation.decisions import Moderator, merge, unmerge
 from splitline.store import figures, merges, sequence
 from splitline.store.engine import Store
 from stored import rows
