@@ -3,12 +3,12 @@
 `tree` is the repository as git tracks it: path from the top with forward slashes -> text.
 """
 
-import ast
 import json
 import re
 import sys
-from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
+
+from house.rooms import server_imports, server_room
 
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "server", "pwa", "tests", "fixtures"}
 LONGEST = 300
@@ -32,16 +32,6 @@ FORBIDDEN = {
     "a word about how the project is made": ["tran" + "script"],
 }
 
-LAYERS = (
-    {"errors"},
-    {"chemistry", "statistics", "records"},
-    {"checking", "store"},
-    {"figures"},
-    {"intake"},
-    {"api"},
-    {"app"},
-    {"cli"},
-)
 SCIENCE = {"chemistry", "statistics"}
 SCIENCE_MAY_IMPORT = {*sys.stdlib_module_names, "numpy"}
 NO_SCIENCE = {"random", "secrets", "time", "os", "socket", "subprocess", "urllib", "http", "asyncio", "threading"}
@@ -103,72 +93,14 @@ def recorded_addresses(lock: str) -> list[str]:
     ]
 
 
-def imports(source: str, module: str, is_package: bool) -> Iterator[str]:
-    """Every module that a source file imports, relative ones made absolute."""
-    home = module.split(".") if is_package else module.split(".")[:-1]
-    for node in ast.walk(ast.parse(source)):
-        if isinstance(node, ast.Import):
-            yield from (alias.name for alias in node.names)
-        elif isinstance(node, ast.ImportFrom):
-            start = home[: len(home) - node.level + 1] if node.level else []
-            origin = ".".join([*start, *([node.module] if node.module else [])])
-            yield from ((f"{origin}.{alias.name}" if origin == "splitline" else origin) for alias in node.names)
-
-
-def server_imports(tree: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
-    """Path, room of the house and imported module, for every import in the server; a room is a module or package."""
-    for path, text in tree.items():
-        if path.startswith("server/splitline/") and path.endswith(".py"):
-            parts = path.removeprefix("server/").removesuffix(".py").split("/")
-            is_package = parts[-1] == "__init__"
-            module = ".".join(parts[:-1] if is_package else parts)
-            room = parts[1] if len(parts) > 1 and parts[1] != "__init__" else ""
-            for imported in imports(text, module, is_package):
-                yield path, room, imported
-
-
-def arrows_the_wrong_way(tree: Mapping[str, str]) -> list[str]:
-    """Imports point one way through the layers, also by way of modules that no layer names, and never in a circle."""
-    direct: defaultdict[str, set[str]] = defaultdict(set)
-    for _, room, imported in server_imports(tree):
-        origin = imported.split(".")
-        if origin[0] == "splitline" and len(origin) > 1 and room and origin[1] != room:
-            direct[room].add(origin[1])
-    level = {room: height for height, rooms in enumerate(LAYERS) for room in rooms}
-    found = []
-    for room in sorted(direct):
-        reached = reachable(room, direct)
-        if room in reached:
-            found.append(f"{room} imports itself by way of others")
-        found += [
-            f"{room} reaches {other}, which stands beside or above it"
-            for other in sorted(reached - {room})
-            if room in level and other in level and level[other] >= level[room]
-        ]
-    return found
-
-
-def reachable(start: str, direct: Mapping[str, set[str]]) -> set[str]:
-    """Every room that imports lead to from a room, itself included if they lead back."""
-    reached: set[str] = set()
-    waiting = [start]
-    while waiting:
-        new = direct.get(waiting.pop(), set()) - reached
-        reached |= new
-        waiting += new
-    return reached
-
-
 def impure_science(tree: Mapping[str, str]) -> list[str]:
     """The science imports the standard library without its clocks, dice and doors, numpy, itself and the errors."""
-    found = []
-    for path, room, imported in server_imports(tree):
-        origin = imported.split(".")
-        own = origin[0] == "splitline" and len(origin) > 1 and origin[1] in {room, "errors"}
-        outside = origin[0] in SCIENCE_MAY_IMPORT - NO_SCIENCE
-        if room in SCIENCE and not own and not outside:
-            found.append(f"{path} imports {imported}")
-    return found
+    outside = SCIENCE_MAY_IMPORT - NO_SCIENCE
+    return [
+        f"{path} imports {imported}"
+        for path, room, imported in server_imports(tree)
+        if room in SCIENCE and server_room(imported) not in {room, "errors"} and imported.split(".")[0] not in outside
+    ]
 
 
 def sql_outside_the_store(tree: Mapping[str, str]) -> list[str]:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from house import guards
+from house import guards, rooms
 
 TOP = Path(__file__).parents[2]
 
@@ -29,7 +29,8 @@ def tree(paths: list[str]) -> dict[str, str]:
 TREE_GUARDS = [
     guards.too_long,
     guards.forbidden_words,
-    guards.arrows_the_wrong_way,
+    rooms.arrows_the_wrong_way,
+    rooms.circles_of_files,
     guards.impure_science,
     guards.sql_outside_the_store,
     guards.out_of_place,
@@ -67,30 +68,51 @@ BROKEN: list[tuple[Callable[[Mapping[str, str]], list[str]], dict[str, str], lis
         ["README.md: a path of a development machine, '/wo" + "rk/'"],
     ),
     (
-        guards.arrows_the_wrong_way,
+        rooms.arrows_the_wrong_way,
         {"server/splitline/checking/form.py": "from splitline.intake import take"},
-        ["checking reaches intake, which stands beside or above it"],
+        ["checking imports intake, which stands beside or above it"],
     ),
     (
-        guards.arrows_the_wrong_way,
-        {"server/splitline/store/a.py": "def f():\n    from ..checking import form"},
-        ["store reaches checking, which stands beside or above it"],
+        rooms.arrows_the_wrong_way,
+        {
+            "server/splitline/store/a.py": "def f():\n    from ..checking import form",
+            "server/splitline/checking/form.py": "",
+        },
+        ["store imports checking, which stands beside or above it"],
     ),
     (
-        guards.arrows_the_wrong_way,
+        rooms.arrows_the_wrong_way,
         {
             "server/splitline/store/a.py": "from splitline import helper",
             "server/splitline/helper.py": "import splitline.api.push",
         },
-        ["store reaches api, which stands beside or above it"],
+        ["helper has no layer"],
     ),
     (
-        guards.arrows_the_wrong_way,
-        {"server/splitline/one.py": "import splitline.two", "server/splitline/two.py": "from . import one"},
-        ["one imports itself by way of others", "two imports itself by way of others"],
+        rooms.arrows_the_wrong_way,
+        {
+            "pwa/src/screens/test/a.tsx": 'import { b } from "../log/b";\nlater(() => import("../../store/c"));',
+            "pwa/src/screens/log/b.tsx": 'export { d } from "@/screens/shared/d";',
+            "pwa/src/screens/shared/d.ts": "",
+            "pwa/src/store/c.ts": 'import type { D } from "../screens/shared/d";',
+        },
+        [
+            "screens/test imports screens/log, which stands beside or above it",
+            "store imports screens/shared, which stands beside or above it",
+        ],
     ),
     (
-        guards.arrows_the_wrong_way,
+        rooms.circles_of_files,
+        {
+            "pwa/src/model/a.ts": 'import type { B } from "./b";',
+            "pwa/src/model/b.ts": 'import { c } from "./c";',
+            "pwa/src/model/c.ts": 'import type {\n  A,\n} from "./a";\nconst d = () => import("./d");',
+            "pwa/src/model/d.ts": 'import "./c";',
+        },
+        [f"pwa/src/model/{name}.ts imports itself by way of others" for name in "abc"],
+    ),
+    (
+        rooms.arrows_the_wrong_way,
         {"server/splitline/api/push.py": "from splitline.intake import take\nfrom splitline.api.pull import page"},
         [],
     ),

@@ -25,7 +25,7 @@ from splitline.app import create
 from splitline.archive.fields import UNSEEN
 from splitline.config import settings
 from splitline.errors import Unusable
-from splitline.photos.store import clean
+from splitline.photos.decoding import clean
 
 Client = TestClient[Any]
 HOSTILE = [

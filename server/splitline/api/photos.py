@@ -13,7 +13,8 @@ from splitline.api.rate_limit import PICTURE
 from splitline.api.services import SECRET, HttpRequest, Rooms, reads
 from splitline.api.shapes import FILE, NoQuery, PhotoKept, PhotoQuery
 from splitline.errors import Problem
-from splitline.photos.store import FORMATS, MOST_BYTES
+from splitline.photos.decoding import FORMATS
+from splitline.photos.store import MOST_BYTES
 
 DIGEST = re.compile("^[0-9a-f]{64}$")
 # A picture never changes under its name, but it can be taken back.

@@ -1,1 +1,1 @@
-"""Pictures of tubes: kept without metadata, and known again though they were made smaller."""
+"""Pictures of tubes: kept without metadata, and given out small."""

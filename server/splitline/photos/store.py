@@ -1,25 +1,22 @@
 """Pictures, named by the SHA-256 of what was sent, kept without metadata in a folder or an object store."""
 
 import asyncio
-import io
 import logging
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from errno import EDQUOT, EFBIG, ENOSPC
 from hashlib import sha256
-from math import ceil
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from obstore.exceptions import BaseError
 from obstore.store import LocalStore, from_url
-from PIL import Image, ImageOps
 
 from splitline.errors import Problem, SplitlineError, Unusable
 from splitline.identity import Identity, SecretTaken
 from splitline.intake.reevaluate import hold_lookalikes
-from splitline.photos.perceptual_hash import difference_hash
+from splitline.photos.decoding import Picture, clean, narrowed
 from splitline.store import contributors, photos
 from splitline.store.engine import Store
 from splitline.store.photos import PhotoRow
@@ -28,17 +25,7 @@ if TYPE_CHECKING:
     from obstore.store import ClientConfig, ObjectStore, RetryConfig
 
 MOST_BYTES = 2 * 1024 * 1024
-# A phone's camera has 12 to 50 megapixels. What is decoded takes 4 bytes a pixel, and more than once that on the way.
-MOST_PIXELS = 25_000_000
-# JPEG can be decoded at half its width and height, and is where it has more than this; the others cannot.
-MOST_DECODED = 12_500_000
-# Progressive JPEG takes some ten; each costs time by the pixels of the whole picture, and only a few bytes.
-MOST_SCANS = 100
-START_OF_SCAN = b"\xff\xda"
-# MPO is what a camera with two lenses makes of JPEG.
-FORMATS = {"JPEG": "image/jpeg", "WEBP": "image/webp", "PNG": "image/png"}
 WIDTHS = (160, 320, 640, 1280)
-QUALITY = 85
 # Who names a store by http:// means it; saying how long to wait would otherwise undo AWS_ALLOW_HTTP.
 CLIENT: "ClientConfig" = {"connect_timeout": "5s", "timeout": "15s", "allow_http": True}
 RETRIES: "RetryConfig" = {"max_retries": 2, "retry_timeout": timedelta(seconds=10)}
@@ -56,15 +43,6 @@ class PhotosUnavailable(SplitlineError):
 
 class PhotosFull(SplitlineError):
     """The place where pictures are kept takes no more; nothing of the picture is there."""
-
-
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """A picture as it is given out. look: its difference hash, where it was just computed."""
-
-    body: bytes
-    media_type: str
-    look: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,71 +204,6 @@ def _told(fault: Exception) -> SplitlineError:
     if any(f"(os error {code})" in sentence for code in FULL):
         return PhotosFull(f"the disk of the pictures is full: {sentence}")
     return PhotosUnavailable(f"the place of the pictures does not answer: {sentence}")
-
-
-def clean(body: bytes) -> Picture:
-    """Return a picture upright, in its format, with its pixels only, a JPEG of many with half of them each way.
-
-    The size is checked before anything is decoded. Raises `Unusable`.
-    """
-    with _opened(body) as image:
-        kind = _kind(image)
-        most = MOST_PIXELS if kind == "JPEG" else MOST_DECODED
-        if image.width * image.height > most:
-            raise _too_many_pixels(most)
-        if kind == "JPEG" and body.count(START_OF_SCAN) > MOST_SCANS:
-            raise Unusable([Problem("photo_scans", "", "", str(MOST_SCANS))])
-        try:
-            if image.width * image.height > MOST_DECODED:
-                image.draft(None, (image.width // 2, image.height // 2))
-            ImageOps.exif_transpose(image, in_place=True)
-            look = difference_hash(image)
-            return replace(_encoded(image, kind), look=look)
-        except Exception as fault:
-            # Decoders raise whatever they like on damaged bytes; to us it all means that there is no picture.
-            raise _unreadable() from fault
-
-
-def narrowed(body: bytes, width: int) -> Picture:
-    """Return a copy of a kept picture, `width` pixels wide at most."""
-    with _opened(body) as image:
-        kind = _kind(image)
-        image.thumbnail((width, ceil(image.height * width / image.width)))
-        return _encoded(image, kind)
-
-
-def _opened(body: bytes) -> Image.Image:
-    try:
-        return Image.open(io.BytesIO(body), formats=list(FORMATS))
-    except Image.DecompressionBombError as fault:
-        raise _too_many_pixels(MOST_PIXELS) from fault
-    except Exception as fault:  # as above
-        raise _unreadable() from fault
-
-
-def _encoded(image: Image.Image, kind: str) -> Picture:
-    """Encode the pixels alone: a picture made afresh carries no metadata over. What was decoded is given up for it."""
-    mode = "RGBA" if kind != "JPEG" and image.has_transparency_data else "RGB"
-    size = image.size
-    pixels = (image if image.mode == mode else image.convert(mode)).tobytes()
-    image.im = Image.new("L", (1, 1)).im
-    fresh = Image.frombytes(mode, size, pixels)
-    del pixels
-    buffer = io.BytesIO()
-    fresh.save(buffer, kind, **({} if kind == "PNG" else {"quality": QUALITY}))
-    return Picture(buffer.getvalue(), FORMATS[kind])
-
-
-def _kind(image: Image.Image) -> str:
-    return "JPEG" if image.format == "MPO" else str(image.format)
-
-
-def _too_many_pixels(most: int) -> Unusable:
-    return Unusable([Problem("photo_pixels", "", "", str(most))])
-
-
-def _unreadable() -> Unusable:
-    return Unusable([Problem("photo_unreadable", "", "", ", ".join(FORMATS.values()))])
 
 
 def _path(digest: str, width: int | None = None) -> str:

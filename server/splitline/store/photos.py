@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from sqlalchemy import and_, bindparam, delete, exists, or_, select, text, update
 
-from splitline.photos.perceptual_hash import FARTHEST, bands, distance, reach
+from splitline.perceptual_hash import FARTHEST, bands, distance, reach
 from splitline.store import driver
 from splitline.store.driver import Connection, fetch, fetch_as, tell
 from splitline.store.lists import among

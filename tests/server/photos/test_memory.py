@@ -23,7 +23,7 @@ def turned() -> Image.Exif:
 PEAK = """
 import sys
 from pathlib import Path
-from splitline.photos.store import clean, narrowed
+from splitline.photos.decoding import clean, narrowed
 
 def peak():
     lines = Path("/proc/self/status").read_text().splitlines()

@@ -13,8 +13,9 @@ from PIL import ExifTags, Image, ImageCms, ImageOps, PngImagePlugin
 from invented import drawing, person, picture, reading, retraction, source, texts
 from splitline.errors import Unusable
 from splitline.intake.intake import Intake
-from splitline.photos.perceptual_hash import FARTHEST, difference_hash, distance
-from splitline.photos.store import MOST_DECODED, MOST_PIXELS, WIDTHS, Photos, clean, narrowed
+from splitline.perceptual_hash import FARTHEST, difference_hash, distance
+from splitline.photos.decoding import MOST_DECODED, MOST_PIXELS, clean, narrowed
+from splitline.photos.store import WIDTHS, Photos
 from splitline.store import photos as notes
 from splitline.store.engine import Store
 
