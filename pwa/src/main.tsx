@@ -6,8 +6,8 @@ import "./shell/standing.css";
 import { language } from "./i18n";
 import { App, preparePlaces } from "./shell/app";
 import { startFaults } from "./shell/faults";
-import { startRoom } from "./shell/quota";
-import { startLook } from "./shell/theme";
+import { startQuota } from "./shell/quota";
+import { startTheme } from "./shell/theme";
 import { repair, startUpdates } from "./shell/update";
 import { startLanguage } from "./state/language";
 import { startRouter } from "./state/router";
@@ -25,7 +25,7 @@ async function start(): Promise<void> {
   await startLanguage();
   startFaults();
   startRouter();
-  startLook();
+  startTheme();
   let Shown = App;
   // Another language is another tree: every word is read again, and what was entered is in the stores. The page is not
   // loaded again, so a sound that was allowed stays allowed.
@@ -38,7 +38,7 @@ async function start(): Promise<void> {
   });
   startUpdates();
   await live;
-  startRoom();
+  startQuota();
   // No screen waits for figures. What fails here, or with the storage, is tried again at the next start.
   import("./store/figures").then(({ startFigures }) => startFigures(() => new Date())).catch(() => undefined);
   renewOnce(new Date()).catch(() => undefined);

@@ -5,20 +5,20 @@ import { labels } from "../i18n";
 import { TestScreen } from "../screens/test";
 import { path, to } from "../state/router";
 import { listFigures } from "../store/figure-rows";
-import { later, prepareWhenIdle, type Screen } from "../widgets/lazy";
+import { lazy, prepareWhenIdle, type Screen } from "../widgets/lazy";
 import { UndoBar } from "../widgets/undo";
 import { Bar, placeOf } from "./bar";
 import { Boundary } from "./boundary";
 import { Notices } from "./notices";
 import { Repair } from "./repair";
 import { Settling } from "./settling";
-import { Standing } from "./sync-status";
+import { SyncStatus } from "./sync-status";
 
-const Sources = later(() => import("../screens/sources"));
-const Fuel = later(() => import("../screens/fuel"));
-const Log = later(() => import("../screens/log"));
-const Method = later(() => import("../screens/shared/method"), "first");
-const Tubes = later(() => import("../screens/tubes"));
+const Sources = lazy(() => import("../screens/sources"));
+const Fuel = lazy(() => import("../screens/fuel"));
+const Log = lazy(() => import("../screens/log"));
+const Method = lazy(() => import("../screens/shared/method"), "first");
+const Tubes = lazy(() => import("../screens/tubes"));
 
 /** What the bar leads to opens at once from then on, and needs nothing of what may be gone by then. */
 export function preparePlaces(): Promise<void> {
@@ -62,7 +62,7 @@ export function App() {
         </Boundary>
       </main>
       <UndoBar />
-      <Standing />
+      <SyncStatus />
       <Bar place={parts[0] ?? "test"} />
     </div>
   );

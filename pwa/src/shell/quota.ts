@@ -8,7 +8,7 @@ import { countTests } from "../store/tests";
 /** ms after the start: the first screen comes first. */
 const LATER = 5000;
 
-export function startRoom(): void {
+export function startQuota(): void {
   onChange((places) => {
     if (places.includes("own_tests") || places.includes("photos")) void look();
   });

@@ -6,7 +6,7 @@ import { useNow } from "../state/hooks";
 import { to } from "../state/router";
 import { server } from "../state/signals";
 
-export function Standing() {
+export function SyncStatus() {
   const now = useNow(30_000);
   const { known, busy, unsent, parked, succeeded_at, trouble } = server.value;
   const { common } = labels;

@@ -3,7 +3,7 @@
 import { effect } from "@preact/signals";
 import { settings } from "../state/signals";
 
-export function startLook(): void {
+export function startTheme(): void {
   effect(() => {
     const { look } = settings.value;
     if (look === "auto") delete document.documentElement.dataset.scheme;

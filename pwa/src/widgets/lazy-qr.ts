@@ -1,5 +1,5 @@
 /** The QR code with its drawing program, loaded where one is shown. */
 
-import { later } from "./lazy";
+import { lazy } from "./lazy";
 
-export const QrCode = later(() => import("./qr-code"));
+export const QrCode = lazy(() => import("./qr-code"));

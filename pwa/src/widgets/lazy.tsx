@@ -17,7 +17,7 @@ const PATIENCE = 4000;
 /** ms after the start: the first screen comes first. */
 const FIRST = 1000;
 
-export interface Later<Props extends object> extends FunctionComponent<Props> {
+export interface Lazy<Props extends object> extends FunctionComponent<Props> {
   /** Has the program ready before it is asked for; a fault is of no weight here, and is told when it is shown. */
   prepare: () => Promise<void>;
 }
@@ -26,10 +26,10 @@ export interface Later<Props extends object> extends FunctionComponent<Props> {
  * A component that loads the default export of a module once, and with it what the app says beyond the first screen,
  * unless `says` is "first". What does not come is offered to be loaded again.
  */
-export function later<Props extends object = ScreenProps>(
+export function lazy<Props extends object = ScreenProps>(
   load: () => Promise<{ default: ComponentType<Props> }>,
   says: "all" | "first" = "all",
-): Later<Props> {
+): Lazy<Props> {
   let loaded: ComponentType<Props> | null = null;
   let loading: Promise<void> | null = null;
   const begin = (speaking = speakInFull): Promise<void> => {
@@ -89,7 +89,7 @@ function Absent({ onAgain }: { onAgain: () => void }) {
 }
 
 /** Has parts ready one after the other, after the first screen, whenever the page has nothing else to do. */
-export async function prepareWhenIdle(parts: readonly Pick<Later<object>, "prepare">[]): Promise<void> {
+export async function prepareWhenIdle(parts: readonly Pick<Lazy<object>, "prepare">[]): Promise<void> {
   await new Promise((resolve) => setTimeout(resolve, FIRST));
   for (const part of parts) {
     await idle();

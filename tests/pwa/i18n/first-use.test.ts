@@ -13,7 +13,7 @@ const read = import.meta.glob<string>("../../../pwa/src/**/*.{ts,tsx}", {
 const sources = new Map(
   Object.entries(read)
     .map(([path, text]) => [path.slice(START.length), text] as const)
-    .filter(([path]) => !path.startsWith("labels/")),
+    .filter(([path]) => !path.startsWith("i18n/")),
 );
 
 /** Every reading of a section that may not be there, and how the module that reads it is reached. */
@@ -31,8 +31,10 @@ it("reads what is there", () => {
 
 it("looks at what the page starts with, and at what comes without waiting for labels, and at no more", () => {
   const seen = [...reachable(sources, "main.tsx").keys()];
-  expect(seen).toEqual(expect.arrayContaining(["shell/app.tsx", "screens/test/source-stage.tsx", "format.ts"]));
-  expect(seen).toEqual(expect.arrayContaining(["sync/outbox.ts", "store/recompute.ts", "screens/method/index.tsx"]));
+  expect(seen).toEqual(expect.arrayContaining(["shell/app.tsx", "screens/test/source-stage.tsx", "state/router.ts"]));
+  expect(seen).toEqual(
+    expect.arrayContaining(["sync/outbox.ts", "store/recompute.ts", "screens/shared/method/index.tsx"]),
+  );
   const laterOnes = [
     "screens/sources/index.tsx",
     "screens/log/index.tsx",
@@ -53,40 +55,40 @@ it("knows every section, each in one piece", () => {
 
 describe("the check bites", () => {
   const page = (more: Record<string, string>) =>
-    new Map(Object.entries({ "main.tsx": 'import { a } from "./parts/a";\nimport "./look.css";', ...more }));
+    new Map(Object.entries({ "main.tsx": 'import { a } from "./widgets/a";\nimport "./print.css";', ...more }));
 
   it.each<[string, Record<string, string>, string[]]>([
-    ["at once", { "parts/a.ts": "labels.log.title" }, ["log: main.tsx > parts/a.ts"]],
+    ["at once", { "widgets/a.ts": "labels.log.title" }, ["log: main.tsx > widgets/a.ts"]],
     [
       "over several lines and folders",
-      { "parts/a.ts": 'import {\n  b,\n} from "../b";', "b/index.tsx": "const { common, log: words } = labels;" },
-      ["log: main.tsx > parts/a.ts > b/index.tsx"],
+      { "widgets/a.ts": 'import {\n  b,\n} from "../b";', "b/index.tsx": "const { common, log: words } = labels;" },
+      ["log: main.tsx > widgets/a.ts > b/index.tsx"],
     ],
     [
       "passed on",
-      { "parts/a.ts": 'export * from "../b";', "b.ts": "labels.log" },
-      ["log: main.tsx > parts/a.ts > b.ts"],
+      { "widgets/a.ts": 'export * from "../b";', "b.ts": "labels.log" },
+      ["log: main.tsx > widgets/a.ts > b.ts"],
     ],
     [
       "at any time",
-      { "parts/a.ts": 'const { b } = await import("../b");', "b.ts": "labels.log" },
-      ["log: main.tsx > parts/a.ts > b.ts"],
+      { "widgets/a.ts": 'const { b } = await import("../b");', "b.ts": "labels.log" },
+      ["log: main.tsx > widgets/a.ts > b.ts"],
     ],
     [
       "by a part that does not wait",
-      { "parts/a.ts": 'const B = later<object>(() => import("../b"), "first");', "b.ts": "labels.log" },
-      ["log: main.tsx > parts/a.ts > b.ts"],
+      { "widgets/a.ts": 'const B = lazy<object>(() => import("../b"), "first");', "b.ts": "labels.log" },
+      ["log: main.tsx > widgets/a.ts > b.ts"],
     ],
-    ["in a way that hides what", { "parts/a.ts": "say(labels)" }, ["?: main.tsx > parts/a.ts"]],
-    ["by a name", { "parts/a.ts": "labels[place].title" }, ["?: main.tsx > parts/a.ts"]],
+    ["in a way that hides what", { "widgets/a.ts": "say(labels)" }, ["?: main.tsx > widgets/a.ts"]],
+    ["by a name", { "widgets/a.ts": "labels[place].title" }, ["?: main.tsx > widgets/a.ts"]],
   ])("where the rest is read %s", (_, more, told) => {
     expect(breaches(page(more), ["common"])).toEqual(told);
   });
 
   it("not where it may be", () => {
     const more = {
-      "parts/a.ts": [
-        'const B = later<object>(() => import("../b"));',
+      "widgets/a.ts": [
+        'const B = lazy<object>(() => import("../b"));',
         'const C = later(async () => ({ default: (await import("../b")).C }));',
         'import type { D } from "../b";',
         "// labels.log",

@@ -4,7 +4,7 @@
 export type Sources = ReadonlyMap<string, string>;
 
 /** Before a comma or the end of a call, a part that waits for its program only, and says what is there at once. */
-const LATER = /\blater(?:<[^>]*>)?\(\s*(?:async )?\(\) =>[^;]*;/g;
+const LAZY = /\blater(?:<[^>]*>)?\(\s*(?:async )?\(\) =>[^;]*;/g;
 const FIRST = /"first"\s*,?\s*\);$/;
 const STATIC = /^(?:import|export)\b(?!\s+type\b)[^;"]*"([^"]+)"/gm;
 const DYNAMIC = /\bimport\(\s*"([^"]+)"\s*\)/g;
@@ -23,7 +23,7 @@ export function reachable(sources: Sources, entry: string): Map<string, string[]
 
 /** What a module imports at once, or whenever it likes without waiting for the labels. */
 function importsOf(source: string): string[] {
-  const text = bare(source).replace(LATER, (call) => (FIRST.test(call) ? call : ""));
+  const text = bare(source).replace(LAZY, (call) => (FIRST.test(call) ? call : ""));
   return [...text.matchAll(STATIC), ...text.matchAll(DYNAMIC)].map((found) => found[1] as string);
 }
 

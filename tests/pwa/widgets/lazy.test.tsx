@@ -1,6 +1,6 @@
 // @vitest-environment happy-dom
 import { render } from "preact";
-import { later } from "@/widgets/lazy";
+import { lazy } from "@/widgets/lazy";
 import { soon } from "../soon";
 import { act, type Mounted, mount, unmount } from "./mount";
 
@@ -31,7 +31,7 @@ async function settled(): Promise<void> {
 
 test("a part is loaded once, however often it is shown", async () => {
   const { load, arrive } = loading();
-  const Part = later<object>(load);
+  const Part = lazy<object>(load);
   const page = mount(<Part />);
   expect(page.text()).toBe("");
   arrive();
@@ -45,7 +45,7 @@ test("a part is loaded once, however often it is shown", async () => {
 
 test("what arrives between the drawing of a second one and its effects is shown all the same", async () => {
   const { load, arrive } = loading();
-  const Part = later<object>(load);
+  const Part = lazy<object>(load);
   const page = mount(<Part />);
   page.again(null);
   // Drawn, and what happens after drawing has not happened yet: the page is busy.
@@ -58,7 +58,7 @@ test("what arrives between the drawing of a second one and its effects is shown 
 
 test("one that fails says so, and is asked for again on request", async () => {
   const { load, asked, arrive } = loading();
-  const Part = later<object>(load);
+  const Part = lazy<object>(load);
   const page = mount(<Part />);
   asked[0]?.fail(new TypeError("Failed to fetch dynamically imported module"));
   await settled();
@@ -73,7 +73,7 @@ test("one that fails says so, and is asked for again on request", async () => {
 test("one that does not come says so after some seconds, and is shown when it comes after all", async () => {
   vi.useFakeTimers();
   const { load, asked, arrive } = loading();
-  const Part = later<object>(load);
+  const Part = lazy<object>(load);
   const page = mount(<Part />);
   await act(() => void vi.advanceTimersByTime(3900));
   expect(page.text()).toBe("Opening…");

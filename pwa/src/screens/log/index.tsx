@@ -1,7 +1,7 @@
 /** Everything of one's own: tests, settings, files. */
 
 import "./log.css";
-import { later, type ScreenProps } from "../../widgets/lazy";
+import { lazy, type ScreenProps } from "../../widgets/lazy";
 import { SideBySide } from "../../widgets/side-by-side";
 import { LogList } from "./list";
 import { MovePage } from "./move";
@@ -10,7 +10,7 @@ import { SettingsPage } from "./settings";
 import { TestPage } from "./test-page";
 
 /** Most of this program reads log files, which few people ever do. */
-const Files = later<object>(async () => ({ default: (await import("./files")).Files }));
+const Files = lazy<object>(async () => ({ default: (await import("./files")).Files }));
 
 export default function LogScreen({ path: [place, id] }: ScreenProps) {
   if (place === "settings" && id === "regions") return <RegionsPage />;

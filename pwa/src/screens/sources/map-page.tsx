@@ -9,11 +9,11 @@ import { useStored } from "../../state/hooks";
 import { to } from "../../state/router";
 import { listChoice, settings, whereabouts } from "../../state/signals";
 import { listFigures } from "../../store/figure-rows";
-import { later } from "../../widgets/lazy";
+import { lazy } from "../../widgets/lazy";
 import { Waiting } from "../../widgets/waiting";
 import type { Placed, SourceMapProps } from "./source-map";
 
-export const SourceMap = later<SourceMapProps>(() => import("./source-map"));
+export const SourceMap = lazy<SourceMapProps>(() => import("./source-map"));
 
 /** km from here, and sources: what the map shows at first where the phone knows where it is. */
 const AROUND_HERE = 150;

@@ -11,7 +11,7 @@ import { go, to } from "../../state/router";
 import { readFact } from "../../store/settings";
 import { countTests } from "../../store/tests";
 import { ConfirmDialog } from "../../widgets/confirm-dialog";
-import { later, type ScreenProps } from "../../widgets/lazy";
+import { lazy, type ScreenProps } from "../../widgets/lazy";
 import { offerUndo } from "../../widgets/undo";
 import { Waiting } from "../../widgets/waiting";
 import { ClockNotice } from "../shared/clock-notice";
@@ -20,12 +20,12 @@ import { Sheet } from "./sheet";
 import { type SheetInHand, useDraft } from "./use-draft";
 
 /** Only who has never tested needs its program at once. */
-const Method = later<object>(() => import("../shared/method"), "first");
+const Method = lazy<object>(() => import("../shared/method"), "first");
 
-const Correct = later<{ id: string }>(() => import("./correct"));
+const Correct = lazy<{ id: string }>(() => import("./correct"));
 
 /** In the piece that has the button for keeping, so it is there when it is needed. */
-const Kept = later<KeptProps>(async () => ({ default: (await import("./sheet-end")).Kept }));
+const Kept = lazy<KeptProps>(async () => ({ default: (await import("./sheet-end")).Kept }));
 
 /** `#/test`, or `#/test/with/SOURCE` to begin at a source, or `#/test/with/SOURCE/can` with a can from there. */
 export function TestScreen({ path }: ScreenProps) {

@@ -8,7 +8,7 @@ import type { OwnTest } from "../../rows/test";
 import { to } from "../../state/router";
 import { clockBehind } from "../../state/signals";
 import { CautionBox } from "../../widgets/caution-box";
-import { later } from "../../widgets/lazy";
+import { lazy } from "../../widgets/lazy";
 import { Reading } from "../../widgets/reading";
 import { TubeGlyph } from "../../widgets/tube-glyph";
 import { ClockNotice } from "../shared/clock-notice";
@@ -16,7 +16,7 @@ import { OddNote } from "../shared/odd-note";
 import type { PassOnProps } from "../shared/pass-on";
 
 /** Only who hands a result on needs its program. */
-const PassOn = later<PassOnProps>(() => import("../shared/pass-on"));
+const PassOn = lazy<PassOnProps>(() => import("../shared/pass-on"));
 
 export interface KeptProps {
   kept: OwnTest;

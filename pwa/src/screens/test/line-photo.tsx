@@ -6,15 +6,15 @@ import { labels } from "../../i18n";
 import { mL } from "../../i18n/format";
 import type { DraftRun } from "../../rows/draft";
 import type { TubeRow } from "../../rows/tube";
-import { later } from "../../widgets/lazy";
+import { lazy } from "../../widgets/lazy";
 import { PhotoField } from "../../widgets/photo-field";
 import type { GuidedPhotoProps } from "./guided-photo";
 import type { PhotoReadingProps } from "./photo-reading";
 
 const MOST_PHOTOS = 6;
 /** Only who marks a photo needs its program, and only who takes one with the guide that of the guide. */
-const PhotoReading = later<PhotoReadingProps>(() => import("./photo-reading"));
-const GuidedPhoto = later<GuidedPhotoProps>(() => import("./guided-photo"));
+const PhotoReading = lazy<PhotoReadingProps>(() => import("./photo-reading"));
+const GuidedPhoto = lazy<GuidedPhotoProps>(() => import("./guided-photo"));
 
 export interface LinePhotoProps {
   run: DraftRun;

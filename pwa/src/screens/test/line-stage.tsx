@@ -8,7 +8,7 @@ import { useState } from "preact/hooks";
 import { labels } from "../../i18n";
 import { highestTop, readable, topOfFill } from "../../model/progress";
 import { ActButton } from "../../widgets/act-button";
-import { later } from "../../widgets/lazy";
+import { lazy } from "../../widgets/lazy";
 import { LinePicker } from "../../widgets/line-picker";
 import { NumberField } from "../../widgets/number-field";
 import { Degrees } from "./fill-temperatures";
@@ -18,7 +18,7 @@ import type { RunStageProps } from "./run-stages";
 import { WarmNote } from "./warm-note";
 
 /** The line comes first. */
-const LinePhoto = later<LinePhotoProps>(() => import("./line-photo"));
+const LinePhoto = lazy<LinePhotoProps>(() => import("./line-photo"));
 
 export interface LineStageProps extends RunStageProps, LinePhotoProps {
   /** The sheet has no temperature of the tube yet. */

@@ -9,7 +9,7 @@ import type { SourceFigures } from "../../rows/source-figures";
 import type { OwnTest } from "../../rows/test";
 import type { TubeRow } from "../../rows/tube";
 import { CautionBox } from "../../widgets/caution-box";
-import { later } from "../../widgets/lazy";
+import { lazy } from "../../widgets/lazy";
 import { contradicts } from "../shared/result/contradiction";
 import { eachAlone, furtherRun, measurementOf, outcomeOf } from "../shared/result/outcome";
 import { ResultView } from "../shared/result/result-view";
@@ -21,7 +21,7 @@ import type { SheetInHand } from "./use-draft";
 export { Kept } from "./kept";
 
 /** Only runs that contradict each other need its program. */
-const SetAside = later<SetAsideProps>(() => import("./set-aside"));
+const SetAside = lazy<SetAsideProps>(() => import("./set-aside"));
 
 export interface SheetEndProps extends Pick<SheetInHand, "change" | "saved"> {
   draft: Draft;

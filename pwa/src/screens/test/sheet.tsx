@@ -17,7 +17,7 @@ import { useClock, useStored } from "../../state/hooks";
 import { standingTubes } from "../../store/drafts";
 import { readFigures } from "../../store/figure-rows";
 import { listTubes } from "../../store/tubes";
-import { later } from "../../widgets/lazy";
+import { lazy } from "../../widgets/lazy";
 import { SettleStrip } from "../../widgets/settle-strip";
 import { Waiting } from "../../widgets/waiting";
 import { actOf, summaryOf, titleOf } from "../shared/result/summaries";
@@ -31,7 +31,7 @@ import type { SheetInHand } from "./use-draft";
 import { useOpened } from "./use-opened";
 
 /** Nothing is there to be shown before a tube is chosen. */
-const SheetEnd = later<SheetEndProps>(async () => ({ default: (await import("./sheet-end")).SheetEnd }));
+const SheetEnd = lazy<SheetEndProps>(async () => ({ default: (await import("./sheet-end")).SheetEnd }));
 
 export type SheetProps = Pick<SheetInHand, "change" | "saved"> & {
   draft: NonNullable<SheetInHand["draft"]>;

@@ -11,14 +11,14 @@ import { saveSettings } from "../../store/settings";
 import { addTube, type TubeEntry } from "../../store/tubes";
 import { bring, bringFault } from "../../widgets/bring";
 import { ChoiceRow } from "../../widgets/choice-row";
-import { later } from "../../widgets/lazy";
+import { lazy } from "../../widgets/lazy";
 import { NumberField } from "../../widgets/number-field";
 import type { TubeFormProps } from "../shared/tube-form";
 import { FillTemperatures } from "./fill-temperatures";
 import type { StageBodyProps } from "./source-stage";
 
 /** Only who describes a tube needs its program. */
-const TubeForm = later<TubeFormProps>(() => import("../shared/tube-form"));
+const TubeForm = lazy<TubeFormProps>(() => import("../shared/tube-form"));
 
 /** Settling takes longer in brine, minutes. */
 const BRINE_MINUTES = 15;
