@@ -35,14 +35,14 @@ it("looks at what the page starts with, and at what comes without waiting for la
   expect(seen).toEqual(
     expect.arrayContaining(["sync/outbox.ts", "store/recompute.ts", "screens/shared/method/index.tsx"]),
   );
-  const laterOnes = [
+  const lazyOnes = [
     "screens/sources/index.tsx",
     "screens/log/index.tsx",
     "screens/test/sheet-end.tsx",
     "screens/test/correct.tsx",
   ];
-  expect(seen.filter((path) => laterOnes.includes(path))).toEqual([]);
-  expect(laterOnes.filter((path) => !sources.has(path))).toEqual([]);
+  expect(seen.filter((path) => lazyOnes.includes(path))).toEqual([]);
+  expect(lazyOnes.filter((path) => !sources.has(path))).toEqual([]);
 });
 
 it("knows every section, each in one piece", () => {
@@ -89,7 +89,7 @@ describe("the check bites", () => {
     const more = {
       "widgets/a.ts": [
         'const B = lazy<object>(() => import("../b"));',
-        'const C = later(async () => ({ default: (await import("../b")).C }));',
+        'const C = lazy(async () => ({ default: (await import("../b")).C }));',
         'import type { D } from "../b";',
         "// labels.log",
         "labels.common.name;",

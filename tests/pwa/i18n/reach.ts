@@ -4,7 +4,7 @@
 export type Sources = ReadonlyMap<string, string>;
 
 /** Before a comma or the end of a call, a part that waits for its program only, and says what is there at once. */
-const LAZY = /\blater(?:<[^>]*>)?\(\s*(?:async )?\(\) =>[^;]*;/g;
+const LAZY = /\blazy(?:<[^>]*>)?\(\s*(?:async )?\(\) =>[^;]*;/g;
 const FIRST = /"first"\s*,?\s*\);$/;
 const STATIC = /^(?:import|export)\b(?!\s+type\b)[^;"]*"([^"]+)"/gm;
 const DYNAMIC = /\bimport\(\s*"([^"]+)"\s*\)/g;
