@@ -23,6 +23,26 @@ def install(app: Opened) -> None:
     app.page.reload()
 
 
+SHIFTS = """
+window.shifts = [];
+new PerformanceObserver((list) => window.shifts.push(...list.getEntries().map((one) => one.value)))
+  .observe({ type: "layout-shift", buffered: true });
+"""
+
+
+def test_nothing_jumps_while_the_app_is_opened_for_the_first_time(
+    server: Served, new_phone: Callable[[str, str], Phone]
+) -> None:
+    """Layout Instability (W3C Community Group): the sum of all shifts of a page that nobody has touched."""
+    with new_phone("newcomer", server.url).open() as app:
+        app.page.set_viewport_size(SMALL)
+        app.page.add_init_script(SHIFTS)
+        app.page.goto(app.address)
+        expect(app.page.get_by_role("heading", level=1)).to_have_text("How to run a test")
+        app.installed()
+        assert app.page.evaluate("window.shifts") == []
+
+
 def test_the_first_test(server: Served, new_phone: Callable[[str, str], Phone]) -> None:
     with new_phone("newcomer", server.url).open() as app:
         install(app)
