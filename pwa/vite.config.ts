@@ -2,6 +2,7 @@ import { connect } from "node:net";
 import { setTimeout } from "node:timers/promises";
 import { fileURLToPath } from "node:url";
 import { defineConfig } from "vite";
+import { wording } from "./build/wording.ts";
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 
@@ -28,6 +29,7 @@ function isListening(): Promise<boolean> {
 export default defineConfig({
   root: here("."),
   publicDir: here("public"),
+  plugins: [wording],
   resolve: { alias: { "@constants": here("../server/splitline"), "@": here("src") } },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   worker: { format: "es" },

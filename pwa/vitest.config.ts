@@ -1,6 +1,7 @@
 import { fileURLToPath } from "node:url";
 import type { Plugin } from "vite";
 import { defineConfig } from "vitest/config";
+import { wording } from "./build/wording.ts";
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 const tests = here("../tests/pwa");
@@ -22,7 +23,7 @@ const ALONE = ["state/router", "sync/when", "store/resend"].map((name) => `**/${
 
 export default defineConfig({
   root: here("."),
-  plugins: [borrowedPackages],
+  plugins: [borrowedPackages, wording],
   resolve: { alias: { "@constants": here("../server/splitline"), "@": here("src") } },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   server: { fs: { allow: [here("..")] } },

@@ -32,7 +32,7 @@ def filling() -> dict[str, Any]:
     wording = json.loads(WORDING.read_text(encoding="utf-8"))
 
     def problem(code: str) -> dict[str, str]:
-        sentence = wording[code].replace("{limit}", "2").replace("{value}", "84.4")
+        sentence = wording[code]["en"].replace("{limit}", "2").replace("{value}", "84.4")
         return {"code": code, "field": "runs", "value": "84.4", "limit": "2", "sentence": sentence}
 
     return {

@@ -1,4 +1,8 @@
-"""What a code means to the person who reads it: one sentence each, in `wording.json`."""
+"""What a code means to the person who reads it: one sentence each, in every language of the app, in `wording.json`.
+
+The server speaks English. The app speaks all, and instead of `en` it says `en_phone` where a sentence is another one for
+whoever holds the phone than for whoever writes records.
+"""
 
 import re
 from functools import cache
@@ -22,10 +26,17 @@ class Told(Struct, frozen=True, kw_only=True):
     sentence: str
 
 
+class Said(Struct, frozen=True):
+    """What the server reads of a code's sentences."""
+
+    en: str
+
+
 @cache
 def sentences() -> dict[str, str]:
     """Return the sentence of every code; {field}, {value} and {limit} stand for the problem's own."""
-    return json.decode(files(__package__).joinpath("wording.json").read_bytes(), type=dict[str, str])
+    all_said = json.decode(files(__package__).joinpath("wording.json").read_bytes(), type=dict[str, Said])
+    return {code: said.en for code, said in all_said.items()}
 
 
 def tell(problem: Problem) -> Told:

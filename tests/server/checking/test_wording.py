@@ -1,6 +1,7 @@
-"""Every code has a sentence, and every sentence a code."""
+"""Every code has a sentence in every language, and every sentence a code."""
 
 import ast
+import json
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from splitline.checking.wording import sentences, tell
 from splitline.errors import Problem
 
 PACKAGE = Path(splitline.__file__).parent
+LANGUAGES = {path.name for path in (Path(__file__).parents[3] / "pwa" / "src" / "i18n").iterdir() if path.is_dir()}
 # Where a code is the first argument of a call, under these names.
 MAKERS = ("Problem", "_outside")
 
@@ -55,6 +57,11 @@ def strings(node: ast.AST) -> Iterator[str]:
 
 def test_codes_and_sentences_are_the_same_set() -> None:
     assert set(codes()) == set(sentences())
+
+
+def test_every_code_has_a_sentence_in_every_language() -> None:
+    for code, said in json.loads((PACKAGE / "checking" / "wording.json").read_bytes()).items():
+        assert said.keys() - {"en_phone"} == LANGUAGES, code
 
 
 def test_sentences_say_something_in_one_breath() -> None:

@@ -1,11 +1,11 @@
 /** What everything else says, in English. */
 
+export { default as problems } from "@constants/checking/wording.json?en";
 export { fillUps } from "./fill-ups";
 export { fuel } from "./fuel";
 export { log } from "./log";
 export { passOn } from "./pass-on";
 export { guide, level, photo } from "./photo";
-export { problems } from "./problems";
 export { record } from "./record";
 export { result } from "./result";
 export { sources } from "./sources";
