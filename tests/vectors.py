@@ -12,7 +12,7 @@ from dataclasses import asdict, is_dataclass, replace
 from math import cos, sin
 from pathlib import Path
 from random import Random
-from typing import Any
+from typing import Any, get_args
 from uuid import UUID
 
 import numpy as np
@@ -23,7 +23,7 @@ from splitline.chemistry.axis import Marks, Place
 from splitline.chemistry.blend import Part
 from splitline.chemistry.extraction import Sensitivities, Temperatures
 from splitline.chemistry.meaning import SPECIFICATIONS
-from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Tube
+from splitline.chemistry.measurement import BRINE_SCALES, CalibrationMark, Measurement, Run, Scale, ScaleKind, Tube
 from splitline.errors import Unusable
 from splitline.statistics.lessons import lessons_of
 from splitline.statistics.season import BINS, Season
@@ -74,7 +74,7 @@ def tube_cases(random: Random) -> Iterator[Case]:
     yield case("chemistry/freezing", "freezing_point", random.uniform(0, 0.4))
     yield case("chemistry/extraction", "brine_content", line, water, fuel)
     yield case("chemistry/extraction", "content_of_top", line, water + fuel, fuel)
-    scale = random.choice(["volume", "linear", "corrected"])
+    scale = random.choice(get_args(Scale))
     reading = line if scale == "volume" else random.uniform(0, 100)
     yield case("chemistry/scale", "line_of_reading", scale, reading, water, fuel)
     yield case("chemistry/scale", "reading_of_line", scale, line, water, fuel)
@@ -86,7 +86,7 @@ def tube(random: Random, scale: str, water: float, fuel: float) -> Tube:
     return Tube(
         scale,  # type: ignore[arg-type]
         random.choice([0.5, 1.0, 2.0]),
-        random.choice(["water", "water", "brine"]) if scale in ("volume", "linear") else "water",  # type: ignore[arg-type]
+        random.choice(["water", "water", "brine"]) if scale in BRINE_SCALES else "water",  # type: ignore[arg-type]
         random.choice([None, 0.0, 0.5]),
         random.choice([(), (), marks]),
         *random.choice([(0.0, 0.0), (0.0, 0.0), (1.5, 1.0), (1.5, 1.0, 70.0)]),
@@ -96,7 +96,7 @@ def tube(random: Random, scale: str, water: float, fuel: float) -> Tube:
 def measurement(random: Random) -> Measurement:
     """Return a test as people make it, now and then an impossible one."""
     volume = random.random() < 0.5
-    kinds = ["volume"] if volume else ["linear", "corrected", "unknown"]
+    kinds = [kind for kind in get_args(ScaleKind) if (kind == "volume") == volume]
     water, fuel = random.choice([(50.0, 50.0), (75.0, 25.0), (10.0, 10.0), (60.0, 40.0), (100.0, 100.0), (40.0, 60.0)])
     own, other = (tube(random, random.choice(kinds), water, fuel) for _ in range(2))
     several = random.random() < 0.3

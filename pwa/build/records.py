@@ -7,20 +7,21 @@ import json
 from collections.abc import Mapping
 from inspect import cleandoc
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import msgspec
 
 from splitline import answers, records
 from splitline.api import outlines, shapes
 from splitline.checking.wording import Told
+from splitline.chemistry import measurement
 from splitline.feed import SourceChange, TestChange
 
 TARGET = Path(__file__).parents[1] / "src" / "records.ts"
 # What the app imports, by the name it uses; what these are made of comes along under its own.
 EXPORTED: dict[str, Any] = {
-    "Scale": records.Scale,
-    "Liquid": records.Liquid,
+    "Scale": measurement.ScaleKind,
+    "Liquid": measurement.Liquid,
     "Sampled": records.Sampled,
     "Source": records.Source,
     "Test": records.Test,
@@ -37,6 +38,12 @@ EXPORTED: dict[str, Any] = {
     "RegionOutline": outlines.RegionOutline,
     "Health": shapes.Health,
 }
+# What the app offers or knows by name, in this order.
+LISTED: dict[str, tuple[str, ...]] = {
+    "SCALES": get_args(measurement.ScaleKind),
+    "BRINE_SCALES": measurement.BRINE_SCALES,
+    "LIQUIDS": get_args(measurement.Liquid),
+}
 UNITS = str(records.__doc__).partition("\n\n")[2]
 HEAD = f"""\
 What phone and server exchange, generated from the server's Structs: change these, and run pwa/build/records.py.
@@ -48,8 +55,8 @@ A field with a question mark came later: records from before it lack it, and the
 Schema = Mapping[str, Any]
 
 
-def typescript(head: str, exported: Mapping[str, Any]) -> str:
-    """Return a TypeScript file with the given types. head: its comment."""
+def typescript(head: str, exported: Mapping[str, Any], listed: Mapping[str, tuple[str, ...]]) -> str:
+    """Return a TypeScript file with the given types and lists. head: its comment."""
     schemas, components = msgspec.json.schema_components(exported.values(), ref_template="{name}")
     wanted = dict(zip(exported, schemas, strict=True))
     structs = {schema["$ref"]: name for name, schema in wanted.items() if "$ref" in schema}
@@ -57,7 +64,8 @@ def typescript(head: str, exported: Mapping[str, Any]) -> str:
     aliases = [f"export type {name} = {text};\n" for text, name in choices.items()]
     names = structs | choices
     interfaces = [_interface(names.get(name, name), schema, names) for name, schema in components.items()]
-    return "\n".join([_comment(head), *aliases, *interfaces])
+    lists = [f"export const {name} = {json.dumps(values)} as const;\n" for name, values in listed.items()]
+    return "\n".join([_comment(head), *lists, *aliases, *interfaces])
 
 
 def _interface(name: str, schema: Schema, names: Mapping[str, str]) -> str:
@@ -101,4 +109,4 @@ def _comment(text: str, indent: str = "") -> str:
 
 
 if __name__ == "__main__":
-    TARGET.write_text(typescript(HEAD, EXPORTED), encoding="utf-8", newline="\n")
+    TARGET.write_text(typescript(HEAD, EXPORTED, LISTED), encoding="utf-8", newline="\n")

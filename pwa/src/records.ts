@@ -7,6 +7,12 @@
  * A field with a question mark came later: records from before it lack it, and then its default holds.
  */
 
+export const SCALES = ["volume", "linear", "corrected", "unknown"] as const;
+
+export const BRINE_SCALES = ["volume", "linear"] as const;
+
+export const LIQUIDS = ["water", "brine"] as const;
+
 export type Scale = "corrected" | "linear" | "unknown" | "volume";
 
 export type Liquid = "brine" | "water";
@@ -90,12 +96,11 @@ export interface Test {
 /**
  * The tube a test was made in.
  *
- * scale: `volume` graduations in mL; `linear` a printed percent that ignores the shrinkage; `corrected` a printed
- * percent that allows for it; `unknown`. graduation: smallest step, in mL on a volume scale, else in printed %.
- * tolerance: limit of error of the marks in mL, if stated. calibration: marks that were weighed. offset: what the tube
- * reads too low, in points, from a known sample, with its expanded uncertainty (95 %); 0 and 0 without one.
- * offset_content: what the known sample held, % (V/V); an offset without it is from before the exchange between the
- * layers was allowed for.
+ * scale: what is printed on it, see chemistry/measurement.py. graduation: smallest step, in mL on a volume scale, else
+ * in printed %. tolerance: limit of error of the marks in mL, if stated. calibration: marks that were weighed. offset:
+ * what the tube reads too low, in points, from a known sample, with its expanded uncertainty (95 %); 0 and 0 without
+ * one. offset_content: what the known sample held, % (V/V); an offset without it is from before the exchange between
+ * the layers was allowed for.
  */
 export interface Tube {
   /** UUID version 7, lower case, made on the device */

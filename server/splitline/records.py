@@ -9,6 +9,8 @@ from typing import Annotated, Final, Literal
 
 from msgspec import Meta, Struct
 
+from splitline.chemistry.measurement import Liquid, ScaleKind
+
 UUID_V7 = "^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$"
 
 # Patterns carry a length as well: `$` also matches before a line end, so a pattern alone would let one through.
@@ -28,8 +30,6 @@ Percent = Annotated[float, Meta(ge=-50, le=150, description="% (V/V)")]
 Latitude = Annotated[float, Meta(ge=-90, le=90, description="WGS 84 degrees")]
 Longitude = Annotated[float, Meta(ge=-180, le=180, description="WGS 84 degrees")]
 
-Scale = Literal["volume", "linear", "corrected", "unknown"]
-Liquid = Literal["water", "brine"]
 Sampled = Literal["pump", "can", "tank"]
 
 LICENCE: Final = "CC0-1.0"
@@ -71,16 +71,15 @@ class CalibrationMark(Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
 class Tube(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The tube a test was made in.
 
-    scale: `volume` graduations in mL; `linear` a printed percent that ignores the shrinkage; `corrected` a printed
-    percent that allows for it; `unknown`. graduation: smallest step, in mL on a volume scale, else in printed %.
-    tolerance: limit of error of the marks in mL, if stated. calibration: marks that were weighed. offset: what the tube
-    reads too low, in points, from a known sample, with its expanded uncertainty (95 %); 0 and 0 without one.
-    offset_content: what the known sample held, % (V/V); an offset without it is from before the exchange between the
-    layers was allowed for.
+    scale: what is printed on it, see chemistry/measurement.py. graduation: smallest step, in mL on a volume scale, else
+    in printed %. tolerance: limit of error of the marks in mL, if stated. calibration: marks that were weighed. offset:
+    what the tube reads too low, in points, from a known sample, with its expanded uncertainty (95 %); 0 and 0 without
+    one. offset_content: what the known sample held, % (V/V); an offset without it is from before the exchange between
+    the layers was allowed for.
     """
 
     id: Identifier
-    scale: Scale
+    scale: ScaleKind
     graduation: Annotated[float, Meta(gt=0, le=50)]
     liquid: Liquid = "water"
     tolerance: Annotated[float, Meta(ge=0, le=50, description="mL")] | None = None

@@ -13,7 +13,8 @@ from posixpath import dirname, normpath
 # From the bottom up: a room imports what stands below it, never what stands beside or above.
 SERVER = (
     {"errors", "__init__"},
-    {"chemistry", "statistics", "records", "position", "identity", "perceptual_hash", "regions", "logs", "tiles"},
+    {"chemistry", "statistics", "position", "identity", "perceptual_hash", "regions", "logs", "tiles"},
+    {"records"},
     {"checking", "store", "public", "exchange_table"},
     {"answers", "config", "feed", "figures"},
     {"intake"},

@@ -12,7 +12,7 @@ LATER = Meta(extra_json_schema={"x-later": True})
 
 
 def test_the_app_has_the_types_of_the_server() -> None:
-    wanted = GENERATOR["typescript"](GENERATOR["HEAD"], GENERATOR["EXPORTED"])
+    wanted = GENERATOR["typescript"](GENERATOR["HEAD"], GENERATOR["EXPORTED"], GENERATOR["LISTED"])
     assert GENERATOR["TARGET"].read_text(encoding="utf-8") == wanted, "run: python pwa/build/records.py"
 
 
@@ -38,6 +38,8 @@ class Line(Struct, tag_field="kind", tag="line"):
 
 WANTED = """\
 /** Types. */
+
+export const COLOURS = ["red", "blue"] as const;
 
 export type Colour = "blue" | "red";
 
@@ -71,7 +73,7 @@ export interface Stroke {
 
 def test_every_kind_of_field() -> None:
     given = {"Mark": Mark, "Stroke": Line, "Colour": Literal["red", "blue"], "Part": Mark | Line}
-    assert GENERATOR["typescript"]("Types.", given) == WANTED
+    assert GENERATOR["typescript"]("Types.", given, {"COLOURS": ("red", "blue")}) == WANTED
 
 
 @pytest.mark.parametrize("unknown", [dict[str, float], tuple[float, float], Any])
@@ -80,4 +82,4 @@ def test_a_kind_of_field_that_no_struct_has_today_is_not_guessed(unknown: Any) -
         field: unknown
 
     with pytest.raises(NotImplementedError):
-        GENERATOR["typescript"]("", {"Odd": Odd})
+        GENERATOR["typescript"]("", {"Odd": Odd}, {})

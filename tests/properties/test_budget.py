@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from random import Random
+from typing import get_args
 
 import pytest
 from hypothesis import example, given, settings
@@ -10,11 +11,11 @@ from hypothesis import strategies as st
 import vectors
 from outside.tube_world import exchange, line
 from splitline.chemistry.budget import Figures, result, results
-from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Tube
+from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Scale, Tube
 from splitline.chemistry.scale import reading_of_line
 from splitline.errors import Unusable
 
-scales = st.sampled_from(["volume", "linear", "corrected"])
+scales = st.sampled_from(get_args(Scale))
 contents = st.floats(3, 97)
 graduations = st.sampled_from([0.1, 0.5, 1.0, 2.0])
 conditions = st.tuples(st.floats(-20, 40), st.booleans(), st.floats(0, 3))

@@ -1,10 +1,13 @@
 """What must hold of the tube's equation whatever the numbers."""
 
+from typing import get_args
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from splitline.chemistry.extraction import Filling, Temperatures, content_of_line, line_of_content, sensitivities
+from splitline.chemistry.measurement import Scale
 from splitline.chemistry.scale import line_of_reading, reading_of_line
 
 contents = st.floats(-20, 120)
@@ -62,7 +65,7 @@ def test_sensitivities_are_the_slopes(content, water, fuel, temperatures, fuel_w
         assert abs(getattr(found, name) - slope) < 1e-4 * (1 + abs(slope))
 
 
-@given(st.sampled_from(["volume", "linear", "corrected"]), st.floats(2, 98), volumes, volumes)
+@given(st.sampled_from(get_args(Scale)), st.floats(2, 98), volumes, volumes)
 def test_a_scale_is_read_as_it_was_drawn(scale, content, water, fuel):
     line = line_of_content(content, water, fuel, 20, 0)
     reading = reading_of_line(scale, line, water, fuel)

@@ -129,8 +129,7 @@ function is_guessed(measurement: Measurement): boolean {
 }
 
 function finer_half_width(measurement: Measurement, run: Run): number {
-  const scale = measurement.tube.scale === "volume" ? "volume" : "linear";
-  const half_step = step_in_millilitres(scale, measurement.tube.graduation, run.fuel) / 2;
+  const half_step = step_in_millilitres(measurement.tube.scale, measurement.tube.graduation, run.fuel) / 2;
   return (run.line_half_width || half_step) / FINER;
 }
 

@@ -1,5 +1,6 @@
 // What cannot be: each limit of the inputs as a problem, all of them. Twin of chemistry/limits.py.
 import { general, type Problem } from "../errors";
+import { BRINE_SCALES } from "../records";
 import { COLDEST, WARMEST } from "./density";
 import { counted, type Measurement, type Run, type Tube } from "./measurement";
 
@@ -41,8 +42,8 @@ function conditions(measurement: Measurement): Problem[] {
     found.push(problem("runs_count", "runs", String(runs.length), `1..${MOST_RUNS}`));
   for (const one of [tube, ...other_tubes(tube, runs)]) {
     found.push(...tube_problems(one));
-    if (one.liquid === "brine" && (one.scale === "corrected" || one.scale === "unknown"))
-      found.push(problem("brine_scale", "tube.scale", one.scale, "volume, linear"));
+    if (one.liquid === "brine" && !(BRINE_SCALES as readonly string[]).includes(one.scale))
+      found.push(problem("brine_scale", "tube.scale", one.scale, BRINE_SCALES.join(", ")));
     if (one.liquid !== tube.liquid) found.push(problem("liquids_differ", "runs", "", ""));
   }
   return found;

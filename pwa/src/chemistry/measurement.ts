@@ -1,7 +1,7 @@
 // What is measured in one test: the tube, its runs and the conditions. Twin of chemistry/measurement.py.
+import type { Liquid, Scale as ScaleKind } from "../records";
 
-export type ScaleKind = "volume" | "linear" | "corrected" | "unknown";
-export type Liquid = "water" | "brine";
+export type { Liquid, ScaleKind };
 
 /** The version of the tube model, on every figure that is kept; budget.py says what they are. */
 export const MODEL = 2;

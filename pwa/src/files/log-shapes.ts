@@ -1,6 +1,7 @@
 /** The rows that a log file holds, field by field. What may be missing was not in files of earlier versions. */
 
 import { exactOptional as later, nullable, strictObject, union } from "valibot";
+import { LIQUIDS, SCALES } from "../records";
 import {
   anyText,
   digest,
@@ -38,8 +39,8 @@ const sync = strictObject({
   answered_at: nullable(time),
 });
 
-const scale = oneOf("volume", "linear", "corrected", "unknown");
-const liquid = oneOf("water", "brine");
+const scale = oneOf(...SCALES);
+const liquid = oneOf(...LIQUIDS);
 const number = within(-1e6, 1e6);
 const offset = within(-15, 15);
 const offset_uncertainty = within(0, 30);

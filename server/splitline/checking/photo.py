@@ -3,7 +3,8 @@
 from dataclasses import replace
 
 from splitline.chemistry.axis import Marks, Place, line_of_marks
-from splitline.chemistry.scale import Scale, line_of_reading, step_in_millilitres
+from splitline.chemistry.measurement import Scale
+from splitline.chemistry.scale import line_of_reading, step_in_millilitres
 from splitline.errors import Problem, Unusable
 from splitline.records import PhotoMarks, Run, Test
 
@@ -31,8 +32,7 @@ def _remarks(test: Test, run: Run, marks: PhotoMarks, at: str) -> list[Problem]:
     except Unusable as fault:
         return [replace(problem, field=f"{at}.{problem.field}") for problem in fault.problems]
     read = min(_lines(test, run), key=lambda line: abs(line - seen))
-    scale: Scale = "volume" if test.tube.scale == "volume" else "linear"
-    step = step_in_millilitres(scale, test.tube.graduation, run.fuel)
+    step = step_in_millilitres(test.tube.scale, test.tube.graduation, run.fuel)
     limit = max(HALF_WIDTHS * (run.line_half_width or 0.0), step)
     return [] if abs(read - seen) <= limit else [Problem("marks_differ", f"{at}.marks", f"{seen:.1f}", f"{read:.1f}")]
 

@@ -1,7 +1,7 @@
 """What a code means to the person who reads it: one sentence each, in every language of the app, in `wording.json`.
 
-The server speaks English. The app speaks all, and instead of `en` it says `en_phone` where a sentence is another one for
-whoever holds the phone than for whoever writes records.
+The server speaks English. The app speaks all of them, and `en_phone` instead of `en` where whoever holds the phone has
+to read something else than whoever writes records.
 """
 
 import re

@@ -9,7 +9,7 @@ from splitline.chemistry.exchange import BUILT_IN, Exchange
 from splitline.chemistry.extraction import Filling, Temperatures
 from splitline.chemistry.limits import MOST_RUNS
 from splitline.chemistry.measurement import Measurement, Run, ScaleKind, counted
-from splitline.chemistry.scale import Scale, step_in_millilitres
+from splitline.chemistry.scale import step_in_millilitres
 from splitline.errors import Problem
 
 Act = Literal[
@@ -145,8 +145,7 @@ def _with_thermometer(measurement: Measurement) -> Measurement:
 
 def _read_finer(measurement: Measurement, run: Run) -> Run:
     """A run whose line was read twice as finely; a run from a photo has its own half-width."""
-    scale: Scale = "volume" if measurement.tube.scale == "volume" else "linear"
-    half_step = step_in_millilitres(scale, measurement.tube.graduation, run.fuel) / 2.0
+    half_step = step_in_millilitres(measurement.tube.scale, measurement.tube.graduation, run.fuel) / 2.0
     return replace(run, line_half_width=(run.line_half_width or half_step) / FINER)
 
 

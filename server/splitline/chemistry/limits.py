@@ -9,7 +9,7 @@ from operator import itemgetter
 import numpy as np
 
 from splitline.chemistry.density import COLDEST, WARMEST
-from splitline.chemistry.measurement import CalibrationMark
+from splitline.chemistry.measurement import BRINE_SCALES, CalibrationMark
 from splitline.chemistry.polynomial import Array, Real
 from splitline.chemistry.runs import Flags, Runs
 from splitline.errors import Problem
@@ -62,14 +62,14 @@ def _tubes(runs: Runs) -> list[tuple[int, Problem]]:
     """What is wrong with tubes, each test's own and others; those of one test are shaken with one liquid."""
     tubes, tolerance = runs.tubes, runs.tubes.tolerance
     own = np.searchsorted(runs.tube_test, runs.tube_test)
-    scaleless = tubes.brine & ((tubes.scale == "corrected") | (tubes.scale == "unknown"))
+    scaleless = tubes.brine & np.all([tubes.scale != scale for scale in BRINE_SCALES], axis=0)
     return [
         *_outside("graduation_range", "tube.graduation", tubes.graduation, FINEST_STEP, COARSEST_STEP),
         *_outside("tolerance_range", "tube.tolerance", tolerance, 0.0, COARSEST_STEP, among=~np.isnan(tolerance)),
         *((tube, problem) for tube in _where(tubes.calibrated) for problem in _calibration(runs.marks[tube])),
         *_outside("offset_range", "tube.offset", tubes.offset, -LARGEST_OFFSET, LARGEST_OFFSET),
         *(
-            (at, Problem("brine_scale", "tube.scale", str(tubes.scale[at]), "volume, linear"))
+            (at, Problem("brine_scale", "tube.scale", str(tubes.scale[at]), ", ".join(BRINE_SCALES)))
             for at in _where(scaleless)
         ),
         *((tube, Problem("liquids_differ", "runs")) for tube in _where(tubes.brine != tubes.brine[own])),

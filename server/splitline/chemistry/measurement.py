@@ -3,8 +3,13 @@
 from dataclasses import dataclass
 from typing import Literal
 
-ScaleKind = Literal["volume", "linear", "corrected", "unknown"]
+# What can be printed on a tube: `volume` graduations in mL; `linear` a printed percent that ignores the shrinkage;
+# `corrected` a printed percent that allows for it. Records, app, command line and tests take the kinds from here.
+Scale = Literal["volume", "linear", "corrected"]
+ScaleKind = Literal[Scale, "unknown"]
 Liquid = Literal["water", "brine"]
+# Scales that are read with brine: on these the reading does not rest on how ethanol shrinks in water.
+BRINE_SCALES: tuple[Scale, ...] = ("volume", "linear")
 
 # Water in the fuel when nothing is known: half of what the specifications allow, and as much either way.
 USUAL_FUEL_WATER = 0.5

@@ -86,7 +86,7 @@ class Runs:
         test = np.repeat(np.arange(len(count)), count)
         tubes, tube, tube_test = _tubes(measurements, of_test)
         known = Tubes(
-            np.array([one.scale for one in tubes], dtype="U9"),
+            np.array([one.scale for one in tubes], dtype=np.str_),
             np.array([one.scale == "volume" for one in tubes], dtype=np.bool_),
             np.array([one.liquid == "brine" for one in tubes], dtype=np.bool_),
             np.array([len(one.calibration) > 0 for one in tubes], dtype=np.bool_),

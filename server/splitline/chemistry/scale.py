@@ -1,14 +1,11 @@
 """What the printed scale of a tube means: every kind ends in the volume of the lower layer."""
 
-from typing import Literal
-
 import numpy as np
 from numpy.typing import NDArray
 
 from splitline.chemistry.extraction import Filling, Temperatures, content_of_line
+from splitline.chemistry.measurement import Scale, ScaleKind
 from splitline.chemistry.polynomial import Array, Real
-
-Scale = Literal["volume", "linear", "corrected"]
 
 # A corrected scale is taken as drawn for this temperature and for dry fuel.
 DRAWN_AT = 20.0
@@ -34,13 +31,15 @@ def lines_of_readings(scale: NDArray[np.str_], reading: Real, water: Real, fuel:
 
 def reading_of_line(scale: Scale, line: float, water: float, fuel: float) -> float:
     """Return what the scale shows, in mL or printed percent, when the line stands at `line` mL."""
-    if scale == "volume":
-        return line
-    if scale == "linear":
-        return 100.0 * (line - water) / fuel
-    return content_of_line(line, water, fuel, DRAWN_AT, 0.0)
+    match scale:
+        case "volume":
+            return line
+        case "linear":
+            return 100.0 * (line - water) / fuel
+        case "corrected":
+            return content_of_line(line, water, fuel, DRAWN_AT, 0.0)
 
 
-def step_in_millilitres(scale: Scale, graduation: float, fuel: float) -> float:
+def step_in_millilitres(scale: ScaleKind, graduation: float, fuel: float) -> float:
     """Return the smallest step of the scale in mL; on a percent scale `graduation` is in printed percent."""
     return graduation if scale == "volume" else fuel * graduation / 100.0

@@ -7,9 +7,9 @@ when it runs.
 
 import argparse
 from pathlib import Path
-from typing import TypeAlias
+from typing import TypeAlias, get_args
 
-from splitline.chemistry.measurement import USUAL_FUEL_WATER
+from splitline.chemistry.measurement import USUAL_FUEL_WATER, Liquid, ScaleKind
 from splitline.commands.reading import not_negative, number
 
 Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
@@ -103,12 +103,9 @@ def _tube(parser: argparse.ArgumentParser) -> None:
         add(f"--{name}-temperature", type=number, metavar="C", help=filled)
     usual = f"water in the fuel ({USUAL_FUEL_WATER})"
     add("--fuel-water", type=number, default=USUAL_FUEL_WATER, metavar="PCT", help=usual)
-    add(
-        "--scale",
-        choices=["volume", "linear", "corrected", "unknown"],
-        help="kind of the tube's scale (volume; with --percent unknown)",
-    )
-    add("--liquid", choices=["water", "brine"], default="water", help="what is filled first (water)")
+    kind = "kind of the tube's scale (volume; with --percent unknown)"
+    add("--scale", choices=get_args(ScaleKind), help=kind)
+    add("--liquid", choices=get_args(Liquid), default="water", help="what is filled first (water)")
     step = "smallest step of the scale, mL or percent (1)"
     add("--graduation", type=number, default=1.0, metavar="ML", help=step)
     add("--tolerance", type=number, metavar="ML", help="limit of error of the tube's marks, if stated, mL")

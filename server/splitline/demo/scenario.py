@@ -19,11 +19,12 @@ import msgspec
 
 from splitline.checking.physics import measured
 from splitline.chemistry.budget import MODEL, result
+from splitline.chemistry.measurement import ScaleKind
 from splitline.demo import tubes
 from splitline.demo.tubes import Filled, Weather
 from splitline.identity import Identity, identity_of
 from splitline.intake.intake import Intake
-from splitline.records import LICENCE, Record, Run, Scale, Source, Test, Tube
+from splitline.records import LICENCE, Record, Run, Source, Test, Tube
 
 MONTH = 30.4
 # The season takes this much off in winter and adds it in summer, % (V/V).
@@ -144,7 +145,7 @@ class MemberTube:
         self._water: float = tube["water"]
         self._fuel: float = tube["fuel"]
         self._step = tube["graduation"]
-        scale = cast(Scale, taken_for or tube["scale"])
+        scale = cast(ScaleKind, taken_for or tube["scale"])
         self.tube = Tube(id=_identifier(random, start), scale=scale, graduation=tube["graduation"])
 
     def test(self, random: Random, pump: Pump, moment: datetime) -> Test:

@@ -3,7 +3,7 @@
 import fc from "fast-check";
 import { SPECIFICATIONS } from "@/chemistry/meaning";
 import { newId } from "@/ids";
-import type { PhotoMarks, Place, Run, Tube } from "@/records";
+import { LIQUIDS, type PhotoMarks, type Place, type Run, SCALES, type Tube } from "@/records";
 import type { CanRow } from "@/rows/can";
 import type { Draft, DraftRun } from "@/rows/draft";
 import type { FilledPart, FillRow, InTank } from "@/rows/fill";
@@ -60,8 +60,8 @@ const marks: fc.Arbitrary<PhotoMarks> = fc.record({ photo: digest, bottom_volume
 const read = { line: maybe(mL), percent: maybe(percent), top: maybe(mL) };
 const readFromPhoto = { line_half_width: maybe(mL), marks: maybe(marks) };
 
-const scale = fc.constantFrom<Tube["scale"]>("volume", "linear", "corrected", "unknown");
-const liquid = fc.constantFrom<Tube["liquid"]>("water", "brine");
+const scale = fc.constantFrom<Tube["scale"]>(...SCALES);
+const liquid = fc.constantFrom<Tube["liquid"]>(...LIQUIDS);
 const said = { id, scale, graduation: above(50), liquid, tolerance: maybe(within(0, 50)) };
 const offset = { offset: within(-15, 15), offset_uncertainty: within(0, 30) };
 const offset_content = maybe(percent);

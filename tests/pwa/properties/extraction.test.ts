@@ -2,6 +2,7 @@
 import fc from "fast-check";
 import { all_at, content_of_line, line_of_content, sensitivities } from "@/chemistry/extraction";
 import { line_of_reading, reading_of_line } from "@/chemistry/scale";
+import { SCALES } from "@/records";
 
 const real = (min: number, max: number) => fc.double({ min, max, noNaN: true });
 const contents = real(-20, 120);
@@ -45,7 +46,7 @@ test("the sensitivity to the line is the slope of the solver", () => {
 test("a scale is read as it was drawn", () => {
   fc.assert(
     fc.property(
-      fc.constantFrom("volume", "linear", "corrected" as const),
+      fc.constantFrom(...SCALES.filter((scale) => scale !== "unknown")),
       real(2, 98),
       volumes,
       volumes,

@@ -2,6 +2,7 @@
 
 from dataclasses import fields, replace
 from random import Random
+from typing import get_args
 
 import pytest
 from msgspec import Struct, convert, to_builtins
@@ -45,5 +46,5 @@ def test_records_answer_as_what_was_measured() -> None:
     answers = physics.figures(tests)
     assert answers == results(sendable)
     assert {isinstance(answer, list) for answer in answers} == {True, False}
-    assert {test.tube.scale for test in tests} == {"volume", "linear", "corrected", "unknown"}
+    assert {test.tube.scale for test in tests} == set(get_args(measurement.ScaleKind))
     assert any(test.tube.calibration for test in tests)

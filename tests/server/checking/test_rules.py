@@ -1,6 +1,7 @@
 """The rules one by one: text, clock, physics, twins."""
 
 from datetime import UTC, datetime, timedelta
+from typing import get_args
 
 import pytest
 from hypothesis import given
@@ -11,6 +12,7 @@ from invented import Json, identifier, reading, source
 from splitline import records
 from splitline.checking import clock, physics, text, twins
 from splitline.chemistry.budget import MODEL, Figures
+from splitline.chemistry.measurement import ScaleKind
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 
@@ -81,7 +83,7 @@ runs = st.fixed_dictionaries(
 
 @given(
     st.lists(runs, min_size=1, max_size=9),
-    st.sampled_from(["volume", "linear", "corrected", "unknown"]),
+    st.sampled_from(get_args(ScaleKind)),
     st.sampled_from(["water", "brine"]),
     st.floats(1e-300, 50) | st.just(5e-324),
     st.floats(-20, 40),

@@ -3,7 +3,7 @@
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";
 import { mL } from "../../i18n/format";
-import type { Liquid, Scale } from "../../records";
+import { BRINE_SCALES, LIQUIDS, type Liquid, SCALES, type Scale } from "../../records";
 import type { TubeRow } from "../../rows/tube";
 import type { TubeEntry } from "../../store/tubes";
 import { ActButton } from "../../widgets/act-button";
@@ -18,8 +18,6 @@ export interface TubeFormProps {
   onBack?: (() => void) | undefined;
 }
 
-const SCALES: readonly Scale[] = ["volume", "linear", "corrected", "unknown"];
-const LIQUIDS: readonly Liquid[] = ["water", "brine"];
 const MOST_ML = 2000;
 
 export function TubeForm({ row, onSave, onBack }: TubeFormProps) {
@@ -33,7 +31,7 @@ export function TubeForm({ row, onSave, onBack }: TubeFormProps) {
   const [name, setName] = useState(row?.name ?? "");
 
   const marksFault = waterMark !== null && fuelMark !== null && fuelMark <= waterMark ? words.fuelMarkFault : undefined;
-  const brineFault = liquid === "brine" && (scale === "corrected" || scale === "unknown");
+  const brineFault = liquid === "brine" && scale !== null && !(BRINE_SCALES as readonly string[]).includes(scale);
   const complete = scale && waterMark && fuelMark && graduation && !marksFault && !brineFault;
   const missing = complete ? null : brineFault ? words.brineScale : (marksFault ?? words.missing);
   const save = () => {
