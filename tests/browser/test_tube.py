@@ -38,7 +38,7 @@ def revision_on(server: Served) -> int:
 def keep_a_test(app: Opened) -> None:
     """Test the fuel in a new tube with a per cent scale of which nothing is known."""
     app.add_source_here(SOURCE)
-    app.choose("Per cent, not sure which")
+    app.choose("Per cent, kind not known")
     app.tap("Save this tube")
     app.measure_water("20")
     app.tap("I have read this")

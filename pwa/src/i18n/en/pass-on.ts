@@ -23,12 +23,6 @@ export const passOn = {
   runs: (count: string) => `${count}, read by eye or photo`,
   run: "run",
   manyRuns: "runs",
-  scale: {
-    volume: "Read in millilitres",
-    linear: "Read on an evenly spaced per cent scale",
-    corrected: "Read on a per cent scale corrected for shrinkage",
-    unknown: "Read on a per cent scale of unknown kind",
-  },
   corrected: (scale: string, read: string, change: string) => `${scale} at ${read}; corrections ${change} points`,
   caution: "A tube measures ethanol content and nothing else. It cannot say whether an engine can take the fuel.",
   cautionFire: "Fuel and its vapour catch fire easily. Follow local rules and the safety data sheet.",

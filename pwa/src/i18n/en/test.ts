@@ -72,21 +72,6 @@ export const test = {
     addTitle: "A new tube",
     editTitle: "Your tube",
     scaleAsk: "What is printed on the tube?",
-    scale: {
-      volume: { label: "Millilitres", hint: "Plain graduations, for example 0 to 100 mL." },
-      linear: {
-        label: "Per cent, evenly spaced",
-        hint: "Every step has the same height. Such a scale ignores that ethanol and water shrink when they mix; the app corrects for it.",
-      },
-      corrected: {
-        label: "Per cent, corrected for shrinkage",
-        hint: "The steps change height along the tube, or the maker says it shows the ethanol content itself.",
-      },
-      unknown: {
-        label: "Per cent, not sure which",
-        hint: "Until you know, results are shown as a range about 6 points wide at 85 %.",
-      },
-    },
     waterMark: "Water mark",
     waterMarkHint: "Fill water to here.",
     fuelMark: "Fuel mark",

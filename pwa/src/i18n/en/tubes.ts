@@ -9,12 +9,6 @@ export const tubes = {
   putAwayHint: "It is no longer offered for tests.",
   inUse: "In use",
   mark: (scale: string, water: string, fuel: string) => `${scale}; ${water} water to ${fuel}`,
-  scales: {
-    volume: "Millilitres",
-    linear: "Per cent, evenly spaced",
-    corrected: "Per cent, corrected for shrinkage",
-    unknown: "Per cent, kind not known",
-  },
   lost: "This tube is not on this phone.",
   all: "All tubes",
   back: "Back to the tube",

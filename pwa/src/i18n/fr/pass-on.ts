@@ -26,12 +26,6 @@ export const passOn: Labels["passOn"] = {
   runs: (count) => `${count}, éprouvette lue à l’œil ou sur photo`,
   run: "mesure",
   manyRuns: "mesures",
-  scale: {
-    volume: "Lu en millilitres",
-    linear: "Lu sur une échelle en pour cent régulière",
-    corrected: "Lu sur une échelle en pour cent corrigée de la contraction",
-    unknown: "Lu sur une échelle en pour cent de type inconnu",
-  },
   corrected: (scale, read, change) => `${scale} : ${read} ; corrections : ${change} points`,
   caution: "Une éprouvette mesure la teneur, rien d’autre : elle ne dit pas si un moteur supporte un carburant.",
   cautionFire:

@@ -74,21 +74,6 @@ export const test: Labels["test"] = {
     addTitle: "Nouvelle éprouvette",
     editTitle: "Votre éprouvette",
     scaleAsk: "Qu’est-ce qui est imprimé dessus ?",
-    scale: {
-      volume: { label: "Millilitres", hint: "De simples graduations, par exemple de 0 à 100 mL." },
-      linear: {
-        label: "Pour cent, graduations régulières",
-        hint: "Les graduations sont toutes à la même distance. Une telle échelle oublie que l’éthanol et l’eau se contractent en se mélangeant ; l’application corrige.",
-      },
-      corrected: {
-        label: "Pour cent, corrigés de la contraction",
-        hint: "La distance entre les graduations change le long de l’éprouvette, ou le fabricant dit qu’elle montre directement la teneur en éthanol.",
-      },
-      unknown: {
-        label: "Pour cent, je ne sais pas lequel",
-        hint: "Tant que vous ne le savez pas, le résultat est un intervalle, large d’environ 6 points à 85 %.",
-      },
-    },
     waterMark: "Repère d’eau",
     waterMarkHint: "Jusqu’où vous versez l’eau.",
     fuelMark: "Repère de carburant",

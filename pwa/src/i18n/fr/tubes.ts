@@ -11,12 +11,6 @@ export const tubes: Labels["tubes"] = {
   putAwayHint: "Elle n’est plus proposée pour les essais.",
   inUse: "En service",
   mark: (scale, water, fuel) => `${scale} ; eau ${water}, carburant ${fuel}`,
-  scales: {
-    volume: "Millilitres",
-    linear: "Pour cent, graduations régulières",
-    corrected: "Pour cent, corrigés de la contraction",
-    unknown: "Pour cent, type inconnu",
-  },
   lost: "Cette éprouvette n’est pas sur ce téléphone.",
   all: "Toutes les éprouvettes",
   back: "Retour à l’éprouvette",

@@ -25,12 +25,6 @@ export const passOn: Labels["passOn"] = {
   runs: (count) => `${count}, proveta lida a olho ou por foto`,
   run: "medição",
   manyRuns: "medições",
-  scale: {
-    volume: "Lido em mililitros",
-    linear: "Lido numa escala de porcentagem uniforme",
-    corrected: "Lido numa escala de porcentagem que já desconta a contração",
-    unknown: "Lido numa escala de porcentagem de tipo desconhecido",
-  },
   corrected: (scale, read, change) => `${scale}: ${read}; correções ${change} pontos`,
   caution: "A proveta mede só o teor: ela não diz se um motor aguenta o combustível.",
   cautionFire: "Combustível e vapores pegam fogo fácil. Siga as regras do local e a ficha com dados de segurança.",

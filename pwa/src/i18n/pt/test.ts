@@ -74,21 +74,6 @@ export const test: Labels["test"] = {
     addTitle: "Proveta nova",
     editTitle: "A sua proveta",
     scaleAsk: "O que está impresso na proveta?",
-    scale: {
-      volume: { label: "Mililitros", hint: "Graduação simples, por exemplo de 0 a 100 mL." },
-      linear: {
-        label: "Porcentagem, divisões iguais",
-        hint: "Todas as divisões têm a mesma altura. Essa escala ignora que o etanol e a água encolhem quando se misturam; o app corrige.",
-      },
-      corrected: {
-        label: "Porcentagem, contração já descontada",
-        hint: "A altura das divisões muda ao longo da proveta, ou o fabricante diz que ela mostra o próprio teor de etanol.",
-      },
-      unknown: {
-        label: "Porcentagem, não sei qual",
-        hint: "Até você saber, o resultado sai como uma faixa de uns 6 pontos a 85 %.",
-      },
-    },
     waterMark: "Marca da água",
     waterMarkHint: "Até onde vai a água.",
     fuelMark: "Marca do combustível",

@@ -11,12 +11,6 @@ export const tubes: Labels["tubes"] = {
   putAwayHint: "Ela não aparece mais nos testes.",
   inUse: "Em uso",
   mark: (scale, water, fuel) => `${scale}; água ${water}, combustível ${fuel}`,
-  scales: {
-    volume: "Mililitros",
-    linear: "Porcentagem, divisões iguais",
-    corrected: "Porcentagem, contração já descontada",
-    unknown: "Porcentagem, tipo desconhecido",
-  },
   lost: "Esta proveta não está neste celular.",
   all: "Todas as provetas",
   back: "Voltar à proveta",

@@ -25,12 +25,6 @@ export const passOn: Labels["passOn"] = {
   runs: (count) => `${count}, avläst med ögat eller på foto`,
   run: "mätning",
   manyRuns: "mätningar",
-  scale: {
-    volume: "Avläst i milliliter",
-    linear: "Avläst på en procentskala med jämna steg",
-    corrected: "Avläst på en procentskala som räknar med krympningen",
-    unknown: "Avläst på en procentskala av okänd typ",
-  },
   corrected: (scale, read, change) => `${scale}: ${read}; korrigering ${change} procentenheter`,
   caution: "Ett mätglas mäter halten, inget annat. Om en motor tål bränslet kan det inte säga.",
   cautionFire: "Bränsle och bränsleångor antänds lätt. Följ lokala regler och säkerhetsdatabladet.",

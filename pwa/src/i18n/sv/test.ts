@@ -73,21 +73,6 @@ export const test: Labels["test"] = {
     addTitle: "Nytt mätglas",
     editTitle: "Ditt mätglas",
     scaleAsk: "Vad står det på mätglaset?",
-    scale: {
-      volume: { label: "Milliliter", hint: "Vanliga skaldelar, till exempel 0 till 100 mL." },
-      linear: {
-        label: "Procent, jämna steg",
-        hint: "Alla steg är lika höga. En sådan skala räknar inte med att etanol och vatten krymper när de blandas; appen korrigerar för det.",
-      },
-      corrected: {
-        label: "Procent, krympningen inräknad",
-        hint: "Stegen blir högre eller lägre längs mätglaset, eller så säger tillverkaren att skalan visar själva etanolhalten.",
-      },
-      unknown: {
-        label: "Procent, vet inte vilken",
-        hint: "Tills du vet visas resultatet som ett intervall, ungefär 6 procentenheter brett vid 85 %.",
-      },
-    },
     waterMark: "Vattenmärke",
     waterMarkHint: "Så högt fyller du vatten.",
     fuelMark: "Bränslemärke",

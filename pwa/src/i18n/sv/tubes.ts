@@ -11,12 +11,6 @@ export const tubes: Labels["tubes"] = {
   putAwayHint: "Du får det inte längre som val i testerna.",
   inUse: "Används",
   mark: (scale, water, fuel) => `${scale}; vatten ${water}, bränsle ${fuel}`,
-  scales: {
-    volume: "Milliliter",
-    linear: "Procent, jämna steg",
-    corrected: "Procent, krympningen inräknad",
-    unknown: "Procent, okänd typ",
-  },
   lost: "Mätglaset finns inte på telefonen.",
   all: "Alla mätglas",
   back: "Tillbaka till mätglaset",

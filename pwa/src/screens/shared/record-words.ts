@@ -7,11 +7,11 @@ import { problemSentence } from "./problem-sentence";
 import { offsetText } from "./tube-words";
 
 export function tubeWords(tube: Tube): string {
-  const { scale, liquid } = labels.test.tubeForm;
+  const { liquid } = labels.test.tubeForm;
   const words = labels.log.page;
   const { calibration = [], offset = 0, offset_uncertainty = 0 } = tube;
   return [
-    scale[tube.scale]?.label ?? words.laterKind,
+    labels.scales[tube.scale]?.label ?? words.laterKind,
     ...(tube.liquid === "brine" ? [liquid.brine] : []),
     ...(calibration.length > 0 ? [words.weighed] : []),
     ...(offset_uncertainty > 0 ? [words.offset(offsetText(offset, offset_uncertainty))] : []),

@@ -60,7 +60,7 @@ export function TubeForm({ row, onSave, onBack }: TubeFormProps) {
         legend={words.scaleAsk}
         value={scale}
         onValue={setScale}
-        options={SCALES.map((value) => ({ value, ...words.scale[value] }))}
+        options={SCALES.map((value) => ({ value, ...labels.scales[value] }))}
       />
       {scale && (
         <>

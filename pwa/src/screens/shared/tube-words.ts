@@ -39,7 +39,7 @@ export function measuredText({ measured, measured_uncertainty }: KnownSample): s
 }
 
 export function scaleText(scale: Scale): string {
-  return labels.tubes.scales[scale];
+  return labels.scales[scale].label;
 }
 
 /** One entry of the history, without its day. */

@@ -30,7 +30,7 @@ export function RunTube({ draft, run, tube, tubes, changeRun }: RunTubeProps) {
       options={fitting.map((one) => ({
         value: one.id,
         label: one.name,
-        hint: labels.test.tubeForm.scale[one.scale].label,
+        hint: labels.scales[one.scale].label,
       }))}
       hint={words.tubeHint}
     />

@@ -77,7 +77,7 @@ export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
           options={usable.map((tube) => ({
             value: tube.id,
             label: tube.name,
-            hint: labels.test.tubeForm.scale[tube.scale].label,
+            hint: labels.scales[tube.scale].label,
           }))}
         />
         <div class="buttons">

@@ -46,7 +46,7 @@ function TubeLine({ tube }: { tube: TubeRow }) {
       <span class="row-main">
         <span class="row-name">{tube.name}</span>
         <span class="row-note">
-          {words.mark(words.scales[tube.scale], mL(tube.water_mark, 0), mL(tube.fuel_mark, 0))}
+          {words.mark(labels.scales[tube.scale].label, mL(tube.water_mark, 0), mL(tube.fuel_mark, 0))}
         </span>
       </span>
       <span class="row-end row-note">{tube.put_away ? words.putAway : words.inUse}</span>

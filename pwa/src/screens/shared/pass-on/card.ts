@@ -59,5 +59,5 @@ function corrected(test: SealedTest, { as_read, content }: Result): string {
   const words = labels.passOn;
   const [only] = runs;
   const line = tube.scale === "volume" && runs.length === 1 && only?.line != null ? mL(only.line) : percent(as_read);
-  return words.corrected(words.scale[tube.scale], line, signed(content - as_read));
+  return words.corrected(labels.scales[tube.scale].passedOn, line, signed(content - as_read));
 }
