@@ -19,7 +19,7 @@ const borrowedPackages: Plugin = {
 
 const ALL = ["**/*.test.ts", "**/*.test.tsx"];
 /** Tests of modules that remember something, each in a world of its own; the others share one, in a third of the time. */
-const ALONE = ["state/router", "sync/when", "store/resend"].map((name) => `**/${name}.test.ts`);
+const ALONE = ["store/resend"].map((name) => `**/${name}.test.ts`);
 
 export default defineConfig({
   root: here("."),

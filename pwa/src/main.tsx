@@ -9,19 +9,33 @@ import { startFaults } from "./shell/faults";
 import { startQuota } from "./shell/quota";
 import { startTheme } from "./shell/theme";
 import { repair, startUpdates } from "./shell/update";
+import { ClockWatch } from "./state/clock-watch";
+import { FigureList } from "./state/figure-list";
 import { startLanguage } from "./state/language";
+import { Live } from "./state/live";
+import { type Page, PageProvider } from "./state/page";
 import { startRouter } from "./state/router";
-import { startLive } from "./state/signals";
+import { Sheets } from "./state/sheets";
 import { renewOnce } from "./store/renewal";
-import { startSync } from "./sync/when";
+import { SyncSchedule } from "./sync/when";
 
 const root = document.getElementById("app");
+const now = () => new Date();
+
+/** What exchanges is loaded after the first screen. */
+async function exchange() {
+  return (await import("./sync/exchange")).exchange(now);
+}
 
 async function start(): Promise<void> {
   if (new URLSearchParams(location.search).has("fresh") && (await repair("/"))) return;
   if (root === null) throw new Error("index.html has no #app");
   // Storage opens while the labels are loaded and the first screen is drawn.
-  const live = startLive();
+  const live = new Live();
+  const known = live.start();
+  const sync = new SyncSchedule({ exchange, steady: () => performance.now(), random: Math.random });
+  const { exchangeNow } = sync;
+  const page: Page = { live, clock: new ClockWatch(), sheets: new Sheets(), figures: new FigureList(), exchangeNow };
   await startLanguage();
   startFaults();
   startRouter();
@@ -29,7 +43,13 @@ async function start(): Promise<void> {
   let Shown = App;
   // Another language is another tree: every word is read again, and what was entered is in the stores. The page is not
   // loaded again, so a sound that was allowed stays allowed.
-  const draw = () => render(<Shown key={language.value} />, root);
+  const draw = () =>
+    render(
+      <PageProvider value={page}>
+        <Shown key={language.value} />
+      </PageProvider>,
+      root,
+    );
   language.subscribe(draw);
   // While the app is worked on, Vite brings changed modules into the open page; the built app has nothing of this.
   import.meta.hot?.accept("./shell/app", (changed) => {
@@ -37,13 +57,13 @@ async function start(): Promise<void> {
     draw();
   });
   startUpdates();
-  await live;
+  await known;
   startQuota();
   // No screen waits for figures. What fails here, or with the storage, is tried again at the next start.
-  import("./store/figures").then(({ startFigures }) => startFigures(() => new Date())).catch(() => undefined);
-  renewOnce(new Date()).catch(() => undefined);
-  startSync();
-  void preparePlaces();
+  import("./store/figures").then(({ startFigures }) => startFigures(now)).catch(() => undefined);
+  renewOnce(now()).catch(() => undefined);
+  sync.start();
+  void preparePlaces(page);
 }
 
 void start();

@@ -3,7 +3,6 @@
 import "fake-indexeddb/auto";
 import { IDBFactory } from "fake-indexeddb";
 import { speak, speakInFull } from "@/i18n";
-import { announce } from "@/store/changes";
 import { close, trouble } from "@/store/open";
 
 beforeEach(async () => {
@@ -12,6 +11,4 @@ beforeEach(async () => {
   close();
   trouble.value = null;
   globalThis.indexedDB = new IDBFactory();
-  // What is remembered of the old one is no longer true.
-  announce("figures");
 });

@@ -3,8 +3,9 @@
 import { useEffect, useRef } from "preact/hooks";
 import { labels } from "../i18n";
 import { TestScreen } from "../screens/test";
-import { path, to } from "../state/router";
-import { listFigures } from "../store/figure-rows";
+import type { Page } from "../state/page";
+import { to } from "../state/router";
+import { path } from "../state/signals";
 import { lazy, prepareWhenIdle, type Screen } from "../widgets/lazy";
 import { UndoBar } from "../widgets/undo";
 import { Bar, placeOf } from "./bar";
@@ -21,8 +22,8 @@ const Method = lazy(() => import("../screens/shared/method"), "first");
 const Tubes = lazy(() => import("../screens/tubes"));
 
 /** What the bar leads to opens at once from then on, and needs nothing of what may be gone by then. */
-export function preparePlaces(): Promise<void> {
-  const list = { prepare: () => listFigures().then(noop, noop) };
+export function preparePlaces({ figures }: Page): Promise<void> {
+  const list = { prepare: () => figures.read().then(noop, noop) };
   return prepareWhenIdle([Sources, list, Log, Fuel]);
 }
 

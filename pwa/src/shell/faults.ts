@@ -1,9 +1,7 @@
 /** The last thing that failed without anybody waiting for it; said to the person instead of only to the console. */
 
-import { signal } from "@preact/signals";
+import { fault } from "../state/signals";
 import { StorageReplaced, trouble } from "../store/open";
-
-export const fault = signal<string | null>(null);
 
 export function startFaults(): void {
   addEventListener("unhandledrejection", (event) => {

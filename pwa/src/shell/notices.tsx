@@ -4,16 +4,15 @@ import { useEffect, useState } from "preact/hooks";
 import { labels } from "../i18n";
 import { count, withUncertainty } from "../i18n/format";
 import { useNow, useStored } from "../state/hooks";
+import { usePage } from "../state/page";
 import { to } from "../state/router";
-import { server } from "../state/signals";
-import { inTurn, isSettling, loadDraft } from "../store/drafts";
-import { nearlyFull } from "../store/keep";
+import { fault, nearlyFull, server, updateReady } from "../state/signals";
+import { isSettling, loadDraft } from "../store/drafts";
 import { trouble } from "../store/open";
 import { markMovedRead, readMoved } from "../store/renewal";
 import { Boundary } from "./boundary";
 import { isAtRisk } from "./eviction";
-import { fault } from "./faults";
-import { takeUpdate, updateReady } from "./update";
+import { takeUpdate } from "./update";
 
 export function Notices() {
   return (
@@ -70,6 +69,7 @@ export function Notices() {
 
 /** Offered only while no tube is settling; loads the page again on the tap, once what was entered is on the disk. */
 function Update() {
+  const { sheets } = usePage();
   const draft = useStored(loadDraft, ["drafts"]);
   const settling = isSettling(draft, useNow(5000));
   return (
@@ -78,7 +78,7 @@ function Update() {
       {settling ? (
         ` ${labels.common.updateLater}`
       ) : (
-        <button type="button" onClick={() => inTurn(takeUpdate)}>
+        <button type="button" onClick={() => sheets.inTurn(takeUpdate)}>
           {labels.common.updateTake}
         </button>
       )}

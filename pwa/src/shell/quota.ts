@@ -1,7 +1,8 @@
 /** Room for what is kept: once there is a test, the browser is asked not to clear it, and the quota is watched. */
 
+import { measureRoom } from "../state/room";
 import { onChange } from "../store/changes";
-import { askToPersist, measureRoom } from "../store/keep";
+import { askToPersist } from "../store/keep";
 import { readFact, writeFact } from "../store/settings";
 import { countTests } from "../store/tests";
 

@@ -4,13 +4,15 @@ import { useEffect } from "preact/hooks";
 import { labels } from "../i18n";
 import { number } from "../i18n/format";
 import { useClock, useClockSet, useStored } from "../state/hooks";
+import { usePage } from "../state/page";
 import { go } from "../state/router";
-import { changeDraft, countable, inTurn, loadDraft, movedBy, standingTubes } from "../store/drafts";
+import { changeDraft, countable, loadDraft, movedBy, standingTubes } from "../store/drafts";
 import { alarm } from "../widgets/alarm";
 import { SettleStrip } from "../widgets/settle-strip";
 import { useAwake } from "../widgets/use-awake";
 
 export function Settling({ place }: { place: string }) {
+  const { inTurn } = usePage().sheets;
   const draft = useStored(loadDraft, ["drafts"]);
   const tubes = standingTubes(draft);
   const now = useClock(tubes.length > 0);

@@ -5,25 +5,20 @@
  * and every return to the page, since the event that announces it is easily missed.
  */
 
-import { signal } from "@preact/signals";
+import { updateReady } from "../state/signals";
 
 export const WORKER = "/worker.js";
 
-/** A new version is on the phone and waits. */
-export const updateReady = signal(false);
-
-let taking = false;
-/** Another tab has loaded a newer version: this page's files are no longer on the phone. */
-let replaced = false;
-
 export function startUpdates(): void {
   if (!("serviceWorker" in navigator) || import.meta.env.DEV) return;
-  navigator.serviceWorker.register(WORKER).then(watch, (fault) => console.error(fault));
   let controlled = navigator.serviceWorker.controller !== null;
+  /** Another tab has loaded a newer version: this page's files are no longer on the phone. */
+  let replaced = false;
+  const watching = (registration: ServiceWorkerRegistration) => watch(registration, () => replaced);
+  navigator.serviceWorker.register(WORKER).then(watching, (fault) => console.error(fault));
   navigator.serviceWorker.addEventListener("controllerchange", () => {
-    // The first visit gets its controller too; only a wanted change loads the page again.
-    if (taking) location.reload();
-    else if (controlled) replaced = updateReady.value = true;
+    // The first visit gets its controller too.
+    if (controlled) replaced = updateReady.value = true;
     controlled = true;
   });
 }
@@ -32,7 +27,8 @@ export function startUpdates(): void {
 export async function takeUpdate(): Promise<void> {
   const registration = await navigator.serviceWorker.getRegistration();
   if (!registration?.waiting) return location.reload();
-  taking = true;
+  // Only a wanted change loads the page again.
+  navigator.serviceWorker.addEventListener("controllerchange", () => location.reload());
   // Now and then Chromium leaves the worker waiting after it was asked, so it is asked until this page is loaded again.
   const ask = () => registration.waiting?.postMessage("take over");
   ask();
@@ -55,10 +51,10 @@ export async function repair(start: string): Promise<boolean> {
   return true;
 }
 
-function watch(registration: ServiceWorkerRegistration): void {
+function watch(registration: ServiceWorkerRegistration, isReplaced: () => boolean): void {
   registration.active?.postMessage("fill up");
   const look = () => {
-    updateReady.value = replaced || (registration.waiting !== null && registration.active !== null);
+    updateReady.value = isReplaced() || (registration.waiting !== null && registration.active !== null);
   };
   const follow = () => registration.installing?.addEventListener("statechange", look);
   look();

@@ -4,7 +4,7 @@ import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { onChange } from "../store/changes";
 import { StorageReplaced } from "../store/open";
 import type { Place } from "../store/schema";
-import { lookAtClock, watchClock } from "./clock-watch";
+import { usePage } from "./page";
 
 /**
  * What `load` gives, read again whenever one of `places` changes; undefined until the first answer.
@@ -45,19 +45,21 @@ export function useStored<T>(load: () => Promise<T>, places: Place[], inputs: un
 
 /** Calls `onSet` with the ms by which the phone's clock is set while `running`, forward above 0. */
 export function useClockSet(running: boolean, onSet: (by: number) => void): void {
+  const { clock } = usePage();
   const act = useRef(onSet);
   act.current = onSet;
   // At once: from one place of the app to the other, nobody would look for a moment, and take a clock that was set for right.
-  useLayoutEffect(() => (running ? watchClock((by) => act.current(by)) : undefined), [running]);
+  useLayoutEffect(() => (running ? clock.watch((by) => act.current(by)) : undefined), [running]);
 }
 
 /** ms since 1970: every second while `running`, and at once when the phone wakes up or the page comes back. */
 export function useClock(running: boolean): number {
+  const watch = usePage().clock;
   const [, setTick] = useState(0);
   useEffect(() => {
     if (!running) return;
     const look = () => {
-      lookAtClock();
+      watch.look();
       setTick((tick) => tick + 1);
     };
     const timer = setInterval(look, 1000);

@@ -1,27 +1,24 @@
 /** The language of the page: chosen in the settings, else the phone's. */
 
-import { signal } from "@preact/signals";
 import { LANGUAGES, type Language, labels, language, languageFor, speak, speakInFull, tagOf } from "../i18n";
 import { readLanguage, saveLanguage } from "../store/language";
-
-/** What was chosen; null follows the phone. */
-export const chosen = signal<Language | null>(null);
+import { chosenLanguage } from "./signals";
 
 /** Loads the labels that the first screen needs. */
 export async function startLanguage(): Promise<void> {
   const kept = readLanguage();
-  chosen.value = kept === null ? null : languageFor(kept, []);
+  chosenLanguage.value = kept === null ? null : languageFor(kept, []);
   await follow();
 }
 
 export async function chooseLanguage(next: Language | null): Promise<void> {
   saveLanguage(next);
-  chosen.value = next;
+  chosenLanguage.value = next;
   await follow();
 }
 
 async function follow(): Promise<void> {
-  await speakOneOf([languageFor(chosen.value, navigator.languages), ...LANGUAGES]);
+  await speakOneOf([languageFor(chosenLanguage.value, navigator.languages), ...LANGUAGES]);
 }
 
 /** Has every label: in the language that is spoken or, where this phone has lost the rest of it, in another. */

@@ -1,8 +1,6 @@
 /** Hash routes: `#/source/ID` is ["source", "ID"]. A hash works offline and behind any server. */
 
-import { signal } from "@preact/signals";
-
-export const path = signal<string[]>(parse(globalThis.location?.hash ?? ""));
+import { path } from "./signals";
 
 export function parse(hash: string): string[] {
   const parts = hash
@@ -36,7 +34,6 @@ export function go(parts: string[], replace = false): void {
 
 export function startRouter(): void {
   history.scrollRestoration = "manual";
-  // It may be another one since this program was loaded.
   path.value = parse(location.hash);
   addEventListener("hashchange", () => {
     path.value = parse(location.hash);

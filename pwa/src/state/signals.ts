@@ -1,13 +1,24 @@
-/** View state that many screens read: the settings, the last known position, and how things stand with the server. */
+/**
+ * View state: all that screens read and that no store has, or that is on the screen before a store has told.
+ *
+ * The one place where a module may hold what changes. A page has one screen, and a signal redraws what reads it;
+ * whatever else remembers is an object that main.tsx makes and passes in. `tests/house/memory.py` looks after that.
+ */
 
 import { signal } from "@preact/signals";
+import type { Point } from "../geo/position";
+import type { Language } from "../i18n";
 import type { ListChoice } from "../model/filters";
 import type { Position, Settings } from "../rows/settings";
 import { NO_VEHICLES, type Vehicles } from "../rows/vehicle";
-import { onChange } from "../store/changes";
 import type { Exchange } from "../store/facts";
-import { countUnsent } from "../store/outbox";
-import { changeFact, DEFAULTS, loadSettings, readFact, saveSettings } from "../store/settings";
+import { DEFAULTS } from "../store/settings";
+
+/** Where the person is: the parts of the address. */
+export const path = signal<string[]>([]);
+
+/** The language that was chosen; null follows the phone. */
+export const chosenLanguage = signal<Language | null>(null);
 
 export const settings = signal<Settings>(DEFAULTS);
 /** The vehicles, and which of them is in use. */
@@ -44,80 +55,27 @@ export const server = signal<Server>({
   trouble: null,
 });
 
-/** Reads the stores once and keeps the signals in step with them. */
-export async function startLive(): Promise<void> {
-  onChange((places) => {
-    if (places.includes("settings")) void readSettings();
-    if (places.includes("outbox")) void readOutbox();
-  });
-  await Promise.all([readSettings(), readOutbox()]);
-  server.value = { ...server.value, known: true };
+/** What was just removed, and the way to have it back. */
+export interface Undoable {
+  /** What happened, as a sentence. */
+  said: string;
+  undo: () => void;
 }
 
-/** What a person has chosen and the disk may not have yet: it stands on the screen from the first moment, and stays. */
-interface Choice {
-  settings?: (old: Settings) => Settings;
-  list?: (old: ListChoice | null) => ListChoice;
-}
+export const undoable = signal<Undoable | null>(null);
 
-const choices = new Set<Choice>();
+/** The last thing that failed without anybody waiting for it. */
+export const fault = signal<string | null>(null);
 
-async function choose(choice: Choice, write: () => Promise<void>): Promise<void> {
-  choices.add(choice);
-  show(settings.value, listChoice.value);
-  try {
-    await write();
-  } finally {
-    // Whatever was read before this is older.
-    await readSettings();
-    choices.delete(choice);
-  }
-}
+/** A new version is on the phone and waits. */
+export const updateReady = signal(false);
 
-export function chooseSettings(change: Partial<Settings>): Promise<void> {
-  return choose({ settings: (old) => ({ ...old, ...change }) }, () => saveSettings(change));
-}
+/** Storage is nearly full. */
+export const nearlyFull = signal(false);
 
-/** How the list of sources is shown; null: it was left as it is at first. */
-export function chooseList(list: (old: ListChoice | null) => ListChoice): Promise<void> {
-  return choose({ list }, () => changeFact("list", (old) => list(old ?? null)));
-}
+/** How each map was left, by its name: going back to it from a source finds it as it was. */
+export const mapsLeft = signal<Readonly<Record<string, MapLeft>>>({});
 
-function show(stored: Settings, storedList: ListChoice | null | undefined): void {
-  const made = [...choices];
-  settings.value = made.reduce((old, { settings: change }) => change?.(old) ?? old, stored);
-  const list = made.reduce((old, { list: change }) => change?.(old ?? null) ?? old, storedList);
-  // The same choice read again is no reason to rank two thousand sources anew.
-  if (JSON.stringify(list) !== JSON.stringify(listChoice.value)) listChoice.value = list;
-}
-
-let begun = 0;
-let shown = 0;
-
-async function readSettings(): Promise<void> {
-  begun += 1;
-  const mine = begun;
-  const [found, position, exchange, demo, clock, list, owned] = await Promise.all([
-    loadSettings(),
-    readFact("position"),
-    readFact("exchange"),
-    readFact("demo"),
-    readFact("clock"),
-    readFact("list"),
-    readFact("vehicles"),
-  ]);
-  // Of two readings under way the one that began later counts, whichever ends first.
-  if (mine < shown) return;
-  shown = mine;
-  show(found, list ?? null);
-  vehicles.value = owned ?? NO_VEHICLES;
-  whereabouts.value = position ?? null;
-  clockBehind.value = clock?.behind ?? null;
-  server.value = { ...server.value, ...exchange, demo: demo ?? false };
-}
-
-async function readOutbox(): Promise<void> {
-  const counts = await countUnsent();
-  // As it is by now: an exchange may have begun or ended meanwhile.
-  server.value = { ...server.value, ...counts };
+export interface MapLeft extends Point {
+  zoom: number;
 }

@@ -16,18 +16,6 @@ export function correctionKey(test: string): string {
   return `correction ${test}`;
 }
 
-let last: Promise<unknown> = Promise.resolve();
-
-/**
- * What is done to the sheet, one after the other in the order in which it was asked for, also by a screen that was left
- * meanwhile: whoever reads the sheet in turn finds all that was entered before.
- */
-export function inTurn<T>(act: () => Promise<T>): Promise<T> {
-  const mine = last.then(act);
-  last = mine.catch(() => undefined);
-  return mine;
-}
-
 /** The sheet; a source that was merged meanwhile is the one that stands for it. */
 export async function loadDraft(key = SHEET): Promise<Draft | undefined> {
   return run(async (base) => {

@@ -2,7 +2,6 @@
 
 import type { FiguresRow, SourceRow } from "../rows/source";
 import type { SourceFigures } from "../rows/source-figures";
-import { onChange } from "./changes";
 import { standsFor } from "./merges";
 import { run } from "./open";
 import type { Place, Writing } from "./schema";
@@ -11,21 +10,9 @@ import { marked } from "./stale";
 /** Everything a transaction needs to open when it computes figures. */
 export const FIGURES_PLACES: Place[] = ["own_tests", "pulled_tests", "sources", "merged", "figures", "settings"];
 
-/** The list as it was read last; two thousand rows take a slow phone longer to read than to show. */
-let listed: Promise<FiguresRow[]> | null = null;
-onChange((places) => {
-  if (places.includes("figures")) listed = null;
-});
-
-/** The whole list, in one read for all who ask until it changes; its rows are not to be written to. */
+/** The whole list. */
 export function listFigures(): Promise<FiguresRow[]> {
-  if (listed !== null) return listed;
-  const asked = run((base) => base.getAll("figures"));
-  listed = asked;
-  asked.catch(() => {
-    if (listed === asked) listed = null;
-  });
-  return asked;
+  return run((base) => base.getAll("figures"));
 }
 
 export function readFigures(source: string): Promise<FiguresRow | undefined> {

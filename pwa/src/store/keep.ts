@@ -1,17 +1,11 @@
 /** Writing what a person entered: on the disk before it resolves, and making room when the phone has none. */
 
-import { signal } from "@preact/signals";
 import { announce } from "./changes";
 import { write } from "./open";
 import type { Place, Writing } from "./schema";
 
 /** Bytes freed at a time when storage is full. */
 const STEP = 8 * 1024 * 1024;
-/** Share of the quota from which on the person is told. */
-const NEARLY = 0.85;
-
-/** True when storage is nearly full. */
-export const nearlyFull = signal(false);
 
 /**
  * A writing transaction that is on the disk when it resolves. When storage is full, photos that the server has are
@@ -49,17 +43,4 @@ export async function dropSentPhotos(bytes: number): Promise<number> {
 export async function askToPersist(storage: StorageManager | undefined): Promise<boolean | null> {
   if (storage?.persist === undefined) return null;
   return (await storage.persisted()) || (await storage.persist());
-}
-
-export interface Room {
-  usage: number;
-  quota: number;
-}
-
-/** How much of the phone's room is taken; null where the browser does not say. */
-export async function measureRoom(storage: StorageManager | undefined): Promise<Room | null> {
-  if (storage?.estimate === undefined) return null;
-  const { usage = 0, quota = 0 } = await storage.estimate();
-  nearlyFull.value = quota > 0 && usage / quota >= NEARLY;
-  return { usage, quota };
 }

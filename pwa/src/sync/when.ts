@@ -6,6 +6,7 @@
 import { server, settings } from "../state/signals";
 import { onChange } from "../store/changes";
 import { askedWait, backOff } from "./backoff";
+import type { Trouble } from "./client";
 
 const EVERY = 5 * 60_000;
 /** ms after the start: the first screen comes first. */
@@ -13,103 +14,113 @@ const FIRST = 500;
 /** ms after something was kept, so that a row of entries goes out together. */
 const SETTLE = 1500;
 
-let failures = 0;
-/** By the clock that nobody can set, as all times here: a phone whose date was put right shall not wait for years. */
-let notBefore = 0;
-/** A server that told us to wait, and until when. */
-let asked = { server: "", until: 0 };
-let timer: ReturnType<typeof setTimeout> | undefined;
-let running: Promise<void> | null = null;
-let again = false;
-
-/** The button: at once, whatever went before, unless this server told us to wait. */
-export function exchangeNow(): Promise<void> {
-  failures = 0;
-  notBefore = asked.server === settings.value.server ? asked.until : 0;
-  return exchangeSoon();
+/** What the schedule is made with. */
+export interface Means {
+  /** Exchanges; null: it went through, undefined: another tab does it. */
+  exchange: () => Promise<Trouble | null | undefined>;
+  /** ms by a clock that nobody can set: a phone whose date was put right shall not wait for years. */
+  steady: () => number;
+  /** From 0 to below 1. */
+  random: () => number;
 }
 
-export function startSync(): void {
-  addEventListener("online", () => void exchangeNow());
-  document.addEventListener("visibilitychange", () => {
-    if (document.visibilityState === "visible") void exchangeSoon();
-  });
-  navigator.serviceWorker?.addEventListener("message", (event) => {
-    if (event.data === "drain") void exchangeNow();
-  });
-  onChange((places) => {
-    if (places.includes("outbox")) keptSomething();
-  });
-  setInterval(() => {
-    if (document.visibilityState === "visible") void exchangeSoon();
-  }, EVERY);
-  setTimeout(() => void exchangeSoon(), FIRST);
-}
+export class SyncSchedule {
+  readonly #means: Means;
+  #failures = 0;
+  /** As all times here, by the steady clock. */
+  #notBefore = 0;
+  /** A server that told us to wait, and until when. */
+  #asked = { server: "", until: 0 };
+  #timer: ReturnType<typeof setTimeout> | undefined;
+  #running: Promise<void> | null = null;
+  #again = false;
+  #keptTimer: ReturnType<typeof setTimeout> | undefined;
+  #seenUnsent = 0;
 
-let keptTimer: ReturnType<typeof setTimeout> | undefined;
-let seenUnsent = 0;
+  constructor(means: Means) {
+    this.#means = means;
+  }
 
-/** More in the queue than before: send it soon, and ask to be woken if the page is gone by then. */
-function keptSomething(): void {
-  clearTimeout(keptTimer);
-  keptTimer = setTimeout(() => {
-    const { unsent } = server.value;
-    if (unsent > seenUnsent) {
-      void exchangeSoon();
-      void askToBeWoken();
+  start(): void {
+    addEventListener("online", () => void this.exchangeNow());
+    document.addEventListener("visibilitychange", () => {
+      if (document.visibilityState === "visible") void this.#exchangeSoon();
+    });
+    navigator.serviceWorker?.addEventListener("message", (event) => {
+      if (event.data === "drain") void this.exchangeNow();
+    });
+    onChange((places) => {
+      if (places.includes("outbox")) this.#keptSomething();
+    });
+    setInterval(() => {
+      if (document.visibilityState === "visible") void this.#exchangeSoon();
+    }, EVERY);
+    setTimeout(() => void this.#exchangeSoon(), FIRST);
+  }
+
+  /** The button: at once, whatever went before, unless this server told us to wait. */
+  readonly exchangeNow = (): Promise<void> => {
+    this.#failures = 0;
+    this.#notBefore = this.#asked.server === settings.value.server ? this.#asked.until : 0;
+    return this.#exchangeSoon();
+  };
+
+  /** More in the queue than before: send it soon, and ask to be woken if the page is gone by then. */
+  #keptSomething(): void {
+    clearTimeout(this.#keptTimer);
+    this.#keptTimer = setTimeout(() => {
+      const { unsent } = server.value;
+      if (unsent > this.#seenUnsent) {
+        void this.#exchangeSoon();
+        void askToBeWoken();
+      }
+      this.#seenUnsent = unsent;
+    }, SETTLE);
+  }
+
+  /** Exchanges unless it is too early after failures; asked for during an exchange, once more after it. */
+  #exchangeSoon(): Promise<void> {
+    if (this.#running !== null) {
+      this.#again = true;
+      return this.#running;
     }
-    seenUnsent = unsent;
-  }, SETTLE);
-}
-
-/** Exchanges unless it is too early after failures; asked for during an exchange, once more after it. */
-function exchangeSoon(): Promise<void> {
-  if (running !== null) {
-    again = true;
-    return running;
+    if (this.#means.steady() < this.#notBefore) return Promise.resolve();
+    this.#running = this.#round().finally(() => {
+      this.#running = null;
+      if (!this.#again) return;
+      this.#again = false;
+      void this.#exchangeSoon();
+    });
+    return this.#running;
   }
-  if (performance.now() < notBefore) return Promise.resolve();
-  running = round().finally(() => {
-    running = null;
-    if (!again) return;
-    again = false;
-    void exchangeSoon();
-  });
-  return running;
-}
 
-async function round(): Promise<void> {
-  clearTimeout(timer);
-  const trouble = await once().catch((fault) => {
-    console.error(fault);
-    return undefined;
-  });
-  if (trouble === undefined) return;
-  if (trouble === null) {
-    failures = 0;
-    notBefore = 0;
-    // Whatever is in the queue from here on is new, also when it came while the answer was awaited.
-    seenUnsent = 0;
-    return;
+  async #round(): Promise<void> {
+    clearTimeout(this.#timer);
+    const trouble = await this.#means.exchange().catch((fault) => {
+      console.error(fault);
+      return undefined;
+    });
+    if (trouble === undefined) return;
+    if (trouble === null) {
+      this.#failures = 0;
+      this.#notBefore = 0;
+      // Whatever is in the queue from here on is new, also when it came while the answer was awaited.
+      this.#seenUnsent = 0;
+      return;
+    }
+    this.#failures += 1;
+    const told = askedWait(trouble.retryAfter);
+    this.#asked = { server: settings.value.server, until: this.#means.steady() + told };
+    const wait = Math.max(told, backOff(this.#failures, this.#means.random()));
+    this.#notBefore = this.#means.steady() + wait;
+    this.#timer = setTimeout(() => this.#waited(), wait);
   }
-  failures += 1;
-  const told = askedWait(trouble.retryAfter);
-  asked = { server: settings.value.server, until: performance.now() + told };
-  const wait = Math.max(told, backOff(failures, Math.random()));
-  notBefore = performance.now() + wait;
-  timer = setTimeout(waited, wait);
-}
 
-/** The wait is over, also where the timer rang a moment early by the page's other clock. */
-function waited(): void {
-  notBefore = 0;
-  void exchangeSoon();
-}
-
-/** What exchanges is loaded after the first screen. */
-async function once() {
-  const { exchange } = await import("./exchange");
-  return exchange(() => new Date());
+  /** The wait is over, also where the timer rang a moment early by the page's other clock. */
+  #waited(): void {
+    this.#notBefore = 0;
+    void this.#exchangeSoon();
+  }
 }
 
 interface SyncManager {

@@ -6,7 +6,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { labels } from "../i18n";
 import { clock, number, timeOfDay } from "../i18n/format";
-import { lookAtClock } from "../state/clock-watch";
+import { usePage } from "../state/page";
 
 const MINUTE_MS = 60_000;
 
@@ -99,10 +99,11 @@ function ClockScale({ minutes, left }: { minutes: number; left: number }) {
 
 /** The time, four times a second while it matters, and at once when the phone wakes up. */
 function useWallClock(until: number | null, now: () => number): number {
+  const { clock } = usePage();
   const [time, setTime] = useState(now);
   useEffect(() => {
     const look = () => {
-      lookAtClock();
+      clock.look();
       setTime(now());
     };
     look();

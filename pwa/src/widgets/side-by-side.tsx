@@ -3,7 +3,7 @@
 import type { ComponentChildren, VNode } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../i18n";
-import { path } from "../state/router";
+import { path } from "../state/signals";
 
 /** As in the style sheets: from here on the bar stands at the side. */
 const WIDE = "(min-width: 60rem)";

@@ -1,19 +1,11 @@
 /** What was just removed, and the way to have it back for some seconds. */
 
-import { signal } from "@preact/signals";
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../i18n";
-
-interface Undoable {
-  /** What happened, as a sentence. */
-  said: string;
-  undo: () => void;
-}
+import { undoable } from "../state/signals";
 
 /** ms */
 const LONG_ENOUGH = 8000;
-
-const undoable = signal<Undoable | null>(null);
 
 /** Offers to undo what was just done; only the last thing can be undone. */
 export function offerUndo(said: string, undo: () => void): void {

@@ -4,7 +4,6 @@ import { IDBFactory } from "fake-indexeddb";
 import { type LogFile, readLog, writeLog } from "@/files/log-file";
 import { newId, sha256, toHex } from "@/ids";
 import type { Retraction, Source, Test } from "@/records";
-import { startLive } from "@/state/signals";
 import { loadDraft, newDraft, saveDraft } from "@/store/drafts";
 import { identity, takeIdentity } from "@/store/identity";
 import { close, run, write } from "@/store/open";
@@ -19,6 +18,7 @@ import { carryIn, carryOut } from "@/store/transfer";
 import { exchange } from "@/sync/exchange";
 import { entry, keeping, NOW, pulledTest, stored, tubeRow } from "../invented";
 import { json, LittleServer } from "../little-server";
+import { livePage } from "../page";
 
 const clock = () => NOW;
 let server: LittleServer;
@@ -42,7 +42,7 @@ afterEach(() => server.stop());
 async function newPhone(): Promise<void> {
   close();
   globalThis.indexedDB = new IDBFactory();
-  await startLive();
+  await livePage();
   await saveSettings({ server: server.origin });
   await identity();
 }

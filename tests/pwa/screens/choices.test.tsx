@@ -4,11 +4,12 @@
 import { RegionsPage } from "@/screens/log/regions-page";
 import { SettingsPage } from "@/screens/log/settings";
 import { SourcesList } from "@/screens/sources/list";
-import { settings, startLive } from "@/state/signals";
+import { settings } from "@/state/signals";
 import { announce } from "@/store/changes";
 import { loadSettings, readFact, saveSettings } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { entry, NOW } from "../invented";
+import { livePage } from "../page";
 import { soon } from "../soon";
 import { mount, nameOf, unmount } from "../widgets/mount";
 
@@ -16,8 +17,8 @@ afterEach(unmount);
 
 test("what the list of sources shows", async () => {
   for (let number = 0; number < 6; number += 1) await addSource(entry({ name: `Pas ${number}` }), false, NOW);
-  await startLive();
-  const { root } = mount(<SourcesList />);
+  const page = await livePage();
+  const { root } = mount(<SourcesList />, page);
   const named = (start: string) =>
     [...root.querySelectorAll("label")].find((one) => nameOf(one).startsWith(start))?.querySelector("input");
   await soon(() => expect(named("level changed")).toBeDefined());
@@ -28,9 +29,9 @@ test("what the list of sources shows", async () => {
 
 test("the regions that are fetched", async () => {
   await saveSettings({ regions: ["FR-15", "FR-43", "FR-63"] });
-  await startLive();
+  const page = await livePage();
   expect(settings.value.regions).toHaveLength(3);
-  const { root } = mount(<RegionsPage />);
+  const { root } = mount(<RegionsPage />, page);
   const remove = [...root.querySelectorAll("button")].filter((one) => nameOf(one).startsWith("Remove"));
   remove[0]?.click();
   remove[2]?.click();
@@ -38,8 +39,8 @@ test("the regions that are fetched", async () => {
 });
 
 test("stand on the screen from the first moment, also where what was stored before is read meanwhile", async () => {
-  await startLive();
-  const { root } = mount(<SettingsPage />);
+  const page = await livePage();
+  const { root } = mount(<SettingsPage />, page);
   const radio = root.querySelector<HTMLInputElement>("input[value=sunlight]");
   announce("settings");
   radio?.click();

@@ -4,14 +4,14 @@
 import type { Test } from "@/records";
 import LogScreen from "@/screens/log";
 import SourcesScreen from "@/screens/sources";
-import { path } from "@/state/router";
-import { startLive } from "@/state/signals";
+import { path } from "@/state/signals";
 import { applyPage, applyWhole } from "@/store/cursor";
 import { refreshFigures } from "@/store/figures";
 import { identity } from "@/store/identity";
 import { writeFact } from "@/store/settings";
 import { readSource } from "@/store/sources";
 import { NOW, pulledSource, pulledTest } from "../invented";
+import { livePage } from "../page";
 import { soon } from "../soon";
 import { type Mounted, mount, unmount } from "../widgets/mount";
 
@@ -81,7 +81,7 @@ test("a region and an order of a later version leave the list as it is", async (
   const tests = [source, other].map((place, at) => ({ ...pulledTest(4 + at, place.id), region: place.region }));
   await applyPage([source, other, ...tests], CURSOR, true);
   await refreshFigures(NOW);
-  await startLive();
+  await livePage();
   await shown(SourcesScreen, ["sources"], "Pas des Genets");
   unmount();
   await shown(SourcesScreen, ["source", source.id], "83.0");

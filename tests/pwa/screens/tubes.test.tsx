@@ -4,7 +4,7 @@ import { result } from "@/chemistry/budget";
 import type { TubeRow } from "@/rows/tube";
 import { recordOf } from "@/rows/tube";
 import TubesScreen from "@/screens/tubes";
-import { path } from "@/state/router";
+import { path } from "@/state/signals";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest } from "@/store/tests";
 import { addTube, keepWeighing, readTube, type TubeEntry } from "@/store/tubes";

@@ -1,18 +1,20 @@
 // @vitest-environment happy-dom
 import { type SheetInHand, useDraft } from "@/screens/test/use-draft";
+import type { Page } from "@/state/page";
+import { newPage } from "../page";
 import { soon } from "../soon";
 import { mount, unmount } from "../widgets/mount";
 
 afterEach(unmount);
 
 /** The sheet on a screen of its own, once the phone has told. */
-async function opened(): Promise<SheetInHand> {
+async function opened(page: Page): Promise<SheetInHand> {
   let sheet: SheetInHand | undefined;
   function Screen() {
     sheet = useDraft();
     return null;
   }
-  mount(<Screen />);
+  mount(<Screen />, page);
   return soon(() => {
     if (sheet?.draft === undefined) throw new Error("not read yet");
     return sheet;
@@ -20,37 +22,40 @@ async function opened(): Promise<SheetInHand> {
 }
 
 test("who comes back to the sheet finds what was entered while an entry before it was still being written", async () => {
-  const sheet = await opened();
+  const page = newPage();
+  const sheet = await opened(page);
   sheet.change({ note: "milky" });
   for (let step = 0; step < 5; step += 1) await Promise.resolve();
   sheet.change({ note: "milky at first" });
   unmount();
-  const again = await opened();
+  const again = await opened(page);
   expect(again.draft?.note).toBe("milky at first");
 });
 
 test("what was begun on a screen that was left comes to the sheet where it is by then", async () => {
-  const left = await opened();
+  const page = newPage();
+  const left = await opened(page);
   left.change({ note: "milky" });
   unmount();
-  const now = await opened();
+  const now = await opened(page);
   now.change({ temperature: 8 });
   left.change(({ photos }) => ({ photos: [...photos, "one"] }));
   now.change({ fuel_water: 1 });
   unmount();
   left.change(({ photos }) => ({ photos: [...photos, "two"] }));
   const sheet = { note: "milky", temperature: 8, fuel_water: 1, photos: ["one", "two"] };
-  expect((await opened()).draft).toMatchObject(sheet);
+  expect((await opened(page)).draft).toMatchObject(sheet);
 });
 
 test("what was begun for a sheet that was thrown away does not come to the next one", async () => {
-  const left = await opened();
+  const page = newPage();
+  const left = await opened(page);
   left.change({ note: "milky" });
   unmount();
-  const now = await opened();
+  const now = await opened(page);
   now.begin({ note: "clear" });
   await now.saved();
   left.change({ temperature: 8 });
   unmount();
-  expect((await opened()).draft).toMatchObject({ note: "clear", temperature: null });
+  expect((await opened(page)).draft).toMatchObject({ note: "clear", temperature: null });
 });

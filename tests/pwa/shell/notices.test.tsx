@@ -1,8 +1,8 @@
 // @vitest-environment happy-dom
 import { labels } from "@/i18n";
 import { Notices } from "@/shell/notices";
-import { updateReady } from "@/shell/update";
-import { inTurn } from "@/store/drafts";
+import { updateReady } from "@/state/signals";
+import { newPage } from "../page";
 import { soon } from "../soon";
 import { mount, unmount } from "../widgets/mount";
 
@@ -14,16 +14,19 @@ afterEach(() => {
 
 test("a new version takes over once what was entered is on the disk", async () => {
   const postMessage = vi.fn();
-  const serviceWorker = { getRegistration: async () => ({ waiting: { postMessage } }) };
+  const serviceWorker = Object.assign(new EventTarget(), {
+    getRegistration: async () => ({ waiting: { postMessage } }),
+  });
   vi.stubGlobal("navigator", Object.assign(Object.create(navigator), { serviceWorker }));
   vi.stubGlobal("isSecureContext", true);
   updateReady.value = true;
-  const page = mount(<Notices />);
+  const state = newPage();
+  const page = mount(<Notices />, state);
   let written = () => {};
   const writing = new Promise<void>((done) => {
     written = done;
   });
-  void inTurn(() => writing);
+  void state.sheets.inTurn(() => writing);
   const button = await soon(() => page.button(labels.common.updateTake));
   button.click();
   for (let turn = 0; turn < 50; turn += 1) await new Promise((done) => setTimeout(done));

@@ -1,7 +1,8 @@
 // @vitest-environment happy-dom
-import { render } from "preact";
-import { lookAtClock } from "@/state/clock-watch";
+import { type ComponentChild, render } from "preact";
 import { useClockSet } from "@/state/hooks";
+import { PageProvider } from "@/state/page";
+import { newPage } from "../page";
 
 const YEAR = 365 * 86_400_000;
 
@@ -13,17 +14,19 @@ function Watching({ told }: { told: (by: number) => void }) {
 /** Leaves one place of the app for the next, with the clock set before or after that; gives what each was told, years. */
 function told(set: "before" | "after"): { left: number[]; next: number[] } {
   const right = Date.now;
+  const page = newPage();
+  const show = (part: ComponentChild) => render(<PageProvider value={page}>{part}</PageProvider>, box);
   const box = document.createElement("div");
   const years = { left: [] as number[], next: [] as number[] };
   const forward = () => {
     Date.now = () => right() + YEAR;
   };
   try {
-    render(<Watching key="test" told={(by) => years.left.push(Math.round(by / YEAR))} />, box);
+    show(<Watching key="test" told={(by) => years.left.push(Math.round(by / YEAR))} />);
     if (set === "before") forward();
-    render(<Watching key="log" told={(by) => years.next.push(Math.round(by / YEAR))} />, box);
+    show(<Watching key="log" told={(by) => years.next.push(Math.round(by / YEAR))} />);
     if (set === "after") forward();
-    lookAtClock();
+    page.clock.look();
     return structuredClone(years);
   } finally {
     Date.now = right;

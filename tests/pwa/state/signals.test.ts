@@ -1,12 +1,13 @@
-import { server, startLive } from "@/state/signals";
+import { server } from "@/state/signals";
 import { announce } from "@/store/changes";
 import { writeFact } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { entry, NOW } from "../invented";
+import { livePage } from "../page";
 import { soon } from "../soon";
 
 test("what is counted does not undo what became known while it was counted", async () => {
-  await startLive();
+  await livePage();
   expect(server.value.known).toBe(true);
   await addSource(entry(), true, NOW);
   announce("outbox");
@@ -21,7 +22,7 @@ test("how things stand is known once all of it is read", async () => {
   server.value = { ...server.value, known: false, unsent: 0, trouble: null };
   const seen: (typeof server.value)[] = [];
   const stop = server.subscribe((now) => seen.push(now));
-  await startLive();
+  await livePage();
   stop();
   expect(seen.filter((one) => one.known).map(({ unsent, trouble }) => [unsent, trouble])).toEqual([[1, "no_answer"]]);
 });

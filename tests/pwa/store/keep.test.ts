@@ -1,5 +1,5 @@
 import { isSettling, loadDraft, newDraft, saveDraft } from "@/store/drafts";
-import { askToPersist, dropSentPhotos, measureRoom, nearlyFull } from "@/store/keep";
+import { askToPersist, dropSentPhotos } from "@/store/keep";
 import { keepPhoto, markPhoto, readPhoto } from "@/store/photos";
 import { DEFAULTS } from "@/store/settings";
 import { NOW } from "../invented";
@@ -52,15 +52,6 @@ test("oldest pictures go first, and only as many as needed", async () => {
   expect(await dropSentPhotos(1)).toBe(1);
   expect(await readPhoto(old)).toBeUndefined();
   expect(await readPhoto(young)).toBeDefined();
-});
-
-test("the person hears of it before the quota is reached", async () => {
-  const storage = (usage: number) => ({ estimate: async () => ({ usage, quota: 100 }) }) as StorageManager;
-  await measureRoom(storage(84));
-  expect(nearlyFull.value).toBe(false);
-  await measureRoom(storage(85));
-  expect(nearlyFull.value).toBe(true);
-  expect(await measureRoom(undefined)).toBeNull();
 });
 
 test("persistence is not asked for again where it is granted", async () => {

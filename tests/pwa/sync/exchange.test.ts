@@ -1,4 +1,4 @@
-import { clockBehind, server, settings, startLive } from "@/state/signals";
+import { clockBehind, server, settings } from "@/state/signals";
 import { countUnsent } from "@/store/outbox";
 import { retractSource } from "@/store/retract-source";
 import { DEFAULTS, readFact, saveSettings } from "@/store/settings";
@@ -7,6 +7,7 @@ import { keepTest, readTest } from "@/store/tests";
 import { exchange } from "@/sync/exchange";
 import { entry, keeping, NOW, pulledSource, stored } from "../invented";
 import { type Answering, json, LittleServer } from "../little-server";
+import { livePage } from "../page";
 
 const clock = () => NOW;
 let little: LittleServer;
@@ -16,7 +17,7 @@ async function serving(answering: Answering): Promise<void> {
   settings.value = { ...DEFAULTS, server: little.origin };
 }
 beforeEach(async () => {
-  await startLive();
+  await livePage();
 });
 afterEach(async () => {
   await little?.stop();

@@ -1,12 +1,29 @@
 import { settings } from "@/state/signals";
 import { Client } from "@/sync/client";
-import { exchangeNow } from "@/sync/when";
+import { exchange } from "@/sync/exchange";
+import { type Means, SyncSchedule } from "@/sync/when";
 import { json, LittleServer } from "../little-server";
 
 const DOCUMENT = { code: "too_many", detail: "Too much was sent with one secret in a short time.", problems: [] };
 
 let server: LittleServer;
 afterEach(() => server.stop());
+
+/** A schedule that asks nobody any more, and holds nobody up, once its test is over. */
+function schedule(means: Partial<Means> = {}): SyncSchedule {
+  let isOver = false;
+  let last: ReturnType<Means["exchange"]> = Promise.resolve(undefined);
+  const ask = () => {
+    if (!isOver) last = exchange(() => new Date());
+    return last;
+  };
+  onTestFinished(async () => {
+    isOver = true;
+    last = last.then(() => undefined);
+    await last;
+  });
+  return new SyncSchedule({ exchange: ask, steady: () => performance.now(), random: Math.random, ...means });
+}
 
 test("a server that says when to come back is left alone until then, whatever is pressed", async () => {
   const times: number[] = [];
@@ -15,6 +32,7 @@ test("a server that says when to come back is left alone until then, whatever is
     json(response, DOCUMENT, 429, { "Retry-After": "5" });
   });
   settings.value = { ...settings.value, server: server.origin };
+  const { exchangeNow } = schedule();
   await exchangeNow();
   await exchangeNow();
   await exchangeNow();
@@ -27,19 +45,16 @@ test("a server that says when to come back is left alone until then, whatever is
 test("a timer that rings a moment early, by the clock of the page, is no reason to give up", async () => {
   server = await LittleServer.start((_seen, response) => json(response, DOCUMENT, 503));
   settings.value = { ...settings.value, server: server.origin };
-  const now = vi.spyOn(performance, "now").mockReturnValue(performance.now());
-  try {
-    await exchangeNow();
-    const asked = server.seen.length;
-    await vi.waitUntil(() => server.seen.length > asked, { timeout: 20_000 });
-  } finally {
-    now.mockRestore();
-  }
+  const { exchangeNow } = schedule({ steady: () => 0, random: () => 0 });
+  await exchangeNow();
+  const asked = server.seen.length;
+  await vi.waitUntil(() => server.seen.length > asked, { timeout: 20_000 });
 }, 30_000);
 
 test("another server is asked at once", async () => {
   server = await LittleServer.start((_seen, response) => json(response, DOCUMENT, 429, { "Retry-After": "3600" }));
   settings.value = { ...settings.value, server: server.origin };
+  const { exchangeNow } = schedule();
   await exchangeNow();
   await server.stop();
   server = await LittleServer.start((_seen, response) => json(response, DOCUMENT, 503));

@@ -1,7 +1,9 @@
 /** Puts a part on a page of its own and finds things on it the way a person does: by role, name and text. */
 
-import { type ComponentChild, render } from "preact";
+import { type ComponentChild, h, render } from "preact";
 import { act } from "preact/test-utils";
+import { PageProvider } from "@/state/page";
+import { newPage } from "../page";
 
 export interface Mounted {
   root: HTMLElement;
@@ -13,10 +15,10 @@ export interface Mounted {
 
 let root: HTMLElement | null = null;
 
-export function mount(part: ComponentChild): Mounted {
+export function mount(part: ComponentChild, page = newPage()): Mounted {
   const box = document.body.appendChild(document.createElement("div"));
   root = box;
-  const again = (next: ComponentChild) => act(() => render(next, box));
+  const again = (next: ComponentChild) => act(() => render(h(PageProvider, { value: page }, next), box));
   void again(part);
   const button = (name: string) => {
     const found = [...box.querySelectorAll("button")].find((one) => nameOf(one) === plain(name));

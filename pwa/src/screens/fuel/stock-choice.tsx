@@ -6,8 +6,8 @@ import { volume as litres, pair, withUncertainty } from "../../i18n/format";
 import { canStock, otherStock, pumpStock, type Stock } from "../../model/tank";
 import type { CanRow } from "../../rows/can";
 import { useStored } from "../../state/hooks";
+import { usePage } from "../../state/page";
 import { settings } from "../../state/signals";
-import { listFigures } from "../../store/figure-rows";
 import { SwitchField } from "../../widgets/fields";
 import { SourceChoice } from "../shared/source/source-choice";
 import { ContentFields } from "./content-fields";
@@ -25,7 +25,7 @@ export interface StocksInHand {
 }
 
 export function useStocks(cans: readonly CanRow[]): StocksInHand {
-  const figures = useStored(listFigures, ["figures"]);
+  const figures = useStored(usePage().figures.read, ["figures"]);
   const [left, setLeft] = useState<readonly string[]>([]);
   const [pumps, setPumps] = useState<readonly string[]>([]);
   const [other, setOther] = useState<StocksInHand["other"]>({ content: null, uncertainty: null });

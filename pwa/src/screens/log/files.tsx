@@ -6,13 +6,13 @@ import { type LogFile, readLog, writeLog } from "../../files/log-file";
 import { fileName, saveFile } from "../../files/save";
 import { labels } from "../../i18n";
 import { count } from "../../i18n/format";
+import { usePage } from "../../state/page";
 import { to } from "../../state/router";
 import { refreshFigures } from "../../store/figures";
 import { identity, identityOf, takeIdentity } from "../../store/identity";
 import { retryParked } from "../../store/outbox";
 import { reviseTests } from "../../store/tests";
 import { carryIn, carryOut } from "../../store/transfer";
-import { exchangeNow } from "../../sync/when";
 import { ConfirmDialog } from "../../widgets/confirm-dialog";
 import { SwitchField } from "../../widgets/fields";
 import { takenWords } from "./taken-words";
@@ -80,6 +80,7 @@ interface Asking {
 }
 
 function Opening() {
+  const { exchangeNow } = usePage();
   const words = labels.log.file;
   const [told, setTold] = useState<string[]>([]);
   const [fault, setFault] = useState("");
@@ -164,6 +165,7 @@ function Opening() {
 
 /** The file's own tests that had not been sent: sharing them is asked here, once for all of them. */
 function Unsent({ tests }: { tests: readonly string[] }) {
+  const { exchangeNow } = usePage();
   const { log } = labels;
   const [shared, setShared] = useState(false);
   const counted = count(tests.length, log.test, log.tests);

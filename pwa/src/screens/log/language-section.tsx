@@ -1,7 +1,8 @@
 /** The language of the app; it changes at once, and the choice keeps the focus although everything is drawn anew. */
 
 import { LANGUAGES, type Language, labels, NAMES, tagOf } from "../../i18n";
-import { chooseLanguage, chosen } from "../../state/language";
+import { chooseLanguage } from "../../state/language";
+import { chosenLanguage } from "../../state/signals";
 import { ChoiceRow } from "../../widgets/choice-row";
 import { Section } from "./section";
 
@@ -18,7 +19,7 @@ export function LanguageSection() {
       <ChoiceRow<Language | typeof AUTO>
         bare
         legend={words.language}
-        value={chosen.value ?? AUTO}
+        value={chosenLanguage.value ?? AUTO}
         onValue={(value) => void take(value)}
         options={[
           { value: AUTO, label: words.languageAuto },

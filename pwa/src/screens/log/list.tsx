@@ -4,11 +4,11 @@ import { useState } from "preact/hooks";
 import { labels } from "../../i18n";
 import { count, inLine, moment } from "../../i18n/format";
 import { useStored } from "../../state/hooks";
+import { usePage } from "../../state/page";
 import { to } from "../../state/router";
 import { server } from "../../state/signals";
 import { retryParked } from "../../store/outbox";
 import { type LogLine, type LogPage, listTests } from "../../store/tests";
-import { exchangeNow } from "../../sync/when";
 import { syncWords } from "../../sync/words";
 import { TextField } from "../../widgets/fields";
 import { Reading } from "../../widgets/reading";
@@ -134,6 +134,7 @@ function Line({ line: { row, name, pump } }: { line: LogLine }) {
 
 /** The button that exchanges at once, whatever the network seems to be like. */
 function Exchange() {
+  const { exchangeNow } = usePage();
   const { busy, parked } = server.value;
   return (
     <section class="leaf">

@@ -4,10 +4,10 @@ import { useState } from "preact/hooks";
 import { labels } from "../../i18n";
 import { codeOf, secretIn, spelled } from "../../model/secret-text";
 import { useStored } from "../../state/hooks";
+import { usePage } from "../../state/page";
 import { to } from "../../state/router";
 import { identity, identityOf, takeIdentity } from "../../store/identity";
 import { retryParked } from "../../store/outbox";
-import { exchangeNow } from "../../sync/when";
 import { ActButton } from "../../widgets/act-button";
 import { CodeScanner } from "../../widgets/code-scanner";
 import { ConfirmDialog } from "../../widgets/confirm-dialog";
@@ -60,6 +60,7 @@ interface Asking {
 }
 
 function Other() {
+  const { exchangeNow } = usePage();
   const words = labels.log.move;
   const [text, setText] = useState("");
   const [fault, setFault] = useState("");

@@ -3,11 +3,11 @@
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../../i18n";
 import { useStored } from "../../state/hooks";
+import { usePage } from "../../state/page";
 import { to } from "../../state/router";
 import { settings } from "../../state/signals";
 import { readFact, saveSettings } from "../../store/settings";
 import { learnRegions } from "../../sync/regions";
-import { exchangeNow } from "../../sync/when";
 import { TextField } from "../../widgets/fields";
 import { useRegionName } from "../shared/source/region-name";
 import { matches } from "../shared/source/search";
@@ -17,6 +17,7 @@ const MOST = 90;
 const OFFERED = 6;
 
 export function RegionsPage() {
+  const { exchangeNow } = usePage();
   const words = labels.log.regions;
   const [text, setText] = useState("");
   const chosen = settings.value.regions;

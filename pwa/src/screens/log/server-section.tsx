@@ -3,16 +3,17 @@
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";
 import { useStored } from "../../state/hooks";
+import { usePage } from "../../state/page";
 import { settings } from "../../state/signals";
 import { identity } from "../../store/identity";
 import { saveSettings } from "../../store/settings";
 import { originOf } from "../../sync/origin";
-import { exchangeNow } from "../../sync/when";
 import { ActButton } from "../../widgets/act-button";
 import { TextField } from "../../widgets/fields";
 import { Pairs } from "../../widgets/pairs";
 
 export function ServerSection() {
+  const { exchangeNow } = usePage();
   const words = labels.log.setting;
   const who = useStored(identity, ["settings"]);
   const [address, setAddress] = useState(settings.value.server);

@@ -4,8 +4,9 @@ import { SPECIFICATIONS } from "../../chemistry/meaning";
 import { labels } from "../../i18n";
 import type { Settings } from "../../rows/settings";
 import { inUse } from "../../rows/vehicle";
+import { usePage } from "../../state/page";
 import { to } from "../../state/router";
-import { chooseSettings, settings, vehicles } from "../../state/signals";
+import { settings, vehicles } from "../../state/signals";
 import { DEFAULTS } from "../../store/settings";
 import { ChoiceRow } from "../../widgets/choice-row";
 import { SelectField } from "../../widgets/fields";
@@ -17,6 +18,7 @@ import { ServerSection } from "./server-section";
 import { StorageSection } from "./storage-section";
 
 export function SettingsPage() {
+  const set = useSet();
   const words = labels.log.setting;
   return (
     <>
@@ -59,11 +61,13 @@ export function SettingsPage() {
   );
 }
 
-function set(change: Partial<Settings>): void {
-  void chooseSettings(change);
+function useSet(): (change: Partial<Settings>) => void {
+  const { live } = usePage();
+  return (change) => void live.chooseSettings(change);
 }
 
 function Units() {
+  const set = useSet();
   const words = labels.log.setting;
   const { temperature_unit, volume_unit, distance_unit } = settings.value;
   return (
@@ -100,6 +104,7 @@ function Units() {
 }
 
 function Meaning() {
+  const set = useSet();
   const words = labels.log.setting;
   const { own_minimum, specification } = settings.value;
   const none = { value: "", label: words.noSpecification };
@@ -134,6 +139,7 @@ function minimumHint(): string {
 }
 
 function Testing() {
+  const set = useSet();
   const words = labels.log.setting;
   const { settle_minutes, fuel_water, share } = settings.value;
   return (

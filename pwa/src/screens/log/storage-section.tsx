@@ -4,7 +4,8 @@ import { useEffect, useState } from "preact/hooks";
 import { labels } from "../../i18n";
 import { number } from "../../i18n/format";
 import { useStored } from "../../state/hooks";
-import { dropSentPhotos, measureRoom, type Room } from "../../store/keep";
+import { measureRoom, type Room } from "../../state/room";
+import { dropSentPhotos } from "../../store/keep";
 import { readFact } from "../../store/settings";
 
 const MEGA = 1e6;

@@ -9,6 +9,7 @@ import { isOff } from "../../model/clock";
 import { isKnownTube } from "../../model/later-version";
 import type { OwnTest, SealedTest } from "../../rows/test";
 import { useStored } from "../../state/hooks";
+import { usePage } from "../../state/page";
 import { go, to } from "../../state/router";
 import { settings } from "../../state/signals";
 import { isBeingCorrected } from "../../store/correct";
@@ -16,7 +17,6 @@ import { identity } from "../../store/identity";
 import { retryParked, staysHere } from "../../store/outbox";
 import { readSource } from "../../store/sources";
 import { isBy, readTest, restoreTest, retractTest, reviseTest } from "../../store/tests";
-import { exchangeNow } from "../../sync/when";
 import { syncWords } from "../../sync/words";
 import { ConfirmDialog } from "../../widgets/confirm-dialog";
 import { KeptPhoto } from "../../widgets/kept-photo";
@@ -121,6 +121,7 @@ function Computed({ row: { test, retracted } }: { row: OwnTest }) {
 }
 
 function Standing({ row }: { row: OwnTest }) {
+  const { exchangeNow } = usePage();
   const words = labels.log.page;
   const { sync, server_content, server_uncertainty } = row;
   const isOthers = sync.problems.some((problem) => problem.code === "not_yours");

@@ -1,6 +1,6 @@
 /** All sources this phone knows, ranked, from what the phone holds: it opens without a signal. */
 
-import { useEffect, useMemo, useState } from "preact/hooks";
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { labels } from "../../i18n";
 import { ago, number } from "../../i18n/format";
 import { filtersSet, type ListChoice, NO_FILTERS, passes } from "../../model/filters";
@@ -8,17 +8,16 @@ import type { News } from "../../model/news";
 import { type Ranked, type Ranking, rank } from "../../model/ranking";
 import type { FiguresRow } from "../../rows/source";
 import { useNow, useStored } from "../../state/hooks";
+import { usePage } from "../../state/page";
 import { to } from "../../state/router";
-import { chooseList, listChoice, server, settings, whereabouts } from "../../state/signals";
-import { listFigures } from "../../store/figure-rows";
+import { listChoice, server, settings, whereabouts } from "../../state/signals";
 import { listStars, lookAtStars } from "../../store/stars";
-import { exchangeNow } from "../../sync/when";
 import { Waiting } from "../../widgets/waiting";
 import { matches } from "../shared/source/search";
 import { Due } from "./due";
 import { ListTools, orderOf } from "./list-tools";
 import { SourceLine } from "./source-line";
-import { StarButton } from "./star-button";
+import { StarButton, type Touched } from "./star-button";
 
 const PAGE = 20;
 const FEW = 5;
@@ -28,7 +27,7 @@ const AS_IS: ListChoice = { order: "steadiest", filters: NO_FILTERS };
 
 export function SourcesList() {
   const words = labels.sources;
-  const rows = useStored(listFigures, ["figures"]);
+  const rows = useStored(usePage().figures.read, ["figures"]);
   // Shown once it is known how the list was left.
   const kept = listChoice.value;
   const stars = useStored(listStars, ["settings", "merged"]);
@@ -57,9 +56,11 @@ export function SourcesList() {
 
 function Found({ rows, kept, starred }: { rows: readonly FiguresRow[]; kept: ListChoice; starred: Starred }) {
   const words = labels.sources;
+  const { live } = usePage();
   const { filters } = kept;
   const order = orderOf(kept.order);
   const [text, setText] = useState("");
+  const touched: Touched = useRef(null);
   const here = whereabouts.value;
   const { own_minimum } = settings.value;
   const { mine, ranked, unsampled } = useMemo(() => {
@@ -76,15 +77,15 @@ function Found({ rows, kept, starred }: { rows: readonly FiguresRow[]; kept: Lis
       <ListTools
         {...{ order, filters, text }}
         onText={setText}
-        onChoice={(change) => void chooseList((old) => ({ ...(old ?? AS_IS), ...change(old ?? AS_IS) }))}
+        onChoice={(change) => void live.chooseList((old) => ({ ...(old ?? AS_IS), ...change(old ?? AS_IS) }))}
         searched={rows.length > FEW}
       />
       {mine.length + ranked.length + unsampled.length === 0 && (
         <p role="status">{filtersSet(filters) > 0 ? words.noneFiltered : words.none}</p>
       )}
-      {mine.length > 0 && <Mine rows={mine} starred={starred} />}
+      {mine.length > 0 && <Mine rows={mine} starred={starred} touched={touched} />}
       {mine.length > 0 && ranked.length > 0 && <h2 class="list-others">{words.stars.others}</h2>}
-      <Lines rows={ranked} starred={starred} first={PAGE} />
+      <Lines rows={ranked} starred={starred} touched={touched} first={PAGE} />
       {ranked.length > 1 && <p class="hint">{words.exchangeCancels}</p>}
       {unsampled.length > 0 && (
         <section class="leaf" aria-labelledby="unsampled">
@@ -92,7 +93,7 @@ function Found({ rows, kept, starred }: { rows: readonly FiguresRow[]; kept: Lis
             <h2 id="unsampled">{words.unsampled}</h2>
             <p class="hint">{words.unsampledHint}</p>
           </div>
-          <Lines rows={unsampled} starred={starred} first={FEW} />
+          <Lines rows={unsampled} starred={starred} touched={touched} first={FEW} />
         </section>
       )}
     </>
@@ -113,14 +114,14 @@ function apart({ ranked, unsampled }: Ranking, starred: Starred) {
 }
 
 /** The starred sources, each with what changed there since the list was looked at. */
-function Mine({ rows, starred }: { rows: readonly Ranked[]; starred: Starred }) {
+function Mine({ rows, starred, touched }: Omit<LinesProps, "first" | "news">) {
   // Also once everything was fetched: before that nothing is noted that news could be told against.
   const { succeeded_at } = server.value;
   const news = useStored(() => lookAtStars(new Date()), ["figures", "pulled_tests"], [starred, succeeded_at]);
   return (
     <section aria-labelledby="starred">
       <h2 id="starred">{labels.sources.stars.title}</h2>
-      <Lines rows={rows} starred={starred} first={rows.length} news={news} />
+      <Lines rows={rows} starred={starred} touched={touched} first={rows.length} news={news} />
     </section>
   );
 }
@@ -128,12 +129,13 @@ function Mine({ rows, starred }: { rows: readonly Ranked[]; starred: Starred }) 
 interface LinesProps {
   rows: readonly Ranked[];
   starred: Starred;
+  touched: Touched;
   first: number;
   news?: ReadonlyMap<string, readonly News[]> | undefined;
 }
 
 /** A page of lines, more on request: two thousand sources open as fast as twenty. */
-function Lines({ rows, starred, first, news }: LinesProps) {
+function Lines({ rows, starred, touched, first, news }: LinesProps) {
   const [most, setMost] = useState(Math.min(first, AT_ONCE));
   const now = useNow(60_000);
   // Another order or another search begins at the top again.
@@ -145,7 +147,7 @@ function Lines({ rows, starred, first, news }: LinesProps) {
         {rows.slice(0, most).map((row) => (
           <li key={row.source}>
             <SourceLine row={row} now={now} news={news?.get(row.source)} />
-            <StarButton source={row.source} name={row.name} starred={starred.has(row.source)} />
+            <StarButton source={row.source} name={row.name} starred={starred.has(row.source)} touched={touched} />
           </li>
         ))}
       </ol>
@@ -172,6 +174,7 @@ function afterFrame(act: () => void): () => void {
 
 /** How old the list is, and the button to fetch a newer one. */
 function Fetched() {
+  const { exchangeNow } = usePage();
   const words = labels.sources;
   const now = useNow(60_000);
   const { succeeded_at, busy } = server.value;

@@ -6,9 +6,9 @@ import { labels } from "../../i18n";
 import { NO_FILTERS, passes } from "../../model/filters";
 import { type Ranking, rank } from "../../model/ranking";
 import { useStored } from "../../state/hooks";
+import { usePage } from "../../state/page";
 import { to } from "../../state/router";
 import { listChoice, settings, whereabouts } from "../../state/signals";
-import { listFigures } from "../../store/figure-rows";
 import { lazy } from "../../widgets/lazy";
 import { Waiting } from "../../widgets/waiting";
 import type { Placed, SourceMapProps } from "./source-map";
@@ -21,7 +21,7 @@ const NEAREST = 8;
 
 export function MapPage() {
   const words = labels.sources;
-  const rows = useStored(listFigures, ["figures"]);
+  const rows = useStored(usePage().figures.read, ["figures"]);
   const here = whereabouts.value;
   const kept = listChoice.value;
   const { own_minimum } = settings.value;

@@ -5,7 +5,6 @@ import {
   control,
   divIcon,
   geoJSON,
-  type LatLngExpression,
   LayerGroup,
   Map as LeafletMap,
   latLngBounds,
@@ -18,6 +17,7 @@ import { labels } from "../../i18n";
 import type { Tiles } from "../../records";
 import type { OutlineRow } from "../../rows/outline";
 import type { Position } from "../../rows/settings";
+import type { MapLeft } from "../../state/signals";
 import { standFree } from "./crowd";
 
 export interface Mark extends Point {
@@ -43,9 +43,6 @@ const BEHIND = -1e7;
 /** Half of a mark, px. */
 const HALF = 18;
 
-/** How each map was left, by its name: going back to it from a source finds it as it was. */
-const left = new Map<string, { center: LatLngExpression; zoom: number }>();
-
 export class MapView {
   readonly #map: LeafletMap;
   readonly #drawn = new LayerGroup();
@@ -55,7 +52,6 @@ export class MapView {
 
   constructor(
     box: HTMLElement,
-    readonly name: string,
     isMetric: boolean,
     readonly onOpen: (source: string) => void,
   ) {
@@ -81,10 +77,9 @@ export class MapView {
   }
 
   /** Where the map opens: as it was left, else so that all of these points are in it. */
-  place(around: readonly Point[]): void {
+  place(around: readonly Point[], before: MapLeft | undefined): void {
     if (this.#isPlaced) return;
-    const before = left.get(this.name);
-    if (before) this.#map.setView(before.center, before.zoom, { animate: false });
+    if (before) this.#map.setView(at(before), before.zoom, { animate: false });
     else if (around.length > 0) {
       const bounds = latLngBounds(around.map(at));
       this.#map.fitBounds(bounds, { padding: [HALF * 2, HALF * 2], maxZoom: NEAR, animate: false });
@@ -113,9 +108,12 @@ export class MapView {
     this.#tiles.on("tileload", () => this.#box.classList.add("map-tiled"));
   }
 
-  remove(): void {
-    if (this.#isPlaced) left.set(this.name, { center: this.#map.getCenter(), zoom: this.#map.getZoom() });
+  /** Gives how the map is left; undefined where it was never opened on anything. */
+  remove(): MapLeft | undefined {
+    const { lat: latitude, lng: longitude } = this.#map.getCenter();
+    const left = { latitude, longitude, zoom: this.#map.getZoom() };
     this.#map.remove();
+    return this.#isPlaced ? left : undefined;
   }
 
   #outline({ name, geometry }: OutlineRow): void {

@@ -5,13 +5,13 @@ import type { Point } from "../../geo/position";
 import { labels } from "../../i18n";
 import { rank } from "../../model/ranking";
 import { useStored } from "../../state/hooks";
+import { usePage } from "../../state/page";
 import { whereabouts } from "../../state/signals";
-import { listFigures } from "../../store/figure-rows";
 import { readOutline } from "../../store/outlines";
 import { placed, SourceMap } from "./map-page";
 
 export function RegionMap({ code }: { code: string }) {
-  const rows = useStored(listFigures, ["figures"]);
+  const rows = useStored(usePage().figures.read, ["figures"]);
   const read = useStored(async () => ({ outline: await readOutline(code) }), ["outlines"], [code]);
   const here = whereabouts.value;
   const sources = useMemo(() => {

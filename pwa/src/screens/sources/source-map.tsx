@@ -9,7 +9,7 @@ import { count, interval, number } from "../../i18n/format";
 import type { Ranked } from "../../model/ranking";
 import { useNow, useStored } from "../../state/hooks";
 import { go } from "../../state/router";
-import { settings, whereabouts } from "../../state/signals";
+import { mapsLeft, settings, whereabouts } from "../../state/signals";
 import { listOutlines } from "../../store/outlines";
 import { readFact } from "../../store/settings";
 import { MapView, type Mark } from "./map-view";
@@ -77,16 +77,19 @@ function MapBox({ shown, around, name, tiles }: MapBoxProps) {
   const isMetric = settings.value.distance_unit === "km";
   const address = tiles?.address;
   useEffect(() => {
-    const made = new MapView(box.current as HTMLElement, name, isMetric, (source) => go(["source", source]));
+    const made = new MapView(box.current as HTMLElement, isMetric, (source) => go(["source", source]));
     view.current = made;
-    return () => made.remove();
+    return () => {
+      const left = made.remove();
+      if (left) mapsLeft.value = { ...mapsLeft.peek(), [name]: left };
+    };
   }, [name, isMetric]);
   useEffect(() => {
     view.current?.showTiles(tiles);
     return tiles === null ? undefined : renewPageFor(new URL(tiles.address).origin);
   }, [address, name, isMetric]);
   useEffect(() => {
-    view.current?.place(around);
+    view.current?.place(around, mapsLeft.peek()[name]);
     if (outlines !== undefined) view.current?.draw({ marks: shown.map(markOf), outlines, here });
   }, [shown, outlines, here, around, name, isMetric]);
   return (

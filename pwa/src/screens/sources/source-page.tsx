@@ -1,6 +1,6 @@
 /** One source: its figures in words, its series, all its tests, where it is. */
 
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { labels } from "../../i18n";
 import { useStored } from "../../state/hooks";
 import { go, to } from "../../state/router";
@@ -124,5 +124,7 @@ function Known({ page }: { page: Page }) {
 /** Shown once it is known whether the source is starred. */
 function Star({ source, name }: { source: string; name: string }) {
   const stars = useStored(listStars, ["settings", "merged"]);
-  return stars === undefined ? null : <StarButton source={source} name={name} starred={stars.has(source)} />;
+  const touched = useRef<string | null>(null);
+  if (stars === undefined) return null;
+  return <StarButton source={source} name={name} starred={stars.has(source)} touched={touched} />;
 }

@@ -7,24 +7,28 @@ import { setStar } from "../../store/stars";
 /** ms in which the list is drawn anew. */
 const SOON = 2000;
 
-/** The source whose star was just touched: its line may move, and the focus that is lost then goes with it. */
-let touched: string | null = null;
-
 export interface StarButtonProps {
   source: string;
   name: string;
   starred: boolean;
+  /** The source whose star was just touched in this list: its line may move, and the focus that is lost then goes with it. */
+  touched: Touched;
 }
 
-export function StarButton({ source, name, starred }: StarButtonProps) {
+export interface Touched {
+  current: string | null;
+}
+
+export function StarButton({ source, name, starred, touched }: StarButtonProps) {
   const box = useRef<HTMLButtonElement>(null);
   useEffect(() => {
-    if (touched === source && document.activeElement === document.body) box.current?.focus({ preventScroll: true });
+    if (touched.current === source && document.activeElement === document.body)
+      box.current?.focus({ preventScroll: true });
   }, [source]);
   const turn = () => {
-    touched = source;
+    touched.current = source;
     setTimeout(() => {
-      if (touched === source) touched = null;
+      if (touched.current === source) touched.current = null;
     }, SOON);
     void setStar(source, !starred, new Date());
   };

@@ -6,7 +6,8 @@ import { labels } from "../../i18n";
 import type { Draft } from "../../rows/draft";
 import type { OwnTest } from "../../rows/test";
 import type { TubeRow } from "../../rows/tube";
-import { chooseSettings, settings } from "../../state/signals";
+import { usePage } from "../../state/page";
+import { settings } from "../../state/signals";
 import { isFull } from "../../store/keep";
 import { type Keeping, keepTest } from "../../store/tests";
 import { SwitchField, TextField } from "../../widgets/fields";
@@ -27,6 +28,7 @@ export interface KeepStageProps {
 
 export function KeepStage({ draft, tubes, found, change, saved, save = keepTest, onKept }: KeepStageProps) {
   const words = labels.test.keep;
+  const { live } = usePage();
   const [phase, setPhase] = useState<"idle" | "keeping" | "failed" | "full">("idle");
   const isShared = draft.corrects?.shared === true;
   const isOpen = !isShared && settings.value.share === null;
@@ -40,7 +42,7 @@ export function KeepStage({ draft, tubes, found, change, saved, save = keepTest,
       if (test === null) throw new Error("the sheet is not complete");
       const { own_uncertainty, shared_uncertainty } = found;
       const kept = await save({ test, own_uncertainty, shared_uncertainty, shared, ...leftOut(draft, photos) }, now);
-      if (isOpen) await chooseSettings({ share: shared });
+      if (isOpen) await live.chooseSettings({ share: shared });
       onKept(kept);
     } catch (fault) {
       console.error(fault);

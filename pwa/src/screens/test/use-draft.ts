@@ -4,37 +4,24 @@ import { useCallback, useEffect, useLayoutEffect, useRef, useState } from "preac
 import type { Draft } from "../../rows/draft";
 import type { PhotoRow } from "../../rows/photo";
 import { useClockSet } from "../../state/hooks";
-import {
-  changeDraft,
-  countable,
-  dropDraft,
-  inTurn,
-  loadDraft,
-  movedBy,
-  newDraft,
-  SHEET,
-  saveDraft,
-} from "../../store/drafts";
+import { usePage } from "../../state/page";
+import type { Change, Part, Sheets } from "../../state/sheets";
+import { changeDraft, countable, dropDraft, loadDraft, movedBy, newDraft, SHEET, saveDraft } from "../../store/drafts";
 import { recordId } from "../../store/identity";
 import { dropPhotos, putPhotosBack } from "../../store/photos";
 import { DEFAULTS, loadSettings } from "../../store/settings";
 
-/** What changes; a function is given the sheet as it is by then, for what was begun some time before. */
-export type Change = (part: Part) => void;
-
-type Part = Partial<Draft> | ((draft: Draft) => Partial<Draft>);
+export type { Change };
 
 const asked = (part: Part, draft: Draft) => (typeof part === "function" ? part(draft) : part);
 
-/** Changes the sheet where it is in hand now; null while no screen has it. */
-let inHand: { key: string; change: Change } | null = null;
-
 /** What was begun on a screen that was left, as a photo that is made small: it is for the same sheet, wherever that is. */
-function changeLate({ key }: SheetPlace, id: string, part: Part): void {
+function changeLate(sheets: Sheets, key: string, id: string, part: Part): void {
   const onlyThis = (sheet: Draft) => (sheet.id === id ? asked(part, sheet) : sheet);
   const onDisk = (sheet: Draft) => (sheet.id === id ? { ...sheet, ...asked(part, sheet) } : sheet);
-  if (inHand?.key === key) inHand.change(onlyThis);
-  else void inTurn(() => changeDraft(onDisk, key));
+  const change = sheets.inHand(key);
+  if (change) change(onlyThis);
+  else void sheets.inTurn(() => changeDraft(onDisk, key));
 }
 
 /** Where a sheet lies, and how one begins that is not there yet. Both stay the same while a screen shows it. */
@@ -46,10 +33,11 @@ export interface SheetPlace {
 const RUN_SHEET: SheetPlace = { key: SHEET, fresh: emptySheet };
 
 /** A sheet that was discarded, with its photos, in the place of the one that is there by now. */
-async function putBack({ key }: SheetPlace, old: Draft, photos: Promise<PhotoRow[]>): Promise<void> {
+async function putBack(sheets: Sheets, key: string, old: Draft, photos: Promise<PhotoRow[]>): Promise<void> {
   await putPhotosBack(await photos);
-  if (inHand?.key === key) inHand.change(() => old);
-  else await inTurn(() => saveDraft(old, key));
+  const change = sheets.inHand(key);
+  if (change) change(() => old);
+  else await sheets.inTurn(() => saveDraft(old, key));
 }
 
 export interface SheetInHand {
@@ -67,6 +55,8 @@ export interface SheetInHand {
 }
 
 export function useDraft(sheet = RUN_SHEET): SheetInHand {
+  const { sheets } = usePage();
+  const { inTurn } = sheets;
   const [draft, setDraft] = useState<Draft>();
   const [unsaved, setUnsaved] = useState(false);
   const latest = useRef<Draft | null>(null);
@@ -92,7 +82,7 @@ export function useDraft(sheet = RUN_SHEET): SheetInHand {
         return;
       }
       if (!here.current) {
-        changeLate(sheet, old.id, part);
+        changeLate(sheets, sheet.key, old.id, part);
         return;
       }
       const changed = asked(part, old);
@@ -130,17 +120,16 @@ export function useDraft(sheet = RUN_SHEET): SheetInHand {
       const old = latest.current;
       const photos = inTurn(() => dropPhotos(old?.photos ?? []));
       begin(part);
-      return () => void (old && putBack(sheet, old, photos));
+      return () => void (old && putBack(sheets, sheet.key, old, photos));
     },
     [begin, sheet],
   );
   useClockSet(true, (by) => change((old) => movedBy(old, by)));
   useLayoutEffect(() => {
-    const mine = { key: sheet.key, change };
-    inHand = mine;
+    const putDown = sheets.take(sheet.key, change);
     return () => {
       here.current = false;
-      if (inHand === mine) inHand = null;
+      putDown();
     };
   }, [change, sheet]);
   const saved = useCallback(() => inTurn(() => Promise.resolve()), []);

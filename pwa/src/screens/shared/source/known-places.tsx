@@ -6,13 +6,13 @@ import { labels } from "../../../i18n";
 import { bearing, distance, inLine } from "../../../i18n/format";
 import type { FiguresRow } from "../../../rows/source";
 import { useStored } from "../../../state/hooks";
+import { usePage } from "../../../state/page";
 import { to } from "../../../state/router";
 import { settings } from "../../../state/signals";
-import { listFigures } from "../../../store/figure-rows";
 
 export function KnownPlaces({ place, except }: { place: Place; except: string | undefined }) {
   const words = labels.sourceForm;
-  const rows = useStored(listFigures, ["figures"]);
+  const rows = useStored(usePage().figures.read, ["figures"]);
   const found = knownAt(place, rows ?? []).filter((row) => row.source !== except);
   if (found.length === 0) return null;
   return (

@@ -7,8 +7,8 @@ import { type Ranked, rank } from "../../../model/ranking";
 import type { FiguresRow } from "../../../rows/source";
 import { findPosition } from "../../../state/find-position";
 import { useStored } from "../../../state/hooks";
+import { usePage } from "../../../state/page";
 import { settings, whereabouts } from "../../../state/signals";
-import { listFigures } from "../../../store/figure-rows";
 import { addSource, type SourceEntry } from "../../../store/sources";
 import { bring } from "../../../widgets/bring";
 import { TextField } from "../../../widgets/fields";
@@ -31,7 +31,7 @@ export interface SourceChoiceProps {
 
 export function SourceChoice({ chosen, onChosen, tested, optional }: SourceChoiceProps) {
   const words = labels.test.source;
-  const rows = useStored(listFigures, ["figures"]);
+  const rows = useStored(usePage().figures.read, ["figures"]);
   const [text, setText] = useState("");
   const [most, setMost] = useState(FIRST);
   const name = useId();

@@ -1,0 +1,23 @@
+/** The list of sources as it was read last: two thousand rows take a slow phone longer to read than to show. */
+
+import type { FiguresRow } from "../rows/source";
+import { onChange } from "../store/changes";
+import { listFigures } from "../store/figure-rows";
+
+export class FigureList {
+  #listed: Promise<FiguresRow[]> | null = null;
+
+  /** The whole list, in one read for all who ask until it changes; its rows are not to be written to. */
+  readonly read = (): Promise<FiguresRow[]> => {
+    if (this.#listed !== null) return this.#listed;
+    const asked = listFigures();
+    this.#listed = asked;
+    const forget = () => {
+      stop();
+      if (this.#listed === asked) this.#listed = null;
+    };
+    const stop = onChange((places) => places.includes("figures") && forget());
+    asked.catch(forget);
+    return asked;
+  };
+}

@@ -1,0 +1,94 @@
+/** Keeps the view state in step with the stores, and writes down what a person chooses. */
+
+import type { ListChoice } from "../model/filters";
+import type { Settings } from "../rows/settings";
+import { NO_VEHICLES } from "../rows/vehicle";
+import { onChange } from "../store/changes";
+import { countUnsent } from "../store/outbox";
+import { changeFact, loadSettings, readFact, saveSettings } from "../store/settings";
+import { clockBehind, listChoice, server, settings, vehicles, whereabouts } from "./signals";
+
+/** What a person has chosen and the disk may not have yet: it stands on the screen from the first moment, and stays. */
+interface Choice {
+  settings?: (old: Settings) => Settings;
+  list?: (old: ListChoice | null) => ListChoice;
+}
+
+export class Live {
+  readonly #choices = new Set<Choice>();
+  #stop: () => void = () => undefined;
+  #begun = 0;
+  #shown = 0;
+
+  /** Reads the stores once and keeps the signals in step with them. */
+  async start(): Promise<void> {
+    this.#stop = onChange((places) => {
+      if (places.includes("settings")) void this.#readSettings();
+      if (places.includes("outbox")) void readOutbox();
+    });
+    await Promise.all([this.#readSettings(), readOutbox()]);
+    server.value = { ...server.value, known: true };
+  }
+
+  /** From now on the signals stay as they are. */
+  stop(): void {
+    this.#stop();
+  }
+
+  chooseSettings(change: Partial<Settings>): Promise<void> {
+    return this.#choose({ settings: (old) => ({ ...old, ...change }) }, () => saveSettings(change));
+  }
+
+  /** How the list of sources is shown; null: it was left as it is at first. */
+  chooseList(list: (old: ListChoice | null) => ListChoice): Promise<void> {
+    return this.#choose({ list }, () => changeFact("list", (old) => list(old ?? null)));
+  }
+
+  async #choose(choice: Choice, write: () => Promise<void>): Promise<void> {
+    this.#choices.add(choice);
+    this.#show(settings.value, listChoice.value);
+    try {
+      await write();
+    } finally {
+      // Whatever was read before this is older.
+      await this.#readSettings();
+      this.#choices.delete(choice);
+    }
+  }
+
+  #show(stored: Settings, storedList: ListChoice | null | undefined): void {
+    const made = [...this.#choices];
+    settings.value = made.reduce((old, { settings: change }) => change?.(old) ?? old, stored);
+    const list = made.reduce((old, { list: change }) => change?.(old ?? null) ?? old, storedList);
+    // The same choice read again is no reason to rank two thousand sources anew.
+    if (JSON.stringify(list) !== JSON.stringify(listChoice.value)) listChoice.value = list;
+  }
+
+  async #readSettings(): Promise<void> {
+    this.#begun += 1;
+    const mine = this.#begun;
+    const [found, position, exchange, demo, clock, list, owned] = await Promise.all([
+      loadSettings(),
+      readFact("position"),
+      readFact("exchange"),
+      readFact("demo"),
+      readFact("clock"),
+      readFact("list"),
+      readFact("vehicles"),
+    ]);
+    // Of two readings under way the one that began later counts, whichever ends first.
+    if (mine < this.#shown) return;
+    this.#shown = mine;
+    this.#show(found, list ?? null);
+    vehicles.value = owned ?? NO_VEHICLES;
+    whereabouts.value = position ?? null;
+    clockBehind.value = clock?.behind ?? null;
+    server.value = { ...server.value, ...exchange, demo: demo ?? false };
+  }
+}
+
+async function readOutbox(): Promise<void> {
+  const counts = await countUnsent();
+  // As it is by now: an exchange may have begun or ended meanwhile.
+  server.value = { ...server.value, ...counts };
+}

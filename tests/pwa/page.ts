@@ -1,0 +1,20 @@
+/** What remembers while a page is open, as main.tsx makes it, without a server to exchange with. */
+
+import { ClockWatch } from "@/state/clock-watch";
+import { FigureList } from "@/state/figure-list";
+import { Live } from "@/state/live";
+import type { Page } from "@/state/page";
+import { Sheets } from "@/state/sheets";
+
+/** One that follows the stores until the test is over. */
+export async function livePage(): Promise<Page> {
+  const page = newPage();
+  onTestFinished(() => page.live.stop());
+  await page.live.start();
+  return page;
+}
+
+export function newPage(): Page {
+  const exchangeNow = () => Promise.resolve();
+  return { live: new Live(), clock: new ClockWatch(), sheets: new Sheets(), figures: new FigureList(), exchangeNow };
+}
