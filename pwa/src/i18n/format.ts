@@ -1,5 +1,6 @@
 /** The one way in which numbers, units and dates are written for people. */
 
+import { computed } from "@preact/signals";
 import type { Settings } from "../rows/settings";
 import { type Language, labels, language } from ".";
 
@@ -35,16 +36,8 @@ interface Styles {
   time: Intl.DateTimeFormat;
 }
 
-/** How each language that was spoken so far writes: making one takes longer than using it. */
-const made = new Map<Language, Styles>();
-
-function styles(): Styles {
-  const found = made.get(language.value) ?? makeStyles();
-  made.set(language.value, found);
-  return found;
-}
-
-function makeStyles(): Styles {
+/** How the language that is spoken writes: made once it is asked for, since making takes longer than using. */
+const styles = computed((): Styles => {
   const date = (options: Intl.DateTimeFormatOptions) =>
     new Intl.DateTimeFormat(locales(), { calendar: "gregory", numberingSystem: "latn", ...options });
   return {
@@ -57,7 +50,7 @@ function makeStyles(): Styles {
     month: date({ month: "short", year: "numeric", timeZone: "UTC" }),
     time: date({ hour: "2-digit", minute: "2-digit", hourCycle: "h23" }),
   };
-}
+});
 
 /** Where an engine lacks a language, it is to take English and not whatever the phone is set to. */
 function locales(): string[] {
@@ -65,7 +58,7 @@ function locales(): string[] {
 }
 
 function numberStyle(decimals: number): Intl.NumberFormat {
-  const { numbers } = styles();
+  const { numbers } = styles.value;
   const found = numbers.get(decimals) ?? makeNumberStyle(decimals);
   numbers.set(decimals, found);
   return found;
@@ -119,7 +112,7 @@ export function mL(value: number, decimals = 1): string {
 }
 
 export function count(n: number, one: string, many: string): string {
-  return `${number(n, 0)}${GAP}${styles().plural.select(n) === "one" ? one : many}`;
+  return `${number(n, 0)}${GAP}${styles.value.plural.select(n) === "one" ? one : many}`;
 }
 
 /** `name: value`, as the language sets its colon. */
@@ -134,7 +127,7 @@ export function inLine(parts: readonly (string | null | false | undefined)[]): s
 
 /** `A, B and C`. */
 export function list(items: readonly string[]): string {
-  return styles().list.format(items);
+  return styles.value.list.format(items);
 }
 
 export function temperatureUnit(settings: TemperatureUnit): string {
@@ -224,31 +217,31 @@ function dateOf(at: When): Date {
 /** `12 Mar 2026`, in the phone's time zone. */
 export function day(at: When): string {
   const date = dateOf(at);
-  return Number.isNaN(date.getTime()) ? "–" : kept(styles().day.format(date));
+  return Number.isNaN(date.getTime()) ? "–" : kept(styles.value.day.format(date));
 }
 
 /** `12 Mar`, for axes, where there is no room for the "de" of Portuguese. */
 export function shortDay(at: When): string {
   const date = dateOf(at);
-  return Number.isNaN(date.getTime()) ? "–" : kept(styles().shortDay.format(date).replace(" de ", " "));
+  return Number.isNaN(date.getTime()) ? "–" : kept(styles.value.shortDay.format(date).replace(" de ", " "));
 }
 
 /** `2026-03` as `Mar 2026`. */
 export function month(of: string): string {
   const date = new Date(`${of}-01T00:00:00Z`);
-  return Number.isNaN(date.getTime()) ? "–" : kept(styles().month.format(date));
+  return Number.isNaN(date.getTime()) ? "–" : kept(styles.value.month.format(date));
 }
 
 /** `14:05`, in the phone's time zone. */
 export function timeOfDay(at: When): string {
   const date = new Date(at);
-  return Number.isNaN(date.getTime()) ? "–" : styles().time.format(date);
+  return Number.isNaN(date.getTime()) ? "–" : styles.value.time.format(date);
 }
 
 /** `12 Mar 2026, 14:05`, in the phone's time zone. */
 export function moment(at: When): string {
   const date = new Date(at);
-  return Number.isNaN(date.getTime()) ? "–" : `${day(date)}, ${styles().time.format(date)}`;
+  return Number.isNaN(date.getTime()) ? "–" : `${day(date)}, ${styles.value.time.format(date)}`;
 }
 
 /** A span of time in the largest unit of which it has two: `3 hours`. */
@@ -270,9 +263,9 @@ export function ago(at: When, now: Date): string {
   // By a clock that was wrong then, or is now: nothing that was is still to come.
   if (passed < -AHEAD) return labels.format.onDay(day(at));
   if (passed < MINUTE) return labels.format.justNow;
-  if (passed < HOUR) return styles().relative.format(-Math.floor(passed / MINUTE), "minute");
-  if (passed < DAY) return styles().relative.format(-Math.floor(passed / HOUR), "hour");
-  if (passed < 60 * DAY) return styles().relative.format(-Math.floor(passed / DAY), "day");
+  if (passed < HOUR) return styles.value.relative.format(-Math.floor(passed / MINUTE), "minute");
+  if (passed < DAY) return styles.value.relative.format(-Math.floor(passed / HOUR), "hour");
+  if (passed < 60 * DAY) return styles.value.relative.format(-Math.floor(passed / DAY), "day");
   return labels.format.onDay(day(at));
 }
 
@@ -280,7 +273,7 @@ export function ago(at: When, now: Date): string {
 function daysAgo(at: When, now: Date): string {
   const days = Math.round((new Date(now).setHours(12, 0, 0, 0) - dateOf(at).getTime()) / DAY);
   if (days === 0) return labels.format.today;
-  return days > 0 && days < 60 ? styles().relative.format(-days, "day") : labels.format.onDay(day(at));
+  return days > 0 && days < 60 ? styles.value.relative.format(-days, "day") : labels.format.onDay(day(at));
 }
 
 /** A span as minutes and seconds, `9:41`; never below 0:00. */
