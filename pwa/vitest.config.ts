@@ -17,10 +17,6 @@ const borrowedPackages: Plugin = {
   },
 };
 
-const ALL = ["**/*.test.ts", "**/*.test.tsx"];
-/** Tests of modules that remember something, each in a world of its own; the others share one, in a third of the time. */
-const ALONE = ["store/resend"].map((name) => `**/${name}.test.ts`);
-
 export default defineConfig({
   root: here("."),
   plugins: [borrowedPackages, wording],
@@ -29,10 +25,9 @@ export default defineConfig({
   server: { fs: { allow: [here("..")] } },
   test: {
     dir: tests,
-    projects: [
-      { extends: true, test: { name: "alone", include: ALONE } },
-      { extends: true, test: { name: "together", include: ALL, exclude: ALONE, isolate: false } },
-    ],
+    include: ["**/*.test.ts", "**/*.test.tsx"],
+    // No module remembers what a test did, so the tests share one set of modules, in a third of the time.
+    isolate: false,
     globals: true,
     setupFiles: [`${tests}/setup.ts`],
     environmentOptions: { happyDOM: { width: 360, height: 800 } },

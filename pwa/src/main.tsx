@@ -3,12 +3,14 @@
 import { render } from "preact";
 import "./styles/index.css";
 import "./shell/standing.css";
+import { Computer } from "./compute";
 import { language } from "./i18n";
 import { App, preparePlaces } from "./shell/app";
 import { startFaults } from "./shell/faults";
 import { startQuota } from "./shell/quota";
 import { startTheme } from "./shell/theme";
 import { repair, startUpdates } from "./shell/update";
+import { Alarm } from "./state/alarm";
 import { ClockWatch } from "./state/clock-watch";
 import { FigureList } from "./state/figure-list";
 import { startLanguage } from "./state/language";
@@ -22,20 +24,21 @@ import { SyncSchedule } from "./sync/when";
 const root = document.getElementById("app");
 const now = () => new Date();
 
-/** What exchanges is loaded after the first screen. */
-async function exchange() {
-  return (await import("./sync/exchange")).exchange(now);
-}
-
 async function start(): Promise<void> {
   if (new URLSearchParams(location.search).has("fresh") && (await repair("/"))) return;
   if (root === null) throw new Error("index.html has no #app");
   // Storage opens while the labels are loaded and the first screen is drawn.
   const live = new Live();
   const known = live.start();
+  const { compute } = new Computer();
+  // What exchanges is loaded after the first screen.
+  const exchange = async () => (await import("./sync/exchange")).exchange(now, compute);
   const sync = new SyncSchedule({ exchange, steady: () => performance.now(), random: Math.random });
   const { exchangeNow } = sync;
-  const page: Page = { live, clock: new ClockWatch(), sheets: new Sheets(), figures: new FigureList(), exchangeNow };
+  const page: Page = {
+    ...{ live, compute, exchangeNow },
+    ...{ clock: new ClockWatch(), sheets: new Sheets(), figures: new FigureList(), alarm: new Alarm() },
+  };
   await startLanguage();
   startFaults();
   startRouter();
@@ -60,8 +63,8 @@ async function start(): Promise<void> {
   await known;
   startQuota();
   // No screen waits for figures. What fails here, or with the storage, is tried again at the next start.
-  import("./store/figures").then(({ startFigures }) => startFigures(now)).catch(() => undefined);
-  renewOnce(now()).catch(() => undefined);
+  import("./store/figures").then(({ startFigures }) => startFigures(now, compute)).catch(() => undefined);
+  renewOnce(now(), compute).catch(() => undefined);
   sync.start();
   void preparePlaces(page);
 }

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from house import guards, rooms
+from house import guards, memory, rooms
 
 TOP = Path(__file__).parents[2]
 
@@ -36,6 +36,8 @@ TREE_GUARDS = [
     guards.out_of_place,
     guards.guide_too_long,
     guards.lost_paths,
+    memory.modules_that_remember,
+    memory.exceptions_for_nothing,
 ]
 
 
@@ -150,6 +152,28 @@ BROKEN: list[tuple[Callable[[Mapping[str, str]], list[str]], dict[str, str], lis
         },
         [f"DEVELOPERS.md names {path}, which is not there" for path in ("h/i.py", "a/c.py", "d.ts", "g/", "e/f.md")],
     ),
+    (
+        memory.modules_that_remember,
+        {
+            "pwa/src/store/a.ts": "export let last = 0;\nconst kept = new Map<string, Date>();\nkept.set(id, now);\n"
+            "const shown = signal(false);\nexport const SEEN: string[] = [];\nexport const one = new Alarm(LOUD);\n"
+            "const NAMES = { en: 1 };\nconst NONE = new Set<string>();\nconst DAY = new Date(0);\n"
+            "function f() {\n  let found = 0;\n  return NAMES[found] === NONE.size;\n}\n",
+            "pwa/src/sync/b.ts": 'import { NAMES, SEEN } from "../store/a";\nSEEN.push(NAMES.en);\nthis.kept.add(1);\n',
+            "pwa/src/state/signals.ts": "export const path = signal([]);\n",
+        },
+        [f"pwa/src/store/a.ts remembers in {name}" for name in ("last", "shown", "one", "SEEN", "kept")],
+    ),
+    (
+        memory.modules_that_remember,
+        {
+            "server/splitline/api/a.py": "seen = {}\ncount = 0\nNAMES = {'a': 1}\nORDER: list[str] = []\n"
+            "def f(x):\n    global count\n    count += 1\n    seen[x] = NAMES[x]\n    ORDER.append(x)\n"
+            "@cache\ndef g(x): ...\n@lru_cache(maxsize=None)\ndef h(x): ...\n"
+            "@cache\ndef packaged(): ...\n@lru_cache(maxsize=8)\ndef few(x): ...\n",
+        },
+        [f"server/splitline/api/a.py remembers in {name}" for name in ("count", "g", "h", "seen", "ORDER")],
+    ),
 ]
 
 
@@ -163,6 +187,12 @@ def test_guards_bite(
 def test_top_level_guard_bites() -> None:
     there = [*guards.TOP_LEVEL - {"fixtures"}, ".ci/run", "notes.txt"]
     assert guards.strangers_at_the_top(there) == ["notes.txt is not in the plan of the house", "fixtures is missing"]
+
+
+def test_an_exception_is_for_something() -> None:
+    held = memory.exceptions_for_nothing({"pwa/src/store/open.ts": "let handle = null;\nconst trouble = 1;\n"})
+    assert "pwa/src/store/open.ts remembers nothing in trouble" in held
+    assert "pwa/src/store/open.ts remembers nothing in handle" not in held
 
 
 def test_lock_file_guard_bites() -> None:

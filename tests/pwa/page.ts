@@ -1,5 +1,7 @@
 /** What remembers while a page is open, as main.tsx makes it, without a server to exchange with. */
 
+import { computeHere } from "@/compute";
+import { Alarm } from "@/state/alarm";
 import { ClockWatch } from "@/state/clock-watch";
 import { FigureList } from "@/state/figure-list";
 import { Live } from "@/state/live";
@@ -16,5 +18,8 @@ export async function livePage(): Promise<Page> {
 
 export function newPage(): Page {
   const exchangeNow = () => Promise.resolve();
-  return { live: new Live(), clock: new ClockWatch(), sheets: new Sheets(), figures: new FigureList(), exchangeNow };
+  return {
+    ...{ live: new Live(), compute: computeHere, exchangeNow },
+    ...{ clock: new ClockWatch(), sheets: new Sheets(), figures: new FigureList(), alarm: new Alarm() },
+  };
 }

@@ -10,18 +10,29 @@ export interface Question {
 
 export type Answer = { id: number; found: unknown } | { id: number; fault: string };
 
+/** Does a task; where, is the business of whoever made it. */
+export type Compute = <Name extends keyof Tasks>(
+  name: Name,
+  ...input: Parameters<Tasks[Name]>
+) => Promise<ReturnType<Tasks[Name]>>;
+
+/** In the thread that asks. */
+export const computeHere: Compute = async (name, ...input) => {
+  const { perform } = await import("./tasks");
+  return perform(name, input) as ReturnType<Tasks[typeof name]>;
+};
+
 /** The thread is gone, or could not begin. */
 class NoThread extends Error {
   override name = "NoThread";
 }
 
-/** One per page, begun when it is first asked. */
 class Thread {
   readonly #worker = new Worker(new URL("./worker.ts", import.meta.url), { type: "module" });
   readonly #waiting = new Map<number, { resolve: (found: unknown) => void; reject: (fault: unknown) => void }>();
   #asked = 0;
 
-  constructor() {
+  constructor(onGone: () => void) {
     this.#worker.addEventListener("message", ({ data }: MessageEvent<Answer>) => {
       const one = this.#waiting.get(data.id);
       this.#waiting.delete(data.id);
@@ -30,7 +41,7 @@ class Thread {
     });
     this.#worker.addEventListener("error", (event) => {
       event.preventDefault();
-      thread = null;
+      onGone();
       for (const one of this.#waiting.values()) one.reject(new NoThread("the thread did not begin"));
     });
   }
@@ -45,19 +56,22 @@ class Thread {
   }
 }
 
-/** null: this browser has none. */
-let thread: Thread | null | undefined;
+/** One thread for a page, begun when it is first asked. */
+export class Computer {
+  /** null: this browser has none. */
+  #thread: Thread | null | undefined = typeof Worker === "undefined" ? null : undefined;
 
-export async function compute<Name extends keyof Tasks>(
-  name: Name,
-  ...input: Parameters<Tasks[Name]>
-): Promise<ReturnType<Tasks[Name]>> {
-  try {
-    thread ??= thread === null || typeof Worker === "undefined" ? null : new Thread();
-    if (thread !== null) return (await thread.ask(name, input)) as ReturnType<Tasks[Name]>;
-  } catch (fault) {
-    if (!(fault instanceof NoThread)) throw fault;
-  }
-  const { perform } = await import("./tasks");
-  return perform(name, input) as ReturnType<Tasks[Name]>;
+  readonly compute: Compute = async (name, ...input) => {
+    try {
+      if (this.#thread === undefined) {
+        this.#thread = new Thread(() => {
+          this.#thread = null;
+        });
+      }
+      if (this.#thread !== null) return (await this.#thread.ask(name, input)) as ReturnType<Tasks[typeof name]>;
+    } catch (fault) {
+      if (!(fault instanceof NoThread)) throw fault;
+    }
+    return computeHere(name, ...input);
+  };
 }

@@ -12,12 +12,13 @@ export interface Counted {
   lessons: Lessons | null;
 }
 
-/** Made once it is needed: it takes some milliseconds. */
-let untaught: Lessons | null = null;
-
 const TASKS = {
   /** now: ms since 1970. */
-  figures: (sources: Counted[], now: number): (SourceFigures | null)[] => sources.map((one) => figuresOf(one, now)),
+  figures: (sources: Counted[], now: number): (SourceFigures | null)[] => {
+    // Made where it is needed, and once: it takes some milliseconds.
+    const untaught = sources.some(({ lessons }) => lessons === null) ? nothing() : null;
+    return sources.map(({ readings, lessons }) => figuresOf(readings, (lessons ?? untaught) as Lessons, now));
+  },
 
   /** The readings by source, and the season of the country around. */
   lessons: (bySource: Record<string, Visit[]>, country: number[] | null): Lessons =>
@@ -34,10 +35,9 @@ export function perform(name: keyof Tasks, input: unknown[]): unknown {
   return (TASKS[name] as (...input: unknown[]) => unknown)(...input);
 }
 
-function figuresOf({ readings, lessons }: Counted, now: number): SourceFigures | null {
+function figuresOf(readings: Visit[], lessons: Lessons, now: number): SourceFigures | null {
   const visits = visits_of(readings);
-  if (lessons === null) untaught ??= nothing();
-  const found = figures_of(visits, lessons ?? (untaught as Lessons), now / DAY);
+  const found = figures_of(visits, lessons, now / DAY);
   if (found === null) return null;
   const { last_sampled_at, wrong: indices, ...rest } = found.estimate;
   const changes = found.changes.map(({ at, direction }) => ({ at: moment(at), direction }));

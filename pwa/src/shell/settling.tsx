@@ -7,12 +7,12 @@ import { useClock, useClockSet, useStored } from "../state/hooks";
 import { usePage } from "../state/page";
 import { go } from "../state/router";
 import { changeDraft, countable, loadDraft, movedBy, standingTubes } from "../store/drafts";
-import { alarm } from "../widgets/alarm";
 import { SettleStrip } from "../widgets/settle-strip";
 import { useAwake } from "../widgets/use-awake";
 
 export function Settling({ place }: { place: string }) {
-  const { inTurn } = usePage().sheets;
+  const { alarm, sheets } = usePage();
+  const { inTurn } = sheets;
   const draft = useStored(loadDraft, ["drafts"]);
   const tubes = standingTubes(draft);
   const now = useClock(tubes.length > 0);

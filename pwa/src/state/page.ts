@@ -2,6 +2,8 @@
 
 import { createContext } from "preact";
 import { useContext } from "preact/hooks";
+import type { Compute } from "../compute";
+import type { Alarm } from "./alarm";
 import type { ClockWatch } from "./clock-watch";
 import type { FigureList } from "./figure-list";
 import type { Live } from "./live";
@@ -12,6 +14,8 @@ export interface Page {
   clock: ClockWatch;
   sheets: Sheets;
   figures: FigureList;
+  alarm: Alarm;
+  compute: Compute;
   /** Exchanges with the server at once; resolves when that is over. */
   exchangeNow: () => Promise<void>;
 }

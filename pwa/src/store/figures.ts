@@ -5,7 +5,7 @@
  * nobody waits for figures, and a phone that dies in between goes on where it stopped.
  */
 
-import { compute } from "../compute";
+import type { Compute } from "../compute";
 import type { Counted } from "../compute/tasks";
 import type { SourceFigures } from "../rows/source-figures";
 import { announce, onChange } from "./changes";
@@ -26,13 +26,13 @@ const TELL = 1000;
 const SOON = 300;
 
 /** Computes all stale rows, and again those of a region that has taught something new. Gives how many. */
-export async function refreshFigures(now: Date): Promise<number> {
-  const done = await computeStale(now);
-  return (await learn(now)) ? done + (await computeStale(now)) : done;
+export async function refreshFigures(now: Date, compute: Compute): Promise<number> {
+  const done = await computeStale(now, compute);
+  return (await learn(now, compute)) ? done + (await computeStale(now, compute)) : done;
 }
 
 /** Computes what is marked, and what an earlier page left marked, soon after each change. Gives the way to stop. */
-export function startFigures(clock: () => Date): () => void {
+export function startFigures(clock: () => Date, compute: Compute): () => void {
   let timer: ReturnType<typeof setTimeout> | undefined;
   let working = false;
   const soon = () => {
@@ -43,7 +43,7 @@ export function startFigures(clock: () => Date): () => void {
     if (working) return soon();
     working = true;
     try {
-      await computeStale(clock());
+      await computeStale(clock(), compute);
     } catch (fault) {
       // The rows stay marked: the next change or the next start takes them up.
       if (!(fault instanceof StorageReplaced)) console.error(fault);
@@ -62,12 +62,12 @@ export function startFigures(clock: () => Date): () => void {
 }
 
 /** Breathes in between. */
-async function computeStale(now: Date): Promise<number> {
+async function computeStale(now: Date, compute: Compute): Promise<number> {
   const stale = await run((base) => base.getAllKeysFromIndex("figures", "by_stale", 1));
   let done = 0;
   let told = performance.now();
   while (done < stale.length) {
-    done += await computeSome(stale.slice(done), now);
+    done += await computeSome(stale.slice(done), now, compute);
     if (performance.now() - told > TELL || done === stale.length) {
       announce("figures");
       told = performance.now();
@@ -78,7 +78,7 @@ async function computeStale(now: Date): Promise<number> {
 }
 
 /** Computes some rows, as many as are read in one go; at least one. Gives how many. */
-async function computeSome(sources: string[], now: Date): Promise<number> {
+async function computeSome(sources: string[], now: Date, compute: Compute): Promise<number> {
   const { looked, read } = await run((base) => readSome(base.transaction(FIGURES_PLACES), sources, now));
   const found = await compute("figures", read, now.getTime());
   if (read.length > 0) {

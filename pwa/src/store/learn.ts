@@ -4,7 +4,7 @@
  * Learning looks at a whole region, so it is done again only when the region has grown by a tenth.
  */
 
-import { compute } from "../compute";
+import type { Compute } from "../compute";
 import type { FiguresRow } from "../rows/source";
 import { country_of } from "../statistics/season";
 import type { Visit } from "../statistics/visits";
@@ -24,18 +24,18 @@ const MOST_TESTS = 4000;
 const GROWTH = 1.1;
 
 /** Learns from the regions that have grown and marks their sources for computing. Gives whether there were any. */
-export async function learn(now: Date): Promise<boolean> {
+export async function learn(now: Date, compute: Compute): Promise<boolean> {
   const [rows, learned = {}] = await Promise.all([run((base) => base.getAll("figures")), readFact("lessons")]);
   const grown = [...byRegion(rows)].filter(([region, sources]) => isGrown(sources, learned[region]));
   for (const [region, sources] of grown) {
-    await learnFrom(region, sources, now);
+    await learnFrom(region, sources, now, compute);
     await new Promise((resolve) => setTimeout(resolve));
   }
   return grown.length > 0;
 }
 
 /** Reads, computes elsewhere, and writes; what a test adds meanwhile is learned from when the region has grown again. */
-async function learnFrom(region: string, rows: FiguresRow[], now: Date): Promise<void> {
+async function learnFrom(region: string, rows: FiguresRow[], now: Date, compute: Compute): Promise<void> {
   const [bySource, known] = await run(async (base) => {
     const reading = base.transaction(PLACES);
     const settings = reading.objectStore("settings");

@@ -1,6 +1,6 @@
 /** Which of the newest tests at a source are far from what all the others there say. */
 
-import { compute } from "../compute";
+import type { Compute } from "../compute";
 import { type Odd, oddOf } from "../model/odd";
 import type { Identity } from "./facts";
 import { lessonsAt } from "./lessons";
@@ -21,7 +21,7 @@ export interface OddTest extends Odd {
  * The odd ones of the last month, newest first. Each is held against figures without its visit: a test draws the figures
  * of its source towards itself.
  */
-export async function oddTests({ source, figures, tests }: SourcePage): Promise<OddTest[]> {
+export async function oddTests({ source, figures, tests }: SourcePage, compute: Compute): Promise<OddTest[]> {
   const now = new Date(figures?.computed_at ?? 0);
   const isNear = (test: SourceTest) => Date.parse(test.sampled_at) >= now.getTime() - MONTH * DAY;
   const asked = tests.filter((test) => test.sampled === "pump" && isNear(test)).slice(0, MOST);

@@ -5,6 +5,7 @@
  */
 
 import { MODEL, type Result, result } from "../chemistry/budget";
+import type { Compute } from "../compute";
 import { Unusable } from "../errors";
 import type { Tube } from "../records";
 import type { OwnTest } from "../rows/test";
@@ -51,11 +52,12 @@ export function foreseeRecomputation(tube: string): Promise<Recomputation> {
 export async function recomputeTests(
   tube: string,
   now: Date,
+  compute: Compute,
   onProgress: (done: number, all: number) => void = () => undefined,
 ): Promise<Recomputation> {
   const changed = await inBatches(madeIn(tube), (ids) => reviseBatch(ids, tube), onProgress);
   if (changed.changed > 0) await noteRecomputed(tube, changed.changed, now);
-  await refreshFigures(now);
+  await refreshFigures(now, compute);
   return changed;
 }
 
@@ -64,14 +66,14 @@ export async function recomputeTests(
  * read. Those that the new model cannot be applied to stay as they are, and so do other people's from a file: their own
  * phones compute them.
  */
-export async function renewTests(now: Date): Promise<void> {
+export async function renewTests(now: Date, compute: Compute): Promise<void> {
   const moved = await inBatches(
     run((base) => base.getAllKeys("own_tests")),
     (ids) => reviseBatch(ids, null),
   );
   // Another tab may have been first.
   await changeFact("model", (old) => (old?.version === MODEL && moved.changed === 0 ? old : { version: MODEL, moved }));
-  if (moved.changed > 0) await refreshFigures(now);
+  if (moved.changed > 0) await refreshFigures(now, compute);
 }
 
 function madeIn(tube: string): Promise<string[]> {

@@ -1,5 +1,6 @@
 /** One exchange with the server: send, bring, send photos; and the note of how it went. */
 
+import type { Compute } from "../compute";
 import { behindBy } from "../model/clock";
 import type { Health, Tiles } from "../records";
 import { server, settings } from "../state/signals";
@@ -19,15 +20,17 @@ const LOCK = "splitline exchange";
  * Exchanges with the server unless another tab is at it. Gives whether it went through (null: another tab does it).
  * Never throws for the network's sake.
  */
-export async function exchange(clock: () => Date): Promise<Trouble | null | undefined> {
-  if (typeof navigator === "undefined" || !("locks" in navigator)) return once(clock);
+export async function exchange(clock: () => Date, compute: Compute): Promise<Trouble | null | undefined> {
+  if (typeof navigator === "undefined" || !("locks" in navigator)) return once(clock, compute);
   // Sending twice is harmless, so the lock saves work and is no condition.
-  return navigator.locks.request(LOCK, { ifAvailable: true }, (lock) => (lock === null ? undefined : once(clock)));
+  return navigator.locks.request(LOCK, { ifAvailable: true }, (lock) =>
+    lock === null ? undefined : once(clock, compute),
+  );
 }
 
-async function once(clock: () => Date): Promise<Trouble | null> {
+async function once(clock: () => Date, compute: Compute): Promise<Trouble | null> {
   server.value = { ...server.value, busy: true };
-  const trouble = await attempt(clock);
+  const trouble = await attempt(clock, compute);
   const tried_at = clock().toISOString();
   const before = await readFact("exchange");
   const succeeded_at = trouble === null ? tried_at : (before?.succeeded_at ?? null);
@@ -36,13 +39,13 @@ async function once(clock: () => Date): Promise<Trouble | null> {
   return trouble;
 }
 
-async function attempt(clock: () => Date): Promise<Trouble | null> {
+async function attempt(clock: () => Date, compute: Compute): Promise<Trouble | null> {
   const client = new Client(settings.value.server);
   try {
     const health = await askKind(client, clock);
     const refused = await drain(client, clock).then(() => null, stillReads);
     await learnWeights(client);
-    await pull(client, clock);
+    await pull(client, clock, compute);
     // A server that was put back from a backup is sent again what it lost.
     if (refused === null) await drain(client, clock);
     if (refused === null) await learnTubes(client, clock());

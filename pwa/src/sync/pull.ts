@@ -1,5 +1,6 @@
 /** Brings what others sent, page by page, in the server's own order. */
 
+import type { Compute } from "../compute";
 import type { Pulled } from "../records";
 import { settings } from "../state/signals";
 import { applyPage, readCursor, readOwed } from "../store/cursor";
@@ -17,9 +18,9 @@ const PAGE = 500;
  *
  * Where the server has forgotten what this phone has seen, all of one's own is queued to be sent again.
  */
-export async function pull(client: Client, clock: () => Date): Promise<number> {
+export async function pull(client: Client, clock: () => Date, compute: Compute): Promise<number> {
   // A pull that stopped between writing and computing left stale rows behind.
-  await refreshFigures(clock());
+  await refreshFigures(clock(), compute);
   const { regions } = settings.value;
   let cursor = await readCursor(client.origin, regions);
   let fresh = cursor === null;
@@ -44,7 +45,7 @@ export async function pull(client: Client, clock: () => Date): Promise<number> {
     count += page.changes.length;
   }
   const owed = await readOwed();
-  if ((owed.length > 0 && (await askForOwn(client, owed))) || count > 0) await refreshFigures(clock());
+  if ((owed.length > 0 && (await askForOwn(client, owed))) || count > 0) await refreshFigures(clock(), compute);
   return count;
 }
 

@@ -1,6 +1,7 @@
 /** What comes in a file stays on the phone: two people, their phones, and a server that notes what it is sent. */
 
 import { IDBFactory } from "fake-indexeddb";
+import { computeHere } from "@/compute";
 import { type LogFile, readLog, writeLog } from "@/files/log-file";
 import { newId, sha256, toHex } from "@/ids";
 import type { Retraction, Source, Test } from "@/records";
@@ -89,7 +90,7 @@ async function author() {
   const photo = await picture("waiting");
   const source = await addSource(entry(), true, NOW);
   const first = await keepTest(keeping(source, { photos: [photo] }), NOW);
-  await exchange(clock);
+  await exchange(clock, computeHere);
   await write(["photos"], async (writing) => {
     const row = await writing.objectStore("photos").get(photo);
     if (row !== undefined) await writing.objectStore("photos").put({ ...row, state: "waiting" });
@@ -107,7 +108,7 @@ test("another contributor's log publishes nothing, whatever is done with it afte
   await newPhone();
   const taken = await carryIn(file);
   expect(taken).toMatchObject({ tests: 2, sources: 2, sheet: true, unsent: [], foreign: 2 });
-  await exchange(clock);
+  await exchange(clock, computeHere);
   expect(sent()).toEqual([]);
   expect(await countUnsent()).toEqual({ unsent: 0, parked: 0 });
   for (const id of [first.id, second.id]) {
@@ -117,11 +118,11 @@ test("another contributor's log publishes nothing, whatever is done with it afte
   }
   const tube = tubeRow({ id: second.test.tube.id, offset: 2, offset_uncertainty: 0.5 });
   await write(["tubes"], (writing) => writing.objectStore("tubes").put(tube));
-  expect(await recomputeTests(tube.id, NOW)).toMatchObject({ changed: 1 });
+  expect(await recomputeTests(tube.id, NOW, computeHere)).toMatchObject({ changed: 1 });
   await editSource(source, { name: "Renamed" });
   await editSource(elsewhere, { name: "Renamed" });
   await retractTest(first.id);
-  await exchange(clock);
+  await exchange(clock, computeHere);
   expect(sent()).toEqual([]);
   expect(await loadDraft()).toMatchObject({ source, shared: false });
   expect((await loadDraft())?.id).not.toBe(draft.id);
@@ -132,7 +133,7 @@ test("what this contributor does at a source from such a file is sent, and nothi
   await newPhone();
   await carryIn(file);
   const own = await keepTest(keeping(source), NOW);
-  await exchange(clock);
+  await exchange(clock, computeHere);
   expect(sent()).toEqual([`test ${own.id} 1`]);
 });
 
@@ -142,13 +143,13 @@ test("one's own file waits for a person's word, then everything of it goes out a
   await takeIdentity(recovery.secret as string);
   const taken = await carryIn(recovery);
   expect(taken).toMatchObject({ tests: 2, unsent: [first.id, second.id], foreign: 0 });
-  await exchange(clock);
+  await exchange(clock, computeHere);
   await editSource(elsewhere, { pump: "2" });
   await reviseTest(second.id, { note: "still no signal" });
-  await exchange(clock);
+  await exchange(clock, computeHere);
   expect(sent()).toEqual([]);
   await reviseTests(taken.unsent, { shared: true });
-  await exchange(clock);
+  await exchange(clock, computeHere);
   expect(sent()).toEqual([`test ${first.id} 1`, `test ${second.id} 2`, `/api/v1/photos/${photo}`]);
   expect((await readTest(second.id))?.sync.state).toBe("sent");
 });
@@ -162,7 +163,7 @@ test("a log taken in first becomes one's own with the recovery file", async () =
   await carryIn(recovery);
   expect((await readSource(source))?.source.own).toBe(true);
   await reviseTest(second.id, { shared: true });
-  await exchange(clock);
+  await exchange(clock, computeHere);
   expect(sent()).toEqual([`test ${second.id} 1`]);
 });
 
@@ -172,19 +173,19 @@ test("a withdrawal that was still to be sent goes out from one's own file, and f
   const recovery = await written(true);
   await newPhone();
   await carryIn(recovery);
-  await exchange(clock);
+  await exchange(clock, computeHere);
   expect(sent()).toEqual([]);
   await newPhone();
   await takeIdentity(recovery.secret as string);
   await carryIn(recovery);
-  await exchange(clock);
+  await exchange(clock, computeHere);
   expect(sent()).toEqual([`test ${first.id} 2`]);
 });
 
 test("a server that forgot what it had is not sent another contributor's tests", async () => {
   const { source } = await author();
   const third = await keepTest(keeping(source, { id: newId() }), NOW);
-  await exchange(clock);
+  await exchange(clock, computeHere);
   const file = await written(false);
   await newPhone();
   server.seen.length = 0;
@@ -192,7 +193,7 @@ test("a server that forgot what it had is not sent another contributor's tests",
   expect((await readTest(third.id))?.sync.state).toBe("sent");
   await queueAgain();
   await reviseTest(third.id, { note: "mine now?" });
-  await exchange(clock);
+  await exchange(clock, computeHere);
   expect(sent()).toEqual([]);
 });
 
@@ -206,7 +207,7 @@ test("a file cannot take a test that is here from its author", async () => {
   const changed = { ...row, test: { ...row.test, revision: 9, content: 12 } };
   expect(await carryIn({ ...file, contributor: "00112233445566ff", tests: [changed] })).toMatchObject({ known: 1 });
   expect((await readTest(own.id))?.test.content).toBe(83);
-  await exchange(clock);
+  await exchange(clock, computeHere);
   expect(sent()).toContain(`test ${own.id} 1`);
 });
 
@@ -216,7 +217,7 @@ test("once the author's own phone has sent a test, it shows as sent here", async
   await newPhone();
   await carryIn(file);
   feed = [{ ...pulledTest(1, source, { id: second.id }), contributor }];
-  await exchange(clock);
+  await exchange(clock, computeHere);
   expect(await readTest(second.id)).toMatchObject({ shared: true, author: contributor, sync: { state: "sent" } });
   expect(await run((base) => base.count("outbox"))).toBe(0);
 });

@@ -1,4 +1,5 @@
 import { IDBFactory } from "fake-indexeddb";
+import { computeHere } from "@/compute";
 import { type LogFile, readLog, writeLog } from "@/files/log-file";
 import { listFigures } from "@/store/figure-rows";
 import { refreshFigures } from "@/store/figures";
@@ -67,14 +68,14 @@ async function shownFigures() {
 test("a log goes through a file to a new phone: the same tests and figures, and what was waiting waits for a word", async () => {
   const { source, sent, gone, waiting } = await filledPhone();
   const before = await listTests({ limit: 10 });
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   const figures = await shownFigures();
   const tubes = await listTubes();
   expect(tubes[0]).toMatchObject({ scale: "linear", offset: 2, calibration: [{ true: 49.7 }] });
   const file = await throughFile();
   await newPhone();
   expect(await carryIn(file)).toMatchObject({ tests: 3, sources: 1, tubes: 1, known: 0 });
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   const [unsent, ...others] = (await listTests({ limit: 10 })).lines;
   expect(others).toEqual(before.lines.slice(1));
   const { row } = before.lines[0] as LogLine;

@@ -1,3 +1,4 @@
+import { computeHere } from "@/compute";
 import { baselineOf, freshChange, isSeasonOpen } from "@/model/level";
 import type { SourceFigures } from "@/rows/source-figures";
 import { applyPage } from "@/store/cursor";
@@ -63,7 +64,7 @@ async function arrive(fall: number): Promise<void> {
     }),
   );
   await applyPage([...sources, ...tests], { server: "", cursor: "a.1" }, true);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
 }
 
 const first = async () => (await listFigures()).find((row) => row.name === "Source 1");
@@ -87,7 +88,7 @@ test("without a change the level holds from the first visit", async () => {
 test("a region with few tests has no season yet", async () => {
   const source = pulledSource(1);
   await applyPage([source, pulledTest(2, source.id)], { server: "", cursor: "a.1" }, true);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   expect((await readSource(source.id))?.season).toBeNull();
 });
 
@@ -105,13 +106,13 @@ test("half a year after its few tests a source's season is open, and once it is 
     return pulledTest(2 + k, source.id, { sampled_at });
   });
   await applyPage([source, ...tests], { server: "", cursor: "a.1" }, true);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   const before = (await listFigures())[0]?.figures as SourceFigures;
   expect(isSeasonOpen(before)).toBe(true);
   const sampled_at = NOW.toISOString();
   const more = pulledTest(20, source.id, { sampled_at });
   await applyPage([source, ...tests, more], { server: "", cursor: "a.2" }, true);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   const after = (await listFigures())[0]?.figures as SourceFigures;
   expect(after.season_uncertainty).toBeLessThan(before.season_uncertainty as number);
 });

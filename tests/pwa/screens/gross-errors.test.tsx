@@ -1,6 +1,7 @@
 // @vitest-environment happy-dom
 // What the screens say of a gross error, of one person's figures, and of a season that is not known.
 
+import { computeHere } from "@/compute";
 import type { FiguresRow } from "@/rows/source";
 import type { SourceFigures } from "@/rows/source-figures";
 import { TestPage } from "@/screens/log/test-page";
@@ -30,7 +31,7 @@ async function testedBoth(content: number): Promise<string> {
   await applyPage([place, ...theirs], { server: "", cursor: "a.1" }, true);
   const mine = keeping(place.id, { content, sampled_at: ago(40), tested_at: ago(40) });
   const { id } = await keepTest(mine, NOW);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   return id;
 }
 

@@ -1,6 +1,7 @@
 // @vitest-environment happy-dom
 // What a later version sent is shown as far as it is known, with one sentence for the rest, and never a wrong figure.
 
+import { computeHere } from "@/compute";
 import type { Test } from "@/records";
 import LogScreen from "@/screens/log";
 import SourcesScreen from "@/screens/sources";
@@ -31,7 +32,7 @@ async function adopted(change: Partial<Record<keyof Test, unknown>>, flags: stri
   await applyPage([source, test], CURSOR, true);
   await applyWhole([test], [test.id]);
   if (held) await applyPage([{ ...test, sequence: 3, state: "held", record: null, figures: null }], CURSOR, false);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   return { source: source.id, test: test.id };
 }
 
@@ -80,7 +81,7 @@ test("a region and an order of a later version leave the list as it is", async (
   const other = pulledSource(3, { name: "Bois Lambert" });
   const tests = [source, other].map((place, at) => ({ ...pulledTest(4 + at, place.id), region: place.region }));
   await applyPage([source, other, ...tests], CURSOR, true);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   await livePage();
   await shown(SourcesScreen, ["sources"], "Pas des Genets");
   unmount();

@@ -1,6 +1,7 @@
 // @vitest-environment happy-dom
 // A result far from what its station gave: said before it is kept, on the saved page, and in the series.
 
+import { computeHere } from "@/compute";
 import { EMPTY_RUN } from "@/model/progress";
 import type { Draft } from "@/rows/draft";
 import { SourcePage } from "@/screens/sources/source-page";
@@ -34,7 +35,7 @@ async function known(newest = 75): Promise<void> {
     }),
   );
   await applyPage([...sources, ...tests], { server: "", cursor: "a.1" }, true);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
 }
 
 /** The sheet of a test with one run, read at 88.8 mL: 83 %. */

@@ -1,3 +1,4 @@
+import { computeHere } from "@/compute";
 import type { Change } from "@/records";
 import { recordOf } from "@/rows/tube";
 import type { Season } from "@/statistics/season";
@@ -50,7 +51,7 @@ test("the season of a region is learned and is not unsteadiness", async () => {
   const places = [1, 2, 3].map((n) => pulledSource(n, { name: `Source ${n}` }));
   const changes = places.flatMap((place, n) => [place, ...tests(100 * (n + 1), place.id, () => 74 + n)]);
   await applyPage(changes, CURSOR, true);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   const { deviations } = (await seasonLearned()) as Season;
   expect(deviations[0]).toBeLessThan(-2.5);
   expect(deviations[12]).toBeGreaterThan(2.5);
@@ -74,7 +75,7 @@ test("another supplier is dated, and what came since counts", async () => {
     CURSOR,
     true,
   );
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   const found = await figuresOf("Moved");
   expect(found?.changes.map((change) => change.direction)).toEqual(["down"]);
   const weeks = (NOW.getTime() - Date.parse(found?.changes[0]?.at as string)) / (7 * DAY);
@@ -87,7 +88,7 @@ test("a tube that reads low where others test is known by how much", async () =>
   const places = [1, 2, 3].map((n) => pulledSource(n, { name: `Source ${n}` }));
   const changes = places.flatMap((place, n) => [place, ...tests(100 * (n + 1), place.id, () => 75, -6)]);
   await applyPage(changes, CURSOR, true);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   const [sound, low] = await Promise.all(PEOPLE.map((who, n) => offsetOf(who, TUBES[n]?.id as string)));
   expect(low?.offset).toBeLessThan(-4);
   expect(low?.sources).toBe(3);
@@ -108,7 +109,7 @@ test("the server's figure stands where it is newer than the phone's own", async 
   const places = [1, 2, 3].map((n) => pulledSource(n, { name: `Source ${n}` }));
   const changes = places.flatMap((place, n) => [place, ...tests(100 * (n + 1), place.id, () => 75, -6)]);
   await applyPage(changes, CURSOR, true);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   await writeFact("identity", { secret: "0".repeat(64), contributor: PEOPLE[1] as string });
   const tube = TUBES[1]?.id as string;
   const theirs = (days: number, sources = 5) => {
@@ -140,7 +141,7 @@ test("what an earlier version learned is learned anew; until then its offsets st
   await applyPage(changes, CURSOR, true);
   expect((await readSource(places[0]?.id as string))?.season).toBeNull();
   expect(await offsetOf("a", "b")).toMatchObject(offset(0.5));
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   expect((await seasonLearned())?.deviations).toHaveLength(24);
   expect((await readSource(places[0]?.id as string))?.season?.deviations).toHaveLength(24);
 });
@@ -155,7 +156,7 @@ test("a gross error is marked, whoever made it, and hardly moves its source", as
   const place = pulledSource(1);
   const all = tests(100, place.id, (k) => (k === 20 ? 45 : 75));
   await applyPage([place, ...all], CURSOR, true);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   const page = await readSource(place.id);
   const wrong = page?.tests.filter((one) => one.wrong) ?? [];
   expect(wrong.map((one) => one.id)).toEqual([all[20]?.id]);

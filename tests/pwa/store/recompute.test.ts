@@ -1,6 +1,8 @@
 // Kept tests computed again after their tube changed. FIGURES: 50 mL + 50 mL, scale at 78 %, 20 °C measured, 0.5 % water in
 // the fuel, by the Python side: `splitline content --water 50 --fuel 50 --percent 78 --temperature 20 --scale …`.
+
 import { result } from "@/chemistry/budget";
+import { computeHere } from "@/compute";
 import type { OwnTest } from "@/rows/test";
 import { recordOf, type TubeRow } from "@/rows/tube";
 import { listFigures } from "@/store/figure-rows";
@@ -64,7 +66,7 @@ describe("a tube whose scale was found out", () => {
   test("gives its tests a new revision with the new figures, and sends it", async () => {
     expect(kept.test.expanded_uncertainty).toBeCloseTo(FIGURES.unknown.expanded_uncertainty, 9);
     await editTube(tube.id, { scale: "linear" }, LATER);
-    expect(await recomputeTests(tube.id, LATER)).toMatchObject({ made: 1, changed: 1, shared: 1 });
+    expect(await recomputeTests(tube.id, LATER, computeHere)).toMatchObject({ made: 1, changed: 1, shared: 1 });
     const row = await again(kept);
     expect(row.test).toEqual({ ...kept.test, ...row.test, revision: 2, tube: { ...kept.test.tube, scale: "linear" } });
     expect(row.test.content).toBeCloseTo(FIGURES.linear.content, 9);
@@ -80,14 +82,14 @@ describe("a tube whose scale was found out", () => {
       tests: 1,
     });
     expect(await foreseeRecomputation(tube.id)).toEqual({ ...NOTHING, made: 1 });
-    expect(await recomputeTests(tube.id, LATER)).toMatchObject({ changed: 0 });
+    expect(await recomputeTests(tube.id, LATER, computeHere)).toMatchObject({ changed: 0 });
   });
 
   test("gives the old figures back when it is changed back", async () => {
     await editTube(tube.id, { scale: "linear" }, LATER);
-    await recomputeTests(tube.id, LATER);
+    await recomputeTests(tube.id, LATER, computeHere);
     await editTube(tube.id, { scale: "unknown" }, LATER);
-    await recomputeTests(tube.id, LATER);
+    await recomputeTests(tube.id, LATER, computeHere);
     const row = await again(kept);
     expect(row.test).toEqual({ ...kept.test, revision: 3 });
     expect(row.own_uncertainty).toBe(kept.own_uncertainty);
@@ -102,7 +104,7 @@ describe("a tube whose scale was found out", () => {
     await retractTest(kept.id);
     await sent();
     await editTube(tube.id, { scale: "linear" }, LATER);
-    expect(await recomputeTests(tube.id, LATER)).toMatchObject({ made: 1, changed: 1, shared: 0 });
+    expect(await recomputeTests(tube.id, LATER, computeHere)).toMatchObject({ made: 1, changed: 1, shared: 0 });
     expect((await again(secret)).test.revision).toBe(2);
     expect((await again(secret)).sync.state).toBe("private");
     expect((await again(kept)).test.revision).toBe(1);
@@ -114,7 +116,7 @@ describe("a tube whose scale was found out", () => {
     await editTube(tube.id, { scale: "volume" }, LATER);
     const told = { ...NOTHING, made: 1, impossible: 1 };
     expect(await foreseeRecomputation(tube.id)).toEqual(told);
-    expect(await recomputeTests(tube.id, LATER)).toEqual(told);
+    expect(await recomputeTests(tube.id, LATER, computeHere)).toEqual(told);
     expect((await again(kept)).test.revision).toBe(1);
     expect((await readTube(tube.id))?.history.map((one) => one.what)).toEqual(["scale"]);
   });
@@ -127,7 +129,7 @@ describe("a tube whose scale was found out", () => {
   test("a test that was never sent goes out once, in its newest revision", async () => {
     const fresh = await testIn(tube, source, { percent: 70 });
     await editTube(tube.id, { graduation: 0.5 }, LATER);
-    const told = await recomputeTests(tube.id, LATER);
+    const told = await recomputeTests(tube.id, LATER, computeHere);
     expect(told).toMatchObject({ changed: 2 });
     expect(told.largest?.after.content).toBeCloseTo(told.largest?.before.content as number, 9);
     const sent = (await nextBatch()).map(({ id, revision }) => [id, revision]);
@@ -147,14 +149,14 @@ test("many tests go in batches: what is done stays done when the phone dies in b
   expect(await foreseeRecomputation(tube.id)).toMatchObject({ made: 120, changed: 120 });
 
   const seen: number[] = [];
-  const dying = recomputeTests(tube.id, LATER, (done) => {
+  const dying = recomputeTests(tube.id, LATER, computeHere, (done) => {
     seen.push(done);
     if (done === 100) throw new Error("out of battery");
   });
   await expect(dying).rejects.toThrow("out of battery");
   expect(seen).toEqual([50, 100]);
   expect(await foreseeRecomputation(tube.id)).toMatchObject({ made: 120, changed: 20 });
-  expect(await recomputeTests(tube.id, LATER)).toMatchObject({ changed: 20 });
+  expect(await recomputeTests(tube.id, LATER, computeHere)).toMatchObject({ changed: 20 });
   const revisions = await Promise.all(kept.map(async (one) => (await again(one)).test.revision));
   expect(new Set(revisions)).toEqual(new Set([2]));
 });
@@ -174,7 +176,7 @@ test("a batch that fails leaves none of its tests changed", async () => {
   onTestFinished(() => {
     IDBObjectStore.prototype.put = put;
   });
-  await expect(recomputeTests(tube.id, LATER)).rejects.toThrow("the third one");
+  await expect(recomputeTests(tube.id, LATER, computeHere)).rejects.toThrow("the third one");
   IDBObjectStore.prototype.put = put;
   expect(await foreseeRecomputation(tube.id)).toMatchObject({ made: 3, changed: 3 });
 });

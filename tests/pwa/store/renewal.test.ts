@@ -1,5 +1,7 @@
 // Kept tests computed again, once, when the model of the tube has become another.
+
 import { MODEL, result } from "@/chemistry/budget";
+import { computeHere } from "@/compute";
 import { nextBatch, settle } from "@/store/outbox";
 import { renewTests } from "@/store/recompute";
 import { markMovedRead, readMoved, renewOnce } from "@/store/renewal";
@@ -23,7 +25,7 @@ test("every test gets the new figure, and the person is told once", async () => 
   const kept = await byFirstModel(source, [STRONG], 83.5);
   const batch = await nextBatch();
   await settle(batch, batch.map(stored), NOW);
-  await renewOnce(LATER);
+  await renewOnce(LATER, computeHere);
   const row = await readTest(kept.id);
   const { content, expanded_uncertainty } = result(kept.test);
   expect(row?.test).toEqual({ ...kept.test, revision: 2, content, expanded_uncertainty, model: MODEL });
@@ -32,14 +34,14 @@ test("every test gets the new figure, and the person is told once", async () => 
   const moved = await readMoved();
   expect(moved).toMatchObject({ changed: 1, largest: { before: { content: 83.5 }, after: { content } } });
   await markMovedRead();
-  await renewOnce(LATER);
+  await renewOnce(LATER, computeHere);
   expect([await readMoved(), (await readTest(kept.id))?.test.revision]).toEqual([null, 2]);
 });
 
 test("what the new model cannot be applied to stays as it is, and nobody is troubled", async () => {
   const source = await addSource(entry(), true, NOW);
   const kept = await byFirstModel(source, [{ ...STRONG, water: 40, fuel: 60 }], 81);
-  await renewOnce(LATER);
+  await renewOnce(LATER, computeHere);
   expect((await readTest(kept.id))?.test).toEqual(kept.test);
   expect(await readMoved()).toBeNull();
   expect((await readFact("model"))?.version).toBe(MODEL);
@@ -48,7 +50,7 @@ test("what the new model cannot be applied to stays as it is, and nobody is trou
 test("a second tab that comes later does not take the first one's word away", async () => {
   const source = await addSource(entry(), true, NOW);
   await byFirstModel(source, [STRONG], 83.5);
-  await renewTests(LATER);
-  await renewTests(LATER);
+  await renewTests(LATER, computeHere);
+  await renewTests(LATER, computeHere);
   expect(await readMoved()).toMatchObject({ changed: 1 });
 });

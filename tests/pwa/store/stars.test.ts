@@ -1,4 +1,5 @@
 import { IDBFactory } from "fake-indexeddb";
+import { computeHere } from "@/compute";
 import type { News } from "@/model/news";
 import type { Change } from "@/records";
 import { applyPage } from "@/store/cursor";
@@ -31,7 +32,7 @@ async function pulled(changes: Change[]): Promise<void> {
 async function fetched(changes: Change[]): Promise<void> {
   await pulled(changes);
   await writeFact("exchange", { succeeded_at: NOW.toISOString(), tried_at: NOW.toISOString(), trouble: null });
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
 }
 
 async function news(now: Date, source = place.id): Promise<News[]> {
@@ -77,7 +78,7 @@ test("a source that fell since one filled there says so, with both figures", asy
   await fetched([place, ...theirs(12, 84, 60)]);
   await setStar(place.id, true, NOW);
   await keepTest(keeping(place.id, { content: 84.3, sampled_at: daysAgo(58), tested_at: daysAgo(58) }), NOW);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   expect(await news(NOW)).toEqual([]);
   await fetched(theirs(15, 75, 1));
   const told = await news(later(0.1));
@@ -89,7 +90,7 @@ test("a source that fell since one filled there says so, with both figures", asy
   // It stays true until one fills there again.
   expect((await news(later(5))).map(({ what }) => what)).toEqual(["fill"]);
   await keepTest(keeping(place.id, { content: 75.2, sampled_at: daysAgo(1), tested_at: daysAgo(1) }), NOW);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   expect(await news(later(10))).toEqual([]);
 });
 

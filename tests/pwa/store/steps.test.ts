@@ -1,4 +1,5 @@
 import { openDB } from "idb";
+import { computeHere } from "@/compute";
 import { listFigures } from "@/store/figure-rows";
 import { refreshFigures } from "@/store/figures";
 import { DATABASE, run } from "@/store/open";
@@ -45,7 +46,7 @@ test("a phone of the version before finds the tests of a source by their time", 
     const range = IDBKeyRange.bound([source, "2026-03-01"], [source, []]);
     expect(await run((base) => base.countFromIndex(place, "by_time", range))).toBe(1);
   }
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   const [line] = await listFigures();
   expect(line?.figures).toMatchObject({ tests: 2, contributors: 2 });
   expect(line).toMatchObject({ stale: 0 });
@@ -71,7 +72,7 @@ test("figures of the version before are computed anew", async () => {
   old.close();
   const [before] = await listFigures();
   expect(before).toMatchObject({ stale: 1, mark: 1, figures: { typical: 70 } });
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   const [after] = await listFigures();
   expect(after?.figures).toMatchObject({ tests: 2, wrong: [], season_uncertainty: expect.any(Number) });
 });

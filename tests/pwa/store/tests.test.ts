@@ -1,3 +1,4 @@
+import { computeHere } from "@/compute";
 import { dropDraft, loadDraft, newDraft, saveDraft } from "@/store/drafts";
 import { listFigures } from "@/store/figure-rows";
 import { refreshFigures, startFigures } from "@/store/figures";
@@ -28,7 +29,7 @@ describe("keeping a test", () => {
       { kind: "test", id: wanted.test.id, revision: 1 },
     ]);
     expect((await listFigures())[0]).toMatchObject({ source, stale: 1, figures: null });
-    await refreshFigures(NOW);
+    await refreshFigures(NOW, computeHere);
     const [line] = await listFigures();
     expect(line).toMatchObject({ source, name: "Col du Frene", stale: 0 });
     // One visit of 83 %: the typical content lies there.
@@ -115,7 +116,7 @@ describe("revising and taking back", () => {
     const kept = await keepTest(keeping(source), NOW);
     await retractTest(kept.id);
     expect((await queued()).map((one) => one.kind)).toEqual(["source"]);
-    await refreshFigures(NOW);
+    await refreshFigures(NOW, computeHere);
     expect((await listFigures())[0]?.figures).toBeNull();
     expect((await readTest(kept.id))?.retracted).toBe(true);
   });
@@ -209,7 +210,7 @@ test("a refused test stays visible, does not count, and holds up nobody", async 
   });
   const second = await keepTest(keeping(source, { content: 70 }), NOW);
   expect((await queued()).map((one) => one.id)).toEqual([second.id]);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   expect((await listFigures())[0]?.figures?.typical).toBeCloseTo(70, 0);
 });
 
@@ -222,7 +223,7 @@ describe("the figures of the source", () => {
 
   test("follow keeping and taking back on their own", async () => {
     const source = await addSource(entry(), true, NOW);
-    const stop = startFigures(() => NOW);
+    const stop = startFigures(() => NOW, computeHere);
     const kept = await keepTest(keeping(source), NOW);
     await soon(async () => expect((await computed())?.tests).toBe(1));
     await retractTest(kept.id);
@@ -235,7 +236,7 @@ describe("the figures of the source", () => {
     await keepTest(keeping(source), NOW);
     close();
     expect((await listFigures())[0]?.stale).toBe(1);
-    const stop = startFigures(() => NOW);
+    const stop = startFigures(() => NOW, computeHere);
     await soon(async () => expect((await computed())?.tests).toBe(1));
     stop();
   });
@@ -246,14 +247,14 @@ describe("the figures of the source", () => {
     for (let moment = 0; moment < 30; moment += 1) {
       const before = 2 * moment;
       await keepTest(keeping(source), NOW);
-      const computing = refreshFigures(NOW);
+      const computing = refreshFigures(NOW, computeHere);
       for (let turn = 0; turn < moment; turn += 1) await new Promise((resolve) => setImmediate(resolve));
       await keepTest(keeping(source), NOW);
       await computing;
       const [line] = await listFigures();
       // Either it was seen, or the row still waits: never the old figures as if they were right.
       expect(line?.stale === 1 || line?.figures?.tests === before + 2).toBe(true);
-      await refreshFigures(NOW);
+      await refreshFigures(NOW, computeHere);
       expect((await computed())?.tests).toBe(before + 2);
     }
   });

@@ -1,3 +1,4 @@
+import { computeHere } from "@/compute";
 import type { CanRow } from "@/rows/can";
 import { listCans, saveCan } from "@/store/cans";
 import { noteClock } from "@/store/clock";
@@ -50,7 +51,7 @@ describe("correcting the times of a test", () => {
     const can = { id: "can", name: "red", test: id, tested_at: BEHIND.sampled_at, emptied_at: null } as CanRow;
     await saveCan(can);
     await savePlan({ source, first_day: "2026-03-09", weeks: 4, made_at: "2026-03-09T08:00:00Z" });
-    await refreshFigures(NOW);
+    await refreshFigures(NOW, computeHere);
     const day = async () => (await listFigures())[0]?.figures?.last_sampled_at.slice(0, 10);
     const states = async () => (await listPlans(NOW))[0]?.visits.map((visit) => visit.state);
     expect(await day()).toBe("2025-03-12");
@@ -64,7 +65,7 @@ describe("correcting the times of a test", () => {
     expect(row).toMatchObject({ tested_at: RIGHT.tested_at, clock_behind: null, sync: { state: "waiting" } });
     expect((await nextBatch()).map(({ record }) => record)).toMatchObject([{ id, revision: 2, ...RIGHT }]);
     expect((await listCans())[0]?.tested_at).toBe(RIGHT.sampled_at);
-    await refreshFigures(NOW);
+    await refreshFigures(NOW, computeHere);
     expect(await day()).toBe("2026-03-12");
     expect((await states())?.[0]).toBe("done");
   });

@@ -1,3 +1,4 @@
+import { computeHere } from "@/compute";
 import { rank } from "@/model/ranking";
 import type { Change } from "@/records";
 import { applyPage } from "@/store/cursor";
@@ -25,14 +26,14 @@ test("what strangers say counts little, is no evidence, and ranks last", async (
   const claimed = [...tests(300, tested.id, STRANGER, 90), ...tests(400, invented.id, STRANGER, 90)];
   const page = [tested, invented, ...theirs, ...claimed];
   await applyPage(page, { server: "https://here.example", cursor: "a.1" }, true);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   const named = async () => rank(await listFigures(), "floor", null).ranked.map((row) => row.name);
   expect(await named(), "no server has said who is a stranger").toEqual(["Invented", "Tested"]);
   expect((await readFigures(invented.id))?.figures?.evidence).toBe(2);
 
   await keepWeights({ "FR-63": { [KNOWN]: 1, [OTHER]: 1 } });
   expect((await listFigures()).every((row) => row.stale === 1)).toBe(true);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   const [known, other] = await Promise.all([readFigures(tested.id), readFigures(invented.id)]);
   expect(known?.figures).toMatchObject({ contributors: 3, established: 2, evidence: 3 });
   expect(known?.figures?.typical).toBeGreaterThan(70);

@@ -1,3 +1,4 @@
+import { computeHere } from "@/compute";
 import { clockBehind, server, settings } from "@/state/signals";
 import { countUnsent } from "@/store/outbox";
 import { retractSource } from "@/store/retract-source";
@@ -41,7 +42,7 @@ async function oneTest() {
 test("asks, sends, brings, and notes that it went through", async () => {
   await oneTest();
   await serving(allWell);
-  expect(await exchange(clock)).toBeNull();
+  expect(await exchange(clock, computeHere)).toBeNull();
   const road = ["/healthz", "/api/v1/push", "/api/v1/contributors", "/api/v1/pull?limit=500", "/api/v1/tubes"];
   expect(little.seen.map((one) => one.path)).toEqual(road);
   expect(await readFact("exchange")).toEqual({
@@ -59,7 +60,7 @@ test("the server's time in its answers tells how far the phone's clock is behind
     response.setHeader("Date", "Thu, 12 Mar 2028 14:05:00 GMT");
     return allWell(seen, response);
   });
-  expect(await exchange(clock)).toBeNull();
+  expect(await exchange(clock, computeHere)).toBeNull();
   const behind = Date.parse("2028-03-12T14:05:00.500Z") - NOW.getTime();
   expect(await readFact("clock")).toEqual({ behind, checked_at: NOW.toISOString() });
   expect(clockBehind.value).toBe(behind);
@@ -72,7 +73,7 @@ test("a server that fails over one record still brings what others sent, and say
     if (seen.path === "/api/v1/push" && seen.body.includes(id)) return json(response, {}, 500);
     return allWell(seen, response);
   });
-  expect(await exchange(clock)).toMatchObject({ code: "server_fault", status: 500 });
+  expect(await exchange(clock, computeHere)).toMatchObject({ code: "server_fault", status: 500 });
   expect(await countUnsent()).toEqual({ unsent: 1, parked: 0 });
   expect((await readFact("cursor"))?.cursor).toBe("a.1");
   expect(await readFact("exchange")).toMatchObject({ succeeded_at: null, trouble: "server_fault" });
@@ -87,9 +88,9 @@ test("a server that was put back is sent again what it lost, in the same exchang
       : allWell(seen, response),
   );
   await saveSettings({ server: little.origin });
-  expect(await exchange(clock)).toBeNull();
+  expect(await exchange(clock, computeHere)).toBeNull();
   expect(await retractSource(gone)).toBeNull();
-  expect(await exchange(clock)).toBeNull();
+  expect(await exchange(clock, computeHere)).toBeNull();
   await little.stop();
   expect((await countUnsent()).unsent).toBe(0);
 
@@ -100,7 +101,7 @@ test("a server that was put back is sent again what it lost, in the same exchang
   };
   const port = Number(new URL(little.origin).port);
   little = await LittleServer.start(restored, port);
-  expect(await exchange(clock)).toBeNull();
+  expect(await exchange(clock, computeHere)).toBeNull();
   const road = [
     "/healthz",
     "/api/v1/contributors",
@@ -120,11 +121,11 @@ test("a server that was put back is sent again what it lost, in the same exchang
 
 test("a dead network leaves the last success standing beside the trouble", async () => {
   await serving(allWell);
-  await exchange(clock);
+  await exchange(clock, computeHere);
   await little.stop();
   await oneTest();
   const later = new Date(NOW.getTime() + 60_000);
-  expect(await exchange(() => later)).toMatchObject({ code: "no_answer" });
+  expect(await exchange(() => later, computeHere)).toMatchObject({ code: "no_answer" });
   expect(await readFact("exchange")).toEqual({
     succeeded_at: NOW.toISOString(),
     tried_at: later.toISOString(),
@@ -138,12 +139,12 @@ test("a server that does not accept the secret is still read", async () => {
   await serving((seen, response) =>
     seen.path === "/api/v1/push" ? json(response, { code: "not_yours" }, 401) : allWell(seen, response),
   );
-  expect(await exchange(clock)).toMatchObject({ code: "not_admitted" });
+  expect(await exchange(clock, computeHere)).toMatchObject({ code: "not_admitted" });
   expect(little.seen.at(-1)?.path).toBe("/api/v1/pull?limit=500");
   expect((await countUnsent()).unsent).toBe(2);
 });
 
 test("the wait that a busy server asks for comes back with the trouble", async () => {
   await serving((_, response) => json(response, { code: "busy" }, 503, { "Retry-After": "17" }));
-  expect(await exchange(clock)).toMatchObject({ code: "server_fault", retryAfter: 17 });
+  expect(await exchange(clock, computeHere)).toMatchObject({ code: "server_fault", retryAfter: 17 });
 });

@@ -1,3 +1,4 @@
+import { computeHere } from "@/compute";
 import type { Change, SourceChange } from "@/records";
 import { applyPage, readCursor } from "@/store/cursor";
 import { loadDraft, newDraft, saveDraft } from "@/store/drafts";
@@ -16,7 +17,7 @@ beforeEach(() => writeFact("cursor", { server: "", cursor: "a.100" }));
 async function arrive(...changes: Change[]): Promise<void> {
   sequence += changes.length;
   await applyPage(changes, { server: "", cursor: `a.${sequence}` }, false);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
 }
 
 /** What the server sends once `source` was merged: no record, and the source that stands for it. */
@@ -76,7 +77,7 @@ test("another survivor takes the tests from the first", async () => {
 test("a pull from the beginning forgets merges that the server no longer has", async () => {
   await arrive(one, other, at(other.id, 11), merged(other, one.id));
   await applyPage([one, other, at(other.id, 11)], { server: "", cursor: "b.3" }, true);
-  await refreshFigures(NOW);
+  await refreshFigures(NOW, computeHere);
   expect(await counted()).toEqual({ [one.id]: 0, [other.id]: 1 });
   expect(await readCursor("")).toBe("b.3");
 });
@@ -96,13 +97,13 @@ describe("with a source of one's own merged into another", () => {
   test("one's own tests count there, also those kept and held from now on", async () => {
     expect(await counted()).toEqual({ [one.id]: 2 });
     const kept = await keepTest(keeping(mine, { sampled_at: "2026-03-10T10:00:00Z" }), NOW);
-    await refreshFigures(NOW);
+    await refreshFigures(NOW, computeHere);
     expect(await counted()).toEqual({ [one.id]: 3 });
     expect((await readSource(mine))?.tests.filter((test) => test.own)).toHaveLength(2);
     const batch = await nextBatch();
     const held = batch.map((queued) => ({ ...stored(queued), status: "held" as const }));
     await settle(batch, held, NOW);
-    await refreshFigures(NOW);
+    await refreshFigures(NOW, computeHere);
     expect((await readTest(kept.id))?.sync.state).toBe("held");
     expect(await counted()).toEqual({ [one.id]: 2 });
   });

@@ -1,5 +1,6 @@
 // Records of one's own that another phone with the same secret sent.
 import { createHash, createHmac } from "node:crypto";
+import { computeHere } from "@/compute";
 import { newId } from "@/ids";
 import type { Change } from "@/records";
 import { remarkText } from "@/screens/shared/record-words";
@@ -47,7 +48,7 @@ describe("with the same secret on two phones", () => {
     const other = pulledTest(4, source.id);
     feed.own = whole;
     feed.changes = [source, ...whole.map((one) => seen(one, "ef".repeat(32))), seen(other, "ab".repeat(32))];
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     for (const one of whole)
       expect((await readTest(one.id))?.test).toMatchObject({ tube, tested_at: one.record.tested_at });
     expect(await readTest(other.id)).toBeUndefined();
@@ -57,7 +58,7 @@ describe("with the same secret on two phones", () => {
 
     // Where nothing is new, nothing is asked for.
     feed.epoch = "b";
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     expect(feed.server.seen.filter(({ path }) => path.startsWith("/api/v1/own"))).toHaveLength(1);
   });
 
@@ -66,7 +67,7 @@ describe("with the same secret on two phones", () => {
     const one = pulledTest(2, source.id);
     feed.own = [];
     feed.changes = [source, seen(one, "ef".repeat(32))];
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     expect(await readTest(one.id)).toBeUndefined();
     expect((await listFigures())[0]?.figures).toMatchObject({ tests: 1 });
   });
@@ -75,20 +76,20 @@ describe("with the same secret on two phones", () => {
     const source = pulledSource(1);
     const one = pulledTest(2, source.id, { note: "from the other phone" });
     feed.changes = [source, one];
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     expect((await readTest(one.id))?.test.note).toBe("from the other phone");
     expect((await readTest(one.id))?.sync).toMatchObject({ state: "sent", revision: 1 });
     expect((await listFigures())[0]?.figures).toMatchObject({ tests: 1, contributors: 1 });
 
     const record = { ...one.record, revision: 2, note: "second thought" };
     feed.changes = [{ ...one, sequence: 3, revision: 2, record }];
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     const row = await readTest(one.id);
     expect(row?.test).toMatchObject({ revision: 2, note: "second thought" });
     expect(row?.earlier.map((test) => test.note)).toEqual(["from the other phone"]);
 
     feed.changes = [{ ...one, sequence: 4, revision: 3, retracted: true, record: null, figures: null }];
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     expect((await readTest(one.id))?.retracted).toBe(true);
     expect((await listFigures())[0]?.figures).toBeNull();
   });
@@ -97,10 +98,10 @@ describe("with the same secret on two phones", () => {
     const source = pulledSource(1);
     const one = pulledTest(2, source.id);
     feed.changes = [source, one];
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     const held = { ...one, state: "held" as const, record: null, figures: null };
     feed.changes = [{ ...held, sequence: 3, flags: ["out_of_line"] }];
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     const note = (await readTest(one.id))?.sync;
     expect(note).toMatchObject({ state: "held", problems: [{ code: "out_of_line" }] });
     expect(note && syncWords(note)).toBe("Sent, not counted yet");
@@ -108,11 +109,11 @@ describe("with the same secret on two phones", () => {
     expect((await listFigures())[0]?.figures).toBeNull();
 
     feed.changes = [{ ...held, sequence: 4, state: "withheld", flags: ["withheld", "out_of_line"] }];
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     expect((await readTest(one.id))?.sync.problems.map((one) => one.code)).toEqual(["withheld", "out_of_line"]);
 
     feed.changes = [{ ...one, sequence: 5 }];
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     expect((await readTest(one.id))?.sync).toMatchObject({ state: "sent", problems: [] });
     expect((await listFigures())[0]?.figures).toMatchObject({ tests: 1 });
   });
@@ -121,10 +122,10 @@ describe("with the same secret on two phones", () => {
     const source = pulledSource(1);
     const one = pulledTest(2, source.id);
     feed.changes = [source, one];
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     await reviseTest(one.id, { note: "still here" });
     feed.changes = [{ ...one, sequence: 3, revision: 3, record: { ...one.record, revision: 3, note: "from there" } }];
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     expect((await readTest(one.id))?.test.note).toBe("still here");
   });
 
@@ -132,19 +133,19 @@ describe("with the same secret on two phones", () => {
     const source = pulledSource(1);
     const one = pulledTest(2, source.id);
     feed.changes = [source, { ...one, revision: 2, record: { ...one.record, revision: 2 } }];
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     feed.changes = [{ ...one, sequence: 3, state: "held", record: null, figures: null }];
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     expect((await readTest(one.id))?.sync.state).toBe("sent");
   });
 
   test("an edited source of one's own is not set back by what the server still has", async () => {
     const source = pulledSource(1, { name: "Old name" });
     feed.changes = [source];
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     await editSource(source.id, { name: "New name" });
     feed.changes = [{ ...source, sequence: 2, region: "FR-15" }];
-    await pull(client, clock);
+    await pull(client, clock, computeHere);
     expect((await readSource(source.id))?.source).toMatchObject({ name: "New name", revision: 2, region: "FR-15" });
   });
 });

@@ -1,3 +1,4 @@
+import { computeHere } from "@/compute";
 import { settings } from "@/state/signals";
 import { listFigures } from "@/store/figure-rows";
 import { identity, identityOf, takeIdentity } from "@/store/identity";
@@ -28,7 +29,7 @@ test("brings sources and tests over several pages and computes their figures", a
     pulledTest(3 + at, source.id, { content, sampled_at: `2026-02-0${at + 1}T10:00:00Z` }),
   );
   feed.changes = [source, empty, ...tests];
-  expect(await pull(client, clock)).toBe(5);
+  expect(await pull(client, clock, computeHere)).toBe(5);
   const lines = await listFigures();
   const line = lines.find((one) => one.source === source.id);
   expect(line).toMatchObject({ name: "Pas des Genets", region: "FR-63", own: false, stale: 0 });
@@ -38,7 +39,7 @@ test("brings sources and tests over several pages and computes their figures", a
 
   // Only what is new is asked for the next time.
   feed.changes.push(pulledTest(6, source.id, { sampled_at: "2026-02-09T10:00:00Z" }));
-  expect(await pull(client, clock)).toBe(1);
+  expect(await pull(client, clock, computeHere)).toBe(1);
   expect(feed.server.seen.at(-1)?.path).toContain("cursor=a.5");
 });
 
@@ -47,9 +48,9 @@ test("a tombstone forgets the test and moves the figures", async () => {
   const first = pulledTest(2, source.id, { content: 60, sampled_at: "2026-02-01T10:00:00Z" });
   const second = pulledTest(3, source.id, { content: 84, sampled_at: "2026-02-08T10:00:00Z" });
   feed.changes = [source, first, second];
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   feed.changes = [{ ...first, sequence: 4, revision: 2, retracted: true, record: null, figures: null }];
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   const page = await readSource(source.id);
   expect(page?.tests.map((one) => one.id)).toEqual([second.id]);
   expect(page?.figures?.figures).toMatchObject({ tests: 1 });
@@ -59,20 +60,20 @@ test("a withheld test counts no more", async () => {
   const source = pulledSource(1);
   const one = pulledTest(2, source.id);
   feed.changes = [source, one];
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   feed.changes = [{ ...one, sequence: 3, state: "withheld", record: null, figures: null }];
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   expect((await listFigures())[0]?.figures).toBeNull();
 });
 
 test("an expired cursor starts again and drops what the server no longer has", async () => {
   const old = pulledSource(1, { name: "Gone" });
   feed.changes = [old];
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   feed.epoch = "b";
   const fresh = pulledSource(1, { name: "New" });
   feed.changes = [fresh];
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   expect((await listFigures()).map((line) => line.name)).toEqual(["New"]);
 });
 
@@ -81,10 +82,10 @@ test("what a server that was put back has lost is queued to be sent again", asyn
   const { id } = await keepTest(keeping(source), NOW);
   const batch = await nextBatch();
   await settle(batch, batch.map(stored), NOW);
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   expect(await nextBatch()).toEqual([]);
   feed.epoch = "b";
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   expect((await nextBatch()).map((one) => one.id)).toEqual([source, id]);
 });
 
@@ -96,7 +97,7 @@ test("one's own test that comes back counts once, and keeps its words", async ()
   const back = pulledTest(2, source, { ...kept.test, note: "" });
   const place = { ...pulledSource(1, { id: source, name: "Col du Frene" }) };
   feed.changes = [place, back];
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   const page = await readSource(source);
   expect(page?.tests).toHaveLength(1);
   expect(page?.tests[0]).toMatchObject({ own: true, note: "mine" });
@@ -110,7 +111,7 @@ test("a test of one's own that the server holds back afterwards stops counting h
   const batch = await nextBatch();
   await settle(batch, batch.map(stored), NOW);
   feed.changes = [{ ...pulledTest(1, source, kept.test), state: "withheld", record: null, figures: null }];
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   expect((await readTest(kept.id))?.sync.state).toBe("held");
   expect((await listFigures())[0]?.figures).toBeNull();
 });
@@ -122,27 +123,27 @@ test("a taken-back test of one's own does not come back with a pull", async () =
   await settle(batch, batch.map(stored), NOW);
   await retractTest(kept.id);
   feed.changes = [pulledTest(1, source, kept.test)];
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   expect((await listFigures())[0]?.figures).toBeNull();
 });
 
 test("only chosen regions are asked for, and a change of them begins anew and keeps only these", async () => {
   const there = pulledSource(1, { name: "Les Airelles" });
   feed.changes = [there];
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   const here = pulledSource(2);
   feed.changes = [here];
   settings.value = { ...DEFAULTS, regions: ["FR-15", "FR-63"] };
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   const asked = feed.server.seen.map(({ path }) => new URL(path, "http://x").searchParams);
   expect(asked.at(-1)?.get("region")).toBe("FR-15,FR-63");
   expect(asked.at(-1)?.get("cursor")).toBeNull();
   expect((await listFigures()).map((line) => line.name)).toEqual([here.record.name]);
 
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   expect(new URL(feed.server.seen.at(-1)?.path ?? "", "http://x").searchParams.get("cursor")).toBe("a.2");
   settings.value = DEFAULTS;
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   expect(feed.server.seen.at(-1)?.path).not.toContain("region");
 });
 
@@ -151,12 +152,12 @@ test("a server without end of pages that stands still does not hang the phone", 
   feed.server = await LittleServer.start((_seen, response) =>
     json(response, { changes: [], cursor: "a.1", more: true }),
   );
-  expect(await pull(new Client(feed.server.origin), clock)).toBe(0);
+  expect(await pull(new Client(feed.server.origin), clock, computeHere)).toBe(0);
 });
 
 test("a page that comes after the phone became somebody else does not keep what came before it away", async () => {
   feed.changes = [pulledSource(1), pulledSource(2), pulledSource(3)];
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   const { secret } = await identity();
   const mine = await identityOf(secret);
   const other = "5a".repeat(32);
@@ -164,10 +165,10 @@ test("a page that comes after the phone became somebody else does not keep what 
   expect(mine.contributor).not.toBe(theirs.contributor);
   const old = { ...pulledSource(4), contributor: theirs.contributor };
   feed.changes = [old, pulledSource(5)];
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   expect((await readSource(old.id))?.source.own).toBe(false);
   feed.changes.push(pulledSource(6));
   feed.before = () => takeIdentity(other);
-  await pull(client, clock);
+  await pull(client, clock, computeHere);
   expect((await readSource(old.id))?.source.own).toBe(true);
 });

@@ -1,3 +1,4 @@
+import { computeHere } from "@/compute";
 import { settings } from "@/state/signals";
 import { Client } from "@/sync/client";
 import { exchange } from "@/sync/exchange";
@@ -14,7 +15,7 @@ function schedule(means: Partial<Means> = {}): SyncSchedule {
   let isOver = false;
   let last: ReturnType<Means["exchange"]> = Promise.resolve(undefined);
   const ask = () => {
-    if (!isOver) last = exchange(() => new Date());
+    if (!isOver) last = exchange(() => new Date(), computeHere);
     return last;
   };
   onTestFinished(async () => {

@@ -80,7 +80,7 @@ interface Asking {
 }
 
 function Opening() {
-  const { exchangeNow } = usePage();
+  const { compute, exchangeNow } = usePage();
   const words = labels.log.file;
   const [told, setTold] = useState<string[]>([]);
   const [fault, setFault] = useState("");
@@ -99,7 +99,7 @@ function Opening() {
     const taken = await carryIn(file);
     setTold([...lines, ...takenWords(taken)]);
     setUnsent(taken.unsent);
-    await refreshFigures(new Date());
+    await refreshFigures(new Date(), compute);
     await exchangeNow();
   };
   const open = async (picked: File | undefined) => {

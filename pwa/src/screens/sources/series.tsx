@@ -5,6 +5,7 @@ import { labels } from "../../i18n";
 import { count, day, interval, percent } from "../../i18n/format";
 import type { SourceFigures } from "../../rows/source-figures";
 import { useStored } from "../../state/hooks";
+import { usePage } from "../../state/page";
 import { oddTests } from "../../store/odd-tests";
 import type { SourcePage } from "../../store/sources";
 import { Chart, type ChartMark } from "../../widgets/chart";
@@ -28,7 +29,8 @@ export function Series({ page }: { page: SourcePage }) {
   const many = count(points.length, labels.sources.oneTest, labels.sources.manyTests);
   const told = known && expected ? expectedWords(known, expected, season !== null) : [];
   const crosses = points.some((point) => point.wrong) ? [words.crosses] : [];
-  const odd = useStored(() => oddTests(page), [], [page]) ?? [];
+  const { compute } = usePage();
+  const odd = useStored(() => oddTests(page, compute), [], [page]) ?? [];
   const name = [words.seriesName(many, interval(rangeOf(points))), ...crosses, ...told, ...changeWords(known)].join(
     " ",
   );

@@ -7,8 +7,9 @@ import { fillAtMarks, fillOf, topOfFill } from "../../model/progress";
 import type { Mixture } from "../../model/warming";
 import type { DraftRun } from "../../rows/draft";
 import type { TubeRow } from "../../rows/tube";
+import { askToNotify, canAskToNotify } from "../../state/alarm";
+import { usePage } from "../../state/page";
 import { ActButton } from "../../widgets/act-button";
-import { alarm, askToNotify, canAskToNotify } from "../../widgets/alarm";
 import { NumberField } from "../../widgets/number-field";
 import { SettleClock } from "../../widgets/settle-clock";
 import { WarmNote } from "./warm-note";
@@ -106,6 +107,7 @@ function turned(): Partial<DraftRun> {
 /** Venting is the last act at the tube, so the time to settle starts with the same tap. */
 export function ShakeStage({ minutes, changeRun, goOn }: RunStageProps) {
   const words = labels.test.shake;
+  const { alarm } = usePage();
   return (
     <>
       <ol class="acts">
@@ -143,6 +145,7 @@ export function ShakeStage({ minutes, changeRun, goOn }: RunStageProps) {
 
 export function SettleStage({ run, mixture, minutes, changeRun, goOn, beside, onBeside }: SettleStageProps) {
   const words = labels.test.settle;
+  const { alarm } = usePage();
   const [asked, setAsked] = useState(false);
   // After a reload the browser wants a tap again before it lets the page sound: any tap will do.
   useEffect(() => {

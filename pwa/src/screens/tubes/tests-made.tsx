@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import { labels } from "../../i18n";
 import { count, number, withUncertainty } from "../../i18n/format";
 import { useStored } from "../../state/hooks";
+import { usePage } from "../../state/page";
 import type { Recomputation } from "../../store/facts";
 import { foreseeRecomputation, recomputeTests } from "../../store/recompute";
 import { signed } from "../shared/result/summaries";
@@ -13,11 +14,14 @@ type Phase = { name: "idle" } | { name: "working"; done: number; all: number } |
 
 export function TestsMade({ row }: TubeProps) {
   const words = labels.tubes.tests;
+  const { compute } = usePage();
   const [phase, setPhase] = useState<Phase>({ name: "idle" });
   const act = async () => {
     setPhase({ name: "working", done: 0, all: 0 });
     try {
-      const found = await recomputeTests(row.id, new Date(), (done, all) => setPhase({ name: "working", done, all }));
+      const found = await recomputeTests(row.id, new Date(), compute, (done, all) =>
+        setPhase({ name: "working", done, all }),
+      );
       setPhase({ name: "done", tests: found.changed });
     } catch (fault) {
       // What is left is offered again.

@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-import { Alarm, type Waiting } from "@/widgets/alarm";
+import { Alarm, type Waiting } from "@/state/alarm";
 
 const START = Date.parse("2026-03-12T10:00:00Z");
 const MINUTE = 60_000;

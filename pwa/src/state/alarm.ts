@@ -52,9 +52,6 @@ export class Alarm {
   }
 }
 
-/** The page's one alarm: it belongs to the loudspeaker, not to a screen. */
-export const alarm = new Alarm();
-
 function beep(audio: AudioContext, hertz: number): void {
   for (let index = 0; index < TONES; index += 1) {
     const start = audio.currentTime + index * 0.5;
