@@ -23,6 +23,7 @@ import { SyncSchedule } from "./sync/when";
 
 const root = document.getElementById("app");
 const now = () => new Date();
+const steady = () => performance.now();
 
 async function start(): Promise<void> {
   if (new URLSearchParams(location.search).has("fresh") && (await repair("/"))) return;
@@ -33,11 +34,12 @@ async function start(): Promise<void> {
   const { compute } = new Computer();
   // What exchanges is loaded after the first screen.
   const exchange = async () => (await import("./sync/exchange")).exchange(now, compute);
-  const sync = new SyncSchedule({ exchange, steady: () => performance.now(), random: Math.random });
+  const sync = new SyncSchedule({ exchange, steady, random: Math.random });
   const { exchangeNow } = sync;
   const page: Page = {
-    ...{ live, compute, exchangeNow },
-    ...{ clock: new ClockWatch(), sheets: new Sheets(), figures: new FigureList(), alarm: new Alarm() },
+    ...{ live, compute, exchangeNow, sheets: new Sheets(), figures: new FigureList() },
+    clock: new ClockWatch(() => Date.now(), steady),
+    alarm: new Alarm((pattern) => navigator.vibrate?.(pattern)),
   };
   await startLanguage();
   startFaults();

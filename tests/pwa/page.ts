@@ -16,10 +16,12 @@ export async function livePage(): Promise<Page> {
   return page;
 }
 
-export function newPage(): Page {
+/** wall: ms since 1970 by the phone's clock. */
+export function newPage(wall = () => Date.now()): Page {
   const exchangeNow = () => Promise.resolve();
   return {
-    ...{ live: new Live(), compute: computeHere, exchangeNow },
-    ...{ clock: new ClockWatch(), sheets: new Sheets(), figures: new FigureList(), alarm: new Alarm() },
+    ...{ live: new Live(), compute: computeHere, exchangeNow, sheets: new Sheets(), figures: new FigureList() },
+    clock: new ClockWatch(wall, () => performance.now()),
+    alarm: new Alarm(() => undefined),
   };
 }

@@ -21,8 +21,13 @@ export interface Waiting {
 
 /** One per page. It outlives the screen that set it, so that it sounds in whatever place the person is. */
 export class Alarm {
+  readonly #vibrate: (pattern: number[]) => void;
   readonly #timers = new Map<number, { until: number; timer: ReturnType<typeof setTimeout> }>();
   #audio: AudioContext | null = null;
+
+  constructor(vibrate: (pattern: number[]) => void) {
+    this.#vibrate = vibrate;
+  }
 
   /** Browsers let a page sound only after a tap: call this in the handler of one. */
   unlock(): void {
@@ -46,7 +51,7 @@ export class Alarm {
   }
 
   #sound({ index, message }: Waiting): void {
-    navigator.vibrate?.([400, 200, 400, 200, 800]);
+    this.#vibrate([400, 200, 400, 200, 800]);
     if (this.#audio) beep(this.#audio, TONES_HZ[index % TONES_HZ.length] ?? TONES_HZ[0]);
     if (document.visibilityState === "hidden") void notify(message, `settled ${index}`);
   }

@@ -6,15 +6,23 @@ import { type Moment, setBetween } from "../model/clock";
 const EVERY = 1000;
 
 export class ClockWatch {
+  readonly #wall: () => number;
+  readonly #steady: () => number;
   readonly #told = new Set<(by: number) => void>();
   #before: Moment | null = null;
   #wasHidden = false;
+
+  /** wall: ms since 1970 by the clock that can be set; steady: ms by the one that cannot. */
+  constructor(wall: () => number, steady: () => number) {
+    this.#wall = wall;
+    this.#steady = steady;
+  }
 
   /** Tells those who watch, before it returns, by how many ms the clock was set since the last look. */
   readonly look = (): void => {
     if (this.#before === null) return;
     const isHidden = document.visibilityState === "hidden";
-    const after = { wall: Date.now(), steady: performance.now(), unseen: this.#wasHidden || isHidden };
+    const after = this.#moment(this.#wasHidden || isHidden);
     const by = setBetween(this.#before, after);
     this.#before = after;
     this.#wasHidden = isHidden;
@@ -24,7 +32,7 @@ export class ClockWatch {
   /** Calls `tell` with the ms by which the clock is set from now on, forward above 0. Gives the way to stop. */
   watch(tell: (by: number) => void): () => void {
     this.#wasHidden = document.visibilityState === "hidden";
-    this.#before ??= { wall: Date.now(), steady: performance.now(), unseen: this.#wasHidden };
+    this.#before ??= this.#moment(this.#wasHidden);
     this.#told.add(tell);
     const timer = setInterval(this.look, EVERY);
     document.addEventListener("visibilitychange", this.look);
@@ -36,5 +44,8 @@ export class ClockWatch {
       this.#told.delete(tell);
       if (this.#told.size === 0) this.#before = null;
     };
+  }
+  #moment(unseen: boolean): Moment {
+    return { wall: this.#wall(), steady: this.#steady(), unseen };
   }
 }

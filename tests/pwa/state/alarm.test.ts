@@ -11,18 +11,17 @@ const tube = (index: number, minutes: number): Waiting => ({
 });
 
 let shakes: number[];
+let alarm: Alarm;
 beforeEach(() => {
   vi.useFakeTimers({ now: START });
   shakes = [];
-  vi.stubGlobal("navigator", { vibrate: () => shakes.push((Date.now() - START) / MINUTE) });
+  alarm = new Alarm(() => shakes.push((Date.now() - START) / MINUTE));
 });
 afterEach(() => {
-  vi.unstubAllGlobals();
   vi.useRealTimers();
 });
 
 it("sounds for each of two tubes at its own time", () => {
-  const alarm = new Alarm();
   alarm.set([tube(0, 10)]);
   vi.advanceTimersByTime(3 * MINUTE);
   alarm.set([tube(0, 10), tube(1, 13)]);
@@ -31,7 +30,6 @@ it("sounds for each of two tubes at its own time", () => {
 });
 
 it("stays silent for a tube that was taken back, and for one whose time was up before", () => {
-  const alarm = new Alarm();
   alarm.set([tube(0, 10), tube(1, -1)]);
   alarm.set([tube(1, -1)]);
   vi.advanceTimersByTime(30 * MINUTE);
@@ -39,7 +37,6 @@ it("stays silent for a tube that was taken back, and for one whose time was up b
 });
 
 it("follows a time that was started again", () => {
-  const alarm = new Alarm();
   alarm.set([tube(0, 10)]);
   alarm.set([tube(0, 12)]);
   vi.advanceTimersByTime(30 * MINUTE);

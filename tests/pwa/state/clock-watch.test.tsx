@@ -13,25 +13,19 @@ function Watching({ told }: { told: (by: number) => void }) {
 
 /** Leaves one place of the app for the next, with the clock set before or after that; gives what each was told, years. */
 function told(set: "before" | "after"): { left: number[]; next: number[] } {
-  const right = Date.now;
-  const page = newPage();
-  const show = (part: ComponentChild) => render(<PageProvider value={page}>{part}</PageProvider>, box);
+  let ahead = 0;
+  const page = newPage(() => Date.now() + ahead);
   const box = document.createElement("div");
+  const show = (part: ComponentChild) => render(<PageProvider value={page}>{part}</PageProvider>, box);
   const years = { left: [] as number[], next: [] as number[] };
-  const forward = () => {
-    Date.now = () => right() + YEAR;
-  };
-  try {
-    show(<Watching key="test" told={(by) => years.left.push(Math.round(by / YEAR))} />);
-    if (set === "before") forward();
-    show(<Watching key="log" told={(by) => years.next.push(Math.round(by / YEAR))} />);
-    if (set === "after") forward();
-    page.clock.look();
-    return structuredClone(years);
-  } finally {
-    Date.now = right;
-    render(null, box);
-  }
+  show(<Watching key="test" told={(by) => years.left.push(Math.round(by / YEAR))} />);
+  if (set === "before") ahead = YEAR;
+  show(<Watching key="log" told={(by) => years.next.push(Math.round(by / YEAR))} />);
+  if (set === "after") ahead = YEAR;
+  page.clock.look();
+  const seen = structuredClone(years);
+  render(null, box);
+  return seen;
 }
 
 test("a clock that is set right after a place of the app was left is seen from the next", () => {
