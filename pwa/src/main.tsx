@@ -21,33 +21,55 @@ import { Sheets } from "./state/sheets";
 import { renewOnce } from "./store/renewal";
 import { SyncSchedule } from "./sync/when";
 
-const root = document.getElementById("app");
 const now = () => new Date();
 const steady = () => performance.now();
 
 async function start(): Promise<void> {
   if (new URLSearchParams(location.search).has("fresh") && (await repair("/"))) return;
+  const root = document.getElementById("app");
   if (root === null) throw new Error("index.html has no #app");
+  const { page, sync } = newPage();
   // Storage opens while the labels are loaded and the first screen is drawn.
-  const live = new Live();
-  const known = live.start();
-  const { compute } = new Computer();
-  // What exchanges is loaded after the first screen.
-  const exchange = async () => (await import("./sync/exchange")).exchange(now, compute);
-  const sync = new SyncSchedule({ exchange, steady, random: Math.random });
-  const { exchangeNow } = sync;
-  const page: Page = {
-    ...{ live, compute, exchangeNow, sheets: new Sheets(), figures: new FigureList() },
-    clock: new ClockWatch(() => Date.now(), steady),
-    alarm: new Alarm((pattern) => navigator.vibrate?.(pattern)),
-  };
+  const known = page.live.start();
   await startLanguage();
   startFaults();
   startRouter();
   startTheme();
+  show(page, root);
+  startUpdates();
+  await known;
+  startQuota();
+  // No screen waits for figures. What fails here, or with the storage, is tried again at the next start.
+  import("./store/figures").then(({ startFigures }) => startFigures(now, page.compute)).catch(() => undefined);
+  renewOnce(now(), page.compute).catch(() => undefined);
+  sync.start();
+  void preparePlaces(page);
+}
+
+/** What remembers as long as the page is open, and when to exchange with the server. */
+function newPage(): { page: Page; sync: SyncSchedule } {
+  const { compute } = new Computer();
+  // What exchanges is loaded after the first screen.
+  const exchange = async () => (await import("./sync/exchange")).exchange(now, compute);
+  const sync = new SyncSchedule({ exchange, steady, random: Math.random });
+  const page = {
+    live: new Live(),
+    clock: new ClockWatch(() => Date.now(), steady),
+    sheets: new Sheets(),
+    figures: new FigureList(),
+    alarm: new Alarm((pattern) => navigator.vibrate?.(pattern)),
+    compute,
+    exchangeNow: sync.exchangeNow,
+  };
+  return { page, sync };
+}
+
+/**
+ * Draws the app. Another language is another tree: every word is read again, and what was entered is in the stores. The
+ * page is not loaded again, so a sound that was allowed stays allowed.
+ */
+function show(page: Page, root: HTMLElement): void {
   let Shown = App;
-  // Another language is another tree: every word is read again, and what was entered is in the stores. The page is not
-  // loaded again, so a sound that was allowed stays allowed.
   const draw = () =>
     render(
       <PageProvider value={page}>
@@ -61,14 +83,6 @@ async function start(): Promise<void> {
     Shown = changed?.App ?? Shown;
     draw();
   });
-  startUpdates();
-  await known;
-  startQuota();
-  // No screen waits for figures. What fails here, or with the storage, is tried again at the next start.
-  import("./store/figures").then(({ startFigures }) => startFigures(now, compute)).catch(() => undefined);
-  renewOnce(now(), compute).catch(() => undefined);
-  sync.start();
-  void preparePlaces(page);
 }
 
 void start();

@@ -18,10 +18,13 @@ export async function livePage(): Promise<Page> {
 
 /** wall: ms since 1970 by the phone's clock. */
 export function newPage(wall = () => Date.now()): Page {
-  const exchangeNow = () => Promise.resolve();
   return {
-    ...{ live: new Live(), compute: computeHere, exchangeNow, sheets: new Sheets(), figures: new FigureList() },
+    live: new Live(),
     clock: new ClockWatch(wall, () => performance.now()),
+    sheets: new Sheets(),
+    figures: new FigureList(),
     alarm: new Alarm(() => undefined),
+    compute: computeHere,
+    exchangeNow: () => Promise.resolve(),
   };
 }

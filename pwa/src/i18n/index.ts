@@ -47,7 +47,10 @@ export function tagOf(one: Language): string {
   return TAGS[one] ?? one;
 }
 
-/** What the app says, in the language that was loaded last. */
+/**
+ * What the app says, in the language that was loaded last. A variable that modules import: whoever reads it has the
+ * words of now, and no function has to be handed them.
+ */
 export let labels: Labels;
 
 /** The language that `labels` is in. */

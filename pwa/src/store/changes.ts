@@ -4,6 +4,7 @@ import type { Place } from "./schema";
 
 type Listener = (places: Place[]) => void;
 
+/** Of this page, whose one database they listen to. */
 const listeners = new Set<Listener>();
 const channel = typeof BroadcastChannel === "undefined" ? null : new BroadcastChannel("splitline.changes");
 channel?.addEventListener("message", (event: MessageEvent<Place[]>) => tell(event.data));

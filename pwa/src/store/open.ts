@@ -22,6 +22,7 @@ const PATIENCE = 20_000;
  */
 export type StorageTrouble = "old_tab" | "new_tab" | "lost";
 
+/** Here and not with the view state, which stands above the store. */
 export const trouble = signal<StorageTrouble | null>(null);
 
 export class StorageLost extends Error {
@@ -33,6 +34,7 @@ export class StorageReplaced extends Error {
   override name = "StorageReplaced";
 }
 
+/** A variable of this module: a page has one IndexedDB, itself a global, and nobody else may hold its connection. */
 let handle: Promise<Base> | null = null;
 
 /** Does `work` with the database; once more with a fresh connection when the connection turned out to be dead. */

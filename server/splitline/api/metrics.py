@@ -31,6 +31,7 @@ splitline_stale_keys {stale}
 splitline_stale_age_seconds {age}
 """
 
+# Counted for the whole process, as the library does it, which adds the workers up by their processes.
 _requests = Counter("splitline_requests", "Answered requests.", ["method", "route", "status"])
 _seconds = Histogram("splitline_request_seconds", "Seconds from a request to the end of its answer.", ["route"])
 _records = Counter("splitline_records", "Pushed records by what became of them.", ["answer"])
