@@ -11,7 +11,7 @@ export interface StarButtonProps {
   source: string;
   name: string;
   starred: boolean;
-  /** The source whose star was just touched in this list: its line may move, and the focus that is lost then goes with it. */
+  /** The source whose star was just touched here: its line may move, and the focus that is lost then goes with it. */
   touched: Touched;
 }
 
