@@ -1,1 +1,42 @@
-"""The science of the tube: pure functions, no clock, no randomness, no input or output."""
+"""The science of the tube: pure functions, no clock, no randomness, no input or output.
+
+What is named here can be used alone, see server/LIBRARY.md; it needs numpy and the standard library only.
+"""
+
+from splitline.chemistry import blend, calibration, fuels, sensor
+from splitline.chemistry.budget import Component, Figures, Result, RunResult, Step, result, results
+from splitline.chemistry.extraction import Temperatures, content_of_line, line_of_content, strength
+from splitline.chemistry.freezing import freezes, freezing_point
+from splitline.chemistry.meaning import SPECIFICATIONS, Specification, probability_at_or_above, verdict
+from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Tube
+from splitline.errors import Problem, Unusable
+
+__all__ = [
+    "SPECIFICATIONS",
+    "CalibrationMark",
+    "Component",
+    "Figures",
+    "Measurement",
+    "Problem",
+    "Result",
+    "Run",
+    "RunResult",
+    "Specification",
+    "Step",
+    "Temperatures",
+    "Tube",
+    "Unusable",
+    "blend",
+    "calibration",
+    "content_of_line",
+    "freezes",
+    "freezing_point",
+    "fuels",
+    "line_of_content",
+    "probability_at_or_above",
+    "result",
+    "results",
+    "sensor",
+    "strength",
+    "verdict",
+]
