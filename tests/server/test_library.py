@@ -20,7 +20,7 @@ PACKAGES = {"splitline.chemistry": {"chemistry", "errors"}, "splitline.statistic
 LOADED = """
 import sys
 before = set(sys.modules)
-import {package}
+from {package} import *
 print(*sorted(set(sys.modules) - before))
 """
 
@@ -105,3 +105,10 @@ def test_examples_in_docstrings() -> None:
     ended = {one.name: doctest.testmod(import_module(one.name)) for one in found}
     assert [name for name, result in ended.items() if result.failed] == []
     assert sum(result.attempted for result in ended.values()) >= 3
+
+
+def test_a_name_that_is_not_public_is_none() -> None:
+    module = import_module("splitline.chemistry")
+    assert set(module.__all__) <= set(dir(module))
+    with pytest.raises(AttributeError, match="has no attribute 'contents_after'"):
+        _ = module.contents_after

@@ -1,42 +1,24 @@
 """The science of the tube: pure functions, no clock, no randomness, no input or output.
 
-What is named here can be used alone, see server/LIBRARY.md; it needs numpy and the standard library only.
+What `library.py` names can be used alone, see server/LIBRARY.md; it needs numpy and the standard library only.
 """
 
-from splitline.chemistry import blend, calibration, fuels, sensor
-from splitline.chemistry.budget import Component, Figures, Result, RunResult, Step, result, results
-from splitline.chemistry.extraction import Temperatures, content_of_line, line_of_content, strength
-from splitline.chemistry.freezing import freezes, freezing_point
-from splitline.chemistry.meaning import SPECIFICATIONS, Specification, probability_at_or_above, verdict
-from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, Tube
-from splitline.errors import Problem, Unusable
+from importlib import import_module
+from typing import TYPE_CHECKING
 
-__all__ = [
-    "SPECIFICATIONS",
-    "CalibrationMark",
-    "Component",
-    "Figures",
-    "Measurement",
-    "Problem",
-    "Result",
-    "Run",
-    "RunResult",
-    "Specification",
-    "Step",
-    "Temperatures",
-    "Tube",
-    "Unusable",
-    "blend",
-    "calibration",
-    "content_of_line",
-    "freezes",
-    "freezing_point",
-    "fuels",
-    "line_of_content",
-    "probability_at_or_above",
-    "result",
-    "results",
-    "sensor",
-    "strength",
-    "verdict",
-]
+if TYPE_CHECKING:
+    from splitline.chemistry.library import *  # noqa: F403 - it says itself what it gives
+else:  # A type checker that saw these would take any name for a public one.
+
+    def __getattr__(name):
+        """Return a public name. It is looked up late: the commands' help needs one small module, and at once."""
+        if name.startswith("_") and name != "__all__":
+            raise AttributeError(name)
+        library = import_module(f"{__name__}.library")
+        if name == "__all__" or name in library.__all__:
+            return getattr(library, name)
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+    def __dir__():
+        """List the public names too, so that a notebook can complete them."""
+        return sorted({*globals(), *import_module(f"{__name__}.library").__all__})

@@ -11,7 +11,7 @@ from splitline.chemistry.budget import MODEL, Component, Result, result
 from splitline.chemistry.components import NAMES
 from splitline.chemistry.exchange import Exchange
 from splitline.chemistry.meaning import check_scale_kind
-from splitline.chemistry.measurement import USUAL_FUEL_WATER, Measurement, Run, Tube
+from splitline.chemistry.measurement import Measurement, Run, Tube
 from splitline.chemistry.scale import DRAWN_AT
 from splitline.commands.options import RUN_COLUMNS
 from splitline.commands.table import cell, rows
@@ -54,7 +54,7 @@ def _measured(args: argparse.Namespace, runs: tuple[Run, ...]) -> Measurement:
         runs=runs,
         temperature=DRAWN_AT if args.temperature is None else args.temperature,
         temperature_measured=args.temperature is not None,
-        fuel_water=USUAL_FUEL_WATER if args.fuel_water is None else args.fuel_water,
+        fuel_water=args.fuel_water,
         water_temperature=args.water_temperature,
         water_temperature_measured=args.water_temperature is not None,
         fuel_temperature=args.fuel_temperature,

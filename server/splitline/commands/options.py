@@ -9,6 +9,7 @@ import argparse
 from pathlib import Path
 from typing import TypeAlias
 
+from splitline.chemistry.measurement import USUAL_FUEL_WATER
 from splitline.commands.reading import not_negative, number
 
 Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
@@ -100,7 +101,8 @@ def _tube(parser: argparse.ArgumentParser) -> None:
     for name in ("water", "fuel"):
         filled = f"of the {name} when filled, measured (left out: as the other's, or as --temperature)"
         add(f"--{name}-temperature", type=number, metavar="C", help=filled)
-    add("--fuel-water", type=number, metavar="PCT", help="water in the fuel, %% (V/V) (left out: 0.5)")
+    usual = f"water in the fuel ({USUAL_FUEL_WATER})"
+    add("--fuel-water", type=number, default=USUAL_FUEL_WATER, metavar="PCT", help=usual)
     add(
         "--scale",
         choices=["volume", "linear", "corrected", "unknown"],
