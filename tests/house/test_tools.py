@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 
+from house.pages import script
+
 TOP = Path(__file__).parents[2]
 
 
@@ -28,8 +30,11 @@ def test_python_is_clean() -> None:
     python("ruff", "check", *tracked(".py"))
 
 
-def test_python_types() -> None:
-    python("mypy")
+def test_python_types(tmp_path: Path) -> None:
+    """Also of the examples of the page about the library, as somebody who uses it would check them."""
+    examples = tmp_path / "examples.py"
+    examples.write_text(script(), encoding="utf-8")
+    python("mypy", "server", "pwa/build", examples)
 
 
 def test_typescript_types(node: Any) -> None:

@@ -1,4 +1,25 @@
 """Robust figures and steadiness: pure functions that know nothing of chemistry.
 
 The app has the same functions in pwa/src/statistics, so a fresh test moves its list before any exchange.
+What is named here can be used alone, see server/LIBRARY.md; it needs numpy and the standard library only.
 """
+
+from splitline.statistics.lessons import DatedChange, Figures, Lessons, figures_of, lessons_of, season_of
+from splitline.statistics.season import Season, at_days, basis
+from splitline.statistics.steadiness import Estimate
+from splitline.statistics.visits import Visit, visits_of
+
+__all__ = [
+    "DatedChange",
+    "Estimate",
+    "Figures",
+    "Lessons",
+    "Season",
+    "Visit",
+    "at_days",
+    "basis",
+    "figures_of",
+    "lessons_of",
+    "season_of",
+    "visits_of",
+]
