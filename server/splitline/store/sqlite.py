@@ -4,7 +4,7 @@ import asyncio
 from collections.abc import AsyncIterator, Sequence
 from sqlite3 import OperationalError
 from time import monotonic
-from typing import ClassVar
+from typing import Any, ClassVar
 
 import aiosqlite
 from sqlalchemy import URL
@@ -33,8 +33,8 @@ class _Sqlite(Connection):
     async def rows(self, text: str, values: Row = ()) -> Sequence[Row]:
         return list(await self.driver.execute_fetchall(text, values))
 
-    async def many(self, text: str, rows: Sequence[Row]) -> None:
-        await self.driver.executemany(text, rows)
+    async def insert(self, text: str, columns: Sequence[Sequence[Any]]) -> None:
+        await self.driver.executemany(text, zip(*columns, strict=True))
 
     async def pages(self, text: str, values: Row) -> AsyncIterator[Sequence[Row]]:
         async with self.driver.execute(text, values) as cursor:
