@@ -138,17 +138,17 @@ SETTLE = delete(stale_visits).where(
 )
 
 
-async def renew(connection: Connection, most: int) -> tuple[int, set[Touched]]:
-    """Make the visits anew that went stale first, in a writer's turn; return since when, and what they touch."""
+async def renew(connection: Connection, most: int) -> tuple[int, int, set[Touched]]:
+    """Make the visits anew that went stale first, in a writer's turn; return how many, since when, what they touch."""
     [(since, count)] = await fetch(connection, SPAN, most=most)
     if not count:
-        return 0, set()
+        return 0, 0, set()
     touched = {Touched(*row) for row in await fetch(connection, TOUCHED, most=most)}
     await tell(connection, DROP, most=most)
     await tell(connection, MAKE[connection.dialect.name], most=most)
     touched |= {Touched(*row) for row in await fetch(connection, TOUCHED, most=most)}
     await tell(connection, SETTLE, most=most)
-    return since, touched
+    return count, since, touched
 
 
 PLACE = {
