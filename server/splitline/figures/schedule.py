@@ -125,10 +125,17 @@ class Schedule:
             return False
         self._worked_at = ended
         self._took(ended - begun)
-        until = ended + (ended - begun) * (1.0 / SHARE - 1.0)
-        while (now := monotonic()) < until and now - self._records_before < BUSY:
-            await asyncio.sleep(BUSY)
+        if ended - self._records_before < BUSY:
+            await self._rest((ended - begun) * (1.0 / SHARE - 1.0))
         return True
+
+    async def _rest(self, seconds: float) -> None:
+        """Leave the machine to those who send, as long as they do."""
+        with suppress(TimeoutError):
+            async with asyncio.timeout(seconds):
+                while True:
+                    self._called.clear()
+                    await asyncio.wait_for(self._called.wait(), BUSY)
 
     async def _turn_the_day(self) -> None:
         """Once a day all figures go on with the season, and at the start those that an earlier estimator made."""

@@ -4,6 +4,8 @@ A record's row holds its newest revision only; a retracted one keeps its key, re
 sequence, and nothing of what it said. An id is unique over all regions because writers take turns (see `engine.py`).
 """
 
+from typing import Any
+
 from sqlalchemy import (
     BigInteger,
     Boolean,
@@ -28,7 +30,7 @@ HEAD = "1008"
 ASIDE = "state <> 'counted'"
 FLAGGED = "flags <> ''"
 # Of a table that is little more than its key: SQLite keeps the rows in the index of the key, not both apart.
-IN_KEY: dict[str, bool] = {"sqlite_with_rowid": False}
+IN_KEY: dict[str, Any] = {"sqlite_with_rowid": False}
 
 # One row. value: the last number given out; epoch: names this database, so that a cursor of another one is known.
 # figures: how often figures were written, and when for the last time.
