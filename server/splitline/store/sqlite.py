@@ -14,9 +14,10 @@ from sqlalchemy.engine import Dialect
 from splitline.store.driver import PAGE, Connection, Row
 
 # A batch of 500 changes some 500 pages, and SQLite's own 2 MB make it read and write some of them twice. The log is
-# brought into the file at 64 MB: at SQLite's own 4 MB nearly every group of batches did so, with the same pages again.
+# brought into the file at 16 MB: at SQLite's own 4 MB nearly every group of batches did so, with the same pages again;
+# at 64 MB one push waits for a quarter of a second.
 PRAGMAS = (
-    "PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA cache_size = -16384; PRAGMA wal_autocheckpoint = 16384"
+    "PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA cache_size = -16384; PRAGMA wal_autocheckpoint = 4096"
 )
 IMMEDIATE = "BEGIN IMMEDIATE"
 
