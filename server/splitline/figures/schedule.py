@@ -1,7 +1,7 @@
 """When figures are brought up to date: soon after every change, outside every request, and once a day for the season.
 
-While records come in it takes a tenth of the time at most, so that a backlog slows nobody who sends; without them it
-goes on until nothing is stale.
+While records come in it takes a tenth of the time at most, computing included, so that a backlog slows nobody who
+sends; without them it goes on until nothing is stale.
 """
 
 import asyncio
@@ -11,7 +11,7 @@ from contextlib import suppress
 from datetime import datetime
 from time import monotonic
 
-from splitline.figures.compute import MADE, Found, Job
+from splitline.figures.compute import MADE
 from splitline.figures.update import Update
 from splitline.figures.worker import Computer, Here
 from splitline.store import sequence, stale
@@ -66,10 +66,9 @@ class Schedule:
         self._now = now
         self._computer = computer
         self._took = took
-        self._update = Update(store, self._computed, now)
+        self._update = Update(store, computer.compute, now)
         self._called = asyncio.Event()
         self._records_at = self._records_before = self._worked_at = self._told_at = float("-inf")
-        self._computing = 0.0
         self._day = 0
         self._is_behind = False
 
@@ -119,7 +118,7 @@ class Schedule:
 
     async def _some(self) -> bool:
         """One step, and a rest after it while records come in."""
-        begun, self._computing = monotonic(), 0.0
+        begun = monotonic()
         is_more = await self._update.some()
         ended = monotonic()
         if not is_more:
@@ -127,16 +126,16 @@ class Schedule:
         self._worked_at = ended
         self._took(ended - begun)
         if ended - self._records_before < BUSY:
-            await asyncio.sleep((ended - begun - self._computing) * (1.0 / SHARE - 1.0))
+            await self._rest((ended - begun) * (1.0 / SHARE - 1.0))
         return True
 
-    async def _computed(self, job: Job) -> Found:
-        """Compute in the process beside this one; its time is not that of requests."""
-        begun = monotonic()
-        try:
-            return await self._computer.compute(job)
-        finally:
-            self._computing += monotonic() - begun
+    async def _rest(self, seconds: float) -> None:
+        """Leave the machine to those who send, as long as they do."""
+        with suppress(TimeoutError):
+            async with asyncio.timeout(seconds):
+                while True:
+                    self._called.clear()
+                    await asyncio.wait_for(self._called.wait(), BUSY)
 
     async def _turn_the_day(self) -> None:
         """Once a day all figures go on with the season, and at the start those that an earlier estimator made."""

@@ -25,7 +25,10 @@ from splitline.store.visits import Touched
 
 Compute = Callable[[Job], Awaitable[Found]]
 
-VISITS_AT_ONCE, PLACES_AT_ONCE, SOURCES_AT_ONCE, MONTHS_AT_ONCE = 500, 50, 20, 20
+VISITS_AT_ONCE, PLACES_AT_ONCE, SOURCES_AT_ONCE, MONTHS_AT_ONCE = 200, 50, 20, 20
+"""In one turn: a push that comes meanwhile waits for its end."""
+TURNS = (25, 1, 5, 5, 1)
+"""Of visits, places, sources, months and regions, which take the longest, at most before the next kind's."""
 
 
 class Turns(Protocol):
@@ -56,18 +59,19 @@ class Update:
         steps = (self.renew_visits, self.follow_places, self.renew_sources, self.renew_months, self.learn)
         async with self._store.snapshot() as connection:
             due = await stale.waiting(connection)
-        for step, is_due in zip(steps, due, strict=True):
-            if is_due:
-                await step()
+        for step, turns, is_due in zip(steps, TURNS, due, strict=True):
+            while is_due and turns:
+                is_due, turns = await step(), turns - 1
         return any(due)
 
-    async def renew_visits(self) -> None:
-        """Make visits anew; what is made of them becomes stale."""
+    async def renew_visits(self) -> bool:
+        """Make visits anew; what is made of them becomes stale. Return whether there may be more of them."""
         async with self._store.write() as connection:
-            since, touched = await visits.renew(connection, VISITS_AT_ONCE)
+            count, since, touched = await visits.renew(connection, VISITS_AT_ONCE)
             await self._follow(connection, touched, {one.source for one in touched}, since)
+        return count == VISITS_AT_ONCE
 
-    async def follow_places(self) -> None:
+    async def follow_places(self) -> bool:
         """Where a source came, went or moved, everything that its visits are part of becomes stale."""
         async with self._store.write() as connection:
             keys = await stale.oldest(connection, "place", PLACES_AT_ONCE)
@@ -76,6 +80,7 @@ class Update:
             touched = await visits.parts_of(connection, places)
             await self._follow(connection, touched, places, min((key.since for key in keys), default=0))
             await stale.settle(connection, "place", keys, (await sequence.head(connection)).value, self._now())
+        return len(keys) == PLACES_AT_ONCE
 
     async def _follow(
         self, connection: Connection, touched: Collection[Touched], places: Collection[str], since: int
@@ -86,7 +91,7 @@ class Update:
         await stale.note(connection, "month", {f"{one.region} {one.month}" for one in touched}, since, stamp, now)
         await stale.note(connection, "region", {one.region for one in touched}, since, stamp, now)
 
-    async def renew_sources(self) -> None:
+    async def renew_sources(self) -> bool:
         """Compute what is known of some sources."""
         today = day_of(self._now())
         async with self._store.snapshot() as connection:
@@ -107,8 +112,9 @@ class Update:
             anew = {place for key in ours for place in (key, standing.get(key, key))}
             await figures.put_sources(connection, anew, [row for row in made if row.source in anew])
             await sequence.count_figures(connection, self._now())
+        return len(keys) == SOURCES_AT_ONCE
 
-    async def renew_months(self) -> None:
+    async def renew_months(self) -> bool:
         """Compute the figures of some months."""
         async with self._store.snapshot() as connection:
             head, keys = await self._oldest(connection, "month", MONTHS_AT_ONCE)
@@ -133,8 +139,9 @@ class Update:
             ours = {month_named(key) for key in await stale.settle(connection, "month", keys, head, self._now())}
             await figures.put_months(connection, ours, [row for row in made if (row.region, row.month) in ours])
             await sequence.count_figures(connection, self._now())
+        return len(keys) == MONTHS_AT_ONCE
 
-    async def learn(self) -> None:
+    async def learn(self) -> bool:
         """Learn from one region; where it teaches something else than before, its sources become stale."""
         today = day_of(self._now())
         async with self._store.snapshot() as connection:
@@ -151,6 +158,7 @@ class Update:
         async with self._store.write() as connection:
             if await stale.settle(connection, "region", keys, head, self._now()):
                 await self._teach(connection, keys[0], found.region, tests, people)
+        return True
 
     async def _teach(self, connection: Connection, key: Key, what: Learned, tests: int, people: int) -> None:
         """Keep what a region teaches, and follow it to those that learn from it."""

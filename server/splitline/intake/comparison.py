@@ -60,7 +60,8 @@ class Comparison:
         for month in await recent.months_of(connection, regions, span):
             self._months[month.region].append((month.month, Level(month.centre, month.spread or 0.0, month.tests)))
         self._heaviest = await influence.heaviest_in(connection, regions)
-        await self._weigh(connection, regions, {reading.contributor for _, reading, _ in pumped})
+        senders = {reading.contributor for _, reading, _ in pumped}
+        await self._weigh(connection, regions, senders)
         odd = set()
         for at, new, its_regions in pumped:
             if self._fits_all(new, its_regions):
@@ -74,7 +75,7 @@ class Comparison:
         doubted = await recent.doubted_at(connection, self._standing, span)
         for test in doubted:
             self.put(test)
-        await self._weigh(connection, regions, _people(readings) | _people(doubted))
+        await self._weigh(connection, regions, (_people(readings) | _people(doubted)) - senders)
         return doubted
 
     def counts(self, contributor: str, region: str) -> bool:

@@ -171,7 +171,7 @@ async def put(connection: Connection, work: WorkingSet, now: datetime) -> int:
     if not work.changed():
         return 0
     await work.follow_sources(connection)
-    rows = await number(connection, work.changed(), work.read)
+    rows = await number(connection, work.changed(), work.read, work.digests)
     test_rows = only_tests(rows)
     gone = work.of_other_kind()
     await sources.drop(connection, [row.id for row in only_sources(gone)])

@@ -29,13 +29,19 @@ async def restate(connection: Connection, rows: Sequence[Row], now: datetime) ->
     return numbered
 
 
-async def number(connection: Connection, rows: Sequence[Row], read: Mapping[str, Source | Test] = {}) -> list[Row]:
+async def number(
+    connection: Connection,
+    rows: Sequence[Row],
+    read: Mapping[str, Source | Test] = {},
+    known: Mapping[str, str] = {},
+) -> list[Row]:
     """Return rows with the numbers and texts of their changes, taken in a writer's turn.
 
-    read: what some texts of records say, so that they need not be read again.
+    read: what some texts of records say; known: digests of some contributors' secrets. They need not be read again.
     """
     first = await sequence.take(connection, len(rows))
-    digests = await contributors.digests(connection, (row.contributor for row in rows))
+    others = {row.contributor for row in rows} - known.keys()
+    digests = {**known, **await contributors.digests(connection, others)}
     return [
         replace(row, sequence=n, public=public_text(row, n, digests[row.contributor], read.get(row.record or "")))
         for n, row in enumerate(rows, first)

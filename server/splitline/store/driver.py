@@ -11,8 +11,23 @@ from functools import lru_cache
 from typing import Any, ClassVar, TypeVar
 
 from msgspec import Struct
-from sqlalchemy import CompoundSelect, Delete, FromClause, Insert, Select, TextualSelect, TypeDecorator, Update
+from sqlalchemy import (
+    CompoundSelect,
+    Delete,
+    FromClause,
+    Insert,
+    Select,
+    String,
+    Text,
+    TextualSelect,
+    TypeDecorator,
+    Update,
+    bindparam,
+    func,
+    select,
+)
 from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.dialects.postgresql import ARRAY
 from sqlalchemy.engine import Dialect
 from sqlalchemy.sql.expression import TableClause
 from sqlalchemy.types import NULLTYPE, TypeEngine
@@ -49,8 +64,8 @@ class Connection:
         """Carry out a statement and return its rows."""
         raise NotImplementedError
 
-    async def many(self, text: str, rows: Sequence[Row]) -> None:
-        """Carry out a statement once for each row of values."""
+    async def insert(self, text: str, columns: Sequence[Sequence[Any]]) -> None:
+        """Carry out a statement that writes rows, whose values are given column by column."""
         raise NotImplementedError
 
     def pages(self, text: str, values: Row) -> AsyncIterator[Sequence[Row]]:
@@ -159,31 +174,43 @@ async def _write(
 ) -> None:
     if rows:
         text, ways = _insert(table, connection.dialect, news)
-        await connection.many(text, _column_by_column(rows, ways))
+        await connection.insert(text, _column_by_column(rows, ways))
 
 
 @lru_cache(maxsize=MOST)
 def _insert(table: TableClause, dialect: Dialect, news: tuple[str, ...] | None) -> tuple[str, list[tuple[int, Way]]]:
-    statement: Any = (sqlite.insert if dialect.name == "sqlite" else postgresql.insert)(table)
+    """The text that writes rows. On PostgreSQL each column is one value, so that many rows are one statement."""
     columns = list(table.columns)
+    if dialect.name == "sqlite":
+        statement: Any = sqlite.insert(table)
+    else:
+        names = [column.name for column in columns]
+        given = func.unnest(*(bindparam(column.name, type_=ARRAY(_whole(column.type))) for column in columns))
+        rows = given.table_valued(*names).render_derived("given")
+        statement = postgresql.insert(table).from_select(names, select(rows))
     if news:
         keys = [column.name for column in table.primary_key]
         values = {name: statement.excluded[name] for name in news}
         statement = statement.on_conflict_do_update(index_elements=keys, set_=values)
     elif news is not None:
         statement = statement.on_conflict_do_nothing()
-    compiled = statement.compile(dialect=dialect, column_keys=[column.name for column in columns])
+    compiled = statement.compile(dialect=dialect)
     ways = [_as_kept(column.type, dialect).bind_processor(dialect) for column in columns]
     return str(compiled), [(place, way) for place, way in enumerate(ways) if way]
 
 
-def _column_by_column(rows: Sequence[Row], ways: Iterable[tuple[int, Way]]) -> Sequence[Row]:
+def _column_by_column(rows: Sequence[Row], ways: Iterable[tuple[int, Way]]) -> Sequence[Sequence[Any]]:
     """Many rows have the same flags, and came at the same moment: each value is translated once."""
-    columns: list[Iterable[object]] = list(zip(*rows, strict=True))
+    columns: list[Sequence[Any]] = list(zip(*rows, strict=True))
     for place, way in ways:
         meaning = {value: way(value) for value in set(columns[place])}
         columns[place] = [meaning[value] for value in columns[place]]
-    return list(zip(*columns, strict=True))
+    return columns
+
+
+def _whole(kind: TypeEngine[Any]) -> TypeEngine[Any]:
+    """A type without a length: PostgreSQL refuses what is too long for a column, and cuts what is cast to a length."""
+    return Text() if isinstance(kind, String) else kind
 
 
 def _as_kept(kind: TypeEngine[Any], dialect: Dialect) -> TypeEngine[Any]:

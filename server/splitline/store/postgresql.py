@@ -1,7 +1,7 @@
 """PostgreSQL by its driver."""
 
 from collections.abc import AsyncIterator, Sequence
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from asyncpg import (  # type: ignore[import-untyped]
     AdminShutdownError,
@@ -34,8 +34,8 @@ class _Postgresql(Connection):
         found: Sequence[Row] = await self.driver.fetch(text, *values)
         return found
 
-    async def many(self, text: str, rows: Sequence[Row]) -> None:
-        await self.driver.executemany(text, rows)
+    async def insert(self, text: str, columns: Sequence[Sequence[Any]]) -> None:
+        await self.driver.execute(text, *columns)
 
     async def pages(self, text: str, values: Row) -> AsyncIterator[Sequence[Row]]:
         cursor = await self.driver.cursor(text, *values)

@@ -4,6 +4,8 @@ A record's row holds its newest revision only; a retracted one keeps its key, re
 sequence, and nothing of what it said. An id is unique over all regions because writers take turns (see `engine.py`).
 """
 
+from typing import Any
+
 from sqlalchemy import (
     BigInteger,
     Boolean,
@@ -22,11 +24,13 @@ from splitline.store.columns import metadata as metadata
 from splitline.store.types import Instant
 
 # The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
-HEAD = "1007"
+HEAD = "1008"
 
 # Few rows among many: what does not count, and what has a remark.
 ASIDE = "state <> 'counted'"
 FLAGGED = "flags <> ''"
+# Of a table that is little more than its key: SQLite keeps the rows in the index of the key, not both apart.
+IN_KEY: dict[str, Any] = {"sqlite_with_rowid": False}
 
 # One row. value: the last number given out; epoch: names this database, so that a cursor of another one is known.
 # figures: how often figures were written, and when for the last time.
@@ -58,6 +62,7 @@ reports = Table(
     Column("contributor", String(16), primary_key=True),
     region(),
     Column("day", Integer, primary_key=True, autoincrement=False),
+    **IN_KEY,
 )
 
 # into: the source that stands for this one, while it is merged. band: which row of the globe, see `position.band_of`.
@@ -193,6 +198,7 @@ stale_visits = Table(
     Column("stamp", BigInteger, nullable=False),
     Column("at", Instant, nullable=False),
     Index("ix_stale_visits_oldest", "since", "region", "source", "contributor", "day"),
+    **IN_KEY,
 )
 
 # key: the id of a source, region and month, or a region.
@@ -205,16 +211,18 @@ stale = Table(
     Column("stamp", BigInteger, nullable=False),
     Column("at", Instant, nullable=False),
     Index("ix_stale_kind_since", "kind", "since"),
+    **IN_KEY,
 )
 
 # What somebody's counted tests at the pump of one source say on one day (since 1970-01-01): means.
-# own_variance: of the mean; sampled_at: noon UTC of the day; tests: how many.
+# own_variance: of the mean; sampled_at: noon UTC of the day; tests: how many. In the order of their days, so that those
+# of a region and month lie together.
 visits = Table(
     "visits",
     metadata,
     region(),
-    Column("source", String(36), primary_key=True),
     Column("day", Integer, primary_key=True, autoincrement=False),
+    Column("source", String(36), primary_key=True),
     Column("contributor", String(16), primary_key=True),
     Column("month", String(7), nullable=False),
     Column("tube", String(36), nullable=False),
@@ -224,7 +232,7 @@ visits = Table(
     Column("shared_uncertainty", Double, nullable=False),
     Column("tests", Integer, nullable=False),
     Index("ix_visits_source_day", "source", "day"),
-    Index(None, "region", "month"),
+    **IN_KEY,
 )
 
 # day: for which they were made.
@@ -276,6 +284,7 @@ contributor_weights = Table(
     region(),
     Column("contributor", String(16), primary_key=True),
     Column("weight", Double, nullable=False),
+    **IN_KEY,
 )
 
 # What a region teaches of its contributors' tubes, see `statistics.offsets.TubeOffset`; % (V/V).
@@ -288,4 +297,5 @@ tube_offsets = Table(
     Column("offset", Double, nullable=False),
     Column("uncertainty", Double, nullable=False),
     Column("sources", Integer, nullable=False),
+    **IN_KEY,
 )

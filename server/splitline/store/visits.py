@@ -4,15 +4,17 @@ The database makes them itself, in one statement for many, so a day of a thousan
 comes after. A merged source's visits count for the source that stands for it.
 """
 
+from calendar import monthrange
 from collections.abc import Collection
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 
-from msgspec import Struct
+from msgspec import Struct, json
 from sqlalchemy import (
     Insert,
     Integer,
     Select,
+    String,
     and_,
     bindparam,
     delete,
@@ -27,7 +29,8 @@ from sqlalchemy import (
 )
 
 from splitline.store.driver import Connection, fetch, tell
-from splitline.store.lists import among
+from splitline.store.lists import among, given
+from splitline.store.rows import FIRST_DAY
 from splitline.store.schema import contributors, sources, stale_visits, tests, visits
 from splitline.store.types import Instant
 
@@ -109,8 +112,8 @@ def _made(day: Any, of: Any) -> Insert:
     """The visits of the tests of some days, joined to what is taken."""
     values = select(
         of.region,
-        of.source,
         of.day,
+        of.source,
         of.contributor,
         func.min(of.month),
         func.coalesce(func.min(of.tube), ""),
@@ -135,17 +138,17 @@ SETTLE = delete(stale_visits).where(
 )
 
 
-async def renew(connection: Connection, most: int) -> tuple[int, set[Touched]]:
-    """Make the visits anew that went stale first, in a writer's turn; return since when, and what they touch."""
+async def renew(connection: Connection, most: int) -> tuple[int, int, set[Touched]]:
+    """Make the visits anew that went stale first, in a writer's turn; return how many, since when, what they touch."""
     [(since, count)] = await fetch(connection, SPAN, most=most)
     if not count:
-        return 0, set()
+        return 0, 0, set()
     touched = {Touched(*row) for row in await fetch(connection, TOUCHED, most=most)}
     await tell(connection, DROP, most=most)
     await tell(connection, MAKE[connection.dialect.name], most=most)
     touched |= {Touched(*row) for row in await fetch(connection, TOUCHED, most=most)}
     await tell(connection, SETTLE, most=most)
-    return since, touched
+    return count, since, touched
 
 
 PLACE = {
@@ -195,7 +198,12 @@ def _newest(*conditions: Any) -> Select[Any]:
 
 AT_SOURCES = _newest(among(visits.c.source, "sources"))
 IN_REGION = _newest(visits.c.region == bindparam("region"))
-IN_MONTHS = _standing(*COLUMNS).where(among(visits.c.region, "regions"), among(visits.c.month, "months"))
+IN_MONTHS = {
+    engine: _standing(*COLUMNS).where(
+        visits.c.region == wanted["region"], visits.c.day.between(wanted["first"], wanted["last"])
+    )
+    for engine, wanted in given("wanted", {"region": String, "first": Integer, "last": Integer}).items()
+}
 COUNTS = _standing(func.coalesce(func.sum(visits.c.tests), 0), func.count(distinct(visits.c.contributor))).where(
     visits.c.region == bindparam("region")
 )
@@ -224,9 +232,16 @@ def _until(today: int) -> dict[str, Any]:
 
 async def in_months(connection: Connection, wanted: Collection[tuple[str, str]]) -> list[VisitRow]:
     """Return the visits made in some regions' months."""
-    regions, months = {region for region, _ in wanted}, {month for _, month in wanted}
-    rows = [VisitRow(*row) for row in await fetch(connection, IN_MONTHS, regions=regions, months=months)]
-    return [row for row in rows if (row.region, row.month) in wanted]
+    days = [{"region": region, **_days_of(month)} for region, month in sorted(wanted)]
+    statement = IN_MONTHS[connection.dialect.name]
+    return [VisitRow(*row) for row in await fetch(connection, statement, wanted=json.encode(days).decode())]
+
+
+def _days_of(month: str) -> dict[str, int]:
+    """The first and the last day of a month such as 2026-01, since 1970-01-01."""
+    begun = date.fromisoformat(f"{month}-01")
+    first = begun.toordinal() - FIRST_DAY
+    return {"first": first, "last": first + monthrange(begun.year, begun.month)[1] - 1}
 
 
 async def counts(connection: Connection, region: str) -> tuple[int, int]:

@@ -17,7 +17,7 @@ from history import ACTS, NOW, History
 from invented import identifier, person, reading, source, texts
 from splitline.figures.anew import anew
 from splitline.figures.compute import Found, Job
-from splitline.figures.schedule import bring_up
+from splitline.figures.schedule import Schedule, bring_up
 from splitline.figures.update import Update
 from splitline.figures.worker import Here, Worker
 from splitline.intake.intake import Intake
@@ -252,3 +252,28 @@ async def test_the_process_beside_the_server_computes_the_same(plain: Intake, st
     finally:
         await worker.stop()
     assert await anew(store, NOW, keep=False) == []
+
+
+class Slow(Here):
+    async def compute(self, job: Job) -> Found:
+        await asyncio.sleep(0.2)
+        return await super().compute(job)
+
+
+async def test_it_rests_while_records_come_and_no_longer(plain: Intake, store: Store) -> None:
+    await plain.receive(person(1), texts(source(1), *(reading(24 * n, at=1) for n in range(12))), NOW)
+    steps: list[float] = []
+    schedule = Schedule(store, Slow(), lambda: NOW, steps.append)
+    running = asyncio.create_task(schedule.run())
+    for _ in range(120):
+        schedule.records_came()
+        await asyncio.sleep(0.02)
+    assert len(steps) <= 2, "visits, and what follows them; then it rests nine times as long as that took"
+    assert await is_stale(store)
+    for _ in range(100):
+        await asyncio.sleep(0.05)
+        if not await is_stale(store):
+            break
+    assert not await is_stale(store), "it does not rest to the end when nobody sends any more"
+    running.cancel()
+    await asyncio.gather(running, return_exceptions=True)

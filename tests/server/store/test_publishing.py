@@ -9,7 +9,7 @@ from invented import texts as said
 from splitline.figures.anew import anew
 from splitline.intake.intake import Intake
 from splitline.store import sequence
-from splitline.store.engine import Store
+from splitline.store.engine import Connection, Store
 from splitline.store.migrate import migrate
 from splitline.store.rows import Row, SourceRow
 from stored import rows
@@ -18,6 +18,9 @@ from writers import NOW
 WEIGHED = {"id": identifier(0x2000001), "scale": "volume", "graduation": 1.0}
 WEIGHED["calibration"] = [{"nominal": 50.0, "true": 50.2}, {"nominal": 100.0, "true": 100.1}]
 LATE = {"sampled_at": "2026-01-01T00:30:00+02:00", "tested_at": "2026-01-01T01:00:00+02:00"}
+
+IN_KEYS = "SELECT count(*) FROM sqlite_master WHERE sql LIKE '%WITHOUT ROWID'"
+FORMER_KEY, NOW_KEY = "(region, source, day, contributor)", "(region, day, source, contributor)"
 
 
 async def fill(intake: Intake) -> None:
@@ -52,7 +55,23 @@ async def back(store: Store) -> None:
             what = ", ".join(f"{name} = {literal(value)}" for name, value in values.items())
             await connection.run(f"UPDATE {table} SET {what} WHERE id = '{row.id}'")
         await connection.run("UPDATE visits SET day = day - 1")
+        if store.on_sqlite:
+            await with_rowids(connection)
+        await connection.run("CREATE INDEX ix_visits_region_month ON visits (region, month)")
         await connection.run("UPDATE alembic_version SET version_num = '1006'")
+
+
+async def with_rowids(connection: Connection) -> None:
+    """Keep rows apart from their keys, as up to version 1007."""
+    for name, made in await connection.rows("SELECT name, sql FROM sqlite_master WHERE sql LIKE '%WITHOUT ROWID'"):
+        asked = f"SELECT sql FROM sqlite_master WHERE tbl_name = '{name}' AND type = 'index' AND sql IS NOT NULL"
+        indexes = [sql for (sql,) in await connection.rows(asked)]
+        await connection.run(f"ALTER TABLE {name} RENAME TO later")
+        await connection.run(made.replace("WITHOUT ROWID", "").replace(NOW_KEY, FORMER_KEY))
+        await connection.run(f"INSERT INTO {name} SELECT * FROM later")
+        await connection.run("DROP TABLE later")
+        for sql in indexes:
+            await connection.run(sql)
 
 
 def literal(value: object) -> str:
@@ -73,7 +92,9 @@ async def test_stored_records_are_published_as_new_ones_are(intake: Intake, stor
         }
     async with store.read() as connection:
         head = await sequence.head(connection)
+        kept = await connection.rows(IN_KEYS) if store.on_sqlite else [(6,)]
     assert (head.value, head.epoch != before.epoch) == (before.value, True)
+    assert kept == [(6,)], "tables keep their rows in their keys again"
 
 
 async def test_figures_follow_the_days(intake: Intake, store: Store) -> None:
