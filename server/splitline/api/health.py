@@ -1,4 +1,4 @@
-"""GET /healthz, /livez and /readyz: whether the server can read, is there at all, and can write."""
+"""GET /healthz, /livez and /readyz: whether the server can read, is running, and can write."""
 
 import logging
 from typing import Any
@@ -22,7 +22,7 @@ log = logging.getLogger(__name__)
 
 @reads("/healthz")
 async def health(request: HttpRequest, services: Rooms) -> Response[Health]:
-    """Say whether the server can do its work, and whether its records are invented."""
+    """Report whether the server can do its work, and whether its records are invented."""
     async with services.store.read() as connection:
         head = await sequence.head(connection)
     told = Health(
@@ -37,13 +37,13 @@ async def health(request: HttpRequest, services: Rooms) -> Response[Health]:
 
 @reads("/livez")
 async def live(request: HttpRequest) -> Response[Probed]:
-    """Say that the server answers, whatever its database does."""
+    """Report that the server is running, whatever state its database is in."""
     return _ok()
 
 
 @reads("/readyz")
 async def ready(request: HttpRequest, services: Rooms) -> Response[Probed]:
-    """Say whether the database takes a write, 503 if not; it is tried every 30 seconds at most."""
+    """Report whether the database accepts a write, 503 if not; tested at most every 30 seconds."""
     try:
         await services.readiness.check()
     except (StoreUnavailable, StoreFull, StoreDamaged) as fault:

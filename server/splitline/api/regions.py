@@ -1,4 +1,4 @@
-"""GET /api/v1/regions: what is known by region, of one region by month, and the outline of a region."""
+"""GET /api/v1/regions: figures by region, one region by month, and a region's outline."""
 
 from litestar import Response
 from litestar.params import FromPath
@@ -55,7 +55,7 @@ async def one_region(request: HttpRequest, services: Rooms, code: FromPath[str])
 
 @reads("/api/v1/regions/{code:str}/outline", content={GEOJSON: RegionOutline})
 async def region_outline(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[RegionOutline]:
-    """Return the outline of a region, to draw it from."""
+    """Return the outline of a region, for drawing it."""
     reading.query(request, NoQuery)
     named = _named(services.regions, code)
     tag = f'W/"{services.regions.digest}"'
@@ -77,6 +77,6 @@ def _named(known: Regions, code: str) -> Region:
 
 
 def _inside(contents: str) -> dict[str, float]:
-    """What a month's visits are by each specification."""
+    """A month's visits sorted by each specification."""
     tally = json.decode(contents, type=dict[int, int])
     return {one.code: share_within(tally, one.minimum, one.maximum) for one in SPECIFICATIONS}

@@ -1,4 +1,4 @@
-"""GET /api/v1/sources: where to fill up; and everything about one source."""
+"""GET /api/v1/sources: sources to choose from, and everything about one source."""
 
 import re
 
@@ -27,7 +27,7 @@ ON_EARTH = re.compile(shapes.ON_EARTH)
 
 @reads("/api/v1/sources", query=RankQuery)
 async def rank_sources(request: HttpRequest, services: Rooms) -> Response[RankedList]:
-    """Rank the sources around a place."""
+    """Rank the sources around a position."""
     query = reading.query(request, RankQuery)
     near = _position(query.near)
     async with services.store.read() as connection:
@@ -68,7 +68,7 @@ async def one_source(request: HttpRequest, services: Rooms, source_id: FromPath[
 
 
 async def _standing(connection: Connection, source_id: str) -> SourceRow | None:
-    """The source with an id, or the one that stands for it while it is merged."""
+    """The source with an id, or the one it was merged into."""
     if not source_id.isprintable():
         return None
     row = (await sources.by_ids(connection, [source_id])).get(source_id)
@@ -76,7 +76,7 @@ async def _standing(connection: Connection, source_id: str) -> SourceRow | None:
 
 
 def _position(text: str) -> Position:
-    """A place as latitude,longitude. Raises `RequestRefused` 400 when it is not on Earth."""
+    """Parse a position as latitude,longitude. Raises `RequestRefused` 400 when it is not on Earth."""
     if not ON_EARTH.fullmatch(text):
         raise RequestRefused(400, [Problem("range", "near", text, "-90..90,-180..180")])
     latitude, longitude = (float(part) for part in text.split(","))
