@@ -96,10 +96,10 @@ def test_the_sensor_of_an_empty_tank_sees_nothing():
             ("--tank", "20,10", "--target", "90", "--add", "30", "--stock", "40,85", "--stock", "40,95"),
             "no split of these",
         ),
-        (("--target", "50", "--capacity", "60", "--stock", "40,85"), "nothing at hand lies on the other side"),
+        (("--target", "50", "--capacity", "60", "--stock", "40,85"), "no fuel available is on the other side"),
         (
             ("--tank", "20,10", "--target", "84", "--capacity", "60", "--stock", "40,80"),
-            "nothing at hand lies on the other",
+            "no fuel available is on the other",
         ),
     ],
 )

@@ -90,7 +90,7 @@ def mine(folder: Path) -> Path:
         ("source;sampled_at,content\na;b,c\n", "can be separated by commas and semicolons"),
         ("{header}\na;2026-01-05;74,5;1.8;b\n", "a point (row 2) and a comma (row 2)"),
         ("{header}\na;2026-01-05;74.5;1.8;b\n\na;2026-02-05;74,5;2;b\n", "a point (row 2) and a comma (row 4)"),
-        ("{header}\na;2026-01-05;1.074,5;1;b\n", "row 2, content is 1.074,5, which is no number"),
+        ("{header}\na;2026-01-05;1.074,5;1;b\n", "row 2, content is 1.074,5, which is not a number"),
         ("{commas}\na,2026-01-05,74,5,1,8,b\n", "Row 2 has 7 cells and the header 5"),
         ('{commas}\na,2026-01-05,"74,512",2,b\n', "74,512 in "),
         ("{header};content\na;2026-01-05;74;2;b;75\n", "The column content is there twice"),

@@ -168,7 +168,7 @@ def test_what_is_missing_is_named_and_nothing_is_made(tmp_path: Path) -> None:
         if text:
             bad.write_text(text)
         ran = splitline("intake", str(file), "--data", str(tmp_path / "data"), "--secret-file", str(bad))
-        assert (ran.returncode, "holds no secret" in ran.stderr) == (2, True)
+        assert (ran.returncode, "does not contain a secret" in ran.stderr) == (2, True)
 
 
 def test_a_terminal_sees_how_far_it_is(tmp_path: Path) -> None:
