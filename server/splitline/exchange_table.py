@@ -8,9 +8,7 @@ from splitline.errors import Problem, Unusable
 
 
 def read_exchange(path: Path | None) -> Exchange:
-    """Return the table in the file, or the built-in one if path is None. Raises `Unusable` if the file has no such
-    table.
-    """
+    """Return the table in the file, or the built-in one without a path. Raises `Unusable` if it has no such table."""
     if path is None:
         return BUILT_IN
     try:

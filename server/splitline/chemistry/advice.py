@@ -98,7 +98,7 @@ def _on_a_mark(volume: float, graduation: float) -> bool:
 
 
 def _filled(measurement: Measurement, content: float, water: float, fuel: float) -> Measurement:
-    """As many runs in the same tube with another filling; the line is rounded to a mark, near enough for their
+    """As many runs in the same tube with another filling; the line, to the nearest mark, is good enough for
     uncertainty.
     """
     temperatures = Temperatures.all_at(measurement.temperature)
