@@ -5,7 +5,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from splitline.checking.wording import Told, tell
+from splitline.checking.wording import Report, report
 from splitline.errors import Problem
 
 Status = Literal["stored", "known", "replaced", "held", "refused"]
@@ -22,12 +22,12 @@ class Answer(Struct, frozen=True, kw_only=True):
     kind: str | None
     revision: int | None
     status: Status
-    problems: tuple[Told, ...] = ()
+    problems: tuple[Report, ...] = ()
     content: float | None = None
     expanded_uncertainty: float | None = None
     region: str | None = None
 
 
-def told(problems: Iterable[Problem]) -> tuple[Told, ...]:
+def told(problems: Iterable[Problem]) -> tuple[Report, ...]:
     """Return problems with their sentences."""
-    return tuple(map(tell, problems))
+    return tuple(map(report, problems))

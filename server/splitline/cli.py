@@ -41,7 +41,7 @@ class Parser(argparse.ArgumentParser):
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
-    _open_what_is_closed()
+    _open_closed_streams()
     try:
         status = _run(arguments)
         sys.stdout.flush()
@@ -69,7 +69,7 @@ def _reason(fault: OSError | MemoryError) -> str:
     return f"{where}{fault.strerror or fault}"
 
 
-def _open_what_is_closed() -> None:
+def _open_closed_streams() -> None:
     """Open the null device in place of a closed stream (`>&-`), so that no file, such as a database, takes its number.
 
     Characters that the terminal cannot show, and file names that are not valid text, are written as escapes.
@@ -102,6 +102,6 @@ def _run(arguments: Sequence[str] | None) -> int:
 
 def _sentences(fault: Unusable) -> str:
     # Imported here because only errors need it.
-    from splitline.checking.wording import tell
+    from splitline.checking.wording import report
 
-    return " ".join(tell(problem).sentence for problem in fault.problems)
+    return " ".join(report(problem).sentence for problem in fault.problems)

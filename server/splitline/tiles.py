@@ -3,7 +3,7 @@
 from urllib.parse import urlsplit
 
 EXAMPLE = "https://tiles.example.org/{z}/{x}/{y}.png"
-PLACES = ("{z}", "{x}", "{y}")
+PLACEHOLDERS = ("{z}", "{x}", "{y}")
 
 
 def origin_of(address: str) -> str:
@@ -14,7 +14,7 @@ def origin_of(address: str) -> str:
     parts = urlsplit(address)
     plain = parts.scheme == "https" or (parts.scheme == "http" and parts.hostname in ("localhost", "127.0.0.1"))
     behind = address.partition(parts.netloc)[2]
-    if not (plain and parts.hostname and all(place in behind for place in PLACES)):
+    if not (plain and parts.hostname and all(place in behind for place in PLACEHOLDERS)):
         raise ValueError(address)
     # Reject anything that a policy would read as more than one host.
     if any(sign in parts.netloc for sign in "{}*@;, '\"") or (parts.port is None and parts.netloc.endswith(":")):

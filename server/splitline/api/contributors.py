@@ -9,7 +9,7 @@ from litestar import Response
 from msgspec import json
 
 from splitline.api import caching, reading
-from splitline.api.services import HttpRequest, Rooms, reads
+from splitline.api.services import HttpRequest, InjectedServices, reads
 from splitline.api.shapes import Contributors, ContributorsQuery, ContributorWeight
 from splitline.identity import pseudonym
 from splitline.store import contributors, figures, influence, sequence
@@ -17,7 +17,7 @@ from splitline.store.visits import REMEMBERED
 
 
 @reads("/api/v1/contributors", query=ContributorsQuery)
-async def contributor_weights(request: HttpRequest, services: Rooms) -> Response[Contributors]:
+async def contributor_weights(request: HttpRequest, services: InjectedServices) -> Response[Contributors]:
     """Return the weights of contributors, by region."""
     query = reading.query(request, ContributorsQuery)
     async with services.store.read() as connection:

@@ -9,7 +9,7 @@ from litestar.response import Stream
 
 from splitline.api import caching, reading
 from splitline.api.problems import RequestRefused
-from splitline.api.services import HttpRequest, Rooms, Services, reads
+from splitline.api.services import HttpRequest, InjectedServices, Services, reads
 from splitline.api.shapes import FILE, Json, NoQuery
 from splitline.archive.dataset import CSV, GEOJSON, Export, csv_parts, geojson_parts
 from splitline.errors import Problem
@@ -25,13 +25,13 @@ COLLECTION: Json = {
 
 
 @reads("/api/v1/regions/{code:str}/dataset.csv", content={"text/csv": FILE})
-async def readings_csv(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[Any]:
+async def readings_csv(request: HttpRequest, services: InjectedServices, code: FromPath[str]) -> Response[Any]:
     """Return the counted readings of a region, under CC0-1.0."""
     return await _given_out(request, services, code, csv_parts, CSV)
 
 
 @reads("/api/v1/regions/{code:str}/dataset.geojson", content={GEOJSON: COLLECTION})
-async def sources_geojson(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[Any]:
+async def sources_geojson(request: HttpRequest, services: InjectedServices, code: FromPath[str]) -> Response[Any]:
     """Return the sources of a region with their figures, under CC0-1.0."""
     return await _given_out(request, services, code, geojson_parts, GEOJSON)
 

@@ -9,7 +9,7 @@ from prometheus_client import CONTENT_TYPE_LATEST, REGISTRY, CollectorRegistry, 
 from prometheus_client.multiprocess import MultiProcessCollector
 
 from splitline.answers import Answer
-from splitline.api.services import HttpRequest, Rooms, reads
+from splitline.api.services import HttpRequest, InjectedServices, reads
 from splitline.store import sequence, stale, tests
 
 SHARED = "PROMETHEUS_MULTIPROC_DIR"
@@ -45,7 +45,7 @@ _faults = Counter("splitline_faults", "Failures of the database or the picture s
 
 
 @reads("/metrics", content={"text/plain": {"type": "string"}})
-async def metrics(request: HttpRequest, services: Rooms) -> Response[bytes]:
+async def metrics(request: HttpRequest, services: InjectedServices) -> Response[bytes]:
     """Return the counts in the text format of Prometheus."""
     async with services.store.read() as connection:
         head = await sequence.head(connection)

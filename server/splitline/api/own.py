@@ -9,7 +9,7 @@ from litestar import Response
 from msgspec import json
 
 from splitline.api import reading
-from splitline.api.services import SECRET, HttpRequest, Rooms, reads
+from splitline.api.services import SECRET, HttpRequest, InjectedServices, reads
 from splitline.api.shapes import OwnQuery, OwnRecords
 from splitline.feed import own_change
 from splitline.store import contributors, sources, tests
@@ -17,7 +17,7 @@ from splitline.store.rows import Row
 
 
 @reads("/api/v1/own", security=SECRET, query=OwnQuery)
-async def own_records(request: HttpRequest, services: Rooms) -> Response[OwnRecords]:
+async def own_records(request: HttpRequest, services: InjectedServices) -> Response[OwnRecords]:
     """Return those of the given records that belong to the holder of the secret and are not retracted."""
     identity = reading.identity(request)
     ids = set(reading.query(request, OwnQuery).ids.split(","))

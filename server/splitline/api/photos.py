@@ -10,7 +10,7 @@ from msgspec import json
 from splitline.api import caching, reading, throttle
 from splitline.api.problems import RequestRefused
 from splitline.api.rate_limit import PICTURE
-from splitline.api.services import SECRET, HttpRequest, Rooms, reads
+from splitline.api.services import SECRET, HttpRequest, InjectedServices, reads
 from splitline.api.shapes import FILE, NoQuery, PhotoKept, PhotoQuery
 from splitline.errors import Problem
 from splitline.photos.decoding import FORMATS
@@ -38,7 +38,7 @@ async def photo_methods() -> Response[None]:
     body=IMAGE,
     answers={201: "the picture is stored", 200: "the picture was already here"},
 )
-async def keep_photo(request: HttpRequest, services: Rooms, digest: FromPath[str]) -> Response[PhotoKept]:
+async def keep_photo(request: HttpRequest, services: InjectedServices, digest: FromPath[str]) -> Response[PhotoKept]:
     """Store a picture under the SHA-256 of its bytes."""
     identity = reading.identity(request)
     reading.query(request, NoQuery)
@@ -52,7 +52,7 @@ async def keep_photo(request: HttpRequest, services: Rooms, digest: FromPath[str
 
 
 @reads(PATH, query=PhotoQuery, content=IMAGE)
-async def show_photo(request: HttpRequest, services: Rooms, digest: FromPath[str]) -> Response[Any]:
+async def show_photo(request: HttpRequest, services: InjectedServices, digest: FromPath[str]) -> Response[Any]:
     """Return a picture without metadata, or a smaller copy of it."""
     query = reading.query(request, PhotoQuery)
     _check(digest, 404, "not_found")

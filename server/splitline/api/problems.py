@@ -12,7 +12,7 @@ from msgspec import Struct, json
 from splitline.answers import told
 from splitline.api.metrics import count_fault
 from splitline.api.services import HttpRequest
-from splitline.checking.wording import Told
+from splitline.checking.wording import Report
 from splitline.errors import Problem, SplitlineError, Unusable
 from splitline.identity import SecretTaken
 from splitline.logs import REQUEST
@@ -46,7 +46,7 @@ class Document(Struct, frozen=True, kw_only=True):
     status: int
     detail: str
     code: str
-    problems: tuple[Told, ...]
+    problems: tuple[Report, ...]
     request_id: str
 
 

@@ -4,7 +4,7 @@ from litestar import Response
 
 from splitline.api import caching, compression, reading
 from splitline.api.problems import RequestRefused
-from splitline.api.services import HttpRequest, Rooms, reads
+from splitline.api.services import HttpRequest, InjectedServices, reads
 from splitline.api.shapes import Pulled, PullQuery
 from splitline.errors import Problem
 from splitline.store import texts
@@ -16,7 +16,7 @@ MOST_DIGITS = 18
 
 
 @reads("/api/v1/pull", query=PullQuery)
-async def pull(request: HttpRequest, services: Rooms) -> Response[Pulled]:
+async def pull(request: HttpRequest, services: InjectedServices) -> Response[Pulled]:
     """Return a page of the changes since a cursor."""
     query = reading.query(request, PullQuery)
     regions = tuple(sorted(set(query.region.split(",")))) if query.region else ()

@@ -7,7 +7,7 @@ from msgspec import DecodeError, Meta, Raw, Struct, ValidationError, json
 
 from splitline.api import metrics, reading, throttle
 from splitline.api.problems import RequestRefused
-from splitline.api.services import SECRET, HttpRequest, Rooms
+from splitline.api.services import SECRET, HttpRequest, InjectedServices
 from splitline.api.shapes import REFERENCE, NoQuery, Pushed
 from splitline.checking import form, jsontext
 from splitline.errors import Problem
@@ -36,7 +36,7 @@ class Batch(Struct, frozen=True, forbid_unknown_fields=True):
     security=SECRET,
     body={"application/json": Batch},
 )
-async def push(request: HttpRequest, services: Rooms) -> Response[Pushed]:
+async def push(request: HttpRequest, services: InjectedServices) -> Response[Pushed]:
     """Accept records from a device; one answer for each, in order."""
     identity = reading.identity(request)
     reading.query(request, NoQuery)

@@ -46,5 +46,5 @@ class Services:
     tiles: Tiles | None
 
 
-Rooms = NamedDependency[Services]
+InjectedServices = NamedDependency[Services]
 """The parameter type by which a handler receives them."""

@@ -9,7 +9,7 @@ from msgspec import json, structs
 from splitline.api import caching, reading, shapes
 from splitline.api.problems import RequestRefused
 from splitline.api.ranking import ranked, ranked_list
-from splitline.api.services import HttpRequest, Rooms, reads
+from splitline.api.services import HttpRequest, InjectedServices, reads
 from splitline.api.shapes import RankedList, RankQuery, SourcePage, SourceQuery
 from splitline.errors import Problem
 from splitline.feed import TestChange
@@ -26,7 +26,7 @@ ON_EARTH = re.compile(shapes.ON_EARTH)
 
 
 @reads("/api/v1/sources", query=RankQuery)
-async def rank_sources(request: HttpRequest, services: Rooms) -> Response[RankedList]:
+async def rank_sources(request: HttpRequest, services: InjectedServices) -> Response[RankedList]:
     """Rank the sources around a position."""
     query = reading.query(request, RankQuery)
     near = _position(query.near)
@@ -42,7 +42,9 @@ async def rank_sources(request: HttpRequest, services: Rooms) -> Response[Ranked
 
 
 @reads("/api/v1/sources/{source_id:str}", query=SourceQuery)
-async def one_source(request: HttpRequest, services: Rooms, source_id: FromPath[str]) -> Response[SourcePage]:
+async def one_source(
+    request: HttpRequest, services: InjectedServices, source_id: FromPath[str]
+) -> Response[SourcePage]:
     """Return one source with its tests."""
     query = reading.query(request, SourceQuery)
     near = _position(query.near) if query.near else None

@@ -6,13 +6,13 @@ from litestar import Response
 from msgspec import json
 
 from splitline.api import reading
-from splitline.api.services import SECRET, HttpRequest, Rooms, reads
+from splitline.api.services import SECRET, HttpRequest, InjectedServices, reads
 from splitline.api.shapes import NoQuery, OwnTubes, TubeFigures, shown
 from splitline.store import contributors, lessons
 
 
 @reads("/api/v1/tubes", security=SECRET)
-async def own_tubes(request: HttpRequest, services: Rooms) -> Response[OwnTubes]:
+async def own_tubes(request: HttpRequest, services: InjectedServices) -> Response[OwnTubes]:
     """Return the bias of the secret holder's tubes against those of others."""
     identity = reading.identity(request)
     reading.query(request, NoQuery)

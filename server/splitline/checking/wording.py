@@ -16,7 +16,7 @@ from splitline.errors import Problem
 SECRET_LIKE = re.compile("([0-9a-fA-F]{8})[0-9a-fA-F]{24,}…?")
 
 
-class Told(Struct, frozen=True, kw_only=True):
+class Report(Struct, frozen=True, kw_only=True):
     """A problem with its sentence, as sent to a device or printed."""
 
     code: str
@@ -39,8 +39,8 @@ def sentences() -> dict[str, str]:
     return {code: languages.en for code, languages in every.items()}
 
 
-def tell(problem: Problem) -> Told:
+def report(problem: Problem) -> Report:
     """Return a problem with its sentence filled in, and anything like a secret cut short."""
     field, value, limit = (SECRET_LIKE.sub(r"\1…", part) for part in (problem.field, problem.value, problem.limit))
     text = sentences()[problem.code].format(field=field, value=value, limit=limit)
-    return Told(code=problem.code, field=field, value=value, limit=limit, sentence=text)
+    return Report(code=problem.code, field=field, value=value, limit=limit, sentence=text)

@@ -31,7 +31,7 @@ STRONGEST_BRINE = 30.0
 # Highest top of the fuel, as a share of the fill: allows for reading error.
 OVERFULL = 1.05
 # The smallest number above 0.
-_SOME = float(np.nextafter(0.0, 1.0))
+_TINY = float(np.nextafter(0.0, 1.0))
 
 
 def problems(runs: Runs) -> dict[int, list[Problem]]:
@@ -109,7 +109,7 @@ def _runs(runs: Runs) -> list[tuple[int, Problem]]:
         *_outside("line_above_fill", "line", line, -inf, total, "<= {1:g}", good & on_volume),
         *_outside("percent_range", "percent", runs.percent, 0.0, 100.0, among=good & ~on_volume),
         *_outside(
-            "line_half_width_range", "line_half_width", half, _SOME, widest, "> 0, <= {1:g}", good & ~np.isnan(half)
+            "line_half_width_range", "line_half_width", half, _TINY, widest, "> 0, <= {1:g}", good & ~np.isnan(half)
         ),
         *_outside("top_range", "top", top, floor, OVERFULL * total, among=good & ~np.isnan(top)),
     ]

@@ -141,14 +141,16 @@ SPLITS = {
 
 
 def _as_text(whole: Part, plan: Plan | None, found: dict[str, Any], outcomes: dict[str, str]) -> str:
-    lines = [f"Tank: {_told(whole)}"]
+    lines = [f"Tank: {_part_text(whole)}"]
     if plan:
         added = ", ".join(f"{litres:.1f} L" for litres in plan.additions) or "nothing"
-        lines.append(f"Add {added} (stocks in the order given): {outcomes[plan.outcome]}; then {_told(plan.blend)}")
+        lines.append(
+            f"Add {added} (stocks in the order given): {outcomes[plan.outcome]}; then {_part_text(plan.blend)}"
+        )
     lines += _sensor_lines(found["sensor"]) if found["sensor"] else [NO_FUEL]
     if found["heel"]:
         before = {name: value for name, value in found["heel"].items() if name != "possible"}
-        lines.append(f"Before that the tank must have held {_told(Part(**before))}")
+        lines.append(f"Before that the tank must have held {_part_text(Part(**before))}")
         if not found["heel"]["possible"]:
             lines.append("  which is impossible: check the volumes, the contents and the sensor")
     if found["engine"]:
@@ -173,7 +175,7 @@ def _value(figure: dict[str, float]) -> str:
     return f"{figure['value']:.2f} ± {figure['expanded_uncertainty']:.2f}"
 
 
-def _told(part: Part) -> str:
+def _part_text(part: Part) -> str:
     if part.volume <= 0.0:
         return "empty"
     return f"{part.volume:.1f} L at {part.content:.1f} ± {part.expanded_uncertainty:.1f} % (V/V)"

@@ -51,7 +51,7 @@ async def _odd(store: Store) -> Odd:
 def _release(chosen: argparse.Namespace) -> Decide:
     async def decide(store: Store, by: Moderator) -> Decided:
         if contributors.CONTRIBUTOR.fullmatch(chosen.id):
-            return _all(chosen.id, "released", await contributors.release(store, chosen.id, by, _told))
+            return _all(chosen.id, "released", await contributors.release(store, chosen.id, by, _report))
         if await source_changes.waits(store, chosen.id):
             return _of(await source_changes.confirm(store, chosen.id, by), "confirmed")
         return _of(await decisions.release(store, chosen.id, by))
@@ -62,7 +62,7 @@ def _release(chosen: argparse.Namespace) -> Decide:
 def _withhold(chosen: argparse.Namespace) -> Decide:
     async def decide(store: Store, by: Moderator) -> Decided:
         if contributors.CONTRIBUTOR.fullmatch(chosen.id):
-            return _all(chosen.id, "withheld", await contributors.withhold(store, chosen.id, by, _told))
+            return _all(chosen.id, "withheld", await contributors.withhold(store, chosen.id, by, _report))
         if await source_changes.waits(store, chosen.id):
             return _of(await source_changes.refuse(store, chosen.id, by), "refused")
         return _of(await decisions.withhold(store, chosen.id, by))
@@ -121,6 +121,6 @@ def _all(contributor: str, state: str, records: int) -> Decided:
     return Decided(id=contributor, kind="contributor", state=state, records=records)
 
 
-def _told(done: int, total: int) -> None:
+def _report(done: int, total: int) -> None:
     if sys.stderr.isatty():
         print(f"\r{done:,} of {total:,} records", end="\n" if done >= total else "", file=sys.stderr, flush=True)

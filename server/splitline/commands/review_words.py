@@ -8,7 +8,7 @@ from msgspec import Struct
 from splitline.moderation.contributors import PAGE
 from splitline.moderation.oddities import Oddity
 from splitline.moderation.profile import Place, Profile
-from splitline.moderation.queue import SetAside, Spot, Waiting, WaitingChange, WaitingSource, WaitingTest
+from splitline.moderation.queue import Spot, Waiting, WaitingChange, WaitingSource, WaitingTest, WithheldContributor
 
 T = TypeVar("T")
 
@@ -152,7 +152,7 @@ def _spot(spot: Spot) -> str:
     return f"{spot.name}{pump} ({spot.region}), {spot.latitude:.5f} {spot.longitude:.5f}"
 
 
-def _set_aside(one: SetAside) -> str:
+def _set_aside(one: WithheldContributor) -> str:
     head = f"contributor {one.contributor}, withheld as a whole by {one.decided_by} on {one.decided_at:%Y-%m-%d}: "
     why = f"\n  {one.why}" if one.why else ""
     return f"{head}{one.tests:,} tests{why}\n  more: splitline review contributor {one.contributor}"

@@ -28,7 +28,7 @@ CONTRIBUTOR = re.compile("[0-9a-f]{16}")
 PAGE = 500
 """Records in one batch."""
 
-Told = Callable[[int, int], None]
+Progress = Callable[[int, int], None]
 """Called with the number of records done and the total."""
 Left = Callable[[Connection, str], Awaitable[list[str]]]
 
@@ -40,7 +40,7 @@ class Decision(Struct, frozen=True):
     is_new: bool
 
 
-async def withhold(store: Store, contributor: str, by: Moderator, told: Told = lambda *_: None) -> int:
+async def withhold(store: Store, contributor: str, by: Moderator, progress: Progress = lambda *_: None) -> int:
     """Withhold everything of a contributor, including what they send later; return how many records.
 
     Raises `Unusable`.
@@ -50,20 +50,20 @@ async def withhold(store: Store, contributor: str, by: Moderator, told: Told = l
             raise Unusable([Problem("contributor_unknown", "id", contributor)])
         last = await decisions.last_about(connection, contributor)
     again = last is not None and last.action == "withhold" and by.why in ("", last.why)
-    return await _all(store, contributor, Decision("withhold", not again), by, told)
+    return await _all(store, contributor, Decision("withhold", not again), by, progress)
 
 
-async def release(store: Store, contributor: str, by: Moderator, told: Told = lambda *_: None) -> int:
+async def release(store: Store, contributor: str, by: Moderator, progress: Progress = lambda *_: None) -> int:
     """Undo `withhold` for all at once; return how many records changed. Raises `Unusable`."""
     async with store.read() as connection:
         last = await decisions.last_about(connection, contributor)
         again = last is not None and last.action == "release"
         if last is None or (again and not await _withheld(connection, contributor)):
             raise Unusable([Problem("not_set_aside", "id", contributor)])
-    return await _all(store, contributor, Decision("release", not again), by, told)
+    return await _all(store, contributor, Decision("release", not again), by, progress)
 
 
-async def _all(store: Store, contributor: str, decision: Decision, by: Moderator, told: Told) -> int:
+async def _all(store: Store, contributor: str, decision: Decision, by: Moderator, progress: Progress) -> int:
     """Process batches until no record is left."""
     count = 0
     while True:
@@ -76,7 +76,7 @@ async def _all(store: Store, contributor: str, decision: Decision, by: Moderator
             begun = monotonic()
             count += await _turn(store, contributor, left[start : start + PAGE], decision, by)
             decision = replace(decision, is_new=False)
-            told(count, total)
+            progress(count, total)
             # Pause as long for others: on SQLite a writer that starts again at once gets the lock again.
             await asyncio.sleep(monotonic() - begun)
 

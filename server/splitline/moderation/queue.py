@@ -6,7 +6,7 @@ from msgspec import Struct, json
 
 from splitline.answers import told
 from splitline.checking.places import NEAR_KM, similar_source
-from splitline.checking.wording import Told
+from splitline.checking.wording import Report
 from splitline.errors import Problem
 from splitline.intake import belonging
 from splitline.intake.nearby import place_of
@@ -31,7 +31,7 @@ class WaitingTest(Struct, frozen=True, kw_only=True):
     sampled_at: datetime
     content: float
     expanded_uncertainty: float
-    reasons: tuple[Told, ...]
+    reasons: tuple[Report, ...]
 
 
 class WaitingSource(Struct, frozen=True, kw_only=True):
@@ -68,7 +68,7 @@ class WaitingChange(Struct, frozen=True, kw_only=True):
     distance: float
 
 
-class SetAside(Struct, frozen=True, kw_only=True):
+class WithheldContributor(Struct, frozen=True, kw_only=True):
     """A contributor whose records are all withheld. tests: how many of theirs are withheld for that reason."""
 
     contributor: str
@@ -84,7 +84,7 @@ class Waiting(Struct, frozen=True, kw_only=True):
     tests: tuple[WaitingTest, ...]
     sources: tuple[WaitingSource, ...]
     changes: tuple[WaitingChange, ...]
-    contributors: tuple[SetAside, ...]
+    contributors: tuple[WithheldContributor, ...]
 
 
 async def waiting(store: Store) -> Waiting:
@@ -166,8 +166,8 @@ def _spot(row: Row) -> Spot:
     )
 
 
-def _set_aside(one: DecisionRow, count: int) -> SetAside:
-    return SetAside(
+def _set_aside(one: DecisionRow, count: int) -> WithheldContributor:
+    return WithheldContributor(
         contributor=one.record, tests=count, why=one.why, decided_by=one.decided_by, decided_at=one.decided_at
     )
 

@@ -137,7 +137,7 @@ class Photos:
             async for page in self._objects.list(chunk_size=1):
                 return not page
         except (BaseError, OSError) as fault:
-            raise _told(fault) from fault
+            raise _as_ours(fault) from fault
         return True
 
     async def tidy(self, now: datetime) -> None:
@@ -174,13 +174,13 @@ class Photos:
         except FileNotFoundError:
             return None
         except (BaseError, OSError) as fault:
-            raise _told(fault) from fault
+            raise _as_ours(fault) from fault
 
     async def _put(self, path: str, body: bytes) -> None:
         try:
             await self._objects.put_async(path, body)
         except (BaseError, OSError) as fault:
-            raise _told(fault) from fault
+            raise _as_ours(fault) from fault
 
     async def _drop(self, path: str) -> None:
         try:
@@ -188,7 +188,7 @@ class Photos:
         except FileNotFoundError:
             return
         except (BaseError, OSError) as fault:
-            raise _told(fault) from fault
+            raise _as_ours(fault) from fault
 
 
 def _objects(url: str) -> "ObjectStore":
@@ -198,7 +198,7 @@ def _objects(url: str) -> "ObjectStore":
     return from_url(url, client_options=CLIENT, retry_config=RETRIES)
 
 
-def _told(fault: Exception) -> SplitlineError:
+def _as_ours(fault: Exception) -> SplitlineError:
     """The picture store's error as one of ours."""
     sentence = str(fault).splitlines()[0]
     if any(f"(os error {code})" in sentence for code in FULL):

@@ -162,7 +162,7 @@ def test_text_for_a_person_carries_the_uncertainty_and_the_steps():
         ((*RUN, "--line", "88", "--line", "87", "--water", "50"), "once per run"),
         (("--line", "88.8"), "--water is missing"),
         (("--water", "nan", "--fuel", "50", "--line", "80"), "not a number"),
-        (("--water", "50", "--fuel", "50", "--line", "99.9"), "cannot be"),
+        (("--water", "50", "--fuel", "50", "--line", "99.9"), "is impossible"),
         (("--runs", "there-is-no-such-file.csv"), "cannot be read"),
         (("--scale", "sideways"), "invalid choice"),
         ((*RUN, "--only", "lines"), "choose one of water_fill, fuel_fill, line"),

@@ -102,7 +102,7 @@ def test_what_visits_share_is_guessed_and_said_so_unless_it_is_given(tmp_path):
     assert {**guessed, "guessed_shared_uncertainty": None} == given
     width = {name: one["typical_interval"][1] - one["typical_interval"][0] for name, one in (("a", given), ("b", none))}
     assert width["a"] > width["b"]
-    assert "guessed: 0.7 points" in splitline("steadiness", str(path)).stdout
+    assert "estimated at 0.7 points" in splitline("steadiness", str(path)).stdout
     assert "guess" not in splitline("steadiness", str(path), "--shared", "0").stdout
     column = [f"{line},{'' if k else '0.7'}" for k, line in enumerate(visits("a", 1.0, 3))]
     partly = file_of(tmp_path, column, HEADER.replace("\n", ",shared_uncertainty\n"))
