@@ -183,7 +183,7 @@ HELPS = {
 WARNINGS = {
     "runs_disagree": "the runs differ by more than they should; run a third.",
     "median_counts": "the runs differ by more than they should; the median is used.",
-    "layers_disagree": "the layers do not add up: fill error, leak, evaporation or a cloudy layer; repeat the run.",
+    "layers_disagree": "the layers do not add up: fill error, leak, evaporation or a milky layer; repeat the run.",
     "scale_unknown": "find out the kind of scale to narrow this result.",
     "check_scale_kind": "above every specification's maximum; check the scale kind of this tube first.",
     "would_freeze": "the lower layer would be ice at the temperature given; check the temperature.",

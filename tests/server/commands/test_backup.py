@@ -66,7 +66,7 @@ def test_what_cannot_be_is_one_sentence_and_leaves_nothing(data: Path, tmp_path:
         at = archive.getinfo("tables/tests.jsonl").header_offset + 120
     damaged.write_bytes(whole[:at] + bytes([whole[at] ^ 255]) + whole[at + 1 :])
     for arguments, status, sentence in (
-        (("backup", file, "--data", data), 2, "kept.zip is there already and is left alone"),
+        (("backup", file, "--data", data), 2, "kept.zip already exists and was not changed"),
         (("backup", tmp_path / "no" / "x.zip", "--data", data), 2, "cannot be written (No such file or directory)"),
         (("backup", tmp_path / "x.zip", "--data", other), 2, "There is no database at"),
         (("backup", tmp_path / "x.zip", "--database", f"sqlite:///{text}"), 1, "the database cannot be read"),

@@ -146,7 +146,7 @@ def test_a_number_that_is_none_is_named_with_its_field(tmp_path: Path, number: s
         (b"id,runs[0].line,runs\n1,2,3\n", 'The column "runs"'),
         (b"id,Tube Scale\n1,2\n", 'The column "Tube Scale"'),
         (b"", "The column"),
-        (b"id,kind;name\n1,source;x\n", "can be separated by commas and semicolons"),
+        (b"id,kind;name\n1,source;x\n", "could be separated by commas and semicolons"),
         (b'id,name\n1,"open\n', "cannot be read"),
         (b"id,name\n1,\xff\n", "cannot be read"),
     ],
