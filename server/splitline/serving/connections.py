@@ -1,7 +1,7 @@
 """Limits on the connections of one process: how many, how long each may take, and which are closed to make space.
 
 A connection that waits for its client costs the server only a slot, and costs an attacker nothing. So each stage in
-which the server waits has a time limit, and each address a number of connections. When all slots are taken, the
+which the server waits has a time limit, and an address may open only so many connections. When all slots are taken, the
 connection that has kept the server waiting longest is closed: an honest one leaves that queue with its first packets.
 Connections that wait for the server itself are never closed for another.
 """
