@@ -31,7 +31,7 @@ splitline_stale_keys {stale}
 splitline_stale_age_seconds {age}
 """
 
-# Counted for the whole process, as the library does it, which adds the workers up by their processes.
+# Global to the process: the library counts by process, and sums over the processes of the workers.
 _requests = Counter("splitline_requests", "Answered requests.", ["method", "route", "status"])
 _seconds = Histogram("splitline_request_seconds", "Seconds from a request to the end of its answer.", ["route"])
 _records = Counter("splitline_records", "Pushed records by outcome.", ["answer"])

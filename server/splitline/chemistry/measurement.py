@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from typing import Literal
 
-# What can be printed on a tube: `volume` graduations in mL; `linear` a printed percent that ignores the shrinkage;
-# `corrected` a printed percent that allows for it. Records, app, command line and tests take the kinds from here.
+# Kinds of printed scale: `volume` graduations in mL; `linear` a printed percent that ignores the shrinkage; `corrected`
+# a printed percent that corrects for it. Records, app, commands and tests use this list.
 Scale = Literal["volume", "linear", "corrected"]
 ScaleKind = Literal[Scale, "unknown"]
 Liquid = Literal["water", "brine"]
-# Scales that are read with brine: on these the reading does not rest on how ethanol shrinks in water.
+# Scales that can be read with brine: those on which the reading does not depend on how ethanol shrinks in water.
 BRINE_SCALES: tuple[Scale, ...] = ("volume", "linear")
 
 # Water in the fuel if unknown: half of what the specifications allow, plus or minus the same.

@@ -239,7 +239,11 @@ def test_a_key_with_a_password_is_refused_and_not_asked_for(tmp_path: Path) -> N
         (["--port", "http"], 2, "port is http; give a whole number within 0..65535."),
         (["--database", "mysql://x/y"], 2, "database cannot be used as mysql://x/y; give sqlite"),
         (["--log", "xml"], 2, "log is xml; give one of text, json."),
-        (["--workers", "2"], 2, "workers is 2, but only one process can serve SQLite; leave it at 1, or give a postgresql://"),
+        (
+            ["--workers", "2"],
+            2,
+            "workers is 2, but only one process can serve SQLite; leave it at 1, or give a postgresql://",
+        ),
         (["--database", "sqlite:////proc/none/x"], 1, "the database does not answer: /proc/none/x-serving: "),
         (["--tls-cert", __file__], 2, "tls_key is missing; HTTPS needs both"),
         (["--tls-cert", "no.pem", "--tls-key", __file__], 2, "tls_cert is no.pem, and there is no such file"),
