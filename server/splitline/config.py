@@ -26,7 +26,7 @@ class Settings:
     database, photos: URLs, ready for SQLAlchemy and obstore. tls_cert, tls_key: PEM files, both or neither.
     requests_a_minute: per address; records_a_minute: per secret; 0 for no limit. trusted_proxies: networks whose
     forwarding headers are believed. exchange: the operator's own table of exchange between the layers. operations: host
-    and port for the operator, or None. connections_per_address: open at once, in each worker; 0 for no limit.
+    and port for the operator; empty for none. connections_per_address: open at once, in each worker; 0 for no limit.
     header_bytes, header_seconds: limits on a request's headers. tiles, tiles_attribution: URL of map tiles and who made
     them; both or neither.
     """

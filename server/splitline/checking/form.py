@@ -62,19 +62,19 @@ def read(item: bytes | Raw) -> Form:
         test = TEST.decode(item)
         return Form(test.id, test.kind, test.revision, test, ())
     except UNREADABLE:
-        return _looked_at(item)
+        return _other_kind(item)
 
 
-def _looked_at(item: bytes | Raw) -> Form:
+def _other_kind(item: bytes | Raw) -> Form:
     try:
         head = json.decode(item, type=_Head)
         wanted = KINDS[head.kind] if head.retracted is UNSET else Retraction
         return Form(head.id, head.kind, head.revision, json.decode(item, type=wanted), ())
     except UNREADABLE:
-        return _searched(item)
+        return _diagnosed(item)
 
 
-def _searched(item: bytes | Raw) -> Form:
+def _diagnosed(item: bytes | Raw) -> Form:
     """Return what is known of a record that cannot be decoded, and everything wrong with it."""
     try:
         parts = json.decode(item, type=dict[str, Raw])

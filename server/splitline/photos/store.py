@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 MOST_BYTES = 2 * 1024 * 1024
 WIDTHS = (160, 320, 640, 1280)
-# A store named by http:// is meant to be; a timeout setting would otherwise override AWS_ALLOW_HTTP.
+# An http:// store is deliberate: setting timeouts here would otherwise override AWS_ALLOW_HTTP.
 CLIENT: "ClientConfig" = {"connect_timeout": "5s", "timeout": "15s", "allow_http": True}
 RETRIES: "RetryConfig" = {"max_retries": 2, "retry_timeout": timedelta(seconds=10)}
 # A full disk, a file size limit, a quota; obstore reports them only in its message.
