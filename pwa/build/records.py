@@ -13,7 +13,7 @@ import msgspec
 
 from splitline import answers, records
 from splitline.api import outlines, shapes
-from splitline.checking.wording import Told
+from splitline.checking.wording import Report
 from splitline.chemistry import measurement
 from splitline.feed import SourceChange, TestChange
 
@@ -26,7 +26,7 @@ EXPORTED: dict[str, Any] = {
     "Source": records.Source,
     "Test": records.Test,
     "Retraction": records.Retraction,
-    "Problem": Told,
+    "Problem": Report,
     "AnswerStatus": answers.Status,
     "Pushed": shapes.Pushed,
     "Change": SourceChange | TestChange,

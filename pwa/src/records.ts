@@ -2,7 +2,7 @@
  * What phone and server exchange, generated from the server's Structs: change these, and run pwa/build/records.py.
  *
  * Times are RFC 3339 with an offset, volumes mL, temperatures degrees Celsius, contents % (V/V), coordinates WGS 84
- * degrees. A record never changes: a correction is the same id with a higher revision.
+ * degrees. A record never changes: a correction has the same id and a higher revision.
  *
  * A field with a question mark came later: records from before it lack it, and then its default holds.
  */
@@ -50,10 +50,10 @@ export interface Source {
 /**
  * One visit to a source (or one can filled there), with the runs made on that sample.
  *
- * temperature: of the tube when read. water_temperature, fuel_temperature: of what was filled, when it was filled; one
- * that is left out is as the other, and if both are, as the tube. content, expanded_uncertainty: as the device
- * computed them, % (V/V), 95 % coverage; the server computes its own. model: the version of the tube model that the
- * device used. consent: the licence under which the person shares it.
+ * temperature: of the tube when read. water_temperature, fuel_temperature: when filled; one left out equals the other,
+ * and if both are, the tube's. content, expanded_uncertainty: as the device computed them, % (V/V), 95 % coverage; the
+ * server computes its own. model: the version of the tube model that the device used. consent: the licence under which
+ * the person shares it.
  */
 export interface Test {
   /** UUID version 7, lower case, made on the device */
@@ -98,9 +98,9 @@ export interface Test {
  *
  * scale: what is printed on it, see chemistry/measurement.py. graduation: smallest step, in mL on a volume scale, else
  * in printed %. tolerance: limit of error of the marks in mL, if stated. calibration: marks that were weighed. offset:
- * what the tube reads too low, in points, from a known sample, with its expanded uncertainty (95 %); 0 and 0 without
- * one. offset_content: what the known sample held, % (V/V); an offset without it is from before the exchange between
- * the layers was allowed for.
+ * by how many points the tube reads low, found with a known sample, with its expanded uncertainty (95 %); both 0 if
+ * none was run. offset_content: content of the known sample, % (V/V); an offset without it dates from before the
+ * correction for exchange between the layers.
  */
 export interface Tube {
   /** UUID version 7, lower case, made on the device */
@@ -120,7 +120,7 @@ export interface Tube {
   offset_content?: number | null;
 }
 
-/** A mark of a tube: the volume printed at it and the volume of the water weighed to it, mL. */
+/** A mark of a tube: the volume printed at it and the volume of water weighed into it, mL. */
 export interface CalibrationMark {
   /** mL */
   nominal: number;
@@ -133,8 +133,8 @@ export interface CalibrationMark {
  *
  * water, fuel: volumes filled, mL. line: the parting line on a volume scale, mL. percent: the line on a printed
  * percent scale. Exactly one of line and percent is given. top: surface of the fuel, mL, if it was read.
- * line_half_width: how far the line may lie from the reading, mL, where a photo shows it. marks: the photo's marks.
- * tube: where it is another one than the test's. set_aside: why it does not count in the content; empty where it does.
+ * line_half_width: half-width of the line's uncertainty, mL, where a photo shows it. marks: the photo's marks. tube:
+ * if it is not the test's. set_aside: why the run does not count in the content; empty if it does.
  */
 export interface Run {
   /** mL */
@@ -160,8 +160,8 @@ export interface Run {
 /**
  * Where a person marked the tube in a photo, so that anyone can check the reading against the picture.
  *
- * photo: one of the test's photos. bottom_volume: what the bottom mark stands for, mL; the water and the fuel mark
- * stand for what the run was filled with.
+ * photo: one of the test's photos. bottom_volume: volume at the bottom mark, mL; the volumes at the water and the fuel
+ * mark are those of the run.
  */
 export interface PhotoMarks {
   /** SHA-256 of the picture's bytes, lower-case hex */
@@ -174,13 +174,13 @@ export interface PhotoMarks {
   line: Place;
 }
 
-/** A point of a picture, in its pixels, x to the right and y down. */
+/** A point in a picture, in pixels, x to the right and y down. */
 export interface Place {
   x: number;
   y: number;
 }
 
-/** Takes a record back: its figures, note and photos leave the server; a tombstone with the id stays. */
+/** Withdraws a record: its figures, note and photos leave the server; a tombstone with the id stays. */
 export interface Retraction {
   /** UUID version 7, lower case, made on the device */
   id: string;
@@ -205,10 +205,10 @@ export interface Pushed {
 }
 
 /**
- * The fate of one record.
+ * The outcome for one record.
  *
- * stored, known (was there already), replaced (took the place of a lower revision), held (kept, not counted) or
- * refused, with the reasons. content, expanded_uncertainty: the server's own, % (V/V). region: ISO 3166-2.
+ * stored, known (already here), replaced (took the place of a lower revision), held (saved, not counted) or refused,
+ * with the reasons. content, expanded_uncertainty: the server's own, % (V/V), 95 % coverage. region: ISO 3166-2.
  */
 export interface Answer {
   id: string | null;
@@ -221,7 +221,7 @@ export interface Answer {
   region: string | null;
 }
 
-/** A source that changed. into: the source that stands for a merged one. */
+/** A source that changed. into: the source it was merged into. */
 export interface SourceChange {
   kind: "source";
   sequence: number;
@@ -257,7 +257,7 @@ export interface TestChange {
 /**
  * The server's own result of a test. own_uncertainty and shared_uncertainty are standard uncertainties.
  *
- * model: the version of the tube model. former: the result by the model before, if it was computed with that.
+ * model: the version of the tube model. former: the result by the version before, if there was one.
  */
 export interface TestFigures {
   content: number;
@@ -269,7 +269,7 @@ export interface TestFigures {
   former: Former | null;
 }
 
-/** What an earlier model of the tube made of a test, % (V/V). */
+/** The result of a test by an earlier version of the tube model, % (V/V). */
 export interface Former {
   model: number;
   content: number;
@@ -283,12 +283,12 @@ export interface Pulled {
   more: boolean;
 }
 
-/** The tubes of whoever asks, those of which something is known. */
+/** The caller's own tubes, those with a known bias. */
 export interface OwnTubes {
   tubes: TubeFigures[];
 }
 
-/** What a tube reads too high or too low in a region, % (V/V), standard uncertainty; sources it rests on. */
+/** A tube's bias in a region, % (V/V), with its standard uncertainty; number of sources it rests on. */
 export interface TubeFigures {
   tube: string;
   region: string;
@@ -298,17 +298,17 @@ export interface TubeFigures {
   learned_at: string;
 }
 
-/** Records of whoever asks, as they came. contributor, received_at: whose and when, not what others see of these. */
+/** The caller's own records, as they came. contributor, received_at: the real ones, not the public forms. */
 export interface OwnRecords {
   changes: Change[];
 }
 
-/** By region and contributor; one who is missing is a stranger. */
+/** By region and contributor; one who is not listed is a stranger. */
 export interface Contributors {
   contributors: ContributorWeight[];
 }
 
-/** How much a contributor counts in a region, above 0 to 1: from 0.75 on they are established. */
+/** A contributor's weight in a region, above 0 to 1: from 0.75 on they are established. */
 export interface ContributorWeight {
   region: string;
   contributor: string;
@@ -330,30 +330,30 @@ export interface RegionEntry {
   contributors: number;
 }
 
-/** A region as a Feature of GeoJSON; geometry: none where the region is known and not drawn. */
+/** A region as a GeoJSON Feature; geometry is null if the region is known but not drawn. */
 export interface RegionOutline {
   type: "Feature";
   properties: OutlineNames;
   geometry: MultiPolygon | null;
 }
 
-/** Which region an outline is of. */
+/** The region that an outline belongs to. */
 export interface OutlineNames {
   code: string;
   name: string;
   country: string;
 }
 
-/** Polygons of rings of corners [longitude, latitude], as RFC 7946 wants them. */
+/** Polygons: rings of corners [longitude, latitude], as RFC 7946 requires. */
 export interface MultiPolygon {
   type: "MultiPolygon";
   coordinates: number[][][][];
 }
 
 /**
- * invented: the records were made up for the demo. outlines: another one means that they were drawn anew.
+ * invented: the records were made up for the demo. outlines: digest that changes when they are redrawn.
  *
- * tiles: where the app may ask for map pictures.
+ * tiles: where the app may fetch map pictures.
  */
 export interface Health {
   status: "ok";
@@ -363,7 +363,7 @@ export interface Health {
   tiles: Tiles | null;
 }
 
-/** Map pictures that the keeper names. address: of one, with {z}, {x} and {y}. attribution: who made them. */
+/** The operator's map pictures. address: URL of one, with {z}, {x} and {y}. attribution: who made them. */
 export interface Tiles {
   address: string;
   attribution: string;

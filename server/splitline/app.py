@@ -1,4 +1,4 @@
-"""The web application: rooms behind doors, opened and closed with the server."""
+"""The web application: its routes and services, which start and stop with the server."""
 
 import asyncio
 import gc
@@ -49,13 +49,13 @@ from splitline.store.engine import Store
 from splitline.store.migrate import migrate
 
 COLLECTED_AFTER = 50_000
-"""Objects made since the collector looked last that are still there."""
+"""Net new objects after which Python's garbage collector runs."""
 
 
 def create(
     chosen: Settings, now: Callable[[], datetime] = lambda: datetime.now(UTC), computer: Computer | None = None
 ) -> Litestar:
-    """Return the application. now: the server's clock; computer: of figures, by default a process beside this one."""
+    """Return the application. now: the server's clock; computer: of figures, by default a separate process."""
     services = open_services(chosen, now, computer or Worker())
     return Litestar(
         route_handlers=[
@@ -95,7 +95,7 @@ def create(
 
 
 def create_from_environment() -> ASGIApp:
-    """Return the application for a worker process, which finds its settings in the environment."""
+    """Return the application for a worker process, which reads its settings from the environment."""
     chosen = settings({}, os.environ)
     configure(chosen.log)
     app = watched(traced(create(chosen), os.environ))
@@ -104,10 +104,10 @@ def create_from_environment() -> ASGIApp:
 
 
 def _spare_the_collector() -> None:
-    """Look for cycles among what requests leave behind, not among what is here to stay, nor in the middle of a batch.
+    """Set the garbage collector to look only at what requests leave behind, and not in the middle of a batch.
 
-    A batch of 500 records makes some 10,000 objects that are gone with its answer; going through them and through
-    everything that was loaded took a sixth of the time of a push.
+    A batch of 500 records makes some 10,000 objects, all freed with its answer. Scanning those and every loaded module
+    took a sixth of the time of a push.
     """
     gc.collect()
     gc.freeze()
@@ -115,7 +115,7 @@ def _spare_the_collector() -> None:
 
 
 def open_services(chosen: Settings, now: Callable[[], datetime], computer: Computer) -> Services:
-    """Return what the application works with; the database is not touched yet. Raises `Unusable`."""
+    """Return the services the application uses; the database is not opened yet. Raises `Unusable`."""
     store = Store(chosen.database)
     pictures = Photos(chosen.photos, store)
     regions_here = known_regions()

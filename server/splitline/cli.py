@@ -1,7 +1,7 @@
 """The command line: `splitline COMMAND`.
 
-Errors are one sentence on standard error; exit 2 for bad input, 1 otherwise. Ctrl-C (130) and a pipe that nobody reads
-on (141) end a command without a word.
+An error is one sentence on standard error; exit status 2 for bad input, 1 otherwise. Ctrl-C (130) and a closed pipe
+(141) end a command silently.
 """
 
 import argparse
@@ -21,27 +21,27 @@ if TYPE_CHECKING:
     from _typeshed import SupportsWrite
 
 INTERRUPTED = 130
-"""What shells say of a command that Ctrl-C ended."""
+"""Exit status by which shells report a command ended by Ctrl-C."""
 UNREAD = 141
-"""What shells say of a command that wrote into a closed pipe."""
+"""Exit status by which shells report a command that wrote to a closed pipe."""
 
 
 class Parser(argparse.ArgumentParser):
-    """A parser that says what is wrong with the options in one sentence."""
+    """A parser that reports bad options in one sentence."""
 
     def error(self, message: str) -> NoReturn:
-        """Leave with exit status 2."""
+        """Print the error and exit with status 2."""
         print(f"{message[:1].upper()}{message[1:]}; see {self.prog} --help.", file=sys.stderr)
         raise SystemExit(2)
 
     def _print_message(self, message: str, file: "SupportsWrite[str] | None" = None) -> None:
-        # argparse itself says nothing of a device that is full, or of a pipe that nobody reads on.
+        # argparse itself ignores a full device or a closed pipe.
         (file or sys.stderr).write(message)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
-    _open_what_is_closed()
+    _open_closed_streams()
     try:
         status = _run(arguments)
         sys.stdout.flush()
@@ -50,12 +50,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
         status = UNREAD
     except (OSError, MemoryError) as fault:
         status = 1
-        # What cannot be written either is no reason to say more.
+        # If standard error fails too, there is nowhere left to report it.
         with suppress(OSError):
             print(f"The command could not finish: {_reason(fault)}.", file=sys.stderr)
     except KeyboardInterrupt:
         status = INTERRUPTED
-    # What is still to be written goes nowhere; else Python would wait for it, or complain of it, when it ends.
+    # Discard what is still buffered; otherwise Python waits for it, or complains about it, at exit.
     nowhere = os.open(os.devnull, os.O_WRONLY)
     for stream in (sys.stdout, sys.stderr):
         os.dup2(nowhere, stream.fileno())
@@ -69,15 +69,15 @@ def _reason(fault: OSError | MemoryError) -> str:
     return f"{where}{fault.strerror or fault}"
 
 
-def _open_what_is_closed() -> None:
-    """Give a stream that was closed (`>&-`) to nowhere; else the next file, such as a database, would take its number.
+def _open_closed_streams() -> None:
+    """Open the null device in place of a closed stream (`>&-`), so that no file, such as a database, takes its number.
 
-    A name that is no text, or a sign that the terminal does not know, is written with its codes.
+    Characters that the terminal cannot show, and file names that are not valid text, are written as escapes.
     """
     for number, name in enumerate(("stdin", "stdout", "stderr")):
         if getattr(sys, name) is None:
             setattr(sys, name, open(os.devnull, "r+" if number else "r"))  # noqa: PTH123, SIM115 - open to the end
-    # It fails where another file was put under the stream since Python started, and then the stream is as it was.
+    # Fails where the stream has been replaced since Python started; it is then left as it was.
     with suppress(OSError):
         if isinstance(sys.stdout, io.TextIOWrapper):
             sys.stdout.reconfigure(errors="backslashreplace")
@@ -90,7 +90,7 @@ def _run(arguments: Sequence[str] | None) -> int:
     try:
         chosen = parser.parse_args(arguments)
         return int(import_module(f"splitline.commands.{chosen.command}").run(chosen))
-    except SystemExit as end:  # after --help, and after options that cannot be used
+    except SystemExit as end:  # after --help or bad options
         return int(end.code or 0)
     except Unusable as fault:
         print(_sentences(fault), file=sys.stderr)
@@ -101,7 +101,7 @@ def _run(arguments: Sequence[str] | None) -> int:
 
 
 def _sentences(fault: Unusable) -> str:
-    # Loaded only where something went wrong.
-    from splitline.checking.wording import tell
+    # Imported here because only errors need it.
+    from splitline.checking.wording import report
 
-    return " ".join(tell(problem).sentence for problem in fault.problems)
+    return " ".join(report(problem).sentence for problem in fault.problems)

@@ -1,4 +1,4 @@
-"""What `serve` can be told: by option, by SPLITLINE_... in the environment, or left at its default."""
+"""Settings of `serve`: from an option, from SPLITLINE_... in the environment, or the default."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -21,14 +21,14 @@ Network = IPv4Network | IPv6Network
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Where to listen, where the data lies, how to log, how much one may ask for.
+    """Addresses, data locations, logging and limits.
 
     database, photos: URLs, ready for SQLAlchemy and obstore. tls_cert, tls_key: PEM files, both or neither.
-    requests_a_minute: from one address; records_a_minute: with one secret; 0 for no limit. trusted_proxies: networks
-    whose word on whom they ask for is taken. exchange: the keeper's own table of what the layers exchange.
-    operations: host and port for whoever looks after the server, or nothing. connections_per_address: at a time, with
-    each worker, 0 for no limit. header_bytes, header_seconds: what a request's headers may take.
-    tiles, tiles_attribution: address of map pictures, and who made them; both or neither.
+    requests_a_minute: per address; records_a_minute: per secret; 0 for no limit. trusted_proxies: networks whose
+    forwarding headers are believed. exchange: the operator's own table of exchange between the layers. operations: host
+    and port for the operator; empty for none. connections_per_address: open at once, in each worker; 0 for no limit.
+    header_bytes, header_seconds: limits on a request's headers. tiles, tiles_attribution: URL of map tiles and who made
+    them; both or neither.
     """
 
     host: str
@@ -54,7 +54,7 @@ class Settings:
 
     @property
     def secure(self) -> bool:
-        """Whether the server itself does https."""
+        """Whether the server itself speaks HTTPS."""
         return self.tls_cert is not None
 
     def proxies(self) -> list[str]:
@@ -62,18 +62,18 @@ class Settings:
         return [] if self.trusted_proxies == NOBODY else self.trusted_proxies.split(",")
 
     def networks(self) -> list[Network]:
-        """Return the same, to look addresses up in."""
+        """Return the same networks in a form for looking up addresses."""
         return [ip_network(network) for network in self.proxies()]
 
     def is_operations(self, host: str, port: int | None) -> bool:
-        """Whether an address of ours that somebody connected to is the one for operations."""
+        """Whether a connection came in at the operations address."""
         if not self.operations:
             return False
         own_host, own_port = host_and_port(self.operations)
         return own_port == port and own_host in (host, *EVERYWHERE)
 
     def environment(self) -> dict[str, str]:
-        """Return the settings as environment variables, the way to hand them to worker processes."""
+        """Return the settings as environment variables, which is how worker processes get them."""
         values = {
             "host": self.host,
             "port": str(self.port),
@@ -100,7 +100,7 @@ class Settings:
 
 
 def settings(options: Mapping[str, object], environment: Mapping[str, str]) -> Settings:
-    """Return the settings; an option that is None was not given. Raises `Unusable` with everything that is wrong."""
+    """Return the settings; None means that the option was not given. Raises `Unusable` with every fault found."""
     found: list[Problem] = []
 
     def chosen(name: str, default: str) -> str:
@@ -140,7 +140,7 @@ def settings(options: Mapping[str, object], environment: Mapping[str, str]) -> S
 
 
 def _misfits(answer: Settings) -> list[Problem]:
-    """Return which settings are right alone and wrong together."""
+    """Return the settings that are valid alone but not together."""
     found: list[Problem] = []
     if (answer.tls_cert is None) != (answer.tls_key is None):
         found.append(Problem("setting_pair", "tls_key" if answer.tls_cert else "tls_cert"))
@@ -152,7 +152,7 @@ def _misfits(answer: Settings) -> list[Problem]:
 
 
 def _not_folders(answer: Settings) -> list[Problem]:
-    """Return the folders that cannot be one, because a file has the name, and a database that is a folder."""
+    """Return folders that cannot be made because a file has the name, and a database path that is a folder."""
     database = sqlite_file(answer.database)
     folders = {
         "data": answer.data,
@@ -201,7 +201,7 @@ def _file(name: str, text: str, found: list[Problem]) -> Path | None:
 
 
 def _networks(text: str, found: list[Problem]) -> str:
-    """Networks parted by commas, each as its address or as address/bits."""
+    """Parse networks separated by commas, each as address or address/bits."""
     if text.strip().lower() == NOBODY:
         return NOBODY
     networks = [part.strip() for part in text.split(",")]
@@ -214,7 +214,7 @@ def _networks(text: str, found: list[Problem]) -> str:
 
 
 def host_and_port(text: str) -> tuple[str, int]:
-    """Take an address apart, an IPv6 one in brackets. Raises ValueError where host or port (0 to 65535) is missing."""
+    """Split HOST:PORT; an IPv6 host is in brackets. Raises ValueError if host or port (0 to 65535) is missing."""
     parts = urlsplit(f"//{text}")
     if not parts.hostname or parts.port is None or parts.netloc != text:
         raise ValueError(text)

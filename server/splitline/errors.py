@@ -1,15 +1,15 @@
-"""What can go wrong: expected faults as values, bugs as one tree of exceptions."""
+"""Errors: expected faults are values, the rest one tree of exceptions."""
 
 from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One thing that is wrong with what a person or a device sent.
+    """One fault in what a person or a device sent.
 
-    code: stable machine code, listed with its sentence in `wording.json`.
-    field: path of the field inside the record, such as `runs[0].line`; empty for the whole.
-    value: what was given, as text. limit: what would have been accepted, as text.
+    code: stable machine code, listed with its sentence in `wording.json`. field: path of the field inside the record,
+    such as `runs[0].line`; empty for the whole record. value: what was given, as text. limit: what would have been
+    accepted, as text.
     """
 
     code: str
@@ -19,11 +19,11 @@ class Problem:
 
 
 class SplitlineError(Exception):
-    """Root of everything Splitline raises on purpose."""
+    """Base of every exception Splitline raises on purpose."""
 
 
 class Unusable(SplitlineError):
-    """Input that cannot be used; carries every `Problem` found, never only the first."""
+    """Input that cannot be used; carries every `Problem` found, not only the first."""
 
     def __init__(self, problems: list[Problem]) -> None:
         self.problems = problems

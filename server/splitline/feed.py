@@ -1,4 +1,4 @@
-"""Rows as the changes that everyone sees."""
+"""Stored rows as the public changes that phones pull."""
 
 from datetime import datetime
 from typing import Any, Literal
@@ -13,7 +13,7 @@ SOURCE, TEST = json.Decoder(Source), json.Decoder(Test)
 
 
 class Former(Struct, frozen=True, kw_only=True):
-    """What an earlier model of the tube made of a test, % (V/V)."""
+    """The result of a test by an earlier version of the tube model, % (V/V)."""
 
     model: int
     content: float
@@ -23,7 +23,7 @@ class Former(Struct, frozen=True, kw_only=True):
 class TestFigures(Struct, frozen=True, kw_only=True):
     """The server's own result of a test. own_uncertainty and shared_uncertainty are standard uncertainties.
 
-    model: the version of the tube model. former: the result by the model before, if it was computed with that.
+    model: the version of the tube model. former: the result by the version before, if there was one.
     """
 
     content: float
@@ -38,8 +38,7 @@ class TestFigures(Struct, frozen=True, kw_only=True):
 class Change(Struct, frozen=True, kw_only=True, tag_field="kind"):
     """A record at its newest revision. record: null when it is retracted or does not count.
 
-    contributor: whose it is, by a name that differs by region and year; null where the record is. received_at: noon UTC
-    of the day.
+    contributor: pseudonym that differs by region and year; null when the record is. received_at: noon UTC of the day.
     """
 
     sequence: int
@@ -54,7 +53,7 @@ class Change(Struct, frozen=True, kw_only=True, tag_field="kind"):
 
 
 class SourceChange(Change, frozen=True, kw_only=True, tag="source"):
-    """A source that changed. into: the source that stands for a merged one."""
+    """A source that changed. into: the source it was merged into."""
 
     into: str | None = None
     figures: None = None
@@ -69,9 +68,9 @@ class TestChange(Change, frozen=True, kw_only=True, tag="test"):
 
 
 def public_text(row: Row, number: int, digest: str, record: Source | Test | None = None) -> str:
-    """Return a row's change as everyone sees it, as JSON: the one text of it that is given out.
+    """Return a row's public change as JSON, the only form in which it is published.
 
-    number: of the change. digest: of its contributor's secret. record: the row's, where it is at hand.
+    number: of the change. digest: of the contributor's secret. record: the row's, if already decoded.
     """
     said = row.record if row.state == "counted" else None
     if isinstance(row, SourceRow):
@@ -96,8 +95,8 @@ def _test(said: str | None, read: object, digest: str, region: str) -> tuple[str
 
 
 def own_change(row: Row) -> SourceChange | TestChange:
-    """Return a row that is not retracted as only whoever sent it may see it: whole, whether it counts or not."""
-    assert row.record, "what was taken back says nothing"
+    """Return a row that is not retracted as only its sender may see it: in full, whether it counts or not."""
+    assert row.record, "a retracted record has no content"
     common = _common(row, row.sequence, row.contributor) | {"received_at": row.received_at}
     if isinstance(row, SourceRow):
         return SourceChange(**common, into=row.into, record=SOURCE.decode(row.record))
@@ -119,7 +118,7 @@ def _common(row: Row, number: int, contributor: str | None) -> dict[str, Any]:
 
 
 def _figures(test: Any) -> TestFigures:
-    """The figures of a test that counts, a row that lacks none of them."""
+    """The figures of a test that counts; its row has all of them."""
     return TestFigures(
         content=test.content,
         expanded_uncertainty=test.expanded_uncertainty,

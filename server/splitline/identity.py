@@ -1,9 +1,8 @@
-"""Who sends: a secret made on the phone, of which the server keeps only a digest.
+"""Contributors: identified by a secret made on the phone, of which the server stores only a digest.
 
-The id stays between a phone, its server and whoever keeps that. Everyone else sees names that differ by region and
-calendar year, so that nobody can put together where somebody went over regions or years. They are keyed with the digest
-of the secret, which is never given out; a phone knows its own from its secret. Its counterpart is
-`pwa/src/identity.ts`.
+Only a phone, its server and the operator know the id. Everyone else sees pseudonyms that differ by region and calendar
+year, so that nobody can follow a person across regions or years. The pseudonyms are keyed with the digest of the
+secret, which is never published; a phone derives its own from its secret. Its counterpart is `pwa/src/identity.ts`.
 """
 
 import hmac
@@ -16,7 +15,7 @@ from uuid import UUID
 from splitline.errors import Problem, Unusable
 
 SECRET = re.compile("[0-9a-f]{64}")
-# The bits of a UUID that say its version and variant (RFC 9562), and what they are in version 7.
+# The version and variant bits of a UUID (RFC 9562), and their values in version 7.
 FIXED = 0xF << 76 | 0b11 << 62
 VERSION_7 = 0x7 << 76 | 0b10 << 62
 BOUND_BITS = 42
@@ -24,14 +23,14 @@ BOUND_BITS = 42
 
 @dataclass(frozen=True, slots=True)
 class Identity:
-    """A contributor. id: 16 hex digits, for the keeper and the contributor's phones; secret_digest: SHA-256, hex."""
+    """A contributor. id: 16 hex digits, for the operator and the contributor's phones; secret_digest: SHA-256, hex."""
 
     id: str
     secret_digest: str
 
 
 class SecretTaken(Unusable):
-    """Another secret has this contributor's id already: one in 2^64, or somebody who tries."""
+    """Another secret already has this contributor id: a chance of one in 2^64, or an attack."""
 
     def __init__(self) -> None:
         super().__init__([Problem("secret_taken", "Authorization")])
@@ -40,7 +39,7 @@ class SecretTaken(Unusable):
 def identity_of(secret: str) -> Identity | None:
     """Return the contributor behind a secret of 64 lower-case hex digits, or None for anything else.
 
-    The id is the start of SHA-256(SHA-256(secret)): it gives neither the secret nor the kept digest away.
+    The id is the start of SHA-256(SHA-256(secret)): it reveals neither the secret nor the stored digest.
     """
     if not SECRET.fullmatch(secret):
         return None
@@ -50,22 +49,22 @@ def identity_of(secret: str) -> Identity | None:
 
 @lru_cache(maxsize=8192)
 def pseudonym(secret_digest: str, region: str, year: int) -> str:
-    """Return what everyone sees a contributor called, 16 hex digits: another name in every region and calendar year."""
+    """Return a contributor's public pseudonym, 16 hex digits: different in every region and calendar year."""
     return _keyed(secret_digest, f"{region} {year}")[:8].hex()
 
 
 @lru_cache(maxsize=8192)
 def tube_pseudonym(secret_digest: str, region: str, year: int, tube: str) -> str:
-    """Return what everyone sees a contributor's tube called, in the form of an id (version 7) that it never had."""
+    """Return the public pseudonym of a contributor's tube, in the form of an id (UUID version 7) that it never had."""
     number = int.from_bytes(_keyed(secret_digest, f"{region} {year} {tube}")[:16])
     return str(UUID(int=number & ~FIXED | VERSION_7))
 
 
 def bound(record: str, secret_digest: str) -> str:
-    """Return an id (UUID version 7) with its last 42 bits set to what only the holder of a secret can make of the rest.
+    """Return an id (UUID version 7) whose last 42 bits only the holder of a secret can derive from the rest.
 
-    So of two people who say that a record is theirs, the server can tell who made its id. An id without such bits is as
-    good as any other; nobody has to make them.
+    When two people claim a record, the server can tell which of them made its id. An id without such bits is just as
+    valid; nobody has to make them.
     """
     number = UUID(record).int
     rest = number - number % (1 << BOUND_BITS)
@@ -74,7 +73,7 @@ def bound(record: str, secret_digest: str) -> str:
 
 
 def is_bound(record: str, secret_digest: str) -> bool:
-    """Whether a record's id was made with a secret; by chance one id in 2^42 is."""
+    """Whether a record's id was made with a secret; one id in 2^42 matches by chance."""
     return bound(record, secret_digest) == record
 
 

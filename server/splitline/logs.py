@@ -1,4 +1,4 @@
-"""What the server tells its keeper: lines on standard error, for people or, as JSON (RFC 8259), for programs."""
+"""The server's log: lines on standard error, for people or, as JSON (RFC 8259), for programs."""
 
 import logging.config
 from contextvars import ContextVar
@@ -7,30 +7,30 @@ from typing import Literal, get_args
 LogForm = Literal["text", "json"]
 FORMS: tuple[LogForm, ...] = get_args(LogForm)
 REQUEST: ContextVar[str] = ContextVar("request", default="")
-"""The name of the request that is being answered; nothing outside of one."""
+"""Id of the request being answered; empty outside of one."""
 
 
 class WithRequest(logging.Filter):
-    """Tells a record for which request it was written."""
+    """Adds the id of the current request to each log record."""
 
     def filter(self, record: logging.LogRecord) -> bool:
-        """Let everything through."""
+        """Add the id and let every record through."""
         if name := REQUEST.get():
             record.request_id = name
         return True
 
 
 class Text(logging.Formatter):
-    """For people: the name of the request at the end of the line."""
+    """For people: the request id at the end of the line."""
 
     def formatMessage(self, record: logging.LogRecord) -> str:  # noqa: N802 - the library's name
-        """Return the line."""
+        """Return the formatted line."""
         name = getattr(record, "request_id", "")
         return super().formatMessage(record) + (f" [{name}]" if name else "")
 
 
 def configure(form: LogForm) -> None:
-    """Send everything logged in this process to standard error, one line each; times are UTC in JSON."""
+    """Send this process's log to standard error, one line per entry; times are UTC in JSON."""
     logging.config.dictConfig(
         {
             "version": 1,
@@ -49,7 +49,7 @@ def configure(form: LogForm) -> None:
                 "standard_error": {"class": "logging.StreamHandler", "formatter": form, "filters": ["with_request"]}
             },
             "root": {"handlers": ["standard_error"], "level": "INFO"},
-            # Says at every start and stop of a worker what nobody has to know.
+            # Logs a line of no interest at every start and stop of a worker.
             "loggers": {"uvicorn": {"level": "WARNING"}, "alembic": {"level": "WARNING"}},
         }
     )

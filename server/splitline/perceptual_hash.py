@@ -1,8 +1,8 @@
-"""What a picture looks like in 64 bits, so that a copy is known though it was made smaller or encoded again.
+"""A 64-bit hash of how a picture looks, which recognises a copy that was made smaller or encoded again.
 
-A difference hash: the picture is shrunk to 9 x 8 greys, and each of the 64 bits says whether a grey is brighter than
-its neighbour to the right. Brightness, size and compression hardly change it; another picture has about half of the
-bits different. Two are taken for one picture when at most `FARTHEST` bits differ.
+A difference hash: the picture is shrunk to 9 x 8 grey values, and each of the 64 bits says whether a value is brighter
+than its neighbour to the right. Brightness, size and compression hardly change it; an unrelated picture differs in
+about half of the bits. Two pictures count as the same when at most `FARTHEST` bits differ.
 """
 
 from collections.abc import Iterator
@@ -12,14 +12,15 @@ from PIL import Image
 
 FARTHEST = 6
 COLUMNS, ROWS = 9, 8
-# A picture with fewer greys than this, of 255, shows nothing: its bits would be those of any other such picture.
+# A picture whose grey values span less than this, of 255, is blank: its hash would equal that of any other blank
+# picture.
 LEAST_CONTRAST = 8
 BANDS = 4
 WIDTH = 16
 
 
 def difference_hash(image: Image.Image) -> int | None:
-    """Return the hash of a picture, 0..2^64-1; None for one that shows nothing."""
+    """Return the hash of a picture, 0..2^64-1; None for a blank one."""
     greys = image.convert("L").resize((COLUMNS, ROWS), Image.Resampling.BOX).tobytes()
     if max(greys) - min(greys) < LEAST_CONTRAST:
         return None
@@ -32,20 +33,20 @@ def difference_hash(image: Image.Image) -> int | None:
 
 
 def distance(one: int, other: int) -> int:
-    """Return in how many bits two hashes differ, 0..64."""
+    """Return the number of bits in which two hashes differ, 0..64."""
     return (one ^ other).bit_count()
 
 
 def bands(look: int) -> tuple[int, ...]:
-    """Return the keys under which a hash is found: its four quarters, each with its number above it."""
+    """Return the keys a hash is indexed under: its four quarters, each with its number in the bits above."""
     return tuple(band << WIDTH | look >> band * WIDTH & (1 << WIDTH) - 1 for band in range(BANDS))
 
 
 def reach(look: int) -> Iterator[int]:
-    """Yield every key under which a hash at most `FARTHEST` away is found.
+    """Yield every key under which a hash at most `FARTHEST` bits away is indexed.
 
-    Six differing bits over four quarters leave one quarter with one of them at most: so the quarters as they are, and
-    with each bit turned, are 68 keys, and no picture nearby is missed.
+    If six bits differ over four quarters, at least one quarter differs in at most one bit. The quarters as they are,
+    and each with one bit flipped, make 68 keys, which miss no such hash.
     """
     for key in bands(look):
         yield key

@@ -3,17 +3,18 @@
 from dataclasses import dataclass
 from math import asin, atan2, cos, degrees, floor, radians, sin, sqrt
 
-# Mean radius of the Earth in km (IUGG, Moritz 2000); a sphere is within 0.6 % of the ellipsoid.
+# Mean radius of the Earth in km (IUGG, Moritz 2000); distances on a sphere are within 0.6 % of the ellipsoid.
 EARTH_RADIUS = 6371.0088
 
 
-# Rows of the globe of half a degree: a box lies in few of them, and in each it is one stretch of longitudes.
+# The globe is divided into rows of half a degree of latitude: a box spans few of them, and in each it is one range of
+# longitudes.
 BANDS_PER_DEGREE = 2
 
 
 @dataclass(frozen=True, slots=True)
 class Position:
-    """A place in WGS 84 degrees."""
+    """A position in WGS 84 degrees."""
 
     latitude: float
     longitude: float
@@ -21,7 +22,7 @@ class Position:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """Latitudes and longitudes that hold a circle; west > east where the box crosses the 180th meridian."""
+    """The latitudes and longitudes around a circle; west > east where the box crosses the 180th meridian."""
 
     south: float
     north: float
@@ -30,7 +31,7 @@ class Box:
 
 
 def band_of(latitude: float) -> int:
-    """Return the row of the globe that a latitude lies in, -180..180 from south to north."""
+    """Return the row of the globe for a latitude, -180..180 from south to north."""
     return floor(latitude * BANDS_PER_DEGREE)
 
 
@@ -43,7 +44,7 @@ def distance_km(one: Position, other: Position) -> float:
 
 
 def bearing_deg(one: Position, other: Position) -> float:
-    """Return the initial bearing from one place to the other, 0..360 degrees clockwise from north."""
+    """Return the initial bearing from one position to the other, 0..360 degrees clockwise from north."""
     start, end = radians(one.latitude), radians(other.latitude)
     east = radians(other.longitude - one.longitude)
     turn = atan2(sin(east) * cos(end), cos(start) * sin(end) - sin(start) * cos(end) * cos(east))
@@ -51,7 +52,7 @@ def bearing_deg(one: Position, other: Position) -> float:
 
 
 def box_around(centre: Position, radius_km: float) -> Box:
-    """Return the box that holds everything within radius_km; all longitudes near a pole."""
+    """Return the box around everything within radius_km; all longitudes near a pole."""
     reach = degrees(radius_km / EARTH_RADIUS)
     south, north = centre.latitude - reach, centre.latitude + reach
     if south <= -90.0 or north >= 90.0:

@@ -1,8 +1,8 @@
-"""What everyone may see of a record: the day, not the time; names that differ by region and year; no tube's own marks.
+"""What is public of a record: the day, not the time; pseudonyms that differ by region and year; no tube's own marks.
 
-A record stays as it came in its row, for its own phones, for computing again and for backups. Everything that is given
-out to others is made of what these functions return. What was weighed or found of a tube would tell it among all
-others, so the server's figures, which rest on it, stand for it.
+The row keeps a record as it came, for the contributor's own phones, for recomputing and for backups. Everything that
+others get is made by these functions. A tube's calibration would identify it, so it is left out and the server
+publishes the figures computed with it.
 """
 
 from datetime import UTC, datetime
@@ -15,7 +15,7 @@ from splitline.records import Source, Test, Tube
 
 
 def noon_of(time: datetime) -> datetime:
-    """Return what is public of a time: noon UTC of the day it was where, and as, it was written."""
+    """Return the public part of a time: noon UTC of the local day on which it was written."""
     return _noon(time.year, time.month, time.day)
 
 
@@ -25,13 +25,13 @@ def _noon(year: int, month: int, day: int) -> datetime:
 
 
 def public_source(source: Source, digest: str, region: str) -> tuple[str, Source]:
-    """Return what a source's contributor is called, and the source. digest: of the contributor's secret."""
+    """Return a source's public contributor pseudonym, and the source. digest: of the contributor's secret."""
     public = replace(source, recorded_at=noon_of(source.recorded_at))
     return pseudonym(digest, region, source.recorded_at.year), public
 
 
 def public_test(test: Test, digest: str, region: str) -> tuple[str, Test]:
-    """Return what a test's contributor is called, and the test. digest: of the contributor's secret."""
+    """Return a test's public contributor pseudonym, and the test. digest: of the contributor's secret."""
     year = test.sampled_at.year
 
     def nameless(tube: Tube) -> Tube:

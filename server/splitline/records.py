@@ -1,7 +1,7 @@
-"""What is sent and stored: the one definition of every field.
+"""The records that phones send and the server stores: the one definition of every field.
 
 Times are RFC 3339 with an offset, volumes mL, temperatures degrees Celsius, contents % (V/V), coordinates WGS 84
-degrees. A record never changes: a correction is the same id with a higher revision.
+degrees. A record never changes: a correction has the same id and a higher revision.
 """
 
 from datetime import datetime
@@ -13,7 +13,7 @@ from splitline.chemistry.measurement import Liquid, ScaleKind
 
 UUID_V7 = "^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$"
 
-# Patterns carry a length as well: `$` also matches before a line end, so a pattern alone would let one through.
+# Patterns come with a length, because `$` also matches before a final line break.
 Identifier = Annotated[
     str, Meta(pattern=UUID_V7, max_length=36, description="UUID version 7, lower case, made on the device")
 ]
@@ -33,12 +33,12 @@ Longitude = Annotated[float, Meta(ge=-180, le=180, description="WGS 84 degrees")
 Sampled = Literal["pump", "can", "tank"]
 
 LICENCE: Final = "CC0-1.0"
-# A field that records from before it lack; its default holds for them.
+# Marks a field that older records lack; they get its default.
 LATER: Final = Meta(extra_json_schema={"x-later": True})
 
 
 class Record(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What every record has: an id for life, and a revision that only rises."""
+    """What every record has: a permanent id, and a revision that only rises."""
 
     id: Identifier
     revision: Revision
@@ -62,7 +62,7 @@ class Source(Record, frozen=True, kw_only=True):
 
 
 class CalibrationMark(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A mark of a tube: the volume printed at it and the volume of the water weighed to it, mL."""
+    """A mark of a tube: the volume printed at it and the volume of water weighed into it, mL."""
 
     nominal: Millilitres
     true: Millilitres
@@ -73,9 +73,9 @@ class Tube(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     scale: what is printed on it, see chemistry/measurement.py. graduation: smallest step, in mL on a volume scale, else
     in printed %. tolerance: limit of error of the marks in mL, if stated. calibration: marks that were weighed. offset:
-    what the tube reads too low, in points, from a known sample, with its expanded uncertainty (95 %); 0 and 0 without
-    one. offset_content: what the known sample held, % (V/V); an offset without it is from before the exchange between
-    the layers was allowed for.
+    by how many points the tube reads low, found with a known sample, with its expanded uncertainty (95 %); both 0 if
+    none was run. offset_content: content of the known sample, % (V/V); an offset without it dates from before the
+    correction for exchange between the layers.
     """
 
     id: Identifier
@@ -90,7 +90,7 @@ class Tube(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 
 class Place(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A point of a picture, in its pixels, x to the right and y down."""
+    """A point in a picture, in pixels, x to the right and y down."""
 
     x: Annotated[float, Meta(ge=0, le=20_000)]
     y: Annotated[float, Meta(ge=0, le=20_000)]
@@ -99,8 +99,8 @@ class Place(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 class PhotoMarks(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Where a person marked the tube in a photo, so that anyone can check the reading against the picture.
 
-    photo: one of the test's photos. bottom_volume: what the bottom mark stands for, mL; the water and the fuel mark
-    stand for what the run was filled with.
+    photo: one of the test's photos. bottom_volume: volume at the bottom mark, mL; the volumes at the water and the fuel
+    mark are those of the run.
     """
 
     photo: Digest
@@ -116,8 +116,8 @@ class Run(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     water, fuel: volumes filled, mL. line: the parting line on a volume scale, mL. percent: the line on a printed
     percent scale. Exactly one of line and percent is given. top: surface of the fuel, mL, if it was read.
-    line_half_width: how far the line may lie from the reading, mL, where a photo shows it. marks: the photo's marks.
-    tube: where it is another one than the test's. set_aside: why it does not count in the content; empty where it does.
+    line_half_width: half-width of the line's uncertainty, mL, where a photo shows it. marks: the photo's marks. tube:
+    if it is not the test's. set_aside: why the run does not count in the content; empty if it does.
     """
 
     water: Millilitres
@@ -134,10 +134,10 @@ class Run(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 class Test(Record, frozen=True, kw_only=True):
     """One visit to a source (or one can filled there), with the runs made on that sample.
 
-    temperature: of the tube when read. water_temperature, fuel_temperature: of what was filled, when it was filled; one
-    that is left out is as the other, and if both are, as the tube. content, expanded_uncertainty: as the device
-    computed them, % (V/V), 95 % coverage; the server computes its own. model: the version of the tube model that the
-    device used. consent: the licence under which the person shares it.
+    temperature: of the tube when read. water_temperature, fuel_temperature: when filled; one left out equals the other,
+    and if both are, the tube's. content, expanded_uncertainty: as the device computed them, % (V/V), 95 % coverage; the
+    server computes its own. model: the version of the tube model that the device used. consent: the licence under which
+    the person shares it.
     """
 
     kind: Literal["test"]
@@ -163,7 +163,7 @@ class Test(Record, frozen=True, kw_only=True):
 
 
 class Retraction(Record, frozen=True, kw_only=True):
-    """Takes a record back: its figures, note and photos leave the server; a tombstone with the id stays."""
+    """Withdraws a record: its figures, note and photos leave the server; a tombstone with the id stays."""
 
     kind: Literal["source", "test"]
     retracted: Literal[True]

@@ -1,8 +1,8 @@
 """From a coordinate to its region: the ISO 3166-2 subdivision, offline, from outlines made at build time.
 
-The outlines come from pwa/build/outlines.mjs, whose first line names their sources and licences. They are good to one
-or two kilometres: nearer to a border than that the answer is marked uncertain and names the neighbours, so that what a
-person says who stands there can be accepted.
+The outlines come from pwa/build/outlines.mjs, whose first line names their sources and licences. They are accurate to
+one or two kilometres. Closer to a border than that, the answer is marked uncertain and lists the neighbouring regions,
+so that a person on the spot can say which it is.
 """
 
 import gzip
@@ -23,16 +23,16 @@ from shapely.geometry.polygon import orient
 from splitline.errors import SplitlineError
 
 NEAR_BORDER_KM = 2.0
-"""Nearer than this to another region's outline, the region is uncertain."""
+"""Closer than this to another region's outline, the region is uncertain."""
 
 FARTHEST_KM = 50.0
-"""A coordinate outside all outlines belongs to the nearest one up to this far: coasts are drawn coarsely."""
+"""A coordinate outside all outlines gets the nearest region within this distance: coasts are drawn coarsely."""
 
 KM_PER_DEGREE = 111.195
 """Length of one degree of a great circle on a sphere of radius 6371 km."""
 
-TOGETHER = 200
-"""Regions made at a time: all of them at once would take 80 MB, one after the other three times as long."""
+BATCH = 200
+"""Regions built at a time: all at once would take 80 MB, one by one three times as long."""
 
 PACKAGED = Path(__file__).with_name("outlines.jsonl.gz")
 IN_TREE = Path(__file__).parents[2] / "pwa" / "built" / "outlines.jsonl.gz"
@@ -53,10 +53,10 @@ class Region:
 
 @dataclass(frozen=True, slots=True)
 class Located:
-    """Where a coordinate lies.
+    """The region of a coordinate.
 
     region: None more than `FARTHEST_KM` from any outline. certain: False near a border, off the drawn land, and where
-    only the country is known. alternatives: the other regions that it may be, nearest first.
+    only the country is known. alternatives: other regions it may be in, nearest first.
     """
 
     region: Region | None
@@ -64,7 +64,7 @@ class Located:
     alternatives: tuple[Region, ...] = ()
 
     def accepts(self, code: str) -> bool:
-        """Whether a person who says that the coordinate is in this region may be believed."""
+        """Whether to believe a person who says that the coordinate is in this region."""
         return any(region is not None and region.code == code for region in (self.region, *self.alternatives))
 
 
@@ -95,7 +95,7 @@ class Regions:
     """All regions, with an index of their outlines.
 
     drawn: those that have an outline. sources: title, licence, carrier and changes of what the outlines come from.
-    digest: of the outlines, 16 hex digits; another one means that they were drawn anew.
+    digest: of the outlines, 16 hex digits; it changes when they are redrawn.
     """
 
     def __init__(self, path: Path) -> None:
@@ -108,7 +108,7 @@ class Regions:
         self.drawn: list[Region] = []
         shapes: list[NDArray[np.object_]] = []
         counts: list[int] = []
-        while outlines := [decoder.decode(line) for line in islice(lines, TOGETHER)]:
+        while outlines := [decoder.decode(line) for line in islice(lines, BATCH)]:
             self.drawn += [Region(outline.code, outline.name, outline.country) for outline in outlines]
             shapes.append(_shapes([polygon for outline in outlines for polygon in outline.polygons], head.scale))
             counts += [len(outline.polygons) for outline in outlines]
@@ -124,13 +124,13 @@ class Regions:
         return self._by_code.get(code)
 
     def is_drawn(self, code: str) -> bool:
-        """Whether the region with this code has an outline of its own, so that `at` can find it."""
+        """Whether the region with this code has an outline, so that `at` can find it."""
         return code in self._places
 
     def outline(self, code: str) -> shapely.MultiPolygon | None:
-        """The region's outline in WGS 84 degrees, x east and y north; None where none is drawn.
+        """The region's outline in WGS 84 degrees, x east and y north; None if it has none.
 
-        Shells run counterclockwise, as RFC 7946 wants them.
+        Shells run counterclockwise, as RFC 7946 requires.
         """
         parts = [self._tree.geometries[index] for index in np.flatnonzero(self._owners == self._places.get(code, -1))]
         return shapely.MultiPolygon([orient(part) for part in parts]) if parts else None
@@ -154,7 +154,7 @@ class Regions:
         return Located(possible[0], certain and len(possible) == 1, tuple(possible[1:]))
 
     def _meant_by(self, region: Region) -> list[Region]:
-        """The region itself, and with a country known as a whole the subdivisions that have no outline."""
+        """The region itself; for a country drawn as a whole, also its subdivisions without an outline."""
         return [region, *self._undrawn.get(region.code, [])]
 
     def _within(self, latitude: float, longitude: float, limit: float) -> list[_Candidate]:
@@ -172,7 +172,7 @@ class Regions:
 def regions() -> Regions:
     """The regions that came with this installation, read once.
 
-    Raises OutlinesMissing when the build left them out.
+    Raises OutlinesMissing when they were not built in.
     """
     for path in (PACKAGED, IN_TREE):
         if path.is_file():
@@ -181,12 +181,12 @@ def regions() -> Regions:
 
 
 def _shapes(polygons: list[list[list[int]]], scale: int) -> NDArray[np.object_]:
-    """Polygons from rings of coordinate differences, together: one by one takes three times as long."""
+    """Build polygons from rings of coordinate differences, all at once: one by one takes three times as long."""
     rings = [ring for polygon in polygons for ring in polygon]
     corners = np.array([len(ring) // 2 for ring in rings])
     differences = np.fromiter(chain.from_iterable(rings), dtype=np.int64).reshape(-1, 2)
     sums = np.concatenate(([[0, 0]], np.cumsum(differences, axis=0)))
-    # Each ring starts anew: what the rings before it add up to is taken off.
+    # Each ring starts at its own origin: subtract the sum of the rings before it.
     before = np.repeat(sums[np.cumsum(corners) - corners], corners, axis=0)
     of_ring = np.repeat(np.arange(len(rings)), corners)
     of_polygon = np.repeat(np.arange(len(polygons)), [len(polygon) for polygon in polygons])
@@ -195,14 +195,14 @@ def _shapes(polygons: list[list[list[int]]], scale: int) -> NDArray[np.object_]:
 
 
 def _box(latitude: float, longitude: float, distance: float) -> shapely.Polygon:
-    """A box in degrees that holds the circle of `distance` km."""
+    """A box in degrees around the circle of `distance` km."""
     height = distance / KM_PER_DEGREE
     width = height / _shrink(latitude)
     return shapely.box(longitude - width, latitude - height, longitude + width, latitude + height)
 
 
 def _kilometres(shape: shapely.Geometry, latitude: float, longitude: float) -> float:
-    """Distance from a coordinate to a shape nearby, km, on the plane that touches the globe there."""
+    """Distance from a coordinate to a nearby shape, km, on the tangent plane there."""
     scale = np.array([KM_PER_DEGREE * _shrink(latitude), KM_PER_DEGREE])
     here = np.array([longitude, latitude])
     flat = shapely.transform(shape, lambda corners: (corners - here) * scale)

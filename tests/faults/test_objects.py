@@ -120,7 +120,7 @@ async def test_a_backup_takes_them_along_or_says_where_they_stay(objects: Object
     made = splitline("backup", str(kept), *data, *photos, environment=objects.environment)
     assert "and 1 pictures" in made.stdout, made.stderr
     said = splitline("backup", str(less), *data, *photos, "--without-photos", environment=objects.environment)
-    assert f"the pictures stay in s3://{BUCKET}/kept" in said.stdout
+    assert f"the pictures were left in s3://{BUCKET}/kept" in said.stdout
     back = splitline("restore", str(kept), "--data", str(tmp_path / "new"))
     assert (back.returncode, back.stderr) == (0, "")
     with served(tmp_path / "new") as server:

@@ -1,1 +1,1 @@
-"""HTTP: handlers of a few lines."""
+"""The HTTP API: short handlers that pass requests on."""

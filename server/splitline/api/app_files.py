@@ -1,4 +1,4 @@
-"""The field app: its built files, read once, given out under `/`."""
+"""The field app: its built files, read once and served under `/`."""
 
 import mimetypes
 from dataclasses import dataclass
@@ -16,7 +16,7 @@ from splitline.errors import Problem
 
 PACKAGED = Path(__file__).parents[1] / "app"
 IN_TREE = Path(__file__).parents[3] / "pwa" / "dist"
-# The build writes a digest of their content into the names of these; everything else is asked for again each time.
+# The build puts a digest of the content into these names; everything else is revalidated each time.
 HASHED = "assets/"
 IMMUTABLE = "public, max-age=31536000, immutable"
 TYPES = {".js": "text/javascript", ".webmanifest": "application/manifest+json", ".svg": "image/svg+xml; charset=utf-8"}
@@ -34,12 +34,12 @@ class AppFile:
 
 
 def app_folder() -> Path | None:
-    """Return where the built app is: in the package, or in the source tree beside it."""
+    """Return the folder of the built app: in the package, or in the source tree beside it."""
     return next((folder for folder in (PACKAGED, IN_TREE) if (folder / "index.html").is_file()), None)
 
 
 def read_app(folder: Path | None) -> dict[str, AppFile]:
-    """Return the files of the app by their path; without an app, a sentence that says so."""
+    """Return the app's files by path; without an app, one sentence that says so."""
     if folder is None:
         return {"": _file("", NO_APP, "text/plain")}
     paths = sorted(path for path in folder.rglob("*") if path.is_file())
@@ -49,11 +49,11 @@ def read_app(folder: Path | None) -> dict[str, AppFile]:
 
 
 def app_handler(files: dict[str, AppFile]) -> HTTPRouteHandler:
-    """Return the handler of every path that no other handler has."""
+    """Return the handler for every path that has no other handler."""
 
     @reads(["/", "/{path:path}"], include_in_schema=False)
     async def app_file(request: HttpRequest) -> Response[Any]:
-        """Give out a file of the field app."""
+        """Serve a file of the field app."""
         path = str(request.path_params.get("path", ""))
         file = files.get(path.lstrip("/"))
         if file is None:

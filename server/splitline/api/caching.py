@@ -1,4 +1,4 @@
-"""Answers that a device may keep: each carries an ETag, and an unchanged one costs no body."""
+"""Cacheable answers: each has an ETag, and an unchanged one is sent without a body."""
 
 from typing import Any
 
@@ -10,17 +10,17 @@ from splitline.store.sequence import Head
 
 
 def tag_of_figures(head: Head) -> str:
-    """Return the tag of what has figures in it: it changes with these too, which follow the records a little later."""
+    """Return the tag of an answer with figures, which also changes when these are recomputed soon after the records."""
     return f'W/"{__version__}-{head.epoch}-{head.value}-{head.figures}"'
 
 
 def tag_of(head: Head) -> str:
-    """Return the tag of what follows from the records alone: it changes with any of them, and with the program."""
+    """Return the tag of an answer made from records alone: it changes with any of them, and with the program."""
     return f'W/"{__version__}-{head.epoch}-{head.value}"'
 
 
 def asks(request: HttpRequest) -> bool:
-    """Whether the device has a version and asks if it is still the newest."""
+    """Whether the device sent the tag of a version, to ask if that is still current."""
     return "if-none-match" in request.headers
 
 
@@ -31,17 +31,17 @@ def unchanged(request: HttpRequest, tag: str) -> bool:
 
 
 def not_modified(tag: str, control: str = "no-cache") -> Response[Any]:
-    """Return the answer to a device that has it already."""
+    """Return 304 for a device that has the current version."""
     return Response(None, status_code=304, headers={"ETag": tag, "Cache-Control": control})
 
 
 def tagged(body: bytes, tag: str, media_type: str = "application/json", control: str = "no-cache") -> Response[Any]:
-    """Return an answer with its tag; by default a device asks each time whether it changed."""
+    """Return an answer with its tag; by default a device revalidates it each time."""
     return Response(body, media_type=media_type, headers={"ETag": tag, "Cache-Control": control})
 
 
 def packed(body: bytes, tag: str, encoding: str | None) -> Response[Any]:
-    """Return an answer that may be packed already, with its tag."""
+    """Return an answer with its tag; the body may already be compressed."""
     answer = tagged(body, tag)
     answer.headers["Vary"] = "Accept-Encoding"
     if encoding:

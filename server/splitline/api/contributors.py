@@ -1,6 +1,6 @@
-"""GET /api/v1/contributors: how much each contributor counts in some regions, by the names that everyone sees.
+"""GET /api/v1/contributors: each contributor's weight in some regions, by public pseudonym.
 
-A contributor has one for every calendar year that figures rest on, whether they tested then or not.
+A contributor has one pseudonym for every calendar year with figures, whether or not they tested in it.
 """
 
 from datetime import datetime, timedelta
@@ -9,7 +9,7 @@ from litestar import Response
 from msgspec import json
 
 from splitline.api import caching, reading
-from splitline.api.services import HttpRequest, Rooms, reads
+from splitline.api.services import HttpRequest, InjectedServices, reads
 from splitline.api.shapes import Contributors, ContributorsQuery, ContributorWeight
 from splitline.identity import pseudonym
 from splitline.store import contributors, figures, influence, sequence
@@ -17,8 +17,8 @@ from splitline.store.visits import REMEMBERED
 
 
 @reads("/api/v1/contributors", query=ContributorsQuery)
-async def contributor_weights(request: HttpRequest, services: Rooms) -> Response[Contributors]:
-    """Return how much contributors count, by region."""
+async def contributor_weights(request: HttpRequest, services: InjectedServices) -> Response[Contributors]:
+    """Return the weights of contributors, by region."""
     query = reading.query(request, ContributorsQuery)
     async with services.store.read() as connection:
         head = await sequence.head(connection)
@@ -33,7 +33,7 @@ async def contributor_weights(request: HttpRequest, services: Rooms) -> Response
         for row in rows
         for year in _years(services.now())
     )
-    # In the order of the names: nothing else shall join those of two years.
+    # Sorted by pseudonym, so that the order does not link those of two years.
     found = tuple(
         ContributorWeight(region=region, contributor=who, weight=weight) for region, who, weight in sorted(named)
     )
@@ -41,5 +41,5 @@ async def contributor_weights(request: HttpRequest, services: Rooms) -> Response
 
 
 def _years(now: datetime) -> range:
-    """The calendar years of what figures rest on; somewhere the next one may have begun."""
+    """The calendar years that the figures rest on; the next one may already have begun somewhere."""
     return range((now - timedelta(days=REMEMBERED)).year, (now + timedelta(days=1)).year + 1)

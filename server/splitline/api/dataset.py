@@ -1,4 +1,4 @@
-"""GET /api/v1/regions/{code}/dataset.csv and .geojson: what anybody may take along, under CC0-1.0."""
+"""GET /api/v1/regions/{code}/dataset.csv and .geojson: downloads for everyone, under CC0-1.0."""
 
 from collections.abc import AsyncIterator, Callable
 from typing import Any
@@ -9,7 +9,7 @@ from litestar.response import Stream
 
 from splitline.api import caching, reading
 from splitline.api.problems import RequestRefused
-from splitline.api.services import HttpRequest, Rooms, Services, reads
+from splitline.api.services import HttpRequest, InjectedServices, Services, reads
 from splitline.api.shapes import FILE, Json, NoQuery
 from splitline.archive.dataset import CSV, GEOJSON, Export, csv_parts, geojson_parts
 from splitline.errors import Problem
@@ -25,13 +25,13 @@ COLLECTION: Json = {
 
 
 @reads("/api/v1/regions/{code:str}/dataset.csv", content={"text/csv": FILE})
-async def readings_csv(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[Any]:
+async def readings_csv(request: HttpRequest, services: InjectedServices, code: FromPath[str]) -> Response[Any]:
     """Return the counted readings of a region, under CC0-1.0."""
     return await _given_out(request, services, code, csv_parts, CSV)
 
 
 @reads("/api/v1/regions/{code:str}/dataset.geojson", content={GEOJSON: COLLECTION})
-async def sources_geojson(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[Any]:
+async def sources_geojson(request: HttpRequest, services: InjectedServices, code: FromPath[str]) -> Response[Any]:
     """Return the sources of a region with their figures, under CC0-1.0."""
     return await _given_out(request, services, code, geojson_parts, GEOJSON)
 
@@ -39,7 +39,7 @@ async def sources_geojson(request: HttpRequest, services: Rooms, code: FromPath[
 async def _given_out(
     request: HttpRequest, services: Services, code: str, parts: Parts, media_type: str
 ) -> Response[Any]:
-    """The tag is taken before the data is read: what changes meanwhile comes with the next request."""
+    """The tag is made before the data is read, so a change in between shows up at the next request."""
     reading.query(request, NoQuery)
     if services.regions.by_code(code) is None:
         raise RequestRefused(404, [Problem("not_found", "code", code[:60])])
@@ -48,7 +48,7 @@ async def _given_out(
     if caching.unchanged(request, tag):
         return caching.not_modified(tag)
     headers = {"ETag": tag, "Cache-Control": "no-cache"}
-    # Without a length, which nobody knows before it is written.
+    # Sent without a length, which is unknown until the end.
     body = parts(Export(services.store, code)) if request.method == "GET" else _nothing()
     return Stream(body, media_type=media_type, headers=headers)
 

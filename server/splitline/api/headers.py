@@ -1,4 +1,4 @@
-"""Headers that every answer carries: a browser shall run what we serve, and nothing else."""
+"""Security headers on every answer: a browser may run only what we serve."""
 
 from litestar.config.cors import CORSConfig
 from litestar.datastructures import MutableScopeHeaders
@@ -9,7 +9,7 @@ from splitline.tiles import origin_of
 
 
 def policy(*pictures: str) -> str:
-    """Return the Content-Security-Policy. pictures: origins of map pictures, beside our own."""
+    """Return the Content-Security-Policy. pictures: origins of map pictures besides our own."""
     return "; ".join(
         (
             "default-src 'none'",
@@ -17,7 +17,7 @@ def policy(*pictures: str) -> str:
             "style-src 'self'",
             "worker-src 'self'",
             "manifest-src 'self'",
-            # The settings can name another server to exchange with.
+            # In its settings the app can name another server to sync with.
             "connect-src 'self' https:",
             " ".join(("img-src 'self' blob: data:", *pictures)),
             "base-uri 'none'",
@@ -27,7 +27,7 @@ def policy(*pictures: str) -> str:
     )
 
 
-# Any page may read what is public here and send with a secret that it holds; there are no cookies to misuse.
+# Any page may read the public data and send with a secret that it holds; there are no cookies to abuse.
 CROSS_ORIGIN = CORSConfig(
     allow_origins=["*"],
     allow_methods=["GET", "POST", "PUT"],
@@ -35,13 +35,13 @@ CROSS_ORIGIN = CORSConfig(
     expose_headers=["Date", "ETag", "Retry-After", "X-Request-ID"],
     max_age=86400,
 )
-# Where the fuel was sampled, a code or tube before the camera, how level the phone is held to it, and a screen that
-# stays on while the fuel settles.
+# The app's uses: position of the sample, camera for a code or tube, tilt of the phone, and a screen that stays on while
+# the fuel settles.
 ALLOWED = ", ".join(
     [f"{feature}=(self)" for feature in ("accelerometer", "camera", "geolocation", "gyroscope", "screen-wake-lock")]
     + [f"{feature}=()" for feature in ("display-capture", "microphone", "midi", "payment", "usb")]
 )
-# Browsers come back by https only (RFC 6797), whoever ends TLS: this server, or a proxy that says so.
+# Makes browsers return by HTTPS only (RFC 6797), whether this server or a proxy does the TLS.
 ONLY_TLS = "max-age=31536000"
 SECURITY = {
     "Content-Security-Policy": policy(),
@@ -55,7 +55,7 @@ SECURITY = {
 
 
 def adding(chosen: Settings) -> BeforeMessageSendHookHandler:
-    """Return what adds the headers to the start of a response."""
+    """Return a hook that adds the headers to the start of a response."""
     pictures = (origin_of(chosen.tiles),) if chosen.tiles else ()
     every = {**SECURITY, "Content-Security-Policy": policy(*pictures)}
 

@@ -1,4 +1,4 @@
-"""GET /healthz, /livez and /readyz: whether the server can read, is there at all, and can write."""
+"""GET /healthz, /livez and /readyz: whether the server can read, is running, and can write."""
 
 import logging
 from typing import Any
@@ -8,7 +8,7 @@ from msgspec import json
 
 from splitline import __version__
 from splitline.api.problems import RequestRefused
-from splitline.api.services import HttpRequest, Rooms, reads
+from splitline.api.services import HttpRequest, InjectedServices, reads
 from splitline.api.shapes import Health, Probed
 from splitline.errors import Problem
 from splitline.store import sequence
@@ -21,29 +21,29 @@ log = logging.getLogger(__name__)
 
 
 @reads("/healthz")
-async def health(request: HttpRequest, services: Rooms) -> Response[Health]:
-    """Say whether the server can do its work, and whether its records are invented."""
+async def health(request: HttpRequest, services: InjectedServices) -> Response[Health]:
+    """Report whether the server can do its work, and whether its records are invented."""
     async with services.store.read() as connection:
         head = await sequence.head(connection)
-    told = Health(
+    state = Health(
         status="ok",
         version=__version__,
         invented=head.invented,
         outlines=services.regions.digest,
         tiles=services.tiles,
     )
-    return Response[Any](json.encode(told), media_type="application/json", headers=FRESH)
+    return Response[Any](json.encode(state), media_type="application/json", headers=FRESH)
 
 
 @reads("/livez")
 async def live(request: HttpRequest) -> Response[Probed]:
-    """Say that the server answers, whatever its database does."""
+    """Report that the server is running, whatever state its database is in."""
     return _ok()
 
 
 @reads("/readyz")
-async def ready(request: HttpRequest, services: Rooms) -> Response[Probed]:
-    """Say whether the database takes a write, 503 if not; it is tried every 30 seconds at most."""
+async def ready(request: HttpRequest, services: InjectedServices) -> Response[Probed]:
+    """Report whether the database accepts a write, 503 if not; tested at most every 30 seconds."""
     try:
         await services.readiness.check()
     except (StoreUnavailable, StoreFull, StoreDamaged) as fault:

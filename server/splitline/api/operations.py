@@ -1,7 +1,7 @@
-"""What is for whoever looks after the server, and from where it can be asked.
+"""Paths for the operator, and from where they can be reached.
 
-With an address of its own (`--operations`) it is answered there, without a limit of rate, and nothing else is. Without
-one `/metrics` is given only to programs on this machine, and never through a proxy.
+With an address of its own (`--operations`) they are answered there, without a rate limit, and that address answers
+nothing else. Without one, `/metrics` is served only to programs on this machine, and never through a proxy.
 """
 
 from collections.abc import Awaitable, Callable
@@ -16,12 +16,12 @@ from splitline.errors import Problem
 
 PRIVATE = {"/metrics"}
 PATHS = {"/healthz", "/livez", "/readyz", *PRIVATE}
-# What proxies put into a request.
+# Headers that proxies add to a request.
 PASSED_ON = {"forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip"}
 
 
 def admitting(chosen: Settings, limit: RateLimit) -> Callable[[HttpRequest], Awaitable[None]]:
-    """Return what is asked before every request. It raises `RequestRefused`: 404 at the wrong address, 429."""
+    """Return a check that runs before every request. It raises `RequestRefused`: 404 at the wrong address, 429."""
     admit = throttle.by_address(limit)
 
     async def admitted(request: HttpRequest) -> None:
@@ -39,7 +39,7 @@ def admitting(chosen: Settings, limit: RateLimit) -> Callable[[HttpRequest], Awa
 
 
 def _is_here(request: HttpRequest) -> bool:
-    """Whether a program on this machine asks, and for nobody else."""
+    """Whether the request comes from a program on this machine, and not through a proxy."""
     try:
         address = ip_address(request.client.host if request.client else "")
     except ValueError:

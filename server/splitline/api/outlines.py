@@ -1,4 +1,4 @@
-"""A region's outline as the API gives it out."""
+"""A region's outline in the form the API sends it."""
 
 from typing import Literal
 
@@ -6,14 +6,14 @@ from msgspec import Struct
 
 
 class MultiPolygon(Struct, frozen=True, kw_only=True):
-    """Polygons of rings of corners [longitude, latitude], as RFC 7946 wants them."""
+    """Polygons: rings of corners [longitude, latitude], as RFC 7946 requires."""
 
     type: Literal["MultiPolygon"] = "MultiPolygon"
     coordinates: list[list[list[list[float]]]]
 
 
 class OutlineNames(Struct, frozen=True, kw_only=True):
-    """Which region an outline is of."""
+    """The region that an outline belongs to."""
 
     code: str
     name: str
@@ -21,7 +21,7 @@ class OutlineNames(Struct, frozen=True, kw_only=True):
 
 
 class RegionOutline(Struct, frozen=True, kw_only=True):
-    """A region as a Feature of GeoJSON; geometry: none where the region is known and not drawn."""
+    """A region as a GeoJSON Feature; geometry is null if the region is known but not drawn."""
 
     type: Literal["Feature"] = "Feature"
     properties: OutlineNames

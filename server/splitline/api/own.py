@@ -1,6 +1,6 @@
-"""GET /api/v1/own: one's own records as they came, for another phone of the same person; of nobody else.
+"""GET /api/v1/own: a contributor's own records as they came, for another phone of the same person; nobody else's.
 
-The pull names nobody and tells days only, so a phone that finds records of its own there asks here for the whole.
+The public feed has pseudonyms and days only, so a phone that finds its own records there fetches them in full here.
 """
 
 from typing import Any
@@ -9,7 +9,7 @@ from litestar import Response
 from msgspec import json
 
 from splitline.api import reading
-from splitline.api.services import SECRET, HttpRequest, Rooms, reads
+from splitline.api.services import SECRET, HttpRequest, InjectedServices, reads
 from splitline.api.shapes import OwnQuery, OwnRecords
 from splitline.feed import own_change
 from splitline.store import contributors, sources, tests
@@ -17,8 +17,8 @@ from splitline.store.rows import Row
 
 
 @reads("/api/v1/own", security=SECRET, query=OwnQuery)
-async def own_records(request: HttpRequest, services: Rooms) -> Response[OwnRecords]:
-    """Return those of some records that are the secret's holder's and were not taken back."""
+async def own_records(request: HttpRequest, services: InjectedServices) -> Response[OwnRecords]:
+    """Return those of the given records that belong to the holder of the secret and are not retracted."""
     identity = reading.identity(request)
     ids = set(reading.query(request, OwnQuery).ids.split(","))
     found: dict[str, Row] = {}

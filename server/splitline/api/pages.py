@@ -1,7 +1,7 @@
-"""Pages of changes as they are sent. Many phones ask for the same ones, so the last ones stay in memory, packed too.
+"""A cache of pages of changes as they are sent, compressed too, because many phones ask for the same ones.
 
-A kept page is given out only while the database says, at every request anew, that the page has the same changes (see
-`store.texts.Outline`). So it does not matter who writes, nor in which process, nor when: nothing has to be told.
+A cached page is served only if the database confirms, at every request, that the page has the same changes (see
+`store.texts.Outline`). So nothing has to be invalidated, whichever process writes and when.
 """
 
 import asyncio
@@ -15,13 +15,13 @@ from splitline.store.engine import Store
 from splitline.store.texts import Asked, Key, Outline
 
 MOST_BYTES = 32 * 2**20
-"""Of all kept pages: about 600 full ones as phones take them."""
+"""Total bytes of all cached pages: about 600 full ones as phones accept them."""
 LEAST_BYTES = 16 * 2**10
-"""Of a page before it is packed: a smaller one is made as quickly as it is looked up."""
+"""Bytes of a page before compression; making a smaller one is as quick as looking it up."""
 
 
 class Page(Struct, frozen=True):
-    """A page as it is sent, and how it is packed."""
+    """A page as it is sent, and its encoding."""
 
     outline: Outline
     body: bytes
@@ -29,17 +29,17 @@ class Page(Struct, frozen=True):
 
 
 class Pages:
-    """The pages that one server process gives out."""
+    """The page cache of one server process."""
 
     def __init__(self, store: Store, most: int = MOST_BYTES, least: int = LEAST_BYTES) -> None:
-        """most: bytes that are kept. least: of a page that is worth keeping, before it is packed."""
+        """most: bytes in the cache. least: bytes of a page worth caching, before compression."""
         self._store = store
         self._most, self._least = most, least
         self._bytes = 0
         self._kept: OrderedDict[tuple[Asked, Encoding | None], tuple[Key, bytes]] = OrderedDict()
 
     async def page(self, asked: Asked, encoding: Encoding | None) -> Page:
-        """Return a page as it is at this moment, packed as asked for, or not at all where it is small."""
+        """Return the current page, compressed as the client accepts; None if it is too small to cache."""
         wanted = (asked, encoding)
         key, kept = self._kept.get(wanted, (None, b""))
         outline, text = await texts.page(self._store, asked, key)
@@ -55,12 +55,12 @@ class Pages:
         return Page(outline, body, encoding)
 
     def _use(self, wanted: tuple[Asked, Encoding | None]) -> None:
-        """Note that a page was asked for, unless it has gone meanwhile."""
+        """Mark a page as recently used, if it is still in the cache."""
         if wanted in self._kept:
             self._kept.move_to_end(wanted)
 
     def _keep(self, wanted: tuple[Asked, Encoding | None], key: Key, body: bytes) -> None:
-        """Keep a page in place of an older one; what was not asked for the longest goes."""
+        """Cache a page in place of an older version; the least recently used pages are dropped."""
         if wanted in self._kept:
             self._bytes -= len(self._kept.pop(wanted)[1])
         self._kept[wanted] = (key, body)
@@ -70,6 +70,6 @@ class Pages:
 
 
 def _joined(outline: Outline, text: bytes) -> bytes:
-    """A page as `Pulled`, of changes that are JSON already."""
+    """A page in the form of `Pulled`, of changes that are JSON already."""
     rest = json.encode({"cursor": f"{outline.head.epoch}.{outline.upto}", "more": outline.more})
     return b"".join((b'{"changes":[', text, b"],", rest[1:]))

@@ -1,4 +1,4 @@
-"""PUT and GET /api/v1/photos/{sha256}: pictures by the digest of what was sent."""
+"""PUT and GET /api/v1/photos/{sha256}: pictures, named by the digest of the bytes sent."""
 
 import re
 from typing import Any
@@ -10,14 +10,14 @@ from msgspec import json
 from splitline.api import caching, reading, throttle
 from splitline.api.problems import RequestRefused
 from splitline.api.rate_limit import PICTURE
-from splitline.api.services import SECRET, HttpRequest, Rooms, reads
+from splitline.api.services import SECRET, HttpRequest, InjectedServices, reads
 from splitline.api.shapes import FILE, NoQuery, PhotoKept, PhotoQuery
 from splitline.errors import Problem
 from splitline.photos.decoding import FORMATS
 from splitline.photos.store import MOST_BYTES
 
 DIGEST = re.compile("^[0-9a-f]{64}$")
-# A picture never changes under its name, but it can be taken back.
+# A picture never changes under its name, but it can be withdrawn.
 KEEP = "public, max-age=3600"
 
 
@@ -27,7 +27,7 @@ IMAGE = dict.fromkeys(FORMATS.values(), FILE)
 
 @route(PATH, http_method="OPTIONS", status_code=204, include_in_schema=False)
 async def photo_methods() -> Response[None]:
-    """Say what is possible here: the framework's own answer knows the first of several handlers only."""
+    """Answer OPTIONS: the framework's own answer lists only the first of several handlers."""
     return Response(None, headers={"Allow": "GET, HEAD, OPTIONS, PUT"})
 
 
@@ -36,10 +36,10 @@ async def photo_methods() -> Response[None]:
     request_max_body_size=MOST_BYTES,
     security=SECRET,
     body=IMAGE,
-    answers={201: "the picture is kept", 200: "the picture was here already"},
+    answers={201: "the picture is stored", 200: "the picture was already here"},
 )
-async def keep_photo(request: HttpRequest, services: Rooms, digest: FromPath[str]) -> Response[PhotoKept]:
-    """Keep a picture under the SHA-256 of its bytes."""
+async def keep_photo(request: HttpRequest, services: InjectedServices, digest: FromPath[str]) -> Response[PhotoKept]:
+    """Store a picture under the SHA-256 of its bytes."""
     identity = reading.identity(request)
     reading.query(request, NoQuery)
     _check(digest, 400, "pattern")
@@ -52,7 +52,7 @@ async def keep_photo(request: HttpRequest, services: Rooms, digest: FromPath[str
 
 
 @reads(PATH, query=PhotoQuery, content=IMAGE)
-async def show_photo(request: HttpRequest, services: Rooms, digest: FromPath[str]) -> Response[Any]:
+async def show_photo(request: HttpRequest, services: InjectedServices, digest: FromPath[str]) -> Response[Any]:
     """Return a picture without metadata, or a smaller copy of it."""
     query = reading.query(request, PhotoQuery)
     _check(digest, 404, "not_found")

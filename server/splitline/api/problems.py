@@ -1,4 +1,4 @@
-"""Every error leaves through here, as an RFC 9457 problem document."""
+"""Every error leaves the API here, as an RFC 9457 problem document."""
 
 import logging
 from collections.abc import Iterable, Mapping
@@ -12,7 +12,7 @@ from msgspec import Struct, json
 from splitline.answers import told
 from splitline.api.metrics import count_fault
 from splitline.api.services import HttpRequest
-from splitline.checking.wording import Told
+from splitline.checking.wording import Report
 from splitline.errors import Problem, SplitlineError, Unusable
 from splitline.identity import SecretTaken
 from splitline.logs import REQUEST
@@ -21,9 +21,9 @@ from splitline.store.faults import StoreDamaged, StoreFull, StoreUnavailable
 
 MEDIA_TYPE = "application/problem+json"
 RETRY_SECONDS = "5"
-# Room has to be made first, by people or by the upkeep.
+# Someone, or the scheduled clean-up, has to free space first.
 RETRY_WHEN_FULL = "60"
-# What the framework itself refuses, by status.
+# Codes for what the framework itself refuses, by status.
 CODES = {
     400: "bad_request",
     404: "not_found",
@@ -46,12 +46,12 @@ class Document(Struct, frozen=True, kw_only=True):
     status: int
     detail: str
     code: str
-    problems: tuple[Told, ...]
+    problems: tuple[Report, ...]
     request_id: str
 
 
 class RequestRefused(SplitlineError):
-    """A request that cannot be served; carries its status and every problem."""
+    """A request that is refused; carries its status and every problem."""
 
     def __init__(self, status: int, problems: Iterable[Problem], headers: Mapping[str, str] | None = None) -> None:
         self.status = status
@@ -61,7 +61,7 @@ class RequestRefused(SplitlineError):
 
 
 def document(status: int, problems: Iterable[Problem]) -> Document:
-    """Return the problem document of some problems."""
+    """Return the problem document for some problems."""
     sentences = told(problems)
     first = sentences[0]
     return Document(
@@ -113,13 +113,13 @@ def _full(_request: HttpRequest, fault: SplitlineError) -> Response[bytes]:
 
 
 def _bug(request: HttpRequest, fault: Exception) -> Response[bytes]:
-    """Say that it is ours, and nothing of what is inside."""
+    """Answer that the fault is the server's, without any details."""
     log.error("bug in %s %s", request.method, request.scope.get("path_template", ""), exc_info=fault)
     return _response(500, [Problem("internal")])
 
 
 def handlers() -> ExceptionHandlersMap:
-    """Return what answers each kind of exception."""
+    """Return the handler for each kind of exception."""
     return {
         RequestRefused: _refused,
         Unusable: _unusable,

@@ -1,10 +1,10 @@
-"""GET /api/v1/pull: what changed since a cursor, in the order of its commits."""
+"""GET /api/v1/pull: the changes since a cursor, in the order they were committed."""
 
 from litestar import Response
 
 from splitline.api import caching, compression, reading
 from splitline.api.problems import RequestRefused
-from splitline.api.services import HttpRequest, Rooms, reads
+from splitline.api.services import HttpRequest, InjectedServices, reads
 from splitline.api.shapes import Pulled, PullQuery
 from splitline.errors import Problem
 from splitline.store import texts
@@ -12,11 +12,11 @@ from splitline.store.sequence import Head
 from splitline.store.texts import Asked
 
 MOST_DIGITS = 18
-"""Of a number that a database can hold."""
+"""Largest number that the database can hold."""
 
 
 @reads("/api/v1/pull", query=PullQuery)
-async def pull(request: HttpRequest, services: Rooms) -> Response[Pulled]:
+async def pull(request: HttpRequest, services: InjectedServices) -> Response[Pulled]:
     """Return a page of the changes since a cursor."""
     query = reading.query(request, PullQuery)
     regions = tuple(sorted(set(query.region.split(",")))) if query.region else ()
@@ -34,10 +34,10 @@ async def pull(request: HttpRequest, services: Rooms) -> Response[Pulled]:
 
 
 class _Cursor:
-    """What a device sends to get what came since: none stands for the beginning."""
+    """The cursor a device sends to get the changes since; none means from the beginning."""
 
     def __init__(self, text: str) -> None:
-        """Raises `RequestRefused` 410 when it can be of no database."""
+        """Raises `RequestRefused` 410 if no database could have issued it."""
         self._text = text
         self._epoch, _, number = text.partition(".")
         if text and not (number.isascii() and number.isdecimal() and len(number) <= MOST_DIGITS):
@@ -45,7 +45,7 @@ class _Cursor:
         self.number = int(number or 0)
 
     def compare(self, head: Head) -> None:
-        """Raise `RequestRefused` 410 when it is not one of this database."""
+        """Raise `RequestRefused` 410 if this database did not issue it."""
         if self._text and (self._epoch != head.epoch or self.number > head.value):
             raise self._expired()
 

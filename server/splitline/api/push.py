@@ -1,4 +1,4 @@
-"""POST /api/v1/push: a batch of records in, an answer for each out."""
+"""POST /api/v1/push: takes a batch of records and answers each."""
 
 from typing import Annotated, Any
 
@@ -7,7 +7,7 @@ from msgspec import DecodeError, Meta, Raw, Struct, ValidationError, json
 
 from splitline.api import metrics, reading, throttle
 from splitline.api.problems import RequestRefused
-from splitline.api.services import SECRET, HttpRequest, Rooms
+from splitline.api.services import SECRET, HttpRequest, InjectedServices
 from splitline.api.shapes import REFERENCE, NoQuery, Pushed
 from splitline.checking import form, jsontext
 from splitline.errors import Problem
@@ -21,7 +21,7 @@ KINDS = [{"$ref": REFERENCE.format(name=name)} for name in ("Source", "Test", "R
 
 
 class Batch(Struct, frozen=True, forbid_unknown_fields=True):
-    """Some records, each still a text of its own, so that a bad one spoils none of the others."""
+    """Records, each still as JSON text, so that a bad one does not spoil the others."""
 
     records: Annotated[
         tuple[Annotated[Raw, Meta(extra_json_schema={"anyOf": KINDS})], ...], Meta(max_length=MOST_RECORDS)
@@ -36,8 +36,8 @@ class Batch(Struct, frozen=True, forbid_unknown_fields=True):
     security=SECRET,
     body={"application/json": Batch},
 )
-async def push(request: HttpRequest, services: Rooms) -> Response[Pushed]:
-    """Take records from a device; one answer for each, in order."""
+async def push(request: HttpRequest, services: InjectedServices) -> Response[Pushed]:
+    """Accept records from a device; one answer for each, in order."""
     identity = reading.identity(request)
     reading.query(request, NoQuery)
     reading.media_type(request, "application/json")
@@ -51,7 +51,7 @@ async def push(request: HttpRequest, services: Rooms) -> Response[Pushed]:
 
 
 def _batch(body: bytes) -> Batch:
-    """The envelope. Raises `RequestRefused` 400 with every problem."""
+    """Decode the envelope. Raises `RequestRefused` 400 with every problem."""
     try:
         body.decode("utf-8")
         return json.decode(body, type=Batch)
@@ -62,7 +62,7 @@ def _batch(body: bytes) -> Batch:
 
 
 def _wrong_with(body: bytes) -> list[Problem]:
-    """A wrong field may come before the place where the text ends too early; then that is told."""
+    """msgspec may report a wrong field before the point where the JSON ends early; then report the broken JSON."""
     try:
         return form.typed(body, Batch)[1]
     except (DecodeError, RecursionError):

@@ -1,4 +1,4 @@
-"""Which source first: by what a driver can expect of the next fill, and how sure that is."""
+"""Ranks sources by what a driver can expect of the next fill, and how certain that is."""
 
 from collections.abc import Iterable, Mapping
 from math import inf
@@ -24,7 +24,7 @@ def ranked_list(
     query: RankQuery,
     upto: Upto,
 ) -> RankedList:
-    """Return the sources within reach in the order asked for, and apart from them those without a test."""
+    """Return the sources in reach in the order asked for, and separately those without a test."""
     tested: list[tuple[tuple[float, ...], Ranked]] = []
     untested: list[tuple[float, Ranked]] = []
     for row in rows:
@@ -41,15 +41,15 @@ def ranked_list(
 
 
 def _first(entries: Iterable[tuple[object, Ranked]], limit: int) -> tuple[Ranked, ...]:
-    """The first ones by what they were given; equals by name, as on the phone."""
+    """The first ones by their sort key; ties by name, as on the phone."""
     ordered = sorted(entries, key=lambda entry: (entry[0], entry[1].name, entry[1].id))
     return tuple(source for _, source in ordered[:limit])
 
 
 def _rank(estimate: Estimate, distance: float, order: Order) -> tuple[float, ...]:
-    """Sorts lowest first. Bounds, not middles, so that little evidence ranks cautiously.
+    """Sort key, lowest first. It uses bounds, not middles, so that sources with few tests rank lower.
 
-    What only strangers say of a source comes after what anybody says who has been known for some weeks.
+    Sources that only strangers have tested come after those tested by contributors known for some weeks.
     """
     if order == "nearest":
         return (distance, -estimate.evidence)
@@ -58,7 +58,7 @@ def _rank(estimate: Estimate, distance: float, order: Order) -> tuple[float, ...
 
 
 def ranked(row: SourceRow, known: SourceFiguresRow | None, near: Position | None, minimum: float) -> Ranked:
-    """Return a source as a driver sees it from somewhere."""
+    """Return a source as seen by a driver at a position."""
     source = record_of(row)
     assert isinstance(source, Source), "a counted source has its record"
     there = Position(source.latitude, source.longitude)

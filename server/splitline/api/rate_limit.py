@@ -1,9 +1,9 @@
-"""How much one address and one secret may ask for in a minute, as token buckets in the memory of each worker.
+"""Limits on requests per address and records per secret each minute, as token buckets in each worker's memory.
 
-Each of N workers admits an Nth of a limit, so that they need not know of each other and together never admit more than
-the limit for long. A client meets the worker that its connection leads to, and the system spreads connections
-unevenly: with a single connection a client gets an Nth of the limit, with several up to the whole of it, and the wait
-it is told may be too short where it comes back to another worker. Several machines each have limits of their own.
+Each of N workers admits an Nth of a limit, so workers need not share state and together never exceed the limit for
+long. A client is limited by the worker its connection leads to, and the system spreads connections unevenly: with one
+connection a client gets an Nth of the limit, with several up to the whole of it, and the wait it is given may be too
+short if its next request reaches another worker. Each machine has its own limits.
 """
 
 from collections import OrderedDict
@@ -14,31 +14,31 @@ from time import monotonic
 
 from splitline.config import Network, Settings
 
-# Decoding a picture costs about as much as checking so many records.
+# Decoding a picture costs about as much as checking this many records.
 PICTURE = 10
-# Records after a day without network: a worker takes them at once even where its part of the limit is smaller.
+# Records collected in a day without network: a worker accepts them at once even if its share of the limit is smaller.
 BACKLOG = 2000
-# What one household gets of the version 6 addresses.
+# Prefix length of IPv6 addresses that one household gets.
 HOUSEHOLD_BITS = 64
-# Some 3 MB. A bucket that nobody asked for in a minute is full, so that forgetting it changes nothing.
+# Some 3 MB. A bucket not used for a minute is full again, so forgetting it changes nothing.
 MOST_KEYS = 10_000
 
 
 class Buckets:
-    """A bucket for each key: full at first, emptied by what is taken, filled again steadily."""
+    """A token bucket for each key: it starts full and refills steadily."""
 
     def __init__(self, size: float, a_minute: float, clock: Callable[[], float], most: int = MOST_KEYS) -> None:
-        """size: what a bucket holds, 0 for no limit. a_minute: what flows in. clock: s. most: keys to remember."""
+        """size: capacity of a bucket, 0 for no limit. a_minute: refill rate. clock: s. most: keys to remember."""
         self._size, self._a_second = size, a_minute / 60
         self._clock = clock
         self._most = most
         self._levels: OrderedDict[str, tuple[float, float]] = OrderedDict()
 
     def take(self, key: str, cost: int = 1) -> int:
-        """Take from a key's bucket; return 0, or the whole seconds after which there will be enough.
+        """Take from a key's bucket; return 0, or the whole seconds until it will hold enough.
 
-        What costs more than a bucket holds is let through when it is full, and leaves a debt. Of too many keys the
-        one that was asked for the longest ago is forgotten.
+        A cost above the bucket's capacity is allowed when it is full, and leaves a debt. With too many keys, the least
+        recently used is forgotten.
         """
         if self._size == 0:
             return 0
@@ -53,7 +53,7 @@ class Buckets:
 
 
 def household(host: str, proxies: Sequence[Network]) -> str | None:
-    """Return under which name an address is counted; None for a trusted proxy, behind which are many."""
+    """Return the key an address is counted under; None for a trusted proxy, which has many clients behind it."""
     try:
         address = ip_address(host)
     except ValueError:
@@ -66,7 +66,7 @@ def household(host: str, proxies: Sequence[Network]) -> str | None:
 
 
 class RateLimit:
-    """The part of a server's limits that one worker has."""
+    """One worker's share of a server's limits."""
 
     def __init__(self, chosen: Settings, clock: Callable[[], float] = monotonic) -> None:
         requests, records = (limit / chosen.workers for limit in (chosen.requests_a_minute, chosen.records_a_minute))
@@ -75,13 +75,13 @@ class RateLimit:
         self._proxies = chosen.networks()
 
     def ask(self, host: str) -> int:
-        """Count a request from an address; return 0, or the seconds it has to wait.
+        """Count a request from an address; return 0, or the seconds it must wait.
 
-        What comes from a trusted proxy without the address of somebody behind it is the machine's own.
+        A request from a trusted proxy that names no client is the proxy machine's own.
         """
         key = household(host, self._proxies)
         return self._addresses.take(key) if key is not None else 0
 
     def send(self, contributor: str, records: int) -> int:
-        """Count records of a contributor; return 0, or the seconds they have to wait."""
+        """Count records of a contributor; return 0, or the seconds they must wait."""
         return self._secrets.take(contributor, records)

@@ -1,4 +1,4 @@
-"""Whether the database takes a write: tried when somebody asks, and not more often than it can have changed."""
+"""Whether the database accepts a write: tested on request, and no more often than needed."""
 
 import asyncio
 from collections.abc import Callable
@@ -10,13 +10,13 @@ from splitline.store.engine import Store
 from splitline.store.faults import StoreDamaged, StoreFull, StoreUnavailable
 
 READY, UNREADY = 30.0, 3.0
-"""Seconds for which the outcome of a try counts. A try that goes well writes one page, 4 kB, to the disk."""
+"""Seconds for which a test's outcome is valid. A successful test writes one page, 4 kB, to the disk."""
 PATIENCE = 5.0
-"""Seconds after which nobody waits for a try any longer; a writer's turn may take more."""
+"""Seconds that a request waits for a test; the write lock itself may take longer."""
 
 
 class Readiness:
-    """The last try to write, and the one under way."""
+    """The last write test, and the one under way."""
 
     def __init__(self, store: Store, clock: Callable[[], float] = monotonic) -> None:
         self._store, self._clock = store, clock
@@ -25,11 +25,11 @@ class Readiness:
         self._trying: asyncio.Task[None] | None = None
 
     async def check(self) -> None:
-        """Raise `StoreUnavailable`, `StoreFull` or `StoreDamaged` unless the database takes a write."""
+        """Raise `StoreUnavailable`, `StoreFull` or `StoreDamaged` unless the database accepts a write."""
         if self._trying is None and self._clock() >= self._until:
             self._trying = asyncio.create_task(self._try())
         if self._trying is not None and not (await asyncio.wait({self._trying}, timeout=PATIENCE))[0]:
-            raise StoreUnavailable(f"no turn to write came within {PATIENCE:g} s")
+            raise StoreUnavailable(f"no write lock within {PATIENCE:g} s")
         if self._fault is not None:
             raise self._fault
 

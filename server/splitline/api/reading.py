@@ -1,4 +1,4 @@
-"""What a request says: its secret, its query, its body."""
+"""Reads a request's secret, query and body."""
 
 from asyncio import timeout
 from typing import TypeVar
@@ -14,12 +14,12 @@ from splitline.identity import Identity, identity_of
 
 S = TypeVar("S", bound=Struct)
 TOO_LARGE = 413
-# A picture of 2 MB over a poor line; whoever takes longer holds the door against others.
+# Time for a picture of 2 MB over a poor connection; a slower sender would block others.
 PATIENCE_SECONDS = 120
 
 
 def identity(request: HttpRequest) -> Identity:
-    """Return who sends. Raises `RequestRefused` 401 without a secret in the right form."""
+    """Return the contributor behind the secret. Raises `RequestRefused` 401 if it is missing or malformed."""
     scheme, _, secret = request.headers.get("authorization", "").partition(" ")
     who = identity_of(secret.strip()) if scheme.lower() == "bearer" else None
     if who is None:
@@ -37,7 +37,7 @@ def query(request: HttpRequest, wanted: type[S]) -> S:
 
 
 def media_type(request: HttpRequest, *accepted: str) -> str:
-    """Return the media type of the body. Raises `RequestRefused` 415 when it is none of those accepted."""
+    """Return the media type of the body. Raises `RequestRefused` 415 unless it is one of those accepted."""
     given = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     if given not in accepted:
         raise RequestRefused(415, [Problem("media_type", "Content-Type", given[:60], ", ".join(accepted))])
@@ -45,9 +45,9 @@ def media_type(request: HttpRequest, *accepted: str) -> str:
 
 
 async def body(request: HttpRequest, most: int) -> bytes:
-    """Return the body, which comes as it is: nothing is unpacked here, so nothing can swell.
+    """Return the body as it came: nothing is decompressed here, so nothing can swell.
 
-    Raises `RequestRefused`: 413 above `most` bytes, the limit the handler was declared with; 415 when it is packed;
+    Raises `RequestRefused`: 413 above `most` bytes, the limit the handler was declared with; 415 when it is compressed;
     408 when it takes too long.
     """
     packed = request.headers.get("content-encoding", "identity").strip().lower()
@@ -59,7 +59,7 @@ async def body(request: HttpRequest, most: int) -> bytes:
     except TimeoutError as fault:
         raise RequestRefused(408, [Problem("body_slow", "", "", str(PATIENCE_SECONDS))]) from fault
     except InternalServerException as fault:
-        # What the framework makes of a device that goes away in the middle; nobody is left to read the answer.
+        # The framework's error for a client that hangs up midway; nobody is left to read the answer.
         raise RequestRefused(400, [Problem("body_cut")]) from fault
     except ClientException as fault:
         if fault.status_code != TOO_LARGE:

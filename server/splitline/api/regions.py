@@ -1,4 +1,4 @@
-"""GET /api/v1/regions: what is known by region, of one region by month, and the outline of a region."""
+"""GET /api/v1/regions: figures by region, one region by month, and a region's outline."""
 
 from litestar import Response
 from litestar.params import FromPath
@@ -8,7 +8,7 @@ from shapely.geometry import mapping
 from splitline.api import caching, reading
 from splitline.api.outlines import MultiPolygon, OutlineNames, RegionOutline
 from splitline.api.problems import RequestRefused
-from splitline.api.services import HttpRequest, Rooms, reads
+from splitline.api.services import HttpRequest, InjectedServices, reads
 from splitline.api.shapes import NoQuery, RegionEntries, RegionEntry, RegionMonth, RegionPage, shown
 from splitline.archive.dataset import GEOJSON
 from splitline.chemistry.meaning import SPECIFICATIONS
@@ -20,7 +20,7 @@ from splitline.store import figures, sequence
 
 
 @reads("/api/v1/regions")
-async def list_regions(request: HttpRequest, services: Rooms) -> Response[RegionEntries]:
+async def list_regions(request: HttpRequest, services: InjectedServices) -> Response[RegionEntries]:
     """Return every region that has a source."""
     reading.query(request, NoQuery)
     async with services.store.read() as connection:
@@ -37,7 +37,7 @@ async def list_regions(request: HttpRequest, services: Rooms) -> Response[Region
 
 
 @reads("/api/v1/regions/{code:str}")
-async def one_region(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[RegionPage]:
+async def one_region(request: HttpRequest, services: InjectedServices, code: FromPath[str]) -> Response[RegionPage]:
     """Return a region by month."""
     reading.query(request, NoQuery)
     named = _named(services.regions, code)
@@ -54,8 +54,10 @@ async def one_region(request: HttpRequest, services: Rooms, code: FromPath[str])
 
 
 @reads("/api/v1/regions/{code:str}/outline", content={GEOJSON: RegionOutline})
-async def region_outline(request: HttpRequest, services: Rooms, code: FromPath[str]) -> Response[RegionOutline]:
-    """Return the outline of a region, to draw it from."""
+async def region_outline(
+    request: HttpRequest, services: InjectedServices, code: FromPath[str]
+) -> Response[RegionOutline]:
+    """Return the outline of a region, for drawing it."""
     reading.query(request, NoQuery)
     named = _named(services.regions, code)
     tag = f'W/"{services.regions.digest}"'
@@ -77,6 +79,6 @@ def _named(known: Regions, code: str) -> Region:
 
 
 def _inside(contents: str) -> dict[str, float]:
-    """What a month's visits are by each specification."""
+    """A month's visits sorted by each specification."""
     tally = json.decode(contents, type=dict[int, int])
     return {one.code: share_within(tally, one.minimum, one.maximum) for one in SPECIFICATIONS}

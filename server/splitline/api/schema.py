@@ -1,9 +1,9 @@
-"""GET /api/schema: the OpenAPI description, made from the handlers at each request.
+"""GET /api/schema: the OpenAPI description, generated from the handlers at each request.
 
-A handler's path, name, docstring and return type say most of it; the options it was declared with say the rest.
+Most of it comes from a handler's path, name, docstring and return type; the rest from the options it was declared with.
 query: the Struct of its query. body, content: media type -> Struct or schema, of the request, and of an answer that is
-not JSON. answers: status -> what it means, where there are several. Litestar's own generator is not used: it loses
-which fields are allowed and what the items of a list look like.
+not JSON. answers: status -> meaning, where there are several. Litestar's own generator is not used: it loses which
+fields are allowed and the type of a list's items.
 """
 
 import re
@@ -26,7 +26,7 @@ from splitline.api.shapes import REFERENCE, Json, NoQuery
 
 Content = Mapping[str, type[Struct] | Json]
 
-# What an answer leads to: an operation, where in its answer, the next operation, and its parameter.
+# Links from an answer: an operation, where in its answer, the next operation, and its parameter.
 LINKS = (
     ("push", "answers/0/id", "one_source", "source_id"),
     ("pull", "cursor", "pull", "cursor"),
@@ -63,7 +63,7 @@ def description(app: Litestar) -> Json:
 
 
 def _doors(app: Litestar) -> Iterator[tuple[str, str, HTTPRouteHandler]]:
-    """Path, method and handler of everything to describe; HEAD goes without saying."""
+    """Path, method and handler of every operation to describe; HEAD is left out because it follows from GET."""
     for route in app.routes:
         for handler in route.route_handlers if isinstance(route, HTTPRoute) else ():
             if handler.resolve_include_in_schema():
@@ -98,7 +98,7 @@ def _operation(path: str, handler: HTTPRouteHandler) -> Json:
 
 
 def _answer(handler: HTTPRouteHandler) -> Content:
-    """The answer's content: by default JSON of the Struct that the handler's return type names."""
+    """The answer's content: by default JSON of the Struct that the handler returns."""
     answer = handler.parsed_fn_signature.return_type
     return handler.opt.get("content") or {"application/json": answer.inner_types[0].annotation}
 

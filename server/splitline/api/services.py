@@ -1,4 +1,4 @@
-"""What the handlers work with."""
+"""What the handlers use."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -21,18 +21,18 @@ from splitline.store.engine import Store
 HttpRequest = Request[Any, Any, Any]
 
 
-# Of a handler that needs the secret, for the description of the API.
+# For the API description: marks a handler that needs the secret.
 SECRET = [{"secret": list[str]()}]
 
 
 def reads(path: str | list[str], **options: Any) -> route:
-    """Declare a handler that only reads: GET, and HEAD as RFC 9110 wants it wherever there is GET."""
+    """Declare a read-only handler: GET, and HEAD, which RFC 9110 requires wherever there is GET."""
     return route(path, http_method=["GET", "HEAD"], status_code=200, **options)
 
 
 @dataclass(frozen=True, slots=True)
 class Services:
-    """The rooms behind the doors. now: the server's clock."""
+    """The services that handlers share. now: the server's clock."""
 
     store: Store
     intake: Intake
@@ -46,5 +46,5 @@ class Services:
     tiles: Tiles | None
 
 
-Rooms = NamedDependency[Services]
-"""How a handler asks for them."""
+InjectedServices = NamedDependency[Services]
+"""The parameter type by which a handler receives them."""

@@ -1,4 +1,4 @@
-"""What the API gives out, field by field; contents and uncertainties in % (V/V), distances in km."""
+"""The API's answers, field by field; contents and uncertainties in % (V/V), distances in km."""
 
 from datetime import datetime
 from typing import Annotated, Any, Literal, TypeVar
@@ -9,7 +9,7 @@ from splitline.answers import Answer
 from splitline.feed import SourceChange, TestChange
 from splitline.figures.kept import Upto
 
-# Degrees north and east; the handlers check it, so that everything that is no place on Earth is told alike.
+# Degrees north and east; the handler checks the range, so that every impossible position gets the same error.
 ON_EARTH = r"^-?([0-8]?[0-9](\.[0-9]+)?|90(\.0+)?),-?([0-9]{1,2}(\.[0-9]+)?|1[0-7][0-9](\.[0-9]+)?|180(\.0+)?)$"
 Near = Annotated[str, Meta(max_length=60, description="latitude,longitude", extra_json_schema={"pattern": ON_EARTH})]
 RegionList = Annotated[
@@ -17,11 +17,11 @@ RegionList = Annotated[
     Meta(
         pattern="^[A-Z]{2}(-[A-Z0-9]{1,3})?(,[A-Z]{2}(-[A-Z0-9]{1,3})?)*$",
         max_length=700,
-        description="ISO 3166-2 codes, parted by commas",
+        description="ISO 3166-2 codes, separated by commas",
     ),
 ]
 
-# How a schema of the description refers to another one.
+# Reference from one schema of the description to another.
 REFERENCE = "#/components/schemas/{name}"
 Json = dict[str, Any]
 FILE: Json = {"type": "string", "format": "binary"}
@@ -30,12 +30,12 @@ Shape = TypeVar("Shape", bound=Struct)
 
 
 def shown(shape: type[Shape], row: object, **rest: Any) -> Shape:
-    """Return a row as it is given out: its fields of the same names, and the rest as it is said."""
+    """Return the API form of a row: its fields of the same names, and the rest as given."""
     return shape(**{name: getattr(row, name) for name in shape.__struct_fields__ if name not in rest}, **rest)
 
 
 class PullQuery(Struct, frozen=True, kw_only=True):
-    """cursor: from the last answer; none starts at the beginning."""
+    """cursor: from the last answer; without one, from the beginning."""
 
     cursor: Annotated[str, Meta(max_length=60)] = ""
     region: RegionList | None = None
@@ -43,7 +43,7 @@ class PullQuery(Struct, frozen=True, kw_only=True):
 
 
 class RankQuery(Struct, frozen=True, kw_only=True):
-    """minimum: the content a driver needs, for the probability that the next fill has it."""
+    """minimum: the content a driver needs, for the probability that the next fill meets it."""
 
     near: Near
     within_km: Annotated[float, Meta(gt=0, le=1000)] = 100.0
@@ -53,20 +53,20 @@ class RankQuery(Struct, frozen=True, kw_only=True):
 
 
 class SourceQuery(Struct, frozen=True, kw_only=True):
-    """near: where from, for distance and bearing."""
+    """near: a position, for distance and bearing."""
 
     near: Near | None = None
     minimum: Annotated[float, Meta(ge=0, le=100)] = 70.0
 
 
 class PhotoQuery(Struct, frozen=True, kw_only=True):
-    """width: pixels; a copy at least that wide is given out where the picture is wider."""
+    """width: pixels; if the picture is wider, the copy served is at least this wide."""
 
     width: Annotated[int, Meta(ge=1, le=10_000)] | None = None
 
 
 class OwnQuery(Struct, frozen=True, kw_only=True):
-    """ids: of some records, parted by commas."""
+    """ids: of records, separated by commas."""
 
     ids: Annotated[
         str,
@@ -74,13 +74,13 @@ class OwnQuery(Struct, frozen=True, kw_only=True):
             min_length=36,
             max_length=50 * 37,
             pattern="^[0-9a-f-]{36}(,[0-9a-f-]{36})*$",
-            description="ids of records, parted by commas",
+            description="ids of records, separated by commas",
         ),
     ]
 
 
 class NoQuery(Struct, frozen=True, kw_only=True):
-    """Nothing can be asked."""
+    """No query parameters."""
 
 
 class Pushed(Struct, frozen=True, kw_only=True):
@@ -106,12 +106,12 @@ class LevelChange(Struct, frozen=True, kw_only=True):
 
 
 class SourceFigures(Struct, frozen=True, kw_only=True):
-    """What is known of a source; intervals at 90 %. tau: scatter from delivery to delivery. evidence: 0..3.
+    """Figures of a source; intervals at 90 %. tau: scatter from delivery to delivery. evidence: 0..3.
 
-    tests: those of the newest 500 visits of two years at most, 20 tests of a visit. visits: those of them that this
-    rests on, since the level last changed. season_uncertainty: standard, what the season leaves open of the present
-    level. wrong: when the visits were that are taken for gross errors. established: of the contributors those whom the
-    server has known for long enough and could compare; only these are evidence.
+    tests: from at most the newest 500 visits of two years, 20 tests a visit. visits: those used, since the level last
+    changed. season_uncertainty: standard, of the present level, from the season. wrong: dates of visits judged to be
+    gross errors. established: number of contributors known to the server for long enough and compared with others; only
+    these are evidence.
     """
 
     typical: float
@@ -133,7 +133,7 @@ class SourceFigures(Struct, frozen=True, kw_only=True):
 
 
 class Ranked(Struct, frozen=True, kw_only=True):
-    """A source as a driver sees it. bearing_deg: clockwise from north."""
+    """A source as seen by a driver. bearing_deg: clockwise from north."""
 
     id: str
     name: str
@@ -147,7 +147,7 @@ class Ranked(Struct, frozen=True, kw_only=True):
 
 
 class RankedList(Struct, frozen=True, kw_only=True):
-    """Tested sources in order, and those that nobody has tested, nearest first."""
+    """Tested sources in order, and untested ones, nearest first."""
 
     sources: tuple[Ranked, ...]
     unsampled: tuple[Ranked, ...]
@@ -180,10 +180,10 @@ class RegionEntries(Struct, frozen=True, kw_only=True):
 
 
 class RegionMonth(Struct, frozen=True, kw_only=True):
-    """One month. centre, spread: robust, over visits; no spread from a single visit.
+    """One month. centre, spread: robust, over visits; no spread for a single visit.
 
-    inside: code of a specification -> share of the visits, 0..1, whose content is within its limits as measured,
-    without regard to the uncertainty of each.
+    inside: code of a specification -> share of the visits, 0..1, whose measured content is within its limits, ignoring
+    the uncertainty of each.
     """
 
     month: str
@@ -206,13 +206,13 @@ class RegionPage(Struct, frozen=True, kw_only=True):
 
 
 class ContributorsQuery(Struct, frozen=True, kw_only=True):
-    """region: all that have sources if it is left out."""
+    """region: if left out, all that have sources."""
 
     region: RegionList | None = None
 
 
 class ContributorWeight(Struct, frozen=True, kw_only=True):
-    """How much a contributor counts in a region, above 0 to 1: from 0.75 on they are established."""
+    """A contributor's weight in a region, above 0 to 1: from 0.75 on they are established."""
 
     region: str
     contributor: str
@@ -220,13 +220,13 @@ class ContributorWeight(Struct, frozen=True, kw_only=True):
 
 
 class Contributors(Struct, frozen=True, kw_only=True):
-    """By region and contributor; one who is missing is a stranger."""
+    """By region and contributor; one who is not listed is a stranger."""
 
     contributors: tuple[ContributorWeight, ...]
 
 
 class TubeFigures(Struct, frozen=True, kw_only=True):
-    """What a tube reads too high or too low in a region, % (V/V), standard uncertainty; sources it rests on."""
+    """A tube's bias in a region, % (V/V), with its standard uncertainty; number of sources it rests on."""
 
     tube: str
     region: str
@@ -237,35 +237,35 @@ class TubeFigures(Struct, frozen=True, kw_only=True):
 
 
 class OwnTubes(Struct, frozen=True, kw_only=True):
-    """The tubes of whoever asks, those of which something is known."""
+    """The caller's own tubes, those with a known bias."""
 
     tubes: tuple[TubeFigures, ...]
 
 
 class OwnRecords(Struct, frozen=True, kw_only=True):
-    """Records of whoever asks, as they came. contributor, received_at: whose and when, not what others see of these."""
+    """The caller's own records, as they came. contributor, received_at: the real ones, not the public forms."""
 
     changes: tuple[SourceChange | TestChange, ...]
 
 
 class PhotoKept(Struct, frozen=True, kw_only=True):
-    """A kept picture. bytes: size as kept."""
+    """A stored picture. bytes: size as stored."""
 
     sha256: str
     bytes: int
 
 
 class Tiles(Struct, frozen=True, kw_only=True):
-    """Map pictures that the keeper names. address: of one, with {z}, {x} and {y}. attribution: who made them."""
+    """The operator's map pictures. address: URL of one, with {z}, {x} and {y}. attribution: who made them."""
 
     address: str
     attribution: str
 
 
 class Health(Struct, frozen=True, kw_only=True):
-    """invented: the records were made up for the demo. outlines: another one means that they were drawn anew.
+    """invented: the records were made up for the demo. outlines: digest that changes when they are redrawn.
 
-    tiles: where the app may ask for map pictures.
+    tiles: where the app may fetch map pictures.
     """
 
     status: Literal["ok"]
@@ -276,6 +276,6 @@ class Health(Struct, frozen=True, kw_only=True):
 
 
 class Probed(Struct, frozen=True, kw_only=True):
-    """Nothing is wrong with what was asked about."""
+    """No fault was found."""
 
     status: Literal["ok"]

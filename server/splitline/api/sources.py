@@ -1,4 +1,4 @@
-"""GET /api/v1/sources: where to fill up; and everything about one source."""
+"""GET /api/v1/sources: sources to choose from, and everything about one source."""
 
 import re
 
@@ -9,7 +9,7 @@ from msgspec import json, structs
 from splitline.api import caching, reading, shapes
 from splitline.api.problems import RequestRefused
 from splitline.api.ranking import ranked, ranked_list
-from splitline.api.services import HttpRequest, Rooms, reads
+from splitline.api.services import HttpRequest, InjectedServices, reads
 from splitline.api.shapes import RankedList, RankQuery, SourcePage, SourceQuery
 from splitline.errors import Problem
 from splitline.feed import TestChange
@@ -26,8 +26,8 @@ ON_EARTH = re.compile(shapes.ON_EARTH)
 
 
 @reads("/api/v1/sources", query=RankQuery)
-async def rank_sources(request: HttpRequest, services: Rooms) -> Response[RankedList]:
-    """Rank the sources around a place."""
+async def rank_sources(request: HttpRequest, services: InjectedServices) -> Response[RankedList]:
+    """Rank the sources around a position."""
     query = reading.query(request, RankQuery)
     near = _position(query.near)
     async with services.store.read() as connection:
@@ -42,7 +42,9 @@ async def rank_sources(request: HttpRequest, services: Rooms) -> Response[Ranked
 
 
 @reads("/api/v1/sources/{source_id:str}", query=SourceQuery)
-async def one_source(request: HttpRequest, services: Rooms, source_id: FromPath[str]) -> Response[SourcePage]:
+async def one_source(
+    request: HttpRequest, services: InjectedServices, source_id: FromPath[str]
+) -> Response[SourcePage]:
     """Return one source with its tests."""
     query = reading.query(request, SourceQuery)
     near = _position(query.near) if query.near else None
@@ -68,7 +70,7 @@ async def one_source(request: HttpRequest, services: Rooms, source_id: FromPath[
 
 
 async def _standing(connection: Connection, source_id: str) -> SourceRow | None:
-    """The source with an id, or the one that stands for it while it is merged."""
+    """The source with an id, or the one it was merged into."""
     if not source_id.isprintable():
         return None
     row = (await sources.by_ids(connection, [source_id])).get(source_id)
@@ -76,7 +78,7 @@ async def _standing(connection: Connection, source_id: str) -> SourceRow | None:
 
 
 def _position(text: str) -> Position:
-    """A place as latitude,longitude. Raises `RequestRefused` 400 when it is not on Earth."""
+    """Parse a position as latitude,longitude. Raises `RequestRefused` 400 when it is not on Earth."""
     if not ON_EARTH.fullmatch(text):
         raise RequestRefused(400, [Problem("range", "near", text, "-90..90,-180..180")])
     latitude, longitude = (float(part) for part in text.split(","))

@@ -1,4 +1,4 @@
-"""Whoever asks for too much waits, and is told how long."""
+"""Clients over their rate limit get 429 and are told how long to wait."""
 
 from collections.abc import Awaitable, Callable
 
@@ -10,7 +10,7 @@ from splitline.identity import Identity
 
 
 def by_address(limit: RateLimit) -> Callable[[HttpRequest], Awaitable[None]]:
-    """Return what is asked before every request. It raises `RequestRefused` 429."""
+    """Return a check that runs before every request. It raises `RequestRefused` 429."""
 
     async def admit(request: HttpRequest) -> None:
         _wait(limit.ask(request.client.host if request.client else ""), "address")
@@ -19,7 +19,7 @@ def by_address(limit: RateLimit) -> Callable[[HttpRequest], Awaitable[None]]:
 
 
 def by_secret(limit: RateLimit, identity: Identity, records: int) -> None:
-    """Let somebody send so many records. Raises `RequestRefused` 429."""
+    """Count a contributor's records against their limit. Raises `RequestRefused` 429."""
     _wait(limit.send(identity.id, records), "secret")
 
 

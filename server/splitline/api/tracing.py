@@ -1,7 +1,7 @@
-"""OpenTelemetry traces, for keepers who collect them: off unless its own variables ask for them.
+"""OpenTelemetry traces, for operators who collect them: off unless its own variables turn them on.
 
-A span says what a line of the log says, and nothing else that a person sent. It joins the trace of a proxy that began
-one (W3C Trace Context, `traceparent`).
+A span says what a log line says, and nothing else that a person sent. It joins the trace that a proxy began (W3C Trace
+Context, `traceparent`).
 """
 
 import asyncio
@@ -24,7 +24,7 @@ log = logging.getLogger(__name__)
 
 
 def is_wanted(environment: Mapping[str, str]) -> bool:
-    """Whether the variables of OpenTelemetry ask for traces by OTLP: by naming a collector, or the exporter."""
+    """Whether OpenTelemetry's variables ask for traces by OTLP, by naming a collector or the exporter."""
     exporter = environment.get("OTEL_TRACES_EXPORTER", "").strip().lower()
     if environment.get("OTEL_SDK_DISABLED", "").strip().lower() == "true" or exporter not in ("", "otlp"):
         return False
@@ -32,7 +32,7 @@ def is_wanted(environment: Mapping[str, str]) -> bool:
 
 
 def traced(app: ASGIApp, environment: Mapping[str, str]) -> ASGIApp:
-    """Return the application, with traces if they are wanted and what makes them is installed."""
+    """Return the application, with traces if they are wanted and the packages are installed."""
     if not is_wanted(environment):
         return app
     try:
@@ -43,7 +43,7 @@ def traced(app: ASGIApp, environment: Mapping[str, str]) -> ASGIApp:
         log.warning("OTEL_ variables ask for traces; to send them, pip install 'splitline[otel]'")
         return app
     named = {"service.name": "splitline", "service.version": __version__}
-    # What the keeper says in OTEL_SERVICE_NAME and OTEL_RESOURCE_ATTRIBUTES goes before.
+    # OTEL_SERVICE_NAME and OTEL_RESOURCE_ATTRIBUTES take precedence.
     resource = resources.Resource(named).merge(resources.OTELResourceDetector().detect())
     provider = sdk.TracerProvider(resource=resource)
     provider.add_span_processor(export.BatchSpanProcessor(otlp.OTLPSpanExporter()))
@@ -57,7 +57,7 @@ def with_spans(app: ASGIApp, provider: Any) -> ASGIApp:
     tracer = provider.get_tracer("splitline", __version__)
 
     async def tracing(scope: Scope, receive: Receive, send: Send) -> None:
-        if scope["type"] != ScopeType.HTTP:  # the server's own life, from start to end: there is nothing else here
+        if scope["type"] != ScopeType.HTTP:  # lifespan events; there is nothing else here
             await app(scope, receive, send)
             await asyncio.to_thread(provider.shutdown)
             return

@@ -1,4 +1,4 @@
-"""GET /api/v1/tubes: how one's own tubes read against those of others; nobody else's can be asked for."""
+"""GET /api/v1/tubes: the bias of one's own tubes against those of others; nobody else's can be fetched."""
 
 from typing import Any
 
@@ -6,14 +6,14 @@ from litestar import Response
 from msgspec import json
 
 from splitline.api import reading
-from splitline.api.services import SECRET, HttpRequest, Rooms, reads
+from splitline.api.services import SECRET, HttpRequest, InjectedServices, reads
 from splitline.api.shapes import NoQuery, OwnTubes, TubeFigures, shown
 from splitline.store import contributors, lessons
 
 
 @reads("/api/v1/tubes", security=SECRET)
-async def own_tubes(request: HttpRequest, services: Rooms) -> Response[OwnTubes]:
-    """Return how the tubes of the secret's holder read against those of others."""
+async def own_tubes(request: HttpRequest, services: InjectedServices) -> Response[OwnTubes]:
+    """Return the bias of the secret holder's tubes against those of others."""
     identity = reading.identity(request)
     reading.query(request, NoQuery)
     async with services.store.read() as connection:

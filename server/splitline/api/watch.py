@@ -1,7 +1,7 @@
-"""Sees every request go by: one line in the log and one count each, without anything that a person sent.
+"""Logs and counts each request: one line and one count, without anything that a person sent.
 
-A request has a name, by which its line in the log, its answer and what went wrong with it are found together. A proxy
-may have given it one; else it gets one here.
+A request has an id, which ties together its log line, its answer and any error. A proxy may have set one; otherwise it
+is made here.
 """
 
 import logging
@@ -19,16 +19,16 @@ from splitline.logs import REQUEST
 
 log = logging.getLogger("splitline.requests")
 
-# What no route answers is counted together: a path is somebody's text, and there are endlessly many.
+# Unrouted paths are counted together: a path is free text, and there is no end of them.
 NO_ROUTE = "none"
 METHODS = {"GET", "HEAD", "POST", "PUT", "OPTIONS"}
 HEADER = "X-Request-ID"
-# Long enough for a UUID or the number of a trace, and too short for a secret: that one is never written down.
+# Long enough for a UUID or a trace id, too short for a secret, which must never be logged.
 WELL_FORMED = re.compile(rb"[A-Za-z0-9._:-]{8,60}")
 
 
 def watched(app: ASGIApp) -> ASGIApp:
-    """Return the application with every HTTP request measured; the rest goes through untouched."""
+    """Return the application with every HTTP request measured; anything else passes through untouched."""
 
     async def watching(scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != ScopeType.HTTP:
@@ -46,23 +46,23 @@ def watched(app: ASGIApp) -> ASGIApp:
 
 
 def method_of(scope: HTTPScope) -> str:
-    """Return the method of a request if it is one that there is here."""
+    """Return the request's method if it is one we serve."""
     return str(scope["method"]) if scope["method"] in METHODS else "other"
 
 
 def route_of(scope: HTTPScope) -> str:
-    """Return the route of a request, once it has been found."""
+    """Return the request's route, once it has been found."""
     return str(scope.get("path_template") or NO_ROUTE)
 
 
 def new_name() -> str:
-    """Return a name for a request."""
+    """Return the id of a request."""
     return token_hex(16)
 
 
 @contextmanager
 def named(name: str) -> Iterator[str]:
-    """Name the request that is answered within the block."""
+    """Set the id of the request being answered within the block."""
     before = REQUEST.set(name)
     try:
         yield name
@@ -76,7 +76,7 @@ def _name(scope: HTTPScope) -> str:
 
 
 class _Answer:
-    """Passes an answer on, and remembers its status (499 when there was none: the client went away) and size."""
+    """Passes an answer on, and records its status (499 if none was sent because the client left) and size."""
 
     def __init__(self, send: Send, name: str) -> None:
         self._send = send

@@ -1,1 +1,1 @@
-"""What leaves a server as a file: the public dataset of a region, and a backup of everything; and the way back."""
+"""A server's data as files: the public dataset of a region, and backup and restore of everything."""

@@ -1,8 +1,8 @@
-"""Everything a server stores, in one file: a zip with the tables as JSON Lines and the pictures as they are.
+"""A backup: everything a server stores, as one zip with the tables as JSON Lines and the pictures as they are.
 
-It is the same for both databases, so a backup of SQLite restores into PostgreSQL and the reverse. It is read in one
-snapshot, so nobody waits. The manifest names each table's columns: a restore makes the tables of that version, fills
-them, and leaves the rest to the migrations.
+It is the same for both databases, so a backup of SQLite restores into PostgreSQL and the reverse. It is read from one
+snapshot, so nobody waits. The manifest names each table's columns: a restore creates the tables of that version, fills
+them, and migrates them.
 """
 
 import os
@@ -26,7 +26,9 @@ MANIFEST = "splitline-backup.json"
 
 
 class Maker(Struct, frozen=True, kw_only=True):
-    """What every form of backup says. form: of the file. splitline: the version that made it. schema: of the tables."""
+    """Header of every backup version. form: version of the format. splitline: the maker's version. schema: of the
+    tables.
+    """
 
     form: int
     splitline: str
@@ -34,10 +36,10 @@ class Maker(Struct, frozen=True, kw_only=True):
 
 
 class Manifest(Maker, frozen=True, kw_only=True):
-    """What a backup holds.
+    """Contents of a backup.
 
-    pictures: how many are inside, None
-    when they were left where they are. gone: those that somebody took back while the backup was made.
+    pictures: how many are included, None if they were left where they are. gone: those withdrawn while the backup was
+    made.
     """
 
     form: int
@@ -50,15 +52,15 @@ class Manifest(Maker, frozen=True, kw_only=True):
 
     @property
     def rows(self) -> int:
-        """How many rows all tables have together."""
+        """Number of rows in all tables."""
         return sum(table.rows for table in self.tables)
 
 
 async def back_up(store: Store, pictures: Photos | None, file: Path, now: datetime) -> Manifest:
-    """Write everything as it is at this moment, while others go on reading and writing.
+    """Write a backup of this moment, while others go on reading and writing.
 
-    pictures: None leaves them where they are. The file appears when it is whole and on the disk. Raises `Unusable`
-    when it cannot be written or nothing is there to write, `StoreUnavailable` or `PhotosUnavailable`.
+    pictures: None leaves them where they are. The file appears when it is complete and on the disk. Raises `Unusable`
+    if it cannot be written or the database is empty, `StoreUnavailable` or `PhotosUnavailable`.
     """
     part = file.with_name(f"{file.name}.part")
     with _whole_or_nothing(file, part), ZipFile(part, "w", ZIP_DEFLATED) as archive:
@@ -92,7 +94,7 @@ async def _write_table(archive: ZipFile, connection: Connection, form: TableForm
 
 
 async def _write_picture(archive: ZipFile, pictures: Photos, digest: str) -> bool:
-    """Add a picture; False when it left after the moment of the backup."""
+    """Add a picture; False if it was withdrawn since the snapshot."""
     body = await pictures.original(digest)
     if body is not None:
         archive.writestr(picture_name(digest), body, ZIP_STORED)
@@ -100,23 +102,23 @@ async def _write_picture(archive: ZipFile, pictures: Photos, digest: str) -> boo
 
 
 def table_name(form: TableForm) -> str:
-    """Return where a table lies in the file."""
+    """Return the path of a table in the file."""
     return f"tables/{form.name}.jsonl"
 
 
 def picture_name(digest: str) -> str:
-    """Return where a picture lies in the file."""
+    """Return the path of a picture in the file."""
     return f"photos/{digest}"
 
 
 def shown(store: Store) -> str:
-    """Return where a database is, without its password."""
+    """Return a database's URL without its password."""
     return str(store.url.database) if store.on_sqlite else store.url.render_as_string(hide_password=True)
 
 
 @contextmanager
 def _whole_or_nothing(file: Path, part: Path) -> Iterator[None]:
-    """Give a file its name once it is on the disk; leave nothing behind when that fails. Raises `Unusable`."""
+    """Rename a file into place once it is on the disk; leave nothing behind on failure. Raises `Unusable`."""
     if file.exists():
         raise Unusable([Problem("backup_exists", str(file))])
     try:

@@ -1,7 +1,7 @@
 """The public dataset of a region: its counted readings as CSV (RFC 4180), its sources as GeoJSON (RFC 7946).
 
-It holds no ids of tests, and of people and times what everyone sees, see `public.py`. Everything is read and written in
-pages, so memory does not grow with the region.
+It has no ids of tests, and only the public forms of people and times, see `public.py`. Everything is read and written
+in pages, so memory does not grow with the region.
 """
 
 import csv
@@ -30,7 +30,7 @@ GEOJSON = "application/geo+json"
 
 @dataclass(frozen=True, slots=True)
 class Export:
-    """What is written."""
+    """The kinds of file."""
 
     store: Store
     region: str
@@ -62,7 +62,7 @@ async def geojson_parts(export: Export) -> AsyncGenerator[bytes]:
 
 
 async def _published(connection: Connection, page: Sequence[TestRow]) -> list[Published]:
-    """Readings with the source that stands where they were made."""
+    """Readings, each with the source it counts at."""
     named = {row.source for row in page if row.source}
     survivors = await merges.survivors(connection, named)
     places = await sources.by_ids(connection, named | set(survivors.values()))
@@ -73,8 +73,8 @@ async def _published(connection: Connection, page: Sequence[TestRow]) -> list[Pu
             places[survivors.get(row.source or "", row.source or "")],
         )
         source = record_of(place)
-        assert change.record, "a counted test has its record"
-        assert isinstance(source, Source), "and so has its source"
+        assert change.record, "a counted test has a record"
+        assert isinstance(source, Source), "a counted test's source has a record"
         found.append(Published(row, change.record, source, change.contributor or ""))
     return found
 
@@ -87,7 +87,7 @@ def _lines(rows: Sequence[Sequence[str]]) -> bytes:
 
 def _feature(row: SourceRow, known: SourceFiguresRow | None) -> dict[str, object]:
     source = record_of(row)
-    assert isinstance(source, Source), "a counted source has its record"
+    assert isinstance(source, Source), "a counted source has a record"
     return {
         "type": "Feature",
         "id": row.id,
@@ -102,7 +102,7 @@ def _feature(row: SourceRow, known: SourceFiguresRow | None) -> dict[str, object
 
 
 def _figures(known: SourceFiguresRow) -> dict[str, object]:
-    """What is known of a source; contents and scatter in % (V/V), intervals at 90 %."""
+    """Figures of a source; contents and scatter in % (V/V), intervals at 90 %."""
     figures = figures_in(known)
     estimate = figures.estimate
     return {

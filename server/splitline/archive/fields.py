@@ -1,4 +1,4 @@
-"""The columns of the public dataset: what each is called, holds and means, for the CSV and its descriptor."""
+"""The columns of the public dataset: name, type and meaning of each, for the CSV and its descriptor."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -9,15 +9,15 @@ from splitline.records import Source, Test
 from splitline.store.rows import TestRow
 
 CONTENT = "% (V/V)"
-# What a spreadsheet takes for the start of a formula, also in the wide form that some keyboards write.
-# What is not seen before it does not keep a spreadsheet from that: spaces, and characters without width.
+# Characters that start a formula in a spreadsheet, also in the full-width form that some keyboards type. A spreadsheet
+# skips spaces and zero-width characters before them.
 UNSEEN = " \N{NO-BREAK SPACE}\N{ZERO WIDTH SPACE}\N{ZERO WIDTH NON-JOINER}\N{ZERO WIDTH JOINER}\N{BYTE ORDER MARK}"
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 
 
 @dataclass(frozen=True, slots=True)
 class Published:
-    """One reading as it is given out: row, record, the source that stands where it was made, and a pseudonym."""
+    """One reading as published: row, record, the source it counts at, and a pseudonym."""
 
     row: TestRow
     test: Test
@@ -36,7 +36,7 @@ class Field:
     unit: str = ""
 
     def text(self, published: Published) -> str:
-        """Return the cell of a reading; what a person typed is never taken for a formula by a spreadsheet."""
+        """Return a reading's cell, with typed text escaped so that no spreadsheet runs it as a formula."""
         value = self.value(published)
         if isinstance(value, datetime):
             return f"{value.astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}"
@@ -45,7 +45,7 @@ class Field:
 
 
 def harmless(text: str) -> str:
-    """Return a text with an apostrophe before what would be the start of a formula."""
+    """Return a text with an apostrophe before anything that would start a formula."""
     return f"'{text}" if text.lstrip(UNSEEN).startswith(FORMULA) else text
 
 
@@ -70,7 +70,7 @@ FIELDS = (
     Field(
         "own_uncertainty",
         "number",
-        "standard uncertainty that is drawn afresh at every test",
+        "standard uncertainty that is independent in every test",
         lambda one: one.row.own_uncertainty,
         CONTENT,
     ),
@@ -85,32 +85,32 @@ FIELDS = (
     Field(
         "runs",
         "integer",
-        "how many runs the content comes from",
+        "number of runs behind the content",
         lambda one: sum(not run.set_aside for run in one.test.runs),
         "1",
     ),
     Field("scale", "string", "kind of scale of the tube", lambda one: one.test.tube.scale),
     Field("graduation", "number", "smallest step of the scale, mL or printed %", lambda one: one.test.tube.graduation),
     Field("liquid", "string", "what was shaken with the fuel: water or brine", lambda one: one.test.tube.liquid),
-    Field("temperature", "number", "of the tube when it was read", lambda one: one.test.temperature, "degree Celsius"),
+    Field("temperature", "number", "of the tube when read", lambda one: one.test.temperature, "degree Celsius"),
     Field("fuel_water", "number", "water assumed in the fuel", lambda one: one.test.fuel_water, CONTENT),
     Field(
         "contributor",
         "string",
-        "pseudonym of a person: another in every region and calendar year",
+        "pseudonym of a person: different in every region and calendar year",
         lambda one: one.contributor,
     ),
     Field(
         "water_temperature",
         "number",
-        "of the water when it was filled, if it is known",
+        "of the water when filled, if known",
         lambda one: one.test.water_temperature,
         "degree Celsius",
     ),
     Field(
         "fuel_temperature",
         "number",
-        "of the fuel when it was filled, if it is known",
+        "of the fuel when filled, if known",
         lambda one: one.test.fuel_temperature,
         "degree Celsius",
     ),

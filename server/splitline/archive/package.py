@@ -1,4 +1,4 @@
-"""The dataset of a region as one file: a zip with the readings, the sources, and a data package descriptor."""
+"""A region's dataset as one zip: the readings, the sources, and a data package descriptor."""
 
 import zipfile
 from collections.abc import AsyncGenerator
@@ -22,8 +22,8 @@ def descriptor(region: Region, now: datetime) -> dict[str, object]:
         "profile": "data-package",
         "name": f"splitline-{region.code.lower()}",
         "title": f"Ethanol content of fuel, {region.name} ({region.code})",
-        "description": "Tube tests of ethanol fuel, each with its uncertainty. A text that begins as a formula would "
-        "carries an apostrophe before it.",
+        "description": "Tube tests of ethanol fuel, each with its uncertainty. A text that starts like a formula "
+        "has an apostrophe before it.",
         "created": f"{now.astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}",
         "licenses": [
             {
@@ -49,7 +49,7 @@ def descriptor(region: Region, now: datetime) -> dict[str, object]:
 
 
 async def write_package(export: Export, region: Region, now: datetime, file: IO[bytes]) -> None:
-    """Write the zip into an open file, a page at a time."""
+    """Write the zip to an open file, a page at a time."""
     stamp = now.astimezone(UTC).timetuple()[:6]
     with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as package:
         for name, parts in ((READINGS, csv_parts(export)), (SOURCES, geojson_parts(export))):

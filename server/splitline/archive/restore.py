@@ -1,4 +1,4 @@
-"""A backup back into an empty place: whole, or not at all."""
+"""Restores a backup into an empty place, completely or not at all."""
 
 import re
 from collections.abc import Iterator
@@ -23,9 +23,9 @@ DIGEST = re.compile("[0-9a-f]{64}")
 
 
 async def restore(store: Store, pictures: Photos, file: Path) -> Manifest:
-    """Put everything back in one transaction, and begin a new epoch, so that phones pull from the start.
+    """Restore everything in one transaction, and start a new epoch, so that phones pull from the start.
 
-    Raises `Unusable` when the file is no whole backup that this version knows or the place is not empty;
+    Raises `Unusable` if the file is no complete backup that this version can read or the place is not empty;
     `SchemaTooOld`, `StoreUnavailable`, `StoreFull` or `PhotosUnavailable`. Then nothing is left behind.
     """
     with _opened(file) as archive:
@@ -54,7 +54,7 @@ async def restore(store: Store, pictures: Photos, file: Path) -> Manifest:
 
 
 async def _fill(connection: Connection, archive: ZipFile, manifest: Manifest) -> None:
-    """Put the rows into the tables as they were, which then change to the newest form as those of any database."""
+    """Fill the tables as they were at the time of the backup, and migrate them."""
     if await contents.shapes(connection) != {form.name: form.columns for form in manifest.tables}:
         raise Misfit(MANIFEST)
     for form in manifest.tables:
@@ -62,7 +62,7 @@ async def _fill(connection: Connection, archive: ZipFile, manifest: Manifest) ->
 
 
 def _rows(archive: ZipFile, form: TableForm) -> Iterator[Any]:
-    """Read a table's rows. Raises `Misfit` where the file says something else than it announced."""
+    """Read a table's rows. Raises `Misfit` if the number or form of the rows differs from the manifest."""
     decoder = json.Decoder(form.row_type)
     count = 0
     with archive.open(table_name(form)) as member:
@@ -75,12 +75,12 @@ def _rows(archive: ZipFile, form: TableForm) -> Iterator[Any]:
 
 @contextmanager
 def _opened(file: Path) -> Iterator[ZipFile]:
-    """Open a backup; whatever turns out to be wrong inside is said of the file. Raises `Unusable`."""
+    """Open a backup; faults inside are reported against the file. Raises `Unusable`."""
     try:
         archive = ZipFile(file)
     except OSError as fault:
         raise Unusable([Problem("backup_unreadable", str(file), fault.strerror or str(fault))]) from fault
-    except Exception as fault:  # zipfile raises whatever it likes on damaged bytes, here and below
+    except Exception as fault:  # zipfile raises many kinds of exception on damaged bytes, here and below
         raise Unusable([Problem("backup_foreign", str(file))]) from fault
     with archive:
         try:
@@ -90,7 +90,7 @@ def _opened(file: Path) -> Iterator[ZipFile]:
 
 
 def _manifest(archive: ZipFile, file: Path) -> Manifest:
-    """Read what the file says of itself. Raises `Unusable`, `SchemaTooOld`."""
+    """Read the manifest. Raises `Unusable`, `SchemaTooOld`."""
     if MANIFEST not in archive.namelist():
         raise Unusable([Problem("backup_foreign", str(file))])
     text = archive.read(MANIFEST)
@@ -101,7 +101,7 @@ def _manifest(archive: ZipFile, file: Path) -> Manifest:
 
 
 def _check(archive: ZipFile, file: Path) -> None:
-    """Read the file to its end before anything is written. Raises `Unusable`."""
+    """Read the whole file before anything is written. Raises `Unusable`."""
     try:
         bad = archive.testzip()
     except Exception as fault:
@@ -111,7 +111,7 @@ def _check(archive: ZipFile, file: Path) -> None:
 
 
 def _digests(archive: ZipFile) -> list[str]:
-    """The pictures inside. Raises `Misfit` where one has another name than a digest."""
+    """The pictures inside. Raises `Misfit` if a name is not a digest."""
     digests = [name.removeprefix(PICTURES) for name in archive.namelist() if name.startswith(PICTURES)]
     strange = [digest for digest in digests if not DIGEST.fullmatch(digest)]
     if strange:

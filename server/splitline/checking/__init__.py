@@ -1,1 +1,1 @@
-"""Whether what arrived can be true: one small function per rule, each with a code."""
+"""Checks on incoming records: one small function per rule, each with a code."""

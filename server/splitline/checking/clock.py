@@ -1,4 +1,4 @@
-"""Device clocks are wrong: what their times may say, measured against the server's."""
+"""Checks a record's times against the server's clock, because device clocks can be wrong."""
 
 from datetime import UTC, datetime, timedelta
 
@@ -31,28 +31,28 @@ def problems(record: Source | Test | Retraction, received_at: datetime) -> list[
 
 
 def skew(sent_at: datetime | None, received_at: datetime) -> float | None:
-    """Return how far the device's clock is behind the server's, s, the way of the request included; None if unsaid."""
+    """Return how far the device's clock is behind the server's, s, time of the request included; None if not given."""
     return (received_at - sent_at).total_seconds() if sent_at else None
 
 
 def clock_off(behind: float | None) -> Problem | None:
-    """A clock a day off puts tests into the wrong month sooner or later; they are kept as they are."""
+    """Flag a clock more than a day off: it puts some tests into the wrong month. The times stay as they are."""
     return Problem("clock_off", "sent_at") if behind is not None and abs(behind) > OFF.total_seconds() else None
 
 
 def time_early(field: str, time: datetime) -> Problem | None:
-    """A device whose clock was never set starts at 1970 or 1980."""
+    """Refuse times from before any test: a device whose clock was never set starts at 1970 or 1980."""
     return Problem("time_early", field, _shown(time), _shown(EARLIEST)) if time < EARLIEST else None
 
 
 def time_ahead(field: str, time: datetime, received_at: datetime) -> Problem | None:
-    """Nothing was tested more than 48 hours ahead of the server's clock."""
+    """Refuse a test more than 48 hours ahead of the server's clock."""
     limit = received_at + AHEAD
     return Problem("time_ahead", field, _shown(time), _shown(limit)) if time > limit else None
 
 
 def sampled_after(test: Test) -> Problem | None:
-    """Fuel is drawn before it is tested; an hour of slack for a clock set in between."""
+    """Refuse fuel sampled after it was tested, with an hour of slack for a clock set in between."""
     if test.sampled_at - test.tested_at <= SAMPLED_LATE:
         return None
     return Problem("sampled_after", "sampled_at", _shown(test.sampled_at), _shown(test.tested_at))

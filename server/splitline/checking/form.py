@@ -1,6 +1,6 @@
-"""Form: types, ranges, sizes and unknown fields, read off `records.py`.
+"""Checks the form of records: types, ranges, sizes and unknown fields, from `records.py`.
 
-msgspec stops at the first fault, so a record that fails is walked field by field, and every fault is told.
+msgspec stops at the first fault, so a record that fails is walked field by field, and every fault is reported.
 """
 
 import re
@@ -24,7 +24,7 @@ Kind = type[Source] | type[Test] | type[Retraction]
 KINDS: dict[str, Kind] = {"source": Source, "test": Test}
 TEST = json.Decoder(Test)
 UNREADABLE = (DecodeError, UnicodeDecodeError, RecursionError)
-# How msgspec 0.22 words its faults, and the code each stands for; a test holds the two together.
+# The messages of msgspec 0.22, and the code of each; a test fails if they stop matching.
 FAULTS = (
     (re.compile("Expected `datetime` with a timezone"), "time_offset"),
     (re.compile("Invalid RFC3339"), "time_unreadable"),
@@ -38,7 +38,7 @@ FAULTS = (
 
 
 class Form(Struct, frozen=True):
-    """One item as read: who it says it is, and the record, or everything that is wrong with its form."""
+    """One decoded item: its id, and the record or everything wrong with its form."""
 
     id: str | None
     kind: str | None
@@ -48,7 +48,7 @@ class Form(Struct, frozen=True):
 
 
 class _Head(Struct, frozen=True):
-    """What tells which record it is."""
+    """The fields that identify a record."""
 
     id: Identifier
     kind: Literal["source", "test"]
@@ -57,25 +57,25 @@ class _Head(Struct, frozen=True):
 
 
 def read(item: bytes | Raw) -> Form:
-    """Read one record from its JSON text; never raises for bad input. Most are tests: what is none is looked at."""
+    """Decode one record from its JSON; never raises on bad input. Decodes as a test first, since most are."""
     try:
         test = TEST.decode(item)
         return Form(test.id, test.kind, test.revision, test, ())
     except UNREADABLE:
-        return _looked_at(item)
+        return _other_kind(item)
 
 
-def _looked_at(item: bytes | Raw) -> Form:
+def _other_kind(item: bytes | Raw) -> Form:
     try:
         head = json.decode(item, type=_Head)
         wanted = KINDS[head.kind] if head.retracted is UNSET else Retraction
         return Form(head.id, head.kind, head.revision, json.decode(item, type=wanted), ())
     except UNREADABLE:
-        return _searched(item)
+        return _diagnosed(item)
 
 
-def _searched(item: bytes | Raw) -> Form:
-    """A record that cannot be read at once: what can be said of it, and everything that is wrong."""
+def _diagnosed(item: bytes | Raw) -> Form:
+    """Return what is known of a record that cannot be decoded, and everything wrong with it."""
     try:
         parts = json.decode(item, type=dict[str, Raw])
     except ValidationError as fault:
@@ -102,7 +102,7 @@ def typed(item: bytes | Raw, wanted: type[T]) -> tuple[T | None, list[Problem]]:
 
 
 def from_query(values: Mapping[str, str], wanted: type[S]) -> tuple[S | None, list[Problem]]:
-    """Convert texts, such as those of a query string, to a Struct: the value, or None and its problems."""
+    """Convert strings, such as those of a query, to a Struct: the value, or None and its problems."""
     known = _fields(wanted)
     unknown = [name[:LONGEST_VALUE] for name in values if name not in known]
     missing = [name for name, field in known.items() if _required(field) and name not in values]
@@ -117,7 +117,7 @@ def from_query(values: Mapping[str, str], wanted: type[S]) -> tuple[S | None, li
 
 
 def _peek(parts: Mapping[str, Raw], name: str, wanted: Any) -> Any:
-    """A field on its own, or None when it is missing or wrong: whoever sent it gets it back with the answer."""
+    """Decode one field alone, for the answer to its sender; None when it is missing or wrong."""
     try:
         return json.decode(parts[name], type=wanted)
     except (KeyError, ValidationError, UnicodeDecodeError):
@@ -174,7 +174,7 @@ def _translated(fault: ValidationError, path: str, item: bytes | Raw, wanted: An
 
 
 def _stripped(wanted: Any) -> tuple[Any, tuple[Meta, ...]]:
-    """A type without its annotations, and those."""
+    """Split a type into its bare type and its annotations."""
     if get_origin(wanted) is Annotated:
         plain, *metas = get_args(wanted)
         return plain, tuple(meta for meta in metas if isinstance(meta, Meta))
@@ -183,7 +183,7 @@ def _stripped(wanted: Any) -> tuple[Any, tuple[Meta, ...]]:
 
 @cache
 def _fields(wanted: type[Struct]) -> dict[str, FieldInfo]:
-    """The fields of a Struct by their names in JSON; asking it takes longer than filling it."""
+    """A Struct's fields by JSON name, cached: looking them up takes longer than decoding."""
     return {field.encode_name: field for field in fields(wanted)}
 
 
@@ -196,7 +196,7 @@ def _below(path: str, name: str) -> str:
 
 
 def _shown(item: bytes | Raw) -> str:
-    """The start of a value as it was sent, without the quotes of a text."""
+    """The start of a value as it was sent, without the quotes of a string."""
     start = bytes(memoryview(item)[: 4 * LONGEST_VALUE])
     shown = start.decode("utf-8", "replace").strip().strip('"')
     return shown if len(shown) <= LONGEST_VALUE else shown[: LONGEST_VALUE - 1] + "…"

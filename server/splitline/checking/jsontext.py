@@ -1,4 +1,4 @@
-"""A text that is not JSON: what is wrong with it, and where."""
+"""Explains what is wrong with text that is not JSON, and where."""
 
 import json
 from collections.abc import Iterator
@@ -7,7 +7,7 @@ from splitline.errors import Problem
 
 
 def problems(body: bytes) -> list[Problem]:
-    """Return why no JSON could be read from a body, with the field where that can be told."""
+    """Return why a body is not JSON, with the field if it can be found."""
     try:
         text = body.decode("utf-8")
     except UnicodeDecodeError as fault:
@@ -24,7 +24,7 @@ def problems(body: bytes) -> list[Problem]:
 
 
 class _Constant:
-    """Stands in for NaN and Infinity, which Python reads and JSON does not know."""
+    """Raise on NaN and Infinity, which Python accepts and JSON does not."""
 
     def __init__(self, name: str) -> None:
         self.name = name

@@ -1,8 +1,8 @@
-"""Out of line: a reading far from both its source and its region is held until someone else reads the same whose word
-counts there.
+"""Holds outliers: readings far from both their source and their region.
 
-It is compared with the source's counted readings within a year and with the region's months, in robust standard
-deviations: the median absolute deviation scaled to a normal distribution, see `statistics.robust`.
+An outlier counts once an established contributor reads the same there. A reading is compared with the source's counted
+readings within a year and with the region's months, in robust standard deviations: the median absolute deviation scaled
+to a normal distribution, see `statistics.robust`.
 """
 
 from collections.abc import Iterable, Sequence
@@ -16,13 +16,13 @@ from splitline.errors import Problem
 from splitline.statistics.robust import MAD_TO_SD, centre_and_spread
 
 FARTHEST = 6.0
-# Of somebody who does not count for much yet, see `statistics.influence`.
+# For contributors with little weight so far, see `statistics.influence`.
 FARTHEST_STRANGER = 3.0
 LEAST_READINGS = 5
 RECENT = timedelta(days=365)
 CONFIRMING = timedelta(days=30)
-# No source is steadier than this in what it may deliver next, % (V/V): without it, five equal readings would make an
-# outlier of the next delivery. From memory, no source.
+# Lowest scatter assumed for a source's next delivery, % (V/V): without it, five equal readings would make an outlier of
+# the next delivery. From memory, no source.
 DELIVERIES = 2.0
 
 
@@ -36,7 +36,7 @@ class Reading(Struct, frozen=True):
 
 
 class Level(Struct, frozen=True):
-    """What some readings say together. centre, spread: robust, % (V/V); count: of readings."""
+    """Summary of some readings. centre, spread: robust, % (V/V); count: of readings."""
 
     centre: float
     spread: float
@@ -44,14 +44,14 @@ class Level(Struct, frozen=True):
 
 
 def level_of(readings: Iterable[Reading]) -> Level | None:
-    """Return the level of some readings, None of none."""
+    """Return the level of some readings; None if there are none."""
     contents = [reading.content for reading in readings]
     return Level(*centre_and_spread(contents), len(contents)) if contents else None
 
 
 @lru_cache(maxsize=8192)
 def pooled(levels: tuple[Level, ...]) -> Level | None:
-    """Return the level of readings of which only the levels are known, such as a region's by month.
+    """Return the combined level of readings given only as levels, such as a region's by month.
 
     The months of a region are the same for a thousand readings in a row.
     """
@@ -65,10 +65,10 @@ def pooled(levels: tuple[Level, ...]) -> Level | None:
 
 
 def out_of_line(reading: Reading, levels: Iterable[Level | None], farthest: float = FARTHEST) -> Problem | None:
-    """Hold a reading too many robust standard deviations from every level that enough readings stand behind.
+    """Hold a reading too many robust standard deviations from every level that has enough readings.
 
-    levels: of the region's and of the source's recent readings; the first that the reading is in line with ends the
-    search. Without five readings behind one, nothing is judged. farthest: how many deviations are too many.
+    levels: of the region's and of the source's recent readings; the search ends at the first one that the reading
+    agrees with. A level of fewer than five readings is not used. farthest: how many deviations are too many.
     """
     spans: list[tuple[Level, float]] = []
     for level in levels:
@@ -84,13 +84,13 @@ def out_of_line(reading: Reading, levels: Iterable[Level | None], farthest: floa
 
 
 def is_in_line(reading: Reading, level: Level, farthest: float = FARTHEST) -> bool:
-    """Whether enough readings stand behind a level, and a reading is near it."""
+    """Whether a level has enough readings and this reading is near it."""
     near = abs(reading.content - level.centre) <= farthest * _deviation(reading, level)
     return level.count >= LEAST_READINGS and near
 
 
 def confirms(one: Reading, other: Reading) -> bool:
-    """Whether two people's readings at one source within 30 days agree: they differ by no more than they may.
+    """Whether two people's readings at one source within 30 days agree.
 
     They agree when the difference is within the combined expanded uncertainty (normalised error at most 1, ISO 13528).
     """
@@ -103,12 +103,12 @@ def confirms(one: Reading, other: Reading) -> bool:
 
 
 def _deviation(reading: Reading, level: Level) -> float:
-    """The standard deviation to expect of this reading: of the others, of a delivery, and its own uncertainty."""
+    """Expected standard deviation of this reading: scatter of the others, of a delivery, and its own uncertainty."""
     return hypot(level.spread, DELIVERIES, reading.expanded_uncertainty / 2)
 
 
 def _middle(weighted: Sequence[tuple[float, int]]) -> float:
-    """The weighted median: half of the weight on either side; midway where two values share it."""
+    """The weighted median: half of the weight on either side; the midpoint where two values share it."""
     half, passed = sum(weight for _, weight in weighted) / 2, 0
     ordered = sorted(weighted)
     for index, (value, weight) in enumerate(ordered):
@@ -117,4 +117,4 @@ def _middle(weighted: Sequence[tuple[float, int]]) -> float:
             return (value + ordered[index + 1][0]) / 2
         if passed > half:
             return value
-    raise AssertionError("a level stands for one reading at least")
+    raise AssertionError("a level has at least one reading")

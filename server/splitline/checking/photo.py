@@ -1,4 +1,4 @@
-"""Marks on a photo: they name a photo of the test, and the line they give is the line that was read."""
+"""Checks the marks on a photo: the photo belongs to the test, and the line they give is the line that was read."""
 
 from dataclasses import replace
 
@@ -8,12 +8,12 @@ from splitline.chemistry.scale import line_of_reading, step_in_millilitres
 from splitline.errors import Problem, Unusable
 from splitline.records import PhotoMarks, Run, Test
 
-# A reading is rounded to the scale and set by hand: the picture may say something else by this many half-widths.
+# A reading is rounded to the scale and marks are set by hand, so the two may differ by this many half-widths.
 HALF_WIDTHS = 2.0
 
 
 def marks_photo(test: Test) -> list[Problem]:
-    """Refuse marks on a photo that the test does not show: nobody could check them."""
+    """Refuse marks on a photo that the test does not include: nobody could check them."""
     return [
         Problem("marks_photo", f"{at}.marks.photo", marks.photo)
         for at, _, marks in _marked(test)
@@ -22,7 +22,7 @@ def marks_photo(test: Test) -> list[Problem]:
 
 
 def marks_differ(test: Test) -> list[Problem]:
-    """Flag runs whose marks give another line than the run, and marks that give none."""
+    """Flag runs whose marks give a different line, and marks that give none."""
     return [problem for at, run, marks in _marked(test) for problem in _remarks(test, run, marks, at)]
 
 
@@ -38,7 +38,7 @@ def _remarks(test: Test, run: Run, marks: PhotoMarks, at: str) -> list[Problem]:
 
 
 def _lines(test: Test, run: Run) -> list[float]:
-    """The line in mL as the run has it: two where the kind of scale is not known."""
+    """The run's line in mL; two values if the kind of scale is unknown."""
     if run.line is not None:
         return [run.line]
     kinds: tuple[Scale, ...] = ("linear", "corrected")

@@ -1,4 +1,4 @@
-"""Same place twice: a source that somebody adds where there is one already is offered for merging."""
+"""Finds duplicate sources: a new source close to an existing one is proposed for merging."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -11,12 +11,12 @@ from splitline.position import Position, distance_km
 SAME_KM = 0.15
 NEAR_KM = 1.0
 SIMILAR = 85.0
-"""Of 100: how much of the words of two names has to be alike, in any order."""
+"""Least similarity of two names, of 100, ignoring the order of their words."""
 
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A source as somebody who looks for it sees it. pump: the label, where a station has several."""
+    """A source for comparison. pump: the label, where a station has several."""
 
     id: str
     name: str
@@ -25,7 +25,7 @@ class Place:
 
 
 def similar_source(place: Place, others: Iterable[Place]) -> Problem | None:
-    """Remark on a source that may be the same as another: the nearest such is named."""
+    """Flag a source that may be the same as another, naming the nearest."""
     alike = [(distance_km(place.position, other.position), other) for other in others if other.id != place.id]
     near = [(distance, other.id, other) for distance, other in alike if _may_be_one(distance, place, other)]
     if not near:
@@ -46,5 +46,5 @@ def _similar(one: str, other: str) -> bool:
 
 
 def likeness(one: str, other: str) -> float:
-    """Return how much two names have in common, 0..100, whatever the order of their words: the token set ratio."""
+    """Return the similarity of two names, 0..100, ignoring word order: the token set ratio."""
     return fuzz.token_set_ratio(one, other, processor=utils.default_process)

@@ -1,4 +1,4 @@
-"""Text a person typed: something to read, nothing a screen or a database chokes on."""
+"""Checks text that a person typed for characters that a screen or a database cannot handle."""
 
 import re
 from collections.abc import Iterator
@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from splitline.errors import Problem
 from splitline.records import Retraction, Source, Test
 
-# Control characters but tab and line ends; and what turns the direction of the text around it (UAX #9: embeddings,
-# overrides, isolates), without which a name of any script does.
+# Control characters except tab and line breaks; and those that change the direction of surrounding text (UAX #9:
+# embeddings, overrides, isolates), which names in any script do without.
 ODD = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 
 
@@ -17,13 +17,13 @@ def problems(record: Source | Test | Retraction) -> list[Problem]:
 
 
 def text_control(field: str, text: str) -> Problem | None:
-    """No control characters but tab and line ends, and none that turn the direction of what stands around them."""
+    """Refuse control characters except tab and line breaks, and those that change the direction of nearby text."""
     odd = ODD.search(text)
     return Problem("text_control", field, f"U+{ord(odd[0]):04X}", "") if odd else None
 
 
 def text_blank(field: str, text: str) -> Problem | None:
-    """A name holds more than blanks."""
+    """Refuse a blank name."""
     return Problem("text_blank", field) if field == "name" and not text.strip() else None
 
 

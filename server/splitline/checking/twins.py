@@ -1,4 +1,4 @@
-"""Same thing twice: a reading entered again counts once, the first."""
+"""Finds duplicate tests: a reading entered again counts once, the first time."""
 
 from collections.abc import Iterable, Mapping
 from hashlib import sha256
@@ -12,13 +12,13 @@ HALF_HOUR = 1800
 
 
 def twin_key(test: Test) -> str:
-    """Return what two entries of one reading share: source, half hour and runs; 32 hex digits."""
+    """Return the key that two entries of one reading share, from source, half hour and runs; 32 hex digits."""
     half_hour = int(test.sampled_at.timestamp() // HALF_HOUR)
     return sha256(json.encode((test.source, half_hour, test.runs))).hexdigest()[:32]
 
 
 def twin_runs(test: Test, key: str, first: Mapping[str, str]) -> Problem | None:
-    """Hold a test whose source, half hour and runs are those of another by the same person.
+    """Hold a test with the same source, half hour and runs as another by the same person.
 
     key: the test's twin key. first: twin key -> id, of this contributor's tests that are no twins themselves.
     """
@@ -34,7 +34,7 @@ def twin_photo(test: Test, first: Mapping[str, Iterable[str]]) -> Problem | None
 
 
 def twin_picture(test: Test, alike: Mapping[str, Iterable[str]], first: Mapping[str, Iterable[str]]) -> Problem | None:
-    """Hold a test with a picture that looks like one of another test, whoever made that.
+    """Hold a test with a picture that looks like one of another test, by whichever contributor.
 
     alike: photo digest -> digests of the pictures that look like it. first: as for `twin_photo`.
     """

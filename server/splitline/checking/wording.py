@@ -1,7 +1,7 @@
-"""What a code means to the person who reads it: one sentence each, in every language of the app, in `wording.json`.
+"""The sentence for each problem code, in every language of the app, from `wording.json`.
 
-The server speaks English. The app speaks all of them, and `en_phone` instead of `en` where whoever holds the phone has
-to read something else than whoever writes records.
+The server uses English. The app uses all languages, and `en_phone` instead of `en` where a person with a phone needs
+other words than a person who writes records.
 """
 
 import re
@@ -12,11 +12,11 @@ from msgspec import Struct, json
 
 from splitline.errors import Problem
 
-# Whatever could be a secret, or most of one, is told by its start only: people paste secrets into the wrong field.
+# Anything that could be a secret, or most of one, is cut to its start: people paste secrets into the wrong field.
 SECRET_LIKE = re.compile("([0-9a-fA-F]{8})[0-9a-fA-F]{24,}…?")
 
 
-class Told(Struct, frozen=True, kw_only=True):
+class Report(Struct, frozen=True, kw_only=True):
     """A problem with its sentence, as sent to a device or printed."""
 
     code: str
@@ -26,21 +26,21 @@ class Told(Struct, frozen=True, kw_only=True):
     sentence: str
 
 
-class Said(Struct, frozen=True):
-    """What the server reads of a code's sentences."""
+class Sentences(Struct, frozen=True):
+    """A code's sentences; the server reads only the English one."""
 
     en: str
 
 
 @cache
 def sentences() -> dict[str, str]:
-    """Return the sentence of every code; {field}, {value} and {limit} stand for the problem's own."""
-    all_said = json.decode(files(__package__).joinpath("wording.json").read_bytes(), type=dict[str, Said])
-    return {code: said.en for code, said in all_said.items()}
+    """Return the English sentence of every code, with {field}, {value} and {limit} to fill in."""
+    every = json.decode(files(__package__).joinpath("wording.json").read_bytes(), type=dict[str, Sentences])
+    return {code: languages.en for code, languages in every.items()}
 
 
-def tell(problem: Problem) -> Told:
-    """Return a problem with its sentence filled in, without what could be a secret."""
+def report(problem: Problem) -> Report:
+    """Return a problem with its sentence filled in, and anything like a secret cut short."""
     field, value, limit = (SECRET_LIKE.sub(r"\1…", part) for part in (problem.field, problem.value, problem.limit))
     text = sentences()[problem.code].format(field=field, value=value, limit=limit)
-    return Told(code=problem.code, field=field, value=value, limit=limit, sentence=text)
+    return Report(code=problem.code, field=field, value=value, limit=limit, sentence=text)

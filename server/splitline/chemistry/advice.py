@@ -1,4 +1,4 @@
-"""What would make a result better: each act is tried by computing the measurement again as if it had been done."""
+"""What would make a result more certain: each action is tried by recomputing the measurement as if it had been done."""
 
 from collections.abc import Collection
 from dataclasses import dataclass, replace
@@ -23,20 +23,20 @@ Act = Literal[
 ]
 
 MOST_ACTS = 2
-# An act that leaves more than this share of the uncertainty is not worth a sentence.
+# An action that leaves more than this share of the uncertainty is not worth suggesting.
 WORTHWHILE = 0.95
-# Where an act means "twice as finely".
+# Factor by which an action refines a step.
 FINER = 2.0
-# Shares of fuel in a filling that are worth a try: as much as water, a third, a quarter, a fifth, a tenth.
+# Fuel shares of a filling worth trying: a half, a third, a quarter, a fifth, a tenth.
 SHARES = (1 / 2, 1 / 3, 1 / 4, 1 / 5, 1 / 10)
 DISAGREEING = ("runs_disagree", "layers_disagree")
 
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """An act, and the expanded uncertainty (95 %) of the content, %, that it would leave.
+    """An action, and the expanded uncertainty (95 %) of the content, %, that it would leave.
 
-    water, fuel: what to fill, mL, where the act is another filling.
+    water, fuel: what to fill, mL, where the action is a different filling.
     """
 
     act: Act
@@ -48,9 +48,9 @@ class Advice:
 def advice(
     measurement: Measurement, only: Collection[str] | None = None, exchange: Exchange = BUILT_IN
 ) -> tuple[Advice, ...]:
-    """Return the acts, two at most, that would make the result surest, the best first.
+    """Return up to two actions that would make the result most certain, the best first.
 
-    only, exchange: as in `result`. Nothing is advised where the runs or the layers contradict each other: the warning
+    only, exchange: as in `result`. No advice is given where the runs or the layers contradict each other: the warning
     says what to do first. Raises `Unusable` as `result` does.
     """
     measurement = replace(measurement, runs=counted(measurement))
@@ -67,7 +67,7 @@ def advice(
 
 
 def per_ten_degrees(measurement: Measurement) -> float:
-    """Return by how many points the content changes for ten degrees Celsius more in the tube."""
+    """Return by how many points the content changes if the tube is ten degrees Celsius warmer."""
     parts = result(measurement).components
     return sum(10.0 * part.sensitivity for part in parts if part.name == "temperature")
 
@@ -75,7 +75,7 @@ def per_ten_degrees(measurement: Measurement) -> float:
 def _other_filling(
     measurement: Measurement, found: Result, only: Collection[str] | None, exchange: Exchange
 ) -> list[tuple[Advice, float | None]]:
-    """The best filling of the same tube, where its marks are volumes, so that it can be filled otherwise."""
+    """The best filling of the same tube, where its marks are volumes, so that other fillings are possible."""
     tube, run = measurement.tube, measurement.runs[0]
     if tube.scale != "volume" or tube.liquid != "water" or any(one.tube for one in measurement.runs):
         return []
@@ -98,7 +98,9 @@ def _on_a_mark(volume: float, graduation: float) -> bool:
 
 
 def _filled(measurement: Measurement, content: float, water: float, fuel: float) -> Measurement:
-    """As many runs in the same tube, filled otherwise; the line to a mark is near enough for their uncertainty."""
+    """As many runs in the same tube with another filling; the line, to the nearest mark, is good enough for
+    uncertainty.
+    """
     temperatures = Temperatures.all_at(measurement.temperature)
     line = float(Filling.of(water, fuel, temperatures, measurement.fuel_water).lines(max(content, 0.0)))
     line = min(line, water + fuel)
@@ -107,7 +109,7 @@ def _filled(measurement: Measurement, content: float, water: float, fuel: float)
 
 
 def _acts(measurement: Measurement, found: Result) -> list[tuple[Advice, list[Measurement]]]:
-    """Each act that is left to do, with the measurements it may lead to."""
+    """Each action still possible, with the measurements it may lead to."""
     tube, runs = measurement.tube, measurement.runs
     kinds: tuple[ScaleKind, ...] = ("linear", "corrected")
     acts: list[tuple[Act, list[Measurement]]] = [
@@ -128,7 +130,7 @@ def _acts(measurement: Measurement, found: Result) -> list[tuple[Advice, list[Me
 
 
 def _guesses(measurement: Measurement) -> bool:
-    """Whether a temperature is a guess: the tube's, or one of what was filled where these are known apart."""
+    """Whether a temperature is a guess: the tube's, or one of what was filled if these are known separately."""
     filled = (measurement.water_temperature, measurement.fuel_temperature)
     measured = (measurement.water_temperature_measured, measurement.fuel_temperature_measured)
     return not measurement.temperature_measured or (filled != (None, None) and not all(measured))
@@ -144,11 +146,11 @@ def _with_thermometer(measurement: Measurement) -> Measurement:
 
 
 def _read_finer(measurement: Measurement, run: Run) -> Run:
-    """A run whose line was read twice as finely; a run from a photo has its own half-width."""
+    """A run with its line read twice as finely; a run from a photo has its own half-width."""
     half_step = step_in_millilitres(measurement.tube.scale, measurement.tube.graduation, run.fuel) / 2.0
     return replace(run, line_half_width=(run.line_half_width or half_step) / FINER)
 
 
 def _left(tried: list[Figures | list[Problem]]) -> float | None:
-    """The uncertainty that an act leaves at worst; None when it would show the figures to be impossible."""
+    """The uncertainty that an action leaves at worst; None if it would make the figures impossible."""
     return max((one.expanded_uncertainty for one in tried if isinstance(one, Figures)), default=None)

@@ -1,10 +1,10 @@
-"""Where the parting line stands, from marks on a picture: the tube's axis as a projective line.
+"""Where the parting line is, from marks on a picture: the tube's axis as a projective line.
 
-A camera maps the points of a straight line so that cross-ratios stay what they are, whatever its place, angle and lens
-(as long as straight lines stay straight). Three marks of known volume therefore fix the volume of every other point of
-the axis. Holds for a bore of one width between the marks, with marks and line on the near side of the tube.
+A camera preserves the cross-ratios of points on a straight line, whatever its position, angle and lens (as long as the
+lens keeps straight lines straight). Three marks of known volume therefore fix the volume of every other point of the
+axis. Valid for a bore of constant width between the marks, with marks and line on the near side of the tube.
 
-Places are picture pixels, x to the right and y down; volumes mL.
+Positions are picture pixels, x to the right and y down; volumes mL.
 """
 
 from dataclasses import dataclass
@@ -12,18 +12,18 @@ from math import hypot
 
 from splitline.errors import Problem, Unusable
 
-# Marks nearer to each other than this, in pixels, fix nothing.
+# Marks closer together than this, in pixels, fix nothing.
 NEAREST = 8.0
-# A mark farther from the axis than this share of the axis' length was set on something else.
+# A mark further from the axis than this share of the axis' length is misplaced.
 FARTHEST_OFF = 0.1
-# A millilitre at one end that looks this many times as large as at the other: a mark is misplaced (a camera one tube
-# length away and 35 degrees aslant gives 6).
+# If a millilitre looks this many times as large at one end as at the other, a mark is misplaced (a camera one tube
+# length away and tilted by 35 degrees gives 6).
 STEEPEST = 10.0
 
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A point of the picture, in pixels."""
+    """A point in the picture, in pixels."""
 
     x: float
     y: float
@@ -42,8 +42,8 @@ class Marks:
 def line_of_marks(marks: Marks, bottom_volume: float, water_volume: float, fuel_volume: float) -> float:
     """Return the volume in mL at the parting line.
 
-    bottom_volume, water_volume, fuel_volume: what the three known marks stand for, mL, rising (fuel_volume is water
-    and fuel together). Raises Unusable when the marks fix no volume, and when the line is not between them.
+    bottom_volume, water_volume, fuel_volume: volumes at the three known marks, mL, rising (fuel_volume is water plus
+    fuel). Raises Unusable when the marks fix no volume, and when the line is not between them.
     """
     found = [*_known(marks, bottom_volume, water_volume, fuel_volume), *_line(marks)]
     if found:
@@ -53,26 +53,26 @@ def line_of_marks(marks: Marks, bottom_volume: float, water_volume: float, fuel_
 
 
 def _carried(at: float, middle: float, far: float, low: float, mid: float, high: float) -> float:
-    """Return where the map that takes 0, middle, far to low, mid, high takes `at`: equal cross-ratios, solved."""
+    """Return the image of `at` under the projective map of 0, middle, far to low, mid, high: equal cross-ratios."""
     above = at * (far - middle) * (mid - low)
     below = (far - at) * middle * (high - mid)
     return (low * below + high * above) / (above + below)
 
 
 def _along(marks: Marks, place: Place) -> float:
-    """Return the distance of a place from the bottom mark, along the axis, in pixels."""
+    """Return the distance of a point from the bottom mark, along the axis, in pixels."""
     x, y = marks.fuel.x - marks.bottom.x, marks.fuel.y - marks.bottom.y
     return ((place.x - marks.bottom.x) * x + (place.y - marks.bottom.y) * y) / hypot(x, y)
 
 
 def _off(marks: Marks, place: Place) -> float:
-    """Return the distance of a place from the axis as a share of the axis' length."""
+    """Return the distance of a point from the axis as a share of the axis' length."""
     x, y = marks.fuel.x - marks.bottom.x, marks.fuel.y - marks.bottom.y
     return abs((place.x - marks.bottom.x) * y - (place.y - marks.bottom.y) * x) / (x * x + y * y)
 
 
 def _known(marks: Marks, bottom_volume: float, water_volume: float, fuel_volume: float) -> list[Problem]:
-    """Return what is wrong with the three known marks and what they stand for."""
+    """Return what is wrong with the three known marks and their volumes."""
     if not 0.0 <= bottom_volume < water_volume < fuel_volume:
         given = f"{bottom_volume:g}, {water_volume:g}, {fuel_volume:g}"
         return [Problem("mark_volumes", "marks", given, "rising")]
@@ -80,7 +80,7 @@ def _known(marks: Marks, bottom_volume: float, water_volume: float, fuel_volume:
     if found:
         return found
     length, water = _along(marks, marks.fuel), _along(marks, marks.water)
-    # How much larger a millilitre looks at the bottom than at the fuel mark: the map's slopes compared.
+    # How much larger a millilitre looks at the bottom than at the fuel mark: the ratio of the map's slopes.
     low, high = water_volume - bottom_volume, fuel_volume - water_volume
     ratio = (water * high / ((length - water) * low)) ** 2
     if not 1.0 / STEEPEST <= ratio <= STEEPEST:
@@ -89,7 +89,7 @@ def _known(marks: Marks, bottom_volume: float, water_volume: float, fuel_volume:
 
 
 def _placed(marks: Marks) -> list[Problem]:
-    """Return what is wrong with where the three known marks are."""
+    """Return what is wrong with the positions of the three known marks."""
     length = hypot(marks.fuel.x - marks.bottom.x, marks.fuel.y - marks.bottom.y)
     if not length >= 2.0 * NEAREST:
         return [Problem("marks_close", "marks.fuel", f"{length:g}", f">= {2.0 * NEAREST:g}")]
@@ -105,7 +105,7 @@ def _placed(marks: Marks) -> list[Problem]:
 
 
 def _line(marks: Marks) -> list[Problem]:
-    """Return what is wrong with the line's mark; the known marks are sound."""
+    """Return what is wrong with the line's mark, given sound known marks."""
     length, line = _along(marks, marks.fuel), _along(marks, marks.line)
     if not 0.0 <= line <= length:
         return [Problem("line_off_marks", "marks.line", f"{line:g}", f"0..{length:g}")]

@@ -1,6 +1,6 @@
-"""Tank, cans and pump: what a mixture holds, and what to add to reach a content.
+"""Tank, cans and pump: what a mixture contains, and what to add to reach a content.
 
-Volumes and ethanol add; the excess volume of ethanol and gasoline is below 0.5 % and is left out. All uncertainties
+Volumes and ethanol add up; the excess volume of ethanol and gasoline is below 0.5 % and is ignored. All uncertainties
 are expanded, 95 % coverage.
 """
 
@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import Literal
 
-# From the half-width of a 90 % to that of a 95 % interval of a normal distribution.
+# Converts the half-width of a 90 % interval of a normal distribution to 95 %.
 NINETY_TO_NINETY_FIVE = 1.959964 / 1.644854
 
 Outcome = Literal["reached", "already_there", "no_stock_beyond", "not_enough_room", "not_enough_stock"]
@@ -27,9 +27,9 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """What to add from each stock, in litres, and what the tank then holds.
+    """What to add from each stock, in litres, and the tank afterwards.
 
-    outcome: `reached`, `already_there`, or why it cannot be reached; the blend is then the nearest that can be had.
+    outcome: `reached`, `already_there`, or why it cannot be reached; the blend is then the nearest possible.
     """
 
     outcome: Outcome
@@ -38,7 +38,7 @@ class Plan:
 
 
 def mix(parts: Sequence[Part]) -> Part:
-    """Return what parts make together; at least one must have a volume.
+    """Return the mixture of some parts; at least one must have a volume.
 
     u^2 = sum (V_i/V u(c_i))^2 + ((c_i - c)/V u(V_i))^2.
     """
@@ -56,8 +56,9 @@ def mix(parts: Sequence[Part]) -> Part:
 def reach(tank: Part, room: float, target: float, stocks: Sequence[Part]) -> Plan:
     """Return the smallest addition that brings the tank to `target` %, from stocks in their order of strength.
 
-    room: litres that still fit. stocks: what is at hand, their volume the most that can be taken. The strongest helping
-    stock is used first, because it needs the least room. An empty tank is filled from the strongest and the weakest.
+    room: litres that still fit. stocks: fuels available, each volume the most that can be taken. The strongest stock
+    that helps is used first, because it needs the least room. An empty tank is filled from the strongest and the
+    weakest.
     """
     if tank.volume == 0.0:
         return _from_empty(tank, room, target, stocks)
@@ -101,7 +102,7 @@ def fill(tank: Part, addition: float, target: float, first: Part, second: Part) 
 
 
 def heel(whole: Part, added: Sequence[Part]) -> Part:
-    """Return what must have been in the tank before, from what is in it now (a sensor's reading) and what was added."""
+    """Return what the tank held before, from what it holds now (by the sensor) and what was added."""
     volume = whole.volume - sum(part.volume for part in added)
     content = (whole.volume * whole.content - sum(part.volume * part.content for part in added)) / volume
     variance = (
@@ -117,7 +118,7 @@ def heel(whole: Part, added: Sequence[Part]) -> Part:
 
 
 def possible(part: Part) -> bool:
-    """Return whether there can be such a part: some volume, and a content within 0..100 % but for its uncertainty."""
+    """Return whether such a part can exist: some volume, and a content within 0..100 % given its uncertainty."""
     reaching = -part.expanded_uncertainty <= part.content <= 100.0 + part.expanded_uncertainty
     return part.volume > 0.0 and reaching
 

@@ -1,6 +1,6 @@
-"""The result of a test: content, expanded uncertainty, the steps that made it and what dominates (JCGM 100).
+"""The result of a test: content, expanded uncertainty, the steps that led to it and what dominates (JCGM 100).
 
-Many tests are worked out at once, on arrays; a single one is a batch of one, with its steps and components.
+Many tests are computed at once, on arrays; a single one is a batch of one, with its steps and components.
 """
 
 from collections.abc import Collection, Sequence
@@ -22,12 +22,12 @@ from splitline.chemistry.runs import Runs
 from splitline.chemistry.steps import EVERY, LAST, contents_after, exchanged
 from splitline.errors import Problem, Unusable
 
-# The version of this model, on every figure that is kept: 1 took one temperature for all, and nothing was exchanged.
+# Version of this model, stored with every figure. Version 1 took one temperature for everything and left out exchange.
 MODEL = 2
 
 
 class Figures(NamedTuple):
-    """A test's result without its steps: % (V/V); own and shared are standard uncertainties."""
+    """A test's result without its steps, in % (V/V); own and shared are standard uncertainties."""
 
     content: float
     expanded_uncertainty: float
@@ -48,7 +48,7 @@ class Component:
 
     @property
     def shared(self) -> bool:
-        """Whether another run in the same tube would have it too."""
+        """Whether it is the same in another run in the same tube."""
         return self.scope != "run"
 
     @property
@@ -59,7 +59,7 @@ class Component:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One correction on the way from the line as read to the content, % (V/V)."""
+    """One correction between the line as read and the content, % (V/V)."""
 
     name: str
     change: float
@@ -67,7 +67,7 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class RunResult:
-    """One run: content and own standard uncertainty in %, content by the fuel's top where it was read."""
+    """One run: content and own standard uncertainty in %, content from the fuel's top where it was read."""
 
     content: float
     own_uncertainty: float
@@ -80,11 +80,11 @@ class RunResult:
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """The content of a sample and everything that made it, % (V/V).
+    """The content of a sample and how it was derived, % (V/V).
 
     expanded_uncertainty: 95 % coverage, coverage_factor times the root of the squared own and shared parts.
-    own_uncertainty: standard, the part that another test would draw afresh. shared_uncertainty: standard, the part that
-    is the same at every test in this tube. span: the two readings an unknown scale may mean.
+    own_uncertainty: standard, the part that is independent in another test. shared_uncertainty: standard, the part that
+    is the same at every test in this tube. span: the two contents that an unknown scale may mean.
     """
 
     content: float
@@ -102,7 +102,7 @@ class Result:
 
 
 class _Evaluated(NamedTuple):
-    """What was worked out of some tests.
+    """Intermediate results of some tests.
 
     lines: as read, mL, [kind of scale, run]. after_steps, exchanged, contents, content: %, [step, kind of scale, run],
     [kind of scale, run] (two of them) and [run]. slopes: of the first kind.
@@ -122,7 +122,7 @@ class _Evaluated(NamedTuple):
 def results(
     measurements: Sequence[Measurement], only: Collection[str] | None = None, exchange: Exchange = BUILT_IN
 ) -> list[Figures | list[Problem]]:
-    """Return the figures of each test, in order, or everything that makes it impossible; the rest as in `result`."""
+    """Return the figures of each test, in order, or everything that makes it impossible; arguments as in `result`."""
     runs = Runs.of(measurements)
     found = problems(runs)
     if found:
@@ -134,9 +134,9 @@ def results(
 def result(measurement: Measurement, only: Collection[str] | None = None, exchange: Exchange = BUILT_IN) -> Result:
     """Return the result of a measurement.
 
-    only: names of the components to take into account, for studies; all when None. exchange: what the layers exchange.
-    Raises `Unusable` with every problem when an input is out of its range, the content lies outside 0..100 % by more
-    than its uncertainty, or where the method ends: brine above 30 %, water above 98 %.
+    only: names of the components to count, for studies; None for all. exchange: table of exchange between the layers.
+    Raises `Unusable` with every problem when an input is out of its range, the content is outside 0..100 % by more than
+    its uncertainty, or the method does not apply: brine above 30 %, water above 98 %.
     """
     runs = Runs.of([measurement])
     found = problems(runs)
@@ -161,9 +161,10 @@ def _evaluate(runs: Runs, only: Collection[str] | None, exchange: Exchange, step
 
 
 def _figures(evaluated: _Evaluated) -> list[Figures | list[Problem]]:
-    """The figures of each test; a problem where the content is outside 0..100 % by more than its uncertainty.
+    """The figures of each test; a problem if the content is outside 0..100 % by more than its uncertainty.
 
-    And where the method ends: water leaves no upper layer to read above 98 %; brine's standard goes to about 30 %.
+    Or if the method does not apply: with water, no upper layer is left to read above 98 %; brine's standard covers up
+    to about 30 %.
     """
     runs, combined = evaluated.runs, evaluated.combined
     found: list[Figures | list[Problem]] = list(
@@ -178,7 +179,7 @@ def _figures(evaluated: _Evaluated) -> list[Figures | list[Problem]]:
             code, limit = (
                 ("brine_strong", f"{STRONGEST_BRINE:g}") if brine[test] else ("no_upper_layer", f"{HIGHEST:g}")
             )
-        # Rounded as the phone rounds, halves up; to so many digits that brine's round contents are no halves.
+        # Rounded half up, as on the phone, with enough digits that brine's round contents are never halves.
         found[test] = [Problem(code, "runs", f"{np.floor(1000.0 * content[test] + 0.5) / 1000.0:g}", limit)]
     return found
 
@@ -204,7 +205,7 @@ def _full(evaluated: _Evaluated, figures: Figures, only: Collection[str] | None)
 
 
 def _changes(evaluated: _Evaluated, as_read: Array) -> dict[str, Array]:
-    """What each correction changes in each run; the marks' and the tube's own only where they are known."""
+    """The change from each correction in each run; the marks' and the tube's own only where they are known."""
     after, tube = evaluated.after_steps, evaluated.runs.in_tube
     before = np.concatenate([np.broadcast_to(as_read, after[:1].shape), after[:-1]])
     first, calibration, temperature, fuel_water = (after - before).mean(axis=1)
@@ -230,7 +231,7 @@ def _runs(evaluated: _Evaluated, as_read: Array, changes: dict[str, Array]) -> t
 
 
 def _components(found: Components) -> list[tuple[Component, ...]]:
-    """The components of each run or test; another tube of the test may have more."""
+    """The components of each run or test; other tubes in the same test may have more."""
     one_unit = np.where(found.uncertainty > 0.0, found.uncertainty, 1.0)
     numbers = np.stack([found.uncertainty, found.effect / one_unit, found.kurtosis], axis=-1).swapaxes(0, 1)
     return [
@@ -244,9 +245,9 @@ def _components(found: Components) -> list[tuple[Component, ...]]:
 
 
 def _by_the_top(evaluated: _Evaluated) -> list[tuple[float, bool] | tuple[None, None]]:
-    """The content by each fuel's top, and whether it agrees; the fuel's water has left the top layer too.
+    """The content from each fuel's top, and whether it agrees; the fuel's water has left the top layer too.
 
-    What the layers exchange moves both alike: it is taken off both, and is nothing to their difference.
+    Exchange between the layers shifts both alike: it is subtracted from both and cancels in their difference.
     """
     runs, content = evaluated.runs, evaluated.contents[0]
     exchange = evaluated.exchanged.content[0] - evaluated.after_steps[-1, 0]
@@ -274,7 +275,7 @@ def _warnings(evaluated: _Evaluated, each: Sequence[RunResult], unknown: bool) -
 
 
 def _span(evaluated: _Evaluated, only: Collection[str] | None) -> tuple[float, float]:
-    """The contents if the scale were of the one kind and of the other, in order."""
+    """The contents if the scale were of either kind, in order."""
     runs, contents = evaluated.runs, evaluated.contents
     uncertainty = evaluated.exchanged.uncertainty
     ends = []

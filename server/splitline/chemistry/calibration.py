@@ -1,4 +1,4 @@
-"""Knowing a tube: its marks' true volumes, the kind of its printed scale, its offset against a known sample."""
+"""Calibration of a tube: its marks' true volumes, the kind of its printed scale, its offset against a known sample."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,9 +13,9 @@ from splitline.chemistry.measurement import CalibrationMark
 from splitline.chemistry.polynomial import Array
 from splitline.chemistry.scale import DRAWN_AT
 
-# A scale kind is named when the other fits at least this many times worse (root mean square) ...
+# A kind of scale is chosen if the other fits at least this many times worse (root mean square) ...
 DECISIVE = 2.0
-# ... and the better one fits to this fraction of the distance between the water and the fuel mark.
+# ... and its own fit is within this fraction of the distance between the water and the fuel mark.
 FITS = 0.015
 
 
@@ -30,7 +30,7 @@ class ScaleCheck:
 
 @dataclass(frozen=True, slots=True)
 class Offset:
-    """What a tube reads too low (positive) or too high, %, with its expanded uncertainty (95 %)."""
+    """By how much a tube reads low (positive) or high, %, with its expanded uncertainty (95 %)."""
 
     offset: float
     expanded_uncertainty: float
@@ -46,7 +46,7 @@ def volume_of_water(mass: float, temperature: float) -> float:
 
 
 def true_volume(nominal: Array, marks: Sequence[CalibrationMark]) -> Array:
-    """Return the true volume at a nominal one: corrected as one or more marks are, linear between, constant outside."""
+    """Return the true volume at a nominal one: interpolated linearly between the calibrated marks, constant outside."""
     ordered = sorted(marks, key=lambda mark: mark.nominal)
     nominals = [mark.nominal for mark in ordered]
     return nominal + np.interp(nominal, nominals, [mark.true - mark.nominal for mark in ordered])
@@ -76,7 +76,7 @@ def scale_check(
 def known_sample(
     content: float, expanded_uncertainty: float, known: float, known_expanded_uncertainty: float
 ) -> Offset:
-    """Return the offset of a tube from a fuel of known content run in it, all in %; positive: the tube reads low."""
+    """Return the offset of a tube from runs on fuel of known content, all in %; positive: the tube reads low."""
     offset = known - content
     limit = sqrt(expanded_uncertainty**2 + known_expanded_uncertainty**2)
     return Offset(offset, limit, abs(offset) > limit)

@@ -1,4 +1,4 @@
-"""The runs of a test as one: whether they agree, their mean or median, and its uncertainty (JCGM 100)."""
+"""Combines the runs of a test: whether they agree, their mean or median, and its uncertainty (JCGM 100)."""
 
 from dataclasses import dataclass
 
@@ -12,20 +12,20 @@ from splitline.chemistry.runs import Runs
 
 # Two results of one person differ by more than this many standard uncertainties once in twenty (ISO 5725-6).
 REPEATABILITY = 2.8
-# The same of the highest and the lowest of 0 to 9 results: the more there are, the further apart these lie (ISO 5725-6,
+# The same for the highest and the lowest of 0 to 9 results, which are further apart the more there are (ISO 5725-6,
 # table of critical range factors; 95 % of the studentised range). One result has no range.
 CRITICAL_RANGE = np.array([2.8, 2.8, 2.8, 3.3, 3.6, 3.9, 4.0, 4.2, 4.3, 4.4])
-# The variance of a median against that of a mean, for many normal values: pi / 2.
+# Variance of a median relative to that of a mean, for many normal values: pi / 2.
 MEDIAN_VARIANCE = 1.5707963267948966
 
 
 @dataclass(frozen=True, slots=True)
 class Combined:
-    """Each test's content and uncertainties, %, as in `budget.Figures`, and what they are made of.
+    """Each test's content and uncertainties, %, as in `budget.Figures`, and their components.
 
-    repeatability_limit: %. agree: whether the runs are within the critical range of their number. weights: of the runs,
-    0 for one that does not count. components: of the content. scatter: standard uncertainty, %, of the runs beyond what
-    their components explain.
+    repeatability_limit: %. agree: whether the runs are within the critical range for their number. weights: of the
+    runs, 0 for one that does not count. components: of the content. scatter: standard uncertainty, %, of the runs
+    beyond what their components explain.
     """
 
     content: Array
@@ -43,11 +43,11 @@ class Combined:
 def combine(runs: Runs, content: Array, parts: Components) -> Combined:
     """Combine each test's runs: u^2 = u_shared^2 + u_own^2 / n, the median where the runs disagree.
 
-    Runs in different tubes may differ by what the tubes do, too: that is shared, and no scatter.
+    Runs in different tubes may also differ because the tubes do: that is shared, not scatter.
 
-    u_own is the larger of the budget and the scatter. What the scatter has beyond the budget counts as a part of its
-    own with n - 1 degrees of freedom, so that the coverage factor does not jump where the two are equal. Of two runs
-    that contradict each other either may be right: half their difference is the standard deviation of that.
+    u_own is the larger of the budget and the scatter. Scatter beyond the budget counts as a component of its own with n
+    - 1 degrees of freedom, so that the coverage factor does not jump where the two are equal. Of two runs that
+    contradict each other either may be right: the standard deviation of that is half their difference.
     """
     count, several, of_mean = runs.count, runs.count >= 3, averaged(runs, parts)
     budget = np.sqrt(of_mean.variance("run") * count)
@@ -81,7 +81,7 @@ def combine(runs: Runs, content: Array, parts: Components) -> Combined:
 
 
 def _between_tubes(runs: Runs, parts: Components) -> Array:
-    """The mean variance of a content from what is the same in one tube, where a test has runs in several; else 0."""
+    """The mean variance of a content from effects shared within a tube, for tests with several tubes; otherwise 0."""
     if len(runs.tubes.scale) == len(runs.count):
         return np.zeros_like(runs.count)
     several = np.minimum.reduceat(runs.tube, runs.first) < np.maximum.reduceat(runs.tube, runs.first)
@@ -93,14 +93,14 @@ def _spread(runs: Runs, content: Array) -> Array:
 
 
 def _deviation(runs: Runs, content: Array, between: Array) -> Array:
-    """The standard deviation of each test's contents, less the variance between its tubes; 0 for a single one."""
+    """The standard deviation of each test's contents, minus the variance between its tubes; 0 for a single run."""
     off = content - runs.mean(content)[runs.test]
     variance = runs.mean(off**2) * runs.count / np.maximum(runs.count - 1.0, 1.0)
     return np.sqrt(np.maximum(variance - between, 0.0))
 
 
 def _in_the_middle(runs: Runs, content: Array) -> NDArray[np.bool_]:
-    """Whether a run is the middle one of its test, or one of the two."""
+    """Whether a run is the middle one of its test, or one of the two middle ones."""
     place = np.empty_like(runs.test)
     place[np.lexsort((content, runs.test))] = np.arange(len(place))
     place, count = place - runs.first[runs.test], runs.count[runs.test]

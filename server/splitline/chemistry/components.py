@@ -1,4 +1,4 @@
-"""What makes a run uncertain: each component with its standard uncertainty, shape and sensitivity (JCGM 100)."""
+"""The uncertainty components of a run, each with its standard uncertainty, shape and sensitivity (JCGM 100)."""
 
 from collections.abc import Collection
 from dataclasses import dataclass
@@ -13,17 +13,17 @@ from splitline.chemistry.extraction import Sensitivities, sensitivities
 from splitline.chemistry.polynomial import Array, Real
 from splitline.chemistry.runs import Runs
 
-# Half-widths in the unit of the input. Fuel water: the specifications allow up to about 1 %.
+# Half-widths, in the unit of the input. Fuel water: the specifications allow up to about 1 %.
 FUEL_WATER_HALF_WIDTH = 0.5
-# Standard uncertainties of the tube's temperature, and of the filled water's and fuel's, in degrees. A guess of a fuel
-# that comes from a tank in the ground may be far off. Common practice, no source.
+# Standard uncertainties of the tube's temperature, and of the filled water's and fuel's, in degrees. A guess may be far
+# off for fuel from an underground tank. Common practice, no source.
 TEMPERATURE_GUESSED, FILLED_GUESSED = 2.0, 4.0
 TEMPERATURE_MEASURED = 0.5
-# Half-width of what a scale adds to every mark that is weighed on it, mL. Common practice, no source.
+# Half-width of the error a scale adds to every mark weighed on it, mL. Common practice, no source.
 WEIGHING_HALF_WIDTH = 0.1
 
 Scope = Literal["run", "tube", "all"]
-# Every component, in the order of the rows below.
+# All components, in the order of the rows below.
 SCOPES: dict[str, Scope] = {
     "water_fill": "run",
     "fuel_fill": "run",
@@ -38,17 +38,17 @@ SCOPES: dict[str, Scope] = {
     "tube_offset": "tube",
     "scale_kind": "tube",
 }
-# What the runs scatter beyond all these is a component of the content too.
+# Scatter of the runs beyond all of these is also a component of the content.
 NAMES = (*SCOPES, "scatter")
 
 
 @dataclass(frozen=True, slots=True)
 class Components:
-    """Sources of uncertainty, a row each; the other axis is that of runs or of tests.
+    """Uncertainty components, one per row; the columns are runs or tests.
 
-    scopes: what is drawn anew at every run; what is the same for all runs in one tube; what is the same for all, so
-    that neither another run nor another tube shrinks it. uncertainty: standard, in the input's unit. effect: what it
-    changes in the content, %, with its sign. kurtosis: excess, of its shape.
+    scopes: independent in every run; shared by all runs in one tube; or shared by all, so that neither another run nor
+    another tube reduces it. uncertainty: standard, in the input's unit. effect: the change in content it causes, %,
+    signed. kurtosis: excess, of its shape.
     """
 
     names: tuple[str, ...]
@@ -58,7 +58,7 @@ class Components:
     kurtosis: Array
 
     def variance(self, *scopes: Scope) -> Array:
-        """The squared standard uncertainty of the content, %, from the components of some scopes."""
+        """The squared standard uncertainty of the content, %, from the components in some scopes."""
         squares: Array = (self.effect[[scope in scopes for scope in self.scopes]] ** 2).sum(axis=0)
         return squares
 
@@ -68,11 +68,11 @@ def components(
 ) -> Components:
     """Return the components of runs, in a fixed order; only those named in `only` unless it is None.
 
-    contents: %, a row for each kind of scale that is possible. exchange: standard uncertainty of what the layers
-    exchange, points. Fills: rectangular, half a step, at the water's mark and at the top mark, which are what a person
-    fills to. Line: triangular, half a step, or the half-width seen in a photo. Marks: rectangular, the tube's limit of
-    error at each of the three, none after calibration; then what one scale adds to all of them. Scale kind: one
-    kind or the other, each as far from the middle, where it is unknown.
+    contents: %, a row for each possible kind of scale. exchange: standard uncertainty of the exchange between the
+    layers, points. Fills: rectangular, half a step, at the water mark and at the top mark, to which a person fills.
+    Line: triangular, half a step, or the half-width from a photo. Marks: rectangular, the tube's limit of error at each
+    of the three, none after calibration; then the error that one scale adds to all of them. Scale kind: where unknown,
+    the two kinds are equally far from the middle.
     """
     tube, at, half_step = runs.in_tube, runs.at, runs.half_step
     by_water_mark = slopes.water - slopes.fuel
@@ -83,7 +83,7 @@ def components(
     read = _degrees(at.temperature_measured, TEMPERATURE_GUESSED)
     water = np.where(runs.apart, _degrees(at.water_temperature_measured, FILLED_GUESSED), 0.0)
     fuel = np.where(runs.apart, _degrees(at.fuel_temperature_measured, FILLED_GUESSED), 0.0)
-    # As long as nobody said how warm the filling was, it is the tube's own temperature, and as uncertain.
+    # Without a temperature for the filling, it is the tube's, with the same uncertainty.
     by_reading = slopes.temperature + np.where(runs.apart, 0.0, slopes.water_temperature + slopes.fuel_temperature)
     rows: dict[str, tuple[Real, Real, Real]] = {
         "water_fill": (half_step / sqrt(3.0), by_water_mark, RECTANGULAR),
@@ -108,9 +108,9 @@ def components(
 
 
 def averaged(runs: Runs, parts: Components) -> Components:
-    """Return the components of each test's mean, each as its scope says.
+    """Return the components of each test's mean, combined according to scope.
 
-    What is the same for all keeps its size and sign; what is new at every run shrinks with the root of their number;
+    What all runs share keeps its size and sign; what is independent in every run shrinks with the root of their number;
     what one tube's runs share adds up within the tube, and independently between tubes.
     """
     effect, kurtosis = np.empty((2, len(parts.names), len(runs.count)))
@@ -134,9 +134,10 @@ def averaged(runs: Runs, parts: Components) -> Components:
 
 
 def slopes_of(runs: Runs, read: Array, damping: Array) -> Sensitivities:
-    """Return how the contents of runs, %, follow their inputs.
+    """Return the sensitivities of the contents of runs, %, to their inputs.
 
-    read: the contents as read from the lines. damping: how the content follows that, for what the layers exchange.
+    read: the contents as read from the lines. damping: slope of the content against that, from the exchange between the
+    layers.
     """
     temperatures, tube = runs.temperatures, runs.in_tube
     found = sensitivities(read, runs.water, runs.fuel, temperatures, runs.at.fuel_water)
@@ -149,9 +150,9 @@ def slopes_of(runs: Runs, read: Array, damping: Array) -> Sensitivities:
 
 
 def top_difference_uncertainty(runs: Runs, content: Array, slopes: Sensitivities) -> Array:
-    """Return the standard uncertainty, %, of the difference between the contents by the line and by the fuel's top.
+    """Return the standard uncertainty, %, of the difference between the contents from the line and from the fuel's top.
 
-    What the layers exchange moves both alike, so it is no part of it.
+    Exchange between the layers shifts both alike, so it is left out.
     """
     above = 1.0 - (content + runs.at.fuel_water) / 100.0
     half_step = runs.half_step
@@ -167,10 +168,10 @@ def top_difference_uncertainty(runs: Runs, content: Array, slopes: Sensitivities
 
 
 def _per_degree_of_water(runs: Runs, slopes: Sensitivities, degrees: Array) -> Array:
-    """How the content follows the filled water's temperature, which is uncertain by some degrees, % per degree.
+    """Sensitivity of the content to the filled water's temperature, which is uncertain by some degrees, % per degree.
 
-    Water expands along a curve that is flat at 4 degrees, so the slope alone says too little of a guess (JCGM 100,
-    5.1.2). The root of the mean square over a normal distribution, by three points (Gauss and Hermite).
+    Water's expansion curve is flat at 4 degrees, so the slope alone understates the effect of a guess (JCGM 100,
+    5.1.2). This is the root mean square over a normal distribution, by three points (Gauss and Hermite).
     """
     if not degrees.any():
         return degrees

@@ -1,4 +1,4 @@
-"""Published constants, kept as JSON beside the modules so that the field app loads the same files."""
+"""Published constants, stored as JSON beside the modules so that the field app loads the same files."""
 
 import json
 from pathlib import Path
@@ -6,5 +6,5 @@ from typing import Any
 
 
 def load(name: str) -> Any:
-    """Return the constants in `name`.json of this folder; the file names its publication."""
+    """Return the constants in `name`.json of this folder; the file cites its publication."""
     return json.loads((Path(__file__).parent / f"{name}.json").read_text(encoding="utf-8"))

@@ -1,7 +1,7 @@
 """Density of ethanol-water mixtures by the international formula (OIML R 22).
 
-rho(p, t) = sum A_k p^(k-1) + sum B_k (t-20)^k + sum C_ik p^k (t-20)^i, with the coefficients of `density.json`
-(Council Directive 76/766/EEC, Annex, section 4). Numbers give a number, arrays an array of their shape.
+rho(p, t) = sum A_k p^(k-1) + sum B_k (t-20)^k + sum C_ik p^k (t-20)^i, with the coefficients of `density.json` (Council
+Directive 76/766/EEC, Annex, section 4). Numbers give a number, arrays an array of the same shape.
 """
 
 import numpy as np
@@ -14,7 +14,7 @@ WARMEST = 40.0
 
 
 def _table() -> Array:
-    """The coefficients by power of p and power of (t - 20); 0 where there is none."""
+    """The coefficients by power of p and power of (t - 20); 0 where the formula has none."""
     formula = load("density")
     # A, then B_i and C_i for each power of (t - 20), then B_6 alone.
     levels = [formula["a"], *([b, *c] for b, c in zip(formula["b"], [*formula["c"], []], strict=True))]
@@ -22,7 +22,7 @@ def _table() -> Array:
 
 
 _TABLE = _table()
-# Beside each coefficient that of the slope by p.
+# Each coefficient paired with that of the derivative by p.
 _BOTH = np.stack([_TABLE, np.append(derivative(_TABLE), np.zeros_like(_TABLE[:1]), axis=0)], axis=-1)
 
 
@@ -66,7 +66,7 @@ def density_at(temperature: Real) -> Array:
 
 
 def _at(x: Real, table: Array) -> Array:
-    """A table's first power worked out at x: polynomials in the other are left, for each element of x."""
+    """Evaluate the table's first variable at x: leaves polynomials in the other, one for each element of x."""
     return polynomial(table.reshape(*table.shape, *[1] * np.ndim(x)), x)
 
 

@@ -1,9 +1,9 @@
-"""What the layers exchange besides ethanol: a correction by content and filling, with its uncertainty.
+"""Exchange between the layers besides ethanol: a correction by content and filling, with its uncertainty.
 
-The strong lower layer dissolves hydrocarbons, and some ethanol stays above; so a line tells too much at 85 %, by about
-a point where as much fuel as water was filled. The table (`exchange.json`, which names its sources) is an estimate from
-printed solubilities: nobody has published a trial of the whole procedure above 30 %. Whoever has blends of known
-content can put a table of their own in its place.
+The strong lower layer dissolves hydrocarbons, and some ethanol stays in the upper one; so at 85 % a line reads high, by
+about a point with equal volumes of fuel and water. The table (`exchange.json`, which cites its sources) is an estimate
+from printed solubilities: nobody has published a trial of the whole procedure above 30 %. If you have blends of known
+content you can use a table of your own.
 """
 
 from dataclasses import dataclass
@@ -16,22 +16,22 @@ from splitline.chemistry.polynomial import Array
 from splitline.errors import Problem, Unusable
 
 _BUILT_IN = load("exchange")
-# Below and above, the correction is left out and counts as uncertain instead.
+# Outside this range the correction is not applied but counted as uncertainty.
 COLDEST, WARMEST = (float(end) for end in _BUILT_IN["valid_celsius"])
 # The content above which the upper layer may vanish, %.
 HIGHEST = float(_BUILT_IN["highest_content"])
-# What the solubilities are known for, degrees Celsius.
+# Range of the published solubilities, degrees Celsius.
 _KNOWN_AT = 20.0
-# Standard uncertainty per degree from there, points: for strong fuel in a tube filled with about as much fuel as water.
+# Standard uncertainty per degree from there, points: for strong fuel with about equal volumes of fuel and water.
 _STRONG_SLOPE, _SLOPE = (float(_BUILT_IN["u_per_kelvin_from_20"][name]) for name in ("strong_equal", "other"))
 _STRONG, _ABOUT_EQUAL = 60.0, 0.45
-# The most that a table may take off or leave open, points.
+# Largest correction or uncertainty that a table may contain, points.
 _MOST = 10.0
 _FIELDS = ("contents_percent", "fuel_shares", "bias_points", "u_points")
 
 
 class Exchanged(NamedTuple):
-    """Contents corrected, %, the standard uncertainty of that, and how the content follows the content as read."""
+    """Corrected contents, %, their standard uncertainty, and the slope of the content against the content as read."""
 
     content: Array
     uncertainty: Array
@@ -40,10 +40,10 @@ class Exchanged(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Exchange:
-    """A table: points that a line tells too much, and their standard uncertainty.
+    """A table: points that a line reads high, and their standard uncertainty.
 
     contents: % (V/V) from 0, rising. shares: fuel / (water + fuel) as filled, rising. bias, uncertainty: points, a row
-    each share and a column each content. Linear between; outside, what holds at the nearer end.
+    per share and a column per content. Interpolated linearly; outside, the value at the nearer end.
     """
 
     contents: Array
@@ -71,10 +71,10 @@ class Exchange:
         return cls(contents, shares, bias, uncertainty)
 
     def corrected(self, read: Array, share: Array, temperature: Array) -> Exchanged:
-        """Return the contents behind contents as read from lines, %, for each run on the last axis.
+        """Return the true contents for contents as read from lines, %, for each run on the last axis.
 
         share: of the fuel in each filling. temperature: of each tube when read, degrees Celsius. Outside 0..35 degrees
-        the correction is left out, and its size counts as a standard uncertainty.
+        the correction is not applied, and its size counts as a standard uncertainty.
         """
         low, part = _place(self.shares, share)
         bias, spread = (
@@ -97,7 +97,7 @@ class Exchange:
 
 
 def _place(nodes: Array, at: Array) -> tuple[Any, Array]:
-    """The node below each value, and how far it is to the next, 0..1."""
+    """The table node below each value, and the fraction of the way to the next, 0..1."""
     low = np.clip(np.searchsorted(nodes, at, side="right") - 1, 0, len(nodes) - 2)
     return low, np.clip((at - nodes[low]) / (nodes[low + 1] - nodes[low]), 0.0, 1.0)
 

@@ -1,13 +1,13 @@
 """What happens in the tube: ethanol moves from the fuel into the water, and both shrink on mixing.
 
-Water Vw at Tw and fuel Vf at Tf are filled; after shaking and settling the parting line stands at Vl, the volume of
-the lower layer at the tube's temperature T. Mixing heats the tube, so these are three temperatures. With E the ethanol
-and w the water in the fuel (fractions of the fuel's volume):
+Water Vw at Tw and fuel Vf at Tf are filled; after shaking and settling the parting line is at Vl, the volume of the
+lower layer at the tube's temperature T. Mixing heats the tube, so these are three temperatures. With E the ethanol and
+w the water in the fuel (fractions of the fuel's volume):
 
     m_w = Vw rho(0, Tw) + w Vf rho(0, Tf)      m_e = E Vf rho(1, Tf)
     Vl = (m_w + m_e) / rho(m_e / (m_w + m_e), T)
 
-What the layers exchange besides ethanol comes after it: `exchange.py`.
+Exchange between the layers besides ethanol is corrected afterwards: `exchange.py`.
 """
 
 from dataclasses import dataclass
@@ -18,15 +18,15 @@ import numpy as np
 from splitline.chemistry.density import densities, density_at, pure_densities
 from splitline.chemistry.polynomial import Array, Real, with_slope
 
-# Contents that a line is explained by, as fractions: wider than any that can be real.
+# Search range for contents, as fractions: wider than any that can be real.
 _LOWEST, _HIGHEST = -0.3, 1.4
 _STEPS = 60
 
 
 class Sensitivities(NamedTuple):
-    """How the content, in %, follows each input: % per mL (line, water, fuel), per % and per degree.
+    """Sensitivity of the content, in %, to each input: % per mL (line, water, fuel), per % and per degree.
 
-    temperature: of the tube when read; the other two of what was filled.
+    temperature: of the tube when read; the other two of water and fuel when filled.
     """
 
     line: Array
@@ -39,7 +39,7 @@ class Sensitivities(NamedTuple):
 
 
 class Temperatures(NamedTuple):
-    """Of the water and the fuel when filled, and of the tube when read: degrees Celsius, -20..40."""
+    """Temperatures of the water and the fuel when filled, and of the tube when read: degrees Celsius, -20..40."""
 
     water: Real
     fuel: Real
@@ -56,7 +56,7 @@ class Filling:
     """Water and fuel in one tube or in many: numbers, or arrays of one shape.
 
     water, fuel: mL. water_mass: mg, with the fuel's water. rho_ethanol: kg/m3, of the fuel's ethanol when filled.
-    mixture: `density_at` the temperature of reading, worked out once for all steps of a solution.
+    mixture: `density_at` the temperature of reading, computed once for all steps of a solution.
     """
 
     water: Real
@@ -80,9 +80,9 @@ class Filling:
     def contents(self, line: Real) -> Array:
         """Return the contents in % that explain lines in mL, -30..140: a line beyond that gives the nearer end.
 
-        Newton steps, all fillings together, until none changes a content by 1e-5 %: what is left to go is of the order
-        of that step's square. They need no bracket: the slope of the line changes too little to overshoot, as ethanol's
-        partial volume in water is 0.84 to 1.00 of its own by the formula, -20..40 degrees.
+        Newton's method on all fillings together, until no content changes by 1e-5 %: the remaining error is of the
+        order of that step's square. It needs no bracket: the slope of the line changes too little to overshoot, as
+        ethanol's partial volume in water is 0.84 to 1.00 of its own by the formula, -20..40 degrees.
         """
         ethanol = np.clip((line - self.water) / self.fuel, _LOWEST, _HIGHEST)
         for _ in range(_STEPS):
@@ -95,7 +95,7 @@ class Filling:
     def _lines(self, ethanol: Real) -> tuple[Array, Array]:
         """The lines, and their slopes, for ethanol as fractions of the fuel.
 
-        Below 0, where only the noise of a reading leads, the formula ends and the line goes on straight.
+        Below 0, reached only through reading noise, the formula does not apply and the line is extrapolated linearly.
         """
         mass_ethanol = np.maximum(ethanol, 0.0) * self.fuel * self.rho_ethanol
         mass = self.water_mass + mass_ethanol
@@ -133,9 +133,9 @@ def strength(content: Real, water: Real, fuel: Real, temperatures: Temperatures,
 def sensitivities(
     content: Real, water: Real, fuel: Real, temperatures: Temperatures, fuel_water: Real
 ) -> Sensitivities:
-    """Return how the content found from a line follows each input, by implicit differentiation (JCGM 100, 5.1).
+    """Return the sensitivity of the content from a line to each input, by implicit differentiation (JCGM 100, 5.1).
 
-    The arguments as those of `line_of_content`, numbers or arrays.
+    Arguments as for `line_of_content`, numbers or arrays.
     """
     ethanol, wet = np.maximum(content, 0.0) / 100.0, fuel_water / 100.0
     rho_water, _, water_warming, _ = pure_densities(temperatures.water)
@@ -162,15 +162,15 @@ def sensitivities(
 
 
 def content_of_top(line: Array, top: Array, fuel: Array) -> Array:
-    """Return the content in % by the fuel layer that is left: what is missing above moved below. Volumes in mL."""
+    """Return the content in % from the fuel layer that is left: what is missing went below. Volumes in mL."""
     return 100.0 * (1.0 - (top - line) / fuel)
 
 
 def brine_content(line: Array, water: Array, fuel: Array) -> Array:
     """Return the content in % by ABNT NBR 13992:1997, section 6, for 10 % (m/V) sodium chloride solution.
 
-    The standard's 2 (A - 50) + 1 for 50 mL of fuel made up to 100 mL, written for any volumes; a rise below 1 % of the
-    fuel (0.5 mL of 50) is reported as 1 %.
+    The standard's 2 (A - 50) + 1 for 50 mL of fuel made up to 100 mL, generalised to any volumes; a rise below 1 % of
+    the fuel (0.5 mL of 50) is reported as 1 %.
     """
     rise = 100.0 * (line - water) / fuel
     return 1.0 + rise * (rise >= 1.0)

@@ -1,4 +1,4 @@
-"""Whether a lower layer would be ice at the temperature that was entered: then one of the two is wrong."""
+"""Whether the lower layer would freeze at the temperature entered: then reading or temperature is wrong."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -8,7 +8,7 @@ from splitline.chemistry.polynomial import Array
 
 _TABLE = load("freezing")
 _STRENGTH, _CELSIUS = np.array(_TABLE["mass_fraction"]), np.array(_TABLE["celsius"])
-# Degrees below the freezing point that a thermometer and the table may be off.
+# Allowance for errors of the thermometer and the table, degrees.
 _SLACK = 2.0
 
 
@@ -19,5 +19,5 @@ def freezing_point(strength: Array) -> Array:
 
 
 def freezes(strength: Array, temperature: Array) -> NDArray[np.bool_]:
-    """Return whether a layer would be ice, or partly, at a temperature in degrees Celsius."""
+    """Return whether a layer would be ice, or partly ice, at a temperature in degrees Celsius."""
     return np.asarray(temperature < freezing_point(strength) - _SLACK)

@@ -1,4 +1,4 @@
-"""Figures of a blend that an engine's tune depends on, from its ethanol content."""
+"""Blend figures for tuning an engine, from the ethanol content."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -27,8 +27,8 @@ class Figure:
 class EngineFigures:
     """Figures of a blend at 60 F.
 
-    stoichiometric_ratio: kg of air per kg of fuel. density: kg/L. heating_value: lower, MJ/L.
-    heating_value_per_gallon: lower, Btu/US gal. flow_ratio: volume flow against gasoline at the same lambda and air.
+    stoichiometric_ratio: kg of air per kg of fuel. density: kg/L. heating_value: lower, MJ/L. heating_value_per_gallon:
+    lower, Btu/US gal. flow_ratio: volume flow relative to gasoline at the same lambda and air.
     """
 
     stoichiometric_ratio: Figure
@@ -41,7 +41,7 @@ class EngineFigures:
 def specific_gravity(content: float, gasoline: float = GASOLINE_GRAVITY) -> float:
     """Return the specific gravity 60/60 F of a blend; content in % (V/V), gasoline: its specific gravity.
 
-    Volumes are taken as additive: the excess volume of ethanol and gasoline is below 0.5 %.
+    Volumes are treated as additive: the excess volume of ethanol and gasoline is below 0.5 %.
     """
     share = content / 100.0
     return share * float(_ETHANOL["specific_gravity"]) + (1.0 - share) * gasoline
@@ -74,12 +74,12 @@ def heating_value(content: float, _gasoline: float = GASOLINE_GRAVITY) -> float:
 
 
 def flow_ratio(content: float, gasoline: float = GASOLINE_GRAVITY) -> float:
-    """Return the fuel volume needed against pure gasoline for the same air at the same lambda."""
+    """Return the fuel volume needed relative to pure gasoline, for the same air at the same lambda."""
     return _air_per_litre(0.0, gasoline) / _air_per_litre(content, gasoline)
 
 
 def engine_figures(content: float, expanded_uncertainty: float) -> EngineFigures:
-    """Return all figures with their uncertainty, from the content's and from the gasoline's unknown density."""
+    """Return all figures with their uncertainty, from those of the content and of the gasoline's density."""
     return EngineFigures(
         stoichiometric_ratio=_figure(stoichiometric_ratio, content, expanded_uncertainty),
         density=_figure(density, content, expanded_uncertainty),
@@ -102,5 +102,5 @@ def _figure(function: Callable[[float, float], float], content: float, expanded_
         expanded_uncertainty
     )
     low, high = GASOLINE_GRAVITY - _GRAVITY_HALF_WIDTH, GASOLINE_GRAVITY + _GRAVITY_HALF_WIDTH
-    by_gravity = (function(content, high) - function(content, low)) / sqrt(3.0)  # 2 u of a rectangular part
+    by_gravity = (function(content, high) - function(content, low)) / sqrt(3.0)  # 2 u of a rectangular component
     return Figure(function(content, GASOLINE_GRAVITY), sqrt(by_content**2 + by_gravity**2))

@@ -1,4 +1,4 @@
-"""What cannot be: each limit of the inputs as a `Problem`, all of them, never only the first."""
+"""Limits of the inputs: each violation is a `Problem`, and all are reported, not only the first."""
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
@@ -15,23 +15,23 @@ from splitline.chemistry.runs import Flags, Runs
 from splitline.errors import Problem
 
 MOST_RUNS = 9
-# Volumes of a tube that is held in the hand, mL, and steps that are printed on one, mL or %.
+# Volumes of a hand-held tube, mL, and steps printed on one, mL or %.
 LEAST_FILL, MOST_FILL = 0.5, 2000.0
 FINEST_STEP, COARSEST_STEP = 0.01, 50.0
-# A mark further off than this share of the largest one was weighed or typed wrongly.
+# A mark off by more than this share of the largest one was weighed or typed wrongly.
 MARK_ERROR = 0.1
 LARGEST_OFFSET = 15.0
 # Water in the fuel, % (V/V).
 FUEL_WATER = (0.0, 10.0)
-# Of what is filled, the share of fuel that the exchange between the layers is known for. A hair above one half is one
-# half: 50.0 and 50.1 mL are as much.
+# Shares of fuel in a filling for which the exchange between the layers is known. Slightly above one half counts as one
+# half: 50.0 and 50.1 mL are as good as equal.
 LEAST_SHARE, MOST_SHARE = 0.1, 0.505
-# What the standard for brine was made for, %.
+# Highest content that the standard for brine covers, %.
 STRONGEST_BRINE = 30.0
-# The fuel's top stands no higher than this share of the fill: a reading error.
+# Highest top of the fuel, as a share of the fill: allows for reading error.
 OVERFULL = 1.05
 # The smallest number above 0.
-_SOME = float(np.nextafter(0.0, 1.0))
+_TINY = float(np.nextafter(0.0, 1.0))
 
 
 def problems(runs: Runs) -> dict[int, list[Problem]]:
@@ -46,7 +46,7 @@ def problems(runs: Runs) -> dict[int, list[Problem]]:
 
 
 def _tests(runs: Runs) -> list[tuple[int, Problem]]:
-    """Conditions that the formulas hold for; steps a person can read; an offset of a few points."""
+    """Check the conditions that the formulas cover, steps that a person can read, and an offset of a few points."""
     tests, water, fuel = runs.tests, runs.tests.water_temperature, runs.tests.fuel_temperature
     return [
         *_outside("temperature_range", "temperature", tests.temperature, COLDEST, WARMEST),
@@ -59,7 +59,7 @@ def _tests(runs: Runs) -> list[tuple[int, Problem]]:
 
 
 def _tubes(runs: Runs) -> list[tuple[int, Problem]]:
-    """What is wrong with tubes, each test's own and others; those of one test are shaken with one liquid."""
+    """Check tubes, each test's main tube and any others; all tubes of a test use one liquid."""
     tubes, tolerance = runs.tubes, runs.tubes.tolerance
     own = np.searchsorted(runs.tube_test, runs.tube_test)
     scaleless = tubes.brine & np.all([tubes.scale != scale for scale in BRINE_SCALES], axis=0)
@@ -77,7 +77,7 @@ def _tubes(runs: Runs) -> list[tuple[int, Problem]]:
 
 
 def _calibration(marks: Sequence[CalibrationMark]) -> Iterator[Problem]:
-    """A calibrated mark is near its nominal volume, and weighed once."""
+    """Check that a calibrated mark is near its nominal volume and was weighed only once."""
     nominals = [mark.nominal for mark in marks]
     most = MARK_ERROR * max(nominals)
     for index, mark in enumerate(marks):
@@ -89,9 +89,9 @@ def _calibration(marks: Sequence[CalibrationMark]) -> Iterator[Problem]:
 
 
 def _runs(runs: Runs) -> list[tuple[int, Problem]]:
-    """Fills that a tube has; one reading of the right kind, within them; the fuel's top between the line and the fill.
+    """Check the fills, the reading (one, of the right kind, within them), and the fuel's top (between line and fill).
 
-    Of a run whose fills are wrong, or else its kind of reading, nothing more is said.
+    If the fills or the kind of reading are wrong, nothing more is reported for that run.
     """
     on_volume, total, line = runs.in_tube.on_volume, runs.water + runs.fuel, runs.line
     filled = _within(runs.water, LEAST_FILL, MOST_FILL) & _within(runs.fuel, LEAST_FILL, MOST_FILL)
@@ -109,14 +109,14 @@ def _runs(runs: Runs) -> list[tuple[int, Problem]]:
         *_outside("line_above_fill", "line", line, -inf, total, "<= {1:g}", good & on_volume),
         *_outside("percent_range", "percent", runs.percent, 0.0, 100.0, among=good & ~on_volume),
         *_outside(
-            "line_half_width_range", "line_half_width", half, _SOME, widest, "> 0, <= {1:g}", good & ~np.isnan(half)
+            "line_half_width_range", "line_half_width", half, _TINY, widest, "> 0, <= {1:g}", good & ~np.isnan(half)
         ),
         *_outside("top_range", "top", top, floor, OVERFULL * total, among=good & ~np.isnan(top)),
     ]
 
 
 def _shares(runs: Runs, among: Flags) -> Iterator[tuple[int, Problem]]:
-    """Fillings that the exchange between the layers is not known for; they are told in volumes."""
+    """Report fillings for which the exchange between the layers is unknown, in volumes."""
     for run in _where(~_within(runs.share, LEAST_SHARE, MOST_SHARE) & among):
         total = runs.water[run] + runs.fuel[run]
         yield run, Problem("fill_share", "fuel", f"{runs.fuel[run]:g}", f"{total / 10.0:g}..{total / 2.0:g}")
@@ -125,7 +125,7 @@ def _shares(runs: Runs, among: Flags) -> Iterator[tuple[int, Problem]]:
 def _outside(
     code: str, field: str, values: Array, low: Real, high: Real, limit: str = "{0:g}..{1:g}", among: Flags | bool = True
 ) -> list[tuple[int, Problem]]:
-    """Which values are outside a range, of those `among` which it counts, as problems; `limit` says the range."""
+    """Return a problem for each value outside a range, of those selected by `among`; `limit` is the range as text."""
     found = []
     for index in _where(~_within(values, low, high) & among):
         ends = (np.broadcast_to(end, values.shape)[index] for end in (low, high))

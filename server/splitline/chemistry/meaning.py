@@ -1,4 +1,4 @@
-"""What a result means: against one's own minimum, and against a specification."""
+"""What a result means: compared with the driver's own minimum, and with a specification."""
 
 from dataclasses import dataclass
 from typing import Literal
@@ -32,7 +32,7 @@ def probability_at_or_above(content: float, expanded_uncertainty: float, minimum
 
 
 def verdict(content: float, expanded_uncertainty: float, specification: Specification) -> Verdict:
-    """Return where a content lies; a limit inside content +- expanded uncertainty is `cannot_tell`."""
+    """Compare a content with a specification: `cannot_tell` if a limit is inside content +- expanded uncertainty."""
     low, high = content - expanded_uncertainty, content + expanded_uncertainty
     if high < specification.minimum:
         return "below"

@@ -1,23 +1,23 @@
-"""What is measured in one test: the tube, its runs and the conditions, as plain values."""
+"""The inputs of one test: the tube, its runs and the conditions, as plain values."""
 
 from dataclasses import dataclass
 from typing import Literal
 
-# What can be printed on a tube: `volume` graduations in mL; `linear` a printed percent that ignores the shrinkage;
-# `corrected` a printed percent that allows for it. Records, app, command line and tests take the kinds from here.
+# Kinds of printed scale: `volume` graduations in mL; `linear` a printed percent that ignores the shrinkage; `corrected`
+# a printed percent that corrects for it. Records, app, commands and tests use this list.
 Scale = Literal["volume", "linear", "corrected"]
 ScaleKind = Literal[Scale, "unknown"]
 Liquid = Literal["water", "brine"]
-# Scales that are read with brine: on these the reading does not rest on how ethanol shrinks in water.
+# Scales that can be read with brine: those on which the reading does not depend on how ethanol shrinks in water.
 BRINE_SCALES: tuple[Scale, ...] = ("volume", "linear")
 
-# Water in the fuel when nothing is known: half of what the specifications allow, and as much either way.
+# Water in the fuel if unknown: half of what the specifications allow, plus or minus the same.
 USUAL_FUEL_WATER = 0.5
 
 
 @dataclass(frozen=True, slots=True)
 class CalibrationMark:
-    """A mark of a tube: the volume printed at it and the volume weighed to it, mL."""
+    """A mark of a tube: the volume printed at it and the volume weighed into it, mL."""
 
     nominal: float
     true: float
@@ -28,9 +28,9 @@ class Tube:
     """A tube and what is known of it.
 
     graduation: smallest step, in mL on a volume scale, else in printed %. tolerance: limit of error of the marks in mL,
-    if stated; it counts only until the marks are calibrated. offset: what the tube reads too low, %, from a known
-    sample, with its expanded uncertainty (95 %). offset_content: what that sample held, %; None for an offset from
-    before exchange was allowed for, which holds it.
+    if stated; it counts only until the marks are calibrated. offset: by how much the tube reads low, %, found with a
+    known sample, with its expanded uncertainty (95 %). offset_content: content of that sample, %; None for an offset
+    from before the exchange correction, which includes it.
     """
 
     scale: ScaleKind
@@ -47,8 +47,8 @@ class Tube:
 class Run:
     """One filling: water, fuel, line and top of the fuel in mL; or the line as a printed percent.
 
-    line_half_width: how far the line may lie from the reading, mL, where it was read from a photo. tube: where it is
-    another one than the test's. set_aside: why it does not count; empty where it does.
+    line_half_width: half-width of the line's uncertainty, mL, if read from a photo. tube: if it is not the test's.
+    set_aside: why the run does not count; empty if it does.
     """
 
     water: float
@@ -65,8 +65,8 @@ class Run:
 class Measurement:
     """One or more runs on one sample.
 
-    temperature: of the tube when read, degrees Celsius. water_temperature, fuel_temperature: of what was filled, when
-    it was filled; one that is None is as the other, and if both are, as the tube. fuel_water: % (V/V).
+    temperature: of the tube when read, degrees Celsius. water_temperature, fuel_temperature: when filled; one that is
+    None equals the other, and if both are, the tube's. fuel_water: % (V/V).
     """
 
     tube: Tube
@@ -81,5 +81,5 @@ class Measurement:
 
 
 def counted(measurement: Measurement) -> tuple[Run, ...]:
-    """Return the runs that count: those that nobody has set aside."""
+    """Return the runs that count: those that are not set aside."""
     return tuple([run for run in measurement.runs if not run.set_aside])

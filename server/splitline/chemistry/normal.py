@@ -1,4 +1,4 @@
-"""The normal distribution, written out so that both languages compute the same digits."""
+"""The normal distribution, written out so that Python and TypeScript compute the same digits."""
 
 from math import exp, pi, sqrt
 

@@ -1,4 +1,4 @@
-"""Polynomials by Horner's rule, the same order of operations in both languages, and the arrays they work on."""
+"""Polynomials by Horner's rule, in the same order of operations in both languages, and helpers for arrays."""
 
 import numpy as np
 from numpy.typing import NDArray

@@ -1,4 +1,4 @@
-"""All runs of many tests as arrays, an element a run: what is worked out for one test is worked out for all at once."""
+"""All runs of many tests as arrays, one element per run, so that all tests are computed at once."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -20,7 +20,7 @@ Flags = NDArray[np.bool_]
 
 
 class Tubes(NamedTuple):
-    """What is known of tubes, an element a tube or a run; see `Tube`. NaN for None."""
+    """Properties of tubes, one element per tube or run; see `Tube`. NaN for None."""
 
     scale: NDArray[np.str_]
     on_volume: Flags
@@ -34,7 +34,7 @@ class Tubes(NamedTuple):
 
 
 class Conditions(NamedTuple):
-    """What is measured once for all runs of a test, an element a test or a run; see `Measurement`.
+    """Conditions of a test, one element per test or run; see `Measurement`.
 
     NaN for None; whether a temperature was measured, 1 or 0.
     """
@@ -50,12 +50,12 @@ class Conditions(NamedTuple):
 
 @dataclass(frozen=True)
 class Runs:
-    """Runs that count, those of a test side by side.
+    """The runs that count, those of a test adjacent.
 
-    test: whose run it is. place: its place among all runs of its test. first: which run is each test's first; count:
-    how many it has. tube: in which tube it was made. tube_test: whose tube it is; marks: calibrated ones of each tube.
-    tubes: what is known of each tube; in_tube: of the tube of each run. tests: the conditions of each test; at: those
-    of each run. water, fuel, line, percent, top, given_half_width: as in `Run`, NaN for None.
+    test: index of the run's test. place: its position among all runs of its test. first: index of each test's first
+    run; count: how many it has. tube: index of the run's tube. tube_test: index of each tube's test; marks: calibrated
+    marks of each tube. tubes: properties of each tube; in_tube: of the tube of each run. tests: conditions of each
+    test; at: of each run. water, fuel, line, percent, top, given_half_width: as in `Run`, NaN for None.
     """
 
     test: NDArray[np.intp]
@@ -110,12 +110,12 @@ class Runs:
 
     @cached_property
     def apart(self) -> Flags:
-        """Whether a temperature of what was filled is known; where nobody said, it is the tube's when read."""
+        """Whether a temperature of the filling is known; if not, it is the tube's when read."""
         return ~(np.isnan(self.at.water_temperature) & np.isnan(self.at.fuel_temperature))
 
     @cached_property
     def temperatures(self) -> Temperatures:
-        """The temperatures of each run: what is not known of the water is as of the fuel, and the other way round."""
+        """The temperatures of each run: if only one of water and fuel is known, the other equals it."""
         read, water, fuel = self.at.temperature, self.at.water_temperature, self.at.fuel_temperature
         if not self.apart.any():
             return Temperatures.all_at(read)
@@ -124,7 +124,7 @@ class Runs:
 
     @property
     def share(self) -> Array:
-        """The fuel's share of what was filled; NaN where nothing was."""
+        """The fuel's share of the filling; NaN for an empty one."""
         total = self.water + self.fuel
         return np.divide(self.fuel, total, out=np.full_like(total, nan), where=total != 0.0)
 
@@ -142,11 +142,11 @@ class Runs:
 
     @property
     def half_width(self) -> Array:
-        """How far the line may be from the reading, mL: half a step where nothing else is given."""
+        """Half-width of the line, mL: half a step if none is given."""
         return np.where(np.isnan(self.given_half_width), self.half_step, self.given_half_width)
 
     def lines(self) -> Array:
-        """Return the lines as read, mL; two rows where a scale is unknown, as on a linear and as on a corrected one."""
+        """Return the lines as read, mL; for an unknown scale two rows, as on a linear and as on a corrected one."""
         unknown = self.in_tube.scale == "unknown"
         kinds = (
             np.where(unknown, [["linear"], ["corrected"]], self.in_tube.scale)
@@ -156,7 +156,7 @@ class Runs:
         return lines_of_readings(kinds, self.reading, self.water, self.fuel)
 
     def true(self, lines: Array) -> tuple[Array, Array, Array]:
-        """Return the true volumes in mL: lower layer, [kind of scale, run], water, and fuel, between two marks."""
+        """Return the true volumes in mL: lower layer, [kind of scale, run], water, and fuel (between two marks)."""
         lines, water, fuel = lines.copy(), self.water.copy(), self.fuel.copy()
         for tube in np.flatnonzero(self.tubes.calibrated).tolist():
             runs, marks = self.tube == tube, self.marks[tube]
@@ -176,7 +176,7 @@ class Runs:
 def _tubes(
     measurements: Sequence[Measurement], runs: Sequence[Sequence[Run]]
 ) -> tuple[list[Tube], list[int], list[int]]:
-    """The tubes, the test's own first; in which of them each run was made, and whose each is."""
+    """The tubes, the test's main tube first; the tube of each run, and the test of each tube."""
     tubes: list[Tube] = []
     of_run: list[int] = []
     of_test: list[int] = []
@@ -198,6 +198,6 @@ def _tubes(
 def _columns(of: Sequence[object], *names: str) -> Array:
     """Numbers by name, a row each; None becomes NaN."""
     columns = [list(map(attrgetter(name), of)) for name in names]
-    # numpy takes its time over None, and most of what may be left out is left out by everybody.
+    # numpy is slow with None, and optional fields are mostly left out in every run.
     nothing = [nan] * len(of)
     return np.array([nothing if values.count(None) == len(of) else values for values in columns], dtype=np.float64)

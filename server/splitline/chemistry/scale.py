@@ -1,4 +1,4 @@
-"""What the printed scale of a tube means: every kind ends in the volume of the lower layer."""
+"""The printed scales of tubes: a reading on any of them is converted to the volume of the lower layer."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -7,15 +7,15 @@ from splitline.chemistry.extraction import Filling, Temperatures, content_of_lin
 from splitline.chemistry.measurement import Scale, ScaleKind
 from splitline.chemistry.polynomial import Array, Real
 
-# A corrected scale is taken as drawn for this temperature and for dry fuel.
+# A corrected scale is assumed to be drawn for this temperature, in degrees Celsius, and for dry fuel.
 DRAWN_AT = 20.0
 
 
 def line_of_reading(scale: Scale, reading: float, water: float, fuel: float) -> float:
-    """Return the lower layer's volume in mL that a reading stands for.
+    """Return the lower layer's volume in mL for a reading.
 
-    scale: `volume`, reading in mL; `linear`, printed percent 100 (Vl - Vw)/Vf; `corrected`, printed percent that
-    allows for the shrinkage at 20 degrees Celsius with dry fuel. water, fuel: the volumes at the tube's marks, mL.
+    scale: `volume`, reading in mL; `linear`, printed percent 100 (Vl - Vw)/Vf; `corrected`, printed percent corrected
+    for the shrinkage at 20 degrees Celsius with dry fuel. water, fuel: the volumes at the tube's marks, mL.
     """
     return float(lines_of_readings(np.array(scale), reading, water, fuel))
 
@@ -30,7 +30,7 @@ def lines_of_readings(scale: NDArray[np.str_], reading: Real, water: Real, fuel:
 
 
 def reading_of_line(scale: Scale, line: float, water: float, fuel: float) -> float:
-    """Return what the scale shows, in mL or printed percent, when the line stands at `line` mL."""
+    """Return the reading on the scale, in mL or printed percent, for a line at `line` mL."""
     match scale:
         case "volume":
             return line

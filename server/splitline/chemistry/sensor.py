@@ -1,4 +1,4 @@
-"""What the car's fuel composition sensor says, and whether it agrees with what the tank should hold."""
+"""The car's fuel composition sensor, and whether it agrees with the expected content of the tank."""
 
 from dataclasses import dataclass
 from math import sqrt
@@ -12,7 +12,7 @@ _HZ, _PERCENT = _SENSOR["frequency_hz"], _SENSOR["content_percent"]
 _MS, _DEGREES = _SENSOR["pulse_ms"], _SENSOR["temperature_c"]
 CONTAMINATED_ABOVE: float = _SENSOR["contaminated_above_hz"]
 ACCURACY: float = _SENSOR["accuracy_points"]
-# Of what the sensor shows, %, 95 %: its accuracy as the half-width of a rectangular distribution.
+# Expanded uncertainty of the sensor, % (95 %): its accuracy is the half-width of a rectangular distribution.
 EXPANDED_UNCERTAINTY = NORMAL * ACCURACY / sqrt(3.0)
 
 Signal = Literal["normal", "out_of_range", "contaminated"]
@@ -20,7 +20,7 @@ Signal = Literal["normal", "out_of_range", "contaminated"]
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """Sensor against prediction, %: the difference, its expanded uncertainty (95 %), and whether it is within."""
+    """Sensor against prediction, %: the difference, its expanded uncertainty (95 %), and whether it is within that."""
 
     difference: float
     expanded_uncertainty: float
@@ -43,14 +43,14 @@ def temperature_of_pulse(width: float) -> float:
 
 
 def signal(frequency: float) -> Signal:
-    """Return what a frequency in Hz says of the signal itself."""
+    """Return what a frequency in Hz says about the signal itself."""
     if frequency > CONTAMINATED_ABOVE:
         return "contaminated"
     return "normal" if _HZ[0] <= frequency <= _HZ[1] else "out_of_range"
 
 
 def compare(predicted: float, expanded_uncertainty: float, sensed: float) -> Comparison:
-    """Return how the sensor's content agrees with the predicted one, both in %, within both uncertainties (95 %)."""
+    """Return whether the sensor's content agrees with the predicted one within both uncertainties; all in %, 95 %."""
     limit = sqrt(expanded_uncertainty**2 + EXPANDED_UNCERTAINTY**2)
     difference = sensed - predicted
     return Comparison(difference, limit, abs(difference) <= limit)

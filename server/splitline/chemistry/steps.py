@@ -1,4 +1,4 @@
-"""From the line as read to the content: one correction after the other, each on top of those before it."""
+"""From the line as read to the content: the corrections in order, each applied on top of those before it."""
 
 import numpy as np
 
@@ -8,11 +8,11 @@ from splitline.chemistry.polynomial import Array
 from splitline.chemistry.runs import Runs
 from splitline.chemistry.scale import DRAWN_AT
 
-# What is corrected for: the shrinkage at 20 degrees Celsius with dry fuel (for brine, the method of the standard), the
-# marks' true volumes, the temperatures, the water in the fuel. The last two are nothing to brine.
+# The corrections: the shrinkage at 20 degrees Celsius with dry fuel (for brine, the method of the standard), the marks'
+# true volumes, the temperatures, the water in the fuel. The last two do not apply to brine.
 EVERY = slice(0, 4)
 LAST = slice(3, 4)
-# Contents as far apart as this, %, are alike to a tube's offset: what the layers exchange is the same to a tenth.
+# Contents closer than this, %, share a tube's offset: the exchange correction is the same to a tenth of a point.
 ALIKE = 10.0
 
 
@@ -33,10 +33,11 @@ def contents_after(steps: slice, runs: Runs, lines: Array) -> Array:
 
 
 def exchanged(runs: Runs, read: Array, table: Exchange) -> Exchanged:
-    """Return what is left of contents as read, %, [kind of scale, run], after what the layers exchange is taken off.
+    """Return the contents as read, %, [kind of scale, run], corrected for the exchange between the layers.
 
-    The standard was made for brine as it is, so nothing is taken off there. A tube's offset from before exchange was
-    allowed for holds it. One from a known sample of like content holds what the table gets wrong there.
+    The standard for brine already includes it, so brine is not corrected. Nor is a tube whose offset dates from before
+    this correction, as the offset includes it. An offset from a known sample of similar content includes the table's
+    error there.
     """
     found, tube = table.corrected(read, runs.share, runs.at.temperature), runs.in_tube
     offset = tube.offset_uncertainty > 0.0

@@ -1,1 +1,1 @@
-"""What `splitline` does: `options` has what each command can be given, and each has a module with `run(chosen)`."""
+"""The `splitline` commands: `options` declares each one's options; each has a module with `run(chosen)`."""

@@ -1,4 +1,4 @@
-"""`splitline backup`: a consistent copy of everything in one file, also while serving."""
+"""`splitline backup`: a consistent copy of everything in one file, even while the server runs."""
 
 import argparse
 from datetime import UTC, datetime
@@ -10,7 +10,7 @@ from splitline.store.engine import Store
 
 
 def run(chosen: argparse.Namespace) -> int:
-    """Back up and say what was; the database keeps its version. Raises what `backup.back_up` raises."""
+    """Back up and report it, without migrating the database. Raises what `backup.back_up` raises."""
     place = data.where(chosen).photos
 
     async def work(store: Store) -> Manifest:
@@ -18,7 +18,7 @@ def run(chosen: argparse.Namespace) -> int:
         return await back_up(store, pictures, chosen.file, datetime.now(UTC))
 
     made = data.on_store(chosen, work, as_it_is=True)
-    kept = f"and {made.pictures} pictures" if made.pictures is not None else f"the pictures stay in {place}"
-    gone = f"; {len(made.gone)} pictures were taken back meanwhile" if made.gone else ""
-    print(f"{chosen.file}: {made.rows} rows of {len(made.tables)} tables, {kept}{gone}.")
+    kept = f"and {made.pictures} pictures" if made.pictures is not None else f"the pictures were left in {place}"
+    gone = f"; {len(made.gone)} pictures were withdrawn meanwhile" if made.gone else ""
+    print(f"{chosen.file}: {made.rows} rows in {len(made.tables)} tables, {kept}{gone}.")
     return 0

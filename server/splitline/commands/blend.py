@@ -1,4 +1,4 @@
-"""`splitline blend`: what the tank holds, what to add, what the sensor should say, what the engine needs."""
+"""`splitline blend`: what the tank holds, what to add, what the sensor should show, engine figures."""
 
 import argparse
 import json
@@ -19,11 +19,11 @@ from splitline.commands.options import PART
 from splitline.commands.reading import number
 from splitline.errors import Problem, Unusable
 
-# The uncertainty of a content that was given without one, % (V/V), 95 %.
+# Default uncertainty of a content, % (V/V), 95 %.
 UNSTATED = 3.0
-# More than any tank or can holds, litres.
+# Upper limit, more than any tank or can holds, litres.
 MOST = 100_000.0
-# Less is nothing, litres.
+# Smallest volume that counts, litres.
 SOME = 0.1
 
 
@@ -52,7 +52,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _part(option: str, text: str, problems: list[Problem]) -> Part:
-    """Read LITRES,CONTENT[,U]; a problem is noted and an empty part returned."""
+    """Parse LITRES,CONTENT[,U]; on a fault, note a problem and return an empty part."""
     try:
         numbers = [number(piece) for piece in text.split(",")]
     except argparse.ArgumentTypeError:
@@ -83,7 +83,7 @@ def _sensed(args: argparse.Namespace, problems: list[Problem]) -> float | None:
 def _wanting(
     args: argparse.Namespace, tank: Part, added: list[Part], stocks: list[Part], sensed: float | None
 ) -> list[Problem]:
-    """What an option needs and was not given."""
+    """Problems of options that are out of range or lack another option."""
     found = []
     if args.target is not None and not 0.0 <= args.target <= 100.0:
         found.append(Problem("part_range", "--target", f"{args.target:g}", "0..100"))
@@ -118,7 +118,7 @@ def _sensor(whole: Part, sensed: float | None, frequency: float | None) -> dict[
 
 
 def _heel(whole: Part, added: list[Part], sensed: float | None) -> dict[str, Any] | None:
-    """What the tank held before, by the sensor, and whether that can be."""
+    """What the tank held before, by the sensor, and whether that is possible."""
     if sensed is None:
         return None
     before = heel(Part(whole.volume, sensed, EXPANDED_UNCERTAINTY), added)
@@ -127,30 +127,32 @@ def _heel(whole: Part, added: list[Part], sensed: float | None) -> dict[str, Any
 
 OUTCOMES = {
     "reached": "reaches the target",
-    "already_there": "the tank is already there",
-    "no_stock_beyond": "cannot reach the target: nothing at hand lies on the other side of it",
-    "not_enough_room": "cannot reach the target: the tank has not enough room; this is the nearest",
-    "not_enough_stock": "cannot reach the target: there is not enough at hand; this is the nearest",
+    "already_there": "the tank already has it",
+    "no_stock_beyond": "cannot reach the target: no fuel available is on the other side of it",
+    "not_enough_room": "cannot reach the target: not enough space in the tank; this is the nearest",
+    "not_enough_stock": "cannot reach the target: not enough fuel available; this is the nearest",
 }
-# Of so many litres, split between two stocks.
+# For a fixed addition split between two stocks.
 SPLITS = {
     **OUTCOMES,
-    "no_stock_beyond": "cannot reach the target: no split of these two does with this much to add; this is the nearest",
-    "not_enough_room": "cannot reach the target with this much to add; this is the nearest",
+    "no_stock_beyond": "cannot reach the target: no split of these two does with this addition; this is the nearest",
+    "not_enough_room": "cannot reach the target with this addition; this is the nearest",
 }
 
 
 def _as_text(whole: Part, plan: Plan | None, found: dict[str, Any], outcomes: dict[str, str]) -> str:
-    lines = [f"Tank: {_told(whole)}"]
+    lines = [f"Tank: {_part_text(whole)}"]
     if plan:
         added = ", ".join(f"{litres:.1f} L" for litres in plan.additions) or "nothing"
-        lines.append(f"Add {added} (stocks in the order given): {outcomes[plan.outcome]}; then {_told(plan.blend)}")
+        lines.append(
+            f"Add {added} (stocks in the order given): {outcomes[plan.outcome]}; then {_part_text(plan.blend)}"
+        )
     lines += _sensor_lines(found["sensor"]) if found["sensor"] else [NO_FUEL]
     if found["heel"]:
         before = {name: value for name, value in found["heel"].items() if name != "possible"}
-        lines.append(f"Before that the tank must have held {_told(Part(**before))}")
+        lines.append(f"Before that the tank must have held {_part_text(Part(**before))}")
         if not found["heel"]["possible"]:
-            lines.append("  which cannot be: check the litres, the contents and the sensor")
+            lines.append("  which is impossible: check the volumes, the contents and the sensor")
     if found["engine"]:
         ratio, flow = found["engine"]["stoichiometric_ratio"], found["engine"]["flow_ratio"]
         lines.append(f"Stoichiometric air-fuel ratio {_value(ratio)} (mass)")
@@ -173,7 +175,7 @@ def _value(figure: dict[str, float]) -> str:
     return f"{figure['value']:.2f} ± {figure['expanded_uncertainty']:.2f}"
 
 
-def _told(part: Part) -> str:
+def _part_text(part: Part) -> str:
     if part.volume <= 0.0:
         return "empty"
     return f"{part.volume:.1f} L at {part.content:.1f} ± {part.expanded_uncertainty:.1f} % (V/V)"

@@ -21,7 +21,7 @@ from splitline.exchange_table import read_exchange
 
 @dataclass(frozen=True)
 class _Runs:
-    """The options of the runs as given: each once for all runs, or once per run."""
+    """The options of the runs: each given once for all runs, or once per run."""
 
     water: list[float]
     fuel: list[float]
@@ -48,7 +48,7 @@ def _check_names(only: list[str]) -> None:
 
 
 def _measured(args: argparse.Namespace, runs: tuple[Run, ...]) -> Measurement:
-    """What was given is measured; the tube's own temperature, left out, is a guess."""
+    """A given temperature was measured; the tube's, if left out, is an estimate."""
     return Measurement(
         tube=Tube(_scale(args.scale, runs), args.graduation, args.liquid, args.tolerance),
         runs=runs,
@@ -63,7 +63,7 @@ def _measured(args: argparse.Namespace, runs: tuple[Run, ...]) -> Measurement:
 
 
 def _scale(scale: Any, runs: tuple[Run, ...]) -> Any:
-    """The kind of scale: as said, else volume for mL; a printed percent of no stated kind is unknown."""
+    """The kind of scale: as given, else volume for mL; unknown for a printed percent."""
     return scale or ("unknown" if any(run.percent is not None for run in runs) else "volume")
 
 
@@ -86,7 +86,7 @@ def _from_options(args: argparse.Namespace) -> tuple[Run, ...]:
 
 
 def _from_file(path: Path) -> tuple[Run, ...]:
-    """One run a row; an empty cell is a value that was not read."""
+    """One run per row; an empty cell is a value that was not read."""
     runs: list[Run] = []
     problems: list[Problem] = []
     for line, row in rows(path, ("water", "fuel"), RUN_COLUMNS):
@@ -99,7 +99,7 @@ def _from_file(path: Path) -> tuple[Run, ...]:
 
 
 def _follows(measured: Measurement, answer: Result, only: list[str] | None, exchange: Exchange) -> dict[str, Any]:
-    """What follows from the numbers: what is odd about them, and what would make them surer."""
+    """Warnings and advice about the result."""
     warnings = list(answer.warnings)
     if check_scale_kind(answer.content, answer.expanded_uncertainty):
         warnings.append("check_scale_kind")
@@ -143,7 +143,7 @@ def _as_text(answer: Result, shown: dict[str, Any], measured: Measurement) -> st
     lines = [f"Ethanol content {answer.content:.1f} ± {answer.expanded_uncertainty:.1f} % (V/V), 95 % coverage", ""]
     lines.append(f"  line as read  {answer.as_read:6.1f}")
     lines += [f"  {step.name.replace('_', ' '):<13} {step.change:+z6.1f}" for step in answer.steps]
-    lines += ["", "What makes it uncertain (standard uncertainty of the content, %):"]
+    lines += ["", "Uncertainty components (standard uncertainty of the content, %):"]
     for part in sorted(answer.components, key=lambda part: -part.contribution):
         lines.append(f"  {part.name.replace('_', ' '):<17} {part.contribution:6.2f}  {_helps(part, measured)}")
     if shown["advice"]:
@@ -153,13 +153,13 @@ def _as_text(answer: Result, shown: dict[str, Any], measured: Measurement) -> st
         lines += ["", f"Kind of scale unknown: {answer.span[0]:.1f} if uncorrected, {answer.span[1]:.1f} if corrected."]
     lines += [f"Note: {WARNINGS[code]}" for code in shown["warnings"]]
     if not measured.temperature_measured:
-        change = f"{shown['per_ten_degrees']:+z.1f} points of content for every 10 degrees more"
-        lines.append(f"Note: {measured.temperature:g} degrees Celsius are a guess; {change}.")
+        change = f"{shown['per_ten_degrees']:+z.1f} points of content per 10 degrees warmer"
+        lines.append(f"Note: {measured.temperature:g} degrees Celsius is an estimate; {change}.")
     return "\n".join(lines)
 
 
 def _helps(part: Component, measured: Measurement) -> str:
-    """What makes a component smaller."""
+    """How to reduce a component."""
     known = getattr(measured, f"{part.name}_measured", None)
     if known is not None:
         return "a better thermometer helps" if known else "measuring it helps"
@@ -182,11 +182,11 @@ HELPS = {
 
 WARNINGS = {
     "runs_disagree": "the runs differ by more than they should; run a third.",
-    "median_counts": "the runs differ by more than they should; the middle one counts.",
+    "median_counts": "the runs differ by more than they should; the median is used.",
     "layers_disagree": "the layers do not add up: fill error, leak, evaporation or a milky layer; repeat the run.",
-    "scale_unknown": "find out the kind of scale to make this result narrower.",
+    "scale_unknown": "find out the kind of scale to narrow this result.",
     "check_scale_kind": "above every specification's maximum; check the scale kind of this tube first.",
-    "would_freeze": "the lower layer would be ice at the temperature that was given; check the temperature.",
+    "would_freeze": "the lower layer would be ice at the temperature given; check the temperature.",
 }
 
 ACTS = {

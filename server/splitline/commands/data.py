@@ -1,4 +1,4 @@
-"""Where the data of a server lies, for the commands that work on it, also while it serves."""
+"""Opens a server's data for the commands that work on it, even while the server runs."""
 
 import argparse
 import asyncio
@@ -18,14 +18,14 @@ T = TypeVar("T")
 def where(chosen: argparse.Namespace) -> Settings:
     """Return the settings of the server whose data is meant. Raises `Unusable`."""
     options = {name: value for name, value in vars(chosen).items() if name in ("data", "database", "photos")}
-    # How many serve PostgreSQL says nothing about a SQLite file that a command is given.
+    # SPLITLINE_WORKERS is about PostgreSQL and does not apply to a SQLite file that a command is given.
     return settings({**options, "workers": 1}, os.environ)
 
 
 def on_store(chosen: argparse.Namespace, work: Callable[[Store], Awaitable[T]], as_it_is: bool = False) -> T:
-    """Do some work on a database that is there. Raises `Unusable` when it is not, and what the work raises.
+    """Work on an existing database. Raises `Unusable` if there is none, and what the work raises.
 
-    as_it_is: leave the tables in the version they have.
+    as_it_is: do not migrate it.
     """
     what = where(chosen)
     missing = missing_file(what.database)
@@ -35,9 +35,9 @@ def on_store(chosen: argparse.Namespace, work: Callable[[Store], Awaitable[T]], 
 
 
 def in_store(what: Settings, work: Callable[[Store], Awaitable[T]], as_it_is: bool = False) -> T:
-    """Do some work on a database, which is made where there is none yet. Raises what the work raises.
+    """Work on a database, created if there is none. Raises what the work raises.
 
-    as_it_is: leave the tables in the version they have.
+    as_it_is: do not migrate it.
     """
 
     async def run() -> T:

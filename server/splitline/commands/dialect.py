@@ -1,8 +1,8 @@
-"""How a CSV file is written: what separates its columns, which sign its decimals have, and how it is encoded.
+"""The dialect of a CSV file: column separator, decimal sign and encoding.
 
-Spreadsheets write semicolons and decimal commas where a comma is the decimal sign, tabs, and a mark before the first
-byte. Nothing is guessed: the names in the header say what separates them, and the numbers what their sign is. A file
-that can be read in two ways is refused in one sentence.
+Where the decimal sign is a comma, spreadsheets write semicolons between columns; some write tabs, or a byte order mark.
+Nothing is guessed: the separator comes from the names in the header, the decimal sign from the numbers. A file that can
+be read in two ways is refused in one sentence.
 """
 
 import csv
@@ -21,29 +21,29 @@ DECIMAL = re.compile(r"[+-]?\d*([.,])\d*(?:[eE][+-]?\d+)?")
 THOUSANDS = re.compile(r"[+-]?\d{1,3},\d{3}")
 
 Row = tuple[int, list[str]]
-"""Number, counted from 1 with the header, and cells."""
+"""Row number, counted from 1 with the header, and cells."""
 
 
 @dataclass(frozen=True, slots=True)
 class Dialect:
-    """separator: of columns. comma: whether decimals have one."""
+    """separator: of columns. comma: whether the decimal sign is a comma."""
 
     separator: str
     comma: bool = False
 
     def rows(self, lines: Iterable[str]) -> Iterator[Row]:
-        """Yield the rows that hold anything, the header too. Raises `csv.Error` where quotes do not fit."""
+        """Yield the rows that are not empty, the header too. Raises `csv.Error` where quotes do not match."""
         for number, cells in enumerate(csv.reader(lines, delimiter=self.separator, strict=True), start=1):
             if any(cell.strip() for cell in cells):
                 yield number, cells
 
     def plain(self, cell: str) -> str:
-        """Return a cell that may hold a number with a point."""
+        """Return a cell with a decimal point if it may hold a number."""
         return cell.replace(",", ".") if self.comma and DECIMAL.fullmatch(cell.strip()) else cell
 
 
 def as_text(file: IO[bytes]) -> io.TextIOWrapper:
-    """Return a file as text: UTF-8, or UTF-16 where its first bytes say so."""
+    """Decode a file: UTF-8, or UTF-16 if it starts with that byte order mark."""
     start = file.read(2)
     file.seek(0)
     return io.TextIOWrapper(file, encoding="utf-16" if start in UTF_16 else "utf-8-sig", newline="")
@@ -52,10 +52,10 @@ def as_text(file: IO[bytes]) -> io.TextIOWrapper:
 def dialect_of(
     lines: Iterable[str], file: str, is_header: Callable[[Sequence[str]], bool], is_number: Callable[[str], bool]
 ) -> Dialect:
-    """Find out how the lines of a file are written.
+    """Find the dialect of a file from its lines.
 
     is_header: whether some names are those of the header. is_number: whether a column, by its name, may hold numbers.
-    Raises `Unusable` when that can be seen in two ways, and `csv.Error` where quotes do not fit.
+    Raises `Unusable` if the file can be read in two ways, and `csv.Error` where quotes do not match.
     """
     lines, start = iter(lines), []
     for line in lines:
@@ -70,7 +70,7 @@ def dialect_of(
 
 
 def _separator(header: str, file: str, is_header: Callable[[Sequence[str]], bool]) -> str:
-    """What makes a header of the first line; where nothing does, the only separator in it."""
+    """The separator that makes a header of the first line; if none does, the only separator in it."""
     present = [separator for separator in SEPARATORS if separator in header]
     fitting = [one for one in present if is_header(_names(header, one))]
     if len(fitting) == 1:
@@ -86,10 +86,10 @@ def _names(header: str, separator: str) -> list[str]:
 
 
 def _has_comma(rows: Iterable[Row], numbers: Sequence[int], separator: str, file: str) -> bool:
-    """Whether the decimals of a file have a comma. Raises `Unusable` where only some have, or where it parts thousands.
+    """Whether the decimal sign is a comma. Raises `Unusable` for mixed signs, and where a comma may separate thousands.
 
-    A comma inside the columns of a file that commas separate is more often one for thousands: it needs a number that
-    cannot be read so.
+    In a file with commas between columns, a comma inside a cell more often separates thousands; it counts as decimal
+    only if some number cannot be read otherwise.
     """
     first: dict[str, int] = {}
     clear, unclear = separator != ",", ""

@@ -19,7 +19,7 @@ from splitline.store.engine import Store
 
 
 def run(chosen: argparse.Namespace) -> int:
-    """Write the dataset. Raises `Unusable` when there is no such region or the file cannot be written."""
+    """Write the dataset. Raises `Unusable` if there is no such region or the file cannot be written."""
     region = regions().by_code(chosen.region)
     if region is None:
         raise Unusable([Problem("region_unknown", "region", chosen.region)])

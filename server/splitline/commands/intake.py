@@ -1,4 +1,4 @@
-"""`splitline intake`: the records of a file, taken in as those of a phone."""
+"""`splitline intake`: stores the records of a file as if a phone had sent them."""
 
 import argparse
 import os
@@ -36,7 +36,7 @@ BATCH = 500
 
 
 class Outcome(Struct, kw_only=True):
-    """How many records became what, and whose they are now."""
+    """The number of records by outcome, and whose they are."""
 
     contributor: str
     stored: int = 0
@@ -55,7 +55,7 @@ class _Job:
 
 
 def run(chosen: argparse.Namespace) -> int:
-    """Take the file in; 2 when a row was refused. Raises `Unusable` when the file or the secret cannot be read."""
+    """Take in the file; return 2 if a row was refused. Raises `Unusable` if the file or the secret cannot be read."""
     what = data.where(chosen)
     size = _size(chosen.file)
     identity = _identity(chosen.secret_file, what)
@@ -67,7 +67,7 @@ def run(chosen: argparse.Namespace) -> int:
 
 
 async def _take(store: Store, what: Settings, job: _Job) -> Outcome:
-    """Send the file batch by batch; each is a transaction, and sending again is harmless."""
+    """Send the file in batches; each is a transaction, and sending again is harmless."""
     intake = Intake(store, regions(), Photos(what.photos, store), exchange=read_exchange(what.exchange))
     outcome = Outcome(contributor=job.identity.id)
     rows = items(job.file)
@@ -88,7 +88,7 @@ def _count(outcome: Outcome, answers: Sequence[Answer]) -> None:
 
 
 def _tell(batch: Sequence[Item], answers: Sequence[Answer], file: IO[bytes] | None) -> None:
-    """Write every answer with its row, and name the rows that are not simply taken."""
+    """Write every answer with its row, and print the rows that were not simply stored."""
     for item, answer in zip(batch, answers, strict=True):
         if file:
             file.write(msgspec.json.encode({"row": item.row, **msgspec.to_builtins(answer)}) + b"\n")
@@ -98,7 +98,7 @@ def _tell(batch: Sequence[Item], answers: Sequence[Answer], file: IO[bytes] | No
 
 
 def _identity(path: Path | None, what: Settings) -> Identity:
-    """Whose the records are: who holds the secret in a file, which is made where none was named."""
+    """The contributor: the holder of the secret in a file, which is created if none was named."""
     if path is None:
         path = what.data / SECRET
         if not path.exists():
@@ -114,7 +114,7 @@ def _identity(path: Path | None, what: Settings) -> Identity:
 
 
 def _make_secret(path: Path) -> None:
-    """Only who runs this may read it: it is all that is needed to change these records."""
+    """Readable only by its owner: the secret is all it takes to change these records."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w") as file:

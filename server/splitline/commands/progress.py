@@ -1,4 +1,4 @@
-"""How far a long command is: a bar on a terminal, nothing elsewhere."""
+"""Progress of a long command: a bar on a terminal, nothing elsewhere."""
 
 import sys
 from collections.abc import Callable, Iterator
@@ -7,14 +7,14 @@ from contextlib import contextmanager
 
 @contextmanager
 def bar(what: str, total: int | None) -> Iterator[Callable[[int], None]]:
-    """Give a function that is told how much of `total` is done; the bar is on standard error.
+    """Yield a function to call with how much of `total` is done; the bar is on standard error.
 
-    total: None where nobody can say how much there is.
+    total: None if unknown.
     """
     if not sys.stderr.isatty():
         yield lambda _done: None
         return
-    # Loaded only where it is seen.
+    # Imported only when a bar is shown.
     from rich.console import Console
     from rich.progress import Progress
 

@@ -1,4 +1,4 @@
-"""Numbers from options. Every fault becomes one sentence."""
+"""Parses numbers in options. Every fault becomes one sentence."""
 
 import argparse
 import math
@@ -11,7 +11,7 @@ def number(text: str) -> float:
     except ValueError:
         value = math.nan
     if not math.isfinite(value):
-        raise argparse.ArgumentTypeError(f'"{text}" is no number; give one, such as 83.5')
+        raise argparse.ArgumentTypeError(f'"{text}" is not a number; give one, such as 83.5')
     return value
 
 

@@ -1,6 +1,6 @@
-"""Files of records: JSON Lines as they are pushed, or CSV with a column for each field.
+"""Files of records: JSON Lines as phones send them, or CSV with a column for each field.
 
-A column has the path of its field as its name, the same that problems use, so there is no second format to learn.
+A column is named by the path of its field, as in problems, so there is no second format to learn.
 """
 
 import csv
@@ -25,7 +25,9 @@ STEP = re.compile(r"([a-z_]+)(?:\[([0-9]{1,2})\])?$")
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One record of a file. row: counted from 1, in a CSV file with its header; text: its JSON; upto: bytes read."""
+    """One record of a file. row: counted from 1, in a CSV file with the header; text: its JSON; upto: bytes read so
+    far.
+    """
 
     row: int
     text: bytes
@@ -33,11 +35,11 @@ class Item:
 
 
 def items(path: Path) -> Iterator[Item]:
-    """Yield the records of a file one by one, read as they are needed.
+    """Yield the records of a file one by one, reading as needed.
 
     A column of a CSV file is named by the path of its field, such as `name`, `tube.scale` or `runs[0].line`; an empty
-    cell leaves the field out. Raises `Unusable` when the file cannot be read; what is wrong with a record is not
-    looked at here.
+    cell leaves the field out. Raises `Unusable` if the file cannot be read; the records themselves are not checked
+    here.
     """
     try:
         with path.open("rb") as file:
@@ -73,12 +75,12 @@ def _rows(file: IO[bytes], name: str) -> Iterator[Item]:
 
 
 def _names_fields(names: Sequence[str]) -> bool:
-    """Whether some columns all have the path of a field as their name."""
+    """Whether all columns are named by the path of a field."""
     return all(_Column(name).steps for name in names)
 
 
 def _columns(header: list[str]) -> list["_Column"]:
-    """The columns of a header. Raises `Unusable` for those that name no place in a record, or one taken already."""
+    """The columns of a header. Raises `Unusable` for a column that names no field, or the same field as another."""
     columns = [_Column(name) for name in header]
     found = [] if columns else [""]
     record: dict[str, Any] = {}
@@ -93,7 +95,7 @@ def _columns(header: list[str]) -> list["_Column"]:
 
 
 class _Column:
-    """A column: the steps from the record down to its field, and whether that holds a text."""
+    """A column: the path from the record to its field, and whether that is a string."""
 
     def __init__(self, name: str) -> None:
         self.name = name
@@ -109,18 +111,18 @@ class _Column:
 
 
 def _value(cell: str) -> object:
-    """Return what a cell that holds no text reads as: a number or a truth value where it is one."""
+    """Return a cell that is not a string as a number or boolean if it can be read as one."""
     try:
         value = json.loads(cell.strip().lower(), parse_constant=str)
     except ValueError:
         return cell
-    # A number too large for a float is infinite, and JSON has no word for that.
+    # A number too large for a float is infinite, which JSON cannot express.
     finite = isinstance(value, bool | int) or (isinstance(value, float) and math.isfinite(value))
     return value if finite else cell
 
 
 def _record(columns: list[_Column], cells: list[str], dialect: Dialect) -> dict[str, Any]:
-    """Nest the cells of a row; cells beyond the header stand under a name that no record has."""
+    """Nest the cells of a row; extra cells go under a name that no record has."""
     record: dict[str, Any] = {}
     for column, cell in zip(columns, cells, strict=False):
         if cell.strip():
@@ -131,7 +133,7 @@ def _record(columns: list[_Column], cells: list[str], dialect: Dialect) -> dict[
 
 
 def _fits(record: dict[str, Any], column: _Column) -> bool:
-    """Put an empty text where a column belongs; whether no column before it had something else there."""
+    """Set a column's field to an empty string; return whether no earlier column had put something else there."""
     try:
         _put(record, column.steps, "")
     except (TypeError, AttributeError):
@@ -153,7 +155,7 @@ def _put(record: dict[str, Any], steps: list[str | int], value: object) -> None:
 
 
 def _holds_text(kind: Any, steps: list[str | int]) -> bool:
-    """Whether the field at the end of these steps is a text."""
+    """Whether the field at the end of a path is a string."""
     for step in steps:
         kind = _plain(kind)
         if isinstance(step, int):
@@ -166,7 +168,7 @@ def _holds_text(kind: Any, steps: list[str | int]) -> bool:
 
 
 def _plain(kind: Any) -> Any:
-    """A type without its annotations, and without None."""
+    """A type without its annotations and without None."""
     if get_origin(kind) is Annotated:
         return _plain(get_args(kind)[0])
     others = [other for other in get_args(kind) if other is not type(None)]

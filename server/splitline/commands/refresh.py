@@ -1,4 +1,4 @@
-"""`splitline refresh`: all figures once more from the bare records, and what that changes."""
+"""`splitline refresh`: recomputes all figures from the records, and reports what changed."""
 
 import argparse
 from datetime import UTC, datetime
@@ -10,7 +10,7 @@ from splitline.figures.anew import Difference, anew
 
 
 def run(chosen: argparse.Namespace) -> int:
-    """Compute everything anew; with `--check` nothing is kept, and 1 says that something differed."""
+    """Recompute everything; with `--check` nothing is saved, and 1 means that something differed."""
     found = data.on_store(chosen, lambda store: anew(store, datetime.now(UTC), keep=not chosen.check))
     print(json.encode(found).decode() if chosen.json else _as_text(found))
     return 1 if chosen.check and found else 0

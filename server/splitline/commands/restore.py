@@ -1,4 +1,4 @@
-"""`splitline restore`: a backup back into an empty place."""
+"""`splitline restore`: restores a backup into an empty place."""
 
 import argparse
 from pathlib import Path
@@ -12,7 +12,7 @@ from splitline.store.engine import Store
 
 
 def run(chosen: argparse.Namespace) -> int:
-    """Restore and say what was; a database file that was not there is gone again after a failure."""
+    """Restore and report it; a database file created here is removed again on failure."""
     what = data.where(chosen)
     new = missing_file(what.database)
 
@@ -25,6 +25,8 @@ def run(chosen: argparse.Namespace) -> int:
         for ending in ("", "-wal", "-shm") if new else ():
             Path(f"{new}{ending}").unlink(missing_ok=True)
         raise
-    kept = f"and {made.pictures} pictures" if made.pictures is not None else "no pictures: they stayed where they were"
-    print(f"{made.rows} rows of {len(made.tables)} tables {kept}, as of {made.made_at:%Y-%m-%d %H:%M:%S} UTC.")
+    kept = (
+        f"and {made.pictures} pictures" if made.pictures is not None else "no pictures: they were left where they were"
+    )
+    print(f"{made.rows} rows in {len(made.tables)} tables {kept}, as of {made.made_at:%Y-%m-%d %H:%M:%S} UTC.")
     return 0

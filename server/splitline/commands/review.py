@@ -1,6 +1,7 @@
-"""`splitline review`: what waits for a moderator, what looks odd, and what a moderator decides.
+"""`splitline review`: what is waiting for a moderator, what looks odd, and the moderator's decisions.
 
-It runs on the machine that has the database. There is no way in over HTTP, so there is no key to steal or guess.
+It runs on the machine that has the database. Moderation is not possible over HTTP, so there is no key to steal or
+guess.
 """
 
 import argparse
@@ -27,7 +28,7 @@ Decide = Callable[[Store, Moderator], Awaitable[Decided]]
 
 
 def run(chosen: argparse.Namespace) -> int:
-    """List what waits or looks odd, or decide. Raises what `moderation` and `keeper` raise."""
+    """List what is waiting or looks odd, or decide. Raises what `moderation` and `keeper` raise."""
     if chosen.decision in DECISIONS:
         return _decide(chosen, DECISIONS[chosen.decision](chosen))
     if chosen.decision == "odd":
@@ -50,7 +51,7 @@ async def _odd(store: Store) -> Odd:
 def _release(chosen: argparse.Namespace) -> Decide:
     async def decide(store: Store, by: Moderator) -> Decided:
         if contributors.CONTRIBUTOR.fullmatch(chosen.id):
-            return _all(chosen.id, "released", await contributors.release(store, chosen.id, by, _told))
+            return _all(chosen.id, "released", await contributors.release(store, chosen.id, by, _report))
         if await source_changes.waits(store, chosen.id):
             return _of(await source_changes.confirm(store, chosen.id, by), "confirmed")
         return _of(await decisions.release(store, chosen.id, by))
@@ -61,7 +62,7 @@ def _release(chosen: argparse.Namespace) -> Decide:
 def _withhold(chosen: argparse.Namespace) -> Decide:
     async def decide(store: Store, by: Moderator) -> Decided:
         if contributors.CONTRIBUTOR.fullmatch(chosen.id):
-            return _all(chosen.id, "withheld", await contributors.withhold(store, chosen.id, by, _told))
+            return _all(chosen.id, "withheld", await contributors.withhold(store, chosen.id, by, _report))
         if await source_changes.waits(store, chosen.id):
             return _of(await source_changes.refuse(store, chosen.id, by), "refused")
         return _of(await decisions.withhold(store, chosen.id, by))
@@ -97,14 +98,14 @@ def _decide(chosen: argparse.Namespace, decide: Decide) -> int:
 
 
 async def _decided(store: Store, decide: Decide, by: Moderator) -> Decided:
-    """Decide, and bring the figures up to date: there may be no server beside this."""
+    """Decide, and update the figures, since no server may be running."""
     found = await decide(store, by)
     await bring_up(store, lambda: datetime.now(UTC))
     return found
 
 
 def _of(row: Row, change: str = "") -> Decided:
-    """What became of a record; change: of one of a source."""
+    """The outcome for a record; change: whether it is a source's waiting change."""
     source = row if isinstance(row, SourceRow) else None
     return Decided(
         id=row.id,
@@ -120,6 +121,6 @@ def _all(contributor: str, state: str, records: int) -> Decided:
     return Decided(id=contributor, kind="contributor", state=state, records=records)
 
 
-def _told(done: int, total: int) -> None:
+def _report(done: int, total: int) -> None:
     if sys.stderr.isatty():
         print(f"\r{done:,} of {total:,} records", end="\n" if done >= total else "", file=sys.stderr, flush=True)

@@ -1,4 +1,4 @@
-"""What `splitline review` has found and done, in words."""
+"""The text output of `splitline review`."""
 
 from collections.abc import Iterable
 from typing import TypeVar
@@ -8,13 +8,13 @@ from msgspec import Struct
 from splitline.moderation.contributors import PAGE
 from splitline.moderation.oddities import Oddity
 from splitline.moderation.profile import Place, Profile
-from splitline.moderation.queue import SetAside, Spot, Waiting, WaitingChange, WaitingSource, WaitingTest
+from splitline.moderation.queue import Spot, Waiting, WaitingChange, WaitingSource, WaitingTest, WithheldContributor
 
 T = TypeVar("T")
 
 
 class Decided(Struct, frozen=True, kw_only=True):
-    """What became of a record, of a change of a source, or of everything of a contributor (records: how many)."""
+    """The outcome for a record, a source's change, or all of a contributor's records (records: how many)."""
 
     id: str
     kind: str
@@ -32,26 +32,26 @@ class Odd(Struct, frozen=True, kw_only=True):
 
 
 def decided(one: Decided) -> str:
-    """Return what was decided."""
+    """Return the text for a decision."""
     if one.kind == "change" and one.state == "confirmed":
-        return f"source {one.id} is as its contributor changed it now (revision {one.revision})."
+        return f"Source {one.id} now has its contributor's change (revision {one.revision})."
     if one.kind == "change":
-        return f"The change of source {one.id} is refused; it stays as it was (revision {one.revision})."
+        return f"The change of source {one.id} was refused; the source stays as it was (revision {one.revision})."
     if one.kind != "contributor":
-        return f"{one.kind} {one.id} is {f'merged into {one.into}' if one.into else one.state} now."
+        return f"{one.kind} {one.id} is now {f'merged into {one.into}' if one.into else one.state}."
     if one.state == "released":
         return (
-            f"{one.records:,} records of {one.id} are as they were before. "
-            "What was held or withheld for another reason still is."
+            f"{one.records:,} records of {one.id} are back to what they were. "
+            "Those held or withheld for another reason still are."
         )
     return (
-        f"{one.records:,} records of {one.id} are withheld now, in turns of {PAGE}, between which others could send. "
-        f"What they send from now on is withheld too.\nTo undo it: splitline review release {one.id}"
+        f"{one.records:,} records of {one.id} are now withheld, in batches of {PAGE} with pauses for others to send. "
+        f"Their future records will be withheld too.\nTo undo it: splitline review release {one.id}"
     )
 
 
 def waiting(found: Waiting) -> str:
-    """Return what waits."""
+    """Return the text for what is waiting."""
     lines = [
         *map(_test, found.tests),
         *map(_source, found.sources),
@@ -62,7 +62,7 @@ def waiting(found: Waiting) -> str:
 
 
 def odd(found: Odd, most: int) -> str:
-    """Return what looks odd, up to `most` of each kind; 0: all."""
+    """Return the text for what looks odd, up to `most` of each kind; 0: all."""
     lines: list[str] = []
     for kind in dict.fromkeys(one.kind for one in found.oddities):
         its = [one for one in found.oddities if one.kind == kind]
@@ -73,7 +73,7 @@ def odd(found: Odd, most: int) -> str:
 
 
 def contributor(found: Profile, most: int) -> str:
-    """Return everything about a contributor, up to `most` lines of each kind; 0: all."""
+    """Return the text about a contributor, up to `most` lines of each kind; 0: all."""
     photos = [f"{one.path}, {one.received_at:%Y-%m-%d}, shown by {one.tests} tests" for one in found.photos]
     odd_lines = [f"{one.kind}: {one.sentence}" for one in found.oddities]
     return "\n".join(
@@ -91,19 +91,19 @@ def _person(found: Profile) -> list[str]:
     days = "1 day" if found.days_heard == 1 else f"{found.days_heard} days"
     lines = [
         f"contributor {found.contributor}{whole}",
-        f"first heard of on {found.first_seen_at:%Y-%m-%d}; records came on {days}",
+        f"first seen on {found.first_seen_at:%Y-%m-%d}; records received on {days}",
     ]
     for one in found.decisions:
         why = f": {one.why}" if one.why else ""
         lines.append(f"  {one.action} by {one.decided_by} on {one.decided_at:%Y-%m-%d}{why}")
     counts = (
-        f"{tests.counted:,} counted, {tests.held:,} held, {tests.withheld:,} withheld, {tests.retracted:,} taken back"
+        f"{tests.counted:,} counted, {tests.held:,} held, {tests.withheld:,} withheld, {tests.retracted:,} withdrawn"
     )
     lines.append(f"tests: {counts}")
     if tests.first_sampled_at and tests.last_sampled_at:
         lines.append(f"  sampled {tests.first_sampled_at:%Y-%m-%d} to {tests.last_sampled_at:%Y-%m-%d}")
     weights = ", ".join(f"{one.region} {one.weight:.2f}" for one in found.weights)
-    return [*lines, f"counts (0..1, a figure without an uncertainty): {weights or 'nowhere yet'}"]
+    return [*lines, f"weight (0..1, no uncertainty given): {weights or 'nowhere yet'}"]
 
 
 def _listed(title: str, lines: list[str], most: int) -> list[str]:
@@ -116,13 +116,13 @@ def _first(found: list[T], most: int) -> list[T]:
 
 
 def _rest(count: int) -> Iterable[str]:
-    return [f"  and {count:,} more (--most 0 shows all)"] if count else []
+    return [f"  {count:,} more (--most 0 shows all)"] if count else []
 
 
 def _place(one: Place) -> str:
-    made = ", entered by them" if one.entered else ""
+    made = ", added by them" if one.entered else ""
     others = "others tested there" if one.others_tested else "nobody else tested there"
-    return f"{one.id}, {one.state}: {one.name} ({one.region}){made}; {one.tests:,} tests of theirs, {others}"
+    return f"{one.id}, {one.state}: {one.name} ({one.region}){made}; {one.tests:,} tests by them, {others}"
 
 
 def _test(test: WaitingTest) -> str:
@@ -143,7 +143,7 @@ def _change(change: WaitingChange) -> str:
         f"change of source {change.id}, by {change.contributor} on {change.received_at:%Y-%m-%d}: others tested there\n"
         f"  is:       {_spot(change.now)}\n"
         f"  would be: {_spot(change.then)}, {change.distance:.2f} km away\n"
-        f"  splitline review release {change.id} lets it become so, withhold leaves it as it is"
+        f"  splitline review release {change.id} accepts it, withhold refuses it"
     )
 
 
@@ -152,7 +152,7 @@ def _spot(spot: Spot) -> str:
     return f"{spot.name}{pump} ({spot.region}), {spot.latitude:.5f} {spot.longitude:.5f}"
 
 
-def _set_aside(one: SetAside) -> str:
+def _set_aside(one: WithheldContributor) -> str:
     head = f"contributor {one.contributor}, withheld as a whole by {one.decided_by} on {one.decided_at:%Y-%m-%d}: "
     why = f"\n  {one.why}" if one.why else ""
     return f"{head}{one.tests:,} tests{why}\n  more: splitline review contributor {one.contributor}"

@@ -8,5 +8,5 @@ from splitline.serving import serve
 
 
 def run(chosen: argparse.Namespace) -> int:
-    """Prepare the database, listen, and serve until stopped. Raises what `serving.serve` raises, and `Unusable`."""
+    """Prepare the database and serve until stopped. Raises what `serving.serve` raises, and `Unusable`."""
     return serve.serve(settings(vars(chosen), os.environ))

@@ -1,4 +1,4 @@
-"""`splitline steadiness`: the source statistics of a file of visits."""
+"""`splitline steadiness`: source statistics from a file of visits."""
 
 import argparse
 import json
@@ -18,17 +18,17 @@ from splitline.statistics.lessons import Figures, figures_of, lessons_of
 from splitline.statistics.visits import Visit, visits_of
 
 DAY = 86400.0
-# A content, and standard uncertainties, that a visit can have, % (V/V); as in records.
+# Limits on contents and standard uncertainties of a visit, % (V/V); as in records.
 LOWEST, HIGHEST, LEAST, MOST = -50.0, 150.0, 1e-6, 100.0
-# Standard, %: what visits with one tube share, where a file does not say it: three parts of a usual tube's budget
-# (marks, water in the fuel, temperature) of about 0.4 each, from memory.
+# Default standard uncertainty shared by visits with one tube, %: three components of a usual tube's budget (marks,
+# water in the fuel, temperature) of about 0.4 each, from memory.
 GUESSED_SHARED = 0.7
 NUMBERS = ("content", "expanded_uncertainty", "shared_uncertainty")
 WAYS = {"up": "higher", "down": "lower"}
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print the sources, steadiest first, figures as of the last visit; the file's sources are taken as one region.
+    """Print the sources, steadiest first, as of the last visit; all sources in the file count as one region.
 
     Raises `Unusable` with every problem of the file.
     """
@@ -47,7 +47,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _figures(by_source: Mapping[str, Sequence[Visit]], now: float) -> dict[str, Figures]:
-    """The figures of each source, in the light of what all of them teach."""
+    """The figures of each source, with priors from all of them."""
     with bar("comparing the sources", None):
         lessons = lessons_of(by_source)
     known: dict[str, Figures] = {}
@@ -60,7 +60,7 @@ def _figures(by_source: Mapping[str, Sequence[Visit]], now: float) -> dict[str, 
 
 
 def read(path: Path, shared: float) -> tuple[dict[str, list[Visit]], bool]:
-    """Return the visits of a file by source, in the file's order, and whether each says its shared uncertainty.
+    """Return the visits in a file by source, in the file's order, and whether each states its shared uncertainty.
 
     shared: standard, %, for those that do not. Raises `Unusable` with every problem.
     """
@@ -129,14 +129,16 @@ def _as_text(source: str, figures: Figures) -> str:
 
 def _wrong(figures: Figures) -> str:
     days = ", ".join(_moment(at)[:10] for at in figures.wrong)
-    return f"; taken for gross errors: {days}" if days else ""
+    return f"; treated as gross errors: {days}" if days else ""
 
 
 def _guess(guessed: float | None) -> list[str]:
-    """What was taken because the file does not say it."""
+    """The default that was used because the file does not state it."""
     if guessed is None:
         return []
-    return [f"What visits share was guessed: {guessed:.1f} points (standard). Set it with --shared; 0 means nothing."]
+    return [
+        f"Shared uncertainty not given; estimated at {guessed:.1f} points (standard). Set it with --shared; 0: none."
+    ]
 
 
 def _moment(day: float) -> str:

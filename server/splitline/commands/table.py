@@ -1,4 +1,4 @@
-"""Rows of numbers from CSV files. Every fault becomes one sentence."""
+"""Reads rows of numbers from CSV files. Every fault becomes one sentence."""
 
 import csv
 import io
@@ -15,7 +15,7 @@ Cells = dict[str, str]
 def rows(path: Path, needed: Sequence[str], numbers: Sequence[str]) -> list[tuple[int, Cells]]:
     """Return the rows of a CSV file by their number, counted from 1 with the header; decimals have a point.
 
-    needed: columns that have to be there; numbers: those that may hold numbers. Raises `Unusable` when the file cannot
+    needed: columns that must be present; numbers: those that may hold numbers. Raises `Unusable` when the file cannot
     be read, can be read in two ways, or lacks a column.
     """
     try:
@@ -42,7 +42,7 @@ def _check_header(header: Sequence[str], needed: Sequence[str]) -> None:
 
 
 def _fitting(found: Iterator[Row], width: int) -> Iterator[Row]:
-    """The rows, none of which has more cells than the header. Raises `Unusable` for the first that has."""
+    """The rows. Raises `Unusable` for the first with more cells than the header."""
     for number, cells in found:
         if any(cell.strip() for cell in cells[width:]):
             raise Unusable([Problem("csv_cells", f"Row {number}", str(len(cells)), str(width))])
@@ -50,7 +50,7 @@ def _fitting(found: Iterator[Row], width: int) -> Iterator[Row]:
 
 
 def cell(row: Cells, name: str, place: str, problems: list[Problem], default: float | None = None) -> float:
-    """Return the number in a column, or `default` where it is empty; notes a problem and returns NaN otherwise."""
+    """Return the number in a column, or `default` if it is empty; on a fault, notes a problem and returns NaN."""
     text = row.get(name, "").strip()
     if not text and default is not None:
         return default

@@ -1,4 +1,4 @@
-"""What commands write into a file that is named. Every fault becomes one sentence."""
+"""Output files of commands. Every fault becomes one sentence."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -9,12 +9,12 @@ from splitline.errors import Problem, SplitlineError, Unusable
 
 
 class Unwritten(SplitlineError):
-    """A file that could be opened took no more, as when its disk is full."""
+    """An open file could not be written further, for example because the disk is full."""
 
 
 @contextmanager
 def written(path: Path) -> Iterator[IO[bytes]]:
-    """Open a file to write. Raises `Unusable` where it cannot be opened, and `Unwritten` where it takes no more."""
+    """Open a file for writing. Raises `Unusable` if it cannot be opened, and `Unwritten` if writing fails later."""
     try:
         file = path.open("wb")
     except OSError as fault:

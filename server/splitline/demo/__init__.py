@@ -1,1 +1,1 @@
-"""An invented club and its stations, for whoever wants to look around."""
+"""An invented club and its stations, for looking around."""

@@ -1,7 +1,7 @@
-"""The invented scenario: a club samples its stations for months, through the same intake as everyone's data.
+"""The invented scenario: a club samples its stations for months, through the same intake as real data.
 
-What their tubes show is made by `tubes`, which knows nothing of the tube model; that is asked only for what the
-phone computes.
+The readings come from `tubes`, which shares nothing with the tube model; the model is used only to compute what the
+phone would.
 """
 
 import json
@@ -27,7 +27,7 @@ from splitline.intake.intake import Intake
 from splitline.records import LICENCE, Record, Run, Source, Test, Tube
 
 MONTH = 30.4
-# The season takes this much off in winter and adds it in summer, % (V/V).
+# Amplitude of the season, % (V/V): lower in winter, higher in summer.
 SEASON = 4.0
 HIGH_SUMMER = 196  # day of the year
 DELIVERY = 9.0  # days between deliveries
@@ -36,7 +36,7 @@ WEEK = timedelta(days=7)
 
 @dataclass(frozen=True, slots=True)
 class Parcel:
-    """What one member sends, in the order it was made. at: when, at the end of a week or so."""
+    """What one member sends, in the order it was made. at: the time of sending, about once a week."""
 
     identity: Identity
     at: datetime
@@ -71,7 +71,7 @@ def parcels(now: datetime) -> Iterator[Parcel]:
     recorded: set[int] = set()
     for member in story["members"]:
         identity = identity_of(random.randbytes(32).hex())
-        assert identity is not None, "32 bytes are a secret"
+        assert identity is not None, "32 bytes make a secret"
         tube = MemberTube(random, story["tubes"][member["tube"]], member.get("taken_for"), start)
         records: list[Record] = []
         for number in member["stations"]:
@@ -83,7 +83,7 @@ def parcels(now: datetime) -> Iterator[Parcel]:
 
 
 def _sent(identity: Identity, records: Iterable[Record], start: datetime, now: datetime) -> Iterator[Parcel]:
-    """What a phone has, it sends when it next has a signal."""
+    """Records wait on a phone until it next has a signal."""
     by_week: defaultdict[int, list[Record]] = defaultdict(list)
     for record in records:
         made = record.tested_at if isinstance(record, Test) else start
@@ -93,7 +93,7 @@ def _sent(identity: Identity, records: Iterable[Record], start: datetime, now: d
 
 
 def _visits(random: Random, start: datetime, now: datetime) -> Iterator[datetime]:
-    """A club member's visits to one station: about every fortnight, now and then a month apart, by day."""
+    """A club member's visits to one station: in daytime, about every fortnight, sometimes a month apart."""
     moment = start + timedelta(days=random.uniform(1, 14))
     while moment < now - timedelta(hours=20):
         yield moment.replace(hour=random.randint(7, 18), minute=random.randint(0, 59), second=0, microsecond=0)
@@ -101,7 +101,7 @@ def _visits(random: Random, start: datetime, now: datetime) -> Iterator[datetime
 
 
 def season(moment: datetime) -> float:
-    """Return what the season alone makes of the content, %: winter blends are weaker by design."""
+    """Return the change in content from the season, %: winter blends are weaker by design."""
     day = moment.timetuple().tm_yday
     return SEASON * math.cos(2 * math.pi * (day - HIGH_SUMMER) / 365.25)
 
@@ -138,7 +138,7 @@ class Pump:
 
 
 class MemberTube:
-    """A member's tube, and how the member reads it."""
+    """A member's tube, and how carefully the member reads it."""
 
     def __init__(self, random: Random, tube: dict[str, Any], taken_for: str | None, start: datetime) -> None:
         self._drawn: str = tube["scale"]
@@ -149,10 +149,10 @@ class MemberTube:
         self.tube = Tube(id=_identifier(random, start), scale=scale, graduation=tube["graduation"])
 
     def test(self, random: Random, pump: Pump, moment: datetime) -> Test:
-        """Return one visit: two runs, a third now and then, with the errors that fills and readings have.
+        """Return one visit: two runs, sometimes a third, with errors of filling and reading.
 
-        Who has a thermometer measures all three temperatures; the others guess that the air's is that of what they
-        fill, and that the tube, which has warmed, is three degrees above it.
+        Members with a thermometer measure all three temperatures. The others enter the air's for what they fill, and
+        three degrees more for the tube, which has warmed.
         """
         minutes, thermometer = random.randint(25, 300), random.random() < 0.7
         weather, settled = Weather.at(random, season(moment) / SEASON, minutes), random.uniform(12, 25)
@@ -185,7 +185,7 @@ class MemberTube:
         return _as_computed(unsure)
 
     def _run(self, random: Random, held: tuple[float, float], weather: Weather, settled: float) -> tuple[Run, float]:
-        """One run, read after so many minutes, and how warm the tube was then: filled to two marks, near enough."""
+        """One run, read after so many minutes, and the tube's temperature then: filled to two marks, approximately."""
         half_step = (self._step if self._drawn == "volume" else self._fuel * self._step / 100) / 2
         water, top = (
             mark + random.uniform(-half_step, half_step) / 2 for mark in (self._water, self._water + self._fuel)
@@ -200,7 +200,7 @@ class MemberTube:
         return Run(water=self._water, fuel=self._fuel, percent=read), warm
 
     def _shown(self, line: float) -> float:
-        """What is printed at a line."""
+        """The printed reading at a line."""
         if self._drawn == "volume":
             return line
         if self._drawn == "linear":
@@ -216,7 +216,7 @@ def _as_computed(unsure: Test) -> Test:
 
 
 def _identifier(random: Random, moment: datetime) -> str:
-    """A UUID version 7 of a moment."""
+    """A UUID version 7 for a time."""
     milliseconds = int(moment.timestamp() * 1000)
     number = (milliseconds << 80) | random.getrandbits(80)
     number = number & ~(0xF << 76) | (0x7 << 76)

@@ -1,1 +1,1 @@
-"""What whoever keeps a server decides beyond single records: changes of sources, and contributors as a whole."""
+"""Moderation: withheld and released records, changes of sources, and contributors as a whole."""

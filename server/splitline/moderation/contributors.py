@@ -1,10 +1,11 @@
-"""Everything of one contributor, withheld and released at once.
+"""Withholds and releases everything of one contributor.
 
-The decision is noted first, so that whatever they send from then on is withheld as it comes. What is stored follows in
-turns of `PAGE` records, the first one with the decision: between two turns others write. A command that was interrupted
-goes on where it stopped when it is given again. What was held or withheld for another reason stays so through both.
+The decision is saved first, so that whatever they send from then on is withheld on arrival. Stored records follow in
+batches of `PAGE`, the first one together with the decision; others can write between two batches. An interrupted
+command continues where it stopped when it is given again. Records held or withheld for another reason are not affected
+by either.
 
-A source at which others tested, or that stands for others, stays.
+A source at which others tested, or into which others were merged, stays.
 """
 
 import asyncio
@@ -25,22 +26,22 @@ from splitline.store.rows import ALL_WITHHELD, HOLDING, WITHHELD, Row, SourceRow
 
 CONTRIBUTOR = re.compile("[0-9a-f]{16}")
 PAGE = 500
-"""Records of one turn."""
+"""Records in one batch."""
 
-Told = Callable[[int, int], None]
-"""Hears how many records are done, and of how many."""
+Progress = Callable[[int, int], None]
+"""Called with the number of records done and the total."""
 Left = Callable[[Connection, str], Awaitable[list[str]]]
 
 
 class Decision(Struct, frozen=True):
-    """What is to be done; is_new: to be noted with the first turn."""
+    """A decision to carry out; is_new: to be saved with the first batch."""
 
     action: Action
     is_new: bool
 
 
-async def withhold(store: Store, contributor: str, by: Moderator, told: Told = lambda *_: None) -> int:
-    """Take everything of a contributor out of lists and figures, and what they send later; return how many records.
+async def withhold(store: Store, contributor: str, by: Moderator, progress: Progress = lambda *_: None) -> int:
+    """Withhold everything of a contributor, including what they send later; return how many records.
 
     Raises `Unusable`.
     """
@@ -49,21 +50,21 @@ async def withhold(store: Store, contributor: str, by: Moderator, told: Told = l
             raise Unusable([Problem("contributor_unknown", "id", contributor)])
         last = await decisions.last_about(connection, contributor)
     again = last is not None and last.action == "withhold" and by.why in ("", last.why)
-    return await _all(store, contributor, Decision("withhold", not again), by, told)
+    return await _all(store, contributor, Decision("withhold", not again), by, progress)
 
 
-async def release(store: Store, contributor: str, by: Moderator, told: Told = lambda *_: None) -> int:
-    """Undo `withhold` as one; return how many records that changed. Raises `Unusable`."""
+async def release(store: Store, contributor: str, by: Moderator, progress: Progress = lambda *_: None) -> int:
+    """Undo `withhold` for all at once; return how many records changed. Raises `Unusable`."""
     async with store.read() as connection:
         last = await decisions.last_about(connection, contributor)
         again = last is not None and last.action == "release"
         if last is None or (again and not await _withheld(connection, contributor)):
             raise Unusable([Problem("not_set_aside", "id", contributor)])
-    return await _all(store, contributor, Decision("release", not again), by, told)
+    return await _all(store, contributor, Decision("release", not again), by, progress)
 
 
-async def _all(store: Store, contributor: str, decision: Decision, by: Moderator, told: Told) -> int:
-    """Turn after turn until no record is left."""
+async def _all(store: Store, contributor: str, decision: Decision, by: Moderator, progress: Progress) -> int:
+    """Process batches until no record is left."""
     count = 0
     while True:
         async with store.read() as connection:
@@ -75,8 +76,8 @@ async def _all(store: Store, contributor: str, decision: Decision, by: Moderator
             begun = monotonic()
             count += await _turn(store, contributor, left[start : start + PAGE], decision, by)
             decision = replace(decision, is_new=False)
-            told(count, total)
-            # As long again for others: on SQLite whoever begins anew at once gets the next turn too.
+            progress(count, total)
+            # Pause as long for others: on SQLite a writer that starts again at once gets the lock again.
             await asyncio.sleep(monotonic() - begun)
 
 
@@ -99,7 +100,7 @@ async def _stands(connection: Connection, contributor: str) -> Action | None:
 
 
 async def _in_use(connection: Connection, contributor: str) -> list[str]:
-    """What of a contributor counts or is held, without the sources that are more than their own."""
+    """A contributor's records that count or are held, without sources that others use."""
     own = [row.id for row in await sources.entered_by(connection, contributor) if row.state == "counted"]
     shared = {source for source, who in await tests.users(connection, own) if who != contributor}
     shared |= set((await merges.members(connection, own)).values())
@@ -107,7 +108,7 @@ async def _in_use(connection: Connection, contributor: str) -> list[str]:
 
 
 async def _withheld(connection: Connection, contributor: str) -> list[str]:
-    """What of a contributor is out because everything of them is."""
+    """A contributor's records that are withheld only as part of everything of theirs."""
     return [
         *await sources.all_withheld_of(connection, contributor),
         *await tests.all_withheld_of(connection, contributor),

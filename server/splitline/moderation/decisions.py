@@ -1,6 +1,6 @@
-"""What a moderator decides: which held records count, which are taken out, and which sources are one place.
+"""A moderator's decisions: which held records count, which are withheld, and which sources are the same place.
 
-A release is for one revision; a withheld record stays withheld through all its revisions until it is released.
+A release applies to one revision; a withheld record stays withheld through all its revisions until it is released.
 """
 
 from dataclasses import dataclass
@@ -27,7 +27,7 @@ class Moderator:
 
 
 async def release(store: Store, record: str, by: Moderator) -> Row:
-    """Let a held or withheld record count, as it is now: a new revision is checked anew. Raises `Unusable`."""
+    """Let a held or withheld record count in its present revision; a new one is checked again. Raises `Unusable`."""
     async with store.write() as connection:
         row = await _decidable(connection, record)
         if row.state not in ("held", "withheld"):
@@ -40,7 +40,7 @@ async def release(store: Store, record: str, by: Moderator) -> Row:
 
 
 async def withhold(store: Store, record: str, by: Moderator) -> Row:
-    """Take a record out of lists and figures, its later revisions too, until it is released. Raises `Unusable`."""
+    """Withhold a record and its later revisions from lists and figures until it is released. Raises `Unusable`."""
     async with store.write() as connection:
         row = await _decidable(connection, record)
         is_out_alone = row.state == "withheld" and WITHHELD in row.flags
@@ -50,9 +50,9 @@ async def withhold(store: Store, record: str, by: Moderator) -> Row:
 
 
 async def merge(store: Store, source: str, into: str, by: Moderator) -> Row:
-    """Let one source stand for another, which leaves the lists; return the one that left.
+    """Merge one source into another; return the one that left the lists.
 
-    Nothing moves: its tests keep their source and region, and are counted where the other stands. Raises `Unusable`.
+    Nothing moves: its tests keep their source and region, and count at the other source. Raises `Unusable`.
     """
     async with store.write() as connection:
         rows = await sources.by_ids(connection, [source, into])
@@ -70,7 +70,7 @@ async def merge(store: Store, source: str, into: str, by: Moderator) -> Row:
 
 
 async def unmerge(store: Store, source: str, by: Moderator) -> Row:
-    """Let a merged source stand on its own again. Raises `Unusable` when it is not merged."""
+    """Undo a merge. Raises `Unusable` if the source is not merged."""
     async with store.write() as connection:
         row = (await sources.by_ids(connection, [source])).get(source)
         if row is None or row.into is None:
@@ -91,14 +91,14 @@ async def _decidable(connection: Connection, record: str) -> Row:
 
 
 async def _decided(connection: Connection, row: Row, action: Action, by: Moderator) -> Row:
-    """Write what became of a record, and note who decided it."""
+    """Save a record's outcome and who decided it."""
     [written] = await restate(connection, [row], by.now)
     await note(connection, written.sequence, action, row.id, row.revision, by)
     return written
 
 
 async def note(connection: Connection, number: int, action: Action, record: str, revision: int, by: Moderator) -> None:
-    """Note who decided what, under the number of the change that it made."""
+    """Save who decided what, under the sequence number of the change it made."""
     decision = DecisionRow(
         sequence=number,
         action=action,

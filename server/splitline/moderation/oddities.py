@@ -1,6 +1,6 @@
-"""What looks odd in what people sent, even where it counts. Odd is not wrong: whoever types in a notebook looks so too.
+"""Finds what looks odd in the records, even if it counts. Odd is not wrong: typing in a notebook looks odd too.
 
-The limits are our own choice: a single evening at the pumps, or a fortnight without a signal, is to stay below them.
+The limits are our own choice: a single evening at the pumps, or a fortnight without a signal, should stay below them.
 """
 
 from collections import defaultdict
@@ -20,21 +20,21 @@ from splitline.store.rows import FIRST_DAY, SourceRow, day_of
 
 TOGETHER = timedelta(hours=1)
 DAYS_BACK = 2
-"""Days before its arrival to which a reading is dated, at least, to be one that is dated back."""
+"""A reading is back-dated if it is dated at least this many days before its arrival."""
 BURST = 8
-"""Readings that are dated back and arrive together."""
+"""Number of back-dated readings arriving together that makes a burst."""
 ONE_DAY = 10
-"""Readings that somebody dates to one day."""
+"""Number of readings of one contributor dated to one day that is odd."""
 ALONE = 5
-"""Readings of a contributor with one source, or at a source with one contributor."""
+"""Number of readings of a contributor with one source, or at a source with one contributor, that is odd."""
 FACTOR = 2.0
-"""Coverage factor: offsets beyond what sound tubes differ by, in 95 cases of 100."""
+"""Coverage factor (95 %) for the largest difference expected between sound tubes."""
 
 Kind = Literal["burst", "one_day", "disagrees", "one_source", "one_contributor"]
 
 
 class Oddity(Struct, frozen=True, kw_only=True):
-    """Something odd of a contributor, and of a source where it is about one. tests: how many; see: shows more."""
+    """Something odd about a contributor, and about a source if one is involved. tests: how many; see: a command."""
 
     kind: Kind
     contributor: str
@@ -45,7 +45,7 @@ class Oddity(Struct, frozen=True, kw_only=True):
 
 
 async def oddities(store: Store) -> list[Oddity]:
-    """Return what looks odd, by kind, the most first. Every test is looked at; nobody who writes waits for it."""
+    """Return what looks odd, by kind, most tests first. Reads every test from a snapshot, so no writer waits."""
     async with store.snapshot() as connection:
         bursts = await _bursts(gathered.arrivals(connection))
         days = await gathered.days(connection, ONE_DAY)
@@ -62,7 +62,7 @@ async def oddities(store: Store) -> list[Oddity]:
 
 
 async def _bursts(arrivals: AsyncIterator[Arrived]) -> list[list[Arrived]]:
-    """What is dated back and came within an hour of the first of its kind, by contributor."""
+    """Back-dated readings that came within an hour of the first of them, by contributor."""
     dated_back: defaultdict[str, list[Arrived]] = defaultdict(list)
     async for one in arrivals:
         if day_of(one.received_at) - one.day >= DAYS_BACK:
@@ -92,8 +92,8 @@ def _burst(burst: Sequence[Arrived], seen: datetime) -> Oddity:
     came = f"within {minutes} minutes" if minutes else "at once"
     over = f"over {len(days)} days, {_date(days[0])} to {_date(days[-1])}" if len(days) > 1 else f"to {_date(days[0])}"
     sentence = (
-        f"{count} readings of {who} arrived {came} on {_moment(first)} and are dated back {over}; "
-        f"this server first heard of them on {seen.astimezone(UTC):%Y-%m-%d}."
+        f"{count} readings of {who} arrived {came} on {_moment(first)} and are back-dated {over}; "
+        f"this server first saw them on {seen.astimezone(UTC):%Y-%m-%d}."
     )
     return _oddity("burst", who, sentence, tests=count)
 
@@ -105,13 +105,13 @@ def _day(one: OfDay) -> Oddity:
 
 
 def _is_beyond(one: Offset) -> bool:
-    """Whether a tube reads otherwise than others by more than sound tubes do."""
+    """Whether a tube differs from others by more than sound tubes do."""
     return abs(one.offset) > FACTOR * sqrt(USUAL**2 + one.uncertainty**2)
 
 
 def _offset(one: Offset) -> Oddity:
     which = "higher" if one.offset > 0 else "lower"
-    where = "the one source that they share" if one.sources == 1 else f"the {one.sources} sources that they share"
+    where = "the one source they share" if one.sources == 1 else f"the {one.sources} sources they share"
     sentence = (
         f"{one.contributor} reads {abs(one.offset):.1f} ± {FACTOR * one.uncertainty:.1f} points (95 %) {which} than "
         f"others with tube {one.tube or 'without a name'}, at {where} in {one.region}."
@@ -120,7 +120,7 @@ def _offset(one: Offset) -> Oddity:
 
 
 class _Alone(Struct, frozen=True):
-    """A contributor and a source of which one has only the other, or both have: only_there, only_they."""
+    """A contributor with no other source (only_there), at a source with no other contributor (only_they), or both."""
 
     contributor: str
     source: str
@@ -147,7 +147,7 @@ async def _alone(places: AsyncIterator[At]) -> list[_Alone]:
 
 def _alone_in(one: _Alone, named: dict[str, SourceRow]) -> Oddity:
     row = named.get(one.source)
-    name = json.decode(row.record, type=Source).name if row and row.record else "a source that was taken back"
+    name = json.decode(row.record, type=Source).name if row and row.record else "a withdrawn source"
     where, count = f"{name} ({row.region if row else '?'}, {one.source})", f"{one.tests} readings"
     if not one.only_there:
         sentence = f"{where} rests on one contributor, {one.contributor}: {count}."

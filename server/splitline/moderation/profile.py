@@ -1,4 +1,4 @@
-"""Everything that is known of one contributor, for whoever decides about them."""
+"""Everything known about one contributor, for the moderator."""
 
 from datetime import datetime
 
@@ -23,7 +23,7 @@ class Verdict(Struct, frozen=True, kw_only=True):
 
 
 class Tests(Struct, frozen=True, kw_only=True):
-    """How many tests there are, by what became of them, and over which time they were sampled."""
+    """The number of tests by outcome, and the period in which they were sampled."""
 
     counted: int = 0
     held: int = 0
@@ -34,7 +34,7 @@ class Tests(Struct, frozen=True, kw_only=True):
 
 
 class Place(Struct, frozen=True, kw_only=True):
-    """A source that a contributor entered or tested. tests: theirs."""
+    """A source that a contributor added or tested. tests: theirs."""
 
     id: str
     name: str
@@ -55,7 +55,7 @@ class Picture(Struct, frozen=True, kw_only=True):
 
 
 class Profile(Struct, frozen=True, kw_only=True):
-    """A contributor. days_heard: days (UTC) of arrival of the records as they are now; decisions: oldest first."""
+    """A contributor. days_heard: number of days (UTC) on which the current records arrived; decisions: oldest first."""
 
     contributor: str
     first_seen_at: datetime
@@ -70,7 +70,7 @@ class Profile(Struct, frozen=True, kw_only=True):
 
 
 async def profile(store: Store, contributor: str) -> Profile:
-    """Return what is known of a contributor. Raises `Unusable`."""
+    """Return what is known about a contributor. Raises `Unusable`."""
     async with store.snapshot() as connection:
         seen = await contributors.first_seen(connection, [contributor])
         if contributor not in seen:
@@ -114,7 +114,7 @@ async def _counts(connection: Connection, contributor: str) -> Tests:
 
 
 async def _places(connection: Connection, contributor: str) -> list[Place]:
-    """The sources that they tested most first."""
+    """Their sources, the most tested first."""
     counts = {one.source: one.tests for one in await gathered.places_of(connection, contributor)}
     entered = await sources.entered_by(connection, contributor)
     rows = {**await sources.by_ids(connection, counts), **{row.id: row for row in entered}}

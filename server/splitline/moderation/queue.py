@@ -1,4 +1,4 @@
-"""What waits for a moderator: held and withheld records with their reasons, changes of sources, possible doubles."""
+"""The moderator's queue: held and withheld records with reasons, changes of sources, possible duplicates."""
 
 from datetime import datetime
 
@@ -6,7 +6,7 @@ from msgspec import Struct, json
 
 from splitline.answers import told
 from splitline.checking.places import NEAR_KM, similar_source
-from splitline.checking.wording import Told
+from splitline.checking.wording import Report
 from splitline.errors import Problem
 from splitline.intake import belonging
 from splitline.intake.nearby import place_of
@@ -31,11 +31,11 @@ class WaitingTest(Struct, frozen=True, kw_only=True):
     sampled_at: datetime
     content: float
     expanded_uncertainty: float
-    reasons: tuple[Told, ...]
+    reasons: tuple[Report, ...]
 
 
 class WaitingSource(Struct, frozen=True, kw_only=True):
-    """A source that is withheld, or that may be the same place as another."""
+    """A source that is withheld, or that may duplicate another."""
 
     id: str
     name: str
@@ -47,7 +47,7 @@ class WaitingSource(Struct, frozen=True, kw_only=True):
 
 
 class Spot(Struct, frozen=True, kw_only=True):
-    """A source as its record says it."""
+    """A source as its record describes it."""
 
     name: str
     pump: str
@@ -57,7 +57,7 @@ class Spot(Struct, frozen=True, kw_only=True):
 
 
 class WaitingChange(Struct, frozen=True, kw_only=True):
-    """A change of a source that others tested. distance: from where the source is now to where it would be, km."""
+    """A change of a source that others tested. distance: between the source's present and proposed position, km."""
 
     id: str
     contributor: str
@@ -68,8 +68,8 @@ class WaitingChange(Struct, frozen=True, kw_only=True):
     distance: float
 
 
-class SetAside(Struct, frozen=True, kw_only=True):
-    """A contributor whose records are all withheld. tests: how many of theirs are out for that."""
+class WithheldContributor(Struct, frozen=True, kw_only=True):
+    """A contributor whose records are all withheld. tests: how many of theirs are withheld for that reason."""
 
     contributor: str
     tests: int
@@ -79,16 +79,16 @@ class SetAside(Struct, frozen=True, kw_only=True):
 
 
 class Waiting(Struct, frozen=True, kw_only=True):
-    """Everything that waits, in the order it came; what is withheld with all of somebody's is only counted."""
+    """The queue, in order of arrival; records withheld with everything of a contributor are only counted."""
 
     tests: tuple[WaitingTest, ...]
     sources: tuple[WaitingSource, ...]
     changes: tuple[WaitingChange, ...]
-    contributors: tuple[SetAside, ...]
+    contributors: tuple[WithheldContributor, ...]
 
 
 async def waiting(store: Store) -> Waiting:
-    """Return what waits for a moderator."""
+    """Return the moderator's queue."""
     async with store.read() as connection:
         odd = await tests.set_aside(connection)
         named = await sources.by_ids(connection, {row.source for row in odd if row.source})
@@ -122,7 +122,7 @@ def _test(row: TestRow, source: SourceRow | None) -> WaitingTest:
 
 
 async def _source(connection: Connection, row: SourceRow) -> WaitingSource | None:
-    """A source as it stands now: whoever was remarked on may have moved, or its neighbour gone."""
+    """A source as it is now: since it was flagged it may have moved, or the source near it may be gone."""
     source = json.decode(row.record or "", type=Source)
     box = box_around(Position(source.latitude, source.longitude), NEAR_KM)
     near = await strips.within_any(connection, [box])
@@ -166,8 +166,8 @@ def _spot(row: Row) -> Spot:
     )
 
 
-def _set_aside(one: DecisionRow, count: int) -> SetAside:
-    return SetAside(
+def _set_aside(one: DecisionRow, count: int) -> WithheldContributor:
+    return WithheldContributor(
         contributor=one.record, tests=count, why=one.why, decided_by=one.decided_by, decided_at=one.decided_at
     )
 

@@ -1,4 +1,4 @@
-"""A change of a source that waits because others tested there: confirmed or refused by a moderator."""
+"""Changes of sources that wait because others tested there: a moderator accepts or refuses them."""
 
 from splitline.errors import Problem, Unusable
 from splitline.intake import belonging
@@ -10,15 +10,15 @@ from splitline.store.rows import SourceRow
 
 
 async def waits(store: Store, record: str) -> bool:
-    """Return whether this is a source with a change that waits."""
+    """Return whether this is a source with a waiting change."""
     async with store.read() as connection:
         row = (await sources.by_ids(connection, [record])).get(record)
     return row is not None and belonging.is_waiting(row)
 
 
 async def confirm(store: Store, source: str, by: Moderator) -> SourceRow:
-    """Let a source become what its contributor made of it; its tests go with it. Raises `Unusable`."""
-    # Loaded where they are needed: the outlines of the regions come with them.
+    """Apply the contributor's change to a source; its tests follow. Raises `Unusable`."""
+    # Imported here because it loads the outlines of all regions.
     from splitline.intake.intake import put
     from splitline.intake.working_set import WorkingSet
 
@@ -34,11 +34,11 @@ async def confirm(store: Store, source: str, by: Moderator) -> SourceRow:
 
 
 async def refuse(store: Store, source: str, by: Moderator) -> SourceRow:
-    """Leave a source as it is, and tell its contributor's phones. Raises `Unusable`."""
+    """Refuse a source's change, and tell its contributor's phones. Raises `Unusable`."""
     async with store.write() as connection:
         old = await _waiting(connection, source)
         [written] = await restate(connection, [belonging.with_refused(old)], by.now)
-        assert isinstance(written, SourceRow), "a source stays one"
+        assert isinstance(written, SourceRow), "a source remains a source"
         await note(connection, written.sequence, "refuse", source, belonging.newest(old).revision, by)
     return written
 

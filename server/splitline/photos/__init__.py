@@ -1,1 +1,1 @@
-"""Pictures of tubes: kept without metadata, and given out small."""
+"""Pictures of tubes: stored without metadata, and served in smaller sizes."""

@@ -1,4 +1,4 @@
-"""Pictures decoded and encoded again: the pixels only, without metadata, and of a size that costs little."""
+"""Decodes and re-encodes pictures: the pixels only, without metadata, at a size that is cheap to process."""
 
 import io
 from dataclasses import dataclass, replace
@@ -9,21 +9,21 @@ from PIL import Image, ImageOps
 from splitline.errors import Problem, Unusable
 from splitline.perceptual_hash import difference_hash
 
-# A phone's camera has 12 to 50 megapixels. What is decoded takes 4 bytes a pixel, and more than once that on the way.
+# Phone cameras have 12 to 50 megapixels. Decoding takes 4 bytes a pixel, and temporarily several times that.
 MOST_PIXELS = 25_000_000
-# JPEG can be decoded at half its width and height, and is where it has more than this; the others cannot.
+# A larger JPEG is decoded at half its width and height; other formats cannot be.
 MOST_DECODED = 12_500_000
-# Progressive JPEG takes some ten; each costs time by the pixels of the whole picture, and only a few bytes.
+# A progressive JPEG takes some ten scans; each costs time for every pixel of the picture, and only a few bytes.
 MOST_SCANS = 100
 START_OF_SCAN = b"\xff\xda"
-# MPO is what a camera with two lenses makes of JPEG.
+# MPO is the JPEG variant of cameras with two lenses.
 FORMATS = {"JPEG": "image/jpeg", "WEBP": "image/webp", "PNG": "image/png"}
 QUALITY = 85
 
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A picture as it is given out. look: its difference hash, where it was just computed."""
+    """A picture to serve. look: its difference hash, if just computed."""
 
     body: bytes
     media_type: str
@@ -31,9 +31,9 @@ class Picture:
 
 
 def clean(body: bytes) -> Picture:
-    """Return a picture upright, in its format, with its pixels only, a JPEG of many with half of them each way.
+    """Return a picture upright, in its format, with its pixels only; a large JPEG at half its width and height.
 
-    The size is checked before anything is decoded. Raises `Unusable`.
+    The size is checked before decoding. Raises `Unusable`.
     """
     with _opened(body) as image:
         kind = _kind(image)
@@ -49,12 +49,12 @@ def clean(body: bytes) -> Picture:
             look = difference_hash(image)
             return replace(_encoded(image, kind), look=look)
         except Exception as fault:
-            # Decoders raise whatever they like on damaged bytes; to us it all means that there is no picture.
+            # Decoders raise many kinds of exception on damaged bytes; each means that there is no readable picture.
             raise _unreadable() from fault
 
 
 def narrowed(body: bytes, width: int) -> Picture:
-    """Return a copy of a kept picture, `width` pixels wide at most."""
+    """Return a copy of a stored picture, at most `width` pixels wide."""
     with _opened(body) as image:
         kind = _kind(image)
         image.thumbnail((width, ceil(image.height * width / image.width)))
@@ -71,7 +71,7 @@ def _opened(body: bytes) -> Image.Image:
 
 
 def _encoded(image: Image.Image, kind: str) -> Picture:
-    """Encode the pixels alone: a picture made afresh carries no metadata over. What was decoded is given up for it."""
+    """Encode the pixels alone: a new picture carries no metadata over. Frees the decoded picture."""
     mode = "RGBA" if kind != "JPEG" and image.has_transparency_data else "RGB"
     size = image.size
     pixels = (image if image.mode == mode else image.convert(mode)).tobytes()

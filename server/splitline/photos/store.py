@@ -1,4 +1,4 @@
-"""Pictures, named by the SHA-256 of what was sent, kept without metadata in a folder or an object store."""
+"""Stores pictures, named by the SHA-256 of the bytes sent, without metadata, in a folder or an object store."""
 
 import asyncio
 import logging
@@ -26,28 +26,28 @@ if TYPE_CHECKING:
 
 MOST_BYTES = 2 * 1024 * 1024
 WIDTHS = (160, 320, 640, 1280)
-# Who names a store by http:// means it; saying how long to wait would otherwise undo AWS_ALLOW_HTTP.
+# An http:// store is deliberate: setting timeouts here would otherwise override AWS_ALLOW_HTTP.
 CLIENT: "ClientConfig" = {"connect_timeout": "5s", "timeout": "15s", "allow_http": True}
 RETRIES: "RetryConfig" = {"max_retries": 2, "retry_timeout": timedelta(seconds=10)}
-# A full disk, a limit on the size of files, a quota; obstore has them in its text only.
+# A full disk, a file size limit, a quota; obstore reports them only in its message.
 FULL = (ENOSPC, EFBIG, EDQUOT)
-# A picture may come before the test that names it, as long as a phone's batch may take.
+# A picture may arrive before the test that names it, by as long as a phone's batch may take.
 UNNAMED = timedelta(days=1)
 
 log = logging.getLogger(__name__)
 
 
 class PhotosUnavailable(SplitlineError):
-    """The place where pictures are kept did not answer."""
+    """The picture store did not answer."""
 
 
 class PhotosFull(SplitlineError):
-    """The place where pictures are kept takes no more; nothing of the picture is there."""
+    """The picture store is full; nothing of the picture was stored."""
 
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A picture that was sent. bytes: size as kept; known: it was here already."""
+    """A picture that was sent. bytes: size as stored; known: it was already here."""
 
     digest: str
     bytes: int
@@ -55,7 +55,7 @@ class Kept:
 
 
 class Photos:
-    """The kept pictures: bytes in an object store, notes in the database."""
+    """The stored pictures: bytes in an object store, metadata in the database."""
 
     def __init__(self, url: str, store: Store) -> None:
         """url: a folder, or anything `obstore.store.from_url` takes, such as s3://bucket/prefix."""
@@ -65,10 +65,10 @@ class Photos:
         self._decoding = asyncio.Semaphore(2)
 
     async def keep(self, digest: str, body: bytes, identity: Identity, now: datetime) -> Kept:
-        """Keep a picture under the digest of the bytes sent, and hold the tests that name it if it is no new one.
+        """Store a picture under the digest of the bytes sent, and hold the tests that name it if it is a duplicate.
 
-        Raises `Unusable` when the bytes have another digest or are no picture that can be read, `SecretTaken`,
-        `StoreUnavailable` or `PhotosUnavailable`.
+        Raises `Unusable` if the bytes have another digest or are no readable picture, `SecretTaken`, `StoreUnavailable`
+        or `PhotosUnavailable`.
         """
         actual = sha256(body).hexdigest()
         if actual != digest:
@@ -102,7 +102,7 @@ class Photos:
     async def find(self, digest: str, width: int | None) -> Picture | None:
         """Return a picture, or a copy at least `width` pixels wide if it is wider.
 
-        None when it is not here, or when no counted or held test shows it: this is no place to leave pictures.
+        None if it is not here, or if no counted or held test shows it: this is no general file store.
         """
         async with self._store.read() as connection:
             row = await photos.served(connection, digest)
@@ -120,34 +120,34 @@ class Photos:
         return picture
 
     async def original(self, digest: str) -> bytes | None:
-        """Return a picture as it is kept, named or not; None when it is not here. Raises `PhotosUnavailable`."""
+        """Return a stored picture, named by a test or not; None if it is not here. Raises `PhotosUnavailable`."""
         return await self._fetch(_path(digest))
 
     async def put_back(self, digest: str, body: bytes) -> None:
-        """Put a picture where it was, as it was kept. Raises `PhotosUnavailable`."""
+        """Put a picture back as it was stored. Raises `PhotosUnavailable`."""
         await self._put(_path(digest), body)
 
     async def take_away(self, digest: str) -> None:
-        """Delete a picture's bytes, which need not be there. Raises `PhotosUnavailable`."""
+        """Delete a picture's bytes if they are there. Raises `PhotosUnavailable`."""
         await self._drop(_path(digest))
 
     async def is_empty(self) -> bool:
-        """Return whether nothing is kept here. Raises `PhotosUnavailable`."""
+        """Return whether the store is empty. Raises `PhotosUnavailable`."""
         try:
             async for page in self._objects.list(chunk_size=1):
                 return not page
         except (BaseError, OSError) as fault:
-            raise _told(fault) from fault
+            raise _as_ours(fault) from fault
         return True
 
     async def tidy(self, now: datetime) -> None:
-        """Delete what no test named in time, and what no test shows any more."""
+        """Delete pictures that no test named in time, and those that no test shows any more."""
         async with self._store.write() as connection:
             await photos.dismiss_unnamed(connection, now - UNNAMED)
         await self.sweep()
 
     async def sweep(self) -> None:
-        """Delete the bytes of pictures that no test shows any more; what fails now is tried again at the next start."""
+        """Delete the bytes of pictures that no test shows any more; failures are tried again at the next start."""
         async with self._store.read() as connection:
             digests = await photos.leaving(connection)
         gone = []
@@ -156,7 +156,7 @@ class Photos:
                 for step in (None, *WIDTHS):
                     await self._drop(_path(digest, step))
             except PhotosUnavailable:
-                # Where one is not reached, the others are not either, and somebody waits for an answer.
+                # If one cannot be reached, the others cannot either, and somebody is waiting for an answer.
                 log.warning("pictures could not be deleted yet, from %s on", digest)
                 break
             gone.append(digest)
@@ -174,13 +174,13 @@ class Photos:
         except FileNotFoundError:
             return None
         except (BaseError, OSError) as fault:
-            raise _told(fault) from fault
+            raise _as_ours(fault) from fault
 
     async def _put(self, path: str, body: bytes) -> None:
         try:
             await self._objects.put_async(path, body)
         except (BaseError, OSError) as fault:
-            raise _told(fault) from fault
+            raise _as_ours(fault) from fault
 
     async def _drop(self, path: str) -> None:
         try:
@@ -188,22 +188,22 @@ class Photos:
         except FileNotFoundError:
             return
         except (BaseError, OSError) as fault:
-            raise _told(fault) from fault
+            raise _as_ours(fault) from fault
 
 
 def _objects(url: str) -> "ObjectStore":
-    """Open the place of the pictures; one across the network is given up before a phone gives up."""
+    """Open the picture store; a remote one times out before a phone does."""
     if "://" not in url:
         return LocalStore(Path(url).absolute(), mkdir=True)
     return from_url(url, client_options=CLIENT, retry_config=RETRIES)
 
 
-def _told(fault: Exception) -> SplitlineError:
-    """What the place of the pictures said, as one of ours."""
+def _as_ours(fault: Exception) -> SplitlineError:
+    """The picture store's error as one of ours."""
     sentence = str(fault).splitlines()[0]
     if any(f"(os error {code})" in sentence for code in FULL):
         return PhotosFull(f"the disk of the pictures is full: {sentence}")
-    return PhotosUnavailable(f"the place of the pictures does not answer: {sentence}")
+    return PhotosUnavailable(f"the picture store does not answer: {sentence}")
 
 
 def _path(digest: str, width: int | None = None) -> str:

@@ -1,1 +1,1 @@
-"""From a socket to the application: one process to listen, connections with an end, uvicorn beneath."""
+"""From sockets to the application: one process that listens, connections with time limits, uvicorn underneath."""

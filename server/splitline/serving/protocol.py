@@ -1,7 +1,8 @@
-"""HTTP/1.1 on one connection: uvicorn's protocol, with an end to everything that a client can draw out.
+"""HTTP/1.1 on one connection: uvicorn's protocol, with limits on everything that a client can drag out.
 
-uvicorn has no limit for headers with its fast parser, nor a time for them, nor connections by address; its handshakes
-of TLS take a minute, unseen by any protocol. So the handshake is done here, too, and counts like headers.
+uvicorn's fast parser has no limit on the size or time of headers, and uvicorn none on connections per address; its TLS
+handshake may take a minute and happens before any protocol sees the connection. So the handshake is done here too, and
+counts like headers.
 """
 
 import asyncio
@@ -24,13 +25,13 @@ from splitline.errors import Problem, SplitlineError
 from splitline.serving.connections import MOST, OPERATIONS, Connections, Stage
 
 PIECE = 4096
-"""Bytes that are looked at together: headers are refused at most twice so many bytes after their limit."""
+"""Bytes processed at a time: headers are refused at most twice this many bytes past their limit."""
 SWEEP = 0.5
 """Seconds."""
 
 
 class HeadRefused(SplitlineError):
-    """Headers that are read no further."""
+    """Headers over the limit or malformed."""
 
     def __init__(self, status: int, problem: Problem) -> None:
         self.status, self.problem = status, problem
@@ -38,19 +39,19 @@ class HeadRefused(SplitlineError):
 
 
 class Gate:
-    """What the connections of a process share. It is made before the process that uses it."""
+    """State shared by the connections of a process. It is created before the worker process."""
 
     def __init__(self, chosen: Settings) -> None:
-        """chosen: with the address for operations as it is, not as it was asked for."""
+        """chosen: with the actual operations address, after binding."""
         self.chosen = chosen
         seconds, proxies = chosen.header_seconds, chosen.networks()
         self.public = Connections(MOST, chosen.connections_per_address, seconds, proxies)
-        # An attack on the public address takes none of its places.
+        # A limit of its own, so that an attack on the public address leaves these free.
         self.operations = Connections(OPERATIONS, 0, seconds, [])
         self._sweeping = False
 
     def __call__(self, **known: Any) -> "Guarded":
-        """Return the protocol of a new connection, as uvicorn asks for it."""
+        """Return the protocol for a new connection, as uvicorn asks for it."""
         if not self._sweeping:
             self._sweeping = True
             self._sweep(asyncio.get_running_loop())
@@ -58,12 +59,12 @@ class Gate:
 
     @cached_property
     def tls(self) -> ssl.SSLContext | None:
-        """With what the server itself does TLS, though not for operations. Raises OSError, also as ssl.SSLError."""
+        """TLS context if the server itself does TLS, not for operations. Raises OSError, also as ssl.SSLError."""
         chosen = self.chosen
         if not (chosen.tls_cert and chosen.tls_key):
             return None
         context = ssl.create_default_context(ssl.Purpose.CLIENT_AUTH)
-        # Instead of asking a terminal that nobody sits at for a password: a server has to start by itself.
+        # Fail instead of asking for a password on the terminal: a server must start unattended.
         context.load_cert_chain(chosen.tls_cert, chosen.tls_key, lambda: "")
         return context
 
@@ -89,7 +90,7 @@ class Guarded(HttpToolsProtocol):
         self._moved = self._in_head = self._in_message = self._refused = False
 
     def connection_made(self, transport: asyncio.BaseTransport) -> None:
-        """Let the client in, or not; with TLS its handshake comes first."""
+        """Admit the client, or close; with TLS the handshake comes first."""
         self._wire = wire = cast(asyncio.Transport, transport)
         own, other = get_local_addr(wire), get_remote_addr(wire)
         is_operations = own is not None and self._gate.chosen.is_operations(*own)
@@ -98,17 +99,16 @@ class Guarded(HttpToolsProtocol):
             metrics.count_cut("no room")
             wire.abort()
         elif self._gate.tls and not is_operations:
-            # The first step of the one lets TLS read from here on; the other adds, before any more is read, what has
-            # been read by then.
+            # Order matters: first TLS starts reading, then it gets the bytes read before that.
             self._handshake = self.loop.create_task(self._secure(wire, self._gate.tls))
             self.loop.call_soon(self.loop.call_soon, self._hand_over, wire)
         else:
             super().connection_made(wire)
 
     def _hand_over(self, wire: asyncio.Transport) -> None:
-        """Give the handshake what came before it began."""
+        """Give the handshake the bytes that arrived before it began."""
         early, self._early = self._early, b""
-        reader: Any = wire.get_protocol()  # a BufferedProtocol, though uvloop's does not say so
+        reader: Any = wire.get_protocol()  # a BufferedProtocol, though uvloop's type does not say so
         while early and reader is not self and not wire.is_closing():
             room = memoryview(reader.get_buffer(len(early)))[: len(early)]
             room[:] = early[: len(room)]
@@ -116,13 +116,13 @@ class Guarded(HttpToolsProtocol):
             reader.buffer_updated(len(room))
 
     async def _secure(self, wire: asyncio.Transport, context: ssl.SSLContext) -> None:
-        """Do the handshake, and only then anything else."""
+        """Complete the handshake before anything else."""
         seconds = self._gate.chosen.header_seconds
         try:
             secured = await self.loop.start_tls(
                 wire, self, context, server_side=True, ssl_handshake_timeout=seconds, ssl_shutdown_timeout=seconds
             )
-        except OSError:  # what is wrong with a handshake, and a connection that ends in it
+        except OSError:  # failed handshakes, and connections that end during one
             secured = None
         if secured is None or wire.is_closing():
             self._connections.leave(self)
@@ -133,14 +133,14 @@ class Guarded(HttpToolsProtocol):
         self._read_early()
 
     def connection_lost(self, exc: Exception | None) -> None:
-        """Make room."""
+        """Give up the slot."""
         self._connections.leave(self)
         if self.flow is not None:
             super().connection_lost(exc)
 
     def data_received(self, data: bytes) -> None:
-        """Read on, in pieces, so that headers can be refused before they are all in memory."""
-        if self.flow is None or self.pipeline:  # it came around the handshake, or behind requests that still wait
+        """Read on in pieces, so that headers can be refused before all of them are in memory."""
+        if self.flow is None or self.pipeline:  # bytes sent outside the handshake, or after requests that still wait
             self._early += data
             return
         if self._refused:
@@ -156,19 +156,19 @@ class Guarded(HttpToolsProtocol):
                 if not self._refused and not self.transport.is_closing():
                     self._read(data[start : start + PIECE])
         except httptools.HttpParserUpgrade:
-            pass  # to what nobody speaks here
+            pass  # an upgrade to a protocol that we do not speak
         except httptools.HttpParserError as fault:
             known = fault.__context__ if isinstance(fault.__context__, HeadRefused) else fault
             self._refuse(known if isinstance(known, HeadRefused) else HeadRefused(400, Problem("bad_request")))
 
     def _read_early(self) -> None:
-        """Read what came too early."""
+        """Read what arrived too early."""
         early, self._early = self._early, b""
         if early:
             self.data_received(early)
 
     def _read(self, piece: bytes) -> None:
-        """What brings a request no further counts as headers: trailers, too, and what else a parser keeps."""
+        """Count as headers all bytes that do not advance a request: trailers too, and what else the parser buffers."""
         self._moved = False
         self.parser.feed_data(piece)
         self._size = 0 if self._moved else self._size + len(piece)
@@ -181,7 +181,7 @@ class Guarded(HttpToolsProtocol):
         super().on_message_begin()
 
     def on_headers_complete(self) -> None:
-        """Hand a request on whose headers are in order. Raises `HeadRefused`: RFC 9112, 3.2, wants one Host."""
+        """Pass on a request with valid headers. Raises `HeadRefused`: RFC 9112, 3.2, requires exactly one Host."""
         hosts = sum(name == b"host" for name, _ in self.headers)
         if hosts > 1 or (hosts == 0 and self.parser.get_http_version() == "1.1"):
             raise HeadRefused(400, Problem("host_count", "Host", str(hosts)))
@@ -202,35 +202,35 @@ class Guarded(HttpToolsProtocol):
         super().on_message_complete()
 
     def on_response_complete(self) -> None:
-        """Wait for what comes next."""
+        """Wait for the next request."""
         super().on_response_complete()
         if self.transport.is_closing():
             self._connections.move(self, Stage.SENDING)
-        elif self.cycle.response_complete:  # else the next one was here already
+        elif self.cycle.response_complete:  # otherwise the next request has already arrived
             unfinished = Stage.HEAD if self._in_head else Stage.REST
             self._connections.move(self, unfinished if self._in_message else Stage.IDLE)
         if not self.pipeline:
             self._read_early()
 
     def pause_writing(self) -> None:
-        """Hear that the client does not keep up."""
+        """The client reads too slowly: pause."""
         super().pause_writing()
         if self.stage is Stage.BUSY:
             self._connections.move(self, Stage.SENDING)
 
     def resume_writing(self) -> None:
-        """Hear that it does again."""
+        """The client has caught up: resume."""
         super().resume_writing()
         if self.stage is Stage.SENDING and not self.transport.is_closing():
             self._connections.move(self, Stage.BUSY)
 
     def cut(self) -> None:
-        """End this at once, for somebody else's sake."""
+        """Disconnect at once to free the slot."""
         metrics.count_cut("for another")
         self._abort()
 
     def late(self) -> bool:
-        """End what takes too long; whoever takes an answer slowly has time as long as some of it goes out."""
+        """Disconnect on a timeout; a client that reads slowly gets more time as long as it reads something."""
         left = unsent(self._wire) if self._wire else 0
         if left and left != self._left:
             self._left = left
@@ -248,7 +248,7 @@ class Guarded(HttpToolsProtocol):
             self._wire.abort()
 
     def _refuse(self, fault: HeadRefused) -> None:
-        """Answer what cannot be read, unless its answer has begun or another one is due before it."""
+        """Answer a malformed request, unless its answer has begun or an earlier one is still due."""
         reading = self.cycle is not None and self.cycle.more_body and not self.cycle.response_started
         if self.stage is not Stage.HEAD and not reading:
             self._abort()
@@ -264,7 +264,7 @@ class Guarded(HttpToolsProtocol):
         self._let_go()
 
     def _let_go(self) -> None:
-        """Pay no more heed to the client, but let it finish: if we hung up on what it sends, it could not hear us."""
+        """Ignore further input but let the client finish sending: if we closed now, it might never read the answer."""
         self._refused = True
         if self.cycle is not None:
             self.cycle.disconnected = True
@@ -276,9 +276,9 @@ class Guarded(HttpToolsProtocol):
 
 
 def unsent(wire: asyncio.Transport) -> int:
-    """Return the bytes that the other end has not taken yet, with those that wait in the system where it tells."""
+    """Return the unsent bytes, including those in the system's buffer where it can tell."""
     waiting = wire.get_write_buffer_size()
-    with suppress(OSError, ValueError):  # a system that does not tell; a connection that has just ended
+    with suppress(OSError, ValueError):  # a system that cannot tell, or a connection that has just ended
         file = wire.get_extra_info("socket").fileno()
         waiting += int.from_bytes(fcntl.ioctl(file, termios.TIOCOUTQ, bytes(4)), sys.byteorder)
     return waiting

@@ -36,26 +36,26 @@ from splitline.store.schema import HEAD
 
 WAITING = 2048
 LEAVING = 30
-"""Seconds that requests under way have to finish when the server is asked to stop."""
+"""Seconds that running requests get to finish when the server is asked to stop."""
 HUNG = 60
-"""Seconds after which a silent worker is replaced: on a busy machine one may need long to start."""
+"""Seconds after which an unresponsive worker is replaced: on a busy machine starting can take long."""
 
 log = logging.getLogger(__name__)
 
 
 class CertificateUnusable(SplitlineError):
-    """The certificate or its key is not one, or they do not belong together."""
+    """The certificate or its key is invalid, or they do not match."""
 
 
 class CannotListen(SplitlineError):
-    """The address is taken, or not ours."""
+    """The address is in use, or not one of this machine."""
 
 
 def serve(what: Settings) -> int:
     """Serve until stopped; return the exit status.
 
-    Raises `CannotListen`, `CertificateUnusable`, `ServedTwice`, `StoreUnavailable`, `SchemaTooNew`,
-    `SchemaTooOld`, and `Unusable` for a table of exchange that is none.
+    Raises `CannotListen`, `CertificateUnusable`, `ServedTwice`, `StoreUnavailable`, `SchemaTooNew`, `SchemaTooOld`, and
+    `Unusable` for a bad exchange table.
     """
     configure(what.log)
     _try_certificate(what)
@@ -83,8 +83,8 @@ def _run(what: Settings) -> int:
     def stop(*_: object) -> None:
         server.should_exit = True
 
-    # Before uvicorn listens to signals, one must not be lost; when all is done it sends it once more, which would
-    # otherwise say that we were ended by it.
+    # No signal must be lost before uvicorn handles them; on exit uvicorn raises the signal again, which would otherwise
+    # end us with its status.
     signal.signal(signal.SIGTERM, stop)
     server.run(sockets=listeners)
     return 0 if server.started else 1
@@ -108,10 +108,10 @@ def _configured(what: Settings) -> uvicorn.Config:
 
 
 class _Workers(Multiprocess):
-    """Workers whose parent stops listening when they are asked to stop, so that nobody waits for an answer in vain."""
+    """Worker processes whose parent closes its sockets when told to stop, so that no client connects in vain."""
 
     def terminate_all(self) -> None:
-        """Ask all workers to finish what is under way and stop."""
+        """Ask all workers to finish their requests and stop."""
         for listener in self.sockets:
             listener.close()
         super().terminate_all()
@@ -119,20 +119,20 @@ class _Workers(Multiprocess):
 
 @contextmanager
 def _counting_together() -> Iterator[None]:
-    """Give the workers a folder in which they count requests together, as long as they live."""
+    """Give the workers a folder for shared request counts, for as long as they run."""
     with TemporaryDirectory(prefix="splitline-") as folder:
         os.environ[SHARED] = folder
         yield
 
 
 async def _prepare(what: Settings) -> None:
-    """Create or migrate the database once, and fill it if it is to be a demo, before any worker asks for it."""
+    """Create or migrate the database once, and fill it if it is a demo, before any worker uses it."""
     services = open_services(what, lambda: datetime.now(UTC), Here())
     try:
         await migrate(services.store)
         computed = await remeasure(services.store, services.now, read_exchange(what.exchange))
         if computed:
-            log.info("computed %d tests again with model %d of the tube", computed, MODEL)
+            log.info("recomputed %d tests with model %d of the tube", computed, MODEL)
         if what.demo:
             await _fill(services)
     finally:
@@ -140,7 +140,7 @@ async def _prepare(what: Settings) -> None:
 
 
 async def _fill(services: Services) -> None:
-    """Put the invented scenario into a database that holds nothing yet, and mark it, so that the app can say so."""
+    """Put the invented scenario into an empty database, and mark it so that the app can say so."""
     async with services.store.write() as connection:
         if (await sequence.head(connection)).value > 0:
             return
@@ -157,7 +157,7 @@ def _try_certificate(what: Settings) -> None:
 
 
 def _listen(host: str, port: int) -> socket.socket:
-    """Listen before anything is said: from here on nobody is turned away, the first ones wait for the workers."""
+    """Listen before reporting it: from then on no client is refused; the first ones wait for the workers."""
     listener = socket.socket(family=socket.AF_INET6 if ":" in host else socket.AF_INET)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 import splitline
 from splitline.api.problems import CODES
 from splitline.checking.form import FAULTS
-from splitline.checking.wording import sentences, tell
+from splitline.checking.wording import report, sentences
 from splitline.errors import Problem
 
 PACKAGE = Path(splitline.__file__).parent
@@ -75,5 +75,5 @@ def test_sentences_say_something_in_one_breath() -> None:
 @given(st.text(), st.text())
 def test_nothing_in_a_value_disturbs_the_sentence(value: str, limit: str) -> None:
     for code in sentences():
-        told = tell(Problem(code, "field", value, limit))
+        told = report(Problem(code, "field", value, limit))
         assert "{value}" not in told.sentence.replace(value, "").replace(limit, "")

@@ -51,7 +51,7 @@ def test_there_and_back(data: Path, tmp_path: Path) -> None:
     for table in ("sources", "tests", "contributors", "source_figures", "region_months"):
         assert rows(other, table) == rows(data, table) != []
     said = splitline("backup", str(tmp_path / "less.zip"), "--data", str(data), "--without-photos").stdout
-    assert f"the pictures stay in {data / 'photos'}" in said
+    assert f"the pictures were left in {data / 'photos'}" in said
 
 
 def test_what_cannot_be_is_one_sentence_and_leaves_nothing(data: Path, tmp_path: Path) -> None:
@@ -66,15 +66,15 @@ def test_what_cannot_be_is_one_sentence_and_leaves_nothing(data: Path, tmp_path:
         at = archive.getinfo("tables/tests.jsonl").header_offset + 120
     damaged.write_bytes(whole[:at] + bytes([whole[at] ^ 255]) + whole[at + 1 :])
     for arguments, status, sentence in (
-        (("backup", file, "--data", data), 2, "kept.zip is there already and is left alone"),
+        (("backup", file, "--data", data), 2, "kept.zip already exists and was not changed"),
         (("backup", tmp_path / "no" / "x.zip", "--data", data), 2, "cannot be written (No such file or directory)"),
         (("backup", tmp_path / "x.zip", "--data", other), 2, "There is no database at"),
         (("backup", tmp_path / "x.zip", "--database", f"sqlite:///{text}"), 1, "the database cannot be read"),
         (("restore", tmp_path / "none.zip", "--data", other), 2, "cannot be read (No such file or directory)"),
-        (("restore", text, "--data", other), 2, "text.zip is no backup of Splitline"),
-        (("restore", cut, "--data", other), 2, "cut.zip is no backup of Splitline, or its end is missing"),
+        (("restore", text, "--data", other), 2, "text.zip is not a Splitline backup"),
+        (("restore", cut, "--data", other), 2, "cut.zip is not a Splitline backup, or is incomplete"),
         (("restore", damaged, "--data", other), 2, "damaged.zip is damaged"),
-        (("restore", file, "--data", data), 2, "has tables already; restore into an empty place"),
+        (("restore", file, "--data", data), 2, "already has tables; restore into an empty place"),
     ):
         ran = splitline(*map(str, arguments))
         assert (ran.returncode, ran.stdout) == (status, ""), ran.stderr

@@ -88,7 +88,7 @@ def test_a_table_of_ones_own_takes_the_place_of_the_built_in(tmp_path):
     ("text", "word"),
     [
         (None, "cannot be read"),
-        ("[[", "no JSON"),
+        ("[[", "not JSON"),
         ("{}", "contents_percent"),
         ('{"contents_percent": 5, "fuel_shares": 3, "bias_points": 1, "u_points": 2}', "rising numbers"),
         ('{"contents_percent": [0, 1e400], "fuel_shares": [NaN, 1], "bias_points": [], "u_points": []}', "rising"),
@@ -153,23 +153,23 @@ def test_text_for_a_person_carries_the_uncertainty_and_the_steps():
 @pytest.mark.parametrize(
     ("arguments", "word"),
     [
-        (("--water", "50", "--fuel", "50", "--line", "48"), "below the water"),
-        (("--water", "50", "--fuel", "50", "--line", "101"), "above everything"),
+        (("--water", "50", "--fuel", "50", "--line", "48"), "below the level of the water"),
+        (("--water", "50", "--fuel", "50", "--line", "101"), "above the total fill"),
         (("--water", "0", "--fuel", "50", "--line", "60"), "fill"),
         (("--water", "0", "--fuel", "0", "--line", "0"), "fill"),
         ((*RUN, "--temperature", "60"), "outside the range"),
         ((*RUN, "--fuel-water", "30"), "out of range"),
-        ((*RUN, "--line", "88", "--line", "87", "--water", "50"), "once for each run"),
+        ((*RUN, "--line", "88", "--line", "87", "--water", "50"), "once per run"),
         (("--line", "88.8"), "--water is missing"),
-        (("--water", "nan", "--fuel", "50", "--line", "80"), "no number"),
-        (("--water", "50", "--fuel", "50", "--line", "99.9"), "cannot be"),
+        (("--water", "nan", "--fuel", "50", "--line", "80"), "not a number"),
+        (("--water", "50", "--fuel", "50", "--line", "99.9"), "is impossible"),
         (("--runs", "there-is-no-such-file.csv"), "cannot be read"),
         (("--scale", "sideways"), "invalid choice"),
         ((*RUN, "--only", "lines"), "choose one of water_fill, fuel_fill, line"),
         (("--water", "40", "--fuel", "60", "--line", "88"), "10..50 mL of fuel"),
         (("--water", "50", "--fuel", "50", "--line", "70", "--liquid", "brine"), "30 %"),
-        (("--water", "50", "--fuel", "50", "--line", "inf"), "no number"),
-        ((*RUN, "--fuel-temperature", "1e999"), "no number"),
+        (("--water", "50", "--fuel", "50", "--line", "inf"), "not a number"),
+        ((*RUN, "--fuel-temperature", "1e999"), "not a number"),
     ],
 )
 def test_bad_input_is_one_sentence_and_exit_2(arguments, word):
@@ -196,7 +196,7 @@ def test_what_would_help_is_said_with_what_it_would_leave():
 def test_a_guessed_temperature_says_what_it_is_worth():
     """84.86 % at 0 degrees and 84.00 % at 20, by hand from OIML R 22: 0.43 points for ten degrees, less when warm."""
     assert content(*RUN, "--fuel-water", "0")["per_ten_degrees"] == pytest.approx(-0.35, abs=0.05)
-    assert "are a guess; -0.3 points" in splitline("content", *RUN).stdout
+    assert "is an estimate; -0.3 points" in splitline("content", *RUN).stdout
     assert "guess" not in splitline("content", *RUN, "--temperature", "20").stdout
 
 

@@ -87,13 +87,16 @@ def mine(folder: Path) -> Path:
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("source;sampled_at,content\na;b,c\n", "can be separated by commas and semicolons"),
-        ("{header}\na;2026-01-05;74,5;1.8;b\n", "a point (row 2) and a comma (row 2)"),
-        ("{header}\na;2026-01-05;74.5;1.8;b\n\na;2026-02-05;74,5;2;b\n", "a point (row 2) and a comma (row 4)"),
-        ("{header}\na;2026-01-05;1.074,5;1;b\n", "row 2, content is 1.074,5, which is no number"),
-        ("{commas}\na,2026-01-05,74,5,1,8,b\n", "Row 2 has 7 cells and the header 5"),
+        ("source;sampled_at,content\na;b,c\n", "could be separated by commas and semicolons"),
+        ("{header}\na;2026-01-05;74,5;1.8;b\n", "a decimal point (row 2) and a decimal comma (row 2)"),
+        (
+            "{header}\na;2026-01-05;74.5;1.8;b\n\na;2026-02-05;74,5;2;b\n",
+            "a decimal point (row 2) and a decimal comma (row 4)",
+        ),
+        ("{header}\na;2026-01-05;1.074,5;1;b\n", "row 2, content is 1.074,5, which is not a number"),
+        ("{commas}\na,2026-01-05,74,5,1,8,b\n", "Row 2 has 7 cells, the header 5"),
         ('{commas}\na,2026-01-05,"74,512",2,b\n', "74,512 in "),
-        ("{header};content\na;2026-01-05;74;2;b;75\n", "The column content is there twice"),
+        ("{header};content\na;2026-01-05;74;2;b;75\n", "The column content appears twice"),
         ("source;content\na;74,5\n", "The column sampled_at is missing"),
         ("", "The column source is missing"),
         ('{commas}\na,2026-01-05,"74,2,b\n', "not a UTF-8 CSV file"),

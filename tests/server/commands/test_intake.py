@@ -146,7 +146,7 @@ def test_a_number_that_is_none_is_named_with_its_field(tmp_path: Path, number: s
         (b"id,runs[0].line,runs\n1,2,3\n", 'The column "runs"'),
         (b"id,Tube Scale\n1,2\n", 'The column "Tube Scale"'),
         (b"", "The column"),
-        (b"id,kind;name\n1,source;x\n", "can be separated by commas and semicolons"),
+        (b"id,kind;name\n1,source;x\n", "could be separated by commas and semicolons"),
         (b'id,name\n1,"open\n', "cannot be read"),
         (b"id,name\n1,\xff\n", "cannot be read"),
     ],
@@ -168,7 +168,7 @@ def test_what_is_missing_is_named_and_nothing_is_made(tmp_path: Path) -> None:
         if text:
             bad.write_text(text)
         ran = splitline("intake", str(file), "--data", str(tmp_path / "data"), "--secret-file", str(bad))
-        assert (ran.returncode, "holds no secret" in ran.stderr) == (2, True)
+        assert (ran.returncode, "does not contain a secret" in ran.stderr) == (2, True)
 
 
 def test_a_terminal_sees_how_far_it_is(tmp_path: Path) -> None:

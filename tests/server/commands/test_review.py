@@ -61,7 +61,7 @@ def test_words_for_people(tmp_path: Path) -> None:
     # 84.0 % as read; the layers exchange 0.8 points at 80 % and 1.0 at 85 %: 80 + (84 - 80.8) * 5 / 5.2.
     assert "83.1 % (V/V) ± " in said
     released = splitline("review", "release", TWIN["id"], "--database", f"sqlite:///{tmp_path}/splitline.sqlite3")
-    assert released.stdout == f"test {TWIN['id']} is counted now.\n"
+    assert released.stdout == f"test {TWIN['id']} is now counted.\n"
     assert splitline("review", "--data", str(tmp_path)).stdout == "Nothing waits.\n"
 
 

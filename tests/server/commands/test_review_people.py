@@ -64,10 +64,10 @@ async def test_an_attack_is_seen_taken_out_and_let_back(intake: Intake, store: S
     assert f"burst: 12 readings of {WHO} arrived at once on 2026-04-01 at 12:00 UTC" in said
     assert f"more: splitline review contributor {WHO}" in said
     about = keeper.says("contributor", WHO)
-    assert about.startswith(f"contributor {WHO}\nfirst heard of on 2026-04-01; records came on 1 day\n")
-    assert "tests: 12 counted, 0 held, 0 withheld, 0 taken back\n  sampled 2026-02-12 to 2026-03-28" in about
-    assert re.search(r"counts \(0..1, a figure without an uncertainty\): FR-63 0\.\d\d\n", about)
-    assert "Station 1 (FR-63), entered by them; 12 tests of theirs, others tested there" in about
+    assert about.startswith(f"contributor {WHO}\nfirst seen on 2026-04-01; records received on 1 day\n")
+    assert "tests: 12 counted, 0 held, 0 withheld, 0 withdrawn\n  sampled 2026-02-12 to 2026-03-28" in about
+    assert re.search(r"weight \(0..1, no uncertainty given\): FR-63 0\.\d\d\n", about)
+    assert "Station 1 (FR-63), added by them; 12 tests by them, others tested there" in about
 
     done = keeper.json("withhold", WHO, "--why", "invented readings", "--by", "Ada")
     assert (done["kind"], done["state"], done["records"]) == ("contributor", "withheld", 12)
@@ -84,7 +84,7 @@ async def test_an_attack_is_seen_taken_out_and_let_back(intake: Intake, store: S
     assert keeper.says("odd") == "Nothing looks odd.\n"
     assert ", withheld as a whole\n" in keeper.says("contributor", WHO)
 
-    assert keeper.says("release", WHO).startswith(f"13 records of {WHO} are as they were before. ")
+    assert keeper.says("release", WHO).startswith(f"13 records of {WHO} are back to what they were. ")
     assert await tests_at(store) == 14
     assert keeper.says() == "Nothing waits.\n"
     assert [one["action"] for one in keeper.json("contributor", WHO)["decisions"]] == ["withhold", "release"]
@@ -105,7 +105,7 @@ async def test_a_change_of_a_source_is_shown_confirmed_and_refused(
     # 0.7 degrees north, and 0.5 degrees east at 45.4 degrees of latitude: 77.8 and 39.0 km.
     assert change["distance"] == pytest.approx(hypot(77.8, 39.0), abs=0.2)
     refused = keeper.says("withhold", identifier(1), "--why", "it is still there")
-    assert refused == f"The change of source {identifier(1)} is refused; it stays as it was (revision 1).\n"
+    assert refused == f"The change of source {identifier(1)} was refused; the source stays as it was (revision 1).\n"
     assert keeper.says() == "Nothing waits.\n"
 
     await push(intake, source(1, IN_FR_15, revision=3))
@@ -113,7 +113,7 @@ async def test_a_change_of_a_source_is_shown_confirmed_and_refused(
     assert (said_refused["kind"], said_refused["state"]) == ("change", "refused")
     await push(intake, source(1, IN_FR_15, revision=4))
     confirmed = keeper.says("release", identifier(1))
-    assert confirmed == f"source {identifier(1)} is as its contributor changed it now (revision 4).\n"
+    assert confirmed == f"Source {identifier(1)} now has its contributor's change (revision 4).\n"
     async with store.read() as connection:
         assert [row.region for row in await figures.regions(connection)] == ["FR-15"]
     assert keeper.json("withhold", identifier(1))["state"] == "withheld", "without a change it is the source"
@@ -124,7 +124,7 @@ async def test_a_long_list_is_cut_and_says_so(intake: Intake, keeper: Keeper) ->
     await push(intake, *places)
     said = keeper.says("contributor", WHO)
     assert "sources: 24\n" in said
-    assert "and 4 more (--most 0 shows all)\n" in said
+    assert "  4 more (--most 0 shows all)\n" in said
     assert "more (" not in keeper.says("contributor", WHO, "--most", "0")
     assert len(keeper.json("contributor", WHO)["sources"]) == 24
 

@@ -73,7 +73,7 @@ def test_what_works_beside_a_server_does_so_still(tmp_path):
         writing.close()
 
 
-@pytest.mark.parametrize(("text", "word"), [(None, "cannot be read"), ("[", "no JSON"), ("{}", "contents_percent")])
+@pytest.mark.parametrize(("text", "word"), [(None, "cannot be read"), ("[", "not JSON"), ("{}", "contents_percent")])
 def test_a_broken_table_of_exchange_stops_the_start(tmp_path, text, word):
     table = tmp_path / "table.json"
     if text is not None:

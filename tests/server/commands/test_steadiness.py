@@ -52,10 +52,10 @@ def test_the_shared_part_widens_the_level_and_not_the_scatter(tmp_path):
     ("line", "word"),
     [
         ("a,2026-01-01T00:00:00Z,75,0,x", "uncertainty"),
-        ("a,yesterday,75,1.8,x", "no time"),
-        ("a,2026-01-01T00:00:00Z,much,1.8,x", "no number"),
-        ("a,2026-01-01T00:00:00Z,inf,1.8,x", "no number"),
-        ("a,2026-01-01T00:00:00Z,75,nan,x", "no number"),
+        ("a,yesterday,75,1.8,x", "not a time"),
+        ("a,2026-01-01T00:00:00Z,much,1.8,x", "not a number"),
+        ("a,2026-01-01T00:00:00Z,inf,1.8,x", "not a number"),
+        ("a,2026-01-01T00:00:00Z,75,nan,x", "not a number"),
         ("a,2026-01-01T00:00:00Z,1e300,1.8,x", "out of range"),
         ("a,2026-01-01T00:00:00Z,75,1e300,x", "out of range"),
     ],
@@ -102,7 +102,7 @@ def test_what_visits_share_is_guessed_and_said_so_unless_it_is_given(tmp_path):
     assert {**guessed, "guessed_shared_uncertainty": None} == given
     width = {name: one["typical_interval"][1] - one["typical_interval"][0] for name, one in (("a", given), ("b", none))}
     assert width["a"] > width["b"]
-    assert "guessed: 0.7 points" in splitline("steadiness", str(path)).stdout
+    assert "estimated at 0.7 points" in splitline("steadiness", str(path)).stdout
     assert "guess" not in splitline("steadiness", str(path), "--shared", "0").stdout
     column = [f"{line},{'' if k else '0.7'}" for k, line in enumerate(visits("a", 1.0, 3))]
     partly = file_of(tmp_path, column, HEADER.replace("\n", ",shared_uncertainty\n"))
@@ -117,7 +117,7 @@ def test_gross_errors_are_named(tmp_path):
     found = asked(path)
     assert found["wrong"] == ["2026-03-05T10:00:00Z"]
     assert found["season_uncertainty"] > 0
-    assert "taken for gross errors: 2026-03-05" in splitline("steadiness", str(path)).stdout
+    assert "treated as gross errors: 2026-03-05" in splitline("steadiness", str(path)).stdout
     assert asked(file_of(tmp_path, lines))["wrong"] == []
 
 

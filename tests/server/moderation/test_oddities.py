@@ -40,7 +40,7 @@ async def test_a_burst_that_is_dated_back_is_told(intake: Intake, store: Store) 
     assert (burst.contributor, burst.tests) == (person(1).id, 12)
     assert "12 readings of" in burst.sentence
     assert "within 40 minutes on 2026-04-01 at 12:00 UTC" in burst.sentence
-    assert "dated back over 12 days, 2026-02-24 to 2026-03-29" in burst.sentence
+    assert "back-dated over 12 days, 2026-02-24 to 2026-03-29" in burst.sentence
     assert burst.see == f"splitline review contributor {person(1).id}"
     assert (await profile(store, person(1).id)).oddities[0] == burst
 
@@ -99,7 +99,7 @@ async def test_a_tube_that_disagrees_with_others_is_told(intake: Intake, store: 
     [found] = await odd(store, "disagrees")
     assert found.contributor == person(3).id
     assert " points (95 %) higher than others with tube " in found.sentence
-    assert found.sentence.endswith("at the 4 sources that they share in FR-63.")
+    assert found.sentence.endswith("at the 4 sources they share in FR-63.")
 
 
 async def test_who_is_out_already_is_not_told_again(intake: Intake, store: Store) -> None:
