@@ -8,8 +8,9 @@ import pytest
 from scipy import integrate, stats
 
 from splitline.statistics import normal, season
+from splitline.statistics.posterior import WRONG, WRONG_BY
 from splitline.statistics.season import BENDS, BINS, SCATTERS, USUAL_BEND, Cell, season_of_cells
-from splitline.statistics.steadiness import WRONG, WRONG_BY, estimate
+from splitline.statistics.steadiness import estimate
 from splitline.statistics.visits import Visit, weights_of
 
 YEAR = 365.2425

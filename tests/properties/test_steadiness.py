@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from splitline.statistics.steadiness import NEXT_FILL_AT, Observed, estimate, estimates, probability_at_least
-from splitline.statistics.visits import Visit, visits_of, weights_of
+from splitline.statistics.visits import Visit, columns_of, visits_of, weights_of
 
 contents = st.floats(0, 100)
 
@@ -44,7 +44,7 @@ def test_hundreds_of_visits_stay_finite():
 @settings(max_examples=30)
 @given(st.lists(st.lists(contents, min_size=1, max_size=30), min_size=1, max_size=25))
 def test_sources_that_are_estimated_together_have_the_figures_that_each_has_alone(sources):
-    together = estimates([Observed(visits(many)) for many in sources], 0.0)
+    together = estimates([Observed(columns_of(visits(many))) for many in sources], 0.0)
     assert together == [estimate(visits(many), 0.0) for many in sources]
 
 

@@ -150,7 +150,7 @@ function changes_in(visits: readonly Visit[], deviations: readonly number[]): Ch
   const heavy = visits.map((_, index) => index).filter((index) => is_heavy[index]);
   if (heavy.length === 0) return [];
   const theirs = heavy.map((index) => visits[index] as Visit);
-  const groups = deliveries_of(theirs);
+  const groups = deliveries_of(theirs.map((visit) => visit.sampled_at));
   const means = groups.map((start, k) => {
     const group = heavy.slice(start, groups[k + 1]).map((index) => deviations[index] as number);
     return group.reduce((sum, value) => sum + value, 0) / group.length;

@@ -55,11 +55,6 @@ export function met_at(season: Season, day: number): number {
   return at_day(season, day - AGE);
 }
 
-/** Return the deviations of what is delivered at some days, %. */
-export function at_days(season: Season, days: readonly number[]): number[] {
-  return days.map((day) => at_day(season, day));
-}
-
 /** Return the variance, %^2, of the season now against its weighted mean at visits: what a level inherits. */
 export function unknown_of(
   season: Season,

@@ -47,12 +47,12 @@ export function visits_of(readings: readonly Visit[]): Visit[] {
     .sort((a, b) => a.sampled_at - b.sampled_at || a.content - b.content || by_text(a.contributor, b.contributor));
 }
 
-/** Return where visits, oldest first, begin that may have met one delivery: no later than `DELIVERY` days after. */
-export function deliveries_of(visits: readonly Visit[]): number[] {
+/** Return where visits on days, in order, begin that may have met one delivery: up to `DELIVERY` days after. */
+export function deliveries_of(days: readonly number[]): number[] {
   const starts: number[] = [];
-  visits.forEach((visit, index) => {
-    const first = visits[starts.at(-1) ?? -1];
-    if (!first || visit.sampled_at - first.sampled_at > DELIVERY) starts.push(index);
+  days.forEach((day, index) => {
+    const first = days[starts.at(-1) ?? -1];
+    if (first === undefined || day > first + DELIVERY) starts.push(index);
   });
   return starts;
 }
@@ -70,17 +70,17 @@ export function weights_of(visits: readonly Visit[]): number[] {
     });
     return own / alike;
   });
-  const by_person = new Map<string, number>();
-  const whose = visits.map(({ contributor }, k) => (heavy[k] ? contributor : ""));
+  const by_person = new Map<string | null, number>();
+  const whose = visits.map(({ contributor }, k) => (heavy[k] ? contributor : null));
   whose.forEach((who, k) => {
     by_person.set(who, (by_person.get(who) ?? 0) + (alone[k] as number));
   });
-  const light = by_person.get("") ?? 0;
-  by_person.delete("");
+  const light = by_person.get(null) ?? 0;
+  by_person.delete(null);
   const most = most_of([...by_person.values()].sort((a, b) => b - a));
   const shares = new Map([...by_person].map(([who, weight]) => [who, Math.min(1, most / weight)]));
   const held = [...by_person].reduce((sum, [who, weight]) => sum + weight * (shares.get(who) as number), 0);
-  shares.set("", light ? Math.min(1, ((LIGHT_SHARE / (1 - LIGHT_SHARE)) * held) / light) : 1);
+  shares.set(null, light ? Math.min(1, ((LIGHT_SHARE / (1 - LIGHT_SHARE)) * held) / light) : 1);
   return whose.map((who, k) => (alone[k] as number) * (shares.get(who) as number));
 }
 

@@ -34,8 +34,11 @@ def weighted_middle(values: Sequence[float], weights: Sequence[float]) -> float:
     low, high = MIDDLE[0] * total, MIDDLE[1] * total
     found = upto = 0.0
     for value, weight in sorted(zip(values, weights, strict=True)):
-        found += max(0.0, min(upto + weight, high) - max(upto, low)) * value
-        upto += weight
+        before, upto = upto, upto + weight
+        if upto > low:
+            found += (min(upto, high) - max(before, low)) * value
+        if upto >= high:
+            break
     return found / (high - low)
 
 
