@@ -63,10 +63,10 @@ def posterior_of(deviations: Array, own: Array, weights: Array, prior_scale: flo
 
     deviations: from the season, %. own: standard uncertainties, %, > 0. weights: how much each visit counts, 0..1.
     """
-    usual, whole = float(own.mean()), float(weights.sum())
+    usual, whole = float(own.sum()) / len(own), float(weights.sum())
     middle = weighted_middle(deviations.tolist(), weights.tolist())
     off = deviations - middle
-    ends, about, better = _rough_look(off, own, weights, prior_scale)
+    ends, about, better = _rough_look(off, own, weights, usual, prior_scale)
     off -= better
     tau, total, log_prior = _scatters(ends, usual, prior_scale)
     variances = own**2 + (tau**2)[:, None]
@@ -87,15 +87,14 @@ def posterior_of(deviations: Array, own: Array, weights: Array, prior_scale: flo
     return Posterior(tau, share, middle + better + mean, variance, ends, usual, wrong)
 
 
-def _rough_look(off: Array, own: Array, weights: Array, prior_scale: float) -> tuple[Array, float, float]:
+def _rough_look(off: Array, own: Array, weights: Array, usual: float, prior_scale: float) -> tuple[Array, float, float]:
     """The ends of the steps of tau, about how far visits scatter, and a better middle of mu than 0: one step of the EM
     algorithm on.
     """
-    usual = float(own.mean())
     least, most = log(usual), log(hypot(usual, TAU_MOST))
     tau, total, log_prior = _scatters(least + (most - least) * ROUGH_ENDS, usual, prior_scale)
     variances = own**2 + (tau**2)[:, None]
-    odds = _odds_right(np.tile(off, (ROUGH_POINTS, 1)), variances)
+    odds = _odds_right(off[None].repeat(ROUGH_POINTS, 0), variances)
     few = min(1.0, ROUGH_VISITS / float(weights.sum()))
     places = np.log(total)
     dense = few * (np.log(1.0 + odds) @ weights + log_prior + places)

@@ -33,10 +33,10 @@ def weighted_middle(values: Sequence[float], weights: Sequence[float]) -> float:
     total = sum(weights)
     low, high = MIDDLE[0] * total, MIDDLE[1] * total
     found = upto = 0.0
-    for value, weight in sorted(zip(values, weights, strict=True)):
-        before, upto = upto, upto + weight
+    for place in sorted(range(len(values)), key=values.__getitem__):
+        before, upto = upto, upto + weights[place]
         if upto > low:
-            found += (min(upto, high) - max(before, low)) * value
+            found += (min(upto, high) - max(before, low)) * values[place]
         if upto >= high:
             break
     return found / (high - low)

@@ -198,8 +198,8 @@ def unknown_of(season: Season, days: Days, weights: Days, now_day: float) -> flo
 
     If what visits met is older or newer than `AGE`, the season comes earlier or later than was found.
     """
-    below, above, share = _place_of(np.append(np.asarray(days) - AGE, now_day))
-    weight = np.append(-np.asarray(weights) / np.sum(weights), 1.0)
+    below, above, share = _place_of(np.concatenate([np.asarray(days) - AGE, [now_day]]))
+    weight = np.concatenate([np.asarray(weights) / -np.sum(weights), [1.0]])
     contrast = np.bincount(below, weight * (1.0 - share), BINS) + np.bincount(above, weight * share, BINS)
     shifted = AGE_UNCERTAINTY / AGE * (at_day(season, now_day) - at_day(season, now_day - AGE))
     # A covariance that was rounded may leave less than nothing.

@@ -117,7 +117,7 @@ def _known(source: Observed, now_day: float) -> _Known:
     deviations = visits.content - met_at(season, visits.day) if season else visits.content
     posterior = posterior_of(deviations, visits.own, weights, source.prior_scale)
     left = unknown_of(season, visits.day, weights, now_day) if season else 0.0
-    shared = float((visits.shared**2).mean()) / _people(visits, visits.heavy)
+    shared = float(visits.shared @ visits.shared) / len(visits.who) / _people(visits, visits.heavy)
     return _Known(visits, posterior, at_day(season, now_day) if season else 0.0, left, left + shared)
 
 

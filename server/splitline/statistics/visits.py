@@ -2,6 +2,7 @@
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
+from itertools import compress
 from math import floor, inf, sqrt
 from operator import attrgetter
 from typing import NamedTuple
@@ -140,9 +141,8 @@ def shares_of(visits: Columns) -> Array:
     # Sums leave rounding noise where nobody else is near.
     alone = of_person / (1.0 + np.maximum(0.0, _met_there(visits.day, of_person) - of_person))
     # Those who count little have the first place together.
-    places: dict[str | None, int] = {None: 0}
-    people = [who if heavy else None for who, heavy in zip(visits.who, visits.heavy.tolist(), strict=True)]
-    place = np.array([places.setdefault(who, len(places)) for who in people])
+    places = {who: number for number, who in enumerate(dict.fromkeys(compress(visits.who, visits.heavy.tolist())), 1)}
+    place = np.array([places.get(who, 0) for who in visits.who])
     held = np.bincount(place, alone)
     shares = np.minimum(1.0, _most_of(sorted(held[1:].tolist(), reverse=True)) / held.clip(1e-9))
     shares[0] = min(1.0, LIGHT_SHARE / (1.0 - LIGHT_SHARE) * float(held[1:] @ shares[1:]) / max(held[0], 1e-9))
