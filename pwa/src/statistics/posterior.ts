@@ -3,17 +3,17 @@
 import { dot } from "./matrix";
 import { weighted_middle } from "./robust";
 
-export const MU_POINTS = 11;
-export const TAU_POINTS = 14;
-export const ROUGH_POINTS = 16;
+export const MU_POINTS = 9;
+export const TAU_POINTS = 12;
+export const ROUGH_POINTS = 14;
 export const TAU_MOST = 20;
 export const ROUGH_VISITS = 10;
-export const REACH = 4.5;
-export const MIDDLE_OFF = 2;
+export const REACH = 4;
+export const MIDDLE_OFF = 1.5;
 export const WRONG = 0.05;
 export const WRONG_BY = 8;
-export const FARTHEST = 150;
 export const RATHER = 0.5;
+export const SHARPNESS = 1.5;
 const MU_STEPS: readonly number[] = Array.from({ length: MU_POINTS }, (_, i) => -1 + (2 * i) / (MU_POINTS - 1));
 
 /** A visit without its season: %; own: standard uncertainty, %, > 0; weight: how much it counts, 0..1. */
@@ -57,15 +57,14 @@ export function posterior_of(told: readonly Told[], prior_scale: number): Poster
   const around = told.map((one) => ({ ...one, deviation: one.deviation - middle }));
   const { ends, about, better } = rough_look(around, usual, prior_scale);
   const off = around.map((one) => ({ ...one, deviation: one.deviation - better }));
-  const pull = sum(off.map(({ deviation, weight }) => weight * deviation));
   const columns = scatters_of(ends, usual, prior_scale).map(({ tau, total, log_prior }) => {
     const reach = (REACH * total + MIDDLE_OFF * about) / Math.sqrt(whole);
     const points = MU_STEPS.map((step) => {
       const mu = reach * step;
-      // The density of a visit is that of a wrong one, times 1 and the odds that it is right.
-      const all_wrong = whole * mu ** 2 - 2 * mu * pull;
-      const right = sum(off.map((one) => one.weight * Math.log(1 + odds_right(one.deviation - mu, one.own, tau))));
-      return { mu, dense: right - (0.5 / WRONG_BY ** 2) * all_wrong + log_prior + Math.log(reach) };
+      const told_there = sum(
+        off.map((one) => one.weight * Math.log(density_of(one.deviation - mu, one.own, tau).both)),
+      );
+      return { mu, dense: told_there + log_prior + Math.log(reach) };
     });
     return { tau, points };
   });
@@ -83,9 +82,10 @@ export function posterior_of(told: readonly Told[], prior_scale: number): Poster
   });
   const all = sum(moments.map(({ share }) => share));
   const wrong = off.flatMap((one, v) => {
-    const doubts = moments.map(
-      ({ tau, share, mean }) => share / all / (1 + odds_right(one.deviation - mean, one.own, tau)),
-    );
+    const doubts = moments.map(({ tau, share, mean }) => {
+      const { right, both } = density_of(one.deviation - mean, one.own, tau);
+      return (share / all) * (1 - right / both);
+    });
     return sum(doubts) > RATHER ? v : [];
   });
   const given = moments.map((one) => ({ ...one, share: one.share / all, mean: middle + better + one.mean }));
@@ -112,10 +112,10 @@ function rough_look(off: readonly Told[], usual: number, prior_scale: number) {
   const most = Math.log(Math.hypot(usual, TAU_MOST));
   const scatters = scatters_of(steps_of(least, most, ROUGH_POINTS), usual, prior_scale);
   const few = Math.min(1, ROUGH_VISITS / sum(off.map(({ weight }) => weight)));
-  const odds = scatters.map(({ tau }) => off.map(({ deviation, own }) => odds_right(deviation, own, tau)));
+  const densities = scatters.map(({ tau }) => off.map(({ deviation, own }) => density_of(deviation, own, tau)));
   const dense = scatters.map(({ total, log_prior }, k) => {
-    const right = sum(off.map(({ weight }, v) => weight * Math.log(1 + at(odds, k, v))));
-    return few * (right + log_prior + Math.log(total));
+    const told = sum(off.map(({ weight }, v) => weight * Math.log(at(densities, k, v).both)));
+    return few * (told + log_prior + Math.log(total));
   });
   const peak = Math.max(...dense);
   const raw = dense.map((value) => Math.exp(value - peak));
@@ -129,8 +129,8 @@ function rough_look(off: readonly Told[], usual: number, prior_scale: number) {
   const reach = REACH * Math.sqrt(few * spread);
   const pulls = off.map(({ own, weight }, v) => {
     const each = scatters.map(({ tau }, k) => {
-      const right = at(odds, k, v);
-      return (right / (own ** 2 + tau ** 2) + 1 / WRONG_BY ** 2) / (1 + right);
+      const { right, both } = at(densities, k, v);
+      return right / (own ** 2 + tau ** 2) / both;
     });
     return weight * dot(share, each);
   });
@@ -148,20 +148,27 @@ function scatters_of(ends: readonly number[], usual: number, prior_scale: number
   return ends.slice(1).map((end, k) => {
     const total = Math.exp(((ends[k] as number) + end) / 2);
     const tau = Math.sqrt(total ** 2 - usual ** 2);
-    return { tau, total, log_prior: 2 * (Math.log(total) - Math.log1p((tau / prior_scale) ** 2)) };
+    const log_prior = SHARPNESS * (Math.log(tau) - Math.log1p((tau / prior_scale) ** 2));
+    // Equal steps of log total are shorter or longer steps of log tau.
+    return { tau, total, log_prior: log_prior + 2 * (Math.log(total) - Math.log(tau)) };
   });
 }
 
-/** The odds that a visit so far off is right. */
-function odds_right(off: number, own: number, tau: number): number {
-  const variance = own ** 2 + tau ** 2;
-  const square = Math.min(off ** 2, FARTHEST ** 2);
-  const factor = (((1 - WRONG) / WRONG) * WRONG_BY) / Math.sqrt(variance);
-  return factor * Math.exp(square * (0.5 / WRONG_BY ** 2 - 0.5 / variance));
+interface Density {
+  readonly right: number;
+  readonly both: number;
 }
 
-function at(rows: readonly (readonly number[])[], k: number, v: number): number {
-  return (rows[k] as readonly number[])[v] as number;
+/** Densities, up to a common factor, of a visit so far off: as a right one, and as a right or a wrong one. */
+function density_of(off: number, own: number, tau: number): Density {
+  const variance = own ** 2 + tau ** 2;
+  const wrong = (WRONG * Math.sqrt(2 / Math.PI)) / WRONG_BY / (1 + (off / WRONG_BY) ** 2);
+  const right = ((1 - WRONG) / Math.sqrt(variance)) * Math.exp((-0.5 * off ** 2) / variance);
+  return { right, both: right + wrong };
+}
+
+function at<T>(rows: readonly (readonly T[])[], k: number, v: number): T {
+  return (rows[k] as readonly T[])[v] as T;
 }
 
 function sum(values: readonly number[]): number {

@@ -1,9 +1,9 @@
 // How steady is a source: what its next fill will hold, and how far deliveries scatter.
 // Twin of statistics/steadiness.py, which explains the model.
-import { distribution_and_density } from "./normal";
+import { distribution_and_density, quantile } from "./normal";
 import { type Posterior, posterior_of, tau_at } from "./posterior";
 import { at_day, met_at, type Season, unknown_of } from "./season";
-import { ESTABLISHED, heavy_of, type Visit, weight_in, weights_of } from "./visits";
+import { ESTABLISHED, heavy_of, LEFT, LEFT_UNCERTAINTY, type Visit, weight_in, weights_of } from "./visits";
 
 export const BISECTIONS = 50;
 export const PRIOR_SCALE = 2;
@@ -44,22 +44,28 @@ export function estimate(
   prior_scale: number = PRIOR_SCALE,
 ): Estimate | null {
   if (visits.length === 0) return null;
-  const weights = weights_of(visits);
-  const posterior = posterior_in(visits, weights, season, prior_scale);
   const days = visits.map((visit) => visit.sampled_at);
-  const left = season ? unknown_of(season, days, weights, now_day) : 0;
+  const scale = prior_scale * Math.exp(-LEFT);
+  // Visits of one delivery share its scatter, not their own noise: as large a part of both as is usual.
+  const weights = weights_of(
+    visits,
+    visits.map(({ own_uncertainty }) => scale ** 2 / (scale ** 2 + own_uncertainty ** 2)),
+  );
+  const posterior = posterior_in(visits, weights, season, scale);
+  const [left, blur] = season ? unknown_of(season, days, weights, now_day) : [0, 0];
   const open = left + shared_in(visits);
   const level = season ? at_day(season, now_day) : 0;
   const known = visits.filter((visit) => weight_in(visit) >= ESTABLISHED);
+  const tau_of = (probability: number) => of_deliveries(posterior, blur, probability);
   const level_at = (probability: number) => level + quantile_of(posterior, open, 0, probability);
   const quantiles = NEXT_FILL_AT.map((probability) => level + quantile_of(posterior, open, 1, probability));
   const next_fill: [number, number] = [quantiles[1] as number, quantiles.at(-2) as number];
   return {
     typical: level + sum(posterior.given.map(({ share, mean }) => share * mean)),
     typical_interval: [level_at(LEVEL_AT[0]), level_at(LEVEL_AT[1])],
-    tau: tau_at(posterior, 0.5),
-    tau_interval: [tau_at(posterior, 0.05), tau_at(posterior, 0.95)],
-    tau_bound: tau_at(posterior, 0.8),
+    tau: tau_of(0.5),
+    tau_interval: [tau_of(0.05), tau_of(0.95)],
+    tau_bound: tau_of(0.8),
     next_fill,
     floor: next_fill[0],
     next_fill_quantiles: quantiles,
@@ -98,6 +104,13 @@ function posterior_in(
     weight: weights[v] as number,
   }));
   return posterior_of(told, prior_scale);
+}
+
+/** A quantile of how far deliveries scatter, from how far the fuel in the tank does; steadiness.py explains it. */
+function of_deliveries(posterior: Posterior, blur: number, probability: number): number {
+  const [tau, median] = [tau_at(posterior, probability), tau_at(posterior, 0.5)];
+  const open = quantile(probability) * Math.hypot(LEFT_UNCERTAINTY, 0.5 * Math.log1p(blur / median ** 2));
+  return median * Math.exp(LEFT + Math.sign(tau - median) * Math.hypot(Math.log(tau / median), open));
 }
 
 /** The variance that the level inherits from what the visits with a tube share, %^2. */

@@ -46,7 +46,7 @@ class Found(Struct, frozen=True):
 
 ESTIMATOR = 4
 """Counts the ways in which figures were made; what an earlier one made is stale. 4: on a grid that
-follows the visits."""
+follows the visits, and with what a tank keeps of older fuel."""
 MADE = f'{{"estimator":{ESTIMATOR},'
 """How the JSON text of figures and lessons begins."""
 

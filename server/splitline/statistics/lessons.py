@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from splitline.statistics.change import Change, changes_of
-from splitline.statistics.offsets import Reading, TubeOffset, offsets_of
+from splitline.statistics.offsets import POSSIBLE, Reading, TubeOffset, offsets_of
 from splitline.statistics.robust import median
 from splitline.statistics.season import Season, cells_of, met_at, season_of_cells
 from splitline.statistics.steadiness import PRIOR_SCALE, Estimate, Observed, estimates
@@ -24,6 +24,9 @@ LEAST_VISITS = 4
 PRIOR_SOURCES = 3.0
 # A change of level that one test of usual uncertainty would not show is not told, %.
 LEAST_STEP = 2.0
+# What is known of a tube that never met another, and how well the best known one is known at most.
+UNKNOWN = TubeOffset(0.0, POSSIBLE, 0)
+LEAST_UNCERTAINTY = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,13 +125,23 @@ def figures_of_several(visits: Sequence[Sequence[Visit]], lessons: Sequence[Less
 def _told(visits: Sequence[Visit], lessons: Lessons) -> tuple[Observed, tuple[DatedChange, ...]]:
     """A source since its last change of level, as far as that is told, and its changes."""
     columns = columns_of(visits)
-    offsets = _offsets(columns, lessons)
-    changes = _changes(columns, _deviations(columns, lessons.season) - offsets)
+    offset, uncertainty = _offsets(columns, lessons)
+    changes = _changes(columns, _deviations(columns, lessons.season) - offset)
     since = max((change.index for change in changes if _tells(columns, change.index)), default=0)
-    later = columns.since(since)
-    widened = later._replace(own=np.hypot(later.own, offsets[since:]))
+    widened = _widened(columns.since(since), offset[since:], uncertainty[since:])
     dated = tuple(DatedChange(float(columns.day[change.index]), change.direction) for change in changes)
     return Observed(widened, lessons.season, lessons.prior_scale), dated
+
+
+def _widened(visits: Columns, offset: Array, uncertainty: Array) -> Columns:
+    """Visits as uncertain as what is known of their tubes makes them.
+
+    What visits with a tube share is what is thought of its offset at first; what is found of it adds to that.
+    """
+    found = uncertainty**-2.0 - POSSIBLE**-2.0
+    variance = visits.shared**2 / (1.0 + visits.shared**2 * found)
+    mean = variance * offset / uncertainty**2
+    return visits._replace(own=np.hypot(visits.own, offset), shared=np.sqrt(variance + mean**2))
 
 
 def _heaviest(by_source: Mapping[str, Sequence[Visit]]) -> float:
@@ -201,11 +214,14 @@ def _tells(visits: Columns, since: int) -> bool:
 
 
 def _offsets(visits: Columns, lessons: Lessons) -> Array:
-    """What the tube of each visit is known to read too high."""
+    """What the tube of each visit reads too high, as far as that is known, and the uncertainty, two rows."""
     known = lessons.offsets or {}
     owners = list(zip(visits.who, visits.tube, strict=True))
-    found = {owner: known[name].offset if (name := owner_named(*owner)) in known else 0.0 for owner in set(owners)}
-    return np.array([found[owner] for owner in owners])
+    numbers = {owner: number for number, owner in enumerate(dict.fromkeys(owners))}
+    found = [known.get(owner_named(*owner), UNKNOWN) for owner in numbers]
+    # What is kept is rounded, some of it to nothing.
+    rows = np.array([[one.offset, max(one.uncertainty, LEAST_UNCERTAINTY)] for one in found]).T
+    return rows[:, [numbers[owner] for owner in owners]]
 
 
 def _prior_scale(scatters: Sequence[float]) -> float:

@@ -9,26 +9,28 @@ where tau is known about equally well everywhere, from nothing up.
 """
 
 from dataclasses import dataclass
-from math import exp, hypot, log, sqrt
+from math import exp, hypot, log, pi, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
 from splitline.statistics.robust import weighted_middle
 
-MU_POINTS, TAU_POINTS, ROUGH_POINTS = 11, 14, 16
+MU_POINTS, TAU_POINTS, ROUGH_POINTS = 9, 12, 14
 # The largest tau that is thought of, %.
 TAU_MOST = 20.0
 # The rough look takes the visits for so many at most: their hump is then no narrower than the steps.
 ROUGH_VISITS = 10.0
 # The grid reaches so many standard deviations to either side; that of mu further, as its middle may be off.
-REACH, MIDDLE_OFF = 4.5, 2.0
-# How often a reading is wrong, and by how much then, a standard deviation in %: from memory, no source.
+REACH, MIDDLE_OFF = 4.0, 1.5
+# How often a reading is wrong, and by how much half of those are, %: from memory, no source.
 WRONG, WRONG_BY = 0.05, 8.0
-# Further off than this, %, is as wrong as can be.
-FARTHEST = 150.0
 # A visit that is rather wrong than not is told as such.
 RATHER = 0.5
+# Visits that are computed together: what they take stays near the processor.
+AT_ONCE = 64
+# Of the prior of tau. 1 would be a half-Cauchy distribution; the sources of a region are more alike: from memory.
+SHARPNESS = 1.5
 MU_STEPS = np.linspace(-1.0, 1.0, MU_POINTS)
 TAU_ENDS, ROUGH_ENDS = np.linspace(0.0, 1.0, TAU_POINTS + 1), np.linspace(0.0, 1.0, ROUGH_POINTS + 1)
 
@@ -72,19 +74,19 @@ def posterior_of(deviations: Array, own: Array, weights: Array, prior_scale: flo
     variances = own**2 + (tau**2)[:, None]
     reach = (REACH * total + MIDDLE_OFF * about) / sqrt(whole)
     mu = reach[:, None] * MU_STEPS
-    either = _odds_right(off - mu[:, :, None], variances[:, None])
-    either += 1.0
-    # The density of a visit is that of a wrong one, times 1 and the odds that it is right.
-    all_wrong = whole * mu**2 - 2.0 * mu * float(weights @ off)
-    dense = np.log(either, out=either) @ weights - 0.5 / WRONG_BY**2 * all_wrong + (log_prior + np.log(reach))[:, None]
+    dense = np.zeros(mu.shape) + (log_prior + np.log(reach))[:, None]
+    for some in (slice(start, start + AT_ONCE) for start in range(0, len(off), AT_ONCE)):
+        right, wrong = _densities(off[some] - mu[:, :, None], variances[:, None, some])
+        right += wrong
+        dense += np.log(right, out=right) @ weights[some]
     each = np.exp(dense - dense.max())
     share = each.sum(axis=1)
     mean = (each * mu).sum(axis=1) / share
     variance = (each * (mu - mean[:, None]) ** 2).sum(axis=1) / share
     share /= share.sum()
-    doubt = share @ (1.0 / (1.0 + _odds_right(off - mean[:, None], variances)))
-    wrong = tuple(np.flatnonzero(doubt > RATHER).tolist())
-    return Posterior(tau, share, middle + better + mean, variance, ends, usual, wrong)
+    right, wrong = _densities(off - mean[:, None], variances)
+    doubtful = np.flatnonzero(share @ (wrong / (right + wrong)) > RATHER)
+    return Posterior(tau, share, middle + better + mean, variance, ends, usual, tuple(doubtful.tolist()))
 
 
 def _rough_look(off: Array, own: Array, weights: Array, usual: float, prior_scale: float) -> tuple[Array, float, float]:
@@ -94,39 +96,43 @@ def _rough_look(off: Array, own: Array, weights: Array, usual: float, prior_scal
     least, most = log(usual), log(hypot(usual, TAU_MOST))
     tau, total, log_prior = _scatters(least + (most - least) * ROUGH_ENDS, usual, prior_scale)
     variances = own**2 + (tau**2)[:, None]
-    odds = _odds_right(off[None].repeat(ROUGH_POINTS, 0), variances)
+    right, wrong = _densities(off[None].repeat(ROUGH_POINTS, 0), variances)
+    both = right + wrong
     few = min(1.0, ROUGH_VISITS / float(weights.sum()))
     places = np.log(total)
-    dense = few * (np.log(1.0 + odds) @ weights + log_prior + places)
+    dense = few * (np.log(both) @ weights + log_prior + places)
     share = np.exp(dense - dense.max())
     share /= share.sum()
     mean = float(share @ places)
     reach = REACH * sqrt(few * float(share @ (places - mean) ** 2))
     low, high = max(least, mean - reach), min(most, mean + reach)
-    pull = weights * (share @ ((odds / variances + 1.0 / WRONG_BY**2) / (1.0 + odds)))
+    pull = weights * (share @ (right / variances / both))
     return low + (high - low) * TAU_ENDS, exp(mean), float(pull @ off / pull.sum())
 
 
 def _scatters(ends: Array, usual: float, prior_scale: float) -> tuple[Array, Array, Array]:
     """In the middle of each step: tau, tau and `usual` together, and the logarithm of the prior.
 
-    The prior is (tau / (1 + (tau / scale)^2))^2 on a logarithmic scale of tau. To the power of 1 it would be a
-    half-Cauchy distribution; the sources of a region are more alike than that: from memory, no source.
+    The prior is (tau / (1 + (tau / scale)^2))^sharpness on a logarithmic scale of tau.
     """
     total = np.exp((ends[:-1] + ends[1:]) / 2.0)
     tau = np.sqrt(total**2 - usual**2)
-    return tau, total, 2.0 * (np.log(total) - np.log1p((tau / prior_scale) ** 2))
+    log_prior = SHARPNESS * (np.log(tau) - np.log1p((tau / prior_scale) ** 2))
+    # Equal steps of log total are shorter or longer steps of log tau.
+    return tau, total, log_prior + 2.0 * (np.log(total) - np.log(tau))
 
 
 def _tau_of(place: float, usual: float) -> float:
     return sqrt(max(exp(2.0 * place) - usual**2, 0.0))
 
 
-def _odds_right(off: Array, variances: Array) -> Array:
-    """The odds that visits so far off are right; in the place of `off`, as there are many."""
+def _densities(off: Array, variances: Array) -> tuple[Array, Array]:
+    """Densities, up to a common factor, of visits so far off that are right, in the place of `off`, and wrong."""
     off *= off
-    np.minimum(off, FARTHEST**2, out=off)
-    off *= 0.5 / WRONG_BY**2 - 0.5 / variances
+    wrong = off * (1.0 / WRONG_BY**2)
+    wrong += 1.0
+    np.divide(WRONG * sqrt(2.0 / pi) / WRONG_BY, wrong, out=wrong)
+    off *= -0.5 / variances
     np.exp(off, out=off)
-    off *= (1.0 - WRONG) / WRONG * WRONG_BY / np.sqrt(variances)
-    return off
+    off *= (1.0 - WRONG) / np.sqrt(variances)
+    return off, wrong

@@ -18,7 +18,7 @@ from math import floor, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from splitline.statistics.visits import DELIVERY
+from splitline.statistics.visits import DELIVERY, LEFT, UNEVEN
 
 BINS = 24
 YEAR = 365.2425
@@ -28,10 +28,10 @@ YEAR = 365.2425
 BENDS = (0.025, 0.05, 0.1, 0.2, 0.4, 0.8, 1.6)
 SCATTERS = (0.3, 0.6, 1.2, 2.4, 4.8)
 USUAL_BEND = 0.25
-# Days since the delivery that a visit meets, the mean of a region's and how far it may be off: anything from none to
-# all of the days between deliveries is as likely.
-AGE = DELIVERY / 2.0
-AGE_UNCERTAINTY = DELIVERY / sqrt(12.0)
+# Days since the fuel that a visit meets was delivered, on the average, and how far that may be off in a region: a visit
+# comes at any moment between deliveries, what is left of older ones adds to it, and anything up to twice is as likely.
+AGE = DELIVERY * (UNEVEN / 2.0 + LEFT / (1.0 - LEFT))
+AGE_UNCERTAINTY = AGE / sqrt(3.0)
 # A first season from all cells as they are; then, twice, those far from it count less.
 ROUNDS = 3
 # Standard deviations beyond which a cell counts less (P. J. Huber, Robust Statistics, 1981).
@@ -193,17 +193,20 @@ def met_at(season: Season, days: Days) -> Matrix:
     return found
 
 
-def unknown_of(season: Season, days: Days, weights: Days, now_day: float) -> float:
-    """Return the variance, %^2, of the season now against its weighted mean at visits: what a level inherits.
+def unknown_of(season: Season, days: Days, weights: Days, now_day: float) -> tuple[float, float]:
+    """Return two variances, %^2, of what is not known of a season: what a level and what a scatter inherit.
 
-    If what visits met is older or newer than `AGE`, the season comes earlier or later than was found.
+    The first is of the season now against its weighted mean at visits, the second the mean one of the season at visits
+    against that. If what visits met is older or newer than `AGE`, the season comes earlier or later than was found.
     """
-    below, above, share = _place_of(np.concatenate([np.asarray(days) - AGE, [now_day]]))
-    weight = np.concatenate([np.asarray(weights) / -np.sum(weights), [1.0]])
-    contrast = np.bincount(below, weight * (1.0 - share), BINS) + np.bincount(above, weight * share, BINS)
+    every = _basis(np.concatenate([np.asarray(days) - AGE, [now_day]]))
+    place, share = every[:-1], np.asarray(weights) / np.sum(weights)
+    covariance, mean = np.array(season.covariance), share @ place
+    contrast = every[-1] - mean
     shifted = AGE_UNCERTAINTY / AGE * (at_day(season, now_day) - at_day(season, now_day - AGE))
+    blurred = float(((place.T * share) @ place * covariance).sum() - mean @ covariance @ mean)
     # A covariance that was rounded may leave less than nothing.
-    return max(0.0, float(contrast @ np.array(season.covariance) @ contrast)) + shifted**2
+    return max(0.0, float(contrast @ covariance @ contrast)) + shifted**2, max(0.0, blurred)
 
 
 def cells_of(contents: Mapping[str, Sequence[tuple[float, float, float]]]) -> list[Cell]:

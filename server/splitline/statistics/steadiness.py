@@ -8,7 +8,7 @@ the fuel's water, temperature) and what is not known of the season widen the lev
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import compress
-from math import sqrt
+from math import copysign, exp, hypot, log, log1p, sqrt
 from typing import cast
 
 import numpy as np
@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from splitline.statistics.normal import distribution_and_density, quantile
 from splitline.statistics.posterior import Posterior, posterior_of
 from splitline.statistics.season import Season, at_day, met_at, unknown_of
-from splitline.statistics.visits import ESTABLISHED, Columns, Visit, columns_of, shares_of
+from splitline.statistics.visits import ESTABLISHED, LEFT, LEFT_UNCERTAINTY, Columns, Visit, columns_of, shares_of
 
 # Sources whose quantiles are computed together.
 AT_ONCE = 20
@@ -31,6 +31,7 @@ SETTLED = 1e-7
 PRIOR_SCALE = 2.0
 # Probabilities at which the level's and the next fill's distributions are kept.
 LEVEL_AT = (0.05, 0.95)
+TAU_AT = (0.05, 0.5, 0.8, 0.95)
 NEXT_FILL_AT = (0.005, *(round(0.05 * k, 2) for k in range(1, 20)), 0.995)
 
 Array = NDArray[np.float64]
@@ -78,7 +79,7 @@ class Observed:
 class _Known:
     """A source with its posterior, and the season there.
 
-    season: the variance that it leaves to the level, %^2; open: that and what tubes share.
+    Variances, %^2: what the season leaves open of the level; that and what tubes share; what it blurs the scatter by.
     """
 
     visits: Columns
@@ -86,6 +87,7 @@ class _Known:
     level: float
     season: float
     open: float
+    blur: float
 
 
 def estimate(
@@ -113,18 +115,21 @@ def estimates(sources: Sequence[Observed], now_day: float) -> list[Estimate]:
 
 def _known(source: Observed, now_day: float) -> _Known:
     visits, season = source.visits, source.season
-    weights = shares_of(visits)
+    prior_scale = source.prior_scale * exp(-LEFT)
+    # Visits of one delivery share its scatter, not their own noise: as large a part of both as is usual.
+    weights = shares_of(visits, prior_scale**2 / (prior_scale**2 + visits.own**2))
     deviations = visits.content - met_at(season, visits.day) if season else visits.content
-    posterior = posterior_of(deviations, visits.own, weights, source.prior_scale)
-    left = unknown_of(season, visits.day, weights, now_day) if season else 0.0
+    posterior = posterior_of(deviations, visits.own, weights, prior_scale)
+    unknown, blur = unknown_of(season, visits.day, weights, now_day) if season else (0.0, 0.0)
     shared = float(visits.shared @ visits.shared) / len(visits.who) / _people(visits, visits.heavy)
-    return _Known(visits, posterior, at_day(season, now_day) if season else 0.0, left, left + shared)
+    level = at_day(season, now_day) if season else 0.0
+    return _Known(visits, posterior, level, unknown, unknown + shared, blur)
 
 
 def _estimate(source: _Known, quantiles: list[float]) -> Estimate:
     visits, posterior = source.visits, source.posterior
     low, high, *next_fill = (source.level + quantile for quantile in quantiles)
-    tau_low, tau, tau_bound, tau_high = posterior.tau_at((0.05, 0.5, 0.8, 0.95))
+    tau_low, tau, tau_bound, tau_high = _of_deliveries(posterior.tau_at(TAU_AT), source.blur)
     established = visits.weight >= ESTABLISHED
     people = _people(visits, established)
     return Estimate(
@@ -156,6 +161,21 @@ def probability_at_least(quantiles: Sequence[float], minimum: float) -> float:
             share = (minimum - quantiles[k - 1]) / (quantiles[k] - quantiles[k - 1])
             return 1.0 - (NEXT_FILL_AT[k - 1] + share * (NEXT_FILL_AT[k] - NEXT_FILL_AT[k - 1]))
     return 1.0 - NEXT_FILL_AT[-1]
+
+
+def _of_deliveries(in_tank: Sequence[float], blur: float) -> list[float]:
+    """How far deliveries scatter, from how far the fuel in the tank does: quantiles at `TAU_AT`, the second the median.
+
+    With a share h of the old in it, the variance V of the tank is h^2 V + (1 - h)^2 tau^2, so log tau is larger by
+    artanh h, which is about h. blur: variance, %^2, that the season may have added or taken.
+    """
+    median = in_tank[1]
+    open_ = hypot(LEFT_UNCERTAINTY, 0.5 * log1p(blur / median**2))
+    apart = [
+        copysign(hypot(log(tau / median), quantile(p) * open_), tau - median)
+        for p, tau in zip(TAU_AT, in_tank, strict=True)
+    ]
+    return [median * exp(LEFT + log_ratio) for log_ratio in apart]
 
 
 def _quantiles(sources: Sequence[_Known]) -> list[list[float]]:

@@ -12,6 +12,15 @@ from numpy.typing import NDArray
 
 # Usual days between two deliveries at a station: common practice, no source.
 DELIVERY = 10.0
+# What share of a station's tank is still old fuel after a delivery, the mean, and the standard deviation of anything
+# from none to twice that: common practice, no source.
+LEFT = 0.15
+LEFT_UNCERTAINTY = LEFT / sqrt(3.0)
+# The mean square of the days between two deliveries over the square of the mean, if they vary by half: from memory.
+UNEVEN = 1.25
+# Visits so many days apart have no fuel in common; closer ones, the more the closer. A moment is the likelier to be in
+# a gap the longer that is, and what is left of the old makes deliveries alike that follow each other.
+ALIKE = DELIVERY * UNEVEN * (1.0 + LEFT) / (1.0 - LEFT)
 LARGEST_SHARE = 1.0 / 3.0
 # From this weight on a contributor is known: their visits are evidence, see `influence`.
 ESTABLISHED = 0.75
@@ -102,6 +111,8 @@ class Columns(NamedTuple):
 
     def since(self, index: int) -> "Columns":
         """Return the visits from `index` on."""
+        if index == 0:
+            return self
 
         def rest(column: Array) -> Array:
             return column[index:]
@@ -123,43 +134,46 @@ def _heavy(weight: Array) -> NDArray[np.bool_]:
 
 
 def weights_of(visits: Sequence[Visit]) -> list[float]:
-    """Return how much each visit counts, 0..1, see `shares_of`."""
+    """Return how much each visit counts, see `shares_of`."""
     found: list[float] = shares_of(columns_of(visits)).tolist()
     return found
 
 
-def shares_of(visits: Columns) -> Array:
-    """Return how much each visit counts, 0..1.
+def shares_of(visits: Columns, alike: Array | float = 1.0) -> Array:
+    """Return how much each visit counts; together, as many as a mean of that many visits would be as good.
 
-    Each counts by the weight of its contributor; whoever counts most at the source, for 1. Visits between which a
-    station was not supplied meet one delivery: of deliveries `DELIVERY` days apart two visits share one with the
-    probability 1 - distance / DELIVERY, and together such visits count as one. Of four or more people nobody holds more
-    than a third of a source, or of two more than half; of three, who has most holds no more than half of what the
-    others would have. Those who count little make no people: together they hold a twentieth.
+    Each counts by the weight of its contributor; whoever counts most at the source, for 1. Two visits have fuel in
+    common with the probability 1 - distance / `ALIKE`, and visits that have count as one. alike: 0..1, how large a part
+    of what varies fuel in common has in common (the design effect of L. Kish, Survey Sampling, 1965). Of four or more
+    people nobody holds more than a third of a source, or of two more than half; of three, who has most holds no more
+    than half of what the others would have. Those who count little make no people: together they hold a twentieth.
     """
     of_person = visits.weight / visits.weight.max()
     # Sums leave rounding noise where nobody else is near.
-    alone = of_person / (1.0 + np.maximum(0.0, _met_there(visits.day, of_person) - of_person))
+    alone = of_person / (1.0 + alike * np.maximum(0.0, _met_there(visits.day, of_person) - of_person))
     # Those who count little have the first place together.
     places = {who: number for number, who in enumerate(dict.fromkeys(compress(visits.who, visits.heavy.tolist())), 1)}
     place = np.array([places.get(who, 0) for who in visits.who])
     held = np.bincount(place, alone)
     shares = np.minimum(1.0, _most_of(sorted(held[1:].tolist(), reverse=True)) / held.clip(1e-9))
     shares[0] = min(1.0, LIGHT_SHARE / (1.0 - LIGHT_SHARE) * float(held[1:] @ shares[1:]) / max(held[0], 1e-9))
-    found: Array = alone * shares[place]
+    held_back: Array = shares[place]
+    found: Array = alone * held_back
+    # The mean of visits of which some are held back is better than so few visits are, and worse than all of them.
+    found *= float(found.sum()) / float(found @ held_back)
     return found
 
 
 def _met_there(days: Array, of_person: Array) -> Array:
-    """How many visits, itself too, each visit shares its delivery with, by weight: sums over `DELIVERY` days around."""
+    """How many visits, itself too, each visit has fuel in common with, by weight: sums over `ALIKE` days around."""
     order = np.argsort(days, kind="stable")
     weight, day = of_person[order], days[order] - days.min()
     upto = np.concatenate([[0.0], np.cumsum(weight)])
     moment = np.concatenate([[0.0], np.cumsum(weight * day)])
-    first, last = np.searchsorted(day, day - DELIVERY), np.searchsorted(day, day + DELIVERY)
+    first, last = np.searchsorted(day, day - ALIKE), np.searchsorted(day, day + ALIKE)
     here = np.arange(1, len(day) + 1)
-    before = (1.0 - day / DELIVERY) * (upto[here] - upto[first]) + (moment[here] - moment[first]) / DELIVERY
-    after = (1.0 + day / DELIVERY) * (upto[last] - upto[here]) - (moment[last] - moment[here]) / DELIVERY
+    before = (1.0 - day / ALIKE) * (upto[here] - upto[first]) + (moment[here] - moment[first]) / ALIKE
+    after = (1.0 + day / ALIKE) * (upto[last] - upto[here]) - (moment[last] - moment[here]) / ALIKE
     found = np.empty(len(day))
     found[order] = before + after
     return found
