@@ -98,7 +98,7 @@ def test_cells_far_from_the_season_count_less():
 
 
 def test_what_a_level_inherits_is_the_variance_of_a_difference():
-    """It is nothing at the same time of the year, but for how old the fuel was: up to twice the usual, all as likely."""
+    """It is nothing at the same time of the year, but for how old the fuel was: anything up to twice the usual."""
     found = season_of_cells(drawn(5, 8, 12))
     draws = np.random.default_rng(1).multivariate_normal(np.zeros(BINS), found.covariance, 200_000)
     middle = (np.array([3, 9]) + 0.5) / BINS * YEAR
