@@ -16,7 +16,7 @@ export const RATHER = 0.5;
 export const SHARPNESS = 1.5;
 const MU_STEPS: readonly number[] = Array.from({ length: MU_POINTS }, (_, i) => -1 + (2 * i) / (MU_POINTS - 1));
 
-/** A visit without its season: %; own: standard uncertainty, %, > 0; weight: how much it counts, 0..1. */
+/** A visit without its season: %; own: standard uncertainty, %, > 0; weight: how much it counts, > 0. */
 export interface Told {
   readonly deviation: number;
   readonly own: number;

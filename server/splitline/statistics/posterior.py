@@ -1,8 +1,9 @@
 """Where the level of a source lies and how far its deliveries scatter, on a grid that follows the visits.
 
-Visits x_i with own uncertainties u_i follow mu + scatter tau + noise u_i, and now and then one is simply wrong: with a
-small probability its spread is far larger (contaminated normal distribution: G. E. P. Box and G. C. Tiao, Biometrika
-55, 1968). Many visits make a sharp hump, few a wide one. So a rough look finds the hump, and a grid of few points is
+Visits x_i with own uncertainties u_i follow mu + scatter tau + noise u_i, and now and then one is simply wrong (as in
+G. E. P. Box and G. C. Tiao, Biometrika 55, 1968). How wrong follows a Cauchy distribution: with a misplaced point it is
+seventy points, and a normal distribution would rather have all deliveries scatter than believe in that.
+Many visits make a sharp hump, few a wide one. So a rough look finds the hump, and a grid of few points is
 laid on it: over a smooth hump, a sum over points about a standard deviation apart is as good as the integral (L. N.
 Trefethen and J. A. C. Weideman, SIAM Review 56, 2014). Scatters lie in equal ratios of tau and a usual u_i together,
 where tau is known about equally well everywhere, from nothing up.
@@ -63,7 +64,7 @@ class Posterior:
 def posterior_of(deviations: Array, own: Array, weights: Array, prior_scale: float) -> Posterior:
     """Return what visits tell; prior_scale: of the prior of tau, %.
 
-    deviations: from the season, %. own: standard uncertainties, %, > 0. weights: how much each visit counts, 0..1.
+    deviations: from the season, %. own: standard uncertainties, %, > 0. weights: how much each visit counts, > 0.
     """
     usual, whole = float(own.sum()) / len(own), float(weights.sum())
     middle = weighted_middle(deviations.tolist(), weights.tolist())
