@@ -235,12 +235,12 @@ def region_cases(random: Random) -> Iterator[Case]:
     country = [random.gauss(0, 2) for _ in range(BINS)]
     lessons = lessons_of(sources, random.choice([None, country]))
     visited = [visit.sampled_at for visit in sources["s0"]]
-    yield case("statistics/season", "at_days", Season(tuple(country), ()), [random.uniform(19000, 21000)])
+    yield case("statistics/season", "at_day", Season(tuple(country), ()), random.uniform(19000, 21000))
     shares = weights_of(sources["s0"])
     yield case("statistics/season", "unknown_of", lessons.season, visited, shares, random.uniform(20000, 20800))
     yield case("statistics/change", "changes_of", [random.gauss(0, 1) + (k > 9) * 4 for k in range(20)], 0.8, 2.0)
     yield case("statistics/visits", "weights_of", sources["s0"])
-    yield case("statistics/visits", "deliveries_of", sources["s0"])
+    yield case("statistics/visits", "deliveries_of", visited)
     yield case("statistics/season", "country_of", [(random.randint(0, 50), country), (20, country[::-1])])
     yield case("statistics/lessons", "lessons_of", sources, random.choice([None, country]))
     yield case("statistics/lessons", "figures_of", sources["s0"], lessons, 20400.0)

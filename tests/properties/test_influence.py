@@ -9,7 +9,7 @@ from splitline.figures.priors import weighed
 from splitline.statistics.influence import LONG_ENOUGH, OFTEN_ENOUGH, STEPS, STRANGER, Heard, weights_of
 from splitline.statistics.lessons import Lessons, figures_of
 from splitline.statistics.steadiness import estimate
-from splitline.statistics.visits import ESTABLISHED, LIGHT_SHARE, Visit, heavy_of
+from splitline.statistics.visits import ESTABLISHED, LIGHT_SHARE, Visit, columns_of
 from splitline.statistics.visits import weights_of as weights_at
 
 KNOWN = Heard(20000, 20300, 40, 1)
@@ -70,7 +70,7 @@ def test_strangers_alone_give_no_mark_of_evidence(readings, many):
 def test_those_who_count_little_hold_a_twentieth_at_most(weights, people):
     visits = [visit(20000.0 + 5 * k, 70.0, f"p{k % people}{weight}", weight) for k, weight in enumerate(weights)]
     counted = weights_at(visits)
-    light = sum(weight for weight, heavy in zip(counted, heavy_of(visits), strict=True) if not heavy)
+    light = sum(weight for weight, heavy in zip(counted, columns_of(visits).heavy, strict=True) if not heavy)
     assert light <= LIGHT_SHARE * sum(counted) * (1 + 1e-9)
 
 

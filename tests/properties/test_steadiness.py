@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from splitline.statistics.steadiness import NEXT_FILL_AT, Observed, estimate, estimates, probability_at_least
-from splitline.statistics.visits import Visit, visits_of, weights_of
+from splitline.statistics.visits import Visit, columns_of, visits_of, weights_of
 
 contents = st.floats(0, 100)
 
@@ -44,7 +44,7 @@ def test_hundreds_of_visits_stay_finite():
 @settings(max_examples=30)
 @given(st.lists(st.lists(contents, min_size=1, max_size=30), min_size=1, max_size=25))
 def test_sources_that_are_estimated_together_have_the_figures_that_each_has_alone(sources):
-    together = estimates([Observed(visits(many)) for many in sources], 0.0)
+    together = estimates([Observed(columns_of(visits(many))) for many in sources], 0.0)
     assert together == [estimate(visits(many), 0.0) for many in sources]
 
 
@@ -60,7 +60,7 @@ def test_a_shifted_source_has_shifted_figures_and_the_same_scatter(many, shift):
 def test_scatter_beyond_the_noise_is_seen_and_noise_alone_is_not():
     steady = estimate(visits([75, 75.6, 74.3, 75.2, 74.8, 75.5, 74.6, 75.1]), 0.0)
     wandering = estimate(visits([75, 82, 68, 77, 71, 80, 66, 79]), 0.0)
-    assert steady.tau_bound < 1.2 < wandering.tau_interval[0]
+    assert steady.tau_bound < 1.5 < wandering.tau_interval[0]
 
 
 def test_one_gross_error_does_not_move_a_source():
@@ -100,7 +100,8 @@ def test_nobody_of_four_or_more_people_holds_more_than_a_third(who: list[str], s
     days = np.sort(np.random.default_rng(seed).uniform(0, 300, len(who)))
     told = [Visit(float(day), 75.0, 0.9, 0.4, one) for day, one in zip(days, who, strict=True)]
     weights = weights_of(told)
-    assert all(0 < weight <= 1 for weight in weights)
+    assert min(weights) > 0
+    assert sum(weights) <= len(who) + 1e-9
     held = {one: sum(w for v, w in zip(told, weights, strict=True) if v.contributor == one) for one in set(who)}
     most = {1: 1.0, 2: 1 / 2, 3: 1 / 2}.get(len(held), 1 / 3)
     assert max(held.values()) <= most * sum(weights) + 1e-12

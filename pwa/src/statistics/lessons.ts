@@ -1,7 +1,7 @@
 // What a region teaches about its sources: the season, the usual scatter, and whose tube is off.
 // Twin of statistics/lessons.py.
 import { type Change, changes_of } from "./change";
-import { offsets_of, type Reading, type TubeOffset } from "./offsets";
+import { offsets_of, POSSIBLE, type Reading, type TubeOffset } from "./offsets";
 import { median } from "./robust";
 import { cells_of, met_at, type Season, season_of_cells } from "./season";
 import { type Estimate, estimate, PRIOR_SCALE } from "./steadiness";
@@ -10,6 +10,8 @@ import { deliveries_of, heavy_of, LIGHT, type Visit, weight_in } from "./visits"
 export const LEAST_VISITS = 4;
 export const PRIOR_SOURCES = 3;
 export const LEAST_STEP = 2;
+export const LEAST_UNCERTAINTY = 0.05;
+const UNKNOWN: TubeOffset = { offset: 0, uncertainty: POSSIBLE, sources: 0 };
 
 /** season: of the region, flat and certain if null. prior_scale: of tau, %. offsets: by `owner_of` a visit. */
 export interface Lessons {
@@ -77,13 +79,13 @@ export function figures_of(visits: readonly Visit[], lessons: Lessons, now_day: 
   if (visits.length === 0) return null;
   const changes = changes_in(
     visits,
-    visits.map((visit) => deviation_of(visit, lessons.season) - offset_in(visit, lessons)),
+    visits.map((visit) => deviation_of(visit, lessons.season) - tube_of(visit, lessons).offset),
   );
   const since = Math.max(
     0,
     ...changes.filter(({ index }) => tells(visits.slice(index), visits)).map(({ index }) => index),
   );
-  const told = visits.slice(since).map((visit) => widened_by(visit, lessons));
+  const told = visits.slice(since).map((visit) => widened_by(visit, tube_of(visit, lessons)));
   const found = estimate(told, now_day, lessons.season, lessons.prior_scale) as Estimate;
   return {
     estimate: found,
@@ -150,7 +152,7 @@ function changes_in(visits: readonly Visit[], deviations: readonly number[]): Ch
   const heavy = visits.map((_, index) => index).filter((index) => is_heavy[index]);
   if (heavy.length === 0) return [];
   const theirs = heavy.map((index) => visits[index] as Visit);
-  const groups = deliveries_of(theirs);
+  const groups = deliveries_of(theirs.map((visit) => visit.sampled_at));
   const means = groups.map((start, k) => {
     const group = heavy.slice(start, groups[k + 1]).map((index) => deviations[index] as number);
     return group.reduce((sum, value) => sum + value, 0) / group.length;
@@ -182,12 +184,21 @@ function tells(since: readonly Visit[], visits: readonly Visit[]): boolean {
   return heavy(since).length >= LEAST_VISITS && (people(visits) === 1 || people(since) > 1);
 }
 
-function offset_in(visit: Visit, lessons: Lessons): number {
-  return lessons.offsets?.[owner_of(visit)]?.offset ?? 0;
+function tube_of(visit: Visit, lessons: Lessons): TubeOffset {
+  return lessons.offsets?.[owner_of(visit)] ?? UNKNOWN;
 }
 
-function widened_by(visit: Visit, lessons: Lessons): Visit {
-  return { ...visit, own_uncertainty: Math.sqrt(visit.own_uncertainty ** 2 + offset_in(visit, lessons) ** 2) };
+/** A visit as uncertain as what is known of its tube makes it; lessons.py explains how. */
+function widened_by(visit: Visit, { offset, uncertainty }: TubeOffset): Visit {
+  const known = Math.max(uncertainty, LEAST_UNCERTAINTY);
+  const shared = visit.shared_uncertainty ** 2;
+  const variance = shared / (1 + shared * (known ** -2 - POSSIBLE ** -2));
+  const mean = (variance * offset) / known ** 2;
+  return {
+    ...visit,
+    own_uncertainty: Math.hypot(visit.own_uncertainty, offset),
+    shared_uncertainty: Math.sqrt(variance + mean ** 2),
+  };
 }
 
 function prior_scale_of(scatters: readonly number[]): number {

@@ -12,3 +12,14 @@ export function distribution_and_density(deviation: number, spread: number): [nu
   const beyond = density * t * (B[0] + t * (B[1] + t * (B[2] + t * (B[3] + t * B[4]))));
   return [z > 0 ? 1 - beyond : beyond, density / spread];
 }
+
+/** Return what a standard normal value does not exceed with this probability, 0.001..0.999: by bisection. */
+export function quantile(probability: number): number {
+  let [low, high] = [-8, 8];
+  for (let turn = 0; turn < 60; turn++) {
+    const middle = (low + high) / 2;
+    if (distribution_and_density(middle, 1)[0] < probability) low = middle;
+    else high = middle;
+  }
+  return (low + high) / 2;
+}

@@ -1,14 +1,14 @@
 // What the season alone makes of the content, and how well that is known.
 // Twin of statistics/season.py, which explains the model.
 import { dot, type Matrix, times } from "./matrix";
-import { DELIVERY } from "./visits";
+import { DELIVERY, LEFT, UNEVEN } from "./visits";
 import { add, BINS, NONE, type Point, place_of, posterior_of, sum, value_at, YEAR } from "./walk";
 
 export { BINS, YEAR };
 export const ROUNDS = 3;
 export const FAR = 2;
-export const AGE = DELIVERY / 2;
-export const AGE_UNCERTAINTY = DELIVERY / Math.sqrt(12);
+export const AGE = DELIVERY * (UNEVEN / 2 + LEFT / (1 - LEFT));
+export const AGE_UNCERTAINTY = AGE / Math.sqrt(3);
 
 /** deviations: % by half-month of the year. covariance: of these, %^2. Only differences between half-months count. */
 export interface Season {
@@ -55,26 +55,34 @@ export function met_at(season: Season, day: number): number {
   return at_day(season, day - AGE);
 }
 
-/** Return the deviations of what is delivered at some days, %. */
-export function at_days(season: Season, days: readonly number[]): number[] {
-  return days.map((day) => at_day(season, day));
-}
-
-/** Return the variance, %^2, of the season now against its weighted mean at visits: what a level inherits. */
+/**
+ * Return two variances, %^2: of the season now against its weighted mean at visits, which a level inherits; and the mean
+ * one of the season at visits against that, which a scatter does.
+ */
 export function unknown_of(
-  season: Season,
+  { deviations, covariance }: Season,
   days: readonly number[],
   weights: readonly number[],
   now_day: number,
-): number {
-  const contrast = [...NONE];
+): [of_level: number, of_scatter: number] {
   const total = sum(weights);
-  add(contrast, place_of(now_day), 1);
-  days.forEach((day, k) => {
-    add(contrast, place_of(day - AGE), -(weights[k] as number) / total);
+  const mean = [...NONE];
+  const blurs = days.map((day, k) => {
+    const here = [...NONE];
+    add(here, place_of(day - AGE), 1);
+    add(mean, place_of(day - AGE), (weights[k] as number) / total);
+    return ((weights[k] as number) / total) * quadratic(covariance, here);
   });
-  const shifted = (AGE_UNCERTAINTY / AGE) * (at_day(season, now_day) - at_day(season, now_day - AGE));
-  return Math.max(0, dot(contrast, times(season.covariance, contrast))) + shifted ** 2;
+  const contrast = mean.map((value) => -value);
+  add(contrast, place_of(now_day), 1);
+  const step = value_at(deviations, place_of(now_day)) - value_at(deviations, place_of(now_day - AGE));
+  const shifted = (AGE_UNCERTAINTY / AGE) * step;
+  const blurred = sum(blurs) - quadratic(covariance, mean);
+  return [Math.max(0, quadratic(covariance, contrast)) + shifted ** 2, Math.max(0, blurred)];
+}
+
+function quadratic(matrix: Matrix, vector: readonly number[]): number {
+  return dot(vector, times(matrix, vector));
 }
 
 type Told = readonly [day: number, content: number, uncertainty: number];

@@ -1,34 +1,20 @@
 // How steady is a source: what its next fill will hold, and how far deliveries scatter.
 // Twin of statistics/steadiness.py, which explains the model.
-import { dot } from "./matrix";
-import { distribution_and_density } from "./normal";
-import { MAD_TO_SD, weighted_middle } from "./robust";
+import { distribution_and_density, quantile } from "./normal";
+import { type Posterior, posterior_of, tau_at } from "./posterior";
 import { at_day, met_at, type Season, unknown_of } from "./season";
-import { ESTABLISHED, heavy_of, type Visit, weight_in, weights_of } from "./visits";
+import { ESTABLISHED, heavy_of, LEFT, LEFT_UNCERTAINTY, type Visit, weight_in, weights_of } from "./visits";
 
-export const MU_POINTS = 61;
-export const TAU_POINTS = 24;
-export const TAU_LEAST = 0.05;
-export const TAU_MOST = 20;
 export const BISECTIONS = 50;
-/** A tau less likely than this does not move the next fill, and its moments are rounding noise. */
-export const LEAST_WEIGHT = 1e-15;
 export const PRIOR_SCALE = 2;
-export const PRIOR_SHARPNESS = 2;
-export const WRONG = 0.05;
-export const WRONG_BY = 8;
-export const FARTHEST = 150;
-export const RATHER = 0.5;
+/** No quantile lies so many standard deviations from the mean of every part. */
+export const FAR = 8;
+export const LEVEL_AT = [0.05, 0.95] as const;
 export const NEXT_FILL_AT: readonly number[] = [
   0.005,
   ...Array.from({ length: 19 }, (_, k) => (5 * (k + 1)) / 100),
   0.995,
 ];
-const GRID = MU_POINTS * TAU_POINTS;
-const TAU: readonly number[] = Array.from(
-  { length: TAU_POINTS },
-  (_, j) => TAU_LEAST * (TAU_MOST / TAU_LEAST) ** (j / (TAU_POINTS - 1)),
-);
 
 /** What is known of one source, contents in % (V/V); steadiness.py explains each field. */
 export interface Estimate {
@@ -50,15 +36,6 @@ export interface Estimate {
   readonly heaviest: number;
 }
 
-/** weight[i * TAU_POINTS + j] belongs to mu[i] and tau[j]; the whole sums to 1. open: variance left to the level, %^2. */
-interface Posterior {
-  readonly mu: readonly number[];
-  readonly weight: Float64Array;
-  readonly season: number;
-  readonly open: number;
-  readonly wrong: readonly number[];
-}
-
 /** Return what the visits tell of a source, or null without visits; days since 1970-01-01 UTC. */
 export function estimate(
   visits: readonly Visit[],
@@ -67,30 +44,36 @@ export function estimate(
   prior_scale: number = PRIOR_SCALE,
 ): Estimate | null {
   if (visits.length === 0) return null;
-  const posterior = posterior_of(visits, now_day, season, prior_scale);
+  const days = visits.map((visit) => visit.sampled_at);
+  const scale = prior_scale * Math.exp(-LEFT);
+  // Visits of one delivery share its scatter, not their own noise: as large a part of both as is usual.
+  const weights = weights_of(
+    visits,
+    visits.map(({ own_uncertainty }) => scale ** 2 / (scale ** 2 + own_uncertainty ** 2)),
+  );
+  const posterior = posterior_in(visits, weights, season, scale);
+  const [left, blur] = season ? unknown_of(season, days, weights, now_day) : [0, 0];
+  const open = left + shared_in(visits);
   const level = season ? at_day(season, now_day) : 0;
-  const mu_weight = posterior.mu.map((_, i) => sum_of(posterior.weight, i * TAU_POINTS, 1, TAU_POINTS));
-  const tau_weight = TAU.map((_, j) => sum_of(posterior.weight, j, TAU_POINTS, MU_POINTS));
-  const typical = dot(posterior.mu, mu_weight);
   const known = visits.filter((visit) => weight_in(visit) >= ESTABLISHED);
-  const half_width = (probability: number) =>
-    Math.sqrt((on_grid(posterior.mu, mu_weight, probability) - typical) ** 2 + 1.645 ** 2 * posterior.open);
-  const quantiles = next_fill_of(posterior, tau_weight).map((quantile) => level + quantile);
+  const tau_of = (probability: number) => of_deliveries(posterior, blur, probability);
+  const level_at = (probability: number) => level + quantile_of(posterior, open, 0, probability);
+  const quantiles = NEXT_FILL_AT.map((probability) => level + quantile_of(posterior, open, 1, probability));
   const next_fill: [number, number] = [quantiles[1] as number, quantiles.at(-2) as number];
   return {
-    typical: level + typical,
-    typical_interval: [level + typical - half_width(0.05), level + typical + half_width(0.95)],
-    tau: on_grid(TAU, tau_weight, 0.5),
-    tau_interval: [on_grid(TAU, tau_weight, 0.05), on_grid(TAU, tau_weight, 0.95)],
-    tau_bound: on_grid(TAU, tau_weight, 0.8),
+    typical: level + sum(posterior.given.map(({ share, mean }) => share * mean)),
+    typical_interval: [level_at(LEVEL_AT[0]), level_at(LEVEL_AT[1])],
+    tau: tau_of(0.5),
+    tau_interval: [tau_of(0.05), tau_of(0.95)],
+    tau_bound: tau_of(0.8),
     next_fill,
     floor: next_fill[0],
     next_fill_quantiles: quantiles,
     visits: visits.length,
     contributors: people_of(visits),
     evidence: evidence_of(known),
-    last_sampled_at: Math.max(...visits.map((visit) => visit.sampled_at)),
-    season_uncertainty: Math.sqrt(posterior.season),
+    last_sampled_at: Math.max(...days),
+    season_uncertainty: Math.sqrt(left),
     wrong: posterior.wrong,
     established: people_of(known),
     heaviest: Math.max(...visits.map(weight_in)),
@@ -109,115 +92,47 @@ export function probability_at_least(quantiles: readonly number[], minimum: numb
   return 1 - at(NEXT_FILL_AT.length - 1);
 }
 
-/** The grid: mu around the median, wide enough for few visits; tau in equal ratios. */
-function posterior_of(
+function posterior_in(
   visits: readonly Visit[],
-  now_day: number,
+  weights: readonly number[],
   season: Season | null,
   prior_scale: number,
 ): Posterior {
-  const count = visits.length;
-  const weights = weights_of(visits);
+  const told = visits.map(({ sampled_at, content, own_uncertainty }, v) => ({
+    deviation: content - (season ? met_at(season, sampled_at) : 0),
+    own: own_uncertainty,
+    weight: weights[v] as number,
+  }));
+  return posterior_of(told, prior_scale);
+}
+
+/** A quantile of how far deliveries scatter, from how far the fuel in the tank does; steadiness.py explains it. */
+function of_deliveries(posterior: Posterior, blur: number, probability: number): number {
+  const [tau, median] = [tau_at(posterior, probability), tau_at(posterior, 0.5)];
+  const open = quantile(probability) * Math.hypot(LEFT_UNCERTAINTY, 0.5 * Math.log1p(blur / median ** 2));
+  return median * Math.exp(LEFT + Math.sign(tau - median) * Math.hypot(Math.log(tau / median), open));
+}
+
+/** The variance that the level inherits from what the visits with a tube share, %^2. */
+function shared_in(visits: readonly Visit[]): number {
   const heavy = heavy_of(visits);
-  const days = visits.map((visit) => visit.sampled_at);
-  const deviations = visits.map((visit) => visit.content - (season ? met_at(season, visit.sampled_at) : 0));
-  const centre = weighted_middle(deviations, weights);
-  const away = deviations.map((deviation) => Math.abs(deviation - centre));
-  const spread = MAD_TO_SD * weighted_middle(away, weights);
-  const width = Math.max(spread, sum(visits.map((visit) => visit.own_uncertainty)) / count, 1);
-  const reach = (10 * width) / Math.sqrt(sum(weights)) + 2;
-  const mu = Array.from({ length: MU_POINTS }, (_, i) => centre + reach * (-1 + (2 * i) / (MU_POINTS - 1)));
-  const each = visits.map((visit, v) => densities_of(deviations[v] as number, visit.own_uncertainty, mu));
-  const weight = weight_of(each, weights, prior_scale);
-  const doubt = each.map(({ density, wrong }) => {
-    let total = 0;
-    for (let k = 0; k < GRID; k++)
-      total += (wrong[Math.floor(k / TAU_POINTS)] as number) * ((weight[k] as number) / (density[k] as number));
-    return total;
-  });
-  const unknown = season ? unknown_of(season, days, weights, now_day) : 0;
-  const shared = sum(visits.map((visit) => visit.shared_uncertainty ** 2)) / count;
-  const wrong = doubt.flatMap((likely, v) => (likely > RATHER ? v : []));
-  return { mu, weight, season: unknown, open: unknown + shared / people_of(visits.filter((_, v) => heavy[v])), wrong };
+  const mean = sum(visits.map((visit) => visit.shared_uncertainty ** 2)) / visits.length;
+  return mean / people_of(visits.filter((_, v) => heavy[v]));
 }
 
-/** What the prior and all visits make of each point of the grid; the whole sums to 1. */
-function weight_of(each: readonly Densities[], weights: readonly number[], prior_scale: number): Float64Array {
-  const prior = TAU.map((tau) => PRIOR_SHARPNESS * (Math.log(tau) - Math.log1p((tau / prior_scale) ** 2)));
-  const found = new Float64Array(GRID).map((_, k) => prior[k % TAU_POINTS] as number);
-  each.forEach(({ density }, v) => {
-    const weight = weights[v] as number;
-    for (let k = 0; k < GRID; k++) found[k] = (found[k] as number) + weight * Math.log(density[k] as number);
-  });
-  const most = found.reduce((a, b) => Math.max(a, b));
-  const share = found.map((value) => Math.exp(value - most));
-  const total = sum_of(share, 0, 1, GRID);
-  return share.map((value) => value / total);
-}
-
-/** density: of a visit by mu and tau, up to a common factor. wrong: of it as a gross error, by mu. */
-interface Densities {
-  readonly density: Float64Array;
-  readonly wrong: readonly number[];
-}
-
-function densities_of(deviation: number, own: number, mu: readonly number[]): Densities {
-  const density = new Float64Array(GRID);
-  const variances = TAU.map((tau) => own ** 2 + tau ** 2);
-  const factors = variances.map((variance) => (1 - WRONG) / Math.sqrt(variance));
-  const wrong = mu.map((m, i) => {
-    const square = Math.min(Math.abs(deviation - m), FARTHEST) ** 2;
-    const far = (WRONG / WRONG_BY) * Math.exp((-0.5 / WRONG_BY ** 2) * square);
-    for (let j = 0; j < TAU_POINTS; j++)
-      density[i * TAU_POINTS + j] = far + (factors[j] as number) * Math.exp(square * (-0.5 / (variances[j] as number)));
-    return far;
-  });
-  return { density, wrong };
-}
-
-/** The quantile of a distribution on grid points, each point's weight spread evenly around it. */
-function on_grid(points: readonly number[], weight: readonly number[], probability: number): number {
-  let before = 0;
-  let last_at = Number.NaN;
-  for (let k = 0; k < points.length; k++) {
-    const at = before + (weight[k] as number) / 2;
-    if (probability <= at) {
-      if (k === 0) return points[0] as number;
-      const share = (probability - last_at) / (at - last_at);
-      return (points[k - 1] as number) + share * ((points[k] as number) - (points[k - 1] as number));
-    }
-    last_at = at;
-    before += weight[k] as number;
+/** A quantile of the level, or (`fills` 1) of the next fill, without season: of a mixture of normals, by bisection. */
+function quantile_of({ given }: Posterior, open: number, fills: 0 | 1, probability: number): number {
+  const parts = given.map((one) => ({ ...one, spread: Math.sqrt(one.variance + open + fills * one.tau ** 2) }));
+  let low = Math.min(...parts.map(({ mean, spread }) => mean - FAR * spread));
+  let high = Math.max(...parts.map(({ mean, spread }) => mean + FAR * spread));
+  for (let turn = 0; turn < BISECTIONS; turn++) {
+    const middle = (low + high) / 2;
+    let below = 0;
+    for (const { share, mean, spread } of parts) below += share * distribution_and_density(middle - mean, spread)[0];
+    if (below < probability) low = middle;
+    else high = middle;
   }
-  return points.at(-1) as number;
-}
-
-/** Quantiles of the next fill: a mixture of normals over the grid, by bisection. */
-function next_fill_of(posterior: Posterior, tau_weight: readonly number[]): number[] {
-  const { mu, weight, open } = posterior;
-  const moment = (power: number, j: number) =>
-    sum(mu.map((m, i) => m ** power * (weight[i * TAU_POINTS + j] as number))) / (tau_weight[j] as number);
-  const columns = TAU.flatMap((tau, j) => {
-    const share = tau_weight[j] as number;
-    if (share <= LEAST_WEIGHT) return [];
-    const mean = moment(1, j);
-    return [{ share, mean, spread: Math.sqrt(tau ** 2 + Math.max(moment(2, j) - mean ** 2, 0) + open) }];
-  });
-  const below = (value: number) => {
-    let total = 0;
-    for (const { share, mean, spread } of columns) total += share * distribution_and_density(value - mean, spread)[0];
-    return total;
-  };
-  return NEXT_FILL_AT.map((probability) => {
-    let low = (mu[0] as number) - 400;
-    let high = (mu.at(-1) as number) + 400;
-    for (let turn = 0; turn < BISECTIONS; turn++) {
-      const middle = (low + high) / 2;
-      if (below(middle) < probability) low = middle;
-      else high = middle;
-    }
-    return (low + high) / 2;
-  });
+  return (low + high) / 2;
 }
 
 function evidence_of(visits: readonly Visit[]): number {
@@ -229,13 +144,6 @@ function evidence_of(visits: readonly Visit[]): number {
 
 function people_of(visits: readonly Visit[]): number {
   return new Set(visits.map((visit) => visit.contributor)).size;
-}
-
-/** The sum of `count` values, each `step` after the last. */
-function sum_of(values: Float64Array, first: number, step: number, count: number): number {
-  let total = 0;
-  for (let k = 0; k < count; k++) total += values[first + k * step] as number;
-  return total;
 }
 
 function sum(values: readonly number[]): number {

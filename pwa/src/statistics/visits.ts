@@ -1,6 +1,10 @@
 // From readings to visits: one person at one source on one day (UTC) counts once. Twin of statistics/visits.py.
 
 export const DELIVERY = 10;
+export const LEFT = 0.15;
+export const LEFT_UNCERTAINTY = LEFT / Math.sqrt(3);
+export const UNEVEN = 1.25;
+export const ALIKE = (DELIVERY * UNEVEN * (1 + LEFT)) / (1 - LEFT);
 export const LARGEST_SHARE = 1 / 3;
 export const ESTABLISHED = 0.75;
 export const LIGHT = 0.5;
@@ -47,41 +51,45 @@ export function visits_of(readings: readonly Visit[]): Visit[] {
     .sort((a, b) => a.sampled_at - b.sampled_at || a.content - b.content || by_text(a.contributor, b.contributor));
 }
 
-/** Return where visits, oldest first, begin that may have met one delivery: no later than `DELIVERY` days after. */
-export function deliveries_of(visits: readonly Visit[]): number[] {
+/** Return where visits on days, in order, begin that may have met one delivery: up to `DELIVERY` days after. */
+export function deliveries_of(days: readonly number[]): number[] {
   const starts: number[] = [];
-  visits.forEach((visit, index) => {
-    const first = visits[starts.at(-1) ?? -1];
-    if (!first || visit.sampled_at - first.sampled_at > DELIVERY) starts.push(index);
+  days.forEach((day, index) => {
+    const first = days[starts.at(-1) ?? -1];
+    if (first === undefined || day > first + DELIVERY) starts.push(index);
   });
   return starts;
 }
 
-/** Return how much each visit counts, 0..1; visits.py explains why. */
-export function weights_of(visits: readonly Visit[]): number[] {
+/** Return how much each visit counts; visits.py explains why. alike: how much visits of the same fuel have in common. */
+export function weights_of(visits: readonly Visit[], alike: readonly number[] | null = null): number[] {
   const most_weight = Math.max(...visits.map(weight_in));
   const of_person = visits.map((visit) => weight_in(visit) / most_weight);
   const heavy = heavy_of(visits);
   const alone = visits.map(({ sampled_at }, k) => {
     const own = of_person[k] as number;
-    let alike = 1 - own;
+    let others = -own;
     visits.forEach((other, i) => {
-      alike += Math.max(0, 1 - Math.abs(sampled_at - other.sampled_at) / DELIVERY) * (of_person[i] as number);
+      others += Math.max(0, 1 - Math.abs(sampled_at - other.sampled_at) / ALIKE) * (of_person[i] as number);
     });
-    return own / alike;
+    return own / (1 + (alike?.[k] ?? 1) * others);
   });
-  const by_person = new Map<string, number>();
-  const whose = visits.map(({ contributor }, k) => (heavy[k] ? contributor : ""));
+  const by_person = new Map<string | null, number>();
+  const whose = visits.map(({ contributor }, k) => (heavy[k] ? contributor : null));
   whose.forEach((who, k) => {
     by_person.set(who, (by_person.get(who) ?? 0) + (alone[k] as number));
   });
-  const light = by_person.get("") ?? 0;
-  by_person.delete("");
+  const light = by_person.get(null) ?? 0;
+  by_person.delete(null);
   const most = most_of([...by_person.values()].sort((a, b) => b - a));
   const shares = new Map([...by_person].map(([who, weight]) => [who, Math.min(1, most / weight)]));
   const held = [...by_person].reduce((sum, [who, weight]) => sum + weight * (shares.get(who) as number), 0);
-  shares.set("", light ? Math.min(1, ((LIGHT_SHARE / (1 - LIGHT_SHARE)) * held) / light) : 1);
-  return whose.map((who, k) => (alone[k] as number) * (shares.get(who) as number));
+  shares.set(null, light ? Math.min(1, ((LIGHT_SHARE / (1 - LIGHT_SHARE)) * held) / light) : 1);
+  const held_back = whose.map((who) => shares.get(who) as number);
+  const weights = held_back.map((share, k) => share * (alone[k] as number));
+  const sum = (values: readonly number[]) => values.reduce((total, value) => total + value, 0);
+  const scale = sum(weights) / sum(weights.map((weight, k) => weight * (held_back[k] as number)));
+  return weights.map((weight) => weight * scale);
 }
 
 /** What one person may count, from what each would by themselves, the most first. */

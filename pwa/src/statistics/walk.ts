@@ -103,9 +103,10 @@ function with_bend(known: Matrix, bend: number): number[][] {
 
 /** Return where a day since 1970-01-01 UTC lies in the year. */
 export function place_of(day: number): Place {
-  const at = (day / YEAR - Math.floor(day / YEAR)) * BINS - 0.5;
-  const below = Math.floor(at);
-  return { below: (below + BINS) % BINS, above: (below + 1) % BINS, share: at - below };
+  const at = day * (BINS / YEAR) - 0.5;
+  const first = Math.floor(at);
+  const below = ((first % BINS) + BINS) % BINS;
+  return { below, above: (below + 1) % BINS, share: at - first };
 }
 
 /** Return what half-months have at a place: linear between their middles. */

@@ -44,8 +44,9 @@ class Found(Struct, frozen=True):
     region: Learned | None = None
 
 
-ESTIMATOR = 3
-"""Counts the ways in which figures were made; what an earlier one made is stale. 3: contributors have weights."""
+ESTIMATOR = 4
+"""Counts the ways in which figures were made; what an earlier one made is stale. 4: on a grid that
+follows the visits, and with what a tank keeps of older fuel."""
 MADE = f'{{"estimator":{ESTIMATOR},'
 """How the JSON text of figures and lessons begins."""
 

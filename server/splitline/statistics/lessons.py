@@ -3,24 +3,30 @@
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import compress, pairwise
 from math import sqrt
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from splitline.statistics.change import Change, changes_of
-from splitline.statistics.offsets import Reading, TubeOffset, offsets_of
+from splitline.statistics.offsets import POSSIBLE, Reading, TubeOffset, offsets_of
 from splitline.statistics.robust import median
 from splitline.statistics.season import Season, cells_of, met_at, season_of_cells
 from splitline.statistics.steadiness import PRIOR_SCALE, Estimate, Observed, estimates
-from splitline.statistics.visits import LIGHT, Visit, deliveries_of, heavy_of
+from splitline.statistics.visits import LIGHT, Columns, Visit, columns_of, deliveries_of
+
+Array = NDArray[np.float64]
 
 # A source teaches of scatter from this many visits on; the prior counts as much as this many sources.
 LEAST_VISITS = 4
 PRIOR_SOURCES = 3.0
 # A change of level that one test of usual uncertainty would not show is not told, %.
 LEAST_STEP = 2.0
+# What is known of a tube that never met another, and how well the best known one is known at most.
+UNKNOWN = TubeOffset(0.0, POSSIBLE, 0)
+LEAST_UNCERTAINTY = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,16 +85,17 @@ def lessons_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float
     """Return what the visits of a region's sources teach; `country`: the season to draw it to."""
     season = season_of(by_source, country)
     visited = [source for source in sorted(by_source) if by_source[source]]
-    known = estimates([Observed(by_source[source], season) for source in visited], 0.0)
+    columns = [columns_of(by_source[source]) for source in visited]
+    known = estimates([Observed(visits, season) for visits in columns], 0.0)
     found = list(zip(visited, known, strict=True))
     scatters = [one.tau for source, one in found if len(by_source[source]) >= LEAST_VISITS]
     seldom = _seldom_wrong([(by_source[source], one.wrong) for source, one in found])
     most = _heaviest(by_source)
     readings = [
         _reading(source, visit, deviation, one.tau, most)
-        for source, one in found
+        for (source, one), visits in zip(found, columns, strict=True)
         for index, (visit, deviation) in enumerate(
-            zip(by_source[source], _deviations(by_source[source], season), strict=True)
+            zip(by_source[source], _deviations(visits, season).tolist(), strict=True)
         )
         if index not in one.wrong or owner_of(visit) not in seldom
     ]
@@ -107,29 +114,34 @@ def figures_of_several(visits: Sequence[Sequence[Visit]], lessons: Sequence[Less
     only what came since is counted, once that is enough to tell of scatter, and not the word of one person against the
     others.
     """
-    changes = [_changes_of(*of_one) for of_one in zip(visits, lessons, strict=True)]
-    observed = [_since(*of_one) for of_one in zip(visits, lessons, changes, strict=True)]
-    found = estimates(observed, now_day)
+    told = [_told(*of_one) for of_one in zip(visits, lessons, strict=True)]
+    found = estimates([observed for observed, _ in told], now_day)
     return [
-        Figures(
-            one,
-            tuple(DatedChange(v[c.index].sampled_at, c.direction) for c in changed),
-            tuple(source.visits[index].sampled_at for index in one.wrong),
-        )
-        for one, v, changed, source in zip(found, visits, changes, observed, strict=True)
+        Figures(one, changes, tuple(observed.visits.day[list(one.wrong)].tolist()))
+        for one, (observed, changes) in zip(found, told, strict=True)
     ]
 
 
-def _changes_of(visits: Sequence[Visit], lessons: Lessons) -> list[Change]:
-    deviations = _deviations(visits, lessons.season)
-    return _changes(visits, [off - _offset(visit, lessons) for visit, off in zip(visits, deviations, strict=True)])
+def _told(visits: Sequence[Visit], lessons: Lessons) -> tuple[Observed, tuple[DatedChange, ...]]:
+    """A source since its last change of level, as far as that is told, and its changes."""
+    columns = columns_of(visits)
+    offset, uncertainty = _offsets(columns, lessons)
+    changes = _changes(columns, _deviations(columns, lessons.season) - offset)
+    since = max((change.index for change in changes if _tells(columns, change.index)), default=0)
+    widened = _widened(columns.since(since), offset[since:], uncertainty[since:])
+    dated = tuple(DatedChange(float(columns.day[change.index]), change.direction) for change in changes)
+    return Observed(widened, lessons.season, lessons.prior_scale), dated
 
 
-def _since(visits: Sequence[Visit], lessons: Lessons, changes: Sequence[Change]) -> Observed:
-    """A source since its last change of level, as far as that is told."""
-    since = max((c.index for c in changes if _tells(visits[c.index :], visits)), default=0)
-    widened = [_widened(visit, lessons) for visit in visits[since:]]
-    return Observed(widened, lessons.season, lessons.prior_scale)
+def _widened(visits: Columns, offset: Array, uncertainty: Array) -> Columns:
+    """Visits as uncertain as what is known of their tubes makes them.
+
+    What visits with a tube share is what is thought of its offset at first; what is found of it adds to that.
+    """
+    found = uncertainty**-2.0 - POSSIBLE**-2.0
+    variance = visits.shared**2 / (1.0 + visits.shared**2 * found)
+    mean = variance * offset / uncertainty**2
+    return visits._replace(own=np.hypot(visits.own, offset), shared=np.sqrt(variance + mean**2))
 
 
 def _heaviest(by_source: Mapping[str, Sequence[Visit]]) -> float:
@@ -156,37 +168,32 @@ def _contents(by_source: Mapping[str, Sequence[Visit]]) -> dict[str, list[tuple[
     }
 
 
-def _deviations(visits: Sequence[Visit], season: Season | None) -> list[float]:
+def _deviations(visits: Columns, season: Season | None) -> Array:
     """What each visit lies above the season."""
-    if not season:
-        return [visit.content for visit in visits]
-    apart = np.array([visit.content for visit in visits]) - met_at(season, [visit.sampled_at for visit in visits])
-    found: list[float] = apart.tolist()
-    return found
+    return visits.content - met_at(season, visits.day) if season else visits.content
 
 
 def _parted(by_source: Mapping[str, Sequence[Visit]], season: Season) -> dict[str, Sequence[Visit]]:
     parts: dict[str, Sequence[Visit]] = {}
     for source, visits in by_source.items():
-        changes = _changes(visits, _deviations(visits, season))
+        columns = columns_of(visits)
+        changes = _changes(columns, _deviations(columns, season))
         ends = [0, *(change.index for change in changes), len(visits)]
         parts |= {f"{source} {start}": visits[start:end] for start, end in pairwise(ends)}
     return parts
 
 
-def _changes(visits: Sequence[Visit], deviations: Sequence[float]) -> list[Change]:
+def _changes(visits: Columns, deviations: Array) -> list[Change]:
     """The changes of level, by the visit each begins with, that those tell of who count at the source.
 
     Visits that may have met one delivery count once.
     """
-    heavy = [index for index, is_heavy in enumerate(heavy_of(visits)) if is_heavy]
-    if not heavy:
-        return []
-    theirs = [visits[index] for index in heavy]
-    groups = [*deliveries_of(theirs), len(theirs)]
-    means = [sum(deviations[index] for index in heavy[start:end]) / (end - start) for start, end in pairwise(groups)]
-    spread = median([visit.own_uncertainty for visit in theirs]) * sqrt(len(means) / len(theirs))
-    return [replace(change, index=heavy[groups[change.index]]) for change in changes_of(means, spread, LEAST_STEP)]
+    heavy = np.flatnonzero(visits.heavy)
+    starts = deliveries_of(visits.day[heavy].tolist())
+    means = np.add.reduceat(deviations[heavy], starts) / np.diff([*starts, len(heavy)])
+    spread = median(visits.own[heavy].tolist()) * sqrt(len(starts) / len(heavy))
+    found = changes_of(means.tolist(), spread, LEAST_STEP)
+    return [replace(change, index=int(heavy[starts[change.index]])) for change in found]
 
 
 def _seldom_wrong(found: Sequence[tuple[Sequence[Visit], Sequence[int]]]) -> set[str]:
@@ -201,20 +208,20 @@ def _reading(source: str, visit: Visit, deviation: float, tau: float, most: floa
     return Reading(source, owner_of(visit), deviation, uncertainty, visit.weight >= LIGHT * most)
 
 
-def _tells(since: Sequence[Visit], visits: Sequence[Visit]) -> bool:
-    heaviest = max(visit.weight for visit in visits)
-    every, now = ([visit.contributor for visit in of if visit.weight >= LIGHT * heaviest] for of in (visits, since))
+def _tells(visits: Columns, since: int) -> bool:
+    every, now = (list(compress(visits.who[start:], visits.heavy[start:])) for start in (0, since))
     return len(now) >= LEAST_VISITS and (len(set(every)) == 1 or len(set(now)) > 1)
 
 
-def _offset(visit: Visit, lessons: Lessons) -> float:
-    known = lessons.offsets.get(owner_of(visit)) if lessons.offsets else None
-    return known.offset if known else 0.0
-
-
-def _widened(visit: Visit, lessons: Lessons) -> Visit:
-    offset = _offset(visit, lessons)
-    return visit._replace(own_uncertainty=sqrt(visit.own_uncertainty**2 + offset**2)) if offset else visit
+def _offsets(visits: Columns, lessons: Lessons) -> Array:
+    """What the tube of each visit reads too high, as far as that is known, and the uncertainty, two rows."""
+    known = lessons.offsets or {}
+    owners = list(zip(visits.who, visits.tube, strict=True))
+    numbers = {owner: number for number, owner in enumerate(dict.fromkeys(owners))}
+    found = [known.get(owner_named(*owner), UNKNOWN) for owner in numbers]
+    # What is kept is rounded, some of it to nothing.
+    rows = np.array([[one.offset, max(one.uncertainty, LEAST_UNCERTAINTY)] for one in found]).T
+    return rows[:, [numbers[owner] for owner in owners]]
 
 
 def _prior_scale(scatters: Sequence[float]) -> float:

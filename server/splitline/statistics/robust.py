@@ -33,9 +33,12 @@ def weighted_middle(values: Sequence[float], weights: Sequence[float]) -> float:
     total = sum(weights)
     low, high = MIDDLE[0] * total, MIDDLE[1] * total
     found = upto = 0.0
-    for value, weight in sorted(zip(values, weights, strict=True)):
-        found += max(0.0, min(upto + weight, high) - max(upto, low)) * value
-        upto += weight
+    for place in sorted(range(len(values)), key=values.__getitem__):
+        before, upto = upto, upto + weights[place]
+        if upto > low:
+            found += (min(upto, high) - max(before, low)) * values[place]
+        if upto >= high:
+            break
     return found / (high - low)
 
 

@@ -18,7 +18,7 @@ from math import floor, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from splitline.statistics.visits import DELIVERY
+from splitline.statistics.visits import DELIVERY, LEFT, UNEVEN
 
 BINS = 24
 YEAR = 365.2425
@@ -28,16 +28,17 @@ YEAR = 365.2425
 BENDS = (0.025, 0.05, 0.1, 0.2, 0.4, 0.8, 1.6)
 SCATTERS = (0.3, 0.6, 1.2, 2.4, 4.8)
 USUAL_BEND = 0.25
-# Days since the delivery that a visit meets, the mean of a region's and how far it may be off: anything from none to
-# all of the days between deliveries is as likely.
-AGE = DELIVERY / 2.0
-AGE_UNCERTAINTY = DELIVERY / sqrt(12.0)
+# Days since the fuel that a visit meets was delivered, on the average, and how far that may be off in a region: a visit
+# comes at any moment between deliveries, what is left of older ones adds to it, and anything up to twice is as likely.
+AGE = DELIVERY * (UNEVEN / 2.0 + LEFT / (1.0 - LEFT))
+AGE_UNCERTAINTY = AGE / sqrt(3.0)
 # A first season from all cells as they are; then, twice, those far from it count less.
 ROUNDS = 3
 # Standard deviations beyond which a cell counts less (P. J. Huber, Robust Statistics, 1981).
 FAR = 2.0
 
 Matrix = NDArray[np.float64]
+Days = Sequence[float] | Matrix
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ def season_of_cells(cells: Sequence[Cell], country: Sequence[float] | None = Non
     around = np.zeros(BINS) if country is None else np.array(country)
     names = {name: index for index, name in enumerate(dict.fromkeys(cell.source for cell in cells))}
     source = np.array([names[cell.source] for cell in cells], dtype=np.intp)
-    place = _met([cell.day for cell in cells])
+    place = _basis([cell.day - AGE for cell in cells])
     variance = np.array([cell.variance for cell in cells])
     left = np.array([cell.content for cell in cells]) - place @ around
     # Near 0 no digits are lost; each source has a level of its own anyway.
@@ -159,46 +160,53 @@ def country_of(seasons: Sequence[tuple[float, Sequence[float]]]) -> tuple[float,
     return tuple(sum(tests / total * deviations[place] for tests, deviations in seasons) for place in range(BINS))
 
 
-def basis(days: Sequence[float]) -> Matrix:
-    """Return what each half-month has in the season at each day since 1970-01-01 UTC: linear between their middles."""
-    place = np.array(days, dtype=np.float64) / YEAR
-    place = (place - np.floor(place)) * BINS - 0.5
+def _place_of(days: Days) -> tuple[NDArray[np.intp], NDArray[np.intp], Matrix]:
+    """The two half-months between whose middles each day lies, and how much of the second there is."""
+    place = np.asarray(days) * (BINS / YEAR) - 0.5
     below = np.floor(place)
-    share, row = place - below, np.arange(len(place))
-    found = np.zeros((len(place), BINS))
-    np.add.at(found, (row, below.astype(np.intp) % BINS), 1.0 - share)
-    np.add.at(found, (row, (below.astype(np.intp) + 1) % BINS), share)
+    first = below.astype(np.intp) % BINS
+    return first, (first + 1) % BINS, place - below
+
+
+def _basis(days: Days) -> Matrix:
+    """What each half-month has in the season at each day."""
+    below, above, share = _place_of(days)
+    found = np.zeros((len(share), BINS))
+    row = np.arange(len(share))
+    found[row, below], found[row, above] = 1.0 - share, share
     return found
 
 
-def at_days(season: Season, days: Sequence[float]) -> Matrix:
-    """Return the deviations of what is delivered at some days, %."""
-    found: Matrix = basis(days) @ np.array(season.deviations)
-    return found
+def at_day(season: Season, day: float) -> float:
+    """Return the deviation of what is delivered at a day since 1970-01-01 UTC, %: linear between half-months."""
+    place = day * (BINS / YEAR) - 0.5
+    below = floor(place)
+    share = place - below
+    return (1.0 - share) * season.deviations[below % BINS] + share * season.deviations[(below + 1) % BINS]
 
 
-def met_at(season: Season, days: Sequence[float]) -> Matrix:
+def met_at(season: Season, days: Days) -> Matrix:
     """Return the deviations of what visits meet at some days, %."""
-    found: Matrix = _met(days) @ np.array(season.deviations)
+    below, above, share = _place_of(np.asarray(days) - AGE)
+    deviations = np.array(season.deviations)
+    found: Matrix = (1.0 - share) * deviations[below] + share * deviations[above]
     return found
 
 
-def _met(days: Sequence[float]) -> Matrix:
-    """What each half-month has in the fuel that visits meet at each day."""
-    return basis([day - AGE for day in days])
+def unknown_of(season: Season, days: Days, weights: Days, now_day: float) -> tuple[float, float]:
+    """Return two variances, %^2, of what is not known of a season: what a level and what a scatter inherit.
 
-
-def unknown_of(season: Season, days: Sequence[float], weights: Sequence[float], now_day: float) -> float:
-    """Return the variance, %^2, of the season now against its weighted mean at visits: what a level inherits.
-
-    If what visits met is older or newer than `AGE`, the season comes earlier or later than was found.
+    The first is of the season now against its weighted mean at visits, the second the mean one of the season at visits
+    against that. If what visits met is older or newer than `AGE`, the season comes earlier or later than was found.
     """
-    share = np.array(weights) / sum(weights)
-    contrast = basis([now_day])[0] - share @ _met(days)
-    now, before = at_days(season, [now_day, now_day - AGE])
-    shifted = AGE_UNCERTAINTY / AGE * float(now - before)
+    every = _basis(np.concatenate([np.asarray(days) - AGE, [now_day]]))
+    place, share = every[:-1], np.asarray(weights) / np.sum(weights)
+    covariance, mean = np.array(season.covariance), share @ place
+    contrast = every[-1] - mean
+    shifted = AGE_UNCERTAINTY / AGE * (at_day(season, now_day) - at_day(season, now_day - AGE))
+    blurred = float(((place.T * share) @ place * covariance).sum() - mean @ covariance @ mean)
     # A covariance that was rounded may leave less than nothing.
-    return max(0.0, float(contrast @ np.array(season.covariance) @ contrast)) + shifted**2
+    return max(0.0, float(contrast @ covariance @ contrast)) + shifted**2, max(0.0, blurred)
 
 
 def cells_of(contents: Mapping[str, Sequence[tuple[float, float, float]]]) -> list[Cell]:

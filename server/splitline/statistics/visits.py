@@ -1,7 +1,8 @@
 """From readings to visits: one person at one source on one day (UTC) counts once."""
 
-from collections import defaultdict
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
+from itertools import compress
 from math import floor, inf, sqrt
 from operator import attrgetter
 from typing import NamedTuple
@@ -11,12 +12,22 @@ from numpy.typing import NDArray
 
 # Usual days between two deliveries at a station: common practice, no source.
 DELIVERY = 10.0
+# What share of a station's tank is still old fuel after a delivery, the mean, and the standard deviation of anything
+# from none to twice that: common practice, no source.
+LEFT = 0.15
+LEFT_UNCERTAINTY = LEFT / sqrt(3.0)
+# The mean square of the days between two deliveries over the square of the mean, if they vary by half: from memory.
+UNEVEN = 1.25
+# Visits so many days apart have no fuel in common; closer ones, the more the closer. A moment is the likelier to be in
+# a gap the longer that is, and what is left of the old makes deliveries alike that follow each other.
+ALIKE = DELIVERY * UNEVEN * (1.0 + LEFT) / (1.0 - LEFT)
 LARGEST_SHARE = 1.0 / 3.0
 # From this weight on a contributor is known: their visits are evidence, see `influence`.
 ESTABLISHED = 0.75
 # Those who count less than half as much as whoever counts most at a source hold this share of it together, at most: as
 # much as gross errors do.
 LIGHT, LIGHT_SHARE = 0.5, 0.05
+Array = NDArray[np.float64]
 BY_PERSON = attrgetter("contributor", "sampled_at", "content")
 # Not by who first: a phone knows people by other names than the server.
 BY_DAY = attrgetter("sampled_at", "content", "contributor")
@@ -54,12 +65,13 @@ def visits_of(readings: Iterable[Visit]) -> list[Visit]:
     return sorted(map(_mean, groups), key=BY_DAY)
 
 
-def deliveries_of(visits: Sequence[Visit]) -> list[int]:
-    """Return where visits, oldest first, begin that may have met one delivery: no later than `DELIVERY` days after."""
+def deliveries_of(days: Sequence[float]) -> list[int]:
+    """Return where visits on days, in order, begin that may have met one delivery: up to `DELIVERY` days after."""
     starts: list[int] = []
-    for index, visit in enumerate(visits):
-        if not starts or visit.sampled_at - visits[starts[-1]].sampled_at > DELIVERY:
-            starts.append(index)
+    following = 0
+    while following < len(days):
+        starts.append(following)
+        following = bisect_right(days, days[following] + DELIVERY)
     return starts
 
 
@@ -82,53 +94,88 @@ def _mean(group: list[Visit]) -> Visit:
     )
 
 
-def heavy_of(visits: Sequence[Visit]) -> list[bool]:
-    """Return which visits are by contributors who count at least half as much as whoever counts most."""
-    most = max((visit.weight for visit in visits), default=1.0)
-    return [visit.weight >= LIGHT * most for visit in visits]
+class Columns(NamedTuple):
+    """The visits of one source, one column a field of `Visit`; content and uncertainties in %.
+
+    heavy: whose contributors count at least half as much as whoever counts most.
+    """
+
+    day: Array
+    content: Array
+    own: Array
+    shared: Array
+    who: Sequence[str]
+    tube: Sequence[str]
+    weight: Array
+    heavy: NDArray[np.bool_]
+
+    def since(self, index: int) -> "Columns":
+        """Return the visits from `index` on."""
+        if index == 0:
+            return self
+
+        def rest(column: Array) -> Array:
+            return column[index:]
+
+        day, content, own, shared, weight = map(rest, (self.day, self.content, self.own, self.shared, self.weight))
+        return Columns(day, content, own, shared, self.who[index:], self.tube[index:], weight, _heavy(weight))
+
+
+def columns_of(visits: Sequence[Visit]) -> Columns:
+    """Return visits, one at least, by columns."""
+    days, contents, owns, shares, who, tube, weights = zip(*visits, strict=True)
+    day, content, own, shared, weight = map(np.array, (days, contents, owns, shares, weights))
+    return Columns(day, content, own, shared, who, tube, weight, _heavy(weight))
+
+
+def _heavy(weight: Array) -> NDArray[np.bool_]:
+    heavy: NDArray[np.bool_] = weight >= LIGHT * weight.max()
+    return heavy
 
 
 def weights_of(visits: Sequence[Visit]) -> list[float]:
-    """Return how much each visit counts, 0..1.
+    """Return how much each visit counts, see `shares_of`."""
+    found: list[float] = shares_of(columns_of(visits)).tolist()
+    return found
 
-    Each counts by the weight of its contributor; whoever counts most at the source, for 1. Visits between which a
-    station was not supplied meet one delivery: of deliveries `DELIVERY` days apart two visits share one with the
-    probability 1 - distance / DELIVERY, and together such visits count as one. Of four or more people nobody holds more
-    than a third of a source, or of two more than half; of three, who has most holds no more than half of what the
-    others would have. Those who count little make no people: together they hold a twentieth.
+
+def shares_of(visits: Columns, alike: Array | float = 1.0) -> Array:
+    """Return how much each visit counts; together, as many as a mean of that many visits would be as good.
+
+    Each counts by the weight of its contributor; whoever counts most at the source, for 1. Two visits have fuel in
+    common with the probability 1 - distance / `ALIKE`, and visits that have count as one. alike: 0..1, how large a part
+    of what varies fuel in common has in common (the design effect of L. Kish, Survey Sampling, 1965). Of four or more
+    people nobody holds more than a third of a source, or of two more than half; of three, who has most holds no more
+    than half of what the others would have. Those who count little make no people: together they hold a twentieth.
     """
-    heavy, days = heavy_of(visits), np.array([visit.sampled_at for visit in visits])
-    of_person = np.array([visit.weight for visit in visits])
-    of_person /= of_person.max()
-    alone: list[float] = (of_person / (1.0 + _alike(days, of_person))).tolist()
-    by_person: defaultdict[str, float] = defaultdict(float)
-    for visit, weight, is_heavy in zip(visits, alone, heavy, strict=True):
-        by_person[visit.contributor if is_heavy else ""] += weight
-    light = by_person.pop("", 0.0)
-    most = _most_of(sorted(by_person.values(), reverse=True))
-    shares = {who: min(1.0, most / weight) for who, weight in by_person.items()}
-    held = sum(weight * shares[who] for who, weight in by_person.items())
-    shares[""] = min(1.0, LIGHT_SHARE / (1.0 - LIGHT_SHARE) * held / light) if light else 1.0
-    return [
-        weight * shares[visit.contributor if is_heavy else ""]
-        for visit, weight, is_heavy in zip(visits, alone, heavy, strict=True)
-    ]
+    of_person = visits.weight / visits.weight.max()
+    # Sums leave rounding noise where nobody else is near.
+    alone = of_person / (1.0 + alike * np.maximum(0.0, _met_there(visits.day, of_person) - of_person))
+    # Those who count little have the first place together.
+    places = {who: number for number, who in enumerate(dict.fromkeys(compress(visits.who, visits.heavy.tolist())), 1)}
+    place = np.array([places.get(who, 0) for who in visits.who])
+    held = np.bincount(place, alone)
+    shares = np.minimum(1.0, _most_of(sorted(held[1:].tolist(), reverse=True)) / held.clip(1e-9))
+    shares[0] = min(1.0, LIGHT_SHARE / (1.0 - LIGHT_SHARE) * float(held[1:] @ shares[1:]) / max(held[0], 1e-9))
+    held_back: Array = shares[place]
+    found: Array = alone * held_back
+    # The mean of visits of which some are held back is better than so few visits are, and worse than all of them.
+    found *= float(found.sum()) / float(found @ held_back)
+    return found
 
 
-def _alike(days: NDArray[np.float64], of_person: NDArray[np.float64]) -> NDArray[np.float64]:
-    """How many others each visit shares its delivery with, by their weight. By distance in the row: few are near."""
-    order = np.argsort(days)
-    days, of_person = days[order], of_person[order]
-    others = np.zeros(len(days))
-    for apart in range(1, len(days)):
-        near = 1.0 - (days[apart:] - days[:-apart]) / DELIVERY
-        if near.max() <= 0.0:
-            break
-        near = np.maximum(0.0, near)
-        others[apart:] += near * of_person[:-apart]
-        others[:-apart] += near * of_person[apart:]
-    found = np.empty(len(days))
-    found[order] = others
+def _met_there(days: Array, of_person: Array) -> Array:
+    """How many visits, itself too, each visit has fuel in common with, by weight: sums over `ALIKE` days around."""
+    order = np.argsort(days, kind="stable")
+    weight, day = of_person[order], days[order] - days.min()
+    upto = np.concatenate([[0.0], np.cumsum(weight)])
+    moment = np.concatenate([[0.0], np.cumsum(weight * day)])
+    first, last = np.searchsorted(day, day - ALIKE), np.searchsorted(day, day + ALIKE)
+    here = np.arange(1, len(day) + 1)
+    before = (1.0 - day / ALIKE) * (upto[here] - upto[first]) + (moment[here] - moment[first]) / ALIKE
+    after = (1.0 + day / ALIKE) * (upto[last] - upto[here]) - (moment[last] - moment[here]) / ALIKE
+    found = np.empty(len(day))
+    found[order] = before + after
     return found
 
 

@@ -96,7 +96,7 @@ async def test_a_region_with_few_tests_teaches_nothing() -> None:
     assert priors.learned({"one": few}, {}, 9, None) == priors.Learned(priors.NOTHING, (0.0,) * 24, {"a": 0.005})
     assert priors.learned({"one": few}, {}, 10, None).lessons != priors.NOTHING
     # A season nobody has seen may be wrong by points, half a year on, and so is a level that was found then.
-    assert unknown_of(priors.NOTHING.season, [20000.0], [1.0], 20182.0) > 1.0
+    assert unknown_of(priors.NOTHING.season, [20000.0], [1.0], 20182.0)[0] > 1.0
 
 
 def test_priors_are_kept_in_steps_of_a_tenth() -> None:
