@@ -5,7 +5,7 @@ What is named here can be used alone, see server/LIBRARY.md; it needs numpy and 
 """
 
 from splitline.statistics.lessons import DatedChange, Figures, Lessons, figures_of, lessons_of, season_of
-from splitline.statistics.season import Season, at_days, basis
+from splitline.statistics.season import Season, at_day, basis
 from splitline.statistics.steadiness import Estimate
 from splitline.statistics.visits import Visit, visits_of
 
@@ -16,7 +16,7 @@ __all__ = [
     "Lessons",
     "Season",
     "Visit",
-    "at_days",
+    "at_day",
     "basis",
     "figures_of",
     "lessons_of",

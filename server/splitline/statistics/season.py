@@ -70,7 +70,7 @@ def season_of_cells(cells: Sequence[Cell], country: Sequence[float] | None = Non
     around = np.zeros(BINS) if country is None else np.array(country)
     names = {name: index for index, name in enumerate(dict.fromkeys(cell.source for cell in cells))}
     source = np.array([names[cell.source] for cell in cells], dtype=np.intp)
-    place = _basis([cell.day - AGE for cell in cells])
+    place = basis([cell.day - AGE for cell in cells])
     variance = np.array([cell.variance for cell in cells])
     left = np.array([cell.content for cell in cells]) - place @ around
     # Near 0 no digits are lost; each source has a level of its own anyway.
@@ -168,7 +168,7 @@ def _place_of(days: Days) -> tuple[NDArray[np.intp], NDArray[np.intp], Matrix]:
     return first, (first + 1) % BINS, place - below
 
 
-def _basis(days: Days) -> Matrix:
+def basis(days: Days) -> Matrix:
     """What each half-month has in the season at each day."""
     below, above, share = _place_of(days)
     found = np.zeros((len(share), BINS))
@@ -199,7 +199,7 @@ def unknown_of(season: Season, days: Days, weights: Days, now_day: float) -> tup
     The first is of the season now against its weighted mean at visits, the second the mean one of the season at visits
     against that. If what visits met is older or newer than `AGE`, the season comes earlier or later than was found.
     """
-    every = _basis(np.concatenate([np.asarray(days) - AGE, [now_day]]))
+    every = basis(np.concatenate([np.asarray(days) - AGE, [now_day]]))
     place, share = every[:-1], np.asarray(weights) / np.sum(weights)
     covariance, mean = np.array(season.covariance), share @ place
     contrast = every[-1] - mean
