@@ -11,8 +11,8 @@ import { fileURLToPath } from "node:url";
 const dist = fileURLToPath(new URL("../dist", import.meta.url));
 const MARK = "__PRECACHE__";
 const HASHED = /-[\w-]{8}\.\w+$/;
-const labels = fileURLToPath(new URL("../src/labels", import.meta.url));
-const LANGUAGES = readdirSync(labels).filter((name) => /^[a-z]{2}$/.test(name) && name !== "en");
+const i18n = fileURLToPath(new URL("../src/i18n", import.meta.url));
+const LANGUAGES = readdirSync(i18n).filter((name) => /^[a-z]{2}$/.test(name) && name !== "en");
 
 const files = readdirSync(dist, { recursive: true, withFileTypes: true })
   .filter((entry) => entry.isFile())

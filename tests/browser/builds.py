@@ -27,7 +27,7 @@ def later_build(folder: Path, hook: Any) -> Path:
     text = steps.read_text(encoding="utf-8")
     assert text.count(STEPS_END) == 1
     steps.write_text(text.replace(STEPS_END, LATER_STEP), encoding="utf-8")
-    words = pwa / "src" / "labels" / "sv" / "log.ts"
+    words = pwa / "src" / "i18n" / "sv" / "log.ts"
     text = words.read_text(encoding="utf-8")
     assert 'title: "Inställningar"' in text
     words.write_text(text.replace('title: "Inställningar"', f'title: "{LATER_WORD}"'), encoding="utf-8")

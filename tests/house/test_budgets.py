@@ -16,7 +16,7 @@ DIST = Path(__file__).parents[2] / "pwa" / "dist"
 KILO = 1000
 
 # A phone waits for the first piece of one of them before it draws: `fr-HASH.js`. The rest of it is `fr-rest-HASH.js`.
-LANGUAGES = [path.stem for path in (Path(__file__).parents[2] / "pwa" / "src" / "labels").iterdir() if path.is_dir()]
+LANGUAGES = [path.stem for path in (Path(__file__).parents[2] / "pwa" / "src" / "i18n").iterdir() if path.is_dir()]
 
 # Budgets of the design, gzip: JavaScript before the first use, and everything a phone installs.
 FIRST_USE = 70 * KILO
