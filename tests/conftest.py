@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, settings
 
-from system import chromium_path, one_at_a_time, postgresql_server
+from helpers.system import chromium_path, one_at_a_time, postgresql_server
 
 TOP = Path(__file__).parents[1]
 TESTS = TOP / "tests"
@@ -47,7 +47,7 @@ LONG = (
     "house/test_tools.py",
     "server/deploy/test_container.py",
     "photo/",
-    "browser/test_engines.py",
+    "browser/test_other_browsers.py",
     "server/archive/test_backup.py",
     "server/serving/test_serve.py",
     "browser/test_versions.py",

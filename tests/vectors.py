@@ -17,8 +17,9 @@ from uuid import UUID
 
 import numpy as np
 
-from aside import some_aside
-from names import pair_of_names
+from helpers.drawn_visits import visits, weights
+from helpers.name_pairs import pair_of_names
+from helpers.runs_set_aside import some_aside
 from splitline.chemistry.axis import Marks, Place
 from splitline.chemistry.blend import Part
 from splitline.chemistry.extraction import Sensitivities, Temperatures
@@ -28,7 +29,6 @@ from splitline.errors import Unusable
 from splitline.statistics.lessons import lessons_of
 from splitline.statistics.season import BINS, Season
 from splitline.statistics.visits import Visit, visits_of, weights_of
-from visited import visits, weights
 
 FOLDER = Path(__file__).parent.parent / "fixtures" / "vectors"
 SEED = 20260101

@@ -20,9 +20,9 @@ from playwright.sync_api import CDPSession, expect, sync_playwright  # noqa: E40
 
 from browser import stock  # noqa: E402
 from browser.phone import Opened, Phone, until  # noqa: E402
+from helpers.server_process import served  # noqa: E402
+from helpers.system import chromium_path  # noqa: E402
 from house.test_budgets import DIST, FIRST_USE, INSTALLED, KILO, Page, first_use, installed  # noqa: E402
-from serving import served  # noqa: E402
-from system import chromium_path  # noqa: E402
 
 SLOWDOWN = 4
 TESTS_IN_LOG = 10_000

@@ -10,9 +10,9 @@ import pytest
 from playwright.sync_api import Playwright, sync_playwright
 
 from browser.phone import Phone
-from serving import UNLIMITED, Served, served
+from helpers.server_process import UNLIMITED, Served, served
+from helpers.system import desktop_chromium_path
 from splitline.store.schema import metadata
-from system import desktop_chromium_path
 
 PICTURES = Path(__file__).parents[1] / "pictures"
 # What a phone is before anybody has used it: the app is there, its storage is not.

@@ -22,8 +22,8 @@ from browser import fonts
 from browser.phone import HERE, PATIENT, SWITCHES, arrive
 from browser.sheet_pages import ADDRESSES, ALL, FEW
 from browser.sheet_rows import FILL, LINE, Filled, filling
-from serving import served
-from system import chromium_path
+from helpers.server_process import served
+from helpers.system import chromium_path
 
 PICTURES = Path(__file__).parents[1] / "pictures" / "sheet"
 # The sheet is about screens: without the worker, every answer of the server can be held back.

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from playwright.sync_api import expect
 
 from browser.phone import Phone
-from serving import Served
+from helpers.server_process import Served
 
 
 def test_the_demo_is_ranked_and_says_that_it_is_invented(club: Served, phone: Callable[[str, str], Phone]) -> None:

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from playwright.sync_api import expect
 
 from browser.phone import Opened, Phone, until
-from serving import Served
+from helpers.server_process import Served
 
 # Between the Cantal and the Puy-de-Dome, near no station.
 AT_THE_BORDER = "45.3900, 2.7000"

@@ -7,8 +7,8 @@ from playwright.sync_api import expect
 
 from browser import french
 from browser.phone import Phone, until
+from helpers.server_process import Served
 from house.test_budgets import DIST
-from serving import Served
 
 SOURCE = "Relais de la Bruyère"
 

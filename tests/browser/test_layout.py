@@ -10,7 +10,7 @@ from browser.conftest import PICTURES
 from browser.fonts import TALL, USUAL
 from browser.layout import LOOKS, faults, measured
 from browser.phone import Opened, Phone, arrive
-from serving import Served
+from helpers.server_process import Served
 
 STARTS = ["test", "sources", "fuel", "log", "repair", "nothing-here"]
 PAGES_AT_LEAST = 15

@@ -12,7 +12,7 @@ from PIL import Image
 from playwright.sync_api import FloatRect, Locator, Page, expect
 
 from browser.phone import Opened, Phone, until
-from serving import UNLIMITED, Served, served
+from helpers.server_process import UNLIMITED, Served, served
 
 PhoneOf = Callable[[str, str], Phone]
 

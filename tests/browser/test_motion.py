@@ -8,7 +8,7 @@ from playwright.sync_api import Page, expect
 
 from browser.phone import Motion, Opened, Phone, until
 from browser.sheet import PAINTED, SILENT
-from serving import Served
+from helpers.server_process import Served
 
 # Names of the animations that run now, those of transitions included.
 RUNNING = """

@@ -7,7 +7,7 @@ from PIL import Image
 from playwright.sync_api import expect
 
 from browser.phone import Phone
-from serving import Served
+from helpers.server_process import Served
 
 # As if the phone could share files; what it was given is kept where the test finds it.
 SHARING = """

@@ -14,9 +14,9 @@ from PIL import Image
 from playwright.sync_api import Locator, expect
 
 from browser.phone import Opened, Phone, until
+from helpers.server_process import Served
 from photo.render import Picture, render
 from photo.scene import Kind, Scene, random_scene
-from serving import Served
 from splitline.chemistry.axis import Place
 
 SOURCE = "Relais du Sureau noir"

@@ -8,8 +8,8 @@ from pathlib import Path
 from playwright.sync_api import expect
 
 from browser.phone import Opened, Phone, until
-from invented import Json, reading, secret, source
-from serving import Served
+from helpers.examples import Json, reading, secret, source
+from helpers.server_process import Served
 
 Phones = Callable[[str, str], Phone]
 

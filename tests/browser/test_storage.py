@@ -11,7 +11,7 @@ from playwright.sync_api import CDPSession, Error, expect
 
 from browser import stock
 from browser.phone import Opened, Phone
-from serving import Served
+from helpers.server_process import Served
 
 PATIENCE = 60
 MEGA = 1_000_000

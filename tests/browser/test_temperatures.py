@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 
 from browser import stock
 from browser.phone import Opened, Phone
-from serving import Served
+from helpers.server_process import Served
 
 SOURCE = "Relais du Sureau noir"
 MINUTE = 60_000

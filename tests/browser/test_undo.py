@@ -8,7 +8,7 @@ from playwright.sync_api import expect
 
 from browser import stock
 from browser.phone import Opened, Phone, until
-from serving import Served
+from helpers.server_process import Served
 
 Phones = Callable[[str, str], Phone]
 

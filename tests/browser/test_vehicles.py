@@ -5,7 +5,7 @@ from collections.abc import Callable
 from playwright.sync_api import expect
 
 from browser.phone import Opened, Phone
-from serving import Served
+from helpers.server_process import Served
 
 STATION = "Relais du Sureau noir"
 

@@ -9,9 +9,9 @@ from playwright.sync_api import expect
 
 from browser import stock
 from browser.builds import LATER_WORD, later_build
-from browser.middleman import Middleman, Passing, between
 from browser.phone import Opened, Phone, until
-from serving import Served
+from browser.proxy import Middleman, Passing, between
+from helpers.server_process import Served
 
 PATIENCE = 60
 READY = "A new version is ready."

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import httpx
 
-from invented import Json
+from helpers.examples import Json
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from serving import Served
+from helpers.server_process import Served
 
 UNFINISHED = b"GET /healthz HTTP/1.1\r\nHost: x\r\n"
 ATTACKER = "127.0.0.2"

@@ -7,8 +7,8 @@ from time import monotonic
 
 import httpx
 
-from calling import headers
-from invented import Json, reading, source
+from helpers.api_client import headers
+from helpers.examples import Json, reading, source
 
 TAKEN = ("stored", "known", "replaced", "held")
 # What tells a phone to come again.

@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from calling import problem_of
 from faults.conftest import Place, Tell
 from faults.counting import counted, pulled
 from faults.phones import all_send, answered, get, phones, records, until
-from process import splitline
-from serving import served
+from helpers.api_client import problem_of
+from helpers.command import splitline
+from helpers.server_process import served
 
 
 @pytest.mark.parametrize("into", ["sqlite", "postgresql"])

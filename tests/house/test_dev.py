@@ -11,7 +11,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from urllib.request import urlopen
 
-from system import free_port
+from helpers.system import free_port
 
 TOP = Path(__file__).parents[2]
 PATIENCE = 60

@@ -9,7 +9,7 @@ from pathlib import Path
 import asyncpg
 import pytest
 
-import system
+from helpers import system
 
 
 async def test_the_server_is_postgresql(postgresql_url: str) -> None:

@@ -21,6 +21,8 @@ from msgspec import json
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
+from helpers.server_process import UNLIMITED, Served, served
+from helpers.system import postgresql_cluster
 from load import crowd, freshness, pulling, report
 from load.calls import settle
 from load.databases import Postgresql, Sqlite
@@ -30,8 +32,6 @@ from load.pushes import CONNECTIONS, MANY, Pushes, fill
 from load.report import Line
 from load.stations import Stations, today
 from load.watch import Watch
-from serving import UNLIMITED, Served, served
-from system import postgresql_cluster
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,8 @@ from typing import Any
 
 from litestar import Litestar, Request, Response, post
 
+from helpers.system import free_port
 from load.calls import Call, answer, connected, settle
-from system import free_port
 
 
 @post("/echo", status_code=200)

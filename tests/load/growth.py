@@ -22,10 +22,10 @@ import msgspec
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
+from helpers.server_process import UNLIMITED, Served, served
 from load import world
 from load.calls import Call, answer, connected, cpu_seconds, memory, quantile
 from load.filling import fill
-from serving import UNLIMITED, Served, served
 from splitline.regions import regions
 
 SMALL = 10_000

@@ -111,5 +111,5 @@ def test_nothing_of_the_server_is_imported() -> None:
             assert not [name for name in names if name.split(".")[0] == "splitline"], file
             found = [folder.parent / f"{name.replace('.', '/')}.py" for name in names]
             # What forks the servers of other tests: a benchmark starts its own.
-            waiting += [path for path in found if path.exists() and path not in seen and path.name != "forking.py"]
-    assert {path.name for path in seen} > {"senders.py", "databases.py", "echo.py", "serving.py", "system.py"}
+            waiting += [path for path in found if path.exists() and path not in seen and path.name != "fork_server.py"]
+    assert {path.name for path in seen} > {"senders.py", "databases.py", "echo.py", "server_process.py", "system.py"}

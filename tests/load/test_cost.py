@@ -10,8 +10,8 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
-from invented import IN_FR_15, Json, person, reading, retraction, source
-from invented import texts as said
+from helpers.examples import IN_FR_15, Json, person, reading, retraction, source
+from helpers.examples import texts as said
 from splitline.figures.schedule import bring_up
 from splitline.intake.intake import Intake
 from splitline.moderation.queue import waiting

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from uncertainties import ufloat, wrap
 
+from outside.published import published, rows
 from outside.readings import Judged, judged, measurements
 from outside.tube_world import (
     FUEL_WATER,
@@ -24,7 +25,6 @@ from outside.tube_world import (
     lines_seen,
     printed,
 )
-from published import published, rows
 from splitline.chemistry.budget import Figures, result, results
 from splitline.chemistry.exchange import Exchange
 from splitline.chemistry.measurement import Measurement, Run, Tube

@@ -6,8 +6,8 @@ from dataclasses import asdict
 import numpy as np
 import pytest
 
+from outside.published import published
 from outside.tube_world import RATIOS, closed_form, content_of, line
-from published import published
 from splitline.chemistry.budget import Result, result
 from splitline.chemistry.constants import load
 from splitline.chemistry.exchange import BUILT_IN, Exchange

@@ -2,8 +2,8 @@
 
 import pytest
 
+from outside.published import published
 from outside.tube_world import content_of
-from published import published
 from splitline.chemistry.density import density
 from splitline.chemistry.extraction import Filling, Temperatures, brine_content, line_of_content
 from splitline.chemistry.measurement import USUAL_FUEL_WATER

@@ -2,7 +2,7 @@
 
 import pytest
 
-from published import published
+from outside.published import published
 from splitline.chemistry import fuels
 
 PRINTED = published("fuels")

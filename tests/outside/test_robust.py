@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from published import published
+from outside.published import published
 from splitline.statistics.robust import huber, mad_spread, quantile
 
 COPPER = published("statistics")["robust_mean"]

@@ -5,7 +5,7 @@ from math import log, sqrt
 import numpy as np
 import pytest
 
-from published import published
+from outside.published import published
 from splitline.statistics.change import changes_of
 from splitline.statistics.steadiness import estimate
 from splitline.statistics.visits import Visit

@@ -6,7 +6,7 @@ from random import Random
 import numpy as np
 import pytest
 
-from published import published
+from outside.published import published
 from splitline.statistics.robust import huber
 from splitline.statistics.tally import centre_of, centres_of, tenth_of
 

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
-from published import published
+from outside.published import published
 
 Array = NDArray[np.float64]
 _FORMULA = published("density_formula")

@@ -12,8 +12,8 @@ from hypothesis import HealthCheck, Phase, given, seed, settings
 from hypothesis import strategies as st
 from litestar.testing import TestClient
 
-from calling import headers
-from invented import Json, reading, retraction, source
+from helpers.api_client import headers
+from helpers.examples import Json, reading, retraction, source
 from splitline import config
 from splitline.app import create
 from splitline.cli import main

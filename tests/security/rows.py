@@ -16,11 +16,11 @@ from typing import Any
 import httpx
 from litestar.testing import TestClient
 
-from calling import headers
-from invented import IN_FR_15, Json, person, picture, reading, retraction, secret, source
+from helpers.api_client import headers
+from helpers.examples import IN_FR_15, Json, person, picture, reading, retraction, secret, source
+from helpers.server_process import served
 from security import fuzz, pictures
 from security.schema import PHASES, explore
-from serving import served
 from splitline.app import create
 from splitline.archive.fields import UNSEEN
 from splitline.config import settings

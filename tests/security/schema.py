@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
-from invented import secret
-from serving import UNLIMITED, served
+from helpers.examples import secret
+from helpers.server_process import UNLIMITED, served
 
 CONFIGURATION = Path(__file__).with_name("schemathesis.toml")
 PHASES = "coverage,fuzzing,stateful"

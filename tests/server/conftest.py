@@ -13,7 +13,7 @@ import pytest
 from litestar.testing import AsyncTestClient
 from msgspec import Raw
 
-from calling import OPERATIONS
+from helpers.api_client import OPERATIONS
 from splitline.answers import Answer
 from splitline.app import create
 from splitline.config import Settings, settings

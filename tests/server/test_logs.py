@@ -8,9 +8,9 @@ from pathlib import Path
 import httpx
 import pytest
 
-from calling import headers
-from invented import picture, secret, source
-from serving import served
+from helpers.api_client import headers
+from helpers.examples import picture, secret, source
+from helpers.server_process import served
 from splitline.store.schema import HEAD
 
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image, ImageEnhance
 
-from invented import drawing, picture
+from helpers.examples import drawing, picture
 from splitline.perceptual_hash import BANDS, FARTHEST, bands, difference_hash, distance, reach
 
 HASHES = st.integers(0, 2**64 - 1)

@@ -7,7 +7,7 @@ from heapq import merge
 from operator import attrgetter
 from pathlib import Path
 
-from process import splitline
+from helpers.command import splitline
 from study_trust.records import Sending
 from study_trust.site import Site, Standing, running
 from study_trust.world import DAYS, START, World, moment_of

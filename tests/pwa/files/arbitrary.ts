@@ -14,7 +14,7 @@ import type { StarRow } from "@/rows/star";
 import type { OwnTest, SealedTest, SyncNote } from "@/rows/test";
 import type { HeightCheck, KnownSample, TubeChange, TubeRow, WeighedMark } from "@/rows/tube";
 import type { Tank, VehicleRow, Vehicles } from "@/rows/vehicle";
-import { NOW } from "../invented";
+import { NOW } from "../helpers/examples";
 
 type Later<Row> = { [Name in keyof Row]-?: object extends Pick<Row, Name> ? Name : never }[keyof Row];
 type Of<Row, Names extends keyof Row> = { [Name in Names]-?: fc.Arbitrary<Row[Name]> };

@@ -3,7 +3,7 @@
 import fc from "fast-check";
 import { readLog, writeLog } from "@/files/log-file";
 import { firstVehicle } from "@/rows/vehicle";
-import { NOW } from "../invented";
+import { NOW } from "../helpers/examples";
 import { can, fill, id, maybe, ownTest, plan, settings, sheet, source, star, tank, tube, vehicles } from "./arbitrary";
 
 const few = <T>(one: fc.Arbitrary<T>) => fc.array(one, { minLength: 1, maxLength: 2 });

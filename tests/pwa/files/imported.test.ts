@@ -17,8 +17,8 @@ import { keepTest, readTest, retractTest, reviseTest, reviseTests } from "@/stor
 import { correctTimes } from "@/store/times";
 import { carryIn, carryOut } from "@/store/transfer";
 import { exchange } from "@/sync/exchange";
-import { entry, keeping, NOW, pulledTest, stored, tubeRow } from "../invented";
-import { json, LittleServer } from "../little-server";
+import { entry, keeping, NOW, pulledTest, stored, tubeRow } from "../helpers/examples";
+import { json, LittleServer } from "../sync/little-server";
 
 const clock = () => NOW;
 let server: LittleServer;

@@ -3,7 +3,7 @@ import type { Run } from "@/records";
 import { addSource } from "@/store/sources";
 import { keepTest } from "@/store/tests";
 import { carryOut } from "@/store/transfer";
-import { entry, keeping, NOW } from "../invented";
+import { entry, keeping, NOW } from "../helpers/examples";
 
 test("quotes as RFC 4180 section 2 says, rules 5 to 7", () => {
   expect(cell("aaa")).toBe("aaa");

@@ -9,7 +9,7 @@ import { addSource } from "@/store/sources";
 import { keepTest, type LogLine, listTests, retractTest, reviseTest } from "@/store/tests";
 import { carryIn, carryOut } from "@/store/transfer";
 import { addTube, keepScaleCheck, keepWeighing, listTubes, takeOffset } from "@/store/tubes";
-import { entry, keeping, NOW, stored, tubeRow } from "../invented";
+import { entry, keeping, NOW, stored, tubeRow } from "../helpers/examples";
 
 const WHO = { contributor: "00112233445566ff", secret: null };
 

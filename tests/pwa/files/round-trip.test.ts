@@ -16,7 +16,7 @@ import { DEFAULTS, loadSettings, saveSettings, writeFact } from "@/store/setting
 import { keepTest } from "@/store/tests";
 import { carryIn, carryOut } from "@/store/transfer";
 import { loadVehicles } from "@/store/vehicles";
-import { entry, keeping, NOW, sealed } from "../invented";
+import { entry, keeping, NOW, sealed } from "../helpers/examples";
 import { can, fill, id, maybe, plan, problems, settings, sheet, star, text, time, tube, vehicles } from "./arbitrary";
 
 const RUNS = 30;

@@ -3,7 +3,7 @@ import { comparisonOf, driftsOf, heldAfter, partsOf, vehicleAfter } from "@/mode
 import type { Stock } from "@/model/tank";
 import type { FilledPart, FillRow } from "@/rows/fill";
 import { newVehicle } from "@/rows/vehicle";
-import { can } from "../invented-can";
+import { can } from "./can";
 
 const part = (volume: number, content: number | null, more: Partial<FilledPart> = {}): FilledPart => ({
   ...{ volume, content, expanded_uncertainty: content === null ? null : 2 },

@@ -1,7 +1,7 @@
 import { filtersSet, NO_FILTERS, passes } from "@/model/filters";
 import type { Ranked } from "@/model/ranking";
 import type { SourceFigures } from "@/rows/source-figures";
-import { NOW } from "../invented";
+import { NOW } from "../helpers/examples";
 
 function row(figures: Partial<SourceFigures> | null, distance_km: number | null = null): Ranked {
   const whole = figures && { evidence: 0, floor: 60, changes: [], ...figures };

@@ -3,7 +3,7 @@
 // --scale linear --fuel-water 0 --temperature 20 --percent …`).
 import { checkOf, doubtOf, faultOf, type Heights, misfitsOf } from "@/model/heights";
 import type { HeightCheck } from "@/rows/tube";
-import { NOW, tubeRow } from "../invented";
+import { NOW, tubeRow } from "../helpers/examples";
 
 const row = tubeRow({ scale: "unknown" });
 const SHRUNK = { 20: 21.841990899703255, 50: 54.73160176189155, 80: 86.5124162620717 };

@@ -4,7 +4,7 @@ import { applyPage } from "@/store/cursor";
 import { listFigures } from "@/store/figure-rows";
 import { refreshFigures } from "@/store/figures";
 import { readSource } from "@/store/sources";
-import { NOW, pulledSource, pulledTest } from "../invented";
+import { NOW, pulledSource, pulledTest } from "../helpers/examples";
 
 const DAY = 86_400_000;
 /** 4 points below the mean in the middle of January, 4 above in the middle of July. */

@@ -4,7 +4,7 @@ import { applyPage } from "@/store/cursor";
 import { dropPlan, listPlans, readPlan, savePlan } from "@/store/plans";
 import { addSource } from "@/store/sources";
 import { keepTest, retractTest } from "@/store/tests";
-import { entry, keeping, NOW, pulledSource } from "../invented";
+import { entry, keeping, NOW, pulledSource } from "../helpers/examples";
 
 const plan = { first_day: "2026-03-02", weeks: 4 };
 const made_at = NOW.toISOString();

@@ -1,6 +1,6 @@
 import { rank } from "@/model/ranking";
 import type { FiguresRow } from "@/rows/source";
-import { NOW } from "../invented";
+import { NOW } from "../helpers/examples";
 
 function row(name: string, figures: { tau_bound: number; floor: number; evidence: number } | null, latitude = 45) {
   const whole = figures === null ? null : { ...figures, typical: 80 };

@@ -5,7 +5,7 @@ import { SPECIFICATIONS } from "@/chemistry/meaning";
 import { chosenOf, monthsOf, type RegionTest } from "@/model/region-months";
 import { applyPage } from "@/store/cursor";
 import { listRegionTests } from "@/store/regions";
-import { pulledSource, pulledTest } from "../invented";
+import { pulledSource, pulledTest } from "../helpers/examples";
 
 const DAY = 86_400_000;
 const PUBLISHED = fileURLToPath(new URL("../../../fixtures/published/statistics.json", import.meta.url));

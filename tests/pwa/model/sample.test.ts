@@ -4,7 +4,7 @@ import { result } from "@/chemistry/budget";
 import { isOld, lacksContent, sampleFound } from "@/model/sample";
 import type { SealedTest } from "@/rows/test";
 import { recordOf, type TubeChange, type TubeRow } from "@/rows/tube";
-import { NOW, sealed, tubeRow } from "../invented";
+import { NOW, sealed, tubeRow } from "../helpers/examples";
 
 function foundIn(row: TubeRow, test: SealedTest, known: number, uncertainty: number) {
   const found = sampleFound(row, test, known, uncertainty, NOW);

@@ -7,7 +7,7 @@ import type { Draft, DraftRun } from "@/rows/draft";
 import { readNow } from "@/screens/test/run-entry";
 import { newDraft } from "@/store/drafts";
 import { DEFAULTS } from "@/store/settings";
-import { NOW } from "../invented";
+import { NOW } from "../helpers/examples";
 
 const MINUTE = 60_000;
 const now = NOW.getTime();

@@ -3,7 +3,7 @@
 
 import { excessOf, mostOff, nextMark, uncertaintyOf, verdictOf, type Weighing, weighedMark } from "@/model/weighing";
 import type { WeighedMark } from "@/rows/tube";
-import { NOW, tubeRow } from "../invented";
+import { NOW, tubeRow } from "../helpers/examples";
 
 const weighed = (change: Partial<Weighing> = {}): WeighedMark =>
   weighedMark({ nominal: 50, mass: 50, temperature: 20, resolution: 0.1, ...change }, NOW) as WeighedMark;

@@ -8,9 +8,9 @@ import { settings, startLive } from "@/state/signals";
 import { announce } from "@/store/changes";
 import { loadSettings, readFact, saveSettings } from "@/store/settings";
 import { addSource } from "@/store/sources";
-import { entry, NOW } from "../invented";
-import { soon } from "../soon";
-import { mount, nameOf, unmount } from "../widgets/mount";
+import { entry, NOW } from "../helpers/examples";
+import { mount, nameOf, unmount } from "../helpers/mount";
+import { soon } from "../helpers/soon";
 
 afterEach(unmount);
 

@@ -11,9 +11,9 @@ import { applyPage } from "@/store/cursor";
 import { listFigures } from "@/store/figure-rows";
 import { refreshFigures } from "@/store/figures";
 import { keepTest } from "@/store/tests";
-import { keeping, NOW, pulledSource, pulledTest } from "../invented";
-import { soon } from "../soon";
-import { mount, unmount } from "../widgets/mount";
+import { keeping, NOW, pulledSource, pulledTest } from "../helpers/examples";
+import { mount, unmount } from "../helpers/mount";
+import { soon } from "../helpers/soon";
 
 afterEach(unmount);
 

@@ -11,9 +11,9 @@ import { refreshFigures } from "@/store/figures";
 import { identity } from "@/store/identity";
 import { writeFact } from "@/store/settings";
 import { readSource } from "@/store/sources";
-import { NOW, pulledSource, pulledTest } from "../invented";
-import { soon } from "../soon";
-import { type Mounted, mount, unmount } from "../widgets/mount";
+import { NOW, pulledSource, pulledTest } from "../helpers/examples";
+import { type Mounted, mount, unmount } from "../helpers/mount";
+import { soon } from "../helpers/soon";
 
 afterEach(() => {
   unmount();

@@ -10,9 +10,9 @@ import { newDraft, saveDraft } from "@/store/drafts";
 import { refreshFigures } from "@/store/figures";
 import { DEFAULTS } from "@/store/settings";
 import { addTube } from "@/store/tubes";
-import { NOW, pulledSource, pulledTest, tubeRow } from "../invented";
-import { soon } from "../soon";
-import { mount, unmount } from "../widgets/mount";
+import { NOW, pulledSource, pulledTest, tubeRow } from "../helpers/examples";
+import { mount, unmount } from "../helpers/mount";
+import { soon } from "../helpers/soon";
 
 afterEach(unmount);
 

@@ -3,8 +3,8 @@ import { labels } from "@/i18n";
 import { Notices } from "@/shell/notices";
 import { updateReady } from "@/shell/update";
 import { inTurn } from "@/store/drafts";
-import { soon } from "../soon";
-import { mount, unmount } from "../widgets/mount";
+import { mount, unmount } from "../helpers/mount";
+import { soon } from "../helpers/soon";
 
 afterEach(() => {
   unmount();

@@ -2,8 +2,8 @@ import { server, startLive } from "@/state/signals";
 import { announce } from "@/store/changes";
 import { writeFact } from "@/store/settings";
 import { addSource } from "@/store/sources";
-import { entry, NOW } from "../invented";
-import { soon } from "../soon";
+import { entry, NOW } from "../helpers/examples";
+import { soon } from "../helpers/soon";
 
 test("what is counted does not undo what became known while it was counted", async () => {
   await startLive();

@@ -12,7 +12,7 @@ import { keepPhoto, readPhoto } from "@/store/photos";
 import { DEFAULTS } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest, retractTest } from "@/store/tests";
-import { entry, keeping, NOW, STRANGER, sealed, stored, tubeRow } from "../invented";
+import { entry, keeping, NOW, STRANGER, sealed, stored, tubeRow } from "../helpers/examples";
 
 const LATER = new Date(NOW.getTime() + 86_400_000);
 const TUBE = tubeRow();

@@ -3,7 +3,7 @@ import { changeDraft, countable, loadDraft, movedBy, newDraft, saveDraft } from 
 import { DEFAULTS } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { keepTest } from "@/store/tests";
-import { entry, keeping, NOW } from "../invented";
+import { entry, keeping, NOW } from "../helpers/examples";
 
 const MINUTE = 60_000;
 const YEARS = 730 * 86_400_000;

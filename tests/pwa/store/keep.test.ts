@@ -2,7 +2,7 @@ import { isSettling, loadDraft, newDraft, saveDraft } from "@/store/drafts";
 import { askToPersist, dropSentPhotos, measureRoom, nearlyFull } from "@/store/keep";
 import { keepPhoto, markPhoto, readPhoto } from "@/store/photos";
 import { DEFAULTS } from "@/store/settings";
-import { NOW } from "../invented";
+import { NOW } from "../helpers/examples";
 
 const picture = (byte: number) => ({ bytes: new Uint8Array([byte]).buffer, type: "image/jpeg", width: 1, height: 1 });
 

@@ -7,7 +7,7 @@ import { refreshFigures } from "@/store/figures";
 import { comparedToOthers, offsetOf } from "@/store/lessons";
 import { readFact, writeFact } from "@/store/settings";
 import { readSource } from "@/store/sources";
-import { NOW, pulledSource, pulledTest, tubeRow } from "../invented";
+import { NOW, pulledSource, pulledTest, tubeRow } from "../helpers/examples";
 
 const DAY = 86_400_000;
 const CURSOR = { server: "https://here.example", cursor: "a.1" };

@@ -6,7 +6,7 @@ import { listFigures } from "@/store/figure-rows";
 import { nextBatch, settle } from "@/store/outbox";
 import { queueAgain } from "@/store/resend";
 import { addSource, editSource, readSource } from "@/store/sources";
-import { entry, NOW, pulledSource, stored } from "../invented";
+import { entry, NOW, pulledSource, stored } from "../helpers/examples";
 
 const CURSOR = { server: "", cursor: "a.1" };
 const SENTENCE = "Others have tested here, so your change waits until a moderator confirms it.";

@@ -3,7 +3,7 @@ import { run } from "@/store/open";
 import { readingsAt, sampledSince } from "@/store/readings";
 import { addSource } from "@/store/sources";
 import { keepTest } from "@/store/tests";
-import { entry, keeping, NOW } from "../invented";
+import { entry, keeping, NOW } from "../helpers/examples";
 
 const DAY = 86_400_000;
 const daysAgo = (days: number) => new Date(NOW.getTime() - days * DAY).toISOString();

@@ -9,7 +9,7 @@ import { foreseeRecomputation, NOTHING, recomputeTests } from "@/store/recompute
 import { addSource } from "@/store/sources";
 import { keepTest, readTest, retractTest } from "@/store/tests";
 import { addTube, editTube, readTube } from "@/store/tubes";
-import { entry, keeping, NOW, stored, tubeRow } from "../invented";
+import { entry, keeping, NOW, stored, tubeRow } from "../helpers/examples";
 
 const FIGURES = {
   unknown: { content: 79.89971707125889, expanded_uncertainty: 3.9994849178848635 },

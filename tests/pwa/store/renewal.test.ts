@@ -6,7 +6,7 @@ import { markMovedRead, readMoved, renewOnce } from "@/store/renewal";
 import { readFact } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest } from "@/store/tests";
-import { entry, keeping, NOW, stored } from "../invented";
+import { entry, keeping, NOW, stored } from "../helpers/examples";
 
 const LATER = new Date(NOW.getTime() + 3_600_000);
 const STRONG = { water: 50, fuel: 50, line: 88.8, percent: null, top: null };

@@ -6,7 +6,7 @@ import { queueAgain } from "@/store/resend";
 import { retractSource } from "@/store/retract-source";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest, retractTest } from "@/store/tests";
-import { entry, keeping, NOW, refused, stored } from "../invented";
+import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
 
 async function answered(answer: (entry: OutboxEntry) => Answer = stored) {
   const batch = await nextBatch();

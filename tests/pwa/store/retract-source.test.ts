@@ -6,7 +6,7 @@ import { holdOn, retractSource } from "@/store/retract-source";
 import { DEFAULTS } from "@/store/settings";
 import { addSource, readSource } from "@/store/sources";
 import { keepTest, retractTest } from "@/store/tests";
-import { entry, keeping, NOW, pulledTest, refused, stored } from "../invented";
+import { entry, keeping, NOW, pulledTest, refused, stored } from "../helpers/examples";
 
 async function sentSource(): Promise<string> {
   const id = await addSource(entry(), true, NOW);

@@ -5,7 +5,7 @@ import { keepPhoto, readPhoto, unsentPhotos } from "@/store/photos";
 import { DEFAULTS, loadSettings, saveSettings } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest, reviseTest } from "@/store/tests";
-import { entry, keeping, NOW, sealed, stored } from "../invented";
+import { entry, keeping, NOW, sealed, stored } from "../helpers/examples";
 
 const picture = (byte: number) =>
   keepPhoto({ bytes: new Uint8Array([byte]).buffer, type: "image/jpeg", width: 1, height: 1 }, NOW);

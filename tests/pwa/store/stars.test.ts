@@ -8,7 +8,7 @@ import { readFact, writeFact } from "@/store/settings";
 import { listStars, lookAtStars, setStar } from "@/store/stars";
 import { keepTest } from "@/store/tests";
 import { carryIn, carryOut } from "@/store/transfer";
-import { keeping, NOW, pulledSource, pulledTest, STRANGER } from "../invented";
+import { keeping, NOW, pulledSource, pulledTest, STRANGER } from "../helpers/examples";
 
 const DAY = 86_400_000;
 const CURSOR = { server: "", cursor: "a.1" };

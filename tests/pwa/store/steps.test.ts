@@ -8,7 +8,7 @@ import { STEPS } from "@/store/steps";
 import { readTest } from "@/store/tests";
 import { readTube } from "@/store/tubes";
 import { loadVehicles } from "@/store/vehicles";
-import { NOW, pulledSource, pulledTest, sealed, tubeRow } from "../invented";
+import { NOW, pulledSource, pulledTest, sealed, tubeRow } from "../helpers/examples";
 
 /** A phone as the version before had it, with a source, a test of one's own and one of somebody else. */
 async function versionBefore(version: number) {

@@ -7,8 +7,8 @@ import { keepPhoto, readPhoto } from "@/store/photos";
 import { DEFAULTS } from "@/store/settings";
 import { addSource, editSource, readSource } from "@/store/sources";
 import { keepTest, listTests, readTest, retractTest, reviseTest } from "@/store/tests";
-import { entry, keeping, NOW, refused, stored } from "../invented";
-import { soon } from "../soon";
+import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
+import { soon } from "../helpers/soon";
 
 async function queued() {
   return (await nextBatch()).map(({ kind, id, revision }) => ({ kind, id, revision }));

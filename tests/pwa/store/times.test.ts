@@ -9,7 +9,7 @@ import { readFact } from "@/store/settings";
 import { addSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest } from "@/store/tests";
 import { correctTimes } from "@/store/times";
-import { entry, keeping, NOW, refused, stored } from "../invented";
+import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
 
 const YEAR = 365 * 86_400_000;
 const RIGHT = { sampled_at: "2026-03-12T13:30:00+01:00", tested_at: "2026-03-12T14:00:00+01:00" };

@@ -17,7 +17,7 @@ import {
   readTube,
   takeOffset,
 } from "@/store/tubes";
-import { keeping, NOW, tubeRow } from "../invented";
+import { keeping, NOW, tubeRow } from "../helpers/examples";
 
 /** A moment some minutes later. */
 const later = (minutes: number) => new Date(NOW.getTime() + minutes * 60_000);

@@ -6,7 +6,7 @@ import { listCans, saveCan } from "@/store/cans";
 import { dropFill, dropVehicle, listFills, putFill, restoreVehicle, saveFill, undoFill } from "@/store/fills";
 import { loadSettings, saveSettings } from "@/store/settings";
 import { loadVehicles, putInUse, saveVehicle } from "@/store/vehicles";
-import { NOW } from "../invented";
+import { NOW } from "../helpers/examples";
 
 const at = NOW.toISOString();
 const known = { content: 80, expanded_uncertainty: 2 };

@@ -5,7 +5,7 @@ import { listFigures, readFigures } from "@/store/figure-rows";
 import { refreshFigures } from "@/store/figures";
 import { readSource } from "@/store/sources";
 import { keepWeights } from "@/store/weights";
-import { NOW, pulledSource, pulledTest } from "../invented";
+import { NOW, pulledSource, pulledTest } from "../helpers/examples";
 
 const DAY = 86_400_000;
 const KNOWN = "aaaaaaaaaaaaaaaa";

@@ -5,8 +5,8 @@ import { DEFAULTS, readFact, saveSettings } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest } from "@/store/tests";
 import { exchange } from "@/sync/exchange";
-import { entry, keeping, NOW, pulledSource, stored } from "../invented";
-import { type Answering, json, LittleServer } from "../little-server";
+import { entry, keeping, NOW, pulledSource, stored } from "../helpers/examples";
+import { type Answering, json, LittleServer } from "./little-server";
 
 const clock = () => NOW;
 let little: LittleServer;

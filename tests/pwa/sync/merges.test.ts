@@ -7,7 +7,7 @@ import { nextBatch, settle } from "@/store/outbox";
 import { DEFAULTS, writeFact } from "@/store/settings";
 import { addSource, readSource } from "@/store/sources";
 import { keepTest, listTests, readTest } from "@/store/tests";
-import { entry, keeping, NOW, pulledSource, pulledTest, stored } from "../invented";
+import { entry, keeping, NOW, pulledSource, pulledTest, stored } from "../helpers/examples";
 
 let sequence = 100;
 

@@ -5,8 +5,8 @@ import { addSource, editSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest, reviseTest } from "@/store/tests";
 import { Client } from "@/sync/client";
 import { drain } from "@/sync/outbox";
-import { entry, keeping, NOW, refused, stored } from "../invented";
-import { type Answering, json, LittleServer } from "../little-server";
+import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
+import { type Answering, json, LittleServer } from "./little-server";
 
 const clock = () => NOW;
 

@@ -7,8 +7,8 @@ import { DEFAULTS, readFact } from "@/store/settings";
 import { Client } from "@/sync/client";
 import { learnOutlines, learnRegion } from "@/sync/outlines";
 import { learnRegions } from "@/sync/regions";
-import { pulledSource } from "../invented";
-import { type Answering, json, LittleServer } from "../little-server";
+import { pulledSource } from "../helpers/examples";
+import { type Answering, json, LittleServer } from "./little-server";
 
 const TRIANGLE = {
   type: "MultiPolygon",

@@ -10,8 +10,8 @@ import { readTest, reviseTest } from "@/store/tests";
 import type { Client } from "@/sync/client";
 import { pull } from "@/sync/pull";
 import { syncWords } from "@/sync/words";
-import { Feed } from "../feed";
-import { NOW, pulledSource, pulledTest, STRANGER } from "../invented";
+import { NOW, pulledSource, pulledTest, STRANGER } from "../helpers/examples";
+import { Feed } from "./feed";
 
 const clock = () => NOW;
 

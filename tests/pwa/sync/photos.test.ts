@@ -5,8 +5,8 @@ import { addSource } from "@/store/sources";
 import { keepTest, retractTest } from "@/store/tests";
 import { Client } from "@/sync/client";
 import { sendPhotos } from "@/sync/photos";
-import { entry, keeping, NOW, refused, stored } from "../invented";
-import { type Answering, json, LittleServer } from "../little-server";
+import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
+import { type Answering, json, LittleServer } from "./little-server";
 
 let server: LittleServer;
 async function serving(answering: Answering): Promise<Client> {

@@ -7,9 +7,9 @@ import { addSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest } from "@/store/tests";
 import { Client } from "@/sync/client";
 import { pull } from "@/sync/pull";
-import { Feed } from "../feed";
-import { entry, keeping, NOW, pulledSource, pulledTest, stored } from "../invented";
-import { json, LittleServer } from "../little-server";
+import { entry, keeping, NOW, pulledSource, pulledTest, stored } from "../helpers/examples";
+import { Feed } from "./feed";
+import { json, LittleServer } from "./little-server";
 
 const clock = () => NOW;
 

@@ -2,8 +2,8 @@ import { identity } from "@/store/identity";
 import { readFact } from "@/store/settings";
 import { Client } from "@/sync/client";
 import { learnTubes } from "@/sync/tubes";
-import { NOW } from "../invented";
-import { json, LittleServer } from "../little-server";
+import { NOW } from "../helpers/examples";
+import { json, LittleServer } from "./little-server";
 
 const later = (hours: number) => new Date(NOW.getTime() + hours * 3_600_000);
 const tubes = [{ tube: "a", offset: -6, uncertainty: 1, sources: 3, learned_at: NOW.toISOString() }];

@@ -1,7 +1,7 @@
 import { settings } from "@/state/signals";
 import { Client } from "@/sync/client";
 import { exchangeNow } from "@/sync/when";
-import { json, LittleServer } from "../little-server";
+import { json, LittleServer } from "./little-server";
 
 const DOCUMENT = { code: "too_many", detail: "Too much was sent with one secret in a short time.", problems: [] };
 

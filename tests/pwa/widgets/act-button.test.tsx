@@ -1,7 +1,7 @@
 // @vitest-environment happy-dom
 // No button is dead without a word: what is missing is said on tap, and the field that waits gets the focus.
 import { ActButton } from "@/widgets/act-button";
-import { act, mount, unmount } from "./mount";
+import { act, mount, unmount } from "../helpers/mount";
 
 afterEach(unmount);
 

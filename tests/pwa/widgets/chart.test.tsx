@@ -2,7 +2,7 @@
 import { Chart } from "@/widgets/chart";
 import type { ChartPoint } from "@/widgets/chart-scale";
 import { FIELD, scaleOf } from "@/widgets/chart-scale";
-import { mount, unmount } from "./mount";
+import { mount, unmount } from "../helpers/mount";
 
 afterEach(unmount);
 

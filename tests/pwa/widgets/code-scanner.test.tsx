@@ -2,8 +2,8 @@
 /** The camera and the browser's own reader of codes are stood in for: they are not ours. */
 
 import { CodeScanner, canScan } from "@/widgets/code-scanner";
-import { soon } from "../soon";
-import { act, mount, unmount } from "./mount";
+import { act, mount, unmount } from "../helpers/mount";
+import { soon } from "../helpers/soon";
 
 afterEach(() => {
   unmount();

@@ -1,8 +1,8 @@
 // @vitest-environment happy-dom
 import { render } from "preact";
 import { lazy } from "@/widgets/lazy";
-import { soon } from "../soon";
-import { act, type Mounted, mount, unmount } from "./mount";
+import { act, type Mounted, mount, unmount } from "../helpers/mount";
+import { soon } from "../helpers/soon";
 
 afterEach(() => {
   unmount();

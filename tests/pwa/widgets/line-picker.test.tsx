@@ -1,6 +1,6 @@
 // @vitest-environment happy-dom
 import { LinePicker, marksBetween } from "@/widgets/line-picker";
-import { mount, unmount } from "./mount";
+import { mount, unmount } from "../helpers/mount";
 
 afterEach(unmount);
 

@@ -1,6 +1,6 @@
 // @vitest-environment happy-dom
 import { NumberField, type NumberFieldProps } from "@/widgets/number-field";
-import { act, mount, unmount } from "./mount";
+import { act, mount, unmount } from "../helpers/mount";
 
 afterEach(unmount);
 

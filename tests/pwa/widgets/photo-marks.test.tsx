@@ -1,7 +1,7 @@
 // @vitest-environment happy-dom
 import type { Marks } from "@/chemistry/axis";
 import { marksAtFirst, PhotoMarks } from "@/widgets/photo-marks";
-import { act, mount, unmount } from "./mount";
+import { act, mount, unmount } from "../helpers/mount";
 
 afterEach(unmount);
 

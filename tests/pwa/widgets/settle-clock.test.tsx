@@ -1,7 +1,7 @@
 // @vitest-environment happy-dom
 import { remaining, SettleClock } from "@/widgets/settle-clock";
-import { soon } from "../soon";
-import { act, type Mounted, mount, unmount } from "./mount";
+import { act, type Mounted, mount, unmount } from "../helpers/mount";
+import { soon } from "../helpers/soon";
 
 const START = Date.parse("2026-03-12T10:00:00Z");
 const MINUTE = 60_000;

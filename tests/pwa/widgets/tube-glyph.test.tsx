@@ -3,7 +3,7 @@ import fc from "fast-check";
 import { Reading } from "@/widgets/reading";
 import { TubeGlyph, type TubeGlyphProps } from "@/widgets/tube-glyph";
 import { BORE, layers } from "@/widgets/tube-shape";
-import { mount, unmount } from "./mount";
+import { mount, unmount } from "../helpers/mount";
 
 afterEach(unmount);
 

@@ -2,8 +2,8 @@
 /** The camera is stood in for: it is not ours. When it is asked for and let go is. */
 
 import { useCamera } from "@/widgets/use-camera";
-import { soon } from "../soon";
-import { act, mount, unmount } from "./mount";
+import { act, mount, unmount } from "../helpers/mount";
+import { soon } from "../helpers/soon";
 
 let told: string[] = [];
 

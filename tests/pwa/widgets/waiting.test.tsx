@@ -1,7 +1,7 @@
 // @vitest-environment happy-dom
 // What stands while something is read: nothing at first, then a word that a screen reader says once.
 import { Waiting } from "@/widgets/waiting";
-import { act, mount, unmount } from "./mount";
+import { act, mount, unmount } from "../helpers/mount";
 
 beforeEach(() => {
   vi.useFakeTimers();

@@ -1,7 +1,7 @@
 // @vitest-environment happy-dom
 import { Waterfall } from "@/widgets/waterfall";
 import { columnsOf } from "@/widgets/waterfall-columns";
-import { mount, unmount } from "./mount";
+import { mount, unmount } from "../helpers/mount";
 
 afterEach(unmount);
 

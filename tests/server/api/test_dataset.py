@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-import seen
-from calling import Client, fetch, problem_of, push
-from invented import IN_FR_15, identifier, person, reading, source
+from helpers.api_client import Client, fetch, problem_of, push
+from helpers.examples import IN_FR_15, identifier, person, reading, source
+from server import public_view
 from splitline.app import open_services
 from splitline.archive.dataset import PAGE
 from splitline.config import Settings
@@ -55,8 +55,8 @@ async def test_a_person_is_another_in_every_year(client: Client) -> None:
     earlier = reading(2, at=1, sampled_at="2025-12-31T23:30:00-03:00", tested_at="2026-01-01T09:00:00Z")
     await push(client, source(1), reading(1, at=1), earlier)
     assert [(row["contributor"], row["sampled_at"]) for row in await rows(client)] == [
-        (seen.called(person(1), "FR-63", 2026), "2026-03-01T12:00:00Z"),
-        (seen.called(person(1), "FR-63", 2025), "2025-12-31T12:00:00Z"),
+        (public_view.called(person(1), "FR-63", 2026), "2026-03-01T12:00:00Z"),
+        (public_view.called(person(1), "FR-63", 2025), "2025-12-31T12:00:00Z"),
     ]
 
 

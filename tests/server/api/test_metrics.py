@@ -9,9 +9,9 @@ import httpx
 import pytest
 from prometheus_client.parser import text_string_to_metric_families
 
-from calling import headers
-from invented import identifier, picture, reading, source
-from serving import served
+from helpers.api_client import headers
+from helpers.examples import identifier, picture, reading, source
+from helpers.server_process import served
 
 MANY = 12
 

@@ -11,9 +11,10 @@ from pathlib import Path
 import httpx
 import pytest
 
-from calling import problem_of
-from process import splitline
-from serving import Served, served
+from helpers.api_client import problem_of
+from helpers.command import splitline
+from helpers.server_process import Served, served
+from helpers.system import free_port
 from splitline.api.operations import PATHS
 from splitline.api.readiness import READY, UNREADY, Readiness
 from splitline.config import settings
@@ -21,7 +22,6 @@ from splitline.store import sequence
 from splitline.store.engine import Store
 from splitline.store.faults import StoreUnavailable
 from splitline.store.migrate import migrate
-from system import free_port
 
 EVERYWHERE = {"/healthz", "/livez", "/readyz"}
 

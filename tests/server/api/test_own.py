@@ -3,8 +3,8 @@
 import pytest
 from sqlalchemy import update
 
-from calling import Client, fetch, headers, problem_of, push
-from invented import Json, person, reading, retraction, source
+from helpers.api_client import Client, fetch, headers, problem_of, push
+from helpers.examples import Json, person, reading, retraction, source
 from splitline.store.driver import tell
 from splitline.store.engine import Store
 from splitline.store.schema import contributors

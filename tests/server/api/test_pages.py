@@ -11,8 +11,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec import json
 
-from invented import IN_FR_15, Json, person, reading, retraction, source
-from invented import texts as said
+from helpers.examples import IN_FR_15, Json, person, reading, retraction, source
+from helpers.examples import texts as said
+from server.concurrent_writers import NOW, Plan, Writer, plans
 from splitline.api.compression import Encoding
 from splitline.api.pages import Pages
 from splitline.intake.intake import Intake
@@ -22,7 +23,6 @@ from splitline.regions import regions
 from splitline.store import texts
 from splitline.store.engine import Store
 from splitline.store.texts import Asked
-from writers import NOW, Plan, Writer, plans
 
 BY = Moderator("Ada", NOW, "seen on site")
 ALL = Asked(0, (), 500)

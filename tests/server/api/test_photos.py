@@ -6,8 +6,8 @@ from hashlib import sha256
 import pytest
 from PIL import Image
 
-from calling import Client, headers, problem_of, push
-from invented import picture, reading, source
+from helpers.api_client import Client, headers, problem_of, push
+from helpers.examples import picture, reading, source
 
 BODY = picture("JPEG", (400, 300))
 DIGEST = sha256(BODY).hexdigest()

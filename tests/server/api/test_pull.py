@@ -5,9 +5,9 @@ import gzip
 import pytest
 import zstandard
 
-import seen
-from calling import Client, fetch, problem_of, push
-from invented import IN_FR_15, identifier, person, reading, retraction, source
+from helpers.api_client import Client, fetch, problem_of, push
+from helpers.examples import IN_FR_15, identifier, person, reading, retraction, source
+from server import public_view
 from splitline.api.compression import SMALLEST
 
 PULL = "/api/v1/pull"
@@ -38,7 +38,7 @@ async def test_everything_comes_in_order_with_the_servers_figures(client: Client
     assert {name: test[name] for name in ("kind", "region", "contributor", "received_at", "state", "flags")} == {
         "kind": "test",
         "region": "FR-63",
-        "contributor": seen.called(person(1), "FR-63", 2026),
+        "contributor": public_view.called(person(1), "FR-63", 2026),
         "received_at": "2026-04-01T12:00:00Z",
         "state": "counted",
         "flags": [],

@@ -6,8 +6,8 @@ import pytest
 from httpx import Response
 from msgspec import json
 
-from calling import Client, fetch, headers, problem_of, push
-from invented import Json, identifier, reading, secret, source
+from helpers.api_client import Client, fetch, headers, problem_of, push
+from helpers.examples import Json, identifier, reading, secret, source
 
 
 async def send(client: Client, body: bytes, **changes: str) -> Response:

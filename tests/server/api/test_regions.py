@@ -6,8 +6,8 @@ import pytest
 from shapely import MultiPolygon, Point
 from shapely.geometry import shape
 
-from calling import Client, fetch, problem_of, push
-from invented import IN_FR_15, reading, retraction, source
+from helpers.api_client import Client, fetch, problem_of, push
+from helpers.examples import IN_FR_15, reading, retraction, source
 from splitline.regions import regions
 
 

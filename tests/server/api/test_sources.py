@@ -5,8 +5,8 @@ from itertools import pairwise
 
 import pytest
 
-from calling import Client, fetch, problem_of, push
-from invented import IN_FR_15, IN_FR_63, Json, identifier, reading, retraction, source
+from helpers.api_client import Client, fetch, problem_of, push
+from helpers.examples import IN_FR_15, IN_FR_63, Json, identifier, reading, retraction, source
 
 SOURCES = "/api/v1/sources"
 NEAR = {"near": "45.75,3.05"}

@@ -9,10 +9,10 @@ import httpx
 import pytest
 from litestar.testing import AsyncTestClient
 
-from calling import Client, headers, problem_of, send
-from invented import picture, reading, source
+from helpers.api_client import Client, headers, problem_of, send
+from helpers.examples import picture, reading, source
+from helpers.server_process import served
 from server.conftest import NOW
-from serving import served
 from splitline.app import create
 from splitline.config import settings
 

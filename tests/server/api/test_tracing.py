@@ -14,9 +14,9 @@ import httpx
 import pytest
 from litestar.testing import AsyncTestClient
 
-from calling import headers
-from invented import secret
-from serving import served
+from helpers.api_client import headers
+from helpers.examples import secret
+from helpers.server_process import served
 from splitline.api.tracing import is_wanted, with_spans
 from splitline.api.watch import watched
 from splitline.app import create

@@ -4,8 +4,8 @@ from datetime import UTC, datetime
 
 import pytest
 
-from calling import Client, headers, problem_of, push
-from invented import identifier, reading, source
+from helpers.api_client import Client, headers, problem_of, push
+from helpers.examples import identifier, reading, source
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 PLACES = 3

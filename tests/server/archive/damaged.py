@@ -5,7 +5,7 @@ from zipfile import ZIP_DEFLATED, ZipFile
 
 from msgspec import json
 
-from invented import Json
+from helpers.examples import Json
 from splitline.archive.backup import MANIFEST
 
 

@@ -11,9 +11,10 @@ from zipfile import ZipFile
 
 import pytest
 
-from invented import drawing, person, picture, reading, retraction, source, texts
-from later import COLUMN, LATER, later_server
-from process import splitline
+from helpers.command import splitline
+from helpers.examples import drawing, person, picture, reading, retraction, source, texts
+from helpers.later_version import COLUMN, LATER, later_server
+from helpers.stored_rows import rows
 from server.archive.damaged import manifest, rewritten
 from server.conftest import ENGINES, sibling, statement, with_driver
 from splitline.archive.backup import MANIFEST, Manifest, back_up
@@ -26,7 +27,6 @@ from splitline.store import contents, sequence
 from splitline.store.engine import Store
 from splitline.store.migrate import SchemaTooOld, migrate
 from splitline.store.schema import HEAD
-from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 

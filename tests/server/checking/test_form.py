@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import json
 
-from invented import Json, reading, retraction, source
+from helpers.examples import Json, reading, retraction, source
 from splitline.checking import form
 from splitline.records import Source
 

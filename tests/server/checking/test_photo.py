@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from msgspec import convert
 
-from invented import Json, person, reading, source, texts
+from helpers.examples import Json, person, reading, source, texts
 from splitline import records
 from splitline.checking.photo import marks_differ, marks_photo
 from splitline.intake.intake import Intake

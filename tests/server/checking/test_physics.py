@@ -7,7 +7,7 @@ import pytest
 from msgspec import Struct, convert, to_builtins
 
 import vectors
-from invented import identifier, reading
+from helpers.examples import identifier, reading
 from splitline import records
 from splitline.checking import physics
 from splitline.chemistry import measurement

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import ValidationError, convert, json
 
-from invented import Json, identifier, reading, source
+from helpers.examples import Json, identifier, reading, source
 from splitline import records
 from splitline.checking import clock, physics, text, twins
 from splitline.chemistry.budget import MODEL, Figures

@@ -8,8 +8,8 @@ from zipfile import ZipFile
 
 import pytest
 
-from invented import person, reading, source, texts
-from process import splitline
+from helpers.command import splitline
+from helpers.examples import person, reading, source, texts
 from splitline.app import open_services
 from splitline.config import settings
 from splitline.figures.schedule import bring_up

@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from process import splitline
+from helpers.command import splitline
 
 
 def blend(*arguments: str) -> dict:

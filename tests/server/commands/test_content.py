@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-from process import splitline
+from helpers.command import splitline
 
 
 def content(*arguments: str) -> dict:

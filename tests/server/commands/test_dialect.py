@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from invented import reading, source
-from process import splitline
+from helpers.command import splitline
+from helpers.examples import reading, source
 from server.commands.test_intake import flat, table, take
 
 VISITS = [["a", f"2026-0{month}-05T10:00:00Z", f"{74 + month / 8}", "1.8", "b"] for month in range(1, 10)]

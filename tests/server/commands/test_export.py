@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 
-from invented import person, reading, source, texts
-from process import splitline
+from helpers.command import splitline
+from helpers.examples import person, reading, source, texts
 from splitline.app import open_services
 from splitline.config import settings
 from splitline.figures.worker import Here

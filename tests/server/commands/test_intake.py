@@ -11,9 +11,9 @@ from typing import Any
 
 import pytest
 
-from invented import Json, identifier, person, reading, secret, source
-from process import on_terminal, splitline
-from serving import served
+from helpers.command import on_terminal, splitline
+from helpers.examples import Json, identifier, person, reading, secret, source
+from helpers.server_process import served
 
 RECORDS = [
     source(1, name="007"),

@@ -5,9 +5,9 @@ import urllib.request
 from pathlib import Path
 from typing import Any
 
-from invented import Json, identifier, reading, secret, source
-from process import splitline
-from serving import Served, served
+from helpers.command import splitline
+from helpers.examples import Json, identifier, reading, secret, source
+from helpers.server_process import Served, served
 
 TWIN = reading(1, at=1, id=identifier(77))
 

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from invented import IN_FR_15, Json, identifier, person, reading, source, texts
-from process import splitline
+from helpers.command import splitline
+from helpers.examples import IN_FR_15, Json, identifier, person, reading, source, texts
 from splitline.answers import Answer
 from splitline.intake.intake import Intake
 from splitline.store import figures

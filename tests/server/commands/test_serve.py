@@ -8,8 +8,8 @@ import sys
 import httpx
 import pytest
 
-from process import splitline
-from serving import START_SECONDS, served
+from helpers.command import splitline
+from helpers.server_process import START_SECONDS, served
 
 NAME = "splitline.sqlite3"
 

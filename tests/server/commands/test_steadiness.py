@@ -5,7 +5,7 @@ from random import Random
 
 import pytest
 
-from process import on_terminal, splitline
+from helpers.command import on_terminal, splitline
 
 HEADER = "source,sampled_at,content,expanded_uncertainty,contributor\n"
 

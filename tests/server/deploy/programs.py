@@ -3,7 +3,7 @@
 from functools import cache
 from pathlib import Path
 
-from system import present, program
+from helpers.system import present, program
 
 NGINX = ("nginx-light",)
 SYSTEMD = ("systemd",)

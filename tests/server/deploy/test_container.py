@@ -10,9 +10,9 @@ from pathlib import Path
 
 import httpx
 
+from helpers.server_process import START_SECONDS, address_of
+from helpers.system import free_port
 from server.deploy.files import TOP, Stage, stages
-from serving import START_SECONDS, address_of
-from system import free_port
 
 IGNORED = shutil.ignore_patterns(*(line.split("/")[-1] for line in (TOP / ".dockerignore").read_text().splitlines()))
 OURS = re.compile(r"(?<![\w.:/-])/(?=(?:src|wheels|data)\b)")

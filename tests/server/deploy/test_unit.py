@@ -11,11 +11,11 @@ from pathlib import Path
 import httpx
 import pytest
 
-from calling import headers
-from invented import drawing, reading, source
+from helpers.api_client import headers
+from helpers.examples import drawing, reading, source
+from helpers.server_process import START_SECONDS, address_of
+from helpers.system import free_port
 from server.deploy.files import unit, unit_environment
-from serving import START_SECONDS, address_of
-from system import free_port
 
 PR_SET_MDWE, REFUSE_EXEC_GAIN = 65, 1
 PR_SET_NO_NEW_PRIVS = 38

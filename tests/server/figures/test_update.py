@@ -12,9 +12,9 @@ from typing import Any
 import pytest
 from msgspec import json
 
-from calling import Client, fetch
-from history import ACTS, NOW, History
-from invented import identifier, person, reading, source, texts
+from helpers.api_client import Client, fetch
+from helpers.examples import identifier, person, reading, source, texts
+from server.figures.random_history import ACTS, NOW, History
 from splitline.figures.anew import anew
 from splitline.figures.compute import Found, Job
 from splitline.figures.schedule import bring_up

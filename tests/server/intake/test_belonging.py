@@ -4,7 +4,18 @@ from datetime import UTC, datetime
 
 import pytest
 
-from invented import IN_FR_15, IN_FR_63, Json, identifier, person, reading, retraction, source, texts
+from helpers.examples import (
+    IN_FR_15,
+    IN_FR_63,
+    Json,
+    identifier,
+    person,
+    reading,
+    retraction,
+    source,
+    texts,
+)
+from helpers.stored_rows import ALL, changes
 from splitline.answers import Answer
 from splitline.errors import Unusable
 from splitline.intake.intake import Intake
@@ -14,7 +25,6 @@ from splitline.moderation.source_changes import confirm, refuse, waits
 from splitline.store import decisions, figures, sources
 from splitline.store.engine import Store
 from splitline.store.texts import Asked
-from stored import ALL, changes
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 BY = Moderator("Ada", NOW, "seen on site")

@@ -5,14 +5,25 @@ from random import Random
 import pytest
 from msgspec import json
 
-from invented import IN_FR_15, IN_FR_63, Json, identifier, person, reading, retraction, secret, source, texts
+from helpers.examples import (
+    IN_FR_15,
+    IN_FR_63,
+    Json,
+    identifier,
+    person,
+    reading,
+    retraction,
+    secret,
+    source,
+    texts,
+)
+from helpers.stored_rows import rows
+from server.concurrent_writers import NOW
 from splitline.figures.anew import anew
 from splitline.identity import bound, is_bound
 from splitline.intake.intake import Intake
 from splitline.store.engine import Store
 from splitline.store.rows import Row, SourceRow
-from stored import rows
-from writers import NOW
 
 OWNERS, THIEVES = (1, 2, 3), (7, 8)
 

@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 
 from msgspec import convert
 
-from invented import reading
+from helpers.examples import reading
 from splitline import records
 from splitline.intake.comparison import Comparison, reading_of
 from splitline.store import rows

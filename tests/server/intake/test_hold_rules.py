@@ -4,12 +4,12 @@ from datetime import UTC, datetime
 
 import pytest
 
-from invented import IN_FR_15, Json, identifier, person, reading, source, texts
+from helpers.examples import IN_FR_15, Json, identifier, person, reading, source, texts
+from helpers.stored_rows import rows
 from splitline.answers import Answer
 from splitline.intake.intake import Intake
 from splitline.store import figures, sequence, tests
 from splitline.store.engine import Store
-from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 USUAL, ODD = 88.8, 76.0  # mL: 84 % and some 60 %

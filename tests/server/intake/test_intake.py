@@ -8,8 +8,9 @@ from typing import Any
 
 import pytest
 
-import invented
-from invented import IN_FR_15, Json, person, reading, retraction, source, texts
+from helpers import examples
+from helpers.examples import IN_FR_15, Json, person, reading, retraction, source, texts
+from helpers.stored_rows import rows
 from splitline.answers import Answer
 from splitline.chemistry.budget import MODEL
 from splitline.chemistry.exchange import Exchange
@@ -19,7 +20,6 @@ from splitline.photos.store import Photos
 from splitline.regions import Located, regions
 from splitline.store import figures, sequence, sources, tests
 from splitline.store.engine import Store
-from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 STATION, TEST = source(1), reading(1, at=1)
@@ -147,7 +147,7 @@ async def test_a_source_others_tested_at_stays(intake: Intake) -> None:
 
 
 async def test_a_reading_entered_again_under_another_id_is_held(intake: Intake, store: Store) -> None:
-    again = {**TEST, "id": invented.identifier(77), "sampled_at": "2026-03-01T01:10:00Z"}
+    again = {**TEST, "id": examples.identifier(77), "sampled_at": "2026-03-01T01:10:00Z"}
     first, second = (await push(intake, STATION, TEST, again))[1:]
     assert (first.status, second.status, codes(second)) == ("stored", "held", ["twin_runs"])
     [repeated] = await push(intake, again)
@@ -157,7 +157,7 @@ async def test_a_reading_entered_again_under_another_id_is_held(intake: Intake, 
 
 
 async def test_a_reading_taken_back_and_entered_anew_is_no_twin_even_in_one_batch(intake: Intake) -> None:
-    again = {**TEST, "id": invented.identifier(77)}
+    again = {**TEST, "id": examples.identifier(77)}
     answers = await push(intake, STATION, TEST, retraction(TEST), again)
     assert statuses(answers) == ["stored", "stored", "replaced", "stored"]
 
@@ -167,17 +167,17 @@ async def test_a_reading_taken_back_and_entered_anew_is_no_twin_even_in_one_batc
     [
         {"sampled_at": "2026-03-01T01:31:00Z", "tested_at": "2026-03-01T02:00:00Z"},
         {"runs": [{"water": 50.0, "fuel": 50.0, "line": 88.7}]},
-        {"source": invented.identifier(2)},
+        {"source": examples.identifier(2)},
     ],
 )
 async def test_what_differs_in_time_runs_or_source_is_no_twin(intake: Intake, change: Json) -> None:
-    other = {**TEST, "id": invented.identifier(77), **change}
+    other = {**TEST, "id": examples.identifier(77), **change}
     assert statuses(await push(intake, STATION, source(2), TEST, other)) == ["stored"] * 4
 
 
 async def test_two_people_may_read_the_same(intake: Intake) -> None:
     await push(intake, STATION, TEST)
-    assert statuses(await push(intake, {**TEST, "id": invented.identifier(77)}, by=2)) == ["stored"]
+    assert statuses(await push(intake, {**TEST, "id": examples.identifier(77)}, by=2)) == ["stored"]
 
 
 async def test_a_picture_counts_once(intake: Intake) -> None:

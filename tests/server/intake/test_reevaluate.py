@@ -3,14 +3,14 @@
 from datetime import UTC, datetime
 from hashlib import sha256
 
-from invented import Json, drawing, identifier, person, reading, retraction, source, texts
+from helpers.examples import Json, drawing, identifier, person, reading, retraction, source, texts
+from helpers.stored_rows import rows
 from splitline.figures.schedule import bring_up
 from splitline.intake.intake import Intake
 from splitline.photos.store import Photos
 from splitline.store import figures, sequence, tests
 from splitline.store.engine import Store
 from splitline.store.rows import Row
-from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 FIRST, COPY, OTHER = drawing(1), drawing(1, "PNG", (180, 120)), drawing(2)

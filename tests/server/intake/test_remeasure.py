@@ -6,7 +6,8 @@ from msgspec import json
 from msgspec.structs import replace
 from sqlalchemy import update
 
-from invented import Json, person, reading, source, texts
+from helpers.examples import Json, person, reading, source, texts
+from helpers.stored_rows import rows
 from splitline.chemistry.budget import MODEL
 from splitline.feed import Former
 from splitline.figures.anew import anew
@@ -19,7 +20,6 @@ from splitline.store.driver import tell
 from splitline.store.engine import Store
 from splitline.store.rows import Row, only_tests
 from splitline.store.schema import sequence as counter
-from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 

@@ -5,7 +5,8 @@ from hashlib import sha256
 
 import pytest
 
-from invented import Json, drawing, identifier, person, reading, retraction, source, texts
+from helpers.examples import Json, drawing, identifier, person, reading, retraction, source, texts
+from helpers.stored_rows import ALL, changes
 from splitline.answers import Answer
 from splitline.errors import Unusable
 from splitline.figures.anew import anew
@@ -19,7 +20,6 @@ from splitline.photos.store import Photos
 from splitline.store import figures
 from splitline.store.engine import Store
 from splitline.store.texts import Asked
-from stored import ALL, changes
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 BY = Moderator("Ada", NOW, "invented readings")

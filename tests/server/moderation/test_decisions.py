@@ -5,8 +5,8 @@ from hashlib import sha256
 
 import pytest
 
-from calling import Client, fetch
-from invented import Json, drawing, identifier, person, reading, retraction, source, texts
+from helpers.api_client import Client, fetch
+from helpers.examples import Json, drawing, identifier, person, reading, retraction, source, texts
 from splitline.answers import Answer
 from splitline.app import open_services
 from splitline.config import Settings

@@ -5,8 +5,19 @@ from typing import Any
 
 import pytest
 
-from calling import Client, fetch
-from invented import IN_FR_15, IN_FR_63, Json, identifier, person, reading, retraction, source, texts
+from helpers.api_client import Client, fetch
+from helpers.examples import (
+    IN_FR_15,
+    IN_FR_63,
+    Json,
+    identifier,
+    person,
+    reading,
+    retraction,
+    source,
+    texts,
+)
+from helpers.stored_rows import rows
 from splitline.answers import Answer
 from splitline.app import open_services
 from splitline.config import Settings
@@ -17,7 +28,6 @@ from splitline.intake.intake import Intake
 from splitline.moderation.decisions import Moderator, merge, unmerge
 from splitline.store import figures, merges, sequence
 from splitline.store.engine import Store
-from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 BY = Moderator("Ada", NOW)

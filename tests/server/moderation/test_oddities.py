@@ -3,7 +3,7 @@
 from collections import Counter
 from datetime import UTC, datetime, timedelta
 
-from invented import IN_FR_15, Json, identifier, person, reading, source, texts
+from helpers.examples import IN_FR_15, Json, identifier, person, reading, source, texts
 from splitline.intake.intake import Intake
 from splitline.moderation.contributors import withhold
 from splitline.moderation.decisions import Moderator

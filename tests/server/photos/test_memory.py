@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from PIL import ExifTags, Image
 
-from invented import drawing
+from helpers.examples import drawing
 
 
 def turned() -> Image.Exif:

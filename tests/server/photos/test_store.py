@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from PIL import ExifTags, Image, ImageCms, ImageOps, PngImagePlugin
 
-from invented import drawing, person, picture, reading, retraction, source, texts
+from helpers.examples import drawing, person, picture, reading, retraction, source, texts
 from splitline.errors import Unusable
 from splitline.intake.intake import Intake
 from splitline.perceptual_hash import FARTHEST, difference_hash, distance

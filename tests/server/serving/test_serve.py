@@ -17,11 +17,11 @@ import trustme
 from cryptography.hazmat.primitives import serialization
 from PIL import Image
 
-from calling import headers
-from invented import Json, identifier, reading, source
+from helpers.api_client import headers
+from helpers.command import splitline
+from helpers.examples import Json, identifier, reading, source
+from helpers.server_process import Served, served
 from load.calls import processes
-from process import splitline
-from serving import Served, served
 
 PHONES = 6
 BATCHES = 5

@@ -7,7 +7,8 @@ from pathlib import Path
 import asyncpg
 import pytest
 
-from invented import IN_FR_15, person, reading, retraction, source, texts
+from helpers.examples import IN_FR_15, person, reading, retraction, source, texts
+from helpers.stored_rows import rows
 from splitline.config import settings
 from splitline.intake.intake import Intake
 from splitline.photos.store import Photos
@@ -15,7 +16,6 @@ from splitline.regions import regions
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
 from splitline.store.schema import metadata
-from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 PARTS = 4

@@ -9,9 +9,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec import json
 
-import seen
-from invented import IN_FR_15, Json, identifier, person, reading, retraction, source
-from invented import texts as said
+from helpers.examples import IN_FR_15, Json, identifier, person, reading, retraction, source
+from helpers.examples import texts as said
+from helpers.stored_rows import rows
+from server import public_view
+from server.concurrent_writers import NOW, Writer, batches
 from splitline.intake.intake import Intake
 from splitline.photos.store import Photos
 from splitline.regions import regions
@@ -19,8 +21,6 @@ from splitline.store import texts
 from splitline.store.engine import Store
 from splitline.store.rows import Row, SourceRow
 from splitline.store.texts import Asked
-from stored import rows
-from writers import NOW, Writer, batches
 
 fresh = count(5000, 1000)
 PEOPLE = [person(number) for number in range(10)]
@@ -38,11 +38,11 @@ def as_sent(row: Row) -> Json:
     """What is to be sent of a row, as the API's description has it."""
     names = ("sequence", "id", "revision", "retracted", "region", "state", "flags")
     alike = {name: getattr(row, name) for name in names} | {"contributor": None, "record": None}
-    alike["received_at"] = seen.noon(row.received_at.isoformat())
+    alike["received_at"] = public_view.noon(row.received_at.isoformat())
     if row.record and row.state == "counted":
         record, [who] = json.decode(row.record), [one for one in PEOPLE if one.id == row.contributor]
-        alike["record"] = seen.record(record, who, row.region)
-        alike["contributor"] = seen.called(who, row.region, seen.year_of(record))
+        alike["record"] = public_view.record(record, who, row.region)
+        alike["contributor"] = public_view.called(who, row.region, public_view.year_of(record))
     if isinstance(row, SourceRow):
         return json.decode(json.encode({**alike, "kind": "source", "into": row.into, "figures": None}), type=Json)
     figures = {**{name: getattr(row, name) for name in FIGURES}, "former": None} if row.state == "counted" else None

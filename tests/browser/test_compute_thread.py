@@ -1,0 +1,20 @@
+"""The figures of a source are computed in a thread of their own, on a phone without a signal."""
+
+from collections.abc import Callable
+
+from browser import stock
+from browser.phone import Phone, until
+from helpers.server_process import Served
+
+
+def test_figures_come_from_a_thread_of_their_own(server: Served, phone: Callable[[str, str], Phone]) -> None:
+    with phone("driver", server.url).open() as app:
+        app.go()
+        app.installed()
+        app.offline()
+        app.keep_test()
+        until(lambda: stock.rows(app.page, "figures")[0]["figures"] is not None)
+        assert ["/assets/worker-" in one.url for one in app.page.workers] == [True]
+        (row,) = stock.rows(app.page, "figures")
+        assert row["figures"]["tests"] == 1
+        assert app.faults == []

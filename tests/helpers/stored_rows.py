@@ -1,0 +1,27 @@
+"""What a database holds, as phones pull it or row by row, for tests that ask what became of what was sent."""
+
+from msgspec import json
+
+from helpers.examples import Json
+from splitline.store import sources, tests, texts
+from splitline.store.engine import Store
+from splitline.store.rows import Row
+from splitline.store.texts import Asked
+
+ALL = 100_000
+"""More changes than any test makes."""
+
+
+async def changes(store: Store, asked: Asked) -> list[Json]:
+    """A page of changes."""
+    _, text = await texts.page(store, asked)
+    assert text is not None
+    return json.decode(b"[" + text + b"]", type=list[Json])
+
+
+async def rows(store: Store, after: int = 0, *regions: str) -> list[Row]:
+    """The rows of all changes after a number, of some regions or of all, in order."""
+    ids = [change["id"] for change in await changes(store, Asked(after, regions, ALL))]
+    async with store.read() as connection:
+        found = {**await sources.by_ids(connection, ids), **await tests.by_ids(connection, ids)}
+    return [found[id_] for id_ in ids]
