@@ -26,7 +26,7 @@ from splitline.store.engine import Store
 
 
 @pytest.mark.parametrize("path", ["/", "/healthz", "/nothing", "/api/v1/pull", "/api/v1/push", "/api/schema"])
-async def test_every_answer_tells_the_browser_what_it_may_run(client: Client, path: str) -> None:
+async def test_every_response_has_a_content_security_policy(client: Client, path: str) -> None:
     answer = await client.get(path)
     assert {name: answer.headers[name] for name in SECURITY} == SECURITY
     policy = answer.headers["content-security-policy"]
@@ -35,7 +35,7 @@ async def test_every_answer_tells_the_browser_what_it_may_run(client: Client, pa
 
 
 @pytest.mark.parametrize("path", ["/nothing", "/api/v1/nothing", "/api/v2/pull", "/assets/../../etc/passwd", "/%00"])
-async def test_what_is_not_there_is_a_problem_document(client: Client, path: str) -> None:
+async def test_an_unknown_path_returns_a_problem_document(client: Client, path: str) -> None:
     assert problem_of(await client.get(path), 404)["code"] == "not_found"
 
 
@@ -43,7 +43,7 @@ async def test_what_is_not_there_is_a_problem_document(client: Client, path: str
     ("method", "path"),
     [("POST", "/api/v1/pull"), ("GET", "/api/v1/push"), ("DELETE", "/api/v1/photos/x"), ("PATCH", "/healthz")],
 )
-async def test_a_wrong_method_is_a_problem_document_that_says_what_is_allowed(
+async def test_a_wrong_method_returns_a_problem_document_with_the_allowed_methods(
     client: Client, method: str, path: str
 ) -> None:
     answer = await client.request(method, path)
@@ -52,12 +52,12 @@ async def test_a_wrong_method_is_a_problem_document_that_says_what_is_allowed(
 
 
 @pytest.mark.parametrize("path", ["/", "/healthz", "/api/v1/pull", "/api/v1/regions", "/api/schema"])
-async def test_head_is_get_without_a_body(client: Client, path: str) -> None:
+async def test_head_answers_like_get_without_a_body(client: Client, path: str) -> None:
     head, get = await client.head(path), await client.get(path)
     assert (head.status_code, head.headers.get("etag")) == (200, get.headers.get("etag"))
 
 
-async def test_health(client: Client, database_url: str) -> None:
+async def test_health_reports_the_database(client: Client, database_url: str) -> None:
     outlines = regions().digest
     told = {"status": "ok", "version": "0.1.0", "invented": False, "outlines": outlines, "tiles": None}
     assert (await fetch(client, "/healthz")) == told
@@ -68,7 +68,7 @@ async def test_health(client: Client, database_url: str) -> None:
     assert (await fetch(client, "/healthz"))["invented"] is True
 
 
-async def test_a_keepers_map_pictures_are_told_and_let_in(tmp_path: Path) -> None:
+async def test_the_operators_map_tiles_are_announced_and_allowed(tmp_path: Path) -> None:
     own = {"tiles": "https://tiles.example.org:8443/{z}/{x}/{y}.png?key=1", "tiles_attribution": "Invented Maps"}
     async with AsyncTestClient(create(settings({"data": tmp_path, **own}, {}))) as client:
         told = (await client.get("/healthz")).json()["tiles"]
@@ -79,9 +79,7 @@ async def test_a_keepers_map_pictures_are_told_and_let_in(tmp_path: Path) -> Non
     assert sum("example.org" in part for part in parts) == 1, "pictures, and nothing else"
 
 
-async def test_a_database_that_went_away_is_a_problem_to_try_again(
-    empty_url: str, tmp_path: Path, postgresql_url: str
-) -> None:
+async def test_a_lost_database_asks_the_client_to_retry(empty_url: str, tmp_path: Path, postgresql_url: str) -> None:
     if not empty_url.startswith("postgresql"):
         return
     async with AsyncTestClient(create(settings({"data": tmp_path, "database": empty_url}, {}))) as client:
@@ -95,7 +93,7 @@ async def test_a_database_that_went_away_is_a_problem_to_try_again(
             assert answer.headers["retry-after"]
 
 
-async def test_a_bug_says_nothing_of_what_is_inside(chosen: Settings, caplog: pytest.LogCaptureFixture) -> None:
+async def test_an_internal_error_reveals_nothing(chosen: Settings, caplog: pytest.LogCaptureFixture) -> None:
     started = [datetime(2026, 4, 1, tzinfo=UTC)]
 
     def broken() -> datetime:
@@ -110,7 +108,7 @@ async def test_a_bug_says_nothing_of_what_is_inside(chosen: Settings, caplog: py
     assert "the inside" in caplog.text
 
 
-async def test_no_secret_is_stored_or_given_out(client: Client, chosen: Settings, tmp_path: Path) -> None:
+async def test_no_secret_is_stored_or_returned(client: Client, chosen: Settings, tmp_path: Path) -> None:
     await push(client, source(1), reading(1, at=1))
     assert secret(1) not in (await client.get("/api/v1/pull")).text
     if chosen.database.startswith("sqlite"):
@@ -121,7 +119,7 @@ async def test_no_secret_is_stored_or_given_out(client: Client, chosen: Settings
         assert bytes.fromhex(secret(1)) not in kept
 
 
-def test_app_files_are_kept_as_long_as_they_may_be(tmp_path: Path) -> None:
+def test_app_files_are_cached_as_long_as_they_are_valid(tmp_path: Path) -> None:
     (tmp_path / "assets").mkdir()
     for name in ("index.html", "worker.js", "assets/index-abc123.js", "app.webmanifest"):
         (tmp_path / name).write_text(name)
@@ -135,11 +133,11 @@ def test_app_files_are_kept_as_long_as_they_may_be(tmp_path: Path) -> None:
     }
 
 
-def test_without_an_app_a_sentence_stands_in_its_place() -> None:
+def test_without_a_built_app_the_start_page_says_so() -> None:
     assert b"not built" in read_app(None)[""].body
 
 
-async def test_every_door_is_described_and_every_description_is_a_door(client: Client, chosen: Settings) -> None:
+async def test_openapi_lists_exactly_the_endpoints_that_exist(client: Client, chosen: Settings) -> None:
     app: Litestar = create(chosen)
     doors = {
         (re.sub(r":\w+}", "}", str(route.path_format)).replace("//", "/"), method)
@@ -157,7 +155,7 @@ async def test_every_door_is_described_and_every_description_is_a_door(client: C
     }
 
 
-async def test_the_description_says_what_each_door_takes_and_gives(client: Client) -> None:
+async def test_openapi_describes_each_request_and_response(client: Client) -> None:
     described = (await fetch(client, "/api/schema"))["paths"]
     pull, push = described["/api/v1/pull"]["get"], described["/api/v1/push"]["post"]
     photo = described["/api/v1/photos/{digest}"]
@@ -179,7 +177,7 @@ async def test_the_description_says_what_each_door_takes_and_gives(client: Clien
     }
 
 
-async def test_the_description_holds_the_exact_fields_of_a_record(client: Client) -> None:
+async def test_openapi_has_the_exact_fields_of_a_record(client: Client) -> None:
     described = await fetch(client, "/api/schema")
     schemas = described["components"]["schemas"]
     body = described["paths"]["/api/v1/push"]["post"]["requestBody"]["content"]["application/json"]["schema"]
@@ -196,7 +194,7 @@ async def test_the_description_holds_the_exact_fields_of_a_record(client: Client
 
 
 @pytest.mark.parametrize(("path", "method"), [("/api/v1/push", "POST"), ("/api/v1/pull", "GET"), ("/healthz", "GET")])
-async def test_an_app_from_another_address_may_exchange(client: Client, path: str, method: str) -> None:
+async def test_an_app_on_another_origin_may_push_and_pull(client: Client, path: str, method: str) -> None:
     asked = {
         "Origin": "https://elsewhere.example",
         "Access-Control-Request-Method": method,
@@ -210,13 +208,13 @@ async def test_an_app_from_another_address_may_exchange(client: Client, path: st
     assert "access-control-allow-credentials" not in allowed.headers
 
 
-async def test_an_app_from_another_address_can_read_a_problem_too(client: Client) -> None:
+async def test_an_app_on_another_origin_can_read_a_problem(client: Client) -> None:
     answer = await client.post("/api/v1/push", content="{", headers={"Origin": "https://elsewhere.example"})
     assert answer.status_code in (400, 401)
     assert answer.headers["access-control-allow-origin"] == "*"
 
 
-async def test_pages_from_elsewhere_are_kept_apart_and_unused_features_off(client: Client) -> None:
+async def test_other_origins_are_isolated_and_unused_features_are_off(client: Client) -> None:
     sent = (await client.get("/")).headers
     assert "default-src 'none'" in sent["content-security-policy"]
     assert (sent["cross-origin-opener-policy"], sent["cross-origin-embedder-policy"]) == ("same-origin", "require-corp")
@@ -226,20 +224,20 @@ async def test_pages_from_elsewhere_are_kept_apart_and_unused_features_off(clien
     assert "strict-transport-security" not in sent, "only what came over TLS may promise TLS"
 
 
-async def test_over_tls_browsers_are_told_to_stay_there(chosen: Settings) -> None:
+async def test_over_tls_the_response_sets_hsts(chosen: Settings) -> None:
     async with AsyncTestClient(create(chosen), base_url="https://fuel.example") as client:
         assert "max-age=31536000" in (await client.get("/")).headers["strict-transport-security"]
 
 
 @pytest.mark.parametrize("coding", ["gzip", "zstd", "br", "gzip, gzip", "x"])
-async def test_a_packed_body_is_not_unpacked(client: Client, coding: str) -> None:
+async def test_a_compressed_request_body_is_refused(client: Client, coding: str) -> None:
     bomb = gzip.compress(b" " * 50_000_000)
     assert len(bomb) < 100_000
     answer = await client.post("/api/v1/push", content=bomb, headers={**headers(), "Content-Encoding": coding})
     assert problem_of(answer, 415)["code"] == "content_encoding"
 
 
-async def test_a_body_that_never_comes_is_given_up(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_a_body_that_never_arrives_times_out(client: Client, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(api_reading, "PATIENCE_SECONDS", 0.2)
     sent: list[Any] = []
 
@@ -260,7 +258,7 @@ async def test_a_body_that_never_comes_is_given_up(client: Client, monkeypatch: 
     assert b"body_slow" in sent[1]["body"]
 
 
-async def test_a_secret_in_the_wrong_place_is_not_repeated(client: Client) -> None:
+async def test_a_misplaced_secret_is_not_echoed(client: Client) -> None:
     pasted = secret(1)
     answers = [
         await client.get(f"/{pasted}"),
@@ -279,7 +277,7 @@ async def test_a_secret_in_the_wrong_place_is_not_repeated(client: Client) -> No
         assert pasted[:8] not in answer.text or "…" in answer.text
 
 
-async def test_an_app_from_another_address_can_read_what_tells_the_time(client: Client) -> None:
+async def test_an_app_on_another_origin_can_read_the_date_header(client: Client) -> None:
     """A phone measures its clock by the Date of an answer, which browsers hide from other addresses unless told."""
     answer = await client.get("/healthz", headers={"Origin": "https://elsewhere.example"})
     assert "Date" in answer.headers["access-control-expose-headers"].split(", ")

@@ -23,7 +23,7 @@ def samples(text: str) -> dict[tuple[str, tuple[tuple[str, str], ...]], float]:
 
 
 @pytest.mark.parametrize("database_url", ["postgresql"], indirect=True)
-def test_workers_count_together(database_url: str, tmp_path: Path) -> None:
+def test_counts_are_summed_over_workers(database_url: str, tmp_path: Path) -> None:
     with served(tmp_path, "--workers", "2", "--database", database_url) as server:
         for _ in range(MANY):
             # A connection each, so that both workers get some.
@@ -48,7 +48,7 @@ def test_workers_count_together(database_url: str, tmp_path: Path) -> None:
     assert found["splitline_held", ()] == 0
 
 
-def test_a_path_that_somebody_made_up_adds_no_label(tmp_path: Path) -> None:
+def test_an_unknown_path_adds_no_label(tmp_path: Path) -> None:
     with served(tmp_path) as server:
         for number in range(5):
             httpx.get(f"{server.url}/nothing/{number}", timeout=60)
@@ -58,7 +58,7 @@ def test_a_path_that_somebody_made_up_adds_no_label(tmp_path: Path) -> None:
     assert routes == {"/{path}", "none"}
 
 
-def test_what_is_held_and_what_storage_could_not_do_are_counted(tmp_path: Path) -> None:
+def test_held_tests_and_storage_faults_are_counted(tmp_path: Path) -> None:
     first, again = reading(2, at=1), {**reading(2, at=1), "id": identifier(77)}
     with served(tmp_path) as server, httpx.Client(base_url=server.url, timeout=60) as client:
         client.post("/api/v1/push", json={"records": [source(1), first, again]}, headers=headers())

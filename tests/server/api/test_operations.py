@@ -31,7 +31,7 @@ def statuses(url: str, *paths: str, **sent: str) -> list[int]:
 
 
 @pytest.mark.parametrize(("database_url", "workers"), [("sqlite", "1"), ("postgresql", "2")], indirect=["database_url"])
-def test_operations_have_an_address_of_their_own(database_url: str, tmp_path: Path, workers: str) -> None:
+def test_operations_endpoints_listen_on_their_own_address(database_url: str, tmp_path: Path, workers: str) -> None:
     operations = f"127.0.0.1:{free_port()}"
     options = (
         "--requests-a-minute",
@@ -55,7 +55,7 @@ def test_operations_have_an_address_of_their_own(database_url: str, tmp_path: Pa
         assert "splitline_requests_total{" in httpx.get(f"{own}/metrics", timeout=60).text
 
 
-def test_without_one_the_counts_are_for_this_machine_only(tmp_path: Path) -> None:
+def test_without_an_operations_address_metrics_are_local_only(tmp_path: Path) -> None:
     with served(tmp_path) as server:
         assert statuses(server.url, "/metrics", *EVERYWHERE) == [200] * 4
         for name in ("X-Forwarded-For", "Forwarded", "X-Real-IP", "Via"):
@@ -63,7 +63,7 @@ def test_without_one_the_counts_are_for_this_machine_only(tmp_path: Path) -> Non
         assert statuses(server.url, *EVERYWHERE, **{"X-Forwarded-For": "192.0.2.1"}) == [200] * 3
 
 
-def test_from_another_address_nobody_gets_the_counts(tmp_path: Path) -> None:
+def test_metrics_are_refused_from_another_address(tmp_path: Path) -> None:
     """As if over the network: the machine's own address that is not the loopback's, where it has one."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
         try:
@@ -75,7 +75,7 @@ def test_from_another_address_nobody_gets_the_counts(tmp_path: Path) -> None:
         assert statuses(server.url, "/metrics", *EVERYWHERE) == [404, 200, 200, 200]
 
 
-def test_the_address_can_come_from_the_environment_and_has_to_be_one(tmp_path: Path) -> None:
+def test_the_operations_address_may_come_from_the_environment_and_is_validated(tmp_path: Path) -> None:
     operations = f"127.0.0.1:{free_port()}"
     with served(tmp_path, environment={**os.environ, "SPLITLINE_OPERATIONS": operations}):
         assert statuses(f"http://{operations}", "/livez") == [200]
@@ -96,7 +96,7 @@ def eventually(server: Served, status: int) -> httpx.Response:
     return answer
 
 
-def test_a_server_that_cannot_write_lives_and_is_not_ready(tmp_path: Path) -> None:
+def test_a_server_that_cannot_write_is_live_but_not_ready(tmp_path: Path) -> None:
     with served(tmp_path) as server:
         httpx.get(f"{server.url}/healthz", timeout=60)
         resource.prlimit(server.process.pid, resource.RLIMIT_FSIZE, (1000, resource.RLIM_INFINITY))
@@ -109,7 +109,7 @@ def test_a_server_that_cannot_write_lives_and_is_not_ready(tmp_path: Path) -> No
         assert "not ready: the disk of the database is full" in server.errors.read_text()
 
 
-def test_a_server_whose_database_somebody_holds_is_not_ready(tmp_path: Path) -> None:
+def test_a_server_with_a_locked_database_is_not_ready(tmp_path: Path) -> None:
     with served(tmp_path) as server:
         httpx.get(f"{server.url}/healthz", timeout=60)
         holder = sqlite3.connect(tmp_path / "splitline.sqlite3", isolation_level=None)
@@ -122,7 +122,7 @@ def test_a_server_whose_database_somebody_holds_is_not_ready(tmp_path: Path) -> 
         eventually(server, 200)
 
 
-async def test_it_is_tried_no_more_often_than_it_can_have_changed(store: Store) -> None:
+async def test_readiness_is_checked_no_more_often_than_it_can_change(store: Store) -> None:
     now = [0.0]
     readiness = Readiness(store, lambda: now[0])
 
@@ -151,7 +151,7 @@ async def state(store: Store) -> object:
         return await connection.rows("SELECT CAST(xmin AS text) FROM sequence")
 
 
-async def test_what_it_found_wrong_is_told_again_until_it_is_tried_anew(tmp_path: Path) -> None:
+async def test_a_failed_check_is_repeated_until_the_next_one(tmp_path: Path) -> None:
     now = [0.0]
     place = tmp_path / "data"
     store = Store(settings({"data": place}, {}).database)

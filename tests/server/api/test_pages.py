@@ -48,7 +48,7 @@ def pages(store: Store) -> Pages:
     return Pages(store, least=0)
 
 
-async def test_a_page_is_made_once_while_it_is_asked_for(intake: Intake, store: Store, pages: Pages) -> None:
+async def test_a_page_is_built_once_and_reused(intake: Intake, store: Store, pages: Pages) -> None:
     await intake.receive(person(1), said(source(1), *(reading(n, at=1) for n in range(9))), NOW)
     first = Asked(0, (), 5)
     made = await body(pages, store, first)
@@ -64,7 +64,9 @@ async def test_a_page_is_made_once_while_it_is_asked_for(intake: Intake, store: 
 
 
 @pytest.mark.parametrize("encoding", ["zstd", "gzip"])
-async def test_a_packed_page_is_kept_packed(intake: Intake, store: Store, pages: Pages, encoding: Encoding) -> None:
+async def test_a_compressed_page_is_cached_compressed(
+    intake: Intake, store: Store, pages: Pages, encoding: Encoding
+) -> None:
     await intake.receive(person(1), said(source(1), *(reading(n, at=1) for n in range(9))), NOW)
     plain, packed = await body(pages, store, ALL), await body(pages, store, ALL, encoding)
     unpack = gzip.decompress if encoding == "gzip" else zstandard.ZstdDecompressor().decompress
@@ -72,7 +74,7 @@ async def test_a_packed_page_is_kept_packed(intake: Intake, store: Store, pages:
     assert await body(pages, store, ALL, encoding) is packed
 
 
-async def test_small_pages_are_neither_packed_nor_kept(intake: Intake, store: Store) -> None:
+async def test_small_pages_are_neither_compressed_nor_cached(intake: Intake, store: Store) -> None:
     pages = Pages(store)
     await intake.receive(person(1), said(source(1)), NOW)
     first, again = await pages.page(ALL, "zstd"), await pages.page(ALL, "zstd")
@@ -81,7 +83,7 @@ async def test_small_pages_are_neither_packed_nor_kept(intake: Intake, store: St
     assert first.body is not again.body
 
 
-async def test_what_is_kept_has_an_end(intake: Intake, store: Store) -> None:
+async def test_the_cache_is_bounded(intake: Intake, store: Store) -> None:
     """The page that was not asked for the longest is forgotten."""
     await intake.receive(person(1), said(source(1), *(reading(n, at=1) for n in range(9))), NOW)
     size = len(await body(Pages(store), store, Asked(2, (), 3)))
@@ -94,7 +96,7 @@ async def test_what_is_kept_has_an_end(intake: Intake, store: Store) -> None:
     assert await body(pages, store, wanted[1]) is not made[1]
 
 
-async def test_no_decision_leaves_a_kept_page_as_it_was(
+async def test_every_decision_invalidates_cached_pages(
     intake: Intake, store: Store, pages: Pages, database_url: str, tmp_path: Path
 ) -> None:
     """Another process withholds, merges, takes a merge back, and moves a source: each time the page is another."""
@@ -152,7 +154,7 @@ async def interleaved(url: str, folder: Path, plan: Plan, asked: Asked) -> None:
 
 @settings(max_examples=10, suppress_health_check=list(HealthCheck))
 @given(plan=plans, limit=st.integers(1, 5), wanted=st.sampled_from([(), ("FR-63",), ("FR-15", "FR-63")]))
-def test_nothing_is_skipped_and_nothing_is_stale(
+def test_concurrent_readers_miss_nothing_and_see_nothing_stale(
     database_url: str, tmp_path: Path, plan: Plan, limit: int, wanted: tuple[str, ...]
 ) -> None:
     """All records begin in FR-63, so whoever follows it is told of all of them."""

@@ -116,14 +116,14 @@ def timed(changes: list[Json]) -> int:
     return len(found)
 
 
-async def test_before_everybody_could_be_followed_to_the_minute(client: Client) -> None:
+async def test_the_old_records_let_anyone_be_tracked_to_the_minute(client: Client) -> None:
     whose = await fill(client, by_day=False)
     before = await told_before(client, whose)
     assert len(before) == len(whose) == 48
     assert (resolved(before, whose), timed(before)) == (4, 48)
 
 
-async def test_nobody_can_be_followed_over_regions_or_years(client: Client) -> None:
+async def test_nobody_can_be_tracked_across_regions_or_years(client: Client) -> None:
     whose = await fill(client, by_day=True)
     now = await told_now(client)
     assert {change["id"] for change in now} == whose.keys()
@@ -138,7 +138,7 @@ async def test_nobody_can_be_followed_over_regions_or_years(client: Client) -> N
     assert named.keys() == {change["contributor"] for change in now}
 
 
-async def test_figures_tell_days_only(client: Client) -> None:
+async def test_figures_reveal_only_the_day(client: Client) -> None:
     await fill(client, by_day=True)
     for place in range(1, 3):
         page = await fetch(client, f"/api/v1/sources/{source(place)['id']}")
@@ -148,7 +148,7 @@ async def test_figures_tell_days_only(client: Client) -> None:
         assert datetime.fromisoformat(moments[0]) <= datetime(2026, 4, 1, tzinfo=UTC)
 
 
-async def test_weights_go_by_the_names_that_everyone_sees(client: Client) -> None:
+async def test_weights_use_public_pseudonyms(client: Client) -> None:
     whose = await fill(client, by_day=True)
     names = {(change["region"], change["contributor"]) for change in await told_now(client) if change["id"] in whose}
     told = (await fetch(client, "/api/v1/contributors"))["contributors"]

@@ -25,7 +25,7 @@ async def strict(tmp_path: Path) -> AsyncIterator[Client]:
         yield client
 
 
-async def test_too_many_records_with_one_secret(strict: Client) -> None:
+async def test_too_many_records_with_one_secret_must_wait(strict: Client) -> None:
     await send(strict, source(1), *(reading(n, at=1) for n in range(1, 25)))
     batch = {"records": [reading(n, at=1) for n in range(25, 35)]}
     answer = await strict.post("/api/v1/push", json=batch, headers=headers())
@@ -46,7 +46,7 @@ async def test_a_picture_counts_as_ten_records(strict: Client) -> None:
     assert statuses == [422, 422, 422, 429]
 
 
-async def test_too_many_requests_from_one_address(strict: Client) -> None:
+async def test_too_many_requests_from_one_address_must_wait(strict: Client) -> None:
     began, let_through = monotonic(), 0
     for path in cycle(["/healthz", "/api/v1/pull", "/", "/nothing"]):
         answer = await strict.get(path)
@@ -58,7 +58,7 @@ async def test_too_many_requests_from_one_address(strict: Client) -> None:
     assert problem_of(answer, 429)["problems"][0]["field"] == "address"
 
 
-def test_behind_a_proxy_everybody_has_a_limit_of_their_own(tmp_path: Path) -> None:
+def test_behind_a_proxy_each_client_has_its_own_limit(tmp_path: Path) -> None:
     """The real server: the proxy's word is taken from a trusted address only, and then from its end only."""
     with (
         served(tmp_path / "a", "--requests-a-minute", "2") as server,

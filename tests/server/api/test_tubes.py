@@ -44,7 +44,7 @@ async def tubes_of(client: Client, who: int) -> list[dict[str, object]]:
     return list(answer.json()["tubes"])
 
 
-async def test_each_sees_their_own_tubes_only(client: Client) -> None:
+async def test_everyone_sees_only_their_own_tubes(client: Client) -> None:
     await overlap(client)
     (mine,) = await tubes_of(client, 1)
     (theirs,) = await tubes_of(client, 2)
@@ -56,10 +56,10 @@ async def test_each_sees_their_own_tubes_only(client: Client) -> None:
 
 
 @pytest.mark.parametrize("given", [None, "Bearer abc"])
-async def test_nothing_without_a_secret(client: Client, given: str | None) -> None:
+async def test_without_a_secret_the_request_is_refused(client: Client, given: str | None) -> None:
     answer = await client.get("/api/v1/tubes", headers={"Authorization": given} if given else {})
     problem_of(answer, 401)
 
 
-async def test_nothing_can_be_asked_for(client: Client) -> None:
+async def test_query_parameters_are_refused(client: Client) -> None:
     problem_of(await client.get("/api/v1/tubes?contributor=00112233445566ff", headers=headers()), 400)

@@ -31,11 +31,11 @@ def as_record(measured: measurement.Measurement, number: int) -> records.Test:
         (records.CalibrationMark, measurement.CalibrationMark),
     ],
 )
-def test_a_record_has_the_fields_of_what_was_measured(record: type[Struct], measured: type) -> None:
+def test_a_test_record_has_the_fields_of_a_measurement(record: type[Struct], measured: type) -> None:
     assert {field.name for field in fields(measured)} <= set(record.__struct_fields__)
 
 
-def test_records_answer_as_what_was_measured() -> None:
+def test_a_test_record_gives_the_same_result_as_a_measurement() -> None:
     random = Random(12)
     drawn = [vectors.measurement(random) for _ in range(300)]
     drawn += [replace(one, runs=(*one.runs, replace(one.runs[0], line=1.0, set_aside="misread"))) for one in drawn[:50]]

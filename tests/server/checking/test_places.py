@@ -32,7 +32,7 @@ def place(number: int, east: float = 0.0, north: float = 0.0, name: str = "", pu
         (place(2, east=500, name="Rast an der Brücke"), False),
     ],
 )
-def test_how_near_and_how_alike(other: Place, found: bool) -> None:
+def test_similar_sources_are_found_by_distance_and_name(other: Place, found: bool) -> None:
     problem = similar_source(place(1, name="Halt am Moor"), [other])
     assert (problem is not None) == found
     if problem:
@@ -45,7 +45,7 @@ def test_two_pumps_of_one_station_are_two_sources() -> None:
     assert similar_source(place(1, pump="Pump 4"), [place(2)])
 
 
-def test_the_nearest_is_named_and_never_itself() -> None:
+def test_the_nearest_similar_source_is_named_and_never_itself() -> None:
     others = [place(1), place(2, east=90), place(3, east=-40), place(4, east=140)]
     problem = similar_source(place(1), others)
     assert problem is not None

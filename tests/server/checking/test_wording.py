@@ -53,11 +53,11 @@ def strings(node: ast.AST) -> Iterator[str]:
             yield part.value
 
 
-def test_codes_and_sentences_are_the_same_set() -> None:
+def test_every_code_has_one_sentence_and_every_sentence_a_code() -> None:
     assert set(codes()) == set(sentences())
 
 
-def test_sentences_say_something_in_one_breath() -> None:
+def test_sentences_are_short_and_complete() -> None:
     for code, sentence in sentences().items():
         assert sentence[0].isupper() or sentence.startswith("{"), code
         assert sentence.endswith("."), code
@@ -66,7 +66,7 @@ def test_sentences_say_something_in_one_breath() -> None:
 
 
 @given(st.text(), st.text())
-def test_nothing_in_a_value_disturbs_the_sentence(value: str, limit: str) -> None:
+def test_no_value_can_break_the_sentence(value: str, limit: str) -> None:
     for code in sentences():
         told = tell(Problem(code, "field", value, limit))
         assert "{value}" not in told.sentence.replace(value, "").replace(limit, "")

@@ -102,12 +102,12 @@ def rows_of_page() -> dict[str, list[str]]:
 
 
 @pytest.mark.parametrize("name", ROWS)
-def test_the_page_says_what_the_product_computes(name: str) -> None:
+def test_the_readme_has_the_numbers_that_the_code_computes(name: str) -> None:
     computed = [ROWS[name](water, fuel, content) for water, fuel in FILLINGS for content in CONTENTS]
     assert rows_of_page()[name] == computed
 
 
-def test_the_page_leaves_out_no_row_and_no_component() -> None:
+def test_the_readme_leaves_out_no_row_and_no_component() -> None:
     headings = {"Correction, points", "Component, points", "Uncertainty ± %, 95 %", "---"}
     assert set(rows_of_page()) - headings == set(ROWS)
     said = PAGE.read_text(encoding="utf-8")

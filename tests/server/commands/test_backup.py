@@ -39,7 +39,7 @@ def rows(data: Path, table: str) -> list[tuple[object, ...]]:
         return connection.execute(f"SELECT * FROM {table} ORDER BY 1, 2").fetchall()
 
 
-def test_there_and_back(data: Path, tmp_path: Path) -> None:
+def test_backup_then_restore_returns_everything(data: Path, tmp_path: Path) -> None:
     file, other = tmp_path / "kept.zip", tmp_path / "other"
     made = splitline("backup", str(file), "--data", str(data))
     assert (made.returncode, made.stderr) == (0, "")
@@ -54,7 +54,7 @@ def test_there_and_back(data: Path, tmp_path: Path) -> None:
     assert f"the pictures stay in {data / 'photos'}" in said
 
 
-def test_what_cannot_be_is_one_sentence_and_leaves_nothing(data: Path, tmp_path: Path) -> None:
+def test_a_failure_is_one_sentence_and_leaves_nothing(data: Path, tmp_path: Path) -> None:
     file, other, text = tmp_path / "kept.zip", tmp_path / "other", tmp_path / "text.zip"
     assert splitline("backup", str(file), "--data", str(data)).returncode == 0
     whole = file.read_bytes()

@@ -41,7 +41,7 @@ def said(*arguments: str) -> str:
 
 
 @pytest.mark.parametrize("way", WAYS)
-def test_steadiness_is_the_same_however_the_file_is_written(tmp_path: Path, way: str) -> None:
+def test_steadiness_is_the_same_in_every_csv_dialect(tmp_path: Path, way: str) -> None:
     usual = splitline("steadiness", str(written(tmp_path / "usual", [HEADER, *VISITS], "commas")), "--json")
     ran = splitline("steadiness", str(written(tmp_path / "file", [HEADER, *VISITS], way)), "--json")
     assert (ran.returncode, ran.stdout) == (0, usual.stdout)
@@ -49,7 +49,7 @@ def test_steadiness_is_the_same_however_the_file_is_written(tmp_path: Path, way:
 
 
 @pytest.mark.parametrize("way", WAYS)
-def test_runs_are_the_same_however_the_file_is_written(tmp_path: Path, way: str) -> None:
+def test_runs_are_the_same_in_every_csv_dialect(tmp_path: Path, way: str) -> None:
     runs = [["water", "fuel", "line"], ["50.0", "50.0", "88.8"], ["50.0", "50.0", "89.1"]]
     ran = splitline("content", "--runs", str(written(tmp_path / "file", runs, way)), "--json")
     given = "--water 50 --fuel 50 --line 88.8 --line 89.1"
@@ -57,7 +57,7 @@ def test_runs_are_the_same_however_the_file_is_written(tmp_path: Path, way: str)
 
 
 @pytest.mark.parametrize("way", WAYS)
-def test_records_are_the_same_however_the_file_is_written(tmp_path: Path, way: str) -> None:
+def test_records_are_the_same_in_every_csv_dialect(tmp_path: Path, way: str) -> None:
     """A text keeps its comma and its point: the note is "12.5", the name of the station "7,5"."""
     records = [source(1, name="7,5"), reading(1, at=1, note="12.5")]
     usual, answers = take(tmp_path, table(tmp_path / "usual", records), "--secret-file", str(mine(tmp_path)))
@@ -99,13 +99,13 @@ def mine(folder: Path) -> Path:
         ('{commas}\na,2026-01-05,"74,2,b\n', "not a UTF-8 CSV file"),
     ],
 )
-def test_a_file_that_can_be_read_in_two_ways_is_refused(tmp_path: Path, text: str, words: str) -> None:
+def test_an_ambiguous_file_is_refused(tmp_path: Path, text: str, words: str) -> None:
     file = tmp_path / "file"
     file.write_text(text.format(header=";".join(HEADER), commas=",".join(HEADER)))
     assert words in said("steadiness", str(file))
 
 
-def test_what_is_clear_all_the_same_is_read(tmp_path: Path) -> None:
+def test_an_odd_but_unambiguous_file_is_read(tmp_path: Path) -> None:
     """A comma in a name of the header, decimal commas in quotes, empty rows and cells at the end."""
     file = tmp_path / "file"
     rows = [[*row[:2], f'"{row[2].replace(".", ",")}"', '"1,8"', row[4]] for row in VISITS]

@@ -78,7 +78,7 @@ def ended(
         ("<&-", 0, ""),
     ],
 )
-def test_a_command_of_a_shell(redirection: str, status: int, sentence: str) -> None:
+def test_a_command_started_by_a_shell_behaves_like_a_forked_one(redirection: str, status: int, sentence: str) -> None:
     """What the tests below find in forked processes holds in one that a shell starts."""
     shell = f'set -o pipefail; "$@" {redirection}'
     run = ["bash", "-c", shell, "bash", sys.executable, "-m", "splitline", *COMPUTING[0].split()]
@@ -87,7 +87,7 @@ def test_a_command_of_a_shell(redirection: str, status: int, sentence: str) -> N
 
 
 @pytest.mark.parametrize("command", ALL)
-def test_a_full_device_is_one_sentence(place: Path, command: str) -> None:
+def test_a_full_device_gives_one_sentence(place: Path, command: str) -> None:
     full = os.open("/dev/full", os.O_WRONLY)
     ran = ended(command, full)
     assert (ran.returncode, told(ran.stderr)) == (1, [SENTENCE])
@@ -96,7 +96,7 @@ def test_a_full_device_is_one_sentence(place: Path, command: str) -> None:
 
 
 @pytest.mark.parametrize("command", ALL)
-def test_a_pipe_that_nobody_reads_on_is_no_fault(place: Path, command: str) -> None:
+def test_a_closed_pipe_is_not_a_fault(place: Path, command: str) -> None:
     reading_end, writing_end = os.pipe()
     os.close(reading_end)
     ran = ended(command, writing_end)
@@ -111,7 +111,7 @@ def told(text: str) -> list[str]:
 
 @pytest.mark.parametrize("command", [one for one in ALL if not one.startswith("serve --port")])
 @pytest.mark.parametrize("closed", [0, 1, 2])
-def test_a_stream_that_is_closed_is_nowhere(place: Path, command: str, closed: int) -> None:
+def test_output_to_a_closed_stream_goes_nowhere(place: Path, command: str, closed: int) -> None:
     """Nothing that is written takes its way into a file that got the stream's number, such as the database."""
     ran = ended(command, closed=[closed])
     assert (ran.returncode, ran.stderr) == (0, "")
@@ -132,7 +132,7 @@ def test_a_stream_that_is_closed_is_nowhere(place: Path, command: str, closed: i
         "serve --port 0 --data new --tls-cert {} --tls-key visits.csv",
     ],
 )
-def test_what_cannot_be_read_is_bad_input(place: Path, command: str, path: str) -> None:
+def test_an_unreadable_file_is_bad_input(place: Path, command: str, path: str) -> None:
     ran = ended(command.format(path))
     assert (ran.returncode, ran.stdout, len(ran.stderr.splitlines())) == (2, "", 1)
     assert path in ran.stderr
@@ -148,7 +148,7 @@ def test_what_cannot_be_read_is_bad_input(place: Path, command: str, path: str) 
         "backup {} --data data",
     ],
 )
-def test_what_cannot_be_opened_to_write_is_bad_input(place: Path, command: str, path: str) -> None:
+def test_an_unwritable_file_is_bad_input(place: Path, command: str, path: str) -> None:
     ran = ended(command.format(path))
     assert (ran.returncode, ran.stdout, len(ran.stderr.splitlines())) == (2, "", 1)
     assert path in ran.stderr
@@ -163,7 +163,7 @@ def test_what_cannot_be_opened_to_write_is_bad_input(place: Path, command: str, 
         "intake records.jsonl --data data --answers /dev/full",
     ],
 )
-def test_a_full_file_is_named(place: Path, command: str) -> None:
+def test_the_file_that_could_not_be_written_is_named(place: Path, command: str) -> None:
     ran = ended(command)
     assert (ran.returncode, ran.stderr) == (1, "/dev/full cannot be written: No space left on device\n")
 
@@ -187,20 +187,20 @@ def test_a_folder_that_should_be_a_database_is_named(place: Path, command: str) 
 @pytest.mark.parametrize(
     "command", ["content --runs fifo", "content --water 50 --fuel 50 --line 88 --exchange fifo", "steadiness fifo"]
 )
-def test_ctrl_c_while_reading(place: Path, command: str) -> None:
+def test_ctrl_c_while_reading_ends_the_command(place: Path, command: str) -> None:
     """Nobody ever writes into the pipe."""
     assert interrupted(command) == (130, "")
 
 
 @pytest.mark.parametrize("command", [*COMPUTING, *HELP])
-def test_ctrl_c_while_writing(place: Path, command: str) -> None:
+def test_ctrl_c_while_writing_ends_the_command(place: Path, command: str) -> None:
     """Nobody reads from the pipe, and it is full."""
     with full_pipe() as pipe:
         assert interrupted(command, pipe) == (130, "")
 
 
 @pytest.mark.parametrize("command", [*ON_DATA, "review release x"])
-def test_ctrl_c_while_the_database_is_taken(place: Path, command: str) -> None:
+def test_ctrl_c_while_the_database_is_locked_ends_the_command(place: Path, command: str) -> None:
     with sqlite3.connect("data/splitline.sqlite3", isolation_level=None) as database:
         database.execute("PRAGMA locking_mode = EXCLUSIVE")
         database.execute("BEGIN EXCLUSIVE")
@@ -248,21 +248,21 @@ def full_pipe() -> Iterator[int]:
     os.close(writing_end)
 
 
-def test_a_name_that_is_no_text_is_written_with_its_codes(place: Path) -> None:
+def test_a_file_name_that_is_not_text_is_escaped(place: Path) -> None:
     run = [sys.executable, "-m", "splitline", "backup", b"b\xff.zip", "--data", "data"]
     ran = subprocess.run(run, capture_output=True, check=False, timeout=60)
     assert (ran.returncode, ran.stderr) == (0, b"")
     assert b"b\\udcff.zip: " in ran.stdout
 
 
-def test_a_terminal_that_knows_only_ascii(place: Path) -> None:
+def test_an_ascii_terminal_gets_ascii(place: Path) -> None:
     environment = {**os.environ, "PYTHONIOENCODING": "ascii"}
     ran = splitline("content", "--water", "50", "--fuel", "50", "--line", "88.8", environment=environment)
     assert (ran.returncode, ran.stderr) == (0, "")
     assert "82.6 \\xb1 1.5 %" in ran.stdout
 
 
-def test_too_little_memory_is_one_sentence(place: Path) -> None:
+def test_running_out_of_memory_gives_one_sentence(place: Path) -> None:
     """30,000 visits to one station, each at every level and scatter of the grid, in 700 MB of addresses."""
     rows = (f"a,{2000 + day // 300}-01-01T00:00:00Z,75,1.8,p{day}\n" for day in range(30_000))
     Path("many.csv").write_text(VISIT.split("\n")[0] + "\n" + "".join(rows))

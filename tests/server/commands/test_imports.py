@@ -33,13 +33,13 @@ def packages(modules: set[str]) -> set[str]:
     return {module.split(".")[0] for module in modules} & DEPENDENCIES
 
 
-def test_the_dependencies_are_known_by_the_names_they_are_imported_by():
+def test_every_dependency_has_a_known_import_name():
     assert [name for name in sorted(DEPENDENCIES) if find_spec(name) is None] == []
     assert SERVER <= DEPENDENCIES
 
 
 @pytest.mark.parametrize("arguments", HELP, ids=" ".join)
-def test_help_loads_no_package_and_no_command(arguments):
+def test_help_imports_no_package_and_no_command(arguments):
     modules = loaded(*arguments)
     assert packages(modules) == set()
     assert "asyncio" not in modules
@@ -47,7 +47,7 @@ def test_help_loads_no_package_and_no_command(arguments):
     assert ours == {"splitline.commands.options", "splitline.commands.reading"}
 
 
-def test_what_only_computes_loads_numpy_at_most(tmp_path):
+def test_computing_commands_import_only_numpy(tmp_path):
     visits = tmp_path / "visits.csv"
     visits.write_text(VISIT, encoding="utf-8")
     for arguments in (RUN, ["blend", "--tank", "15,20"], ["steadiness", str(visits)]):
@@ -56,7 +56,7 @@ def test_what_only_computes_loads_numpy_at_most(tmp_path):
         assert "asyncio" not in modules
 
 
-def test_what_works_on_the_data_loads_no_server(tmp_path):
+def test_data_commands_import_no_server(tmp_path):
     """Only what comes in or goes out by region needs the outlines, only what moves pictures needs their place."""
     records, copy = tmp_path / "records.csv", str(tmp_path / "copy.zip")
     records.write_text("kind,id,name\n", encoding="utf-8")
@@ -74,7 +74,7 @@ def test_what_works_on_the_data_loads_no_server(tmp_path):
         assert found & (SERVER | {"rich"} | others) == set(), arguments
 
 
-def test_serving_carries_statements_out_without_sqlalchemy():
+def test_serving_runs_statements_without_sqlalchemy():
     """It writes them; what changes tables is loaded where there are tables to change."""
     command = [sys.executable, "-X", "importtime", "-c", "import splitline.app"]
     ran = subprocess.run(command, capture_output=True, text=True, check=True)

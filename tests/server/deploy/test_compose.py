@@ -115,7 +115,7 @@ def until_it_answers(url: str, process: subprocess.Popen[bytes], log: Path, **ho
     raise AssertionError(f"no answer: {log.read_text()}")
 
 
-def test_pushed_and_pulled_through_all_of_it(database: str, objects: Objects, tmp_path: Path) -> None:
+def test_records_pass_through_the_whole_composition(database: str, objects: Objects, tmp_path: Path) -> None:
     port, operations, authority = free_port(), free_port(), trustme.CA()
     context = ssl.create_default_context()
     authority.configure_trust(context)

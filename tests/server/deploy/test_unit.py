@@ -37,7 +37,7 @@ def can_refuse() -> bool:
 
 
 @pytest.mark.skipif(not can_refuse(), reason="the kernel is older than 6.3")
-def test_the_server_works_within_the_limits_of_the_unit(tmp_path: Path) -> None:
+def test_the_server_works_within_the_units_restrictions(tmp_path: Path) -> None:
     settings = dict(unit())
     taken = ("MemoryDenyWriteExecute", "NoNewPrivileges", "LimitCORE", "UMask")
     assert [settings[name] for name in taken] == ["yes", "yes", "0", "0027"]

@@ -42,7 +42,7 @@ async def known(store: Store) -> dict[str, object]:
     return {json.decode(rows[key].record)["name"]: figures_in(row) for key, row in found.items()}
 
 
-async def test_the_demo_is_read_as_it_was_made(database_url: str, tmp_path: Path) -> None:
+async def test_the_demo_is_estimated_as_it_was_made(database_url: str, tmp_path: Path) -> None:
     """The unsteady station scatters most, the changes made are found and no other, winter is weaker than summer."""
     store = await club(database_url, tmp_path)
     async with store.read() as connection:
@@ -61,7 +61,7 @@ async def test_the_demo_is_read_as_it_was_made(database_url: str, tmp_path: Path
     }
 
 
-async def test_the_wrong_scale_is_known_to_its_region(database_url: str, tmp_path: Path) -> None:
+async def test_a_tube_with_the_wrong_scale_is_found_in_its_region(database_url: str, tmp_path: Path) -> None:
     """One member reads an uncorrected scale as a corrected one: about six points low, and nobody else."""
     store = await club(database_url, tmp_path)
     async with store.read() as connection:
@@ -71,7 +71,7 @@ async def test_the_wrong_scale_is_known_to_its_region(database_url: str, tmp_pat
     assert [offset.sources for offset in low] == [2]
 
 
-async def test_each_day_all_figures_go_on_with_the_season(database_url: str, tmp_path: Path) -> None:
+async def test_figures_follow_the_season_every_day(database_url: str, tmp_path: Path) -> None:
     store = await club(database_url, tmp_path)
     before = await known(store)
     async with store.read() as connection:
@@ -91,7 +91,7 @@ async def test_each_day_all_figures_go_on_with_the_season(database_url: str, tmp
     assert all(after[name].estimate.typical != before[name].estimate.typical for name in before)
 
 
-async def test_a_region_with_few_tests_teaches_nothing() -> None:
+async def test_a_region_with_few_tests_gives_no_priors() -> None:
     few = [Visit(20500.0 + n, 80.0 + n, 0.5, 0.5, "a", "t") for n in range(9)]
     assert priors.learned({"one": few}, {}, 9, None) == priors.Learned(priors.NOTHING, (0.0,) * 24, {"a": 0.005})
     assert priors.learned({"one": few}, {}, 10, None).lessons != priors.NOTHING
@@ -99,7 +99,7 @@ async def test_a_region_with_few_tests_teaches_nothing() -> None:
     assert unknown_of(priors.NOTHING.season, [20000.0], [1.0], 20182.0) > 1.0
 
 
-def test_priors_are_kept_in_steps_of_a_tenth() -> None:
+def test_priors_are_stored_in_tenths() -> None:
     visits = {
         name: [Visit(20000.0 + 9 * n, 70.0 + n % 7, 0.7, 0.5, who, who) for n in range(40) for who in "ab"]
         for name in ("one", "two")
@@ -113,11 +113,11 @@ def test_priors_are_kept_in_steps_of_a_tenth() -> None:
 
 
 @pytest.mark.parametrize(("tests", "weight"), [(0, 0), (9, 0), (10, 8), (15, 8), (16, 16), (1000, 512), (1025, 1024)])
-def test_a_region_lends_its_season_by_the_power_of_two_below_its_tests(tests: int, weight: float) -> None:
+def test_the_season_is_weighted_by_tests_rounded_down_to_a_power_of_two(tests: int, weight: float) -> None:
     assert priors.weight_of(tests) == weight
 
 
-async def test_what_an_earlier_estimator_made_is_read_until_it_is_made_anew(database_url: str, tmp_path: Path) -> None:
+async def test_figures_of_an_earlier_estimator_are_readable_until_recomputed(database_url: str, tmp_path: Path) -> None:
     """After an upgrade rows are as the version before kept them: no season's covariance, no gross errors, 12 months."""
     store = await club(database_url, tmp_path)
     right = await everything(store)

@@ -80,7 +80,7 @@ async def is_stale(store: Store) -> bool:
 
 
 @pytest.mark.parametrize("seed", range(4))
-async def test_after_any_history_figures_are_as_from_nothing(plain: Intake, store: Store, seed: int) -> None:
+async def test_after_any_history_figures_equal_a_full_recomputation(plain: Intake, store: Store, seed: int) -> None:
     history, mortal = History(plain, seed), Mortal(store, Random(seed))
     for _ in range(70):
         await history.step()
@@ -102,7 +102,7 @@ async def test_after_any_history_figures_are_as_from_nothing(plain: Intake, stor
     assert min(tables["source_figures"], tables["region_months"], tables["region_lessons"]) > 0
 
 
-async def test_two_who_update_at_once_do_not_spoil_each_other(plain: Intake, store: Store) -> None:
+async def test_two_concurrent_updates_do_not_conflict(plain: Intake, store: Store) -> None:
     history = History(plain, 7)
     updates = [Update(store, Here().compute, lambda: NOW) for _ in range(2)]
     for _ in range(30):
@@ -114,7 +114,7 @@ async def test_two_who_update_at_once_do_not_spoil_each_other(plain: Intake, sto
     assert await anew(store, NOW, keep=False) == []
 
 
-async def test_a_figure_that_is_off_is_found_and_mended(intake: Intake, store: Store) -> None:
+async def test_a_wrong_figure_is_found_and_repaired(intake: Intake, store: Store) -> None:
     await intake.receive(person(1), texts(source(1), reading(1, at=1)), NOW)
     right = await kept(store)
     async with store.write() as connection:
@@ -157,7 +157,7 @@ async def by_hand(store: Store) -> tuple[dict[Any, Any], dict[Any, Any]]:
 
 
 @pytest.mark.parametrize("seed", [11, 12])
-async def test_counts_are_those_of_the_changes_that_phones_pull(plain: Intake, store: Store, seed: int) -> None:
+async def test_counts_match_the_changes_that_phones_pull(plain: Intake, store: Store, seed: int) -> None:
     history = History(plain, seed)
     history.moderates = False
     for _ in range(40):
@@ -173,7 +173,7 @@ async def test_counts_are_those_of_the_changes_that_phones_pull(plain: Intake, s
     assert len(months) > 1
 
 
-async def test_a_day_at_a_source_counts_once_however_many_tests(intake: Intake, store: Store) -> None:
+async def test_all_tests_of_one_person_and_day_at_a_source_count_as_one_visit(intake: Intake, store: Store) -> None:
     """Six tests of one person on one day are one visit, whose mean they are; the next day is another."""
     day = [
         reading(
@@ -191,7 +191,7 @@ async def test_a_day_at_a_source_counts_once_however_many_tests(intake: Intake, 
     assert (row.tests, json.decode(row.figures)["estimate"]["visits"]) == (7, 2)
 
 
-async def test_a_visit_is_the_mean_of_twenty_tests_at_most(intake: Intake, store: Store) -> None:
+async def test_a_visit_averages_at_most_twenty_tests(intake: Intake, store: Store) -> None:
     lines = [88.0 + n / 100 for n in range(25)]
     day = [
         reading(n, at=1, sampled_at=moment, tested_at=moment, runs=[{"water": 50.0, "fuel": 50.0, "line": line}])
@@ -204,7 +204,7 @@ async def test_a_visit_is_the_mean_of_twenty_tests_at_most(intake: Intake, store
     assert await anew(store, NOW, keep=False) == []
 
 
-async def test_only_what_is_touched_is_computed_again(intake: Intake, store: Store) -> None:
+async def test_only_affected_figures_are_recomputed(intake: Intake, store: Store) -> None:
     await intake.receive(person(1), texts(source(1), source(2), reading(1, at=1)), NOW)
     await intake.receive(person(2), texts(reading(2, at=2)), NOW)
     async with store.read() as connection:
@@ -219,7 +219,7 @@ async def test_only_what_is_touched_is_computed_again(intake: Intake, store: Sto
     assert after == {identifier(1): before[identifier(1)]}
 
 
-async def test_a_page_says_up_to_which_change_its_figures_go(client: Client, plain: Intake, store: Store) -> None:
+async def test_a_page_states_the_last_change_in_its_figures(client: Client, plain: Intake, store: Store) -> None:
     await plain.receive(person(1), texts(source(1), reading(1, at=1)), NOW)
     async with store.read() as connection:
         assert (await sequence.head(connection)).value == 2
@@ -232,7 +232,7 @@ async def test_a_page_says_up_to_which_change_its_figures_go(client: Client, pla
         assert (said["sequence"], said["at"][:10]) == (2, "2026-04-01"), path
 
 
-async def test_the_process_beside_the_server_computes_the_same(plain: Intake, store: Store) -> None:
+async def test_the_worker_process_computes_the_same_figures(plain: Intake, store: Store) -> None:
     await plain.receive(person(1), texts(source(1), *(reading(24 * n, at=1) for n in range(12))), NOW)
     worker = Worker()
     try:

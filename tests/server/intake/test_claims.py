@@ -59,7 +59,7 @@ def told(row: Row) -> tuple[object, ...]:
 
 
 @pytest.mark.parametrize("seed", range(8))
-async def test_owners_end_up_with_what_is_theirs(intake: Intake, store: Store, seed: int) -> None:
+async def test_owners_get_their_claimed_records_back(intake: Intake, store: Store, seed: int) -> None:
     """Their records come back after those of thieves, before them, or between; figures are as from the records."""
     random = Random(seed)
     theirs = {who: belongings(who) for who in OWNERS}
@@ -83,7 +83,7 @@ async def test_owners_end_up_with_what_is_theirs(intake: Intake, store: Store, s
     assert await anew(store, NOW, keep=True) == []
 
 
-async def test_a_place_that_was_none_goes_with_its_tests(intake: Intake, store: Store) -> None:
+async def test_a_false_source_is_removed_with_its_tests(intake: Intake, store: Store) -> None:
     mine = reading(1, at=1, id=own(0x1000001, 1))
     await push(intake, 7, source(5, id=mine["id"]), reading(2, at=5, source=mine["id"]))
     assert await push(intake, 1, source(1), mine) == ["stored", "stored"]
@@ -92,7 +92,7 @@ async def test_a_place_that_was_none_goes_with_its_tests(intake: Intake, store: 
     assert left[reading(2, at=5)["id"]].retracted
 
 
-async def test_tests_at_a_claimed_source_stay(intake: Intake, store: Store) -> None:
+async def test_other_peoples_tests_at_a_claimed_source_stay(intake: Intake, store: Store) -> None:
     mine = source(1, id=own(1, 1))
     await push(intake, 7, {**mine, "name": "Elsewhere", "latitude": IN_FR_15[0], "longitude": IN_FR_15[1]})
     await push(intake, 2, reading(1, at=1, source=mine["id"]))
@@ -102,7 +102,7 @@ async def test_tests_at_a_claimed_source_stay(intake: Intake, store: Store) -> N
     assert (test.region, test.state, test.contributor) == ("FR-63", "counted", person(2).id)
 
 
-async def test_an_id_that_is_bound_to_nobody_is_its_first_senders(intake: Intake) -> None:
+async def test_an_unbound_id_belongs_to_its_first_sender(intake: Intake) -> None:
     assert await push(intake, 7, source(1)) == ["stored"]
     assert await push(intake, 1, source(1)) == ["refused"]
     mine = source(2, id=own(2, 1))

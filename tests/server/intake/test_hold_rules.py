@@ -42,7 +42,7 @@ async def usual(intake: Intake) -> None:
 
 
 @pytest.mark.usefixtures("usual")
-async def test_an_odd_reading_is_held_and_its_contributor_told(intake: Intake, store: Store) -> None:
+async def test_an_odd_reading_is_held_and_its_contributor_informed(intake: Intake, store: Store) -> None:
     odd = read(20, ODD)
     [answer] = await push(intake, odd, by=2)
     assert answer.status == "held"
@@ -66,7 +66,7 @@ async def test_an_odd_reading_is_held_beside_a_refused_one_of_the_same_id(intake
 
 
 @pytest.mark.usefixtures("usual")
-async def test_a_second_person_who_reads_the_same_makes_both_count(intake: Intake, store: Store) -> None:
+async def test_a_matching_reading_by_a_second_person_makes_both_count(intake: Intake, store: Store) -> None:
     odd = read(20, ODD)
     await push(intake, odd, by=2)
     same = read(21, ODD + 0.2)
@@ -116,7 +116,7 @@ async def test_an_odd_reading_entered_again_is_a_twin_and_never_counts_twice(int
 
 
 @pytest.mark.usefixtures("usual")
-async def test_a_can_is_not_judged_and_confirms_nothing(intake: Intake, store: Store) -> None:
+async def test_a_can_is_not_checked_and_confirms_nothing(intake: Intake, store: Store) -> None:
     odd = read(20, ODD)
     await push(intake, odd, by=2)
     [answer] = await push(intake, read(21, ODD, sampled="can"), by=3)
@@ -125,13 +125,13 @@ async def test_a_can_is_not_judged_and_confirms_nothing(intake: Intake, store: S
 
 
 @pytest.mark.usefixtures("usual")
-async def test_a_new_source_is_judged_by_its_region(intake: Intake) -> None:
+async def test_a_new_source_is_checked_against_its_region(intake: Intake) -> None:
     answers = await push(intake, source(2), read(20, ODD, at=2), source(3, IN_FR_15), read(21, ODD, at=3), by=2)
     assert [answer.status for answer in answers] == ["stored", "held", "stored", "stored"]
 
 
 @pytest.mark.usefixtures("usual")
-async def test_a_corrected_reading_is_judged_anew(intake: Intake, store: Store) -> None:
+async def test_a_corrected_reading_is_checked_again(intake: Intake, store: Store) -> None:
     odd = read(20, ODD)
     await push(intake, odd, by=2)
     [answer] = await push(intake, {**read(20, USUAL), "revision": 2}, by=2)
@@ -141,6 +141,6 @@ async def test_a_corrected_reading_is_judged_anew(intake: Intake, store: Store) 
     assert answer.status == "held"
 
 
-async def test_the_first_readings_of_all_are_not_judged(intake: Intake) -> None:
+async def test_the_first_readings_of_all_are_not_checked(intake: Intake) -> None:
     answers = await push(intake, source(1), read(1, USUAL), read(2, USUAL), read(3, USUAL), read(4, ODD))
     assert [answer.status for answer in answers] == ["stored"] * 5

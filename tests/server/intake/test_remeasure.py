@@ -41,7 +41,7 @@ async def by_the_first_model(store: Store) -> list[Row]:
     return old
 
 
-async def test_every_figure_is_computed_once_more_and_the_former_one_stays(intake: Intake, store: Store) -> None:
+async def test_every_result_is_recomputed_and_the_former_one_kept(intake: Intake, store: Store) -> None:
     sent = [reading(number, at=1) for number in (1, 2, 3)]
     answers = await intake.receive(person(1), texts(source(1), *sent), NOW)
     right = {answer.id: answer.content for answer in answers if answer.kind == "test"}
@@ -62,7 +62,7 @@ async def test_every_figure_is_computed_once_more_and_the_former_one_stays(intak
     assert await remeasure(store, now) == 0
 
 
-async def test_what_the_new_model_cannot_be_applied_to_stays_as_it_is(intake: Intake, store: Store) -> None:
+async def test_tests_the_new_model_cannot_compute_stay_unchanged(intake: Intake, store: Store) -> None:
     taken = reading(1, at=1)
     await intake.receive(person(1), texts(source(1), taken), NOW)
     [row] = await by_the_first_model(store)

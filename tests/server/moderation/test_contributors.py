@@ -54,7 +54,7 @@ async def filled(intake: Intake, store: Store) -> None:
     await withhold(store, reading(3, at=1)["id"], BY)
 
 
-async def test_all_is_taken_out_and_let_back_as_it_was(intake: Intake, store: Store) -> None:
+async def test_withholding_and_releasing_a_contributor_restores_everything(intake: Intake, store: Store) -> None:
     await filled(intake, store)
     before, figures_before = await states(store), await counted(store)
     assert figures_before == {identifier(1): 2, identifier(2): 1}
@@ -70,7 +70,7 @@ async def test_all_is_taken_out_and_let_back_as_it_was(intake: Intake, store: St
     assert await anew(store, NOW, keep=False) == []
 
 
-async def test_what_they_send_later_is_saved_and_waits(intake: Intake, store: Store) -> None:
+async def test_later_records_of_a_withheld_contributor_are_saved_and_wait(intake: Intake, store: Store) -> None:
     await filled(intake, store)
     await everything.withhold(store, WHO, BY)
     new = await push(intake, source(3, (45.9, 3.2)), reading(5, at=3), reading(6, at=1), {**TWIN, "revision": 2})
@@ -91,7 +91,7 @@ async def test_what_they_send_later_is_saved_and_waits(intake: Intake, store: St
     assert counts.status == "stored"
 
 
-async def test_one_record_can_be_let_back_or_kept_out_by_itself(intake: Intake, store: Store) -> None:
+async def test_single_records_can_be_released_or_stay_withheld(intake: Intake, store: Store) -> None:
     await filled(intake, store)
     await everything.withhold(store, WHO, BY)
     one, other = reading(1, at=1)["id"], reading(2, at=2)["id"]
@@ -104,7 +104,7 @@ async def test_one_record_can_be_let_back_or_kept_out_by_itself(intake: Intake, 
     assert (after[one], after[other]) == (("counted", ()), ("withheld", ("withheld",)))
 
 
-async def test_turns_are_bounded_and_go_on_where_they_stopped(
+async def test_work_is_done_in_bounded_steps_and_resumes(
     intake: Intake, store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(everything, "PAGE", 2)
@@ -131,7 +131,7 @@ async def test_turns_are_bounded_and_go_on_where_they_stopped(
     assert {state for state, _ in (await states(store)).values()} == {"counted"}
 
 
-async def test_another_reason_is_told_from_then_on(intake: Intake, store: Store) -> None:
+async def test_a_new_reason_applies_from_then_on(intake: Intake, store: Store) -> None:
     await filled(intake, store)
     await everything.withhold(store, WHO, BY)
     assert await everything.withhold(store, WHO, Moderator("Bo", NOW, "write to us")) == 0
@@ -141,7 +141,7 @@ async def test_another_reason_is_told_from_then_on(intake: Intake, store: Store)
     assert (person_out.contributor, person_out.tests, person_out.why) == (WHO, 3, "write to us")
 
 
-async def test_the_list_does_not_drown_in_them(intake: Intake, store: Store) -> None:
+async def test_a_withheld_contributor_does_not_flood_the_list(intake: Intake, store: Store) -> None:
     await filled(intake, store)
     await everything.withhold(store, WHO, BY)
     found = await waiting(store)
@@ -149,7 +149,7 @@ async def test_the_list_does_not_drown_in_them(intake: Intake, store: Store) -> 
     assert found.sources == ()
 
 
-async def test_their_pictures_are_not_given_out(intake: Intake, photos: Photos, store: Store) -> None:
+async def test_their_pictures_are_not_served(intake: Intake, photos: Photos, store: Store) -> None:
     bodies = [drawing(1), drawing(2)]
     digests = [sha256(body).hexdigest() for body in bodies]
     await push(intake, source(1), {**reading(1, at=1), "photos": [digests[0]]})
@@ -164,7 +164,7 @@ async def test_their_pictures_are_not_given_out(intake: Intake, photos: Photos, 
     assert await photos.find(digests[1], None)
 
 
-async def test_they_can_still_take_back(intake: Intake, store: Store) -> None:
+async def test_they_can_still_withdraw_records(intake: Intake, store: Store) -> None:
     await filled(intake, store)
     await everything.withhold(store, WHO, BY)
     [answer] = await push(intake, retraction(reading(1, at=1)))
@@ -174,7 +174,7 @@ async def test_they_can_still_take_back(intake: Intake, store: Store) -> None:
     assert (await profile(store, WHO)).tests.retracted == 1
 
 
-async def test_what_cannot_be_decided(intake: Intake, store: Store) -> None:
+async def test_impossible_decisions_are_refused(intake: Intake, store: Store) -> None:
     await push(intake, source(1), reading(1, at=1))
     for decide, who, code in (
         (everything.withhold, "0" * 16, "contributor_unknown"),
@@ -188,7 +188,7 @@ async def test_what_cannot_be_decided(intake: Intake, store: Store) -> None:
         await profile(store, "0" * 16)
 
 
-async def test_who_is_taken_out_and_let_back_meanwhile_is_left_to_the_other(
+async def test_a_concurrent_opposite_decision_wins(
     intake: Intake, store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(everything, "PAGE", 1)
@@ -208,7 +208,7 @@ async def test_who_is_taken_out_and_let_back_meanwhile_is_left_to_the_other(
     assert [problem.code for problem in raised.value.problems] == ["decided_otherwise"]
 
 
-async def test_a_profile_says_what_there_is(intake: Intake, store: Store) -> None:
+async def test_a_profile_counts_the_contributors_records(intake: Intake, store: Store) -> None:
     await filled(intake, store)
     found = await profile(store, WHO)
     assert (found.first_seen_at, found.days_heard, found.withheld) == (NOW, 1, False)

@@ -55,7 +55,7 @@ async def test_a_released_test_counts_until_it_is_revised(intake: Intake, store:
     assert await counted(store) == 1
 
 
-async def test_what_is_withheld_stays_out_until_it_is_released(intake: Intake, store: Store) -> None:
+async def test_a_withheld_record_stays_out_until_released(intake: Intake, store: Store) -> None:
     await push(intake, source(1), TEST)
     await withhold(store, TEST["id"], BY)
     assert await counted(store) == 0
@@ -70,7 +70,7 @@ async def test_what_is_withheld_stays_out_until_it_is_released(intake: Intake, s
     assert await counted(store) == 1
 
 
-async def test_a_withheld_source_leaves_with_its_tests(intake: Intake, store: Store) -> None:
+async def test_withholding_a_source_withholds_its_tests(intake: Intake, store: Store) -> None:
     await push(intake, source(1), source(2), TEST, reading(2, at=2))
     await merge(store, identifier(2), identifier(1), BY)
     assert await counted(store) == 2
@@ -85,7 +85,7 @@ async def test_a_withheld_source_leaves_with_its_tests(intake: Intake, store: St
     assert await counted(store) == 2
 
 
-async def test_its_contributor_can_take_back_what_was_withheld(intake: Intake, store: Store) -> None:
+async def test_the_contributor_can_withdraw_a_withheld_record(intake: Intake, store: Store) -> None:
     await push(intake, source(1), TEST)
     await withhold(store, TEST["id"], BY)
     [answer] = await push(intake, retraction(TEST))
@@ -93,7 +93,7 @@ async def test_its_contributor_can_take_back_what_was_withheld(intake: Intake, s
     assert (await waiting(store)).tests == ()
 
 
-async def test_a_withheld_tests_picture_is_not_given_out(intake: Intake, photos: Photos, store: Store) -> None:
+async def test_the_picture_of_a_withheld_test_is_not_served(intake: Intake, photos: Photos, store: Store) -> None:
     body = drawing(1)
     digest = sha256(body).hexdigest()
     await push(intake, source(1), {**TEST, "photos": [digest]})
@@ -103,7 +103,7 @@ async def test_a_withheld_tests_picture_is_not_given_out(intake: Intake, photos:
     assert await photos.find(digest, None) is None
 
 
-async def test_every_decision_is_kept(intake: Intake, store: Store) -> None:
+async def test_every_decision_is_recorded(intake: Intake, store: Store) -> None:
     await push(intake, source(1), source(2), TEST)
     for decide in (withhold, release):
         await decide(store, TEST["id"], BY)
@@ -120,7 +120,7 @@ async def test_every_decision_is_kept(intake: Intake, store: Store) -> None:
     assert {(row.decided_by, row.decided_at, row.why) for row in kept} == {("Ada", NOW, "seen on site")}
 
 
-async def test_what_cannot_be_decided(intake: Intake, store: Store) -> None:
+async def test_impossible_decisions_are_refused(intake: Intake, store: Store) -> None:
     await push(intake, source(1), source(2), TEST, reading(2, at=1), retraction(reading(2, at=1)))
     await merge(store, identifier(2), identifier(1), BY)
     for decide, record, code in (
@@ -135,7 +135,7 @@ async def test_what_cannot_be_decided(intake: Intake, store: Store) -> None:
         assert [problem.code for problem in raised.value.problems] == [code]
 
 
-async def test_what_waits_is_told_with_reasons(intake: Intake, store: Store) -> None:
+async def test_the_review_queue_gives_reasons(intake: Intake, store: Store) -> None:
     await push(intake, source(1), source(2, name="Halt am Moor"), source(3, (45.80, 3.10)), TEST, TWIN)
     found = await waiting(store)
     [test] = found.tests
@@ -148,7 +148,7 @@ async def test_what_waits_is_told_with_reasons(intake: Intake, store: Store) -> 
     assert (await waiting(store)).sources == ()
 
 
-async def test_pull_tells_of_what_was_withheld(client: Client, chosen: Settings) -> None:
+async def test_pull_reports_withheld_records(client: Client, chosen: Settings) -> None:
     services = open_services(chosen, lambda: NOW, Here())
     await push(services.intake, source(1), TEST)
     cursor = (await fetch(client, "/api/v1/pull"))["cursor"]

@@ -48,7 +48,7 @@ print(peak() - before)
         ("WEBP", (4080, 3060), {"method": 0}, 280),
     ],
 )
-def test_what_a_picture_takes_in_memory_is_bounded(
+def test_decoding_a_picture_takes_bounded_memory(
     tmp_path: Path, name: str, size: tuple[int, int], options: dict[str, object], most: float
 ) -> None:
     small, large = tmp_path / "small", tmp_path / "large"

@@ -64,7 +64,7 @@ async def all_phones(url: str) -> None:
 
 
 @pytest.mark.parametrize(("database_url", "workers"), [("sqlite", "1"), ("postgresql", "3")], indirect=["database_url"])
-def test_several_phones_at_once(database_url: str, tmp_path: Path, workers: str) -> None:
+def test_several_phones_push_at_once(database_url: str, tmp_path: Path, workers: str) -> None:
     with served(tmp_path, "--workers", workers, "--database", database_url) as server:
         asyncio.run(all_phones(server.url))
         assert not [line for line in server.errors.read_text().splitlines() if " INFO " not in line]
@@ -80,7 +80,7 @@ def answering(server: Served) -> int:
 
 
 @pytest.mark.parametrize("database_url", ["postgresql"], indirect=True)
-def test_two_workers_share_one_limit_of_rate(database_url: str, tmp_path: Path) -> None:
+def test_two_workers_share_one_rate_limit(database_url: str, tmp_path: Path) -> None:
     options = ("--requests-a-minute", "300", "--trusted-proxies", "none", "--database", database_url)
     with served(tmp_path, "--workers", "2", *options) as server, ExitStack() as stack:
         clients, began, answers = [], time.monotonic(), []
@@ -101,7 +101,7 @@ def test_two_workers_share_one_limit_of_rate(database_url: str, tmp_path: Path) 
         assert clients[0].get("/healthz").status_code == 200
 
 
-def test_rough_clients_leave_no_trace(tmp_path: Path) -> None:
+def test_broken_clients_do_no_harm(tmp_path: Path) -> None:
     with served(tmp_path) as server:
         address = urlsplit(server.url)
         started = "POST /api/v1/push HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\n"
@@ -126,7 +126,7 @@ def test_rough_clients_leave_no_trace(tmp_path: Path) -> None:
         assert "Traceback" not in server.errors.read_text(), server.errors.read_text()
 
 
-def test_the_demo_is_served_by_one_command(tmp_path: Path) -> None:
+def test_one_command_serves_the_demo(tmp_path: Path) -> None:
     with served(tmp_path, "--demo") as server, httpx.Client(base_url=server.url, timeout=60) as client:
         found = client.get("/api/v1/sources", params={"near": "45.3,2.5", "within_km": 200}).json()
         assert len(found["sources"]) >= 10
@@ -138,7 +138,7 @@ def test_the_demo_is_served_by_one_command(tmp_path: Path) -> None:
         assert client.get("/").status_code == 200
 
 
-def test_what_is_kept_outlives_a_kill(tmp_path: Path) -> None:
+def test_acknowledged_records_survive_a_kill(tmp_path: Path) -> None:
     """A record that was answered is on the disk, whatever happens to the process in the next moment."""
     with served(tmp_path) as server:
         answer = httpx.post(f"{server.url}/api/v1/push", json={"records": [source(1)]}, headers=headers(), timeout=60)
@@ -150,9 +150,7 @@ def test_what_is_kept_outlives_a_kill(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("database_url", "workers"), [("sqlite", "1"), ("postgresql", "2")], indirect=["database_url"])
-def test_a_batch_under_way_is_finished_when_the_server_is_asked_to_stop(
-    database_url: str, tmp_path: Path, workers: str
-) -> None:
+def test_a_batch_in_progress_is_finished_on_shutdown(database_url: str, tmp_path: Path, workers: str) -> None:
     body = json.dumps({"records": [source(1)]}).encode()
     lines = "".join(f"{name}: {value}\r\n" for name, value in headers().items())
     head = f"POST /api/v1/push HTTP/1.1\r\nHost: x\r\n{lines}Content-Length: {len(body)}\r\n\r\n".encode()
@@ -203,7 +201,7 @@ def wait_until_nobody_listens(url: str) -> None:
     raise AssertionError("the server goes on taking requests")
 
 
-def test_https_without_a_proxy(tmp_path: Path) -> None:
+def test_the_server_speaks_https_without_a_proxy(tmp_path: Path) -> None:
     authority = trustme.CA()
     certificate = authority.issue_cert("127.0.0.1")
     certificate.cert_chain_pems[0].write_to_path(tmp_path / "chain.pem")
@@ -220,7 +218,7 @@ def test_https_without_a_proxy(tmp_path: Path) -> None:
         assert "strict-transport-security" not in httpx.get(f"{server.url}/healthz", timeout=60).headers
 
 
-def test_a_key_with_a_password_is_refused_and_not_asked_for(tmp_path: Path) -> None:
+def test_a_password_protected_key_is_refused_without_a_prompt(tmp_path: Path) -> None:
     certificate = trustme.CA().issue_cert("127.0.0.1")
     key = serialization.load_pem_private_key(certificate.private_key_pem.bytes(), None)
     locked = serialization.BestAvailableEncryption(b"hush")
@@ -248,7 +246,7 @@ def test_a_key_with_a_password_is_refused_and_not_asked_for(tmp_path: Path) -> N
         (["--database", "postgresql://nobody@127.0.0.1:1/x"], 1, "the database does not answer"),
     ],
 )
-def test_what_cannot_be_served_is_one_sentence(tmp_path: Path, options: list[str], status: int, sentence: str) -> None:
+def test_a_failed_start_gives_one_sentence(tmp_path: Path, options: list[str], status: int, sentence: str) -> None:
     done = splitline("serve", "--data", str(tmp_path), *options)
     assert done.returncode == status
     assert done.stderr.startswith(sentence)
@@ -256,7 +254,7 @@ def test_what_cannot_be_served_is_one_sentence(tmp_path: Path, options: list[str
     assert done.stdout == ""
 
 
-def test_idle_memory_is_reported(tmp_path: Path) -> None:
+def test_idle_memory_is_bounded(tmp_path: Path) -> None:
     """A phone-sized computer in a garage can serve a club: 200 MB at most, pictures included."""
     buffer = io.BytesIO()
     Image.effect_noise((1600, 1200), 60).convert("RGB").save(buffer, "JPEG", quality=60)
@@ -271,7 +269,7 @@ def test_idle_memory_is_reported(tmp_path: Path) -> None:
     assert resident < 200_000
 
 
-def test_head_of_the_dataset_is_the_head_of_get(tmp_path: Path) -> None:
+def test_head_of_the_dataset_has_the_headers_of_get(tmp_path: Path) -> None:
     """Without a length: 0 would be wrong, and the true one is not known before everything is written."""
     with served(tmp_path, "--demo") as server, httpx.Client(base_url=server.url, timeout=60) as client:
         for name in ("dataset.csv", "dataset.geojson"):

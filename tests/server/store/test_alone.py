@@ -16,7 +16,7 @@ def url(path: Path | str) -> str:
     return settings({"database": f"sqlite:///{path}"}, {}).database
 
 
-def test_one_server_to_a_file_until_its_block_ends(tmp_path: Path) -> None:
+def test_only_one_server_may_open_a_file_at_a_time(tmp_path: Path) -> None:
     (tmp_path / "link").symlink_to(tmp_path / NAME)
     with only_server(url(tmp_path / NAME)):
         for name in (tmp_path / NAME, tmp_path / "link", os.path.relpath(tmp_path / NAME)):
@@ -46,6 +46,6 @@ def test_postgresql_takes_any_number() -> None:
         pass
 
 
-def test_where_no_lock_can_be_made_the_database_does_not_answer() -> None:
+def test_without_a_lock_file_the_store_is_unavailable() -> None:
     with pytest.raises(StoreUnavailable, match=r"^the database does not answer: /proc/none/x-serving: "):
         only_server(url("/proc/none/x")).__enter__()

@@ -58,11 +58,11 @@ async def interleaved(url: str, folder: Path, plan: Plan, limit: int) -> None:
 
 @settings(max_examples=12, suppress_health_check=list(HealthCheck))
 @given(plan=plans, limit=st.integers(1, 4))
-def test_no_change_is_skipped(database_url: str, tmp_path: Path, plan: Plan, limit: int) -> None:
+def test_no_change_is_skipped_while_others_write(database_url: str, tmp_path: Path, plan: Plan, limit: int) -> None:
     asyncio.run(interleaved(database_url, tmp_path / "photos", plan, limit))
 
 
-async def test_a_region_gets_its_own_and_what_left_it(intake: Intake, store: Store) -> None:
+async def test_a_region_gets_its_own_changes_and_departures(intake: Intake, store: Store) -> None:
     stay, leave = source(1), source(2)
     await intake.receive(person(1), said(stay, leave, reading(1, at=2)), NOW)
     await intake.receive(person(1), said(source(2, IN_FR_15, revision=2), source(3, IN_FR_15)), NOW)
@@ -72,7 +72,7 @@ async def test_a_region_gets_its_own_and_what_left_it(intake: Intake, store: Sto
     assert len(await changes(store, Asked(3, ("FR-15",), 100))) == 3
 
 
-async def test_a_region_without_changes_still_moves_its_cursor(intake: Intake, store: Store) -> None:
+async def test_the_cursor_moves_even_without_changes_in_the_region(intake: Intake, store: Store) -> None:
     await intake.receive(person(1), said(source(1)), NOW)
     page, text = await texts.page(store, Asked(0, ("DE-BY",), 100))
     assert (text, page.upto, page.more) == (b"", 1, False)

@@ -59,7 +59,7 @@ def literal(value: object) -> str:
     return str(value) if isinstance(value, int) else "'" + str(value).replace("'", "''") + "'"
 
 
-async def test_stored_records_are_published_as_new_ones_are(intake: Intake, store: Store) -> None:
+async def test_stored_records_are_published_like_new_ones(intake: Intake, store: Store) -> None:
     await fill(intake)
     expected = await rows(store)
     async with store.read() as connection:
@@ -76,7 +76,7 @@ async def test_stored_records_are_published_as_new_ones_are(intake: Intake, stor
     assert (head.value, head.epoch != before.epoch) == (before.value, True)
 
 
-async def test_figures_follow_the_days(intake: Intake, store: Store) -> None:
+async def test_figures_use_whole_days_after_the_migration(intake: Intake, store: Store) -> None:
     await fill(intake)
     await back(store)
     await migrate(store)

@@ -54,13 +54,13 @@ async def parted(postgresql_url: str) -> AsyncIterator[Store]:
     await connection.close()
 
 
-def test_what_grows_with_the_tests_has_its_region_in_the_key() -> None:
+def test_every_growing_table_has_region_in_its_key() -> None:
     assert {"tests", "sources", "test_photos", "source_figures"} <= {table.name for table in WITH_REGION}
     for table in WITH_REGION:
         assert "region" in table.primary_key.columns, table.name
 
 
-async def test_a_database_in_parts_serves_as_a_whole_one(parted: Store, tmp_path: Path) -> None:
+async def test_a_partitioned_database_works_like_a_whole_one(parted: Store, tmp_path: Path) -> None:
     intake = Intake(parted, regions(), Photos(str(tmp_path), parted))
     first = [source(1), source(2, IN_FR_15), *(reading(n, at=1 + n % 2) for n in range(8))]
     answers = await intake.receive(person(1), texts(*first), NOW)

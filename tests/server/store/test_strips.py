@@ -42,7 +42,7 @@ def holds(box: Box, row: SourceRow) -> bool:
     return row.state == "counted" and sideways and box.south <= row.latitude <= box.north
 
 
-async def test_boxes_find_what_stands_in_them(store: Store) -> None:
+async def test_boxes_find_the_sources_inside_them(store: Store) -> None:
     random = Random(11)
     asked = boxes(random)
     rows = []

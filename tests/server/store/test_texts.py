@@ -67,7 +67,7 @@ REGIONS = [(), ("FR-63",), ("FR-15",), ("FR-15", "FR-63"), ("DE-BY",), ("DE-BY",
 
 
 @pytest.mark.parametrize("wanted", REGIONS)
-async def test_texts_are_the_rows(intake: Intake, store: Store, wanted: tuple[str, ...]) -> None:
+async def test_a_page_has_the_changes_of_its_rows(intake: Intake, store: Store, wanted: tuple[str, ...]) -> None:
     await fill(intake)
     everything = [as_sent(row) for row in await rows(store)]
     assert len(everything) == 13
@@ -78,7 +78,7 @@ async def test_texts_are_the_rows(intake: Intake, store: Store, wanted: tuple[st
 
 
 @pytest.mark.parametrize("wanted", REGIONS)
-async def test_page_by_page_is_all_at_once(intake: Intake, store: Store, wanted: tuple[str, ...]) -> None:
+async def test_pages_together_equal_one_large_page(intake: Intake, store: Store, wanted: tuple[str, ...]) -> None:
     await fill(intake)
     whole = await shown(store, Asked(0, wanted, 500))
     assert [change["sequence"] for change in whole] == sorted(change["sequence"] for change in whole)
@@ -93,7 +93,7 @@ async def test_page_by_page_is_all_at_once(intake: Intake, store: Store, wanted:
         assert after == page.head.value
 
 
-async def test_as_many_regions_as_can_be_asked_for(intake: Intake, store: Store) -> None:
+async def test_the_largest_number_of_regions_works(intake: Intake, store: Store) -> None:
     """700 characters of codes."""
     await fill(intake)
     others = tuple(f"{first}{second}" for first in "ABCDEFGHI" for second in "ABCDEFGHIJKLMNOPQRSTUVWXYZ")[:229]
@@ -102,7 +102,7 @@ async def test_as_many_regions_as_can_be_asked_for(intake: Intake, store: Store)
     assert await shown(store, Asked(0, wanted, 500)) == await shown(store, Asked(0, ("FR-63",), 500))
 
 
-async def test_a_page_that_is_known_is_not_read_again(intake: Intake, store: Store) -> None:
+async def test_an_unchanged_page_is_not_read_again(intake: Intake, store: Store) -> None:
     await intake.receive(person(1), said(source(1), *(reading(n, at=1) for n in range(4))), NOW)
     first, text = await texts.page(store, Asked(0, (), 3))
     assert text
@@ -117,7 +117,7 @@ async def test_a_page_that_is_known_is_not_read_again(intake: Intake, store: Sto
     assert [change["sequence"] for change in json.decode(b"[" + text + b"]")] == [1, 3, 4]
 
 
-async def test_a_page_without_changes_is_known_too(store: Store) -> None:
+async def test_an_empty_page_is_recognised_as_unchanged_too(store: Store) -> None:
     first, text = await texts.page(store, Asked(0, (), 3))
     assert text == b""
     assert await texts.page(store, first.asked, first.key) == (first, None)
@@ -140,7 +140,7 @@ async def taken(url: str, folder: Path, plan: list[list[tuple[int, str]]], limit
 
 @settings(max_examples=15, suppress_health_check=list(HealthCheck))
 @given(plan=batches, limit=st.integers(1, 4))
-def test_the_same_outline_is_the_same_page(
+def test_the_same_outline_means_the_same_page(
     database_url: str, tmp_path: Path, plan: list[list[tuple[int, str]]], limit: int
 ) -> None:
     """What is kept in memory rests on this: whatever was written, what looks as it did says what it did."""

@@ -16,7 +16,7 @@ MOMENTS = [
 
 
 @pytest.mark.parametrize("moment", MOMENTS, ids=str)
-def test_a_moment_is_the_text_that_sqlalchemy_writes(moment: datetime) -> None:
+def test_a_moment_is_stored_in_sqlalchemys_text_format(moment: datetime) -> None:
     dialect = sqlite.dialect()
     usual = DateTime().dialect_impl(dialect).bind_processor(dialect)
     ours = Instant().dialect_impl(dialect).bind_processor(dialect)
