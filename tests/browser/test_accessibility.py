@@ -132,7 +132,7 @@ def look(app: Opened, name: str) -> list[str]:
     return found
 
 
-def test_the_look_finds_what_is_wrong(app: Opened) -> None:
+def test_the_check_finds_deliberate_faults(app: Opened) -> None:
     spoil = """(style) => {
       const wrong = Object.assign(document.createElement("button"), { id: "wrong", textContent: "wrong" });
       document.querySelector("main").append(wrong);
@@ -149,7 +149,7 @@ def test_the_look_finds_what_is_wrong(app: Opened) -> None:
         app.page.evaluate("document.getElementById('wrong').remove()")
 
 
-def test_every_screen_of_a_new_phone(app: Opened) -> None:
+def test_every_screen_of_a_new_phone_is_accessible(app: Opened) -> None:
     found: list[str] = []
     for place in EMPTY:
         hop(app, place)
@@ -157,7 +157,7 @@ def test_every_screen_of_a_new_phone(app: Opened) -> None:
     assert found == []
 
 
-def test_every_screen_of_a_phone_in_use(app: Opened) -> None:
+def test_every_screen_of_a_phone_in_use_is_accessible(app: Opened) -> None:
     app.context.unroute_all()
     app.page.evaluate("dispatchEvent(new Event('online'))")
     until(lambda: stock.count(app.page, "figures") >= 14, PATIENCE)

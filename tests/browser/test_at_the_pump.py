@@ -62,7 +62,7 @@ def run(app: Opened, hand: Hand, read: Callable[[], None]) -> None:
     read()
 
 
-def test_two_runs_with_the_keypad(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_two_runs_with_the_keypad_take_few_taps(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with at_the_pump(phone("driver", server.url)) as app:
         hand = Hand(app.page)
 
@@ -76,7 +76,7 @@ def test_two_runs_with_the_keypad(server: Served, phone: Callable[[str, str], Ph
         assert app.faults == []
 
 
-def test_two_runs_with_the_thumb_alone(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_two_runs_with_one_thumb_take_few_taps(server: Served, phone: Callable[[str, str], Phone]) -> None:
     """The line is dragged to, then set to half a graduation with plus and minus."""
     with at_the_pump(phone("driver", server.url)) as app:
         hand = Hand(app.page)

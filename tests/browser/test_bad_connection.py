@@ -61,7 +61,7 @@ def all_answered(app: Opened) -> bool:
     return stock.count(app.page, "outbox") == 0 and not waiting
 
 
-def test_a_day_without_the_server(line: Middleman, phone: Phones, photo: Path) -> None:
+def test_everything_is_sent_once_after_a_day_without_the_server(line: Middleman, phone: Phones, photo: Path) -> None:
     driver = phone("driver", line.url)
     with driver.open() as app:
         app.go()
@@ -93,7 +93,7 @@ def test_a_day_without_the_server(line: Middleman, phone: Phones, photo: Path) -
     assert Counter(change["id"] for change in stored(line)) == records
 
 
-def test_answers_cut_in_the_middle_are_asked_for_again(line: Middleman, phone: Phones, photo: Path) -> None:
+def test_truncated_answers_are_requested_again(line: Middleman, phone: Phones, photo: Path) -> None:
     cut: list[str] = []
 
     def spoil(passing: Passing) -> None:
@@ -125,7 +125,7 @@ def test_answers_cut_in_the_middle_are_asked_for_again(line: Middleman, phone: P
     assert set(sent(line).values()) == {2}
 
 
-def test_of_two_tabs_one_sends(line: Middleman, phone: Phones) -> None:
+def test_only_one_of_two_tabs_sends(line: Middleman, phone: Phones) -> None:
     with phone("driver", line.url).open() as app:
         app.go()
         app.installed()

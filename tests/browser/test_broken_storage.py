@@ -9,7 +9,7 @@ from browser.sheet import BROKEN
 from helpers.server_process import Served
 
 
-def test_storage_that_fails_is_said_once(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_a_storage_failure_is_reported_once(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open() as app:
         app.context.add_init_script(BROKEN)
         current = app.page.locator("nav [aria-current=page]")

@@ -102,7 +102,7 @@ def lean(phone: CDPSession, beta: float) -> None:
     phone.send("DeviceOrientation.setDeviceOrientationOverride", {"alpha": 0.0, "beta": beta, "gamma": 0.0})
 
 
-def test_one_tap_gives_the_reading(
+def test_one_tap_takes_the_photo_and_the_reading(
     server: Served, desktop_phone: Callable[[str, str], Phone], tube: Scene, switches: list[str]
 ) -> None:
     with desktop_phone("driver", server.url).open(switches=switches) as app:
@@ -136,7 +136,7 @@ def test_one_tap_gives_the_reading(
         assert app.faults == []
 
 
-def test_marks_set_by_hand_shape_the_next_guide(
+def test_marks_set_by_hand_adjust_the_next_outline(
     server: Served, desktop_phone: Callable[[str, str], Phone], switches: list[str]
 ) -> None:
     with desktop_phone("driver", server.url).open(switches=switches) as app:
@@ -160,7 +160,7 @@ def test_marks_set_by_hand_shape_the_next_guide(
         assert app.faults == []
 
 
-def test_where_no_line_is_seen_the_marks_stand_where_the_outline_was(
+def test_without_a_visible_line_the_marks_start_at_the_outline(
     server: Served, desktop_phone: Callable[[str, str], Phone], tmp_path: Path
 ) -> None:
     """A grey wall."""
@@ -180,7 +180,7 @@ def test_where_no_line_is_seen_the_marks_stand_where_the_outline_was(
         assert app.faults == []
 
 
-def test_a_camera_that_may_not_be_used_leaves_the_file(
+def test_without_camera_permission_a_file_can_be_chosen(
     server: Served, desktop_phone: Callable[[str, str], Phone], switches: list[str]
 ) -> None:
     with desktop_phone("driver", server.url).open(switches=switches) as app:

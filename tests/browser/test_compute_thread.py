@@ -7,7 +7,7 @@ from browser.phone import Phone, until
 from helpers.server_process import Served
 
 
-def test_figures_come_from_a_thread_of_their_own(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_figures_are_computed_in_a_worker_thread(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open() as app:
         app.go()
         app.installed()

@@ -42,7 +42,7 @@ def change(app: Opened, stage: str) -> None:
     app.page.get_by_role("button", name=re.compile(f"Change.*{stage}")).first.click()
 
 
-def test_a_wrong_reading_is_corrected_everywhere(server: Served, phone: Phones, photo: Path) -> None:
+def test_a_corrected_reading_reaches_the_server_and_other_phones(server: Served, phone: Phones, photo: Path) -> None:
     with phone("friend", server.url).open() as friend, phone("driver", server.url).open() as app:
         app.go()
         app.installed()

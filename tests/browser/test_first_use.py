@@ -23,7 +23,7 @@ def install(app: Opened) -> None:
     app.page.reload()
 
 
-def test_the_first_test(server: Served, new_phone: Callable[[str, str], Phone]) -> None:
+def test_a_newcomer_completes_a_first_test_offline(server: Served, new_phone: Callable[[str, str], Phone]) -> None:
     with new_phone("newcomer", server.url).open() as app:
         install(app)
         page, hand = app.page, Hand(app.page)
@@ -86,7 +86,7 @@ def test_the_first_test(server: Served, new_phone: Callable[[str, str], Phone]) 
         assert app.faults == []
 
 
-def test_the_first_can(server: Served, new_phone: Callable[[str, str], Phone]) -> None:
+def test_a_newcomer_tests_a_can(server: Served, new_phone: Callable[[str, str], Phone]) -> None:
     """Nobody has to add a source for it, and what is missing is said."""
     with new_phone("newcomer", server.url).open() as app:
         install(app)

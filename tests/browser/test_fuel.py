@@ -34,7 +34,7 @@ def can(app: Opened, name: str, litres: str) -> None:
     expect(app.page.get_by_role("link", name=name)).to_be_visible()
 
 
-def test_a_tank_is_filled_up_with_two_fuels_and_the_sensor_is_held_against_it(
+def test_a_blend_of_two_fuels_is_planned_and_the_sensor_compared(
     server: Served, phone: Callable[[str, str], Phone]
 ) -> None:
     with phone("driver", server.url).open() as app:
@@ -89,9 +89,7 @@ def regions(server: Served) -> list[tuple[str | None, str]]:
     return [(change["record"]["subdivision"], change["region"]) for change in changes if change["kind"] == "source"]
 
 
-def test_close_to_a_border_the_person_says_which_region_it_is(
-    server: Served, phone: Callable[[str, str], Phone]
-) -> None:
+def test_near_a_border_the_user_chooses_the_region(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open() as app:
         app.go("source/new")
         app.enter("Name", "Halte de la Crête")

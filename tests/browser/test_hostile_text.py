@@ -32,7 +32,7 @@ def send(server: Served, *records: dict[str, Any]) -> None:
 
 
 @pytest.mark.parametrize("text", HOSTILE)
-def test_text_stays_text(server: Served, phone: Callable[[str, str], Phone], text: str) -> None:
+def test_hostile_text_is_shown_as_text(server: Served, phone: Callable[[str, str], Phone], text: str) -> None:
     yesterday = datetime.now(UTC) - timedelta(days=1)
     at = {"sampled_at": f"{yesterday:%Y-%m-%dT%H:00:00Z}", "tested_at": f"{yesterday:%Y-%m-%dT%H:20:00Z}"}
     place = source(1, (45.301, 2.503), name=text, pump=text[:20], notes=text)

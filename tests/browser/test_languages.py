@@ -21,7 +21,7 @@ OTHERS = [
 ]
 
 
-def test_a_test_in_french(server: Served, phone: Callable[..., Phone]) -> None:
+def test_a_test_can_be_done_in_french(server: Served, phone: Callable[..., Phone]) -> None:
     with phone("conductrice", server.url, "fr-FR").open() as app:
         app.go()
         app.installed()
@@ -49,7 +49,7 @@ def test_a_test_in_french(server: Served, phone: Callable[..., Phone]) -> None:
         assert app.faults == []
 
 
-def test_a_choice_of_language_takes_effect_at_once_and_stays(server: Served, phone: Callable[..., Phone]) -> None:
+def test_a_chosen_language_applies_at_once_and_persists(server: Served, phone: Callable[..., Phone]) -> None:
     driver = phone("driver", server.url)
     with driver.open() as app:
         app.go()
@@ -71,7 +71,7 @@ def test_a_choice_of_language_takes_effect_at_once_and_stays(server: Served, pho
 
 
 @pytest.mark.parametrize(("phone_language", "lang", "name", "test", "settings"), OTHERS)
-def test_a_phone_that_is_set_to_it_speaks_it_offline(
+def test_the_phones_language_is_used_offline(
     server: Served, phone: Callable[..., Phone], phone_language: str, lang: str, name: str, test: str, settings: str
 ) -> None:
     with phone("motorista", server.url, phone_language).open() as app:
@@ -89,7 +89,7 @@ def test_a_phone_that_is_set_to_it_speaks_it_offline(
 
 
 @pytest.mark.parametrize(("lang", "name", "settings"), [(one[1], one[2], one[4]) for one in OTHERS])
-def test_a_language_that_is_chosen_stays_without_a_signal(
+def test_a_chosen_language_stays_offline(
     server: Served, phone: Callable[..., Phone], lang: str, name: str, settings: str
 ) -> None:
     driver = phone("driver", server.url)
@@ -108,7 +108,7 @@ def test_a_language_that_is_chosen_stays_without_a_signal(
         assert app.faults == []
 
 
-def test_with_its_first_file_a_language_is_kept_whole(server: Served, phone: Callable[..., Phone]) -> None:
+def test_a_language_is_cached_completely_from_its_first_file(server: Served, phone: Callable[..., Phone]) -> None:
     [first] = DIST.glob("assets/sv-????????.js")
     with phone("driver", server.url).open() as app:
         app.go()

@@ -109,7 +109,7 @@ def settled(page: Page) -> None:
     raise AssertionError("the page goes on changing")
 
 
-def test_the_keyboard_reaches_everything(club: Served, desktop_phone: Callable[..., Phone]) -> None:
+def test_every_control_can_be_reached_by_keyboard(club: Served, desktop_phone: Callable[..., Phone]) -> None:
     with desktop_phone("conductrice", club.url, "fr-FR").open() as app:
         app.go("sources")
         expect(app.page.locator("main a.row").nth(3)).to_be_visible()
@@ -132,7 +132,7 @@ def test_the_keyboard_reaches_everything(club: Served, desktop_phone: Callable[.
         assert app.faults == []
 
 
-def test_a_dialog_keeps_the_focus_and_gives_it_back(club: Served, desktop_phone: Callable[..., Phone]) -> None:
+def test_a_dialog_traps_the_focus_and_returns_it(club: Served, desktop_phone: Callable[..., Phone]) -> None:
     with desktop_phone("conductrice", club.url, "fr-FR").open() as app:
         app.go("source/new")
         app.enter("Nom", "Relais de la Bruyère, route du Col")
@@ -209,7 +209,7 @@ SPOIL = """(rule) => {
 }"""
 
 
-def test_the_measure_bites(club: Served, desktop_phone: Callable[..., Phone]) -> None:
+def test_the_layout_check_finds_deliberate_faults(club: Served, desktop_phone: Callable[..., Phone]) -> None:
     with desktop_phone("conductrice", club.url, "fr-FR").open() as app:
         app.go("sources")
         app.page.locator("main a.row").first.click()
@@ -237,7 +237,7 @@ FACE = """(face) => new Promise((drawn) => {
 })"""
 
 
-def test_only_the_fonts_of_the_tests_are_drawn(club: Served, desktop_phone: Callable[..., Phone]) -> None:
+def test_only_the_test_fonts_are_used(club: Served, desktop_phone: Callable[..., Phone]) -> None:
     """What the browser says of the letters it has drawn; the package of DejaVu Sans brings DejaVu Serif along."""
     with desktop_phone("conductrice", club.url).open() as app:
         app.go("settings")

@@ -20,7 +20,7 @@ FORGET = """async (start) => {
 ABSENT = "This part of the app did not load."
 
 
-def test_the_line_is_cut_in_the_moment_of_a_reload(server: Served, phone: Phones) -> None:
+def test_an_installed_app_reloads_while_the_connection_drops(server: Served, phone: Phones) -> None:
     with phone("driver", server.url).open() as app:
         app.go("log")
         app.installed()
@@ -33,7 +33,7 @@ def test_the_line_is_cut_in_the_moment_of_a_reload(server: Served, phone: Phones
         assert app.faults == []
 
 
-def test_a_place_that_is_not_on_the_phone_is_asked_for_again(server: Served, phone: Phones) -> None:
+def test_a_missing_screen_can_be_loaded_again(server: Served, phone: Phones) -> None:
     with phone("driver", server.url).open() as app:
         app.go()
         app.installed()
@@ -58,9 +58,7 @@ def test_a_place_that_is_not_on_the_phone_is_asked_for_again(server: Served, pho
         assert app.faults == []
 
 
-def test_a_language_that_is_no_longer_whole_gives_way_to_another_where_the_rest_is_read(
-    server: Served, phone: Phones
-) -> None:
+def test_an_incomplete_language_falls_back_to_another(server: Served, phone: Phones) -> None:
     with phone("conductrice", server.url, "fr-FR").open() as app:
         app.go()
         app.installed()

@@ -34,7 +34,7 @@ def open_file(app: Opened, path: Path) -> None:
     app.page.locator("input[type=file]").set_input_files(path)
 
 
-def test_a_file_publishes_nothing_by_itself(server: Served, phone: Phones, tmp_path: Path) -> None:
+def test_an_imported_file_publishes_nothing_by_itself(server: Served, phone: Phones, tmp_path: Path) -> None:
     with phone("author", server.url).open() as app:
         app.go()
         app.installed()

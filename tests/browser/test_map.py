@@ -50,7 +50,7 @@ def marks(app: Opened) -> Locator:
     return app.page.locator(".map-box .map-mark")
 
 
-def test_sources_are_on_a_map_without_a_signal(club: Served, phone: PhoneOf) -> None:
+def test_sources_are_on_a_map_offline(club: Served, phone: PhoneOf) -> None:
     with phone("driver", club.url).open() as app:
         asked: list[str] = []
         app.page.on("request", lambda request: asked.append(request.url))
@@ -125,7 +125,7 @@ ON_TOP = """(mark) => {
 }"""
 
 
-def test_the_map_can_be_used_with_keys(club: Served, phone: PhoneOf) -> None:
+def test_the_map_works_by_keyboard(club: Served, phone: PhoneOf) -> None:
     with phone("driver", club.url).open() as app:
         fetched(app)
         app.tap("Show on a map")
@@ -144,7 +144,7 @@ def test_the_map_can_be_used_with_keys(club: Served, phone: PhoneOf) -> None:
         assert app.faults == []
 
 
-def test_a_region_is_drawn_without_a_signal(club: Served, phone: PhoneOf) -> None:
+def test_a_region_is_drawn_offline(club: Served, phone: PhoneOf) -> None:
     with phone("driver", club.url).open() as app:
         fetched(app)
         app.installed()
@@ -199,7 +199,7 @@ def free_port() -> str:
         return str(probe.getsockname()[1])
 
 
-def test_a_keepers_pictures_are_shown_also_on_a_phone_that_had_the_app_before(phone: PhoneOf, tmp_path: Path) -> None:
+def test_the_operators_map_tiles_also_reach_an_already_installed_app(phone: PhoneOf, tmp_path: Path) -> None:
     place = ("--demo", *UNLIMITED, "--port", free_port())
     asked: list[str] = []
     with served(tmp_path / "data", *place) as running, phone("driver", running.url).open() as app:

@@ -82,7 +82,7 @@ def walk(app: Opened, moving: set[str]) -> Walk:
     return Walk(moved, app.page.evaluate("ways"), app.page.evaluate("heights"))
 
 
-def test_what_should_move_does(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_animations_run_by_default(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open(motion="no-preference") as app:
         walked = walk(app, {"turn", "grow"})
         assert {"turn", "grow"} <= walked.moved
@@ -92,7 +92,7 @@ def test_what_should_move_does(server: Served, phone: Callable[[str, str], Phone
         assert app.faults == []
 
 
-def test_nothing_moves_for_who_wants_less_motion(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_nothing_moves_with_reduced_motion(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open(motion="reduce") as app:
         walked = walk(app, set())
         assert walked.moved == set()
@@ -103,7 +103,7 @@ def test_nothing_moves_for_who_wants_less_motion(server: Served, phone: Callable
 
 
 @pytest.mark.parametrize(("motion", "moving"), [("no-preference", {"rise"}), ("reduce", set())])
-def test_a_wait_moves_or_stands_still(
+def test_the_waiting_sign_follows_the_motion_setting(
     server: Served, phone: Callable[[str, str], Phone], motion: Motion, moving: set[str]
 ) -> None:
     """Storage that never answers: the app goes on waiting."""

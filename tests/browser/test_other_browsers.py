@@ -122,7 +122,7 @@ class Held:
 
 
 @pytest.mark.parametrize("engine", ENGINES)
-def test_the_offline_road(server: Served, engine: str) -> None:
+def test_a_test_is_saved_offline_and_sent_later(server: Served, engine: str) -> None:
     with between(server.url) as line, ENGINES[engine]() as driver:
         app = Held(driver, line.url)
         app.go()

@@ -16,7 +16,7 @@ navigator.share = async ({ files, text }) => { globalThis.given = [files.map((fi
 """
 
 
-def test_a_result_is_passed_on_offline(server: Served, phone: Callable[..., Phone], tmp_path: Path) -> None:
+def test_a_result_is_shared_offline(server: Served, phone: Callable[..., Phone], tmp_path: Path) -> None:
     driver = phone("driver", server.url)
     with driver.open() as app:
         app.go()

@@ -87,7 +87,7 @@ def mark(app: Opened, name: str, place: Place, picture: Picture) -> None:
     assert where(handle) == wanted
 
 
-def test_a_line_is_read_from_a_photo_and_anyone_can_check_it(
+def test_a_line_read_from_a_photo_can_be_checked_by_the_server(
     server: Served, phone: Callable[[str, str], Phone], rendered: Picture, photo: Path
 ) -> None:
     places = {
@@ -147,7 +147,7 @@ def test_a_line_is_read_from_a_photo_and_anyone_can_check_it(
     assert kept["record"]["content"] == pytest.approx(kept["figures"]["content"], abs=1e-6)
 
 
-def test_a_reading_by_eye_ends_what_the_photo_said(
+def test_a_reading_by_eye_replaces_the_photo_reading(
     server: Served, phone: Callable[[str, str], Phone], rendered: Picture, photo: Path
 ) -> None:
     with phone("driver", server.url).open() as app:
@@ -187,7 +187,7 @@ def known_marks(app: Opened, picture: Picture) -> None:
         mark(app, name, getattr(picture.marks, name), picture)
 
 
-def test_the_line_is_found_between_the_marks(
+def test_the_line_is_found_to_one_percent_of_the_fuel_column(
     server: Served, phone: Callable[[str, str], Phone], rendered: Picture, photo: Path
 ) -> None:
     """Within 1 % of the fuel column, as the benchmark asks of 95 of 100 clear pictures."""

@@ -41,7 +41,7 @@ def read(code: Locator) -> str:
     return text
 
 
-def test_a_label_for_a_can(server: Served, phone: PhoneOf) -> None:
+def test_a_cans_label_is_printed(server: Served, phone: PhoneOf) -> None:
     with phone("driver", server.url).open() as app:
         app.keep_test("Relais du Sureau noir")
         app.go("fuel/can/new")
@@ -70,7 +70,7 @@ def test_a_label_for_a_can(server: Served, phone: PhoneOf) -> None:
         assert app.faults == []
 
 
-def test_the_record_of_a_source(club: Served, phone: PhoneOf) -> None:
+def test_a_sources_record_is_printed(club: Served, phone: PhoneOf) -> None:
     with phone("driver", club.url).open() as app:
         app.go("sources")
         app.page.get_by_role("link", name="Station du Lac rond").click()
@@ -102,7 +102,7 @@ def test_the_record_of_a_source(club: Served, phone: PhoneOf) -> None:
         assert app.faults == []
 
 
-def test_the_secret_moves_to_another_phone(server: Served, phone: PhoneOf) -> None:
+def test_the_secret_moves_to_another_phone_by_code(server: Served, phone: PhoneOf) -> None:
     with phone("old", server.url).open() as app:
         app.keep_test("Relais du Sureau noir")
         app.go("log")

@@ -8,7 +8,7 @@ from browser.phone import Phone
 from helpers.server_process import Served
 
 
-def test_a_line_that_was_not_confirmed_is_no_result(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_an_unconfirmed_line_gives_no_result(server: Served, phone: Callable[[str, str], Phone]) -> None:
     held = phone("driver", server.url)
     with held.open() as app:
         app.go()
@@ -32,7 +32,7 @@ def test_a_line_that_was_not_confirmed_is_no_result(server: Served, phone: Calla
         assert app.faults == []
 
 
-def test_the_sheet_opens_at_the_stage_that_was_under_way(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_the_sheet_reopens_at_the_stage_in_progress(server: Served, phone: Callable[[str, str], Phone]) -> None:
     held = phone("driver", server.url)
     with held.open() as app:
         app.go()
@@ -49,7 +49,7 @@ def test_the_sheet_opens_at_the_stage_that_was_under_way(server: Served, phone: 
         assert app.faults == []
 
 
-def test_without_the_clock_one_tap_leads_to_the_line(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_the_timer_can_be_skipped_with_one_tap(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open() as app:
         app.go()
         app.add_source_here("Col des Lauzes")

@@ -38,7 +38,9 @@ def pulled(server: Served) -> list[dict[str, Any]]:
         return list(json.load(answer)["changes"])
 
 
-def test_the_whole_road(server: Served, phone: Callable[[str, str], Phone], photo: Path) -> None:
+def test_an_offline_reading_reaches_another_phones_ranked_list(
+    server: Served, phone: Callable[[str, str], Phone], photo: Path
+) -> None:
     driver = phone("driver", server.url)
     with driver.open() as app:
         app.go()

@@ -71,7 +71,7 @@ def shown(server: Served, desktop_phone: Callable[[str, str], Phone], tmp_path: 
         return number, app.page.get_by_role("img", name="QR code of this phone's secret").screenshot()
 
 
-def test_the_secret_goes_from_a_screen_into_a_camera(
+def test_the_secret_is_scanned_from_another_screen(
     server: Served, desktop_phone: Callable[[str, str], Phone], shown: tuple[str, bytes], tmp_path: Path
 ) -> None:
     number, code = shown
@@ -93,7 +93,7 @@ def test_the_secret_goes_from_a_screen_into_a_camera(
         assert app.faults == []
 
 
-def test_a_camera_that_may_not_be_used(
+def test_without_camera_permission_the_text_is_offered(
     server: Served, desktop_phone: Callable[[str, str], Phone], shown: tuple[str, bytes], tmp_path: Path
 ) -> None:
     with desktop_phone("new", server.url).open(switches=film(shown[1], tmp_path / "film.mjpeg")) as app:

@@ -22,7 +22,7 @@ def pulled(server: Served) -> list[dict[str, Any]]:
         return [change for change in json.load(answer)["changes"] if change["kind"] == "test"]
 
 
-def test_the_first_answer_stands_and_a_photo_stays(server: Served, phone: Phones, tmp_path: Path) -> None:
+def test_the_first_answer_persists_and_a_photo_can_be_left_out(server: Served, phone: Phones, tmp_path: Path) -> None:
     photo = tmp_path / "tube.jpg"
     Image.linear_gradient("L").convert("RGB").save(photo)
     with phone("driver", server.url).open() as app:

@@ -22,11 +22,11 @@ def sources() -> dict[str, str]:
     return {path.relative_to(SOURCE).as_posix(): path.read_text("utf-8") for path in SOURCE.rglob("*.ts*")}
 
 
-def test_every_address_that_the_app_leads_to_is_on_the_sheet() -> None:
+def test_every_address_in_the_app_is_on_the_sheet() -> None:
     assert missing(sources(), (SOURCE / "shell" / "app.tsx").read_text("utf-8")) == []
 
 
-def test_an_address_that_is_forgotten_is_found() -> None:
+def test_a_forgotten_address_is_found() -> None:
     frame = "const SCREENS: Record<string, Screen> = {\n  test: TestScreen,\n  chart: Chart,\n};"
     assert missing({"a.tsx": 'href={to("log", row.id, "copy")}', "b.ts": 'go(["tubes", id], true)'}, frame) == [
         "a.tsx leads to log/*/copy",

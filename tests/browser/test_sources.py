@@ -41,7 +41,7 @@ def has_photo(server: Served) -> bool:
         return False
 
 
-def test_what_the_list_shows_stays_chosen(club: Served, phone: PhoneOf) -> None:
+def test_the_lists_sorting_and_filters_persist(club: Served, phone: PhoneOf) -> None:
     with phone("driver", club.url).open() as app:
         fetched(app)
         app.page.get_by_text("Search and sort").click()
@@ -75,7 +75,7 @@ def test_what_the_list_shows_stays_chosen(club: Served, phone: PhoneOf) -> None:
         assert app.faults == []
 
 
-def test_a_place_that_is_known_is_offered_and_a_double_can_go(club: Served, phone: PhoneOf) -> None:
+def test_a_known_place_is_offered_and_a_duplicate_can_be_withdrawn(club: Served, phone: PhoneOf) -> None:
     with phone("driver", club.url).open() as app:
         fetched(app)
         app.page.get_by_role("link", name="Station du Lac rond").click()
@@ -105,7 +105,7 @@ def test_a_place_that_is_known_is_offered_and_a_double_can_go(club: Served, phon
         assert app.faults == []
 
 
-def test_photos_of_others_come_with_a_signal(server: Served, phone: PhoneOf, tmp_path: Path) -> None:
+def test_other_peoples_photos_are_loaded_when_online(server: Served, phone: PhoneOf, tmp_path: Path) -> None:
     shot = tmp_path / "tube.jpg"
     shot.write_bytes(drawing(1))
     with phone("giver", server.url).open() as app:

@@ -35,7 +35,7 @@ def fetch(app: Opened, rows: int) -> None:
     expect(app.page.locator("main a.row")).to_have_count(rows)
 
 
-def test_starred_sources_are_on_top_with_what_changed_there(server: Served, phone: Phones, tmp_path: Path) -> None:
+def test_starred_sources_are_on_top_with_their_news(server: Served, phone: Phones, tmp_path: Path) -> None:
     far = (45.05, 2.55)
     push(server, 1, source(1), source(2, far), source(3, (45.75, 3.20)), reading(1, 1), reading(2, 2), reading(3, 3))
     with phone("driver", server.url).open() as app:

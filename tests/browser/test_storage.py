@@ -46,7 +46,9 @@ def noise(path: Path) -> Path:
     return path
 
 
-def test_a_full_phone_drops_sent_pictures_and_never_what_waits(server: Served, phone: Phones, tmp_path: Path) -> None:
+def test_a_full_phone_deletes_sent_pictures_and_never_unsent_ones(
+    server: Served, phone: Phones, tmp_path: Path
+) -> None:
     photo = noise(tmp_path / "tube.jpg")
     with phone("driver", server.url).open() as app:
         allow(app, server, 31 * MEGA // 2)
@@ -67,7 +69,7 @@ def test_a_full_phone_drops_sent_pictures_and_never_what_waits(server: Served, p
         assert app.faults == []
 
 
-def test_a_phone_with_no_room_at_all_says_so_in_one_sentence(server: Served, phone: Phones, tmp_path: Path) -> None:
+def test_a_phone_without_any_space_says_so_in_one_sentence(server: Served, phone: Phones, tmp_path: Path) -> None:
     photo = noise(tmp_path / "tube.jpg")
     with phone("driver", server.url).open() as app:
         allow(app, server, 4 * MEGA)
@@ -90,7 +92,7 @@ def test_a_phone_with_no_room_at_all_says_so_in_one_sentence(server: Served, pho
         assert app.faults == []
 
 
-def test_killed_in_the_middle_of_a_test(server: Served, phone: Phones, tmp_path: Path) -> None:
+def test_a_test_survives_a_killed_browser(server: Served, phone: Phones, tmp_path: Path) -> None:
     driver = phone("driver", server.url)
     with driver.open() as app:
         app.go()
@@ -124,7 +126,7 @@ def kill(profile: Path) -> None:
             os.kill(int(entry.name), signal.SIGKILL)
 
 
-def test_the_browser_takes_the_connection_away(server: Served, desktop_phone: Phones) -> None:
+def test_the_app_survives_a_lost_database_connection(server: Served, desktop_phone: Phones) -> None:
     with desktop_phone("driver", server.url).open() as app:
         app.go()
         app.installed()

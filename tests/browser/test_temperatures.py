@@ -27,7 +27,7 @@ def add_another_tube(app: Opened) -> None:
     app.choose("100 mL tube")
 
 
-def test_a_tube_that_nobody_measured_is_estimated(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_the_temperature_of_an_unmeasured_tube_is_estimated(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open() as app:
         app.page.clock.install()
         app.go()
@@ -55,7 +55,9 @@ def test_a_tube_that_nobody_measured_is_estimated(server: Served, phone: Callabl
         assert app.faults == []
 
 
-def test_what_was_measured_is_kept_and_another_tube_is_told(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_measured_temperatures_and_the_second_tube_are_recorded(
+    server: Served, phone: Callable[[str, str], Phone]
+) -> None:
     with phone("driver", server.url).open() as app:
         app.go()
         app.add_source_here(SOURCE)

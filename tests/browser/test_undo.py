@@ -23,7 +23,7 @@ def undo(app: Opened, said: str) -> None:
     expect(bar).to_have_count(0)
 
 
-def test_what_was_removed_comes_back(server: Served, phone: Phones, tmp_path: Path) -> None:
+def test_a_removal_can_be_undone(server: Served, phone: Phones, tmp_path: Path) -> None:
     photo = tmp_path / "tube.jpg"
     Image.linear_gradient("L").convert("RGB").save(photo)
     with phone("driver", server.url).open() as app:

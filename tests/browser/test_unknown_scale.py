@@ -69,7 +69,7 @@ def check_the_scale(app: Opened) -> None:
     app.tap("Set it to evenly spaced")
 
 
-def test_a_scale_is_found_out_and_its_test_computed_again(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_checking_a_scale_recomputes_its_test(server: Served, phone: Callable[[str, str], Phone]) -> None:
     driver = phone("driver", server.url)
     with driver.open() as app:
         app.go()

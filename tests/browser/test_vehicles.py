@@ -36,7 +36,7 @@ def fill_up(app: Opened, before: str, litres: str, sensed: str) -> None:
     expect(app.page.get_by_role("heading", name="Fill-ups")).to_be_visible()
 
 
-def test_the_result_says_for_which_vehicle_it_is_enough(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_the_result_says_which_vehicles_it_is_enough_for(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open() as app:
         # Today's one tank without a name.
         app.go("fuel/tank")
@@ -100,7 +100,7 @@ def test_the_result_says_for_which_vehicle_it_is_enough(server: Served, phone: C
         assert app.faults == []
 
 
-def test_a_sensor_that_drifts_shows_in_the_fill_ups(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_a_drifting_sensor_shows_in_the_fill_ups(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open() as app:
         vehicle(app, "Blue hatchback", "60", "70")
         fill_up(app, "10", "40", "81")
@@ -131,7 +131,7 @@ def test_a_sensor_that_drifts_shows_in_the_fill_ups(server: Served, phone: Calla
         assert app.faults == []
 
 
-def test_a_can_is_typed_and_a_blend_needs_no_tank(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_a_blend_can_be_planned_without_a_tank(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open() as app:
         app.go("fuel/can/new")
         app.enter("Name of the can", "Red can")

@@ -55,9 +55,7 @@ def look_for_update(app: Opened) -> None:
     app.page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
 
 
-def test_a_new_version_waits_for_the_tube_and_for_the_person(
-    line: Middleman, desktop_phone: Phones, later: Path
-) -> None:
+def test_an_update_waits_for_the_test_and_for_consent(line: Middleman, desktop_phone: Phones, later: Path) -> None:
     with desktop_phone("driver", line.url).open() as app:
         app.go()
         app.installed()
@@ -80,9 +78,7 @@ def test_a_new_version_waits_for_the_tube_and_for_the_person(
         assert app.faults == []
 
 
-def test_a_new_version_comes_with_the_language_that_is_spoken(
-    line: Middleman, desktop_phone: Phones, later: Path
-) -> None:
+def test_an_update_includes_the_language_in_use(line: Middleman, desktop_phone: Phones, later: Path) -> None:
     driver = desktop_phone("driver", line.url)
     with driver.open() as app:
         app.go()
@@ -100,7 +96,7 @@ def test_a_new_version_comes_with_the_language_that_is_spoken(
         assert app.faults == []
 
 
-def test_a_newer_version_in_another_tab_closes_the_old_one_without_loss(
+def test_a_newer_version_in_another_tab_retires_the_old_tab_without_loss(
     line: Middleman, desktop_phone: Phones, later: Path
 ) -> None:
     with desktop_phone("driver", line.url).open() as app:
@@ -131,7 +127,7 @@ def test_a_newer_version_in_another_tab_closes_the_old_one_without_loss(
         assert app.faults + other.faults == []
 
 
-def test_a_newer_server_says_what_this_version_does_not_know(line: Middleman, desktop_phone: Phones) -> None:
+def test_answers_of_a_newer_server_do_no_harm(line: Middleman, desktop_phone: Phones) -> None:
     """One record gets an answer of a later kind; what is pulled has fields, kinds and a scale of a later kind."""
 
     def later_words(passing: Passing) -> None:
@@ -194,7 +190,7 @@ def of_later_kinds(page: dict[str, Any]) -> list[dict[str, Any]]:
     return [{**one, "kind": "weather", "record": {"kind": "weather", "id": one["id"]}} for one in page["changes"]]
 
 
-def test_an_older_server_is_served_with_what_it_takes(line: Middleman, desktop_phone: Phones) -> None:
+def test_an_older_server_gets_only_what_it_understands(line: Middleman, desktop_phone: Phones) -> None:
     """It knows fewer fields: its answers lack them, and it refuses a test that has one it does not know."""
     unknown = {"code": "field_foreign", "field": "runs[0].marks", "value": "", "limit": ""}
     sentence = "runs[0].marks is not a field of this record; leave it out."

@@ -83,7 +83,7 @@ def test_a_source_opens_beside_the_list(club: Served, phone: PhoneOf) -> None:
         assert app.faults == []
 
 
-def test_what_is_typed_outlasts_a_turn_of_the_tablet(club: Served, phone: PhoneOf) -> None:
+def test_typed_text_survives_rotating_the_tablet(club: Served, phone: PhoneOf) -> None:
     with phone("driver", club.url).open() as app:
         app.go("source/new")
         for screen in (WIDE, NARROW, WIDE):

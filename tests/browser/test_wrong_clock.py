@@ -85,7 +85,7 @@ def exchange(app: Opened) -> None:
     ],
     ids=["behind", "ahead"],
 )
-def test_a_wrong_clock_is_said_and_its_test_put_right(
+def test_a_wrong_clock_is_reported_and_its_test_corrected(
     server: Served, phone: Phones, by: timedelta, said: str, act: str
 ) -> None:
     way = act.split()[-1]
@@ -117,7 +117,7 @@ def test_a_wrong_clock_is_said_and_its_test_put_right(
         assert hours_from_now(record["tested_at"]) < hours
 
 
-def test_the_notice_goes_when_the_clock_is_set(server: Served, phone: Phones) -> None:
+def test_the_warning_disappears_when_the_clock_is_set(server: Served, phone: Phones) -> None:
     with phone("driver", server.url, "fr-FR").open() as app:
         opened(app)
         set_clock(app, -timedelta(hours=3))
@@ -130,7 +130,7 @@ def test_the_notice_goes_when_the_clock_is_set(server: Served, phone: Phones) ->
         assert app.faults == []
 
 
-def test_a_clock_set_while_a_tube_settles(server: Served, phone: Phones) -> None:
+def test_setting_the_clock_does_not_disturb_the_settling_timer(server: Served, phone: Phones) -> None:
     driver = phone("driver", server.url)
     with driver.open() as app:
         opened(app)

@@ -15,7 +15,7 @@ from helpers.server_process import served
 
 
 @pytest.mark.parametrize("into", ["sqlite", "postgresql"])
-async def test_a_backup_made_under_load(
+async def test_a_backup_under_load_has_whole_batches_and_everything_answered_before(
     place: Place, into: str, new_database: Callable[[str], str], tmp_path: Path, tell: Tell
 ) -> None:
     """It holds whole batches, all that were answered before it began, and of each phone what came first."""

@@ -40,7 +40,7 @@ def asked(url: str, verify: ssl.SSLContext | bool = True) -> float:
 
 
 @pytest.mark.parametrize("options", [NONE_TRUSTED, NO_LIMIT, ()], ids=["by address", "without", "behind a proxy"])
-def test_an_honest_phone_is_served_beside_a_crowd(tmp_path: Path, options: tuple[str, ...]) -> None:
+def test_an_honest_phone_is_served_during_a_flood(tmp_path: Path, options: tuple[str, ...]) -> None:
     operations = f"127.0.0.1:{free_port()}"
     attacker = ATTACKER if options else "127.0.0.1"
     with served(tmp_path, *options, "--operations", operations) as server:
@@ -56,7 +56,7 @@ def test_an_honest_phone_is_served_beside_a_crowd(tmp_path: Path, options: tuple
         assert "Too many open files" not in server.errors.read_text()
 
 
-def test_an_honest_phone_is_served_at_the_address_of_a_crowd(tmp_path: Path) -> None:
+def test_an_honest_phone_is_served_at_the_attackers_address(tmp_path: Path) -> None:
     """Many share an address behind a mobile network: there, too, whoever says nothing goes first."""
     with (
         served(tmp_path, *NONE_TRUSTED, "--connections-per-address", "10") as server,
@@ -67,7 +67,7 @@ def test_an_honest_phone_is_served_at_the_address_of_a_crowd(tmp_path: Path) -> 
         assert still_open(connections) == 9
 
 
-def test_who_is_being_served_makes_room_for_nobody(tmp_path: Path) -> None:
+def test_connections_being_served_are_not_dropped(tmp_path: Path) -> None:
     body = b'{"records": []}'
     lines = "".join(f"{name}: {value}\r\n" for name, value in {**headers(), "Expect": "100-continue"}.items())
     head = f"POST /api/v1/push HTTP/1.1\r\nHost: x\r\nConnection: close\r\n{lines}Content-Length: {len(body)}\r\n\r\n"
@@ -83,7 +83,7 @@ def test_who_is_being_served_makes_room_for_nobody(tmp_path: Path) -> None:
         assert asked(f"{server.url}/healthz") < LONG
 
 
-def test_unfinished_handshakes_shut_nobody_out(tmp_path: Path) -> None:
+def test_unfinished_handshakes_block_nobody(tmp_path: Path) -> None:
     authority = trustme.CA()
     certificate = authority.issue_cert("127.0.0.1")
     certificate.cert_chain_pems[0].write_to_path(tmp_path / "chain.pem")
@@ -117,7 +117,7 @@ def test_unfinished_handshakes_shut_nobody_out(tmp_path: Path) -> None:
     ],
     ids=["one value", "a path", "many headers", "a trailer", "empty lines"],
 )
-def test_headers_without_end_are_refused_in_bounded_memory(tmp_path: Path, begins: bytes) -> None:
+def test_endless_headers_are_refused_in_bounded_memory(tmp_path: Path, begins: bytes) -> None:
     more = b"\r\n" * 8192 if begins.isspace() else b"A: b\r\n" * 2730 if begins.endswith(b"\n") else b"a" * 16384
     with served(tmp_path, anew=True) as server:
         few_files(server)
@@ -136,7 +136,7 @@ def test_headers_without_end_are_refused_in_bounded_memory(tmp_path: Path, begin
 
 
 @pytest.mark.parametrize(("size", "status"), [(15_000, b"200"), (26_000, b"431")])
-def test_headers_up_to_the_limit_are_taken(tmp_path: Path, size: int, status: bytes) -> None:
+def test_headers_up_to_the_limit_are_accepted(tmp_path: Path, size: int, status: bytes) -> None:
     request = GET.format("Connection: close\r\nA: " + "a" * size).encode()
     with served(tmp_path) as server:
         for pieces in (1, 10):
@@ -149,7 +149,7 @@ def test_headers_up_to_the_limit_are_taken(tmp_path: Path, size: int, status: by
             assert answer(connection)[9:12] == b"200"
 
 
-def test_requests_one_behind_the_other_are_all_answered(tmp_path: Path) -> None:
+def test_pipelined_requests_are_all_answered(tmp_path: Path) -> None:
     """Together they are larger than the headers of one may be, and the bodies between them are no headers."""
     one = GET.format("A: " + "a" * 3000)
     post = f"POST /nothing HTTP/1.1\r\nHost: x\r\nContent-Length: 20000\r\n\r\n{'b' * 20000}"
@@ -160,7 +160,7 @@ def test_requests_one_behind_the_other_are_all_answered(tmp_path: Path) -> None:
     assert said.count(b"HTTP/1.1 4") == 1
 
 
-def test_thousands_of_requests_behind_each_other_wait_as_they_are(tmp_path: Path) -> None:
+def test_thousands_of_pipelined_requests_take_bounded_memory(tmp_path: Path) -> None:
     """Taken apart at once they would take fifty times their size."""
     many = b"GET /livez HTTP/1.1\r\nHost:x\r\n\r\n" * 8000
     with served(tmp_path, *NONE_TRUSTED, "--requests-a-minute", "0", anew=True) as server:
@@ -175,7 +175,7 @@ def test_thousands_of_requests_behind_each_other_wait_as_they_are(tmp_path: Path
         assert memory(server) - before < 40_000
 
 
-def test_what_comes_drop_by_drop_has_an_end(tmp_path: Path) -> None:
+def test_a_slow_drip_of_bytes_is_cut_off(tmp_path: Path) -> None:
     with served(tmp_path, "--header-seconds", "2") as server:
         asked(f"{server.url}/healthz")
         begun = time.monotonic()
@@ -201,7 +201,7 @@ def test_what_comes_drop_by_drop_has_an_end(tmp_path: Path) -> None:
     ("lines", "status"),
     [("", b"400"), ("Host: a\r\nHost: b\r\n", b"400"), ("Host: a\r\nhost: a\r\n", b"400"), ("Host:\r\n", b"200")],
 )
-def test_one_host_and_no_more(tmp_path: Path, lines: str, status: bytes) -> None:
+def test_a_request_may_name_only_one_host(tmp_path: Path, lines: str, status: bytes) -> None:
     with served(tmp_path) as server:
         said = answer(opened(place(server), f"GET /livez HTTP/1.1\r\n{lines}Connection: close\r\n\r\n".encode()))
         assert said[9:12] == status

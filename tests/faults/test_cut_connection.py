@@ -35,7 +35,7 @@ def send_and_cut(url: str, message: bytes, answer_bytes: int = 0) -> bytes:
         return got
 
 
-async def test_cut_in_the_middle(place: Place, tell: Tell) -> None:
+async def test_a_cut_connection_loses_and_doubles_nothing(place: Place, tell: Tell) -> None:
     """Of half a request nothing is stored; of a whole one everything, though its answer never arrived."""
     [phone] = phones(people=1, batches=24, size=4)
     halves, answers = phone.batches[:12], phone.batches[12:]

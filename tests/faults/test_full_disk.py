@@ -78,13 +78,13 @@ async def fills_and_recovers(server: Served, make_room: Callable[[], None], engi
     tell(how, engine, await asyncio.to_thread(counted, server.url, records(senders)))
 
 
-async def test_a_small_disk_under_sqlite(tell: Tell) -> None:
+async def test_sqlite_recovers_from_a_full_disk(tell: Tell) -> None:
     with small_disk(12) as disk, served(disk / "data") as server:
         fill(disk, leave=ONE // 2)
         await fills_and_recovers(server, (disk / BALLAST).unlink, "sqlite", "disk full", tell)
 
 
-async def test_a_limit_on_the_size_of_files(tmp_path: Path, tell: Tell) -> None:
+async def test_sqlite_recovers_from_a_file_size_limit(tmp_path: Path, tell: Tell) -> None:
     """What a quota or `ulimit -f` does; it needs no rights."""
     with served(tmp_path) as server:
         set_limit(server, (tmp_path / "splitline.sqlite3").stat().st_size + ONE // 2)
@@ -97,7 +97,7 @@ def set_limit(server: Served, size: int) -> None:
     resource.prlimit(server.process.pid, resource.RLIMIT_FSIZE, (size, resource.RLIM_INFINITY))
 
 
-async def test_a_small_disk_under_postgresql(
+async def test_postgresql_recovers_from_a_full_disk(
     postgresql_url: str, new_database: Callable[[str], str], tmp_path: Path, tell: Tell
 ) -> None:
     """Its tables lie in a tablespace of their own, as on a disk of their own."""
@@ -134,7 +134,7 @@ def put(path: str, body: bytes) -> httpx.Response:
     return httpx.put(path, content=body, headers=headers(content="image/png"), timeout=60)
 
 
-async def test_photos_on_a_full_disk(place: Place, tell: Tell) -> None:
+async def test_a_photo_gets_507_on_a_full_disk_and_arrives_later(place: Place, tell: Tell) -> None:
     """A picture gets 507 and leaves no trace; readings are taken meanwhile; the picture arrives later."""
     body = noise()
     digest = sha256(body).hexdigest()

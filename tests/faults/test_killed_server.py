@@ -22,7 +22,7 @@ from load.calls import processes
 KILLS = 3
 
 
-async def test_killed_while_phones_send(place: Place, tell: Tell) -> None:
+async def test_nothing_is_lost_when_the_server_is_killed(place: Place, tell: Tell) -> None:
     """What was answered is there at once after each kill; in the end every record is there exactly once."""
     random, senders, port = Random(11), phones(people=4, batches=24, size=4), free_port()
     url = f"http://127.0.0.1:{port}"

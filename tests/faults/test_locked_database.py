@@ -34,7 +34,7 @@ async def locked(place: Place) -> AsyncIterator[None]:
     await connection.close()
 
 
-async def test_locked_for_a_while(place: Place, tell: Tell) -> None:
+async def test_writers_wait_for_a_lock_and_then_get_503(place: Place, tell: Tell) -> None:
     [phone] = phones(people=1, batches=3, size=4)
     first, second, third = phone.batches
     with served(place.folder, "--database", f"{place.url}?patience={PATIENCE}") as server:

@@ -17,7 +17,7 @@ from helpers.server_process import served
 FIRST_FIELDS = {*reading(1, at=1)} - {"note", "photos"}
 
 
-async def test_old_apps_and_newer_ones(place: Place, tell: Tell) -> None:
+async def test_records_of_older_and_newer_apps_are_answered_one_by_one(place: Place, tell: Tell) -> None:
     old = {name: value for name, value in reading(1, at=1).items() if name in FIRST_FIELDS}
     strange: list[tuple[Json, str, str]] = [
         ({**reading(2, at=1), "humidity": 40}, "field_unknown", "humidity"),
@@ -46,7 +46,7 @@ async def test_old_apps_and_newer_ones(place: Place, tell: Tell) -> None:
         tell("records of another version between others", place.engine, found)
 
 
-async def test_a_later_server_brings_the_database_up(place: Place, tell: Tell, tmp_path: Path) -> None:
+async def test_a_newer_server_migrates_the_database(place: Place, tell: Tell, tmp_path: Path) -> None:
     senders = phones(people=2, batches=2, size=4)
     with served(place.folder, *place.options) as server:
         await all_send(senders[:1], lambda: server.url)
@@ -66,7 +66,7 @@ async def test_a_later_server_brings_the_database_up(place: Place, tell: Tell, t
         ),
     ],
 )
-def test_a_database_of_another_time_is_left_alone(tmp_path: Path, version: str, sentence: str) -> None:
+def test_a_database_of_another_version_is_left_alone(tmp_path: Path, version: str, sentence: str) -> None:
     with served(tmp_path):
         pass
     connection = sqlite3.connect(tmp_path / "splitline.sqlite3", isolation_level=None)

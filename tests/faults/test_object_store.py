@@ -89,7 +89,7 @@ def put(url: str, body: bytes) -> httpx.Response:
     return httpx.put(path, content=body, headers=headers(content="image/jpeg"), timeout=60)
 
 
-async def test_pictures_come_go_and_shrink(objects: Objects, tmp_path: Path) -> None:
+async def test_pictures_are_stored_scaled_and_deleted(objects: Objects, tmp_path: Path) -> None:
     body = drawing(1, size=(900, 600))
     digest = sha256(body).hexdigest()
     test = reading(1, at=1, photos=[digest])
@@ -109,7 +109,7 @@ async def test_pictures_come_go_and_shrink(objects: Objects, tmp_path: Path) -> 
         assert await asyncio.to_thread(objects.names) == []
 
 
-async def test_a_backup_takes_them_along_or_says_where_they_stay(objects: Objects, tmp_path: Path) -> None:
+async def test_a_backup_includes_the_pictures_or_says_where_they_are(objects: Objects, tmp_path: Path) -> None:
     body, data = drawing(2), ("--data", str(tmp_path / "data"))
     photos = ("--photos", f"s3://{BUCKET}/kept")
     with served(tmp_path / "data", *photos, environment=objects.environment) as server:
@@ -127,7 +127,9 @@ async def test_a_backup_takes_them_along_or_says_where_they_stay(objects: Object
         assert (await get(f"{server.url}/api/v1/photos/{sha256(body).hexdigest()}")).content == there
 
 
-async def test_the_store_is_away(objects: Objects, place: Place, tell: Tell) -> None:
+async def test_without_the_object_store_readings_are_accepted_and_pictures_wait(
+    objects: Objects, place: Place, tell: Tell
+) -> None:
     """Pictures are told to come again; readings are taken, and a server starts, as if nothing were."""
     body, other = drawing(3), drawing(4)
     tests = [reading(n, at=1, photos=[sha256(one).hexdigest()]) for n, one in enumerate((body, other), start=1)]

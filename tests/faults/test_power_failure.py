@@ -28,7 +28,7 @@ HEADER = 32
 NOW = datetime.now(UTC)
 
 
-async def test_the_log_ends_anywhere(tmp_path: Path, tell: Tell) -> None:
+async def test_a_truncated_log_leaves_whole_batches(tmp_path: Path, tell: Tell) -> None:
     """At many lengths: whole batches up to some moment are there, of others nothing; everything answered is, if the
     log reaches as far as it did at the answer. Sending all again puts the rest in place."""
     [phone] = phones(people=1, batches=8, size=3)
@@ -84,7 +84,7 @@ async def _ids(store: Store) -> set[str]:
     return {row.id for row in await rows(store)}
 
 
-async def test_postgresql_is_killed(tmp_path: Path, tell: Tell) -> None:
+async def test_nothing_is_lost_when_postgresql_is_killed(tmp_path: Path, tell: Tell) -> None:
     """Phones are told to come again while the database is away; no server process is started anew."""
     senders = phones(people=3, batches=16, size=4)
     with postgresql_cluster(durable=True) as cluster:

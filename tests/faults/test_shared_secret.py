@@ -30,7 +30,7 @@ async def insist(url: str, test: Json, note: str) -> int:
         revision = int(re.findall(r"\d+", problem["limit"])[0])
 
 
-async def test_two_phones_with_one_secret(place: Place, tell: Tell) -> None:
+async def test_two_phones_with_one_secret_share_one_sequence_of_revisions(place: Place, tell: Tell) -> None:
     """No revision is given to both, and the last one is what everybody sees."""
     station, tests = source(1), [reading(n, at=1) for n in range(SHARED)]
     own = [phone.batches for phone in phones(people=2, batches=4, size=4)]

@@ -25,7 +25,7 @@ async def skews(place: Place) -> dict[str, float | None]:
     return found
 
 
-async def test_a_clock_two_years_off(place: Place, tell: Tell) -> None:
+async def test_a_clock_ahead_is_refused_and_a_clock_behind_is_stored(place: Place, tell: Tell) -> None:
     now = datetime.now(UTC)
     station, right = source(1), told(1, now - timedelta(hours=1))
     ahead, behind = told(2, now + TWO_YEARS), told(3, now - TWO_YEARS)

@@ -105,43 +105,43 @@ def page() -> Page:
     return parsed
 
 
-def test_first_use_is_light(page: Page) -> None:
+def test_first_use_is_within_budget(page: Page) -> None:
     assert page.scripts
     total = first_use(page)
     print(f"\nJavaScript before first use: {total / KILO:.1f} kB gzip of {FIRST_USE / KILO:.0f}")
     assert total <= FIRST_USE
 
 
-def test_installation_is_light(page: Page) -> None:
+def test_installation_is_within_budget(page: Page) -> None:
     total = installed()
     print(f"\ninstalled: {total / KILO:.1f} kB gzip of {INSTALLED / KILO:.0f}")
     assert total <= INSTALLED
 
 
-def test_everything_is_installed(page: Page) -> None:
+def test_every_file_is_precached(page: Page) -> None:
     listed = {str(entry["url"]) for entry in precached()}
     built = {f"/{file.relative_to(DIST).as_posix()}" for file in DIST.rglob("*") if file.is_file()}
     assert built - listed == {"/worker.js"}
     assert listed <= built
 
 
-def test_names_without_a_hash_carry_a_revision() -> None:
+def test_unhashed_names_have_a_revision() -> None:
     for entry in precached():
         hashed = re.fullmatch(r"/assets/.+-[\w-]{8}\.\w+", str(entry["url"])) is not None
         assert hashed == (entry["revision"] is None), entry
 
 
-def test_digests_are_those_of_the_files() -> None:
+def test_digests_match_the_files() -> None:
     for entry in precached():
         found = hashlib.sha256((DIST / str(entry["url"]).lstrip("/")).read_bytes()).digest()
         assert entry["integrity"] == f"sha256-{base64.b64encode(found).decode()}"
 
 
-def test_nothing_is_inline(page: Page) -> None:
+def test_there_is_no_inline_script_or_style(page: Page) -> None:
     assert page.inline == []
 
 
-def test_manifest_can_be_installed() -> None:
+def test_the_manifest_makes_the_app_installable() -> None:
     manifest = json.loads((DIST / "manifest.webmanifest").read_text(encoding="utf-8"))
     assert {"name", "short_name", "start_url", "display", "icons"} <= manifest.keys()
     drawn = {

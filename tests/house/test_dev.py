@@ -64,7 +64,7 @@ def inputs(group: int) -> dict[str, str]:
     return found
 
 
-def test_one_address_has_the_app_and_the_server_until_ctrl_c(tmp_path: Path) -> None:
+def test_one_address_serves_app_and_server_until_ctrl_c(tmp_path: Path) -> None:
     address = f"http://127.0.0.1:{free_port()}"
     with developing(tmp_path, address) as running:
         page = eventually(lambda: text(address), tmp_path)

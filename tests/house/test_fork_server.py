@@ -16,14 +16,14 @@ RUN = ("content", "--water", "50", "--fuel", "50", "--line", "88.8")
 
 
 @pytest.mark.parametrize("arguments", [("--version",), ("content", "--line", "x"), (*RUN, "--json"), ("nothing",)])
-def test_a_command_says_and_ends_as_one_that_python_starts(arguments: tuple[str, ...]) -> None:
+def test_a_forked_command_behaves_like_a_started_one(arguments: tuple[str, ...]) -> None:
     command = [sys.executable, "-m", "splitline", *arguments]
     began = subprocess.run(command, capture_output=True, text=True, check=False)
     forked = splitline(*arguments)
     assert (forked.returncode, forked.stdout, forked.stderr) == (began.returncode, began.stdout, began.stderr)
 
 
-def test_a_server_has_its_own_surroundings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_forked_server_has_its_own_environment(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Its environment, folder, umask and open files, and Python's way with signals."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("SPLITLINE_PORT", "of the tests")
@@ -50,7 +50,7 @@ def test_a_server_has_its_own_surroundings(tmp_path: Path, monkeypatch: pytest.M
         os.close(write)
 
 
-def test_it_can_be_waited_for_and_killed(tmp_path: Path) -> None:
+def test_a_forked_process_can_be_waited_for_and_killed(tmp_path: Path) -> None:
     with served(tmp_path) as server:
         assert server.process.poll() is None
         with pytest.raises(subprocess.TimeoutExpired):
@@ -62,6 +62,6 @@ def test_it_can_be_waited_for_and_killed(tmp_path: Path) -> None:
         assert server.process.poll() == -signal.SIGKILL
 
 
-def test_other_modules_are_for_another_python() -> None:
+def test_another_python_environment_is_not_forked() -> None:
     assert can_fork(dict(os.environ))
     assert not can_fork({**os.environ, "PYTHONPATH": "elsewhere"})

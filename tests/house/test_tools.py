@@ -24,27 +24,27 @@ def test_python_is_formatted() -> None:
     python("ruff", "format", "--check", *tracked(".py"))
 
 
-def test_python_is_clean() -> None:
+def test_ruff_finds_nothing() -> None:
     python("ruff", "check", *tracked(".py"))
 
 
-def test_python_types() -> None:
+def test_python_types_are_correct() -> None:
     python("mypy")
 
 
-def test_typescript_types(node: Any) -> None:
+def test_typescript_types_are_correct(node: Any) -> None:
     node.run("node_modules/.bin/tsc", "--noEmit")
 
 
-def test_typescript_is_formatted_and_clean(node: Any) -> None:
+def test_biome_finds_nothing(node: Any) -> None:
     node.run("node_modules/.bin/biome", "check", ".", "../tests/pwa")
 
 
-def test_field_app(node: Any) -> None:
+def test_the_apps_own_tests_pass(node: Any) -> None:
     node.run("node_modules/.bin/vitest", "run")
 
 
-def test_tools_bite(tmp_path: Path, node: Any, hook: Any) -> None:
+def test_each_tool_fails_on_a_deliberate_fault(tmp_path: Path, node: Any, hook: Any) -> None:
     """A tool that finds something fails its test, whichever way it is run."""
     bad = tmp_path / "bad.py"
     bad.write_text("import os\n")
@@ -54,7 +54,7 @@ def test_tools_bite(tmp_path: Path, node: Any, hook: Any) -> None:
         node.run("-e", "process.exit(7)")
 
 
-def test_installing_leaves_a_complete_folder_alone(hook: Any) -> None:
+def test_a_complete_node_modules_is_left_alone(hook: Any) -> None:
     """The build must not take a developer's test tools away, nor trust a folder of another lock file."""
     locked = {
         "node_modules/app": {"integrity": "a"},

@@ -25,7 +25,7 @@ def community(seed: int = 1) -> tuple[Notebooks, list[Batch]]:
     return notebooks, list(notebooks.batches(BATCHES, 50))
 
 
-def test_the_world_is_what_it_says() -> None:
+def test_the_community_has_the_stated_numbers() -> None:
     notebooks, batches = community()
     sent = [test for batch in batches for test in batch.records]
     assert len({batch.secret for batch in batches}) == BATCHES
@@ -44,7 +44,7 @@ def test_the_world_is_what_it_says() -> None:
     assert DAYS - 20 < max(days) < DAYS
 
 
-def test_what_goes_wrong_is_in_what_is_sent() -> None:
+def test_duplicates_corrections_and_repeats_are_sent_as_stated() -> None:
     """Counted in the records themselves: entered twice, at a higher revision, word for word again."""
     notebooks, batches = community()
     texts = Counter(json.encode(test) for batch in batches for test in batch.records)
@@ -55,7 +55,7 @@ def test_what_goes_wrong_is_in_what_is_sent() -> None:
     assert sum(count - 1 for count in readings.values()) == notebooks.sorts["twice"] > 0
 
 
-def test_the_seed_makes_the_world() -> None:
+def test_the_seed_determines_the_community() -> None:
     (_, first), (_, same), (_, other) = community(), community(), community(seed=2)
     assert first == same
     assert not {batch.secret for batch in first} & {batch.secret for batch in other}
@@ -89,7 +89,7 @@ async def test_a_connection_that_the_server_closed_is_opened_again() -> None:
                 pass
 
 
-def test_what_was_not_sent_was_never_noted() -> None:
+def test_unsent_batches_are_forgotten() -> None:
     notebooks, batches = community()
     before = [list(notebook.noted) for notebook in notebooks.all]
     notebooks.take_back(list(notebooks.batches(2 * len(notebooks.all), 5)))

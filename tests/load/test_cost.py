@@ -131,7 +131,7 @@ async def _page(counted: Counted, wanted: tuple[str, ...], expected: int) -> Non
 ACTS = (new_batch, changed_batch, new_source, moved_source, ranking, page_of_all, page_of_a_small_region)
 
 
-async def test_cost_is_of_the_batch_not_of_the_dataset(tmp_path: Path) -> None:
+async def test_the_cost_depends_on_the_batch_and_not_on_the_dataset(tmp_path: Path) -> None:
     few, many = Counted(tmp_path, FEW), Counted(tmp_path, MANY)
     await few.fill()
     await many.fill()
@@ -159,7 +159,7 @@ async def kept(counted: Counted, count: int) -> None:
             await photos.put(connection, replace(row, leaving=n < 2))
 
 
-async def test_pictures_that_leave_are_found_without_those_that_stay(tmp_path: Path) -> None:
+async def test_finding_pictures_to_delete_does_not_scan_the_others(tmp_path: Path) -> None:
     few, many = Counted(tmp_path / "few", 1), Counted(tmp_path / "many", 1)
     for counted, count in ((few, 5), (many, 500)):
         await counted.begin()
@@ -170,7 +170,7 @@ async def test_pictures_that_leave_are_found_without_those_that_stay(tmp_path: P
         await counted.store.close()
 
 
-async def test_regions_are_counted_in_indexes(tmp_path: Path) -> None:
+async def test_regions_are_counted_by_index(tmp_path: Path) -> None:
     """What a source or a test says is not read: only entries of indexes, and months."""
     counted = Counted(tmp_path, 1)
     await migrate(counted.store)

@@ -45,7 +45,7 @@ def check(found: Judged, what: object) -> None:
     assert 0.94 - noise(draws) <= found.coverage <= 0.96 + noise(draws), what
 
 
-def test_the_worlds_densities_are_the_printed_ones():
+def test_the_simulated_densities_are_the_printed_ones():
     """Osborne, McKelvy and Bearce (1913) and Perry's Handbook: 0.15 kg/m3; pure ethanol by OIML R 22 789.24."""
     table = rows(published("density")["nbs"]) + rows(published("density")["perry"])
     for mass_percent, temperature, grams in table:
@@ -55,7 +55,7 @@ def test_the_worlds_densities_are_the_printed_ones():
 
 @pytest.mark.parametrize("ratio", RATIOS)
 @pytest.mark.parametrize("content", [10, 30, 50, 70, 85, 95])
-def test_everything_together_covers_as_monte_carlo_does(content: int, ratio: str):
+def test_the_whole_budget_agrees_with_monte_carlo(content: int, ratio: str):
     """1 to 5 runs: U within 5 % of the half-width that holds 95 %; 94 to 96 % of the tests hold the truth."""
     trial = Trial(content, ratio, step=STEPS[ratio], filled=(20.0, 20.0))
     found = [judged(replace(trial, runs=runs), DRAWS) for runs in (1, 2, 3, 4, 5)]
@@ -68,27 +68,27 @@ def test_everything_together_covers_as_monte_carlo_does(content: int, ratio: str
 @pytest.mark.parametrize("runs", [1, 3])
 @pytest.mark.parametrize("source", SOURCES)
 @pytest.mark.parametrize("trial", [Trial(83, read=18.0), Trial(40, "3:1", step=0.5), Trial(60, "9:1", step=0.2)])
-def test_each_source_alone_covers_as_monte_carlo_does(trial: Trial, source: str, runs: int):
+def test_each_component_alone_agrees_with_monte_carlo(trial: Trial, source: str, runs: int):
     """The marks are wrong by up to 0.1 mL until they are weighed; the filling was not measured, the tube was."""
     weighed = source == "calibration"
     trial = replace(trial, runs=runs, tolerance=0.1, weighed=weighed, filled=(15.0, 12.0), filled_thermometer=True)
     check(judged(trial, DRAWS // 2, (source,)), source)
 
 
-def test_sources_added_one_by_one_cover_as_monte_carlo_does():
+def test_components_added_one_by_one_agree_with_monte_carlo():
     trial = Trial(70, runs=2, tolerance=0.5, filled=(15.0, 12.0), read=18.0)
     for count in range(1, len(SOURCES)):
         check(judged(trial, DRAWS, SOURCES[:count]), SOURCES[:count])
 
 
 @pytest.mark.parametrize("runs", [2, 3, 4, 5])
-def test_runs_in_two_tubes(runs: int):
+def test_runs_in_two_tubes_agree_with_monte_carlo(runs: int):
     """Marks to 1 mL: the largest part there is, and another tube's are wrong otherwise."""
     check(judged(Trial(85, tolerance=1.0, tubes=2, runs=runs, filled=(20.0, 20.0)), DRAWS), runs)
 
 
 @pytest.mark.parametrize("runs", [2, 3])
-def test_runs_in_two_weighed_tubes(runs: int):
+def test_runs_in_two_weighed_tubes_agree_with_monte_carlo(runs: int):
     check(judged(Trial(85, weighed=True, tubes=2, runs=runs, filled=(20.0, 20.0)), DRAWS // 4), runs)
 
 
@@ -96,7 +96,7 @@ def test_runs_in_two_weighed_tubes(runs: int):
 @pytest.mark.parametrize("ratio", RATIOS)
 @pytest.mark.parametrize("thermometer", [False, True])
 @pytest.mark.parametrize("filled", [None, (2.0, 2.0), (28.0, 12.0)])
-def test_filling_temperatures_given_and_not(
+def test_given_and_missing_filling_temperatures_agree_with_monte_carlo(
     filled: tuple[float, float] | None, thermometer: bool, ratio: str, runs: int
 ):
     """Not given: all as warm as the tube. Near 4 degrees water keeps its volume, but a guess is far off."""
@@ -108,7 +108,7 @@ def test_filling_temperatures_given_and_not(
 @pytest.mark.parametrize("runs", [1, 2])
 @pytest.mark.parametrize("kind", ["linear", "corrected"])
 @pytest.mark.parametrize("content", [30, 50, 85])
-def test_a_scale_of_unknown_kind_is_one_or_the_other(content: int, kind: str, runs: int):
+def test_an_unknown_scale_covers_both_kinds(content: int, kind: str, runs: int):
     """The number lies between the two; whichever it is, U reaches it. Marks 2 % apart are 1 mL of 50."""
     trial, tube = Trial(content, runs=runs), Tube("unknown", 2.0)
     shown = printed(kind, lines_seen(trial, DRAWS // 2), trial)
@@ -120,7 +120,7 @@ def test_a_scale_of_unknown_kind_is_one_or_the_other(content: int, kind: str, ru
     assert 0.93 - noise(DRAWS // 2) <= np.mean(inside) <= 0.97 + noise(DRAWS // 2)
 
 
-def test_a_coarse_tube_and_little_fuel():
+def test_the_interval_holds_for_a_coarse_tube_with_little_fuel():
     """1 mL steps and 10 mL of fuel: U is 6 to 7 points, and holds."""
     found = judged(Trial(50, "9:1", filled=(20.0, 20.0)), DRAWS)
     assert 6.0 < found.expanded.mean() < 7.0
@@ -129,14 +129,14 @@ def test_a_coarse_tube_and_little_fuel():
 
 @pytest.mark.parametrize("ratio", ["1:1", "3:1"])
 @pytest.mark.parametrize("content", [10, 30, 50, 70, 85, 95])
-def test_no_bias_is_left(content: int, ratio: str):
+def test_the_corrected_result_has_no_bias(content: int, ratio: str):
     """Lines as the reference file says: the mean is right to 0.15 points, and 94 to 97 % lie inside U."""
     found = judged(Trial(content, ratio, step=STEPS[ratio]), DRAWS)
     assert abs(found.error.mean()) < 0.15
     assert 0.94 <= found.coverage <= 0.97
 
 
-def test_without_the_table_strong_fuel_is_told_a_point_too_strong():
+def test_without_the_exchange_table_strong_fuel_reads_a_point_high():
     """What the check above would see if nothing was taken off: about 1.0 at 85 % 1:1 (the file's table)."""
     table = {"contents_percent": [0, 100], "fuel_shares": [0.1, 0.5]}
     nothing = Exchange.of({**table, "bias_points": [[0, 0], [0, 0]], "u_points": [[0, 0], [0, 0]]})

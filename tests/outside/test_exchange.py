@@ -52,7 +52,7 @@ def test_the_nodes_are_the_published_ones(ratio: str):
 
 
 @pytest.mark.parametrize("share", [0.3, 0.35, 0.4, 0.45])
-def test_rows_between_follow_the_closed_form(share: float):
+def test_interpolated_rows_follow_the_closed_form(share: float):
     """The file: within 0.06 points of its model to 85 %, 0.13 at 90 %, and the model 0.0 to 0.1 below the table."""
     for content, bias in zip(CONTENTS, row(share), strict=True):
         if 10 <= content <= 90:
@@ -61,7 +61,7 @@ def test_rows_between_follow_the_closed_form(share: float):
             assert -agreement <= off <= 0.1 + agreement, content
 
 
-def test_two_to_one_at_85_percent():
+def test_two_to_one_at_85_percent_is_as_published():
     """The file, 'between': 2:1 at 85 % about +0.25. A straight line from 3:1 to 1:1 would say 0.5."""
     found = BUILT_IN.corrected(np.array([[85.3]]), np.array([1 / 3]), np.array([20.0]))
     assert 85.3 - found.content[0, 0] == pytest.approx(0.25, abs=0.1)
@@ -69,7 +69,7 @@ def test_two_to_one_at_85_percent():
 
 @pytest.mark.parametrize("share", [0.1, 0.2, 0.25, 0.33, 0.5])
 @pytest.mark.parametrize("content", CONTENTS)
-def test_what_was_told_too_much_is_taken_off(content: float, share: float):
+def test_the_bias_is_subtracted(content: float, share: float):
     """corrected(true + bias) = true, with the bias of the table, linear between its shares."""
     at = CONTENTS.index(content)
     bias = float(np.interp(share, TABLE["fuel_shares"], [values[at] for values in TABLE["bias_points"]]))
@@ -78,7 +78,7 @@ def test_what_was_told_too_much_is_taken_off(content: float, share: float):
 
 
 @pytest.mark.parametrize("celsius", [-5.0, -0.1, 35.1, 40.0])
-def test_outside_0_to_35_degrees_it_is_left_out_and_counts_as_uncertain(celsius: float):
+def test_outside_0_to_35_degrees_the_correction_becomes_uncertainty(celsius: float):
     """The file, 'valid': 0-35 degC. At 85 % 1:1 a point is left on, so a point is the least that is uncertain."""
     share, tube_at = np.array([0.5]), np.array([celsius])
     found = BUILT_IN.corrected(np.array([[86.0]]), share, tube_at)
@@ -110,7 +110,7 @@ def test_another_run_or_tube_does_not_shrink_it():
 @pytest.mark.parametrize(
     ("offset_content", "taken_off", "uncertain"), [(None, 0.0, True), (84.0, 1.0, False), (20.0, 1.0, True)]
 )
-def test_it_is_taken_off_once(offset_content: float | None, taken_off: float, uncertain: bool):
+def test_the_exchange_is_subtracted_only_once(offset_content: float | None, taken_off: float, uncertain: bool):
     """An offset of old holds it, so it stays; one from like fuel holds what the table gets wrong."""
     seen = told(86.0, 0.5)
     tube = Tube("volume", 0.5, offset=-0.8, offset_uncertainty=1.0, offset_content=offset_content)
@@ -121,7 +121,7 @@ def test_it_is_taken_off_once(offset_content: float | None, taken_off: float, un
     assert part(found, "tube_offset") == pytest.approx(1.0 / 1.96, rel=1e-4)
 
 
-def test_brine_and_a_corrected_scale():
+def test_brine_is_not_corrected_and_a_corrected_scale_is():
     """The standard for brine was made as it is; a printed scale knows the shrinkage, not the exchange."""
     brine = Measurement(Tube("volume", 0.5, "brine"), (Run(50.0, 50.0, 62.0),))
     assert "exchange" not in {one.name for one in (*result(brine).steps, *result(brine).components)}
@@ -158,7 +158,7 @@ def test_a_broken_table_is_refused(broken: object, field: str):
     assert not field or field in {problem.field for problem in refused.value.problems}
 
 
-def test_a_table_of_ones_own():
+def test_a_custom_table_is_used():
     own = Exchange.of(json.loads(json.dumps(GOOD)))
     found = result(told(80.8, 0.5), exchange=own)
     assert found.content == pytest.approx(80.0, abs=1e-6)
@@ -196,7 +196,7 @@ def test_the_table_lies_within_what_printed_solubilities_bound(aromatics: int):
 
 @pytest.mark.parametrize("ratio", RATIOS)
 @pytest.mark.parametrize("content", [10, 50, 85, 95])
-def test_filled_at_20_and_read_at_28_is_no_error(content: float, ratio: str):
+def test_filling_at_20_and_reading_at_28_causes_no_error(content: float, ratio: str):
     """Mixing heats the tube. Masses and densities worked out apart; scipy's root finder says the same."""
     fuel = 100.0 * RATIOS[ratio]
     at = (20.0, 20.0, 28.0)
@@ -210,7 +210,7 @@ def test_filled_at_20_and_read_at_28_is_no_error(content: float, ratio: str):
 @pytest.mark.parametrize(
     ("name", "entered"), [("1:1", 20.0), ("3:1", 20.0), ("9:1", 20.0), ("1:1_real_t_entered", 21.0)]
 )
-def test_a_degree_above_the_filling_costs_what_the_file_says(name: str, entered: float):
+def test_a_degree_above_the_filling_has_the_published_effect(name: str, entered: float):
     """temperature_rise_on_mixing.points_per_k_above_fill: filled at 20 degC, one temperature told for everything."""
     fuel = 100.0 * RATIOS[name.split("_")[0]]
     for content, points in zip(RISE["contents"], RISE[name], strict=True):

@@ -30,14 +30,14 @@ def test_fifty_and_fifty_shrink_to_about_96():
     assert line_of_content(100, 50, 50, 20, 0) == pytest.approx(printed, abs=0.5)
 
 
-def test_a_plain_reading_is_six_points_low():
+def test_an_uncorrected_reading_is_six_points_low():
     """The gap this program exists for: 85 % fuel, 50 mL + 50 mL, read without the shrinkage (our own arithmetic)."""
     as_read = 100 * (line_of_content(85, 50, 50, 20, 0) - 50) / 50
     assert as_read == pytest.approx(78.6, abs=0.06)
 
 
 @pytest.mark.parametrize("at", [(12.0, 12.0, 12.0), (8.0, 15.0, 21.0), (31.0, 4.0, 30.0)])
-def test_the_equation_is_solved_as_a_library_solves_it(at: tuple[float, float, float]):
+def test_the_equation_is_solved_as_scipy_solves_it(at: tuple[float, float, float]):
     """scipy.optimize.brentq on the equation of measurement.md, written out apart (`tube_world`)."""
     filling = Filling.of(50.0, 45.0, Temperatures(*at), 0.6)
     for reading in (60.0, 75.0, 88.0):

@@ -17,7 +17,7 @@ AGE = 5.0
 """Days: deliveries are ten days apart, and a visit meets the last one at any moment between two."""
 
 
-def test_the_normal_distribution_is_that_of_scipy_and_the_standard_library():
+def test_the_normal_distribution_agrees_with_scipy_and_the_standard_library():
     """Abramowitz and Stegun give 7.5e-8 for the formula."""
     deviations = np.linspace(-30, 30, 1201)
     for spread in (0.3, 1.0, 7.0):
@@ -78,7 +78,7 @@ def by_regression(cells: list[Cell], around: np.ndarray) -> tuple[np.ndarray, np
 
 
 @pytest.mark.parametrize(("seed", "sources", "each"), [(1, 1, 5), (2, 4, 9), (3, 12, 14)])
-def test_the_season_is_that_of_a_regression_in_the_space_of_the_cells(seed: int, sources: int, each: int):
+def test_the_season_agrees_with_a_gaussian_regression(seed: int, sources: int, each: int):
     cells = drawn(seed, sources, each)
     around = np.random.default_rng(seed).normal(0, 1, BINS)
     found = season_of_cells(cells, tuple(around))
@@ -96,7 +96,7 @@ def test_cells_far_from_the_season_count_less():
     assert np.linalg.norm(found - plain) < np.linalg.norm(whole - whole.mean() - plain) / 3
 
 
-def test_what_a_level_inherits_is_the_variance_of_a_difference():
+def test_a_level_gets_the_seasons_variance_of_a_difference():
     """It is nothing at the same time of the year, but for how old the fuel was: 0 to 10 days, all as likely."""
     found = season_of_cells(drawn(5, 8, 12))
     draws = np.random.default_rng(1).multivariate_normal(np.zeros(BINS), found.covariance, 200_000)
@@ -123,7 +123,7 @@ def density(content: float, level: float, tau: float) -> tuple[float, float]:
     "contents",
     [(75.0, 76.2, 74.1, 75.5), (75, 76.2, 74.1, 75.5, 74.4, 58, 75.2, 76), (80, 71, 77, 84, 69, 75, 78, 72, 81, 74)],
 )
-def test_figures_are_those_of_integrating_the_likelihood(contents: tuple[float, ...]):
+def test_figures_agree_with_numerical_integration(contents: tuple[float, ...]):
     """Simpson's rule on 1201 levels and 301 scatters, without the estimator's grid or its ways of reading it."""
     told = visits(*contents)
     assert weights_of(told) == pytest.approx([1.0] * len(told))

@@ -18,7 +18,7 @@ from study.world import Reading, Region, World, region
 PRINTED = published("statistics")
 
 
-def test_variance_parts_of_a_certified_analysis_of_variance():
+def test_certified_variance_components_are_reproduced():
     """NIST StRD, SiRstv: five instruments, certified mean squares; in units of 0.01, so as to be as points of % are.
 
     The certified between-instrument part (MSB - MSW)/5 lies in the interval of tau, the grand mean in the level's.
@@ -33,7 +33,7 @@ def test_variance_parts_of_a_certified_analysis_of_variance():
     assert found.typical == pytest.approx(groups.mean(), abs=within / 2)
 
 
-def test_a_published_random_effects_example():
+def test_a_published_random_effects_example_is_reproduced():
     """BCG trials, random effects as printed in the metafor test suite against Stata: -0.7141, tau^2 0.3088."""
     visits = []
     for k, table in enumerate(PRINTED["random_effects_dl"]["tables"]):
@@ -48,13 +48,13 @@ def test_a_published_random_effects_example():
 
 
 @pytest.mark.parametrize("name", ["individuals_chart", "ewma"])
-def test_a_process_that_is_printed_as_in_control_has_no_change(name: str):
+def test_published_in_control_processes_have_no_change(name: str):
     """NIST/SEMATECH e-Handbook, sections 6.3.2.2 and 6.3.2.4: both examples are in control."""
     assert PRINTED[name]["answer"]["value"]["in_control"]
     assert changes_of(PRINTED[name]["data"], 0.5) == []
 
 
-def test_a_step_is_dated_and_a_single_gross_error_is_none():
+def test_a_step_is_dated_and_a_gross_error_is_not_a_step():
     """A step of three standard deviations after 20 of 40 (scipy-free arithmetic of our own, seed fixed)."""
     random = np.random.default_rng(3)
     values = [*random.normal(0, 1, 20), *random.normal(3, 1, 20)]
@@ -71,7 +71,7 @@ def figures(cell: str, seed: int = SEED, regions: int = 8) -> dict[str, float]:
 
 
 @pytest.mark.parametrize("seed", [SEED, 77])
-def test_the_intervals_hold_and_the_steady_are_found(seed: int):
+def test_intervals_cover_and_steady_stations_are_found(seed: int):
     """320 stations of the study's ordinary regions. The shares scatter by 1.5 to 3 % (standard error) between seeds."""
     found = figures("ordinary", seed)
     assert 0.85 <= found["typical"] <= 0.97
@@ -80,14 +80,14 @@ def test_the_intervals_hold_and_the_steady_are_found(seed: int):
     assert found["rank"] > 0.55
 
 
-def test_a_change_is_told_and_hardly_ever_where_there_is_none():
+def test_changes_are_found_with_few_false_alarms():
     """A step of 5 points a year ago; tests come once a month, two or three deliveries later each time."""
     found = figures("step-monthly")
     assert found["found"] >= 0.7
     assert found["false"] < 0.05
 
 
-def test_gross_errors_do_not_break_it():
+def test_gross_errors_do_not_break_the_estimate():
     """One test in 20 is grossly wrong, in four of five ways by 3 points or more."""
     found = figures("gross-5")
     assert found["typical"] > 0.85

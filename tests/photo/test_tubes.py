@@ -31,12 +31,12 @@ def test_most_lines_are_found_within_one_percent_of_the_fuel_column(found: list[
     assert sum(error is not None and abs(error) <= 0.01 for error in errors) >= 0.8 * len(errors)
 
 
-def test_the_half_width_holds_what_is_suggested(found: list[Outcome]) -> None:
+def test_the_half_width_covers_the_true_line(found: list[Outcome]) -> None:
     given = [(one.error, one.half_width) for one in found if one.error is not None and one.half_width is not None]
     assert all(half_width >= abs(error) for error, half_width in given if abs(error) <= 0.01)
 
 
-def test_milky_tubes_get_no_suggestion(found: list[Outcome]) -> None:
+def test_milky_tubes_have_no_suggestion(found: list[Outcome]) -> None:
     assert all(one.error is None for one in found if one.kind == "milky")
 
 
@@ -55,7 +55,7 @@ def plain(above: float) -> Scene:
 
 
 @pytest.mark.parametrize("above", [0.0, 0.1])
-def test_the_line_is_seen_where_the_truth_is(above: float) -> None:
+def test_the_drawn_line_is_where_the_truth_says(above: float) -> None:
     picture = draw(plain(above))
     x, y = picture.truth
     down = picture.pixels[:, int(x) - 4 : int(x) + 5, 0].mean(axis=1)
@@ -65,7 +65,7 @@ def test_the_line_is_seen_where_the_truth_is(above: float) -> None:
     assert abs(edge - y) < 1.5 + above * 30
 
 
-def test_shares_have_the_interval_that_a_table_gives() -> None:
+def test_intervals_of_shares_are_the_published_ones() -> None:
     # R. G. Newcombe, Stat. Med. 17 (1998) 857, table I: 81 of 263 and 15 of 148.
     assert between(81, 263) == pytest.approx((0.2553, 0.3662), abs=5e-5)
     assert between(15, 148) == pytest.approx((0.0624, 0.1605), abs=5e-5)

@@ -30,7 +30,7 @@ def test_any_camera_gives_back_the_volume(line, camera):
 
 
 @given(volumes, cameras)
-def test_marks_out_of_order_are_told(line, camera):
+def test_marks_out_of_order_are_refused(line, camera):
     placed = marks(line, camera)
     assume(abs(line - 50) > 1)
     with pytest.raises(Unusable) as fault:

@@ -43,21 +43,21 @@ def test_hundreds_of_visits_stay_finite():
 
 @settings(max_examples=30)
 @given(st.lists(st.lists(contents, min_size=1, max_size=30), min_size=1, max_size=25))
-def test_sources_that_are_estimated_together_have_the_figures_that_each_has_alone(sources):
+def test_sources_estimated_together_have_the_same_figures_as_alone(sources):
     together = estimates([Observed(visits(many)) for many in sources], 0.0)
     assert together == [estimate(visits(many), 0.0) for many in sources]
 
 
 @settings(max_examples=30)
 @given(st.lists(contents, min_size=1, max_size=12), st.floats(-20, 20))
-def test_a_shifted_source_has_shifted_figures_and_the_same_scatter(many, shift):
+def test_shifting_all_readings_shifts_the_level_and_keeps_the_scatter(many, shift):
     found, moved = estimate(visits(many), 0.0), estimate(visits([c + shift for c in many]), 0.0)
     assert moved.typical - found.typical == pytest.approx(shift, abs=1e-6)
     assert moved.tau == pytest.approx(found.tau, rel=1e-6)
     assert moved.floor - found.floor == pytest.approx(shift, abs=1e-5)
 
 
-def test_scatter_beyond_the_noise_is_seen_and_noise_alone_is_not():
+def test_scatter_beyond_the_noise_is_detected_and_noise_alone_is_not():
     steady = estimate(visits([75, 75.6, 74.3, 75.2, 74.8, 75.5, 74.6, 75.1]), 0.0)
     wandering = estimate(visits([75, 82, 68, 77, 71, 80, 66, 79]), 0.0)
     assert steady.tau_bound < 1.2 < wandering.tau_interval[0]
@@ -69,7 +69,7 @@ def test_one_gross_error_does_not_move_a_source():
     assert abs(spoilt.typical - found.typical) < 0.5
 
 
-def test_little_evidence_ranks_behind_much():
+def test_little_evidence_ranks_below_much():
     one, many = estimate(visits([75.0]), 0.0), estimate(visits([75.0] * 12), 0.0)
     assert one.tau_bound > many.tau_bound
     assert one.evidence == 0
@@ -138,7 +138,7 @@ def test_one_of_four_or_more_people_moves_a_source_by_about_a_third_of_their_err
     assert max(moved_by(*source_of(seed), error) for seed in range(120)) <= abs(error) / 3 + 0.6
 
 
-def test_of_an_error_that_matters_hardly_a_source_takes_more_than_a_third():
+def test_hardly_any_source_moves_by_more_than_a_third_of_a_large_error():
     for error in (4.0, 10.0, 30.0):
         moved = [moved_by(*source_of(seed), error) / error for seed in range(150)]
         assert np.quantile(moved, 0.9) <= 0.35

@@ -12,7 +12,7 @@ import vectors
 COUNT = 10_000
 
 
-def test_committed_vectors_are_what_python_answers():
+def test_committed_vectors_match_python():
     for name in vectors.FILES:
         committed = json.loads((vectors.FOLDER / f"{name}.json").read_text(encoding="utf-8"))
         assert _close(committed, json.loads(json.dumps(vectors.vectors(name)))), name

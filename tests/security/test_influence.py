@@ -40,7 +40,7 @@ def attacked(bench: Bench, target: Target, secrets: int, span: float) -> Iterato
     return burst(bench, Attackers(bench.world, target, secrets), target.name, span)
 
 
-def test_an_invented_station_has_no_evidence_and_ranks_behind(bench: Bench) -> None:
+def test_an_invented_station_has_no_evidence_and_ranks_low(bench: Bench) -> None:
     for row in attacked(bench, INVENTED, FEW, DAYS):
         assert row.evident >= 10
         assert row.after, row.when
@@ -64,7 +64,7 @@ def test_an_established_station_moves_by_no_more_than_its_uncertainty(
         assert row.others <= 1, row.when
 
 
-def test_a_source_with_tests_of_others_stays_where_it_is(bench: Bench, site: Site) -> None:
+def test_a_source_others_tested_cannot_be_moved(bench: Bench, site: Site) -> None:
     shared = [station for station in bench.world.stations if owners.people(bench, station) > 1]
     tries = [(station, owners.changes(station.record)[turn]) for turn, station in zip(range(5), shared, strict=False)]
     assert [change.allowed for _, change in tries] == [True, False, False, False, False]
@@ -79,7 +79,7 @@ def test_a_source_with_tests_of_others_stays_where_it_is(bench: Bench, site: Sit
     assert came == []
 
 
-def test_a_source_that_only_its_creator_tested_can_be_renamed(bench: Bench, site: Site) -> None:
+def test_a_source_only_its_creator_tested_can_be_renamed(bench: Bench, site: Site) -> None:
     alone = bench.world.stations[QUIET]
     assert owners.people(bench, alone) == 1
     _, page = owners.tried(site, bench.world, alone, owners.changes(alone.record)[-1], 2)
@@ -94,15 +94,17 @@ def test_claimed_ids_go_back_to_their_owners(bench: Bench) -> None:
     assert claim.lost == 0
 
 
-def test_what_an_honest_newcomer_reports_shows_at_once(bench: Bench, site: Site) -> None:
+def test_an_honest_newcomers_report_shows_at_once(bench: Bench, site: Site) -> None:
     people = Newcomers(World(SEED, STEP), 1, elsewhere=True)
     week = list(people.week(DAYS))
     bench.attacked(site, week, DAYS + 1)
-    for record in (record for sending in week for record in sending.records):
+    records = [record for sending in week for record in sending.records]
+    assert records
+    for record in records:
         assert record["id"] in {test["id"] for test in site.source(record["source"])["tests"]}
 
 
-def test_ranks_are_counted_from_the_front(bench: Bench) -> None:
+def test_ranks_count_from_the_top(bench: Bench) -> None:
     """What judges the attacks: the first by steadiness passes everybody, the last nobody."""
     standings = list(bench.honest[DAYS, 70.0].values())
     by_tau = sorted(standings, key=lambda one: one.by_tau)

@@ -26,7 +26,7 @@ from splitline.store.engine import Store
 
 
 @pytest.mark.parametrize("path", ["/", "/healthz", "/nothing", "/api/v1/pull", "/api/v1/push", "/api/schema"])
-async def test_every_response_has_a_content_security_policy(client: Client, path: str) -> None:
+async def test_every_response_has_the_security_headers(client: Client, path: str) -> None:
     answer = await client.get(path)
     assert {name: answer.headers[name] for name in SECURITY} == SECURITY
     policy = answer.headers["content-security-policy"]

@@ -31,7 +31,7 @@ def test_one_run_of_dry_fuel_at_20_degrees():
         assert before_exchange(found) == pytest.approx(by_hand, abs=0.02)
 
 
-def test_the_example_of_the_help_is_computed():
+def test_the_worked_example_is_computed():
     """By hand: 1 point too much at 85 % in a tube filled 1:1 and 0.8 at 80 %, so 83.49 as read is 82.58."""
     found = content(*RUN)
     assert found["model"] == 2

@@ -44,7 +44,7 @@ def entered(limits: Connections, host: str, *stages: Stage) -> Waiting:
     return client
 
 
-def test_the_connection_idle_longest_is_closed_first() -> None:
+def test_the_connection_waiting_longest_for_its_client_is_closed_first() -> None:
     limits = Connections(5, 0, 10, [])
     busy = entered(limits, "192.0.2.1", Stage.BUSY)
     sending = entered(limits, "192.0.2.2", Stage.BUSY, Stage.SENDING)
@@ -89,7 +89,7 @@ def test_each_stage_has_a_time_limit() -> None:
     assert late == {Stage.HEAD: 10, Stage.REST: 30, Stage.SENDING: 60, Stage.IDLE: 60}
 
 
-def test_an_extended_limit_is_checked_later() -> None:
+def test_a_client_given_more_time_is_checked_again_after_it() -> None:
     now, asked = [0.0], []
     limits, client = Connections(100, 0, 10, [], lambda: now[0]), Waiting(more=True)
     limits.enter(client, "192.0.2.1")

@@ -40,10 +40,12 @@ def test_a_file_with_two_names_is_refused_until_one_is_gone(tmp_path: Path) -> N
         pass
 
 
-def test_postgresql_takes_any_number() -> None:
+def test_any_number_of_servers_may_use_one_postgresql(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same address twice at once is no `ServedTwice`, and there is no file that a lock could be beside."""
+    monkeypatch.chdir(tmp_path)
     address = settings({"database": "postgresql://db/fuel"}, {}).database
     with only_server(address), only_server(address):
-        pass
+        assert list(tmp_path.iterdir()) == []
 
 
 def test_without_a_lock_file_the_store_is_unavailable() -> None:
