@@ -60,7 +60,7 @@ async function compare(name: string, cases: Case[]): Promise<void> {
   console.info(`${name}: ${cases.length} cases, largest relative difference ${largest.toExponential(1)}`);
 }
 
-describe("the twins answer as Python does", () => {
+describe("the twins give the same answers as Python", () => {
   const files = MORE ? { [MORE]: JSON.parse(readFileSync(MORE, "utf8")) as Cases } : written;
   test.each(Object.entries(files))(
     "%s",

@@ -10,12 +10,12 @@ const north = (metres: number, change: Partial<Place> = {}): Place => ({
   ...change,
 });
 
-test("within 150 m whatever it is called", () => {
+test("a source within 150 m is similar whatever its name", () => {
   expect(may_be_one(here, north(149, { name: "Garage" }))).toBe(true);
   expect(may_be_one(here, north(151, { name: "Garage" }))).toBe(false);
 });
 
-test("within 1 km with a name like it", () => {
+test("a source within 1 km is similar if its name is", () => {
   expect(may_be_one(here, north(990, { name: "LAC ROND, station" }))).toBe(true);
   expect(may_be_one(here, north(1010))).toBe(false);
 });

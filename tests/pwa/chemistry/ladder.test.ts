@@ -52,7 +52,7 @@ describe("marks near a printed scale", () => {
     }
   });
 
-  it("stay where they are on plain glass", () => {
+  it("stay put on plain glass", () => {
     expect(
       find(
         picture(1, () => 0),
@@ -61,7 +61,7 @@ describe("marks near a printed scale", () => {
     ).toBeNull();
   });
 
-  it("stay where they are when all strokes are alike: one could be taken for the next", () => {
+  it("stay put when all strokes look alike, because one could be mistaken for the next", () => {
     expect(
       find(
         picture(1, () => 30),

@@ -48,7 +48,7 @@ const leaning = (lean: number) => marked(at(45 - lean, 170), at(45 - 0.2 * lean,
 /** A tube whose layers part at a share of the way from the water mark to the fuel mark. */
 const parted = (marks: Marks, share: number) => tube(marks, (along) => (along < share ? WATER : FUEL));
 
-test("the line is suggested where it is, on the axis, however the tube leans", () => {
+test("the suggested line is on the axis at any tilt of the tube", () => {
   const real = (min: number, max: number) => fc.double({ min, max, noNaN: true });
   fc.assert(
     fc.property(real(0.1, 0.85), real(-15, 15), (share, lean) => {
@@ -74,7 +74,7 @@ test.each<[string, (share: number) => Colour]>([
   expect(look(tube(UPRIGHT, filling), UPRIGHT)).toBeNull();
 });
 
-test("an edge across the tube and beside it is behind it", () => {
+test("an edge that continues beside the tube is behind it", () => {
   const behind = picture(({ y }) => (y < 60 ? FUEL : WATER));
   expect(look(behind, UPRIGHT)).toBeNull();
 });
@@ -94,7 +94,7 @@ test.each([
 });
 
 describe("the colours along the axis", () => {
-  test("are those between the middles of pixels, from below the water mark to the fuel mark", () => {
+  test("are interpolated between pixel centres, from below the water mark to the fuel mark", () => {
     const { inside } = profile(
       picture(({ y }) => [2 * y, 2 * y, 2 * y]),
       UPRIGHT,
@@ -142,7 +142,7 @@ describe("the colours along the axis", () => {
     expect(shaded_red / red).toBeCloseTo(1, 1);
   });
 
-  test("leave out a scratch over one of the three lines of a strip", () => {
+  test("ignore a scratch on one of the three lines of a strip", () => {
     const scratched = profile(
       picture(({ x }) => (x === 42.5 ? [255, 255, 255] : WATER)),
       UPRIGHT,
@@ -155,7 +155,7 @@ describe("the colours along the axis", () => {
     expect(light(scratched.inside[4])).not.toEqual(light(clean.inside[4]));
   });
 
-  test("go on beyond the picture as it ends", () => {
+  test("continue past the edge with the last pixel", () => {
     const marks = marked(at(1, 179), at(1, 110), at(1, 1));
     const { beside, inside } = profile(
       picture(({ x }) => [x, x, x]),

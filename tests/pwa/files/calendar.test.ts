@@ -51,7 +51,7 @@ test("a line of 75 octets stays whole, one more is folded", () => {
   expect(folded("é".repeat(38))).toBe(`${"é".repeat(37)}\r\n é`);
 });
 
-test("escaped text is one line of allowed characters and says what it said", () => {
+test("escaped text is one line of allowed characters and unescapes to the original", () => {
   fc.assert(
     fc.property(text, (raw) => {
       const value = escaped(raw);
@@ -62,12 +62,12 @@ test("escaped text is one line of allowed characters and says what it said", () 
   );
 });
 
-test("the example of 3.3.11 is written as it stands there", () => {
+test("the example of RFC 5545 section 3.3.11 is reproduced", () => {
   const raw = "Project XYZ Final Review\nConference Room - 3B\nCome Prepared.";
   expect(escaped(raw)).toBe("Project XYZ Final Review\\nConference Room - 3B\\nCome Prepared.");
 });
 
-test("a calendar holds what the rules ask for, whatever the texts say", () => {
+test("a calendar is valid whatever the texts say", () => {
   fc.assert(
     fc.property(fc.array(fc.tuple(text, text), { maxLength: 3 }), (texts) => {
       const events = texts.map(([summary, description], k) => event({ uid: `u-${k}`, summary, description }));
@@ -87,7 +87,7 @@ test("a calendar holds what the rules ask for, whatever the texts say", () => {
   );
 });
 
-test("an event has its id, its stamp in UTC, a floating start and an alarm that shows", () => {
+test("an event has an id, a UTC stamp, a floating start and a display alarm", () => {
   const lines = unfolded(writeCalendar([event({ description: "Closed can; no flame, please" })], NOW));
   const inside = lines.slice(lines.indexOf("BEGIN:VEVENT") + 1, lines.indexOf("END:VEVENT"));
   expect(inside).toContain("UID:a-2026-03-16");

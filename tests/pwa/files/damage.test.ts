@@ -76,7 +76,7 @@ function changed(file: object, path: string[], value: unknown): object {
   return copy;
 }
 
-test("whatever fits is read, as it is", async () => {
+test("a valid file is read unchanged", async () => {
   await fc.assert(
     fc.asyncProperty(content, async (sound) => {
       const file = await read(sound);
@@ -93,7 +93,7 @@ test("whatever fits is read, as it is", async () => {
   );
 });
 
-test("one thing that does not fit spoils the file, and its row is named", async () => {
+test("one invalid row makes the file invalid and is named", async () => {
   await fc.assert(
     fc.asyncProperty(content, async (sound) => {
       // One place of each kind: of the second test's third run the same is true as of the first one's first.
@@ -113,7 +113,7 @@ test("one thing that does not fit spoils the file, and its row is named", async 
   );
 });
 
-test("a list that is too long is not looked at", async () => {
+test("a list that is too long is refused unread", async () => {
   expect(await read({ ...EMPTY, cans: Array(100_001).fill(7) })).toEqual({ code: "damaged", where: "cans" });
   expect(await read({ ...EMPTY, cans: [7] })).toEqual({ code: "damaged", where: "cans[0]" });
 });

@@ -64,7 +64,7 @@ async function shownFigures() {
   return (await listFigures()).map(({ mark: _, ...row }) => row);
 }
 
-test("a log goes through a file to a new phone: the same tests and figures, and what was waiting waits for a word", async () => {
+test("a log file carries tests and figures to a new phone, and unsent records wait for consent", async () => {
   const { source, sent, gone, waiting } = await filledPhone();
   const before = await listTests({ limit: 10 });
   await refreshFigures(NOW);
@@ -88,7 +88,7 @@ test("a log goes through a file to a new phone: the same tests and figures, and 
   expect(figures[0]?.source).toBe(source);
 });
 
-test("reading a file in twice changes nothing the second time, and never undoes a taking back", async () => {
+test("importing a file twice changes nothing and never undoes a withdrawal", async () => {
   const { sent } = await filledPhone();
   const file = await throughFile();
   await retractTest(sent.id);
@@ -96,7 +96,7 @@ test("reading a file in twice changes nothing the second time, and never undoes 
   expect((await listTests({ limit: 10 })).lines.at(-1)?.row.retracted).toBe(true);
 });
 
-test("a file of the first version, without what has come since, is read in", async () => {
+test("a file of the first version can be imported", async () => {
   await filledPhone();
   const file = JSON.parse(writeLog(await carryOut(), WHO, NOW));
   const tubesBefore = await listTubes();
@@ -127,7 +127,7 @@ test("a file of the first version, without what has come since, is read in", asy
   );
 });
 
-describe("what is not a sound log is refused as a whole", () => {
+describe("an invalid log is refused as a whole", () => {
   /** The file with one place set to something else; undefined takes the field out. */
   const damaged = async (place: string, value: unknown) => {
     await filledPhone();
@@ -142,7 +142,7 @@ describe("what is not a sound log is refused as a whole", () => {
     return readLog(JSON.stringify(file));
   };
 
-  test("not JSON, or of another program", async () => {
+  test("not JSON, or from another program", async () => {
     expect(await readLog("<html>")).toEqual({ code: "not_json", where: "" });
     expect(await readLog("[1]")).toEqual({ code: "not_a_log", where: "" });
     expect(await readLog('{"format":"splitline log","version":7}')).toEqual({ code: "newer", where: "7" });

@@ -1,7 +1,7 @@
 import * as fc from "fast-check";
 import { fitted } from "@/files/picture";
 
-test("the long side becomes 1600 px, the shape stays, small pictures are left alone", () => {
+test("large pictures are scaled to 1600 px on the long side and small ones left alone", () => {
   expect(fitted(4000, 3000)).toEqual({ width: 1600, height: 1200 });
   expect(fitted(3000, 4000)).toEqual({ width: 1200, height: 1600 });
   expect(fitted(800, 600)).toEqual({ width: 800, height: 600 });

@@ -27,7 +27,7 @@ const allowing = heights([
 const check = (entered: Heights) => checkOf(row, entered, NOW) as HeightCheck;
 
 describe("the heights of a scale", () => {
-  it("name an even one, and say how far off the other is", () => {
+  it("identify a linear scale, and say how far off the other kind is", () => {
     const found = check(even);
     expect(found.kind).toBe("linear");
     expect(misfitsOf(found).linear).toBeLessThan(0.3);
@@ -37,12 +37,12 @@ describe("the heights of a scale", () => {
     expect(found.marks).toHaveLength(3);
   });
 
-  it("name one that allows for shrinkage", () => {
+  it("identify a scale corrected for shrinkage", () => {
     expect(check(allowing).kind).toBe("corrected");
     expect(misfitsOf(check(allowing)).corrected).toBeLessThan(0.3);
   });
 
-  it("do not depend on where the ruler's zero lies", () => {
+  it("do not depend on the ruler's zero", () => {
     const lower = {
       water: 0,
       fuel: 150,
@@ -51,7 +51,7 @@ describe("the heights of a scale", () => {
     expect(check(lower)).toMatchObject({ kind: "linear", linear_misfit: check(even).linear_misfit });
   });
 
-  it("cannot tell where the marks lie low, and both kinds fit", () => {
+  it("cannot tell when the marks are low and both kinds fit", () => {
     const low = check(
       heights([
         [2, 2],
@@ -62,7 +62,7 @@ describe("the heights of a scale", () => {
     expect([low.kind, doubtOf(low)]).toEqual(["cannot_tell", "alike"]);
   });
 
-  it("cannot tell where they fit neither kind", () => {
+  it("cannot tell when neither kind fits", () => {
     const odd = check(
       heights([
         [20, 30],
@@ -73,7 +73,7 @@ describe("the heights of a scale", () => {
     expect([odd.kind, doubtOf(odd)]).toEqual(["cannot_tell", "neither"]);
   });
 
-  it("say nothing before there are three whole marks and both fill marks", () => {
+  it("give nothing before three scale marks and both fill marks are entered", () => {
     const [first, second, third] = even.marks as [Heights["marks"][0], Heights["marks"][0], Heights["marks"][0]];
     expect(checkOf(row, { ...even, marks: [first, second] }, NOW)).toBeNull();
     expect(checkOf(row, { ...even, marks: [first, second, { ...third, height: null }] }, NOW)).toBeNull();
@@ -81,7 +81,7 @@ describe("the heights of a scale", () => {
   });
 });
 
-describe("heights that cannot be", () => {
+describe("impossible heights", () => {
   const mark = (percent: number, height: number) => ({ percent, height });
   it.each([
     ["the fuel mark under the water mark", { ...even, fuel: 39 }, "order"],
@@ -95,7 +95,7 @@ describe("heights that cannot be", () => {
     expect(checkOf(row, entered, NOW)).toBeNull();
   });
 
-  it("are none in a half-filled form", () => {
+  it("are not reported for a half-filled form", () => {
     expect(faultOf({ water: null, fuel: null, marks: [{ percent: 20, height: null }] })).toBeNull();
     expect(faultOf(even)).toBeNull();
   });

@@ -28,7 +28,7 @@ test("the line ends at the present content and follows the season before it", ()
   expect(Math.max(...line.slice(1).map((point, k) => point.at - (line[k]?.at as number)))).toBeLessThanOrEqual(7 * DAY);
 });
 
-test("the line begins where the level holds, and has its end where there is nothing before it", () => {
+test("the line starts where the level starts, and is closed off if nothing comes before", () => {
   const now = at("2026-03-12T00:00:00Z");
   const since = "2026-02-01T00:00:00.000Z";
   const line = baselineOf(figures({ level_since: since }), season, now, [at("2025-01-01T00:00:00Z"), now]);
@@ -68,7 +68,7 @@ async function arrive(fall: number): Promise<void> {
 
 const first = async () => (await listFigures()).find((row) => row.name === "Source 1");
 
-test("the level holds from the first visit after its last change", async () => {
+test("the level is valid from the first visit after its last change", async () => {
   await arrive(12);
   const row = await first();
   expect(row?.figures?.changes).toHaveLength(1);
@@ -76,7 +76,7 @@ test("the level holds from the first visit after its last change", async () => {
   expect(row?.figures?.typical).toBeCloseTo(72, 0);
 });
 
-test("without a change the level holds from the first visit", async () => {
+test("without a change the level is valid from the first visit", async () => {
   await arrive(24);
   const row = await first();
   expect(row?.figures?.level_since).toBe("2025-04-10T12:00:00.000Z");
@@ -91,14 +91,14 @@ test("a region with few tests has no season yet", async () => {
   expect((await readSource(source.id))?.season).toBeNull();
 });
 
-test("the season is open where it makes a good part of the level's interval", () => {
+test("the season is uncertain when it makes up a good part of the level's interval", () => {
   const typical_interval = [74, 78] as const;
   expect(isSeasonOpen({ typical_interval, season_uncertainty: 1.1 })).toBe(true);
   expect(isSeasonOpen({ typical_interval, season_uncertainty: 0.9 })).toBe(false);
   expect(isSeasonOpen({ typical_interval })).toBe(false);
 });
 
-test("half a year after its few tests a source's season is open, and once it is tested again it is less so", async () => {
+test("a source's season is uncertain half a year after its few tests, and less so once tested again", async () => {
   const source = pulledSource(1);
   const tests = Array.from({ length: 8 }, (_, k) => {
     const sampled_at = new Date(NOW.getTime() - (150 + 7 * k) * DAY).toISOString();

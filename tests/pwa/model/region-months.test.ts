@@ -16,7 +16,7 @@ function test1(source: string, at: string, content: number, contributor = "a"): 
   return { source, visit, expanded_uncertainty: 2 };
 }
 
-test("months are parted in UTC, oldest first, and a visit counts once", () => {
+test("months are split in UTC, oldest first, and a visit counts once", () => {
   const months = monthsOf(
     [
       test1("one", "2026-03-01T00:30:00+02:00", 80),
@@ -35,7 +35,7 @@ test("months are parted in UTC, oldest first, and a visit counts once", () => {
   expect(months[1]).toMatchObject({ sources: 1, tests: 1, contributors: 1, centre: 81, spread: null });
 });
 
-test("centre and spread are those of R's MASS for its data set chem, one gross error and all", () => {
+test("centre and spread are those of R's MASS for its data set chem with its gross error", () => {
   const { robust_mean } = JSON.parse(readFileSync(PUBLISHED, "utf8"));
   const chem: number[] = robust_mean.data;
   const tests = chem.map((content, k) => test1("one", new Date(Date.UTC(2026, 0, 1 + k)).toISOString(), content));
@@ -45,7 +45,7 @@ test("centre and spread are those of R's MASS for its data set chem, one gross e
   expect(january?.spread).toBeCloseTo(s, 5);
 });
 
-test("only what lies inside with its uncertainty is inside", () => {
+test("only readings inside with their uncertainty count as inside", () => {
   const specification = { code: "x", name: "x", minimum: 70, maximum: 85 };
   const contents = [69, 71, 72, 78, 83, 84, 60];
   const tests = contents.map((content, k) => test1("one", `2026-02-0${k + 1}T10:00:00Z`, content));
@@ -54,7 +54,7 @@ test("only what lies inside with its uncertainty is inside", () => {
   expect(chosenOf(SPECIFICATIONS, SPECIFICATIONS[0]?.code as string)).toBe(SPECIFICATIONS[0]);
 });
 
-test("the phone's tests of a region are those that count, from pumps, at the source that stands for the place", async () => {
+test("the phone's tests of a region are counted tests from pumps, at the survivors of merges", async () => {
   const one = pulledSource(1);
   const other = pulledSource(2);
   const counted = pulledTest(3, one.id);

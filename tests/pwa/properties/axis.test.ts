@@ -35,7 +35,7 @@ test("any camera gives back the volume", () => {
   );
 });
 
-test("a volume is seen where it is", () => {
+test("seeing a volume inverts reading it", () => {
   fc.assert(
     fc.property(volumes, cameras, (line, camera) => {
       const found = place_of_volume(marks(50, camera), line, 0, 50, 100);
@@ -64,7 +64,7 @@ test("sensitivities are the slopes along the axis", () => {
   );
 });
 
-test("the effects of the line and of three marks add as squares", () => {
+test("the uncertainties of the line and the three marks add in quadrature", () => {
   fc.assert(
     fc.property(real(10, 90), cameras, real(0.5, 20), real(0.5, 5), (line, camera, line_pixels, mark_pixels) => {
       const placed = marks(line, camera);
@@ -79,7 +79,7 @@ test("the effects of the line and of three marks add as squares", () => {
   );
 });
 
-test("a wider line is less sure", () => {
+test("a wider line is less certain", () => {
   fc.assert(
     fc.property(volumes, cameras, real(0.5, 20), (line, camera, pixels) => {
       const width = (of_line: number) => line_half_width(marks(line, camera), 0, 50, 100, of_line, 1);

@@ -27,7 +27,7 @@ test("the line rises with the content", () => {
   );
 });
 
-test("the sensitivity to the line is the slope of the solver", () => {
+test("the sensitivity to the line equals the solver's slope", () => {
   fc.assert(
     fc.property(real(5, 95), volumes, volumes, conditions, (content, water, fuel, [t, w]) => {
       const line = line_of_content(content, water, fuel, t, w);
@@ -42,7 +42,7 @@ test("the sensitivity to the line is the slope of the solver", () => {
   );
 });
 
-test("a scale is read as it was drawn", () => {
+test("reading a scale inverts drawing it", () => {
   fc.assert(
     fc.property(
       fc.constantFrom("volume", "linear", "corrected" as const),

@@ -37,7 +37,7 @@ test("the regions that are fetched", async () => {
   await soon(async () => expect((await loadSettings()).regions).toEqual(["FR-43"]));
 });
 
-test("stand on the screen from the first moment, also where what was stored before is read meanwhile", async () => {
+test("choices show at once, even while stored data is still being read", async () => {
   await startLive();
   const { root } = mount(<SettingsPage />);
   const radio = root.querySelector<HTMLInputElement>("input[value=sunlight]");

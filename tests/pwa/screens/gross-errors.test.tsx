@@ -36,7 +36,7 @@ async function testedBoth(content: number): Promise<string> {
 
 const rowOf = async () => (await listFigures())[0] as FiguresRow & { figures: SourceFigures };
 
-test("a gross error has a cross in the series, a word in the list and one in the log", async () => {
+test("a gross error is marked in the series, the list and the log", async () => {
   const id = await testedBoth(45);
   const page = mount(<SourcePage id={place.id} />);
   await soon(() => expect(page.root.querySelectorAll(".chart-wrong")).toHaveLength(1));
@@ -52,7 +52,7 @@ test("a gross error has a cross in the series, a word in the list and one in the
   expect(log.text()).toContain("Check the tube again, or correct the test.");
 });
 
-test("a test like the others has neither", async () => {
+test("an ordinary test is not marked", async () => {
   const id = await testedBoth(75.4);
   const page = mount(<SourcePage id={place.id} />);
   await soon(() => expect(page.root.querySelectorAll(".chart-point")).toHaveLength(13));
@@ -64,7 +64,7 @@ test("a test like the others has neither", async () => {
   expect(log.root.querySelector("[data-wrong]")).toBeNull();
 });
 
-test("visits are counted from where the level holds, and one person's figures say so", async () => {
+test("visits count from the start of the level, and figures of one person say so", async () => {
   await testedBoth(75.4);
   const row = await rowOf();
   const both = mount(<SourceFiguresList figures={row.figures} />);
@@ -82,7 +82,7 @@ test("visits are counted from where the level holds, and one person's figures sa
   expect(line.text()).toContain("higher than the season explains since");
 });
 
-test("a season that is not known is told where it matters", async () => {
+test("an uncertain season is stated where it matters", async () => {
   await testedBoth(75.4);
   const { figures } = await rowOf();
   const [low, high] = figures.typical_interval;

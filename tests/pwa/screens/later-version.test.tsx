@@ -58,7 +58,7 @@ test.each([
   expect(page.text()).toContain("± 1.9");
 });
 
-test("a kind of sample of a later version is shown and does not count", async () => {
+test("an unknown sample kind is shown and does not count", async () => {
   const { source, test } = await adopted({ sampled: "barrel" });
   expect((await readSource(source))?.tests).toMatchObject([{ sampled: "barrel", counted: false }]);
   const log = await shown(LogScreen, ["log", test], "Status");
@@ -68,13 +68,13 @@ test("a kind of sample of a later version is shown and does not count", async ()
   expect(page.text()).not.toContain("undefined");
 });
 
-test("a remark of a later server is one sentence with its code", async () => {
+test("an unknown remark becomes one sentence with its code", async () => {
   const { test } = await adopted({}, ["moonlight"], true);
   const page = await shown(LogScreen, ["log", test], "a remark this version does not know (moonlight)");
   expect(page.text()).not.toContain("undefined");
 });
 
-test("a region and an order of a later version leave the list as it is", async () => {
+test("an unknown region or sort order leaves the list unchanged", async () => {
   await writeFact("list", { order: "cheapest" as never, filters: {} as never });
   const source = { ...pulledSource(1, { name: "Pas des Genets" }), region: "ZZ-9999X" };
   const other = pulledSource(3, { name: "Bois Lambert" });

@@ -59,7 +59,7 @@ async function sheet(sampled: Draft["sampled"]) {
 
 const SAID = /8\d\.\d ± 1\.\d % is well above what this station gave: \d\.\d points above the 7\d to 7\d %/;
 
-test("it is said with the result and on the saved page", async () => {
+test("an odd result is marked with the result and on the saved page", async () => {
   await known();
   const page = await sheet("pump");
   await soon(() => expect(page.root.querySelector(".result")?.textContent?.replaceAll("\u00a0", " ")).toMatch(SAID));
@@ -70,7 +70,7 @@ test("it is said with the result and on the saved page", async () => {
   expect(page.text()).toContain("Test here again, or check the tube");
 });
 
-test("nothing is said of a can, whose content somebody mixed", async () => {
+test("a can's result is never marked as odd", async () => {
   await known();
   const page = await sheet("can");
   expect(page.root.querySelector("[data-odd]")).toBeNull();
@@ -83,7 +83,7 @@ test("the series names the odd test", async () => {
   expect(odd.text()).toMatch(/9 Mar 2026: 81\.0 ± 1\.9 % is well above/);
 });
 
-test("the series of tests that are alike names none", async () => {
+test("a series of similar tests marks none", async () => {
   await known();
   const page = mount(<SourcePage id={place.id} />);
   await soon(() => expect(page.root.querySelectorAll(".chart-point")).toHaveLength(12));

@@ -12,7 +12,7 @@ afterEach(() => {
   vi.unstubAllGlobals();
 });
 
-test("a new version takes over once what was entered is on the disk", async () => {
+test("a new version takes over once all entries are on the disk", async () => {
   const postMessage = vi.fn();
   const serviceWorker = { getRegistration: async () => ({ waiting: { postMessage } }) };
   vi.stubGlobal("navigator", Object.assign(Object.create(navigator), { serviceWorker }));

@@ -31,10 +31,10 @@ function told(set: "before" | "after"): { left: number[]; next: number[] } {
   }
 }
 
-test("a clock that is set right after a place of the app was left is seen from the next", () => {
+test("a clock set right after leaving a screen is noticed on the next", () => {
   expect(told("after")).toEqual({ left: [], next: [1] });
 });
 
-test("a clock that is set right before a place of the app is left is seen from there", () => {
+test("a clock set right before leaving a screen is noticed on it", () => {
   expect(told("before")).toEqual({ left: [1], next: [] });
 });

@@ -2,7 +2,7 @@
 import * as fc from "fast-check";
 import { parse, path, startRouter, to } from "@/state/router";
 
-test("an address and its parts are the same thing", () => {
+test("an address and its parts convert both ways", () => {
   expect(parse("#/source/0195-7")).toEqual(["source", "0195-7"]);
   expect(parse("")).toEqual(["test"]);
   expect(parse("#/")).toEqual(["test"]);
@@ -14,7 +14,7 @@ test("an address and its parts are the same thing", () => {
   );
 });
 
-test("an address that was changed before the app listened is the one that is shown", () => {
+test("an address changed before the app listens is shown", () => {
   location.hash = "#/log";
   expect(path.value).toEqual(["test"]);
   startRouter();

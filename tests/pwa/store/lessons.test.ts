@@ -46,7 +46,7 @@ async function seasonLearned(): Promise<Season | null> {
   return lessons && "season" in lessons ? lessons.season : null;
 }
 
-test("the season of a region is learned and is not unsteadiness", async () => {
+test("the season of a region is learned and does not count as unsteadiness", async () => {
   const places = [1, 2, 3].map((n) => pulledSource(n, { name: `Source ${n}` }));
   const changes = places.flatMap((place, n) => [place, ...tests(100 * (n + 1), place.id, () => 74 + n)]);
   await applyPage(changes, CURSOR, true);
@@ -58,7 +58,7 @@ test("the season of a region is learned and is not unsteadiness", async () => {
   expect((await listFigures()).every((row) => row.stale === 0)).toBe(true);
 });
 
-test("another supplier is dated, and what came since counts", async () => {
+test("a change of supplier is dated, and readings since then count", async () => {
   const steady = pulledSource(1, { name: "Steady" });
   const moved = pulledSource(2, { name: "Moved" });
   const third = pulledSource(3, { name: "Third" });
@@ -83,7 +83,7 @@ test("another supplier is dated, and what came since counts", async () => {
   expect((await figuresOf("Steady"))?.changes).toEqual([]);
 });
 
-test("a tube that reads low where others test is known by how much", async () => {
+test("the offset of a tube that reads low among others is found", async () => {
   const places = [1, 2, 3].map((n) => pulledSource(n, { name: `Source ${n}` }));
   const changes = places.flatMap((place, n) => [place, ...tests(100 * (n + 1), place.id, () => 75, -6)]);
   await applyPage(changes, CURSOR, true);
@@ -104,7 +104,7 @@ test("a tube that reads low where others test is known by how much", async () =>
   expect(await comparedToOthers("a tube that nobody else has")).toBeNull();
 });
 
-test("the server's figure stands where it is newer than the phone's own", async () => {
+test("the server's figure is used if it is newer than the phone's own", async () => {
   const places = [1, 2, 3].map((n) => pulledSource(n, { name: `Source ${n}` }));
   const changes = places.flatMap((place, n) => [place, ...tests(100 * (n + 1), place.id, () => 75, -6)]);
   await applyPage(changes, CURSOR, true);
@@ -129,7 +129,7 @@ test("the server's figure stands where it is newer than the phone's own", async 
   expect(await comparedToOthers(tube)).toMatchObject({ by: "phone" });
 });
 
-test("what an earlier version learned is learned anew; until then its offsets stand", async () => {
+test("an earlier version's results are relearned, and its offsets apply until then", async () => {
   const places = [1, 2].map((n) => pulledSource(n, { name: `Source ${n}` }));
   const changes = places.flatMap((place, n) => [place, ...tests(100 * (n + 1), place.id, () => 75)]);
   const former = { months: Array.from({ length: 12 }, () => 1), prior_scale: 2, offsets: { "a/b": offset(0.5) } };
@@ -151,7 +151,7 @@ function offset(value: number) {
 
 const noon = (time = "") => `${time.slice(0, 10)}T12:00:00.000Z`;
 
-test("a gross error is marked, whoever made it, and hardly moves its source", async () => {
+test("a gross error by anyone is marked and hardly moves its source", async () => {
   const place = pulledSource(1);
   const all = tests(100, place.id, (k) => (k === 20 ? 45 : 75));
   await applyPage([place, ...all], CURSOR, true);

@@ -39,7 +39,7 @@ function given(id: string, revision: number, name: string, flags: string[] = [])
 
 const codes = (row: SourceRow) => remarksOn(row).map((problem) => problem.code);
 
-test("a change that waits is not sent again, and says so", async () => {
+test("a waiting change is not sent again and is marked", async () => {
   const { id, row } = await waiting();
   expect(row).toMatchObject({ name: "Another name", revision: 2, sync: { state: "held", revision: 2 } });
   expect(await nextBatch()).toEqual([]);
@@ -52,7 +52,7 @@ test("a change that waits is not sent again, and says so", async () => {
   expect(await nextBatch()).toEqual([]);
 });
 
-test("confirmed, it is sent like any other", async () => {
+test("a confirmed change is sent like any other", async () => {
   const { id } = await waiting();
   await applyPage([given(id, 2, "Another name")], CURSOR, true);
   const row = await rowOf(id);
@@ -60,7 +60,7 @@ test("confirmed, it is sent like any other", async () => {
   expect(codes(row)).toEqual([]);
 });
 
-test("refused, it gives way to the source as it is, and the next change is later still", async () => {
+test("a refused change gives way to the server's source, and the next change has a later revision", async () => {
   const { id } = await waiting();
   await applyPage([given(id, 1, "As it was", ["change_refused"])], CURSOR, true);
   const row = await rowOf(id);
@@ -73,7 +73,7 @@ test("refused, it gives way to the source as it is, and the next change is later
   expect((await listFigures()).find((line) => line.source === id)?.name).toBe("As it was");
 });
 
-test("an edit of the waiting change is sent", async () => {
+test("editing a waiting change sends it", async () => {
   const { id } = await waiting();
   await editSource(id, { name: "A third name" });
   expect((await nextBatch()).map((one) => one.revision)).toEqual([3]);
@@ -81,7 +81,7 @@ test("an edit of the waiting change is sent", async () => {
   expect(await rowOf(id)).toMatchObject({ name: "A third name", revision: 3, sync: { state: "waiting" } });
 });
 
-test("another phone of the same person hears that a change waits", async () => {
+test("another phone of the same person learns that a change waits", async () => {
   const id = await addSource(entry(), true, NOW);
   await settle(await nextBatch(), [stored((await nextBatch())[0] as never)], NOW);
   await applyPage([given(id, 1, entry().name, ["change_waits"])], CURSOR, true);
@@ -90,7 +90,7 @@ test("another phone of the same person hears that a change waits", async () => {
   expect(codes(await rowOf(id))).toEqual([]);
 });
 
-test("a source that is withheld says so, and says nothing once it is back", async () => {
+test("a withheld source is marked until it is released", async () => {
   const id = await addSource(entry(), true, NOW);
   await settle(await nextBatch(), [stored((await nextBatch())[0] as never)], NOW);
   const out = { ...given(id, 1, "", ["all_withheld"]), record: null, state: "withheld" as const };
@@ -101,7 +101,7 @@ test("a source that is withheld says so, and says nothing once it is back", asyn
   expect((await rowOf(id)).sync?.state).toBe("sent");
 });
 
-test("after the server was put back the waiting change is sent once more", async () => {
+test("after a server restore the waiting change is sent once more", async () => {
   const { id } = await waiting();
   await queueAgain();
   expect((await nextBatch()).map((one) => [one.id, one.revision])).toEqual([[id, 2]]);

@@ -39,7 +39,7 @@ async function sent(): Promise<void> {
 
 const again = async (kept: OwnTest) => (await readTest(kept.id)) as OwnTest;
 
-describe("a tube whose scale was found out", () => {
+describe("a tube whose scale has been identified", () => {
   let tube: TubeRow;
   let source: string;
   let kept: OwnTest;
@@ -50,7 +50,7 @@ describe("a tube whose scale was found out", () => {
     await sent();
   });
 
-  test("foresees what computing again changes, and changes nothing by it", async () => {
+  test("previews the changes without making them", async () => {
     expect(await foreseeRecomputation(tube.id)).toEqual({ ...NOTHING, made: 1 });
     await editTube(tube.id, { scale: "linear" }, LATER);
     const foreseen = await foreseeRecomputation(tube.id);
@@ -61,7 +61,7 @@ describe("a tube whose scale was found out", () => {
     expect(await nextBatch()).toEqual([]);
   });
 
-  test("gives its tests a new revision with the new figures, and sends it", async () => {
+  test("gives its tests a new revision with new figures and queues it", async () => {
     expect(kept.test.expanded_uncertainty).toBeCloseTo(FIGURES.unknown.expanded_uncertainty, 9);
     await editTube(tube.id, { scale: "linear" }, LATER);
     expect(await recomputeTests(tube.id, LATER)).toMatchObject({ made: 1, changed: 1, shared: 1 });
@@ -83,7 +83,7 @@ describe("a tube whose scale was found out", () => {
     expect(await recomputeTests(tube.id, LATER)).toMatchObject({ changed: 0 });
   });
 
-  test("gives the old figures back when it is changed back", async () => {
+  test("restores the old figures when changed back", async () => {
     await editTube(tube.id, { scale: "linear" }, LATER);
     await recomputeTests(tube.id, LATER);
     await editTube(tube.id, { scale: "unknown" }, LATER);
@@ -94,7 +94,7 @@ describe("a tube whose scale was found out", () => {
     expect(row.earlier.map((one) => one.revision)).toEqual([1, 2]);
   });
 
-  test("leaves alone what was taken back, what is private, and what was made in another tube", async () => {
+  test("leaves withdrawn and private tests and those in other tubes alone", async () => {
     const other = await addTube(tubeEntry(), NOW);
     const elsewhere = await testIn(other, source);
     const secret = await testIn(tube, source, { percent: 60, shared: false });
@@ -110,7 +110,7 @@ describe("a tube whose scale was found out", () => {
     expect(await nextBatch()).toEqual([]);
   });
 
-  test("that turns out to be marked in millilitres cannot read them: they stay, and are counted", async () => {
+  test("leaves and counts the tests that a millilitre scale cannot read", async () => {
     await editTube(tube.id, { scale: "volume" }, LATER);
     const told = { ...NOTHING, made: 1, impossible: 1 };
     expect(await foreseeRecomputation(tube.id)).toEqual(told);
@@ -119,12 +119,12 @@ describe("a tube whose scale was found out", () => {
     expect((await readTube(tube.id))?.history.map((one) => one.what)).toEqual(["scale"]);
   });
 
-  test("a change that moves no figure asks for nothing", async () => {
+  test("a change without effect on figures offers nothing", async () => {
     await editTube(tube.id, { tolerance: 0, name: "another name" }, LATER);
     expect(await foreseeRecomputation(tube.id)).toEqual({ ...NOTHING, made: 1 });
   });
 
-  test("a test that was never sent goes out once, in its newest revision", async () => {
+  test("an unsent test is sent once in its newest revision", async () => {
     const fresh = await testIn(tube, source, { percent: 70 });
     await editTube(tube.id, { graduation: 0.5 }, LATER);
     const told = await recomputeTests(tube.id, LATER);
@@ -136,7 +136,7 @@ describe("a tube whose scale was found out", () => {
   });
 });
 
-test("many tests go in batches: what is done stays done when the phone dies in between", async () => {
+test("recomputing in batches survives the phone dying in between", async () => {
   const tube = await addTube(tubeEntry(), NOW);
   const source = await addSource(entry(), false, NOW);
   const kept: OwnTest[] = [];

@@ -18,7 +18,7 @@ async function byFirstModel(source: string, runs: object[], content: number) {
   return keepTest({ test: { ...test, content, expanded_uncertainty: 1.9 }, ...parts }, NOW);
 }
 
-test("every test gets the new figure, and the person is told once", async () => {
+test("every test gets the new figure, and the user is informed once", async () => {
   const source = await addSource(entry(), true, NOW);
   const kept = await byFirstModel(source, [STRONG], 83.5);
   const batch = await nextBatch();
@@ -36,7 +36,7 @@ test("every test gets the new figure, and the person is told once", async () => 
   expect([await readMoved(), (await readTest(kept.id))?.test.revision]).toEqual([null, 2]);
 });
 
-test("what the new model cannot be applied to stays as it is, and nobody is troubled", async () => {
+test("tests the new model cannot compute stay unchanged without a notice", async () => {
   const source = await addSource(entry(), true, NOW);
   const kept = await byFirstModel(source, [{ ...STRONG, water: 40, fuel: 60 }], 81);
   await renewOnce(LATER);
@@ -45,7 +45,7 @@ test("what the new model cannot be applied to stays as it is, and nobody is trou
   expect((await readFact("model"))?.version).toBe(MODEL);
 });
 
-test("a second tab that comes later does not take the first one's word away", async () => {
+test("a second tab does not remove the first tab's notice", async () => {
   const source = await addSource(entry(), true, NOW);
   await byFirstModel(source, [STRONG], 83.5);
   await renewTests(LATER);

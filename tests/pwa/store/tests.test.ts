@@ -14,8 +14,8 @@ async function queued() {
   return (await nextBatch()).map(({ kind, id, revision }) => ({ kind, id, revision }));
 }
 
-describe("keeping a test", () => {
-  test("writes the test, its place in the queue, marks its source's figures, and ends the draft", async () => {
+describe("saving a test", () => {
+  test("writes the test and its queue entry, marks the source's figures and deletes the draft", async () => {
     const source = await addSource(entry(), true, NOW);
     const wanted = keeping(source);
     await saveDraft({ ...newDraft(DEFAULTS, NOW), id: wanted.test.id });
@@ -36,7 +36,7 @@ describe("keeping a test", () => {
     expect(line?.figures).toMatchObject({ tests: 1, visits: 1, contributors: 1, evidence: 0 });
   });
 
-  test("twice keeps it once", async () => {
+  test("twice stores it once", async () => {
     const source = await addSource(entry(), true, NOW);
     const wanted = keeping(source);
     await keepTest(wanted, NOW);
@@ -64,14 +64,14 @@ describe("keeping a test", () => {
     expect(await queued()).toEqual([{ kind: "source", id: source, revision: 1 }]);
   });
 
-  test("that is not shared sends neither it nor its source", async () => {
+  test("that is not shared queues neither it nor its source", async () => {
     const source = await addSource(entry(), false, NOW);
     await keepTest(keeping(source, {}, false), NOW);
     expect(await queued()).toEqual([]);
     expect((await listTests({ limit: 1 })).lines[0]?.row.sync.state).toBe("private");
   });
 
-  test("that is shared takes a private source along", async () => {
+  test("that is shared also shares its private source", async () => {
     const source = await addSource(entry(), false, NOW);
     const kept = await keepTest(keeping(source), NOW);
     expect((await queued()).map((one) => one.id)).toEqual([source, kept.id]);
@@ -79,7 +79,7 @@ describe("keeping a test", () => {
 });
 
 describe("a source without a position", () => {
-  test("is not sent, its tests wait, and both go when it gets one", async () => {
+  test("waits with its tests until it gets one", async () => {
     const source = await addSource(entry({ latitude: null, longitude: null }), true, NOW);
     const kept = await keepTest(keeping(source), NOW);
     expect(kept.sync.state).toBe("needs_position");
@@ -92,7 +92,7 @@ describe("a source without a position", () => {
   });
 });
 
-describe("revising and taking back", () => {
+describe("revising and withdrawing", () => {
   test("a new note is a new revision and the old one stays", async () => {
     const source = await addSource(entry(), true, NOW);
     const kept = await keepTest(keeping(source), NOW);
@@ -110,7 +110,7 @@ describe("revising and taking back", () => {
     expect((await readTest(kept.id))?.test.revision).toBe(1);
   });
 
-  test("taking back what was never sent leaves nothing to send", async () => {
+  test("withdrawing an unsent test leaves nothing to send", async () => {
     const source = await addSource(entry(), true, NOW);
     const kept = await keepTest(keeping(source), NOW);
     await retractTest(kept.id);
@@ -120,7 +120,7 @@ describe("revising and taking back", () => {
     expect((await readTest(kept.id))?.retracted).toBe(true);
   });
 
-  test("taking back what may have arrived tells the server", async () => {
+  test("withdrawing a test that may have arrived informs the server", async () => {
     const source = await addSource(entry(), true, NOW);
     const kept = await keepTest(keeping(source), NOW);
     await markTried(await nextBatch(), NOW);
@@ -129,7 +129,7 @@ describe("revising and taking back", () => {
     expect(last?.record).toEqual({ kind: "test", id: kept.id, revision: 2, retracted: true });
   });
 
-  test("taking back a sent test tells the server", async () => {
+  test("withdrawing a sent test informs the server", async () => {
     const source = await addSource(entry(), true, NOW);
     const kept = await keepTest(keeping(source), NOW);
     const batch = await nextBatch();
@@ -143,7 +143,7 @@ describe("revising and taking back", () => {
 });
 
 describe("the log", () => {
-  test("shows the newest first, pages, and finds by name, pump and note", async () => {
+  test("shows the newest first in pages, and searches name, pump and note", async () => {
     const here = await addSource(entry(), true, NOW);
     const there = await addSource(entry({ name: "Pont du Loup", pump: "" }), true, NOW);
     const ids: string[] = [];
@@ -166,14 +166,14 @@ describe("photos", () => {
   // SHA-256 of 01 02 03 04, by `printf '\x01\x02\x03\x04' | sha256sum`.
   const digest = "9f64a747e1b97f131fabb6b447296c9b6f0201e79fb3c5356e6c77e89b6a806a";
 
-  test("come back as they were kept, under their SHA-256", async () => {
+  test("are read back as stored, under their SHA-256", async () => {
     expect(await keepPhoto(picture, NOW)).toBe(digest);
     const blob = await readPhoto(digest);
     expect(blob?.type).toBe("image/jpeg");
     expect(new Uint8Array((await blob?.arrayBuffer()) as ArrayBuffer)).toEqual(new Uint8Array([1, 2, 3, 4]));
   });
 
-  test("that were damaged on the phone are not handed out", async () => {
+  test("damaged on the phone are not returned", async () => {
     await keepPhoto(picture, NOW);
     await run(async (base) => {
       const row = await base.get("photos", digest);
@@ -182,7 +182,7 @@ describe("photos", () => {
     await expect(readPhoto(digest)).rejects.toMatchObject({ name: "PhotoDamaged", digest });
   });
 
-  test("go with a discarded sheet, but not those of a kept test", async () => {
+  test("are deleted with a discarded draft, but not those of a saved test", async () => {
     const source = await addSource(entry(), true, NOW);
     const other = await keepPhoto({ ...picture, bytes: new Uint8Array([9]).buffer }, NOW);
     await keepPhoto(picture, NOW);
@@ -194,7 +194,7 @@ describe("photos", () => {
   });
 });
 
-test("a refused test stays visible, does not count, and holds up nobody", async () => {
+test("a refused test stays visible, does not count and blocks nothing", async () => {
   const source = await addSource(entry(), true, NOW);
   const first = await keepTest(keeping(source), NOW);
   const batch = await nextBatch();
@@ -220,7 +220,7 @@ describe("the figures of the source", () => {
     return line?.figures ?? null;
   }
 
-  test("follow keeping and taking back on their own", async () => {
+  test("are updated after saving and withdrawing", async () => {
     const source = await addSource(entry(), true, NOW);
     const stop = startFigures(() => NOW);
     const kept = await keepTest(keeping(source), NOW);
@@ -230,7 +230,7 @@ describe("the figures of the source", () => {
     stop();
   });
 
-  test("that a closed page left marked are computed at the next start", async () => {
+  test("left stale by a closed page are computed at the next start", async () => {
     const source = await addSource(entry(), true, NOW);
     await keepTest(keeping(source), NOW);
     close();
@@ -240,7 +240,7 @@ describe("the figures of the source", () => {
     stop();
   });
 
-  test("are computed once more when a test comes while they are computed", async () => {
+  test("are computed once more if a test arrives meanwhile", async () => {
     const source = await addSource(entry(), true, NOW);
     // It comes at every moment of the computing, one after the other.
     for (let moment = 0; moment < 30; moment += 1) {

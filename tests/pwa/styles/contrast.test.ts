@@ -61,11 +61,11 @@ describe.each(Object.entries(schemes))("%s", (name, colours) => {
     expect(contrast(colours[front] as string, colours[back] as string)).toBeGreaterThanOrEqual(3);
   });
 
-  it("has the colours of sunlight only there", () => {
+  it("sunlight colours are used only in the sunlight theme", () => {
     expect(colours.paper === "#fff").toBe(name === "sunlight");
   });
 });
 
-it("has the same night by setting and by device", () => {
+it("the dark theme is the same by setting and by device", () => {
   expect(schemes["night by setting"]).toEqual(schemes["night by device"]);
 });

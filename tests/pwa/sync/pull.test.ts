@@ -21,7 +21,7 @@ beforeEach(async () => {
 });
 afterEach(() => feed.server.stop());
 
-test("brings sources and tests over several pages and computes their figures", async () => {
+test("pulls sources and tests over several pages and computes their figures", async () => {
   const source = pulledSource(1);
   const empty = pulledSource(2, { name: "Les Airelles" });
   const tests = [80, 82, 84].map((content, at) =>
@@ -42,7 +42,7 @@ test("brings sources and tests over several pages and computes their figures", a
   expect(feed.server.seen.at(-1)?.path).toContain("cursor=a.5");
 });
 
-test("a tombstone forgets the test and moves the figures", async () => {
+test("a tombstone deletes the test and updates the figures", async () => {
   const source = pulledSource(1);
   const first = pulledTest(2, source.id, { content: 60, sampled_at: "2026-02-01T10:00:00Z" });
   const second = pulledTest(3, source.id, { content: 84, sampled_at: "2026-02-08T10:00:00Z" });
@@ -55,7 +55,7 @@ test("a tombstone forgets the test and moves the figures", async () => {
   expect(page?.figures?.figures).toMatchObject({ tests: 1 });
 });
 
-test("a withheld test counts no more", async () => {
+test("a withheld test no longer counts", async () => {
   const source = pulledSource(1);
   const one = pulledTest(2, source.id);
   feed.changes = [source, one];
@@ -65,7 +65,7 @@ test("a withheld test counts no more", async () => {
   expect((await listFigures())[0]?.figures).toBeNull();
 });
 
-test("an expired cursor starts again and drops what the server no longer has", async () => {
+test("an expired cursor restarts the pull and drops what the server no longer has", async () => {
   const old = pulledSource(1, { name: "Gone" });
   feed.changes = [old];
   await pull(client, clock);
@@ -76,7 +76,7 @@ test("an expired cursor starts again and drops what the server no longer has", a
   expect((await listFigures()).map((line) => line.name)).toEqual(["New"]);
 });
 
-test("what a server that was put back has lost is queued to be sent again", async () => {
+test("records lost by a restored server are queued again", async () => {
   const source = await addSource(entry(), true, NOW);
   const { id } = await keepTest(keeping(source), NOW);
   const batch = await nextBatch();
@@ -88,7 +88,7 @@ test("what a server that was put back has lost is queued to be sent again", asyn
   expect((await nextBatch()).map((one) => one.id)).toEqual([source, id]);
 });
 
-test("one's own test that comes back counts once, and keeps its words", async () => {
+test("an own test that comes back counts once and keeps its note", async () => {
   const source = await addSource(entry(), true, NOW);
   const kept = await keepTest(keeping(source, { note: "mine" }), NOW);
   const batch = await nextBatch();
@@ -104,7 +104,7 @@ test("one's own test that comes back counts once, and keeps its words", async ()
   expect(page?.figures?.figures?.tests).toBe(1);
 });
 
-test("a test of one's own that the server holds back afterwards stops counting here too", async () => {
+test("an own test held later stops counting here too", async () => {
   const source = await addSource(entry(), true, NOW);
   const kept = await keepTest(keeping(source), NOW);
   const batch = await nextBatch();
@@ -115,7 +115,7 @@ test("a test of one's own that the server holds back afterwards stops counting h
   expect((await listFigures())[0]?.figures).toBeNull();
 });
 
-test("a taken-back test of one's own does not come back with a pull", async () => {
+test("a withdrawn own test does not come back with a pull", async () => {
   const source = await addSource(entry(), true, NOW);
   const kept = await keepTest(keeping(source), NOW);
   const batch = await nextBatch();
@@ -126,7 +126,7 @@ test("a taken-back test of one's own does not come back with a pull", async () =
   expect((await listFigures())[0]?.figures).toBeNull();
 });
 
-test("only chosen regions are asked for, and a change of them begins anew and keeps only these", async () => {
+test("only chosen regions are pulled, and changing them restarts the pull and keeps only these", async () => {
   const there = pulledSource(1, { name: "Les Airelles" });
   feed.changes = [there];
   await pull(client, clock);
@@ -146,7 +146,7 @@ test("only chosen regions are asked for, and a change of them begins anew and ke
   expect(feed.server.seen.at(-1)?.path).not.toContain("region");
 });
 
-test("a server without end of pages that stands still does not hang the phone", async () => {
+test("a server that repeats the same page forever does not hang the phone", async () => {
   await feed.server.stop();
   feed.server = await LittleServer.start((_seen, response) =>
     json(response, { changes: [], cursor: "a.1", more: true }),
@@ -154,7 +154,7 @@ test("a server without end of pages that stands still does not hang the phone", 
   expect(await pull(new Client(feed.server.origin), clock)).toBe(0);
 });
 
-test("a page that comes after the phone became somebody else does not keep what came before it away", async () => {
+test("after an identity change during a pull, that identity's earlier sources are one's own", async () => {
   feed.changes = [pulledSource(1), pulledSource(2), pulledSource(3)];
   await pull(client, clock);
   const { secret } = await identity();

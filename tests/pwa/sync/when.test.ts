@@ -8,7 +8,7 @@ const DOCUMENT = { code: "too_many", detail: "Too much was sent with one secret 
 let server: LittleServer;
 afterEach(() => server.stop());
 
-test("a server that says when to come back is left alone until then, whatever is pressed", async () => {
+test("a server that says when to come back is left alone until then, whatever the user taps", async () => {
   const times: number[] = [];
   server = await LittleServer.start((_seen, response) => {
     times.push(Date.now());
@@ -24,7 +24,7 @@ test("a server that says when to come back is left alone until then, whatever is
   expect((times[1] as number) - (times[0] as number)).toBeGreaterThanOrEqual(4900);
 }, 90_000);
 
-test("a timer that rings a moment early, by the clock of the page, is no reason to give up", async () => {
+test("a timer that fires slightly early does not stop the sync", async () => {
   server = await LittleServer.start((_seen, response) => json(response, DOCUMENT, 503));
   settings.value = { ...settings.value, server: server.origin };
   const now = vi.spyOn(performance, "now").mockReturnValue(performance.now());
@@ -37,7 +37,7 @@ test("a timer that rings a moment early, by the clock of the page, is no reason 
   }
 }, 30_000);
 
-test("another server is asked at once", async () => {
+test("a new server address is contacted at once", async () => {
   server = await LittleServer.start((_seen, response) => json(response, DOCUMENT, 429, { "Retry-After": "3600" }));
   settings.value = { ...settings.value, server: server.origin };
   await exchangeNow();

@@ -5,7 +5,7 @@ import { act, mount, unmount } from "../helpers/mount";
 
 afterEach(unmount);
 
-test("a tap says what is missing and goes to the empty field; once nothing is, it acts", async () => {
+test("a tap names what is missing and goes to the empty field, and acts once all is filled", async () => {
   const acted = vi.fn();
   const form = (missing: string | null, level: string) => (
     <div class="form">
@@ -48,7 +48,7 @@ test("a form is not submitted while something is missing", async () => {
 /** Under way, and the button or the line beside it says so. */
 const BUSY = /^(working|busy|looking|opening|answered|phase === "(keeping|looking)"|search === "looking")$/;
 
-test("what is disabled in the app is only what is under way", () => {
+test("only actions in progress are disabled", () => {
   const files = import.meta.glob<string>("../../../pwa/src/**/*.tsx", {
     query: "?raw",
     import: "default",

@@ -43,7 +43,7 @@ test("a part is loaded once, however often it is shown", async () => {
   expect(load).toHaveBeenCalledTimes(1);
 });
 
-test("what arrives between the drawing of a second one and its effects is shown all the same", async () => {
+test("a part that arrives between render and effects is still shown", async () => {
   const { load, arrive } = loading();
   const Part = lazy<object>(load);
   const page = mount(<Part />);
@@ -56,7 +56,7 @@ test("what arrives between the drawing of a second one and its effects is shown 
   await soon(() => expect(page.text()).toBe("Here it is"));
 });
 
-test("one that fails says so, and is asked for again on request", async () => {
+test("a failed part says so and can be loaded again", async () => {
   const { load, asked, arrive } = loading();
   const Part = lazy<object>(load);
   const page = mount(<Part />);
@@ -70,7 +70,7 @@ test("one that fails says so, and is asked for again on request", async () => {
   expect(page.text()).toBe("Here it is");
 });
 
-test("one that does not come says so after some seconds, and is shown when it comes after all", async () => {
+test("a slow part says so after some seconds and is shown once it arrives", async () => {
   vi.useFakeTimers();
   const { load, asked, arrive } = loading();
   const Part = lazy<object>(load);

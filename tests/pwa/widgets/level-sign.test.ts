@@ -12,7 +12,7 @@ test.each([
   expect(held.turned).toBeCloseTo(turned);
 });
 
-test("a phone that is turned clockwise says so", () => {
+test("turning the phone clockwise is reported as clockwise", () => {
   // Up is then to the left of the phone's own top: by 10 degrees.
   const [x, y] = [-Math.sin(Math.PI / 18), Math.cos(Math.PI / 18)];
   const beta = (Math.asin(y) * 180) / Math.PI;

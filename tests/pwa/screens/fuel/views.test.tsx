@@ -38,7 +38,7 @@ function choose(page: Mounted, label: string): void {
 }
 
 describe("the sensor", () => {
-  it("agrees within both uncertainties, and says when it does not", () => {
+  it("agrees within both uncertainties or says that it does not", () => {
     const page = mount(<SensorCheck tank={tank} />);
     enter(page, "Sensor reading", "78");
     expect(page.text()).toContain("74.0 ± 2.0 %");
@@ -49,7 +49,7 @@ describe("the sensor", () => {
     expect(page.text()).toContain("They disagree: the sensor reads 8.0 points low");
   });
 
-  it("is no content when the signal is too high or off the range", () => {
+  it("gives no content if the signal is out of range", () => {
     const page = mount(<SensorCheck tank={tank} />);
     choose(page, "hertz");
     enter(page, "Sensor reading", "190");
@@ -63,7 +63,7 @@ describe("the sensor", () => {
   });
 
   // 1 ms is -40 °C and 5 ms 125 °C: 3 ms is the middle.
-  it("tells the fuel's temperature by its pulse", () => {
+  it("gives the fuel's temperature from the pulse width", () => {
     const page = mount(<SensorCheck tank={tank} />);
     enter(page, "Pulse width", "3");
     expect(page.text()).toContain("43 °C");
@@ -71,7 +71,7 @@ describe("the sensor", () => {
 });
 
 describe("without a tank", () => {
-  it("the sensor is held against a content that is typed, and only with its uncertainty", () => {
+  it("the sensor is compared with a typed content, and only with its uncertainty", () => {
     const page = mount(<SensorCheck tank={undefined} />);
     enter(page, "Ethanol content", "74");
     expect(page.text()).toContain("Enter the uncertainty too");
@@ -82,7 +82,7 @@ describe("without a tank", () => {
   });
 
   // Ethanol takes 9.0 kg of air per kg and gasoline about 14.7: E50 lies between.
-  it("the engine's figures are those of a content that is typed", () => {
+  it("the engine figures are those of a typed content", () => {
     const page = mount(<EngineView tank={undefined} />);
     enter(page, "Ethanol content", "50");
     expect(page.text()).not.toContain("kg/kg");
@@ -95,7 +95,7 @@ describe("without a tank", () => {
 
 describe("what was in the tank before", () => {
   // 45 L at 74 % with 30 L of 82 % in them: (45 * 74 - 30 * 82) / 15 = 58, by hand.
-  it("follows from the sensor and what went in", () => {
+  it("follows from the sensor and the added fuel", () => {
     const page = mount(<HeelView tank={tank} />);
     enter(page, "Sensor reading", "74");
     enter(page, "Amount added", "30");
@@ -105,7 +105,7 @@ describe("what was in the tank before", () => {
     expect(page.root.querySelector(".result .unseen")?.textContent).toMatch(/^Ethanol 58 %, plus or minus 17/);
   });
 
-  it("cannot be anything, and says so", () => {
+  it("is reported when impossible", () => {
     const page = mount(<HeelView tank={tank} />);
     enter(page, "Sensor reading", "30");
     enter(page, "Amount added", "30");
@@ -118,7 +118,7 @@ describe("what was in the tank before", () => {
   });
 });
 
-describe("filling up with two", () => {
+describe("filling up with two fuels", () => {
   const can = (name: string, content: number, volume: number) => ({
     id: name,
     name,
@@ -135,7 +135,7 @@ describe("filling up with two", () => {
     emptied_at: null,
   });
 
-  it("splits what is added, and says when no split will do", () => {
+  it("splits the added fuel, and says when no split works", () => {
     const low = { ...tank, volume: 20, content: 10 };
     const page = mount(<ReachView tank={low} cans={[can("Strong", 85, 30), can("Weak", 10, 30)]} />);
     choose(page, "fill up with two fuels");
@@ -152,7 +152,7 @@ describe("filling up with two", () => {
     expect(page.text()).toContain("Add 30.0 L from Strong.");
   });
 
-  it("begins with what is typed where no tank is entered", () => {
+  it("starts from typed values if no tank is entered", () => {
     const page = mount(<ReachView tank={undefined} cans={[can("Strong", 85, 30)]} />);
     expect(page.text()).not.toContain("Target ethanol");
     enter(page, "In the tank now", "20");
@@ -164,14 +164,14 @@ describe("filling up with two", () => {
     expect(page.text()).toContain("Add 22.9 L from Strong.");
   });
 
-  it("asks for two", () => {
+  it("asks for two fuels", () => {
     const page = mount(<ReachView tank={tank} cans={[can("Strong", 85, 30)]} />);
     choose(page, "fill up with two fuels");
     expect(page.text()).toContain("Choose exactly two fuels");
   });
 });
 
-test("a tank of nothing, or larger than any vehicle's, is not taken", () => {
+test("an empty-sized or oversized tank is refused", () => {
   const page = mount(<TankForm tank={undefined} />);
   for (const [litres, isTaken] of [
     ["0", false],
@@ -183,7 +183,7 @@ test("a tank of nothing, or larger than any vehicle's, is not taken", () => {
   }
 });
 
-describe("the tank as it is drawn", () => {
+describe("the drawing of the tank", () => {
   const drawn = (part: Partial<VehicleRow>) => {
     const svg = mount(<TankGlyph tank={{ ...tank, ...part }} />).root.querySelector("svg");
     unmount();
@@ -194,12 +194,12 @@ describe("the tank as it is drawn", () => {
     ];
   };
 
-  it("is filled to its litres, and says them", () => {
+  it("is filled to its litres and states them", () => {
     expect(drawn({})).toEqual(["Tank: 45.0 L of 60.0 L", "0.75", null]);
     expect(drawn({ volume: 0 })).toEqual(["Tank: 0.0 L of 60.0 L", "0", null]);
   });
 
-  it("has no level while its size is not known", () => {
+  it("has no level while its size is unknown", () => {
     const [name, share, dashed] = drawn({ capacity: null });
     expect([name, share]).toEqual(["Tank: 45.0 L", null]);
     expect(dashed).not.toBeNull();

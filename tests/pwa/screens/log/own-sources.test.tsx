@@ -46,14 +46,14 @@ test("the log and the source's page say that a change waits", async () => {
   expect(root.querySelector("#remarks")?.parentElement?.textContent).toContain(said);
 });
 
-test("a moderator's reason is told with a refusal", async () => {
+test("a refusal shows the moderator's reason", async () => {
   const source = await remarked("change_refused", "it is still there");
   const { root } = mount(<SourceRemarks source={source} />);
   expect(root.textContent).toContain("did not accept your change");
   expect(root.textContent).toContain("Their reason: “it is still there”.");
 });
 
-test("a source with nothing against it is not in the way", async () => {
+test("a source without remarks is not listed", async () => {
   const id = await addSource(entry(), true, NOW);
   await answered({});
   const source = (await readSource(id))?.source as SourceRow;

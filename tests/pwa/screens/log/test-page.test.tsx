@@ -9,7 +9,7 @@ import { soon } from "../../helpers/soon";
 
 afterEach(unmount);
 
-test("a test that the server has from somebody else says what happened and leads to the recovery file", async () => {
+test("a test stored under another identity explains this and links to the recovery file", async () => {
   const row = await keepTest(keeping(await addSource(entry(), true, NOW)), NOW);
   const batch = await nextBatch();
   const problem = { code: "not_yours", field: "id", value: row.id, limit: "", sentence: "" };

@@ -5,17 +5,17 @@ const DAY = 86_400_000;
 const times = { sampled_at: "2024-03-12T12:30:00Z", tested_at: "2024-03-12T13:00:00Z" };
 const at = (text: string) => Date.parse(text);
 
-test("both times are moved by what the clock was behind", () => {
+test("both times are shifted by the clock's lag", () => {
   const { sampled_at, tested_at } = moved(times, 730 * DAY);
   expect([at(sampled_at), at(tested_at)]).toEqual([at("2026-03-12T12:30:00Z"), at("2026-03-12T13:00:00Z")]);
 });
 
-test("a sample that seems to be drawn after its test takes the test along; an earlier one does not", () => {
+test("moving a sample past its test moves the test too, and an earlier time does not", () => {
   expect(at(follow(times, "2026-03-12T12:30:00Z").tested_at)).toBe(at("2026-03-12T13:00:00Z"));
   expect(follow(times, "2024-03-10T12:30:00Z")).toEqual({ ...times, sampled_at: "2024-03-10T12:30:00Z" });
 });
 
-test("a phone that is known to be behind takes times that lie ahead of its own", () => {
+test("a phone with a slow clock accepts times ahead of its own", () => {
   expect(latestNow(NOW, 730 * DAY)).toBe(NOW + 730 * DAY);
   expect(latestNow(NOW, -730 * DAY)).toBe(NOW);
   expect(latestNow(NOW, null)).toBe(NOW);

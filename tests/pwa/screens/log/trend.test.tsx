@@ -21,7 +21,7 @@ function opened(search: string): HTMLElement {
   return root;
 }
 
-test("the trend is of one's own tests from pumps that count, and of those that are searched for", async () => {
+test("the trend shows own counted tests from pumps that match the search", async () => {
   const [one, other] = [await addSource(entry(), false, NOW), await addSource(entry({ name: "Lac" }), false, NOW)];
   await keepTest(keeping(one, { content: 81, sampled_at: day(3) }), NOW);
   await keepTest(keeping(one, { content: 77, sampled_at: day(1) }), NOW);
@@ -42,7 +42,7 @@ test("the trend is of one's own tests from pumps that count, and of those that a
   await soon(() => expect(none.textContent).toContain("None of these is a sample from a pump."));
 });
 
-test("closed, it reads and draws nothing", async () => {
+test("a closed trend reads and draws nothing", async () => {
   const { root } = mount(<Trend search="" />);
   expect(root.textContent).toBe("Your results over time");
 });

@@ -15,7 +15,7 @@ function isOver(a: Box, b: Box): boolean {
   return Math.max(a.left, b.left) < Math.min(a.right, b.right) && Math.max(a.top, b.top) < Math.min(a.bottom, b.bottom);
 }
 
-test("no writing stands over another or over a mark, and the hidden ones have no room", () => {
+test("labels overlap neither each other nor marks, and only those that would are hidden", () => {
   fc.assert(
     fc.property(fc.array(box, { maxLength: 20 }), fc.array(box, { maxLength: 10 }), (writings, marks) => {
       const free = standFree(writings, marks);
@@ -31,7 +31,7 @@ test("no writing stands over another or over a mark, and the hidden ones have no
   );
 });
 
-test("the first ones go first, and what only touches has room", () => {
+test("earlier labels have priority, and labels that only touch both fit", () => {
   const one = { left: 0, right: 10, top: 0, bottom: 10 };
   expect(standFree([one, one, { ...one, left: 10, right: 20 }], [])).toEqual([true, false, true]);
   expect(standFree([one], [{ ...one, left: 5, right: 6 }])).toEqual([false]);

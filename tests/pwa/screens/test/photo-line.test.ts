@@ -43,7 +43,7 @@ describe("the line of a photo", () => {
   });
 
   // 1200 px for 100 mL: 2 px are 0.167 mL, and the line's own cross is one of four.
-  it("is as sure as the crosses can be set", () => {
+  it("has the uncertainty of setting the crosses", () => {
     const found = photoLine(tube, run, "ab", marks(88.8), 10);
     if (found === null || typeof found === "string") throw new Error("no reading");
     expect(found.half_width).toBeGreaterThan(2 / 12);
@@ -52,14 +52,14 @@ describe("the line of a photo", () => {
     expect(wide).toMatchObject({ half_width: expect.closeTo(2, 1) });
   });
 
-  it("says in a sentence why there is none", () => {
+  it("explains in a sentence why it is missing", () => {
     const swapped = { ...marks(88.8), water: seen(100), fuel: seen(50) };
     expect(photoLine(tube, run, "ab", swapped, 10)).toMatch(/^[A-Z].*\.$/);
     expect(photoLine(tube, run, "ab", marks(88.8), 60)).toMatch(/^[A-Z].*\.$/);
     expect(photoLine(tube, run, "ab", { ...marks(88.8), line: seen(120) }, 10)).toMatch(/^[A-Z].*\.$/);
   });
 
-  it("waits for the bottom mark's volume, the filling and the kind of scale", () => {
+  it("needs the bottom mark's volume, the filling and the kind of scale", () => {
     expect(photoLine(tube, run, "ab", marks(88.8), null)).toBeNull();
     expect(photoLine(tube, EMPTY_RUN, "ab", marks(88.8), 10)).toBeNull();
     expect(photoLine({ ...tube, scale: "unknown" }, run, "ab", marks(88.8), 10)).toBeNull();
@@ -70,7 +70,7 @@ describe("the line of a photo", () => {
 describe("the line's own half-width", () => {
   const border = { place: seen(88.8), half_width: 9 };
 
-  it("is that of the border while the cross stands in it, and never finer than a hand", () => {
+  it("is that of the border while the cross is inside it, and never finer than a hand", () => {
     expect(linePixels(marks(88.8), border)).toBe(9);
     expect(linePixels({ ...marks(88.8), line: { x: 400, y: border.place.y + 9 } }, border)).toBe(9);
     expect(linePixels({ ...marks(88.8), line: { x: 400, y: border.place.y + 10 } }, border)).toBe(HAND_PIXELS);

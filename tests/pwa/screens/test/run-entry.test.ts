@@ -50,28 +50,28 @@ describe("a reading from the photo", () => {
     expect(shown("corrected")?.percent).toBeCloseTo(84.0, 1);
   });
 
-  it("is none while the kind of scale or the filling is not known", () => {
+  it("is missing while the kind of scale or the filling is unknown", () => {
     expect(fromPhoto({ ...tube, scale: "unknown" }, filled, 88.8, 0.3, marks)).toBeNull();
     expect(fromPhoto(tube, EMPTY_RUN, 88.8, 0.3, marks)).toBeNull();
   });
 
-  it("keeps a half-width above nothing", () => {
+  it("has a half-width above zero", () => {
     expect(fromPhoto(tube, filled, 88.8, 0.004, marks)?.line_half_width).toBe(0.004);
   });
 });
 
-describe("what ends a reading from the photo", () => {
-  it("is a reading by eye, which needs no marks", () => {
+describe("a reading from the photo is replaced", () => {
+  it("by a reading by eye, which needs no marks", () => {
     expect(byEye(tube, 88.5)).toEqual({ line: 88.5, percent: null, line_half_width: null, marks: null });
     expect(byEye({ ...tube, scale: "linear" }, 77)).toMatchObject({ line: null, percent: 77 });
   });
 
-  it("is another filling, and not the same one entered again", () => {
+  it("by a different filling, but not by the same one entered again", () => {
     expect(withRun([read], 0, { water: 50, fuel: 50 })[0]).toMatchObject({ marks, line_half_width: 0.3 });
     expect(withRun([read], 0, { water: 49, fuel: 51 })[0]).toMatchObject({ marks: null, line_half_width: null });
   });
 
-  it("is another photo; the number stays", () => {
+  it("by another photo, but the number stays", () => {
     const draft = { ...newDraft(DEFAULTS, NOW), runs: [read], photos: ["ab"] };
     const without = withPhoto(draft, 0, null);
     expect(without.photos).toEqual([]);
@@ -81,7 +81,7 @@ describe("what ends a reading from the photo", () => {
 });
 
 describe("the photos of a test", () => {
-  it("are those of its runs, each once", () => {
+  it("are the photos of its runs, each once", () => {
     const draft = { ...newDraft(DEFAULTS, NOW), runs: [read, { ...filled, photo: null }], photos: ["ab"] };
     const both = withPhoto(draft, 1, "cd");
     expect(both.photos).toEqual(["ab", "cd"]);

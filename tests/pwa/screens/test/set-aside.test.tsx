@@ -34,7 +34,7 @@ describe("the odd run", () => {
     expect(oddRun(measured(84, 88.5, 88.3, 88.4))).toBe(0);
   });
 
-  it("is none where it could be either, where there are two, or where half of the runs would be left", () => {
+  it("is undecided if it could be either, if there are two, or if only half of the runs would remain", () => {
     expect(oddRun(measured(80, 84, 88))).toBeNull();
     expect(oddRun(measured(80, 84, 88.3, 88.4))).toBeNull();
     expect(oddRun(measured(84, 88.5))).toBeNull();
@@ -42,7 +42,7 @@ describe("the odd run", () => {
     expect(oddRun(aside(measured(80, 88.5, 88.3, 84), 0))).toBeNull();
   });
 
-  it("set aside counts no more, and what it adds to the uncertainty is gone", () => {
+  it("no longer counts or adds uncertainty once set aside", () => {
     const three = measured(88.5, 84, 88.3);
     const two = result(measured(88.5, 88.3));
     expect(result(aside(three, 1))).toEqual(two);
@@ -55,7 +55,7 @@ describe("the odd run", () => {
     expect(grownOf(two)).toBeNull();
   });
 
-  it("counts again as soon as it is read or filled anew", () => {
+  it("counts again once it is read or filled again", () => {
     const runs = withAside([{ ...EMPTY_RUN, water: 50, fuel: 50, line: 84 }], 0, "misread");
     expect(runs[0]?.set_aside).toBe("misread");
     expect(withRun(runs, 0, { top: 99 })[0]?.set_aside).toBe("misread");
@@ -100,7 +100,7 @@ function sheetEnd(...lines: number[]) {
   return { page, tap };
 }
 
-test("runs that differ are never said to agree, and the ± says why it is so large", () => {
+test("differing runs are never said to agree, and the ± explains its size", () => {
   for (const lines of [
     [88.5, 84],
     [88.5, 84, 88.3],
@@ -115,7 +115,7 @@ test("runs that differ are never said to agree, and the ± says why it is so lar
   expect(sheetEnd(88.5, 88.3).page.text()).toContain("The runs agree.");
 });
 
-test("the odd run is set aside with a reason, says so, and can count again", async () => {
+test("the odd run is set aside with a reason and can be restored", async () => {
   const { page, tap } = sheetEnd(88.5, 84, 88.3);
   await soon(() => expect(page.text()).toContain("Without run 2 the others agree."));
   await tap("Set run 2 aside");

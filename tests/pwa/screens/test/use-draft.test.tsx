@@ -19,7 +19,7 @@ async function opened(): Promise<SheetInHand> {
   });
 }
 
-test("who comes back to the sheet finds what was entered while an entry before it was still being written", async () => {
+test("an entry made while an earlier one is being written is there on return", async () => {
   const sheet = await opened();
   sheet.change({ note: "milky" });
   for (let step = 0; step < 5; step += 1) await Promise.resolve();
@@ -29,7 +29,7 @@ test("who comes back to the sheet finds what was entered while an entry before i
   expect(again.draft?.note).toBe("milky at first");
 });
 
-test("what was begun on a screen that was left comes to the sheet where it is by then", async () => {
+test("a change begun on another screen reaches the current draft", async () => {
   const left = await opened();
   left.change({ note: "milky" });
   unmount();
@@ -43,7 +43,7 @@ test("what was begun on a screen that was left comes to the sheet where it is by
   expect((await opened()).draft).toMatchObject(sheet);
 });
 
-test("what was begun for a sheet that was thrown away does not come to the next one", async () => {
+test("a change begun for a discarded draft does not reach the next one", async () => {
   const left = await opened();
   left.change({ note: "milky" });
   unmount();

@@ -53,7 +53,7 @@ async function testIn(tube: TubeRow): Promise<string> {
 }
 
 describe("the page of a tube", () => {
-  it("says what is not known, and where to find out", async () => {
+  it("says what is unknown and where to find out", async () => {
     const { id } = await addTube(tubeEntry(), NOW);
     const page = await open(["tubes", id], "None of your saved tests was made in it.");
     expect(page.text()).toContain("every result is a range");
@@ -61,7 +61,7 @@ describe("the page of a tube", () => {
     expect(links).toEqual(["#/tubes", ..."scale,weigh,sample,edit".split(",").map((what) => `#/tubes/${id}/${what}`)]);
   });
 
-  it("offers no check of a scale that is in millilitres", async () => {
+  it("offers no scale check for a scale in millilitres", async () => {
     const { id } = await addTube(tubeEntry({ scale: "volume" }), NOW);
     const page = await open(["tubes", id], "Weigh its marks");
     expect(page.text()).not.toContain("Check its scale");
@@ -73,7 +73,7 @@ describe("the page of a tube", () => {
     await open(["tubes", "0195a000-0000-7000-8000-000000000000"], "This tube is not on this phone.");
   });
 
-  it("keeps what was found out when what was entered is changed", async () => {
+  it("keeps calibration data when the tube is edited", async () => {
     const { id } = await addTube(tubeEntry({ scale: "volume" }), NOW);
     const mark = {
       nominal: 50,
@@ -94,7 +94,7 @@ describe("the page of a tube", () => {
 });
 
 describe("the check of a scale", () => {
-  it("says nothing before three marks, then names the kind, and the tube has it when it is accepted", async () => {
+  it("needs three marks, then names the kind, which the tube gets when accepted", async () => {
     const { id } = await addTube(tubeEntry(), NOW);
     const page = await open(["tubes", id, "scale"], "Water mark at");
     enter(page, "Water mark at", "40");
@@ -110,7 +110,7 @@ describe("the check of a scale", () => {
     expect((await readTube(id))?.scale_checks[0]?.marks).toHaveLength(3);
   });
 
-  it("tells heights that cannot be, and offers nothing to accept where it cannot tell", async () => {
+  it("reports impossible heights, and offers nothing to accept if undecided", async () => {
     const { id } = await addTube(tubeEntry(), NOW);
     const page = await open(["tubes", id, "scale"], "Water mark at");
     for (const [label, value] of [
@@ -134,7 +134,7 @@ describe("the check of a scale", () => {
 });
 
 describe("weighing the marks", () => {
-  it("says what each mark holds, keeps it, and goes to the next one", async () => {
+  it("shows the volume of each mark, saves it and goes on to the next", async () => {
     const { id } = await addTube(tubeEntry({ scale: "volume" }), NOW);
     const page = await open(["tubes", id, "weigh"], "Mass of the water");
     enter(page, "Water temperature", "20");
@@ -152,7 +152,7 @@ describe("weighing the marks", () => {
     await soon(async () => expect((await readTube(id))?.calibration).toHaveLength(1));
   });
 
-  it("keeps nothing that no tube can be", async () => {
+  it("saves no impossible value", async () => {
     const { id } = await addTube(tubeEntry({ scale: "volume" }), NOW);
     const page = await open(["tubes", id, "weigh"], "Mass of the water");
     enter(page, "Water temperature", "20");
@@ -163,7 +163,7 @@ describe("weighing the marks", () => {
 });
 
 describe("a known sample", () => {
-  it("asks first for the kind of scale, and for a test", async () => {
+  it("first asks for the kind of scale and for a test", async () => {
     const unknown = await addTube(tubeEntry(), NOW);
     await open(["tubes", unknown.id, "sample"], "First find out what this tube's scale means.");
     unmount();
@@ -171,7 +171,7 @@ describe("a known sample", () => {
     await open(["tubes", known.id, "sample"], "No test in this tube is saved yet.");
   });
 
-  it("gives the offset, which is taken or dropped", async () => {
+  it("gives the offset, which can be accepted or dropped", async () => {
     const tube = await addTube(tubeEntry({ scale: "linear" }), NOW);
     const test = await testIn(tube);
     const page = await open(["tubes", tube.id, "sample"], "The test of the known fuel");
@@ -196,7 +196,7 @@ describe("a known sample", () => {
 });
 
 describe("tests made before a tube was known", () => {
-  it("are offered to be computed again, with the largest change, and are when one says so", async () => {
+  it("can be recomputed on request, with the largest change shown first", async () => {
     const tube = await addTube(tubeEntry(), NOW);
     const test = await testIn(tube);
     await open(["tubes", tube.id], "1 test, calculated with what is known now.");

@@ -8,7 +8,7 @@ import { sealed } from "../../../helpers/examples";
 
 const place = { name: "Col du Frene", pump: "3" };
 
-it("says source, day, content with its uncertainty, the corrections and the cautions", () => {
+it("the text has source, day, content with its uncertainty, the corrections and the cautions", () => {
   const test = sealed("s");
   const text = textOf(cardOf(test, place, result(test)));
   expect(text).toContain("Col du Frene, 3");
@@ -20,7 +20,7 @@ it("says source, day, content with its uncertainty, the corrections and the caut
   expect(text).not.toMatch(/\bsafe\b/i);
 });
 
-it("gives a span where the kind of scale is not known, and no single figure", () => {
+it("an unknown scale gives a range and no single figure", () => {
   const test = sealed("s");
   const unknown = { ...test, tube: { ...test.tube, scale: "unknown" as const, liquid: "water" as const } };
   const runs = unknown.runs.map((run) => ({ ...run, line: null, percent: 78 }));
@@ -30,7 +30,7 @@ it("gives a span where the kind of scale is not known, and no single figure", ()
   expect(card.spread).toBe("%");
 });
 
-it("says that the ± does not hold where the runs contradict each other", () => {
+it("contradicting runs are said to invalidate the ±", () => {
   const test = sealed("s");
   const [run] = test.runs;
   if (!run) throw new Error("a test has a run");
@@ -38,7 +38,7 @@ it("says that the ± does not hold where the runs contradict each other", () => 
   expect(textOf(cardOf(apart, place, result(apart)))).toContain("cannot be trusted yet");
 });
 
-it("breaks lines between words, and cuts what does not fit", () => {
+it("lines break between words and are cut to fit", () => {
   const width = (text: string) => text.length;
   expect(linesOf("one two three", 7, width, 3)).toEqual(["one two", "three"]);
   expect(linesOf("one two three four five", 9, width, 2)).toEqual(["one two", "three…"]);
@@ -46,7 +46,7 @@ it("breaks lines between words, and cuts what does not fit", () => {
   expect(linesOf("short", 9, width, 2)).toEqual(["short"]);
 });
 
-it("has the colours of the look by day", () => {
+it("the picture has the colours of the light theme", () => {
   const css = readFileSync(fileURLToPath(new URL("../../../../../pwa/src/styles/tokens.css", import.meta.url)), "utf8");
   const day = css.slice(0, css.indexOf("}"));
   for (const [name, colour] of Object.entries(COLOURS)) {

@@ -44,7 +44,7 @@ function run(line: number): DraftRun {
   return { ...EMPTY_RUN, water: 50, fuel: 50, shaken: true, confirmed: true, settle_until: NOW - 1, line };
 }
 
-test("a line that nobody confirmed is no reading, and one that is changed has to be confirmed again", () => {
+test("an unconfirmed line is not a reading, and a changed one must be confirmed again", () => {
   const entered = { ...begun, runs: [{ ...run(88.5), confirmed: false }] };
   expect(firstOpen(entered, NOW)).toBe("line0");
   expect(outcomeOf(entered, [tube])).toBeNull();
@@ -56,7 +56,7 @@ test("a line that nobody confirmed is no reading, and one that is changed has to
 });
 
 describe("the stages of a sheet", () => {
-  it("come one after the other as the sheet fills", () => {
+  it("follow each other as the sheet is filled in", () => {
     const steps: [Partial<Draft>, string | undefined][] = [
       [{}, "source"],
       [{ source: "s" }, "source"],
@@ -75,7 +75,7 @@ describe("the stages of a sheet", () => {
     for (const [draft, stage] of steps) expect(firstOpen({ ...empty, ...draft }, NOW)).toBe(stage);
   });
 
-  it("go on with whatever can be done while tubes settle, and stay with the run in hand", () => {
+  it("continue with other work while tubes settle, and stay with the current run", () => {
     const settling = (left: number): DraftRun => ({ ...run(88), line: null, settle_until: NOW + left });
     const filled: DraftRun = { ...EMPTY_RUN, water: 50, fuel: 50 };
     const steps: [DraftRun[], StageKey | undefined, string | undefined][] = [
@@ -92,19 +92,19 @@ describe("the stages of a sheet", () => {
     for (const [runs, after, next] of steps) expect(firstOpen({ ...begun, runs }, NOW, after)).toBe(next);
   });
 
-  it("offer a second tube only where nothing is known of the first one alone", () => {
+  it("offer a second tube only if the first has no calibration of its own", () => {
     const draft = { ...begun, runs: [{ ...run(88), line: null, settle_until: NOW + 1 }] };
     expect(besideOf(draft, tube, 0)).toBe(2);
     expect(besideOf({ ...draft, runs: [...draft.runs, EMPTY_RUN] }, tube, 0)).toBe(null);
     expect(besideOf(draft, { ...tube, offset: 0.4 }, 0)).toBe(null);
   });
 
-  it("are four to a run, and one run is always on the sheet", () => {
+  it("number four per run, and there is always one run", () => {
     expect(stagesOf(empty)).toHaveLength(3 + 4);
     expect(stagesOf({ ...empty, runs: [run(88), run(88)] })).toHaveLength(3 + 8);
   });
 
-  it("take volumes from graduations, and read the line only where it can stand", () => {
+  it("take volumes from graduations, and accept only possible lines", () => {
     expect(fillOf(50.2, 100.1)).toEqual({ water: 50.2, fuel: 49.9 });
     expect(readable(tube, { ...EMPTY_RUN, ...fillOf(49, 101) })).toEqual({ low: 49, high: 101, below: 49 / 101 });
     expect(readable({ ...tube, scale: "linear" }, EMPTY_RUN)).toMatchObject({ low: 0, high: 100 });
@@ -113,14 +113,14 @@ describe("the stages of a sheet", () => {
 });
 
 describe("the result of a sheet", () => {
-  it("is not there before the first reading", () => {
+  it("is missing before the first reading", () => {
     expect(outcomeOf(begun, [tube])).toBeNull();
     expect(outcomeOf({ ...begun, runs: [EMPTY_RUN] }, [tube])).toBeNull();
   });
 
   // 84.00 at 20 degrees and 84.86 at 0 degrees: worked by hand from OIML R 22, dry fuel, 50 mL + 50 mL, line at 88.8. Of
   // that the exchange is taken off: its table has 80 % read as 80.8 and 85 % as 86.0, so 83.08 and 83.90.
-  it("is the content that OIML R 22 gives, less what the layers exchange", () => {
+  it("is the content by OIML R 22 less the exchange correction", () => {
     const at = (temperature: number) =>
       outcomeOf({ ...begun, temperature, runs: [run(88.8)] }, [tube])?.result?.content;
     expect(Math.abs((at(20) ?? 0) - 83.08)).toBeLessThan(0.02);
@@ -129,7 +129,7 @@ describe("the result of a sheet", () => {
 
   // Marks that hold half a millilitre less: the same as `splitline content --water 49.5 --fuel 50 --line 88.3
   // --temperature 20 --fuel-water 0` before what the layers exchange is taken off: the offset holds that already.
-  it("uses what is known of the tube, and says so step by step", () => {
+  it("uses the tube's calibration and shows each step", () => {
     const weighed = { mass: 0, temperature: 20, resolution: 0.1, weighed_at: "2026-03-01T00:00:00Z" };
     const calibration = [50, 100].map((nominal) => ({ nominal, true: nominal - 0.5, ...weighed }));
     const known = { ...tube, calibration, offset: 2, offset_uncertainty: 1.5 };
@@ -146,13 +146,13 @@ describe("the result of a sheet", () => {
     for (const { name } of found.components) expect(component[name]).toBeDefined();
   });
 
-  it("names what is impossible instead of a number", () => {
+  it("names the fault instead of giving a number", () => {
     const found = outcomeOf({ ...begun, runs: [run(49)] }, [tube]);
     expect(found?.result).toBeNull();
     expect(found?.problems?.map((problem) => problem.code)).toEqual(["line_below_water"]);
   });
 
-  it("asks for a second run, and for a third when the two disagree", () => {
+  it("asks for a second run, and for a third if the two disagree", () => {
     const advice = (...lines: number[]) => {
       const found = outcomeOf({ ...begun, runs: lines.map(run) }, [tube])?.result;
       return found && furtherRun(found);
@@ -163,7 +163,7 @@ describe("the result of a sheet", () => {
     expect(advice(88.5, 84, 88.3)).toBe("differ");
   });
 
-  it("becomes a record of the runs that are complete", () => {
+  it("becomes a record of the complete runs", () => {
     const draft = { ...begun, runs: [run(88.5), run(88), EMPTY_RUN], note: "  cold morning " };
     const found = outcomeOf(draft, [tube])?.result;
     if (!found) throw new Error("no result");
@@ -176,7 +176,7 @@ describe("the result of a sheet", () => {
     expect(sealedTest({ ...draft, source: null }, [tube], found, new Date(NOW))).toBeNull();
   });
 
-  it("tells what was made in another tube, and which model computed it", () => {
+  it("records each run's tube and the model version", () => {
     const other = tubeRow({ name: "the short one", graduation: 0.5, water_mark: 25, fuel_mark: 50 });
     const second = { ...run(44), water: 25, fuel: 25, tube: other.id };
     const draft = { ...begun, runs: [run(88.5), second] };

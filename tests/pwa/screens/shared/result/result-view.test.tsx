@@ -27,8 +27,8 @@ function said(measurement: Measurement, kept = false): string {
   return mount(<ResultView outcome={outcome} runs={[]} measurement={measurement} tube="t" kept={kept} />).text();
 }
 
-describe("what a result says of itself", () => {
-  it("names the largest part and the two acts that would help most", () => {
+describe("a result", () => {
+  it("names the largest component and the two most useful measures", () => {
     const text = said(one);
     expect(text).toMatch(/The largest part is filling the fuel: ± 0\.\d points on its own\./);
     expect(text).toMatch(
@@ -36,18 +36,18 @@ describe("what a result says of itself", () => {
     );
   });
 
-  it("names the line beside what it gives without a correction", () => {
+  it("shows the line beside the uncorrected content", () => {
     expect(said(one)).toContain("Uncorrected (line at 88.8 mL)77.6 %");
     expect(said({ ...one, runs: [run, run] })).toMatch(/Uncorrected77\.6 %/);
   });
 
-  it("does not send a kept test back to the tube", () => {
+  it("gives a saved test no advice about the tube", () => {
     expect(said(one, true)).not.toContain("would make it");
     expect(said(one, true)).toContain("The largest part is");
   });
 
   // 84.86 % at 0 °C and 84.00 % at 20 °C, by hand from OIML R 22: 0.43 points for ten degrees.
-  it("says what a guessed temperature is worth, in the unit of the settings", () => {
+  it("states the effect of a guessed temperature in the chosen unit", () => {
     expect(said(one)).not.toContain("The temperature is an estimate");
     const guessed = { ...one, temperature_measured: false };
     expect(said(guessed)).toContain("10 °C more in the tube would change the content by −0.4 points");
@@ -57,12 +57,12 @@ describe("what a result says of itself", () => {
     expect(said(brine)).not.toContain("The temperature is an estimate");
   });
 
-  it("says what to fill where that helps most", () => {
+  it("says what to fill if that helps most", () => {
     const fine = { ...one, tube: { ...one.tube, graduation: 0.1 } };
     expect(said(fine)).toMatch(/Filling 75 mL of water and 25 mL of fuel would make it ± 0\.\d %\./);
   });
 
-  it("tells apart what another run, another tube and neither helps against", () => {
+  it("distinguishes what another run, another tube or neither would reduce", () => {
     const text = said({ ...one, tube: { ...one.tube, tolerance: 0.5 } });
     expect(text).toContain("solid: changes run to run, more runs help");
     expect(text).toContain("hatched: the same in every run with this tube; another tube helps");
@@ -71,7 +71,7 @@ describe("what a result says of itself", () => {
     expect(said(one)).not.toContain("hatched");
   });
 
-  it("says what the exchange rests on, and that with brine nothing is taken off", () => {
+  it("says what the exchange correction is based on, and that brine has none", () => {
     expect(said(one)).toContain("What the layers exchange−0.9");
     expect(said(one)).toContain("nobody has published a trial above 30 %");
     const brine = said({ ...one, tube: { ...one.tube, liquid: "brine" }, runs: [{ ...run, line: 63 }] });
@@ -83,7 +83,7 @@ describe("what a result says of itself", () => {
     expect(said(one).split("0.5 % methanol and 2 % higher alcohols")).toHaveLength(2);
   });
 
-  it("warns of a lower layer that would be ice, and of a content above every specification", () => {
+  it("warns of a freezing lower layer and of a content above every specification", () => {
     const ice = "At this temperature the lower layer would be ice. Is the temperature right?";
     const cold = { ...one, temperature: -18 };
     expect(said({ ...cold, runs: [{ ...run, line: 60 }] })).toContain(ice);
@@ -93,7 +93,7 @@ describe("what a result says of itself", () => {
   });
 
   // 83.44 ± 1.59 %: a normal distribution has 24.6 % at or above 84 (Python's statistics.NormalDist).
-  it("says what it means for one's own minimum and specification", () => {
+  it("compares the content with the minimum and the specification", () => {
     settings.value = { ...settings.value, own_minimum: 84, specification: "en_15293" };
     expect(said(one)).toContain("25 % likely to meet your 84 % minimum.");
     expect(said(one)).toContain("Too close to a limit of");
@@ -103,7 +103,7 @@ describe("what a result says of itself", () => {
   });
 
   // The same content: 24.6 % at or above 84, as good as all at or above 70.
-  it("says for which of several vehicles it is enough, and nothing of one without a minimum", () => {
+  it("says which vehicles it is enough for, and skips those without a minimum", () => {
     settings.value = { ...settings.value, own_minimum: 84 };
     const named = (name: string, minimum: number | null) => ({ ...newVehicle(name), name, minimum });
     vehicles.value = { in_use: "Van", rows: [named("Blue hatchback", 70), named("", 84), named("Van", null)] };
@@ -133,7 +133,7 @@ describe("a result on a per cent scale", () => {
     runs: [{ ...run, line: null, percent: reading }],
   });
 
-  it("leads to the check of the scale while its kind is not known, or gives more than any fuel has", () => {
+  it("links to the scale check if the scale is unknown or the content impossible", () => {
     expect(linkOf(percent("unknown", 78))).toBe("Check its scale");
     unmount();
     expect(linkOf(percent("linear", 88))).toBe("Check its scale");

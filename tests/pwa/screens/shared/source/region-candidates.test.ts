@@ -16,7 +16,7 @@ describe("the regions to choose from", () => {
     expect(candidatesOf(source)).toEqual(["FR-63", "FR-15", "FR-43"]);
   });
 
-  it("are none once the person has answered, for somebody else's source, and before the server has spoken", () => {
+  it("are empty after an answer, for other people's sources, and before the server's reply", () => {
     expect(candidatesOf({ ...source, subdivision: "FR-15" })).toEqual([]);
     expect(candidatesOf({ ...source, own: false })).toEqual([]);
     expect(candidatesOf({ ...source, sync: null })).toEqual([]);
@@ -24,7 +24,7 @@ describe("the regions to choose from", () => {
     expect(candidatesOf({ ...source, sync: { ...source.sync, problems: [] } })).toEqual([]);
   });
 
-  it("are none where the answer names no subdivision", () => {
+  it("are empty if the reply names no subdivision", () => {
     const at = (value: string, limit: string) => ({
       ...source,
       sync: { ...source.sync, problems: [{ ...asked, value, limit }] },
@@ -34,7 +34,7 @@ describe("the regions to choose from", () => {
     expect(candidatesOf(at("FR-63", "ES"))).toEqual([]);
   });
 
-  it("become a new revision of the source when one is chosen", async () => {
+  it("create a new revision of the source when one is chosen", async () => {
     const id = await addSource(entry(), true, NOW);
     await editSource(id, { subdivision: "FR-15" });
     const row = (await listSources()).find((one) => one.id === id);

@@ -27,7 +27,7 @@ async function remarked(): Promise<SourceRow> {
   return (await readSource(id))?.source as SourceRow;
 }
 
-test("what the server remarked leads to the other source", async () => {
+test("the server's remark links to the other source", async () => {
   const source = await remarked();
   expect(similarTo(source)).toBe(other.id);
   await applyPage([other], { server: "", cursor: "a.1" }, true);
@@ -36,7 +36,7 @@ test("what the server remarked leads to the other source", async () => {
   expect(root.querySelector("a")?.textContent).toBe("Go to Pas des Genets\u00a0· 2");
 });
 
-test("nothing is said of a source that is not on this phone, or that is somebody else's", async () => {
+test("nothing is shown for a source that is not on this phone or belongs to someone else", async () => {
   const source = await remarked();
   const { root } = mount(<SimilarSource source={source} />);
   await new Promise((resolve) => setTimeout(resolve, 50));
