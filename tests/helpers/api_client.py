@@ -1,4 +1,4 @@
-"""Calls of the API as a phone makes them, for the server's tests."""
+"""Calls the API as a phone does, for the server's tests."""
 
 import asyncio
 import time
@@ -11,24 +11,24 @@ from helpers.examples import Json, secret
 
 Client = AsyncTestClient[Any]
 JSON = "application/json"
-# Where the tests' application is asked how it is; nobody listens there, it is asked in its own process.
+# Operations address of the application under test. Nothing listens there: requests stay in this process.
 OPERATIONS = "127.0.0.1:9090"
 
 
 def headers(who: int = 1, content: str = JSON) -> dict[str, str]:
-    """Return the headers of somebody who sends."""
+    """Return the request headers of an invented person."""
     return {"Authorization": f"Bearer {secret(who)}", "Content-Type": content}
 
 
 async def push(client: Client, *records: Json, who: int = 1) -> Json:
-    """Send records, wait until the figures have followed, and return the whole answer."""
+    """Push records, wait until the figures are up to date, and return the whole answer."""
     answer = await send(client, *records, who=who)
     await followed(client)
     return answer
 
 
 async def send(client: Client, *records: Json, who: int = 1) -> Json:
-    """Send records; return the whole answer."""
+    """Push records and return the whole answer."""
     answer = await client.post("/api/v1/push", json={"records": list(records)}, headers=headers(who))
     assert answer.status_code == 200, answer.text
     return dict(answer.json())
@@ -38,19 +38,19 @@ async def followed(client: Client, seconds: float = 30.0) -> None:
     """Wait until nothing is stale."""
     until = time.monotonic() + seconds
     while "splitline_stale_keys 0\n" not in (await client.get(f"http://{OPERATIONS}/metrics")).text:
-        assert time.monotonic() < until, "the figures do not follow"
+        assert time.monotonic() < until, "the figures are still stale"
         await asyncio.sleep(0.005)
 
 
 async def fetch(client: Client, path: str, **query: str | float) -> Json:
-    """Return what a path gives out."""
+    """GET a path and return the decoded answer."""
     answer = await client.get(path, params=query)
     assert answer.status_code == 200, answer.text
     return dict(answer.json())
 
 
 def problem_of(answer: Response, status: int) -> Json:
-    """Return an answer as the problem document it has to be."""
+    """Check that an answer is a problem document and return it."""
     assert answer.status_code == status, answer.text
     assert answer.headers["content-type"] == "application/problem+json"
     document: Json = answer.json()

@@ -1,4 +1,4 @@
-"""The command in a process of its own, as another program drives it."""
+"""Runs the `splitline` command in its own process, as another program would."""
 
 import os
 import pty
@@ -13,7 +13,7 @@ PATIENCE = 120
 
 
 def splitline(*arguments: str, environment: Mapping[str, str] = os.environ) -> subprocess.CompletedProcess[str]:
-    """Run one command to its end. Raises subprocess.TimeoutExpired."""
+    """Run one command until it exits. Raises subprocess.TimeoutExpired."""
     if not can_fork(environment):
         command = [sys.executable, "-m", "splitline", *arguments]
         return subprocess.run(command, capture_output=True, text=True, check=False, env=environment, timeout=PATIENCE)
@@ -28,9 +28,10 @@ def forked(
     closed: Sequence[int] = (),
     no_text: str = "strict",
 ) -> subprocess.CompletedProcess[str]:
-    """Run one command to its end. output, errors: where its streams go, else kept; closed: streams that are.
+    """Run one command until it exits.
 
-    no_text: what is done with bytes that are none. Raises subprocess.TimeoutExpired.
+    output, errors: where its streams go; by default they are captured. closed: numbers of streams that start closed.
+    no_text: how bytes that are not text are decoded. Raises subprocess.TimeoutExpired.
     """
     with (
         tempfile.TemporaryFile("w+", errors=no_text) as written,
@@ -48,7 +49,7 @@ def forked(
 
 
 def on_terminal(*arguments: str) -> tuple[int, bytes]:
-    """Run one command whose standard error is a terminal; its status and what was to be seen there."""
+    """Run one command with a terminal as standard error; return its status and what the terminal showed."""
     ours, theirs = pty.openpty()
     command = [sys.executable, "-m", "splitline", *arguments]
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=theirs, env={**os.environ, "TERM": "xterm"}) as ran:
@@ -57,7 +58,7 @@ def on_terminal(*arguments: str) -> tuple[int, bytes]:
         while True:
             try:
                 part = os.read(ours, 4096)
-            except OSError:  # Linux says so when the other end is closed
+            except OSError:  # Linux raises this when the other end is closed
                 break
             if not part:
                 break

@@ -1,4 +1,4 @@
-"""Readings at a source, drawn for the vectors."""
+"""Random readings at a source, for the vectors."""
 
 from random import Random
 
@@ -6,7 +6,7 @@ from splitline.statistics.visits import Visit
 
 
 def weights(random: Random) -> dict[str, float]:
-    """How much each of a few people counts; mostly all alike."""
+    """The weight of each of five people; mostly all equal."""
     return {who: random.choice([1.0, 1.0, 1.0, 0.5, 0.25, 0.02]) for who in "abcde"}
 
 

@@ -1,4 +1,4 @@
-"""Invented people, sources and tests for the server's tests; the numbers are those of a worked example.
+"""Invented people, sources and tests for the server's tests. The numbers are from a worked example.
 
 50 mL water, 50 mL fuel, line at 88.8 mL, 20 degrees Celsius, dry fuel: 84.00 % by OIML R 22 densities.
 """
@@ -15,14 +15,14 @@ from splitline.identity import Identity, identity_of
 
 Json = dict[str, Any]
 
-# In the Puy-de-Dome and in the Cantal, far from any border.
+# In the Puy-de-Dôme and in the Cantal, far from any border.
 IN_FR_63 = (45.75, 3.05)
 IN_FR_15 = (45.05, 2.55)
 CONTENT = 83.08
 
 
 def identifier(number: int) -> str:
-    """Return a UUID version 7 of our own."""
+    """Return a fixed UUID version 7."""
     return f"01990000-0000-7000-8000-{number:012x}"
 
 
@@ -53,7 +53,7 @@ def source(number: int, place: tuple[float, float] = IN_FR_63, **changes: Any) -
 
 
 def reading(number: int, at: int, **changes: Any) -> Json:
-    """Return a test at source number `at`; each has its own hour, so that no two are twins."""
+    """Return a test at source number `at`; each has its own hour, so no two are twins."""
     hour = f"2026-03-{1 + number // 24 % 28:02d}T{number % 24:02d}"
     made: Json = {
         "kind": "test",
@@ -77,7 +77,7 @@ def reading(number: int, at: int, **changes: Any) -> Json:
 
 
 def retraction(record: Json, revision: int | None = None) -> Json:
-    """Return what takes a record back."""
+    """Return the retraction of a record."""
     return {
         "kind": record["kind"],
         "id": record["id"],
@@ -87,7 +87,7 @@ def retraction(record: Json, revision: int | None = None) -> Json:
 
 
 def texts(*records: Json) -> list[bytes]:
-    """Return records as the JSON texts that intake takes."""
+    """Return records as the JSON texts that intake expects."""
     return [json.encode(record) for record in records]
 
 
@@ -102,7 +102,7 @@ def picture(
 
 
 def drawing(seed: int, kind: str = "JPEG", size: tuple[int, int] = (360, 240)) -> bytes:
-    """Return the bytes of a picture of grey fields; other seeds look different."""
+    """Return the bytes of a picture of grey squares; different seeds look different."""
     random = Random(seed)
     image = Image.new("L", (9, 8))
     image.putdata([random.randrange(256) for _ in range(72)])

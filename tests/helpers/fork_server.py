@@ -1,9 +1,9 @@
-"""Starts of `splitline` that cost a few hundredths of a second: a process that has imported everything forks for each.
+"""Starts `splitline` in a few hundredths of a second: a process that has imported everything forks for each start.
 
-A start by itself takes a second of computing, nearly all of it imports, and the tests start some 170 servers and
-commands. Such a process has the files, the environment, the working directory and the umask that it is given, and
-Python's own signal handlers; all else is as in one that was started by itself. Where the start, the memory of a server
-or its worker processes are what a test is about, it starts one by itself.
+A normal start takes a second of processor time, nearly all of it imports, and the tests start about 170 servers and
+commands. A forked process has the files, environment, working directory and umask that it is given, and Python's own
+signal handlers; otherwise it is like one started normally. Tests about startup, memory or worker processes start the
+server normally.
 """
 
 import atexit
@@ -25,7 +25,7 @@ from typing import IO
 from splitline.regions import regions
 
 COMMANDS = ("backup", "blend", "content", "export", "intake", "restore", "review", "serve", "steadiness")
-# What is imported late: while a server starts, or at the first use of a database.
+# Modules imported late: while a server starts, or at the first use of a database.
 LATE = (
     "aiosqlite",
     "alembic.command",
@@ -52,7 +52,7 @@ LARGEST = 1 << 20
 
 
 class Forked:
-    """A process of `splitline` that was forked, used as `subprocess.Popen` is. stdout: None unless it was a pipe."""
+    """A forked `splitline` process with the interface of `subprocess.Popen`. stdout: None unless it is a pipe."""
 
     def __init__(self, pid: int, said: socket.socket, stdout: IO[str] | None) -> None:
         self.pid = pid
@@ -72,39 +72,39 @@ class Forked:
         return self.returncode
 
     def poll(self) -> int | None:
-        """Return the exit status, or None while it runs."""
+        """Return the exit status, or None while it is running."""
         with suppress(subprocess.TimeoutExpired):
             self.wait(0)
         return self.returncode
 
     def send_signal(self, which: int) -> None:
-        """Send a signal, unless it has ended."""
+        """Send a signal unless the process has ended."""
         if self.poll() is None:
             os.kill(self.pid, which)
 
     def terminate(self) -> None:
-        """Ask it to end."""
+        """Ask it to stop."""
         self.send_signal(signal.SIGTERM)
 
     def kill(self) -> None:
-        """End it at once."""
+        """Kill it at once."""
         self.send_signal(signal.SIGKILL)
 
 
 def can_fork(environment: Mapping[str, str]) -> bool:
-    """Whether Python itself is to start as it has here: in another environment it might find other modules."""
+    """Whether Python would start the same way here; with other PYTHON variables it might import other modules."""
     return of_python(environment) == of_python(os.environ)
 
 
 def of_python(environment: Mapping[str, str]) -> dict[str, str]:
-    """What Python itself goes by."""
+    """The environment variables that affect Python itself."""
     return {name: value for name, value in environment.items() if name.startswith("PYTHON")}
 
 
 def fork(
     arguments: Sequence[str], environment: Mapping[str, str], stdout: int, stderr: int, closed: Sequence[int] = ()
 ) -> Forked:
-    """Start `splitline`. stdout, stderr: open files, or PIPE for standard output; closed: streams (0 to 2) that are."""
+    """Start `splitline`. stdout, stderr: open files, or PIPE for stdout; closed: streams (0 to 2) that start closed."""
     ours, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
     umask = os.umask(0)
     os.umask(umask)
@@ -121,7 +121,7 @@ def fork(
 
 @cache
 def _forker() -> socket.socket:
-    """The line to the process that forks; it ends when this one does."""
+    """The socket to the fork server, which exits when this process does."""
     ours, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
     command = [sys.executable, __file__, str(theirs.fileno())]
     process = subprocess.Popen(command, pass_fds=[theirs.fileno()], stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL)
@@ -136,7 +136,7 @@ def _forker() -> socket.socket:
 
 
 def main() -> int:
-    """Fork until nobody is left to ask for it; in a forked process, run the command."""
+    """Fork on request until the tests end; in a forked process, run the command."""
     control = socket.socket(fileno=int(sys.argv[1]))
     for name in (*(f"splitline.commands.{command}" for command in COMMANDS), *LATE):
         import_module(name)
@@ -159,7 +159,7 @@ def main() -> int:
 
 
 def _mind(task: bytes, files: list[int]) -> int:
-    """Fork once more, tell the number of that process and in the end its status; in that process, run the command."""
+    """Fork again; report that process's number and, at the end, its status; in that process, run the command."""
     said = socket.socket(fileno=files.pop())
     command = os.fork()
     if command == 0:

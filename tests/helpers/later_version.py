@@ -1,4 +1,4 @@
-"""A later version of the server, made from its own sources with what a later version brings: one more migration."""
+"""A later version of the server: a copy of its source with one more migration."""
 
 import os
 import shutil
@@ -23,7 +23,7 @@ def upgrade() -> None:
 
 
 def later_server(folder: Path) -> dict[str, str]:
-    """Make that version in a folder, and return the environment in which Python finds it as `splitline`."""
+    """Write that version to a folder and return the environment in which Python imports it as `splitline`."""
     package = folder / "server" / "splitline"
     shutil.copytree(TOP / "server" / "splitline", package, ignore=shutil.ignore_patterns("app", "__pycache__"))
     (folder / "pwa").symlink_to(TOP / "pwa")

@@ -1,4 +1,4 @@
-"""Pairs of names that people might give to one station or to two, for the vectors of checking/places."""
+"""Random pairs of station names, for the vectors of checking/places."""
 
 from random import Random
 
@@ -38,7 +38,7 @@ WORDS = [
 
 
 def pair_of_names(random: Random) -> tuple[str, str]:
-    """Return two names: the second is the first shuffled, with words put in or misspelt, or any other."""
+    """Return two names: the second is the first with words shuffled, added or misspelt, or an unrelated name."""
     one = [random.choice(WORDS) for _ in range(random.randint(0, 5))]
     other = list(one) if random.random() < 0.7 else [random.choice(WORDS) for _ in range(random.randint(0, 5))]
     random.shuffle(other)

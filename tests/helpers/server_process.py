@@ -1,4 +1,4 @@
-"""`splitline serve` as a process of its own, for tests that need the real thing."""
+"""Runs `splitline serve` in its own process, for tests that need a real server."""
 
 import os
 import subprocess
@@ -13,14 +13,14 @@ from typing import IO
 from helpers.fork_server import Forked, can_fork, fork
 
 START_SECONDS = 60
-# For what asks as fast as it can.
+# For tests that send as fast as they can.
 UNLIMITED = ("--requests-a-minute", "0", "--records-a-minute", "0")
 Server = Forked | subprocess.Popen[str]
 
 
 @dataclass(frozen=True)
 class Served:
-    """A running server. errors: what it has written to standard error so far can be read there."""
+    """A running server. errors: the file with its standard error."""
 
     url: str
     process: Server
@@ -31,9 +31,9 @@ class Served:
 def served(
     folder: Path, *options: str, environment: Mapping[str, str] | None = None, anew: bool = False
 ) -> Iterator[Served]:
-    """Serve from a data folder on a free port until the end of the block, then stop as a terminal would.
+    """Serve a data folder on a free port until the end of the block, then stop the server with SIGTERM.
 
-    anew: by a process that has nothing in its memory from another one.
+    anew: start a new Python process instead of forking one.
     """
     errors = folder / "errors.txt"
     folder.mkdir(parents=True, exist_ok=True)
@@ -44,12 +44,12 @@ def served(
         yield Served(address_of(process, errors), process, errors)
     finally:
         process.terminate()
-        # It lets what is under way take half a minute.
+        # Requests in progress get half a minute to finish.
         process.wait(START_SECONDS)
 
 
 def _start(arguments: list[str], environment: Mapping[str, str], log: IO[str], anew: bool) -> Server:
-    # Several workers are started by Python itself, from the beginning.
+    # Worker processes are started by Python itself and cannot be forked.
     if can_fork(environment) and not anew and "--workers" not in arguments:
         return fork(arguments, environment, subprocess.PIPE, log.fileno())
     command = [sys.executable, "-m", "splitline", *arguments]
@@ -57,7 +57,7 @@ def _start(arguments: list[str], environment: Mapping[str, str], log: IO[str], a
 
 
 def address_of(process: Server, errors: Path) -> str:
-    """The address on the line that says that the server listens."""
+    """Wait for the line that says that the server is listening, and return its address."""
     assert process.stdout
     until = time.monotonic() + START_SECONDS
     while time.monotonic() < until:

@@ -1,4 +1,4 @@
-"""What a database holds, as phones pull it or row by row, for tests that ask what became of what was sent."""
+"""Reads back what a database contains: as phones pull it, or row by row."""
 
 from msgspec import json
 
@@ -9,7 +9,7 @@ from splitline.store.rows import Row
 from splitline.store.texts import Asked
 
 ALL = 100_000
-"""More changes than any test makes."""
+"""More than any test stores."""
 
 
 async def changes(store: Store, asked: Asked) -> list[Json]:
@@ -20,7 +20,7 @@ async def changes(store: Store, asked: Asked) -> list[Json]:
 
 
 async def rows(store: Store, after: int = 0, *regions: str) -> list[Row]:
-    """The rows of all changes after a number, of some regions or of all, in order."""
+    """The rows of all changes after a sequence number, in order; only of these regions, if any are given."""
     ids = [change["id"] for change in await changes(store, Asked(after, regions, ALL))]
     async with store.read() as connection:
         found = {**await sources.by_ids(connection, ids), **await tests.by_ids(connection, ids)}

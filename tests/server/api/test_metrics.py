@@ -1,4 +1,4 @@
-"""GET /metrics: the counts of all workers together, in a text that the reference library reads."""
+"""GET /metrics: the counts of all workers together, in a format that the reference library reads."""
 
 import shutil
 import time
@@ -26,14 +26,14 @@ def samples(text: str) -> dict[tuple[str, tuple[tuple[str, str], ...]], float]:
 def test_counts_are_summed_over_workers(database_url: str, tmp_path: Path) -> None:
     with served(tmp_path, "--workers", "2", "--database", database_url) as server:
         for _ in range(MANY):
-            # A connection each, so that both workers get some.
+            # A new connection each time, so that both workers get some.
             httpx.get(f"{server.url}/healthz", headers={"Connection": "close"}, timeout=60)
         records = [source(1), reading(2, at=1), reading(3, at=99), {"kind": "rubbish"}]
         for _ in range(2):
             httpx.post(f"{server.url}/api/v1/push", json={"records": records}, headers=headers(), timeout=60)
         asked = "splitline_requests_total", (("method", "GET"), ("route", "/healthz"), ("status", "200"))
         until = time.monotonic() + 60
-        # A worker counts what it has answered when it has answered it, and another one tells of it.
+        # A worker counts a request after answering it, and the other worker may report it.
         while True:
             answer = httpx.get(f"{server.url}/metrics", timeout=60)
             found = samples(answer.text)

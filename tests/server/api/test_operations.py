@@ -1,4 +1,4 @@
-"""What is for the keeper of a server: from where it can be asked, and whether it tells the truth."""
+"""Endpoints for the operator: where they can be reached from, and whether they are right."""
 
 import asyncio
 import os
@@ -64,7 +64,7 @@ def test_without_an_operations_address_metrics_are_local_only(tmp_path: Path) ->
 
 
 def test_metrics_are_refused_from_another_address(tmp_path: Path) -> None:
-    """As if over the network: the machine's own address that is not the loopback's, where it has one."""
+    """Uses the machine's own network address, if it has one."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
         try:
             probe.connect(("192.0.2.1", 9))
@@ -88,7 +88,7 @@ def test_the_operations_address_may_come_from_the_environment_and_is_validated(t
 
 
 def eventually(server: Served, status: int) -> httpx.Response:
-    """Ask until it is ready, or until it is not; a minute at most."""
+    """Ask until the readiness is as expected, for at most a minute."""
     until = time.monotonic() + 60
     while (answer := httpx.get(f"{server.url}/readyz", timeout=60)).status_code != status:
         assert time.monotonic() < until
@@ -127,7 +127,7 @@ async def test_readiness_is_checked_no_more_often_than_it_can_change(store: Stor
     readiness = Readiness(store, lambda: now[0])
 
     async def writes() -> bool:
-        """Whether ten questions at a time wrote anything."""
+        """Whether ten simultaneous checks wrote anything."""
         before = await state(store)
         await asyncio.gather(*(readiness.check() for _ in range(10)))
         return await state(store) != before
@@ -140,11 +140,11 @@ async def test_readiness_is_checked_no_more_often_than_it_can_change(store: Stor
     now[0] = READY
     assert await writes()
     async with store.read() as connection:
-        assert await sequence.head(connection) == head, "nobody sees a change"
+        assert await sequence.head(connection) == head, "a check is not a visible change"
 
 
 async def state(store: Store) -> object:
-    """What is different after any write."""
+    """A value that changes with every write."""
     if store.on_sqlite:
         return os.stat(f"{store.url.database}-wal").st_mtime_ns  # noqa: PTH116 - one file, at once
     async with store.read() as connection:

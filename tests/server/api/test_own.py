@@ -1,4 +1,4 @@
-"""One's own records as they came; nothing of anybody else's."""
+"""GET own: one's own records as they were sent, and nobody else's."""
 
 import pytest
 from sqlalchemy import update
@@ -42,7 +42,7 @@ async def test_other_peoples_and_withdrawn_records_are_left_out(client: Client) 
 
 
 async def test_the_stored_digest_decides_and_not_the_id(client: Client, store: Store) -> None:
-    """Ids have 64 bits of a secret's 256: whoever finds another secret with the same id reads nothing with it."""
+    """Ids have 64 of a secret's 256 bits: another secret with the same id must not read anything."""
     test = reading(1, at=1)
     await push(client, source(1), test)
     async with store.write() as connection:

@@ -1,4 +1,4 @@
-"""Pictures over HTTP."""
+"""Uploading and downloading photos over HTTP."""
 
 import io
 from hashlib import sha256

@@ -1,4 +1,4 @@
-"""Everything public put together, as somebody would who wants a person's diary: what it gave, and what it gives now."""
+"""Links all public data as someone tracking a person would: what that revealed before, and what it reveals now."""
 
 import csv
 import io
@@ -22,7 +22,7 @@ DAY = 86_400_000
 
 
 def id_of(time: str, who: int, random: Random, by_day: bool) -> str:
-    """An id as the app makes it, and as it made it before: with the millisecond, bound to nobody."""
+    """An id as the app makes it; or, if not by_day, as it used to: with the millisecond, bound to nobody."""
     at = int(datetime.fromisoformat(time).timestamp() * 1000)
     number = (at - at % DAY if by_day else at) << 80 | 0x7 << 76 | random.getrandbits(12) << 64 | 0b10 << 62
     made = str(UUID(int=number | random.getrandbits(62)))
@@ -30,7 +30,7 @@ def id_of(time: str, who: int, random: Random, by_day: bool) -> str:
 
 
 async def fill(client: Client, by_day: bool) -> dict[str, int]:
-    """Four people test in two regions and two years, each with a weighed tube of their own; return whose a test is."""
+    """Four people test in two regions and two years, each with their own weighed tube; return each test's owner."""
     random, whose = Random(20261130), dict[str, int]()
     stations = {region: source(n, place) for n, (region, place) in enumerate(PLACES.items(), start=1)}
     await push(client, *stations.values(), who=9)
@@ -50,7 +50,7 @@ async def fill(client: Client, by_day: bool) -> dict[str, int]:
 
 
 async def told_now(client: Client) -> list[Json]:
-    """Everything that everybody can ask for, as changes of tests."""
+    """All public changes of tests."""
     found = list((await fetch(client, "/api/v1/pull"))["changes"])
     places = [change["id"] for change in found if change["kind"] == "source"]
     for place in places:
@@ -59,7 +59,7 @@ async def told_now(client: Client) -> list[Json]:
 
 
 async def told_before(client: Client, whose: dict[str, int]) -> list[Json]:
-    """The same as it was: the records as they came, with the contributor and the moment they arrived."""
+    """The same as it used to be: the records as sent, with the contributor and the time of arrival."""
     found = []
     for who in PEOPLE:
         ids = ",".join(test for test, owner in whose.items() if owner == who)
@@ -74,14 +74,14 @@ async def datasets(client: Client) -> Iterator[dict[str, str]]:
 
 
 def clues(change: Json) -> set[str]:
-    """What two tests of one person have in common: a name, a tube, what was weighed of it."""
+    """What links two tests of one person: a pseudonym, a tube, its calibration."""
     tubes = [change["record"]["tube"], *(run["tube"] for run in change["record"]["runs"] if run["tube"])]
     weighed = [json.encode(tube["calibration"]).decode() for tube in tubes if tube["calibration"]]
     return {change["contributor"], *(tube["id"] for tube in tubes), *weighed}
 
 
 def joined(changes: list[Json]) -> list[set[str]]:
-    """Return the tests that have something in common, directly or by others."""
+    """Return groups of tests that are linked directly or through others."""
     groups: list[tuple[set[str], set[str]]] = []
     for change in changes:
         hints, tests = clues(change), {change["id"]}
@@ -94,19 +94,19 @@ def joined(changes: list[Json]) -> list[set[str]]:
 
 
 def resolved(changes: list[Json], whose: dict[str, int]) -> int:
-    """Return how many people can be followed over regions or years."""
+    """Return how many people can be tracked across regions or years."""
     cells = {change["id"]: (change["region"], change["record"]["sampled_at"][:4]) for change in changes}
     followed = set()
     for tests in joined(changes):
         owners = {whose[test] for test in tests}
-        assert len(owners) == 1, "nobody is taken for somebody else"
+        assert len(owners) == 1, "a link never joins two people"
         if len({cells[test] for test in tests}) > 1:
             followed |= owners
     return len(followed)
 
 
 def timed(changes: list[Json]) -> int:
-    """Return of how many tests a time of day is told, by any of their times or by their id."""
+    """Return how many tests reveal a time of day in one of their times or in their id."""
     found = set()
     for change in changes:
         times = [change["received_at"], change["record"]["sampled_at"], change["record"]["tested_at"]]
@@ -154,5 +154,5 @@ async def test_weights_use_public_pseudonyms(client: Client) -> None:
     told = (await fetch(client, "/api/v1/contributors"))["contributors"]
     weighed = [(one["region"], one["contributor"]) for one in told]
     assert names <= set(weighed)
-    assert weighed == sorted(weighed), "the order tells nothing"
+    assert weighed == sorted(weighed), "the order reveals nothing"
     assert len(weighed) == len(set(weighed)) == len(PEOPLE) * len(PLACES) * 3

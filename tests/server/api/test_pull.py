@@ -1,4 +1,4 @@
-"""Pull over HTTP: pages, cursors, tombstones, and answers that a phone has already."""
+"""Pull over HTTP: pages, cursors, tombstones and unchanged answers."""
 
 import gzip
 
@@ -86,7 +86,7 @@ async def test_a_cursor_from_another_database_restarts_the_pull(client: Client, 
 
 
 async def test_a_cursor_beyond_the_end_restarts_the_pull(client: Client) -> None:
-    """A database restored from an older copy: the phone has seen numbers that will be given out again."""
+    """After a restore from an older copy, the phone has seen sequence numbers that will be used again."""
     epoch = (await fetch(client, PULL))["cursor"].split(".")[0]
     for number in ("1", "99999999999999999999999999", "٣"):
         problem_of(await client.get(PULL, params={"cursor": f"{epoch}.{number}"}), 410)
@@ -143,7 +143,7 @@ async def test_small_answers_are_not_compressed(client: Client) -> None:
 
 
 async def test_only_the_requested_regions_come_in_order_for_any_page_size(client: Client) -> None:
-    """Two regions turn about; a third one is not asked for; a source that left one of them is told of."""
+    """Two regions alternate, a third is not requested, and a source that left one of them is reported."""
     await push(client, source(1), source(2, IN_FR_15), source(3), *(reading(n, at=1 + n % 2) for n in range(8)))
     await push(client, source(3, IN_FR_15, revision=2))
     seen, query = [], {"region": "FR-15,FR-63", "limit": 3}

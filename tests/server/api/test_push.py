@@ -1,4 +1,4 @@
-"""Push over HTTP: bad input is a problem document that names the field, never a 500, and nothing is stored."""
+"""Push over HTTP: bad input gives a problem document that names the field, never a 500, and stores nothing."""
 
 from random import Random
 

@@ -1,4 +1,4 @@
-"""The buckets: what is let through, how long the rest waits, and that nobody pays for somebody else."""
+"""Token buckets: what passes, how long the rest waits, and that clients do not affect each other."""
 
 from collections.abc import Callable
 from typing import Any
@@ -12,7 +12,7 @@ from splitline.config import settings
 
 
 class Clock:
-    """A clock that is set by hand, s."""
+    """A clock set by hand, s."""
 
     def __init__(self) -> None:
         self.now = 1000.0
@@ -85,14 +85,14 @@ def test_the_memory_for_clients_is_bounded(clock: Clock) -> None:
     assert take("b") > 0
     assert take("d") == 0
     assert take("b") > 0
-    assert take("a") == 0, "it was forgotten for d, it asked longest ago"
+    assert take("a") == 0, "a asked longest ago and was dropped for d"
 
 
 def test_workers_share_one_limit(clock: Clock) -> None:
     options = {"workers": "3", "requests_a_minute": "12", "records_a_minute": "18000"}
     workers = [limits(clock, **options) for _ in range(3)]
     assert [workers[n % 3].ask("192.0.2.7") for n in range(15)] == [0] * 12 + [15] * 3
-    assert [workers[0].ask("192.0.2.8") for _ in range(5)] == [0] * 4 + [15], "by one connection a third"
+    assert [workers[0].ask("192.0.2.8") for _ in range(5)] == [0] * 4 + [15], "one connection reaches one worker"
     assert [worker.send("somebody", 6000) for worker in workers] == [0, 0, 0]
     assert [worker.send("somebody", 500) for worker in workers] == [5, 5, 5]
     clock.now += 5

@@ -46,7 +46,7 @@ async def test_a_region_has_figures_by_month(client: Client) -> None:
 
 
 async def test_two_tests_of_one_visit_count_once(client: Client) -> None:
-    """Two people differ by 5 points; who tested three times in ten minutes does not outvote the other."""
+    """Two people differ by 5 points; three tests in ten minutes do not outvote the other person."""
     run = [{"water": 50.0, "fuel": 50.0, "line": 85.0}]
     again = [
         reading(n, at=1, sampled_at=f"2026-03-01T00:0{n}:00Z", runs=run, note=str(n), temperature=20.0 + 0.01 * n)

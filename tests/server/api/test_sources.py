@@ -1,4 +1,4 @@
-"""Ranked sources over HTTP: order, reach, figures, and one source with its tests."""
+"""Ranked sources over HTTP: order, radius, figures, and one source with its tests."""
 
 from datetime import date, timedelta
 from itertools import pairwise
@@ -23,7 +23,7 @@ def visits(at: int, lines: tuple[float, ...], first: int) -> list[Json]:
 
 
 async def fill(client: Client) -> None:
-    """Unsteady nearby, steady farther off, one that nobody has tested."""
+    """An unsteady source nearby, a steady one farther away, and an untested one."""
     near, far = (45.75, 3.06), (45.80, 3.10)
     await push(client, source(1, near), source(2, far), source(3, IN_FR_63))
     await push(client, *visits(1, UNSTEADY, 0), *visits(2, STEADY, 1))
@@ -55,7 +55,7 @@ async def test_sources_can_be_sorted_in_other_ways(client: Client) -> None:
 
 
 async def test_a_gross_error_is_listed_with_its_sampling_day(client: Client) -> None:
-    """Weekly tests of three people, one of which is some six points too low."""
+    """Weekly tests by three people, one of them about six points too low."""
     await push(client, source(1))
     for week in range(12):
         line = 85.3 if week == 7 else STEADY[week % 10]

@@ -1,4 +1,4 @@
-"""OpenTelemetry traces: off by themselves, one span a request, and nothing in it of what a person sent."""
+"""OpenTelemetry traces: off by default, one span per request, without anything a person sent."""
 
 import os
 import threading
@@ -28,7 +28,7 @@ installed = pytest.mark.skipif(find_spec("opentelemetry") is None, reason="pip i
 
 @contextmanager
 def collector() -> Iterator[tuple[str, list[tuple[str, bytes]]]]:
-    """A collector of OTLP over HTTP: its address, and the path and body of what it was sent so far."""
+    """An OTLP collector over HTTP: its address, and the path and body of each request so far."""
     taken: list[tuple[str, bytes]] = []
 
     class Taking(BaseHTTPRequestHandler):

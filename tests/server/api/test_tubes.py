@@ -1,4 +1,4 @@
-"""What the server knows of tubes, given to their owner only."""
+"""What the server knows about tubes, returned only to their owner."""
 
 from datetime import UTC, datetime
 
@@ -12,7 +12,7 @@ PLACES = 3
 
 
 async def overlap(client: Client) -> None:
-    """Two people at the same three sources, the second six lines lower in a tube of their own."""
+    """Two people at the same three sources; the second one's tube reads six millilitres lower."""
     await push(client, *(source(n) for n in range(1, PLACES + 1)))
     for who, line in ((1, 88.0), (2, 82.0)):
         tests = [
