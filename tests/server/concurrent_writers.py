@@ -1,4 +1,4 @@
-"""Phones that write at the same time, for tests of what a reader sees meanwhile."""
+"""Phones that write at the same time, for tests of what readers see meanwhile."""
 
 from datetime import UTC, datetime
 
@@ -9,7 +9,7 @@ from splitline.intake.intake import Intake
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 
-# What one writer does: batches of steps, each on one of three records of its own.
+# One writer's work: batches of steps, each on one of its three records.
 steps = st.tuples(st.integers(0, 2), st.sampled_from(["put", "put", "put", "move", "retract"]))
 batches = st.lists(st.lists(steps, min_size=1, max_size=3), min_size=1, max_size=5)
 plans = st.lists(batches, min_size=2, max_size=4)
@@ -18,12 +18,12 @@ Plan = list[list[list[tuple[int, str]]]]
 
 
 class Writer:
-    """A phone with its own process: it sends its source and tests again and again, changed."""
+    """A phone that sends changes of its source and tests again and again."""
 
     def __init__(self, number: int, base: int, intake: Intake) -> None:
         self.number = number
         self.committed: dict[str, int] = {}
-        """Revisions of which the server has said that it has them."""
+        """The revisions that the server has acknowledged."""
         self._intake = intake
         self._source = source(base)
         self._tests = [reading(base + n, at=base) for n in range(3)]

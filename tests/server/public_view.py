@@ -1,4 +1,4 @@
-"""What everyone may see of what a person sent, worked out from the description alone, for tests that compare."""
+"""The public view of a person's records, written from the API description alone, for comparison in tests."""
 
 import hmac
 
@@ -11,7 +11,7 @@ def keyed(who: Identity, message: str) -> bytes:
 
 
 def called(who: Identity, region: str, year: int) -> str:
-    """The name of a person in a region and a calendar year."""
+    """A person's pseudonym in a region and calendar year."""
     return keyed(who, f"{region} {year}").hex()[:16]
 
 
@@ -20,7 +20,7 @@ def noon(time: str) -> str:
 
 
 def tube(of: Json, who: Identity, region: str, year: int) -> Json:
-    """A tube under a name of its own; what was weighed or found of it is not told."""
+    """A tube under its pseudonym, without its calibration and offset."""
     text = keyed(who, f"{region} {year} {of['id']}").hex()[:32]
     variant = f"{0x8 | int(text[16], 16) & 0x3:x}"
     name = "-".join((text[:8], text[8:12], "7" + text[13:16], variant + text[17:20], text[20:]))
@@ -28,7 +28,7 @@ def tube(of: Json, who: Identity, region: str, year: int) -> Json:
 
 
 def record(of: Json, who: Identity, region: str) -> Json:
-    """A record with every field, as the server keeps it."""
+    """A record with every field, as the server publishes it."""
     if of["kind"] == "source":
         return {**of, "recorded_at": noon(of["recorded_at"])}
     year = int(of["sampled_at"][:4])
@@ -38,5 +38,5 @@ def record(of: Json, who: Identity, region: str) -> Json:
 
 
 def year_of(of: Json) -> int:
-    """The year of a record, by which its contributor is called."""
+    """The year of a record, which decides its contributor's pseudonym."""
     return int(of["sampled_at" if of["kind"] == "test" else "recorded_at"][:4])

@@ -1,4 +1,4 @@
-"""Settings: an option before the environment before the default, and every fault told."""
+"""Settings: option before environment before default, and all faults reported."""
 
 from pathlib import Path
 

@@ -1,4 +1,4 @@
-"""Identity: what is published of a secret, against digests computed by coreutils."""
+"""Identity: what is published about a secret, against digests computed by coreutils."""
 
 import re
 import subprocess

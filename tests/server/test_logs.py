@@ -1,4 +1,4 @@
-"""What the keeper of a server reads: one line a request, in both forms, and nothing of what a person sent."""
+"""The server log: one line per request, as text and as JSON, and nothing a person sent."""
 
 import json
 import shutil
@@ -69,7 +69,7 @@ def test_a_request_id_is_the_same_in_log_response_and_problem(tmp_path: Path) ->
     assert told == names
     assert [name == given for name in names] == [True, *[False] * 7, True, False, False]
     assert len(set(names)) == len(names) - 1
-    # What is told on the way to the answer has it, too.
+    # Messages logged during the request have the id too.
     assert [line["request_id"] for line in lines(server.errors) if line["level"] == "WARNING"] == names[-1:]
 
 

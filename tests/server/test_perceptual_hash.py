@@ -1,4 +1,4 @@
-"""What pictures look like: bits counted by hand, copies that are known, others that are not, none missed."""
+"""Perceptual hashes: bits computed by hand, copies recognised, other pictures not."""
 
 import io
 from random import Random
@@ -25,7 +25,7 @@ def hashed(image: Image.Image) -> int:
 
 
 def test_bits_of_fields_drawn_by_hand() -> None:
-    """Eight rows of nine fields: the first falls all along, the second rises, the others fall at their first step."""
+    """Eight rows of nine squares: the first falls throughout, the second rises, the others fall at their first step."""
     rows = [[200 - 10 * x for x in range(9)], [100 + 10 * x for x in range(9)], *[[90, *[50] * 8] for _ in range(6)]]
     image = Image.new("L", (9, 8))
     image.putdata([grey for row in rows for grey in row])

@@ -1,4 +1,4 @@
-"""Distances and bearings against known lines on the globe, and boxes against distances."""
+"""Distances and bearings against known values, and boxes against distances."""
 
 import pytest
 from hypothesis import given

@@ -1,4 +1,4 @@
-"""Regions against places whose subdivision GeoNames publishes, against the ISO 3166-2 list, and at known borders."""
+"""Regions against GeoNames' published subdivisions, against the ISO 3166-2 list, and at known borders."""
 
 import csv
 from collections import Counter, defaultdict
@@ -60,7 +60,7 @@ def located(all_regions: Regions) -> list[tuple[Place, Located]]:
 
 
 def outcome(place: Place, found: Located) -> str:
-    """How an answer compares with the published codes; "coarser" when only the country is drawn."""
+    """How an answer compares with the published code; "coarser" if only the country has an outline."""
     if found.region is None:
         return "none"
     if found.region.code in place.codes:
@@ -73,7 +73,7 @@ def outcome(place: Place, found: Located) -> str:
 
 
 def comparable(found: list[tuple[Place, Located]], all_regions: Regions) -> list[tuple[Place, Located]]:
-    """Places that GeoNames gives a code of the level that is drawn in their country."""
+    """Places with a GeoNames code of the level that has outlines in their country."""
     return [(place, there) for place, there in found if any(all_regions.is_drawn(code) for code in place.codes)]
 
 
@@ -161,7 +161,7 @@ def test_a_country_without_subdivisions_is_its_own_region(all_regions: Regions) 
 
 
 def test_where_borders_were_redrawn_the_user_chooses(all_regions: Regions) -> None:
-    """Nairobi: Natural Earth draws the provinces of before 2013, ISO 3166-2 lists counties (Nairobi City: KE-30)."""
+    """Nairobi: Natural Earth has the provinces from before 2013, ISO 3166-2 the counties (Nairobi City: KE-30)."""
     found = all_regions.at(-1.2864, 36.8172)
     assert not found.certain
     assert found.region is not None
@@ -170,7 +170,7 @@ def test_where_borders_were_redrawn_the_user_chooses(all_regions: Regions) -> No
 
 
 def test_positions_off_the_coast_belong_to_it_and_at_sea_to_nobody(all_regions: Regions) -> None:
-    """Off Mimizan-Plage (44.21 N, 1.30 W, department 40): 20 km out still the department's, 300 km out nobody's."""
+    """Off Mimizan-Plage (44.21 N, 1.30 W, department 40): 20 km out belongs to the department, 300 km out to nobody."""
     degree = 111.2 * 0.7168  # km, of longitude, at 44.21 degrees north
     near = all_regions.at(44.21, -1.30 - 20 / degree)
     assert near.region == all_regions.by_code("FR-40")
@@ -189,7 +189,7 @@ def test_sources_and_licences_travel_with_the_outlines(all_regions: Regions) -> 
 
 
 def test_a_lookup_checks_few_outlines(all_regions: Regions, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A push of 500 records must not wait for its regions: the index leaves few of the outlines to be measured."""
+    """A push of 500 records must not wait for region lookups: the index leaves few outlines to check."""
     measured, kilometres = 0, looking_up._kilometres
 
     def counted(*given: Any) -> float:

@@ -1,4 +1,4 @@
-"""Backups that are not as they were made."""
+"""Damaged copies of backups."""
 
 from pathlib import Path
 from zipfile import ZIP_DEFLATED, ZipFile
@@ -10,7 +10,7 @@ from splitline.archive.backup import MANIFEST
 
 
 def rewritten(file: Path, changed: dict[str, bytes], folder: Path) -> Path:
-    """A copy of a backup with other members, each in good order as a zip."""
+    """A copy of a backup with some members replaced, still a valid zip file."""
     copy = folder / "changed.zip"
     with ZipFile(file) as archive, ZipFile(copy, "w", ZIP_DEFLATED) as other:
         for name in archive.namelist():

@@ -1,4 +1,4 @@
-"""Backup and restore: the same from and into either database, whole or not at all, and a later version reads it too."""
+"""Backup and restore: between both databases, all or nothing, and readable by later versions."""
 
 import asyncio
 import shutil
@@ -40,14 +40,14 @@ PICTURES = [picture("PNG"), drawing(1)]
 
 @pytest.fixture
 async def filled(intake: Intake, photos: Photos, store: Store) -> Store:
-    """A database with something in it, pictures, a twin and a tombstone."""
+    """A database with records, pictures, a twin and a tombstone."""
     await fill(intake, photos)
     return store
 
 
 @pytest.fixture(scope="module", params=ENGINES)
 def kept(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A backup of the same, made once from each database: for tests that only read it."""
+    """A backup of the same, made once per database, for tests that only read it."""
     folder = tmp_path_factory.mktemp("kept")
     url = f"sqlite:///{folder / 'splitline.sqlite3'}"
     if request.param == "postgresql":
@@ -84,7 +84,7 @@ async def empty(empty_url: str) -> AsyncIterator[Store]:
 
 
 async def everything(store: Store) -> dict[str, list[str]]:
-    """All rows of all tables as text, in an order of their own; the epoch and what a later version adds aside."""
+    """All rows of all tables as sorted text, without the epoch and what a later version adds."""
     async with store.read() as connection:
         tables = {}
         for form in await contents.forms(connection):
@@ -95,7 +95,7 @@ async def everything(store: Store) -> dict[str, list[str]]:
 
 
 async def refused(file: Path, store: Store, pictures: Photos) -> tuple[str, str]:
-    """Code and value of the one problem; the place is as empty as before."""
+    """Check that a restore is refused and leaves nothing; return code and value of the one problem."""
     with pytest.raises(Unusable) as raised:
         await restore(store, pictures, file)
     async with store.read() as connection:
@@ -128,7 +128,7 @@ async def test_a_backup_restores_into_either_database(
 
 
 async def test_a_restored_database_carries_on(filled: Store, empty: Store, photos: Photos, tmp_path: Path) -> None:
-    """The owner revises, what was sent is known, a new record gets the next number."""
+    """The owner can revise, resent records are known, and a new record gets the next number."""
     await back_up(filled, photos, tmp_path / "kept.zip", NOW)
     other = Photos(str(tmp_path / "other"), empty)
     await restore(empty, other, tmp_path / "kept.zip")
@@ -212,7 +212,7 @@ async def test_a_missing_or_duplicate_row_is_noticed(kept: Path, empty: Store, t
 
 
 async def test_a_flipped_or_missing_byte_is_noticed_or_harmless(tmp_path: Path) -> None:
-    """Fifty bytes over the whole file, and ten lengths; on one database, since the file is read before it."""
+    """Fifty bytes across the file and ten lengths; on one database, since the file is checked first."""
     store = Store(f"sqlite+aiosqlite:///{tmp_path / 'one.sqlite3'}")
     await migrate(store)
     photos = Photos(str(tmp_path / "photos"), store)
@@ -273,7 +273,7 @@ async def test_a_failed_write_leaves_no_file(filled: Store, photos: Photos, tmp_
 async def test_a_backup_blocks_no_writer_and_ignores_later_writes(
     filled: Store, intake: Intake, photos: Photos, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The worst moment: the first table is written already, and somebody commits."""
+    """The worst moment: the first table is already in the backup when somebody commits."""
     reading_pages, late = contents.pages, asyncio.Event()
 
     async def after_a_commit(*arguments: object) -> AsyncIterator[object]:

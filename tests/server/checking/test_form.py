@@ -1,4 +1,4 @@
-"""Form: every fault of a record by field and code, and the wording of msgspec that this rests on."""
+"""Form checks: each fault of a record has a field and a code; also the msgspec messages this depends on."""
 
 from typing import Any
 
@@ -110,4 +110,4 @@ values = st.recursive(scalars, lambda inner: st.lists(inner, max_size=3) | st.di
 def test_any_input_is_decoded_or_refused_with_a_reason(changes: Json) -> None:
     read = form.read(json.encode({**GOOD, **changes}))
     assert (read.record is None) == bool(read.problems)
-    assert not any(problem.code == "form" for problem in read.problems), "msgspec words a fault in a way we do not know"
+    assert not any(problem.code == "form" for problem in read.problems), "msgspec has an error message we do not know"

@@ -1,4 +1,4 @@
-"""Texts that are not JSON: where they break."""
+"""Invalid JSON: the position of the fault."""
 
 import pytest
 

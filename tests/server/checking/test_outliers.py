@@ -1,4 +1,4 @@
-"""Out of line: six robust standard deviations, measured with scipy's; and who can confirm."""
+"""Outliers: six robust standard deviations by scipy's measure, and who can confirm a reading."""
 
 from datetime import UTC, datetime, timedelta
 from math import hypot
@@ -54,7 +54,7 @@ def test_a_reading_usual_for_source_or_region_is_not_out_of_line() -> None:
     assert out_of_line(reading(61.0), [here, around]) is None
     assert out_of_line(reading(20.0), [here, around])
     few = Level(84.0, 1.0, 4)
-    assert out_of_line(reading(80.0), [few, around]) is not None, "few readings at the source do not vouch for it"
+    assert out_of_line(reading(80.0), [few, around]) is not None, "too few readings at the source support it"
 
 
 def test_one_gross_error_hardly_moves_the_limit() -> None:

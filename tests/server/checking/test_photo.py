@@ -1,4 +1,4 @@
-"""Marks on a photo: recomputed from the picture's own geometry, flagged where the run says something else."""
+"""Marks on a photo: the line is recomputed from the picture's geometry and flagged if the run disagrees."""
 
 from datetime import UTC, datetime
 from typing import Any
@@ -15,9 +15,9 @@ PHOTO = "ab" * 32
 
 
 def seen(volume: float, near: float = 1.0, far: float = 1.0) -> Json:
-    """Where a pinhole camera sees a volume of a tube of 1 mL per mm that leans away from it, pixels.
+    """Where a pinhole camera sees a volume of a tilted tube of 1 mL per mm, pixels.
 
-    near, far: relative distances of 0 mL and 100 mL from the camera; the picture's scale falls as their inverse.
+    near, far: relative distances of 0 mL and 100 mL from the camera; the scale is inverse to the distance.
     """
     share = volume / 100.0
     depth = near + share * (far - near)

@@ -1,4 +1,4 @@
-"""The chemistry takes the record of a test as it is: nothing that was measured is missing or has another name."""
+"""The chemistry accepts test records directly: no measured field is missing or named differently."""
 
 from dataclasses import fields, replace
 from random import Random
@@ -15,7 +15,7 @@ from splitline.chemistry.budget import results
 
 
 def as_record(measured: measurement.Measurement, number: int) -> records.Test:
-    """The record of a test with these measurements, as if it had been decoded."""
+    """A test record with these measurements, as if decoded from JSON."""
     made = to_builtins(measured)
     for place, tube in [(made, made["tube"]), *((run, run["tube"]) for run in made["runs"])]:
         place["tube"] = tube and {"id": identifier(1), **tube}

@@ -1,4 +1,4 @@
-"""Same place twice: how near and how alike."""
+"""The same place entered twice: found by distance and name."""
 
 from math import cos, radians
 
@@ -8,12 +8,12 @@ from splitline.checking.places import Place, similar_source
 from splitline.position import EARTH_RADIUS, Position
 
 LATITUDE = 45.75
-# Metres of one degree, by the radius alone.
+# Metres per degree, from the earth's radius alone.
 DEGREE = radians(1) * EARTH_RADIUS * 1000
 
 
 def place(number: int, east: float = 0.0, north: float = 0.0, name: str = "", pump: str = "") -> Place:
-    """A place some metres away from the first."""
+    """A place so many metres away from the first."""
     position = Position(LATITUDE + north / DEGREE, 3.05 + east / DEGREE / cos(radians(LATITUDE)))
     return Place(f"id-{number}", name or f"Name of its own {number}", pump, position)
 

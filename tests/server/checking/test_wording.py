@@ -1,4 +1,4 @@
-"""Every code has a sentence, and every sentence a code."""
+"""Every code has one sentence, and every sentence a code."""
 
 import ast
 from collections.abc import Iterator
@@ -14,7 +14,7 @@ from splitline.checking.wording import sentences, tell
 from splitline.errors import Problem
 
 PACKAGE = Path(splitline.__file__).parent
-# Where a code is the first argument of a call, under these names.
+# Functions whose first argument is a code.
 MAKERS = ("Problem", "_outside")
 
 

@@ -1,4 +1,4 @@
-"""What would make a result better follows from the numbers: by hand, and by doing it."""
+"""Advice on improving a result: checked by hand, and by following it."""
 
 from dataclasses import replace
 from math import sqrt
@@ -23,7 +23,7 @@ def acts(measured: Measurement) -> list[str]:
 def test_ten_degrees_have_the_effect_of_the_density_tables():
     """50 + 50 mL of dry fuel, line at 88.8 mL: 84.86 % at 0 degrees, 84.00 % at 20, by hand from OIML R 22.
 
-    From 80 to 85 % what the layers exchange rises from 0.8 to 1.0 points, so 5.2 points told are 5.
+    From 80 to 85 % the exchange rises from 0.8 to 1.0 points, so 5.2 points read are 5.
     """
     assert per_ten_degrees(ONE) == pytest.approx((84.00 - 84.86) / 2.0 * 5.0 / 5.2, abs=0.02)
 
@@ -38,7 +38,7 @@ def test_a_coarse_tube_read_once_needs_finer_steps_or_another_run():
 
 
 def test_a_guessed_temperature_needs_a_thermometer():
-    """Filled at a known temperature and read at a guess: 2 degrees of much water, in a fine tube."""
+    """Filled at a known temperature, read at a guessed one: 2 degrees, much water, a fine tube."""
     fine = replace(ONE, tube=Tube("linear", 0.5), runs=(Run(90.0, 10.0, percent=80.0),), temperature_measured=False)
     guessed = replace(fine, water_temperature=12.0, water_temperature_measured=True, fuel_temperature_measured=True)
     assert "measure_temperature" in acts(guessed)
@@ -46,14 +46,14 @@ def test_a_guessed_temperature_needs_a_thermometer():
 
 
 def test_a_guessed_fuel_temperature_needs_a_thermometer_too():
-    """4 degrees of strong fuel are 0.36 points at 1:1, more than a fine tube leaves of anything else but exchange."""
+    """4 degrees of strong fuel are 0.36 points at 1:1; in a fine tube only the exchange is larger."""
     fine = replace(ONE, tube=Tube("volume", 0.1), water_temperature=10.0, water_temperature_measured=True)
     assert "measure_temperature" in acts(fine)
     assert "measure_temperature" not in acts(replace(fine, fuel_temperature_measured=True))
 
 
 def test_strong_fuel_in_a_fine_tube_needs_more_water():
-    """What the layers exchange is 1.0 +- 0.4 points at 1:1, 0.25 +- 0.15 at 3:1 (published file, 'consequences')."""
+    """The exchange is 1.0 +- 0.4 points at 1:1 and 0.25 +- 0.15 at 3:1 (published file, 'consequences')."""
     fine = replace(ONE, tube=Tube("volume", 0.2))
     assert acts(fine) == ["other_filling"]
     assert [(one.water, one.fuel) for one in advice(fine)] == [(75.0, 25.0)]
@@ -67,7 +67,7 @@ def test_strong_fuel_in_a_fine_tube_needs_more_water():
     st.floats(15, 93), st.sampled_from([0.1, 0.2, 0.5, 1.0]), st.sampled_from([1 / 2, 1 / 4, 1 / 10]), st.integers(1, 3)
 )
 def test_filling_as_advised_gives_the_promised_uncertainty(content: float, step: float, share: float, count: int):
-    """Filled and shaken in a world apart, where the layers exchange nothing: a point more or less is all one here."""
+    """Simulated separately without exchange, because a point more or less does not matter here."""
 
     def filled(water: float, fuel: float) -> Measurement:
         run = Run(water, fuel, line=float(line(content, water, fuel, (20.0, 20.0, 20.0), 0.5)))

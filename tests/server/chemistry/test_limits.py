@@ -1,4 +1,4 @@
-"""What cannot be is refused with everything that is wrong with it, alone and in a batch."""
+"""Impossible tests are refused with a list of all faults, alone and in a batch."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -119,12 +119,12 @@ def test_range_limits_are_inclusive():
 
 @pytest.mark.parametrize(("water", "fuel"), [(90.0, 10.0), (50.0, 50.0), (50.0, 50.9), (4.5, 0.5)])
 def test_fillings_from_a_tenth_to_a_half_of_fuel_are_evaluated(water: float, fuel: float):
-    """A hair more fuel than water is as much: 50.0 and 50.1 mL are what a person calls half and half."""
+    """Slightly more fuel than water counts as half: people call 50.0 and 50.1 mL half and half."""
     assert isinstance(results([replace(VOLUME, runs=(Run(water, fuel, line=water + 0.7 * fuel),))])[0], Figures)
 
 
 def test_brine_may_be_more_than_half_fuel():
-    """The standard's 50 mL made up to 100, and what it says of other volumes, stays."""
+    """The standard's 50 mL made up to 100, and other volumes by its rule, stay valid."""
     brine = Measurement(Tube("volume", 1.0, "brine"), (Run(40.0, 60.0, line=50.0),))
     assert isinstance(results([brine])[0], Figures)
 
@@ -142,7 +142,7 @@ def test_brine_results_end_at_about_thirty_percent():
 
 
 def test_no_upper_layer_is_left_above_about_98_percent():
-    """No number where too little fuel is left above the line; and nonsense stays impossible."""
+    """No number if too little fuel is left above the line; and nonsense stays impossible."""
     fine = Tube("volume", 0.1)
     found = [codes(Measurement(fine, (Run(50.0, 50.0, line=line),), 20.0, True)) for line in (96.3, 96.6, 99.5)]
     assert found == [[], ["no_upper_layer"], ["content_impossible"]]

@@ -1,4 +1,4 @@
-"""The numbers of the page "What the number rests on" are those of the product."""
+"""The numbers in the chemistry README are the ones the code computes."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -19,7 +19,7 @@ Made = Callable[[float, float, float], Measurement]
 
 
 def measured(tube: Tube = PLAIN, runs: int = 1, read_at: float = 20.0, known: bool = True) -> Made:
-    """A test of so many like runs; water and fuel filled at 20 degrees, all temperatures measured or all guessed."""
+    """A test of equal runs, filled at 20 degrees, with all temperatures measured or all guessed."""
 
     def of(water: float, fuel: float, line: float) -> Measurement:
         run = Run(water, fuel, line)
@@ -29,7 +29,7 @@ def measured(tube: Tube = PLAIN, runs: int = 1, read_at: float = 20.0, known: bo
 
 
 def found(made: Made, water: float, fuel: float, content: float) -> Result:
-    """The result whose line, read at 20 degrees in a plain tube, is that of a content: bisected with the product."""
+    """The result for the line at which a plain tube at 20 degrees shows a content; found by bisection with the code."""
     low, high = water, water + fuel
     for _ in range(30):
         middle = (low + high) / 2
@@ -53,7 +53,7 @@ def part(name: str, made: Made) -> Callable[[float, float, float], str]:
 
 
 def unknown_kind(water: float, fuel: float, content: float) -> str:
-    """A printed percent that may be of either kind, read where the two together give about the content."""
+    """A result on a percent scale of unknown kind, read so that both kinds together give about the content."""
     low, high = 0.0, 100.0
     tube = Tube("unknown", 2.0)
     for _ in range(30):
@@ -96,7 +96,7 @@ ROWS: dict[str, Callable[[float, float, float], str]] = {
 
 
 def rows_of_page() -> dict[str, list[str]]:
-    """The rows of six numbers."""
+    """The table rows with six numbers."""
     lines = [line.strip("|").split("|") for line in PAGE.read_text(encoding="utf-8").splitlines() if line[:1] == "|"]
     return {cells[0].strip(): [cell.strip() for cell in cells[1:]] for cells in lines if len(cells) == 7}
 

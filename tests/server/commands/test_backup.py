@@ -1,4 +1,4 @@
-"""`splitline backup` and `splitline restore`: what they say, and one sentence for what cannot be."""
+"""`splitline backup` and `splitline restore`: their output, and one sentence for each failure."""
 
 import asyncio
 import sqlite3

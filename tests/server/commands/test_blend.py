@@ -71,7 +71,7 @@ def test_bad_input_gives_one_sentence_and_exit_2(arguments, word):
 
 
 def test_an_impossible_heel_is_reported():
-    """45 L at 30 % with 30 L of 82 % in them: (45 * 30 - 30 * 82) / 15 is below nothing."""
+    """45 L at 30 % including 30 L of 82 %: (45 * 30 - 30 * 82) / 15 is below zero."""
     impossible = ("--tank", "15,60", "--added", "30,82,2", "--sensor", "30", "--heel")
     assert blend(*impossible)["heel"]["possible"] is False
     assert "cannot be" in splitline("blend", *impossible).stdout

@@ -1,4 +1,4 @@
-"""`splitline content` as another program drives it."""
+"""`splitline content` as called by another program."""
 
 import json
 import os
@@ -20,19 +20,19 @@ RUN = ("--water", "50", "--fuel", "50", "--line", "88.8")
 
 
 def before_exchange(found: dict) -> float:
-    """The content of the line alone; what the layers exchange is a step of its own."""
+    """The content from the line alone, before the exchange step."""
     return found["content"] - sum(step["change"] for step in found["steps"] if step["name"] == "exchange")
 
 
 def test_one_run_of_dry_fuel_at_20_degrees():
-    """Own arithmetic from OIML R 22: 88.8 mL stands for 84.00 %, at 0 degrees for 84.86 %."""
+    """By hand from OIML R 22: 88.8 mL means 84.00 %, and 84.86 % at 0 degrees."""
     for temperature, by_hand in (("20", 84.00), ("0", 84.86)):
         found = content(*RUN, "--temperature", temperature, "--fuel-water", "0")
         assert before_exchange(found) == pytest.approx(by_hand, abs=0.02)
 
 
 def test_the_worked_example_is_computed():
-    """By hand: 1 point too much at 85 % in a tube filled 1:1 and 0.8 at 80 %, so 83.49 as read is 82.58."""
+    """By hand: at 1:1 the line reads 1 point high at 85 % and 0.8 at 80 %, so 83.49 becomes 82.58."""
     found = content(*RUN)
     assert found["model"] == 2
     assert before_exchange(found) == pytest.approx(83.49, abs=0.005)
@@ -62,7 +62,7 @@ def test_each_component_says_what_reduces_it():
 
 
 def test_fuel_filled_cold_counts_as_more():
-    """By hand: ethanol grows by 0.11 % a degree (OIML R 22: 793.5 kg/m3 at 15 degrees, 785.0 at 25), so filled ten
+    """By hand: ethanol expands by 0.11 % a degree (OIML R 22: 793.5 kg/m3 at 15 degrees, 785.0 at 25), so filled ten
     degrees colder than it is read, 83 % of it stand for 0.9 % more; and the water's 0.17 % of 100 % go the same way."""
     warm = ("--temperature", "25", "--fuel-water", "0")
     cold = content(*RUN, *warm, "--fuel-temperature", "15", "--water-temperature", "15")
@@ -102,7 +102,7 @@ def test_an_invalid_exchange_table_is_reported(tmp_path, text, word):
 
 
 def one_line(ran: subprocess.CompletedProcess[str], word: str) -> None:
-    """Bad input is told in one line on standard error, with exit status 2."""
+    """Check that bad input gives one line on standard error and exit status 2; return the line."""
     assert ran.returncode == 2
     assert ran.stdout == ""
     assert word in ran.stderr
@@ -185,7 +185,7 @@ def test_a_bad_row_is_named(tmp_path):
 
 
 def test_advice_states_the_uncertainty_that_would_remain():
-    """Two runs of the example are the one more run that the first one is told of."""
+    """Doing the example twice gives what the advice promises for one more run."""
     one = content(*RUN)
     left = {act["act"]: act["expanded_uncertainty"] for act in one["advice"]}
     assert list(left) == ["finer_tube", "one_more_run"]
@@ -194,7 +194,7 @@ def test_advice_states_the_uncertainty_that_would_remain():
 
 
 def test_a_guessed_temperature_states_its_effect():
-    """84.86 % at 0 degrees and 84.00 % at 20, by hand from OIML R 22: 0.43 points for ten degrees, less when warm."""
+    """By hand from OIML R 22: 84.86 % at 0 degrees and 84.00 % at 20, so 0.43 points per ten degrees, less if warm."""
     assert content(*RUN, "--fuel-water", "0")["per_ten_degrees"] == pytest.approx(-0.35, abs=0.05)
     assert "are a guess; -0.3 points" in splitline("content", *RUN).stdout
     assert "guess" not in splitline("content", *RUN, "--temperature", "20").stdout
@@ -215,7 +215,7 @@ def test_a_layer_below_its_freezing_point_is_noted():
 
 
 def test_a_closed_pipe_is_not_a_fault():
-    """`splitline content ... | head -0`, with a pipe that is closed for certain."""
+    """Like `splitline content ... | head -0`, but with a pipe that is certainly closed."""
     reading, writing = os.pipe()
     os.close(reading)
     with os.fdopen(writing, "wb") as closed:

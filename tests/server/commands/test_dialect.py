@@ -1,4 +1,4 @@
-"""CSV files as spreadsheets write them: separators, decimal signs and encodings, each read as what it says."""
+"""CSV files as spreadsheets write them: every combination of separator, decimal sign and encoding is read correctly."""
 
 import json
 from pathlib import Path
@@ -34,7 +34,7 @@ def is_number(cell: str) -> bool:
 
 
 def said(*arguments: str) -> str:
-    """The one sentence about a file that cannot be used."""
+    """The sentence about a file that cannot be used."""
     ran = splitline(*arguments)
     assert (ran.returncode, ran.stdout, ran.stderr.count("\n")) == (2, "", 1), ran
     return ran.stderr
@@ -58,7 +58,7 @@ def test_runs_are_the_same_in_every_csv_dialect(tmp_path: Path, way: str) -> Non
 
 @pytest.mark.parametrize("way", WAYS)
 def test_records_are_the_same_in_every_csv_dialect(tmp_path: Path, way: str) -> None:
-    """A text keeps its comma and its point: the note is "12.5", the name of the station "7,5"."""
+    """Text keeps its commas and points: the note is "12.5", the station's name "7,5"."""
     records = [source(1, name="7,5"), reading(1, at=1, note="12.5")]
     usual, answers = take(tmp_path, table(tmp_path / "usual", records), "--secret-file", str(mine(tmp_path)))
     assert (usual.returncode, [one["status"] for one in answers]) == (0, ["stored", "stored"])
@@ -69,7 +69,7 @@ def test_records_are_the_same_in_every_csv_dialect(tmp_path: Path, way: str) -> 
     file = tmp_path / "file"
     file.write_bytes("".join(separator.join(row) + "\n" for row in rows).encode(encoding))
     ran, again = take(tmp_path, file, "--secret-file", str(mine(tmp_path)))
-    # Known: what is stored under these ids is the same to the last digit.
+    # "known" means: the stored records are identical to the last digit.
     assert (ran.returncode, [one["status"] for one in again]) == (0, ["known", "known"]), ran.stderr
 
 
@@ -106,7 +106,7 @@ def test_an_ambiguous_file_is_refused(tmp_path: Path, text: str, words: str) -> 
 
 
 def test_an_odd_but_unambiguous_file_is_read(tmp_path: Path) -> None:
-    """A comma in a name of the header, decimal commas in quotes, empty rows and cells at the end."""
+    """A comma in a column name, quoted decimal commas, empty rows and trailing cells."""
     file = tmp_path / "file"
     rows = [[*row[:2], f'"{row[2].replace(".", ",")}"', '"1,8"', row[4]] for row in VISITS]
     file.write_text("\n".join([",".join(HEADER), *(",".join(row) + ",," for row in rows), ",,,,", ""]))

@@ -1,4 +1,4 @@
-"""How every command ends when what it reads or writes is not as it should be: one sentence and the right status."""
+"""How every command fails when it cannot read or write: one sentence and the right exit status."""
 
 import json
 import os
@@ -38,7 +38,7 @@ ALL = (*COMPUTING, *ON_DATA, *HELP)
 
 @pytest.fixture
 def place(tmp_path: Path, filled: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The working directory: a server's data, what to read, a file and a folder in the way."""
+    """The working directory: a data folder, input files, and a file and a folder in the way."""
     monkeypatch.chdir(tmp_path)
     subprocess.run(["cp", "-r", *filled.iterdir(), tmp_path], check=True)
     Path("visits.csv").write_text(VISIT)
@@ -63,7 +63,7 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def ended(
     command: str, output: int | None = None, errors: int | None = None, closed: Sequence[int] = ()
 ) -> subprocess.CompletedProcess[str]:
-    """Run a command to its end. output, errors: where its streams go, else kept; closed: streams that are."""
+    """Run a command until it exits. output, errors: where its streams go, else captured; closed: closed streams."""
     return forked(command.split(), output=output, errors=errors, closed=closed, no_text="replace")
 
 
@@ -79,7 +79,7 @@ def ended(
     ],
 )
 def test_a_command_started_by_a_shell_behaves_like_a_forked_one(redirection: str, status: int, sentence: str) -> None:
-    """What the tests below find in forked processes holds in one that a shell starts."""
+    """The tests below use forked processes; this one starts real ones from a shell."""
     shell = f'set -o pipefail; "$@" {redirection}'
     run = ["bash", "-c", shell, "bash", sys.executable, "-m", "splitline", *COMPUTING[0].split()]
     ran = subprocess.run(run, capture_output=True, text=True, check=False, timeout=PATIENCE)
@@ -105,14 +105,14 @@ def test_a_closed_pipe_is_not_a_fault(place: Path, command: str) -> None:
 
 
 def told(text: str) -> list[str]:
-    """What a command has said, without the lines of the server's log."""
+    """The command's messages, without the lines of the server's log."""
     return [line for line in text.splitlines() if " INFO " not in line]
 
 
 @pytest.mark.parametrize("command", [one for one in ALL if not one.startswith("serve --port")])
 @pytest.mark.parametrize("closed", [0, 1, 2])
 def test_output_to_a_closed_stream_goes_nowhere(place: Path, command: str, closed: int) -> None:
-    """Nothing that is written takes its way into a file that got the stream's number, such as the database."""
+    """Output must not end up in a file that was given the stream's number, such as the database."""
     ran = ended(command, closed=[closed])
     assert (ran.returncode, ran.stderr) == (0, "")
     with sqlite3.connect("data/splitline.sqlite3") as database:
@@ -188,13 +188,13 @@ def test_a_folder_that_should_be_a_database_is_named(place: Path, command: str) 
     "command", ["content --runs fifo", "content --water 50 --fuel 50 --line 88 --exchange fifo", "steadiness fifo"]
 )
 def test_ctrl_c_while_reading_ends_the_command(place: Path, command: str) -> None:
-    """Nobody ever writes into the pipe."""
+    """The command waits for a pipe that never gets input."""
     assert interrupted(command) == (130, "")
 
 
 @pytest.mark.parametrize("command", [*COMPUTING, *HELP])
 def test_ctrl_c_while_writing_ends_the_command(place: Path, command: str) -> None:
-    """Nobody reads from the pipe, and it is full."""
+    """The command waits for a full pipe that nobody reads."""
     with full_pipe() as pipe:
         assert interrupted(command, pipe) == (130, "")
 
@@ -210,7 +210,7 @@ def test_ctrl_c_while_the_database_is_locked_ends_the_command(place: Path, comma
 
 
 def interrupted(command: str, output: int | None = None) -> tuple[int, str]:
-    """Press Ctrl-C at a command that waits; its status and what it said."""
+    """Press Ctrl-C while a command waits; return its status and messages."""
     with tempfile.TemporaryFile("w+") as said, Path(os.devnull).open("w") as nowhere:
         process = fork(command.split(), os.environ, nowhere.fileno() if output is None else output, said.fileno())
         wait_until_it_sleeps(process)
@@ -221,7 +221,7 @@ def interrupted(command: str, output: int | None = None) -> tuple[int, str]:
 
 
 def wait_until_it_sleeps(process: Forked) -> None:
-    """Wait until it listens to SIGINT and has done nothing for half a second: it waits for what never comes."""
+    """Wait until it handles SIGINT and has been idle for half a second."""
     asleep = 0
     while asleep < 10:
         time.sleep(0.05)
@@ -233,7 +233,7 @@ def wait_until_it_sleeps(process: Forked) -> None:
 
 @contextmanager
 def full_pipe() -> Iterator[int]:
-    """The end to write into of a pipe that takes no more."""
+    """The write end of a full pipe."""
     reading_end, writing_end = os.pipe()
     os.set_blocking(writing_end, False)
     for size in (4096, 1):
@@ -263,10 +263,10 @@ def test_an_ascii_terminal_gets_ascii(place: Path) -> None:
 
 
 def test_running_out_of_memory_gives_one_sentence(place: Path) -> None:
-    """30,000 visits to one station, each at every level and scatter of the grid, in 700 MB of addresses."""
+    """30,000 visits to one station need more than the 700 MB of address space allowed."""
     rows = (f"a,{2000 + day // 300}-01-01T00:00:00Z,75,1.8,p{day}\n" for day in range(30_000))
     Path("many.csv").write_text(VISIT.split("\n")[0] + "\n" + "".join(rows))
-    # Threads of the linear algebra reserve addresses of their own.
+    # The linear algebra library's threads reserve address space too.
     limits = "export OPENBLAS_NUM_THREADS=1; ulimit -v 700000"
     command = f'{limits}; exec "{sys.executable}" -m splitline steadiness many.csv'
     ran = subprocess.run(["bash", "-c", command], capture_output=True, text=True, check=False, timeout=PATIENCE)

@@ -1,4 +1,4 @@
-"""`splitline export`: the files, read back with the standard library; the descriptor against the columns."""
+"""`splitline export`: the files read back with the standard library, and the descriptor against the columns."""
 
 import asyncio
 import csv
@@ -64,7 +64,7 @@ def test_the_descriptor_lists_every_column(folder: Path) -> None:
     assert [licence["name"] for licence in told["licenses"]] == ["CC0-1.0"]
     assert datetime.fromisoformat(told["created"]).tzinfo is not None
     without_unit = {field["name"] for field in fields if field["type"] in ("number", "integer") and "unit" not in field}
-    assert without_unit == {"graduation"}, "its unit is that of the scale"
+    assert without_unit == {"graduation"}, "its unit depends on the scale"
     assert all(field["description"] for field in fields)
     assert told["name"] == told["name"].lower()
 

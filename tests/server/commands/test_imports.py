@@ -1,4 +1,4 @@
-"""What a command loads before it does anything: Python itself lists every import (`-X importtime`)."""
+"""Which modules each command imports, listed by Python itself (`-X importtime`)."""
 
 import re
 import subprocess
@@ -22,14 +22,14 @@ HELP = [["--help"], *([command, "--help"] for command in COMMANDS), ["review", "
 
 
 def loaded(*arguments: str) -> set[str]:
-    """Run a command to its end; the names of all modules it has loaded."""
+    """Run a command and return the names of all modules it imported."""
     command = [sys.executable, "-X", "importtime", "-m", "splitline", *arguments]
     ran = subprocess.run(command, capture_output=True, text=True, check=True)
     return {line.rsplit("|", 1)[1].strip() for line in ran.stderr.splitlines() if line.startswith("import time:")}
 
 
 def packages(modules: set[str]) -> set[str]:
-    """Those of the project's dependencies that some modules belong to."""
+    """The project's dependencies that these modules belong to."""
     return {module.split(".")[0] for module in modules} & DEPENDENCIES
 
 
@@ -57,7 +57,7 @@ def test_computing_commands_import_only_numpy(tmp_path):
 
 
 def test_data_commands_import_no_server(tmp_path):
-    """Only what comes in or goes out by region needs the outlines, only what moves pictures needs their place."""
+    """Only commands that work by region load the outlines; only those that move pictures load the picture store."""
     records, copy = tmp_path / "records.csv", str(tmp_path / "copy.zip")
     records.write_text("kind,id,name\n", encoding="utf-8")
     outlines, pictures = "shapely", "obstore"
@@ -75,7 +75,7 @@ def test_data_commands_import_no_server(tmp_path):
 
 
 def test_serving_runs_statements_without_sqlalchemy():
-    """It writes them; what changes tables is loaded where there are tables to change."""
+    """SQLAlchemy only writes statements; its schema tools load only if there are tables to change."""
     command = [sys.executable, "-X", "importtime", "-c", "import splitline.app"]
     ran = subprocess.run(command, capture_output=True, text=True, check=True)
     modules = {line.rsplit("|", 1)[1].strip() for line in ran.stderr.splitlines() if line.startswith("import time:")}

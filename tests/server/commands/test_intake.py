@@ -59,7 +59,7 @@ def take(folder: Path, file: Path, *options: str) -> tuple[subprocess.CompletedP
 
 
 def pushed(folder: Path) -> list[Json]:
-    """What a server says to the same records by the same person."""
+    """A server's answers to the same records from the same person."""
     with served(folder) as server:
         headers = {"Authorization": f"Bearer {secret(1)}", "Content-Type": "application/json"}
         body = json.dumps({"records": RECORDS}).encode()
@@ -107,7 +107,7 @@ def test_several_batches_go_in_beside_a_running_server(tmp_path: Path) -> None:
         assert ran.returncode == 0, ran.stderr
         assert [answer["row"] for answer in answers] == list(range(1, 602))
         with urllib.request.urlopen(f"{server.url}/api/v1/sources/{identifier(1)}", timeout=60) as answer:
-            # One an hour for 25 days, and of somebody's day 20 count.
+            # One an hour for 25 days; of one person's day 20 count.
             assert json.load(answer)["figures"]["tests"] == 25 * 20
 
 

@@ -1,4 +1,4 @@
-"""`splitline review` on the database of a server that is serving."""
+"""`splitline review` on the database of a running server."""
 
 import json
 import urllib.request

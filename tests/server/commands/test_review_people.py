@@ -20,7 +20,7 @@ WHO = person(1).id
 
 
 class Keeper:
-    """Somebody at the machine that has the database."""
+    """An operator who runs commands on the machine with the database."""
 
     def __init__(self, url: str) -> None:
         self._at = ("--database", url.replace("+asyncpg", "").replace("+aiosqlite", ""))
@@ -114,7 +114,9 @@ async def test_a_source_change_is_shown_confirmed_and_refused(intake: Intake, st
     assert confirmed == f"source {identifier(1)} is as its contributor changed it now (revision 4).\n"
     async with store.read() as connection:
         assert [row.region for row in await figures.regions(connection)] == ["FR-15"]
-    assert keeper.json("withhold", identifier(1))["state"] == "withheld", "without a change it is the source"
+    assert keeper.json("withhold", identifier(1))["state"] == "withheld", (
+        "without a pending change the id means the source"
+    )
 
 
 async def test_a_long_list_is_cut_and_says_how_much_is_missing(intake: Intake, keeper: Keeper) -> None:

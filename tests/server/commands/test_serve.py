@@ -16,7 +16,7 @@ NAME = "splitline.sqlite3"
 
 def test_ctrl_c_stops_the_server_silently(tmp_path):
     with served(tmp_path, anew=True) as server:
-        # The socket listens a moment before anybody answers at it.
+        # The socket listens a moment before the server answers.
         httpx.get(f"{server.url}/healthz", timeout=60)
         server.process.send_signal(signal.SIGINT)
         assert server.process.wait(START_SECONDS) == 130
@@ -60,7 +60,7 @@ def test_a_new_server_starts_however_the_last_one_ended(tmp_path, how):
 
 
 def test_commands_work_beside_a_running_server(tmp_path):
-    """SQLite's own locks are as they were, and so are the commands that no other test runs beside a server."""
+    """SQLite's own locks still work, and so do the commands that no other test runs beside a server."""
     data, new, kept = (str(tmp_path / name) for name in ("data", "new", "kept.zip"))
     with served(tmp_path / "data") as server:
         httpx.get(f"{server.url}/healthz", timeout=60)

@@ -1,4 +1,4 @@
-"""The invented world behind the demo: what its tubes show, against the tube model, of which it knows nothing."""
+"""The demo's invented world: its tubes against the tube model, with which it shares nothing."""
 
 import ast
 from datetime import UTC, datetime
@@ -25,7 +25,7 @@ def test_the_scenario_imports_nothing_of_the_model() -> None:
 
 @pytest.mark.parametrize("strength", [0.30, 0.42, 0.50])
 def test_its_densities_agree_with_oiml_r_22(strength: float) -> None:
-    """The formula of OIML R 22, 10 to 30 degrees, within 0.1 %."""
+    """Within 0.1 % of the OIML R 22 formula from 10 to 30 degrees."""
     for temperature in (10.0, 20.0, 30.0):
         assert 1000 * tubes._layer(strength, temperature) == pytest.approx(
             float(density(strength, temperature)), rel=1e-3
@@ -34,7 +34,7 @@ def test_its_densities_agree_with_oiml_r_22(strength: float) -> None:
 
 @pytest.mark.parametrize("ethanol", [0.5, 0.6, 0.7, 0.8, 0.85, 0.9])
 def test_the_model_reads_its_tubes_within_the_uncertainty(ethanol: float) -> None:
-    """Two sources of density and two ways to the exchange leave 0.3 points, at three temperatures of its own."""
+    """Different density data and exchange rules leave up to 0.3 points, at three different temperatures."""
     filled = Filled(50.0, 50.0, ethanol, 0.005, 10.0, 14.0)
     warm = tubes.warm(filled, 10.0, 15.0)
     run = Run(50.0, 50.0, tubes.line(filled, warm))
@@ -50,7 +50,7 @@ def test_a_tube_warms_on_mixing_and_then_cools() -> None:
 
 
 def test_a_corrected_scale_is_right_at_its_design_point() -> None:
-    """By hand from OIML R 22: 84 % of 50 mL in 50 mL of water stand at 88.8 mL."""
+    """By hand from OIML R 22: 50 mL of 84 % on 50 mL of water give a line at 88.8 mL."""
     assert tubes.printed_percent(88.8, 50.0, 50.0) == pytest.approx(84.0, abs=0.1)
 
 
@@ -59,5 +59,5 @@ def test_demo_tests_state_every_temperature() -> None:
     assert {test.model for test in tests} == {MODEL}
     warmer = [test.temperature - (test.water_temperature or 0) for test in tests if test.temperature_measured]
     assert len(warmer) > 100
-    assert 2 < sum(warmer) / len(warmer) < 6, "they are read before they have cooled"
+    assert 2 < sum(warmer) / len(warmer) < 6, "tubes are read before they have cooled"
     assert all(test.fuel_temperature is not None for test in tests)

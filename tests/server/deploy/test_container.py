@@ -1,4 +1,4 @@
-"""The container file's commands, one by one in folders of their own, and the server that comes of them."""
+"""Runs the container file's commands one by one in ordinary folders, then the server they build."""
 
 import os
 import re
@@ -19,14 +19,14 @@ OURS = re.compile(r"(?<![\w.:/-])/(?=(?:src|wheels|data)\b)")
 
 
 class Builder:
-    """Carries a container file out; each stage has a folder for its root, and a Python environment of its own."""
+    """Executes a container file; each stage has its own root folder and Python environment."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.roots: dict[str, Path] = {}
 
     def build(self, stage: Stage) -> Path:
-        """Carry one stage out and return its root."""
+        """Execute one stage and return its root."""
         root = self.roots[stage.name] = self.folder / (stage.name or "last")
         subprocess.run([sys.executable, "-m", "venv", root / "venv"], check=True)
         home = root
@@ -41,7 +41,7 @@ class Builder:
         return root
 
     def inside(self, root: Path, path: str, home: Path | None = None) -> Path:
-        """Where a path of the container is."""
+        """The path on this machine of a path in the container."""
         return root / path.lstrip("/") if path.startswith("/") else (home or root) / path
 
     def copy(self, root: Path, home: Path, words: list[str]) -> None:
@@ -60,7 +60,7 @@ class Builder:
                 shutil.copy(path, to)
 
     def run(self, root: Path, home: Path, command: str) -> None:
-        # Only root may give a folder to another user.
+        # Only root can change a folder's owner.
         command = OURS.sub(f"{root}/", command).replace("1000", str(os.geteuid() or 1000))
         environment = {**os.environ, "PATH": f"{root}/venv/bin:{os.environ['PATH']}"}
         for name in ("PYTHONPATH", "PYTHONHOME", "VIRTUAL_ENV"):
@@ -96,7 +96,7 @@ def test_the_container_file_builds_a_working_server(tmp_path: Path) -> None:
         try:
             url = address_of(server, tmp_path / "log")
             assert httpx.get(f"{url}/healthz", timeout=60).json()["status"] == "ok"
-            assert "<html" in httpx.get(f"{url}/", timeout=60).text, "the app is in the package"
+            assert "<html" in httpx.get(f"{url}/", timeout=60).text, "the package contains the app"
         finally:
             server.terminate()
             server.wait(START_SECONDS)

@@ -1,4 +1,4 @@
-"""The files a keeper starts a server with, against what the server takes and what the package needs."""
+"""The deployment files against the server's settings and the package's dependencies."""
 
 import re
 import subprocess
@@ -21,7 +21,7 @@ OF_S3 = {"AWS_ENDPOINT_URL", "AWS_REGION", "AWS_ACCESS_KEY_ID", "AWS_SECRET_ACCE
 
 
 def environments() -> dict[str, dict[str, str]]:
-    """What each file sets for the server."""
+    """The variables that each file sets for the server."""
     container = stages()[-1].environment
     composed = {**container, **services(SECRETS)["splitline"]["environment"]}
     return {"container": container, "compose": composed, "unit": unit_environment()}
@@ -51,7 +51,7 @@ def test_the_services_of_the_composition_fit_together() -> None:
     assert "server splitline:8484;" in (DEPLOY / "nginx.conf").read_text(encoding="utf-8")
     for part in parts.values():
         assert set(part.get("depends_on", ())) <= set(parts)
-    # Only the proxy is seen from outside, and only the server sees what it keeps its data in.
+    # Only the proxy is reachable from outside, and only the server can reach the storage services.
     assert [name for name, part in parts.items() if "ports" in part] == ["proxy"]
     assert [name for name, part in parts.items() if "back" in part.get("networks", ())] == [
         "splitline",
@@ -69,7 +69,7 @@ def test_no_secret_is_in_the_files() -> None:
 
 
 def test_the_composition_leaves_time_for_a_graceful_stop() -> None:
-    """The server itself gives what is under way 30 seconds."""
+    """The server itself gives requests in progress 30 seconds."""
     assert services(SECRETS)["splitline"]["stop_grace_period"] == "40s"
     assert dict(unit())["TimeoutStopSec"] == "40"
 
@@ -79,7 +79,7 @@ def test_systemd_accepts_the_unit_and_rates_it_as_locked_down(tmp_path: Path) ->
     text = (DEPLOY / "splitline.service").read_text(encoding="utf-8")
     assert "ExecStart=/opt/splitline/bin/splitline serve" in text
     here = tmp_path / "splitline.service"
-    # It wants the command to be there.
+    # systemd-analyze wants the command to exist.
     here.write_text(text.replace("/opt/splitline/bin/splitline", "/bin/true"))
     for arguments in (["verify"], ["security", "--offline=true", "--threshold=20"]):
         ran = subprocess.run([analyze, *arguments, here], capture_output=True, text=True, check=False)
@@ -101,7 +101,7 @@ def test_the_lock_file_has_every_direct_dependency() -> None:
 
 
 def test_the_lock_file_has_every_indirect_dependency() -> None:
-    """By what the packages installed here say of themselves."""
+    """By the metadata of the packages installed here."""
     packages, installed = locked("requirements.lock"), 0
     for name in packages:
         try:
@@ -132,11 +132,11 @@ def test_the_licence_is_included_and_named() -> None:
     assert (project["license"], project["license-files"]) == ("Apache-2.0", ["server/LICENSE"])
     text = (TOP / "server" / "LICENSE").read_text(encoding="utf-8")
     assert "Apache License" in text
-    assert all(f"\n   {number}. " in text for number in range(1, 10)), "it is whole"
+    assert all(f"\n   {number}. " in text for number in range(1, 10)), "the licence text is complete"
 
 
 def test_the_commands_that_make_the_lock_files_are_documented() -> None:
-    """Each lock says in its first lines how it was made; the handbook says the same."""
+    """Each lock file says in its first lines how it was made, and the handbook says the same."""
     handbook = (TOP / "server" / "README.md").read_text(encoding="utf-8").replace("\\\n", " ")
     for name in ("requirements.lock", "build.lock"):
         made = (DEPLOY / name).read_text(encoding="utf-8").splitlines()[1].removeprefix("#").split()

@@ -1,4 +1,4 @@
-"""Random histories: people who add, correct, move and take back, and a moderator who takes out, lets in and merges."""
+"""Random histories: people who add, correct, move and withdraw, and a moderator who withholds, releases and merges."""
 
 from contextlib import suppress
 from datetime import UTC, datetime
@@ -48,13 +48,13 @@ class History:
             await self._moderate()
 
     async def let_all_back(self) -> None:
-        """Undo what was decided about people as a whole."""
+        """Release all withheld contributors."""
         for who in range(PEOPLE):
             with suppress(Unusable):
                 await contributors.release(self._intake.store, person(who).id, BY)
 
     async def _moderate(self) -> None:
-        """Undoing turns to what was done; what a moderator may not do is not done, and something else is."""
+        """Do a random allowed decision; undoing picks an earlier one."""
         random, store = self.random, self._intake.store
         place, other = (identifier(1 + number) for number in random.sample(range(SOURCES), 2))
         chosen = random.choice((place, reading(random.randrange(TESTS), at=1)["id"]))
@@ -79,7 +79,7 @@ class History:
     def _record(self, who: int) -> Json:
         random = self.random
         if random.random() < 0.2:
-            # Each source is its recorder's; only they can move it over the border or take it back.
+            # A source belongs to its recorder; only they can move it across the border or withdraw it.
             number = random.randrange(SOURCES // PEOPLE) * PEOPLE + who
             record = source(1 + number, random.choice((IN_FR_15, IN_FR_63)))
         else:

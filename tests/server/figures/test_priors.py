@@ -1,4 +1,4 @@
-"""What regions teach, on both databases: the season, changes of level, tubes that are off, and the day's turn."""
+"""Priors from regions, on both databases: season, changes of level, tube offsets, and the daily update."""
 
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -26,7 +26,7 @@ CLUB = ["FR-63", "FR-15", "FR-43", "FR-48", "FR-19"]
 
 
 async def club(database_url: str, tmp_path: Path) -> Store:
-    """A store with the invented club in it."""
+    """A store with the demo club's records."""
     store = Store(database_url)
     await migrate(store)
     await scenario.fill(Intake(store, regions(), Photos(str(tmp_path / "photos"), store)), NOW)
@@ -35,7 +35,7 @@ async def club(database_url: str, tmp_path: Path) -> Store:
 
 
 async def known(store: Store) -> dict[str, object]:
-    """Figures by the station's name."""
+    """Figures by station name."""
     async with store.read() as connection:
         rows = await sources.by_ids(connection, await sources.ids_in(connection, CLUB))
         found = await figures.of_sources(connection, rows)
@@ -43,7 +43,7 @@ async def known(store: Store) -> dict[str, object]:
 
 
 async def test_the_demo_is_estimated_as_it_was_made(database_url: str, tmp_path: Path) -> None:
-    """The unsteady station scatters most, the changes made are found and no other, winter is weaker than summer."""
+    """The unsteady station scatters most, exactly the real changes are found, and winter is weaker than summer."""
     store = await club(database_url, tmp_path)
     async with store.read() as connection:
         taught = await kept.known(connection, CLUB, [])
@@ -57,12 +57,12 @@ async def test_the_demo_is_estimated_as_it_was_made(database_url: str, tmp_path:
     assert moved == {
         "Le Pont de basalte": ["down"],
         "Dépôt du Viaduc rouge": ["up"],
-        "Relais de la Planèze": ["up"],  # Water: a tube takes it for ethanol.
+        "Relais de la Planèze": ["up"],  # Water: the tube reads it as ethanol.
     }
 
 
 async def test_a_tube_with_the_wrong_scale_is_found_in_its_region(database_url: str, tmp_path: Path) -> None:
-    """One member reads an uncorrected scale as a corrected one: about six points low, and nobody else."""
+    """One member reads an uncorrected scale as a corrected one, about six points low; nobody else does."""
     store = await club(database_url, tmp_path)
     async with store.read() as connection:
         offsets = await lessons.offsets_in(connection, "FR-63")
@@ -86,7 +86,7 @@ async def test_figures_follow_the_season_every_day(database_url: str, tmp_path: 
     assert await anew(store, later, keep=False) == []
     await store.close()
     assert head.value == first.value, "no record changed"
-    assert head.figures > first.figures, "and yet answers did"
+    assert head.figures > first.figures, "but answers changed"
     assert {row.learned_at for row in taught.values()} == {later}
     assert all(after[name].estimate.typical != before[name].estimate.typical for name in before)
 
@@ -95,7 +95,7 @@ async def test_a_region_with_few_tests_gives_no_priors() -> None:
     few = [Visit(20500.0 + n, 80.0 + n, 0.5, 0.5, "a", "t") for n in range(9)]
     assert priors.learned({"one": few}, {}, 9, None) == priors.Learned(priors.NOTHING, (0.0,) * 24, {"a": 0.005})
     assert priors.learned({"one": few}, {}, 10, None).lessons != priors.NOTHING
-    # A season nobody has seen may be wrong by points, half a year on, and so is a level that was found then.
+    # An unobserved season may be points off half a year later, and so may a level found then.
     assert unknown_of(priors.NOTHING.season, [20000.0], [1.0], 20182.0) > 1.0
 
 
@@ -118,7 +118,7 @@ def test_the_season_is_weighted_by_tests_rounded_down_to_a_power_of_two(tests: i
 
 
 async def test_figures_of_an_earlier_estimator_are_readable_until_recomputed(database_url: str, tmp_path: Path) -> None:
-    """After an upgrade rows are as the version before kept them: no season's covariance, no gross errors, 12 months."""
+    """Rows are as the previous version stored them: no season covariance, no gross errors, 12 months."""
     store = await club(database_url, tmp_path)
     right = await everything(store)
     async with store.write() as connection:
@@ -139,7 +139,7 @@ async def test_figures_of_an_earlier_estimator_are_readable_until_recomputed(dat
 
 
 def as_before(row: figures.SourceFiguresRow) -> figures.SourceFiguresRow:
-    """Figures as the version before kept them."""
+    """Figures as the previous version stored them."""
     text = json.decode(row.figures)
     for name in ("season_uncertainty", "wrong"):
         del text["estimate"][name]

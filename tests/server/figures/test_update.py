@@ -1,4 +1,4 @@
-"""Figures are a function of the stored records: whatever happened on the way, they are those computed from nothing."""
+"""Figures are a function of the stored records: after any history they equal a full recomputation."""
 
 import asyncio
 import signal
@@ -30,11 +30,11 @@ from splitline.store.texts import Asked, page
 
 
 class Killed(Exception):
-    """What stands for the end of the process."""
+    """Stands for a killed process."""
 
 
 class Mortal:
-    """A store and a computer that end now and then: before a turn is committed, after it, or over a job."""
+    """A store and a worker that die at random: before a commit, after it, or during a job."""
 
     def __init__(self, store: Store, random: Random) -> None:
         self._store, self._random = store, random
@@ -65,7 +65,7 @@ class Mortal:
 
 @pytest.fixture
 def plain(store: Store, photos: Photos) -> Intake:
-    """An intake whose figures follow when a test lets them."""
+    """An intake whose figures are updated only when a test says so."""
     return Intake(store, regions(), photos)
 
 
@@ -107,7 +107,7 @@ async def test_two_concurrent_updates_do_not_conflict(plain: Intake, store: Stor
     updates = [Update(store, Here().compute, lambda: NOW) for _ in range(2)]
     for _ in range(30):
         await history.step()
-        # Steps of the two in turn, so that each finds what the other has just done.
+        # The two take turns, so that each meets the other's latest work.
         for update in history.random.sample(updates, 2):
             await update.some()
     await bring_up(store, lambda: NOW)
@@ -138,7 +138,7 @@ def wrong_month() -> figures.RegionMonthRow:
 
 
 async def by_hand(store: Store) -> tuple[dict[Any, Any], dict[Any, Any]]:
-    """Tests by source, and (tests, sources, contributors) by region and month, counted from what phones pull."""
+    """Tests by source, and (tests, sources, contributors) by region and month, counted from pulled changes."""
     _, text = await page(store, Asked(0, (), 500))
     changes = json.decode(b"[" + (text or b"") + b"]")
     standing = {one["id"] for one in changes if one["kind"] == "source" and one["record"]}
@@ -174,7 +174,7 @@ async def test_counts_match_the_changes_that_phones_pull(plain: Intake, store: S
 
 
 async def test_all_tests_of_one_person_and_day_at_a_source_count_as_one_visit(intake: Intake, store: Store) -> None:
-    """Six tests of one person on one day are one visit, whose mean they are; the next day is another."""
+    """Six tests by one person on one day are one visit with their mean; the next day is another visit."""
     day = [
         reading(
             n, at=1, sampled_at=moment, tested_at=moment, runs=[{"water": 50.0, "fuel": 50.0, "line": 88.0 + n / 5}]
@@ -209,7 +209,7 @@ async def test_only_affected_figures_are_recomputed(intake: Intake, store: Store
     await intake.receive(person(2), texts(reading(2, at=2)), NOW)
     async with store.read() as connection:
         before = await figures.of_sources(connection, [identifier(1), identifier(2)])
-    later = NOW + timedelta(days=800)  # by then everything of before would be too old to count
+    later = NOW + timedelta(days=800)  # by then all earlier tests would be too old to count
     await intake.receive(person(1), texts(source(3)), later)
     async with store.read() as connection:
         assert await figures.of_sources(connection, [identifier(1), identifier(2)]) == before
@@ -247,7 +247,7 @@ async def test_the_worker_process_computes_the_same_figures(plain: Intake, store
         process.kill()
         with pytest.raises((EOFError, OSError)):
             await working
-        assert await is_stale(store), "what died over a job left it in the queue"
+        assert await is_stale(store), "a worker that died left its job in the queue"
         await Update(store, worker.compute, lambda: NOW).all()
     finally:
         await worker.stop()

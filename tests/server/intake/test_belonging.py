@@ -1,4 +1,4 @@
-"""A source belongs to those who tested there: what its contributor alone can still change, on both databases."""
+"""A source belongs to everyone who tested there: what its contributor can still change alone; on both databases."""
 
 from datetime import UTC, datetime
 
@@ -49,7 +49,7 @@ async def pulled(store: Store, number: int = 1) -> Json:
 
 
 async def shared(intake: Intake) -> None:
-    """A source of person 1 at which two others tested."""
+    """A source of person 1 where two others tested."""
     await push(intake, source(1), reading(1, at=1))
     await push(intake, reading(2, at=1), by=2)
     await push(intake, reading(3, at=1), by=3)
@@ -63,7 +63,7 @@ async def test_a_source_nobody_else_tested_can_be_changed_freely(intake: Intake,
 
 
 async def test_a_source_others_tested_cannot_be_moved_away_with_their_tests(intake: Intake, store: Store) -> None:
-    """The attack: 500 km away under another name, and the tests of two others with it."""
+    """The attack: move it 500 km under another name, with the tests of two others."""
     await shared(intake)
     before = await pulled(store)
     [answer] = await push(intake, source(1, FAR, revision=2, name="Our pump"))
@@ -103,7 +103,7 @@ async def test_a_small_correction_is_accepted_at_once(intake: Intake, store: Sto
 
 
 async def test_a_move_to_another_region_waits_however_short(intake: Intake) -> None:
-    """A place 15 m beside a border: whoever stands there may say which side, but not change it alone later."""
+    """A place 15 m from a border: its contributor chooses the side, but cannot change it alone later."""
     await push(intake, source(1, (45.3735, 2.9), subdivision="FR-63"))
     await push(intake, reading(1, at=1), by=2)
     [answer] = await push(intake, source(1, (45.3735, 2.9), revision=2, subdivision="FR-15"))
@@ -113,7 +113,7 @@ async def test_a_move_to_another_region_waits_however_short(intake: Intake) -> N
 
 async def test_many_small_moves_do_not_add_up(intake: Intake, store: Store) -> None:
     await push(intake, source(1))
-    # Before others tested it may go anywhere, and what follows is measured from there.
+    # Before others tested, it may move anywhere; later moves are measured from there.
     await push(intake, source(1, (LATITUDE + 100 * STEP, LONGITUDE), revision=2))
     await push(intake, reading(1, at=1), by=2)
     found = []
@@ -123,7 +123,7 @@ async def test_many_small_moves_do_not_add_up(intake: Intake, store: Store) -> N
         found.append(answer.status)
     assert found == ["replaced", "replaced", "held", "held", "held"], "50, 100, 150.1, 200 and 250 m away"
     [back] = await push(intake, source(1, (LATITUDE + 99 * STEP, LONGITUDE), revision=8))
-    assert told(back) == ("replaced", []), "and nothing waits any more"
+    assert told(back) == ("replaced", []), "nothing is left waiting"
     assert not await waits(store, identifier(1))
 
 
@@ -198,7 +198,7 @@ async def test_a_source_with_merged_sources_waits_too(intake: Intake, store: Sto
     [answer] = await push(intake, source(1, FAR, revision=2))
     assert answer.status == "held"
     [mine] = await push(intake, source(2, FAR, revision=2), by=2)
-    assert mine.status == "replaced", "only its contributor tested at what was merged"
+    assert mine.status == "replaced", "only its contributor tested at the merged source"
     assert (await pulled(store, 2))["state"] == "merged"
 
 

@@ -1,4 +1,4 @@
-"""Ids bound to a secret: whoever sends them first, the owner ends up with what is theirs."""
+"""Ids bound to a secret: the owner gets their records back, whoever sent the ids first."""
 
 from random import Random
 
@@ -29,12 +29,12 @@ OWNERS, THIEVES = (1, 2, 3), (7, 8)
 
 
 def own(number: int, who: int) -> str:
-    """An id that somebody's phone made."""
+    """An id made by this person's phone."""
     return bound(f"{0x01990000 + number:08x}-0000-7000-8000-000000000000", person(who).secret_digest)
 
 
 def belongings(who: int) -> list[Json]:
-    """What an owner sent before the backup was put back: a source, tests there, one corrected and one taken back."""
+    """What an owner sent before a restore: a source with tests, one corrected and one withdrawn."""
     place = source(who, IN_FR_63, id=own(who, who))
     tests = [reading(10 * who + n, at=who, id=own(0x1000000 + 10 * who + n, who), source=place["id"]) for n in range(4)]
     tests[1] |= {"revision": 3, "note": "by hand"}
@@ -42,7 +42,7 @@ def belongings(who: int) -> list[Json]:
 
 
 def claim(random: Random, of: Json) -> list[Json]:
-    """What a thief writes under somebody's id: the same, a later revision, another kind, elsewhere, or nothing."""
+    """What a thief sends under someone's id: the same, a later revision, another kind, another place, or nothing."""
     revision = random.choice([of["revision"], of["revision"] + 5])
     station = source(99, random.choice([IN_FR_63, IN_FR_15]), id=of["id"], revision=revision)
     at = {"source": station["id"], "id": own(0x3000000 + random.randrange(1000), random.choice(THIEVES))}
@@ -60,7 +60,7 @@ def told(row: Row) -> tuple[object, ...]:
 
 @pytest.mark.parametrize("seed", range(8))
 async def test_owners_get_their_claimed_records_back(intake: Intake, store: Store, seed: int) -> None:
-    """Their records come back after those of thieves, before them, or between; figures are as from the records."""
+    """Owners resend after, before or between the thieves; figures match the records."""
     random = Random(seed)
     theirs = {who: belongings(who) for who in OWNERS}
     await push(intake, THIEVES[0], source(50))
@@ -72,7 +72,7 @@ async def test_owners_get_their_claimed_records_back(intake: Intake, store: Stor
         await push(intake, who, *batch)
     left = await rows(store)
     found = {row.id: told(row) for row in left}
-    assert len(found) == len(left), "an id is of one record"
+    assert len(found) == len(left), "each id has one record"
     for who, records in theirs.items():
         assert await push(intake, who, *records) == ["known"] * len(records)
         for record in records:

@@ -1,4 +1,4 @@
-"""Readings far from the others wait for a second person; on both databases."""
+"""Readings far from the others are held for a second person; on both databases."""
 
 from datetime import UTC, datetime
 
@@ -12,7 +12,7 @@ from splitline.store import figures, sequence, tests
 from splitline.store.engine import Store
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
-USUAL, ODD = 88.8, 76.0  # mL: 84 % and some 60 %
+USUAL, ODD = 88.8, 76.0  # mL: 84 % and about 60 %
 
 
 def read(number: int, line: float, at: int = 1, **changed: object) -> Json:
@@ -58,7 +58,7 @@ async def test_an_odd_reading_is_held_and_its_contributor_informed(intake: Intak
 
 @pytest.mark.usefixtures("usual")
 async def test_an_odd_reading_is_held_beside_a_refused_one_of_the_same_id(intake: Intake, store: Store) -> None:
-    """What is known of one record of a batch is not taken for another that names itself the same."""
+    """Two records of a batch with one id are not confused."""
     nowhere, odd = read(20, USUAL, at=99), read(20, ODD)
     assert nowhere["id"] == odd["id"]
     assert [answer.status for answer in await push(intake, nowhere, odd, by=2)] == ["refused", "held"]
@@ -71,7 +71,7 @@ async def test_a_matching_reading_by_a_second_person_makes_both_count(intake: In
     await push(intake, odd, by=2)
     same = read(21, ODD + 0.2)
     [own] = await push(intake, read(22, ODD), by=2)
-    assert own.status == "held", "nobody confirms himself"
+    assert own.status == "held", "nobody can confirm their own reading"
     async with store.read() as connection:
         before = (await sequence.head(connection)).value
     [answer] = await push(intake, same, by=3)

@@ -1,4 +1,4 @@
-"""Intake: what becomes of each record, and that sending again changes nothing; on both databases."""
+"""Intake: the answer to each record, and that resending changes nothing; on both databases."""
 
 import asyncio
 from collections.abc import Iterable
@@ -23,7 +23,7 @@ from splitline.store.engine import Store
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 STATION, TEST = source(1), reading(1, at=1)
-# 84.00 % by the line; the layers exchange 0.8 points at 80 % and 1.0 at 85 %.
+# 84.00 % by the line; the exchange is 0.8 points at 80 % and 1.0 at 85 %.
 COMPUTED = 80 + (84.00 - 80.8) * 5 / 5.2
 
 
@@ -197,7 +197,7 @@ async def test_a_differing_content_is_flagged_and_the_servers_value_counts(intak
 
 
 async def test_an_operators_own_exchange_table_counts_and_flags_no_device(store: Store, tmp_path: Path) -> None:
-    """The line alone stands for 84.00 %; this table takes off two points whatever is in the tube."""
+    """The line alone means 84.00 %; this table always subtracts two points."""
     axes = {"contents_percent": [0, 100], "fuel_shares": [0.1, 0.5]}
     two_points = Exchange.of({**axes, "bias_points": [[2, 2], [2, 2]], "u_points": [[0.1, 0.1], [0.1, 0.1]]})
     intake = Intake(store, regions(), Photos(str(tmp_path), store), exchange=two_points)
@@ -264,7 +264,7 @@ async def test_an_empty_batch_changes_nothing(intake: Intake, store: Store) -> N
 
 
 class BrokenInFr15:
-    """Outlines with a fault of ours in one region."""
+    """Region outlines that raise an error in one region."""
 
     def at(self, latitude: float, longitude: float) -> Located:
         found = regions().at(latitude, longitude)

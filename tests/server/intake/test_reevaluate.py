@@ -1,4 +1,4 @@
-"""Tests judged again after they were stored, on both databases: by pictures that look alike."""
+"""Stored tests checked again, on both databases: by pictures that look alike."""
 
 from datetime import UTC, datetime
 from hashlib import sha256
@@ -56,7 +56,7 @@ async def test_a_copied_picture_holds_its_test_when_it_arrives(intake: Intake, p
     assert await counted(store) == 2
     [answer] = await intake.receive(person(2), texts(two), NOW)
     assert (answer.status, [problem.code for problem in answer.problems]) == ("held", ["twin_picture"])
-    assert await photos.find(digest_of(COPY), None) is not None, "a held test's picture can be looked at"
+    assert await photos.find(digest_of(COPY), None) is not None, "a held test's picture is still served"
 
 
 async def test_a_test_with_a_known_copied_picture_is_held_at_once(intake: Intake, photos: Photos, store: Store) -> None:
@@ -84,7 +84,7 @@ async def test_after_the_original_is_withdrawn_a_new_revision_counts(
     await keep(photos, FIRST, COPY)
     again = {**two, "revision": 2}
     [answer] = await intake.receive(person(1), texts(again), NOW)
-    assert answer.status == "held", "a new revision is checked anew"
+    assert answer.status == "held", "a new revision is checked again"
     await intake.receive(person(1), texts(retraction(one)), NOW)
     [answer] = await intake.receive(person(1), texts({**two, "revision": 3}), NOW)
     assert answer.status == "replaced"

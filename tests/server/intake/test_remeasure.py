@@ -1,4 +1,4 @@
-"""Stored tests computed again with a new model of the tube, on both databases."""
+"""Stored tests recomputed with a new tube model, on both databases."""
 
 from datetime import UTC, datetime
 
@@ -29,7 +29,7 @@ def now() -> datetime:
 
 
 async def by_the_first_model(store: Store) -> list[Row]:
-    """Leave the stored tests as the first model left them: a point higher and less sure."""
+    """Make the stored tests look like those of the first model: a point higher and less certain."""
     old: list[Row] = [
         replace(row, content=(row.content or 0.0) + 1.0, expanded_uncertainty=2.5, model=1)
         for row in only_tests(await rows(store))
@@ -50,7 +50,7 @@ async def test_every_result_is_recomputed_and_the_former_one_kept(intake: Intake
         before = (await sequence.head(connection)).value
     assert await remeasure(store, now) == 3
     heard = only_tests(await rows(store, before))
-    assert {row.id: row.content for row in heard} == right, "phones hear of it"
+    assert {row.id: row.content for row in heard} == right, "phones pull the change"
     for row in heard:
         assert row.model == MODEL
         assert json.decode(row.former, type=Former) == Former(
@@ -58,7 +58,7 @@ async def test_every_result_is_recomputed_and_the_former_one_kept(intake: Intake
         )
         assert b'"former":{"model":1,' in row.public.encode()
     await bring_up(store, now)
-    assert await anew(store, NOW, keep=False) == [], "figures follow"
+    assert await anew(store, NOW, keep=False) == [], "figures are updated"
     assert await remeasure(store, now) == 0
 
 

@@ -1,4 +1,4 @@
-"""Everything of one contributor taken out, and let back as one; on both databases."""
+"""Withholding and releasing everything of one contributor; on both databases."""
 
 from datetime import UTC, datetime
 from hashlib import sha256
@@ -48,7 +48,7 @@ async def counted(store: Store) -> dict[str, int]:
 
 
 async def filled(intake: Intake, store: Store) -> None:
-    """Source 1, at which another tested, and 2, at which nobody did; a held twin, and a test withheld by itself."""
+    """Source 1, where another person tested, and 2, where nobody did; a held twin, and a test withheld on its own."""
     await push(intake, source(1), source(2, FAR), reading(1, at=1), TWIN, reading(2, at=2), reading(3, at=1))
     await push(intake, reading(4, at=1), by=2)
     await withhold(store, reading(3, at=1)["id"], BY)
@@ -62,7 +62,7 @@ async def test_withholding_and_releasing_a_contributor_restores_everything(intak
     out = await states(store)
     assert {one for one, (state, _) in out.items() if state == "counted"} == {identifier(1), reading(4, at=1)["id"]}
     assert out[TWIN["id"]] == ("withheld", ("all_withheld", "twin_runs"))
-    assert out[reading(3, at=1)["id"]] == ("withheld", ("withheld",)), "it was out before"
+    assert out[reading(3, at=1)["id"]] == ("withheld", ("withheld",)), "it was withheld before"
     assert await counted(store) == {identifier(1): 1}
     assert await everything.release(store, WHO, BY) == 4
     assert await states(store) == before
@@ -79,14 +79,14 @@ async def test_later_records_of_a_withheld_contributor_are_saved_and_wait(intake
     [again] = await push(intake, reading(1, at=1))
     assert told(again) == ("held", [("all_withheld", "invented readings")])
     [small] = await push(intake, source(1, revision=2, notes="Open at night."))
-    assert told(small) == ("held", [("change_waits", "")]), "a source that others use is left to them"
+    assert told(small) == ("held", [("change_waits", "")]), "a source that others use stays"
     [other] = await push(intake, reading(7, at=1), by=2)
     assert other.status == "stored"
     assert await counted(store) == {identifier(1): 2}
     await everything.release(store, WHO, BY)
     after = await states(store)
     assert after[identifier(3)] == after[reading(5, at=3)["id"]] == ("counted", ())
-    assert after[TWIN["id"]] == ("held", ("twin_runs",)), "it was checked as it came"
+    assert after[TWIN["id"]] == ("held", ("twin_runs",)), "it was checked on arrival"
     [counts] = await push(intake, reading(8, at=1))
     assert counts.status == "stored"
 
@@ -120,10 +120,10 @@ async def test_work_is_done_in_bounded_steps_and_resumes(
         await everything.withhold(store, WHO, BY, stop)
     assert done == [(2, 7), (4, 7)]
     [late] = await push(intake, reading(9, at=1))
-    assert late.status == "held", "the decision stands from its first turn"
+    assert late.status == "held", "the decision applies from its first step"
     assert await everything.withhold(store, WHO, BY) == 3
     assert {state for state, _ in (await states(store)).values()} == {"withheld"}
-    assert len((await profile(store, WHO)).decisions) == 1, "going on is no other decision"
+    assert len((await profile(store, WHO)).decisions) == 1, "resuming is not a new decision"
     done.clear()
     with pytest.raises(KeyboardInterrupt):
         await everything.release(store, WHO, BY, stop)

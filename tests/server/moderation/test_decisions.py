@@ -1,4 +1,4 @@
-"""Decisions of a moderator: what they change, and what outlives a new revision; on both databases."""
+"""A moderator's decisions: what they change, and what survives a new revision; on both databases."""
 
 from datetime import UTC, datetime
 from hashlib import sha256
@@ -49,9 +49,9 @@ async def test_a_released_test_counts_until_it_is_revised(intake: Intake, store:
     [answer] = await push(intake, TWIN)
     assert told(answer) == ("known", [("released_twin", "")])
     [answer] = await push(intake, {**TEST, "revision": 2})
-    assert told(answer) == ("replaced", []), "the first is no twin of what was released"
+    assert told(answer) == ("replaced", []), "the first test is no twin of the released one"
     [answer] = await push(intake, {**TWIN, "revision": 2})
-    assert told(answer) == ("held", [("twin_runs", "")]), "a new revision is checked anew"
+    assert told(answer) == ("held", [("twin_runs", "")]), "a new revision is checked again"
     assert await counted(store) == 1
 
 
@@ -64,7 +64,7 @@ async def test_a_withheld_record_stays_out_until_released(intake: Intake, store:
         assert told(answer) == (status, [("withheld", "seen on site")])
     assert await counted(store) == 0
     [twin] = await push(intake, TWIN)
-    assert told(twin)[1] == [("twin_runs", "")], "nor does it come back under another id"
+    assert told(twin)[1] == [("twin_runs", "")], "it does not come back under another id either"
     row = await release(store, TEST["id"], BY)
     assert (row.state, row.flags, row.revision) == ("counted", (), 2)
     assert await counted(store) == 1

@@ -1,4 +1,4 @@
-"""One place entered twice: offered for merging, merged, undone; on both databases."""
+"""One place entered twice: proposed for merging, merged, unmerged; on both databases."""
 
 from datetime import UTC, datetime
 from typing import Any
@@ -72,7 +72,7 @@ async def test_a_new_source_near_another_is_flagged_with_its_id(intake: Intake) 
 
 
 async def test_a_source_across_a_border_counts_as_near(intake: Intake, store: Store) -> None:
-    """Two places 300 m apart, one on either side of a border, as two people say who stand there."""
+    """Two sources 300 m apart, on either side of a border, as their contributors state."""
     both = [
         source(1, (45.3735, 2.9), name="Halt am Moor", subdivision="FR-63"),
         source(2, (45.3705, 2.9), name="Halt am Moor", subdivision="FR-15"),

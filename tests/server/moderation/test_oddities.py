@@ -1,4 +1,4 @@
-"""What looks odd: bursts that are dated back, many readings of one day, loners, tubes that disagree; both databases."""
+"""Suspicious patterns: backdated bursts, many readings on one day, people who test alone, tubes that disagree."""
 
 from collections import Counter
 from datetime import UTC, datetime, timedelta
@@ -21,7 +21,7 @@ async def push(intake: Intake, *records: Json, by: int = 1, at: datetime = NOW) 
 
 
 def dated(number: int, at: int, day: datetime, **changes: object) -> Json:
-    """A test that says it was sampled on a day, at an hour of its own."""
+    """A test dated on this day, each at its own hour."""
     moment = f"{day:%Y-%m-%d}T{number % 24:02d}"
     times = {"sampled_at": f"{moment}:00:00Z", "tested_at": f"{moment}:20:00Z"}
     return reading(number, at=at, **times, **changes)

@@ -1,6 +1,6 @@
-"""What a picture takes in memory: the peak of a process of its own, MB beyond what a small picture takes.
+"""Memory for decoding a picture: the peak of a separate process, in MB above a small picture's.
 
-The limits are a third above what was measured; the same pictures took 445 to 713 MB when every step made a copy.
+The limits are a third above the measured values; with a copy at every step the pictures took 445 to 713 MB.
 """
 
 import io

@@ -1,4 +1,4 @@
-"""Photos: what is kept of a picture, what is refused, and that it goes when its test goes; on both databases."""
+"""Photos: what is stored, what is refused, and that a photo is deleted with its test; on both databases."""
 
 import io
 import struct
@@ -50,7 +50,7 @@ async def keep(photos: Photos, body: bytes, by: int = 1) -> str:
 
 
 async def name(intake: Intake, *bodies: bytes) -> None:
-    """Send a test that shows these pictures."""
+    """Send a test that names these pictures."""
     await intake.receive(person(1), texts(source(1), reading(1, at=1, photos=list(map(digest_of, bodies)))), NOW)
 
 
@@ -72,7 +72,7 @@ async def test_a_picture_is_stored_in_its_format_under_the_digest_of_the_upload(
 @pytest.mark.parametrize("kind", ["JPEG", "WEBP", "PNG"])
 def test_metadata_is_removed_and_the_picture_is_rotated_upright(kind: str) -> None:
     image = Image.new("RGB", (60, 40), (10, 10, 10))
-    image.paste((250, 250, 250), (0, 0, 60, 8))  # a bright edge at the top, which a quarter turn puts to the right
+    image.paste((250, 250, 250), (0, 0, 60, 8))  # a bright top edge, which a quarter turn moves to the right
     profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
     sent = saved(image, kind, exif=located(), icc_profile=profile, quality=95)
     assert b"PRIVATE-NAME" in sent
@@ -107,7 +107,7 @@ def test_a_multi_picture_file_is_stored_as_jpeg() -> None:
 
 
 def bomb() -> bytes:
-    """A PNG of a few bytes that says it has a thousand million pixels."""
+    """A PNG of a few bytes that claims a billion pixels."""
 
     def chunk(name: bytes, body: bytes) -> bytes:
         return struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body))
@@ -176,7 +176,7 @@ async def test_a_smaller_copy_is_at_least_as_wide_as_requested(
 ) -> None:
     digest = await keep(photos, picture("JPEG", (1500, 1000)))
     await name(intake, picture("JPEG", (1500, 1000)))
-    for _ in range(2):  # made, then found
+    for _ in range(2):  # first made, then found
         copy = await photos.find(digest, asked)
         assert copy is not None
         assert opened(copy.body).width == given
@@ -194,7 +194,7 @@ async def test_retracting_a_test_deletes_its_pictures_with_all_copies(
 ) -> None:
     gone, shared = picture("JPEG", (400, 300)), picture("PNG")
     test = reading(1, at=1, photos=[digest_of(gone), digest_of(shared)])
-    other = reading(2, at=1, photos=[digest_of(shared)])  # held as a twin, and yet it shows the picture
+    other = reading(2, at=1, photos=[digest_of(shared)])  # held as a twin, but it still shows the picture
     await intake.receive(person(1), texts(source(1), test, other), NOW)
     for body in (gone, shared):
         await photos.find(await keep(photos, body), WIDTHS[0])
@@ -239,7 +239,9 @@ async def test_a_picture_without_a_test_is_not_served_and_deleted_after_a_day(
     await photos.tidy(NOW + timedelta(hours=24))
     assert len(list((tmp_path / "photos").rglob(digest_of(stray)))) == 1
     later = NOW + timedelta(hours=24, seconds=1)
-    await photos.keep(digest_of(picture()), picture(), person(2), later)  # no start is needed: another picture does it
+    await photos.keep(
+        digest_of(picture()), picture(), person(2), later
+    )  # no restart is needed: the next upload deletes it
     assert list((tmp_path / "photos").rglob(digest_of(stray))) == []
     assert await photos.find(digest_of(awaited), None) is not None
 

@@ -1,4 +1,4 @@
-"""Who is let in, who goes first, and how long each stage may take; and on real connections, who is cut off."""
+"""Connection limits: who is admitted, who is dropped first, how long each stage may take; also on real connections."""
 
 import asyncio
 import gc
@@ -20,7 +20,7 @@ Told = Callable[[Any, Any, Any], Awaitable[None]]
 
 
 class Waiting:
-    """Somebody who waits."""
+    """A client connection."""
 
     def __init__(self, more: bool = False) -> None:
         self.stage: Stage | None = None
@@ -114,7 +114,7 @@ def test_closed_connections_leave_no_state() -> None:
 
 @asynccontextmanager
 async def listening(app: Told) -> AsyncIterator[int]:
-    """An application behind the gate, in this process; its port."""
+    """Serve an application behind the gate in this process; yield its port."""
     gate, state = Gate(settings({}, {})), ServerState()
     config = uvicorn.Config(app, http=gate, ws="none", log_config=None)  # type: ignore[arg-type]
     config.load()
@@ -140,7 +140,7 @@ async def refusing(_scope: Any, _receive: Any, send: Any) -> None:
 
 
 async def connected(port: int, request: str) -> tuple[asyncio.StreamReader, asyncio.StreamWriter]:
-    """Send a request; the system keeps little of the answer for whoever does not read it."""
+    """Send a request with a small receive buffer, so the answer backs up unless it is read."""
     connection = socket.socket()
     connection.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 50_000)
     connection.setblocking(False)
@@ -158,12 +158,12 @@ async def test_a_stalled_reader_is_cut_off_and_a_slow_one_is_not(monkeypatch: py
         for out in (slow_out, dead_out):
             out.write(b"Connection: close\r\n\r\n")
         taken = 0
-        for _ in range(40):  # some 4 s
+        for _ in range(40):  # about 4 s
             taken += len(await slow.read(50_000))
             await asyncio.sleep(0.1)
         assert taken < 3_000_000
         assert taken + len(await slow.read()) > 20_000_000
-        # What the system had taken over still comes, and then the end.
+        # What the system has buffered still arrives, then the connection ends.
         assert len(await dead.read()) < 10_000_000
 
 
@@ -184,7 +184,7 @@ async def test_an_unwanted_body_is_cut_off(monkeypatch: pytest.MonkeyPatch) -> N
         with pytest.raises(ConnectionError):
             await endlessly(writer)
         assert 0.5 < asyncio.get_running_loop().time() - begun < 10
-        # One that comes to its end in time leaves the connection as it was.
+        # A body that ends in time leaves the connection open.
         reader, writer = await connected(port, "POST")
         for _ in range(3):
             writer.write(b"Content-Length: 5\r\n\r\n")

@@ -1,4 +1,4 @@
-"""The real server process: it starts, takes what several phones send at once, survives rough clients, and stops."""
+"""The real server process: it starts, serves several phones, survives broken clients, and stops."""
 
 import asyncio
 import io
@@ -71,7 +71,7 @@ def test_several_phones_push_at_once(database_url: str, tmp_path: Path, workers:
 
 
 def answering(server: Served) -> int:
-    """How many processes of a server have a connection with a client."""
+    """How many of a server's processes have client connections."""
     port = f":{urlsplit(server.url).port:04X}"
     rows = [line.split() for line in Path("/proc/net/tcp").read_text().splitlines()]
     open_ones = {f"socket:[{row[9]}]" for row in rows if row[1].endswith(port) and row[3] == "01"}
@@ -87,7 +87,7 @@ def test_two_workers_share_one_rate_limit(database_url: str, tmp_path: Path) -> 
         while len(clients) < 8 or answering(server) < 2:
             clients.append(stack.enter_context(httpx.Client(base_url=server.url, timeout=60)))
             answers.append(clients[-1].get("/healthz"))
-            assert len(clients) < 200, "one worker has them all"
+            assert len(clients) < 200, "one worker has all connections"
         admitted = clients
         while admitted:
             asked = [(client, client.get("/healthz")) for client in admitted]
@@ -107,14 +107,14 @@ def test_broken_clients_do_no_harm(tmp_path: Path) -> None:
         started = "POST /api/v1/push HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\n"
         secret = f"Authorization: {headers()['Authorization']}\r\n"
         for rough in (
-            f"{started}{secret}Content-Length: 5000\r\n\r\n{{",  # goes away in the middle
+            f"{started}{secret}Content-Length: 5000\r\n\r\n{{",  # disconnects halfway
             f"{started}{secret}Content-Length: x\r\n\r\n",
             f"{started}{secret}Transfer-Encoding: chunked\r\n\r\nzz\r\n",
             "\x16\x03\x01",
             "GET /" + "a" * 100_000 + " HTTP/1.1\r\n\r\n",
         ):
             place = (str(address.hostname), int(address.port or 0))
-            # It may be told that it is wrong, and be cut off, before it has said everything.
+            # The server may answer with an error and disconnect before everything is sent.
             with socket.create_connection(place) as connection, suppress(ConnectionError):
                 connection.sendall(rough.encode("latin-1"))
         with httpx.Client(base_url=server.url, timeout=60) as client:
@@ -134,12 +134,12 @@ def test_one_command_serves_the_demo(tmp_path: Path) -> None:
         assert client.get("/healthz").json()["invented"] is True
         before = client.get("/api/v1/pull", params={"limit": 1}).headers["etag"]
     with served(tmp_path, "--demo") as server, httpx.Client(base_url=server.url, timeout=60) as client:
-        assert client.get("/api/v1/pull").headers["etag"] == before, "a full database is left as it is"
+        assert client.get("/api/v1/pull").headers["etag"] == before, "existing data is left alone"
         assert client.get("/").status_code == 200
 
 
 def test_acknowledged_records_survive_a_kill(tmp_path: Path) -> None:
-    """A record that was answered is on the disk, whatever happens to the process in the next moment."""
+    """An acknowledged record is on disk, whatever happens to the process next."""
     with served(tmp_path) as server:
         answer = httpx.post(f"{server.url}/api/v1/push", json={"records": [source(1)]}, headers=headers(), timeout=60)
         assert answer.json()["answers"][0]["status"] == "stored"
@@ -174,13 +174,13 @@ def test_a_batch_in_progress_is_finished_on_shutdown(database_url: str, tmp_path
 
 
 def wait_until_read(connection: socket.socket) -> None:
-    """Wait until the other end has taken a connection and read all that was sent."""
-    # Both ports: a connection of another test to another server may come from the same one.
+    """Wait until the other end has accepted a connection and read everything sent."""
+    # Compare both ports: another test's connection may use the same local port.
     theirs, ours = (f":{name[1]:04X}" for name in (connection.getpeername(), connection.getsockname()))
     until = time.monotonic() + 60
     while time.monotonic() < until:
         rows = [line.split() for line in Path("/proc/net/tcp").read_text().splitlines()]
-        # What nobody has taken yet belongs to no file.
+        # A connection not yet accepted has inode 0.
         found = [row for row in rows if row[1].endswith(theirs) and row[2].endswith(ours)]
         if any(row[4].endswith(":00000000") and row[9] != "0" for row in found):
             return
@@ -196,7 +196,7 @@ def wait_until_nobody_listens(url: str) -> None:
         except httpx.ConnectError:
             return
         except httpx.TransportError:
-            pass  # it was about to be answered when the listener closed
+            pass  # accepted just as the listener closed
         time.sleep(0.05)
     raise AssertionError("the server goes on taking requests")
 
@@ -255,7 +255,7 @@ def test_a_failed_start_gives_one_sentence(tmp_path: Path, options: list[str], s
 
 
 def test_idle_memory_is_bounded(tmp_path: Path) -> None:
-    """A phone-sized computer in a garage can serve a club: 200 MB at most, pictures included."""
+    """A very small computer can serve a club: at most 200 MB, including pictures."""
     buffer = io.BytesIO()
     Image.effect_noise((1600, 1200), 60).convert("RGB").save(buffer, "JPEG", quality=60)
     from hashlib import sha256
@@ -270,7 +270,7 @@ def test_idle_memory_is_bounded(tmp_path: Path) -> None:
 
 
 def test_head_of_the_dataset_has_the_headers_of_get(tmp_path: Path) -> None:
-    """Without a length: 0 would be wrong, and the true one is not known before everything is written."""
+    """There is no Content-Length: it is unknown before everything is written, and 0 would be wrong."""
     with served(tmp_path, "--demo") as server, httpx.Client(base_url=server.url, timeout=60) as client:
         for name in ("dataset.csv", "dataset.geojson"):
             path = f"/api/v1/regions/FR-63/{name}"

@@ -1,4 +1,4 @@
-"""The lock beside a SQLite file: one server to a file, under whatever name it is called."""
+"""The lock file beside a SQLite database: one server per file, whatever name it is opened by."""
 
 import os
 from pathlib import Path
@@ -29,7 +29,7 @@ def test_only_one_server_may_open_a_file_at_a_time(tmp_path: Path) -> None:
 
 
 def test_a_file_with_two_names_is_refused_until_one_is_gone(tmp_path: Path) -> None:
-    """SQLite's "How To Corrupt An SQLite Database File", 2.5: each name has a write-ahead log of its own."""
+    """SQLite's "How To Corrupt An SQLite Database File", 2.5: each name has its own write-ahead log."""
     (tmp_path / NAME).touch()
     with only_server(url(tmp_path / NAME)):
         (tmp_path / "another").hardlink_to(tmp_path / NAME)
@@ -41,7 +41,7 @@ def test_a_file_with_two_names_is_refused_until_one_is_gone(tmp_path: Path) -> N
 
 
 def test_any_number_of_servers_may_use_one_postgresql(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The same address twice at once is no `ServedTwice`, and there is no file that a lock could be beside."""
+    """The same URL twice at once raises no `ServedTwice` and creates no lock file."""
     monkeypatch.chdir(tmp_path)
     address = settings({"database": "postgresql://db/fuel"}, {}).database
     with only_server(address), only_server(address):

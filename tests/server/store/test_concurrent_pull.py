@@ -1,4 +1,4 @@
-"""Pull: whatever the order in which concurrent writers commit, a reader skips no change; on both databases."""
+"""Pull while others write: a reader misses no change, in whatever order writers commit; on both databases."""
 
 import asyncio
 from itertools import count
@@ -23,7 +23,7 @@ fresh = count(1, 1000)
 
 
 async def read_along(store: Store, after: int, limit: int, done: asyncio.Event) -> list[Json]:
-    """Pull page by page while others write, and on until nothing is left."""
+    """Pull page by page while others write, until nothing is left."""
     seen: list[Json] = []
     while True:
         finished = done.is_set()

@@ -1,4 +1,4 @@
-"""The engines: writers take turns, a failed turn leaves nothing, and a database that is away is said to be."""
+"""The engines: writers take turns, a failed write leaves nothing, and a missing database is reported."""
 
 import asyncio
 import sqlite3
@@ -21,7 +21,7 @@ async def test_writers_take_turns_and_no_number_is_given_twice(database_url: str
             before = (await sequence.head(connection)).value
             await asyncio.sleep(0.002)
             first = await sequence.take(connection, count)
-            assert first == before + 1, "somebody wrote in our turn"
+            assert first == before + 1, "somebody wrote during our turn"
             taken.extend(range(first, first + count))
 
     await asyncio.gather(*(write(store, 1 + n % 3) for n in range(8) for store in stores))
@@ -50,7 +50,7 @@ async def test_readers_do_not_wait_for_a_writer(store: Store) -> None:
 
 
 async def test_waiting_writers_block_no_reader(store: Store) -> None:
-    """More of them than there are connections: each would hold one while it waits."""
+    """More writers than connections: each would hold one while waiting."""
 
     async def write() -> None:
         async with store.write() as connection:
@@ -74,7 +74,7 @@ async def test_a_write_that_waits_too_long_fails_and_leaves_the_queue(database_u
         async with store.write() as connection:
             await sequence.take(connection, 1)
 
-    for holding in (patient, store):  # Another process has the turn; another writer of this one.
+    for holding in (patient, store):  # First another process holds the lock, then another writer of this one.
         async with holding.write():
             start = monotonic()
             with pytest.raises(StoreUnavailable):
@@ -123,7 +123,7 @@ async def test_one_statement_needs_no_transaction(store: Store) -> None:
 async def test_a_dead_connection_is_replaced(store: Store) -> None:
     if store.on_sqlite:
         pytest.skip("SQLite is no server that could be started again")
-    # Several connections, all of which end as where the server is started again.
+    # Several connections that all end, as when the server restarts.
     for act in (store.read, store.write, store.snapshot, None):
         async with store.read(), store.read(), store.read():
             pass

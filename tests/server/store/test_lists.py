@@ -1,4 +1,4 @@
-"""Lists of texts as one value of a statement: any length, any text, by the index."""
+"""A list of texts as one statement parameter: any length, any text, using the index."""
 
 import pytest
 from sqlalchemy import select

@@ -1,4 +1,4 @@
-"""Migrations: they make exactly the tables of the schema, once, however many servers start at the same time."""
+"""Migrations: they create exactly the schema's tables, once, even if several servers start together."""
 
 import asyncio
 from pathlib import Path

@@ -1,4 +1,4 @@
-"""Tables of the version before public texts: after the step everyone sees what they would of records sent anew."""
+"""Migration 1007 (public texts): afterwards old records look to everyone like newly sent ones."""
 
 from typing import Any
 
@@ -28,7 +28,7 @@ async def fill(intake: Intake) -> None:
 
 
 def as_before(row: Row) -> tuple[str, dict[str, Any]]:
-    """A row as the step before had it: its change up to the record, and the moment of sampling."""
+    """A row as the previous version had it: its change up to the record, and the time of sampling."""
     change: Json = json.decode(row.public or "")
     change |= {"contributor": row.contributor, "received_at": row.received_at, "record": None}
     envelope = json.encode(change).decode().removesuffix("null}")
@@ -40,7 +40,7 @@ def as_before(row: Row) -> tuple[str, dict[str, Any]]:
 
 
 async def back(store: Store) -> None:
-    """Make the tables those of version 1006."""
+    """Turn the tables back into those of version 1006."""
     kept = await rows(store)
     async with store.exclusive() as connection:
         for table in ("sources", "tests"):

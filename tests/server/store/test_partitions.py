@@ -1,4 +1,4 @@
-"""Region in the keys: PostgreSQL accepts every table that has one in parts by region, and nothing else notices."""
+"""PostgreSQL can partition every table that has a region by it, and nothing else notices."""
 
 from collections.abc import AsyncIterator
 from datetime import UTC, datetime
@@ -24,7 +24,7 @@ WITH_REGION = [table for table in metadata.sorted_tables if "region" in table.co
 
 @pytest.fixture
 async def parted(postgresql_url: str) -> AsyncIterator[Store]:
-    """A database whose tables are cut into parts by region, as a cluster would lay them on several machines."""
+    """A database partitioned by region, as a cluster would spread it over several machines."""
     connection = await asyncpg.connect(postgresql_url)
     await connection.execute("CREATE DATABASE parted")
     url = f"{postgresql_url.rsplit('/', 1)[0]}/parted"
@@ -70,4 +70,4 @@ async def test_a_partitioned_database_works_like_a_whole_one(parted: Store, tmp_
     assert [answer.status for answer in answers] == ["replaced", "replaced", "known"]
     found = await rows(parted)
     assert {row.id for row in found} == {record["id"] for record in first}
-    assert {row.region for row in found} == {"FR-15"}, "the tests followed their source into its new region"
+    assert {row.region for row in found} == {"FR-15"}, "the tests moved with their source into its new region"

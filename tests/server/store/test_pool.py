@@ -1,4 +1,4 @@
-"""Connections that are lent: as few as serve, never more than allowed, and never one that is of no use any more."""
+"""The connection pool: as few as needed, never more than allowed, and never a broken one."""
 
 import asyncio
 

@@ -1,4 +1,4 @@
-"""Pages as the database puts them together: the same changes as the rows, in their order; on both databases."""
+"""Pull pages assembled by the database: the same changes as the rows, in order; on both databases."""
 
 import asyncio
 from itertools import count
@@ -35,7 +35,7 @@ async def shown(store: Store, asked: Asked) -> list[Json]:
 
 
 def as_sent(row: Row) -> Json:
-    """What is to be sent of a row, as the API's description has it."""
+    """A row's public change, as the API describes it."""
     names = ("sequence", "id", "revision", "retracted", "region", "state", "flags")
     alike = {name: getattr(row, name) for name in names} | {"contributor": None, "record": None}
     alike["received_at"] = public_view.noon(row.received_at.isoformat())
@@ -50,12 +50,12 @@ def as_sent(row: Row) -> Json:
 
 
 def belongs(change: Json, wanted: tuple[str, ...]) -> bool:
-    """Whether somebody who follows some regions is told of what `fill` made."""
+    """Whether a reader of these regions must see this row of `fill`."""
     return not wanted or change["region"] in wanted or (change["id"] == identifier(3) and "FR-63" in wanted)
 
 
 async def fill(intake: Intake) -> None:
-    """Two regions turn about; one source moves, one test is taken back, one is a twin, one has words in it."""
+    """Two regions alternate; one source moves, one test is withdrawn, one is a twin, one has a note."""
     await intake.receive(person(1), said(source(1), source(2, IN_FR_15), source(3)), NOW)
     await intake.receive(person(1), said(*(reading(n, at=1 + n % 2) for n in range(8))), NOW)
     await intake.receive(person(1), said(source(3, IN_FR_15, revision=2), retraction(reading(3, at=2))), NOW)
@@ -109,7 +109,7 @@ async def test_an_unchanged_page_is_not_read_again(intake: Intake, store: Store)
     assert await texts.page(store, first.asked, first.key) == (first, None)
     await intake.receive(person(1), said(reading(9, at=1)), NOW)
     later, text = await texts.page(store, first.asked, first.key)
-    assert (later.key, text) == (first.key, None), "what comes later is no part of it"
+    assert (later.key, text) == (first.key, None), "later changes are not part of it"
     await intake.receive(person(1), said(reading(0, at=1, revision=2)), NOW)
     changed, text = await texts.page(store, first.asked, first.key)
     assert changed.key != first.key
@@ -143,5 +143,5 @@ async def taken(url: str, folder: Path, plan: list[list[tuple[int, str]]], limit
 def test_the_same_outline_means_the_same_page(
     database_url: str, tmp_path: Path, plan: list[list[tuple[int, str]]], limit: int
 ) -> None:
-    """What is kept in memory rests on this: whatever was written, what looks as it did says what it did."""
+    """The cache depends on this: after any writes, an equal outline means an equal page."""
     asyncio.run(taken(database_url, tmp_path / "photos", plan, limit))

@@ -1,4 +1,4 @@
-"""Moments are written to SQLite as SQLAlchemy writes them, so that rows of earlier versions compare with new ones."""
+"""Times are stored in SQLite as SQLAlchemy wrote them, so that rows of earlier versions compare with new ones."""
 
 from datetime import UTC, datetime, timedelta, timezone
 
