@@ -1,4 +1,4 @@
-"""A bad line between a phone and a real server: it can be dead, cut an answer, or change one on its way."""
+"""A proxy between a phone and a real server: it can be dead, cut an answer short, or change one."""
 
 import http.client
 import threading
@@ -14,14 +14,14 @@ from msgspec import json
 
 PATIENCE = 120
 TYPES = {".js": "text/javascript", ".css": "text/css", ".html": "text/html", ".svg": "image/svg+xml"}
-# Said anew by this end of the line.
+# Headers that the proxy sets itself.
 BY_HOP = {"connection", "transfer-encoding", "content-length", "date", "server"}
 NOT_ON = BY_HOP | {"host", "accept-encoding"}
 
 
 @dataclass
 class Passing:
-    """One request with its answer, as the phone gets it. cut: bytes of the body after which the line breaks."""
+    """One request with its answer, as the phone gets it. cut: bytes of the body after which the connection breaks."""
 
     method: str
     path: str
@@ -36,38 +36,38 @@ class Passing:
         return list(json.decode(self.sent)["records"])
 
     def answer(self) -> Any:
-        """Return the answer, decoded."""
+        """Return the decoded answer."""
         return json.decode(self.body)
 
     def say(self, answer: Any, status: int = 200) -> None:
-        """Give the phone another answer."""
+        """Replace the answer."""
         self.status, self.body = status, json.encode(answer)
 
 
 @dataclass
 class Middleman:
-    """What happens on the line; a test sets it while the phone is at work."""
+    """What the proxy does; a test can change it at any time."""
 
     server: str
-    # Nobody answers.
+    # No answer at all.
     away: bool = False
-    # Called with everything that passes, to change it.
+    # Called with every request and answer, to change it.
     change: Callable[[Passing], None] = lambda _: None
-    # Another build of the app, given out in place of the server's.
+    # Another build of the app, served in place of the server's.
     app: Path | None = None
     passed: list[Passing] = field(default_factory=list)
     url: str = ""
 
     def of(self, method: str, start: str) -> list[Passing]:
-        """Return what has passed of one kind, oldest first."""
+        """Return the requests of one kind so far, oldest first."""
         return [one for one in list(self.passed) if one.method == method and one.path.startswith(start)]
 
     def pushes(self) -> list[Passing]:
-        """Return the batches that the server has seen."""
+        """Return the batches that the server has received."""
         return self.of("POST", "/api/v1/push")
 
     def fetch(self, method: str, path: str, headers: dict[str, str], sent: bytes) -> Passing:
-        """Ask the server behind the line."""
+        """Forward a request to the server."""
         to = urlsplit(self.server)
         line = http.client.HTTPConnection(to.hostname or "", to.port, timeout=PATIENCE)
         try:
@@ -79,7 +79,7 @@ class Middleman:
             line.close()
 
     def dress(self, passing: Passing) -> None:
-        """Put the file of the other build in place of the server's; its headers stay."""
+        """Serve the other build's file with the server's headers."""
         name = urlsplit(passing.path).path.lstrip("/") or "index.html"
         file = self.app / name if self.app else None
         if file is None or passing.method != "GET" or not file.is_file():
@@ -91,7 +91,7 @@ class Middleman:
 
 
 def handler(line: Middleman) -> type[BaseHTTPRequestHandler]:
-    """Return the class that answers on this line."""
+    """Return the request handler class of this proxy."""
 
     class Handler(BaseHTTPRequestHandler):
         protocol_version = "HTTP/1.1"
@@ -120,14 +120,14 @@ def handler(line: Middleman) -> type[BaseHTTPRequestHandler]:
         do_GET = do_POST = do_PUT = work  # noqa: N815
 
         def log_message(self, *_: Any) -> None:
-            """Say nothing."""
+            """Log nothing."""
 
     return Handler
 
 
 @contextmanager
 def between(server: str) -> Iterator[Middleman]:
-    """Open a line to a server, until the end of the block."""
+    """Run a proxy to a server until the end of the block."""
     line = Middleman(server)
     with ThreadingHTTPServer(("127.0.0.1", 0), handler(line)) as listening:
         listening.daemon_threads = True

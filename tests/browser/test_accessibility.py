@@ -1,4 +1,4 @@
-"""Every screen for everyone: axe-core in all schemes and two widths, nothing sideways, targets for gloved fingers."""
+"""Accessibility of every screen: axe-core in all schemes and two widths, no sideways scrolling, large targets."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -15,7 +15,7 @@ AXE = Path("node_modules") / "axe-core" / "axe.min.js"
 NARROW, WIDE = {"width": 320, "height": 720}, {"width": 1280, "height": 900}
 PATIENCE = 60
 REGION = "FR-63"
-# On a new phone; then on one with the demo, a test of its own, a can and a tank. What is in braces is put in.
+# Pages of a new phone; then of one with the demo, an own test, a can and a tank. Names in braces are filled in.
 EMPTY = [
     "test",
     "sources",
@@ -99,7 +99,7 @@ FUEL = """async ([test]) => {
 def app(
     playwright: Playwright, chromium: Path, node: Any, club: Served, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[Opened]:
-    """One phone for all screens; it has not met its server yet, which has the demo."""
+    """One phone for all screens; it has not contacted its server, which has the demo, yet."""
     folder = tmp_path_factory.mktemp("access")
     with Phone(playwright, chromium, folder / "phone", club.url, folder).open() as opened:
         opened.context.route("**/api/**", lambda route: route.abort())
@@ -109,18 +109,18 @@ def app(
 
 
 def hop(app: Opened, place: str) -> None:
-    """Go to a place without loading the page again, and wait until it stands."""
+    """Go to a screen without reloading, and wait until it is shown."""
     arrive(app.page, app.address, place)
     expect(app.page.locator("main h1, main dialog[open]").first).to_be_visible()
     expect(app.page.locator("main .waiting")).to_have_count(0)
 
 
 def look(app: Opened, name: str) -> list[str]:
-    """Look at what is on the screen in all schemes and both widths; return what is wrong with it."""
+    """Check the screen in all schemes and both widths; return the faults."""
     found: list[str] = []
     for size, scheme, only in PASSES:
         app.page.set_viewport_size(size)  # type: ignore[arg-type]
-        # As high as the page: else the bar at the foot may cover a button by half, and the next pixel of scrolling not.
+        # As high as the page: otherwise the bar may half cover a button that a bit of scrolling would reveal.
         height = max(size["height"], app.page.evaluate("document.documentElement.scrollHeight"))
         app.page.set_viewport_size({"width": size["width"], "height": height})
         wrong = app.page.evaluate(CHECK, [scheme, only])

@@ -19,7 +19,7 @@ MINUTE = 60_000
 
 @contextmanager
 def at_the_pump(driver: Phone) -> Iterator[Opened]:
-    """The phone of somebody who has tested before, without a signal, in sunlight mode."""
+    """A phone with an earlier test, without a signal, in sunlight mode."""
     with driver.open() as app:
         app.go()
         app.installed()
@@ -41,7 +41,7 @@ def at_the_pump(driver: Phone) -> Iterator[Opened]:
 
 
 def begin(app: Opened, hand: Hand) -> None:
-    """Source, what was sampled, tube, the water's temperature, cautions; the rest is offered, or stays open."""
+    """Enter source, sample, tube, water temperature, cautions; the rest keeps its default or stays empty."""
     hand.touch(app.page.get_by_role("radio", name=SOURCE).locator(".."))
     expect(app.page.get_by_role("radio", name="pump", exact=True)).to_be_checked()
     hand.touch(app.page.get_by_role("button", name="Next"))
@@ -53,7 +53,7 @@ def begin(app: Opened, hand: Hand) -> None:
 
 
 def run(app: Opened, hand: Hand, read: Callable[[], None]) -> None:
-    """Fill, turn over, settle, read."""
+    """Fill, invert, settle, read."""
     hand.touch(app.page.get_by_role("button", name="Both filled"))
     hand.touch(app.page.get_by_role("button", name="Done, start the 10-minute timer"))
     expect(app.page.get_by_role("timer")).to_have_count(1)
@@ -77,7 +77,7 @@ def test_two_runs_with_the_keypad_take_few_taps(server: Served, phone: Callable[
 
 
 def test_two_runs_with_one_thumb_take_few_taps(server: Served, phone: Callable[[str, str], Phone]) -> None:
-    """The line is dragged to, then set to half a graduation with plus and minus."""
+    """Drag to the line, then adjust by half graduations with plus and minus."""
     with at_the_pump(phone("driver", server.url)) as app:
         hand = Hand(app.page)
 
@@ -101,7 +101,7 @@ def test_two_runs_with_one_thumb_take_few_taps(server: Served, phone: Callable[[
 
 
 def whole_test(app: Opened, hand: Hand, read: Callable[[], None]) -> Count:
-    """From the open app to the kept test; the taps are printed and held to their limit."""
+    """From the open app to the saved test; the taps are printed and checked against their limit."""
     begin(app, hand)
     run(app, hand, read)
     hand.touch(app.page.get_by_role("button", name="Start run 2"))
@@ -115,13 +115,13 @@ def whole_test(app: Opened, hand: Hand, read: Callable[[], None]) -> Count:
 
 
 def due(app: Opened, run: int) -> float:
-    """How long a run of the sheet has still to settle by the phone's own clock, s."""
+    """Remaining settling time of a run by the phone's own clock, s."""
     (sheet,) = stock.rows(app.page, "drafts")
     return float(sheet["runs"][run - 1]["settle_until"] - app.page.evaluate("Date.now()")) / 1000
 
 
 def shows_what_is_left(app: Opened, run: int, clock: Locator | None = None) -> float:
-    """The clock of a run shows what it has still to settle, to the second; gives that."""
+    """Check that a run's timer shows the remaining time to the second; return it."""
     clock = clock or app.page.get_by_role("button", name=f"Run {run} settles")
     expect(clock).to_contain_text(re.compile(r"\d:\d\d"))
 
@@ -135,7 +135,7 @@ def shows_what_is_left(app: Opened, run: int, clock: Locator | None = None) -> f
 
 
 def test_two_tubes_settle_side_by_side(server: Served, phone: Callable[[str, str], Phone]) -> None:
-    """Each with its own clock, right after a sleep and after a kill; the first one ready is read first."""
+    """Each has its own timer, right after sleep and after a kill; the first one ready is read first."""
     driver = phone("driver", server.url)
     with at_the_pump(driver) as app:
         hand = Hand(app.page)
@@ -159,7 +159,7 @@ def test_two_tubes_settle_side_by_side(server: Served, phone: Callable[[str, str
         expect(app.page.get_by_role("button", name="Run 1 settles")).to_be_visible()
         expect(app.page.get_by_role("button", name="Run 2 settles")).to_be_visible()
 
-    # Killed; nine minutes after the first start it is opened again, and the phone sleeps through the rest.
+    # Killed, reopened nine minutes after the first start; the phone sleeps through the rest.
     with driver.open(offline=True) as app:
         app.page.clock.install(time=(start + 9 * MINUTE) / 1000)
         app.go("log")

@@ -1,4 +1,4 @@
-"""Sending on a bad line: everything arrives once, in the order that was promised."""
+"""Sending over a bad connection: everything arrives once and in order."""
 
 from collections import Counter
 from collections.abc import Callable, Iterator
@@ -20,7 +20,7 @@ Phones = Callable[[str, str], Phone]
 
 @pytest.fixture
 def line(server: Served) -> Iterator[Middleman]:
-    """A line to the server that a test can spoil."""
+    """A proxy to the server that a test can disturb."""
     with between(server.url) as opened:
         yield opened
 
@@ -34,7 +34,7 @@ def photo(tmp_path: Path) -> Path:
 
 
 def stored(line: Middleman) -> list[dict[str, Any]]:
-    """Return everything the server gives out, asked past the line's faults."""
+    """Return everything the server has, asked without the proxy."""
     changes: list[dict[str, Any]] = []
     path = "/api/v1/pull?limit=500"
     while True:
@@ -51,12 +51,12 @@ def sent(line: Middleman) -> Counter[str]:
 
 
 def online(app: Opened) -> None:
-    """The phone believes that it has a connection again."""
+    """Make the phone believe that it is online again."""
     app.page.evaluate("dispatchEvent(new Event('online'))")
 
 
 def all_answered(app: Opened) -> bool:
-    """Whether nothing waits on the phone any more."""
+    """Whether the phone's outbox is empty."""
     waiting = [one for one in stock.rows(app.page, "photos") if one["state"] == "waiting"]
     return stock.count(app.page, "outbox") == 0 and not waiting
 
@@ -98,7 +98,7 @@ def test_truncated_answers_are_requested_again(line: Middleman, phone: Phones, p
 
     def spoil(passing: Passing) -> None:
         kind = passing.path.split("?")[0][:15]
-        # How much others count, and outlines, are of no weight: they are asked for again with the next exchange.
+        # Weights and outlines do not matter here: they are requested again with the next exchange.
         is_light = kind in ("/api/v1/contrib", "/api/v1/regions")
         if passing.path.startswith("/api/v1/") and not is_light and kind not in cut:
             cut.append(kind)

@@ -1,4 +1,4 @@
-"""A phone whose storage fails: it is said once, with what to do, and every place stays itself."""
+"""A phone whose storage fails: reported once, with what to do, and every screen stays usable."""
 
 from collections.abc import Callable
 
@@ -19,7 +19,7 @@ def test_a_storage_failure_is_reported_once(server: Served, phone: Callable[[str
             expect(app.page.get_by_role("heading", name="This page stopped working")).to_be_visible()
             expect(app.page.locator(".banner")).to_have_count(1)
             expect(app.page.locator(".banner")).to_contain_text("This phone's storage is not responding.")
-        # What needs no storage goes on: here the words that explain a test.
+        # Screens that need no storage still work, such as the explanation of a test.
         app.page.goto(f"{app.address}/#/method")
         expect(app.page.get_by_role("heading", name="How to run a test")).to_be_visible()
         expect(current).to_have_text("Test")

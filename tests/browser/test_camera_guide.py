@@ -1,7 +1,7 @@
-"""A tube is held to the outline on the camera's picture; one tap takes the photo and gives the reading.
+"""A tube is held against the outline on the camera preview; one tap takes the photo and gives the reading.
 
-Chromium plays a film as its camera: a tube drawn by the study's own way of drawing, held to the outline by a hand that
-is not steady. Nothing of the drawing knows of the app; the test knows how much of the picture the outline spans.
+Chromium plays a video as its camera: a tube drawn by the study's renderer, held against the outline by an unsteady
+hand. The renderer knows nothing of the app; the test knows how much of the picture the outline spans.
 """
 
 import io
@@ -35,7 +35,7 @@ HAND = ((4, -7), (-6, 5), (3, 8), (-2, -5), (7, 3), (-5, -8))
 
 
 def held(one: Scene) -> Scene:
-    """The scene with its bottom and fuel marks on the outline's, the line seen from a little above."""
+    """The scene with its bottom and fuel marks on the outline's, seen from slightly above the line."""
     middle, fill = 0.5 * (BOTTOM + FUEL), BOTTOM - FUEL
     shot = replace(one.shot, size=FRAME, focal=0.8, roll=0.0, shake=(0.0, 0.0), above=float(np.radians(1.0)))
     for _ in range(4):
@@ -47,7 +47,7 @@ def held(one: Scene) -> Scene:
 
 
 def on_a_bench() -> Scene:
-    """The first tube of 50 mL + 50 mL with a printed scale whose layers a person sees part."""
+    """The first random 50 mL + 50 mL tube with a printed scale and a visible line."""
     for seed in count(1):
         one = scene("bench", "clear", seed)
         printed = one.print.opacity > 0.5 and one.print.step == 1.0
@@ -59,7 +59,7 @@ def on_a_bench() -> Scene:
 
 
 def whole(one: Scene) -> NDArray[np.uint8]:
-    """The drawn part of the picture in the whole of it; around it the picture goes on as it ends."""
+    """The full picture around the rendered part; the rest repeats its edges."""
     view, part = View(one), draw(one).pixels[:, :, :3]
     width, height = FRAME
     below, right = height - view.upper - part.shape[0], width - view.left - part.shape[1]
@@ -67,7 +67,7 @@ def whole(one: Scene) -> NDArray[np.uint8]:
 
 
 def film(picture: NDArray[np.uint8], file: Path) -> list[str]:
-    """Write the film and return the browser's switches that play it."""
+    """Write the video and return the browser switches that play it as the camera."""
     frames = io.BytesIO()
     for across, down in HAND:
         moved = np.roll(picture, (down, across), axis=(0, 1))
@@ -78,18 +78,18 @@ def film(picture: NDArray[np.uint8], file: Path) -> list[str]:
 
 @pytest.fixture(scope="module")
 def tube() -> Scene:
-    """The tube before the camera."""
+    """The tube in front of the camera."""
     return on_a_bench()
 
 
 @pytest.fixture
 def switches(tube: Scene, tmp_path: Path) -> list[str]:
-    """A browser whose camera sees the tube."""
+    """Switches for a browser whose camera sees the tube."""
     return film(whole(tube), tmp_path / "film.mjpeg")
 
 
 def to_the_line(app: Opened) -> None:
-    """A first run, offline, up to its line."""
+    """Do a first run offline up to the line."""
     app.go()
     app.installed()
     app.offline()
@@ -98,7 +98,7 @@ def to_the_line(app: Opened) -> None:
 
 
 def lean(phone: CDPSession, beta: float) -> None:
-    """Turn the phone around its width, degrees; 90 is upright."""
+    """Tilt the phone, degrees; 90 is upright."""
     phone.send("DeviceOrientation.setDeviceOrientationOverride", {"alpha": 0.0, "beta": beta, "gamma": 0.0})
 
 
@@ -123,7 +123,7 @@ def test_one_tap_takes_the_photo_and_the_reading(
         app.tap("Take the photo")
         said = app.page.get_by_text(re.compile("The photo gives"))
         expect(said).to_be_visible()
-        # The camera is let go as soon as the photo is taken.
+        # The camera is released as soon as the photo is taken.
         expect(app.page.locator("video")).to_have_count(0)
         app.picture("guide-found")
         line, half_width = map(float, re.findall(r"(\d+\.\d+)", said.inner_text()))
@@ -155,7 +155,7 @@ def test_marks_set_by_hand_adjust_the_next_outline(
         app.tap("Remove this photo")
         app.tap("Photo with a guide")
         expect(water).to_have_count(1)
-        # Thirty pixels up, less or more what the printed scale had moved the marks by before.
+        # Thirty pixels up, give or take what the printed scale had moved the marks by.
         assert before - 50 < float(water.get_attribute("data-y") or 0) < before - 10
         assert app.faults == []
 
@@ -171,7 +171,7 @@ def test_without_a_visible_line_the_marks_start_at_the_outline(
         app.tap("Photo with a guide")
         app.tap("Take the photo")
         expect(app.page.get_by_text("No clear line in this photo")).to_be_visible()
-        # Only that of the sheet itself, for a line that is typed.
+        # Only the sheet's own field for a typed line.
         expect(app.page.get_by_role("button", name="use this reading")).to_have_count(1)
         app.tap("Set the marks by hand")
         handle = app.page.get_by_role("button", name=re.compile("^Bottom mark, "))

@@ -1,4 +1,4 @@
-"""The figures of a source are computed in a thread of their own, on a phone without a signal."""
+"""A source's figures are computed in a worker thread, on a phone without a signal."""
 
 from collections.abc import Callable
 

@@ -1,4 +1,4 @@
-"""A saved test with a wrong reading: corrected, sent again, and seen so on another phone."""
+"""A saved test with a wrong reading: corrected, sent again, and shown corrected on another phone."""
 
 import re
 from collections.abc import Callable
@@ -26,19 +26,19 @@ def photo(tmp_path: Path) -> Path:
 
 
 def pulled(server: Served) -> dict[str, Any]:
-    """Return the newest test that the server gives out."""
+    """Return the newest test on the server."""
     changes = httpx.get(f"{server.url}/api/v1/pull", timeout=60).json()["changes"]
     return next(change for change in reversed(changes) if change["kind"] == "test")
 
 
 def sent(app: Opened) -> bool:
-    """Whether nothing waits on the phone any more."""
+    """Whether the phone's outbox is empty."""
     waiting = [one for one in stock.rows(app.page, "photos") if one["state"] == "waiting"]
     return stock.count(app.page, "outbox") == 0 and not waiting
 
 
 def change(app: Opened, stage: str) -> None:
-    """Open a stage of the sheet that is filled."""
+    """Open a filled stage of the sheet."""
     app.page.get_by_role("button", name=re.compile(f"Change.*{stage}")).first.click()
 
 
@@ -49,7 +49,7 @@ def test_a_corrected_reading_reaches_the_server_and_other_phones(server: Served,
         app.keep_test(photo=photo)
         until(lambda: sent(app))
         former = pulled(server)["figures"]["content"]
-        # Another sample stands in the tube: its sheet is not to be lost.
+        # Another test is in progress; its draft must not be lost.
         app.tap("New test")
         app.choose("Col des Lauzes")
         app.tap("Next")
@@ -73,7 +73,7 @@ def test_a_corrected_reading_reaches_the_server_and_other_phones(server: Served,
         expect(app.page.get_by_role("status").filter(has_text="45.30")).to_be_visible()
         app.tap("Save this station")
         app.tap("Next")
-        # Left half-way, it is gone on with.
+        # Left halfway, it can be continued.
         app.tap("Not now")
         app.tap("Continue the correction")
         app.offline()

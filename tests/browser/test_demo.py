@@ -1,4 +1,4 @@
-"""The README's first line as a person sees it: the invented demo, ranked, page by page."""
+"""The demo as a newcomer sees it: ranked, page by page."""
 
 from collections.abc import Callable
 

@@ -1,6 +1,6 @@
-"""Somebody's first test: a fresh phone, no signal after the app is installed, nobody to ask.
+"""A newcomer's first test: a new phone, no signal after installing the app, nobody to ask.
 
-What has to be done next, and what was forgotten, is always on the screen.
+What to do next, and what was forgotten, is always on the screen.
 """
 
 from collections.abc import Callable
@@ -15,7 +15,7 @@ SMALL = {"width": 360, "height": 640}
 
 
 def install(app: Opened) -> None:
-    """Open the address that somebody was told, and walk away from the signal."""
+    """Open the app's address, then go offline."""
     app.page.set_viewport_size(SMALL)
     app.page.goto(app.address)
     app.installed()
@@ -34,7 +34,7 @@ def test_a_newcomer_completes_a_first_test_offline(server: Served, new_phone: Ca
         def pick(name: str) -> None:
             hand.touch(page.get_by_role("radio", name=name, exact=True).locator(".."))
 
-        # It is explained first, and goes on from there.
+        # The explanation comes first and leads on to the test.
         expect(page.get_by_role("heading", level=1)).to_have_text("How to run a test")
         hand.touch(page.get_by_text("Start a test"))
         assert hand.swipes == 0
@@ -50,7 +50,7 @@ def test_a_newcomer_completes_a_first_test_offline(server: Served, new_phone: Ca
         expect(page.get_by_text("Found: 45.30")).to_be_visible()
         press("Save this station")
 
-        # The form is gone: what comes next stands on the screen, the button below it too.
+        # The form is gone: the next step and the button below it are on the screen.
         expect(page.get_by_role("radio", name="pump", exact=True)).to_be_in_viewport()
         swipes = hand.swipes
         press("Next")
@@ -87,7 +87,7 @@ def test_a_newcomer_completes_a_first_test_offline(server: Served, new_phone: Ca
 
 
 def test_a_newcomer_tests_a_can(server: Served, new_phone: Callable[[str, str], Phone]) -> None:
-    """Nobody has to add a source for it, and what is missing is said."""
+    """A can needs no source, and the app says what is missing."""
     with new_phone("newcomer", server.url).open() as app:
         install(app)
         app.go("fuel/can/new")

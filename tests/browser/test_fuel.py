@@ -1,4 +1,4 @@
-"""Tank, blend and sensor on a phone, and the region of a source close to a border."""
+"""Tank, blend and sensor on a phone, and the region of a source near a border."""
 
 import json
 import re
@@ -10,12 +10,12 @@ from playwright.sync_api import expect
 from browser.phone import Opened, Phone, until
 from helpers.server_process import Served
 
-# Between the Cantal and the Puy-de-Dome, near no station.
+# Between the Cantal and the Puy-de-Dôme, far from any station.
 AT_THE_BORDER = "45.3900, 2.7000"
 
 
 def tank(app: Opened, litres: str, content: str) -> None:
-    """Enter what is in a tank of 60 L."""
+    """Enter the contents of a 60 L tank."""
     app.go("fuel/tank")
     app.enter("Tank capacity", "60")
     app.enter("In the tank now", litres)
@@ -26,7 +26,7 @@ def tank(app: Opened, litres: str, content: str) -> None:
 
 
 def can(app: Opened, name: str, litres: str) -> None:
-    """Enter a can of fuel that has not been tested."""
+    """Enter a can of untested fuel."""
     app.go("fuel/can/new")
     app.enter("Name of the can", name)
     app.enter("In the can now", litres)
@@ -83,7 +83,7 @@ def test_a_blend_of_two_fuels_is_planned_and_the_sensor_compared(
 
 
 def regions(server: Served) -> list[tuple[str | None, str]]:
-    """What the person said and what the server took, of every source."""
+    """For every source, the region the user chose and the one the server stored."""
     with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=60) as answer:
         changes = json.load(answer)["changes"]
     return [(change["record"]["subdivision"], change["region"]) for change in changes if change["kind"] == "source"]

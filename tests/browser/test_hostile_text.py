@@ -1,4 +1,4 @@
-"""Names and notes that would like to be more than text: on another phone's screens they are text."""
+"""Names and notes that contain markup or scripts: on another phone's screens they are plain text."""
 
 import json
 import urllib.request

@@ -1,4 +1,4 @@
-"""The road in French, on a phone set to French and on one where French was chosen; every other language offline."""
+"""A test in French, with the phone set to French or French chosen in the app; every other language offline."""
 
 from collections.abc import Callable
 
@@ -12,8 +12,8 @@ from house.test_budgets import DIST
 
 SOURCE = "Relais de la Bruyère"
 
-# What a phone is set to; how the page says its language; its own name; the titles of the test and of the settings.
-# The files of languages that the phone keeps beside English.
+# Phone setting; the page's lang; the language's own name; titles of the test and the settings.
+# Cached language files other than English.
 INSTALLED = "caches.open('languages').then((kept) => kept.keys()).then((all) => all.map((one) => one.url))"
 OTHERS = [
     ("pt-BR", "pt-BR", "Português (Brasil)", "Teste", "Ajustes"),
@@ -97,7 +97,7 @@ def test_a_chosen_language_stays_offline(
         app.go()
         app.installed()
         app.go("settings")
-        assert app.page.evaluate(INSTALLED) == [], "only languages that are spoken are installed"
+        assert app.page.evaluate(INSTALLED) == [], "only languages in use are installed"
         app.page.get_by_role("radio", name=name).check()
         expect(app.page.get_by_role("heading", level=1)).to_have_text(settings)
         until(lambda: len(app.page.evaluate(INSTALLED)) == 2)

@@ -1,4 +1,4 @@
-"""Places whose program is loaded when they are shown: with the line cut meanwhile, and when a file is gone."""
+"""Screens whose code is loaded on demand: with the connection cut meanwhile, and with a file gone."""
 
 from collections.abc import Callable
 
@@ -8,7 +8,7 @@ from browser.phone import Phone
 from helpers.server_process import Served
 
 Phones = Callable[..., Phone]
-# What browsers do when storage is short: single files go.
+# As browsers do when storage is short: delete single files.
 FORGET = """async (start) => {
   for (const name of await caches.keys()) {
     const cache = await caches.open(name);
@@ -47,7 +47,7 @@ def test_a_missing_screen_can_be_loaded_again(server: Served, phone: Phones) -> 
         app.picture("absent")
         app.tap("Try again")
         expect(notice).to_be_visible()
-        # The others are here.
+        # The other screens still work.
         app.page.get_by_role("navigation", name="Main menu").get_by_role("link", name="Log").click()
         expect(app.page.get_by_role("heading", name="Log")).to_be_visible()
         app.page.go_back()
@@ -66,7 +66,7 @@ def test_an_incomplete_language_falls_back_to_another(server: Served, phone: Pho
         app.context.new_cdp_session(app.page).send("Network.clearBrowserCache")
         app.offline()
         app.page.reload()
-        # The first screen has all it says.
+        # The first screen has all its labels.
         expect(app.page.get_by_role("heading", name="Essai", exact=True)).to_be_visible()
         app.page.get_by_role("link", name="Carnet").click()
         notice = app.page.get_by_role("alert").filter(has_text="Cette partie")

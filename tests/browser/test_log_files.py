@@ -1,4 +1,4 @@
-"""A log file on another person's phone, and a recovery file on one's own: nothing is sent unless somebody says so."""
+"""Importing a log file on another person's phone, and a recovery file on one's own: nothing is sent without consent."""
 
 import json
 import urllib.request
@@ -14,7 +14,7 @@ Phones = Callable[[str, str], Phone]
 
 
 def pulled(server: Served) -> list[str]:
-    """The kinds of record that the server gives out."""
+    """The kinds of records on the server."""
     with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=60) as answer:
         return sorted(change["kind"] for change in json.load(answer)["changes"])
 

@@ -1,4 +1,4 @@
-"""The offline road in browser engines that are not Chromium's: the server is stopped to be offline."""
+"""An offline test in engines other than Chromium's; the proxy is switched off to be offline."""
 
 import time
 from collections.abc import Callable
@@ -24,7 +24,7 @@ from helpers.server_process import Served
 
 PATIENCE = 60
 SOURCE = "Relais du Sureau noir"
-# The page has changed between looking and acting.
+# The page changed between finding an element and using it.
 PASSING = (
     StaleElementReferenceException,
     ElementNotInteractableException,
@@ -37,7 +37,7 @@ FIELD = "self::input or self::textarea"
 
 
 class Held:
-    """The app in somebody's hand, on any engine."""
+    """The app on a phone with any engine; its methods are what a user does."""
 
     def __init__(self, driver: WebDriver, address: str) -> None:
         self._driver = driver
@@ -49,8 +49,8 @@ class Held:
         self.find("//main//h1")
 
     def reload(self) -> None:
-        """Load the page again, as a person does: Firefox's driver would go past the worker."""
-        # What was entered is on the disk by then, as it is when a person does this.
+        """Reload as a person does: Firefox's driver would bypass the service worker."""
+        # By then all entries are on disk, as they would be for a person.
         for _ in range(2):
             self.ask(f"{stock.OPENED} ({stock.TURN})().then(() => arguments[0](true));")
         self._driver.execute_script("globalThis.before = true; location.reload();")
@@ -58,7 +58,7 @@ class Held:
         self.find("//main//h1")
 
     def until(self, look: Callable[[], Any]) -> Any:
-        """Wait until something is found; what changes meanwhile is looked for again."""
+        """Wait until a function returns something; retry if the page changes meanwhile."""
         end = time.monotonic() + PATIENCE
         while True:
             try:
@@ -71,7 +71,7 @@ class Held:
             time.sleep(0.1)
 
     def find(self, path: str) -> WebElement:
-        """Return the first element that is shown."""
+        """Return the first visible match."""
         found: WebElement = self.until(
             lambda: next((one for one in self._driver.find_elements(By.XPATH, path) if one.is_displayed()), None)
         )
@@ -82,13 +82,13 @@ class Held:
         self.until(lambda: self._click(f"//main//*[self::button or self::a][contains({NAMED}, '{name}')]"))
 
     def choose(self, name: str) -> None:
-        """Take one of a row of choices, by the beginning of its words."""
+        """Select one of a row of choices by the start of its text."""
         path = f"//main//label[starts-with({NAMED}, '{name}')]"
         self.until(lambda: self._click(path) and self._driver.find_element(By.XPATH, f"{path}//input").is_selected())
 
     def _click(self, path: str) -> bool:
         target = self.find(path)
-        # Under the bar at the bottom a tap would reach the bar, and while the sheet scrolls whatever comes by.
+        # A tap could hit the bar at the bottom, or something else while the sheet scrolls.
         self._driver.execute_script("arguments[0].scrollIntoView({ block: 'center', behavior: 'instant' })", target)
         place = target.rect
         time.sleep(0.2)
@@ -98,7 +98,7 @@ class Held:
         return True
 
     def enter(self, name: str, value: str) -> None:
-        """Type into a field, found by its label."""
+        """Type into a field found by its label."""
 
         def entered() -> bool:
             field = self.find(f"//main//label[contains({NAMED}, '{name}')]/following::*[{FIELD}][1]")
@@ -109,15 +109,15 @@ class Held:
         self.until(entered)
 
     def says(self, text: str) -> None:
-        """Wait until the page says this."""
+        """Wait until the page contains this text."""
         self.until(lambda: text in self.text())
 
     def text(self) -> str:
-        """Return what the page says."""
+        """Return the page's text."""
         return self._driver.find_element(By.TAG_NAME, "body").text
 
     def ask(self, script: str) -> Any:
-        """Run a script that calls back."""
+        """Run an asynchronous script."""
         return self._driver.execute_async_script(script)
 
 
@@ -150,7 +150,7 @@ def test_a_test_is_saved_offline_and_sent_later(server: Served, engine: str) -> 
 
 
 def keep_a_test(app: Held) -> None:
-    """Fill a run sheet with two runs and keep the test."""
+    """Do a test with two runs and save it."""
     app.tap("Skip")
     app.enter("Name", SOURCE)
     app.choose("type it in")
@@ -181,5 +181,5 @@ def keep_a_test(app: Held) -> None:
 
 
 def pulled(line: Middleman) -> int:
-    """Return how many changes the server gives out."""
+    """Return the number of changes on the server."""
     return len(line.fetch("GET", "/api/v1/pull", {}, b"").answer()["changes"])

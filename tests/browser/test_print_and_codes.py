@@ -1,4 +1,4 @@
-"""What leaves the phone on paper or by a code: a can's label, a source's record, the secret, a source's address."""
+"""What leaves the phone on paper or as a code: a can's label, a source's record, the secret, a source's address."""
 
 import io
 from collections.abc import Callable
@@ -17,16 +17,16 @@ SPACES = str.maketrans({"\u00a0": " ", "\n": " "})
 
 
 def paper(app: Opened) -> str:
-    """The text of the page as it is printed."""
+    """The text of the printed page."""
     printed = PdfReader(io.BytesIO(app.page.pdf(format="A4")))
-    # Ligatures and hard spaces become the characters they stand for.
+    # Replace ligatures and no-break spaces by plain characters.
     return normalize("NFKC", " ".join(page.extract_text() for page in printed.pages)).translate(SPACES)
 
 
 def read(code: Locator) -> str:
-    """What a QR code says, read from its picture by another program.
+    """The content of a QR code, read from a screenshot by an independent library.
 
-    It looks again until it sees one, as a scanner does: what stands above may still be drawn and move the code.
+    It retries as a scanner would, since content above may still be rendered and move the code.
     """
     found: list[str] = []
 
@@ -64,7 +64,7 @@ def test_a_cans_label_is_printed(server: Served, phone: PhoneOf) -> None:
         assert "Retest by" in label
         assert "Highly flammable liquid and vapour" in label
         assert "safety data sheet" in label
-        # Nothing to tap and no place of the app is on paper.
+        # No buttons and no navigation are printed.
         for word in ("Print the label", "Stations", "Back"):
             assert word not in label
         assert app.faults == []
@@ -94,7 +94,7 @@ def test_a_sources_record_is_printed(club: Served, phone: PhoneOf) -> None:
             "Demo with invented data",
         ):
             assert words in record
-        # Every test stands there with its uncertainty.
+        # Every test is listed with its uncertainty.
         tests = [row.inner_text().translate(SPACES).split("\t")[1] for row in rows.all()]
         assert len(tests) > 20
         assert all("±" in one and one in record for one in tests)
@@ -125,7 +125,7 @@ def test_the_secret_moves_to_another_phone_by_code(server: Served, phone: PhoneO
         expect(app.page.get_by_role("dialog")).to_contain_text(number)
         app.tap("Use that identity")
         expect(app.page.get_by_text(f"This phone's contributor ID is now {number}")).to_be_visible()
-        # What was shared is one's own here too.
+        # Shared records are one's own here too.
         app.go("log")
         until(lambda: app.page.locator("main a.row").count() == 1)
         expect(app.page.locator("main a.row")).to_contain_text("Relais du Sureau noir")

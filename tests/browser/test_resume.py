@@ -1,4 +1,4 @@
-"""A phone that dies in the middle of a test: the sheet opens where it was, and what nobody confirmed is no result."""
+"""A phone that dies during a test: the sheet reopens where it was, and an unconfirmed line gives no result."""
 
 from collections.abc import Callable
 
@@ -14,7 +14,7 @@ def test_an_unconfirmed_line_gives_no_result(server: Served, phone: Callable[[st
         app.go()
         app.begin_test()
         app.tap("It has settled, skip the timer")
-        # The driver waits for what is aria-disabled; a thumb does not.
+        # The driver would wait for an aria-disabled button; a thumb does not.
         app.page.get_by_role("button", name="Use this reading").click(force=True)
         expect(app.page.get_by_role("alert")).to_contain_text("Read the line first")
         expect(app.page.get_by_role("textbox", name="Line reading")).to_be_focused()

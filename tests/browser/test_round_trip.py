@@ -23,7 +23,7 @@ CONTENT = 82.8
 
 @pytest.fixture
 def photo(tmp_path: Path) -> Path:
-    """A picture as a phone's camera makes it: large, and with data about where it was taken."""
+    """A picture like a phone camera's: large, with location metadata."""
     pixels = np.random.default_rng(1).integers(0, 255, (1500, 2000, 3), dtype=np.uint8)
     image, path = Image.fromarray(pixels), tmp_path / "tube.jpg"
     exif = Image.Exif()
@@ -33,7 +33,7 @@ def photo(tmp_path: Path) -> Path:
 
 
 def pulled(server: Served) -> list[dict[str, Any]]:
-    """Everything the server gives out."""
+    """Everything on the server."""
     with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=60) as answer:
         return list(json.load(answer)["changes"])
 
@@ -104,7 +104,7 @@ def test_an_offline_reading_reaches_another_phones_ranked_list(
 
 
 def server_has_photo(server: Served) -> bool:
-    """Whether the picture of the only test has arrived, without the camera's data."""
+    """Whether the only test's picture has arrived, without metadata."""
     (digest,) = next(change for change in pulled(server) if change["kind"] == "test")["record"]["photos"]
     try:
         with urllib.request.urlopen(f"{server.url}/api/v1/photos/{digest}", timeout=60) as answer:

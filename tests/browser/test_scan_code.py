@@ -1,8 +1,8 @@
-"""A code goes from one phone's screen into another one's camera.
+"""One phone's camera scans a code on another phone's screen.
 
-Chromium plays a film as its camera; the film shows what the first phone's screen showed, a little askew and out of
+Chromium plays a video as its camera; it shows what the first phone's screen showed, slightly skewed and out of
 focus. On Linux its BarcodeDetector has no decoder (the class comes with a switch, and reads no format), so ZXing reads
-the frames in its place: everything before and after is the app's own and the browser's own.
+the frames instead; everything before and after is the app's and the browser's own.
 """
 
 import base64
@@ -35,7 +35,7 @@ FRAME = (640, 480)
 
 
 def film(code: bytes, file: Path) -> list[str]:
-    """Write a film of a hand that holds a screen before a camera, and return the browser's switches that play it."""
+    """Write a video of a screen held in front of a camera, and return the browser switches that play it."""
     screen = Image.open(io.BytesIO(code)).convert("L")
     screen = screen.resize((330, 330)).rotate(7, expand=True, fillcolor=190).filter(ImageFilter.GaussianBlur(0.8))
     picture = Image.new("L", FRAME, 190)
@@ -47,7 +47,7 @@ def film(code: bytes, file: Path) -> list[str]:
 
 
 def with_decoder(context: BrowserContext) -> list[int]:
-    """Put ZXing where the browser has no decoder; the list grows by the number of codes in each frame that was read."""
+    """Use ZXing as the browser's decoder; the list gets the number of codes in each frame read."""
     read: list[int] = []
 
     def read_frame(picture: str) -> list[str]:
@@ -62,7 +62,7 @@ def with_decoder(context: BrowserContext) -> list[int]:
 
 @pytest.fixture
 def shown(server: Served, desktop_phone: Callable[[str, str], Phone], tmp_path: Path) -> tuple[str, bytes]:
-    """What the first phone is known as, and a picture of the code on its screen."""
+    """The first phone's contributor ID, and a screenshot of its code."""
     with desktop_phone("old", server.url).open() as app:
         app.go("settings")
         number = known_as(app)
@@ -82,7 +82,7 @@ def test_the_secret_is_scanned_from_another_screen(
         app.tap("Scan the code")
         expect(app.page.get_by_role("dialog")).to_contain_text(number)
         assert sum(read) >= 1
-        # The camera is let go as soon as the code is found.
+        # The camera is released as soon as the code is found.
         expect(app.page.locator("video")).to_have_count(0)
         frames = len(read)
         app.tap("Use that identity")
@@ -109,7 +109,7 @@ def test_without_camera_permission_the_text_is_offered(
 def test_a_browser_without_a_decoder_offers_the_text(
     server: Served, desktop_phone: Callable[[str, str], Phone], shown: tuple[str, bytes], tmp_path: Path
 ) -> None:
-    """As Chromium on Linux is, Firefox and Safari too."""
+    """Like Chromium on Linux, Firefox and Safari."""
     with desktop_phone("new", server.url).open(switches=film(shown[1], tmp_path / "film.mjpeg")) as app:
         app.go("settings/move")
         expect(app.page.get_by_role("textbox", name="Code as text")).to_be_visible()

@@ -1,4 +1,4 @@
-"""Sharing is decided once, with both answers alike, and stands from then on; a photo can be left out of it."""
+"""Sharing is decided once, both answers are equally easy, and the choice persists; a photo can be left out."""
 
 import json
 import urllib.request
@@ -17,7 +17,7 @@ Phones = Callable[[str, str], Phone]
 
 
 def pulled(server: Served) -> list[dict[str, Any]]:
-    """The tests that the server gives out."""
+    """The tests on the server."""
     with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=60) as answer:
         return [change for change in json.load(answer)["changes"] if change["kind"] == "test"]
 
@@ -54,7 +54,7 @@ def test_the_first_answer_persists_and_a_photo_can_be_left_out(server: Served, p
         assert row["test"]["photos"] == [picture["digest"]]
         assert picture["state"] == "private"
 
-        # The next test has the answer on it; the settings can change it.
+        # The next test starts with this answer; the settings can change it.
         app.go("settings")
         expect(app.page.get_by_role("radio", name="shared")).to_be_checked()
         app.choose("on this phone only")

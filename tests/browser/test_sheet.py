@@ -1,4 +1,4 @@
-"""The screenshot sheet holds every screen in every state, and is drawn for people to look at."""
+"""The screenshot sheet has every screen in every state."""
 
 from pathlib import Path
 
@@ -13,7 +13,7 @@ SOURCE = Path(__file__).parents[2] / "pwa" / "src"
 
 @pytest.fixture(scope="module")
 def sheet(chromium: Path) -> Sheet:
-    """The sheet as the suite draws it: every scheme and every width once."""
+    """The sheet as the suite takes it: every scheme and every width once."""
     return draw(FEW, chromium=chromium)
 
 

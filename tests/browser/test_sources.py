@@ -1,4 +1,4 @@
-"""Sources on a phone: what is shown and fetched, and a place entered twice."""
+"""Sources on a phone: what is listed and fetched, and a place entered twice."""
 
 import json
 import urllib.error
@@ -16,7 +16,7 @@ PhoneOf = Callable[[str, str], Phone]
 
 
 def fetched(app: Opened) -> None:
-    """Open the list and wait until the club's 14 stations are ranked as seen from here."""
+    """Open the list and wait until the demo's 14 stations are ranked with distances."""
     app.go("sources")
     app.tap("Use my location")
     expect(app.page.locator("main a.row")).to_have_count(14)
@@ -48,7 +48,7 @@ def test_the_lists_sorting_and_filters_persist(club: Served, phone: PhoneOf) -> 
         app.page.get_by_role("checkbox", name="level changed").check()
         rows = app.page.locator("main a.row")
         until(lambda: 0 < rows.count() < 14)
-        # The two stations that changed their supplier say so in the list.
+        # The two stations that changed supplier are marked in the list.
         assert all("since" in row for row in rows.all_inner_texts())
         few = rows.count()
         app.page.get_by_role("combobox", name="Within").select_option("50")
@@ -61,7 +61,7 @@ def test_the_lists_sorting_and_filters_persist(club: Served, phone: PhoneOf) -> 
         app.tap("Show all again")
         expect(rows).to_have_count(14)
 
-        # One region only: the others leave the phone, and come back when all are wanted.
+        # One region only: the others leave the phone, and come back when all are chosen.
         app.go("settings/regions")
         app.page.get_by_role("searchbox", name="Add a region").fill("cant")
         app.tap("Cantal")

@@ -1,4 +1,4 @@
-"""A phone that is full, that dies in the middle of a test, or that loses its storage's connection."""
+"""A phone that is full, that dies during a test, or that loses its database connection."""
 
 import os
 import signal
@@ -19,17 +19,17 @@ Phones = Callable[[str, str], Phone]
 
 
 def devtools(app: Opened) -> CDPSession:
-    """Open a line to the browser's own tools."""
+    """Open a session with the browser's developer tools."""
     return app.context.new_cdp_session(app.page)
 
 
 def allow(app: Opened, server: Served, quota: int) -> None:
-    """Set how much the app may store, bytes; at first, since a browser remembers the room that it found."""
+    """Set the app's storage quota, bytes; do this first, since the browser caches the quota."""
     devtools(app).send("Storage.overrideQuotaForOrigin", {"origin": server.url, "quotaSize": quota})
 
 
 def fill_up(app: Opened) -> list[str]:
-    """Keep pictures that the server has until there is no room for one more; return their digests, oldest first."""
+    """Store pictures that the server has until no more fit; return their digests, oldest first."""
     digests: list[str] = []
     while True:
         try:
@@ -41,7 +41,7 @@ def fill_up(app: Opened) -> list[str]:
 
 
 def noise(path: Path) -> Path:
-    """Make a photo that stays large on the phone."""
+    """Make a photo that compresses badly."""
     Image.effect_noise((1600, 1200), 90).convert("RGB").save(path, quality=95)
     return path
 
@@ -116,7 +116,7 @@ def test_a_test_survives_a_killed_browser(server: Served, phone: Phones, tmp_pat
 
 
 def kill(profile: Path) -> None:
-    """Kill the browser that has this profile, as a phone that runs out of power does."""
+    """Kill the browser of this profile, like a phone that runs out of power."""
     for entry in Path("/proc").glob("[0-9]*"):
         try:
             arguments = (entry / "cmdline").read_bytes()

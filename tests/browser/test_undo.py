@@ -1,4 +1,4 @@
-"""What was removed can be had back for some seconds, whole, also by the keyboard."""
+"""A removal can be undone completely for some seconds, also by keyboard."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -14,7 +14,7 @@ Phones = Callable[[str, str], Phone]
 
 
 def undo(app: Opened, said: str) -> None:
-    """Take back what was just said to be done, by the keyboard."""
+    """Undo the last removal by keyboard."""
     bar = app.page.get_by_role("status").filter(has_text=said)
     expect(bar).to_be_visible()
     expect(app.page.get_by_role("dialog")).to_have_count(0)
@@ -59,6 +59,6 @@ def test_a_removal_can_be_undone(server: Served, phone: Phones, tmp_path: Path) 
         app.tap("Delete this test")
         gone = app.page.get_by_role("button", name="Undo")
         expect(gone).to_be_visible()
-        # Nobody touches it: it goes by itself.
+        # Untouched, the offer disappears by itself.
         expect(gone).to_have_count(0)
         assert app.faults == []

@@ -1,4 +1,4 @@
-"""A tube whose scale nobody knew: measured on the phone, its test computed again, and revised on the server."""
+"""A tube with an unknown scale: checked on the phone, its test recomputed and revised on the server."""
 
 import json
 import urllib.request
@@ -16,27 +16,27 @@ SOURCE = "Relais du Sureau noir"
 # with scale unknown and linear.
 SPAN = ("76.8", "83.0")
 MIDDLE, EVEN = 79.900, 82.987
-# Heights in mm on a tube whose water mark stands at 40 and whose fuel mark at 190: an even scale has 20, 50 and 80 % at
+# Heights in mm on a tube with its water mark at 40 and its fuel mark at 190: a linear scale has 20, 50 and 80 % at
 # 70, 115 and 160.
 WATER, FUEL = "40", "190"
 HEIGHTS = ("70", "115", "160")
 
 
 def only_test(server: Served) -> dict[str, Any] | None:
-    """The only test that the server gives out, with its record and figures."""
+    """The only test on the server, with its record and figures."""
     with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=60) as answer:
         changes = json.load(answer)["changes"]
     return next((change for change in changes if change["kind"] == "test"), None)
 
 
 def revision_on(server: Served) -> int:
-    """The revision of the only test, 0 before it arrived."""
+    """The revision of the only test; 0 before it arrives."""
     found = only_test(server)
     return int(found["revision"]) if found else 0
 
 
 def keep_a_test(app: Opened) -> None:
-    """Test the fuel in a new tube with a per cent scale of which nothing is known."""
+    """Save a test in a new tube with a per cent scale of unknown kind."""
     app.add_source_here(SOURCE)
     app.choose("Per cent, not sure which")
     app.tap("Save this tube")
@@ -55,7 +55,7 @@ def keep_a_test(app: Opened) -> None:
 
 
 def check_the_scale(app: Opened) -> None:
-    """Read the heights off the tube, and take what they say."""
+    """Enter the heights and accept the result."""
     app.go("tubes")
     app.page.locator("main a.row").first.click()
     expect(app.page.get_by_text("1 test, calculated with what is known now.")).to_be_visible()

@@ -1,4 +1,4 @@
-"""On a wide screen a list and what is chosen in it stand side by side; addresses and steps back are as on a phone."""
+"""On a wide screen the list and the chosen item are side by side; addresses and Back work as on a phone."""
 
 from collections.abc import Callable
 
@@ -13,17 +13,17 @@ NARROW = {"width": 360, "height": 800}
 
 
 def size(app: Opened, screen: dict[str, int]) -> None:
-    """Make the screen as large."""
+    """Set the screen size."""
     app.page.set_viewport_size(screen)  # type: ignore[arg-type]
 
 
 def panes(page: Page) -> tuple[Locator, Locator]:
-    """The list and the page beside it."""
+    """The list pane and the page pane."""
     return page.locator(".pane-list"), page.locator(".pane-page")
 
 
 def beside(page: Page) -> None:
-    """See that the page stands to the right of the list, both in sight, and nothing runs sideways."""
+    """Check that the page is to the right of the list, both are visible, and nothing scrolls sideways."""
     boxes = [one.bounding_box() for one in panes(page)]
     assert boxes[0]
     assert boxes[1]
@@ -48,7 +48,7 @@ def test_a_source_opens_beside_the_list(club: Served, phone: PhoneOf) -> None:
         few = rows.count()
         names = [rows.nth(at).locator(".row-name").inner_text() for at in (0, 3)]
 
-        # By name: figures that are computed meanwhile sort the list anew.
+        # By name, since new figures may re-sort the list.
         for name in names:
             listed.get_by_role("link", name=name).click()
             expect(shown.get_by_role("heading", level=1)).to_have_text(name)
@@ -57,7 +57,7 @@ def test_a_source_opens_beside_the_list(club: Served, phone: PhoneOf) -> None:
             expect(shown).to_be_focused()
             assert "#/source/" in app.page.url
             beside(app.page)
-        # What was searched for stands as it was.
+        # The search text is still there.
         expect(listed.get_by_role("searchbox")).to_have_value("r")
         expect(rows).to_have_count(few)
         expect(shown.locator(".chart circle").first).to_be_visible()
@@ -72,7 +72,7 @@ def test_a_source_opens_beside_the_list(club: Served, phone: PhoneOf) -> None:
         app.page.go_forward()
         expect(shown.get_by_role("heading", level=1)).to_have_text(names[0])
 
-        # The same address on a phone is the page alone; loaded anew on the wide screen both stand there.
+        # On a phone the same address shows only the page; reloaded on the wide screen it shows both.
         size(app, NARROW)
         expect(app.page.get_by_role("heading", level=1)).to_have_text(names[0])
         expect(app.page.locator("a.row .tube")).to_have_count(0)

@@ -1,4 +1,4 @@
-"""A phone whose clock is two years off, and one that is set while a tube settles: said, put right, nothing lost."""
+"""A phone whose clock is two years off, and one set during settling: reported, corrected, nothing lost."""
 
 import re
 from collections.abc import Callable
@@ -15,9 +15,9 @@ from helpers.server_process import Served
 
 Phones = Callable[..., Phone]
 YEARS = timedelta(days=730)
-# Some minutes of the ten, on a machine of any speed.
+# A few of the ten minutes, on a machine of any speed.
 SETTLING = re.compile(r"^(10:00|[6-9]:\d\d)")
-# Before the page's own scripts: its clock is off by what was set last, also after the browser was started again.
+# Runs before the page's scripts: shifts the clock by the last setting, even after a browser restart.
 CLOCK = """(() => {
   const Right = Date;
   let off = Number(globalThis.localStorage?.getItem("clock of the test") ?? 0);
@@ -43,37 +43,37 @@ def set_clock(app: Opened, by: timedelta) -> None:
 
 
 def go_and_set_clock(app: Opened, place: str, by: timedelta) -> None:
-    """Set the clock when the way to another place is begun, and its page not drawn."""
+    """Set the clock after navigation starts and before the new screen is drawn."""
     app.page.evaluate(
         "([hash, by]) => { location.hash = hash; setClock(by); }", [f"#/{place}", by.total_seconds() * 1000]
     )
 
 
 def opened(app: Opened) -> Opened:
-    """Give the page a clock that can be set."""
+    """Give the page an adjustable clock."""
     app.page.add_init_script(CLOCK)
     app.go()
     return app
 
 
 def pulled(server: Served) -> dict[str, Any]:
-    """Return the newest change of each record that the server gives out."""
+    """Return the newest change of each record on the server."""
     changes = httpx.get(f"{server.url}/api/v1/pull", timeout=60).json()["changes"]
     return {change["kind"]: change for change in changes}
 
 
 def hours_from_now(time: str) -> float:
-    """Return how far a time is from the right one."""
+    """Return the difference between a time and now, hours."""
     return abs((datetime.fromisoformat(time) - datetime.now(UTC)).total_seconds()) / 3600
 
 
 def all_sent(app: Opened) -> bool:
-    """Whether nothing waits to be sent."""
+    """Whether the outbox is empty."""
     return stock.count(app.page, "outbox") == 0
 
 
 def exchange(app: Opened) -> None:
-    """Exchange with the server at once."""
+    """Exchange with the server now."""
     app.page.evaluate("dispatchEvent(new Event('online'))")
 
 
@@ -98,7 +98,7 @@ def test_a_wrong_clock_is_reported_and_its_test_corrected(
         app.picture(f"clock-{way}-sheet")
         app.keep_test()
         expect(notice).to_be_visible()
-        # Two years behind it is taken, two years ahead refused along with its source; the phone knows either way.
+        # A test two years behind is stored, one two years ahead refused with its source; the phone knows both.
         until(lambda: stock.rows(app.page, "own_tests")[0].get("clock_behind") is not None)
         app.tap("See it in the log")
         app.tap(act)
@@ -111,7 +111,7 @@ def test_a_wrong_clock_is_reported_and_its_test_corrected(
         assert row["test"]["revision"] == 2
         assert len(row["earlier"]) == 1
         assert app.faults == []
-    # Everyone else sees the day only, at noon.
+    # Everyone else sees only the day, at noon.
     for record, hours in ((row["test"], 1), (pulled(server)["test"]["record"], 24)):
         assert hours_from_now(record["sampled_at"]) < hours
         assert hours_from_now(record["tested_at"]) < hours
@@ -137,12 +137,12 @@ def test_setting_the_clock_does_not_disturb_the_settling_timer(server: Served, p
         app.begin_test()
         timer = app.page.get_by_role("timer", name="Settling time")
         expect(timer).to_have_text(SETTLING)
-        # From the network, as soon as there is one: two years forward, and back again.
+        # By the network, once connected: two years forward, and back again.
         for by in (YEARS, -YEARS):
             set_clock(app, by)
             app.page.wait_for_timeout(2500)
             expect(timer).to_have_text(SETTLING)
-        # In the moment of going to another place of the app, there, and in the moment of coming back.
+        # While leaving a screen, on the next one, and while coming back.
         go_and_set_clock(app, "log", YEARS)
         app.page.wait_for_timeout(2500)
         strip = app.page.get_by_role("complementary", name="Tubes settling").get_by_role("timer")
@@ -155,7 +155,7 @@ def test_setting_the_clock_does_not_disturb_the_settling_timer(server: Served, p
         expect(timer).to_have_text(SETTLING)
         assert app.faults == []
         set_clock(app, timedelta())
-    # Killed, and opened with a clock that was set back: how long it has stood is not known, so it may count anew.
+    # Killed and reopened with the clock set back: the settling time is unknown, so the timer may restart.
     with driver.open() as app:
         opened(app)
         timer = app.page.get_by_role("timer", name="Settling time")
