@@ -1,4 +1,4 @@
-"""Strangers hold connections open, send headers without end or drop by drop: others are served, in bounded memory."""
+"""Attackers hold connections open, send endless headers or drip bytes: others are served, in bounded memory."""
 
 import resource
 import ssl
@@ -17,23 +17,23 @@ from helpers.server_process import Served, served
 from helpers.system import free_port
 
 LONG = 60
-"""Seconds: shut out is who hears nothing in this time; a busy machine answers slowly."""
+"""Seconds without an answer that count as shut out; a busy machine answers slowly."""
 CROWD = 1100
 FILES = 1024
-"""Open files that many systems let a process have."""
+"""A common limit of open files for a process."""
 NONE_TRUSTED = ("--trusted-proxies", "none")
 NO_LIMIT = (*NONE_TRUSTED, "--connections-per-address", "0")
 GET = "GET /healthz HTTP/1.1\r\nHost: x\r\n{}\r\n\r\n"
 
 
 def few_files(server: Served) -> None:
-    """Wait until it answers, then let it have no more files than a system that gives few."""
+    """Wait until the server answers, then limit its open files as a strict system would."""
     httpx.get(f"{server.url}/healthz", timeout=60)
     resource.prlimit(server.process.pid, resource.RLIMIT_NOFILE, (FILES, FILES))
 
 
 def asked(url: str, verify: ssl.SSLContext | bool = True) -> float:
-    """Ask as an honest phone does, on a connection of its own; the seconds that it took."""
+    """Make a request on a new connection, as an honest phone does; return the seconds."""
     begun = time.monotonic()
     assert httpx.get(url, timeout=LONG, verify=verify).status_code == 200
     return time.monotonic() - begun
@@ -57,7 +57,7 @@ def test_an_honest_phone_is_served_during_a_flood(tmp_path: Path, options: tuple
 
 
 def test_an_honest_phone_is_served_at_the_attackers_address(tmp_path: Path) -> None:
-    """Many share an address behind a mobile network: there, too, whoever says nothing goes first."""
+    """Many phones share an address in a mobile network; there too, silent connections are dropped first."""
     with (
         served(tmp_path, *NONE_TRUSTED, "--connections-per-address", "10") as server,
         crowd(place(server), 50, ATTACKER) as connections,
@@ -99,10 +99,10 @@ def test_unfinished_handshakes_block_nobody(tmp_path: Path) -> None:
         for begins in (b"", hello[:40], hello):
             with crowd(place(server), CROWD, ATTACKER, begins) as connections:
                 assert max(asked(f"{server.url}/healthz", context) for _ in range(5)) < LONG
-                # The keeper's address does not speak TLS.
+                # The operations address has no TLS.
                 assert asked(f"http://{operations}/livez") < LONG
                 if begins == b"":
-                    assert any(still_open(connections) == 0 for _ in until(20)), "a handshake has its time, too"
+                    assert any(still_open(connections) == 0 for _ in until(20)), "a handshake has a time limit too"
         assert "Traceback" not in server.errors.read_text()
 
 
@@ -128,7 +128,7 @@ def test_endless_headers_are_refused_in_bounded_memory(tmp_path: Path, begins: b
                 for _ in range(8192):
                     connection.sendall(more)
             said = answer(connection, 60)
-        if b"chunked" not in begins:  # which has its answer already
+        if b"chunked" not in begins:  # this one has already been answered
             assert said.startswith(b"HTTP/1.1 431 ")
             assert b'"code":"header_large"' in said
         assert memory(server) - before < 10_000
@@ -150,7 +150,7 @@ def test_headers_up_to_the_limit_are_accepted(tmp_path: Path, size: int, status:
 
 
 def test_pipelined_requests_are_all_answered(tmp_path: Path) -> None:
-    """Together they are larger than the headers of one may be, and the bodies between them are no headers."""
+    """Together they exceed the header limit of one request, and bodies do not count as headers."""
     one = GET.format("A: " + "a" * 3000)
     post = f"POST /nothing HTTP/1.1\r\nHost: x\r\nContent-Length: 20000\r\n\r\n{'b' * 20000}"
     last = GET.format("Connection: close")
@@ -161,7 +161,7 @@ def test_pipelined_requests_are_all_answered(tmp_path: Path) -> None:
 
 
 def test_thousands_of_pipelined_requests_take_bounded_memory(tmp_path: Path) -> None:
-    """Taken apart at once they would take fifty times their size."""
+    """Parsed all at once they would take fifty times their size."""
     many = b"GET /livez HTTP/1.1\r\nHost:x\r\n\r\n" * 8000
     with served(tmp_path, *NONE_TRUSTED, "--requests-a-minute", "0", anew=True) as server:
         asked(f"{server.url}/healthz")
@@ -190,7 +190,7 @@ def test_a_slow_drip_of_bytes_is_cut_off(tmp_path: Path) -> None:
             assert b'"code":"header_slow"' in said
             assert answer(silent) == b""
         assert time.monotonic() - begun < LONG
-        # One that has an answer and waits between requests is none of these.
+        # An answered connection idle between requests is not affected.
         with httpx.Client(base_url=server.url, timeout=LONG) as client:
             for _ in range(3):
                 assert client.get("/healthz").status_code == 200

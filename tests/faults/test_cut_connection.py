@@ -1,4 +1,4 @@
-"""The connection is cut in the middle of a request, and in the middle of an answer."""
+"""The connection is cut during a request and during an answer."""
 
 import asyncio
 import socket
@@ -22,7 +22,7 @@ def request(url: str, batch: Batch) -> bytes:
 
 
 def send_and_cut(url: str, message: bytes, answer_bytes: int = 0) -> bytes:
-    """Send some bytes, read some of the answer, and reset the connection as a lost signal would."""
+    """Send some bytes, read part of the answer, and reset the connection as a lost signal would."""
     where = urlsplit(url)
     assert where.hostname
     assert where.port
@@ -36,7 +36,7 @@ def send_and_cut(url: str, message: bytes, answer_bytes: int = 0) -> bytes:
 
 
 async def test_a_cut_connection_loses_and_doubles_nothing(place: Place, tell: Tell) -> None:
-    """Of half a request nothing is stored; of a whole one everything, though its answer never arrived."""
+    """Nothing of half a request is stored; a whole request is stored even if its answer is lost."""
     [phone] = phones(people=1, batches=24, size=4)
     halves, answers = phone.batches[:12], phone.batches[12:]
     source, halves[0] = halves[0][:1], halves[0][1:]

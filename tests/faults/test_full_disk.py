@@ -1,4 +1,4 @@
-"""The disk fills up: 507 and a sentence, nothing half-written, reading goes on, and it recovers by itself."""
+"""The disk fills up: 507 with a sentence, nothing half-written, reads continue, and it recovers by itself."""
 
 import asyncio
 import io
@@ -30,7 +30,7 @@ ONE = 1024 * 1024
 
 @contextmanager
 def small_disk(megabytes: int) -> Iterator[Path]:
-    """A real file system of some megabytes, which only root can make."""
+    """A real file system of a few megabytes, which only root can create."""
     if os.geteuid() != 0:
         pytest.skip("only root can mount a small file system; the test with a size limit runs without")
     folder = Path(tempfile.mkdtemp(prefix="splitline-disk-"))
@@ -46,13 +46,13 @@ def small_disk(megabytes: int) -> Iterator[Path]:
 
 
 def fill(folder: Path, leave: int) -> None:
-    """Fill a disk up to some bytes."""
+    """Fill a disk except for some bytes."""
     room = os.statvfs(folder)
     (folder / BALLAST).write_bytes(b"\1" * (room.f_bavail * room.f_frsize - leave))
 
 
 async def until_full(url: str, batches: list[Batch]) -> int:
-    """Send batch after batch until one is refused for want of room; how many were taken."""
+    """Send batches until one is refused for lack of space; return how many were stored."""
     for taken, batch in enumerate(batches):
         answer = await push(url, batch)
         if answer.status_code != 200:
@@ -68,13 +68,13 @@ async def fills_and_recovers(server: Served, make_room: Callable[[], None], engi
     taken = await until_full(server.url, phone.batches)
     assert taken > 0
     for _ in range(2):
-        assert (await push(server.url, phone.batches[taken])).status_code == 507, "it goes on saying so"
+        assert (await push(server.url, phone.batches[taken])).status_code == 507, "it keeps answering 507"
     there = {change["id"] for change in await asyncio.to_thread(pulled, server.url)}
     assert there == {record["id"] for batch in phone.batches[:taken] for record in batch}, "half a batch is there"
     assert (await get(f"{server.url}/healthz")).status_code == 200
     make_room()
     await all_send(senders, lambda: server.url)
-    assert phone.failures == 0, "with room again, it takes everything at once"
+    assert phone.failures == 0, "with space again, everything is stored at once"
     tell(how, engine, await asyncio.to_thread(counted, server.url, records(senders)))
 
 
@@ -85,7 +85,7 @@ async def test_sqlite_recovers_from_a_full_disk(tell: Tell) -> None:
 
 
 async def test_sqlite_recovers_from_a_file_size_limit(tmp_path: Path, tell: Tell) -> None:
-    """What a quota or `ulimit -f` does; it needs no rights."""
+    """What a quota or `ulimit -f` does; it needs no root."""
     with served(tmp_path) as server:
         set_limit(server, (tmp_path / "splitline.sqlite3").stat().st_size + ONE // 2)
         await fills_and_recovers(
@@ -100,7 +100,7 @@ def set_limit(server: Served, size: int) -> None:
 async def test_postgresql_recovers_from_a_full_disk(
     postgresql_url: str, new_database: Callable[[str], str], tmp_path: Path, tell: Tell
 ) -> None:
-    """Its tables lie in a tablespace of their own, as on a disk of their own."""
+    """Its tables are in a separate tablespace, as on a separate disk."""
     with small_disk(24) as disk:
         space = disk / "space"
         space.mkdir()
@@ -113,7 +113,7 @@ async def test_postgresql_recovers_from_a_full_disk(
 
 @contextmanager
 def tablespace(new_database: Callable[[str], str], postgresql_url: str, folder: Path) -> Iterator[str]:
-    """A database in a folder of its own, moved away from there at the end so that the folder can go."""
+    """A database in this folder, moved away at the end so that the folder can be deleted."""
     execute(postgresql_url, f"CREATE TABLESPACE small LOCATION '{folder}'")
     url = new_database("TABLESPACE small")
     try:
@@ -124,7 +124,7 @@ def tablespace(new_database: Callable[[str], str], postgresql_url: str, folder: 
 
 
 def noise() -> bytes:
-    """A picture that takes some 200 kB, however it is encoded."""
+    """A picture of about 200 kB, however it is encoded."""
     buffer = io.BytesIO()
     Image.effect_noise((640, 480), 90).convert("RGB").save(buffer, "PNG")
     return buffer.getvalue()
@@ -135,7 +135,7 @@ def put(path: str, body: bytes) -> httpx.Response:
 
 
 async def test_a_photo_gets_507_on_a_full_disk_and_arrives_later(place: Place, tell: Tell) -> None:
-    """A picture gets 507 and leaves no trace; readings are taken meanwhile; the picture arrives later."""
+    """A picture gets 507 and leaves nothing; readings are still stored; the picture arrives later."""
     body = noise()
     digest = sha256(body).hexdigest()
     batch = [source(1), reading(1, at=1, photos=[digest])]

@@ -1,6 +1,6 @@
-"""The server is killed (SIGKILL) while phones send, and so is the process that computes its figures alone.
+"""The server is killed (SIGKILL) while phones send, and once only its worker process for figures.
 
-Afterwards everybody sends everything once more, and the figures are those computed from nothing.
+Afterwards everybody resends everything, and the figures equal a full recomputation.
 """
 
 import asyncio
@@ -23,7 +23,7 @@ KILLS = 3
 
 
 async def test_nothing_is_lost_when_the_server_is_killed(place: Place, tell: Tell) -> None:
-    """What was answered is there at once after each kill; in the end every record is there exactly once."""
+    """Answered records are there after each kill; in the end every record is there exactly once."""
     random, senders, port = Random(11), phones(people=4, batches=24, size=4), free_port()
     url = f"http://127.0.0.1:{port}"
     options = (*place.options, "--port", str(port))
@@ -54,12 +54,12 @@ async def test_nothing_is_lost_when_the_server_is_killed(place: Place, tell: Tel
 
 
 def computing(server: int) -> list[int]:
-    """The processes below a server that compute figures."""
+    """A server's child processes that compute figures."""
     named = [(one, Path(f"/proc/{one}/cmdline").read_bytes()) for one in processes(server) if one != server]
     return [one for one, command in named if b"splitline.figures.worker" in command]
 
 
 def data_options(place: Place) -> tuple[str, ...]:
-    """Where the data is, for a command that works on it."""
+    """The options that point a command at the data."""
     database = [] if place.engine == "sqlite" else ["--database", place.url]
     return ("--data", str(place.folder), *database)

@@ -20,7 +20,7 @@ PATIENCE = 4
 
 @asynccontextmanager
 async def locked(place: Place) -> AsyncIterator[None]:
-    """Hold what writers wait for, from this process, which is not the server's."""
+    """Hold the database's write lock from this process."""
     if place.engine == "sqlite":
         holder = sqlite3.connect(place.folder / "splitline.sqlite3", isolation_level=None)
         holder.execute("BEGIN IMMEDIATE")
@@ -43,7 +43,7 @@ async def test_writers_wait_for_a_lock_and_then_get_503(place: Place, tell: Tell
             start = monotonic()
             waiting = asyncio.gather(*(push(server.url, batch) for batch in (second, third)))
             async with httpx.AsyncClient(base_url=server.url, timeout=PATIENCE) as reader:
-                assert (await reader.get("/api/v1/pull")).status_code == 200, "readers wait for nobody"
+                assert (await reader.get("/api/v1/pull")).status_code == 200, "readers do not wait"
             answers = await waiting
             assert monotonic() - start > PATIENCE * 0.9
         for answer in answers:
@@ -54,6 +54,6 @@ async def test_writers_wait_for_a_lock_and_then_get_503(place: Place, tell: Tell
             patient = asyncio.create_task(push(server.url, second))
             await asyncio.sleep(0.5)
             assert not patient.done()
-        assert (await patient).status_code == 200, "it waited, and then it was its turn"
+        assert (await patient).status_code == 200, "it waited and then wrote"
         assert (await push(server.url, third)).status_code == 200
         tell("database locked by another process", place.engine, counted(server.url, records([phone])))

@@ -1,4 +1,4 @@
-"""Apps and servers of different ages: what is not understood is refused record by record, and spoils nothing."""
+"""Apps and servers of different versions: unknown records are refused one by one and do no harm."""
 
 import sqlite3
 from pathlib import Path
@@ -13,7 +13,7 @@ from helpers.examples import Json, reading, source
 from helpers.later_version import LATER, later_server
 from helpers.server_process import served
 
-# What a record had in the first version, before photos, marks, offsets and printed labels.
+# A record's fields in the first version, before photos, marks, offsets and printed labels.
 FIRST_FIELDS = {*reading(1, at=1)} - {"note", "photos"}
 
 
@@ -38,11 +38,11 @@ async def test_records_of_older_and_newer_apps_are_answered_one_by_one(place: Pl
             assert code in [problem["code"] for problem in answer["problems"]], answer
             [problem] = [one for one in answer["problems"] if one["code"] == code and one["field"] == field]
             assert len(problem["sentence"]) > 20
-            # So that the app knows which of its records is meant, even if it is of a kind unknown here.
+            # The answer has the id, so that the app knows the record even if its kind is unknown here.
             assert answer["id"] == record["id"]
         assert [answer["status"] for answer in answers[3::2]] == ["stored"] * len(good)
         found = counted(server.url, [station, old, *good])
-        assert len(pulled(server.url)) == found.sent, "something refused is there"
+        assert len(pulled(server.url)) == found.sent, "a refused record is stored"
         tell("records of another version between others", place.engine, found)
 
 

@@ -1,4 +1,4 @@
-"""Pictures in an S3 store: a real server of that protocol in its own process, there and away."""
+"""Pictures in an S3 store: a real S3 server in its own process, available and unavailable."""
 
 import asyncio
 import io
@@ -27,7 +27,7 @@ BUCKET = "pictures"
 
 
 class Objects:
-    """An S3 server that keeps everything in its memory; its port stays the same over its ends."""
+    """An S3 server in memory; it keeps its port over restarts."""
 
     def __init__(self) -> None:
         self.port = free_port()
@@ -65,7 +65,7 @@ class Objects:
             self._process = None
 
     def names(self, bucket: str = BUCKET) -> list[str]:
-        """What a bucket holds, asked of the store itself."""
+        """The object names in the bucket, from the store itself."""
         listed = httpx.get(f"{self.url}/{bucket}", params={"list-type": "2"}, timeout=60).text
         return [part.split("</Key>")[0] for part in listed.split("<Key>")[1:]]
 
@@ -79,7 +79,7 @@ def running() -> Iterator[Objects]:
 
 @pytest.fixture
 def objects(running: Objects) -> Objects:
-    """The S3 server, which a test may have left away."""
+    """The S3 server, restarted if a test stopped it."""
     running.start()
     return running
 
@@ -130,7 +130,7 @@ async def test_a_backup_includes_the_pictures_or_says_where_they_are(objects: Ob
 async def test_without_the_object_store_readings_are_accepted_and_pictures_wait(
     objects: Objects, place: Place, tell: Tell
 ) -> None:
-    """Pictures are told to come again; readings are taken, and a server starts, as if nothing were."""
+    """Uploads are asked to retry; readings are stored and a server starts as usual."""
     body, other = drawing(3), drawing(4)
     tests = [reading(n, at=1, photos=[sha256(one).hexdigest()]) for n, one in enumerate((body, other), start=1)]
     options = (*place.options, "--photos", f"s3://{BUCKET}/away")

@@ -1,4 +1,4 @@
-"""The power fails: the write-ahead log ends anywhere, or PostgreSQL itself is killed while phones send."""
+"""Power failure: the write-ahead log ends anywhere, or PostgreSQL itself is killed while phones send."""
 
 import asyncio
 import shutil
@@ -29,8 +29,8 @@ NOW = datetime.now(UTC)
 
 
 async def test_a_truncated_log_leaves_whole_batches(tmp_path: Path, tell: Tell) -> None:
-    """At many lengths: whole batches up to some moment are there, of others nothing; everything answered is, if the
-    log reaches as far as it did at the answer. Sending all again puts the rest in place."""
+    """At many lengths: the first batches are there whole and the others not at all. An answered batch is there if the
+    log is as long as it was at the answer. Resending everything restores the rest."""
     [phone] = phones(people=1, batches=8, size=3)
     lengths, folder = [0], tmp_path / "data"
     with served(folder) as server:
@@ -40,7 +40,7 @@ async def test_a_truncated_log_leaves_whole_batches(tmp_path: Path, tell: Tell) 
         server.process.kill()
         server.process.wait()
     log = (folder / LOG).read_bytes()
-    assert lengths == sorted(lengths), "the log was emptied meanwhile; then its length says nothing"
+    assert lengths == sorted(lengths), "the log was reset meanwhile, so its lengths mean nothing"
     random = Random(3)
     ends = [*lengths, *(length - 1 for length in lengths[1:]), *(length + 1 for length in lengths[:-1])]
     ends += [HEADER + FRAME * random.randrange(len(log) // FRAME) for _ in range(4)]
@@ -55,7 +55,7 @@ async def test_a_truncated_log_leaves_whole_batches(tmp_path: Path, tell: Tell) 
 
 
 async def _after(place: Path, data: Path, log: bytes, batches: list[Batch], lengths: list[int], end: int) -> Count:
-    """Open what is left, check it, send everything again, and count."""
+    """Open what is left, check it, resend everything, and count."""
     _lay(place, data, log)
     store = Store(f"sqlite+aiosqlite:///{place / NAME}")
     there = await _ids(store)
@@ -85,7 +85,7 @@ async def _ids(store: Store) -> set[str]:
 
 
 async def test_nothing_is_lost_when_postgresql_is_killed(tmp_path: Path, tell: Tell) -> None:
-    """Phones are told to come again while the database is away; no server process is started anew."""
+    """Phones are asked to retry while the database is away; the server needs no restart."""
     senders = phones(people=3, batches=16, size=4)
     with postgresql_cluster(durable=True) as cluster:
         cluster.start()

@@ -13,7 +13,7 @@ from helpers.server_process import served
 
 @pytest.mark.parametrize("place", ["postgresql"], indirect=True)
 async def test_two_servers_with_two_workers_store_each_record_once(place: Place, tell: Tell) -> None:
-    """Everybody has a second phone with the same secret that sends the same, by way of the other server."""
+    """Everyone has a second phone with the same secret that sends the same records to the other server."""
     senders, doubles = phones(people=4, batches=10, size=5), phones(people=4, batches=10, size=5)
     options = ("--database", place.url, "--workers", "2")
     with served(place.folder / "a", *options) as one, served(place.folder / "b", *options) as two:

@@ -1,4 +1,4 @@
-"""Two phones with one secret: both send, and both revise the same tests at the same time."""
+"""Two phones with one secret: both send and revise the same tests at the same time."""
 
 import asyncio
 import re
@@ -14,13 +14,13 @@ SHARED = 3
 
 
 async def insist(url: str, test: Json, note: str) -> int:
-    """Bring a note into a test, under the next free revision whenever the other phone was faster; return it."""
+    """Save a note on a test, retrying with the next revision if the other phone was faster; return the revision."""
     revision = 2
     while True:
         [answer] = (await push(url, [{**test, "revision": revision, "note": note}])).json()["answers"]
         if answer["status"] == "replaced":
             return revision
-        # A lower revision than what is there is answered as known: it says nothing new.
+        # A lower revision than the stored one is answered as known.
         assert answer["status"] in ("refused", "known"), answer
         if answer["status"] == "known":
             revision += 1
@@ -31,7 +31,7 @@ async def insist(url: str, test: Json, note: str) -> int:
 
 
 async def test_two_phones_with_one_secret_share_one_sequence_of_revisions(place: Place, tell: Tell) -> None:
-    """No revision is given to both, and the last one is what everybody sees."""
+    """No revision is used by both, and everyone sees the last one."""
     station, tests = source(1), [reading(n, at=1) for n in range(SHARED)]
     own = [phone.batches for phone in phones(people=2, batches=4, size=4)]
     with served(place.folder, *place.options) as server:

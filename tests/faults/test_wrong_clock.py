@@ -1,4 +1,4 @@
-"""A device's clock two years off: ahead is refused with a sentence, behind is kept; the skew is stored either way."""
+"""A device clock two years off: ahead is refused with a sentence, behind is stored; both record the skew."""
 
 from datetime import UTC, datetime, timedelta
 
@@ -40,7 +40,7 @@ async def test_a_clock_ahead_is_refused_and_a_clock_behind_is_stored(place: Plac
         )
         [kept] = (await push(server.url, [behind], sent_at=(now - TWO_YEARS).isoformat())).json()["answers"]
         assert (kept["status"], [problem["code"] for problem in kept["problems"]]) == ("stored", ["clock_off"])
-        # The person sets the clock and corrects the time: the same test arrives after all.
+        # The user sets the clock and corrects the time: the same test is now stored.
         three = (now - timedelta(hours=3)).isoformat()
         corrected = {**ahead, "sampled_at": three, "tested_at": three}
         assert (await push(server.url, [corrected])).json()["answers"][0]["status"] == "stored"
@@ -48,5 +48,5 @@ async def test_a_clock_ahead_is_refused_and_a_clock_behind_is_stored(place: Plac
     stored = await skews(place)
     assert abs((stored[behind["id"]] or 0) - TWO_YEARS.total_seconds()) < 600
     assert abs(stored[right["id"]] or 0) < 600
-    assert stored[corrected["id"]] is None, "it did not say its time"
+    assert stored[corrected["id"]] is None, "the answer has no Date"
     tell("clock two years off", place.engine, found)

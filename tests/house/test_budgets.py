@@ -1,4 +1,4 @@
-"""What the field app may weigh, and what its build must hold; measured on the production build in pwa/dist."""
+"""Size limits and contents of the app's production build in pwa/dist."""
 
 import base64
 import gzip
@@ -15,10 +15,10 @@ from PIL import Image
 DIST = Path(__file__).parents[2] / "pwa" / "dist"
 KILO = 1000
 
-# A phone waits for the first piece of one of them before it draws: `fr-HASH.js`. The rest of it is `fr-rest-HASH.js`.
+# A phone loads the first part of one language before it draws: `fr-HASH.js`. The rest is `fr-rest-HASH.js`.
 LANGUAGES = [path.stem for path in (Path(__file__).parents[2] / "pwa" / "src" / "i18n").iterdir() if path.is_dir()]
 
-# Budgets of the design, gzip: JavaScript before the first use, and everything a phone installs.
+# Budgets, gzip: JavaScript before the first use, and everything that a phone installs.
 FIRST_USE = 70 * KILO
 INSTALLED = 350 * KILO
 
@@ -57,7 +57,7 @@ def weight(path: Path) -> int:
 
 
 def precached() -> list[dict[str, str | None]]:
-    """Return the list that the worker installs."""
+    """Return the service worker's precache list."""
     worker = (DIST / "worker.js").read_text(encoding="utf-8")
     found = re.search(r'\[\{"url":"/.*?\}\]', worker)
     assert found, "worker.js holds no precache list"
@@ -66,7 +66,7 @@ def precached() -> list[dict[str, str | None]]:
 
 
 def installed() -> int:
-    """Return the bytes that a phone installs: all but the other languages, and the heaviest language with English."""
+    """Return the bytes that a phone installs: everything, with only English and the largest other language."""
     weights: dict[str | None, int] = defaultdict(int)
     for entry in precached():
         weights[entry.get("language")] += weight(DIST / str(entry["url"]).lstrip("/"))
@@ -74,7 +74,7 @@ def installed() -> int:
 
 
 def needed_at_start(page: Page) -> set[Path]:
-    """Return the scripts of the first use: those of the page, of what a newcomer reads first, and all they import."""
+    """Return the scripts of the first use: the page's, those of a newcomer's first screen, and their imports."""
     [introduction] = DIST.glob("assets/method-*.js")
     waiting = [introduction, *(DIST / name.lstrip("/") for name in page.scripts + page.preloaded)]
     found: set[Path] = set()
@@ -89,7 +89,7 @@ def needed_at_start(page: Page) -> set[Path]:
 
 
 def first_use(page: Page) -> int:
-    """Return the bytes of JavaScript that a phone reads before the first use, in the heaviest language."""
+    """Return the bytes of JavaScript loaded before the first use, in the largest language."""
     labels = [weight(file) for language in LANGUAGES for file in DIST.glob(f"assets/{language}-????????.js")]
     assert len(labels) == len(LANGUAGES) >= 2
     return sum(map(weight, needed_at_start(page))) + max(labels)
@@ -97,7 +97,7 @@ def first_use(page: Page) -> int:
 
 @pytest.fixture(scope="module")
 def page() -> Page:
-    """The page of the build; fails where nothing was built, since a budget that is not measured is not kept."""
+    """The build's start page; fails if nothing was built, because an unmeasured budget proves nothing."""
     index = DIST / "index.html"
     assert index.exists(), "pwa/dist is missing: install the package, or run `npm run build` in pwa"
     parsed = Page()

@@ -1,4 +1,4 @@
-"""What the tests start by forking is what Python starts: the same words, status, signals and surroundings."""
+"""A forked `splitline` behaves like one that Python starts: the same output, status, signals and environment."""
 
 import os
 import signal
@@ -24,7 +24,7 @@ def test_a_forked_command_behaves_like_a_started_one(arguments: tuple[str, ...])
 
 
 def test_a_forked_server_has_its_own_environment(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Its environment, folder, umask and open files, and Python's way with signals."""
+    """Environment, working directory, umask, open files and signal handlers."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("SPLITLINE_PORT", "of the tests")
     before = os.umask(0o027)
@@ -37,7 +37,7 @@ def test_a_forked_server_has_its_own_environment(tmp_path: Path, monkeypatch: py
             assert (place / "cwd").readlink() == tmp_path
             assert status["Umask"].strip() == "0027"
             assert server.errors.read_text().startswith("{")
-            # Python's own, and what whoever began the tests had ignored.
+            # Python's own, and signals ignored by whoever started the tests.
             assert f"SigIgn:\t{status['SigIgn']}" in Path("/proc/self/status").read_text().splitlines()
             ours = Path("/proc/self/fd")
             assert (ours / str(read)).readlink() not in {file.readlink() for file in (place / "fd").iterdir()}

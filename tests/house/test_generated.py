@@ -1,4 +1,4 @@
-"""The app's types of what is exchanged are those of the server, and the generator knows every kind of field."""
+"""The app's record types are generated from the server's, and the generator knows every kind of field."""
 
 import runpy
 from pathlib import Path

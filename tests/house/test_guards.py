@@ -1,4 +1,4 @@
-"""The repository keeps the rules of the house, and each rule can be broken."""
+"""The repository follows its rules, and each rule's guard finds a breach."""
 
 import subprocess
 from collections.abc import Callable, Mapping

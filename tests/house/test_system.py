@@ -1,4 +1,4 @@
-"""The tests' own foundations: what they take from the system is real, and what is missing is said."""
+"""The system programs that the tests use are real, and missing ones are reported."""
 
 import asyncio
 import os
@@ -23,7 +23,7 @@ async def test_the_database_server_is_postgresql(postgresql_url: str) -> None:
 
 
 def test_two_database_servers_run_at_once_and_none_is_left(postgresql_url: str) -> None:
-    # Not in the test's own folder: the user that PostgreSQL runs as cannot reach it.
+    # Not in the test's folder: PostgreSQL's user cannot reach it.
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         folder.chmod(0o755)
@@ -60,7 +60,7 @@ def test_without_apt_the_message_names_the_packages(packages: tuple[str, ...], m
 
 
 def test_without_rights_the_message_names_the_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A user who is not root, on a system with apt-get and without sudo."""
+    """Not root, with apt-get but without sudo."""
     (tmp_path / "apt-get").symlink_to("/bin/true")
     monkeypatch.setenv("PATH", str(tmp_path))
     with pytest.raises(system.MissingFromSystem, match="Run 'apt-get install chromium' as root"):

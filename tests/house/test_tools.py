@@ -1,4 +1,4 @@
-"""The linters, type checkers and the field app's own tests, each as one test that shows what the tool says."""
+"""The linters, the type checkers and the app's own tests, each as one test that shows the tool's output."""
 
 import subprocess
 import sys
@@ -11,7 +11,7 @@ TOP = Path(__file__).parents[2]
 
 
 def python(*arguments: str | Path) -> None:
-    """Run a module of this Python in the repository; its words go to the test's captured output."""
+    """Run a Python module in the repository; its output is captured with the test's."""
     subprocess.run([sys.executable, "-m", *arguments], cwd=TOP, check=True)
 
 
@@ -45,7 +45,7 @@ def test_the_apps_own_tests_pass(node: Any) -> None:
 
 
 def test_each_tool_fails_on_a_deliberate_fault(tmp_path: Path, node: Any, hook: Any) -> None:
-    """A tool that finds something fails its test, whichever way it is run."""
+    """A tool that finds something must fail its test, whether run by Python or by Node."""
     bad = tmp_path / "bad.py"
     bad.write_text("import os\n")
     with pytest.raises(subprocess.CalledProcessError):
@@ -55,7 +55,7 @@ def test_each_tool_fails_on_a_deliberate_fault(tmp_path: Path, node: Any, hook: 
 
 
 def test_a_complete_node_modules_is_left_alone(hook: Any) -> None:
-    """The build must not take a developer's test tools away, nor trust a folder of another lock file."""
+    """The build must not remove a developer's test tools, nor trust a folder from another lock file."""
     locked = {
         "node_modules/app": {"integrity": "a"},
         "node_modules/linter": {"integrity": "b", "dev": True},

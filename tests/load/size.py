@@ -1,6 +1,6 @@
-"""What a test takes: on the wire, in either database, in a backup; and how many turns a database gives to writers.
+"""The size of a test on the wire, in either database and in a backup; and how many write transactions fit in a second.
 
-Run with `python tests/load/size.py`; README.md beside it has the figures.
+`python tests/load/size.py`; README.md beside it has the figures.
 """
 
 import asyncio
