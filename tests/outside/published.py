@@ -1,4 +1,4 @@
-"""Published values from fixtures/published, each with its source beside it."""
+"""Reads published values from fixtures/published, where each has its source beside it."""
 
 import json
 from pathlib import Path

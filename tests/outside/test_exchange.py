@@ -1,4 +1,4 @@
-"""What the layers exchange, against the published file and its own rules; and the three temperatures."""
+"""The exchange between the layers, against the published file and its rules; and the three temperatures."""
 
 import json
 from dataclasses import asdict
@@ -26,7 +26,7 @@ def row(share: float, name: str = "bias_points") -> list[float]:
 
 
 def told(content: float, share: float, celsius: float = 20.0) -> Measurement:
-    """A test whose line tells `content` before anything is taken off, by the world's masses."""
+    """A test whose line gives `content` before any correction, by the masses of `tube_world`."""
     water, fuel = 100.0 * (1.0 - share), 100.0 * share
     seen = float(line(content, water, fuel, (celsius,) * 3, 0.5))
     return Measurement(Tube("volume", 0.5), (Run(water, fuel, seen),), celsius, True)
@@ -46,7 +46,7 @@ def test_the_nodes_are_the_published_ones(ratio: str):
     share, zero = RATIOS[ratio], CORRECTION["at_zero_content"]["value"]
     assert TABLE["contents_percent"] == CONTENTS
     assert row(share) == [zero[ratio], *CORRECTION["bias_points"][ratio]["value"]]
-    # The content of nothing has 0.1; the tables in between begin with what they have at 10 %.
+    # 0 % content has 0.1; the tables in between start with their value at 10 %.
     assert row(share, "u_points")[1:] == CORRECTION["u_points"][ratio]["value"]
     assert row(share, "u_points")[0] == zero["u"]
 
@@ -79,7 +79,7 @@ def test_the_bias_is_subtracted(content: float, share: float):
 
 @pytest.mark.parametrize("celsius", [-5.0, -0.1, 35.1, 40.0])
 def test_outside_0_to_35_degrees_the_correction_becomes_uncertainty(celsius: float):
-    """The file, 'valid': 0-35 degC. At 85 % 1:1 a point is left on, so a point is the least that is uncertain."""
+    """The file, 'valid': 0-35 degC. At 85 % 1:1 one point is not subtracted, so at least one is uncertain."""
     share, tube_at = np.array([0.5]), np.array([celsius])
     found = BUILT_IN.corrected(np.array([[86.0]]), share, tube_at)
     assert found.content[0, 0] == 86.0
@@ -111,7 +111,7 @@ def test_another_run_or_tube_does_not_shrink_it():
     ("offset_content", "taken_off", "uncertain"), [(None, 0.0, True), (84.0, 1.0, False), (20.0, 1.0, True)]
 )
 def test_the_exchange_is_subtracted_only_once(offset_content: float | None, taken_off: float, uncertain: bool):
-    """An offset of old holds it, so it stays; one from like fuel holds what the table gets wrong."""
+    """An old offset already includes it, so it stays; one from similar fuel includes the table's error."""
     seen = told(86.0, 0.5)
     tube = Tube("volume", 0.5, offset=-0.8, offset_uncertainty=1.0, offset_content=offset_content)
     found = result(Measurement(tube, seen.runs, 20.0, True))
@@ -122,7 +122,7 @@ def test_the_exchange_is_subtracted_only_once(offset_content: float | None, take
 
 
 def test_brine_is_not_corrected_and_a_corrected_scale_is():
-    """The standard for brine was made as it is; a printed scale knows the shrinkage, not the exchange."""
+    """The brine standard already includes it; a corrected printed scale accounts for shrinkage, not for exchange."""
     brine = Measurement(Tube("volume", 0.5, "brine"), (Run(50.0, 50.0, 62.0),))
     assert "exchange" not in {one.name for one in (*result(brine).steps, *result(brine).components)}
     printed = Measurement(Tube("corrected", 1.0), (Run(50.0, 50.0, percent=86.0),), 20.0, True, 0.0)
@@ -168,17 +168,17 @@ def test_a_custom_table_is_used():
 
 @pytest.mark.parametrize("aromatics", [15, 28, 40])
 def test_the_table_lies_within_what_printed_solubilities_bound(aromatics: int):
-    """Toluene and cyclohexane at their printed 25 degC solubilities, the file's printed_bound, worked out again.
+    """The file's printed_bound, recomputed: toluene and cyclohexane at their printed solubilities at 25 degC.
 
-    85 % at 1:1: the lower layer has 40 % of ethanol by mass, where 0.0131 of toluene (a little below the first printed
-    point) and 0.0037 of cyclohexane dissolve; from a mix, in proportion. Gasoline's others dissolve less, and some
-    ethanol stays above, so this is the upper side.
+    85 % at 1:1: the lower layer has 40 % of ethanol by mass, where 0.0131 of toluene (slightly below the first printed
+    point) and 0.0037 of cyclohexane dissolve; from a mix, in proportion. Other gasoline components dissolve less and
+    some ethanol stays above, so this is an upper bound.
     """
     bound = FILE["models"]["printed_bound"]["value"]
     printed = FILE["printed"]["hydrocarbon_in_lower_layer"]
     at = {name: np.array(printed[f"{name}_25c"]["value"]).T for name in ("toluene", "cyclohexane")}
     (strength, known), (others, rest) = at["toluene"], at["cyclohexane"]
-    # The logarithm rises in a straight line.
+    # The logarithm is linear.
     rise = np.log(known[1] / known[0]) / (strength[1] - strength[0])
     toluene, cyclohexane = known[0] * np.exp(rise * (0.4 - strength[0])), np.exp(np.interp(0.4, others, np.log(rest)))
     assert (toluene, cyclohexane) == pytest.approx((0.0131, 0.0037), abs=0.00005)
@@ -197,7 +197,7 @@ def test_the_table_lies_within_what_printed_solubilities_bound(aromatics: int):
 @pytest.mark.parametrize("ratio", RATIOS)
 @pytest.mark.parametrize("content", [10, 50, 85, 95])
 def test_filling_at_20_and_reading_at_28_causes_no_error(content: float, ratio: str):
-    """Mixing heats the tube. Masses and densities worked out apart; scipy's root finder says the same."""
+    """Mixing heats the tube. Masses and densities are computed separately, and scipy's root finder agrees."""
     fuel = 100.0 * RATIOS[ratio]
     at = (20.0, 20.0, 28.0)
     seen = float(line(content, 100.0 - fuel, fuel, at, 0.5))
@@ -211,7 +211,7 @@ def test_filling_at_20_and_reading_at_28_causes_no_error(content: float, ratio: 
     ("name", "entered"), [("1:1", 20.0), ("3:1", 20.0), ("9:1", 20.0), ("1:1_real_t_entered", 21.0)]
 )
 def test_a_degree_above_the_filling_has_the_published_effect(name: str, entered: float):
-    """temperature_rise_on_mixing.points_per_k_above_fill: filled at 20 degC, one temperature told for everything."""
+    """temperature_rise_on_mixing.points_per_k_above_fill: filled at 20 degC, one temperature entered for everything."""
     fuel = 100.0 * RATIOS[name.split("_")[0]]
     for content, points in zip(RISE["contents"], RISE[name], strict=True):
         seen = float(line(content, 100.0 - fuel, fuel, (20.0, 20.0, 21.0), 0.5))

@@ -1,4 +1,4 @@
-"""The season and the estimator's likelihood against the same models, computed once more by other ways."""
+"""The season and the estimator's likelihood against the same models computed by other methods."""
 
 from itertools import product
 from statistics import NormalDist
@@ -14,7 +14,7 @@ from splitline.statistics.visits import Visit, weights_of
 
 YEAR = 365.2425
 AGE = 5.0
-"""Days: deliveries are ten days apart, and a visit meets the last one at any moment between two."""
+"""Days: deliveries are ten days apart, and a visit comes at any time between two."""
 
 
 def test_the_normal_distribution_agrees_with_scipy_and_the_standard_library():
@@ -29,7 +29,7 @@ def test_the_normal_distribution_agrees_with_scipy_and_the_standard_library():
 
 
 def drawn(seed: int, sources: int, each: int) -> list[Cell]:
-    """Cells whose deliveries scatter by less than two standard deviations, so that all count whole."""
+    """Cells whose deliveries scatter by less than two standard deviations, so that all have full weight."""
     random = np.random.default_rng(seed)
     found = []
     for number in range(sources):
@@ -41,7 +41,7 @@ def drawn(seed: int, sources: int, each: int) -> list[Cell]:
 
 
 def by_regression(cells: list[Cell], around: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Mean and covariance of the season by a Gaussian regression in the space of the cells.
+    """Mean and covariance of the season by Gaussian regression over the cells.
 
     Levels are fixed effects; likelihoods are those of the residuals (REML), from the covariance of the cells.
     """
@@ -97,7 +97,7 @@ def test_cells_far_from_the_season_count_less():
 
 
 def test_a_level_gets_the_seasons_variance_of_a_difference():
-    """It is nothing at the same time of the year, but for how old the fuel was: 0 to 10 days, all as likely."""
+    """It is zero at the same time of year, except for the age of the fuel: 0 to 10 days, uniform."""
     found = season_of_cells(drawn(5, 8, 12))
     draws = np.random.default_rng(1).multivariate_normal(np.zeros(BINS), found.covariance, 200_000)
     middle = (np.array([3, 9]) + 0.5) / BINS * YEAR
@@ -109,12 +109,12 @@ def test_a_level_gets_the_seasons_variance_of_a_difference():
 
 
 def visits(*contents: float) -> list[Visit]:
-    """A visit every three weeks by four people in turn: each counts whole, and nothing is shared."""
+    """A visit every three weeks by four people in turn: each has full weight, and nothing is shared."""
     return [Visit(20000.0 + 21 * k, content, 0.9, 1e-9, "abcd"[k % 4]) for k, content in enumerate(contents)]
 
 
 def density(content: float, level: float, tau: float) -> tuple[float, float]:
-    """Of a reading, and of it as a wrong one."""
+    """The density of a reading, as a correct one and as a wrong one."""
     wrong = WRONG * stats.norm.pdf(content, level, WRONG_BY)
     return (1 - WRONG) * stats.norm.pdf(content, level, np.hypot(0.9, tau)) + wrong, wrong
 
@@ -124,7 +124,7 @@ def density(content: float, level: float, tau: float) -> tuple[float, float]:
     [(75.0, 76.2, 74.1, 75.5), (75, 76.2, 74.1, 75.5, 74.4, 58, 75.2, 76), (80, 71, 77, 84, 69, 75, 78, 72, 81, 74)],
 )
 def test_figures_agree_with_numerical_integration(contents: tuple[float, ...]):
-    """Simpson's rule on 1201 levels and 301 scatters, without the estimator's grid or its ways of reading it."""
+    """Simpson's rule on 1201 levels and 301 scatters, without the estimator's grid or its interpolation."""
     told = visits(*contents)
     assert weights_of(told) == pytest.approx([1.0] * len(told))
     level, log_tau = np.linspace(40, 110, 1201)[:, None], np.linspace(np.log(0.05), np.log(20), 301)
@@ -139,7 +139,7 @@ def test_figures_agree_with_numerical_integration(contents: tuple[float, ...]):
     found = estimate(told, 0.0)
     assert found is not None
     assert found.typical == pytest.approx(mean(level + 0 * tau) / whole, abs=0.05)
-    # Within a step of the estimator's grid, whose scatters lie a factor of 1.3 apart.
+    # Within one step of the estimator's grid, whose scatters are a factor of 1.3 apart.
     reached = [mean((tau <= bound) + 0 * level) / whole for bound in tau[1:]]
     for at, bound in ((0.05, found.tau_interval[0]), (0.5, found.tau), (0.8, found.tau_bound)):
         assert bound == pytest.approx(np.interp(at, reached, tau[1:]), rel=0.25)

@@ -19,9 +19,9 @@ PRINTED = published("statistics")
 
 
 def test_certified_variance_components_are_reproduced():
-    """NIST StRD, SiRstv: five instruments, certified mean squares; in units of 0.01, so as to be as points of % are.
+    """NIST StRD, SiRstv: five instruments, certified mean squares; in units of 0.01, the size of percentage points.
 
-    The certified between-instrument part (MSB - MSW)/5 lies in the interval of tau, the grand mean in the level's.
+    The certified between-instrument part (MSB - MSW)/5 is in tau's interval, the grand mean in the level's.
     """
     groups = np.array(PRINTED["anova_sirstv"]["groups"]) * 100
     certified = PRINTED["anova_sirstv"]["certified"]["value"]
@@ -55,7 +55,7 @@ def test_published_in_control_processes_have_no_change(name: str):
 
 
 def test_a_step_is_dated_and_a_gross_error_is_not_a_step():
-    """A step of three standard deviations after 20 of 40 (scipy-free arithmetic of our own, seed fixed)."""
+    """A step of three standard deviations after 20 of 40 readings (our own simulation, fixed seed)."""
     random = np.random.default_rng(3)
     values = [*random.normal(0, 1, 20), *random.normal(3, 1, 20)]
     (change,) = changes_of(values, 0.5)
@@ -72,7 +72,7 @@ def figures(cell: str, seed: int = SEED, regions: int = 8) -> dict[str, float]:
 
 @pytest.mark.parametrize("seed", [SEED, 77])
 def test_intervals_cover_and_steady_stations_are_found(seed: int):
-    """320 stations of the study's ordinary regions. The shares scatter by 1.5 to 3 % (standard error) between seeds."""
+    """320 stations of the study's ordinary regions. The shares vary by 1.5 to 3 % (standard error) between seeds."""
     found = figures("ordinary", seed)
     assert 0.85 <= found["typical"] <= 0.97
     assert 0.84 <= found["next_fill"] <= 0.97
@@ -96,9 +96,9 @@ def test_gross_errors_do_not_break_the_estimate():
 
 
 def test_one_contributor_cannot_decide_a_source():
-    """Of three or more people, one who reads 6 points off moves 19 sources in 20 by no more than a third of that.
+    """With three or more people, one who reads 6 points off moves 19 sources in 20 by at most a third of that.
 
-    The rest are sources of very few visits, where a third of the readings is all that there is to go by.
+    The rest are sources with very few visits, where one person has a third of the readings.
     """
     drawn = region(np.random.default_rng(SEED), World(sources=60, people=(3, 5), visits=(4, 22)))
     moved = [by for who in ("p0", "p1", "p2", "p3") for by in _moved_by(drawn, who, 6.0)]
@@ -108,7 +108,7 @@ def test_one_contributor_cannot_decide_a_source():
 
 
 def _moved_by(drawn: Region, who: str, error: float) -> list[float]:
-    """How much of one contributor's error moves the typical content of the sources where two others tested too."""
+    """How much of one contributor's error reaches the typical content of sources where two others tested too."""
     right = {name: source.readings for name, source in drawn.sources.items()}
     wrong = {name: [_off(r, error) if r.contributor == who else r for r in of_one] for name, of_one in right.items()}
     before, after = figures_published(right, drawn.day), figures_published(wrong, drawn.day)

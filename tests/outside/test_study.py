@@ -1,4 +1,4 @@
-"""The world of the steadiness study is what it says, and the study runs. Means of many draws, seeds fixed."""
+"""The steadiness study's simulation is as stated, and the study runs. Means of many draws, fixed seeds."""
 
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -49,7 +49,7 @@ def test_seasons_follow_the_calendar():
 
 @pytest.mark.parametrize("heel", [(0.05, 0.2), (0.2, 0.5), (0.0, 0.0)])
 def test_deliveries_and_tanks_have_the_stated_scatter(heel: tuple[float, float]):
-    """Deliveries by tau around level and season, tanks by `tank_tau`; days apart within the range of gaps."""
+    """Deliveries scatter by tau around level and season, tanks by `tank_tau`; gaps are within their range."""
     random, tau = np.random.default_rng(SEED), 1.7
     held: list[float] = []
 
@@ -65,7 +65,7 @@ def test_deliveries_and_tanks_have_the_stated_scatter(heel: tuple[float, float])
 
 
 def test_tank_contents_lag_behind_the_season():
-    """Without scatter, the mean of many tanks at one moment is the mean of what their deliveries held, by share."""
+    """Without scatter, the mean of many tanks at one time is the mean of their deliveries, weighted by share."""
     gaps, heel, slope = (2.0, 20.0), (0.2, 0.5), 0.05
     random = np.random.default_rng(SEED)
     days, tanks = tank.tank_of(random, gaps, heel, 0.0, 2e5, lambda day: slope * day)
@@ -75,12 +75,12 @@ def test_tank_contents_lag_behind_the_season():
 
 
 def exact(kind: world.World) -> world.World:
-    """The same without what is unsure: every test reads the level of its day."""
+    """The same without uncertainty: every test reads the level of its day."""
     return replace(kind, taus=(1e-9, 2e-9), offset=0.0, heel=(0.0, 0.0))
 
 
 def test_readings_are_the_level_of_their_delivery_and_noise():
-    """Noise is 0.4 to 1.2, each test's own; the step is there from its day on and in the truth."""
+    """Noise is 0.4 to 1.2, stated by each test; the step applies from its day on and is in the truth."""
     kind = exact(world.World(season="none", step=5.0, every=3, gaps=(0.5, 1.0), sources=12))
     sources = world.region(np.random.default_rng(SEED), kind).sources.values()
     assert any(source.step for source in sources)
@@ -100,7 +100,7 @@ def before(reading: world.Reading, source: world.Source) -> bool:
 
 
 def test_the_season_of_readings_adds_up():
-    """What is left of a reading without level and season is noise: the parts add up, on the right day of the year."""
+    """A reading minus level and season is noise: the parts add up on the right day of the year."""
     kind = exact(world.World(season="ramps", visits=(60, 60), gaps=(0.5, 1.0), sources=12))
     drawn = world.region(np.random.default_rng(SEED), kind)
     for source in drawn.sources.values():
@@ -125,14 +125,14 @@ def test_gross_errors_have_the_stated_rate_and_size(share: float):
     kind = replace(exact(world.World(season="none", every=2, sources=20)), gross=share)
     drawn = world.region(np.random.default_rng(SEED), kind)
     off = np.array([abs(r.content - s.level) for s in drawn.sources.values() for r in s.readings])
-    # 3 to 8 points may hide in noise, and swapped digits may be alike.
+    # 3 to 8 points may hide in noise, and swapped digits may be equal.
     assert 0.75 * share - 0.002 <= np.mean(off > 4.5) <= share + 0.002
     assert (np.mean(off > 50) > 0.0) == (share > 0.0)
 
 
 @pytest.mark.parametrize("name", CELLS)
 def test_a_cell_draws_what_it_states(name: str):
-    """As many stations, days and people as asked for; unstated offsets come without tube."""
+    """The requested numbers of stations, days and people; unstated offsets come without a tube."""
     kind = CELLS[name]
     drawn = world.region(np.random.default_rng(SEED), kind)
     assert len(drawn.sources) == kind.sources
@@ -146,7 +146,7 @@ def test_a_cell_draws_what_it_states(name: str):
 
 
 def oracle(source: world.Source, half: float) -> Published:
-    """Figures of somebody who knows the truth, with intervals of any half width."""
+    """Figures that know the truth, with intervals of any half-width."""
     changes = [(source.step.day + 20.0, source.step.size > 0)] if source.step else []
     level, tau, fill = source.level, source.tau, source.next_fill
     around = [(value - half, value + half) for value in (level, tau, fill)]

@@ -1,4 +1,4 @@
-"""Figures of a tally against those of all its readings, and against a published fit."""
+"""Figures from a tally against figures from all its readings, and against a published fit."""
 
 from collections import Counter
 from random import Random
@@ -16,7 +16,7 @@ COPPER = published("statistics")["robust_mean"]
 def test_the_huber_fit_of_copper_in_flour_is_the_published_one():
     """Analytical Methods Committee, Analyst 114 (1989) 1693; fit printed in the R package MASS, huber(chem).
 
-    The values are given to a hundredth; ten times as much is counted by tenths.
+    The values have two decimals; multiplied by ten they are counted in tenths.
     """
     printed = COPPER["huber_mad"]["value"]
     centre, spread = centre_of(Counter(tenth_of(10 * value) for value in COPPER["data"]))
@@ -48,5 +48,5 @@ def test_tallies_computed_together_equal_each_alone():
     tallies = [Counter(tenth_of(random.gauss(level, 3)) for _ in range(1 + 3 * k)) for k, level in enumerate(levels)]
     alone = [centre_of(tally) for tally in tallies]
     assert np.array(centres_of(tallies)) == pytest.approx(np.array(alone), rel=1e-12)
-    assert centres_of([{}, tallies[7]])[0] == (0.0, 0.0), "a month where nothing counts any more"
+    assert centres_of([{}, tallies[7]])[0] == (0.0, 0.0), "a month where nothing counts"
     assert centres_of([]) == []

@@ -1,6 +1,6 @@
-"""The app's suggestion on the first pictures of the benchmark's first seed: the limits must go on holding there.
+"""The app's suggestion on the first pictures of the benchmark's first seed.
 
-The limits were set on that seed, so this only tells when they stop holding; how good the suggestion is, is told by
+The finder's limits were set on that seed, so this only shows regressions; how good the suggestion is, is measured by
 `benchmark.py` on its second seed, which nothing was set on.
 """
 

@@ -1,6 +1,6 @@
-"""The app's suggestion on a few photos of `study/tubes`, of seeds that no other set has; and what such photos show.
+"""The app's suggestion on a few photos of `study/tubes` with unused seeds; and what such photos show.
 
-How good the suggestion is, is told by `tube_study.py`; a few photos only tell when it breaks.
+`tube_study.py` measures how good the suggestion is; a few photos only show regressions.
 """
 
 from dataclasses import replace
@@ -41,7 +41,7 @@ def test_milky_tubes_have_no_suggestion(found: list[Outcome]) -> None:
 
 
 def plain(above: float) -> Scene:
-    """Dark fuel on clear water in even light, nothing printed, seen from an angle; nothing that blurs or leans."""
+    """Dark fuel on clear water in even light, without print, blur or tilt, seen from an angle."""
     made = scene("kitchen", "clear", 7)
     border, top = made.tube.height(made.line), made.filling.top
     slabs = (
@@ -61,7 +61,7 @@ def test_the_drawn_line_is_where_the_truth_says(above: float) -> None:
     down = picture.pixels[:, int(x) - 4 : int(x) + 5, 0].mean(axis=1)
     near = down[int(y) - 40 : int(y) + 40]
     edge = int(y) - 40 + int(np.argmax(np.diff(near))) + 1
-    # The border stands behind the wall that the mark is on: from above it is seen that much higher.
+    # The border is behind the wall with the mark, so from above it appears that much higher.
     assert abs(edge - y) < 1.5 + above * 30
 
 

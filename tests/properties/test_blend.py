@@ -1,4 +1,4 @@
-"""What must hold of blends whatever is mixed."""
+"""Properties of blends of any fuels."""
 
 import pytest
 from hypothesis import assume, given

@@ -1,4 +1,4 @@
-"""What must hold of a result whatever was measured."""
+"""Properties of the result of any measurement."""
 
 from dataclasses import replace
 from random import Random
@@ -21,7 +21,7 @@ conditions = st.tuples(st.floats(-20, 40), st.booleans(), st.floats(0, 3))
 
 
 def stands(content, condition, water=50.0):
-    """Return where the line stands over 50 mL of fuel, with what the layers exchange at 0..35 degrees."""
+    """Return the line for 50 mL of fuel, including the exchange at 0..35 degrees."""
     temperature, _, fuel_water = condition
     told = content + (exchange(content, "1:1", 20.0)[0] if 0 <= temperature <= 35 else 0.0)
     return float(line(told, water, 50.0, (temperature,) * 3, fuel_water))
@@ -94,7 +94,7 @@ def test_one_gross_error_in_three_runs_does_not_decide(content, condition):
 
 @pytest.mark.parametrize("readings", [(3.0, 0.0), (0.0, 3.0), (0.0, 0.0)])
 def test_an_unknown_scale_can_be_read_where_both_kinds_agree(readings):
-    """At 0 % both kinds say the same: that run alone knows the kind, the others do not."""
+    """At 0 % both kinds give the same: that run does not depend on the kind, the others do."""
     runs = tuple(Run(60.0, 40.0, percent=percent) for percent in readings)
     answer = result(Measurement(Tube("unknown", 2.0), runs))
     (kind,) = (part for part in answer.components if part.name == "scale_kind")
@@ -118,7 +118,7 @@ def test_an_unknown_scale_covers_both_kinds(content, condition):
 
 @given(contents, conditions, st.floats(-0.5, 0.5))
 def test_a_calibrated_tube_reads_its_true_volumes(content, condition, error):
-    """A tube whose every mark is off by the same volume: the true line is the read one plus that volume."""
+    """All marks are off by the same volume: the true line is the reading plus that volume."""
     temperature, known, fuel_water = condition
     true_water = 50 + error
     true_line = stands(content, condition, true_water)
@@ -142,9 +142,9 @@ def test_two_contradicting_runs_are_both_covered(content, condition, apart):
 
 @settings(max_examples=40)
 @given(st.integers(0, 2**32), st.integers(1, 60))
-@example(58, 4)  # A line under the mark of the water.
+@example(58, 4)  # A line below the water mark.
 def test_a_test_in_a_batch_gives_the_same_result_as_alone(seed, count):
-    """Scales, liquids, calibrated tubes and counts of runs of every kind side by side."""
+    """Batches mix all kinds of scales, liquids, calibrated tubes and numbers of runs."""
     random = Random(seed)
     many = [vectors.measurement(random) for _ in range(count)]
     for alone, found in zip(map(full_or_problems, many), results(many), strict=True):

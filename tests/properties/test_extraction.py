@@ -1,4 +1,4 @@
-"""What must hold of the tube's equation whatever the numbers."""
+"""Properties of the tube equation for any numbers."""
 
 import pytest
 from hypothesis import given

@@ -1,4 +1,4 @@
-"""Influence is earned: what strangers say moves little, whatever it is, and nobody is left a stranger."""
+"""Influence is earned: strangers' readings move little, and nobody stays a stranger forever."""
 
 import numpy as np
 import pytest
@@ -75,7 +75,7 @@ def test_low_weight_contributors_hold_at_most_a_twentieth(weights, people):
 
 
 def test_among_strangers_only_all_count_equally():
-    """A new region has figures from the first day on; they are only no evidence yet."""
+    """A new region has figures from the first day, only without evidence yet."""
     visits = [visit(20000.0 + 9 * k, 70.0 + k % 3, "ab"[k % 2]) for k in range(12)]
     alike = [one._replace(weight=STRANGER) for one in visits]
     assert estimate(alike, 20100.0).typical == pytest.approx(estimate(visits, 20100.0).typical, abs=1e-9)
@@ -83,7 +83,7 @@ def test_among_strangers_only_all_count_equally():
 
 
 def weight(heard: Heard | None, off: float = 0.0, sources: int = 2) -> float:
-    """Of somebody who is `off` points from two known people at so many sources."""
+    """The weight of a person who is `off` points from two established people at this many sources."""
     by_source = {
         f"s{n}": [
             visit(20000.0 + 7 * k, 72.0 + (off if who == "new" else 0.0), who)
@@ -99,7 +99,7 @@ def weight(heard: Heard | None, off: float = 0.0, sources: int = 2) -> float:
 
 
 def test_an_honest_newcomer_is_established_after_four_weeks():
-    """Somebody who reports once a week: their weight after each report that the server received."""
+    """A person who reports once a week: their weight after each report received."""
     grown = [weight(Heard(20000, 20000 + 7 * week, week + 1)) for week in range(5)]
     assert grown == sorted(grown)
     assert grown[0] == STRANGER
@@ -109,7 +109,7 @@ def test_an_honest_newcomer_is_established_after_four_weeks():
 
 def test_standing_grows_by_date_of_receipt_over_several_days():
     assert weight(Heard(20000, 20000 + int(LONG_ENOUGH), int(OFTEN_ENOUGH))) == 1.0
-    assert weight(Heard(20000, 20000, 1)) == STRANGER, "a burst on one day, whatever times it claims"
+    assert weight(Heard(20000, 20000, 1)) == STRANGER, "a burst on one day, whatever dates it claims"
     assert weight(Heard(20000, 20000 + 300, 2)) <= ESTABLISHED
 
 
@@ -118,7 +118,7 @@ def test_reporting_one_source_only_or_disagreeing_earns_no_standing():
     assert weight(long, sources=1) < ESTABLISHED
     assert weight(long, sources=2) == 1.0
     assert weight(long, off=10.0) <= 0.25
-    assert weight(long, off=2.0) == 1.0, "a tube's usual error is no lie"
+    assert weight(long, off=2.0) == 1.0, "a tube's usual error is tolerated"
     assert weight(Heard(20000, 20200, 30, regions=2), sources=1) == 1.0, "their other source is in another region"
 
 

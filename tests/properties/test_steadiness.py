@@ -1,4 +1,4 @@
-"""What must hold of a source's figures whatever its visits."""
+"""Properties of a source's figures for any visits."""
 
 from dataclasses import astuple
 from math import isfinite
@@ -35,7 +35,7 @@ def test_every_figure_is_finite_and_in_order(many, own):
 
 
 def test_hundreds_of_visits_stay_finite():
-    """The weight of an unlikely scatter underflows to nothing; what it would divide by is left out."""
+    """The weight of an unlikely scatter underflows to zero and must not be divided by."""
     found = estimate(visits([84 + (k % 21) / 10 for k in range(300)]), 0.0)
     assert found.floor == pytest.approx(84, abs=1.5)
     assert found.next_fill[1] == pytest.approx(86, abs=1.5)
@@ -107,7 +107,7 @@ def test_nobody_of_four_or_more_people_holds_more_than_a_third(who: list[str], s
 
 
 def source_of(seed: int) -> tuple[list[Visit], str]:
-    """A source of four to seven people, of whom some come often, and who came most often."""
+    """A source with four to seven people, some of whom come often; and the most frequent one."""
     random = np.random.default_rng(seed)
     several = int(random.integers(4, 8))
     shares = random.dirichlet(np.full(several, 0.5))
@@ -123,17 +123,17 @@ def source_of(seed: int) -> tuple[list[Visit], str]:
 
 
 def moved_by(told: list[Visit], who: str, error: float) -> float:
-    """How far a source moves when one person reads so much too high."""
+    """How far a source moves if one person reads this much too high."""
     wrong = [v._replace(content=v.content + error) if v.contributor == who else v for v in told]
     return abs(estimate(wrong, 0.0).typical - estimate(told, 0.0).typical)
 
 
 @pytest.mark.parametrize("error", [-30.0, -10.0, -4.0, 4.0, 10.0, 30.0])
 def test_one_of_four_or_more_people_moves_a_source_by_about_a_third_of_their_error(error: float):
-    """The weights keep the third; what is beyond comes of another visit that looks wrong, or right, by the error.
+    """The weights keep to a third; more happens if the error makes another visit look wrong or right.
 
-    One set of sources: rare ones go further (by 0.85 points beyond the third, one in some thousands), so other seeds
-    would fail now and then.
+    A fixed set of sources: rare ones move further (0.85 points beyond the third, one in some thousands), so other seeds
+    would sometimes fail.
     """
     assert max(moved_by(*source_of(seed), error) for seed in range(120)) <= abs(error) / 3 + 0.6
 

@@ -1,6 +1,6 @@
-"""Strangers move no figure at once: the attacks of `trust_study.py` in small, on a real server, over HTTP.
+"""Strangers cannot move a figure at once: a small version of the attacks in `trust_study.py`, on a real server.
 
-Five new secrets, one day. What stands is an honest region after 300 days; each attack gets a copy of it.
+Five new secrets on one day, against an honest region after 300 days; each attack gets a copy of it.
 """
 
 from collections.abc import Iterator
@@ -21,7 +21,7 @@ SEED = 41
 
 @pytest.fixture(scope="module")
 def bench(tmp_path_factory: pytest.TempPathFactory) -> Bench:
-    """The honest region, and how it stands a month later when nothing happens."""
+    """The honest region, and its state a month later without an attack."""
     made = Bench(World(SEED), tmp_path_factory.mktemp("region"))
     made.build()
     made.go_on([DAYS + SHORT])
@@ -30,13 +30,13 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Bench:
 
 @pytest.fixture(scope="module")
 def site(bench: Bench) -> Iterator[Site]:
-    """A server for tests that each look at other stations."""
+    """A server shared by tests that look at different stations."""
     with bench.copy() as running:
         yield running
 
 
 def attacked(bench: Bench, target: Target, secrets: int, span: float) -> Iterator[Row]:
-    """Judge a burst: at once, and after a month in which only honest people send."""
+    """Judge a burst at once and after a month in which only honest people send."""
     return burst(bench, Attackers(bench.world, target, secrets), target.name, span)
 
 
@@ -105,7 +105,7 @@ def test_an_honest_newcomers_report_shows_at_once(bench: Bench, site: Site) -> N
 
 
 def test_ranks_count_from_the_top(bench: Bench) -> None:
-    """What judges the attacks: the first by steadiness passes everybody, the last nobody."""
+    """The measure of the attacks: the first by steadiness outranks everyone, the last nobody."""
     standings = list(bench.honest[DAYS, 70.0].values())
     by_tau = sorted(standings, key=lambda one: one.by_tau)
     assert [passed(one, standings)[0] for one in (by_tau[0], by_tau[-1])] == [len(standings) - 1, 0]

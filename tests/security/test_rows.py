@@ -1,4 +1,4 @@
-"""Every row of the security table, with a few cases each; `table.py` tries thousands."""
+"""Every row of the security table with a few cases; `table.py` tries thousands."""
 
 from pathlib import Path
 
