@@ -1,4 +1,4 @@
-/** Every test gets an empty IndexedDB of its own, and an app that speaks English. */
+/** Every test gets its own empty IndexedDB, and an app in English. */
 
 import "fake-indexeddb/auto";
 import { IDBFactory } from "fake-indexeddb";
@@ -12,6 +12,6 @@ beforeEach(async () => {
   close();
   trouble.value = null;
   globalThis.indexedDB = new IDBFactory();
-  // What is remembered of the old one is no longer true.
+  // Cached values of the old database are no longer valid.
   announce("figures");
 });

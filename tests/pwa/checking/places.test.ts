@@ -1,9 +1,9 @@
-/** The rule by which tests/server/checking judges places; likeness is held to the server's by fixtures/vectors/places.json. */
+/** The rule that tests/server/checking also tests; fixtures/vectors/places.json compares the similarity with the server's. */
 
 import { may_be_one, type Place } from "@/checking/places";
 
 const here: Place = { name: "Station du Lac rond", pump: "", latitude: 45.3, longitude: 2.5 };
-/** So many metres north of it. */
+/** A position this many metres north of it. */
 const north = (metres: number, change: Partial<Place> = {}): Place => ({
   ...here,
   latitude: here.latitude + metres / 111_195,

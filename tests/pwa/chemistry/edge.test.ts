@@ -1,4 +1,4 @@
-// The suggestion on drawn profiles, where the right answer is known without a camera.
+// The line suggestion on synthetic profiles with a known answer.
 import fc from "fast-check";
 import type { Strip } from "@/chemistry/border";
 import { BELOW, find_line, PER_COLUMN, type Profile, SAMPLES } from "@/chemistry/edge";
@@ -13,7 +13,7 @@ const DARK: Colour = [90, 0, 0];
 const WALL: Colour = [120, 0, 4];
 const STRIPS = 13;
 
-/** Strips of one colouring and two of another beside them, with noise of one level; `lean`: of the colouring, shares. */
+/** Strips with one colouring and two beside them with another, with noise of one level; `lean`: its tilt, shares. */
 function profile(inside: Coloured, beside: Coloured = () => WALL, lean = 0): Profile {
   const draw = noise(5);
   const strip = (colour: Coloured, place: number): Strip => {
@@ -32,23 +32,23 @@ function mixed(low: Colour, high: Colour, share: number): Colour {
   return [a as number, b as number, c as number];
 }
 
-/** A change from water to fuel around 0.7 that is as wide as said, in shares of the fuel column. */
+/** A change from water to fuel around 0.7 of this width, in shares of the fuel column. */
 const change =
   (width: number): Coloured =>
   (share) =>
     mixed(WATER, FUEL, Math.min(Math.max((share - 0.7) / width + 0.5, 0), 1));
 
-/** A step of so much of the way from water to fuel. */
+/** A step of this share of the difference between water and fuel. */
 const faint =
   (part: number): Coloured =>
   (share) =>
     share < 0.5 ? WATER : mixed(WATER, FUEL, part);
-/** A band between the layers, as thick as said. */
+/** A band of this thickness between the layers. */
 const banded =
   (thick: number, colour = MILK): Coloured =>
   (share) =>
     share < 0.5 ? WATER : share < 0.5 + thick ? colour : FUEL;
-/** Lines of their own colour in one liquid. */
+/** Lines of another colour in one liquid. */
 const lined =
   (colour: Colour, ...places: number[]): Coloured =>
   (share) =>
@@ -59,7 +59,7 @@ const glare: Coloured = (share) => (share < 0.4 ? [250, 0, 0] : sharp(share));
 const shaded: Coloured = (share) => (share < 0.3 ? [155, 5, -5] : sharp(share));
 const shadedWall: Coloured = (share) => (share < 0.31 ? [90, 0, 4] : WALL);
 const covered: Coloured = () => [250, 0, 0];
-/** Some of the strips coloured otherwise. */
+/** Some strips with another colouring. */
 const partly = (count: number, other: Coloured): Profile => {
   const { inside, beside } = profile(sharp);
   return { inside: [...profile(other).inside.slice(0, count), ...inside.slice(count)], beside };

@@ -1,4 +1,4 @@
-/** What comes in a file stays on the phone: two people, their phones, and a server that notes what it is sent. */
+/** Imported data stays on the phone: two people, their phones, and a server that records what it is sent. */
 
 import { IDBFactory } from "fake-indexeddb";
 import { type LogFile, readLog, writeLog } from "@/files/log-file";
@@ -38,7 +38,7 @@ beforeEach(async () => {
 });
 afterEach(() => server.stop());
 
-/** A phone of its own, without anything on it. */
+/** A separate, empty phone. */
 async function newPhone(): Promise<void> {
   close();
   globalThis.indexedDB = new IDBFactory();
@@ -47,7 +47,7 @@ async function newPhone(): Promise<void> {
   await identity();
 }
 
-/** What the server was sent: records and photos, oldest first. */
+/** What the server received: records and photos, oldest first. */
 function sent(): string[] {
   return server.seen.flatMap(({ path, body }) => {
     if (path.startsWith("/api/v1/photos/")) return [path];
@@ -83,7 +83,7 @@ async function picture(state: "private" | "waiting"): Promise<string> {
   return digest;
 }
 
-/** The author's phone: a test that was sent, with a photo on its way; another that was shared and not sent yet; a sheet. */
+/** The author's phone: a sent test with an unsent photo; a shared but unsent test; a draft. */
 async function author() {
   await newPhone();
   const photo = await picture("waiting");

@@ -16,7 +16,7 @@ const WHO = { contributor: "00112233445566ff", secret: null };
 /** The phone of the person who wrote the file. */
 beforeEach(() => writeFact("identity", { secret: "00".repeat(32), contributor: WHO.contributor }));
 
-/** A tube of which everything is known that can be found out. */
+/** A tube with all calibration data. */
 async function knownTube(test: string) {
   const { id } = await addTube(tubeRow({ scale: "unknown" }), NOW);
   const at = (minutes: number) => new Date(NOW.getTime() + minutes * 60_000).toISOString();
@@ -30,7 +30,7 @@ async function knownTube(test: string) {
   await takeOffset(id, sample, 2, 2);
 }
 
-/** A phone with one sent, one waiting and one taken-back test. */
+/** A phone with one sent, one queued and one withdrawn test. */
 async function filledPhone() {
   const source = await addSource(entry(), true, NOW);
   const sent = await keepTest(keeping(source), NOW);
@@ -59,7 +59,7 @@ async function throughFile(): Promise<LogFile> {
   return file;
 }
 
-/** How often a row was marked to be computed is each phone's own. */
+/** Without the count of stale marks, which differs between phones. */
 async function shownFigures() {
   return (await listFigures()).map(({ mark: _, ...row }) => row);
 }
@@ -128,7 +128,7 @@ test("a file of the first version can be imported", async () => {
 });
 
 describe("an invalid log is refused as a whole", () => {
-  /** The file with one place set to something else; undefined takes the field out. */
+  /** The file with one value changed; undefined removes the field. */
   const damaged = async (place: string, value: unknown) => {
     await filledPhone();
     const file = JSON.parse(writeLog(await carryOut(), WHO, NOW));

@@ -10,7 +10,7 @@ test("large pictures are scaled to 1600 px on the long side and small ones left 
       const size = fitted(width, height);
       expect(Math.max(size.width, size.height)).toBeLessThanOrEqual(1600);
       expect(Math.min(size.width, size.height)).toBeGreaterThanOrEqual(1);
-      // Rounding to whole pixels moves a side by half a pixel at most, or up to the one pixel that must remain.
+      // Rounding to whole pixels changes a side by at most half a pixel, or up to the minimum of one pixel.
       const scale = Math.min(1, 1600 / Math.max(width, height));
       expect(Math.abs(size.width - width * scale)).toBeLessThan(1);
       expect(Math.abs(size.height - height * scale)).toBeLessThan(1);

@@ -1,4 +1,4 @@
-/** Whatever a phone holds: out into a file, into an empty phone, out again, and the files are the same. */
+/** Any phone's data: exported, imported on an empty phone and exported again, the files are equal. */
 
 import { IDBFactory } from "fake-indexeddb";
 import fc from "fast-check";
@@ -24,7 +24,7 @@ const WHO = { contributor: "00112233445566ff", secret: null };
 
 const percent = fc.double({ min: 1, max: 99, noNaN: true });
 
-/** What an import leaves as it is: what was refused waits again, and what waits has no problems. */
+/** The expected state after an import: refused records are queued again without problems. */
 const settled = fc.record({
   state: fc.constantFrom<SyncNote["state"]>("private", "sent", "held"),
   problems,
@@ -96,7 +96,7 @@ const phone = fc.array(source, { minLength: 1, maxLength: 4 }).chain((sources) =
     cans: fc.array(can, { maxLength: 3 }),
     fills: fc.array(fill, { maxLength: 3 }),
     vehicles: maybe(vehicles),
-    // A file never says where to send.
+    // A file never sets the server address.
     settings: maybe(
       settings.map(({ own_minimum: _, ...some }) => ({ ...DEFAULTS, ...some, server: "", own_minimum: undefined })),
     ),
@@ -105,7 +105,7 @@ const phone = fc.array(source, { minLength: 1, maxLength: 4 }).chain((sources) =
   }),
 );
 
-/** A phone of the person who wrote the file. */
+/** A phone of the person who exported the file. */
 async function newPhone(): Promise<void> {
   close();
   globalThis.indexedDB = new IDBFactory();
@@ -116,7 +116,7 @@ function importedSource(row: SourceRow): SourceRow {
   return row.sync?.state === "waiting" ? { ...row, sync: { ...row.sync, state: "imported" } } : row;
 }
 
-/** What was waiting to be sent waits for the person's word after an import; a withdrawal goes on. */
+/** After an import queued records wait for consent; a withdrawal stays queued. */
 function imported(row: OwnTest): OwnTest {
   const { revision, answered_at } = row.sync;
   if (row.retracted || row.sync.state !== "waiting") return row;

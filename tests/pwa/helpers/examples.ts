@@ -58,7 +58,7 @@ export function keeping(source: string, change: Partial<SealedTest> = {}, shared
   return { test: sealed(source, change), own_uncertainty: 0.8, shared_uncertainty: 0.4, shared };
 }
 
-/** What a server answers when all is well. */
+/** A server's answer to an accepted record. */
 export function stored(entry: Pick<OutboxEntry, "id" | "kind" | "revision">): Answer {
   const { id, kind, revision } = entry;
   return {

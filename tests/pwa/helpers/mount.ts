@@ -1,11 +1,11 @@
-/** Puts a part on a page of its own and finds things on it the way a person does: by role, name and text. */
+/** Mounts a component on an empty page and finds things as a person does: by role, name and text. */
 
 import { type ComponentChild, render } from "preact";
 import { act } from "preact/test-utils";
 
 export interface Mounted {
   root: HTMLElement;
-  /** Shows the part again with other props. */
+  /** Renders the component again with other props. */
   again: (part: ComponentChild) => void;
   button: (name: string) => HTMLButtonElement;
   text: () => string;
@@ -26,7 +26,7 @@ export function mount(part: ComponentChild): Mounted {
   return { root: box, again, button, text: () => plain(box.textContent ?? "") };
 }
 
-/** With ordinary spaces, as a person reads it. */
+/** The text with ordinary spaces. */
 export function plain(text: string): string {
   return text.replaceAll("\u00a0", " ");
 }

@@ -1,4 +1,4 @@
-/** What a page has loaded before the rest of a language is there reads nothing of the rest. */
+/** Code that runs before a language's second file has loaded reads no label of that file. */
 
 import * as first from "@/i18n/en";
 import * as rest from "@/i18n/en/en-rest";
@@ -16,7 +16,7 @@ const sources = new Map(
     .filter(([path]) => !path.startsWith("i18n/")),
 );
 
-/** Every reading of a section that may not be there, and how the module that reads it is reached. */
+/** Every use of a section that may not be loaded, and how the module that uses it is reached. */
 function breaches(of: Sources, there: readonly string[]): string[] {
   return [...reachable(of, "main.tsx")].flatMap(([path, way]) =>
     sectionsOf(of.get(path) ?? "")

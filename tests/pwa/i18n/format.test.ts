@@ -48,7 +48,7 @@ test("ages use the largest fitting unit", () => {
   expect(format.ago("2026-03-12T11:00:00Z", now)).toBe("1 hour ago");
   expect(format.ago("2026-03-09T11:00:00Z", now)).toBe("3 days ago");
   expect(format.ago("not a time", now)).toBe("–");
-  // By a clock that was wrong then: two years from now is not just now.
+  // From a wrong clock: two years ahead is not "just now".
   expect(format.ago("2026-03-12T12:09:00Z", now)).toBe("just now");
   expect(format.ago("2028-03-12T12:00:00Z", now)).toBe("on 12\u00a0Mar\u00a02028");
 });

@@ -1,15 +1,15 @@
 // @vitest-environment happy-dom
-// A map's library wants a window as soon as it is loaded.
+// The map library needs a window when it is imported.
 import sentences from "@constants/checking/wording.json";
 import { LANGUAGES, type Labels, type Language, labels, language, languageFor, speak, tagOf } from "@/i18n";
 import * as first from "@/i18n/en";
 import * as rest from "@/i18n/en/en-rest";
 import { badType, differences, english as inEnglish, leaves, places, texts, untranslated } from "./compare";
 
-/** Names and units that every language of the app writes as English does. */
+/** Names and units that are the same in every language. */
 const ALIKE = ["Splitline", "NE", "SE", "kg/kg", "kg/L", "min", "MJ/L", "mm", "‹0› MB", "‹0› GB"];
 
-/** Words that a language happens to write as English does. */
+/** Words that happen to be the same as in English. */
 const ALIKE_IN: Record<string, readonly string[]> = {
   fr: [
     ...["Distance", "Latitude", "Longitude", "Latitude, longitude", "Licence", "Photo ‹0›", "litres", "Millilitres"],
@@ -23,7 +23,7 @@ const ALIKE_IN: Record<string, readonly string[]> = {
   ],
 };
 
-/** Where a language could call a fuel safe, or say that it does no harm. */
+/** Words with which a language could call a fuel safe or harmless. */
 const PROMISES: readonly RegExp[] = [
   /\bsafe(ly)?\b|\bharmless\b/i,
   /sans (danger|risque)|inoffensi|en (toute )?sécurité/i,
@@ -69,7 +69,7 @@ describe.each(LANGUAGES)("%s", (one) => {
   });
 
   it("never calls a fuel safe", () => {
-    // Of sending again, not of fuel.
+    // About resending, not about fuel.
     const said = texts({ ...treeOf(one), problems: { ...treeOf(one).problems, internal: "" } });
     expect(said.filter((text) => PROMISES.some((promise) => promise.test(text)))).toEqual([]);
   });
@@ -180,6 +180,6 @@ describe("the current language", () => {
     const screens = import.meta.glob("../../../pwa/src/{shell,screens,widgets}/**/*.tsx");
     expect(Object.keys(screens).length).toBeGreaterThan(50);
     for (const load of Object.values(screens)) await load();
-    // Loads every screen, which takes long on a busy machine.
+    // Loads every screen, which takes time on a busy machine.
   }, 120_000);
 });

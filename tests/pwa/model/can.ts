@@ -1,4 +1,4 @@
-/** A can of superethanol whose content a test says. */
+/** A can of superethanol with a content from a test. */
 
 import type { CanRow } from "@/rows/can";
 

@@ -6,7 +6,7 @@ const DAY = 24 * 60 * MINUTE;
 
 describe("the phone's clock against the server's", () => {
   test.each([
-    // The header is cut to whole seconds, so that it stands for half a second more.
+    // The header is truncated to whole seconds, so half a second is added.
     ["right", NOON, NOON + 1000, 0],
     ["two years behind", NOON - 730 * DAY, NOON - 730 * DAY + 1000, 730 * DAY],
     ["three hours ahead", NOON + 180 * MINUTE, NOON + 180 * MINUTE + 1000, -180 * MINUTE],

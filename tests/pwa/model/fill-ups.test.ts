@@ -1,4 +1,4 @@
-// What a tank should hold after a fill-up, and what several of them say of sensor and stations.
+// The tank's expected content after a fill-up, and what several fill-ups show about sensor and stations.
 import { comparisonOf, driftsOf, heldAfter, partsOf, vehicleAfter } from "@/model/fill-ups";
 import type { Stock } from "@/model/tank";
 import type { FilledPart, FillRow } from "@/rows/fill";
@@ -55,7 +55,7 @@ describe("what the tank should hold", () => {
   });
 });
 
-/** A fill-up after which the sensor was so many points off; the limit is sqrt(2² + 5.66²) = 6.0. */
+/** A fill-up with this deviation of the sensor, points; the limit is sqrt(2² + 5.66²) = 6.0. */
 function fillUp(off: number, source: string | null = "s", at = 0): FillRow {
   return {
     ...{ id: `${at}`, vehicle: "v", filled_at: new Date(Date.UTC(2026, 2, 1 + at)).toISOString(), note: "" },

@@ -1,5 +1,5 @@
-// The heights of printed marks. Outside reference: an even scale has mark E at E % of the way; where a scale that allows for
-// shrinkage has 21.84, 54.73 and 86.51 %, an even one shows 20, 50 and 80 (`splitline content --water 50 --fuel 50
+// The heights of printed marks. Outside reference: a linear scale has mark E at E % of the way; where a scale corrected for
+// shrinkage has 21.84, 54.73 and 86.51 %, a linear one has 20, 50 and 80 (`splitline content --water 50 --fuel 50
 // --scale linear --fuel-water 0 --temperature 20 --percent …`).
 import { checkOf, doubtOf, faultOf, type Heights, misfitsOf } from "@/model/heights";
 import type { HeightCheck } from "@/rows/tube";
@@ -8,7 +8,7 @@ import { NOW, tubeRow } from "../helpers/examples";
 const row = tubeRow({ scale: "unknown" });
 const SHRUNK = { 20: 21.841990899703255, 50: 54.73160176189155, 80: 86.5124162620717 };
 
-/** A tube whose fuel column is 150 mm tall and begins at 40 mm, read to whole or half millimetres. */
+/** A tube with a fuel column of 150 mm starting at 40 mm, read to whole or half millimetres. */
 function heights(percents: readonly [printed: number, share: number][], step = 0.5): Heights {
   const read = (share: number) => Math.round((40 + 1.5 * share) / step) * step;
   return { water: 40, fuel: 190, marks: percents.map(([percent, share]) => ({ percent, height: read(share) })) };
@@ -31,7 +31,7 @@ describe("the heights of a scale", () => {
     const found = check(even);
     expect(found.kind).toBe("linear");
     expect(misfitsOf(found).linear).toBeLessThan(0.3);
-    // 20, 50 and 80 % stand 1.8, 4.5 and 6.1 % lower where shrinkage is allowed for; of 150 mm, root mean square.
+    // 20, 50 and 80 % are 1.8, 4.5 and 6.1 % lower on a corrected scale; of 150 mm, root mean square.
     expect(misfitsOf(found).corrected).toBeGreaterThan(5);
     expect(found).toMatchObject({ water_height: 40, fuel_height: 190, checked_at: NOW.toISOString() });
     expect(found.marks).toHaveLength(3);

@@ -23,7 +23,7 @@ test("the line ends at the present content and follows the season before it", ()
   const line = baselineOf(figures({}), season, now, [at("2025-01-16T00:00:00Z"), now]);
   expect(line.at(-1)).toEqual({ at: now, value: expect.closeTo(76, 6) });
   const summer = line.find((point) => point.at >= at("2025-07-14T00:00:00Z"));
-  // The middle of January lies 8 points below the middle of July.
+  // Mid-January is 8 points below mid-July.
   expect(summer?.value).toBeCloseTo(84, 0);
   expect(Math.max(...line.slice(1).map((point, k) => point.at - (line[k]?.at as number)))).toBeLessThanOrEqual(7 * DAY);
 });
@@ -48,8 +48,8 @@ test("a change is news for 120 days", () => {
 });
 
 /**
- * Fortnightly tests by two people: of one source, 80 % at first and 72 % from the given test on, and of two that stay as they
- * are, without which it might be the season.
+ * Fortnightly tests by two people: one source has 80 % at first and 72 % from the given test on; two stay constant, because
+ * otherwise the change might be the season.
  */
 async function arrive(fall: number): Promise<void> {
   const sources = [1, 2, 3].map((n) => pulledSource(n, { name: `Source ${n}` }));
@@ -80,7 +80,7 @@ test("without a change the level is valid from the first visit", async () => {
   await arrive(24);
   const row = await first();
   expect(row?.figures?.level_since).toBe("2025-04-10T12:00:00.000Z");
-  // Ten tests and more in a region teach a season.
+  // A season needs ten tests in a region.
   expect((await readSource(row?.source as string))?.season?.deviations).toHaveLength(24);
 });
 

@@ -65,7 +65,7 @@ describe("since one's own last fill", () => {
     const told = newsOf(known({ fill: fill(84) }), null, NOW);
     expect(told).toEqual([{ what: "fill", direction: "down", fill: fill(84), next: [72, 78] }]);
     expect(newsOf(known({ fill: fill(66) }), null, NOW)).toMatchObject([{ what: "fill", direction: "up" }]);
-    // 79 - 1.5 is 77.5, which the next fill may hold.
+    // 79 - 1.5 is 77.5, within the next fill's interval.
     expect(newsOf(known({ fill: fill(79) }), null, NOW)).toEqual([]);
     expect(newsOf(known({ fill: fill(84), figures: figures({ evidence: 0 }) }), null, NOW)).toEqual([]);
   });

@@ -17,7 +17,7 @@ describe("a result is odd for its source", () => {
     expect(oddOf(read(84), figures())).toMatchObject({ side: "above", by: 6, expected: [72, 78] });
     expect(oddOf(read(66), figures())).toMatchObject({ side: "below", by: 6 });
     expect(oddOf(read(75), figures())).toBeNull();
-    // 82 - 4 is 78, which the next fill may still hold.
+    // 82 - 4 is 78, still within the next fill's interval.
     expect(oddOf(read(82, 4), figures())).toBeNull();
     expect(oddOf(read(82.01, 4), figures())).not.toBeNull();
     expect(oddOf(read(68, 4), figures())).toBeNull();

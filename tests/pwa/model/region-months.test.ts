@@ -1,4 +1,4 @@
-// Month figures against the server's rule (a visit counts once) and against robust figures of a published data set.
+// Monthly figures against the server's rule (a visit counts once) and robust figures of a published data set.
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { SPECIFICATIONS } from "@/chemistry/meaning";
@@ -28,7 +28,7 @@ test("months are split in UTC, oldest first, and a visit counts once", () => {
     null,
   );
   expect(months.map((one) => one.month)).toEqual(["2026-02", "2026-03"]);
-  // The visits of February hold 71, 76 and 80: the first of March in Paris is the last of February in UTC.
+  // The visits of February have 71, 76 and 80: 1 March in Paris is the end of February in UTC.
   expect(months[0]).toMatchObject({ sources: 2, tests: 4, contributors: 2, share: null });
   expect(months[0]?.centre).toBeGreaterThan(74);
   expect(months[0]?.centre).toBeLessThan(77);

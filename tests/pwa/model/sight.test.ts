@@ -1,4 +1,4 @@
-// The guide over the live picture, and what a marked photo teaches of a tube.
+// The guide over the camera preview, and the tube proportions learnt from a marked photo.
 import { line_of_marks } from "@/chemistry/axis";
 import { EYE, guideOf, heldPixels, SPAN, scaled, sightOf, WIDTH, widened } from "@/model/sight";
 
@@ -10,7 +10,7 @@ describe("the guide", () => {
   it("is an upright tube seen level, with the marks of a cylindrical tube", () => {
     const { marks, volumes, width } = untaught;
     expect(marks.bottom.y - marks.fuel.y).toBeCloseTo(SPAN * 1200);
-    // What is at eye level is the line of most fuels.
+    // Eye level is where the line of most fuels is.
     expect(marks.water.y + EYE * (marks.fuel.y - marks.water.y)).toBeCloseTo(600);
     expect(marks.line.y).toBeCloseTo(600);
     expect(marks.bottom.y).toBeLessThan(0.96 * 1200);
@@ -37,7 +37,7 @@ describe("the guide", () => {
 });
 
 describe("a tube learnt from a photo", () => {
-  // Seen from a pinhole: 0 mL at distance 1, 100 mL at 1.3; the picture lies on its side.
+  // Seen from a pinhole: 0 mL at distance 1, 100 mL at 1.3; the picture is rotated.
   const seen = (volume: number) => ({ x: 100 + (900 * volume) / 100 / (1 + 0.003 * volume), y: 300 });
   const marks = { bottom: seen(5), water: seen(50), fuel: seen(100), line: seen(80) };
   const sight = sightOf(marks, { bottom: 5, water: 50, fuel: 100 }, 0.2);

@@ -1,4 +1,4 @@
-// Tank, cans and pumps as the blend functions see them.
+// Tank, cans and pumps as input of the blend functions.
 
 import {
   canAfter,
@@ -82,7 +82,7 @@ describe("a plan", () => {
     expect(plan?.additions[0]).toBeCloseTo((20 * 40) / 35, 9);
   });
 
-  // 60 L at 50 % hold 30 L of ethanol: 2 are there, 85 s + 10 (40 - s) = 2800, by hand.
+  // 60 L at 50 % contain 30 L of ethanol: 2 are there, 85 s + 10 (40 - s) = 2800, by hand.
   it("fills up with two fuels", () => {
     const plan = planOf("two", held, 40, 50, [strong, weak]);
     expect(plan?.outcome).toBe("reached");

@@ -1,4 +1,4 @@
-// Three temperatures: what was measured goes into the record, and the tube's is estimated where nobody measured it.
+// Three temperatures: measured ones go into the record, and the tube's is estimated if it was not measured.
 
 import { EMPTY_RUN } from "@/model/progress";
 import { minutesSince, mixtureOf, temperaturesOf } from "@/model/temperatures";
@@ -30,7 +30,7 @@ test("the temperature of an unmeasured tube is estimated from mixing and ten min
   const found = temperaturesOf(sheet, [read]);
   expect(found).toMatchObject({ temperature_measured: false, water_temperature: 12, water_temperature_measured: true });
   expect(found).toMatchObject({ fuel_temperature: null, fuel_temperature_measured: false });
-  // A line at 90 mL says 80 % before anything is taken off.
+  // A line at 90 mL means 80 % before any correction.
   expect(found?.temperature).toBeCloseTo(12 + riseOnMixing(80, 0.5) * Math.exp(-10 / minutesToCool(100)), 9);
 });
 

@@ -1,4 +1,4 @@
-// Against the numbers that were worked out before: fixtures/published/extraction_equilibrium.json.
+// Checked against fixtures/published/extraction_equilibrium.json.
 import { readFileSync } from "node:fs";
 import {
   LATER,
@@ -26,7 +26,7 @@ test.each(cases)("the rise at $content % and $filling is the published one less 
   expect(rise).toBeCloseTo(0.88 * adiabatic_k.value[filling][index], 9);
 });
 
-// The published figures are rounded to 0.01 points; those for a kelvin hold about three kelvins above the filling.
+// The published figures are rounded to 0.01 points; those per kelvin apply about three kelvins above the filling.
 test.each(cases)("a line read warm at $content % and $filling is too high by the published amount", (one) => {
   const { filling, volumes, content, index } = one;
   const hot = points_if_read_hot.value[`${filling}_fill_temperature_entered`][index];

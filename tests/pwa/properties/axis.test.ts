@@ -1,4 +1,4 @@
-// Whatever the camera, three known marks give back the volume at the line.
+// With any camera, three known marks give back the volume at the line.
 import fc from "fast-check";
 import {
   line_half_width,
@@ -14,7 +14,7 @@ const volumes = real(5, 95);
 type Camera = [turn: number, nearness: number, size: number, shift: number];
 const cameras: fc.Arbitrary<Camera> = fc.tuple(real(-3.1, 3.1), real(-0.35, 0.35), real(3, 30), real(100, 2000));
 
-/** A point of the tube's axis in the picture: the general projective map of a line, turned and shifted. */
+/** A point of the tube's axis in the picture: the general projective map of a line, rotated and shifted. */
 function seen(volume: number, [turn, nearness, size, shift]: Camera): Place {
   const along = (size * volume) / (1 + (nearness * volume) / 100);
   return { x: shift + along * Math.sin(turn), y: shift - along * Math.cos(turn) };

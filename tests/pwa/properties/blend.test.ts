@@ -1,4 +1,4 @@
-// What must hold of blends whatever is mixed.
+// Properties of blends of any fuels.
 import fc from "fast-check";
 import { heel, mix, type Part, reach } from "@/chemistry/blend";
 

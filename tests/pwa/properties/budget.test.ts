@@ -1,4 +1,4 @@
-// What must hold of a result whatever was measured.
+// Properties of the result of any measurement.
 import fc from "fast-check";
 import { advice } from "@/chemistry/advice";
 import { type Result, result } from "@/chemistry/budget";
@@ -25,7 +25,7 @@ interface Case {
   fuel_water: number;
 }
 
-/** What a line over equal volumes tells, %: what the published file says is too much, linear between. */
+/** The content that a line over equal volumes gives, %, with the published bias, interpolated linearly. */
 function told(content: number, temperature: number): number {
   if (!(temperature >= 0 && temperature <= 35)) return content;
   const { contents_percent, bias_points, at_zero_content } = published.correction;

@@ -1,4 +1,4 @@
-// What must hold of the tube's equation whatever the numbers.
+// Properties of the tube equation for any numbers.
 import fc from "fast-check";
 import { all_at, content_of_line, line_of_content, sensitivities } from "@/chemistry/extraction";
 import { line_of_reading, reading_of_line } from "@/chemistry/scale";

@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-// Choices that are not on the disk yet hold, each and together.
+// Choices that are not on disk yet still apply, alone and together.
 
 import { RegionsPage } from "@/screens/log/regions-page";
 import { SettingsPage } from "@/screens/log/settings";

@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-// What the screens say of a gross error, of one person's figures, and of a season that is not known.
+// How the screens show a gross error, one person's figures, and an uncertain season.
 
 import type { FiguresRow } from "@/rows/source";
 import type { SourceFigures } from "@/rows/source-figures";
@@ -21,7 +21,7 @@ const DAY = 86_400_000;
 const place = pulledSource(1);
 const ago = (days: number) => new Date(NOW.getTime() - days * DAY).toISOString();
 
-/** Twelve tests of three strangers, and one of one's own. Gives its id. */
+/** Twelve tests by three strangers and an own one; returns its id. */
 async function testedBoth(content: number): Promise<string> {
   const theirs = Array.from({ length: 12 }, (_, k) => ({
     ...pulledTest(10 + k, place.id, { content: 75 + (k % 3) / 2, sampled_at: ago(14 * k + 3) }),

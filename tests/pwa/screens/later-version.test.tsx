@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-// What a later version sent is shown as far as it is known, with one sentence for the rest, and never a wrong figure.
+// Data from a later version is shown as far as known, with one sentence for the rest and never a wrong figure.
 
 import type { Test } from "@/records";
 import LogScreen from "@/screens/log";
@@ -23,7 +23,7 @@ afterEach(() => {
 const CURSOR = { server: "https://here.example", cursor: "a.1" };
 const KNOWN = pulledTest(2, "").record;
 
-/** A test of one's own that another phone with a later version has sent, and the page of it. */
+/** An own test sent by another phone with a later version, and its page. */
 async function adopted(change: Partial<Record<keyof Test, unknown>>, flags: string[] = [], held = false) {
   const { contributor } = await identity();
   const source = pulledSource(1);
@@ -53,7 +53,7 @@ test.each([
 ])("a %s of a later version: the figures it came with, and why there is no more", async (_, tube) => {
   const { test } = await adopted({ tube });
   const page = await shown(LogScreen, ["log", test], "a kind of tube this one does not know");
-  // 88.5 mL would give another content: nothing is computed with what is not understood.
+  // 88.5 mL would give another content: nothing is computed from unknown data.
   expect(page.text()).toContain("83.0");
   expect(page.text()).toContain("± 1.9");
 });

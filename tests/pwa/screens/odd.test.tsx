@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-// A result far from what its station gave: said before it is kept, on the saved page, and in the series.
+// A result far from its station's usual content: marked before saving, on the saved page, and in the series.
 
 import { EMPTY_RUN } from "@/model/progress";
 import type { Draft } from "@/rows/draft";
@@ -21,8 +21,8 @@ const place = pulledSource(1);
 const ago = (days: number) => new Date(NOW.getTime() - days * DAY).toISOString();
 
 /**
- * Twelve tests of three people at each of three sources, 74 to 75 %, the last three days ago; `newest` at the first one.
- * Without the two others an odd one might be the season.
+ * Twelve tests by three people at each of three sources, 74 to 75 %, the last three days ago; `newest` at the first one.
+ * Without the two others the odd one might be the season.
  */
 async function known(newest = 75): Promise<void> {
   const sources = [place, pulledSource(2), pulledSource(3)];
@@ -37,7 +37,7 @@ async function known(newest = 75): Promise<void> {
   await refreshFigures(NOW);
 }
 
-/** The sheet of a test with one run, read at 88.8 mL: 83 %. */
+/** The draft of a test with one run, read at 88.8 mL: 83 %. */
 async function sheet(sampled: Draft["sampled"]) {
   const tube = await addTube(tubeRow(), NOW);
   const run = {

@@ -10,7 +10,7 @@ function Watching({ told }: { told: (by: number) => void }) {
   return null;
 }
 
-/** Leaves one place of the app for the next, with the clock set before or after that; gives what each was told, years. */
+/** Leaves one screen for the next, with the clock set before or after; returns the shift that each saw, years. */
 function told(set: "before" | "after"): { left: number[]; next: number[] } {
   const right = Date.now;
   const box = document.createElement("div");

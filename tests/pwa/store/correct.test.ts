@@ -23,7 +23,7 @@ async function saved(change: Partial<OwnTest["test"]> = {}, shared = true): Prom
   return keepTest(keeping(source, { tube: recordOf(TUBE), ...change }, shared), NOW);
 }
 
-/** What the sheet of a correction saves. */
+/** What saving a correction writes. */
 function corrected(row: OwnTest, change: Partial<Draft> = {}) {
   const draft = { ...correctionOf(row, [TUBE], DEFAULTS), ...change };
   const found = outcomeOf(draft, [TUBE])?.result;

@@ -6,7 +6,7 @@ import { NOW } from "../helpers/examples";
 
 const picture = (byte: number) => ({ bytes: new Uint8Array([byte]).buffer, type: "image/jpeg", width: 1, height: 1 });
 
-/** Makes the next `times` writes fail as a full phone does. */
+/** Makes the next `times` writes fail as on a full phone. */
 function fullPhone(times: number): () => number {
   const put = IDBObjectStore.prototype.put;
   let refused = 0;

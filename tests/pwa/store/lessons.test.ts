@@ -12,7 +12,7 @@ import { NOW, pulledSource, pulledTest, tubeRow } from "../helpers/examples";
 const DAY = 86_400_000;
 const CURSOR = { server: "https://here.example", cursor: "a.1" };
 
-/** A winter blend that is 4 points weaker, told from the day. */
+/** A winter blend that is 4 points weaker, by date. */
 function season(day: number): number {
   return 4 * Math.cos((2 * Math.PI * (day - 196)) / 365.2425);
 }
@@ -21,8 +21,8 @@ const PEOPLE = ["aaaaaaaaaaaaaaaa", "bbbbbbbbbbbbbbbb", "cccccccccccccccc"] as c
 const TUBES = PEOPLE.map(() => recordOf(tubeRow()));
 
 /**
- * Fortnightly tests of one source over 14 months by three people in turn, who begin elsewhere at each source; the second
- * one's tube is off.
+ * Fortnightly tests of one source over 14 months by three people in turn, in a different order at each source; the second
+ * one's tube has an offset.
  */
 function tests(first: number, source: string, level: (day: number) => number, off = 0): Change[] {
   return Array.from({ length: 30 }, (_, k) => {
@@ -93,7 +93,7 @@ test("the offset of a tube that reads low among others is found", async () => {
   expect(low?.sources).toBe(3);
   expect(Math.abs(sound?.offset as number)).toBeLessThan(1);
   expect(await offsetOf("dddddddddddddddd", TUBES[0]?.id as string)).toBeNull();
-  // Its readings count with what they are off as added uncertainty, so that they move little.
+  // Its readings count with the offset as added uncertainty, so they move little.
   expect(Math.abs(((await figuresOf("Source 1"))?.typical as number) - 75 - season(NOW.getTime() / DAY))).toBeLessThan(
     1.5,
   );
@@ -124,7 +124,7 @@ test("the server's figure is used if it is newer than the phone's own", async ()
   expect(await comparedToOthers(tube)).toMatchObject({ verdict: "low", by: "phone", learned_at: NOW.toISOString() });
   await theirs(1);
   expect(await comparedToOthers(tube)).toMatchObject({ verdict: "agrees", by: "server", sources: 5 });
-  // One source is one other tube: not told.
+  // One source gives only one other tube: not reported.
   await theirs(1, 1);
   expect(await comparedToOthers(tube)).toMatchObject({ by: "phone" });
 });
@@ -161,7 +161,7 @@ test("a gross error by anyone is marked and hardly moves its source", async () =
   expect(wrong.map((one) => one.id)).toEqual([all[20]?.id]);
   expect(page?.figures?.figures?.wrong).toEqual([{ at: noon(wrong[0]?.sampled_at), contributor: PEOPLE[21 % 3] }]);
   expect(Math.abs((page?.figures?.figures?.typical as number) - 75 - season(NOW.getTime() / DAY))).toBeLessThan(1.5);
-  // On the phone of whoever made it, it is one's own.
+  // On its author's phone it is an own test.
   await writeFact("identity", { secret: "0".repeat(64), contributor: PEOPLE[21 % 3] as string });
   expect((await readSource(place.id))?.tests.filter((one) => one.wrong)).toHaveLength(1);
 });

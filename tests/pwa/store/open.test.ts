@@ -6,7 +6,7 @@ import { STEPS } from "@/store/steps";
 describe("opening the database", () => {
   test("reopens unnoticed after the browser closed the connection", async () => {
     await saveSettings({ own_minimum: 80 });
-    // What iOS does to a page in the background: the handle stays, and is dead.
+    // What iOS does to a page in the background: the handle remains but is dead.
     await run(async (base) => base.close());
     expect((await loadSettings()).own_minimum).toBe(80);
     await run(async (base) => base.close());
@@ -40,7 +40,7 @@ describe("opening the database", () => {
     const newer = await openDB(DATABASE, STEPS.length + 1);
     expect(trouble.value).toBe("new_tab");
     newer.close();
-    // Asked again, it says why there is no answer, and does not call it a fault of the storage.
+    // The next request reports the newer version, not a storage fault.
     trouble.value = null;
     await expect(loadSettings()).rejects.toThrow(StorageReplaced);
     expect(trouble.value).toBe("new_tab");

@@ -12,7 +12,7 @@ const CURSOR = { server: "", cursor: "a.1" };
 const SENTENCE = "Others have tested here, so your change waits until a moderator confirms it.";
 const waits = { code: "change_waits", field: "", value: "", limit: "", sentence: SENTENCE };
 
-/** A source that others tested, whose new name the server keeps waiting; the answers are those that the server gives. */
+/** A source that others tested, whose new name waits for review; with the server's real answers. */
 async function waiting(): Promise<{ id: string; row: SourceRow }> {
   const id = await addSource(entry(), true, NOW);
   await settle(await nextBatch(), [stored((await nextBatch())[0] as never)], NOW);
@@ -30,7 +30,7 @@ async function rowOf(id: string): Promise<SourceRow> {
   return (await readSource(id))?.source as SourceRow;
 }
 
-/** The source as the server gives it out, of somebody's other phone or of this one. */
+/** The source as the server returns it, from the person's other phone or this one. */
 function given(id: string, revision: number, name: string, flags: string[] = []) {
   const change = pulledSource(1, { name });
   const record = change.record && { ...change.record, id, revision };
@@ -45,7 +45,7 @@ test("a waiting change is not sent again and is marked", async () => {
   expect(await nextBatch()).toEqual([]);
   expect(codes(row)).toEqual(["change_waits"]);
   expect(problemSentence(waits)).toMatch(/^Others have tested here, so your change waits/);
-  // The source as it was comes with a pull: the phone keeps what it sent, and still does not send it.
+  // The pull brings the old source: the phone keeps its change and still does not resend it.
   await applyPage([given(id, 1, entry().name, ["change_waits"])], CURSOR, false);
   await applyPage([given(id, 1, entry().name, ["change_waits"])], CURSOR, true);
   expect(await rowOf(id)).toMatchObject({ name: "Another name", revision: 2, sync: { state: "held" } });

@@ -18,7 +18,7 @@ test("readings of two years count, whatever their time zone offset", async () =>
   const source = await sampledAt([daysAgo(731), daysAgo(729), "2026-03-12T23:30:00+14:00", daysAgo(1)]);
   await sampledAt([daysAgo(2)]);
   const found = await run((base) => readingsAt(base.transaction(FIGURES_PLACES), source, NOW));
-  // Each at noon of the day that its text says.
+  // Each at noon of its local day.
   const days = [daysAgo(729), daysAgo(1), "2026-03-12"].map((time) => time.slice(0, 10));
   expect(found.map((one) => one.sampled_at * DAY)).toEqual(days.map((day) => Date.parse(`${day}T12:00:00Z`)));
 });

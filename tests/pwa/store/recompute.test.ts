@@ -1,4 +1,4 @@
-// Kept tests computed again after their tube changed. FIGURES: 50 mL + 50 mL, scale at 78 %, 20 °C measured, 0.5 % water in
+// Saved tests recomputed after their tube changed. FIGURES: 50 mL + 50 mL, scale at 78 %, 20 °C measured, 0.5 % water in
 // the fuel, by the Python side: `splitline content --water 50 --fuel 50 --percent 78 --temperature 20 --scale …`.
 import { result } from "@/chemistry/budget";
 import type { OwnTest } from "@/rows/test";
@@ -22,7 +22,7 @@ const tubeEntry = () => {
   return { name, scale, graduation, liquid, tolerance, water_mark, fuel_mark };
 };
 
-/** A test as the run sheet would keep it: its figures are those of its runs. */
+/** A test as the run sheet would save it, with figures from its runs. */
 async function testIn(tube: TubeRow, source: string, change: { percent?: number; shared?: boolean } = {}) {
   const run = { water: 50, fuel: 50, line: null, percent: change.percent ?? 78, top: null };
   const wanted = keeping(source, { tube: recordOf(tube), runs: [run] }, change.shared ?? true);

@@ -1,4 +1,4 @@
-// Kept tests computed again, once, when the model of the tube has become another.
+// Saved tests are recomputed once when the tube model changes.
 import { MODEL, result } from "@/chemistry/budget";
 import { nextBatch, settle } from "@/store/outbox";
 import { renewTests } from "@/store/recompute";
@@ -11,7 +11,7 @@ import { entry, keeping, NOW, stored } from "../helpers/examples";
 const LATER = new Date(NOW.getTime() + 3_600_000);
 const STRONG = { water: 50, fuel: 50, line: 88.8, percent: null, top: null };
 
-/** A test as the first model left it: `content` of the equation alone, and no model on it. */
+/** A test from the first model: `content` by the equation alone, and no model number. */
 async function byFirstModel(source: string, runs: object[], content: number) {
   const { model: _, ...test } = keeping(source, { runs: runs as never }, true).test;
   const parts = { own_uncertainty: 0.8, shared_uncertainty: 0.4, shared: true };

@@ -11,7 +11,7 @@ const picture = (byte: number) =>
   keepPhoto({ bytes: new Uint8Array([byte]).buffer, type: "image/jpeg", width: 1, height: 1 }, NOW);
 const place = { x: 1, y: 1 };
 
-/** A test with one photo that goes along and one, with marks on it, that stays. */
+/** A test with one shared photo and one marked photo that stays. */
 async function withTwo(shared: boolean): Promise<OwnTest & { goes: string; stays: string }> {
   const [goes, stays] = [await picture(1), await picture(2)];
   const marks = { photo: stays, bottom_volume: 0, bottom: place, water: place, fuel: place, line: place };

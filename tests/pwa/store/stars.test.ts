@@ -16,7 +16,7 @@ const daysAgo = (days: number) => new Date(NOW.getTime() - days * DAY).toISOStri
 const later = (hours: number) => new Date(NOW.getTime() + hours * 3_600_000);
 const place = pulledSource(1);
 
-/** Tests of three people, one every three days up to `last` days ago. */
+/** Tests by three people, one every three days up to `last` days ago. */
 function theirs(many: number, content: number, last: number): Change[] {
   return Array.from({ length: many }, (_, k) => ({
     ...pulledTest(10, place.id, { content: content + (k % 3) / 4, sampled_at: daysAgo(last + 3 * (many - 1 - k)) }),
@@ -86,7 +86,7 @@ test("a drop since the last own fill is shown with both figures", async () => {
     direction: "down",
     fill: { content: 84.3, expanded_uncertainty: 1.9, sampled_at: daysAgo(58) },
   });
-  // It stays true until one fills there again.
+  // It stays until one fills up there again.
   expect((await news(later(5))).map(({ what }) => what)).toEqual(["fill"]);
   await keepTest(keeping(place.id, { content: 75.2, sampled_at: daysAgo(1), tested_at: daysAgo(1) }), NOW);
   await refreshFigures(NOW);

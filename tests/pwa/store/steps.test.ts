@@ -10,7 +10,7 @@ import { readTube } from "@/store/tubes";
 import { loadVehicles } from "@/store/vehicles";
 import { NOW, pulledSource, pulledTest, sealed, tubeRow } from "../helpers/examples";
 
-/** A phone as the version before had it, with a source, a test of one's own and one of somebody else. */
+/** A phone of the previous version, with a source, an own test and one by somebody else. */
 async function versionBefore(version: number) {
   const base = await openDB(DATABASE, version, {
     upgrade: (opened, _from, _to, transaction) => {

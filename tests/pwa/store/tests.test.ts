@@ -31,7 +31,7 @@ describe("saving a test", () => {
     await refreshFigures(NOW);
     const [line] = await listFigures();
     expect(line).toMatchObject({ source, name: "Col du Frene", stale: 0 });
-    // One visit of 83 %: the typical content lies there.
+    // One visit of 83 %: the typical content is there.
     expect(line?.figures?.typical).toBeCloseTo(83, 0);
     expect(line?.figures).toMatchObject({ tests: 1, visits: 1, contributors: 1, evidence: 0 });
   });
@@ -242,7 +242,7 @@ describe("the figures of the source", () => {
 
   test("are computed once more if a test arrives meanwhile", async () => {
     const source = await addSource(entry(), true, NOW);
-    // It comes at every moment of the computing, one after the other.
+    // It arrives at each step of the computation in turn.
     for (let moment = 0; moment < 30; moment += 1) {
       const before = 2 * moment;
       await keepTest(keeping(source), NOW);
@@ -251,7 +251,7 @@ describe("the figures of the source", () => {
       await keepTest(keeping(source), NOW);
       await computing;
       const [line] = await listFigures();
-      // Either it was seen, or the row still waits: never the old figures as if they were right.
+      // Either it was included, or the row is still stale: never old figures marked as current.
       expect(line?.stale === 1 || line?.figures?.tests === before + 2).toBe(true);
       await refreshFigures(NOW);
       expect((await computed())?.tests).toBe(before + 2);

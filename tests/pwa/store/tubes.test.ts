@@ -19,7 +19,7 @@ import {
 } from "@/store/tubes";
 import { keeping, NOW, tubeRow } from "../helpers/examples";
 
-/** A moment some minutes later. */
+/** A time some minutes later. */
 const later = (minutes: number) => new Date(NOW.getTime() + minutes * 60_000);
 const at = (minutes: number) => later(minutes).toISOString();
 
@@ -163,7 +163,7 @@ describe("a phone with data of the first version", () => {
   const oldRun = { water: 50, fuel: 50, line: null, percent: 77, top: null };
   const described = { id: oldTube.id, scale: "linear", graduation: 1, liquid: "water", tolerance: 0.5 };
 
-  /** The rows as the first version made them, in a database of its schema. */
+  /** Rows of the first version, in a database with its schema. */
   async function firstVersion() {
     const base = await openDB(DATABASE, 1, {
       upgrade: (opened, _from, _to, transaction) => STEPS[0]?.(opened as never, transaction as never),

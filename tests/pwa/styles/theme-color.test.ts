@@ -1,4 +1,4 @@
-// The browser's own bar has the colour of the paper, so that the page does not end in a stripe.
+// The browser's own bar has the page's background colour, so that no stripe shows.
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 

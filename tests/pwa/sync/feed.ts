@@ -1,17 +1,17 @@
-/** Changes as a server hands them out. */
+/** Changes as a server returns them. */
 
 import type { Change } from "@/records";
 import { Client } from "@/sync/client";
 import { json, LittleServer } from "./little-server";
 
-/** A server that keeps changes in order and hands them out two at a time, as the contract says. */
+/** A server that stores changes in order and returns them two at a time, as the API specifies. */
 export class Feed {
   changes: Change[] = [];
-  /** Whoever shows the secret gets these as they were sent. */
+  /** The records that the secret's owner gets back as sent. */
   own: Change[] | null = null;
   epoch = "a";
   server!: LittleServer;
-  /** What happens on the phone while the next page is on its way. */
+  /** What happens on the phone during the next request. */
   before: () => Promise<unknown> = async () => undefined;
 
   async start(): Promise<Client> {

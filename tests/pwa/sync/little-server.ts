@@ -1,4 +1,4 @@
-/** A real HTTP server for one test: it keeps what it was sent and answers what the test says. */
+/** A real HTTP server for one test: it records requests and answers as the test says. */
 
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from "node:http";
 import type { AddressInfo } from "node:net";

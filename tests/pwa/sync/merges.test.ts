@@ -19,7 +19,7 @@ async function arrive(...changes: Change[]): Promise<void> {
   await refreshFigures(NOW);
 }
 
-/** What the server sends once `source` was merged: no record, and the source that stands for it. */
+/** The server's change for a merged `source`: no record, and the survivor's id. */
 function merged(source: SourceChange, into: string, change: Partial<SourceChange> = {}): SourceChange {
   return { ...source, state: "merged", record: null, into, ...change };
 }
@@ -44,7 +44,7 @@ test("a merged source leaves the list, and its tests count and show at the survi
     expect(page?.tests).toHaveLength(3);
     expect(page?.figures?.figures?.tests).toBe(3);
   }
-  // A later test that names the merged one counts at the other too.
+  // A later test that names the merged one counts at the survivor too.
   await arrive(at(other.id, 13));
   expect(await counted()).toEqual({ [one.id]: 4 });
   await arrive(other);

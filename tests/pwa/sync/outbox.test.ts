@@ -145,7 +145,7 @@ test("a record that breaks its batch is found by halving and parked alone", asyn
   expect((await readTest(bad as string))?.sync.problems[0]?.sentence).toBe("The body is not understood.");
 });
 
-/** A server that fails over batches with certain records, and counts how often. */
+/** A server that fails on batches with certain records, and counts how often. */
 function failingOver(ids: Set<string>): { answering: Answering; failures: () => number } {
   let failures = 0;
   const answering: Answering = (seen, response) => {

@@ -1,4 +1,4 @@
-// Records of one's own that another phone with the same secret sent.
+// Own records sent by another phone with the same secret.
 import { createHash, createHmac } from "node:crypto";
 import { newId } from "@/ids";
 import type { Change } from "@/records";
@@ -23,7 +23,7 @@ beforeEach(async () => {
 });
 afterEach(() => feed.server.stop());
 
-/** How others see a change of somebody with a secret, as Node computes it. */
+/** The public form of a change by this secret's owner, computed with Node's crypto. */
 function seen(change: ReturnType<typeof pulledTest>, secret: string): Change {
   const key = createHash("sha256").update(Buffer.from(secret, "hex")).digest();
   const day = change.record.sampled_at.slice(0, 10);
@@ -55,7 +55,7 @@ describe("with the same secret on two phones", () => {
     expect(asked.map(({ headers }) => headers.authorization)).toEqual([`Bearer ${"ef".repeat(32)}`]);
     expect((await listFigures())[0]?.figures).toMatchObject({ tests: 3, contributors: 2 });
 
-    // Where nothing is new, nothing is asked for.
+    // If nothing is new, nothing is requested.
     feed.epoch = "b";
     await pull(client, clock);
     expect(feed.server.seen.filter(({ path }) => path.startsWith("/api/v1/own"))).toHaveLength(1);

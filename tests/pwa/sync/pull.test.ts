@@ -36,7 +36,7 @@ test("pulls sources and tests over several pages and computes their figures", as
   expect(line?.figures?.typical).toBeCloseTo(82, 0);
   expect(lines.find((one) => one.source === empty.id)?.figures).toBeNull();
 
-  // Only what is new is asked for the next time.
+  // The next time only what is new is requested.
   feed.changes.push(pulledTest(6, source.id, { sampled_at: "2026-02-09T10:00:00Z" }));
   expect(await pull(client, clock)).toBe(1);
   expect(feed.server.seen.at(-1)?.path).toContain("cursor=a.5");

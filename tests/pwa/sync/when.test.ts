@@ -20,7 +20,7 @@ test("a server that says when to come back is left alone until then, whatever th
   await exchangeNow();
   expect(times).toHaveLength(1);
   await vi.waitUntil(() => times.length > 1, { timeout: 60_000 });
-  // Own patience after a first failure is below 4 s: what is longer is the server's word.
+  // The phone's own wait after a first failure is below 4 s, so a longer one comes from the server.
   expect((times[1] as number) - (times[0] as number)).toBeGreaterThanOrEqual(4900);
 }, 90_000);
 

@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-// No button is dead without a word: what is missing is said on tap, and the field that waits gets the focus.
+// No button is silently disabled: a tap names what is missing and focuses that field.
 import { ActButton } from "@/widgets/act-button";
 import { act, mount, unmount } from "../helpers/mount";
 
@@ -45,7 +45,7 @@ test("a form is not submitted while something is missing", async () => {
   expect(submitted).toHaveBeenCalledOnce();
 });
 
-/** Under way, and the button or the line beside it says so. */
+/** In progress, and the button or the text beside it says so. */
 const BUSY = /^(working|busy|looking|opening|answered|phase === "(keeping|looking)"|search === "looking")$/;
 
 test("only actions in progress are disabled", () => {

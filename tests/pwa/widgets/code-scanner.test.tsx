@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-/** The camera and the browser's own reader of codes are stood in for: they are not ours. */
+/** The camera and the browser's code reader are replaced, because they are not ours. */
 
 import { CodeScanner, canScan } from "@/widgets/code-scanner";
 import { act, mount, unmount } from "../helpers/mount";

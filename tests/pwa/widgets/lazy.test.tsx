@@ -11,7 +11,7 @@ afterEach(() => {
 
 const Shown = () => <h1>Here it is</h1>;
 
-/** A load that the test ends as it likes, as often as it was asked for. */
+/** A loader whose requests the test completes itself. */
 function loading() {
   const asked: { arrive: () => void; fail: (fault: unknown) => void }[] = [];
   const load = vi.fn(
@@ -48,7 +48,7 @@ test("a part that arrives between render and effects is still shown", async () =
   const Part = lazy<object>(load);
   const page = mount(<Part />);
   page.again(null);
-  // Drawn, and what happens after drawing has not happened yet: the page is busy.
+  // Rendered, but effects have not run yet because the page is busy.
   render(<Part />, page.root);
   expect(page.text()).toBe("");
   arrive();

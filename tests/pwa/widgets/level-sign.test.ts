@@ -1,4 +1,4 @@
-// How level the phone is held, from the angles that the browser gives.
+// How level the phone is held, from the browser's angles.
 import { heldAt } from "@/widgets/level-sign";
 
 test.each([
@@ -13,7 +13,7 @@ test.each([
 });
 
 test("turning the phone clockwise is reported as clockwise", () => {
-  // Up is then to the left of the phone's own top: by 10 degrees.
+  // Up is then 10 degrees to the left of the phone's top.
   const [x, y] = [-Math.sin(Math.PI / 18), Math.cos(Math.PI / 18)];
   const beta = (Math.asin(y) * 180) / Math.PI;
   const gamma = (Math.asin(-x / Math.cos(Math.asin(y))) * 180) / Math.PI;

@@ -12,7 +12,7 @@ interface Counted {
   done: number;
 }
 
-/** A clock on a wall that the test turns by hand. */
+/** A wall clock that the test sets by hand. */
 function clockAt(time: number, until: number | null, counted: Counted) {
   const wall = { time };
   const part = (shown: number | null) => (

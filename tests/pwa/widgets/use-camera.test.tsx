@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-/** The camera is stood in for: it is not ours. When it is asked for and let go is. */
+/** The camera is replaced, because it is not ours; when it is requested and released is ours. */
 
 import { useCamera } from "@/widgets/use-camera";
 import { act, mount, unmount } from "../helpers/mount";

@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-// What stands while something is read: nothing at first, then a word that a screen reader says once.
+// What is shown during a read: nothing at first, then a word that a screen reader announces once.
 import { Waiting } from "@/widgets/waiting";
 import { act, mount, unmount } from "../helpers/mount";
 

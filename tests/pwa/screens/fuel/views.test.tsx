@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-// The place Fuel as it is used: the sensor, what was in the tank before, and filling up with two.
+// The Fuel screen: the sensor, the content before filling, and filling up with two fuels.
 
 import type { VehicleRow } from "@/rows/vehicle";
 import { newVehicle } from "@/rows/vehicle";
@@ -81,7 +81,7 @@ describe("without a tank", () => {
     expect(page.text()).toContain("They agree: the sensor is +4.0 points off");
   });
 
-  // Ethanol takes 9.0 kg of air per kg and gasoline about 14.7: E50 lies between.
+  // Ethanol needs 9.0 kg of air per kg and gasoline about 14.7: E50 is between.
   it("the engine figures are those of a typed content", () => {
     const page = mount(<EngineView tank={undefined} />);
     enter(page, "Ethanol content", "50");
@@ -94,7 +94,7 @@ describe("without a tank", () => {
 });
 
 describe("what was in the tank before", () => {
-  // 45 L at 74 % with 30 L of 82 % in them: (45 * 74 - 30 * 82) / 15 = 58, by hand.
+  // 45 L at 74 % including 30 L of 82 %: (45 * 74 - 30 * 82) / 15 = 58, by hand.
   it("follows from the sensor and the added fuel", () => {
     const page = mount(<HeelView tank={tank} />);
     enter(page, "Sensor reading", "74");
@@ -140,11 +140,11 @@ describe("filling up with two fuels", () => {
     const page = mount(<ReachView tank={low} cans={[can("Strong", 85, 30), can("Weak", 10, 30)]} />);
     choose(page, "fill up with two fuels");
     enter(page, "Target ethanol", "50");
-    // 60 L at 50 % need 32 L of it, by hand, and the can holds 30.
+    // 60 L at 50 % need 32 L of it, by hand, and the can has 30.
     expect(page.text()).toContain("There is not enough of one of them");
     expect(page.text()).toContain("Add 30.0 L from Strong.");
     enter(page, "Total to add", "30");
-    // 50 L at 50 % hold 2500: 200 are there, 85 s + 10 (30 - s) = 2300 makes s = 26.7, by hand.
+    // 50 L at 50 % need 2500: 200 are there, 85 s + 10 (30 - s) = 2300 gives s = 26.7, by hand.
     expect(page.text()).toContain("Add 26.7 L from Strong.");
     expect(page.text()).toContain("Add 3.3 L from Weak.");
     enter(page, "Target ethanol", "80");

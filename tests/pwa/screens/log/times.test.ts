@@ -23,7 +23,7 @@ test("a phone with a slow clock accepts times ahead of its own", () => {
 
 test.each([
   ["2026-03-12T12:30:00Z", "2026-03-12T13:00:00Z", null],
-  // The server gives an hour to a clock that was set between sampling and testing.
+  // The server allows an hour for a clock set between sampling and testing.
   ["2026-03-12T13:50:00Z", "2026-03-12T13:00:00Z", null],
   ["2026-03-12T13:50:00Z", "2026-03-12T12:49:00Z", { field: "sampled_at", code: "order" }],
   ["2026-03-12T14:01:00Z", "2026-03-12T13:59:00Z", { field: "sampled_at", code: "ahead" }],

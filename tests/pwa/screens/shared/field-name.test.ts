@@ -1,4 +1,4 @@
-// Every field that the server can find fault with has a name that people know; the fields are read off the server's own file.
+// Every field in a server problem has a readable name; the fields are read from the server's source file.
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { LANGUAGES, type Language, speak } from "@/i18n";

@@ -1,4 +1,4 @@
-// What is written on the map never runs over something else that is shown.
+// Labels on the map never overlap anything else that is shown.
 import * as fc from "fast-check";
 import { type Box, standFree } from "@/screens/sources/crowd";
 

@@ -19,7 +19,7 @@ const tube: TubeRow = wholeTube({
 });
 const run = { ...EMPTY_RUN, water: 50, fuel: 50 };
 
-/** A tube of 100 mL that leans away from a pinhole camera: 0 mL at distance 1, 100 mL at `far`; pixels. */
+/** A tube of 100 mL tilted away from a pinhole camera: 0 mL at distance 1, 100 mL at `far`; pixels. */
 function seen(volume: number, far = 1) {
   const share = volume / 100;
   const depth = 1 + share * (far - 1);
@@ -36,7 +36,7 @@ describe("the line of a photo", () => {
       expect(found).toMatchObject({ entry: { line: 88.8, percent: null } });
       expect(found).toMatchObject({ entry: { marks: { photo: "ab", bottom_volume: 10, line: seen(88.8, far) } } });
     }
-    // 38.8 of 50 mL are 77.6 on an even scale.
+    // 38.8 of 50 mL are 77.6 on a linear scale.
     expect(photoLine({ ...tube, scale: "linear" }, run, "ab", marks(88.8), 10)).toMatchObject({
       entry: { line: null, percent: 77.6 },
     });

@@ -1,4 +1,4 @@
-// What an entry changes in a run: a photo, a reading by eye, a reading from the photo.
+// How entries change a run: a photo, a reading by eye, a reading from the photo.
 
 import { EMPTY_RUN, withRun } from "@/model/progress";
 import type { PhotoMarks } from "@/records";
@@ -43,7 +43,7 @@ describe("a reading from the photo", () => {
     });
   });
 
-  // 88.8 mL over 50 + 50 mL: 77.6 on an even scale; 84.0 where shrinkage is allowed for, by hand from OIML R 22.
+  // 88.8 mL over 50 + 50 mL: 77.6 on a linear scale; 84.0 on a corrected one, by hand from OIML R 22.
   it("is what the tube's own scale would show", () => {
     const shown = (scale: "linear" | "corrected") => fromPhoto({ ...tube, scale }, filled, 88.8, 0.3, marks);
     expect(shown("linear")).toMatchObject({ line: null, percent: 77.6, line_half_width: 0.3 });

@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-// Runs that contradict each other: never called alike, why the uncertainty grew, and the odd one set aside with a reason.
+// Contradicting runs: never said to agree, the uncertainty is explained, and the odd one can be set aside with a reason.
 import { result } from "@/chemistry/budget";
 import type { Measurement, Run } from "@/chemistry/measurement";
 import { EMPTY_RUN, withRun } from "@/model/progress";
@@ -49,7 +49,7 @@ describe("the odd run", () => {
     const grown = grownOf(result(three));
     expect(grown?.apart).toBeCloseTo(9.1, 1);
     expect(result(three).expanded_uncertainty).toBeGreaterThan(2 * (grown?.without ?? Infinity));
-    // Of three runs that agree the ± is a little less than of two.
+    // Three runs that agree have a slightly smaller ± than two.
     expect(grown?.without).toBeGreaterThan(0.8 * two.expanded_uncertainty);
     expect(grown?.without).toBeLessThan(two.expanded_uncertainty);
     expect(grownOf(two)).toBeNull();
@@ -65,7 +65,7 @@ describe("the odd run", () => {
   });
 });
 
-/** The end of a full sheet, with what it changes. */
+/** The end of a complete sheet, and what it changes. */
 function sheetEnd(...lines: number[]) {
   const runs = lines.map((line) => ({
     ...EMPTY_RUN,

@@ -5,7 +5,7 @@ import { soon } from "../../helpers/soon";
 
 afterEach(unmount);
 
-/** The sheet on a screen of its own, once the phone has told. */
+/** Mounts a new screen with the draft, once it has loaded. */
 async function opened(): Promise<SheetInHand> {
   let sheet: SheetInHand | undefined;
   function Screen() {

@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-// The pages of a tube, as a person goes through them; what is computed is held to outside figures elsewhere.
+// The pages of a tube as a user goes through them; computed values are checked against outside figures elsewhere.
 import { result } from "@/chemistry/budget";
 import type { TubeRow } from "@/rows/tube";
 import { recordOf } from "@/rows/tube";
@@ -19,7 +19,7 @@ const tubeEntry = (change: Partial<TubeEntry> = {}): TubeEntry => {
   return { name, scale, graduation, liquid, tolerance, water_mark, fuel_mark, ...change };
 };
 
-/** A page of the app with this address, once it shows `text`. */
+/** Opens a page of the app and waits for `text`. */
 async function open(address: string[], text: string): Promise<Mounted> {
   const page = mount(<TubesScreen path={address} />);
   await shows(page, text);
@@ -42,7 +42,7 @@ function enter(page: Mounted, label: string, value: string): void {
 
 const press = (page: Mounted, name: string) => act(() => page.button(name).click());
 
-/** A kept test at 78 % on the scale, with the figures of the tube as it is. */
+/** A saved test at 78 % on the scale, with figures for the tube as it is. */
 async function testIn(tube: TubeRow): Promise<string> {
   const source = await addSource(entry(), true, NOW);
   const run = { water: 50, fuel: 50, line: null, percent: 78, top: null };

@@ -1,4 +1,4 @@
-// What a handed-on result says: everything that makes the figures honest.
+// A shared result has everything that makes its figures honest.
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { result } from "@/chemistry/budget";

@@ -1,4 +1,4 @@
-// The run sheet without its screen: what is complete, what comes next, what becomes of it.
+// The run sheet's logic: what is complete, what comes next, and the result.
 import { labels } from "@/i18n";
 import {
   besideOf,
@@ -50,7 +50,7 @@ test("an unconfirmed line is not a reading, and a changed one must be confirmed 
   expect(outcomeOf(entered, [tube])).toBeNull();
   expect(withRun([run(88.5)], 0, { line: 88 })[0]?.confirmed).toBe(false);
   expect(withRun([run(88.5)], 0, { line: 88.5, top: 99 })[0]?.confirmed).toBe(true);
-  // On a sheet of an earlier version nobody was asked.
+  // Drafts of an earlier version had no confirmation.
   const { confirmed: _, ...earlier } = run(88.5);
   expect(outcomeOf({ ...begun, runs: [earlier] }, [tube])).not.toBeNull();
 });
@@ -118,8 +118,8 @@ describe("the result of a sheet", () => {
     expect(outcomeOf({ ...begun, runs: [EMPTY_RUN] }, [tube])).toBeNull();
   });
 
-  // 84.00 at 20 degrees and 84.86 at 0 degrees: worked by hand from OIML R 22, dry fuel, 50 mL + 50 mL, line at 88.8. Of
-  // that the exchange is taken off: its table has 80 % read as 80.8 and 85 % as 86.0, so 83.08 and 83.90.
+  // 84.00 at 20 degrees and 84.86 at 0 degrees: by hand from OIML R 22, dry fuel, 50 mL + 50 mL, line at 88.8. From
+  // this the exchange is subtracted: by its table 80 % reads as 80.8 and 85 % as 86.0, so 83.08 and 83.90.
   it("is the content by OIML R 22 less the exchange correction", () => {
     const at = (temperature: number) =>
       outcomeOf({ ...begun, temperature, runs: [run(88.8)] }, [tube])?.result?.content;
@@ -127,8 +127,8 @@ describe("the result of a sheet", () => {
     expect(Math.abs((at(0) ?? 0) - 83.9)).toBeLessThan(0.02);
   });
 
-  // Marks that hold half a millilitre less: the same as `splitline content --water 49.5 --fuel 50 --line 88.3
-  // --temperature 20 --fuel-water 0` before what the layers exchange is taken off: the offset holds that already.
+  // Marks that are half a millilitre low: the same as `splitline content --water 49.5 --fuel 50 --line 88.3
+  // --temperature 20 --fuel-water 0` before the exchange is subtracted: the offset already includes it.
   it("uses the tube's calibration and shows each step", () => {
     const weighed = { mass: 0, temperature: 20, resolution: 0.1, weighed_at: "2026-03-01T00:00:00Z" };
     const calibration = [50, 100].map((nominal) => ({ nominal, true: nominal - 0.5, ...weighed }));

@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-// What a result says of itself: what dominates, what would help, what is odd.
+// How a result is explained: what dominates, what would help, what is odd.
 import { result } from "@/chemistry/budget";
 import type { Measurement } from "@/chemistry/measurement";
 import { NO_VEHICLES, newVehicle } from "@/rows/vehicle";
@@ -102,7 +102,7 @@ describe("a result", () => {
     expect(said({ ...one, runs: [{ ...run, line: 92 }] })).toMatch(/Above what ASTM D5798-15/);
   });
 
-  // The same content: 24.6 % at or above 84, as good as all at or above 70.
+  // The same content: 24.6 % at or above 84, nearly all at or above 70.
   it("says which vehicles it is enough for, and skips those without a minimum", () => {
     settings.value = { ...settings.value, own_minimum: 84 };
     const named = (name: string, minimum: number | null) => ({ ...newVehicle(name), name, minimum });

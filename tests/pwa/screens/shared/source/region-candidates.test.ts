@@ -1,4 +1,4 @@
-// Near a border the person is asked once, with the regions that the server named.
+// Near a border the user is asked once, with the regions that the server named.
 import { candidatesOf } from "@/screens/shared/source/region-candidates";
 import { waitingNote } from "@/store/outbox";
 import { addSource, editSource, listSources } from "@/store/sources";
