@@ -1,4 +1,4 @@
-/** The rule that tests/server/checking also tests; fixtures/vectors/places.json compares the similarity with the server's. */
+/** The rule of tests/server/checking; fixtures/vectors/places.json compares similarity with the server's. */
 
 import { may_be_one, type Place } from "@/checking/places";
 

@@ -1,4 +1,4 @@
-// The heights of printed marks. Outside reference: a linear scale has mark E at E % of the way; where a scale corrected for
+// Heights of printed marks. Outside reference: a linear scale has mark E at E % of the way; if a scale corrected for
 // shrinkage has 21.84, 54.73 and 86.51 %, a linear one has 20, 50 and 80 (`splitline content --water 50 --fuel 50
 // --scale linear --fuel-water 0 --temperature 20 --percent …`).
 import { checkOf, doubtOf, faultOf, type Heights, misfitsOf } from "@/model/heights";

@@ -48,7 +48,7 @@ test("a change is news for 120 days", () => {
 });
 
 /**
- * Fortnightly tests by two people: one source has 80 % at first and 72 % from the given test on; two stay constant, because
+ * Fortnightly tests by two people: one source has 80 % at first and 72 % from a given test on; two are constant, since
  * otherwise the change might be the season.
  */
 async function arrive(fall: number): Promise<void> {

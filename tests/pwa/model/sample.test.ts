@@ -1,4 +1,4 @@
-// A known sample. Outside reference: JCGM 100: the uncertainty of a difference of independent values is the root of the sum
+// A known sample. Outside reference: JCGM 100: the uncertainty of a difference of independent values is the root sum
 // of squares.
 import { result } from "@/chemistry/budget";
 import { isOld, lacksContent, sampleFound } from "@/model/sample";

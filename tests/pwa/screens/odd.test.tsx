@@ -21,7 +21,7 @@ const place = pulledSource(1);
 const ago = (days: number) => new Date(NOW.getTime() - days * DAY).toISOString();
 
 /**
- * Twelve tests by three people at each of three sources, 74 to 75 %, the last three days ago; `newest` at the first one.
+ * Twelve tests by three people at each of three sources, 74 to 75 %, the last three days ago; `newest` at the first.
  * Without the two others the odd one might be the season.
  */
 async function known(newest = 75): Promise<void> {

@@ -21,7 +21,7 @@ const PEOPLE = ["aaaaaaaaaaaaaaaa", "bbbbbbbbbbbbbbbb", "cccccccccccccccc"] as c
 const TUBES = PEOPLE.map(() => recordOf(tubeRow()));
 
 /**
- * Fortnightly tests of one source over 14 months by three people in turn, in a different order at each source; the second
+ * Fortnightly tests of one source over 14 months by three people in turn, in another order at each source; the second
  * one's tube has an offset.
  */
 function tests(first: number, source: string, level: (day: number) => number, off = 0): Change[] {

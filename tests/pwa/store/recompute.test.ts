@@ -1,4 +1,4 @@
-// Saved tests recomputed after their tube changed. FIGURES: 50 mL + 50 mL, scale at 78 %, 20 °C measured, 0.5 % water in
+// Saved tests recomputed after a tube changed. FIGURES: 50 mL + 50 mL, scale at 78 %, 20 °C measured, 0.5 % water in
 // the fuel, by the Python side: `splitline content --water 50 --fuel 50 --percent 78 --temperature 20 --scale …`.
 import { result } from "@/chemistry/budget";
 import type { OwnTest } from "@/rows/test";

@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-// Contradicting runs: never said to agree, the uncertainty is explained, and the odd one can be set aside with a reason.
+// Contradicting runs: never said to agree, the uncertainty is explained, the odd one can be set aside with a reason.
 import { result } from "@/chemistry/budget";
 import type { Measurement, Run } from "@/chemistry/measurement";
 import { EMPTY_RUN, withRun } from "@/model/progress";
