@@ -37,7 +37,7 @@ def test_a_forked_server_has_its_own_environment(tmp_path: Path, monkeypatch: py
             assert (place / "cwd").readlink() == tmp_path
             assert status["Umask"].strip() == "0027"
             assert server.errors.read_text().startswith("{")
-            # Python's own, and signals ignored by whoever started the tests.
+            # Python's own, and signals that were ignored when the tests started.
             assert f"SigIgn:\t{status['SigIgn']}" in Path("/proc/self/status").read_text().splitlines()
             ours = Path("/proc/self/fd")
             assert (ours / str(read)).readlink() not in {file.readlink() for file in (place / "fd").iterdir()}

@@ -17,7 +17,7 @@ OWN_LEVEL, OWN_SCATTER = 76.0, 1.0
 
 
 class Newcomers:
-    """Honest people who come weekly after the day of the attacks. elsewhere: whether they test two other stations too."""
+    """Honest people who come weekly from the attacks on. elsewhere: whether they test two other stations too."""
 
     def __init__(self, world: World, count: int, elsewhere: bool) -> None:
         self._random = random = Random(f"newcomers {world.seed} {count} {elsewhere}")

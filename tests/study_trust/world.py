@@ -103,7 +103,7 @@ class World:
         return (one for one in self.sendings if moment_of(first) <= one.at < moment_of(last))
 
     def creator(self, number: int) -> Visitor:
-        """Return who recorded a station: whoever came first."""
+        """Return who recorded a station: the first person to come."""
         return min((v for v in self.visitors if number in v.places), key=lambda v: v.first_at(number))
 
     def _sendings(self) -> Iterator[Sending]:

@@ -3,7 +3,7 @@ import { heldAt } from "@/widgets/level-sign";
 
 test.each([
   ["upright", 90, 0, 0, 0, 0],
-  ["top leaning back to whoever holds it: the camera looks down", 80, 0, 0, -10, 0],
+  ["top tilted back towards the user: the camera looks down", 80, 0, 0, -10, 0],
   ["top leaning away: the camera looks up", 100, 0, 0, 10, 0],
   ["on its left side, the picture turned with it", 0, -90, 90, 0, 0],
 ])("%s", (_, beta, gamma, screen, tilt, turned) => {
