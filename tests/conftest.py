@@ -1,4 +1,4 @@
-"""What every test may ask for: a real PostgreSQL server and a real browser, each started or found once."""
+"""Fixtures for all tests: a real PostgreSQL server, a real browser and Node, each started or found once."""
 
 import importlib.util
 import os
@@ -11,20 +11,20 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, settings
 
-from system import chromium_path, one_at_a_time, postgresql_server
+from helpers.system import chromium_path, one_at_a_time, postgresql_server
 
 TOP = Path(__file__).parents[1]
 TESTS = TOP / "tests"
-# A busy machine is no fault of what is tested.
+# No deadlines: the machine may be busy.
 settings.register_profile("full", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("quick", settings.get_profile("full"), max_examples=20)
-# Servers and commands start some hundred times: what they import is compiled once.
+# Servers and commands start hundreds of times, so keep their compiled modules.
 sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
-# A shell that runs this in the background has Ctrl-C ignored, and so would every server that is to be ended by it.
+# A background shell ignores Ctrl-C, and servers started from it would too; tests stop servers with Ctrl-C.
 signal.signal(signal.SIGINT, signal.default_int_handler)
 
-# `pytest -m quick`: these, without what starts a server, a browser or PostgreSQL.
+# `pytest -m quick` runs these, except tests that start a server, a browser or PostgreSQL.
 QUICK = ("house/test_guards.py", "outside/", "properties/", "server/")
 NOT_QUICK = (
     "outside/test_budget.py",
@@ -41,13 +41,13 @@ NOT_QUICK = (
     "server/photos/test_memory.py",
     "server/serving/test_serve.py",
 )
-# These begin first: a few processes share the files, and none is to wait long for the others at the end.
+# These start first: with several processes, a long file started last would keep the others waiting.
 LONG = (
     "browser/test_sheet.py",
     "house/test_tools.py",
     "server/deploy/test_container.py",
     "photo/",
-    "browser/test_engines.py",
+    "browser/test_other_browsers.py",
     "server/archive/test_backup.py",
     "server/serving/test_serve.py",
     "browser/test_versions.py",
@@ -62,18 +62,18 @@ LONG = (
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Fewer random cases in the quick run."""
+    """Run fewer random cases in the quick run."""
     settings.load_profile("quick" if config.option.markexpr == "quick" else "full")
 
 
 def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
-    """Leave files alone of which the quick run has nothing: importing them takes time."""
+    """Skip files without quick tests in the quick run: importing them takes time."""
     is_file = collection_path.suffix == ".py" and config.option.markexpr == "quick"
     return True if is_file and not has_quick(collection_path) else None
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark what is quick, and put first what is long."""
+    """Mark quick tests and put long ones first."""
     for item in items:
         if is_quick(item):
             item.add_marker(pytest.mark.quick)
@@ -83,38 +83,38 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 def is_quick(item: pytest.Item) -> bool:
-    """Whether a test belongs to the quick run: rules, science, guards, and what stores anything on SQLite."""
+    """Whether a test is in the quick run: rules, science, guards, and storage on SQLite."""
     needs = set(getattr(item, "fixturenames", ()))
     is_slow = "[postgresql" in item.nodeid or needs & {"postgresql_url", "chromium", "node"}
     return has_quick(item.path) and not is_slow
 
 
 def has_quick(path: Path) -> bool:
-    """Whether a file may have quick tests."""
+    """Whether a file can contain quick tests."""
     return place(path).startswith(QUICK) and not place(path).startswith(NOT_QUICK)
 
 
 def place(path: Path) -> str:
-    """A test file's place in the folder of the tests."""
+    """A test file's path within tests/."""
     return path.relative_to(TESTS).as_posix()
 
 
 @pytest.fixture(scope="session")
 def postgresql_url() -> Iterator[str]:
-    """URL of the database `postgres` of a throw-away server; its user may create other databases."""
+    """URL of the database `postgres` on a temporary server; its user may create other databases."""
     with postgresql_server() as url:
         yield url
 
 
 @pytest.fixture(scope="session")
 def chromium() -> Path:
-    """Where Chromium is."""
+    """Path of Chromium."""
     return chromium_path()
 
 
 @pytest.fixture(scope="session")
 def hook() -> Any:
-    """The module that pip runs for a build: its node is the one that the tests use."""
+    """The build hook that pip runs; the tests use its Node."""
     specification = importlib.util.spec_from_file_location("splitline_build_hook", TOP / "pwa" / "build" / "hook.py")
     assert specification is not None
     assert specification.loader is not None
@@ -125,7 +125,7 @@ def hook() -> Any:
 
 @pytest.fixture(scope="session")
 def node(hook: Any) -> Any:
-    """Node in pwa/, with everything that the lock file lists for tests."""
+    """Node in pwa/, with all packages of the lock file, including those for tests."""
     node = hook.Node(TOP / "pwa")
     with one_at_a_time():
         node.install(with_tests=True)

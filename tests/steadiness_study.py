@@ -1,8 +1,8 @@
 """Do the published figures of stations hold? Simulated regions of many kinds, judged cell by cell.
 
 `python tests/steadiness_study.py [--cells NAME…] [--regions N] [--seed N] [--json]` prints a table. `study/world.py`
-says what is drawn and what the truth is, `study/cells.py` lists the cells, and `study/judged.py` is the only part that
-knows what is judged. Never tune the product on a seed of this study: take another than the one that you report.
+describes the simulation and its truth, `study/cells.py` lists the cells, and `study/judged.py` is the only part that
+imports the product. Never tune the product on a seed of this study: report on a different seed.
 """
 
 import argparse
@@ -53,7 +53,7 @@ def run(names: list[str], regions: int, seed: int, processes: int = 2) -> dict[s
 
 
 def table(found: dict[str, dict[str, float]]) -> str:
-    """Return the figures as text, a cell a line; a dash where there was nothing to judge."""
+    """Return the figures as text, one line per cell; a dash means nothing to judge."""
     wide = max(map(len, found)) + 1
     lines = [" " * wide + "".join(f"{name:>6}" for name in HEAD.split())]
     for name, figures in found.items():
@@ -63,7 +63,7 @@ def table(found: dict[str, dict[str, float]]) -> str:
 
 
 def main() -> None:
-    """Run the cells that are asked for."""
+    """Run the requested cells."""
     options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     options.add_argument("--cells", nargs="+", choices=CELLS, default=list(CELLS), metavar="NAME")
     options.add_argument("--regions", type=int, default=REGIONS, help="of each cell (default %(default)s)")

@@ -1,8 +1,8 @@
 """How far can strangers move a figure? An honest region and dishonest contributors, over HTTP, on a real server.
 
 `python tests/trust_study.py [--seed N] [--honest N] [--only NAME…]` prints one table of attacks and lines for
-the rest. `study_trust/world.py` says what is drawn, `study_trust/attacks.py` what attackers do; the server's clock is
-moved from outside. Never tune the product on a seed of this study: take another than the one that you report.
+the rest. `study_trust/world.py` describes the region, `study_trust/attacks.py` the attackers; the server's clock is
+moved from outside. Never tune the product on a seed of this study: report on a different seed.
 """
 
 import argparse
@@ -21,7 +21,7 @@ LATER = (DAYS + study.SHORT, DAYS + study.LONG)
 
 
 def run(seed: int, regions: int, parts: list[str], folder: Path) -> None:
-    """Print what comes of every part. regions: honest ones that are judged without an attack."""
+    """Run and print every part. regions: number of honest regions judged without an attack."""
     bench = Bench(World(seed), folder / "first")
     bench.build()
     bench.go_on(LATER)
@@ -37,7 +37,7 @@ def run(seed: int, regions: int, parts: list[str], folder: Path) -> None:
 
 
 def others(seed: int, count: int, folder: Path) -> list[Bench]:
-    """Return other honest regions, each on a server of its own."""
+    """Yield other honest regions, each on its own server."""
     benches = [Bench(World(seed + number), folder / f"other {number}") for number in range(1, count + 1)]
     for bench in benches:
         bench.build()
@@ -46,14 +46,14 @@ def others(seed: int, count: int, folder: Path) -> list[Bench]:
 
 
 def told_honest(benches: list[Bench]) -> None:
-    """Print how honest regions fare by day."""
+    """Print figures of the honest regions by day."""
     for day in (DAYS, *LATER):
         regions = [(bench.world, bench.honest[day, 70.0]) for bench in benches]
         say([f"- honest, day {day}: {honest.judged(regions, day)}"])
 
 
 def say(lines: Iterable[str]) -> None:
-    """Print each line as soon as it is known."""
+    """Print lines as soon as they are known."""
     for line in lines:
         print(line, flush=True)
 

@@ -1,7 +1,7 @@
-"""The vectors that hold the two languages together: `python tests/vectors.py` writes fixtures/vectors/*.json.
+"""The vectors that both languages must reproduce: `python tests/vectors.py` writes fixtures/vectors/*.json.
 
-A case names a module, a function and its arguments, and what Python answers. The field app's tests call the twin of the
-same name with the same arguments. `random_cases(seed, count)` makes as many more as a test wants.
+A case has a module, a function, its arguments and Python's answer. The app's tests call the twin of the
+same name with the same arguments. `random_cases(seed, count)` makes more cases.
 """
 
 import importlib
@@ -17,8 +17,9 @@ from uuid import UUID
 
 import numpy as np
 
-from aside import some_aside
-from names import pair_of_names
+from helpers.drawn_visits import visits, weights
+from helpers.name_pairs import pair_of_names
+from helpers.runs_set_aside import some_aside
 from splitline.chemistry.axis import Marks, Place
 from splitline.chemistry.blend import Part
 from splitline.chemistry.extraction import Sensitivities, Temperatures
@@ -28,7 +29,6 @@ from splitline.errors import Unusable
 from splitline.statistics.lessons import lessons_of
 from splitline.statistics.season import BINS, Season
 from splitline.statistics.visits import Visit, visits_of, weights_of
-from visited import visits, weights
 
 FOLDER = Path(__file__).parent.parent / "fixtures" / "vectors"
 SEED = 20260101
@@ -81,7 +81,7 @@ def tube_cases(random: Random) -> Iterator[Case]:
 
 
 def tube(random: Random, scale: str, water: float, fuel: float) -> Tube:
-    """Return a tube that can be filled like this, on a scale of this kind."""
+    """Return a tube for this filling with this kind of scale."""
     marks = tuple(CalibrationMark(v, v + random.gauss(0, 0.4)) for v in (water, water + fuel / 2, water + fuel))
     return Tube(
         scale,  # type: ignore[arg-type]
@@ -94,7 +94,7 @@ def tube(random: Random, scale: str, water: float, fuel: float) -> Tube:
 
 
 def measurement(random: Random) -> Measurement:
-    """Return a test as people make it, now and then an impossible one."""
+    """Return a realistic test, sometimes an impossible one."""
     volume = random.random() < 0.5
     kinds = [kind for kind in get_args(ScaleKind) if (kind == "volume") == volume]
     water, fuel = random.choice([(50.0, 50.0), (75.0, 25.0), (10.0, 10.0), (60.0, 40.0), (100.0, 100.0), (40.0, 60.0)])
@@ -180,7 +180,7 @@ def fuel_cases(random: Random) -> Iterator[Case]:
 
 
 def axis_cases(random: Random) -> Iterator[Case]:
-    """Marks as a camera sees them, now and then misplaced."""
+    """Marks as a camera sees them, sometimes misplaced."""
     turn, near = random.uniform(-0.4, 0.4), random.uniform(-0.3, 0.3)
 
     def seen(volume: float) -> Place:
@@ -211,7 +211,7 @@ def statistics_cases(random: Random) -> Iterator[Case]:
 
 
 def region_cases(random: Random) -> Iterator[Case]:
-    """A region of a few sources with a season, a tube that is off, and a source that changes."""
+    """A region of a few sources with a season, a tube with an offset, and a source that changes."""
     sources: dict[str, list[Visit]] = {}
     counted = weights(random)
     for number in range(random.randint(1, 5)):

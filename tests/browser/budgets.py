@@ -1,9 +1,9 @@
-"""How fast the production build is on a slow phone, beside what the same machine does with nothing: `--times 7`.
+"""How fast the production build is on a slow phone, beside references of the same machine: `--times 7`.
 
-`--one-source`: all tests at one source instead, and how long the screen is kept waiting while its figures are computed.
+`--one-source`: all tests at one source, and how long the screen is blocked while its figures are computed.
 
-The processor is slowed down four times by the browser. Each figure is the middle of several, with the smallest and the
-largest; the references are measured in the same run, since a busy machine is slow at everything.
+The browser slows the processor down four times. Each figure is the median of several, with the smallest and the
+largest. References are measured in the same run, since a busy machine is slow at everything.
 """
 
 import argparse
@@ -20,15 +20,15 @@ from playwright.sync_api import CDPSession, expect, sync_playwright  # noqa: E40
 
 from browser import stock  # noqa: E402
 from browser.phone import Opened, Phone, until  # noqa: E402
+from helpers.server_process import served  # noqa: E402
+from helpers.system import chromium_path  # noqa: E402
 from house.test_budgets import DIST, FIRST_USE, INSTALLED, KILO, Page, first_use, installed  # noqa: E402
-from serving import served  # noqa: E402
-from system import chromium_path  # noqa: E402
 
 SLOWDOWN = 4
 TESTS_IN_LOG = 10_000
 SOURCES = 2_000
 PATIENCE = 120
-# One line of the sources list again and again, elsewhere and under another name, with figures of its own.
+# Copies one row of the sources list, with other places, names and figures.
 MORE_SOURCES = """async ([times]) => {
   const base = await opened();
   const writing = base.transaction(["sources", "figures"], "readwrite");
@@ -44,7 +44,7 @@ MORE_SOURCES = """async ([times]) => {
   await done(writing);
   base.close();
 }"""
-# ms from the tap on something to the drawing of what it leads to.
+# ms from a tap to the painting of its result.
 TAP = """([what, to]) => new Promise((resolve) => {
   const start = performance.now();
   const look = () => {
@@ -75,7 +75,7 @@ ROW = """() => new Promise((resolve) => {
     };
   };
 })"""
-# The longest time in which the page did nothing else, from here on.
+# The longest task of the page from here on.
 GAPS = """() => {
   let last = performance.now();
   globalThis.longestGap = 0;
@@ -91,7 +91,7 @@ STALE = """async () => {
   base.close();
   return count;
 }"""
-# Set before the page's own scripts: when the run sheet can be used. The last long task before is over by then.
+# Set before the page's own scripts: when the run sheet is usable, which is after the last long task.
 WATCH = """addEventListener("DOMContentLoaded", () => {
   const look = () => {
     const usable = document.querySelector("main .sheet input");
@@ -121,7 +121,7 @@ def main() -> None:
             app.offline()
             app.keep_test()
             stock.repeat_newest(app.page, TESTS_IN_LOG - 1, sources=1 if asked.one_source else SOURCES)
-            # The line that is copied must have its figures.
+            # The row to copy must have its figures.
             until(lambda: stock.ask(app.page, STALE) == 0, PATIENCE)
             if not asked.one_source:
                 stock.ask(app.page, MORE_SOURCES, SOURCES)
@@ -174,14 +174,14 @@ def weigh() -> None:
 
 
 def empty_page(app: Opened) -> float:
-    """Return ms from the navigation to an empty page to its first drawing."""
+    """Return ms from navigating to an empty page until its first paint."""
     app.page.goto("data:text/html,<p>empty")
     drawn = "() => new Promise((resolve) => requestAnimationFrame(() => setTimeout(() => resolve(performance.now()))))"
     return float(app.page.evaluate(drawn))
 
 
 def cold_start(app: Opened) -> float:
-    """Return ms from the navigation until the run sheet can be used, in a browser that was just started."""
+    """Return ms from navigation until the run sheet is usable, in a freshly started browser."""
     app.page.add_init_script(WATCH)
     app.page.goto(f"{app.address}/#/test")
     until(lambda: app.page.evaluate("globalThis.usableAt ?? null") is not None, PATIENCE)
@@ -189,12 +189,12 @@ def cold_start(app: Opened) -> float:
 
 
 def open_sources(app: Opened) -> float:
-    """Return ms from the tap on Sources to the drawn list."""
+    """Return ms from the tap on Sources until the list is painted."""
     return float(app.page.evaluate(TAP, ["Stations", "main a.row"]))
 
 
 def computed(app: Opened) -> tuple[float, float]:
-    """Return ms until the figures of the source are right, and the longest that the screen had to wait meanwhile."""
+    """Return ms until the source's figures are right, and the longest time the screen was blocked meanwhile."""
     start = time.monotonic()
     app.page.evaluate(GAPS)
     until(lambda: stock.ask(app.page, STALE) == 0, PATIENCE)
@@ -202,7 +202,7 @@ def computed(app: Opened) -> tuple[float, float]:
 
 
 def keep(app: Opened, slow: CDPSession) -> float:
-    """Return ms from the tap on keeping to the page that says so."""
+    """Return ms from the tap on Save until the page says so."""
     slow.send("Emulation.setCPUThrottlingRate", {"rate": 1})
     app.go()
     app.page.locator("main input[type=radio]").first.check()

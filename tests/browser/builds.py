@@ -1,4 +1,4 @@
-"""A later version of the field app, built from its own sources with what a later version brings."""
+"""A later version of the app, built from its own source with a few later changes."""
 
 import shutil
 from pathlib import Path
@@ -6,7 +6,7 @@ from typing import Any
 
 TOP = Path(__file__).parents[2]
 STEPS_END = "\n];\n"
-# One more version of the phone's storage, another word in a language, and a mark by which a test knows the page.
+# One more storage version, a changed word in one language, and a mark by which a test recognises the page.
 LATER_STEP = '\n  (base) => {\n    base.createObjectStore("later" as never);\n  },\n];\n'
 LATER_WORD = "Senare inställningar"
 MARK = '\ndocument.documentElement.dataset.build = "later";\n'
@@ -18,7 +18,7 @@ BUILD = (
 
 
 def later_build(folder: Path, hook: Any) -> Path:
-    """Build the app as a later version would be, and return the folder with its files."""
+    """Build the later version and return the folder with its files."""
     pwa = folder / "pwa"
     shutil.copytree(TOP / "pwa", pwa, ignore=shutil.ignore_patterns("node_modules", "dist", "__pycache__"))
     (pwa / "node_modules").symlink_to(TOP / "pwa" / "node_modules")

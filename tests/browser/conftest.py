@@ -1,4 +1,4 @@
-"""A real server with the production build, shared by the tests of a process, and phones on it."""
+"""Fixtures: a real server with the production build, shared by a process's tests, and phones that use it."""
 
 import shutil
 import sqlite3
@@ -10,18 +10,18 @@ import pytest
 from playwright.sync_api import Playwright, sync_playwright
 
 from browser.phone import Phone
-from serving import UNLIMITED, Served, served
+from helpers.server_process import UNLIMITED, Served, served
+from helpers.system import desktop_chromium_path
 from splitline.store.schema import metadata
-from system import desktop_chromium_path
 
 PICTURES = Path(__file__).parents[1] / "pictures"
-# What a phone is before anybody has used it: the app is there, its storage is not.
+# A phone that nobody has used: the app is installed, its storage is empty.
 UNUSED = ("IndexedDB", "Local Storage", "Session Storage", "WebStorage")
 
 
 @pytest.fixture(scope="module")
 def playwright() -> Iterator[Playwright]:
-    """Playwright for Python, driving the system's Chromium; its event loop must be gone before other tests run."""
+    """Playwright, driving the system's Chromium. Its event loop must be gone before other tests run."""
     with sync_playwright() as running:
         yield running
 
@@ -36,14 +36,14 @@ def shared_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Se
 
 @pytest.fixture
 def server(shared_server: tuple[Served, Path]) -> Iterator[Served]:
-    """The shared server with nothing in its database."""
+    """The shared server with an empty database."""
     running, folder = shared_server
     yield running
     empty(folder)
 
 
 def empty(folder: Path) -> None:
-    """Delete what a test left. Numbers of changes go on: pages that the server remembers are of numbers past."""
+    """Delete all rows. Sequence numbers continue, because the server has cached pages with earlier ones."""
     with closing(sqlite3.connect(folder / "splitline.sqlite3", timeout=60)) as base, base:
         for table in reversed(metadata.sorted_tables):
             if table.name not in ("sequence", "refreshing"):
@@ -53,7 +53,7 @@ def empty(folder: Path) -> None:
 
 @pytest.fixture(scope="session")
 def club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    """A server with the invented demo, shared: its tests add nothing that others look for."""
+    """A shared server with the demo. Its tests add nothing that other tests look for."""
     with served(tmp_path_factory.mktemp("club"), "--demo", *UNLIMITED) as running:
         yield running
 
@@ -65,7 +65,7 @@ def installed(
     shared_server: tuple[Served, Path],
     tmp_path_factory: pytest.TempPathFactory,
 ) -> Path:
-    """A profile with the app installed from the shared server, and nobody's data."""
+    """A browser profile with the app installed from the shared server and no data."""
     profile = tmp_path_factory.getbasetemp() / "installed"
     if not profile.exists():
         running, _ = shared_server
@@ -79,7 +79,7 @@ def installed(
 
 @pytest.fixture
 def phone(playwright: Playwright, chromium: Path, installed: Path, tmp_path: Path) -> Callable[..., Phone]:
-    """Make a phone: `phone("driver", address)`; the same name again is the same phone. A third word is its language."""
+    """Make a phone: `phone("driver", address)`; one name is one phone. The third argument is the language."""
 
     def make(name: str, address: str, language: str = "en-GB") -> Phone:
         profile = tmp_path / name
@@ -92,13 +92,13 @@ def phone(playwright: Playwright, chromium: Path, installed: Path, tmp_path: Pat
 
 @pytest.fixture
 def new_phone(playwright: Playwright, chromium: Path, tmp_path: Path) -> Callable[[str, str], Phone]:
-    """Make a phone that has never seen the app."""
+    """Make a phone without the app."""
     return lambda name, address: Phone(playwright, chromium, tmp_path / name, address, PICTURES)
 
 
 @pytest.fixture
 def desktop_phone(playwright: Playwright, tmp_path: Path) -> Callable[..., Phone]:
-    """The same in the whole of Chromium, for what its shell has not: settings, a film as its camera, own pages."""
+    """Make a phone in the full Chromium, which has settings, a video as camera, internal pages."""
 
     def make(name: str, address: str, language: str = "en-GB") -> Phone:
         return Phone(playwright, desktop_chromium_path(), tmp_path / name, address, PICTURES, language)

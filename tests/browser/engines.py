@@ -1,4 +1,4 @@
-"""Other browser engines than Chromium's, driven by WebDriver."""
+"""Browser engines other than Chromium's, driven by WebDriver."""
 
 import os
 import subprocess
@@ -9,14 +9,14 @@ from selenium import webdriver
 from selenium.webdriver.remote.webdriver import WebDriver
 
 from browser import fonts
-from system import firefox_path, geckodriver_path, webkit_paths, xvfb_path
+from helpers.system import firefox_path, geckodriver_path, webkit_paths, xvfb_path
 
 SCREEN = (360, 800)
 
 
 @contextmanager
 def display() -> Iterator[str]:
-    """Start a screen that nobody sees, and give its name."""
+    """Start a virtual screen and yield its name."""
     reading, writing = os.pipe()
     command = [xvfb_path(), "-displayfd", str(writing), "-screen", "0", "1400x1000x24", "-nolisten", "tcp"]
     server = subprocess.Popen(command, pass_fds=[writing], stderr=subprocess.DEVNULL)
@@ -31,7 +31,7 @@ def display() -> Iterator[str]:
 
 @contextmanager
 def webkit() -> Iterator[WebDriver]:
-    """Start WebKitGTK's small browser, in the C locale: an app has to live with a language that is none."""
+    """Start WebKitGTK's MiniBrowser in the C locale: the app must cope without a language."""
     driver, browser = webkit_paths()
     options = webdriver.WebKitGTKOptions()
     options.binary_location = str(browser)

@@ -1,8 +1,8 @@
-"""The fonts that browsers draw the tests in: those of fonts.conf, whatever else the machine has."""
+"""The fonts that the browser tests use: only those of fonts.conf, whatever else is installed."""
 
 from pathlib import Path
 
-# What a page is drawn in that asks for no other, and one whose lines are 17 % taller, as those of Noto Sans are.
+# The default font, and one whose lines are 17 % taller, like those of Noto Sans.
 USUAL, TALL = "DejaVu Sans", "Open Sans"
-# In the environment of a browser: it knows these fonts and no others.
+# Environment variables that limit a browser to these fonts.
 ONLY_THESE = {"FONTCONFIG_FILE": str(Path(__file__).with_name("fonts.conf"))}

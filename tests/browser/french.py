@@ -1,4 +1,4 @@
-"""The road of a test on a phone that speaks French."""
+"""The steps of a test on a phone in French."""
 
 from playwright.sync_api import expect
 
@@ -6,7 +6,7 @@ from browser.phone import Opened
 
 
 def add_source_here(app: Opened, name: str) -> None:
-    """Add the place where the phone is."""
+    """Add a source at the phone's position."""
     app.enter("Nom", name)
     app.choose("J’y suis")
     expect(app.page.get_by_role("status").filter(has_text="45.30")).to_be_visible()
@@ -16,7 +16,7 @@ def add_source_here(app: Opened, name: str) -> None:
 
 
 def add_tube(app: Opened, temperature: str) -> None:
-    """Describe a tube in millilitres, and measure the temperature of the water."""
+    """Describe a tube in millilitres and enter the water temperature."""
     app.choose("Millilitres")
     app.tap("Enregistrer cette éprouvette")
     app.enter("Température de l’eau", temperature)
@@ -25,7 +25,7 @@ def add_tube(app: Opened, temperature: str) -> None:
 
 
 def run(app: Opened, line: str) -> None:
-    """Fill, turn over, settle, measure the tube, read."""
+    """Fill, invert, settle, measure the tube's temperature, read."""
     app.tap("Les deux sont versés")
     app.tap("C’est fait, lancer")
     app.tap("C’est décanté, continuer")

@@ -1,7 +1,7 @@
-"""A page by its boxes and its ink: the browser measures, and names what sticks out, is cut off or lies over another.
+"""Layout check: the browser measures boxes and ink, and names what sticks out, is cut off or overlaps.
 
-Lines of text are as high as their font says, and a button may be lower than that without cutting anything off. So the
-height of text is measured by its ink: the browser's own extents of each glyph from the baseline.
+Line boxes are as high as the font says, and a button may be lower than that without cutting anything off. So the
+height of text is measured by its ink: the browser's own glyph extents around the baseline.
 """
 
 from collections.abc import Sequence
@@ -147,7 +147,7 @@ MEASURE = r"""
 }
 """
 
-# What a page can be made to look like: its direction and its font. The page's own look comes last.
+# Looks to check: direction and font. The page's own look comes last.
 LOOKS = {
     (font if direction == "ltr" else f"{font} from right to left"): (direction, face)
     for font, face in ((fonts.TALL, f'"{fonts.TALL}"'), (fonts.USUAL, ""))
@@ -156,12 +156,12 @@ LOOKS = {
 
 
 def measured(page: Page, looks: Sequence[str] = tuple(LOOKS)) -> dict[str, list[str]]:
-    """The faults of a page in each look, one sentence each; the page stays in the last of them."""
+    """The faults of a page in each look, one sentence each; the page keeps the last look."""
     return dict(zip(looks, page.evaluate(MEASURE, [LOOKS[look] for look in looks]), strict=True))
 
 
 def faults(page: Page, picture: Path) -> list[str]:
-    """The faults of a page in all looks. picture: how the files begin that show a look with faults."""
+    """The faults of a page in all looks. picture: file name prefix of the screenshots of looks with faults."""
     found = {look: told for look, told in measured(page).items() if told}
     for look in found:
         measured(page, [look])

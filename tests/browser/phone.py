@@ -1,4 +1,4 @@
-"""A phone with the app on it: real Chromium, a profile of its own that outlives the browser."""
+"""A phone with the app: real Chromium with its own profile, which outlives the browser."""
 
 import json
 import os
@@ -26,9 +26,9 @@ SWITCHES = [
     "--disable-component-update",
     "--disable-sync",
 ]
-# Milliseconds: a page on a busy core may be late; one that does nothing is still found out.
+# Milliseconds: long enough for a page on a busy core, short enough to catch a page that hangs.
 PATIENT = 60_000
-# Where the phone says it is: in the Massif Central, near no station.
+# The phone's position: in the Massif Central, far from any station.
 HERE = {"latitude": 45.302, "longitude": 2.504}
 
 
@@ -36,14 +36,14 @@ expect.set_options(timeout=PATIENT)
 
 
 def until(true: Callable[[], bool], seconds: float = PATIENT / 1000) -> None:
-    """Wait until something holds; the page's policy forbids the driver's own polling in the page."""
+    """Wait until a condition holds; the page's security policy forbids the driver's own polling inside the page."""
     end = time.monotonic() + seconds
     while not true():
         assert time.monotonic() < end, "it did not come about"
         time.sleep(0.05)
 
 
-# The app hears of a new address one step later than whoever sets it, and draws it another step later.
+# The app learns of a new address one tick later and renders it another tick later.
 ARRIVE = """(hash) => new Promise((drawn) => {
   if (location.hash === hash) return drawn();
   addEventListener("hashchange", () => setTimeout(drawn), { once: true });
@@ -52,7 +52,7 @@ ARRIVE = """(hash) => new Promise((drawn) => {
 
 
 def arrive(page: Page, address: str, place: str) -> None:
-    """Open a place of the app, or go there in the app that is open; what the page shows then is this place."""
+    """Open a screen of the app, or go there if the app is open; returns once it is shown."""
     here, there = str(page.evaluate("location.href")), f"{address}/#/{place}"
     if here.startswith(f"{address}/") and here != there:
         page.evaluate(ARRIVE, f"#/{place}")
@@ -61,7 +61,7 @@ def arrive(page: Page, address: str, place: str) -> None:
 
 
 class Phone:
-    """One profile folder; `open` starts the browser on it as often as wanted."""
+    """One profile folder; `open` starts a browser on it."""
 
     def __init__(
         self,
@@ -80,7 +80,7 @@ class Phone:
         self._language = language
 
     def set_text_size(self, pixels: int) -> None:
-        """Set the browser's own text size, as a person does who reads badly; 16 is usual. Not while it is open."""
+        """Set the browser's text size (default 16), as people with poor eyesight do. Not while it is open."""
         preferences = self._profile / "Default" / "Preferences"
         kept = json.loads(preferences.read_text(encoding="utf-8"))
         kept.setdefault("webkit", {}).setdefault("webprefs", {})["default_font_size"] = pixels
@@ -92,7 +92,7 @@ class Phone:
     ) -> Iterator["Opened"]:
         """Start the browser on this profile, with or without a connection.
 
-        motion: without it nothing moves under the driver's finger. switches: more of the browser's own.
+        motion: "reduce" keeps things from moving while the test taps. switches: further browser switches.
         """
         context = self._playwright.chromium.launch_persistent_context(
             self._profile,
@@ -115,7 +115,7 @@ class Phone:
 
 
 class Opened:
-    """The app on an opened phone, in the words of who holds it."""
+    """The app on an open phone; its methods are what a user does."""
 
     def __init__(self, phone: Phone, context: BrowserContext, pictures: Path, page: Page | None = None) -> None:
         self._phone = phone
@@ -127,7 +127,7 @@ class Opened:
 
     @property
     def address(self) -> str:
-        """Where the app comes from."""
+        """The app's address."""
         return self._phone.address
 
     def go(self, place: str = "test") -> None:
@@ -137,7 +137,7 @@ class Opened:
         self.leave_the_explanation()
 
     def leave_the_explanation(self) -> None:
-        """What a new phone shows first; whoever drives these tests knows the test."""
+        """Skip the explanation that a new phone shows first."""
         skip = self.page.locator(".method-head button")
         if skip.is_visible() and self.page.url.endswith("/test"):
             skip.click()
@@ -145,43 +145,43 @@ class Opened:
             expect(self.page.locator("main h1")).to_be_visible()
 
     def installed(self) -> None:
-        """Wait until the worker has everything and is in charge of the page."""
+        """Wait until the service worker has cached everything and controls the page."""
         self.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
         self.page.reload()
         until(lambda: self.page.evaluate("navigator.serviceWorker.controller?.state") == "activated")
         expect(self.page.locator("main h1")).to_be_visible()
 
     def written(self) -> None:
-        """Wait until everything that was entered so far is on the phone's disk."""
-        # What was entered while something else was being written is written after it.
+        """Wait until all entries so far are on disk."""
+        # Entries made during a write are written after it.
         for _ in range(2):
             stock.wait_for_writers(self.page)
 
     def reload(self) -> None:
-        """Load the page again; what was entered is on the disk by then, as it is when a person does this."""
+        """Reload the page once all entries are on disk, as they would be for a person."""
         self.written()
         self.page.reload()
 
     def offline(self, offline: bool = True) -> None:
-        """Cut or give back the connection."""
+        """Cut or restore the connection."""
         self.context.set_offline(offline)
 
     def tap(self, name: str, exact: bool = False) -> None:
-        """Tap a button or link by its words."""
+        """Tap a button or link by its text."""
         self.page.get_by_role("button", name=name, exact=exact).or_(
             self.page.get_by_role("link", name=name, exact=exact)
         ).first.click()
 
     def choose(self, name: str, exact: bool = False) -> None:
-        """Take one of a row of choices."""
+        """Select one of a row of choices."""
         self.page.get_by_role("radio", name=name, exact=exact).first.check()
 
     def enter(self, name: str, value: str) -> None:
-        """Type into a field."""
+        """Type into a field found by its label."""
         self.page.get_by_role("textbox", name=name).first.fill(value)
 
     def add_source_here(self, name: str) -> None:
-        """Add the place where the phone is."""
+        """Add a source at the phone's position."""
         add = self.page.get_by_role("button", name="Add a station")
         expect(add.or_(self.page.get_by_role("textbox", name="Name", exact=True)).first).to_be_visible()
         if add.is_visible():
@@ -194,29 +194,29 @@ class Opened:
         self.tap("Next")
 
     def add_tube(self, temperature: str) -> None:
-        """Describe a 50 mL + 50 mL tube in millilitres, and measure the temperature of the water."""
+        """Describe a 50 mL + 50 mL tube in millilitres and enter the water temperature."""
         self.choose("Millilitres")
         self.tap("Save this tube")
         self.measure_water(temperature)
 
     def measure_water(self, temperature: str) -> None:
-        """Measure the water; the fuel counts as warm as it is."""
+        """Enter the water temperature; the fuel counts as equally warm."""
         self.enter("Water temperature", temperature)
         self.choose("measured")
         self.tap("Next")
 
     def measure_tube(self, temperature: str = "20") -> None:
-        """Measure the tube while the line is read."""
+        """Enter the tube's temperature at reading."""
         self.tap("Enter the tube temperature")
         self.enter("Tube temperature", temperature)
 
     def fill_and_shake(self) -> None:
-        """Water and fuel to their marks, turned over, vented."""
+        """Confirm filling to the marks, inverting and venting."""
         self.tap("Both filled")
         self.tap("Done, start")
 
     def read_line(self, line: str, photo: Path | None = None) -> None:
-        """Skip what is left of the clock, measure the tube, enter the line, and a photo if there is one."""
+        """Skip the timer, enter the tube's temperature and the line, and add the photo if given."""
         self.tap("It has settled, skip the timer")
         self.measure_tube()
         self.enter("Line reading", line)
@@ -226,7 +226,7 @@ class Opened:
         self.tap("Use this reading")
 
     def begin_test(self, source: str = "Col des Lauzes") -> None:
-        """Fill the sheet for a source that the phone knows, or else a new one, and a new tube up to the settling."""
+        """Fill in the sheet up to settling, with a new tube, at a known source or else a new one."""
         form = self.page.get_by_role("textbox", name="Name")
         known = self.page.get_by_role("radio", name=source)
         expect(form.or_(known).first).to_be_visible()
@@ -241,14 +241,14 @@ class Opened:
         self.fill_and_shake()
 
     def keep_test(self, source: str = "Col des Lauzes", photo: Path | None = None, share: bool = True) -> None:
-        """Make a test with one run at a new source in a new tube, and keep it."""
+        """Do and save a test with one run at a new source in a new tube."""
         self.go()
         self.begin_test(source)
         self.read_line("88.8", photo)
         self.decide(share)
 
     def decide(self, share: bool) -> None:
-        """Keep the test on the sheet; the first time that also answers whether tests are shared."""
+        """Save the test; the first time this also decides whether tests are shared."""
         switch = self.page.get_by_label("Share this test")
         expect(switch.or_(self.page.get_by_role("region", name="Share your tests?"))).to_be_visible()
         if switch.is_visible():
@@ -263,17 +263,17 @@ class Opened:
         self.tap("Share this test")
 
     def standing(self) -> str:
-        """Return the quiet line about the server, with ordinary spaces."""
+        """Return the status line about the server, with ordinary spaces."""
         return self.page.locator("footer.standing").inner_text().replace("\u00a0", " ")
 
     def another_tab(self, place: str = "test") -> "Opened":
-        """Open the app once more on the same phone."""
+        """Open the app in another tab."""
         other = Opened(self._phone, self.context, self._pictures, self.context.new_page())
         other.go(place)
         return other
 
     def bring(self, what: Locator) -> None:
-        """Scroll to something; a chart may be drawn anew meanwhile, then to the new one."""
+        """Scroll to an element; if a chart is redrawn meanwhile, to the new one."""
 
         def there() -> bool:
             try:
@@ -285,13 +285,13 @@ class Opened:
         until(there)
 
     def picture(self, name: str) -> None:
-        """Write a screenshot for people to look at."""
+        """Save a screenshot for people to look at."""
         self._pictures.mkdir(parents=True, exist_ok=True)
         self.page.screenshot(path=self._pictures / f"{name}.png")
 
 
 def known_as(app: Opened) -> str:
-    """The contributor's number in the settings, once the phone has told."""
+    """The contributor ID in the settings, once it is shown."""
     number = app.page.get_by_text("Contributor ID").locator("xpath=following-sibling::dd")
     expect(number).to_have_text(re.compile("^[0-9a-f]{16}$"))
     return number.inner_text()

@@ -1,6 +1,6 @@
-"""Draws every screen in every state, scheme and width, for people to look at.
+"""Takes screenshots of every screen in every state, scheme and width, for people to look at.
 
-`python tests/browser/sheet.py` draws all of it into tests/pictures/sheet; `--few` what the suite draws.
+`python tests/browser/sheet.py` writes all of them to tests/pictures/sheet; `--few` only those the suite takes.
 """
 
 import argparse
@@ -22,15 +22,15 @@ from browser import fonts
 from browser.phone import HERE, PATIENT, SWITCHES, arrive
 from browser.sheet_pages import ADDRESSES, ALL, FEW
 from browser.sheet_rows import FILL, LINE, Filled, filling
-from serving import served
-from system import chromium_path
+from helpers.server_process import served
+from helpers.system import chromium_path
 
 PICTURES = Path(__file__).parents[1] / "pictures" / "sheet"
-# The sheet is about screens: without the worker, every answer of the server can be held back.
+# Without the service worker, every answer of the server can be held back.
 NO_WORKER = "delete Navigator.prototype.serviceWorker;"
-# What a page shows that still reads, and what it shows before it says so.
+# What a page shows while it is still reading, and what it shows before that.
 BUSY, MUTE = ".waiting", ".waiting:empty"
-# Nothing has changed for a short while and nothing still reads, or the time is up.
+# Nothing has changed for a moment and nothing is still reading, or the time is up.
 REST = """([busy, quiet, longest]) => new Promise((done) => {
   const end = performance.now() + longest;
   let changed = performance.now();
@@ -48,7 +48,7 @@ REST = """([busy, quiet, longest]) => new Promise((done) => {
 QUIET, LONGEST = 80, 1500
 DRESS = "scheme => { document.documentElement.dataset.scheme = scheme; return document.documentElement.scrollHeight; }"
 PAINTED = "() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
-# IndexedDB that never answers, and one that fails: before the app's own program.
+# Scripts that run before the app's: IndexedDB that never answers, and one that fails.
 SILENT = """IDBFactory.prototype.open = () => {
   const asked = Object.create(IDBOpenDBRequest.prototype);
   asked.addEventListener = asked.removeEventListener = () => {};
@@ -58,7 +58,7 @@ BROKEN = "IDBFactory.prototype.open = () => { throw new DOMException('no storage
 
 
 class Sheet:
-    """A browser on a demo server; `drawn` says what is on the sheet: (address, state)."""
+    """A browser on a demo server; `drawn` lists what is on the sheet: (address, state)."""
 
     def __init__(self, browser: Browser, url: str, pictures: Path, looks: tuple[tuple[str, int], ...]) -> None:
         self._browser = browser
@@ -73,7 +73,7 @@ class Sheet:
 
     @contextmanager
     def phone(self, script: str = "", connected: bool = True) -> Iterator[Page]:
-        """A fresh phone: with a script before the app's program, with or without the server's answers."""
+        """A new phone, with a script that runs before the app's, with or without the server's answers."""
         context: BrowserContext = self._browser.new_context(
             viewport={"width": 360, "height": 800},
             geolocation=HERE,
@@ -97,28 +97,28 @@ class Sheet:
             context.close()
 
     def go(self, page: Page, address: str, busy: str = BUSY) -> None:
-        """Open an address and wait until it is at rest."""
+        """Open an address and wait until the page is stable."""
         arrive(page, self._url, address)
         self.rest(page, busy)
 
     def rest(self, page: Page, busy: str = BUSY) -> None:
-        """Wait until what is on the page no longer changes, for a short while at most. busy: what must be gone."""
+        """Wait until the page stops changing, for a short while at most. busy: what must be gone."""
         page.evaluate(REST, [busy, QUIET, LONGEST])
 
     def _looks_of(self, state: str) -> tuple[tuple[str, int], ...]:
-        """All looks of what is filled; of what is much alike each look in turn, unless all are wanted."""
+        """All looks for filled screens; for similar states one look each in turn, unless all are wanted."""
         if state in ("filled", "held", "conflict") or self._looks == ALL:
             return self._looks
         self._turn += 1
         return (self._looks[self._turn % len(self._looks)],)
 
     def draw(self, page: Page, address: str, state: str, name: str = "") -> None:
-        """Take the pictures of what is on the page, in every look."""
+        """Take screenshots of the page in every look."""
         for scheme, width in self._looks_of(state):
             page.set_viewport_size({"width": width, "height": 800})
-            # As high as the page, so that the bar stands at its foot and not across the middle.
+            # Make the window as high as the page, so that the bar is at the bottom and not across the middle.
             page.set_viewport_size({"width": width, "height": max(800, page.evaluate(DRESS, scheme))})
-            # What hangs on the frame of the screen, as the bar does, is painted anew one frame later.
+            # Fixed elements such as the bar are repainted one frame later.
             page.evaluate(PAINTED)
             title = (name or address).replace("/", "-").replace("*", "one")
             file = self._pictures / f"{title}.{state}.{scheme}-{width}.png"
@@ -129,7 +129,7 @@ class Sheet:
 
 
 def draw_sheet(sheet: Sheet) -> None:
-    """Everything, phone by phone."""
+    """Take all screenshots, phone by phone."""
     with sheet.phone(connected=False) as page:
         draw_all(sheet, page, "empty", Filled())
     for state, script in (("loading", SILENT), ("error", BROKEN)):
@@ -159,7 +159,7 @@ def draw_sheet(sheet: Sheet) -> None:
 
 
 def draw_all(sheet: Sheet, page: Page, state: str, filled: Filled) -> None:
-    """Every address, with the ids of what is there."""
+    """Take screenshots of every address, with the ids of existing rows."""
     for address in ADDRESSES:
         sheet.go(page, filled.addressed(address), MUTE if state == "loading" else BUSY)
         sheet.draw(page, address, state)
@@ -170,7 +170,7 @@ def draw_all(sheet: Sheet, page: Page, state: str, filled: Filled) -> None:
 
 
 def walk_a_test(sheet: Sheet, page: Page) -> None:
-    """A test from the first entry to the kept result, with a picture of every stage."""
+    """Do a test from the first entry to the saved result, with a screenshot of every stage."""
 
     def stage(name: str) -> None:
         sheet.rest(page)
@@ -220,7 +220,7 @@ def walk_a_test(sheet: Sheet, page: Page) -> None:
 
 
 def draw(looks: tuple[tuple[str, int], ...], pictures: Path = PICTURES, chromium: Path | None = None) -> Sheet:
-    """Start a demo server and one browser, and draw the sheet."""
+    """Start a demo server and a browser, and take all screenshots."""
     with (
         tempfile.TemporaryDirectory() as folder,
         served(Path(folder) / "data", "--demo") as server,
@@ -241,7 +241,7 @@ def draw(looks: tuple[tuple[str, int], ...], pictures: Path = PICTURES, chromium
 
 
 def main(arguments: Any = None) -> None:
-    """Draw, and say where."""
+    """Take the screenshots and print where they are."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--few", action="store_true", help="every scheme and every width once")
     parser.add_argument("--look", metavar="SCHEME-WIDTH", help="one look only, such as sunlight-320")

@@ -1,17 +1,17 @@
-"""What belongs on the screenshot sheet: every address of the app, and every state it can be in."""
+"""What belongs on the screenshot sheet: every address of the app in every state."""
 
 import re
 from collections.abc import Mapping
 
 SCHEMES = ("light", "dark", "sunlight")
 WIDTHS = (320, 360, 768, 1280)
-# Every scheme and every width once, for the suite; the script draws all twelve.
+# Every scheme and every width once, for the suite; the script takes all twelve combinations.
 FEW = (("sunlight", 320), ("light", 360), ("dark", 768), ("light", 1280))
 ALL = tuple((scheme, width) for width in WIDTHS for scheme in SCHEMES)
 
 STATES = ("empty", "loading", "error", "filled", "offline", "held", "conflict")
 
-# A star stands for an id or a code.
+# A star replaces an id or a code.
 ADDRESSES = (
     "test",
     "test/correct/*",
@@ -51,7 +51,7 @@ ADDRESSES = (
     "repair",
     "nowhere",
 )
-# What only leads on to one of these.
+# Addresses that only redirect to one of these.
 PASSAGES = ("test/with/*", "test/with/*/can")
 
 CALL = re.compile(r"\b(?:to\(|go\(\[)((?:[^()\[\]]|\([^()]*\))*)[)\]]")
@@ -59,7 +59,7 @@ PLACES = re.compile(r"const SCREENS[^{]*\{(.*?)\}", re.DOTALL)
 
 
 def addresses_in(source: str) -> set[str]:
-    """Every address that a file of the app leads to, with a star for what is not written out."""
+    """Every address that a file of the app links to, with a star for variable parts."""
     found = set()
     for arguments in CALL.findall(source):
         parts = [part.strip() for part in arguments.split(",") if part.strip()]
@@ -69,13 +69,13 @@ def addresses_in(source: str) -> set[str]:
 
 
 def places_in(frame: str) -> set[str]:
-    """The first part of every address that the frame of the app shows something for."""
+    """The first part of every address that the app shell has a screen for."""
     (listed,) = PLACES.findall(frame)
     return set(re.findall(r"(\w+):", listed))
 
 
 def missing(sources: Mapping[str, str], frame: str) -> list[str]:
-    """What the app leads to and the sheet does not show."""
+    """Addresses in the app that are not on the sheet."""
     shown = {*ADDRESSES, *PASSAGES}
     led = {address: path for path, source in sources.items() for address in addresses_in(source)}
     first = {address.split("/")[0] for address in ADDRESSES}

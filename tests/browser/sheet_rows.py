@@ -1,4 +1,4 @@
-"""What the phone of the sheet holds beyond what was entered by hand: tests in every state, vehicles, cans."""
+"""Rows on the sheet's phone beyond what is entered by hand: tests in every state, vehicles, cans."""
 
 import json
 from dataclasses import dataclass, field
@@ -12,7 +12,7 @@ WORDING = Path(__file__).parents[2] / "server" / "splitline" / "checking" / "wor
 
 @dataclass(frozen=True)
 class Filled:
-    """Ids of what is on the phone; by default none of them is there."""
+    """Ids of rows on the phone; by default none exist."""
 
     source: str = "none"
     tube: str = "none"
@@ -21,14 +21,14 @@ class Filled:
     states: dict[str, str] = field(default_factory=dict)
 
     def addressed(self, address: str) -> str:
-        """The address with an id in the place of its star."""
+        """The address with an id in place of its star."""
         ids = {"source": self.source, "tubes": self.tube, "fuel": self.can, "region": REGION}
         ids |= dict.fromkeys(("log", "test"), self.test)
         return address.replace("*", ids.get(address.split("/")[0], ""))
 
 
 def filling() -> dict[str, Any]:
-    """The states to make, each with the server's own sentence."""
+    """The states to create, each with the server's own sentence."""
     wording = json.loads(WORDING.read_text(encoding="utf-8"))
 
     def problem(code: str) -> dict[str, str]:
@@ -46,7 +46,7 @@ def filling() -> dict[str, Any]:
     }
 
 
-# The test that was kept, again in every state and a day apart; two vehicles and two cans, one of them due.
+# Copies of the saved test in every state, a day apart; two vehicles and two cans, one due for a test.
 FILL = """async ({ states }) => {
   const asked = (request) => new Promise((give, refuse) => {
     request.onsuccess = () => give(request.result);

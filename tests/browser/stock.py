@@ -1,4 +1,4 @@
-"""What is on the phone, behind the app's back: read for checks, and filled with records like one that the app made."""
+"""Direct access to the phone's storage: reads rows for checks, and adds copies of rows that the app made."""
 
 from typing import Any
 
@@ -31,7 +31,7 @@ COUNT = """async ([place]) => {
   base.close();
   return count;
 }"""
-# A writer of everything has its turn after all that began before it.
+# A transaction on all stores runs after every earlier one.
 TURN = """async () => {
   const base = await opened();
   const writing = base.transaction([...base.objectStoreNames], "readwrite");
@@ -39,7 +39,7 @@ TURN = """async () => {
   await done(writing);
   base.close();
 }"""
-# The newest own test again and again, each an hour earlier, each in the queue as the first one is.
+# Copies the newest own test, each an hour earlier, queued if the original is.
 REPEAT = """async ([times, from, sources]) => {
   const base = await opened();
   const writing = base.transaction(["own_tests", "outbox"], "readwrite");
@@ -69,7 +69,7 @@ REPEAT = """async ([times, from, sources]) => {
   await done(writing);
   base.close();
 }"""
-# Pictures of noise under their true digests.
+# Random pictures under their real digests.
 PICTURES = """async ([states, bytes]) => {
   const base = await opened();
   const rows = await Promise.all(states.map(async (state, at) => {
@@ -89,12 +89,12 @@ PICTURES = """async ([states, bytes]) => {
 
 
 def ask(page: Page, function: str, *arguments: Any) -> Any:
-    """Run a function of the ones above in the page."""
+    """Run one of the functions above in the page."""
     return page.evaluate(f"(arguments) => {{ {OPENED} return ({function})(arguments); }}", list(arguments))
 
 
 def wait_for_writers(page: Page) -> None:
-    """Wait until everything that was being written is on the disk."""
+    """Wait until all writes in progress are on disk."""
     ask(page, TURN)
 
 
@@ -109,13 +109,13 @@ def count(page: Page, place: str) -> int:
 
 
 def repeat_newest(page: Page, times: int, start: int = 1, sources: int = 1) -> None:
-    """Keep the newest test again, hour by hour into the past, queued if it is queued.
+    """Save copies of the newest test, hour by hour into the past, queued if it is queued.
 
-    sources: how many take turns, the others numbered in the last part of their id.
+    sources: how many to alternate between; the further ones are numbered in the last part of their id.
     """
     ask(page, REPEAT, times, start, sources)
 
 
 def keep_pictures(page: Page, states: list[str], size: int) -> list[str]:
-    """Keep one picture of a size in bytes for each state, oldest first; return their digests."""
+    """Save one picture of this size in bytes for each state, oldest first; return their digests."""
     return list(ask(page, PICTURES, states, size))

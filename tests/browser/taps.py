@@ -1,4 +1,4 @@
-"""Counts what a hand does: the browser itself sees every touch of the screen and every key of the keypad."""
+"""Counts what a hand does: the browser sees every touch of the screen and every key of the keypad."""
 
 from dataclasses import dataclass
 
@@ -14,7 +14,7 @@ addEventListener("keydown", () => { hand.keys += 1; }, true);
 
 @dataclass(frozen=True)
 class Count:
-    """touches: taps and drags. keys: of the keypad, its last one included. swipes: to bring something into sight."""
+    """touches: taps and drags. keys: of the keypad, including Done. swipes: to scroll something into view."""
 
     touches: int
     keys: int
@@ -27,7 +27,7 @@ class Count:
 
 
 class Hand:
-    """Touches what is in sight, with a real pointer; swipes when it is not, and counts that apart."""
+    """Touches what is in view with a real pointer; otherwise swipes first, which is counted separately."""
 
     def __init__(self, page: Page) -> None:
         self.page = page
@@ -48,12 +48,12 @@ class Hand:
             self.page.keyboard.press(key)
 
     def count(self) -> Count:
-        """What was done since the page was loaded."""
+        """The counts since the page was loaded."""
         seen = self.page.evaluate("hand")
         return Count(seen["touches"], seen["keys"], self.swipes)
 
 
-# The middle of the target is on the screen and nothing lies over it.
+# The middle of the target is on the screen and nothing covers it.
 IN_REACH = """
 box => {
   const { left, top, width, height } = box.getBoundingClientRect();

@@ -1,14 +1,14 @@
-"""The README's first line as a person sees it: the invented demo, ranked, page by page."""
+"""The demo as a newcomer sees it: ranked, page by page."""
 
 from collections.abc import Callable
 
 from playwright.sync_api import expect
 
 from browser.phone import Phone
-from serving import Served
+from helpers.server_process import Served
 
 
-def test_the_demo_is_ranked_and_says_that_it_is_invented(club: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_the_demo_is_ranked_and_marked_as_invented(club: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("visitor", club.url).open() as app:
         app.go("sources")
         notice = app.page.get_by_text("Demo with invented data")

@@ -1,4 +1,4 @@
-"""Tank, blend and sensor on a phone, and the region of a source close to a border."""
+"""Tank, blend and sensor on a phone, and the region of a source near a border."""
 
 import json
 import re
@@ -8,14 +8,14 @@ from collections.abc import Callable
 from playwright.sync_api import expect
 
 from browser.phone import Opened, Phone, until
-from serving import Served
+from helpers.server_process import Served
 
-# Between the Cantal and the Puy-de-Dome, near no station.
+# Between the Cantal and the Puy-de-Dôme, far from any station.
 AT_THE_BORDER = "45.3900, 2.7000"
 
 
 def tank(app: Opened, litres: str, content: str) -> None:
-    """Enter what is in a tank of 60 L."""
+    """Enter the contents of a 60 L tank."""
     app.go("fuel/tank")
     app.enter("Tank capacity", "60")
     app.enter("In the tank now", litres)
@@ -26,7 +26,7 @@ def tank(app: Opened, litres: str, content: str) -> None:
 
 
 def can(app: Opened, name: str, litres: str) -> None:
-    """Enter a can of fuel that has not been tested."""
+    """Enter a can of untested fuel."""
     app.go("fuel/can/new")
     app.enter("Name of the can", name)
     app.enter("In the can now", litres)
@@ -34,7 +34,7 @@ def can(app: Opened, name: str, litres: str) -> None:
     expect(app.page.get_by_role("link", name=name)).to_be_visible()
 
 
-def test_a_tank_is_filled_up_with_two_fuels_and_the_sensor_is_held_against_it(
+def test_a_blend_of_two_fuels_is_planned_and_the_sensor_compared(
     server: Served, phone: Callable[[str, str], Phone]
 ) -> None:
     with phone("driver", server.url).open() as app:
@@ -83,15 +83,13 @@ def test_a_tank_is_filled_up_with_two_fuels_and_the_sensor_is_held_against_it(
 
 
 def regions(server: Served) -> list[tuple[str | None, str]]:
-    """What the person said and what the server took, of every source."""
+    """For every source, the region the user chose and the one the server stored."""
     with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=60) as answer:
         changes = json.load(answer)["changes"]
     return [(change["record"]["subdivision"], change["region"]) for change in changes if change["kind"] == "source"]
 
 
-def test_close_to_a_border_the_person_says_which_region_it_is(
-    server: Served, phone: Callable[[str, str], Phone]
-) -> None:
+def test_near_a_border_the_user_chooses_the_region(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open() as app:
         app.go("source/new")
         app.enter("Name", "Halte de la Crête")

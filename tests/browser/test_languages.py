@@ -1,4 +1,4 @@
-"""The road in French, on a phone set to French and on one where French was chosen; every other language offline."""
+"""A test in French, with the phone set to French or French chosen in the app; every other language offline."""
 
 from collections.abc import Callable
 
@@ -7,13 +7,13 @@ from playwright.sync_api import expect
 
 from browser import french
 from browser.phone import Phone, until
+from helpers.server_process import Served
 from house.test_budgets import DIST
-from serving import Served
 
 SOURCE = "Relais de la Bruyère"
 
-# What a phone is set to; how the page says its language; its own name; the titles of the test and of the settings.
-# The files of languages that the phone keeps beside English.
+# Phone setting; the page's lang; the language's own name; titles of the test and the settings.
+# Cached language files other than English.
 INSTALLED = "caches.open('languages').then((kept) => kept.keys()).then((all) => all.map((one) => one.url))"
 OTHERS = [
     ("pt-BR", "pt-BR", "Português (Brasil)", "Teste", "Ajustes"),
@@ -21,7 +21,7 @@ OTHERS = [
 ]
 
 
-def test_a_test_in_french(server: Served, phone: Callable[..., Phone]) -> None:
+def test_a_test_can_be_done_in_french(server: Served, phone: Callable[..., Phone]) -> None:
     with phone("conductrice", server.url, "fr-FR").open() as app:
         app.go()
         app.installed()
@@ -49,7 +49,7 @@ def test_a_test_in_french(server: Served, phone: Callable[..., Phone]) -> None:
         assert app.faults == []
 
 
-def test_a_choice_of_language_takes_effect_at_once_and_stays(server: Served, phone: Callable[..., Phone]) -> None:
+def test_a_chosen_language_applies_at_once_and_persists(server: Served, phone: Callable[..., Phone]) -> None:
     driver = phone("driver", server.url)
     with driver.open() as app:
         app.go()
@@ -71,7 +71,7 @@ def test_a_choice_of_language_takes_effect_at_once_and_stays(server: Served, pho
 
 
 @pytest.mark.parametrize(("phone_language", "lang", "name", "test", "settings"), OTHERS)
-def test_a_phone_that_is_set_to_it_speaks_it_offline(
+def test_the_phones_language_is_used_offline(
     server: Served, phone: Callable[..., Phone], phone_language: str, lang: str, name: str, test: str, settings: str
 ) -> None:
     with phone("motorista", server.url, phone_language).open() as app:
@@ -89,7 +89,7 @@ def test_a_phone_that_is_set_to_it_speaks_it_offline(
 
 
 @pytest.mark.parametrize(("lang", "name", "settings"), [(one[1], one[2], one[4]) for one in OTHERS])
-def test_a_language_that_is_chosen_stays_without_a_signal(
+def test_a_chosen_language_stays_offline(
     server: Served, phone: Callable[..., Phone], lang: str, name: str, settings: str
 ) -> None:
     driver = phone("driver", server.url)
@@ -97,7 +97,7 @@ def test_a_language_that_is_chosen_stays_without_a_signal(
         app.go()
         app.installed()
         app.go("settings")
-        assert app.page.evaluate(INSTALLED) == [], "only languages that are spoken are installed"
+        assert app.page.evaluate(INSTALLED) == [], "only languages in use are installed"
         app.page.get_by_role("radio", name=name).check()
         expect(app.page.get_by_role("heading", level=1)).to_have_text(settings)
         until(lambda: len(app.page.evaluate(INSTALLED)) == 2)
@@ -108,7 +108,7 @@ def test_a_language_that_is_chosen_stays_without_a_signal(
         assert app.faults == []
 
 
-def test_with_its_first_file_a_language_is_kept_whole(server: Served, phone: Callable[..., Phone]) -> None:
+def test_a_language_is_cached_completely_from_its_first_file(server: Served, phone: Callable[..., Phone]) -> None:
     [first] = DIST.glob("assets/sv-????????.js")
     with phone("driver", server.url).open() as app:
         app.go()

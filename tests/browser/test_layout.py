@@ -1,4 +1,4 @@
-"""Every page in French at 360 px, in two fonts: as it is, from right to left, and with text twice as large."""
+"""Every page in French at 360 px, in two fonts: normal, right to left, and with text twice as large."""
 
 import re
 from collections.abc import Callable, Iterator
@@ -10,25 +10,25 @@ from browser.conftest import PICTURES
 from browser.fonts import TALL, USUAL
 from browser.layout import LOOKS, faults, measured
 from browser.phone import Opened, Phone, arrive
-from serving import Served
+from helpers.server_process import Served
 
 STARTS = ["test", "sources", "fuel", "log", "repair", "nothing-here"]
 PAGES_AT_LEAST = 15
 LINKS = "[...document.querySelectorAll('a[href^=\"#/\"]')].map((link) => link.getAttribute('href').slice(2))"
-# Beyond the last control of a dialog the browser's own controls follow, and the page itself has no focus.
+# After a dialog's last control come the browser's own controls, and the page has no focus.
 IN_DIALOG = "document.activeElement === document.body || document.activeElement.closest('dialog') !== null"
-# On a slow phone the page itself takes its time.
+# Leave time for a slow page.
 AT_REST = "new Promise((rested) => requestIdleCallback(() => rested()))"
 OPEN_ALL = "for (const more of document.querySelectorAll('details')) more.open = true"
 
 
 def kind(address: str) -> str:
-    """Pages that differ only in what they are about: `source/0190…` is like any other source."""
+    """The kind of a page: all addresses `source/0190…` are one kind."""
     return re.sub(r"[0-9a-f]{8}-[0-9a-f-]{27}|[A-Z]{2}-\w+", "…", address)
 
 
 def pages(app: Opened) -> Iterator[str]:
-    """Walk along the links to one page of each kind."""
+    """Follow the links to one page of each kind."""
     waiting, been = list(STARTS), set()
     while waiting:
         address = waiting.pop(0)
@@ -67,7 +67,7 @@ def test_nothing_is_cut_off_or_overlaps(club: Served, desktop_phone: Callable[..
 
 
 def look_at_all(app: Opened, size: str) -> list[str]:
-    """Measure one page of each kind in every look."""
+    """Check one page of each kind in every look."""
     found, visited = [], []
     for page in pages(app):
         visited.append(page)
@@ -78,17 +78,17 @@ def look_at_all(app: Opened, size: str) -> list[str]:
 
 
 def focused(page: Page) -> str:
-    """The element that has the focus, as a person would name it."""
+    """The focused element, named as a person would."""
     return str(page.evaluate("(document.activeElement?.ariaLabel || document.activeElement?.textContent || '').trim()"))
 
 
 def read(page: Page) -> None:
-    """Wait until what the page shows is read from storage."""
+    """Wait until the page has read its data."""
     expect(page.locator("main .waiting")).to_have_count(0)
 
 
 def exchanged(app: Opened) -> None:
-    """Load the page again and wait until it has met the server: meanwhile there are buttons that rest."""
+    """Reload and wait for the exchange with the server: until then some buttons are inactive."""
     with app.page.expect_response("**/api/v1/pull*"):
         app.page.reload()
     expect(app.page.locator("main h1")).to_be_visible()
@@ -96,7 +96,7 @@ def exchanged(app: Opened) -> None:
 
 
 def settled(page: Page) -> None:
-    """Wait until the page has stopped to change: of a long list the end is drawn after the first lines."""
+    """Wait until the page stops changing: the end of a long list is drawn after its first rows."""
     read(page)
     before = ""
     for _ in range(40):
@@ -109,7 +109,7 @@ def settled(page: Page) -> None:
     raise AssertionError("the page goes on changing")
 
 
-def test_the_keyboard_reaches_everything(club: Served, desktop_phone: Callable[..., Phone]) -> None:
+def test_every_control_can_be_reached_by_keyboard(club: Served, desktop_phone: Callable[..., Phone]) -> None:
     with desktop_phone("conductrice", club.url, "fr-FR").open() as app:
         app.go("sources")
         expect(app.page.locator("main a.row").nth(3)).to_be_visible()
@@ -132,7 +132,7 @@ def test_the_keyboard_reaches_everything(club: Served, desktop_phone: Callable[.
         assert app.faults == []
 
 
-def test_a_dialog_keeps_the_focus_and_gives_it_back(club: Served, desktop_phone: Callable[..., Phone]) -> None:
+def test_a_dialog_traps_the_focus_and_returns_it(club: Served, desktop_phone: Callable[..., Phone]) -> None:
     with desktop_phone("conductrice", club.url, "fr-FR").open() as app:
         app.go("source/new")
         app.enter("Nom", "Relais de la Bruyère, route du Col")
@@ -154,7 +154,7 @@ def test_a_dialog_keeps_the_focus_and_gives_it_back(club: Served, desktop_phone:
         expect(retract).to_be_focused()
 
 
-# Marks all that must be reached: of a group of radio buttons one, as browsers do it.
+# Marks all controls to reach; of a group of radio buttons one, as browsers do.
 MARK = """
 () => {
   const groups = new Set();
@@ -191,12 +191,12 @@ MISSED = """
 """
 
 
-# Styles that spoil the page of a source and the settings, and how the measure names what they do.
+# Styles that break the pages of a source and the settings, and the faults that the check must name.
 SPOILED_SOURCE = {"is written over <text": ".chart-box { font-size: 2.5rem; }"}
 SPOILED_SETTINGS = {
     "the page is": "main { inline-size: 30rem; }",
     "lies over": "main h2 ~ * button { position: fixed; inset: 0 auto auto 0; }",
-    # The feet of letters that reach below the line, and no more.
+    # Only the descenders of letters.
     "cut off: <h1": "main h1 { overflow: clip; block-size: 1em; }",
     "cut off: <button": ".number > button { block-size: 8px; min-block-size: 0; }",
     "figures cut off": ".field .number input { block-size: 1.25rem; min-block-size: 0; }",
@@ -209,7 +209,7 @@ SPOIL = """(rule) => {
 }"""
 
 
-def test_the_measure_bites(club: Served, desktop_phone: Callable[..., Phone]) -> None:
+def test_the_layout_check_finds_deliberate_faults(club: Served, desktop_phone: Callable[..., Phone]) -> None:
     with desktop_phone("conductrice", club.url, "fr-FR").open() as app:
         app.go("sources")
         app.page.locator("main a.row").first.click()
@@ -220,7 +220,7 @@ def test_the_measure_bites(club: Served, desktop_phone: Callable[..., Phone]) ->
 
 
 def bites(app: Opened, spoiled: dict[str, str]) -> None:
-    """See that the measure finds nothing in the page, and in every look what each style does to it."""
+    """Check that the page has no faults, and that each style's fault is found in every look."""
     settled(app.page)
     app.page.evaluate(SPOIL, "")
     assert measured(app.page) == {look: [] for look in LOOKS}
@@ -230,15 +230,15 @@ def bites(app: Opened, spoiled: dict[str, str]) -> None:
             assert any(fault in one for one in told), (fault, look, told)
 
 
-# What the browser says of its fonts is of the last frame.
+# The browser reports the fonts of the last frame.
 FACE = """(face) => new Promise((drawn) => {
   document.documentElement.style.setProperty("--face", face);
   requestAnimationFrame(() => requestAnimationFrame(() => drawn()));
 })"""
 
 
-def test_only_the_fonts_of_the_tests_are_drawn(club: Served, desktop_phone: Callable[..., Phone]) -> None:
-    """What the browser says of the letters it has drawn; the package of DejaVu Sans brings DejaVu Serif along."""
+def test_only_the_test_fonts_are_used(club: Served, desktop_phone: Callable[..., Phone]) -> None:
+    """By the browser's own report of fonts used; the package of DejaVu Sans includes DejaVu Serif."""
     with desktop_phone("conductrice", club.url).open() as app:
         app.go("settings")
         asked = app.context.new_cdp_session(app.page)

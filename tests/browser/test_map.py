@@ -1,4 +1,4 @@
-"""Sources on a map: without a signal, with keys, of one region, and with a keeper's map pictures."""
+"""Sources on a map: offline, by keyboard, for one region, and with an operator's map tiles."""
 
 import socket
 import threading
@@ -12,13 +12,13 @@ from PIL import Image
 from playwright.sync_api import FloatRect, Locator, Page, expect
 
 from browser.phone import Opened, Phone, until
-from serving import UNLIMITED, Served, served
+from helpers.server_process import UNLIMITED, Served, served
 
 PhoneOf = Callable[[str, str], Phone]
 
 
 def fetched(app: Opened) -> None:
-    """Open the list and wait until the club's 14 stations are ranked as seen from here."""
+    """Open the list and wait until the demo's 14 stations are ranked with distances."""
     app.go("sources")
     app.tap("Use my location")
     expect(app.page.locator("main a.row")).to_have_count(14)
@@ -31,7 +31,7 @@ def names(page: Page) -> list[str]:
 
 
 def outlines(app: Opened, number: int) -> None:
-    """Wait until the outlines of so many regions have come."""
+    """Wait until this many region outlines have arrived."""
     stored = """async () => {
       const base = await new Promise((opened) => {
         const asked = indexedDB.open("splitline");
@@ -50,7 +50,7 @@ def marks(app: Opened) -> Locator:
     return app.page.locator(".map-box .map-mark")
 
 
-def test_sources_are_on_a_map_without_a_signal(club: Served, phone: PhoneOf) -> None:
+def test_sources_are_on_a_map_offline(club: Served, phone: PhoneOf) -> None:
     with phone("driver", club.url).open() as app:
         asked: list[str] = []
         app.page.on("request", lambda request: asked.append(request.url))
@@ -65,7 +65,7 @@ def test_sources_are_on_a_map_without_a_signal(club: Served, phone: PhoneOf) -> 
         expect(app.page.locator(".map-outline").first).to_be_visible()
         assert app.page.locator(".map-outline").count() == 5
         app.picture("map")
-        # The list below is the same, by the same numbers.
+        # The list below has the same sources with the same numbers.
         listed = names(app.page)
         spoken = [str(mark.get_attribute("aria-label")) for mark in marks(app).all()]
         assert len(listed) == 14
@@ -96,22 +96,22 @@ def test_sources_are_on_a_map_without_a_signal(club: Served, phone: PhoneOf) -> 
         name = str(visible.get_attribute("aria-label")).split(": ", 1)[1].split(",")[0]
         visible.click()
         expect(app.page.get_by_role("heading", name=name)).to_be_visible()
-        # Back again the map is as it was left.
+        # Going back shows the map as it was.
         app.page.go_back()
         expect(marks(app)).to_have_count(14)
         until(lambda: on_map(app) == nearer)
-        assert all(one.startswith((club.url, "blob:")) for one in asked), "nobody else is asked"
+        assert all(one.startswith((club.url, "blob:")) for one in asked), "no other host is contacted"
         assert app.faults == []
 
 
 def on_map(app: Opened) -> tuple[float, float] | None:
-    """Where the first mark is on the map, however far the page is scrolled; None while there is none."""
+    """The first mark's position on the map, independent of scrolling; None while there is none."""
     box, mark = app.page.locator(".map-box").bounding_box(), marks(app).first.bounding_box()
     return (mark["x"] - box["x"], mark["y"] - box["y"]) if box and mark else None
 
 
 def inside(mark: Locator, area: FloatRect) -> bool:
-    """Whether all of a mark is in an area of the page, and nothing covers it."""
+    """Whether a mark is completely inside an area of the page and not covered."""
     box = mark.bounding_box()
     assert box
     across = area["x"] + 60 < box["x"] and box["x"] + box["width"] < area["x"] + area["width"]
@@ -125,7 +125,7 @@ ON_TOP = """(mark) => {
 }"""
 
 
-def test_the_map_can_be_used_with_keys(club: Served, phone: PhoneOf) -> None:
+def test_the_map_works_by_keyboard(club: Served, phone: PhoneOf) -> None:
     with phone("driver", club.url).open() as app:
         fetched(app)
         app.tap("Show on a map")
@@ -144,7 +144,7 @@ def test_the_map_can_be_used_with_keys(club: Served, phone: PhoneOf) -> None:
         assert app.faults == []
 
 
-def test_a_region_is_drawn_without_a_signal(club: Served, phone: PhoneOf) -> None:
+def test_a_region_is_drawn_offline(club: Served, phone: PhoneOf) -> None:
     with phone("driver", club.url).open() as app:
         fetched(app)
         app.installed()
@@ -161,7 +161,7 @@ def test_a_region_is_drawn_without_a_signal(club: Served, phone: PhoneOf) -> Non
             assert frame["x"] < box["x"] < frame["x"] + frame["width"]
             assert frame["y"] < box["y"] < frame["y"] + frame["height"]
         app.picture("region")
-        # A region that nobody has told this phone of has its code for a name, and no map.
+        # A region unknown to this phone has its code as a name, and no map.
         app.go("region/MT-01")
         expect(app.page.get_by_role("heading", name="MT-01")).to_be_visible()
         expect(app.page.locator(".map-box")).to_have_count(0)
@@ -170,7 +170,7 @@ def test_a_region_is_drawn_without_a_signal(club: Served, phone: PhoneOf) -> Non
 
 @contextmanager
 def pictures(asked: list[str]) -> Iterator[str]:
-    """A tile server that admits every page; it notes what is asked, and of which page."""
+    """A tile server open to every page; it records each request and its referring page."""
     written = BytesIO()
     Image.new("RGB", (256, 256), "#b8c8a0").save(written, "PNG")
 
@@ -184,7 +184,7 @@ def pictures(asked: list[str]) -> Iterator[str]:
             self.wfile.write(written.getvalue())
 
         def log_message(self, *_: object) -> None:
-            """Say nothing."""
+            """Log nothing."""
 
     with ThreadingHTTPServer(("127.0.0.1", 0), Handler) as server:
         threading.Thread(target=server.serve_forever, daemon=True).start()
@@ -193,13 +193,13 @@ def pictures(asked: list[str]) -> Iterator[str]:
 
 
 def free_port() -> str:
-    """A port that nobody has."""
+    """A free port."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         return str(probe.getsockname()[1])
 
 
-def test_a_keepers_pictures_are_shown_also_on_a_phone_that_had_the_app_before(phone: PhoneOf, tmp_path: Path) -> None:
+def test_the_operators_map_tiles_also_reach_an_already_installed_app(phone: PhoneOf, tmp_path: Path) -> None:
     place = ("--demo", *UNLIMITED, "--port", free_port())
     asked: list[str] = []
     with served(tmp_path / "data", *place) as running, phone("driver", running.url).open() as app:
@@ -212,7 +212,7 @@ def test_a_keepers_pictures_are_shown_also_on_a_phone_that_had_the_app_before(ph
         named = ("--tiles", f"{origin}/{{z}}/{{x}}/{{y}}.png", "--tiles-attribution", "Invented Maps")
         with served(tmp_path / "data", *place, *named) as running, phone("driver", running.url).open() as app:
             app.go("sources/map")
-            # The page still has the policy of before.
+            # The page still has the old security policy.
             expect(app.page.get_by_text("Invented Maps")).to_be_visible()
             expect(marks(app)).to_have_count(14)
             until(lambda: renewed(app, origin))
@@ -221,7 +221,7 @@ def test_a_keepers_pictures_are_shown_also_on_a_phone_that_had_the_app_before(ph
             expect(app.page.locator(".leaflet-tile-loaded").first).to_be_visible()
             expect(app.page.locator(".map-box.map-tiled")).to_be_visible()
             app.picture("map-tiles")
-            assert all(one.endswith(f"for {running.url}/") for one in asked), "told which app, not what it shows"
+            assert all(one.endswith(f"for {running.url}/") for one in asked), "the referrer names the app, not the page"
             outlines(app, 5)
             app.offline()
             app.page.reload()
@@ -231,7 +231,7 @@ def test_a_keepers_pictures_are_shown_also_on_a_phone_that_had_the_app_before(ph
 
 
 def renewed(app: Opened, origin: str) -> bool:
-    """Whether the page that is kept admits pictures from there."""
+    """Whether the cached page allows pictures from there."""
     policy = """async () => {
       const kept = await caches.match("/index.html", { ignoreSearch: true });
       return kept.headers.get("Content-Security-Policy");

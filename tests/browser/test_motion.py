@@ -1,4 +1,4 @@
-"""What moves, and that nothing does for who has asked their phone for less motion."""
+"""Animations, and that nothing moves when the phone asks for reduced motion."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -8,15 +8,15 @@ from playwright.sync_api import Page, expect
 
 from browser.phone import Motion, Opened, Phone, until
 from browser.sheet import PAINTED, SILENT
-from serving import Served
+from helpers.server_process import Served
 
-# Names of the animations that run now, those of transitions included.
+# Names of the running animations and transitions.
 RUNNING = """
 () => document.getAnimations()
   .filter((one) => one.playState === "running")
   .map((one) => one.animationName ?? one.transitionProperty ?? one.constructor.name)
 """
-# Before the page's own program: what has begun to move, and how the page was told to go somewhere.
+# Runs before the page's scripts: records animations that start and how scrolling was requested.
 NOTES = """
 globalThis.begun = [];
 globalThis.ways = [];
@@ -28,7 +28,7 @@ Element.prototype.scrollIntoView = function (options) {
   return scrollIntoView.call(this, options);
 };
 """
-# How high the page stood in every frame since, each height once, and whether it has come to where it was going.
+# Records the scroll heights in each frame, without repeats, and whether the target was reached.
 WATCH = """
 () => {
   globalThis.heights = [scrollY];
@@ -45,13 +45,13 @@ WATCH = """
 
 
 def running(page: Page) -> set[str]:
-    """The names of what is moving."""
+    """The names of the running animations."""
     return set(page.evaluate(RUNNING))
 
 
 @dataclass(frozen=True)
 class Walk:
-    """What moved, how the page was told to go to a stage that opened by itself, and the heights where it was seen."""
+    """What moved, how scrolling to an opened stage was requested, and the scroll heights seen."""
 
     moved: set[str]
     ways: list[str]
@@ -59,7 +59,7 @@ class Walk:
 
 
 def walk(app: Opened, moving: set[str]) -> Walk:
-    """Through the pictures and the first stages. moving: what begins to move in the pictures."""
+    """Go through the pictures and the first stages. moving: animations that start in the pictures."""
     app.page.add_init_script(NOTES)
     app.page.goto(f"{app.address}/#/method")
     expect(app.page.locator(".method-turned")).to_be_visible()
@@ -82,31 +82,31 @@ def walk(app: Opened, moving: set[str]) -> Walk:
     return Walk(moved, app.page.evaluate("ways"), app.page.evaluate("heights"))
 
 
-def test_what_should_move_does(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_animations_run_by_default(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open(motion="no-preference") as app:
         walked = walk(app, {"turn", "grow"})
         assert {"turn", "grow"} <= walked.moved
-        # Of the way itself a slow machine draws few frames.
+        # A slow machine draws few frames of the scrolling.
         assert walked.ways == ["smooth"]
         assert len(walked.heights) >= 2
         assert app.faults == []
 
 
-def test_nothing_moves_for_who_wants_less_motion(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_nothing_moves_with_reduced_motion(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open(motion="reduce") as app:
         walked = walk(app, set())
         assert walked.moved == set()
         assert walked.ways == ["instant"]
-        # It stood there, and stands here: at most one step of the page's own keeping of its place beside.
+        # It jumps from start to end, with at most one step of scroll anchoring.
         assert 2 <= len(walked.heights) <= 3, walked.heights
         assert app.faults == []
 
 
 @pytest.mark.parametrize(("motion", "moving"), [("no-preference", {"rise"}), ("reduce", set())])
-def test_a_wait_moves_or_stands_still(
+def test_the_waiting_sign_follows_the_motion_setting(
     server: Served, phone: Callable[[str, str], Phone], motion: Motion, moving: set[str]
 ) -> None:
-    """Storage that never answers: the app goes on waiting."""
+    """With storage that never answers, the app keeps waiting."""
     with phone("driver", server.url).open(motion=motion) as app:
         app.context.add_init_script(SILENT)
         app.page.goto(f"{app.address}/#/fuel")

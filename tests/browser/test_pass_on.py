@@ -1,4 +1,4 @@
-"""A result handed to somebody: a picture that can be looked at, and a text with the same figures."""
+"""Sharing a result: a picture, and a text with the same figures."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -7,16 +7,16 @@ from PIL import Image
 from playwright.sync_api import expect
 
 from browser.phone import Phone
-from serving import Served
+from helpers.server_process import Served
 
-# As if the phone could share files; what it was given is kept where the test finds it.
+# Pretend that the phone can share files, and store what it was given for the test.
 SHARING = """
 navigator.canShare = () => true;
 navigator.share = async ({ files, text }) => { globalThis.given = [files.map((file) => file.type), text]; };
 """
 
 
-def test_a_result_is_passed_on_offline(server: Served, phone: Callable[..., Phone], tmp_path: Path) -> None:
+def test_a_result_is_shared_offline(server: Served, phone: Callable[..., Phone], tmp_path: Path) -> None:
     driver = phone("driver", server.url)
     with driver.open() as app:
         app.go()

@@ -1,4 +1,4 @@
-"""A line read from a rendered picture of a tube: marked on a phone, kept, and checked again by the server."""
+"""A line read from a rendered picture of a tube: marked on a phone, saved, and checked by the server."""
 
 import json
 import re
@@ -14,9 +14,9 @@ from PIL import Image
 from playwright.sync_api import Locator, expect
 
 from browser.phone import Opened, Phone, until
+from helpers.server_process import Served
 from photo.render import Picture, render
 from photo.scene import Kind, Scene, random_scene
-from serving import Served
 from splitline.chemistry.axis import Place
 
 SOURCE = "Relais du Sureau noir"
@@ -24,21 +24,21 @@ NAMES = {"bottom": "Bottom mark", "water": "Water mark", "fuel": "Fuel mark", "l
 
 
 def leaning(scene: Scene) -> bool:
-    """A 50 mL + 50 mL tube that leans to or from the camera, upright in the picture, its line well below the top."""
+    """A 50 mL + 50 mL tube tilted to or from the camera, upright in the picture, the line well below the top."""
     camera = scene.camera
     tilted = camera.tilt is not None and abs(camera.tilt) > radians(15)
     return (scene.water, scene.fuel) == (50.0, 50.0) and tilted and abs(camera.roll) < radians(5) and scene.line < 90
 
 
 def first(kind: Kind, what: str = "") -> Picture:
-    """The first such picture, of what is in the tube as named."""
+    """The first such picture with this kind of contents."""
     scenes = (random_scene(seed, kind, (-2.0, 8.0)) for seed in count(1))
     return render(next(scene for scene in scenes if leaning(scene) and scene.what.endswith(what)))
 
 
 @pytest.fixture(scope="module")
 def rendered() -> Picture:
-    """A tube whose layers part clearly."""
+    """A tube with a clear line."""
     return first("clear")
 
 
@@ -55,19 +55,19 @@ def filed(picture: Picture, folder: Path) -> Path:
 
 
 def pulled(server: Served, kind: str) -> list[dict[str, Any]]:
-    """What the server gives out of one kind."""
+    """The server's records of one kind."""
     with urllib.request.urlopen(f"{server.url}/api/v1/pull", timeout=60) as answer:
         return [change for change in json.load(answer)["changes"] if change["kind"] == kind]
 
 
 def where(handle: Locator) -> tuple[int, int]:
-    """The place of a cross in pixels of the picture, as it says itself."""
+    """The position of a cross in picture pixels, by its own label."""
     across, down = re.findall(r"(\d+) (?:across|down)", handle.get_attribute("aria-label") or "")
     return int(across), int(down)
 
 
 def mark(app: Opened, name: str, place: Place, picture: Picture) -> None:
-    """Drag a cross near its place, then set it to the pixel with the arrow keys."""
+    """Drag a cross close to its place, then set it exactly with the arrow keys."""
     handle = app.page.locator(f".photo-handle-{name}")
     app.bring(handle)
     board = app.page.locator(".photo-board").bounding_box()
@@ -87,7 +87,7 @@ def mark(app: Opened, name: str, place: Place, picture: Picture) -> None:
     assert where(handle) == wanted
 
 
-def test_a_line_is_read_from_a_photo_and_anyone_can_check_it(
+def test_a_line_read_from_a_photo_can_be_checked_by_the_server(
     server: Served, phone: Callable[[str, str], Phone], rendered: Picture, photo: Path
 ) -> None:
     places = {
@@ -147,7 +147,7 @@ def test_a_line_is_read_from_a_photo_and_anyone_can_check_it(
     assert kept["record"]["content"] == pytest.approx(kept["figures"]["content"], abs=1e-6)
 
 
-def test_a_reading_by_eye_ends_what_the_photo_said(
+def test_a_reading_by_eye_replaces_the_photo_reading(
     server: Served, phone: Callable[[str, str], Phone], rendered: Picture, photo: Path
 ) -> None:
     with phone("driver", server.url).open() as app:
@@ -187,10 +187,10 @@ def known_marks(app: Opened, picture: Picture) -> None:
         mark(app, name, getattr(picture.marks, name), picture)
 
 
-def test_the_line_is_found_between_the_marks(
+def test_the_line_is_found_to_one_percent_of_the_fuel_column(
     server: Served, phone: Callable[[str, str], Phone], rendered: Picture, photo: Path
 ) -> None:
-    """Within 1 % of the fuel column, as the benchmark asks of 95 of 100 clear pictures."""
+    """Within 1 % of the fuel column, as the benchmark requires for 95 of 100 clear pictures."""
     with phone("driver", server.url).open() as app:
         settled(app, photo)
         known_marks(app, rendered)
@@ -207,7 +207,7 @@ def test_the_line_is_found_between_the_marks(
 
 
 def test_a_milky_tube_has_no_clear_line(server: Served, phone: Callable[[str, str], Phone], tmp_path: Path) -> None:
-    """A band of milk between the layers; how often such a picture is refused is for the benchmark to say."""
+    """A milky band between the layers; the benchmark measures how often such pictures are refused."""
     milky = first("milky", ": band")
     with phone("driver", server.url).open() as app:
         settled(app, filed(milky, tmp_path))

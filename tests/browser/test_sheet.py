@@ -1,4 +1,4 @@
-"""The screenshot sheet holds every screen in every state, and is drawn for people to look at."""
+"""The screenshot sheet has every screen in every state."""
 
 from pathlib import Path
 
@@ -13,7 +13,7 @@ SOURCE = Path(__file__).parents[2] / "pwa" / "src"
 
 @pytest.fixture(scope="module")
 def sheet(chromium: Path) -> Sheet:
-    """The sheet as the suite draws it: every scheme and every width once."""
+    """The sheet as the suite takes it: every scheme and every width once."""
     return draw(FEW, chromium=chromium)
 
 
@@ -22,11 +22,11 @@ def sources() -> dict[str, str]:
     return {path.relative_to(SOURCE).as_posix(): path.read_text("utf-8") for path in SOURCE.rglob("*.ts*")}
 
 
-def test_every_address_that_the_app_leads_to_is_on_the_sheet() -> None:
+def test_every_address_in_the_app_is_on_the_sheet() -> None:
     assert missing(sources(), (SOURCE / "shell" / "app.tsx").read_text("utf-8")) == []
 
 
-def test_an_address_that_is_forgotten_is_found() -> None:
+def test_a_forgotten_address_is_found() -> None:
     frame = "const SCREENS: Record<string, Screen> = {\n  test: TestScreen,\n  chart: Chart,\n};"
     assert missing({"a.tsx": 'href={to("log", row.id, "copy")}', "b.ts": 'go(["tubes", id], true)'}, frame) == [
         "a.tsx leads to log/*/copy",

@@ -1,4 +1,4 @@
-"""Starred sources on a phone: on top of the list, with what changed there, and in the log file."""
+"""Starred sources on a phone: at the top of the list, with their news, and in the log file."""
 
 import json
 import urllib.request
@@ -8,8 +8,8 @@ from pathlib import Path
 from playwright.sync_api import expect
 
 from browser.phone import Opened, Phone, until
-from invented import Json, reading, secret, source
-from serving import Served
+from helpers.examples import Json, reading, secret, source
+from helpers.server_process import Served
 
 Phones = Callable[[str, str], Phone]
 
@@ -30,18 +30,18 @@ def names(app: Opened) -> list[str]:
 
 
 def fetch(app: Opened, rows: int) -> None:
-    """Open the list and wait until so many sources are in it."""
+    """Open the list and wait until this many sources are in it."""
     app.go("sources")
     expect(app.page.locator("main a.row")).to_have_count(rows)
 
 
-def test_starred_sources_are_on_top_with_what_changed_there(server: Served, phone: Phones, tmp_path: Path) -> None:
+def test_starred_sources_are_on_top_with_their_news(server: Served, phone: Phones, tmp_path: Path) -> None:
     far = (45.05, 2.55)
     push(server, 1, source(1), source(2, far), source(3, (45.75, 3.20)), reading(1, 1), reading(2, 2), reading(3, 3))
     with phone("driver", server.url).open() as app:
         fetch(app, 3)
         app.installed()
-        # Only what comes after everything was fetched once can be news.
+        # Only changes after the first complete download can be news.
         expect(app.page.locator(".fetched")).to_contain_text("just now")
         until(lambda: len(names(app)) == 3)
         last = names(app)[-1]
@@ -68,7 +68,7 @@ def test_starred_sources_are_on_top_with_what_changed_there(server: Served, phon
         expect(app.page.get_by_role("radio", name="steadiest")).to_be_visible()
         app.picture("stars-tools")
 
-        # Without a signal it is the same, and the page of the source has the star too.
+        # It is the same offline, and the source's page has the star too.
         app.offline()
         app.page.get_by_role("link", name=last).click()
         expect(app.page.get_by_role("heading", name=last)).to_be_visible()

@@ -1,4 +1,4 @@
-"""A phone that is full, that dies in the middle of a test, or that loses its storage's connection."""
+"""A phone that is full, that dies during a test, or that loses its database connection."""
 
 import os
 import signal
@@ -11,7 +11,7 @@ from playwright.sync_api import CDPSession, Error, expect
 
 from browser import stock
 from browser.phone import Opened, Phone
-from serving import Served
+from helpers.server_process import Served
 
 PATIENCE = 60
 MEGA = 1_000_000
@@ -19,17 +19,17 @@ Phones = Callable[[str, str], Phone]
 
 
 def devtools(app: Opened) -> CDPSession:
-    """Open a line to the browser's own tools."""
+    """Open a session with the browser's developer tools."""
     return app.context.new_cdp_session(app.page)
 
 
 def allow(app: Opened, server: Served, quota: int) -> None:
-    """Set how much the app may store, bytes; at first, since a browser remembers the room that it found."""
+    """Set the app's storage quota, bytes; do this first, since the browser caches the quota."""
     devtools(app).send("Storage.overrideQuotaForOrigin", {"origin": server.url, "quotaSize": quota})
 
 
 def fill_up(app: Opened) -> list[str]:
-    """Keep pictures that the server has until there is no room for one more; return their digests, oldest first."""
+    """Store pictures that the server has until no more fit; return their digests, oldest first."""
     digests: list[str] = []
     while True:
         try:
@@ -41,12 +41,14 @@ def fill_up(app: Opened) -> list[str]:
 
 
 def noise(path: Path) -> Path:
-    """Make a photo that stays large on the phone."""
+    """Make a photo that compresses badly."""
     Image.effect_noise((1600, 1200), 90).convert("RGB").save(path, quality=95)
     return path
 
 
-def test_a_full_phone_drops_sent_pictures_and_never_what_waits(server: Served, phone: Phones, tmp_path: Path) -> None:
+def test_a_full_phone_deletes_sent_pictures_and_never_unsent_ones(
+    server: Served, phone: Phones, tmp_path: Path
+) -> None:
     photo = noise(tmp_path / "tube.jpg")
     with phone("driver", server.url).open() as app:
         allow(app, server, 31 * MEGA // 2)
@@ -67,7 +69,7 @@ def test_a_full_phone_drops_sent_pictures_and_never_what_waits(server: Served, p
         assert app.faults == []
 
 
-def test_a_phone_with_no_room_at_all_says_so_in_one_sentence(server: Served, phone: Phones, tmp_path: Path) -> None:
+def test_a_phone_without_any_space_says_so_in_one_sentence(server: Served, phone: Phones, tmp_path: Path) -> None:
     photo = noise(tmp_path / "tube.jpg")
     with phone("driver", server.url).open() as app:
         allow(app, server, 4 * MEGA)
@@ -90,7 +92,7 @@ def test_a_phone_with_no_room_at_all_says_so_in_one_sentence(server: Served, pho
         assert app.faults == []
 
 
-def test_killed_in_the_middle_of_a_test(server: Served, phone: Phones, tmp_path: Path) -> None:
+def test_a_test_survives_a_killed_browser(server: Served, phone: Phones, tmp_path: Path) -> None:
     driver = phone("driver", server.url)
     with driver.open() as app:
         app.go()
@@ -114,7 +116,7 @@ def test_killed_in_the_middle_of_a_test(server: Served, phone: Phones, tmp_path:
 
 
 def kill(profile: Path) -> None:
-    """Kill the browser that has this profile, as a phone that runs out of power does."""
+    """Kill the browser of this profile, like a phone that runs out of power."""
     for entry in Path("/proc").glob("[0-9]*"):
         try:
             arguments = (entry / "cmdline").read_bytes()
@@ -124,7 +126,7 @@ def kill(profile: Path) -> None:
             os.kill(int(entry.name), signal.SIGKILL)
 
 
-def test_the_browser_takes_the_connection_away(server: Served, desktop_phone: Phones) -> None:
+def test_the_app_survives_a_lost_database_connection(server: Served, desktop_phone: Phones) -> None:
     with desktop_phone("driver", server.url).open() as app:
         app.go()
         app.installed()

@@ -1,4 +1,4 @@
-"""What was measured, what is estimated, and in which tube: from the sheet into the record."""
+"""Measured and estimated temperatures and the tube of each run, from the sheet into the record."""
 
 from collections.abc import Callable
 
@@ -7,18 +7,18 @@ from playwright.sync_api import expect
 
 from browser import stock
 from browser.phone import Opened, Phone
-from serving import Served
+from helpers.server_process import Served
 
 SOURCE = "Relais du Sureau noir"
 MINUTE = 60_000
 NOTE = "Mixing has made the tube"
-# Water at 10 degrees; 50 mL + 50 mL at a line of 89 mL. By fixtures/published/extraction_equilibrium.json mixing heats
-# that by 8.0 degrees, 7.0 with the glass; of these half an hour leaves 37 %.
+# Water at 10 degrees; 50 mL + 50 mL, line at 89 mL. By fixtures/published/extraction_equilibrium.json mixing heats
+# this by 8.0 degrees, 7.0 including the glass; 37 % of that is left after half an hour.
 COOLED = 12.6
 
 
 def add_another_tube(app: Opened) -> None:
-    """One of 25 mL + 25 mL."""
+    """Add a tube of 25 mL + 25 mL."""
     app.tap("Add a tube")
     app.choose("Millilitres")
     app.enter("Water mark", "25")
@@ -27,7 +27,7 @@ def add_another_tube(app: Opened) -> None:
     app.choose("100 mL tube")
 
 
-def test_a_tube_that_nobody_measured_is_estimated(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_the_temperature_of_an_unmeasured_tube_is_estimated(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open() as app:
         app.page.clock.install()
         app.go()
@@ -55,7 +55,9 @@ def test_a_tube_that_nobody_measured_is_estimated(server: Served, phone: Callabl
         assert app.faults == []
 
 
-def test_what_was_measured_is_kept_and_another_tube_is_told(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_measured_temperatures_and_the_second_tube_are_recorded(
+    server: Served, phone: Callable[[str, str], Phone]
+) -> None:
     with phone("driver", server.url).open() as app:
         app.go()
         app.add_source_here(SOURCE)

@@ -1,4 +1,4 @@
-"""What was removed can be had back for some seconds, whole, also by the keyboard."""
+"""A removal can be undone completely for some seconds, also by keyboard."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -8,13 +8,13 @@ from playwright.sync_api import expect
 
 from browser import stock
 from browser.phone import Opened, Phone, until
-from serving import Served
+from helpers.server_process import Served
 
 Phones = Callable[[str, str], Phone]
 
 
 def undo(app: Opened, said: str) -> None:
-    """Take back what was just said to be done, by the keyboard."""
+    """Undo the last removal by keyboard."""
     bar = app.page.get_by_role("status").filter(has_text=said)
     expect(bar).to_be_visible()
     expect(app.page.get_by_role("dialog")).to_have_count(0)
@@ -23,7 +23,7 @@ def undo(app: Opened, said: str) -> None:
     expect(bar).to_have_count(0)
 
 
-def test_what_was_removed_comes_back(server: Served, phone: Phones, tmp_path: Path) -> None:
+def test_a_removal_can_be_undone(server: Served, phone: Phones, tmp_path: Path) -> None:
     photo = tmp_path / "tube.jpg"
     Image.linear_gradient("L").convert("RGB").save(photo)
     with phone("driver", server.url).open() as app:
@@ -59,6 +59,6 @@ def test_what_was_removed_comes_back(server: Served, phone: Phones, tmp_path: Pa
         app.tap("Delete this test")
         gone = app.page.get_by_role("button", name="Undo")
         expect(gone).to_be_visible()
-        # Nobody touches it: it goes by itself.
+        # Untouched, the offer disappears by itself.
         expect(gone).to_have_count(0)
         assert app.faults == []

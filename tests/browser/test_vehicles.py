@@ -1,17 +1,17 @@
-"""Several vehicles on one phone: for which the fuel is enough, and what their fill-ups show over time."""
+"""Several vehicles on one phone: which of them the fuel is enough for, and their fill-ups over time."""
 
 from collections.abc import Callable
 
 from playwright.sync_api import expect
 
 from browser.phone import Opened, Phone
-from serving import Served
+from helpers.server_process import Served
 
 STATION = "Relais du Sureau noir"
 
 
 def vehicle(app: Opened, name: str, litres: str, minimum: str) -> None:
-    """Add a vehicle; from then on it is in use."""
+    """Add a vehicle, which is then in use."""
     app.go("fuel/vehicle/new")
     app.enter("Vehicle name", name)
     app.enter("Tank capacity", litres)
@@ -21,7 +21,7 @@ def vehicle(app: Opened, name: str, litres: str, minimum: str) -> None:
 
 
 def fill_up(app: Opened, before: str, litres: str, sensed: str) -> None:
-    """Enter a fill-up with a fuel of 80 +- 2 % from elsewhere, and what the sensor shows."""
+    """Enter a fill-up with other fuel of 80 +- 2 %, and the sensor's reading."""
     app.go("fuel/fill")
     app.enter("In the tank before", before)
     if app.page.get_by_role("region", name="Tank contents").count():
@@ -36,9 +36,9 @@ def fill_up(app: Opened, before: str, litres: str, sensed: str) -> None:
     expect(app.page.get_by_role("heading", name="Fill-ups")).to_be_visible()
 
 
-def test_the_result_says_for_which_vehicle_it_is_enough(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_the_result_says_which_vehicles_it_is_enough_for(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open() as app:
-        # Today's one tank without a name.
+        # One unnamed tank.
         app.go("fuel/tank")
         app.enter("Tank capacity", "60")
         app.enter("In the tank now", "45")
@@ -68,7 +68,7 @@ def test_the_result_says_for_which_vehicle_it_is_enough(server: Served, phone: C
 
         app.tap("Save and share this test")
 
-        # What the test says goes into the empty tank of the vehicle in use, and is named in its history.
+        # The test's result goes into the empty tank of the vehicle in use and is named in its history.
         app.go("fuel/fill")
         app.enter("In the tank before", "0")
         app.enter("Amount added", "60")
@@ -82,7 +82,7 @@ def test_the_result_says_for_which_vehicle_it_is_enough(server: Served, phone: C
         expect(main).to_contain_text(f"30.0 L from {STATION}")
         expect(main).to_contain_text("82.6 ± 1.7 % · from a test · assumes 0.5 % water in the fuel")
         expect(main).to_contain_text("Should then hold 30.0 L at 82.6 ± 1.7 %.")
-        # The sensor is read later, and kept with it.
+        # The sensor is read later and saved with the fill-up.
         app.go("fuel/sensor")
         app.enter("Sensor reading", "84")
         app.tap("Save it with the fill-up")
@@ -100,11 +100,11 @@ def test_the_result_says_for_which_vehicle_it_is_enough(server: Served, phone: C
         assert app.faults == []
 
 
-def test_a_sensor_that_drifts_shows_in_the_fill_ups(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_a_drifting_sensor_shows_in_the_fill_ups(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open() as app:
         vehicle(app, "Blue hatchback", "60", "70")
         fill_up(app, "10", "40", "81")
-        # Everything that goes in holds 80 %, so does the tank; sqrt((0.2 * 2)² + (0.8 * 2)²) = 1.6, by hand.
+        # All added fuel has 80 %, so the tank has too; sqrt((0.2 * 2)² + (0.8 * 2)²) = 1.6, by hand.
         main = app.page.get_by_role("main")
         expect(main).to_contain_text("Should then hold 50.0 L at 80.0 ± 1.6 %.")
         expect(main).to_contain_text("+1.0 ± 5.9 points off: within both uncertainties.")
@@ -117,7 +117,7 @@ def test_a_sensor_that_drifts_shows_in_the_fill_ups(server: Served, phone: Calla
         app.picture("fill-ups")
         app.page.get_by_role("button", name="Remove").nth(1).scroll_into_view_if_needed()
         app.picture("fill-ups-list")
-        # Undone, it is as if it had not been.
+        # Undo removes it without a trace.
         app.tap("Undo")
         expect(main).not_to_contain_text("in a row")
         expect(app.page.get_by_role("button", name="Remove")).to_have_count(3)
@@ -131,7 +131,7 @@ def test_a_sensor_that_drifts_shows_in_the_fill_ups(server: Served, phone: Calla
         assert app.faults == []
 
 
-def test_a_can_is_typed_and_a_blend_needs_no_tank(server: Served, phone: Callable[[str, str], Phone]) -> None:
+def test_a_blend_can_be_planned_without_a_tank(server: Served, phone: Callable[[str, str], Phone]) -> None:
     with phone("driver", server.url).open() as app:
         app.go("fuel/can/new")
         app.enter("Name of the can", "Red can")

@@ -9,14 +9,14 @@ from playwright.sync_api import expect
 
 from browser import stock
 from browser.builds import LATER_WORD, later_build
-from browser.middleman import Middleman, Passing, between
 from browser.phone import Opened, Phone, until
-from serving import Served
+from browser.proxy import Middleman, Passing, between
+from helpers.server_process import Served
 
 PATIENCE = 60
 READY = "A new version is ready."
 TAKE = "Update now"
-# As Chromium does now and then: the worker is asked and stays as it is.
+# As Chromium sometimes does: the worker gets the request and does not take over.
 LOSE_FIRST_ASKING = """() => {
   const { postMessage } = ServiceWorker.prototype;
   ServiceWorker.prototype.postMessage = function (said) {
@@ -35,7 +35,7 @@ def later(tmp_path_factory: pytest.TempPathFactory, hook: Any) -> Path:
 
 @pytest.fixture
 def line(server: Served) -> Iterator[Middleman]:
-    """A line to the server that can give out another build."""
+    """A proxy to the server that can serve another build."""
     with between(server.url) as opened:
         yield opened
 
@@ -46,18 +46,16 @@ def runs_later(app: Opened) -> None:
 
 
 def runs_first(app: Opened) -> None:
-    """The page still runs the build it was opened with."""
+    """Check that the page still runs the build it was opened with."""
     expect(app.page.locator("html")).not_to_have_attribute("data-build", "later")
 
 
 def look_for_update(app: Opened) -> None:
-    """What the browser does by itself now and then."""
+    """Check for an update, as the browser does now and then."""
     app.page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
 
 
-def test_a_new_version_waits_for_the_tube_and_for_the_person(
-    line: Middleman, desktop_phone: Phones, later: Path
-) -> None:
+def test_an_update_waits_for_the_test_and_for_consent(line: Middleman, desktop_phone: Phones, later: Path) -> None:
     with desktop_phone("driver", line.url).open() as app:
         app.go()
         app.installed()
@@ -80,9 +78,7 @@ def test_a_new_version_waits_for_the_tube_and_for_the_person(
         assert app.faults == []
 
 
-def test_a_new_version_comes_with_the_language_that_is_spoken(
-    line: Middleman, desktop_phone: Phones, later: Path
-) -> None:
+def test_an_update_includes_the_language_in_use(line: Middleman, desktop_phone: Phones, later: Path) -> None:
     driver = desktop_phone("driver", line.url)
     with driver.open() as app:
         app.go()
@@ -100,7 +96,7 @@ def test_a_new_version_comes_with_the_language_that_is_spoken(
         assert app.faults == []
 
 
-def test_a_newer_version_in_another_tab_closes_the_old_one_without_loss(
+def test_a_newer_version_in_another_tab_retires_the_old_tab_without_loss(
     line: Middleman, desktop_phone: Phones, later: Path
 ) -> None:
     with desktop_phone("driver", line.url).open() as app:
@@ -115,7 +111,7 @@ def test_a_newer_version_in_another_tab_closes_the_old_one_without_loss(
         other.tap(TAKE)
         runs_later(other)
         expect(app.page.get_by_role("alert")).to_contain_text("Another tab has opened a newer version.")
-        # The old tab still stands, says so once, and writes nothing any more.
+        # The old tab stays open, reports this once, and writes nothing more.
         other.go("source/new")
         other.enter("Name", "Pas de la Fougere")
         other.choose("later")
@@ -131,8 +127,8 @@ def test_a_newer_version_in_another_tab_closes_the_old_one_without_loss(
         assert app.faults + other.faults == []
 
 
-def test_a_newer_server_says_what_this_version_does_not_know(line: Middleman, desktop_phone: Phones) -> None:
-    """One record gets an answer of a later kind; what is pulled has fields, kinds and a scale of a later kind."""
+def test_answers_of_a_newer_server_do_no_harm(line: Middleman, desktop_phone: Phones) -> None:
+    """One record gets an unknown kind of answer; pulled changes have unknown fields, kinds and a scale."""
 
     def later_words(passing: Passing) -> None:
         if passing.path.startswith("/api/v1/push"):
@@ -170,7 +166,7 @@ def test_a_newer_server_says_what_this_version_does_not_know(line: Middleman, de
         expect(row).to_contain_text("83 %")
         row.click()
         expect(app.page.get_by_role("main")).to_contain_text("82.6")
-        # With the app's next version, or on trying again, the server's word is understood.
+        # On a retry, or with the app's next version, the answer is understood.
         line.change = lambda _: None
         app.go("log")
         app.page.locator("main a.row").first.click()
@@ -190,12 +186,12 @@ def later_change(change: dict[str, Any]) -> dict[str, Any]:
 
 
 def of_later_kinds(page: dict[str, Any]) -> list[dict[str, Any]]:
-    """Return changes of a kind that this version does not know, as many as there are others."""
+    """Return one change of an unknown kind for each other change."""
     return [{**one, "kind": "weather", "record": {"kind": "weather", "id": one["id"]}} for one in page["changes"]]
 
 
-def test_an_older_server_is_served_with_what_it_takes(line: Middleman, desktop_phone: Phones) -> None:
-    """It knows fewer fields: its answers lack them, and it refuses a test that has one it does not know."""
+def test_an_older_server_gets_only_what_it_understands(line: Middleman, desktop_phone: Phones) -> None:
+    """It knows fewer fields: its answers lack them, and it refuses tests with an unknown field."""
     unknown = {"code": "field_foreign", "field": "runs[0].marks", "value": "", "limit": ""}
     sentence = "runs[0].marks is not a field of this record; leave it out."
 
@@ -231,5 +227,5 @@ def test_an_older_server_is_served_with_what_it_takes(line: Middleman, desktop_p
         assert app.faults == []
 
 
-# Fields that came with later servers.
+# Fields added by later servers.
 LATER = {"region", "flags", "into", "expanded_uncertainty"}

@@ -1,4 +1,4 @@
-"""Real servers on real databases, and the table of faults that the run prints at its end."""
+"""Real servers on real databases, and the table of faults that a run prints at its end."""
 
 import asyncio
 from collections.abc import Callable, Iterator
@@ -13,7 +13,7 @@ import pytest
 from faults.counting import Count
 
 Tell = Callable[[str, str, Count], None]
-"""Puts a count into the table: of which fault, on which database."""
+"""Adds a count to the table: for which fault, on which database."""
 
 HEADINGS = ("fault", "database", "sent", "stored", "lost", "doubled")
 ROW = "fault"
@@ -22,7 +22,7 @@ numbers = count()
 
 @dataclass(frozen=True)
 class Place:
-    """Where a server of a test keeps what it is sent. options: for `splitline`; url: of the database."""
+    """Where a test's server stores its data. options: for `splitline`; url: of the database."""
 
     engine: str
     folder: Path
@@ -31,7 +31,7 @@ class Place:
 
 
 def execute(url: str, statement: str) -> None:
-    """Run one statement on PostgreSQL; also from inside a running loop."""
+    """Run one statement on PostgreSQL; works inside a running event loop too."""
 
     async def run() -> None:
         connection = await asyncpg.connect(url)
@@ -44,7 +44,7 @@ def execute(url: str, statement: str) -> None:
 
 @pytest.fixture
 def new_database(postgresql_url: str) -> Iterator[Callable[[str], str]]:
-    """Makes databases on the PostgreSQL server, given what stands behind their names; they are gone afterwards."""
+    """Creates temporary databases on the PostgreSQL server, given the clauses of CREATE DATABASE."""
     made: list[str] = []
 
     def make(how: str = "") -> str:
@@ -59,7 +59,7 @@ def new_database(postgresql_url: str) -> Iterator[Callable[[str], str]]:
 
 @pytest.fixture(params=["sqlite", "postgresql"])
 def place(request: pytest.FixtureRequest, tmp_path: Path) -> Place:
-    """An empty place for a server, on each database."""
+    """Empty storage for a server, on each kind of database."""
     folder = tmp_path / "data"
     if request.param == "sqlite":
         return Place("sqlite", folder, f"sqlite:///{folder / 'splitline.sqlite3'}")
@@ -69,10 +69,10 @@ def place(request: pytest.FixtureRequest, tmp_path: Path) -> Place:
 
 @pytest.fixture
 def tell(record_property: Callable[[str, object], None]) -> Tell:
-    """Puts a count into the table, and fails the test when anything is lost or doubled."""
+    """Adds a count to the table, and fails the test if anything is lost or doubled."""
 
     def tell(fault: str, engine: str, found: Count) -> None:
-        # With the test's report, so that the table is whole however many processes run tests.
+        # Sent with the test's report, so that the table is complete with several test processes.
         record_property(ROW, [fault, engine, *map(str, (found.sent, found.stored, found.lost, found.doubled))])
         assert (found.lost, found.doubled) == (0, 0), found
         assert found.sent > 0

@@ -1,4 +1,4 @@
-"""What a server has of what was sent to it, seen as any phone sees it: by pulling from the start."""
+"""What a server has of the records sent to it, as any phone sees it: by pulling from the start."""
 
 from collections import Counter
 from collections.abc import Iterable
@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 import httpx
 
-from invented import Json
+from helpers.examples import Json
 
 
 @dataclass(frozen=True)
 class Count:
-    """Records sent; stored: how many of them are there; lost: not there, or not as sent; doubled: there twice."""
+    """Records sent; stored: those found; lost: missing or different; doubled: found twice."""
 
     sent: int
     stored: int
@@ -20,7 +20,7 @@ class Count:
 
 
 def pulled(url: str) -> list[Json]:
-    """Every change that a server gives out."""
+    """Every change on a server."""
     changes: list[Json] = []
     cursor, more = "", True
     with httpx.Client(base_url=url, timeout=60) as client:
@@ -34,7 +34,7 @@ def pulled(url: str) -> list[Json]:
 
 
 def counted(url: str, sent: Iterable[Json]) -> Count:
-    """Compare what was sent with what is there, field by field of what was sent."""
+    """Compare the records sent with those stored, by each field sent."""
     wanted = {record["id"]: record for record in sent}
     changes = pulled(url)
     times = Counter(change["id"] for change in changes)
@@ -45,7 +45,7 @@ def counted(url: str, sent: Iterable[Json]) -> Count:
 
 
 def is_as_sent(change: Json | None, record: Json) -> bool:
-    """Whether a change is the record that was sent; the server's own figures are not compared."""
+    """Whether a change equals the record sent; the server's own figures are not compared."""
     if change is None or change["revision"] != record["revision"]:
         return False
     there = change["record"]
@@ -53,6 +53,6 @@ def is_as_sent(change: Json | None, record: Json) -> bool:
         return False
     if record["kind"] == "source":
         return bool(there["name"] == record["name"])
-    # What the server adds to a run is what was not said, as null.
+    # The server adds missing fields of a run as null.
     said = [{name: run[name] for name in sent} for run, sent in zip(there["runs"], record["runs"], strict=True)]
     return bool(said == record["runs"])

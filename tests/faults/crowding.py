@@ -1,4 +1,4 @@
-"""A crowd at the door: connections that begin something and go no further, from an address of this machine."""
+"""A flood of connections that start something and stop there, from an address of this machine."""
 
 import socket
 import ssl
@@ -8,7 +8,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from serving import Served
+from helpers.server_process import Served
 
 UNFINISHED = b"GET /healthz HTTP/1.1\r\nHost: x\r\n"
 ATTACKER = "127.0.0.2"
@@ -22,16 +22,16 @@ def place(server: Served) -> tuple[str, int]:
 
 
 def opened(where: tuple[str, int], begins: bytes, source: str = "127.0.0.1") -> socket.socket:
-    """Connect from an address, and send the beginning of something."""
+    """Connect from an address and send the start of something."""
     connection = socket.create_connection(where, timeout=20, source_address=(source, 0))
-    with suppress(ConnectionError):  # it may have been cut off at once
+    with suppress(ConnectionError):  # it may have been disconnected at once
         connection.sendall(begins)
     return connection
 
 
 @contextmanager
 def crowd(where: tuple[str, int], count: int, source: str, begins: bytes = UNFINISHED) -> Iterator[list[socket.socket]]:
-    """So many connections that stay as they are while the block lasts."""
+    """Hold this many idle connections open until the end of the block."""
     connections = [opened(where, begins, source) for _ in range(count)]
     try:
         yield connections
@@ -41,12 +41,12 @@ def crowd(where: tuple[str, int], count: int, source: str, begins: bytes = UNFIN
 
 
 def still_open(connections: list[socket.socket]) -> int:
-    """How many of some connections the server has not ended."""
+    """How many of the connections the server has not closed."""
     return sum(is_open(connection) for connection in connections)
 
 
 def is_open(connection: socket.socket) -> bool:
-    """Whether the other end has neither ended a connection nor said anything."""
+    """Whether the other end has neither closed a connection nor sent anything."""
     connection.setblocking(False)
     try:
         return bool(connection.recv(1))
@@ -57,7 +57,7 @@ def is_open(connection: socket.socket) -> bool:
 
 
 def answer(connection: socket.socket, seconds: float = 20) -> bytes:
-    """Everything that comes until the other end closes; what came before it was reset counts, too."""
+    """Everything received until the other end closes or resets the connection."""
     connection.settimeout(seconds)
     parts = []
     with suppress(ConnectionError):
@@ -67,13 +67,13 @@ def answer(connection: socket.socket, seconds: float = 20) -> bytes:
 
 
 def memory(server: Served) -> int:
-    """The most memory that a server has held so far, kB."""
+    """A server's peak memory so far, kB."""
     lines = Path(f"/proc/{server.process.pid}/status").read_text().splitlines()
     return int(next(line for line in lines if line.startswith("VmHWM")).split()[1])
 
 
 def first_client_hello() -> bytes:
-    """What opens a handshake of TLS."""
+    """The first message of a TLS handshake."""
     incoming, outgoing = ssl.MemoryBIO(), ssl.MemoryBIO()
     client = ssl.create_default_context().wrap_bio(incoming, outgoing, server_hostname="localhost")
     with suppress(ssl.SSLWantReadError):
@@ -82,7 +82,7 @@ def first_client_hello() -> bytes:
 
 
 def until(seconds: float) -> Iterator[float]:
-    """Count the seconds, looking ten times a second."""
+    """Wait for a condition, checking ten times a second; return the seconds."""
     begun = time.monotonic()
     while (passed := time.monotonic() - begun) < seconds:
         yield passed

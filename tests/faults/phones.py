@@ -7,22 +7,22 @@ from time import monotonic
 
 import httpx
 
-from calling import headers
-from invented import Json, reading, source
+from helpers.api_client import headers
+from helpers.examples import Json, reading, source
 
 TAKEN = ("stored", "known", "replaced", "held")
-# What tells a phone to come again.
+# Status codes after which a phone tries again.
 LATER = (429, 503, 507)
 IMPATIENCE = 0.05
 """How long a phone of the tests waits after a failure, s."""
 PATIENCE = 180.0
-"""Seconds for what has to come about, on a busy machine too."""
+"""Seconds to wait for a condition, enough for a busy machine."""
 Batch = list[Json]
 
 
 @dataclass
 class Phone:
-    """Somebody with batches to send. answered: how many were; failures: how often a batch brought no answer."""
+    """A phone with batches to send. answered: how many were answered; failures: how often a batch got no answer."""
 
     number: int
     batches: list[Batch]
@@ -36,7 +36,7 @@ class Phone:
         return (record for batch in self.batches for record in batch)
 
     async def send(self, address: Callable[[], str]) -> None:
-        """Send all batches; address: where the server is at the moment."""
+        """Send all batches; address: returns the server's current address."""
         async with httpx.AsyncClient(timeout=60, verify=False) as client:
             for batch in self.batches:
                 while not await self._sent(client, address(), batch):
@@ -45,7 +45,7 @@ class Phone:
                 self.answered += 1
 
     async def _sent(self, client: httpx.AsyncClient, url: str, batch: Batch) -> bool:
-        """Send a batch once; whether it was answered."""
+        """Send a batch once; return whether it was answered."""
         try:
             answer = await client.post(f"{url}/api/v1/push", json={"records": batch}, headers=headers(self.number))
         except httpx.TransportError:
@@ -60,7 +60,7 @@ class Phone:
 
 
 async def until(done: Callable[[], bool]) -> None:
-    """Wait until something is so, which happens in other processes."""
+    """Wait until a condition holds that other processes bring about."""
     end = monotonic() + PATIENCE
     while not done():
         assert monotonic() < end, "it did not come about"
@@ -73,7 +73,7 @@ def answered(senders: list[Phone]) -> int:
 
 
 def phones(people: int, batches: int, size: int) -> list[Phone]:
-    """Some people, each at a source of their own, with tests in batches; the source goes first."""
+    """Some people, each with their own source and tests in batches; the source comes first."""
     return [Phone(number, _batches(1000 * number, batches, size)) for number in range(1, people + 1)]
 
 
@@ -84,22 +84,22 @@ def _batches(first: int, batches: int, size: int) -> list[Batch]:
 
 
 async def all_send(senders: list[Phone], address: Callable[[], str]) -> None:
-    """Let all phones send at the same time."""
+    """Let all phones send concurrently."""
     await asyncio.gather(*(phone.send(address) for phone in senders))
 
 
 def records(senders: list[Phone]) -> list[Json]:
-    """What all of them have to send."""
+    """All records of all phones."""
     return [record for phone in senders for record in phone.records]
 
 
 async def push(url: str, batch: Batch, who: int = 1, **more: object) -> httpx.Response:
-    """Send a batch once and return the answer, whatever it is."""
+    """Push a batch once and return the response."""
     async with httpx.AsyncClient(timeout=60, verify=False) as client:
         return await client.post(f"{url}/api/v1/push", json={"records": batch, **more}, headers=headers(who))
 
 
 async def get(url: str, **query: str) -> httpx.Response:
-    """Ask once and return the answer, whatever it is."""
+    """GET once and return the response."""
     async with httpx.AsyncClient(timeout=60, verify=False) as client:
         return await client.get(url, params=query)

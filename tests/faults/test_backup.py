@@ -1,4 +1,4 @@
-"""`splitline backup` while phones send, and the restored place; across the databases."""
+"""`splitline backup` while phones send, and its restore; across the databases."""
 
 import asyncio
 from collections.abc import Callable
@@ -6,19 +6,19 @@ from pathlib import Path
 
 import pytest
 
-from calling import problem_of
 from faults.conftest import Place, Tell
 from faults.counting import counted, pulled
 from faults.phones import all_send, answered, get, phones, records, until
-from process import splitline
-from serving import served
+from helpers.api_client import problem_of
+from helpers.command import splitline
+from helpers.server_process import served
 
 
 @pytest.mark.parametrize("into", ["sqlite", "postgresql"])
-async def test_a_backup_made_under_load(
+async def test_a_backup_under_load_has_whole_batches_and_everything_answered_before(
     place: Place, into: str, new_database: Callable[[str], str], tmp_path: Path, tell: Tell
 ) -> None:
-    """It holds whole batches, all that were answered before it began, and of each phone what came first."""
+    """The backup has whole batches, all that were answered before it began, and for each phone its first ones."""
     senders, file = phones(people=3, batches=240, size=4), tmp_path / "kept.zip"
     with served(place.folder, *place.options) as server:
         sending = asyncio.create_task(all_send(senders, lambda: server.url))
@@ -28,7 +28,7 @@ async def test_a_backup_made_under_load(
         assert (made.returncode, made.stderr) == (0, "")
         assert not sending.done(), "nobody was sending any more when the backup was done"
         for phone in senders:
-            # What is on its way arrives; the rest was for a slow backup.
+            # Let requests in progress finish; the rest was only there in case the backup is slow.
             del phone.batches[phone.answered + 5 :]
         await sending
         assert sum(phone.failures for phone in senders) == 0, "somebody had to wait for the backup"

@@ -1,6 +1,6 @@
-"""The rules of the house as functions: each takes what it looks at and gives back one sentence a breach.
+"""The rules of the repository as functions: each returns one sentence per breach.
 
-`tree` is the repository as git tracks it: path from the top with forward slashes -> text.
+`tree` maps each path that git tracks, with forward slashes, to its text.
 """
 
 import json
@@ -20,12 +20,12 @@ LARGEST_GUIDE = 11_000
 FENCED = re.compile(r"^```sh$(.*?)^```$", re.DOTALL | re.MULTILINE)
 QUOTED = re.compile(r"(?<!`)`([^`\n]+)`(?!`)")
 LINKED = re.compile(r"\]\(([^)#]+)")
-# Something with a slash, or with an ending that the repository's own files have.
+# Something with a slash, or with a file ending used in the repository.
 PATH = re.compile(r"[\w.*-]+(?:/[\w.*-]+)+/?|[\w-]+/|[\w-]+\.(?:py|tsx?|mjs|json|md|toml|css|html)")
 # Built or installed, so git does not have them.
 MADE = (".venv/", "node_modules/", "tests/pictures/")
 
-# Put together from pieces, so that this file does not hold what it looks for.
+# Assembled from pieces, so that this file does not contain what it looks for.
 FORBIDDEN = {
     "a registry's host name": ["npm" + "js.", "py" + "pi.org", "python" + "hosted.", "deb" + "ian.org"],
     "a path of a development machine": ["/wo" + "rk/", "/ro" + "ot/", "/ho" + "me/", "/Us" + "ers/", "/opt/py" + "pi"],
@@ -39,20 +39,20 @@ SQL = {"sqlalchemy", "alembic", "aiosqlite", "asyncpg", "sqlite3"}
 
 
 def strangers_at_the_top(paths: Iterable[str]) -> list[str]:
-    """The top level is exactly what the plan of the house names, and dot files."""
+    """The top level has exactly the planned names, and dot files."""
     top = {path.split("/")[0] for path in paths}
     strange = [f"{name} is not in the plan of the house" for name in sorted(top - TOP_LEVEL) if name[0] != "."]
     return strange + [f"{name} is missing" for name in sorted(TOP_LEVEL - top)]
 
 
 def too_long(tree: Mapping[str, str]) -> list[str]:
-    """A source file can be read in one sitting."""
+    """No source file is too long to read in one sitting."""
     lengths = {path: text.count("\n") for path, text in tree.items() if path.endswith(SOURCE) and path not in GENERATED}
     return [f"{path} has {lines} lines" for path, lines in lengths.items() if lines > LONGEST]
 
 
 def forbidden_words(tree: Mapping[str, str]) -> list[str]:
-    """Nothing names a registry's host or a machine that the project is developed on."""
+    """No file names a registry's host or a development machine."""
     return [
         f"{path}: {what}, {word!r}"
         for path, text in tree.items()
@@ -84,7 +84,7 @@ def lost_paths(tree: Mapping[str, str]) -> list[str]:
 
 
 def recorded_addresses(lock: str) -> list[str]:
-    """The lock file says what to install, not from where."""
+    """The lock file states what to install, not from where."""
     packages = json.loads(lock)["packages"]
     return [
         f"{folder} is to come from {package['resolved']}"
@@ -94,7 +94,7 @@ def recorded_addresses(lock: str) -> list[str]:
 
 
 def impure_science(tree: Mapping[str, str]) -> list[str]:
-    """The science imports the standard library without its clocks, dice and doors, numpy, itself and the errors."""
+    """The science imports numpy, itself, errors and the standard library, without clocks, randomness and I/O."""
     outside = SCIENCE_MAY_IMPORT - NO_SCIENCE
     return [
         f"{path} imports {imported}"
@@ -104,7 +104,7 @@ def impure_science(tree: Mapping[str, str]) -> list[str]:
 
 
 def sql_outside_the_store(tree: Mapping[str, str]) -> list[str]:
-    """Only the store knows of SQL."""
+    """Only the store uses SQL."""
     return [
         f"{path} imports {imported}"
         for path, room, imported in server_imports(tree)
@@ -112,8 +112,8 @@ def sql_outside_the_store(tree: Mapping[str, str]) -> list[str]:
     ]
 
 
-# The worker fetches what it keeps in the caches.
-# update.ts is the way out when the worker itself is stuck: it asks the server and empties the caches from the page.
+# The service worker fetches what it caches.
+# update.ts is the way out if the worker is stuck: it asks the server and clears the caches from the page.
 PLACES = {
     "IndexedDB": (re.compile(r"\bindexedDB\b|from \"idb\""), ("pwa/src/store/",)),
     "the network": (
@@ -125,7 +125,7 @@ PLACES = {
 
 
 def out_of_place(tree: Mapping[str, str]) -> list[str]:
-    """On the phone one room touches the database, one the network and one the caches."""
+    """In the app one room uses the database, one the network and one the caches."""
     return [
         f"{path} touches {what}"
         for path, text in tree.items()
@@ -135,5 +135,5 @@ def out_of_place(tree: Mapping[str, str]) -> list[str]:
 
 
 def without_comments(typescript: str) -> str:
-    """TypeScript without its comments, roughly: strings that hold comment signs lose their ends."""
+    """TypeScript without its comments, roughly: strings with comment signs are cut."""
     return re.sub(r"/\*.*?\*/|//[^\n]*", "", typescript, flags=re.DOTALL)

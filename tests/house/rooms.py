@@ -1,7 +1,7 @@
-"""Which room of the house may know which: imports of server and app point one way, and nothing imports itself.
+"""Which room may import which: imports of server and app point one way, and nothing imports itself.
 
 A room is a folder or a loose module beneath `server/splitline` or `pwa/src`; each screen is a room of its own.
-`tree` is the repository as git tracks it: path from the top with forward slashes -> text.
+`tree` maps each path that git tracks, with forward slashes, to its text.
 """
 
 import ast
@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from posixpath import dirname, normpath
 
-# From the bottom up: a room imports what stands below it, never what stands beside or above.
+# From the bottom up: a room imports only from layers below it.
 SERVER = (
     {"errors", "__init__"},
     {"chemistry", "statistics", "position", "identity", "perceptual_hash", "regions", "logs", "tiles"},
@@ -42,7 +42,7 @@ APP = (
     {"shell"},
     {"main", "worker"},
 )
-# What an import names in TypeScript, also of an import that waits until it is needed.
+# The module named in a TypeScript import, including dynamic imports.
 NAMED = re.compile(r"(?:\bfrom|\bimport)\s*\(?\s*\"((?:\.{1,2}|@)(?:/[^\"]*)?)\"")
 LOADED_LATER = re.compile(r"\bimport\(\s*\"[^\"]*\"\s*\)")
 
@@ -55,13 +55,13 @@ def arrows_the_wrong_way(tree: Mapping[str, str]) -> list[str]:
 
 
 def circles_of_files(tree: Mapping[str, str]) -> list[str]:
-    """No file of the app imports itself by way of others; what is loaded later does not count."""
+    """No file of the app imports itself through others; dynamic imports do not count."""
     files = app_imports({path: LOADED_LATER.sub("", text) for path, text in tree.items()})
     return [f"{path} imports itself by way of others" for path in sorted(files) if path in reachable(path, files)]
 
 
 def between(arrows: Iterable[tuple[str, str]]) -> dict[str, set[str]]:
-    """The rooms that each room imports, itself left out."""
+    """The other rooms that each room imports."""
     direct: defaultdict[str, set[str]] = defaultdict(set)
     for room, other in arrows:
         if room != other:
@@ -70,7 +70,7 @@ def between(arrows: Iterable[tuple[str, str]]) -> dict[str, set[str]]:
 
 
 def upward(direct: Mapping[str, set[str]], layers: tuple[set[str], ...]) -> list[str]:
-    """One sentence for each arrow that goes up or sideways, and for each room without a layer."""
+    """One sentence for each import upwards or sideways, and for each room without a layer."""
     level = {room: height for height, rooms in enumerate(layers) for room in rooms}
     rooms = sorted({*direct, *(other for others in direct.values() for other in others)})
     return [f"{room} has no layer" for room in rooms if room not in level] + [
@@ -82,7 +82,7 @@ def upward(direct: Mapping[str, set[str]], layers: tuple[set[str], ...]) -> list
 
 
 def reachable(start: str, direct: Mapping[str, set[str]]) -> set[str]:
-    """Everything that imports lead to from a start, itself included if they lead back."""
+    """All files reachable by imports from a start, including itself if there is a circle."""
     reached: set[str] = set()
     waiting = [start]
     while waiting:
@@ -93,7 +93,7 @@ def reachable(start: str, direct: Mapping[str, set[str]]) -> set[str]:
 
 
 def imports(source: str, module: str, is_package: bool) -> Iterator[str]:
-    """Every module that a Python file imports, relative ones made absolute."""
+    """Every module that a Python file imports, with relative names made absolute."""
     home = module.split(".") if is_package else module.split(".")[:-1]
     for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.Import):
@@ -113,7 +113,7 @@ def server_modules(tree: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
 
 
 def server_room(imported: str) -> str:
-    """The room of the server that an imported module stands in; empty for a module from outside."""
+    """The server room of an imported module; empty for a module from outside."""
     package, _, rest = imported.partition(".")
     return rest.split(".")[0].replace("__version__", "__init__") if package == "splitline" else ""
 
@@ -126,13 +126,13 @@ def server_imports(tree: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
 
 
 def app_room(path: str) -> str:
-    """The room of the app that a file stands in."""
+    """The room of the app that a file is in."""
     parts = path.removeprefix("pwa/src/").rsplit(".", 1)[0].split("/")
     return "/".join(parts[:2]) if parts[0] == "screens" else parts[0]
 
 
 def app_imports(tree: Mapping[str, str]) -> dict[str, set[str]]:
-    """The files of the app that each file of it imports."""
+    """The app files that each app file imports."""
     files = {path for path in tree if path.startswith("pwa/src/") and path.endswith((".ts", ".tsx"))}
     return {
         path: {found for spoken in NAMED.findall(tree[path]) if (found := the_file(path, spoken, files))}
@@ -141,7 +141,7 @@ def app_imports(tree: Mapping[str, str]) -> dict[str, set[str]]:
 
 
 def the_file(importer: str, spoken: str, files: set[str]) -> str | None:
-    """The file that an import of the app names; None for what is not TypeScript of ours."""
+    """The file that an app import names; None if it is not our TypeScript."""
     base = f"pwa/src/{spoken[2:]}" if spoken.startswith("@/") else normpath(f"{dirname(importer)}/{spoken}")
     endings = ("", ".ts", ".tsx", "/index.ts", "/index.tsx")
     return next((base + ending for ending in endings if base + ending in files), None)

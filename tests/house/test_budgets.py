@@ -1,4 +1,4 @@
-"""What the field app may weigh, and what its build must hold; measured on the production build in pwa/dist."""
+"""Size limits and contents of the app's production build in pwa/dist."""
 
 import base64
 import gzip
@@ -18,7 +18,7 @@ KILO = 1000
 # A phone waits for the first piece of one of them before it draws: `fr-HASH.js`. The rest of it is `fr-rest-HASH.js`.
 LANGUAGES = [path.stem for path in (Path(__file__).parents[2] / "pwa" / "src" / "i18n").iterdir() if path.is_dir()]
 
-# Budgets of the design, gzip: JavaScript before the first use, and everything a phone installs.
+# Budgets, gzip: JavaScript before the first use, and everything that a phone installs.
 FIRST_USE = 70 * KILO
 INSTALLED = 350 * KILO
 
@@ -57,7 +57,7 @@ def weight(path: Path) -> int:
 
 
 def precached() -> list[dict[str, str | None]]:
-    """Return the list that the worker installs."""
+    """Return the service worker's precache list."""
     worker = (DIST / "worker.js").read_text(encoding="utf-8")
     found = re.search(r'\[\{"url":"/.*?\}\]', worker)
     assert found, "worker.js holds no precache list"
@@ -66,7 +66,7 @@ def precached() -> list[dict[str, str | None]]:
 
 
 def installed() -> int:
-    """Return the bytes that a phone installs: all but the other languages, and the heaviest language with English."""
+    """Return the bytes that a phone installs: everything, with only English and the largest other language."""
     weights: dict[str | None, int] = defaultdict(int)
     for entry in precached():
         weights[entry.get("language")] += weight(DIST / str(entry["url"]).lstrip("/"))
@@ -74,7 +74,7 @@ def installed() -> int:
 
 
 def needed_at_start(page: Page) -> set[Path]:
-    """Return the scripts of the first use: those of the page, of what a newcomer reads first, and all they import."""
+    """Return the scripts of the first use: the page's, those of a newcomer's first screen, and their imports."""
     [introduction] = DIST.glob("assets/method-*.js")
     waiting = [introduction, *(DIST / name.lstrip("/") for name in page.scripts + page.preloaded)]
     found: set[Path] = set()
@@ -89,7 +89,7 @@ def needed_at_start(page: Page) -> set[Path]:
 
 
 def first_use(page: Page) -> int:
-    """Return the bytes of JavaScript that a phone reads before the first use, in the heaviest language."""
+    """Return the bytes of JavaScript loaded before the first use, in the largest language."""
     labels = [weight(file) for language in LANGUAGES for file in DIST.glob(f"assets/{language}-????????.js")]
     assert len(labels) == len(LANGUAGES) >= 2
     return sum(map(weight, needed_at_start(page))) + max(labels)
@@ -97,7 +97,7 @@ def first_use(page: Page) -> int:
 
 @pytest.fixture(scope="module")
 def page() -> Page:
-    """The page of the build; fails where nothing was built, since a budget that is not measured is not kept."""
+    """The build's start page; fails if nothing was built, because an unmeasured budget proves nothing."""
     index = DIST / "index.html"
     assert index.exists(), "pwa/dist is missing: install the package, or run `npm run build` in pwa"
     parsed = Page()
@@ -105,43 +105,43 @@ def page() -> Page:
     return parsed
 
 
-def test_first_use_is_light(page: Page) -> None:
+def test_first_use_is_within_budget(page: Page) -> None:
     assert page.scripts
     total = first_use(page)
     print(f"\nJavaScript before first use: {total / KILO:.1f} kB gzip of {FIRST_USE / KILO:.0f}")
     assert total <= FIRST_USE
 
 
-def test_installation_is_light(page: Page) -> None:
+def test_installation_is_within_budget(page: Page) -> None:
     total = installed()
     print(f"\ninstalled: {total / KILO:.1f} kB gzip of {INSTALLED / KILO:.0f}")
     assert total <= INSTALLED
 
 
-def test_everything_is_installed(page: Page) -> None:
+def test_every_file_is_precached(page: Page) -> None:
     listed = {str(entry["url"]) for entry in precached()}
     built = {f"/{file.relative_to(DIST).as_posix()}" for file in DIST.rglob("*") if file.is_file()}
     assert built - listed == {"/worker.js"}
     assert listed <= built
 
 
-def test_names_without_a_hash_carry_a_revision() -> None:
+def test_unhashed_names_have_a_revision() -> None:
     for entry in precached():
         hashed = re.fullmatch(r"/assets/.+-[\w-]{8}\.\w+", str(entry["url"])) is not None
         assert hashed == (entry["revision"] is None), entry
 
 
-def test_digests_are_those_of_the_files() -> None:
+def test_digests_match_the_files() -> None:
     for entry in precached():
         found = hashlib.sha256((DIST / str(entry["url"]).lstrip("/")).read_bytes()).digest()
         assert entry["integrity"] == f"sha256-{base64.b64encode(found).decode()}"
 
 
-def test_nothing_is_inline(page: Page) -> None:
+def test_there_is_no_inline_script_or_style(page: Page) -> None:
     assert page.inline == []
 
 
-def test_manifest_can_be_installed() -> None:
+def test_the_manifest_makes_the_app_installable() -> None:
     manifest = json.loads((DIST / "manifest.webmanifest").read_text(encoding="utf-8"))
     assert {"name", "short_name", "start_url", "display", "icons"} <= manifest.keys()
     drawn = {

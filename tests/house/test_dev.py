@@ -1,4 +1,4 @@
-"""The command that serves a clone while it is worked on, started and ended as from a terminal."""
+"""The development server, started and stopped as from a terminal."""
 
 import os
 import pty
@@ -11,7 +11,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from urllib.request import urlopen
 
-from system import free_port
+from helpers.system import free_port
 
 TOP = Path(__file__).parents[2]
 PATIENCE = 60
@@ -19,7 +19,7 @@ PATIENCE = 60
 
 @contextmanager
 def developing(folder: Path, address: str) -> Iterator[subprocess.Popen[bytes]]:
-    """Serve with a terminal for standard input; what is said goes to a file of the folder, temporary files too."""
+    """Run it with a terminal as standard input; output and temporary files go to the folder."""
     command = [sys.executable, TOP / "pwa" / "build" / "dev.py", "--port", address.rsplit(":", 1)[1]]
     ours, theirs = pty.openpty()
     with (folder / "said").open("wb") as said:
@@ -37,7 +37,7 @@ def developing(folder: Path, address: str) -> Iterator[subprocess.Popen[bytes]]:
 
 
 def eventually(ask: Callable[[], bool | str], folder: Path) -> str:
-    """What a question is answered with once it has an answer."""
+    """Ask until there is an answer, and return it."""
     until = time.monotonic() + PATIENCE
     while time.monotonic() < until:
         with suppress(OSError):
@@ -54,7 +54,7 @@ def text(address: str) -> str:
 
 
 def inputs(group: int) -> dict[str, str]:
-    """Standard input of every process of a group, by the name of its program."""
+    """The standard input of each process in a group, by program name."""
     found = {}
     for process in Path("/proc").glob("[0-9]*"):
         with suppress(OSError):
@@ -64,7 +64,7 @@ def inputs(group: int) -> dict[str, str]:
     return found
 
 
-def test_one_address_has_the_app_and_the_server_until_ctrl_c(tmp_path: Path) -> None:
+def test_one_address_serves_app_and_server_until_ctrl_c(tmp_path: Path) -> None:
     address = f"http://127.0.0.1:{free_port()}"
     with developing(tmp_path, address) as running:
         page = eventually(lambda: text(address), tmp_path)

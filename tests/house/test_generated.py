@@ -1,4 +1,4 @@
-"""The app's types of what is exchanged are those of the server, and the generator knows every kind of field."""
+"""The app's record types are generated from the server's, and the generator knows every kind of field."""
 
 import runpy
 from pathlib import Path
@@ -11,7 +11,7 @@ GENERATOR = runpy.run_path(str(Path(__file__).parents[2] / "pwa" / "build" / "re
 LATER = Meta(extra_json_schema={"x-later": True})
 
 
-def test_the_app_has_the_types_of_the_server() -> None:
+def test_the_apps_types_match_the_server() -> None:
     wanted = GENERATOR["typescript"](GENERATOR["HEAD"], GENERATOR["EXPORTED"], GENERATOR["LISTED"])
     assert GENERATOR["TARGET"].read_text(encoding="utf-8") == wanted, "run: python pwa/build/records.py"
 
@@ -71,13 +71,13 @@ export interface Stroke {
 """
 
 
-def test_every_kind_of_field() -> None:
+def test_every_kind_of_field_is_generated() -> None:
     given = {"Mark": Mark, "Stroke": Line, "Colour": Literal["red", "blue"], "Part": Mark | Line}
     assert GENERATOR["typescript"]("Types.", given, {"COLOURS": ("red", "blue")}) == WANTED
 
 
 @pytest.mark.parametrize("unknown", [dict[str, float], tuple[float, float], Any])
-def test_a_kind_of_field_that_no_struct_has_today_is_not_guessed(unknown: Any) -> None:
+def test_an_unknown_kind_of_field_is_refused(unknown: Any) -> None:
     class Odd(Struct):
         field: unknown
 

@@ -1,4 +1,4 @@
-"""The repository keeps the rules of the house, and each rule can be broken."""
+"""The repository follows its rules, and each rule's guard finds a breach."""
 
 import subprocess
 from collections.abc import Callable, Mapping
@@ -47,11 +47,11 @@ def test_the_repository_keeps(guard: Callable[[Mapping[str, str]], list[str]], t
     assert guard(tree) == []
 
 
-def test_top_level(paths: list[str]) -> None:
+def test_the_top_level_is_as_planned(paths: list[str]) -> None:
     assert guards.strangers_at_the_top(paths) == []
 
 
-def test_lock_file(tree: dict[str, str]) -> None:
+def test_the_lock_file_records_no_addresses(tree: dict[str, str]) -> None:
     assert guards.recorded_addresses(tree["pwa/package-lock.json"]) == []
 
 
@@ -178,13 +178,13 @@ BROKEN: list[tuple[Callable[[Mapping[str, str]], list[str]], dict[str, str], lis
 
 
 @pytest.mark.parametrize(("guard", "small", "expected"), BROKEN)
-def test_guards_bite(
+def test_each_guard_finds_a_deliberate_breach(
     guard: Callable[[Mapping[str, str]], list[str]], small: dict[str, str], expected: list[str]
 ) -> None:
     assert guard(small) == expected
 
 
-def test_top_level_guard_bites() -> None:
+def test_the_top_level_guard_finds_a_stranger() -> None:
     there = [*guards.TOP_LEVEL - {"fixtures"}, ".ci/run", "notes.txt"]
     assert guards.strangers_at_the_top(there) == ["notes.txt is not in the plan of the house", "fixtures is missing"]
 
@@ -195,6 +195,6 @@ def test_an_exception_is_for_something() -> None:
     assert "pwa/src/store/open.ts remembers nothing in handle" not in held
 
 
-def test_lock_file_guard_bites() -> None:
+def test_the_lock_file_guard_finds_an_address() -> None:
     lock = '{"packages": {"": {}, "node_modules/a": {"resolved": "somewhere"}, "node_modules/b": {"version": "1.0.0"}}}'
     assert guards.recorded_addresses(lock) == ["node_modules/a is to come from somewhere"]

@@ -1,4 +1,4 @@
-"""The tests' own foundations: what they take from the system is real, and what is missing is said."""
+"""The system programs that the tests use are real, and missing ones are reported."""
 
 import asyncio
 import os
@@ -9,10 +9,10 @@ from pathlib import Path
 import asyncpg
 import pytest
 
-import system
+from helpers import system
 
 
-async def test_the_server_is_postgresql(postgresql_url: str) -> None:
+async def test_the_database_server_is_postgresql(postgresql_url: str) -> None:
     connection = await asyncpg.connect(postgresql_url)
     try:
         assert (await connection.fetchval("SELECT version()")).startswith("PostgreSQL")
@@ -22,8 +22,8 @@ async def test_the_server_is_postgresql(postgresql_url: str) -> None:
         await connection.close()
 
 
-def test_two_servers_at_once_and_none_left(postgresql_url: str) -> None:
-    # Not in the test's own folder: the user that PostgreSQL runs as cannot reach it.
+def test_two_database_servers_run_at_once_and_none_is_left(postgresql_url: str) -> None:
+    # Not in the test's folder: PostgreSQL's user cannot reach it.
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         folder.chmod(0o755)
@@ -46,23 +46,21 @@ def test_chromium_starts(chromium: Path) -> None:
         assert "Chromium" in subprocess.run(command, capture_output=True, text=True, check=True).stdout
 
 
-def test_the_other_engines_are_there() -> None:
+def test_the_other_browsers_are_there() -> None:
     driver, browser = system.webkit_paths()
     for program in (driver, browser, system.xvfb_path(), system.firefox_path(), system.geckodriver_path()):
         assert os.access(program, os.X_OK), program
 
 
 @pytest.mark.parametrize("packages", [system.CHROMIUM, system.POSTGRESQL, system.WEBKIT, system.FIREFOX])
-def test_without_apt_the_sentence_names_the_packages(
-    packages: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_without_apt_the_message_names_the_packages(packages: tuple[str, ...], monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("PATH", "/nowhere")
     with pytest.raises(system.MissingFromSystem, match=" ".join(packages)):
         system.install(packages)
 
 
-def test_without_rights_the_sentence_names_the_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A user who is not root, on a system with apt-get and without sudo."""
+def test_without_rights_the_message_names_the_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Not root, with apt-get but without sudo."""
     (tmp_path / "apt-get").symlink_to("/bin/true")
     monkeypatch.setenv("PATH", str(tmp_path))
     with pytest.raises(system.MissingFromSystem, match="Run 'apt-get install chromium' as root"):

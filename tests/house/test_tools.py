@@ -1,4 +1,4 @@
-"""The linters, type checkers and the field app's own tests, each as one test that shows what the tool says."""
+"""The linters, the type checkers and the app's own tests, each as one test that shows the tool's output."""
 
 import subprocess
 import sys
@@ -13,7 +13,7 @@ TOP = Path(__file__).parents[2]
 
 
 def python(*arguments: str | Path) -> None:
-    """Run a module of this Python in the repository; its words go to the test's captured output."""
+    """Run a Python module in the repository; its output is captured with the test's."""
     subprocess.run([sys.executable, "-m", *arguments], cwd=TOP, check=True)
 
 
@@ -26,31 +26,31 @@ def test_python_is_formatted() -> None:
     python("ruff", "format", "--check", *tracked(".py"))
 
 
-def test_python_is_clean() -> None:
+def test_ruff_finds_nothing() -> None:
     python("ruff", "check", *tracked(".py"))
 
 
-def test_python_types(tmp_path: Path) -> None:
+def test_python_types_are_correct(tmp_path: Path) -> None:
     """Also of the examples of the page about the library, as somebody who uses it would check them."""
     examples = tmp_path / "examples.py"
     examples.write_text(script(), encoding="utf-8")
     python("mypy", "server", "pwa/build", examples)
 
 
-def test_typescript_types(node: Any) -> None:
+def test_typescript_types_are_correct(node: Any) -> None:
     node.run("node_modules/.bin/tsc", "--noEmit")
 
 
-def test_typescript_is_formatted_and_clean(node: Any) -> None:
+def test_biome_finds_nothing(node: Any) -> None:
     node.run("node_modules/.bin/biome", "check", ".", "../tests/pwa")
 
 
-def test_field_app(node: Any) -> None:
+def test_the_apps_own_tests_pass(node: Any) -> None:
     node.run("node_modules/.bin/vitest", "run")
 
 
-def test_tools_bite(tmp_path: Path, node: Any, hook: Any) -> None:
-    """A tool that finds something fails its test, whichever way it is run."""
+def test_each_tool_fails_on_a_deliberate_fault(tmp_path: Path, node: Any, hook: Any) -> None:
+    """A tool that finds something must fail its test, whether run by Python or by Node."""
     bad = tmp_path / "bad.py"
     bad.write_text("import os\n")
     with pytest.raises(subprocess.CalledProcessError):
@@ -59,8 +59,8 @@ def test_tools_bite(tmp_path: Path, node: Any, hook: Any) -> None:
         node.run("-e", "process.exit(7)")
 
 
-def test_installing_leaves_a_complete_folder_alone(hook: Any) -> None:
-    """The build must not take a developer's test tools away, nor trust a folder of another lock file."""
+def test_a_complete_node_modules_is_left_alone(hook: Any) -> None:
+    """The build must not remove a developer's test tools, nor trust a folder from another lock file."""
     locked = {
         "node_modules/app": {"integrity": "a"},
         "node_modules/linter": {"integrity": "b", "dev": True},

@@ -1,4 +1,4 @@
-"""`python tests/load/batch.py`: 500 tests computed in one call on arrays, against one at a time, in the same run."""
+"""`python tests/load/batch.py`: 500 tests computed in one array call, compared with one at a time."""
 
 import statistics
 import time
@@ -14,7 +14,7 @@ ROUNDS = 7
 
 
 def measurements(random: Random) -> list[Measurement]:
-    """Tests as people make them: a 50 mL + 50 mL tube, two runs half a step apart at most."""
+    """Typical tests: a 50 mL + 50 mL tube, two runs at most half a step apart."""
     found = []
     for _ in range(TESTS):
         line = line_of_content(random.uniform(60, 88), 50, 50, 15, 0.5)

@@ -1,4 +1,4 @@
-"""Calls over kept-open connections, one after another; and what a process tree costs."""
+"""Sequential calls over persistent connections, and the memory and processor time of a process tree."""
 
 import http.client
 import os
@@ -21,13 +21,13 @@ class Call:
 
 
 def quantile(times: Sequence[float], share: float) -> float:
-    """The value that a share of the values do not exceed."""
+    """The value that this share of the values do not exceed."""
     ordered = sorted(times)
     return ordered[min(len(ordered) - 1, int(share * len(ordered)))]
 
 
 def answer(connection: http.client.HTTPConnection, call: Call) -> bytes:
-    """Make one call and return the body of its answer."""
+    """Make one call and return the answer's body."""
     connection.request(call.method, call.path, call.body, dict(call.headers))
     response = connection.getresponse()
     body = response.read()
@@ -36,13 +36,13 @@ def answer(connection: http.client.HTTPConnection, call: Call) -> bytes:
 
 
 def connected(url: str) -> http.client.HTTPConnection:
-    """A connection that is kept open."""
+    """A persistent connection."""
     address = urlsplit(url)
     return http.client.HTTPConnection(address.hostname or "", address.port or 80, timeout=120)
 
 
 def settle(top: int) -> None:
-    """Wait until a server has nothing left to do: after its start, or after what was sent to it."""
+    """Wait until a server is idle, after its start or after requests."""
     busy = True
     while busy:
         before = cpu_seconds(top)
@@ -51,10 +51,10 @@ def settle(top: int) -> None:
 
 
 def processes(top: int) -> list[int]:
-    """A process and all below it."""
+    """A process and all its descendants."""
     found = [top]
     for process in found:
-        # A process may end while it is looked at.
+        # A process may end meanwhile.
         with suppress(FileNotFoundError, ProcessLookupError):
             for task in Path(f"/proc/{process}/task").iterdir():
                 found += [int(child) for child in (task / "children").read_text().split()]
@@ -62,13 +62,13 @@ def processes(top: int) -> list[int]:
 
 
 def memory(process: int) -> float:
-    """What a process keeps in memory, MB."""
+    """A process's resident memory, MB."""
     line = next(line for line in Path(f"/proc/{process}/status").read_text().splitlines() if line.startswith("VmRSS"))
     return int(line.split()[1]) / 1024
 
 
 def memory_of_all(top: int) -> float:
-    """What a process and all below it keep in memory, MB; what several share is counted once (PSS)."""
+    """The memory of a process tree, MB; shared memory is counted once (PSS)."""
     total = 0
     for text in _of_all(top, "smaps_rollup"):
         total += sum(int(line.split()[1]) for line in text.splitlines() if line.startswith("Pss:"))
@@ -76,9 +76,9 @@ def memory_of_all(top: int) -> float:
 
 
 def cpu_seconds(top: int) -> float:
-    """What a process and all below it have computed so far, also those that have ended, s.
+    """Processor time of a process tree so far, including ended processes, s.
 
-    Noise of other programs hardly shows in it.
+    Other programs hardly affect it.
     """
     total = 0
     for text in _of_all(top, "stat"):
@@ -87,7 +87,7 @@ def cpu_seconds(top: int) -> float:
 
 
 def machine_seconds() -> float:
-    """What all processors of the machine have computed so far, for everybody, s."""
+    """Processor time of the whole machine so far, s."""
     fields = [int(field) for field in Path("/proc/stat").read_text().splitlines()[0].split()[1:9]]
     idle, waiting = fields[3:5]
     return (sum(fields) - idle - waiting) / os.sysconf("SC_CLK_TCK")

@@ -1,8 +1,8 @@
-"""How fast a server takes in, gives out and follows what a community sends: `python tests/load/community.py`.
+"""How fast a server stores, serves and evaluates what a community sends: `python tests/load/community.py`.
 
-20,000 tests at 400 stations, most of them at a few, in six regions of two continents, by 300 contributors in two years;
-then batches of fresh ones, nearly each test of a batch at another station, over HTTP, with nothing known of the server
-but its API. Ratios are to what plain databases and a bare echo do in the same run. README.md beside it has a table.
+20,000 tests at 400 stations, most at a few of them, in six regions of two continents, by 300 people in two years;
+then batches of new ones, mostly at a different station each, over HTTP, with no knowledge of the server
+but its API. Ratios are to plain databases and a bare echo in the same run. README.md beside it has a table.
 """
 
 import argparse
@@ -21,6 +21,8 @@ from msgspec import json
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
+from helpers.server_process import UNLIMITED, Served, served
+from helpers.system import postgresql_cluster
 from load import crowd, freshness, pulling, report
 from load.calls import settle
 from load.databases import Postgresql, Sqlite
@@ -30,13 +32,11 @@ from load.pushes import CONNECTIONS, MANY, Pushes, fill
 from load.report import Line
 from load.stations import Stations, today
 from load.watch import Watch
-from serving import UNLIMITED, Served, served
-from system import postgresql_cluster
 
 
 @dataclass(frozen=True)
 class Chosen:
-    """What to measure. load: seconds of full load in which freshness is measured; crowd: tests at one source."""
+    """What to measure. load: seconds of full load for measuring freshness; crowd: tests at one source."""
 
     engine: str = "sqlite"
     seconds: float = 10.0
@@ -52,7 +52,7 @@ class Chosen:
 
 @contextmanager
 def serving(chosen: Chosen, folder: Path) -> Iterator[tuple[Served, str, int | None]]:
-    """Serve on the chosen engine; yield the server, the address of its database, and PostgreSQL's process if any."""
+    """Serve on the chosen engine; yield the server, its database's URL, and PostgreSQL's process if any."""
     if chosen.engine == "sqlite":
         with served(folder, *UNLIMITED) as server:
             [database] = folder.glob("*.sqlite3")
@@ -66,7 +66,7 @@ def serving(chosen: Chosen, folder: Path) -> Iterator[tuple[Served, str, int | N
 
 
 def measured(chosen: Chosen) -> list[Line]:
-    """Measure everything, in a folder that is gone afterwards."""
+    """Measure everything in a temporary folder."""
     with tempfile.TemporaryDirectory() as temporary:
         folder = Path(temporary)
         with serving(chosen, folder / "data") as (server, database, postmaster):
@@ -84,7 +84,7 @@ async def everything(chosen: Chosen, url: str, watch: Watch, limits: Limits) -> 
     notebooks = Notebooks(stations, chosen.seed)
     lines = told([await fill(url, notebooks, chosen.tests)])
     watch.settle()
-    # Of other contributors: what plain databases were sent, the server was not.
+    # From other contributors: the server has not seen what the plain databases were sent.
     lines += told(await limits.lines(Notebooks(stations, chosen.seed + 1), chosen.tests, chosen.sizes))
     pushes = Pushes(url, watch, notebooks, chosen.seconds)
     for size, connections in product(chosen.sizes, CONNECTIONS):
@@ -101,7 +101,7 @@ async def everything(chosen: Chosen, url: str, watch: Watch, limits: Limits) -> 
 
 
 def told(lines: list[Line]) -> list[Line]:
-    """Say on standard error what is known so far."""
+    """Print the results so far on standard error."""
     if lines:
         print(report.table(lines), file=sys.stderr, flush=True)
     return lines

@@ -1,4 +1,4 @@
-"""One source with very many tests of one contributor: what a push costs there, and everybody else meanwhile."""
+"""One source with very many tests by one contributor: the cost of a push there, and for everyone else meanwhile."""
 
 import asyncio
 import sys
@@ -14,11 +14,11 @@ from load.watch import Watch
 
 FEW = 500
 ELSEWHERE = 0.5
-"""How far down the list of stations the one elsewhere stands."""
+"""The rank of the station used as "elsewhere"."""
 
 
 async def lines(url: str, watch: Watch, notebooks: Notebooks, tests: int, times: int) -> list[Line]:
-    """Fill one source with many tests and one with few; return what pushes cost there and elsewhere."""
+    """Fill one source with many tests and one with few; return the cost of pushes there and elsewhere."""
     random = Random("crowd")
     crowded, quiet = (station(random, number, notebooks.stations.start) for number in range(2))
     crowd = Crowd(url, notebooks, crowded, quiet)
@@ -28,7 +28,7 @@ async def lines(url: str, watch: Watch, notebooks: Notebooks, tests: int, times:
 
 
 class Crowd:
-    """Two sources beside those of the community: a crowded one, and one with 500 tests."""
+    """Two further sources: a crowded one, and one with 500 tests."""
 
     def __init__(self, url: str, notebooks: Notebooks, crowded: Station, quiet: Station) -> None:
         self._url, self._notebooks = url, notebooks
@@ -36,7 +36,7 @@ class Crowd:
         self._elsewhere = notebooks.stations.all[int(ELSEWHERE * len(notebooks.stations.all))]
 
     async def fill(self, tests: int) -> None:
-        """Push both sources, and their tests in batches of 500."""
+        """Push both sources and their tests in batches of 500."""
         for who, (at, many) in enumerate(((self._quiet, FEW), (self._crowded, tests))):
             secret = self._notebooks.all[who].secret
             statuses((await send(self._url, [pushing(Batch(secret, [at.record]))], 1)).told)
@@ -47,7 +47,7 @@ class Crowd:
                     print(f"  {first} tests at one source", file=sys.stderr, flush=True)
 
     async def lines(self, times: int) -> list[Line]:
-        """Return how long pushes of one test take at each, and elsewhere while others push to the crowded one."""
+        """Return the times of single-test pushes at each, and elsewhere while others push to the crowded one."""
         quiet = await self._pushed("push of 1 at a source with 500 tests", self._quiet, times)
         there = await self._pushed("the same at the crowded source", self._crowded, times, quiet)
         away = await self._pushed("the same elsewhere", self._elsewhere, times)

@@ -1,7 +1,7 @@
-"""What the databases themselves do with such batches, with nothing in between: one transaction a batch, on the disk.
+"""The speed of bare databases with the same batches: one durable transaction per batch.
 
-Into a thin table (unique id, index on source and time, the record as JSON), and with the server's own rows and indexes,
-which are read out of its running database.
+With a thin table (unique id, index on source and time, the record as JSON), and with the server's own rows and
+indexes, read from its running database.
 """
 
 import asyncio
@@ -24,7 +24,7 @@ Batches = Sequence[Rows]
 BATCH, FILLING, PAGE = 50, 500, 500
 TABLE = "tests"
 MOST = 40_000
-"""Rows of the server's own that are copied at most."""
+"""The most rows copied from the server."""
 THIN = (
     "CREATE TABLE thin (id TEXT PRIMARY KEY, source TEXT NOT NULL, at TEXT NOT NULL, record TEXT NOT NULL)",
     "CREATE INDEX thin_source_at ON thin (source, at)",
@@ -34,7 +34,7 @@ NEWER = "ON CONFLICT (id) DO UPDATE SET source = excluded.source, at = excluded.
 
 @dataclass(frozen=True)
 class Speed:
-    """Of some batches: rows and batches a second; computing: of the database and who fills it, ms a batch."""
+    """Rows and batches per second; computing: processor time of database and client, ms per batch."""
 
     records: float
     calls: float
@@ -42,18 +42,18 @@ class Speed:
 
 
 class Clock:
-    """Runs from its beginning."""
+    """A stopwatch that starts at once."""
 
     def __init__(self, postmaster: int | None = None) -> None:
         self._postmaster = postmaster
         self._start, self._before = time.perf_counter(), self._computed()
 
     def spent(self) -> float:
-        """Return the time since, s."""
+        """Return the time since its start, s."""
         return time.perf_counter() - self._start
 
     def speed(self, done: Sequence[int]) -> Speed:
-        """Return how fast some batches were. done: rows of each."""
+        """Return the speed of some batches. done: rows of each."""
         spent, computed = self.spent(), self._computed() - self._before
         return Speed(sum(done) / spent, len(done) / spent, 1000 * computed / max(1, len(done)))
 
@@ -62,7 +62,7 @@ class Clock:
 
 
 def thin_rows(batch: Batch) -> Rows:
-    """Return the rows of a batch; of what it holds twice, the last."""
+    """Return the rows of a batch; of duplicates, the last."""
     rows = {test["id"]: (test["id"], test["source"], test["sampled_at"]) for test in batch.records}
     texts = {test["id"]: json.encode(test).decode() for test in batch.records}
     return [(*row, texts[key]) for key, row in rows.items()]
@@ -105,7 +105,7 @@ class Sqlite:
 
 
 def parts(rows: Rows) -> tuple[list[Rows], list[Rows]]:
-    """Return the batches to fill with, and those to measure: half of the rows."""
+    """Return the batches to fill with and those to measure, half of the rows each."""
     first, rest = rows[: len(rows) // 2], rows[len(rows) // 2 :]
     fill = [first[at : at + FILLING] for at in range(0, len(first), FILLING)]
     return fill, [rest[at : at + BATCH] for at in range(0, len(rest), BATCH)]

@@ -1,4 +1,4 @@
-"""The least that the same framework can do: an application that gives back the body it was sent."""
+"""The lower limit of the same framework: an application that returns the request body."""
 
 import subprocess
 import sys
@@ -10,13 +10,13 @@ from typing import Any
 
 from litestar import Litestar, Request, Response, post
 
+from helpers.system import free_port
 from load.calls import Call, answer, connected, settle
-from system import free_port
 
 
 @post("/echo", status_code=200)
 async def echo(request: Request[Any, Any, Any]) -> Response[bytes]:
-    """Give back the body."""
+    """Return the body."""
     return Response(await request.body(), media_type="application/json")
 
 
@@ -25,7 +25,7 @@ app = Litestar([echo], openapi_config=None, logging_config=None, request_max_bod
 
 @contextmanager
 def echoing() -> Iterator[str]:
-    """Serve the application; yield its address."""
+    """Serve the application and yield its address."""
     port = free_port()
     command = [sys.executable, "-m", "uvicorn", "load.echo:app", "--port", str(port), "--log-level", "error"]
     process = subprocess.Popen([*command, "--no-access-log", "--app-dir", str(Path(__file__).parents[1])])

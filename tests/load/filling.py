@@ -1,4 +1,4 @@
-"""Fills a data folder with the invented country, through intake, as phones would."""
+"""Fills a data folder with the invented country through intake, as phones would."""
 
 import asyncio
 import sys
@@ -20,7 +20,7 @@ DONE = "filled"
 
 
 def fill(folder: Path, districts: list[world.District]) -> None:
-    """Fill an empty folder; one that was filled with as many districts before is left as it is."""
+    """Fill an empty folder; one already filled with as many districts is reused."""
     mark = folder / DONE
     if mark.exists() and mark.read_text() == str(len(districts)):
         return

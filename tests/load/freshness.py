@@ -1,4 +1,4 @@
-"""How old figures are that readers see: from a push's answer until a source's page says that it knows the change."""
+"""How old the readers' figures are: the time from a push's answer until the source's page includes the change."""
 
 import asyncio
 import time
@@ -12,17 +12,17 @@ from load.stations import Station
 from load.watch import Watch
 
 LONGEST = 120.0
-"""Seconds after which nobody waits any more."""
+"""Timeout, s."""
 POLL = 0.005
 PAUSE = 0.2
 
 
 class Unsaid(Exception):
-    """The server does not say up to which change its figures go."""
+    """The server does not state which changes its figures include."""
 
 
 async def lines(url: str, watch: Watch, pushes: Pushes, times: int, seconds: float) -> list[Line]:
-    """Return how long figures take to follow: of some pushes on an idle server, then under full load."""
+    """Return how long figures take to include some pushes, on an idle server and then under full load."""
     what = "figures follow a push"
     try:
         await rested(url)
@@ -39,9 +39,9 @@ async def lines(url: str, watch: Watch, pushes: Pushes, times: int, seconds: flo
 
 
 async def waited(line: Connection, notebooks: Notebooks, who: int, at: Station) -> float | None:
-    """Push a test of today; return the seconds until the figures of its source know it, None if it did not count.
+    """Push a test of today; return the seconds until its source's figures include it, None if it did not count.
 
-    Raises Unsaid. After two minutes the answer is what was waited so far.
+    Raises Unsaid. After two minutes it returns the time waited so far.
     """
     batch = notebooks.single(who, at, days=1)
     told = await line.ask(pushing(batch))
@@ -59,12 +59,12 @@ async def waited(line: Connection, notebooks: Notebooks, who: int, at: Station) 
         known = upto is not None and sequence is not None and upto["sequence"] >= sequence
         if known or now - answered > LONGEST:
             return now - answered
-        # Whoever looks takes processor time from those who compute.
+        # Polling takes processor time from the computation.
         await asyncio.sleep(max(POLL, 2 * (now - asked)))
 
 
 async def idle(url: str, notebooks: Notebooks, times: int) -> list[float]:
-    """Return how long it took each of some pushes on a server that does nothing else, s. Raises Unsaid."""
+    """Return the time for each of some pushes on an otherwise idle server, s. Raises Unsaid."""
     places = notebooks.stations.all
     async with connection(url) as line:
         found = []
@@ -75,7 +75,7 @@ async def idle(url: str, notebooks: Notebooks, times: int) -> list[float]:
 
 
 async def loaded(url: str, pushes: Pushes, load: list[Batch], seconds: float) -> list[float]:
-    """Return the same for pushes while others push as fast as they can, s. Raises Unsaid."""
+    """Return the same while others push as fast as they can, s. Raises Unsaid."""
     notebooks = pushes.notebooks
     async with connection(url) as line:
         pushed = asyncio.create_task(pushes.send(load, MANY, seconds))

@@ -1,12 +1,12 @@
 """Does the server get slower as the dataset grows? `python tests/load/growth.py --tests 1000000`.
 
-Two data folders are filled through intake: 10,000 tests on 100 sources, and as many as asked for with the same number
-of tests to a source and of sources to an area, so that a circle around a place holds the same work in both; the large
-one has a hundred times the districts, five times as many to a region, and a hundred times the contributors. Then both
-are served side by side, and asked in turn, so that whatever else the machine does falls on both alike: the sources
-around a place, and a push of 50 tests by somebody new, at the same sources in both; then once more anywhere in the
-large one. Given a folder, what was filled there is used again. Times are as a client sees them; the computing time of
-the server's process is printed beside them, since other programs hardly show in it.
+Fills two data folders through intake: 10,000 tests on 100 sources, and the requested number with the same number
+of tests per source and sources per area, so that a circle around a place is the same work in both. The large
+one has a hundred times the districts, five times as many per region, and a hundred times the contributors. Then
+both are served side by side and asked in turn, so that other load affects both equally: the sources
+around a place, and a push of 50 tests by a new person, at the same sources in both; then again anywhere in the
+large one. A folder that is already filled is reused. Times are as a client sees them; the processor time of
+the server is printed beside them, since other programs hardly affect it.
 """
 
 import argparse
@@ -22,28 +22,28 @@ import msgspec
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
+from helpers.server_process import UNLIMITED, Served, served
 from load import world
 from load.calls import Call, answer, connected, cpu_seconds, memory, quantile
 from load.filling import fill
-from serving import UNLIMITED, Served, served
 from splitline.regions import regions
 
 SMALL = 10_000
 BATCH, PLACES, VISITS = 50, 4, 13
 WARM = 10
-# Other people in every run: what a folder has seen before is known, and costs little.
+# New people in every run: records that a folder already has cost little.
 GUESTS = f"guest of {time.time_ns()}"
 SHARES = (0.5, 0.9, 0.99)
 
 
 def near(district: world.District, _turn: int) -> Call:
-    """Ask for the sources around the middle of a district: all of its own, none of another."""
+    """Ask for the sources around the middle of a district: all of this district, none of another."""
     place = f"{district.latitude:.3f},{district.longitude:.3f}"
     return Call("GET", f"/api/v1/sources?near={place}&limit=500")
 
 
 def push(district: world.District, turn: int) -> Call:
-    """Push 50 tests at four sources of a district, as somebody new."""
+    """Push 50 tests at four sources of a district as a new person."""
     places = [(turn * 7 + step) % world.SOURCES for step in range(PLACES)]
     parcel = world.visits(district, f"{GUESTS} {turn}", world.person(district, turn, GUESTS), places, VISITS)
     secret = world.secret(district, turn, GUESTS)
@@ -57,7 +57,7 @@ def take_turns(
     turns: int,
     first: int = 0,
 ) -> None:
-    """Ask each server in turn, and print what it took; ratios are to the first one."""
+    """Ask each server in turn and print the times; ratios are to the first one."""
     open_ones = {name: connected(server.url) for name, (server, _) in asked.items()}
     times: defaultdict[str, list[float]] = defaultdict(list)
     computing = dict.fromkeys(asked, 0.0)
@@ -100,7 +100,7 @@ def main() -> None:
             print("sources around a place")
             take_turns(near, asked, chosen.turns)
             print(f"push of {BATCH} tests")
-            # Sources that are tested more often cost more, so the small one gets what the large one gets, and no more.
+            # Sources with more tests cost more, so the small server gets exactly what the large one gets.
             both = {name: asked[name] for name in names}
             take_turns(push, both, chosen.turns // 3)
             print(f"push of {BATCH} tests, anywhere in the large one")

@@ -1,4 +1,4 @@
-"""The limits of one run: what plain databases do with the batches that the server is sent."""
+"""The limits in one run: the speed of plain databases with the same batches."""
 
 from collections.abc import Iterable
 from dataclasses import asdict
@@ -9,7 +9,7 @@ from load.report import Line
 
 FILLING = 500
 FILLED = 20_000
-"""Rows at most that the thin table has before anything is timed."""
+"""The most rows in the thin table before timing starts."""
 OWN = 50
 """Size of a batch of the server's own rows."""
 PREPARED, MOST = 40_000, 3000
@@ -21,13 +21,13 @@ class Limits:
     """Rows/s by kind of table, size of a batch and connections."""
 
     def __init__(self, plain: Sqlite | Postgresql, seconds: float) -> None:
-        """seconds: at most, of each."""
+        """seconds: at most, for each."""
         self._plain, self._seconds = plain, seconds
         self._speeds: dict[tuple[str, int, int], Speed] = {}
         self.select: float | None = None
 
     async def lines(self, notebooks: Notebooks, tests: int, sizes: Iterable[int]) -> list[Line]:
-        """Measure all of them. tests: that the server has; the tables have up to 20,000 of them before."""
+        """Measure all of them. tests: number on the server; the tables start with up to 20,000 of them."""
         fill = [thin_rows(batch) for batch in notebooks.batches(min(tests, FILLED) // FILLING, FILLING)]
         for size in sizes:
             wanted = min(int(PREPARED * min(1, self._seconds) / size) + 1, MOST)
@@ -42,7 +42,7 @@ class Limits:
         return self._told()
 
     def ratios(self, size: int, connections: int) -> dict[str, float]:
-        """Return the rows/s that there are to compare with for pushes of a size."""
+        """Return the rows/s to compare pushes of this size with."""
         return {
             kind: speed.records
             for (kind, of_size, over), speed in self._speeds.items()

@@ -1,7 +1,7 @@
-"""What the contributors of an invented community have noted and send: tests, and what goes wrong with them.
+"""The notebooks of an invented community: the tests its contributors send, including their mistakes.
 
-A contributor has a secret and a tube. Of the tests that they send, some are in the notebook twice, some are corrected,
-some are sent again, and some are far off.
+A contributor has a secret and a tube. Of the tests they send, some are entered twice, some are corrected,
+some are sent again, and some are grossly wrong.
 """
 
 from collections import Counter, deque
@@ -15,13 +15,13 @@ from load.stations import DAYS, Json, Station, Stations, identifier
 
 PEOPLE = 300
 TWICE, CORRECTED, AGAIN, ODD = 0.03, 0.02, 0.02, 0.01
-"""Shares of what is sent."""
+"""Shares of the records sent."""
 REMEMBERED = 100
 VISITS_IN_A_ROUND = 50
 SAME_STATION = 0.08
-"""How often somebody goes to a station again in the same round."""
+"""How often a person revisits a station in the same round."""
 
-# The content in % (V/V) that a line stands for, of 50 mL of water and 50 mL of fuel with 0.5 % (V/V) of water: powers
+# Content in % (V/V) for a line, with 50 mL of water and 50 mL of fuel with 0.5 % (V/V) of water: powers
 # of (line - 85 mL)/10 by powers of (temperature - 15)/20. Fitted to the equation of a tube with the densities of
 # OIML R 22; within 0.03 from 30 to 97 % and from -5 to 35 degrees Celsius.
 BY_LINE = (
@@ -34,7 +34,7 @@ BY_LINE = (
 
 @dataclass(frozen=True)
 class Batch:
-    """What one contributor sends at once. who, earlier: whose notebook it is, and what it held before."""
+    """What one contributor sends at once. who, earlier: whose notebook it is, and its former contents."""
 
     secret: str
     records: list[Json]
@@ -43,7 +43,7 @@ class Batch:
 
 
 class Notebook:
-    """One contributor's."""
+    """One contributor's notebook."""
 
     def __init__(self, random: Random, number: int, seed: int, start: datetime) -> None:
         self.secret = sha256(f"contributor {number} of {seed}".encode()).hexdigest()
@@ -53,7 +53,7 @@ class Notebook:
 
 
 class Notebooks:
-    """Everybody's. sorts: how many tests of each sort were made so far."""
+    """Everyone's notebooks. sorts: how many tests of each sort were made so far."""
 
     def __init__(self, stations: Stations, seed: int, people: int = PEOPLE) -> None:
         self._random = Random(f"notebooks {seed}")
@@ -63,13 +63,13 @@ class Notebooks:
         self.sorts: Counter[str] = Counter()
 
     def sources(self) -> Iterator[Batch]:
-        """Yield all stations, as their contributors push them."""
+        """Yield all stations as their contributors push them."""
         for number, notebook in enumerate(self.all):
             if mine := [station.record for station in self.stations.all[number :: len(self.all)]]:
                 yield Batch(notebook.secret, mine)
 
     def batches(self, count: int, size: int) -> Iterator[Batch]:
-        """Yield the next batches, each of the next contributor."""
+        """Yield the next batches, each from the next contributor."""
         for _ in range(count):
             yield self.batch(size)
 
@@ -87,19 +87,19 @@ class Notebooks:
         return Batch(notebook.secret, records, who, earlier)
 
     def take_back(self, batches: Sequence[Batch]) -> None:
-        """Forget the last batches, which were not sent: nobody corrects what nobody has."""
+        """Forget the last batches, which were not sent, so that later corrections do not refer to them."""
         for batch in reversed(batches):
             self.all[batch.who].noted = deque(batch.earlier, REMEMBERED)
         self._turn -= len(batches)
 
     def single(self, who: int, at: Station, days: float = DAYS) -> Batch:
-        """Return one new test of a contributor at a station. days: from the end back, in which it was made."""
+        """Return one new test by a contributor at a station. days: the last days in which it was made."""
         random, notebook = self._random, self.all[who % len(self.all)]
         day = DAYS - days * (1 - random.random())
         return Batch(notebook.secret, [_test(random, notebook, at, self.stations.start, day, odd=False)])
 
     def _sent(self, notebook: Notebook, seen: set[str]) -> Json:
-        """A test that somebody sends: mostly a new one."""
+        """The next test that a contributor sends; mostly a new one."""
         random = self._random
         die, noted = random.random(), notebook.noted
         if noted and die < TWICE:
@@ -118,7 +118,7 @@ class Notebooks:
         return record
 
     def _next(self, seen: set[str]) -> Station:
-        """The station that somebody goes to next in a round."""
+        """The next station in a person's round."""
         at = self.stations.visited(self._random)
         while at.id in seen and self._random.random() > SAME_STATION:
             at = self.stations.visited(self._random)
@@ -126,7 +126,7 @@ class Notebooks:
         return at
 
     def _correct(self, notebook: Notebook) -> Json:
-        """A test whose line was noted half a millilitre wrong."""
+        """A correction of a test whose line was half a millilitre wrong."""
         place = self._random.randrange(len(notebook.noted))
         test = notebook.noted[place]
         lines = [run["line"] + 0.5 for run in test["runs"]]
@@ -136,14 +136,14 @@ class Notebooks:
 
 
 def content_of(line: float, temperature: float) -> float:
-    """Return the content that a line stands for, % (V/V). line: mL; temperature: degrees Celsius."""
+    """Return the content for a line, % (V/V). line: mL; temperature: degrees Celsius."""
     x, y = (line - 85) / 10, (temperature - 15) / 20
     rows = [constant + y * (slope + y * bend) for constant, slope, bend in BY_LINE]
     return rows[0] + x * (rows[1] + x * (rows[2] + x * rows[3]))
 
 
 def line_of(content: float, temperature: float) -> float:
-    """Return where the line of a content stands, mL."""
+    """Return the line for a content, mL."""
     line = 85.0
     for _ in range(3):
         line += (content - content_of(line, temperature)) / 2.11
@@ -154,7 +154,7 @@ def _test(random: Random, notebook: Notebook, at: Station, start: datetime, day:
     moment = start + timedelta(days=day)
     content = at.content(day, moment)
     if odd:
-        # As after too little fuel was filled in.
+        # As if too little fuel had been filled in.
         content -= random.uniform(30, 45)
     warmth = round(12 + 1.5 * at.season + random.gauss(0, 3) if moment.month in range(4, 10) else random.gauss(6, 3))
     line = line_of(min(max(content, 31), 93), warmth) + notebook.reads_high
@@ -180,7 +180,7 @@ def _test(random: Random, notebook: Notebook, at: Station, start: datetime, day:
 
 
 def _read(lines: list[float], temperature: float) -> Json:
-    """What follows from the lines."""
+    """The figures computed from the lines."""
     contents = [content_of(line, temperature) for line in lines]
     return {
         "runs": [{"water": 50.0, "fuel": 50.0, "line": line} for line in lines],
@@ -190,5 +190,5 @@ def _read(lines: list[float], temperature: float) -> Json:
 
 
 def _like(random: Random, first: str) -> str:
-    """An identifier of the same moment as another."""
+    """An identifier with the same time as another."""
     return f"{first[:14]}7{random.getrandbits(12):03x}-8{random.getrandbits(12):03x}-{random.getrandbits(48):012x}"

@@ -1,4 +1,4 @@
-"""Phones that pull: pages of 500 changes of which each is asked for once, or again and again, packed or not."""
+"""Phones that pull: pages of 500 changes, each requested once or repeatedly, compressed or not."""
 
 import time
 from collections.abc import Iterator
@@ -11,18 +11,18 @@ from load.senders import Sent, asking, connection, posting, send
 
 PAGE = 500
 STEP = 50
-"""Changes from one page's start to the next one's: many pages, none of them the same."""
+"""Changes between the starts of two pages, so that many pages differ."""
 KEPT = 20
-"""Pages that are asked for again and again."""
+"""Pages requested repeatedly."""
 PACKED = "Accept-Encoding: zstd"
 ROUNDS = 4
-"""In which echo and pull take turns, so that whatever else the machine does falls on both."""
+"""Rounds in which echo and pull alternate, so that other load affects both."""
 MOST = 1000
-"""Pages at most."""
+"""The most pages."""
 
 
 async def lines(url: str, connections: int, seconds: float, select: float | None) -> list[Line]:
-    """Return how fast pages go out, beside an echo of their bytes. select: rows/s of a plain SELECT, if measured."""
+    """Return how fast pages are served, beside an echo of their bytes. select: rows/s of a SELECT, if measured."""
     paths, found = await starts(url), []
     half = len(paths) // 2
     with echoing() as least:
@@ -37,7 +37,7 @@ async def lines(url: str, connections: int, seconds: float, select: float | None
 
 
 async def in_turn(url: str, least: str, asked: list[bytes], connections: int, seconds: float) -> list[Sent]:
-    """Return an echo of pages, pages asked for once, and a few asked for again and again. least: what echoes."""
+    """Return results for an echo of pages, pages requested once, and a few requested repeatedly. least: the echo."""
     kept, until = min(KEPT, len(asked) // 3 + 1), seconds / ROUNDS
     few, others = asked[:kept], asked[kept:]
     echoes = [posting("/echo", told.body) for told in (await send(url, few, 1)).told]
@@ -50,7 +50,7 @@ async def in_turn(url: str, least: str, asked: list[bytes], connections: int, se
 
 
 async def starts(url: str) -> list[str]:
-    """Walk through the changes; return paths of whole pages, none of them like another."""
+    """Walk through the changes; return paths of full pages, all different."""
     cursors, more = [""], True
     async with connection(url) as line:
         while more and len(cursors) < MOST:
@@ -63,13 +63,13 @@ async def starts(url: str) -> list[str]:
 
 
 def joined(sents: list[Sent]) -> Sent:
-    """Return all rounds as one."""
+    """Return all rounds merged."""
     each = [spent for sent in sents for spent in sent.each]
     return Sent(each, sum(sent.together for sent in sents), [told for sent in sents for told in sent.told])
 
 
 def _line(what: str, sent: Sent, limits: dict[str, float]) -> Line:
-    assert sent.accepted == len(sent.told), "a page was not given out"
+    assert sent.accepted == len(sent.told), "a page was not served"
     calls = sent.accepted / sent.together
     ratios = {name: calls * PAGE / limit for name, limit in limits.items()}
     p50, p99 = (1000 * sent.quantile(share) for share in (0.5, 0.99))
@@ -77,7 +77,7 @@ def _line(what: str, sent: Sent, limits: dict[str, float]) -> Line:
 
 
 def over_and_over(requests: list[bytes], seconds: float) -> Iterator[bytes]:
-    """Yield some requests again and again until the time is over."""
+    """Repeat some requests until the time is up."""
     until = time.perf_counter() + seconds
     for request in cycle(requests):
         if time.perf_counter() > until:

@@ -1,4 +1,4 @@
-"""Timed pushes: batches of one size over some connections, as fast as they are answered."""
+"""Timed pushes: batches of one size over some connections, as fast as the server answers."""
 
 import asyncio
 import re
@@ -15,15 +15,15 @@ FILLING = 500
 MANY = 8
 CONNECTIONS = (1, MANY)
 LONGEST = 600.0
-"""Seconds after which nobody waits any more."""
+"""Timeout, s."""
 STALE = re.compile(rb"^splitline_stale_keys 0$|\A(?!.*splitline_stale_keys)", re.MULTILINE | re.DOTALL)
-"""None of the figures is out of date, or the server has none that could be."""
+"""All figures are up to date, or the server has no such metric."""
 PREPARED = 10_000
-"""Records/s that a short trial, which says how many are needed, is prepared for."""
+"""Records/s prepared for in the short trial that shows how many are needed."""
 
 
 async def fill(url: str, notebooks: Notebooks, tests: int) -> Line:
-    """Push all sources, then tests; return what the server has then. Nothing of it may be strange to the server."""
+    """Push all sources, then tests; return what the server then has. The server must accept all of it."""
     remarks: set[str] = set()
     batches = chain(notebooks.sources(), notebooks.batches(tests // FILLING, FILLING))
     for batch in batches:
@@ -40,11 +40,11 @@ async def fill(url: str, notebooks: Notebooks, tests: int) -> Line:
 
 
 async def rested(url: str) -> float:
-    """Wait until a server says that none of its figures is out of date, if it says so at all; return the seconds."""
+    """Wait until a server reports that its figures are up to date, if it reports that; return the seconds."""
     begun = time.perf_counter()
     async with connection(url) as line:
         while not STALE.search((await line.ask(asking("/metrics"))).body):
-            assert time.perf_counter() - begun < LONGEST, "figures do not follow"
+            assert time.perf_counter() - begun < LONGEST, "the figures are still stale"
             await asyncio.sleep(0.05)
     return time.perf_counter() - begun
 
@@ -57,7 +57,7 @@ class Pushes:
         self.notebooks = notebooks
 
     async def line(self, size: int, connections: int, limits: Limits) -> Line:
-        """Push for the time chosen; computing is counted until the server has nothing left to do."""
+        """Push for the chosen time; processor time is counted until the server is idle."""
         before, short = self._watch.computed(), self._seconds / 8
         trial = self.prepared(size, int(PREPARED * short / size) + 2 * connections)
         async with self._watch.remembering():
@@ -73,7 +73,7 @@ class Pushes:
         return list(self.notebooks.batches(count, size))
 
     async def send(self, batches: list[Batch], connections: int, seconds: float) -> Sent:
-        """Push batches until the time is over; those that are left have never been."""
+        """Push batches until the time is up; the rest are forgotten."""
         requests = [pushing(batch) for batch in batches]
         with self._watch.sharing():
             sent = await send(self._url, requests, connections, seconds)
@@ -97,5 +97,5 @@ def _line(what: str, sent: Sent, computed: float, limits: dict[str, float]) -> L
 
 
 def counted(connections: int) -> str:
-    """Return how many connections in words."""
+    """Return the number of connections in words."""
     return f"{connections} connection{'s' * (connections > 1)}"

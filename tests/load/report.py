@@ -1,4 +1,4 @@
-"""The table of a run: what was measured, how fast, and the ratio to what the machine can do at all."""
+"""The table of a run: what was measured, how fast, and the ratio to the machine's limit."""
 
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
@@ -18,7 +18,7 @@ DIGITS = {"records": 0, "calls": 1, "p50": 1, "p99": 1, "computing": 2, "memory"
 
 @dataclass(frozen=True)
 class Line:
-    """One line. p50, p99: ms; computing: ms of processor a call, of the server; ratios: by what they are to."""
+    """One line. p50, p99: ms; computing: server processor time, ms per call; ratios: by what they relate to."""
 
     what: str
     records: float | None = None
@@ -32,7 +32,7 @@ class Line:
 
     @classmethod
     def timed(cls, what: str, each: Sequence[float], to: "Line | None" = None) -> "Line":
-        """Return a line of nothing but times, which come in s, and the ratio of the median to another line's."""
+        """Return a line of times, given in s, with the ratio of its median to another line's."""
         if not each:
             return cls(what, said="none was accepted")
         p50, p99 = (1000 * quantile(each, share) for share in (0.5, 0.99))
@@ -40,7 +40,7 @@ class Line:
 
 
 def table(lines: list[Line]) -> str:
-    """Return the lines as plain text, columns aligned."""
+    """Return the lines as plain text with aligned columns."""
     rows = [["", *COLUMNS.values(), "ratio"], *(_cells(line) for line in lines)]
     widths = [max(len(row[place]) for row in rows) for place in range(len(rows[0]))]
     texts = []

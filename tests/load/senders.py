@@ -1,6 +1,6 @@
-"""Phones that send as fast as they are answered: prepared requests over some connections that are kept open.
+"""Phones that send as fast as they are answered: prepared requests over persistent connections.
 
-Client and server share the machine, so nothing is made, read or checked while the clock runs.
+Client and server share the machine, so nothing is prepared, parsed or checked while the clock runs.
 """
 
 import asyncio
@@ -30,26 +30,26 @@ class Told:
     body: bytes
 
     def read(self) -> dict[str, Any]:
-        """Return the JSON of an answer that has to be 200."""
+        """Return the JSON of an answer, which must be 200."""
         assert self.status == 200, (self.status, self.body[:500])
         return dict(json.decode(self.body))
 
 
 @dataclass(frozen=True)
 class Sent:
-    """What came of some requests. each: how long every one took; together: all of them, s; told: the answers."""
+    """The outcome of some requests. each: time of each, s; together: total time, s; told: the answers."""
 
     each: list[float]
     together: float
     told: list[Told]
 
     def quantile(self, share: float) -> float:
-        """The time that this share of the calls kept to, s."""
+        """The time that this share of the calls did not exceed, s."""
         return quantile(self.each, share)
 
     @property
     def accepted(self) -> int:
-        """How many were answered 200."""
+        """How many answers were 200."""
         return sum(told.status == 200 for told in self.told)
 
 
@@ -67,7 +67,7 @@ class Connection(asyncio.Protocol):
         self._transport = cast(asyncio.WriteTransport, transport)
 
     def connection_lost(self, exc: Exception | None) -> None:
-        """Tell who waits."""
+        """Fail the pending request."""
         if self._answer and not self._answer.done():
             self._answer.set_exception(exc or ConnectionResetError("closed before the answer"))
 
@@ -83,7 +83,7 @@ class Connection(asyncio.Protocol):
             self._answer.set_result(Told(int(self._read[9:12]), body))
 
     async def ask(self, request: bytes) -> Told:
-        """Send one request and return its answer. A server closes what was idle for long: then it is opened again."""
+        """Send one request and return its answer. Reconnects if the server has closed an idle connection."""
         if not self.is_open:
             await self.open()
         assert self._transport
@@ -121,12 +121,12 @@ async def connection(url: str) -> AsyncIterator[Connection]:
 
 
 def asking(path: str, *headers: str) -> bytes:
-    """Return a GET request. headers: whole lines."""
+    """Return a GET request. headers: complete lines."""
     return "\r\n".join((f"GET {path} HTTP/1.1", "Host: localhost", *headers, "", "")).encode()
 
 
 def posting(path: str, body: bytes, *headers: str) -> bytes:
-    """Return a POST request of JSON. headers: whole lines."""
+    """Return a POST request with JSON. headers: complete lines."""
     head = (f"POST {path} HTTP/1.1", "Host: localhost", "Content-Type: application/json", *headers)
     return "\r\n".join((*head, f"Content-Length: {len(body)}", "", "")).encode() + body
 
@@ -139,7 +139,7 @@ def pushing(batch: Batch) -> bytes:
 async def send(
     url: str, requests: Iterable[bytes], connections: int, seconds: float = float("inf"), keep: bool = True
 ) -> Sent:
-    """Make requests until none is left or the time is over, each connection the next one. keep: the answers' bodies."""
+    """Send requests until none is left or the time is up; each connection takes the next one. keep: keep the bodies."""
     waiting = iter(requests)
     start = time.perf_counter()
     done = await asyncio.gather(*(_on_one(url, waiting, start + seconds, keep) for _ in range(connections)))
@@ -161,7 +161,7 @@ async def _on_one(url: str, waiting: Iterator[bytes], until: float, keep: bool) 
 
 
 def statuses(told: Iterable[Told]) -> Counter[str]:
-    """Return what became of the records of accepted pushes. Raises AssertionError when one was refused."""
+    """Return the statuses of the records in accepted pushes. Raises AssertionError if one was refused."""
     counted: Counter[str] = Counter()
     for one in told:
         if one.status == 200:

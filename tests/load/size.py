@@ -1,6 +1,6 @@
-"""What a test takes: on the wire, in either database, in a backup; and how many turns a database gives to writers.
+"""The size of a test on the wire, in either database and in a backup; and how many write transactions fit in a second.
 
-Run with `python tests/load/size.py`; README.md beside it has the figures.
+`python tests/load/size.py`; README.md beside it has the figures.
 """
 
 import asyncio
@@ -17,6 +17,7 @@ import msgspec
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
+from helpers.system import postgresql_cluster
 from load import world
 from splitline.archive.backup import back_up
 from splitline.config import settings
@@ -28,7 +29,6 @@ from splitline.store import texts
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
 from splitline.store.texts import Asked
-from system import postgresql_cluster
 
 SINGLE = 200
 """Tests pushed one by one at the end."""

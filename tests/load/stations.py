@@ -1,6 +1,6 @@
-"""The stations of an invented community: in six regions of two continents, a few with most of the visits.
+"""The stations of an invented community: in six regions of two continents, with most visits at a few.
 
-Like everything that `community.py` sends, they are made here from dice alone: nothing of the server is imported.
+Like everything that `community.py` sends, they are random: nothing of the server is imported.
 """
 
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ from typing import Any
 Json = dict[str, Any]
 
 DAYS = 730
-# Middle and reach in degrees, well inside a French department or a US state; share of the stations; season, % (V/V).
+# Centre and radius in degrees, well inside a French department or US state; share of stations; season, % (V/V).
 AREAS = (
     (45.75, 3.05, 0.15, 0.20, 30, 4.0),
     (45.05, 2.60, 0.12, 0.12, 10, 4.0),
@@ -27,7 +27,7 @@ FIRST, SECOND = ("Bra", "Cor", "Del", "Fen", "Gar", "Lom", "Mar", "Tor"), ("bec"
 
 @dataclass(frozen=True)
 class Station:
-    """One place. record: as its contributor pushes it. deliveries: how far each lies from the level, % (V/V)."""
+    """One station. record: as its contributor pushes it. deliveries: deviation of each from the level, % (V/V)."""
 
     record: Json
     level: float
@@ -41,13 +41,13 @@ class Station:
         return str(self.record["id"])
 
     def content(self, day: float, moment: datetime) -> float:
-        """Return what the pump gives on a day of the two years, % (V/V)."""
+        """Return the pump's content on a day of the two years, % (V/V)."""
         season = self.season * cos(2 * pi * (moment.timetuple().tm_yday - 196) / 365.25)
         return self.level + season + self.deliveries[int(day / self.interval)]
 
 
 class Stations:
-    """All of them, the most visited first: the visits of the nth are as 1/n (Zipf)."""
+    """All stations, the most visited first: visits of the nth are proportional to 1/n (Zipf)."""
 
     def __init__(self, count: int, seed: int, until: datetime) -> None:
         """until: the end of the two years."""
@@ -57,7 +57,7 @@ class Stations:
         self._visits = list(accumulate(1 / (rank + 1) for rank in range(count)))
 
     def visited(self, random: Random) -> Station:
-        """Return the station that somebody goes to."""
+        """Return a random station, weighted by visits."""
         return random.choices(self.all, cum_weights=self._visits)[0]
 
 

@@ -1,4 +1,4 @@
-"""The invented community is what the benchmark says, and the benchmark runs from end to end."""
+"""The invented community is as the benchmark states, and the benchmark runs from start to end."""
 
 import ast
 import asyncio
@@ -25,14 +25,14 @@ def community(seed: int = 1) -> tuple[Notebooks, list[Batch]]:
     return notebooks, list(notebooks.batches(BATCHES, 50))
 
 
-def test_the_world_is_what_it_says() -> None:
+def test_the_community_has_the_stated_numbers() -> None:
     notebooks, batches = community()
     sent = [test for batch in batches for test in batch.records]
     assert len({batch.secret for batch in batches}) == BATCHES
     assert sum(len(batch.records) for batch in notebooks.sources()) == STATIONS
     shares = {sort: count / len(sent) for sort, count in notebooks.sorts.items()}
     wanted = {"twice": TWICE, "corrected": CORRECTED, "again": AGAIN, "odd": ODD}
-    # Nobody has anything to send twice at first; five standard deviations of 10,000 throws.
+    # At first nobody has anything to resend; five standard deviations of 10,000 draws.
     assert {sort: shares[sort] for sort in wanted} == pytest.approx(wanted, abs=0.009)
     visits = Counter(test["source"] for test in sent).most_common()
     tenth = sum(count for _, count in visits[: STATIONS // 10])
@@ -44,8 +44,8 @@ def test_the_world_is_what_it_says() -> None:
     assert DAYS - 20 < max(days) < DAYS
 
 
-def test_what_goes_wrong_is_in_what_is_sent() -> None:
-    """Counted in the records themselves: entered twice, at a higher revision, word for word again."""
+def test_duplicates_corrections_and_repeats_are_sent_as_stated() -> None:
+    """Counted in the records themselves: duplicates, higher revisions, identical repeats."""
     notebooks, batches = community()
     texts = Counter(json.encode(test) for batch in batches for test in batch.records)
     assert sum(count - 1 for count in texts.values()) == notebooks.sorts["again"] > 0
@@ -55,14 +55,14 @@ def test_what_goes_wrong_is_in_what_is_sent() -> None:
     assert sum(count - 1 for count in readings.values()) == notebooks.sorts["twice"] > 0
 
 
-def test_the_seed_makes_the_world() -> None:
+def test_the_seed_determines_the_community() -> None:
     (_, first), (_, same), (_, other) = community(), community(), community(seed=2)
     assert first == same
     assert not {batch.secret for batch in first} & {batch.secret for batch in other}
 
 
 def test_the_benchmark_runs() -> None:
-    """On the real server, which knows six regions in what it was sent."""
+    """On the real server, which finds six regions in the records."""
     lines = measured(Chosen(seconds=0.1, tests=500, stations=60, sizes=(20,), load=0.1, probes=2, crowd=0))
     assert re.fullmatch(r"filled: 4\d\d tests counted in 6 regions", lines[0].what), lines[0]
     by_name = {line.what: line for line in lines}
@@ -89,7 +89,7 @@ async def test_a_connection_that_the_server_closed_is_opened_again() -> None:
                 pass
 
 
-def test_what_was_not_sent_was_never_noted() -> None:
+def test_unsent_batches_are_forgotten() -> None:
     notebooks, batches = community()
     before = [list(notebook.noted) for notebook in notebooks.all]
     notebooks.take_back(list(notebooks.batches(2 * len(notebooks.all), 5)))
@@ -98,7 +98,7 @@ def test_what_was_not_sent_was_never_noted() -> None:
 
 
 def test_nothing_of_the_server_is_imported() -> None:
-    """What judges a server shares no code with it: neither the benchmark nor what it imports of these tests."""
+    """The benchmark shares no code with the server, not even through its imports from these tests."""
     folder = Path(__file__).parent
     waiting, seen = [folder / "community.py"], set[Path]()
     while waiting:
@@ -110,6 +110,6 @@ def test_nothing_of_the_server_is_imported() -> None:
             names += [f"{name}.{alias.name}" for name in names for alias in getattr(node, "names", ())]
             assert not [name for name in names if name.split(".")[0] == "splitline"], file
             found = [folder.parent / f"{name.replace('.', '/')}.py" for name in names]
-            # What forks the servers of other tests: a benchmark starts its own.
-            waiting += [path for path in found if path.exists() and path not in seen and path.name != "forking.py"]
-    assert {path.name for path in seen} > {"senders.py", "databases.py", "echo.py", "serving.py", "system.py"}
+            # The fork server imports the product; a benchmark starts real processes instead.
+            waiting += [path for path in found if path.exists() and path not in seen and path.name != "fork_server.py"]
+    assert {path.name for path in seen} > {"senders.py", "databases.py", "echo.py", "server_process.py", "system.py"}

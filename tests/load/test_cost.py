@@ -1,6 +1,6 @@
-"""What a batch and a page cost does not grow with the dataset: counted in steps of SQLite's machine, without a clock.
+"""The cost of a batch and a page does not grow with the dataset: counted in SQLite's virtual machine steps.
 
-Two databases differ in nothing but how many others have tested in the same region in the same months: 4 people, or 20.
+Two databases differ only in how many others tested in the same region and months: 4 people or 20.
 """
 
 from collections.abc import Awaitable, Callable
@@ -10,8 +10,8 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
-from invented import IN_FR_15, Json, person, reading, retraction, source
-from invented import texts as said
+from helpers.examples import IN_FR_15, Json, person, reading, retraction, source
+from helpers.examples import texts as said
 from splitline.figures.schedule import bring_up
 from splitline.intake.intake import Intake
 from splitline.moderation.queue import waiting
@@ -28,7 +28,7 @@ NOW = datetime(2026, 10, 1, 12, 0, tzinfo=UTC)
 FEW, MANY = 4, 20
 ALLOWED = 1.3
 EACH = 90
-"""Tests of one person: four people's are too many for their region to be learned from with a push."""
+"""Tests per person: with four people there are too many for priors to be relearned with a push."""
 
 
 class Counted:
@@ -40,7 +40,7 @@ class Counted:
         self.people, self.steps = people, 0
 
     async def begin(self) -> None:
-        """Make the tables, and open the one connection that is lent again and again."""
+        """Create the tables and open the one connection that is reused."""
         await migrate(self.store)
         async with self.store.read() as connection:
             await connection.driver.set_progress_handler(self._step, 1)
@@ -70,12 +70,12 @@ class Counted:
 
 
 def place(who: int, which: int) -> tuple[float, float]:
-    """Places in one region, kilometres apart, most of them in one row of the globe."""
+    """Places in one region, kilometres apart, most of them in one row of the grid."""
     return 45.62 + 0.05 * (who % 5), 2.75 + 0.05 * (who // 5) + 0.02 * which
 
 
 def readings(who: int, count: int, first: int = 0) -> list[Json]:
-    """Tests of one person at two sources in half a year, every tenth with a picture, every thirtieth out of line."""
+    """Tests by one person at two sources in half a year, every tenth with a picture, every thirtieth an outlier."""
     found = []
     for n in range(first, first + count):
         moment = datetime(2026, 3, 1, 6, who, tzinfo=UTC) + timedelta(days=2 * (n % EACH), minutes=n)
@@ -131,7 +131,7 @@ async def _page(counted: Counted, wanted: tuple[str, ...], expected: int) -> Non
 ACTS = (new_batch, changed_batch, new_source, moved_source, ranking, page_of_all, page_of_a_small_region)
 
 
-async def test_cost_is_of_the_batch_not_of_the_dataset(tmp_path: Path) -> None:
+async def test_the_cost_depends_on_the_batch_and_not_on_the_dataset(tmp_path: Path) -> None:
     few, many = Counted(tmp_path, FEW), Counted(tmp_path, MANY)
     await few.fill()
     await many.fill()
@@ -139,7 +139,7 @@ async def test_cost_is_of_the_batch_not_of_the_dataset(tmp_path: Path) -> None:
         costs = await few.cost(act), await many.cost(act)
         print(f"{act.__name__}: {costs[0]} steps among few, {costs[1]} among many")
         assert 0 < costs[1] <= ALLOWED * costs[0], (act.__name__, costs)
-    assert (await few.cost(_scan)) * 3 < await many.cost(_scan), "going through a table would show"
+    assert (await few.cost(_scan)) * 3 < await many.cost(_scan), "a table scan would show"
     assert len((await waiting(many.store)).tests) > 3
     for counted in (few, many):
         await counted.store.close()
@@ -151,7 +151,7 @@ async def leaving(counted: Counted) -> None:
 
 
 async def kept(counted: Counted, count: int) -> None:
-    """Notes of pictures, two of which are to go."""
+    """Picture rows, two of which are to be deleted."""
     async with counted.store.write() as connection:
         for n in range(count):
             digest = sha256(f"picture {n}".encode()).hexdigest()
@@ -159,7 +159,7 @@ async def kept(counted: Counted, count: int) -> None:
             await photos.put(connection, replace(row, leaving=n < 2))
 
 
-async def test_pictures_that_leave_are_found_without_those_that_stay(tmp_path: Path) -> None:
+async def test_finding_pictures_to_delete_does_not_scan_the_others(tmp_path: Path) -> None:
     few, many = Counted(tmp_path / "few", 1), Counted(tmp_path / "many", 1)
     for counted, count in ((few, 5), (many, 500)):
         await counted.begin()
@@ -170,8 +170,8 @@ async def test_pictures_that_leave_are_found_without_those_that_stay(tmp_path: P
         await counted.store.close()
 
 
-async def test_regions_are_counted_in_indexes(tmp_path: Path) -> None:
-    """What a source or a test says is not read: only entries of indexes, and months."""
+async def test_regions_are_counted_by_index(tmp_path: Path) -> None:
+    """No source or test row is read: only index entries and month rows."""
     counted = Counted(tmp_path, 1)
     await migrate(counted.store)
     asked: list[str] = []

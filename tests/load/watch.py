@@ -1,4 +1,4 @@
-"""What a server takes while it is measured: processor time, memory, and how much of the machine others took."""
+"""A server's resources during a measurement: processor time, memory, and the share of other programs."""
 
 import asyncio
 import os
@@ -9,13 +9,13 @@ from contextlib import asynccontextmanager, contextmanager
 from load.calls import cpu_seconds, machine_seconds, memory_of_all, settle
 
 EVERY = 0.5
-"""Seconds between two looks at the memory."""
+"""Seconds between two memory samples."""
 
 
 class Watch:
     """Watches one server. idle, busy: memory of all its processes, MB.
 
-    others, client: the largest share of the machine that other programs and this one took, 0..1.
+    others, client: the largest share of the machine used by other programs and by this one, 0..1.
     """
 
     def __init__(self, server: int, postmaster: int | None) -> None:
@@ -26,20 +26,20 @@ class Watch:
         self.others = self.client = 0.0
 
     def computed(self) -> float:
-        """Return what the server has computed so far, with its database, s."""
+        """Return the processor time of server and database so far, s."""
         return sum(cpu_seconds(process) for process in self._computing)
 
     def memory(self) -> float:
-        """Return what all its processes keep in memory now, MB."""
+        """Return the memory of all its processes now, MB."""
         return memory_of_all(self._server)
 
     def settle(self) -> None:
-        """Wait until the server has nothing left to do."""
+        """Wait until the server is idle."""
         settle(self._server)
 
     @asynccontextmanager
     async def remembering(self) -> AsyncIterator[None]:
-        """Note the most memory that is taken meanwhile."""
+        """Record the peak memory during the block."""
         looking = asyncio.create_task(self._look())
         try:
             yield
@@ -48,7 +48,7 @@ class Watch:
 
     @contextmanager
     def sharing(self) -> Iterator[None]:
-        """Note how much of the machine others take meanwhile."""
+        """Record the share of other programs during the block."""
         start, others, client = time.perf_counter(), self._of_others(), time.process_time()
         yield
         spent = (time.perf_counter() - start) * (os.cpu_count() or 1)

@@ -1,7 +1,7 @@
-"""An invented country of any size, the same for the same number: districts of sources, the people who test there.
+"""An invented country of any size, repeatable for the same size: districts with sources and people who test there.
 
-A district is 50 sources within 40 km of its middle, and 50 people who each record one of them and test four, 25 times
-in two years. Districts lie 155 km and more apart, so that a circle of 100 km holds one of them, however many there are.
+A district has 50 sources within 40 km of its centre, and 50 people who each record one and test four, 25 times
+in two years. Districts are at least 155 km apart, so a circle of 100 km always holds exactly one.
 """
 
 from collections.abc import Iterator
@@ -32,7 +32,7 @@ COUNTRY = "US"
 
 @dataclass(frozen=True)
 class District:
-    """A middle in WGS 84 degrees, and its number among all districts."""
+    """A centre in WGS 84 degrees, and its number among all districts."""
 
     number: int
     latitude: float
@@ -41,14 +41,14 @@ class District:
 
 @dataclass(frozen=True)
 class Parcel:
-    """What somebody sends at once."""
+    """What one person sends at once."""
 
     identity: Identity
     records: list[Json]
 
 
 def districts(regions: Regions, count: int) -> list[District]:
-    """Return the first districts of the country: all corners of a grid that lie well inside the land, shuffled."""
+    """Return the first districts of the country: grid points well inside the land, shuffled."""
     corners = [(29.5 + 1.4 * row, -122.0 + 2.1 * column) for row in range(14) for column in range(27)]
     Random(1).shuffle(corners)
     found: list[District] = []
@@ -63,7 +63,7 @@ def districts(regions: Regions, count: int) -> list[District]:
 
 
 def sources_of(district: District) -> Iterator[Parcel]:
-    """Yield the sources of a district, each recorded by another person."""
+    """Yield the sources of a district, each recorded by a different person."""
     for number in range(SOURCES):
         random = Random(f"source {district.number} {number}")
         turn, away = random.uniform(0, 2 * pi), random.uniform(0, 1) ** 0.5
@@ -80,7 +80,7 @@ def sources_of(district: District) -> Iterator[Parcel]:
 
 
 def tests_of(district: District) -> Iterator[Parcel]:
-    """Yield what the people of a district tested in two years, person by person."""
+    """Yield a district's tests of two years, person by person."""
     for number in range(PEOPLE):
         places = [(number + step) % SOURCES for step in range(PLACES)]
         yield visits(district, f"person {number}", person(district, number), places, VISITS)
@@ -101,14 +101,14 @@ def visits(district: District, seed: str, who: Identity, places: list[int], coun
 
 
 def person(district: District, number: int, kind: str = "person") -> Identity:
-    """Return somebody of a district."""
+    """Return a person of a district."""
     identity = identity_of(secret(district, number, kind))
     assert identity
     return identity
 
 
 def secret(district: District, number: int, kind: str = "person") -> str:
-    """Return what somebody of a district sends with."""
+    """Return a person's secret."""
     return sha256(f"{kind} {district.number} {number}".encode()).hexdigest()
 
 
@@ -119,7 +119,7 @@ def identifier(random: Random, moment: datetime) -> str:
 
 
 def identifier_after(random: Random) -> str:
-    """Return the id of a source from the start of its dice, which roll on for its level."""
+    """Return a source's id from the first draws of its random generator, which is used on for its level."""
     random.uniform(0, 2 * pi)
     random.uniform(0, 1)
     return identifier(random, START)
@@ -153,7 +153,7 @@ _LINE = tuple(line_of_content(content, 50.0, 50.0, 15.0, 0.5) for content in (60
 
 
 def _compute(tests: list[Json]) -> None:
-    """Put in the contents that a phone computes."""
+    """Add the contents that a phone would compute."""
     tube = Tube("volume", 1.0)
     measured = [
         Measurement(tube, tuple(Run(50.0, 50.0, line=run["line"]) for run in t["runs"]), t["temperature"], True, 0.5)

@@ -1,4 +1,4 @@
-"""What a person of `tube_world` saw, as the product takes it, and what the product makes of it."""
+"""Turns what a person in `tube_world` saw into the product's input, and judges the product's results."""
 
 from dataclasses import dataclass
 
@@ -11,7 +11,7 @@ from splitline.chemistry.measurement import CalibrationMark, Measurement, Run, T
 
 @dataclass(frozen=True)
 class Judged:
-    """Errors of the content and expanded uncertainties, points, a number each draw."""
+    """Errors of the content and expanded uncertainties, points, one per draw."""
 
     error: Array
     expanded: Array
@@ -22,12 +22,12 @@ class Judged:
 
     @property
     def ratio(self) -> float:
-        """The U of an ordinary test over the half-width that holds 95 % of the errors (JCGM 101)."""
+        """The U of an ordinary test divided by the half-width that contains 95 % of the errors (JCGM 101)."""
         return float(np.median(self.expanded) / np.quantile(np.abs(self.error), 0.95))
 
 
 def tubes_of(trial: Trial) -> list[Tube]:
-    """The tubes as their owner knows them; each has a hair's own offset, so that equal ones are told apart."""
+    """The tubes as their owner knows them; tiny different offsets tell equal tubes apart."""
     marks = tuple(CalibrationMark(at, at) for at in (trial.water, trial.total)) if trial.weighed else ()
     return [
         Tube("volume", trial.step, tolerance=trial.tolerance, calibration=marks, offset=1e-9 * index)
@@ -36,7 +36,7 @@ def tubes_of(trial: Trial) -> list[Tube]:
 
 
 def measurements(trial: Trial, lines: Array) -> list[Measurement]:
-    """The tests as entered, one for each row of lines."""
+    """The tests as entered, one per row of lines."""
     tubes, (water, fuel) = tubes_of(trial), trial.filled or (None, None)
     return [
         Measurement(
@@ -58,7 +58,7 @@ def measurements(trial: Trial, lines: Array) -> list[Measurement]:
 
 
 def judged(trial: Trial, draws: int, sources: tuple[str, ...] = SOURCES, seed: int = 1) -> Judged:
-    """Return how far off the product is in a trial, and what it says of that."""
+    """Return the product's errors in a trial and its stated uncertainties."""
     found = results(measurements(trial, lines_seen(trial, draws, sources, seed)), only=sources)
     figures = np.array([one[:2] for one in found if isinstance(one, Figures)])
     assert len(figures) > 0.995 * draws, next(one for one in found if isinstance(one, list))

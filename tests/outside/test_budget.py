@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from uncertainties import ufloat, wrap
 
+from helpers.published import published, rows
 from outside.readings import Judged, judged, measurements
 from outside.tube_world import (
     FUEL_WATER,
@@ -24,18 +25,17 @@ from outside.tube_world import (
     lines_seen,
     printed,
 )
-from published import published, rows
 from splitline.chemistry.budget import Figures, result, results
 from splitline.chemistry.exchange import Exchange
 from splitline.chemistry.measurement import Measurement, Run, Tube
 
 DRAWS = 8000
-# Steps of 100 mL tubes that make a reading about equally sure, mL: nobody reads 10 mL of fuel to half a millilitre.
+# Graduations of 100 mL tubes for about equally certain readings, mL: nobody reads 10 mL of fuel to half a millilitre.
 STEPS = {"1:1": 1.0, "3:1": 0.5, "9:1": 0.2}
 
 
 def noise(draws: int) -> float:
-    """Return what chance does to a coverage of 95 %: three standard deviations of a binomial share."""
+    """Return the chance variation of a coverage of 95 %: three standard deviations of a binomial share."""
     return 3.0 * sqrt(0.95 * 0.05 / draws)
 
 
@@ -45,7 +45,7 @@ def check(found: Judged, what: object) -> None:
     assert 0.94 - noise(draws) <= found.coverage <= 0.96 + noise(draws), what
 
 
-def test_the_worlds_densities_are_the_printed_ones():
+def test_the_simulated_densities_are_the_printed_ones():
     """Osborne, McKelvy and Bearce (1913) and Perry's Handbook: 0.15 kg/m3; pure ethanol by OIML R 22 789.24."""
     table = rows(published("density")["nbs"]) + rows(published("density")["perry"])
     for mass_percent, temperature, grams in table:
@@ -55,8 +55,8 @@ def test_the_worlds_densities_are_the_printed_ones():
 
 @pytest.mark.parametrize("ratio", RATIOS)
 @pytest.mark.parametrize("content", [10, 30, 50, 70, 85, 95])
-def test_everything_together_covers_as_monte_carlo_does(content: int, ratio: str):
-    """1 to 5 runs: U within 5 % of the half-width that holds 95 %; 94 to 96 % of the tests hold the truth."""
+def test_the_whole_budget_agrees_with_monte_carlo(content: int, ratio: str):
+    """1 to 5 runs: U within 5 % of the half-width that contains 95 %; 94 to 96 % of the intervals contain the truth."""
     trial = Trial(content, ratio, step=STEPS[ratio], filled=(20.0, 20.0))
     found = [judged(replace(trial, runs=runs), DRAWS) for runs in (1, 2, 3, 4, 5)]
     for runs, one in enumerate(found, start=1):
@@ -68,27 +68,27 @@ def test_everything_together_covers_as_monte_carlo_does(content: int, ratio: str
 @pytest.mark.parametrize("runs", [1, 3])
 @pytest.mark.parametrize("source", SOURCES)
 @pytest.mark.parametrize("trial", [Trial(83, read=18.0), Trial(40, "3:1", step=0.5), Trial(60, "9:1", step=0.2)])
-def test_each_source_alone_covers_as_monte_carlo_does(trial: Trial, source: str, runs: int):
-    """The marks are wrong by up to 0.1 mL until they are weighed; the filling was not measured, the tube was."""
+def test_each_component_alone_agrees_with_monte_carlo(trial: Trial, source: str, runs: int):
+    """The marks are off by up to 0.1 mL until weighed; the tube's temperature was measured, the filling's was not."""
     weighed = source == "calibration"
     trial = replace(trial, runs=runs, tolerance=0.1, weighed=weighed, filled=(15.0, 12.0), filled_thermometer=True)
     check(judged(trial, DRAWS // 2, (source,)), source)
 
 
-def test_sources_added_one_by_one_cover_as_monte_carlo_does():
+def test_components_added_one_by_one_agree_with_monte_carlo():
     trial = Trial(70, runs=2, tolerance=0.5, filled=(15.0, 12.0), read=18.0)
     for count in range(1, len(SOURCES)):
         check(judged(trial, DRAWS, SOURCES[:count]), SOURCES[:count])
 
 
 @pytest.mark.parametrize("runs", [2, 3, 4, 5])
-def test_runs_in_two_tubes(runs: int):
-    """Marks to 1 mL: the largest part there is, and another tube's are wrong otherwise."""
+def test_runs_in_two_tubes_agree_with_monte_carlo(runs: int):
+    """Marks good to 1 mL, the largest component; a second tube's marks have other errors."""
     check(judged(Trial(85, tolerance=1.0, tubes=2, runs=runs, filled=(20.0, 20.0)), DRAWS), runs)
 
 
 @pytest.mark.parametrize("runs", [2, 3])
-def test_runs_in_two_weighed_tubes(runs: int):
+def test_runs_in_two_weighed_tubes_agree_with_monte_carlo(runs: int):
     check(judged(Trial(85, weighed=True, tubes=2, runs=runs, filled=(20.0, 20.0)), DRAWS // 4), runs)
 
 
@@ -96,10 +96,10 @@ def test_runs_in_two_weighed_tubes(runs: int):
 @pytest.mark.parametrize("ratio", RATIOS)
 @pytest.mark.parametrize("thermometer", [False, True])
 @pytest.mark.parametrize("filled", [None, (2.0, 2.0), (28.0, 12.0)])
-def test_filling_temperatures_given_and_not(
+def test_given_and_missing_filling_temperatures_agree_with_monte_carlo(
     filled: tuple[float, float] | None, thermometer: bool, ratio: str, runs: int
 ):
-    """Not given: all as warm as the tube. Near 4 degrees water keeps its volume, but a guess is far off."""
+    """Not given: all at the tube's temperature. Near 4 degrees water keeps its volume, but a guess is far off."""
     read = 22.0 if filled is None else 5.0 + filled[0] / 2.0
     trial = Trial(70, ratio, step=0.2, read=read, runs=runs, filled=filled, thermometer=thermometer)
     check(judged(replace(trial, filled_thermometer=thermometer), DRAWS // 2), trial)
@@ -108,8 +108,8 @@ def test_filling_temperatures_given_and_not(
 @pytest.mark.parametrize("runs", [1, 2])
 @pytest.mark.parametrize("kind", ["linear", "corrected"])
 @pytest.mark.parametrize("content", [30, 50, 85])
-def test_a_scale_of_unknown_kind_is_one_or_the_other(content: int, kind: str, runs: int):
-    """The number lies between the two; whichever it is, U reaches it. Marks 2 % apart are 1 mL of 50."""
+def test_an_unknown_scale_covers_both_kinds(content: int, kind: str, runs: int):
+    """The result is between the two kinds, and U covers both. Marks 2 % apart are 1 mL of 50."""
     trial, tube = Trial(content, runs=runs), Tube("unknown", 2.0)
     shown = printed(kind, lines_seen(trial, DRAWS // 2), trial)
     found = results(
@@ -120,8 +120,8 @@ def test_a_scale_of_unknown_kind_is_one_or_the_other(content: int, kind: str, ru
     assert 0.93 - noise(DRAWS // 2) <= np.mean(inside) <= 0.97 + noise(DRAWS // 2)
 
 
-def test_a_coarse_tube_and_little_fuel():
-    """1 mL steps and 10 mL of fuel: U is 6 to 7 points, and holds."""
+def test_the_interval_holds_for_a_coarse_tube_with_little_fuel():
+    """1 mL steps and 10 mL of fuel: U is 6 to 7 points and covers the truth."""
     found = judged(Trial(50, "9:1", filled=(20.0, 20.0)), DRAWS)
     assert 6.0 < found.expanded.mean() < 7.0
     check(found, "9:1")
@@ -129,15 +129,15 @@ def test_a_coarse_tube_and_little_fuel():
 
 @pytest.mark.parametrize("ratio", ["1:1", "3:1"])
 @pytest.mark.parametrize("content", [10, 30, 50, 70, 85, 95])
-def test_no_bias_is_left(content: int, ratio: str):
-    """Lines as the reference file says: the mean is right to 0.15 points, and 94 to 97 % lie inside U."""
+def test_the_corrected_result_has_no_bias(content: int, ratio: str):
+    """With lines by the reference file, the mean is right to 0.15 points and 94 to 97 % are inside U."""
     found = judged(Trial(content, ratio, step=STEPS[ratio]), DRAWS)
     assert abs(found.error.mean()) < 0.15
     assert 0.94 <= found.coverage <= 0.97
 
 
-def test_without_the_table_strong_fuel_is_told_a_point_too_strong():
-    """What the check above would see if nothing was taken off: about 1.0 at 85 % 1:1 (the file's table)."""
+def test_without_the_exchange_table_strong_fuel_reads_a_point_high():
+    """The bias the test above would see without the correction: about 1.0 at 85 % 1:1 (the file's table)."""
     table = {"contents_percent": [0, 100], "fuel_shares": [0.1, 0.5]}
     nothing = Exchange.of({**table, "bias_points": [[0, 0], [0, 0]], "u_points": [[0, 0], [0, 0]]})
     (seen,) = measurements(Trial(85), lines_seen(Trial(85), 1, ()))

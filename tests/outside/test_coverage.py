@@ -30,12 +30,12 @@ def test_welch_satterthwaite_example_of_the_gum():
 
 
 @pytest.mark.parametrize("freedom", [1, 2, 3, 5, 8, 12, 20, 22, 33, 70, 200])
-def test_students_t(freedom: float):
+def test_students_t_agrees_with_scipy(freedom: float):
     """scipy.stats.t; the table has three digits, and is interpolated."""
     assert student_factor(freedom) == pytest.approx(stats.t.ppf(0.975, freedom), rel=4e-3)
 
 
-def test_exact_shapes():
+def test_exact_shapes_have_their_closed_form_factors():
     """95 % of a rectangular, a triangular and a normal distribution of unit variance (closed forms)."""
     assert shape_factor(RECTANGULAR) == pytest.approx(0.95 * sqrt(3), abs=1e-5)
     assert shape_factor(TRIANGULAR) == pytest.approx((1 - sqrt(0.05)) * sqrt(6), abs=1e-5)
@@ -43,7 +43,7 @@ def test_exact_shapes():
 
 
 @pytest.mark.parametrize("ratio", [0.1, 0.2, 0.4, 0.6, 0.8, 1.0])
-def test_two_rectangular_parts(ratio: float):
+def test_two_rectangular_parts_are_trapezoidal(ratio: float):
     """The sum of two rectangular values is trapezoidal: its 95 % half-width in closed form (scipy.stats.trapezoid)."""
     top = (1 - ratio) / (1 + ratio)
     exact = stats.trapezoid(c=(1 - top) / 2, d=(1 + top) / 2, loc=-(1 + ratio), scale=2 * (1 + ratio)).ppf(0.975)
@@ -51,13 +51,13 @@ def test_two_rectangular_parts(ratio: float):
     assert coverage_factor(parts, RECTANGULAR) * np.linalg.norm(parts) == pytest.approx(exact, rel=0.02)
 
 
-def test_no_parts_give_the_normal_factor():
+def test_without_parts_the_factor_is_the_normal_one():
     assert coverage_factor(np.array([])) == NORMAL
     assert coverage_factor(np.array([0.0])) == NORMAL
 
 
 @pytest.mark.parametrize("points", [0.8, 0.9, 0.97, 1.0])
-def test_two_points_and_some_noise(points: float):
+def test_two_points_with_noise_agree_with_scipy(points: float):
     """Half of the draws about one point, half about the other: scipy's normal distribution on both sides."""
     half, noise = sqrt(points), sqrt(max(1 - points, 1e-12))
     found = shape_factor(-2.0 * points**2)
@@ -66,6 +66,6 @@ def test_two_points_and_some_noise(points: float):
 
 
 @pytest.mark.parametrize("runs", range(2, 10))
-def test_the_range_of_some_runs_is_judged_as_scipy_does(runs: int):
+def test_the_critical_range_agrees_with_scipy(runs: int):
     """ISO 5725-6 prints the 95 % quantile of the studentised range, for a known deviation, to one decimal."""
     assert CRITICAL_RANGE[runs] == pytest.approx(stats.studentized_range.ppf(0.95, runs, 1e6), abs=0.055)

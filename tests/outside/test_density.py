@@ -2,7 +2,7 @@
 
 import pytest
 
-from published import published, rows
+from helpers.published import published, rows
 from splitline.chemistry.density import density
 
 PRINTED = published("density")

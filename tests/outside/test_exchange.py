@@ -1,4 +1,4 @@
-"""What the layers exchange, against the published file and its own rules; and the three temperatures."""
+"""The exchange between the layers, against the published file and its rules; and the three temperatures."""
 
 import json
 from dataclasses import asdict
@@ -6,8 +6,8 @@ from dataclasses import asdict
 import numpy as np
 import pytest
 
+from helpers.published import published
 from outside.tube_world import RATIOS, closed_form, content_of, line
-from published import published
 from splitline.chemistry.budget import Result, result
 from splitline.chemistry.constants import load
 from splitline.chemistry.exchange import BUILT_IN, Exchange
@@ -26,7 +26,7 @@ def row(share: float, name: str = "bias_points") -> list[float]:
 
 
 def told(content: float, share: float, celsius: float = 20.0) -> Measurement:
-    """A test whose line tells `content` before anything is taken off, by the world's masses."""
+    """A test whose line gives `content` before any correction, by the masses of `tube_world`."""
     water, fuel = 100.0 * (1.0 - share), 100.0 * share
     seen = float(line(content, water, fuel, (celsius,) * 3, 0.5))
     return Measurement(Tube("volume", 0.5), (Run(water, fuel, seen),), celsius, True)
@@ -46,13 +46,13 @@ def test_the_nodes_are_the_published_ones(ratio: str):
     share, zero = RATIOS[ratio], CORRECTION["at_zero_content"]["value"]
     assert TABLE["contents_percent"] == CONTENTS
     assert row(share) == [zero[ratio], *CORRECTION["bias_points"][ratio]["value"]]
-    # The content of nothing has 0.1; the tables in between begin with what they have at 10 %.
+    # 0 % content has 0.1; the tables in between start with their value at 10 %.
     assert row(share, "u_points")[1:] == CORRECTION["u_points"][ratio]["value"]
     assert row(share, "u_points")[0] == zero["u"]
 
 
 @pytest.mark.parametrize("share", [0.3, 0.35, 0.4, 0.45])
-def test_rows_between_follow_the_closed_form(share: float):
+def test_interpolated_rows_follow_the_closed_form(share: float):
     """The file: within 0.06 points of its model to 85 %, 0.13 at 90 %, and the model 0.0 to 0.1 below the table."""
     for content, bias in zip(CONTENTS, row(share), strict=True):
         if 10 <= content <= 90:
@@ -61,7 +61,7 @@ def test_rows_between_follow_the_closed_form(share: float):
             assert -agreement <= off <= 0.1 + agreement, content
 
 
-def test_two_to_one_at_85_percent():
+def test_two_to_one_at_85_percent_is_as_published():
     """The file, 'between': 2:1 at 85 % about +0.25. A straight line from 3:1 to 1:1 would say 0.5."""
     found = BUILT_IN.corrected(np.array([[85.3]]), np.array([1 / 3]), np.array([20.0]))
     assert 85.3 - found.content[0, 0] == pytest.approx(0.25, abs=0.1)
@@ -69,7 +69,7 @@ def test_two_to_one_at_85_percent():
 
 @pytest.mark.parametrize("share", [0.1, 0.2, 0.25, 0.33, 0.5])
 @pytest.mark.parametrize("content", CONTENTS)
-def test_what_was_told_too_much_is_taken_off(content: float, share: float):
+def test_the_bias_is_subtracted(content: float, share: float):
     """corrected(true + bias) = true, with the bias of the table, linear between its shares."""
     at = CONTENTS.index(content)
     bias = float(np.interp(share, TABLE["fuel_shares"], [values[at] for values in TABLE["bias_points"]]))
@@ -78,8 +78,8 @@ def test_what_was_told_too_much_is_taken_off(content: float, share: float):
 
 
 @pytest.mark.parametrize("celsius", [-5.0, -0.1, 35.1, 40.0])
-def test_outside_0_to_35_degrees_it_is_left_out_and_counts_as_uncertain(celsius: float):
-    """The file, 'valid': 0-35 degC. At 85 % 1:1 a point is left on, so a point is the least that is uncertain."""
+def test_outside_0_to_35_degrees_the_correction_becomes_uncertainty(celsius: float):
+    """The file, 'valid': 0-35 degC. At 85 % 1:1 one point is not subtracted, so at least one is uncertain."""
     share, tube_at = np.array([0.5]), np.array([celsius])
     found = BUILT_IN.corrected(np.array([[86.0]]), share, tube_at)
     assert found.content[0, 0] == 86.0
@@ -110,8 +110,8 @@ def test_another_run_or_tube_does_not_shrink_it():
 @pytest.mark.parametrize(
     ("offset_content", "taken_off", "uncertain"), [(None, 0.0, True), (84.0, 1.0, False), (20.0, 1.0, True)]
 )
-def test_it_is_taken_off_once(offset_content: float | None, taken_off: float, uncertain: bool):
-    """An offset of old holds it, so it stays; one from like fuel holds what the table gets wrong."""
+def test_the_exchange_is_subtracted_only_once(offset_content: float | None, taken_off: float, uncertain: bool):
+    """An old offset already includes it, so it stays; one from similar fuel includes the table's error."""
     seen = told(86.0, 0.5)
     tube = Tube("volume", 0.5, offset=-0.8, offset_uncertainty=1.0, offset_content=offset_content)
     found = result(Measurement(tube, seen.runs, 20.0, True))
@@ -121,8 +121,8 @@ def test_it_is_taken_off_once(offset_content: float | None, taken_off: float, un
     assert part(found, "tube_offset") == pytest.approx(1.0 / 1.96, rel=1e-4)
 
 
-def test_brine_and_a_corrected_scale():
-    """The standard for brine was made as it is; a printed scale knows the shrinkage, not the exchange."""
+def test_brine_is_not_corrected_and_a_corrected_scale_is():
+    """The brine standard already includes it; a corrected printed scale accounts for shrinkage, not for exchange."""
     brine = Measurement(Tube("volume", 0.5, "brine"), (Run(50.0, 50.0, 62.0),))
     assert "exchange" not in {one.name for one in (*result(brine).steps, *result(brine).components)}
     printed = Measurement(Tube("corrected", 1.0), (Run(50.0, 50.0, percent=86.0),), 20.0, True, 0.0)
@@ -158,7 +158,7 @@ def test_a_broken_table_is_refused(broken: object, field: str):
     assert not field or field in {problem.field for problem in refused.value.problems}
 
 
-def test_a_table_of_ones_own():
+def test_a_custom_table_is_used():
     own = Exchange.of(json.loads(json.dumps(GOOD)))
     found = result(told(80.8, 0.5), exchange=own)
     assert found.content == pytest.approx(80.0, abs=1e-6)
@@ -168,17 +168,17 @@ def test_a_table_of_ones_own():
 
 @pytest.mark.parametrize("aromatics", [15, 28, 40])
 def test_the_table_lies_within_what_printed_solubilities_bound(aromatics: int):
-    """Toluene and cyclohexane at their printed 25 degC solubilities, the file's printed_bound, worked out again.
+    """The file's printed_bound, recomputed: toluene and cyclohexane at their printed solubilities at 25 degC.
 
-    85 % at 1:1: the lower layer has 40 % of ethanol by mass, where 0.0131 of toluene (a little below the first printed
-    point) and 0.0037 of cyclohexane dissolve; from a mix, in proportion. Gasoline's others dissolve less, and some
-    ethanol stays above, so this is the upper side.
+    85 % at 1:1: the lower layer has 40 % of ethanol by mass, where 0.0131 of toluene (slightly below the first printed
+    point) and 0.0037 of cyclohexane dissolve; from a mix, in proportion. Other gasoline components dissolve less and
+    some ethanol stays above, so this is an upper bound.
     """
     bound = FILE["models"]["printed_bound"]["value"]
     printed = FILE["printed"]["hydrocarbon_in_lower_layer"]
     at = {name: np.array(printed[f"{name}_25c"]["value"]).T for name in ("toluene", "cyclohexane")}
     (strength, known), (others, rest) = at["toluene"], at["cyclohexane"]
-    # The logarithm rises in a straight line.
+    # The logarithm is linear.
     rise = np.log(known[1] / known[0]) / (strength[1] - strength[0])
     toluene, cyclohexane = known[0] * np.exp(rise * (0.4 - strength[0])), np.exp(np.interp(0.4, others, np.log(rest)))
     assert (toluene, cyclohexane) == pytest.approx((0.0131, 0.0037), abs=0.00005)
@@ -196,8 +196,8 @@ def test_the_table_lies_within_what_printed_solubilities_bound(aromatics: int):
 
 @pytest.mark.parametrize("ratio", RATIOS)
 @pytest.mark.parametrize("content", [10, 50, 85, 95])
-def test_filled_at_20_and_read_at_28_is_no_error(content: float, ratio: str):
-    """Mixing heats the tube. Masses and densities worked out apart; scipy's root finder says the same."""
+def test_filling_at_20_and_reading_at_28_causes_no_error(content: float, ratio: str):
+    """Mixing heats the tube. Masses and densities are computed separately, and scipy's root finder agrees."""
     fuel = 100.0 * RATIOS[ratio]
     at = (20.0, 20.0, 28.0)
     seen = float(line(content, 100.0 - fuel, fuel, at, 0.5))
@@ -210,8 +210,8 @@ def test_filled_at_20_and_read_at_28_is_no_error(content: float, ratio: str):
 @pytest.mark.parametrize(
     ("name", "entered"), [("1:1", 20.0), ("3:1", 20.0), ("9:1", 20.0), ("1:1_real_t_entered", 21.0)]
 )
-def test_a_degree_above_the_filling_costs_what_the_file_says(name: str, entered: float):
-    """temperature_rise_on_mixing.points_per_k_above_fill: filled at 20 degC, one temperature told for everything."""
+def test_a_degree_above_the_filling_has_the_published_effect(name: str, entered: float):
+    """temperature_rise_on_mixing.points_per_k_above_fill: filled at 20 degC, one temperature entered for everything."""
     fuel = 100.0 * RATIOS[name.split("_")[0]]
     for content, points in zip(RISE["contents"], RISE[name], strict=True):
         seen = float(line(content, 100.0 - fuel, fuel, (20.0, 20.0, 21.0), 0.5))

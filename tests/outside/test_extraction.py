@@ -2,8 +2,8 @@
 
 import pytest
 
+from helpers.published import published
 from outside.tube_world import content_of
-from published import published
 from splitline.chemistry.density import density
 from splitline.chemistry.extraction import Filling, Temperatures, brine_content, line_of_content
 from splitline.chemistry.measurement import USUAL_FUEL_WATER
@@ -30,15 +30,15 @@ def test_fifty_and_fifty_shrink_to_about_96():
     assert line_of_content(100, 50, 50, 20, 0) == pytest.approx(printed, abs=0.5)
 
 
-def test_a_plain_reading_is_six_points_low():
-    """The gap this program exists for: 85 % fuel, 50 mL + 50 mL, read without the shrinkage (our own arithmetic)."""
+def test_an_uncorrected_reading_is_six_points_low():
+    """The error this program corrects: 85 % fuel, 50 mL + 50 mL, read without the shrinkage (by hand)."""
     as_read = 100 * (line_of_content(85, 50, 50, 20, 0) - 50) / 50
     assert as_read == pytest.approx(78.6, abs=0.06)
 
 
 @pytest.mark.parametrize("at", [(12.0, 12.0, 12.0), (8.0, 15.0, 21.0), (31.0, 4.0, 30.0)])
-def test_the_equation_is_solved_as_a_library_solves_it(at: tuple[float, float, float]):
-    """scipy.optimize.brentq on the equation of measurement.md, written out apart (`tube_world`)."""
+def test_the_equation_is_solved_as_scipy_solves_it(at: tuple[float, float, float]):
+    """scipy.optimize.brentq on the equation of measurement.md, written out separately (`tube_world`)."""
     filling = Filling.of(50.0, 45.0, Temperatures(*at), 0.6)
     for reading in (60.0, 75.0, 88.0):
         assert filling.contents(reading) == pytest.approx(content_of(reading, 50.0, 45.0, at, 0.6), rel=1e-10)
@@ -60,6 +60,6 @@ def test_brine_below_one_percent_is_reported_as_one():
 
 @pytest.mark.parametrize("content", [1, 5, 10, 15, 20, 25, 30])
 def test_water_model_and_brine_standard_agree_from_one_to_thirty_percent(content: float):
-    """ABNT NBR 13992's formula lies within 1.5 points of the water model over E1..E30, with the usual fuel water."""
+    """ABNT NBR 13992's formula is within 1.5 points of the water model over E1..E30, with the usual fuel water."""
     line = line_of_content(content, 50, 50, 20, USUAL_FUEL_WATER)
     assert brine_content(line, 50, 50) == pytest.approx(content, abs=1.5)

@@ -1,4 +1,4 @@
-"""The season and the estimator's likelihood against the same models, computed once more by other ways."""
+"""The season and the estimator's likelihood against the same models computed by other methods."""
 
 from itertools import product
 from statistics import NormalDist
@@ -18,7 +18,7 @@ AGE = 10 * ((1 + 0.5**2) / 2 + 0.15 / 0.85)
 """Days: deliveries are ten days apart, give or take five, visits come at any moment, 15 % of a tank is older."""
 
 
-def test_the_normal_distribution_is_that_of_scipy_and_the_standard_library():
+def test_the_normal_distribution_agrees_with_scipy_and_the_standard_library():
     """Abramowitz and Stegun give 7.5e-8 for the formula."""
     deviations = np.linspace(-30, 30, 1201)
     for spread in (0.3, 1.0, 7.0):
@@ -30,7 +30,7 @@ def test_the_normal_distribution_is_that_of_scipy_and_the_standard_library():
 
 
 def drawn(seed: int, sources: int, each: int) -> list[Cell]:
-    """Cells whose deliveries scatter by less than two standard deviations, so that all count whole."""
+    """Cells whose deliveries scatter by less than two standard deviations, so that all have full weight."""
     random = np.random.default_rng(seed)
     found = []
     for number in range(sources):
@@ -42,7 +42,7 @@ def drawn(seed: int, sources: int, each: int) -> list[Cell]:
 
 
 def by_regression(cells: list[Cell], around: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Mean and covariance of the season by a Gaussian regression in the space of the cells.
+    """Mean and covariance of the season by Gaussian regression over the cells.
 
     Levels are fixed effects; likelihoods are those of the residuals (REML), from the covariance of the cells.
     """
@@ -79,7 +79,7 @@ def by_regression(cells: list[Cell], around: np.ndarray) -> tuple[np.ndarray, np
 
 
 @pytest.mark.parametrize(("seed", "sources", "each"), [(1, 1, 5), (2, 4, 9), (3, 12, 14)])
-def test_the_season_is_that_of_a_regression_in_the_space_of_the_cells(seed: int, sources: int, each: int):
+def test_the_season_agrees_with_a_gaussian_regression(seed: int, sources: int, each: int):
     cells = drawn(seed, sources, each)
     around = np.random.default_rng(seed).normal(0, 1, BINS)
     found = season_of_cells(cells, tuple(around))
@@ -97,7 +97,7 @@ def test_cells_far_from_the_season_count_less():
     assert np.linalg.norm(found - plain) < np.linalg.norm(whole - whole.mean() - plain) / 3
 
 
-def test_what_a_level_inherits_is_the_variance_of_a_difference():
+def test_a_level_gets_the_seasons_variance_of_a_difference():
     """It is nothing at the same time of the year, but for how old the fuel was: anything up to twice the usual."""
     found = season_of_cells(drawn(5, 8, 12))
     draws = np.random.default_rng(1).multivariate_normal(np.zeros(BINS), found.covariance, 200_000)
@@ -120,7 +120,7 @@ def test_what_a_scatter_inherits_is_the_mean_variance_around_the_mean_of_the_vis
 
 
 def visits(*contents: float) -> list[Visit]:
-    """A visit every three weeks by four people in turn: each counts whole, and nothing is shared."""
+    """A visit every three weeks by four people in turn: each has full weight, and nothing is shared."""
     return [Visit(20000.0 + 21 * k, content, 0.9, 1e-9, "abcd"[k % 4]) for k, content in enumerate(contents)]
 
 
@@ -134,8 +134,8 @@ def density(content: float, level: float, tau: float) -> tuple[float, float]:
     "contents",
     [(75.0, 76.2, 74.1, 75.5), (75, 76.2, 74.1, 75.5, 74.4, 58, 75.2, 76), (80, 71, 77, 84, 69, 75, 78, 72, 81, 74)],
 )
-def test_figures_are_those_of_integrating_the_likelihood(contents: tuple[float, ...]):
-    """Simpson's rule on 1201 levels and 301 scatters, without the estimator's grid or its ways of reading it."""
+def test_figures_agree_with_numerical_integration(contents: tuple[float, ...]):
+    """Simpson's rule on 1201 levels and 301 scatters, without the estimator's grid or its interpolation."""
     told = visits(*contents)
     assert weights_of(told) == pytest.approx([1.0] * len(told))
     level, log_tau = np.linspace(40, 110, 1201)[:, None], np.linspace(np.log(0.05), np.log(20), 301)

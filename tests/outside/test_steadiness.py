@@ -5,7 +5,7 @@ from math import log, sqrt
 import numpy as np
 import pytest
 
-from published import published
+from helpers.published import published
 from splitline.statistics.change import changes_of
 from splitline.statistics.steadiness import estimate
 from splitline.statistics.visits import Visit
@@ -20,10 +20,10 @@ STEADIER = sqrt((1 - 0.15) / (1 + 0.15))
 """How far the fuel in a tank scatters, as a share of how far deliveries do, where 15 % of it is older."""
 
 
-def test_variance_parts_of_a_certified_analysis_of_variance():
-    """NIST StRD, SiRstv: five instruments, certified mean squares; in units of 0.01, so as to be as points of % are.
+def test_certified_variance_components_are_reproduced():
+    """NIST StRD, SiRstv: five instruments, certified mean squares; in units of 0.01, the size of percentage points.
 
-    The certified between-instrument part (MSB - MSW)/5 lies in the interval of tau, the grand mean in the level's.
+    The certified between-instrument part (MSB - MSW)/5 is in tau's interval, the grand mean in the level's.
     """
     groups = np.array(PRINTED["anova_sirstv"]["groups"]) * 100
     certified = PRINTED["anova_sirstv"]["certified"]["value"]
@@ -35,7 +35,7 @@ def test_variance_parts_of_a_certified_analysis_of_variance():
     assert found.typical == pytest.approx(groups.mean(), abs=within / 2)
 
 
-def test_a_published_random_effects_example():
+def test_a_published_random_effects_example_is_reproduced():
     """BCG trials, random effects as printed in the metafor test suite against Stata: -0.7141, tau^2 0.3088."""
     visits = []
     for k, table in enumerate(PRINTED["random_effects_dl"]["tables"]):
@@ -50,14 +50,14 @@ def test_a_published_random_effects_example():
 
 
 @pytest.mark.parametrize("name", ["individuals_chart", "ewma"])
-def test_a_process_that_is_printed_as_in_control_has_no_change(name: str):
+def test_published_in_control_processes_have_no_change(name: str):
     """NIST/SEMATECH e-Handbook, sections 6.3.2.2 and 6.3.2.4: both examples are in control."""
     assert PRINTED[name]["answer"]["value"]["in_control"]
     assert changes_of(PRINTED[name]["data"], 0.5) == []
 
 
-def test_a_step_is_dated_and_a_single_gross_error_is_none():
-    """A step of three standard deviations after 20 of 40 (scipy-free arithmetic of our own, seed fixed)."""
+def test_a_step_is_dated_and_a_gross_error_is_not_a_step():
+    """A step of three standard deviations after 20 of 40 readings (our own simulation, fixed seed)."""
     random = np.random.default_rng(3)
     values = [*random.normal(0, 1, 20), *random.normal(3, 1, 20)]
     (change,) = changes_of(values, 0.5)
@@ -73,8 +73,8 @@ def figures(cell: str, seed: int = SEED, regions: int = 8) -> dict[str, float]:
 
 
 @pytest.mark.parametrize("seed", [SEED, 77])
-def test_the_intervals_hold_and_the_steady_are_found(seed: int):
-    """320 stations of the study's ordinary regions. The shares scatter by 1.5 to 3 % (standard error) between seeds."""
+def test_intervals_cover_and_steady_stations_are_found(seed: int):
+    """320 stations of the study's ordinary regions. The shares vary by 1.5 to 3 % (standard error) between seeds."""
     found = figures("ordinary", seed)
     assert 0.85 <= found["typical"] <= 0.97
     assert 0.84 <= found["next_fill"] <= 0.97
@@ -82,14 +82,14 @@ def test_the_intervals_hold_and_the_steady_are_found(seed: int):
     assert found["rank"] > 0.55
 
 
-def test_a_change_is_told_and_hardly_ever_where_there_is_none():
+def test_changes_are_found_with_few_false_alarms():
     """A step of 5 points a year ago; tests come once a month, two or three deliveries later each time."""
     found = figures("step-monthly")
     assert found["found"] >= 0.7
     assert found["false"] < 0.05
 
 
-def test_gross_errors_do_not_break_it():
+def test_gross_errors_do_not_break_the_estimate():
     """One test in 20 is grossly wrong, in four of five ways by 3 points or more."""
     found = figures("gross-5")
     assert found["typical"] > 0.85
@@ -98,9 +98,9 @@ def test_gross_errors_do_not_break_it():
 
 
 def test_one_contributor_cannot_decide_a_source():
-    """Of three or more people, one who reads 6 points off moves 19 sources in 20 by no more than a third of that.
+    """With three or more people, one who reads 6 points off moves 19 sources in 20 by at most a third of that.
 
-    The rest are sources of very few visits, where a third of the readings is all that there is to go by.
+    The rest are sources with very few visits, where one person has a third of the readings.
     """
     drawn = region(np.random.default_rng(SEED), World(sources=60, people=(3, 5), visits=(4, 22)))
     moved = [by for who in ("p0", "p1", "p2", "p3") for by in _moved_by(drawn, who, 6.0)]
@@ -110,7 +110,7 @@ def test_one_contributor_cannot_decide_a_source():
 
 
 def _moved_by(drawn: Region, who: str, error: float) -> list[float]:
-    """How much of one contributor's error moves the typical content of the sources where two others tested too."""
+    """How much of one contributor's error reaches the typical content of sources where two others tested too."""
     right = {name: source.readings for name, source in drawn.sources.items()}
     wrong = {name: [_off(r, error) if r.contributor == who else r for r in of_one] for name, of_one in right.items()}
     before, after = figures_published(right, drawn.day), figures_published(wrong, drawn.day)

@@ -1,4 +1,4 @@
-"""The world of the steadiness study is what it says, and the study runs. Means of many draws, seeds fixed."""
+"""The steadiness study's simulation is as stated, and the study runs. Means of many draws, fixed seeds."""
 
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -28,14 +28,14 @@ def test_scatter_has_mean_0_and_standard_deviation_1(name: str):
     assert drawn.std() == pytest.approx(1.0, abs=0.03)
 
 
-def test_scatter_has_the_tails_that_it_is_named_for():
+def test_scatter_has_the_named_tails():
     random = np.random.default_rng(SEED)
     beyond = {name: np.mean([abs(draw(random)) > 2.5 for _ in range(20_000)]) for name, draw in world.SCATTERS.items()}
     assert beyond["light"] == 0.0
     assert 0.0 < beyond["normal"] < 0.02 < beyond["heavy"]
 
 
-def test_seasons_by_the_calendar():
+def test_seasons_follow_the_calendar():
     def at(name: str, month: int, day: int) -> float:
         return float(world.season_at(name, moment(month, day)))
 
@@ -48,8 +48,8 @@ def test_seasons_by_the_calendar():
 
 
 @pytest.mark.parametrize("heel", [(0.05, 0.2), (0.2, 0.5), (0.0, 0.0)])
-def test_deliveries_and_tanks_scatter_as_they_should(heel: tuple[float, float]):
-    """Deliveries by tau around level and season, tanks by `tank_tau`; days apart within the range of gaps."""
+def test_deliveries_and_tanks_have_the_stated_scatter(heel: tuple[float, float]):
+    """Deliveries scatter by tau around level and season, tanks by `tank_tau`; gaps are within their range."""
     random, tau = np.random.default_rng(SEED), 1.7
     held: list[float] = []
 
@@ -64,8 +64,8 @@ def test_deliveries_and_tanks_scatter_as_they_should(heel: tuple[float, float]):
     assert 2.0 <= np.diff(days).min() < 2.1 < 19.9 < np.diff(days).max() <= 20.0
 
 
-def test_what_tanks_hold_lags_behind_the_season():
-    """Without scatter, the mean of many tanks at one moment is the mean of what their deliveries held, by share."""
+def test_tank_contents_lag_behind_the_season():
+    """Without scatter, the mean of many tanks at one time is the mean of their deliveries, weighted by share."""
     gaps, heel, slope = (2.0, 20.0), (0.2, 0.5), 0.05
     random = np.random.default_rng(SEED)
     days, tanks = tank.tank_of(random, gaps, heel, 0.0, 2e5, lambda day: slope * day)
@@ -75,14 +75,16 @@ def test_what_tanks_hold_lags_behind_the_season():
 
 
 def exact(kind: world.World) -> world.World:
-    """The same without what is unsure: every test reads the level of its day."""
+    """The same without uncertainty: every test reads the level of its day."""
     return replace(kind, taus=(1e-9, 2e-9), offset=0.0, heel=(0.0, 0.0))
 
 
 def test_readings_are_the_level_of_their_delivery_and_noise():
-    """Noise is 0.4 to 1.2, each test's own; the step is there from its day on and in the truth."""
+    """Noise is 0.4 to 1.2, stated by each test; the step applies from its day on and is in the truth."""
     kind = exact(world.World(season="none", step=5.0, every=3, gaps=(0.5, 1.0), sources=12))
-    for source in world.region(np.random.default_rng(SEED), kind).sources.values():
+    sources = world.region(np.random.default_rng(SEED), kind).sources.values()
+    assert any(source.step for source in sources)
+    for source in sources:
         left = np.array([(r.content - source.level) / r.own for r in source.readings if not before(r, source)])
         moved = [r.content - source.level for r in source.readings if before(r, source)]
         assert abs(left.mean()) < 0.4
@@ -98,7 +100,7 @@ def before(reading: world.Reading, source: world.Source) -> bool:
 
 
 def test_the_season_of_readings_adds_up():
-    """What is left of a reading without level and season is noise: the parts add up, on the right day of the year."""
+    """A reading minus level and season is noise: the parts add up on the right day of the year."""
     kind = exact(world.World(season="ramps", visits=(60, 60), gaps=(0.5, 1.0), sources=12))
     drawn = world.region(np.random.default_rng(SEED), kind)
     for source in drawn.sources.values():
@@ -108,7 +110,7 @@ def test_the_season_of_readings_adds_up():
         assert np.std(left) < 1.5
 
 
-def test_tubes_are_off_alike_every_time():
+def test_each_tube_has_a_constant_offset():
     kind = replace(exact(world.World(season="none", every=2, people=(3, 3))), offset=30.0)
     by_tube: dict[str, list[float]] = {}
     for source in world.region(np.random.default_rng(SEED), kind).sources.values():
@@ -119,18 +121,18 @@ def test_tubes_are_off_alike_every_time():
 
 
 @pytest.mark.parametrize("share", [0.0, 0.05, 0.1])
-def test_gross_errors_are_as_many_and_as_large_as_they_should(share: float):
+def test_gross_errors_have_the_stated_rate_and_size(share: float):
     kind = replace(exact(world.World(season="none", every=2, sources=20)), gross=share)
     drawn = world.region(np.random.default_rng(SEED), kind)
     off = np.array([abs(r.content - s.level) for s in drawn.sources.values() for r in s.readings])
-    # 3 to 8 points may hide in noise, and swapped digits may be alike.
+    # 3 to 8 points may hide in noise, and swapped digits may be equal.
     assert 0.75 * share - 0.002 <= np.mean(off > 4.5) <= share + 0.002
     assert (np.mean(off > 50) > 0.0) == (share > 0.0)
 
 
 @pytest.mark.parametrize("name", CELLS)
-def test_a_cell_draws_what_it_says(name: str):
-    """As many stations, days and people as asked for; unstated offsets come without tube."""
+def test_a_cell_draws_what_it_states(name: str):
+    """The requested numbers of stations, days and people; unstated offsets come without a tube."""
     kind = CELLS[name]
     drawn = world.region(np.random.default_rng(SEED), kind)
     assert len(drawn.sources) == kind.sources
@@ -144,7 +146,7 @@ def test_a_cell_draws_what_it_says(name: str):
 
 
 def oracle(source: world.Source, half: float) -> Published:
-    """Figures of somebody who knows the truth, with intervals of any half width."""
+    """Figures that know the truth, with intervals of any half-width."""
     changes = [(source.step.day + 20.0, source.step.size > 0)] if source.step else []
     level, tau, fill = source.level, source.tau, source.next_fill
     around = [(value - half, value + half) for value in (level, tau, fill)]
@@ -161,7 +163,7 @@ def oracle(source: world.Source, half: float) -> Published:
     )
 
 
-def test_the_score_of_somebody_who_knows_is_full_and_of_the_wrong_is_nothing():
+def test_perfect_knowledge_scores_full_and_wrong_figures_score_nothing():
     kind = CELLS["step-weekly"]
     sources = list(world.region(np.random.default_rng(SEED), kind).sources.values())
     right = score(kind, [(source, oracle(source, 0.01)) for source in sources])
@@ -177,7 +179,7 @@ def test_the_score_of_somebody_who_knows_is_full_and_of_the_wrong_is_nothing():
     assert wrong.false == pytest.approx(0.2 / (kind.days / world.YEAR))
 
 
-def test_the_study_prints_a_line_a_cell_and_draws_the_same_again():
+def test_the_study_prints_one_line_per_cell_and_is_repeatable():
     found = steadiness_study.run(["few", "region-3"], 1, SEED, processes=1)
     lines = steadiness_study.table(found).splitlines()
     assert [line.split()[0] for line in lines[1:]] == ["few", "region-3"]

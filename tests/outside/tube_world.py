@@ -1,8 +1,8 @@
-"""A world to measure in: what happens in a tube, and what a person sees of it. It imports nothing of the product.
+"""A simulated world: what happens in a tube and what a person sees of it. It imports nothing of the product.
 
-Marks are where they are, temperatures are what they are; masses follow from volumes and printed densities, the line
-from the masses. What the layers exchange is as `fixtures/published/extraction_equilibrium.json` says, by that file's
-own rules. The person knows what is printed on the tube and what a thermometer or a guess says.
+Marks and temperatures have true values; masses follow from volumes and printed densities, the line
+from the masses. The layers' exchange is from `fixtures/published/extraction_equilibrium.json`, by that file's
+own rules. The person knows what is printed on the tube and what a thermometer or a guess gives.
 """
 
 from dataclasses import dataclass
@@ -12,16 +12,16 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
-from published import published
+from helpers.published import published
 
 Array = NDArray[np.float64]
 _FORMULA = published("density_formula")
 _CORRECTION = published("extraction_equilibrium")["correction"]
 # Fuel's share of the filling at each ratio of the file.
 RATIOS = {"9:1": 0.1, "3:1": 0.25, "1:1": 0.5}
-# What a guess, and a thermometer, is off by (standard, degrees): of the tube in the hand; of what was filled.
+# Standard uncertainty of a guess and of a thermometer, degrees: for the tube in the hand; for the filling.
 GUESS, FILLED_GUESS, THERMOMETER = 2.0, 4.0, 0.5
-# How far the fuel's water may be from half a percent; how far a kitchen scale is off at every mark, mL.
+# Limit of the fuel's water around half a percent; error of a kitchen scale at every mark, mL.
 FUEL_WATER, SCALE = 0.5, 0.1
 SOURCES = ("water_fill", "fuel_fill", "line", "marks", "fuel_water", "temperature", "water_temperature")
 SOURCES += ("fuel_temperature", "exchange", "calibration")
@@ -38,7 +38,7 @@ def density(p: Any, t: Any) -> Any:
 
 
 def line(content: Any, water: Any, fuel: Any, at: tuple[Any, Any, Any], wet: Any) -> Any:
-    """Return the lower layer's volume, mL, if nothing but ethanol and water goes down.
+    """Return the lower layer's volume, mL, if only ethanol and water move down.
 
     content, wet: % (V/V) of the fuel. water, fuel: true mL. at: degrees of water and fuel as filled, and of the tube.
     """
@@ -48,12 +48,12 @@ def line(content: Any, water: Any, fuel: Any, at: tuple[Any, Any, Any], wet: Any
 
 
 def content_of(seen: float, water: float, fuel: float, at: tuple[float, float, float], wet: float) -> float:
-    """Return the content, %, that puts the line there, by scipy's root finder."""
+    """Return the content, %, that gives this line, by scipy's root finder."""
     return float(brentq(lambda content: line(content, water, fuel, at, wet) - seen, -5.0, 110.0, xtol=1e-12))
 
 
 def exchange(content: float, ratio: str, celsius: float) -> tuple[float, float]:
-    """Return what the line tells too much, points, and its standard uncertainty, by the file: linear between."""
+    """Return the line's bias, points, and its standard uncertainty, from the file by linear interpolation."""
     zero, contents = _CORRECTION["at_zero_content"]["value"], [0.0, *_CORRECTION["contents_percent"]]
     bias = np.interp(content, contents, [zero[ratio], *_CORRECTION["bias_points"][ratio]["value"]])
     known = np.interp(content, contents, [zero["u"], *_CORRECTION["u_points"][ratio]["value"]])
@@ -77,7 +77,7 @@ def closed_form(content: float, water: float, fuel: float, wet: float = 0.5, cel
 
 
 def printed(kind: str, lines: Array, trial: "Trial") -> Array:
-    """Return what a printed percent scale shows: of the fuel's column, or drawn for the shrinkage of dry fuel at 20."""
+    """Return what a printed percent scale shows: linear, or corrected for the shrinkage of dry fuel at 20 degrees."""
     if kind == "linear":
         return 100.0 * (lines - trial.water) / trial.fuel
     contents = np.linspace(0.0, 110.0, 4001)
@@ -86,10 +86,10 @@ def printed(kind: str, lines: Array, trial: "Trial") -> Array:
 
 @dataclass(frozen=True)
 class Trial:
-    """What one person does. Volumes in mL, temperatures in degrees, as the person believes them; content is the truth.
+    """One person's test. Volumes in mL and temperatures in degrees as the person believes them; content is the truth.
 
-    filled: of the water and of the fuel; None where nobody asked, then all is as warm as the tube. tolerance: limit of
-    error of the marks. weighed: the marks were weighed on one scale. tubes: how many, taken by turns.
+    filled: of water and fuel; None if not entered, then all is at the tube's temperature. tolerance: limit of
+    error of the marks. weighed: the marks were weighed on one scale. tubes: how many, used in turn.
     """
 
     content: float
@@ -115,12 +115,12 @@ class Trial:
 
     @property
     def of_tube(self) -> list[int]:
-        """In which tube each run is made."""
+        """The tube of each run."""
         return [run % self.tubes for run in range(self.runs)]
 
 
 def lines_seen(trial: Trial, draws: int, sources: tuple[str, ...] = SOURCES, seed: int = 1) -> Array:
-    """Return the lines that the person reads, mL on the tube's own scale, [draw, run]; only some sources go wrong."""
+    """Return the lines that the person reads, mL on the tube's scale, [draw, run]; only the given sources err."""
     random, alone, each = np.random.default_rng(seed), (draws, 1), (draws, trial.runs)
 
     def off(name: str, spread: Array) -> Array:

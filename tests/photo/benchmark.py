@@ -2,9 +2,9 @@
 
 Renders 400 clear pictures and half as many milky ones for each of two seeds: on the first the limits in
 `pwa/src/chemistry/edge.ts` were set, the second was only ever reported. Asks the app's own code for the line, with
-marks placed as a hand places them, and prints how often it was right (within 1 % of the fuel column, in volume), wrong
-or refused. A picture counts as clear or milky when what makes it so can be seen (visibility 4 or more, see
-`render.py`); the others are reported apart. The camera is level with the line or a little above, as the app asks; the
+hand-placed marks, and prints how often it was right (within 1 % of the fuel column, in volume), wrong
+or refused. A picture counts as clear or milky if that can be seen (visibility 4 or more, see
+`render.py`); others are reported separately. The camera is level with the line or slightly above, as the app asks; the
 last table shows other heights.
 """
 
@@ -36,7 +36,7 @@ HAND = 2.0
 
 @dataclass(frozen=True)
 class Outcome:
-    """What came of one picture; error and half_width as shares of the fuel, None when no line was suggested."""
+    """The outcome for one picture; error and half_width as shares of the fuel, None if no line was suggested."""
 
     seed: int
     what: str
@@ -48,7 +48,7 @@ class Outcome:
 
     @property
     def visible(self) -> bool:
-        """Whether a person could see what the picture is about; a slow change is nothing but its width."""
+        """Whether a person could see the line or the milk; a gradual change has only its width."""
         return self.visibility >= VISIBLE or "slow change" in self.what
 
     @property
@@ -68,7 +68,7 @@ def drawn(folder: Path, task: Task) -> Picture:
 
 
 def outcome(finder: Finder, folder: Path, seed: int, picture: Picture) -> Outcome:
-    """Ask for the line of one picture."""
+    """Get the suggestion for one picture."""
     file, scene = folder / str(seed), picture.scene
     volumes = (scene.bottom_volume, scene.water, scene.water + scene.fuel)
     found = finder.find(file, (picture.width, picture.height), picture.marks, volumes, HAND)
@@ -85,7 +85,7 @@ def outcome(finder: Finder, folder: Path, seed: int, picture: Picture) -> Outcom
 
 
 def outcomes(seed: int, kind: Kind, count: int, elevation: tuple[float, float] = LEVEL) -> list[Outcome]:
-    """Return what came of `count` pictures, rendered on both cores."""
+    """Return the outcomes of `count` pictures, rendered on both cores."""
     tasks: list[Task] = [(seed + number, kind, elevation) for number in range(count)]
     with TemporaryDirectory() as name, Finder() as finder, ProcessPoolExecutor(2) as pool:
         pictures = pool.map(partial(drawn, Path(name)), tasks, chunksize=4)
@@ -93,7 +93,7 @@ def outcomes(seed: int, kind: Kind, count: int, elevation: tuple[float, float] =
 
 
 def share(found: Iterable[Outcome], holds: Callable[[Outcome], bool]) -> float:
-    """Return the share of outcomes for which something holds."""
+    """Return the share of outcomes that meet a condition."""
     return float(np.mean([holds(one) for one in found]))
 
 
@@ -129,7 +129,7 @@ def report(seed: int, count: int) -> None:
 
 
 def heights(seed: int, count: int) -> None:
-    """Print what a camera above or below the line does."""
+    """Print the effect of a camera above or below the line."""
     print(f"clear, by the height of the camera, seed {seed}")
     for low, high in ((-35, -20), (-20, -10), (-10, -3), (-3, 3), (3, 12), (12, 20), (20, 35)):
         found = [one for one in outcomes(seed, "clear", count, (low, high)) if one.visible]

@@ -1,4 +1,4 @@
-"""The app's reading of pictures, in one process of the project's node for all of them; pwa/node_modules is there."""
+"""The app's line finder, in one Node process for all pictures; needs pwa/node_modules."""
 
 import json
 import subprocess
@@ -17,14 +17,14 @@ APP = Path(__file__).parents[2] / "pwa"
 
 @dataclass(frozen=True)
 class Found:
-    """Where the app sees the line, and within which half-width, mL."""
+    """The line that the app suggests, and its half-width, mL."""
 
     line: float
     half_width: float
 
 
 class Finder:
-    """The program `finder.mjs` at work."""
+    """A running `finder.mjs` process."""
 
     def __enter__(self) -> "Finder":
         self.process = subprocess.Popen(
@@ -38,10 +38,10 @@ class Finder:
     def find(
         self, pixels: Path, size: tuple[int, int], marks: Marks, volumes: tuple[float, float, float], hand: float
     ) -> Found | None:
-        """Return what the app suggests for a picture, or None when it sees no clear line.
+        """Return the app's suggestion for a picture, or None if it sees no clear line.
 
-        pixels: a file of red, green, blue and opacity, row by row. size: width, height. volumes: at the bottom, the
-        water and the fuel mark, mL. hand: how far off a mark may be placed, pixels.
+        pixels: a file of RGBA pixels, row by row. size: width, height. volumes: at the bottom, the
+        water and the fuel mark, mL. hand: possible error of a hand-placed mark, pixels.
         """
         task = {"file": str(pixels), "width": size[0], "height": size[1], "volumes": volumes, "hand": hand}
         assert self.process.stdin

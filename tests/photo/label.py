@@ -1,4 +1,4 @@
-"""The printed scale of a tube as a picture that is wound around the glass."""
+"""The printed scale of a tube as a picture wrapped around the glass."""
 
 from math import pi
 
@@ -27,7 +27,7 @@ class Label:
 
 
 def label(scene: Scene, per_pixel: float) -> Label:
-    """Draw a scene's scale, softened to what a pixel of `per_pixel` mm can tell apart."""
+    """Draw a scene's scale, blurred to the resolution of a pixel of `per_pixel` mm."""
     scale, radius = scene.scale, scene.radius + scene.wall
     low, high = -10.0, scene.height(1.05 * (scene.water + scene.fuel))
     size = (int(pi * radius * PER_MM), int((high - low) * PER_MM))

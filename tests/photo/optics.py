@@ -19,7 +19,7 @@ MOST_SEGMENTS = 40
 
 @dataclass
 class Inside:
-    """What came out of the liquids: light scattered on the way, the share that passed, where and whereto."""
+    """The light after the liquids: scattered light, transmitted share, position and direction."""
 
     light: Array
     passed: Array
@@ -48,7 +48,7 @@ def reflectance(cosine: Array, before: Array, behind: Array) -> Array:
 
 
 def cylinder(point: Array, direction: Array, radius: float, far: bool) -> tuple[Array, Array]:
-    """Return the way to a cylinder around z, its near or its far side, and whether it is met at all."""
+    """Return the distance to a cylinder around z, its near or far side, and whether the ray hits it."""
     a = direction[:, 0] ** 2 + direction[:, 1] ** 2
     b = point[:, 0] * direction[:, 0] + point[:, 1] * direction[:, 1]
     c = point[:, 0] ** 2 + point[:, 1] ** 2 - radius**2
@@ -78,7 +78,7 @@ def through(scene: Scene, point: Array, direction: Array, around: Surroundings) 
 
 
 def _out(inside: Inside, scene: Scene, around: Surroundings) -> Array:
-    """Let the light leave the far wall into the air and look up what it came from."""
+    """Let the light leave the far wall into the air and look up its origin."""
     heights = np.array([layer.high for layer in scene.layers])
     indices = np.array([*(layer.index for layer in scene.layers), AIR])
     index = indices[np.searchsorted(heights, inside.point[:, 2])]
@@ -87,7 +87,7 @@ def _out(inside: Inside, scene: Scene, around: Surroundings) -> Array:
 
 
 def _inside(scene: Scene, layers: tuple[Layer, ...], point: Array, direction: Array, reflect_first: bool) -> Inside:
-    """Follow rays from layer to layer until they meet the wall; at the first border, pass or turn back as asked."""
+    """Follow rays from layer to layer until they hit the wall; at the first border, refract or reflect as requested."""
     bounds = np.array([layer.low for layer in layers[1:]])
     low = np.array([layer.low for layer in layers])
     high = np.array([layer.high for layer in layers])

@@ -1,4 +1,4 @@
-"""From a scene to what a phone would have kept: pixels, the marks as a person places them, and the truth."""
+"""Renders a scene as a phone would save it: pixels, marks as a person places them, and the truth."""
 
 import io
 from dataclasses import dataclass
@@ -16,11 +16,11 @@ from photo.things import Camera
 from splitline.chemistry.axis import Marks, Place
 
 JPEG_QUALITY = 60
-# How far off a person places a mark, pixels along and across the tube: standard deviation, cut at twice that.
+# Error of a hand-placed mark, pixels along and across the tube: standard deviation, truncated at twice that.
 ALONG, ACROSS = 1.0, 3.0
-# How much of what is beside the tube is rendered, as a share of the way from the bottom mark to the fuel mark.
+# Width rendered beside the tube, as a share of the distance from the bottom mark to the fuel mark.
 BESIDE = 0.25
-# Differences that an even surface shows anyway, levels of 255.
+# Differences that an even surface shows anyway, in levels of 255.
 FAINT = 3.0
 
 
@@ -59,7 +59,7 @@ class View:
         cosine, sine = np.cos(camera.roll), np.sin(camera.roll)
         self.axes = np.array([cosine * right + sine * down, cosine * down - sine * right, forward])
         self.tilt = float(np.degrees(np.arcsin(-forward[2])))
-        # As long in the picture as wanted, and where it is wanted.
+        # Scaled and placed in the picture as requested.
         self.focal, self.centre = 1.0, np.zeros(2)
         ends = [self.pixel(np.array([0.0, 0.0, height])) for height in (low, high)]
         self.focal = camera.fill * self.height / float(np.linalg.norm(ends[1] - ends[0]))
@@ -67,14 +67,14 @@ class View:
         self.centre = wanted - self.pixel(middle)
 
     def rays(self, columns: Array, rows: Array) -> Array:
-        """Return the directions that pixels look into."""
+        """Return the viewing directions of pixels."""
         flat = np.stack([columns - self.centre[0], rows - self.centre[1], np.full(columns.shape, self.focal)], -1)
-        # Without a matrix product, which sets threads to work that wait for each other.
+        # Without a matrix product, which would start threads that wait for each other.
         seen = np.einsum("...i,ij->...j", flat, self.axes)
         return seen / np.linalg.norm(seen, axis=-1, keepdims=True)
 
     def pixel(self, point: Array) -> Array:
-        """Return where a point appears."""
+        """Return the pixel of a point."""
         seen = self.axes @ (point - self.place)
         return self.focal * seen[:2] / seen[2] + self.centre
 
@@ -110,18 +110,18 @@ def render(scene: Scene) -> Picture:
 
 
 def _front(scene: Scene, view: View, volume: float) -> Array:
-    """Return where the front of the tube's outer wall is seen at a volume."""
+    """Return the pixel of the front of the outer wall at a volume."""
     toward = view.place[:2] / np.linalg.norm(view.place[:2])
     outer = scene.radius + scene.wall
     return view.pixel(np.array([outer * toward[0], outer * toward[1], scene.height(volume)]))
 
 
 def _visibility(scene: Scene, view: View, light: Array, frame: tuple[int, int, int, int]) -> float:
-    """Return how far the layers stand apart: 1 when a step is as large as what varies within the layers.
+    """Return the contrast of the layers: 1 if the step is as large as the variation within the layers.
 
     The distance of the mean colours above and below a border, over the spread of colours on both sides (Mahalanobis),
-    where even a smooth wall counts as spread by FAINT levels of 255. Two layers: at the line. A band of milk: at its
-    less visible border. Taken without print, glare, noise, blur and compression.
+    where even a smooth wall counts as FAINT levels of 255 of spread. Two layers: at the line. A milky band: at its
+    less visible border. Computed without print, glare, noise, blur and compression.
     """
 
     def side(start: float, end: float) -> Array:
@@ -144,7 +144,7 @@ def _visibility(scene: Scene, view: View, light: Array, frame: tuple[int, int, i
 
 
 def _across(scene: Scene, view: View, light: Array, frame: tuple[int, int, int, int], height: float) -> Array:
-    """Return the median colour over the middle of the bore at a height, as the picture shows it."""
+    """Return the median colour over the middle of the bore at a height of the picture."""
     points = []
     for x in scene.radius * np.linspace(-0.3, 0.3, 9):
         at = view.pixel(np.array([x, -np.sqrt(scene.radius**2 - x**2), height]))
@@ -161,7 +161,7 @@ def _placed(rng: np.random.Generator, at: Array, axis: Array) -> Place:
 
 
 def _frame(scene: Scene, view: View) -> tuple[int, int, int, int]:
-    """Return the part of the picture around the tube, on the grid of JPEG's blocks; the rest is left out."""
+    """Return the part of the picture around the tube, aligned to JPEG blocks; the rest is not rendered."""
     corners = _corners(scene, view)
     aside = int(BESIDE * scene.camera.fill * view.height)
     left, upper = np.floor(corners.min(axis=0)).astype(int) // 16 * 16 - 16 - np.array([aside, 0])
@@ -170,7 +170,7 @@ def _frame(scene: Scene, view: View) -> tuple[int, int, int, int]:
 
 
 def _slices(scene: Scene, view: View, frame: tuple[int, int, int, int]) -> tuple[slice, slice]:
-    """Return the rows and columns of the frame that hold the tube: rays beside it need not be followed."""
+    """Return the rows and columns of the frame that contain the tube: other rays need not be traced."""
     corners = _corners(scene, view) - frame[:2]
     (left, upper), (right, lower) = np.floor(corners.min(axis=0)) - 1, np.ceil(corners.max(axis=0)) + 1
     return slice(max(int(upper), 0), int(lower)), slice(max(int(left), 0), int(right))
@@ -191,7 +191,7 @@ def _ends(scene: Scene) -> tuple[float, float]:
 
 
 def _background(view: View, around: Surroundings, frame: tuple[int, int, int, int]) -> Array:
-    """Return the frame without the tube, worked out at every fourth pixel: it is out of focus anyway."""
+    """Return the frame without the tube, computed at every fourth pixel because it is out of focus anyway."""
     left, upper, right, lower = frame
     rows, columns = np.mgrid[upper : lower + 4 : 4, left : right + 4 : 4]
     rays = view.rays(columns.ravel() + 2.0, rows.ravel() + 2.0)
@@ -201,7 +201,7 @@ def _background(view: View, around: Surroundings, frame: tuple[int, int, int, in
 
 
 def _tube(scene: Scene, view: View, around: Surroundings, columns: Array, rows: Array) -> tuple[Array, Array]:
-    """Return the light from the tube for pixels, and the same without print and glare; not a number beside it."""
+    """Return the light from the tube for pixels, and the same without print and glare; NaN beside the tube."""
     rays = view.rays(columns, rows)
     outer = scene.radius + scene.wall
     origin = np.broadcast_to(view.place, rays.shape)
@@ -228,7 +228,7 @@ def _tube(scene: Scene, view: View, around: Surroundings, columns: Array, rows: 
 
 
 def _ring(scene: Scene, point: Array) -> Array:
-    """Darken the thin ring where the layers' border meets the glass; an emulsion has none."""
+    """Darken the thin ring where the border meets the glass; an emulsion has none."""
     if scene.kind == "milky":
         return np.ones(len(point))
     off = (point[:, 2] - scene.height(scene.line)) / 0.35
@@ -236,7 +236,7 @@ def _ring(scene: Scene, point: Array) -> Array:
 
 
 def _printed(scene: Scene, view: View, point: Array, colour: Array) -> Array:
-    """Lay the printed scale over the light."""
+    """Draw the printed scale over the light."""
     per_pixel = scene.camera.distance / view.focal
     alpha = label(scene, per_pixel).at(np.arctan2(point[:, 0], -point[:, 1]), point[:, 2])[:, None]
     return (1.0 - alpha) * colour + alpha * np.array(scene.scale.ink)
@@ -273,7 +273,7 @@ def _shown(light: Array) -> Array:
 
 
 def _unevenness(camera: Camera, rows: Array, columns: Array) -> Array:
-    """Return how much brighter or darker than the middle each pixel is lit: smooth, at most bent once."""
+    """Return the relative lighting of each pixel: smooth, with at most one bend."""
     slope = np.random.default_rng(camera.seed + 2).normal(size=5) * camera.unevenness
     v, u = rows / camera.height - 0.5, columns / camera.height - 0.375
     field = slope[0] * v + slope[1] * u + slope[2] * v**2 + slope[3] * v * u + slope[4] * u**2

@@ -1,4 +1,4 @@
-"""What stands before the camera: a tube, what is in it, what is behind it. Every number is drawn from one generator.
+"""What is in front of the camera: a tube, its contents, the background. All numbers come from one random generator.
 
 Lengths are mm, the tube's axis is z, the camera looks along +y. Colours are linear red, green, blue from 0 to 1. The
 refractive indices (aqueous layer 1.335 to 1.364, hydrocarbons 1.39 to 1.43, glass 1.47 to 1.52) are from memory.
@@ -29,7 +29,7 @@ INKS: tuple[Colour, ...] = ((0.02, 0.02, 0.02), (0.85, 0.85, 0.85), (0.03, 0.08,
 
 @dataclass(frozen=True)
 class Scene:
-    """A filled tube with everything around it; volumes in mL."""
+    """A filled tube with its surroundings; volumes in mL."""
 
     kind: Kind
     what: str
@@ -54,7 +54,7 @@ class Scene:
 
 
 def random_scene(seed: int, kind: Kind, elevation: tuple[float, float]) -> Scene:
-    """Return the scene of a seed; elevation: range in degrees from which the camera may look."""
+    """Return the scene of a seed; elevation: range of camera elevations, degrees."""
     rng = np.random.default_rng(seed)
     water, fuel = _fills(rng)
     # Graduated cylinders are five to seven times as tall as wide, long tubes up to eleven times.
@@ -94,9 +94,9 @@ def _fills(rng: np.random.Generator) -> tuple[float, float]:
 def _layers(
     rng: np.random.Generator, kind: Kind, water: float, line: float, top: float, radius: float
 ) -> tuple[str, tuple[Layer, ...]]:
-    """Return a name of what is in the tube and its layers, from the bottom; heights in mm."""
+    """Return the name of the tube's contents and its layers from the bottom; heights in mm."""
     name = str(rng.choice(list(FUEL_DYES)))
-    # A tube half as wide needs a filling twice as strong to look the same: real tubes do not; the spread is kept.
+    # Real narrow tubes look paler; absorption is not adjusted to width, which keeps that variation.
     strength = rng.uniform(0.6, 1.3)
     dye = tuple(strength * value for value in FUEL_DYES[name])
     kept = rng.choice([0.0, 0.05, 0.15])
@@ -126,18 +126,18 @@ def _water_dye(rng: np.random.Generator) -> Colour:
 def _milky(
     rng: np.random.Generator, name: str, lower: Layer, upper: Layer, column: float
 ) -> tuple[str, tuple[Layer, ...]]:
-    """Put an emulsion between the layers: a band, a band with soft borders, or a slow change without any border."""
+    """Put an emulsion between the layers: a band, a band with soft borders, or a gradual change without a border."""
     form = str(rng.choice(["band", "soft band", "slow change"]))
     line = lower.high
     thick = column * (rng.uniform(0.2, 0.6) if form == "slow change" else rng.uniform(0.06, 0.4))
-    # Some clear fuel stays above and some clear water below, so that there is a band to see.
+    # Leave some clear fuel above and clear water below, so that the band is visible.
     lowest, highest = upper.high - 0.85 * column, upper.high - 0.06 * column
     thick = min(thick, highest - lowest)
     low = float(np.clip(line - rng.uniform(0.2, 0.8) * thick, lowest, highest - thick))
     high = low + thick
     white = rng.uniform(0.02, 0.3)
     haze = tuple(rng.uniform(0.6, 0.95) * np.ones(3) * rng.uniform(0.92, 1.0, 3))
-    # What passes slowly into another mirrors nothing, so all layers bend the light alike.
+    # A gradual change reflects nothing, so all layers have the same refractive index.
     index = 0.5 * (lower.index + upper.index)
     slices = 1 if form == "band" else 24
     made = []

@@ -1,4 +1,4 @@
-"""What is behind the tube, looked up by a ray that leaves it."""
+"""The surroundings of the tube, looked up by a ray that leaves it."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,11 +19,11 @@ class Surroundings:
         size = np.hypot(*np.meshgrid(frequency, frequency))
         smooth = np.fft.ifft2(np.fft.fft2(rough) / (size + 0.02)).real
         self.tile = (smooth - smooth.mean()) / smooth.std()
-        # What is far behind the tube is out of focus.
+        # Far surroundings are out of focus.
         self.softness = 1.0 + 0.03 * behind.distance
 
     def seen(self, point: Array, direction: Array) -> Array:
-        """Return the colour that comes from where rays at `point` in `direction` end."""
+        """Return the colour where rays from `point` in `direction` end."""
         behind = self.behind
         forward = np.maximum(direction[:, 1], 0.05)
         way = (behind.distance - point[:, 1]) / forward
@@ -54,7 +54,7 @@ class Surroundings:
         return 0.5 + 0.5 * np.tanh(over / self.softness)
 
     def _grain(self, x: Array, z: Array) -> Array:
-        """Return smooth texture, repeated without end, looked up between its points."""
+        """Return a smooth, endlessly repeated texture, interpolated between its points."""
         if self.behind.texture == 0.0:
             return np.ones(len(x))
         grain = max(self.behind.grain, self.softness) / 8.0

@@ -1,6 +1,6 @@
-"""The app's suggestion on the first pictures of the benchmark's first seed: the limits must go on holding there.
+"""The app's suggestion on the first pictures of the benchmark's first seed.
 
-The limits were set on that seed, so this only tells when they stop holding; how good the suggestion is, is told by
+The finder's limits were set on that seed, so this only shows regressions; how good the suggestion is, is measured by
 `benchmark.py` on its second seed, which nothing was set on.
 """
 
@@ -29,17 +29,17 @@ def test_a_clear_line_is_found_within_one_percent_of_the_fuel_column(clear: list
     assert share(clear, lambda one: one.right) >= 0.95
 
 
-def test_a_milky_layer_gets_no_suggestion(milky: list[Outcome]) -> None:
+def test_a_milky_layer_has_no_suggestion(milky: list[Outcome]) -> None:
     assert len(milky) >= 10
     assert share(milky, lambda one: one.error is None) >= 0.90
 
 
-def test_the_half_width_holds_the_line(clear: list[Outcome]) -> None:
+def test_the_half_width_covers_the_line(clear: list[Outcome]) -> None:
     given = [one for one in clear if one.right]
     assert share(given, lambda one: abs(one.error or 0.0) <= (one.half_width or 0.0)) >= 0.90
 
 
-def test_the_set_is_as_varied_as_it_says(clear: list[Outcome]) -> None:
+def test_the_set_is_as_varied_as_stated(clear: list[Outcome]) -> None:
     tilts = [abs(one.tilt) for one in clear]
     assert max(tilts) > 30
     assert sum(tilt > 15 for tilt in tilts) > len(tilts) / 4

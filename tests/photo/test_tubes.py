@@ -1,6 +1,6 @@
-"""The app's suggestion on a few photos of `study/tubes`, of seeds that no other set has; and what such photos show.
+"""The app's suggestion on a few photos of `study/tubes` with unused seeds; and what such photos show.
 
-How good the suggestion is, is told by `tube_study.py`; a few photos only tell when it breaks.
+`tube_study.py` measures how good the suggestion is; a few photos only show regressions.
 """
 
 from dataclasses import replace
@@ -31,17 +31,17 @@ def test_most_lines_are_found_within_one_percent_of_the_fuel_column(found: list[
     assert sum(error is not None and abs(error) <= 0.01 for error in errors) >= 0.8 * len(errors)
 
 
-def test_the_half_width_holds_what_is_suggested(found: list[Outcome]) -> None:
+def test_the_half_width_covers_the_true_line(found: list[Outcome]) -> None:
     given = [(one.error, one.half_width) for one in found if one.error is not None and one.half_width is not None]
     assert all(half_width >= abs(error) for error, half_width in given if abs(error) <= 0.01)
 
 
-def test_milky_tubes_get_no_suggestion(found: list[Outcome]) -> None:
+def test_milky_tubes_have_no_suggestion(found: list[Outcome]) -> None:
     assert all(one.error is None for one in found if one.kind == "milky")
 
 
 def plain(above: float) -> Scene:
-    """Dark fuel on clear water in even light, nothing printed, seen from an angle; nothing that blurs or leans."""
+    """Dark fuel on clear water in even light, without print, blur or tilt, seen from an angle."""
     made = scene("kitchen", "clear", 7)
     border, top = made.tube.height(made.line), made.filling.top
     slabs = (
@@ -55,17 +55,17 @@ def plain(above: float) -> Scene:
 
 
 @pytest.mark.parametrize("above", [0.0, 0.1])
-def test_the_line_is_seen_where_the_truth_is(above: float) -> None:
+def test_the_drawn_line_is_where_the_truth_says(above: float) -> None:
     picture = draw(plain(above))
     x, y = picture.truth
     down = picture.pixels[:, int(x) - 4 : int(x) + 5, 0].mean(axis=1)
     near = down[int(y) - 40 : int(y) + 40]
     edge = int(y) - 40 + int(np.argmax(np.diff(near))) + 1
-    # The border stands behind the wall that the mark is on: from above it is seen that much higher.
+    # The border is behind the wall with the mark, so from above it appears that much higher.
     assert abs(edge - y) < 1.5 + above * 30
 
 
-def test_shares_have_the_interval_that_a_table_gives() -> None:
+def test_intervals_of_shares_are_the_published_ones() -> None:
     # R. G. Newcombe, Stat. Med. 17 (1998) 857, table I: 81 of 263 and 15 of 148.
     assert between(81, 263) == pytest.approx((0.2553, 0.3662), abs=5e-5)
     assert between(15, 148) == pytest.approx((0.0624, 0.1605), abs=5e-5)

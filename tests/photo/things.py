@@ -1,4 +1,4 @@
-"""What a rendered picture shows, thing by thing. Lengths are mm, colours linear red, green, blue from 0 to 1."""
+"""The parts of a rendered scene. Lengths are mm, colours linear red, green, blue from 0 to 1."""
 
 from dataclasses import dataclass
 
@@ -19,7 +19,7 @@ class Layer:
 
 @dataclass(frozen=True)
 class Scale:
-    """What is printed: ink, opacity, thickness, step in mL, where the lines stand and how long they are (radians)."""
+    """A printed scale: ink, opacity, thickness, step in mL, position and length of the lines (radians)."""
 
     ink: Colour
     opacity: float
@@ -35,7 +35,7 @@ class Scale:
 
 @dataclass(frozen=True)
 class Behind:
-    """What is behind the tube: a wall, perhaps a table that ends there, perhaps stripes or a shelf."""
+    """The background: a wall, perhaps a table in front of it, perhaps stripes or a shelf."""
 
     distance: float
     wall: Colour
@@ -52,12 +52,12 @@ class Behind:
 
 @dataclass(frozen=True)
 class Camera:
-    """Where the camera is and what it does to the light.
+    """The camera's position and its effect on the light.
 
     height: of the picture in pixels, three quarters as wide. distance: to the tube, mm. elevation: of the line of sight
     at the parting line, positive from above. tilt: between the tube's axis and the picture's plane; None: the camera
     points at the tube, otherwise the picture is cut from a larger one. roll: in the picture's plane. All radians.
-    fill: how much of the picture's height the marks span. blur, motion: pixels.
+    fill: share of the picture's height that the marks span. blur, motion: pixels.
     """
 
     height: int

@@ -1,4 +1,4 @@
-"""Whatever the camera, three known marks give back the volume at the line."""
+"""With any camera, three known marks give back the volume at the line."""
 
 from math import cos, sin
 
@@ -14,7 +14,7 @@ cameras = st.tuples(st.floats(-3.1, 3.1), st.floats(-0.35, 0.35), st.floats(3, 3
 
 
 def seen(volume: float, camera: tuple[float, float, float, float]) -> Place:
-    """A point of the tube's axis in the picture: the general projective map of a line, turned and shifted."""
+    """A point of the tube's axis in the picture: the general projective map of a line, rotated and shifted."""
     turn, nearness, size, shift = camera
     along = size * volume / (1 + nearness * volume / 100)
     return Place(shift + along * sin(turn), shift - along * cos(turn))
@@ -30,7 +30,7 @@ def test_any_camera_gives_back_the_volume(line, camera):
 
 
 @given(volumes, cameras)
-def test_marks_out_of_order_are_told(line, camera):
+def test_marks_out_of_order_are_refused(line, camera):
     placed = marks(line, camera)
     assume(abs(line - 50) > 1)
     with pytest.raises(Unusable) as fault:

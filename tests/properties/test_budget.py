@@ -1,4 +1,4 @@
-"""What must hold of a result whatever was measured."""
+"""Properties of the result of any measurement."""
 
 from dataclasses import replace
 from random import Random
@@ -22,7 +22,7 @@ conditions = st.tuples(st.floats(-20, 40), st.booleans(), st.floats(0, 3))
 
 
 def stands(content, condition, water=50.0):
-    """Return where the line stands over 50 mL of fuel, with what the layers exchange at 0..35 degrees."""
+    """Return the line for 50 mL of fuel, including the exchange at 0..35 degrees."""
     temperature, _, fuel_water = condition
     told = content + (exchange(content, "1:1", 20.0)[0] if 0 <= temperature <= 35 else 0.0)
     return float(line(told, water, 50.0, (temperature,) * 3, fuel_water))
@@ -44,7 +44,7 @@ def test_content_to_reading_and_back(scale, content, graduation, condition):
 
 
 @given(scales, contents, graduations, conditions)
-def test_the_steps_lead_from_the_line_as_read_to_the_content(scale, content, graduation, condition):
+def test_the_steps_add_up_from_reading_to_content(scale, content, graduation, condition):
     answer = result(measured(scale, content, graduation, condition))
     assert answer.as_read + sum(step.change for step in answer.steps) == pytest.approx(answer.content, abs=1e-9)
 
@@ -59,7 +59,7 @@ def test_uncertainty_is_positive_and_shrinks_with_runs(scale, content, graduatio
 
 
 @given(contents, graduations, conditions, st.floats(0.01, 2))
-def test_a_higher_line_is_a_higher_content(content, graduation, condition, more):
+def test_a_higher_line_means_a_higher_content(content, graduation, condition, more):
     low = measured("volume", content, graduation, condition)
     run = low.runs[0]
     if content + 3 * more > 97:
@@ -76,7 +76,7 @@ def test_a_finer_scale_and_a_measured_temperature_are_never_worse(content, gradu
 
 
 @given(st.lists(st.floats(60, 90), min_size=3, max_size=9))
-def test_the_content_lies_among_the_runs(lines):
+def test_the_content_is_within_the_range_of_the_runs(lines):
     measurement = Measurement(Tube("volume", 1.0), tuple(Run(50, 50, line=line) for line in lines))
     answer = result(measurement)
     found = [run.content for run in answer.runs]
@@ -94,8 +94,8 @@ def test_one_gross_error_in_three_runs_does_not_decide(content, condition):
 
 
 @pytest.mark.parametrize("readings", [(3.0, 0.0), (0.0, 3.0), (0.0, 0.0)])
-def test_an_unknown_scale_may_be_read_where_both_kinds_agree(readings):
-    """At 0 % both kinds say the same: that run alone knows the kind, the others do not."""
+def test_an_unknown_scale_can_be_read_where_both_kinds_agree(readings):
+    """At 0 % both kinds give the same: that run does not depend on the kind, the others do."""
     runs = tuple(Run(60.0, 40.0, percent=percent) for percent in readings)
     answer = result(Measurement(Tube("unknown", 2.0), runs))
     (kind,) = (part for part in answer.components if part.name == "scale_kind")
@@ -105,7 +105,7 @@ def test_an_unknown_scale_may_be_read_where_both_kinds_agree(readings):
 
 
 @given(contents, conditions)
-def test_an_unknown_scale_spans_both_kinds(content, condition):
+def test_an_unknown_scale_covers_both_kinds(content, condition):
     known = measured("linear", content, 1.0, condition)
     if not 0 < known.runs[0].percent < 100:
         return
@@ -119,7 +119,7 @@ def test_an_unknown_scale_spans_both_kinds(content, condition):
 
 @given(contents, conditions, st.floats(-0.5, 0.5))
 def test_a_calibrated_tube_reads_its_true_volumes(content, condition, error):
-    """A tube whose every mark is off by the same volume: the true line is the read one plus that volume."""
+    """All marks are off by the same volume: the true line is the reading plus that volume."""
     temperature, known, fuel_water = condition
     true_water = 50 + error
     true_line = stands(content, condition, true_water)
@@ -130,7 +130,7 @@ def test_a_calibrated_tube_reads_its_true_volumes(content, condition, error):
 
 
 @given(contents, conditions, st.floats(4, 15))
-def test_two_runs_that_contradict_each_other_are_both_covered(content, condition, apart):
+def test_two_contradicting_runs_are_both_covered(content, condition, apart):
     measurement = measured("volume", content, 0.5, condition, 2)
     run = measurement.runs[0]
     other = replace(run, line=run.line + apart if run.line < 75 else run.line - apart)
@@ -143,9 +143,9 @@ def test_two_runs_that_contradict_each_other_are_both_covered(content, condition
 
 @settings(max_examples=40)
 @given(st.integers(0, 2**32), st.integers(1, 60))
-@example(58, 4)  # A line under the mark of the water.
-def test_a_test_answers_among_others_as_alone(seed, count):
-    """Scales, liquids, calibrated tubes and counts of runs of every kind side by side."""
+@example(58, 4)  # A line below the water mark.
+def test_a_test_in_a_batch_gives_the_same_result_as_alone(seed, count):
+    """Batches mix all kinds of scales, liquids, calibrated tubes and numbers of runs."""
     random = Random(seed)
     many = [vectors.measurement(random) for _ in range(count)]
     for alone, found in zip(map(full_or_problems, many), results(many), strict=True):

@@ -1,4 +1,4 @@
-"""What must hold of the tube's equation whatever the numbers."""
+"""Properties of the tube equation for any numbers."""
 
 from typing import get_args
 
@@ -23,7 +23,7 @@ def test_content_to_line_and_back(content, water, fuel, temperature, fuel_water)
 
 
 @given(volumes, volumes, temperatures, fuel_waters, st.floats(1, 1000))
-def test_a_line_that_no_content_explains_gives_the_nearer_end(water, fuel, temperature, fuel_water, off):
+def test_an_impossible_line_gives_the_nearer_limit(water, fuel, temperature, fuel_water, off):
     low, high = (line_of_content(content, water, fuel, temperature, fuel_water) for content in (-30, 140))
     assert content_of_line(low - off, water, fuel, temperature, fuel_water) == -30
     assert content_of_line(high + off, water, fuel, temperature, fuel_water) == pytest.approx(140)
@@ -47,7 +47,7 @@ def test_content_to_line_and_back_at_three_temperatures(content, water, fuel, at
 
 
 @given(st.floats(5, 95), volumes, volumes, degrees, st.floats(0.1, 9))
-def test_sensitivities_are_the_slopes(content, water, fuel, temperatures, fuel_water):
+def test_sensitivities_equal_numerical_slopes(content, water, fuel, temperatures, fuel_water):
     """Implicit differentiation against central differences of the solver itself."""
     line = Filling.of(water, fuel, temperatures, fuel_water).lines(content)
     at = {"line": line, "water": water, "fuel": fuel, "fuel_water": fuel_water, "temperature": temperatures.read}
@@ -66,7 +66,7 @@ def test_sensitivities_are_the_slopes(content, water, fuel, temperatures, fuel_w
 
 
 @given(st.sampled_from(get_args(Scale)), st.floats(2, 98), volumes, volumes)
-def test_a_scale_is_read_as_it_was_drawn(scale, content, water, fuel):
+def test_reading_a_scale_inverts_drawing_it(scale, content, water, fuel):
     line = line_of_content(content, water, fuel, 20, 0)
     reading = reading_of_line(scale, line, water, fuel)
     assert abs(line_of_reading(scale, reading, water, fuel) - line) < 1e-8 * line

@@ -1,4 +1,4 @@
-"""What must hold however a tube was filled, how warm it was, and in whichever tubes the runs were made."""
+"""Properties for any filling, any temperatures and any tubes of the runs."""
 
 from dataclasses import replace
 from math import sqrt
@@ -15,14 +15,14 @@ from splitline.chemistry.freezing import freezing_point
 from splitline.chemistry.measurement import Measurement, Run, Tube
 
 TABLE = load("exchange")
-# From 10 %: a little ethanol in much water that cools after it was filled leaves the line below the mark of the water.
+# From 10 %: little ethanol in much water that cools after filling leaves the line below the water mark.
 contents = st.floats(10, 94)
 shares = st.floats(0.1, 0.5)
 degrees = st.floats(0, 35)
 
 
 def told(content: float, share: float) -> float:
-    """What the line tells by the table, %: linear between its rows and columns."""
+    """The content the line gives by the table, %: linear between rows and columns."""
     rows = [np.interp(content, TABLE["contents_percent"], row) for row in TABLE["bias_points"]]
     return content + float(np.interp(share, TABLE["fuel_shares"], rows))
 
@@ -43,7 +43,7 @@ def test_content_to_line_and_back(content: float, share: float, water_at: float,
 
 
 @given(contents, shares, degrees, degrees)
-def test_a_temperature_that_is_left_out_is_as_the_other(content: float, share: float, at: float, read: float):
+def test_a_missing_temperature_equals_the_other_one(content: float, share: float, at: float, read: float):
     both = filled(content, share, at, at, read)
     for one in ({"water_temperature": None}, {"fuel_temperature": None}):
         assert result(replace(both, **one)).content == result(both).content
@@ -53,7 +53,9 @@ def test_a_temperature_that_is_left_out_is_as_the_other(content: float, share: f
 
 
 @given(contents, shares, degrees)
-def test_a_guess_of_the_filling_is_never_surer_than_a_thermometer(content: float, share: float, at: float):
+def test_a_guessed_filling_temperature_is_never_more_certain_than_a_measured_one(
+    content: float, share: float, at: float
+):
     both = filled(content, share, at, at, at)
     for name in ("water_temperature", "fuel_temperature"):
         guessed = replace(both, **{f"{name}_measured": False})
@@ -62,8 +64,8 @@ def test_a_guess_of_the_filling_is_never_surer_than_a_thermometer(content: float
 
 
 @given(contents, shares, st.integers(1, 4))
-def test_another_tube_helps_against_its_own_faults_and_another_run_does_not(content: float, share: float, each: int):
-    """Marks: the same in every run of one tube, independent in another. Fuel's water and exchange: never."""
+def test_a_second_tube_reduces_tube_errors_and_a_second_run_does_not(content: float, share: float, each: int):
+    """Mark errors repeat in all runs of one tube, not in another; fuel water and exchange never shrink."""
     one = filled(content, share, 20, 20, 20)
     tube, run = replace(one.tube, tolerance=0.5), one.runs[0]
     alone = result(replace(one, tube=tube))
@@ -92,8 +94,8 @@ def test_each_tube_has_its_own_offset(content: float, offset: float):
 
 
 @given(contents, shares, st.floats(-20, 35))
-def test_ice_is_told_where_the_layer_would_be_ice_and_nowhere_else(content: float, share: float, read: float):
-    """Two degrees of slack for thermometer and table; no lower layer of a test above -2 degrees is ice."""
+def test_ice_is_flagged_exactly_where_the_layer_would_freeze(content: float, share: float, read: float):
+    """Two degrees of tolerance for thermometer and table; above -2 degrees no lower layer freezes."""
     found = result(filled(content, share, 10, 10, read))
     frozen = "would_freeze" in found.warnings
     ethanol = found.content * share * 0.789

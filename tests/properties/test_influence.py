@@ -1,4 +1,4 @@
-"""Influence is earned: what strangers say moves little, whatever it is, and nobody is left a stranger."""
+"""Influence is earned: strangers' readings move little, and nobody stays a stranger forever."""
 
 import numpy as np
 import pytest
@@ -47,7 +47,7 @@ def figures(visits: list[Visit]):
     scatter=st.floats(0.3, 4),
     days=st.lists(st.floats(20000, 20290), min_size=1, max_size=20),
 )
-def test_five_strangers_move_no_known_source_by_more_than_its_uncertainty(seed, many, off, scatter, days):
+def test_five_strangers_move_no_established_source_by_more_than_its_uncertainty(seed, many, off, scatter, days):
     known = honest(seed, 72.0, scatter)
     before, _ = figures(known)
     after, weights = figures([*known, *strangers(many, 72.0 + off, days)])
@@ -59,7 +59,7 @@ def test_five_strangers_move_no_known_source_by_more_than_its_uncertainty(seed, 
 
 
 @given(st.lists(st.tuples(st.floats(20000, 20290), st.floats(40, 98)), min_size=1, max_size=40), st.integers(1, 9))
-def test_strangers_alone_give_no_mark_of_evidence(readings, many):
+def test_strangers_alone_give_no_evidence(readings, many):
     visits = [visit(day, content, f"new{k % many}") for k, (day, content) in enumerate(readings)]
     found, _ = figures(visits)
     assert (found.estimate.evidence, found.estimate.established) == (0, 0)
@@ -67,15 +67,15 @@ def test_strangers_alone_give_no_mark_of_evidence(readings, many):
 
 @settings(max_examples=40)
 @given(st.lists(st.floats(0.001, 1), min_size=1, max_size=30), st.integers(1, 6))
-def test_those_who_count_little_hold_a_twentieth_at_most(weights, people):
+def test_low_weight_contributors_hold_at_most_a_twentieth(weights, people):
     visits = [visit(20000.0 + 5 * k, 70.0, f"p{k % people}{weight}", weight) for k, weight in enumerate(weights)]
     counted = weights_at(visits)
     light = sum(weight for weight, heavy in zip(counted, columns_of(visits).heavy, strict=True) if not heavy)
     assert light <= LIGHT_SHARE * sum(counted) * (1 + 1e-9)
 
 
-def test_where_all_are_strangers_all_count_alike():
-    """A new region has figures from the first day on; they are only no evidence yet."""
+def test_among_strangers_only_all_count_equally():
+    """A new region has figures from the first day, only without evidence yet."""
     visits = [visit(20000.0 + 9 * k, 70.0 + k % 3, "ab"[k % 2]) for k in range(12)]
     alike = [one._replace(weight=STRANGER) for one in visits]
     assert estimate(alike, 20100.0).typical == pytest.approx(estimate(visits, 20100.0).typical, abs=1e-9)
@@ -83,7 +83,7 @@ def test_where_all_are_strangers_all_count_alike():
 
 
 def weight(heard: Heard | None, off: float = 0.0, sources: int = 2) -> float:
-    """Of somebody who is `off` points from two known people at so many sources."""
+    """The weight of a person who is `off` points from two established people at this many sources."""
     by_source = {
         f"s{n}": [
             visit(20000.0 + 7 * k, 72.0 + (off if who == "new" else 0.0), who)
@@ -99,7 +99,7 @@ def weight(heard: Heard | None, off: float = 0.0, sources: int = 2) -> float:
 
 
 def test_an_honest_newcomer_is_established_after_four_weeks():
-    """Somebody who reports once a week: their weight after each report that the server received."""
+    """A person who reports once a week: their weight after each report received."""
     grown = [weight(Heard(20000, 20000 + 7 * week, week + 1)) for week in range(5)]
     assert grown == sorted(grown)
     assert grown[0] == STRANGER
@@ -107,20 +107,20 @@ def test_an_honest_newcomer_is_established_after_four_weeks():
     assert grown[4] == 1.0
 
 
-def test_time_is_counted_by_receipt_and_needs_several_days():
+def test_standing_grows_by_date_of_receipt_over_several_days():
     assert weight(Heard(20000, 20000 + int(LONG_ENOUGH), int(OFTEN_ENOUGH))) == 1.0
-    assert weight(Heard(20000, 20000, 1)) == STRANGER, "a burst on one day, whatever times it claims"
+    assert weight(Heard(20000, 20000, 1)) == STRANGER, "a burst on one day, whatever dates it claims"
     assert weight(Heard(20000, 20000 + 300, 2)) <= ESTABLISHED
 
 
-def test_who_reports_one_source_only_or_disagrees_is_not_established():
+def test_reporting_one_source_only_or_disagreeing_earns_no_standing():
     long = Heard(20000, 20200, 30)
     assert weight(long, sources=1) < ESTABLISHED
     assert weight(long, sources=2) == 1.0
     assert weight(long, off=10.0) <= 0.25
-    assert weight(long, off=2.0) == 1.0, "a tube's usual error is no lie"
+    assert weight(long, off=2.0) == 1.0, "a tube's usual error is tolerated"
     assert weight(Heard(20000, 20200, 30, regions=2), sources=1) == 1.0, "their other source is in another region"
 
 
-def test_weights_are_told_in_steps():
+def test_weights_are_published_in_steps():
     assert {weight(Heard(20000, 20000 + day, 1 + day // 3)) for day in range(40)} <= set(STEPS)

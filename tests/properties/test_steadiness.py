@@ -1,4 +1,4 @@
-"""What must hold of a source's figures whatever its visits."""
+"""Properties of a source's figures for any visits."""
 
 from dataclasses import astuple
 from math import isfinite
@@ -35,7 +35,7 @@ def test_every_figure_is_finite_and_in_order(many, own):
 
 
 def test_hundreds_of_visits_stay_finite():
-    """The weight of an unlikely scatter underflows to nothing; what it would divide by is left out."""
+    """The weight of an unlikely scatter underflows to zero and must not be divided by."""
     found = estimate(visits([84 + (k % 21) / 10 for k in range(300)]), 0.0)
     assert found.floor == pytest.approx(84, abs=1.5)
     assert found.next_fill[1] == pytest.approx(86, abs=1.5)
@@ -43,21 +43,21 @@ def test_hundreds_of_visits_stay_finite():
 
 @settings(max_examples=30)
 @given(st.lists(st.lists(contents, min_size=1, max_size=30), min_size=1, max_size=25))
-def test_sources_that_are_estimated_together_have_the_figures_that_each_has_alone(sources):
+def test_sources_estimated_together_have_the_same_figures_as_alone(sources):
     together = estimates([Observed(columns_of(visits(many))) for many in sources], 0.0)
     assert together == [estimate(visits(many), 0.0) for many in sources]
 
 
 @settings(max_examples=30)
 @given(st.lists(contents, min_size=1, max_size=12), st.floats(-20, 20))
-def test_a_shifted_source_has_shifted_figures_and_the_same_scatter(many, shift):
+def test_shifting_all_readings_shifts_the_level_and_keeps_the_scatter(many, shift):
     found, moved = estimate(visits(many), 0.0), estimate(visits([c + shift for c in many]), 0.0)
     assert moved.typical - found.typical == pytest.approx(shift, abs=1e-6)
     assert moved.tau == pytest.approx(found.tau, rel=1e-6)
     assert moved.floor - found.floor == pytest.approx(shift, abs=1e-5)
 
 
-def test_scatter_beyond_the_noise_is_seen_and_noise_alone_is_not():
+def test_scatter_beyond_the_noise_is_detected_and_noise_alone_is_not():
     steady = estimate(visits([75, 75.6, 74.3, 75.2, 74.8, 75.5, 74.6, 75.1]), 0.0)
     wandering = estimate(visits([75, 82, 68, 77, 71, 80, 66, 79]), 0.0)
     assert steady.tau_bound < 1.5 < wandering.tau_interval[0]
@@ -69,7 +69,7 @@ def test_one_gross_error_does_not_move_a_source():
     assert abs(spoilt.typical - found.typical) < 0.5
 
 
-def test_little_evidence_ranks_behind_much():
+def test_little_evidence_ranks_below_much():
     one, many = estimate(visits([75.0]), 0.0), estimate(visits([75.0] * 12), 0.0)
     assert one.tau_bound > many.tau_bound
     assert one.evidence == 0
@@ -108,7 +108,7 @@ def test_nobody_of_four_or_more_people_holds_more_than_a_third(who: list[str], s
 
 
 def source_of(seed: int) -> tuple[list[Visit], str]:
-    """A source of four to seven people, of whom some come often, and who came most often."""
+    """A source with four to seven people, some of whom come often; and the most frequent one."""
     random = np.random.default_rng(seed)
     several = int(random.integers(4, 8))
     shares = random.dirichlet(np.full(several, 0.5))
@@ -124,22 +124,22 @@ def source_of(seed: int) -> tuple[list[Visit], str]:
 
 
 def moved_by(told: list[Visit], who: str, error: float) -> float:
-    """How far a source moves when one person reads so much too high."""
+    """How far a source moves if one person reads this much too high."""
     wrong = [v._replace(content=v.content + error) if v.contributor == who else v for v in told]
     return abs(estimate(wrong, 0.0).typical - estimate(told, 0.0).typical)
 
 
 @pytest.mark.parametrize("error", [-30.0, -10.0, -4.0, 4.0, 10.0, 30.0])
 def test_one_of_four_or_more_people_moves_a_source_by_about_a_third_of_their_error(error: float):
-    """The weights keep the third; what is beyond comes of another visit that looks wrong, or right, by the error.
+    """The weights keep to a third; more happens if the error makes another visit look wrong or right.
 
-    One set of sources: rare ones go further (by 0.85 points beyond the third, one in some thousands), so other seeds
-    would fail now and then.
+    A fixed set of sources: rare ones move further (0.85 points beyond the third, one in some thousands), so other seeds
+    would sometimes fail.
     """
     assert max(moved_by(*source_of(seed), error) for seed in range(120)) <= abs(error) / 3 + 0.6
 
 
-def test_of_an_error_that_matters_hardly_a_source_takes_more_than_a_third():
+def test_hardly_any_source_moves_by_more_than_a_third_of_a_large_error():
     for error in (4.0, 10.0, 30.0):
         moved = [moved_by(*source_of(seed), error) / error for seed in range(150)]
         assert np.quantile(moved, 0.9) <= 0.35

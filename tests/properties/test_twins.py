@@ -1,4 +1,4 @@
-"""Both languages on fresh random input: the field app's functions are called by node with Python's cases."""
+"""Both languages on new random input: Node calls the app's functions with Python's cases."""
 
 import json
 import os
@@ -12,7 +12,7 @@ import vectors
 COUNT = 10_000
 
 
-def test_committed_vectors_are_what_python_answers():
+def test_committed_vectors_match_python():
     for name in vectors.FILES:
         committed = json.loads((vectors.FOLDER / f"{name}.json").read_text(encoding="utf-8"))
         assert _close(committed, json.loads(json.dumps(vectors.vectors(name)))), name
@@ -21,7 +21,7 @@ def test_committed_vectors_are_what_python_answers():
 def test_ten_thousand_random_cases_agree(
     tmp_path: Path, node: Any, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
 ):
-    """SPLITLINE_SEED draws other cases; the seed and the largest difference are printed."""
+    """SPLITLINE_SEED selects other cases; the seed and the largest difference are printed."""
     seed = int(os.environ.get("SPLITLINE_SEED", "20261125"))
     file = tmp_path / f"seed-{seed}.json"
     file.write_text(json.dumps({"cases": vectors.random_cases(seed, COUNT)}), encoding="utf-8")
@@ -33,7 +33,7 @@ def test_ten_thousand_random_cases_agree(
 
 
 def _close(ours: object, theirs: object) -> bool:
-    """Equal, reals to 1e-12 relative: another processor may round the last digit differently."""
+    """Equal, with reals to 1e-12 relative: another processor may round the last digit differently."""
     if isinstance(ours, float) and isinstance(theirs, float | int):
         return ours == pytest.approx(theirs, rel=1e-12, abs=1e-12)
     if isinstance(ours, dict) and isinstance(theirs, dict):

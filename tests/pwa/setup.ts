@@ -1,4 +1,4 @@
-/** Every test gets an empty IndexedDB of its own, and an app that speaks English. */
+/** Every test gets its own empty IndexedDB, and an app in English. */
 
 import "fake-indexeddb/auto";
 import { IDBFactory } from "fake-indexeddb";

@@ -1,4 +1,4 @@
-// Every vector written by the Python side, called on the twin of the same module and function name.
+// Every vector written by Python, called on the twin with the same module and function name.
 import { readFileSync } from "node:fs";
 import { Unusable } from "@/errors";
 
@@ -12,9 +12,9 @@ interface Case {
 type Cases = { cases: Case[] };
 type Twin = Record<string, (...values: unknown[]) => unknown>;
 
-// Imported, so that `vitest --changed` knows that this test depends on them.
+// Imported so that `vitest --changed` knows this test depends on them.
 const written = import.meta.glob<Cases>("../../fixtures/vectors/*.json", { eager: true, import: "default" });
-/** A file of more cases, named by the test that compares both languages on random input. */
+/** A file with further cases, given by the test that compares both languages on random input. */
 const MORE = process.env.SPLITLINE_CASES;
 const RELATIVE = 1e-9;
 const twins = import.meta.glob<Twin>(
@@ -60,7 +60,7 @@ async function compare(name: string, cases: Case[]): Promise<void> {
   console.info(`${name}: ${cases.length} cases, largest relative difference ${largest.toExponential(1)}`);
 }
 
-describe("the twins answer as Python does", () => {
+describe("the twins give the same answers as Python", () => {
   const files = MORE ? { [MORE]: JSON.parse(readFileSync(MORE, "utf8")) as Cases } : written;
   test.each(Object.entries(files))(
     "%s",

@@ -1,9 +1,9 @@
-"""Asks the advisory services whether a package that Splitline uses has a known fault.
+"""Asks the advisory services whether a package that Splitline uses has a known vulnerability.
 
     python tests/security/audit.py
 
-pip-audit looks at what `pip install .` brings, npm audit at the lock file of the field app. A service that does not
-answer has said nothing: that is told, and the exit status is 2; with a known fault it is 1.
+pip-audit checks what `pip install .` installs, npm audit the app's lock file. If a service does not answer, that is
+reported with exit status 2; a known vulnerability gives 1.
 """
 
 import json
@@ -26,7 +26,7 @@ class NoAnswer(Exception):
 
 
 def installed() -> Iterator[str]:
-    """The installed packages that Splitline needs to run, with their versions."""
+    """The installed packages that Splitline needs at run time, with their versions."""
     project = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     waiting, seen = list(project["dependencies"]), set()
     while waiting:
@@ -43,7 +43,7 @@ def installed() -> Iterator[str]:
 
 
 def python_packages() -> list[str]:
-    """Known faults of the Python packages. Raises `NoAnswer`."""
+    """Known vulnerabilities of the Python packages. Raises `NoAnswer`."""
     listed = "\n".join(sorted(installed()))
     command = [sys.executable, "-m", "pip_audit", "--format", "json", "--no-deps", "--disable-pip", "-r", "/dev/stdin"]
     done = run(command, "The service of pip-audit", listed)
@@ -51,7 +51,7 @@ def python_packages() -> list[str]:
         found = json.loads(done.stdout)["dependencies"]
     except (json.JSONDecodeError, KeyError, TypeError) as fault:
         raise NoAnswer(f"The service of pip-audit does not answer: {last_line(done)}") from fault
-    # A package that the service does not know was not looked at; pip-audit itself counts it as without fault.
+    # A package unknown to the service was not checked; pip-audit itself would count it as clean.
     skipped = [one["name"] for one in found if "skip_reason" in one]
     if skipped or not found:
         raise NoAnswer(f"The service of pip-audit knows nothing of {len(skipped)} of {len(found)} packages.")
@@ -59,7 +59,7 @@ def python_packages() -> list[str]:
 
 
 def field_app() -> list[str]:
-    """Known faults of the npm packages, those of the build included. Raises `NoAnswer`."""
+    """Known vulnerabilities of the npm packages, including build tools. Raises `NoAnswer`."""
     npm = shutil.which("npm")
     if npm is None:
         raise NoAnswer("The service of npm cannot be asked: npm is not on the PATH.")
@@ -75,7 +75,7 @@ def field_app() -> list[str]:
 
 
 def run(command: list[str], whose: str, given: str = "") -> subprocess.CompletedProcess[str]:
-    """Run an auditing program to its end. Raises `NoAnswer`."""
+    """Run an audit program until it exits. Raises `NoAnswer`."""
     try:
         return subprocess.run(
             command, input=given, capture_output=True, text=True, timeout=PATIENCE_SECONDS, check=False
@@ -85,13 +85,13 @@ def run(command: list[str], whose: str, given: str = "") -> subprocess.Completed
 
 
 def last_line(done: subprocess.CompletedProcess[str]) -> str:
-    """What a program said last."""
+    """The last line of a program's output."""
     lines = (done.stderr or done.stdout).strip().splitlines()
     return lines[-1][:200] if lines else f"exit status {done.returncode}"
 
 
 def main() -> int:
-    """Print the faults that are known, and which service did not answer."""
+    """Print known vulnerabilities, and services that did not answer."""
     status = 0
     for name, ask in (("Python packages", python_packages), ("npm packages", field_app)):
         try:

@@ -1,4 +1,4 @@
-"""Pictures that somebody might send who means no good, made here, each with what has to become of it."""
+"""Hostile pictures, made here, each with the required outcome."""
 
 import io
 import struct
@@ -12,7 +12,7 @@ from PIL import ExifTags, Image, ImageCms, PngImagePlugin
 
 PRIVATE = b"PRIVATE"
 SIZE = (60, 40)
-# Signs of the containers that metadata travel in, and of foreign files behind or inside a picture.
+# Signatures of metadata containers, and of foreign files behind or inside a picture.
 SIGNS = (
     PRIVATE,
     b"Exif",
@@ -37,7 +37,7 @@ SIGNS = (
 
 @dataclass(frozen=True)
 class Hostile:
-    """What is sent, and the code of the refusal, or none where it is taken and cleaned."""
+    """What is sent, and the code of the refusal, or None if it is accepted and cleaned."""
 
     name: str
     body: bytes
@@ -52,13 +52,13 @@ def saved(image: Image.Image, kind: str, **options: Any) -> bytes:
 
 
 def plain(mode: str = "RGB", size: tuple[int, int] = SIZE) -> Image.Image:
-    """Return a picture of noise, so that a coder has something to do."""
+    """Return a picture of noise, so that encoders have work to do."""
     noise = Image.frombytes("L", size, Random(1).randbytes(size[0] * size[1]))
     return noise.convert("RGB").convert(mode)
 
 
 def exif() -> Image.Exif:
-    """Return a name, a place and a device."""
+    """Return EXIF data with a name, a position and a device."""
     made = Image.Exif()
     for field in (ExifTags.Base.Artist, ExifTags.Base.Model, ExifTags.Base.ImageDescription):
         made[field] = "PRIVATE"
@@ -68,7 +68,7 @@ def exif() -> Image.Exif:
 
 
 def telling() -> Iterator[Hostile]:
-    """Pictures that tell more than they show: every kind of metadata in every format and kind of pixel."""
+    """Pictures with hidden information: every kind of metadata in every format and pixel type."""
     profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
     xmp = b"<x:xmpmeta xmlns:x='adobe:ns:meta/'>PRIVATE</x:xmpmeta>"
     notes = PngImagePlugin.PngInfo()
@@ -97,7 +97,7 @@ def telling() -> Iterator[Hostile]:
 
 
 def swelling() -> Iterator[Hostile]:
-    """Pictures that are small to send and large to hold or slow to read."""
+    """Pictures that are small to send but need much memory or time."""
     head = struct.pack(">IIBBBBB", 60_000, 60_000, 8, 2, 0, 0, 0)
     yield Hostile(
         "PNG, 3,600 million pixels", png(("IHDR", head), ("IDAT", zlib.compress(bytes(1000)))), "photo_pixels"
@@ -119,7 +119,7 @@ def swelling() -> Iterator[Hostile]:
 
 
 def pretending() -> Iterator[Hostile]:
-    """Files that are two things at once, or not what they say."""
+    """Files that are two formats at once, or not the format they claim."""
     archive = b"PK\x03\x04" + b"PRIVATE" * 10
     page = b"<html><script>PRIVATE</script></html>"
     for kind in ("JPEG", "PNG", "WEBP"):
@@ -143,7 +143,7 @@ def pretending() -> Iterator[Hostile]:
 
 
 def png(*chunks: tuple[str, bytes]) -> bytes:
-    """Return a PNG of these chunks and an end."""
+    """Return a PNG of these chunks and an end chunk."""
     made = b"\x89PNG\r\n\x1a\n"
     for name, body in (*chunks, ("IEND", b"")):
         made += (
@@ -153,7 +153,7 @@ def png(*chunks: tuple[str, bytes]) -> bytes:
 
 
 def small() -> bytes:
-    """The head of ten by ten grey pixels."""
+    """The header chunk of ten by ten grey pixels."""
     return struct.pack(">IIBBBBB", 10, 10, 8, 0, 0, 0, 0)
 
 
@@ -163,7 +163,7 @@ def rows() -> bytes:
 
 
 def damaged(seed: int) -> bytes:
-    """Return a good picture with some bytes changed, left out, doubled, or its end missing."""
+    """Return a valid picture with some bytes changed, removed or duplicated, or its end missing."""
     random = Random(seed)
     kind = random.choice(["JPEG", "PNG", "WEBP"])
     mode = random.choice(["RGB", "L", "RGBA" if kind != "JPEG" else "CMYK"])

@@ -1,7 +1,7 @@
-"""What is claimed of the server's security, each claim with the cases that try to break it.
+"""Claims about the server's security, each with the cases that try to break it.
 
-A row's function takes an empty folder and about how many cases to try; it returns how many it tried, and raises
-`AssertionError` at the first that gets through.
+A row's function gets an empty folder and roughly how many cases to try; it returns how many it tried, and raises
+`AssertionError` at the first that breaks the claim.
 """
 
 import csv
@@ -16,11 +16,11 @@ from typing import Any
 import httpx
 from litestar.testing import TestClient
 
-from calling import headers
-from invented import IN_FR_15, Json, person, picture, reading, retraction, secret, source
+from helpers.api_client import headers
+from helpers.examples import IN_FR_15, Json, person, picture, reading, retraction, secret, source
+from helpers.server_process import served
 from security import fuzz, pictures
 from security.schema import PHASES, explore
-from serving import served
 from splitline.app import create
 from splitline.archive.fields import UNSEEN
 from splitline.config import settings
@@ -52,7 +52,7 @@ HOSTILE = [
 
 
 def opened(folder: Path, **options: Any) -> Client:
-    """The application on an empty database in a folder."""
+    """Open the application on an empty database in a folder."""
     return TestClient(
         create(settings({"data": folder, "records_a_minute": "0", "requests_a_minute": "0", **options}, {}))
     )
@@ -66,7 +66,7 @@ def answers(client: Client, *records: Json, who: int = 1) -> list[Json]:
 
 
 def description(folder: Path, cases: int) -> int:
-    """Let schemathesis drive a real server by its description."""
+    """Let schemathesis test a real server by its OpenAPI description."""
     found = explore(folder, max(2, cases // 12), seed=1, phases="fuzzing,stateful" if cases < 1000 else PHASES)
     assert found.passed, found.report
     assert found.tracebacks == 0
@@ -74,7 +74,7 @@ def description(folder: Path, cases: int) -> int:
 
 
 def owners(folder: Path, _cases: int) -> int:
-    """Nobody but the owner revises or retracts: every kind and act, by everybody, with every wrong secret."""
+    """Only the owner can revise or retract: every kind and action, by everyone, with every wrong secret."""
     tried = 0
     with opened(folder) as client:
         answers(client, source(1), source(2), reading(1, at=1))
@@ -117,7 +117,7 @@ def owners(folder: Path, _cases: int) -> int:
 
 
 def texts(folder: Path, _cases: int) -> int:
-    """Names and notes come out as they went in, or harmless where a spreadsheet reads them."""
+    """Names and notes come out unchanged, or made harmless for spreadsheets."""
     with opened(folder) as client:
         for n, text in enumerate(HOSTILE):
             place = source(n + 1, (45.5 + 0.01 * n, 3.05), name=text, notes=text, pump=text[:20])
@@ -141,7 +141,7 @@ def texts(folder: Path, _cases: int) -> int:
 
 
 def bodies(folder: Path, _cases: int) -> int:
-    """What is too large, says it is smaller, is packed or not what it says is refused; nothing of it is kept."""
+    """Bodies too large, understating their size, compressed or mislabelled are refused; nothing is stored."""
     json_type, image = headers(), headers(content="image/png")
     packed = [{"Content-Encoding": coding} for coding in ("gzip", "deflate", "br", "zstd", "gzip, gzip", "GZIP")]
     many = json.dumps({"records": [0] * 501}).encode()
@@ -173,7 +173,7 @@ def bodies(folder: Path, _cases: int) -> int:
 
 
 def photos(_folder: Path, cases: int) -> int:
-    """Pictures that tell, swell, pretend or are damaged leave as pixels alone, or not at all."""
+    """Hostile or damaged pictures come out as pixels alone, or not at all."""
     hostile = [*pictures.telling(), *pictures.swelling(), *pictures.pretending()]
     for one in hostile:
         assert outcome(one.body) == one.refused, one.name
@@ -183,7 +183,7 @@ def photos(_folder: Path, cases: int) -> int:
 
 
 def outcome(body: bytes) -> str | None:
-    """The code that a picture is refused with; checks that nothing but pixels is left of a taken one."""
+    """The code that a picture is refused with; of an accepted one, check that only pixels are left."""
     try:
         kept = clean(body).body
     except Unusable as fault:
@@ -193,7 +193,7 @@ def outcome(body: bytes) -> str | None:
 
 
 def secrets(folder: Path, _cases: int) -> int:
-    """A secret in every place where one can be pasted is neither logged, nor stored, nor repeated."""
+    """A secret pasted in any place is neither logged, stored nor echoed."""
     tried = 0
     pasted = secret(7)
     for form in ("json", "text"):
@@ -243,7 +243,7 @@ def secrets(folder: Path, _cases: int) -> int:
 
 
 def pseudonyms(folder: Path, _cases: int) -> int:
-    """What everyone may take along names nobody, and nobody the same way in two regions or years."""
+    """Public data names nobody, and uses different pseudonyms for each region and year."""
     earlier = {"sampled_at": "2025-05-01T10:00:00Z", "tested_at": "2025-05-01T10:20:00Z"}
     with opened(folder) as client:
         for who in range(1, 11):
@@ -263,7 +263,7 @@ def pseudonyms(folder: Path, _cases: int) -> int:
 
 @dataclass(frozen=True)
 class Row:
-    """A claim. few, many: cases in the tests and in the table."""
+    """One claim. few, many: number of cases in the tests and in the table."""
 
     claim: str
     run: Callable[[Path, int], int]

@@ -1,8 +1,8 @@
-"""Schemathesis drives a real server by its own description: valid, invalid and linked requests, every check it knows.
+"""Schemathesis tests a real server by its OpenAPI description: valid, invalid and linked requests, all checks.
 
     python tests/security/schema.py [--examples 400] [--seed 1]
 
-Some thousand cases; what it finds is printed with the request that shows it, and the exit status is 1.
+Some thousand cases; each finding is printed with its request, and the exit status is 1.
 """
 
 import argparse
@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
-from invented import secret
-from serving import UNLIMITED, served
+from helpers.examples import secret
+from helpers.server_process import UNLIMITED, served
 
 CONFIGURATION = Path(__file__).with_name("schemathesis.toml")
 PHASES = "coverage,fuzzing,stateful"
@@ -23,7 +23,7 @@ PHASES = "coverage,fuzzing,stateful"
 
 @dataclass(frozen=True)
 class Found:
-    """What a run tried and found. report: as schemathesis prints it; tracebacks: in the server's log."""
+    """The outcome of a run. report: as schemathesis prints it; tracebacks: in the server's log."""
 
     cases: int
     failures: int
@@ -33,7 +33,7 @@ class Found:
 
 
 def explore(folder: Path, examples: int, seed: int, phases: str = PHASES) -> Found:
-    """Serve the demo from a folder, without limits of rate, and try so many cases for each operation and phase."""
+    """Serve the demo from a folder without rate limits, and try this many cases per operation and phase."""
     command = [str(Path(sys.executable).with_name("schemathesis")), "--config-file", str(CONFIGURATION), "run"]
     options = ["--checks", "all", "--phases", phases, "--continue-on-failure", "--no-color", "--warnings", "off"]
     numbers = ["--max-examples", str(examples), "--seed", str(seed), "--generation-database", "none"]
@@ -53,7 +53,7 @@ def explore(folder: Path, examples: int, seed: int, phases: str = PHASES) -> Fou
 
 
 def main() -> int:
-    """Print what was found."""
+    """Print the findings."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--examples", type=int, default=400)
     parser.add_argument("--seed", type=int, default=1)

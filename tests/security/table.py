@@ -1,4 +1,4 @@
-"""The security table: each claim, how many cases tried to break it, and whether it held. Some minutes.
+"""Prints the security table: each claim, how many cases tried to break it, and whether it held. Takes some minutes.
 
 python tests/security/table.py [--share 0.1]
 """
@@ -15,7 +15,7 @@ from security.rows import ROWS
 
 
 def main() -> int:
-    """Print the table; 1 when a claim did not hold."""
+    """Print the table; return 1 if a claim did not hold."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--share", type=float, default=1.0, help="of the cases")
     share = parser.parse_args().share

@@ -1,6 +1,6 @@
-"""Strangers move no figure at once: the attacks of `trust_study.py` in small, on a real server, over HTTP.
+"""Strangers cannot move a figure at once: a small version of the attacks in `trust_study.py`, on a real server.
 
-Five new secrets, one day. What stands is an honest region after 300 days; each attack gets a copy of it.
+Five new secrets on one day, against an honest region after 300 days; each attack gets a copy of it.
 """
 
 from collections.abc import Iterator
@@ -21,7 +21,7 @@ SEED = 41
 
 @pytest.fixture(scope="module")
 def bench(tmp_path_factory: pytest.TempPathFactory) -> Bench:
-    """The honest region, and how it stands a month later when nothing happens."""
+    """The honest region, and its state a month later without an attack."""
     made = Bench(World(SEED), tmp_path_factory.mktemp("region"))
     made.build()
     made.go_on([DAYS + SHORT])
@@ -30,17 +30,17 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Bench:
 
 @pytest.fixture(scope="module")
 def site(bench: Bench) -> Iterator[Site]:
-    """A server for tests that each look at other stations."""
+    """A server shared by tests that look at different stations."""
     with bench.copy() as running:
         yield running
 
 
 def attacked(bench: Bench, target: Target, secrets: int, span: float) -> Iterator[Row]:
-    """Judge a burst: at once, and after a month in which only honest people send."""
+    """Judge a burst at once and after a month in which only honest people send."""
     return burst(bench, Attackers(bench.world, target, secrets), target.name, span)
 
 
-def test_an_invented_station_has_no_evidence_and_ranks_behind(bench: Bench) -> None:
+def test_an_invented_station_has_no_evidence_and_ranks_low(bench: Bench) -> None:
     for row in attacked(bench, INVENTED, FEW, DAYS):
         assert row.evident >= 10
         assert row.after, row.when
@@ -64,7 +64,7 @@ def test_an_established_station_moves_by_no_more_than_its_uncertainty(
         assert row.others <= 1, row.when
 
 
-def test_a_source_with_tests_of_others_stays_where_it_is(bench: Bench, site: Site) -> None:
+def test_a_source_others_tested_cannot_be_moved(bench: Bench, site: Site) -> None:
     shared = [station for station in bench.world.stations if owners.people(bench, station) > 1]
     tries = [(station, owners.changes(station.record)[turn]) for turn, station in zip(range(5), shared, strict=False)]
     assert [change.allowed for _, change in tries] == [True, False, False, False, False]
@@ -79,7 +79,7 @@ def test_a_source_with_tests_of_others_stays_where_it_is(bench: Bench, site: Sit
     assert came == []
 
 
-def test_a_source_that_only_its_creator_tested_can_be_renamed(bench: Bench, site: Site) -> None:
+def test_a_source_only_its_creator_tested_can_be_renamed(bench: Bench, site: Site) -> None:
     alone = bench.world.stations[QUIET]
     assert owners.people(bench, alone) == 1
     _, page = owners.tried(site, bench.world, alone, owners.changes(alone.record)[-1], 2)
@@ -94,16 +94,18 @@ def test_claimed_ids_go_back_to_their_owners(bench: Bench) -> None:
     assert claim.lost == 0
 
 
-def test_what_an_honest_newcomer_reports_shows_at_once(bench: Bench, site: Site) -> None:
+def test_an_honest_newcomers_report_shows_at_once(bench: Bench, site: Site) -> None:
     people = Newcomers(World(SEED, STEP), 1, elsewhere=True)
     week = list(people.week(DAYS))
     bench.attacked(site, week, DAYS + 1)
-    for record in (record for sending in week for record in sending.records):
+    records = [record for sending in week for record in sending.records]
+    assert records
+    for record in records:
         assert record["id"] in {test["id"] for test in site.source(record["source"])["tests"]}
 
 
-def test_ranks_are_counted_from_the_front(bench: Bench) -> None:
-    """What judges the attacks: the first by steadiness passes everybody, the last nobody."""
+def test_ranks_count_from_the_top(bench: Bench) -> None:
+    """The measure of the attacks: the first by steadiness outranks everyone, the last nobody."""
     standings = list(bench.honest[DAYS, 70.0].values())
     by_tau = sorted(standings, key=lambda one: one.by_tau)
     assert [passed(one, standings)[0] for one in (by_tau[0], by_tau[-1])] == [len(standings) - 1, 0]

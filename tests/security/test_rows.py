@@ -1,4 +1,4 @@
-"""Every row of the security table, with a few cases each; `table.py` tries thousands."""
+"""Every row of the security table with a few cases; `table.py` tries thousands."""
 
 from pathlib import Path
 
@@ -8,5 +8,5 @@ from security.rows import ROWS, Row
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row.run.__name__)
-def test_the_claim_holds(row: Row, tmp_path: Path) -> None:
+def test_the_security_claim_holds(row: Row, tmp_path: Path) -> None:
     assert row.run(tmp_path / "data", row.few) >= max(20, row.few)

@@ -1,4 +1,4 @@
-"""Databases for the server's tests: each test that stores anything runs on SQLite and on PostgreSQL."""
+"""Databases for the server's tests: each test that stores something runs on SQLite and on PostgreSQL."""
 
 import asyncio
 import shutil
@@ -13,7 +13,7 @@ import pytest
 from litestar.testing import AsyncTestClient
 from msgspec import Raw
 
-from calling import OPERATIONS
+from helpers.api_client import OPERATIONS
 from splitline.answers import Answer
 from splitline.app import create
 from splitline.config import Settings, settings
@@ -52,7 +52,7 @@ def with_driver(url: str) -> str:
 
 @pytest.fixture(scope="session")
 def migrated_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A SQLite database with all tables."""
+    """A migrated SQLite database file."""
     path = tmp_path_factory.mktemp("migrated") / "splitline.sqlite3"
     asyncio.run(migrated(with_driver(f"sqlite:///{path}")))
     return path
@@ -60,7 +60,7 @@ def migrated_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="session")
 def migrated_database(postgresql_url: str) -> str:
-    """The address of a PostgreSQL database with all tables, which whoever used it leaves empty."""
+    """The URL of a migrated PostgreSQL database; each user empties it afterwards."""
     asyncio.run(statement(postgresql_url, "CREATE DATABASE migrated"))
     url = with_driver(sibling(postgresql_url, "migrated"))
     asyncio.run(migrated(url))
@@ -68,14 +68,14 @@ def migrated_database(postgresql_url: str) -> str:
 
 
 def sibling(url: str, name: str) -> str:
-    """The address of another database on the same server."""
+    """The URL of another database on the same server."""
     before, _, after = url.partition("?")
     return before.rsplit("/", 1)[0] + f"/{name}" + (f"?{after}" if after else "")
 
 
 @pytest.fixture(params=ENGINES)
 def empty_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
-    """The address of a database without tables."""
+    """The URL of a database without tables."""
     if request.param == "sqlite":
         yield with_driver(f"sqlite:///{tmp_path / 'empty.sqlite3'}")
         return
@@ -87,7 +87,7 @@ def empty_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
 
 @pytest.fixture(params=ENGINES)
 def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
-    """The address of a database with empty tables."""
+    """The URL of a database with empty tables."""
     if request.param == "sqlite":
         path = tmp_path / "splitline.sqlite3"
         shutil.copy(request.getfixturevalue("migrated_file"), path)
@@ -96,7 +96,7 @@ def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str
     url = request.getfixturevalue("migrated_database")
     yield url
     tables = [table.name for table in reversed(metadata.sorted_tables) if table.name not in ("sequence", "refreshing")]
-    emptied = "; ".join(f"DELETE FROM {name}" for name in tables)  # quicker than TRUNCATE for a few rows
+    emptied = "; ".join(f"DELETE FROM {name}" for name in tables)  # faster than TRUNCATE for a few rows
     asyncio.run(statement(url, f"{emptied}; UPDATE sequence SET value = 0, invented = false, figures = 0"))
 
 
@@ -113,7 +113,7 @@ def photos(store: Store, tmp_path: Path) -> Photos:
 
 
 class Followed(Intake):
-    """An intake that waits after each batch until the figures have followed, as they do where little comes in."""
+    """An intake that updates the figures after each batch, as happens on a quiet server."""
 
     async def receive(
         self,
@@ -139,6 +139,6 @@ def chosen(database_url: str, tmp_path: Path) -> Settings:
 
 @pytest.fixture
 async def client(chosen: Settings) -> AsyncIterator[AsyncTestClient[Any]]:
-    """The application in this process, its clock standing at NOW."""
+    """A client of the application in this process, whose clock always says NOW."""
     async with AsyncTestClient(create(chosen, lambda: NOW, Here())) as client:
         yield client

@@ -1,4 +1,4 @@
-"""Settings: an option before the environment before the default, and every fault told."""
+"""Settings: option before environment before default, and all faults reported."""
 
 from pathlib import Path
 
@@ -8,7 +8,7 @@ from splitline.config import settings
 from splitline.errors import Unusable
 
 
-def test_defaults() -> None:
+def test_defaults_are_used_when_nothing_is_set() -> None:
     what = settings({}, {})
     assert (what.host, what.port, what.workers, what.demo) == ("127.0.0.1", 8484, 1, False)
     assert what.database == "sqlite+aiosqlite:///data/splitline.sqlite3"
@@ -21,7 +21,7 @@ def test_every_option_can_come_from_the_environment() -> None:
     assert what.database == "sqlite+aiosqlite:////srv/fuel/splitline.sqlite3"
 
 
-def test_an_option_goes_before_the_environment() -> None:
+def test_an_option_overrides_the_environment() -> None:
     assert settings({"port": "1", "host": None}, {"SPLITLINE_PORT": "2"}).port == 1
 
 
@@ -31,7 +31,7 @@ def test_a_plain_postgresql_address_gets_its_driver(scheme: str) -> None:
     assert what.database == "postgresql+asyncpg://club:p%40ss@db/fuel"
 
 
-def test_settings_survive_the_way_to_a_worker() -> None:
+def test_settings_reach_a_worker_unchanged() -> None:
     where = {"database": "postgresql://db/fuel", "photos": "s3://pictures/here"}
     own = {"exchange": "table.json", "trusted_proxies": "none", "operations": "[::1]:9090", "header_seconds": "7"}
     own |= {"connections_per_address": "0", "header_bytes": "9000"}
@@ -41,7 +41,7 @@ def test_settings_survive_the_way_to_a_worker() -> None:
     assert settings({}, what.environment()) == what
 
 
-def test_proxies() -> None:
+def test_trusted_proxies_are_parsed() -> None:
     assert settings({}, {}).proxies() == ["127.0.0.1", "::1"]
     assert settings({"trusted_proxies": "none"}, {}).proxies() == []
     assert settings({"trusted_proxies": "10.0.0.0/24, 192.0.2.1"}, {}).proxies() == ["10.0.0.0/24", "192.0.2.1"]
@@ -49,7 +49,7 @@ def test_proxies() -> None:
         settings({"trusted_proxies": "10.0.0.7/24"}, {})
 
 
-def test_the_address_for_operations() -> None:
+def test_the_operations_address_is_parsed() -> None:
     assert not settings({}, {}).is_operations("127.0.0.1", 9090)
     one, every = settings({"operations": "[::1]:9090"}, {}), settings({"operations": "0.0.0.0:9090"}, {})
     assert (one.is_operations("::1", 9090), one.is_operations("::1", 9091), one.is_operations("::2", 9090)) == (
@@ -74,19 +74,19 @@ def test_the_address_for_operations() -> None:
         "https://tiles.example.org:https/{z}/{x}/{y}.png",
     ],
 )
-def test_an_address_of_map_pictures_names_one_host(address: str) -> None:
+def test_a_map_tile_address_names_one_host(address: str) -> None:
     with pytest.raises(Unusable, match="setting_tiles tiles"):
         settings({"tiles": address, "tiles_attribution": "Invented Maps"}, {})
 
 
-def test_map_pictures_come_with_who_made_them() -> None:
+def test_map_tiles_need_an_attribution() -> None:
     with pytest.raises(Unusable, match="setting_tiles_pair tiles_attribution"):
         settings({"tiles": "https://tiles.example.org/{z}/{x}/{y}.png"}, {})
     with pytest.raises(Unusable, match="setting_tiles_pair tiles"):
         settings({"tiles_attribution": "Invented Maps"}, {})
 
 
-def test_all_faults_are_told_and_no_password() -> None:
+def test_all_faults_are_listed_without_passwords() -> None:
     with pytest.raises(Unusable) as raised:
         settings({"port": "99999", "workers": "0", "database": "mysql://me:hush@db/x"}, {"SPLITLINE_DEMO": "maybe"})
     assert [(p.code, p.field) for p in raised.value.problems] == [
@@ -98,13 +98,13 @@ def test_all_faults_are_told_and_no_password() -> None:
     assert "hush" not in str(raised.value.problems)
 
 
-def test_several_processes_serve_postgresql_only() -> None:
+def test_several_workers_need_postgresql() -> None:
     with pytest.raises(Unusable, match="setting_workers workers"):
         settings({}, {"SPLITLINE_WORKERS": "2"})
     assert settings({"database": "postgresql://db/fuel"}, {"SPLITLINE_WORKERS": "2"}).workers == 2
 
 
 @pytest.mark.parametrize("url", ["sqlite://", "sqlite:///:memory:", "not a url"])
-def test_a_database_that_would_be_lost_is_refused(url: str) -> None:
+def test_an_in_memory_database_is_refused(url: str) -> None:
     with pytest.raises(Unusable):
         settings({"database": url}, {})

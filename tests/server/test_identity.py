@@ -1,4 +1,4 @@
-"""Identity: what is published of a secret, against digests computed by coreutils."""
+"""Identity: what is published about a secret, against digests computed by coreutils."""
 
 import re
 import subprocess
@@ -25,7 +25,7 @@ def test_the_id_is_the_digest_of_the_digest_of_the_secret() -> None:
 
 
 @pytest.mark.parametrize("secret", ["", "00", SECRET[:-1], SECRET + "0", SECRET + "\n", "g" * 64, "A" * 64, "٠" * 64])
-def test_anything_else_is_no_secret(secret: str) -> None:
+def test_anything_else_is_refused_as_a_secret(secret: str) -> None:
     assert identity_of(secret) is None
 
 

@@ -12,8 +12,8 @@ from typing import Any
 import numpy as np
 import pytest
 
+from helpers.published import published
 from house.pages import LIBRARY, session
-from published import published
 
 # With the rooms of the house that each loads.
 PACKAGES = {"splitline.chemistry": {"chemistry", "errors"}, "splitline.statistics": {"statistics"}}

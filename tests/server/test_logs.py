@@ -1,4 +1,4 @@
-"""What the keeper of a server reads: one line a request, in both forms, and nothing of what a person sent."""
+"""The server log: one line per request, as text and as JSON, and nothing a person sent."""
 
 import json
 import shutil
@@ -8,9 +8,9 @@ from pathlib import Path
 import httpx
 import pytest
 
-from calling import headers
-from invented import picture, secret, source
-from serving import served
+from helpers.api_client import headers
+from helpers.examples import picture, secret, source
+from helpers.server_process import served
 from splitline.store.schema import HEAD
 
 
@@ -18,7 +18,7 @@ def lines(errors: Path) -> list[dict[str, object]]:
     return [json.loads(line) for line in errors.read_text().splitlines()]
 
 
-def test_json_lines_carry_route_status_time_and_size(tmp_path: Path) -> None:
+def test_json_lines_have_route_status_time_and_size(tmp_path: Path) -> None:
     with served(tmp_path, "--log", "json") as server:
         httpx.post(f"{server.url}/api/v1/push", json={"records": [source(1)]}, headers=headers(), timeout=60)
         pulled = httpx.get(f"{server.url}/api/v1/pull", headers={"Accept-Encoding": "identity"}, timeout=60)
@@ -39,7 +39,7 @@ def test_json_lines_carry_route_status_time_and_size(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("database_url", "workers"), [("sqlite", "1"), ("postgresql", "2")], indirect=["database_url"])
-def test_text_lines_say_the_same(database_url: str, tmp_path: Path, workers: str) -> None:
+def test_text_lines_have_the_same_fields(database_url: str, tmp_path: Path, workers: str) -> None:
     with served(tmp_path, "--workers", workers, "--database", database_url) as server:
         httpx.get(f"{server.url}/healthz", timeout=60)
     start, request = server.errors.read_text().splitlines()
@@ -47,7 +47,7 @@ def test_text_lines_say_the_same(database_url: str, tmp_path: Path, workers: str
     assert "INFO GET /healthz 200 " in request
 
 
-def test_a_request_has_one_name_in_the_log_the_answer_and_the_problem(tmp_path: Path) -> None:
+def test_a_request_id_is_the_same_in_log_response_and_problem(tmp_path: Path) -> None:
     given = "0af7651916cd43dd-8448:eb21.1c80"
     malformed = ("short", "x" * 61, secret(1), "a b c d e f", 'a"quoted"name', "<script>alert</script>")
     with served(tmp_path, "--log", "json") as server, httpx.Client(base_url=server.url, timeout=60) as client:
@@ -69,11 +69,11 @@ def test_a_request_has_one_name_in_the_log_the_answer_and_the_problem(tmp_path: 
     assert told == names
     assert [name == given for name in names] == [True, *[False] * 7, True, False, False]
     assert len(set(names)) == len(names) - 1
-    # What is told on the way to the answer has it, too.
+    # Messages logged during the request have the id too.
     assert [line["request_id"] for line in lines(server.errors) if line["level"] == "WARNING"] == names[-1:]
 
 
-def test_in_text_the_name_ends_the_line(tmp_path: Path) -> None:
+def test_text_lines_end_with_the_request_id(tmp_path: Path) -> None:
     with served(tmp_path) as server:
         name = httpx.get(f"{server.url}/healthz", timeout=60).headers["x-request-id"]
     assert server.errors.read_text().splitlines()[-1].endswith(f" bytes [{name}]")

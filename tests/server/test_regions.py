@@ -1,4 +1,4 @@
-"""Regions against places whose subdivision GeoNames publishes, against the ISO 3166-2 list, and at known borders."""
+"""Regions against GeoNames' published subdivisions, against the ISO 3166-2 list, and at known borders."""
 
 import csv
 from collections import Counter, defaultdict
@@ -60,7 +60,7 @@ def located(all_regions: Regions) -> list[tuple[Place, Located]]:
 
 
 def outcome(place: Place, found: Located) -> str:
-    """How an answer compares with the published codes; "coarser" when only the country is drawn."""
+    """How an answer compares with the published code; "coarser" if only the country has an outline."""
     if found.region is None:
         return "none"
     if found.region.code in place.codes:
@@ -73,7 +73,7 @@ def outcome(place: Place, found: Located) -> str:
 
 
 def comparable(found: list[tuple[Place, Located]], all_regions: Regions) -> list[tuple[Place, Located]]:
-    """Places that GeoNames gives a code of the level that is drawn in their country."""
+    """Places with a GeoNames code of the level that has outlines in their country."""
     return [(place, there) for place, there in found if any(all_regions.is_drawn(code) for code in place.codes)]
 
 
@@ -92,7 +92,7 @@ def test_certain_answers_are_right(located: list[tuple[Place, Located]], all_reg
 @pytest.mark.parametrize(
     ("country", "least"), [("US", 0.999), ("FR", 0.995), ("DE", 0.98), ("SE", 0.98), ("BR", 0.98), ("TH", 0.98)]
 )
-def test_countries_that_sell_much_ethanol(
+def test_countries_with_much_ethanol_fuel_are_resolved_well(
     located: list[tuple[Place, Located]], country: str, least: float, all_regions: Regions
 ) -> None:
     here = [pair for pair in comparable(located, all_regions) if pair[0].country == country]
@@ -101,7 +101,7 @@ def test_countries_that_sell_much_ethanol(
     assert counts["right"] / len(here) >= 0.8, counts
 
 
-def test_uncertain_answers_offer_the_right_one(located: list[tuple[Place, Located]], all_regions: Regions) -> None:
+def test_uncertain_answers_include_the_right_region(located: list[tuple[Place, Located]], all_regions: Regions) -> None:
     counts = Counter(outcome(place, found) for place, found in comparable(located, all_regions))
     offered = counts["uncertain, right"] + counts["uncertain, offered"]
     assert offered > 100
@@ -114,7 +114,7 @@ def test_nearly_every_place_has_a_region_in_its_country(located: list[tuple[Plac
 
 
 @pytest.mark.parametrize("row", list(rows("capitals.csv")), ids=lambda row: f"{row['code']} {row['name']}")
-def test_capitals(row: dict[str, str], all_regions: Regions) -> None:
+def test_capitals_are_in_their_regions(row: dict[str, str], all_regions: Regions) -> None:
     found = all_regions.at(float(row["latitude"]), float(row["longitude"]))
     assert found.accepts(row["code"])
     if found.certain:
@@ -131,7 +131,7 @@ def test_every_drawn_code_is_in_the_standard(all_regions: Regions) -> None:
     assert unknown == {"XK"}  # Kosovo: user-assigned, not in the standard
 
 
-def test_names_and_countries(all_regions: Regions) -> None:
+def test_regions_have_names_and_countries(all_regions: Regions) -> None:
     region = all_regions.by_code("FR-63")
     assert region is not None
     assert (region.name, region.country) == ("Puy-de-Dôme", "FR")
@@ -160,8 +160,8 @@ def test_a_country_without_subdivisions_is_its_own_region(all_regions: Regions) 
     assert (found.region.code, found.region.country) == ("FK", "FK")
 
 
-def test_where_borders_were_redrawn_the_person_chooses(all_regions: Regions) -> None:
-    """Nairobi: Natural Earth draws the provinces of before 2013, ISO 3166-2 lists counties (Nairobi City: KE-30)."""
+def test_where_borders_were_redrawn_the_user_chooses(all_regions: Regions) -> None:
+    """Nairobi: Natural Earth has the provinces from before 2013, ISO 3166-2 the counties (Nairobi City: KE-30)."""
     found = all_regions.at(-1.2864, 36.8172)
     assert not found.certain
     assert found.region is not None
@@ -169,8 +169,8 @@ def test_where_borders_were_redrawn_the_person_chooses(all_regions: Regions) -> 
     assert found.accepts("KE-30")
 
 
-def test_off_the_coast_and_at_sea(all_regions: Regions) -> None:
-    """Off Mimizan-Plage (44.21 N, 1.30 W, department 40): 20 km out still the department's, 300 km out nobody's."""
+def test_positions_off_the_coast_belong_to_it_and_at_sea_to_nobody(all_regions: Regions) -> None:
+    """Off Mimizan-Plage (44.21 N, 1.30 W, department 40): 20 km out belongs to the department, 300 km out to nobody."""
     degree = 111.2 * 0.7168  # km, of longitude, at 44.21 degrees north
     near = all_regions.at(44.21, -1.30 - 20 / degree)
     assert near.region == all_regions.by_code("FR-40")
@@ -179,7 +179,7 @@ def test_off_the_coast_and_at_sea(all_regions: Regions) -> None:
 
 
 @pytest.mark.parametrize(("latitude", "longitude"), [(90, 0), (-90, 180), (0, 180), (0, -180), (90, -180)])
-def test_the_ends_of_the_globe(all_regions: Regions, latitude: float, longitude: float) -> None:
+def test_poles_and_date_line_are_handled(all_regions: Regions, latitude: float, longitude: float) -> None:
     assert all_regions.at(latitude, longitude).region is None
 
 
@@ -188,8 +188,8 @@ def test_sources_and_licences_travel_with_the_outlines(all_regions: Regions) -> 
     assert any("Natural Earth" in source["title"] for source in all_regions.sources)
 
 
-def test_a_lookup_measures_few_outlines(all_regions: Regions, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A push of 500 records must not wait for its regions: the index leaves few of the outlines to be measured."""
+def test_a_lookup_checks_few_outlines(all_regions: Regions, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A push of 500 records must not wait for region lookups: the index leaves few outlines to check."""
     measured, kilometres = 0, looking_up._kilometres
 
     def counted(*given: Any) -> float:

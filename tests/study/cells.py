@@ -1,10 +1,10 @@
-"""The regions that the study draws, by name. 40 stations and 3 to 40 tests in two years, unless told otherwise."""
+"""The simulated regions of the study, by name. 40 stations and 3 to 40 tests in two years, unless stated otherwise."""
 
 from study.world import World
 
 CELLS: dict[str, World] = {
     "ordinary": World(),
-    # What the region can know of the season
+    # What the region can know about the season
     "first-autumn": World(days=200, season="autumn", visits=(5, 25)),
     "two-autumns": World(season="autumn"),
     "no-season-200": World(days=200, season="none", visits=(5, 25)),

@@ -1,4 +1,4 @@
-"""What is under judgement: the published figures of a region's stations. Nothing else here knows of `splitline`."""
+"""What is judged: the published figures of a region's stations. Only this module here imports `splitline`."""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -16,10 +16,10 @@ Interval = tuple[float, float]
 
 @dataclass(frozen=True)
 class Published:
-    """Contents in % (V/V), intervals of 90 %.
+    """Published figures. Contents in % (V/V), intervals of 90 %.
 
-    ranked_by: what the list of stations is sorted by, steadiest first. probability: that the next fill holds so much or
-    more. changes: days since 1970-01-01 of changes of level, True where it rose.
+    ranked_by: the value that stations are sorted by, steadiest first. probability: that the next fill has at least this
+    content. changes: days since 1970-01-01 of changes of level, True if it rose.
     """
 
     typical: float
@@ -34,11 +34,11 @@ class Published:
 
 
 def published(readings: Mapping[str, Sequence[Reading]], day: float, weights: bool = True) -> dict[str, Published]:
-    """Return the figures that a server without other regions publishes on a day (since 1970-01-01).
+    """Return the figures that a server with only this region publishes on a day (since 1970-01-01).
 
-    What readings do not say they share is taken for what the command takes it for.
+    A missing shared uncertainty gets the command's default.
 
-    weights: whether contributors earn their influence; each test is received on the day it was made.
+    weights: whether contributors earn influence; each test is received on the day it was made.
     """
     visits = {name: visits_of(map(_visit, of_one)) for name, of_one in readings.items()}
     found_there = learned(visits, _heard(visits), sum(map(len, readings.values())), None)

@@ -1,4 +1,4 @@
-"""How published figures fare against the truth, by station, then by cell."""
+"""Compares published figures with the truth, by station, then by cell."""
 
 import zlib
 from collections.abc import Iterable, Iterator
@@ -12,22 +12,22 @@ from study.judged import Interval, Published, published
 from study.world import YEAR, Region, Source, World, region
 
 LEAST_STATIONS = 40
-"""Small regions are judged together, so many that they have this many stations: shares of fewer say little."""
+"""Small regions are judged together until they have this many stations: shares of fewer mean little."""
 NEAR = 90.0
-"""A change is found where one is dated within so many days of it, in its direction."""
+"""A change counts as found if one is dated within this many days of it, in its direction."""
 SURE = 0.8
-"""Minima that are told to be kept with this probability or more are counted."""
+"""Minima that are said to be met with at least this probability are counted."""
 INTERVALS = ("typical", "tank_level", "next_fill", "floor", "tau", "tank_tau")
 
 
 @dataclass(frozen=True)
 class Score:
-    """One region, or some small ones: means over stations. nan where there was nothing to judge.
+    """One region, or several small ones: means over stations. nan if there was nothing to judge.
 
-    holds: share of intervals that hold the truth, by the truth's name; floor: next fills not below it. width: mean.
-    rank: rank correlation of what is sorted by with the true scatter. off: median error of the typical content, points.
-    told, kept: mean probability told of keeping a minimum, and how many kept it, where `SURE`. found: share of steps.
-    false: changes told that were none, by station and year.
+    holds: share of intervals that contain the truth, by its name; floor: next fills not below it. width: mean.
+    rank: rank correlation of the sort value with the true scatter. off: median error of the typical content, points.
+    told, kept: mean stated probability of meeting a minimum, and how many met it, where `SURE`. found: share of steps.
+    false: reported changes that were none, per station and year.
     """
 
     holds: dict[str, float]
@@ -41,20 +41,20 @@ class Score:
 
 
 def unit(world: World, name: str, seed: int, number: int) -> Score:
-    """Draw the region of this number of a cell (or so many small ones) and judge it; the same for the same seed."""
+    """Draw the region of this number of a cell (or several small ones) and judge it; repeatable by seed."""
     random = np.random.default_rng([seed, zlib.crc32(name.encode()), number])
     drawn = [region(random, world) for _ in range(ceil(LEAST_STATIONS / world.sources))]
     return score(world, [pair for one in drawn for pair in judged(one)])
 
 
 def judged(drawn: Region) -> Iterator[tuple[Source, Published]]:
-    """Each station with what is published of it."""
+    """Each station with its published figures."""
     found = published({name: source.readings for name, source in drawn.sources.items()}, drawn.day)
     return ((source, found[name]) for name, source in drawn.sources.items())
 
 
 def score(world: World, pairs: list[tuple[Source, Published]]) -> Score:
-    """Judge stations of one kind of world."""
+    """Judge the stations of one kind of world."""
     sure = [(f.probability(s.minimum), s.next_fill >= s.minimum) for s, f in pairs]
     sure = [one for one in sure if one[0] >= SURE]
     steps = [_finds(f, s) for s, f in pairs if s.step]
@@ -99,7 +99,7 @@ def _share(values: Iterable[float]) -> float:
 def summary(scores: list[Score]) -> dict[str, float]:
     """A cell's figures: means over its regions.
 
-    Of each coverage also what one region in ten falls below (`_low`) and the standard error of its mean (`_error`), nan
+    For each coverage also its 10 % quantile over regions (`_low`) and the standard error of its mean (`_error`), nan
     for a single region.
     """
     found: dict[str, float] = {}

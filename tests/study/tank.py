@@ -1,6 +1,6 @@
-"""What a station's tank holds: deliveries days apart, each mixed with a share of the old, the heel.
+"""A station's tank: deliveries days apart, each mixed with a share of the old fuel, the heel.
 
-gaps: days between deliveries. heel: share of the tank. Both are drawn evenly from a range.
+gaps: days between deliveries. heel: share of the tank. Both are drawn uniformly from a range.
 """
 
 from collections.abc import Callable
@@ -13,13 +13,13 @@ Range = tuple[float, float]
 WARM_UP = 90.0
 """Days of deliveries before the first test, so that a tank's first heel is forgotten."""
 KEPT = 8
-"""Deliveries of which a tank still holds something worth counting."""
+"""The number of deliveries of which a tank still has a relevant share."""
 
 
 def tank_of(
     random: np.random.Generator, gaps: Range, heel: Range, start: float, end: float, delivered: Callable[[float], float]
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Return the days of deliveries, from well before `start`, and what the tank holds from each on."""
+    """Return the days of deliveries, from well before `start`, and the tank's content from each on."""
     days = [start - WARM_UP]
     tanks = [delivered(days[0])]
     while (day := days[-1] + random.uniform(*gaps)) <= end:
@@ -30,9 +30,9 @@ def tank_of(
 
 
 def ages(random: np.random.Generator, gaps: Range, times: int = 200) -> np.ndarray:
-    """How long ago the latest deliveries came, `KEPT` of them, newest first: days, at so many random moments.
+    """The age of the latest `KEPT` deliveries, newest first, days, at this many random times.
 
-    A random moment finds a gap in proportion to its length.
+    A random time falls into a gap in proportion to its length.
     """
     low, high = gaps
     newest = random.random((times, 1)) * np.sqrt(random.uniform(low**2, high**2, (times, 1)))
@@ -48,7 +48,7 @@ def parts(heel: Range) -> np.ndarray:
 
 
 def left_by(heel: Range) -> float:
-    """The standard deviation of tanks as a share of that of deliveries, heels drawn evenly from a range.
+    """The standard deviation of tanks as a share of that of deliveries, with uniformly drawn heels.
 
     A tank's variance V follows V = E[heel^2] V + E[(1 - heel)^2] tau^2.
     """

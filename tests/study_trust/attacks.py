@@ -1,7 +1,7 @@
-"""What dishonest people send: bursts of one day, and patient ones who report for weeks.
+"""What dishonest people send: bursts on one day, and patient attacks over weeks.
 
-They know what anybody can: the season and, from the public figures, what stations hold. They follow the season, so that
-only the level is false, and every secret has a tube of its own.
+They know what anybody can know: the season and the stations' public figures. They follow the season, so that
+only the level is false, and every secret has its own tube.
 """
 
 from collections.abc import Iterator
@@ -13,9 +13,9 @@ from study_trust.records import Json, Person, Sending, person, source, test
 from study_trust.world import DAYS, LEADER, PLACE, PLAIN, START, World, moment_of, season
 
 READINGS = 12
-"""That each secret of a burst reports."""
+"""Tests that each secret of a burst sends."""
 RECENT = 90
-"""Days: lies of so short a time look like a new level."""
+"""Days: lies over such a short time look like a new level."""
 INVENTED_LEVEL, INVENTED_SCATTER = 85.0, 0.2
 STEP_TIME = timedelta(seconds=0.5)
 MANNERS = ("only there", "also true ones", "honest first")
@@ -23,7 +23,7 @@ MANNERS = ("only there", "also true ones", "honest first")
 
 @dataclass(frozen=True)
 class Target:
-    """What is lied about. place: of one of the world's stations, None for an invented one. shift: points."""
+    """The target of the lies. place: index of one of the world's stations, None for an invented one. shift: points."""
 
     name: str
     place: int | None
@@ -37,7 +37,7 @@ SINK, SINK_FAR = Target("sink", LEADER, -10.0, 80.0), Target("sink", LEADER, -20
 
 
 class Attackers:
-    """Some secrets with one target in a world."""
+    """Several secrets with one target in a world."""
 
     def __init__(self, world: World, target: Target, secrets: int, name: str = "") -> None:
         self._world = world
@@ -53,7 +53,7 @@ class Attackers:
         self.station = self._invented["id"] if at is None else world.stations[at].id
 
     def burst(self, span: float = DAYS) -> Iterator[Sending]:
-        """Yield what all of them send within a minute, half a second each. span: days over which it is back-dated."""
+        """Yield what all of them send within a minute, half a second each. span: days of backdating."""
         for number, who in enumerate(self.people):
             turns = [(turn + self._random.uniform(0.1, 0.9)) / READINGS for turn in range(READINGS)]
             days = [DAYS - span * (1 - turn) for turn in turns]
@@ -64,8 +64,8 @@ class Attackers:
     def patient(self, manner: str, days: int) -> Iterator[Sending]:
         """Yield what they send weekly over some days.
 
-        manner: `only there`; `also true ones`, of another station each time; `honest first`, for half of the time
-        nothing but true ones of two other stations each.
+        manner: `only there`; `also true ones`, of another station each time; `honest first`, half of the time
+        only true ones of two other stations each.
         """
         for number, who in enumerate(self.people):
             first = DAYS + (self._random.uniform(0.1, 6.9) if number else 0.05)
@@ -79,7 +79,7 @@ class Attackers:
                 yield Sending(moment_of(day) + timedelta(hours=1), who.secret, (*founding, *records))
 
     def _founding(self, number: int, day: float) -> tuple[Json, ...]:
-        """The invented station, from the first of them, who is the earliest too."""
+        """The invented station, recorded by the first of them."""
         if self.target.place is not None or number:
             return ()
         return ({**self._invented, "recorded_at": moment_of(day).isoformat(timespec="seconds")},)
@@ -94,7 +94,7 @@ class Attackers:
         return test(self._random, who, self.station, moment_of(day), level + season(day))
 
     def _true(self, who: Person, day: float, turn: int) -> Json:
-        """A true test at a station that is no target, a few hours before."""
+        """A true test at a station that is not the target, a few hours earlier."""
         others = [station for station in self._world.stations if station.id != self.station]
         station = others[turn % len(others)]
         earlier = day - self._random.uniform(0.05, 0.2)

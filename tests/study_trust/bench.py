@@ -1,4 +1,4 @@
-"""The honest region on a server, kept as it is on the day of the attacks, and runs that go on from there."""
+"""The honest region on a server, saved on the day of the attacks, and runs that continue from there."""
 
 import shutil
 from collections.abc import Iterable, Iterator
@@ -7,7 +7,7 @@ from heapq import merge
 from operator import attrgetter
 from pathlib import Path
 
-from process import splitline
+from helpers.command import splitline
 from study_trust.records import Sending
 from study_trust.site import Site, Standing, running
 from study_trust.world import DAYS, START, World, moment_of
@@ -15,12 +15,12 @@ from study_trust.world import DAYS, START, World, moment_of
 Standings = dict[str, Standing]
 
 BACKED_UP = 250
-"""The day on which the keeper made a backup."""
+"""The day on which the operator made a backup."""
 MINIMA = (70.0, 80.0)
 
 
 class Bench:
-    """A world with its server. honest: how everything stands without attacks, by day and by the minimum asked for."""
+    """A world with its server. honest: all figures without attacks, by day and by minimum."""
 
     def __init__(self, world: World, folder: Path) -> None:
         self.world = world
@@ -30,7 +30,7 @@ class Bench:
         self.backup = folder / "backup.zip"
 
     def build(self) -> None:
-        """Let the honest region send until the day of the attacks; keep that, and a backup of earlier."""
+        """Let the honest region send until the day of the attacks; save that state and an earlier backup."""
         kept = self._folder / "honest"
         with running(kept, START) as site:
             send(site, self.world.between(-1, BACKED_UP), BACKED_UP)
@@ -41,7 +41,7 @@ class Bench:
             self._note(site, DAYS)
 
     def go_on(self, days: Iterable[float]) -> None:
-        """Note how everything stands on later days, counted from the start, when nobody attacks."""
+        """Record all figures on later days, counted from the start, without attacks."""
         with self.copy() as site:
             last: float = DAYS
             for day in days:
@@ -51,7 +51,7 @@ class Bench:
 
     @contextmanager
     def copy(self) -> Iterator[Site]:
-        """Serve a copy of what was kept, on the day of the attacks."""
+        """Serve a copy of the saved state, on the day of the attacks."""
         self._runs += 1
         data = self._folder / f"run {self._runs}"
         shutil.copytree(self._folder / "honest", data)
@@ -61,7 +61,7 @@ class Bench:
 
     @contextmanager
     def restored(self) -> Iterator[Site]:
-        """Serve what was in the backup, on the day of the attacks."""
+        """Serve the restored backup, on the day of the attacks."""
         data = self._folder / "restored"
         back = splitline("restore", str(self.backup), "--data", str(data))
         assert back.returncode == 0, back.stderr
@@ -70,7 +70,7 @@ class Bench:
         shutil.rmtree(data)
 
     def attacked(self, site: Site, sendings: Iterable[Sending], until: float, since: float = DAYS) -> None:
-        """Let others and the honest people send together, from one day, which is that of the attacks, to another."""
+        """Let attackers and honest people send together, from the day of the attacks to a later day."""
         both = merge(self.world.between(since, until), sorted(sendings, key=attrgetter("at")), key=attrgetter("at"))
         send(site, both, until)
 
@@ -80,7 +80,7 @@ class Bench:
 
 
 def send(site: Site, sendings: Iterable[Sending], until: float) -> None:
-    """Push everything at its time; then it is the end of a day, counted from the start."""
+    """Push everything at its time, then move the clock to the end of a day, counted from the start."""
     for sending in sendings:
         site.at(sending.at)
         site.push(sending.secret, sending.records)

@@ -1,7 +1,7 @@
-"""A real server with a clock that is moved from outside: `python clocked.py DATA CLOCK` serves from a folder.
+"""A real server whose clock is set from outside: `python clocked.py DATA CLOCK` serves a folder.
 
-Its time is when the file CLOCK was last changed, in the words of the file system: whoever moves that time moves the
-server's. The application takes its clock as an argument; all else is as `splitline serve` has it.
+Its time is the modification time of the file CLOCK: setting that time sets the
+server's clock. The application takes its clock as an argument; everything else is as in `splitline serve`.
 """
 
 import os

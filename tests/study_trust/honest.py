@@ -1,4 +1,4 @@
-"""What honest data give without attacks, so that a defence can be seen to cost nothing: levels, ranks, marks."""
+"""Results of honest data without attacks, to show what a defence costs: levels, ranks, evidence."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -13,9 +13,9 @@ from study_trust.world import World
 
 @dataclass(frozen=True)
 class Honest:
-    """Of some regions. holds: share of typical intervals (90 %) with the true level; width: mean half of them, points.
+    """For some regions. holds: share of 90 % intervals with the true level; width: mean half-width, points.
 
-    off: median error of the typical content, points. tau: share of its intervals that hold the true one. levels: rank
+    off: median error of the typical content, points. tau: share of its intervals that contain the truth. levels: rank
     correlation of typical and true levels; steadiest: of the list and the true tau. marks: mean of evidence. missing:
     share of stations without figures.
     """

@@ -1,4 +1,4 @@
-"""What an attack did: the figures of its target before and after, and what it moved beside it."""
+"""The effect of an attack: its target's figures before and after, and other sources that moved."""
 
 from dataclasses import dataclass
 from math import nan
@@ -9,11 +9,11 @@ from study_trust.site import Standing
 
 @dataclass(frozen=True)
 class Row:
-    """An attack's outcome. when: at which it is judged; before: the same day without the attack, None if invented.
+    """An attack's outcome. when: time of judging; before: the same day without the attack, None if invented.
 
-    waiting: share of the attackers' records that the server did not count at once, by its answers. others: the furthest
+    waiting: share of the attackers' records that the server did not count at once, by its answers. others: the most
     that another source's typical content moved, in half-widths of its interval before. outranked: sources with evidence
-    that stand behind the target in the list by steadiness or by floor, whichever are more; evident: how many have
+    below the target in the list by steadiness or by floor, whichever are more; evident: how many have
     evidence.
     """
 
@@ -63,7 +63,7 @@ def row(name: tuple[str, int, str], target: str, waiting: float, before: Standin
 
 
 def passed(one: Standing, others: list[Standing]) -> tuple[int, int]:
-    """Return how many of some sources stand behind another, by steadiness and by floor."""
+    """Return how many of some sources rank below another, by steadiness and by floor."""
     if not (one.by_tau and one.by_floor):
         return 0, 0
     return sum(other.by_tau > one.by_tau for other in others), sum(other.by_floor > one.by_floor for other in others)

@@ -1,6 +1,6 @@
-"""A6: how soon honest newcomers are heard, and whether what they report shows at once.
+"""A6: how soon honest newcomers have influence, and whether their reports show at once.
 
-They come to `QUIET`, whose level stepped up after the last person had stopped; and to a station that nobody knows.
+They come to `QUIET`, whose level stepped up after the last person had stopped, and to an unknown station.
 """
 
 from collections.abc import Iterator
@@ -13,11 +13,11 @@ from study_trust.world import DAYS, LONGEST, PLACE, QUIET, START, STEP, Station,
 
 EVERY = 7
 OWN_LEVEL, OWN_SCATTER = 76.0, 1.0
-"""Of the station that nobody knew."""
+"""Content of the unknown station."""
 
 
 class Newcomers:
-    """Honest people who come weekly from the day of the attacks on. elsewhere: whether they test two others too."""
+    """Honest people who come weekly from the attacks on. elsewhere: whether they test two other stations too."""
 
     def __init__(self, world: World, count: int, elsewhere: bool) -> None:
         self._random = random = Random(f"newcomers {world.seed} {count} {elsewhere}")
@@ -27,7 +27,7 @@ class Newcomers:
         self._people = [person(f"newcomer {world.seed} {count} {k}", START, random.gauss(0, 0.4)) for k in range(count)]
 
     def week(self, day: float) -> Iterator[Sending]:
-        """Yield what they send in a week that begins on a day."""
+        """Yield what they send in the week starting on a day."""
         for number, (who, places) in enumerate(zip(self._people, self._places, strict=True)):
             then = day + 0.5 + number / 10
             at = [self.station, *places]
@@ -49,7 +49,7 @@ def told(bench: Bench) -> Iterator[str]:
 
 
 def followed(bench: Bench, people: Newcomers) -> str:
-    """Say when the typical content had followed half of the step, and whether the first tests were shown at once."""
+    """Report when the typical content had followed half of the step, and whether the first tests showed at once."""
     with bench.copy() as site:
         shown, said, reports = "", "", 0
         for day in range(DAYS, LONGEST - EVERY, EVERY):
@@ -65,9 +65,9 @@ def followed(bench: Bench, people: Newcomers) -> str:
 
 
 def moved(bench: Bench, station: Station, page: Json, day: float) -> tuple[float, str]:
-    """Return what share of the way to the truth the typical content went, and from where to where, % (V/V).
+    """Return the share of the way to the truth that the typical content moved, and from where to where, % (V/V).
 
-    Where it was without newcomers is taken on the day of the attacks; the true season is added since then.
+    The start without newcomers is from the day of the attacks, plus the true season since then.
     """
     before = bench.honest[DAYS, 70.0][station.id].figures
     assert before
@@ -77,7 +77,7 @@ def moved(bench: Bench, station: Station, page: Json, day: float) -> tuple[float
 
 
 def founded(bench: Bench) -> str:
-    """Say when a new station has figures and marks of evidence, of one person's weekly tests."""
+    """Report when a new station gets figures and evidence from one person's weekly tests."""
     random = Random(f"founder {bench.world.seed}")
     who = person(f"founder {bench.world.seed}", START)
     own = source(random, who, "Cordane New", (PLACE[0] - 0.02, PLACE[1] + 0.02), moment_of(DAYS))

@@ -1,4 +1,4 @@
-"""A7 and A8: a source that its creator moves or renames after others tested there, and ids that somebody claims."""
+"""A7 and A8: a creator moves or renames a source that others tested, and somebody claims others' ids."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -18,7 +18,7 @@ TAKEN = ("stored", "replaced", "known")
 
 @dataclass(frozen=True)
 class Change:
-    """What a creator changes in a source. allowed: whether it may come about at once."""
+    """A creator's change of a source. allowed: whether it may take effect at once."""
 
     name: str
     fields: Json
@@ -26,7 +26,7 @@ class Change:
 
 
 def changes(record: Json) -> list[Change]:
-    """Return what creators try, each on its own."""
+    """Return the changes that creators try, one at a time."""
     north = record["latitude"]
     return [
         Change("moved by 100 m", {"latitude": round(north + 100 * METRES, 5)}, True),
@@ -38,20 +38,20 @@ def changes(record: Json) -> list[Change]:
 
 
 def tried(site: Site, world: World, station: Station, change: Change, revision: int) -> tuple[Json, Json]:
-    """Let the creator of a station change it; return the answer and the page of the source as it is then."""
+    """Let the creator of a station change it; return the answer and the source's page afterwards."""
     creator = world.creator(world.stations.index(station)).who
     [answer] = site.push(creator.secret, [{**station.record, "revision": revision, **change.fields}])
     return answer, site.source(station.id)
 
 
 def kept(page: Json, record: Json, region: str) -> bool:
-    """Whether a source is where it was, within 150 m, has the same name and is in the same region."""
+    """Whether a source is still within 150 m, with the same name and in the same region."""
     metres = max(abs(page[side] - record[side]) for side in ("latitude", "longitude")) / METRES
     return bool(metres < 150 and page["name"] == record["name"] and page["region"] == region)
 
 
 def moves(bench: Bench) -> Iterator[str]:
-    """Yield a line for each change by a creator, of a source that others have tested."""
+    """Yield a line for each change by a creator of a source that others tested."""
     shared = [one for one in bench.world.stations if people(bench, one) > 1]
     for number, change in enumerate(changes(shared[0].record)):
         with bench.copy() as site:
@@ -89,7 +89,7 @@ class Claim:
 
 
 def claimed(world: World, site: Site) -> Claim:
-    """Let somebody push what others sent after the backup, with another content, before they push it again."""
+    """Let a thief push other people's records from after the backup, with another content, before their owners do."""
     late = [one for one in world.between(BACKED_UP, DAYS) if one.records[0]["kind"] == "test"]
     thief = person(f"thief of {world.seed}", START)
     site.at(moment_of(DAYS) + timedelta(minutes=1))
@@ -100,7 +100,7 @@ def claimed(world: World, site: Site) -> Claim:
 
 
 def _forged(thief: Person, record: Json) -> Json:
-    """Another's test with the thief's tube, in which the line stands higher."""
+    """Another person's test with the thief's tube, in which the line is higher."""
     runs = [{**run, "line": run["line"] + 3} for run in record["runs"]]
     return {**record, "tube": thief.tube, "runs": runs, "content": min(record["content"] + 6, 97)}
 
@@ -116,6 +116,6 @@ def _same(there: Json | None, record: Json) -> bool:
 
 
 def claims(bench: Bench) -> Iterator[str]:
-    """Yield what comes of claimed ids."""
+    """Yield the outcome of claimed ids."""
     with bench.restored() as site:
         yield f"A8 ids claimed after an older backup: {claimed(bench.world, site)}"

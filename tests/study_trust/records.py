@@ -1,4 +1,4 @@
-"""Records as the OpenAPI description asks for them, and the secrets and tubes of invented people."""
+"""Records as the OpenAPI description specifies them, and the secrets and tubes of invented people."""
 
 import hmac
 from dataclasses import dataclass
@@ -15,12 +15,12 @@ Json = dict[str, Any]
 BOUND = 42
 """Bits of an id that only the holder of a secret can make."""
 LOWEST, HIGHEST = 12.0, 97.5
-"""Contents that a line can stand for here, % (V/V)."""
+"""Contents that a line can mean here, % (V/V)."""
 
 
 @dataclass(frozen=True)
 class Person:
-    """Somebody with a secret and a tube. offset: what the tube reads too high; noise: SD of a run, points."""
+    """A person with a secret and a tube. offset: how much the tube reads too high; noise: SD of a run, points."""
 
     secret: str
     tube: Json
@@ -30,7 +30,7 @@ class Person:
 
 @dataclass(frozen=True)
 class Sending:
-    """What somebody sends at once, and when the server gets it."""
+    """What a person sends at once, and when the server receives it."""
 
     at: datetime
     secret: str
@@ -38,7 +38,7 @@ class Sending:
 
 
 def person(name: str, start: datetime, offset: float = 0.0, noise: float = 0.3) -> Person:
-    """Return somebody; the same for the same name."""
+    """Return a person; the same for the same name."""
     secret = sha256(name.encode()).hexdigest()
     tube = {"id": identifier(Random(name), start, secret), "scale": "volume", "graduation": 1.0}
     return Person(secret, tube, offset, noise)
@@ -47,7 +47,7 @@ def person(name: str, start: datetime, offset: float = 0.0, noise: float = 0.3) 
 def identifier(random: Random, moment: datetime, secret: str) -> str:
     """Return a UUID version 7 as phones make them: the last 42 bits are a keyed digest of the rest, HMAC-SHA-256.
 
-    The key is the SHA-256 of the secret, so that a server that has lost a record still knows who made its id.
+    The key is the SHA-256 of the secret, so a server that lost a record can still tell who made its id.
     """
     milliseconds = int(moment.timestamp() * 1000)
     rest = milliseconds << 80 | 0x7 << 76 | random.getrandbits(12) << 64 | 0b10 << 62 | random.getrandbits(20) << BOUND
@@ -57,7 +57,7 @@ def identifier(random: Random, moment: datetime, secret: str) -> str:
 
 
 def source(random: Random, who: Person, name: str, place: tuple[float, float], moment: datetime) -> Json:
-    """Return a source that somebody records. place: WGS 84 degrees."""
+    """Return a source recorded by a person. place: WGS 84 degrees."""
     return {
         "kind": "source",
         "id": identifier(random, moment, who.secret),
@@ -94,7 +94,7 @@ def test(random: Random, who: Person, at: str, moment: datetime, content: float)
 
 
 def _content_of(line: float) -> float:
-    """Return the content that a line stands for, % (V/V), by halving."""
+    """Return the content for a line, % (V/V), by bisection."""
     low, high = LOWEST - 2, HIGHEST + 2
     for _ in range(30):
         middle = (low + high) / 2

@@ -1,6 +1,6 @@
-"""The server under attack, as anybody sees it: pushes, pulls, figures, over HTTP, and a clock that is moved on.
+"""The server under attack, seen over HTTP: pushes, pulls, figures, and a clock that can be set.
 
-What is sent is answered at the moved clock; what is read waits until the figures have followed.
+Pushes are answered at the clock's time; reads wait until the figures are up to date.
 """
 
 import os
@@ -21,14 +21,14 @@ Json = dict[str, Any]
 
 NEAR = "45.75,3.05"
 PATIENCE = 120.0
-"""Seconds until figures have to have followed, on a busy machine too."""
+"""Seconds within which figures must be up to date, even on a busy machine."""
 MOST = 400
 """Records in one push."""
 
 
 @dataclass(frozen=True)
 class Standing:
-    """What the server says of a source. Contents in % (V/V); ranks from 1, 0 where it is in no list."""
+    """The server's figures of a source. Contents in % (V/V); ranks from 1, 0 if it is in no list."""
 
     name: str
     region: str
@@ -45,7 +45,7 @@ class Standing:
 
     @property
     def half_width(self) -> float:
-        """Half the interval of the typical content, points."""
+        """The half-width of the typical content's interval, points."""
         assert self.figures
         low, high = self.figures["typical_interval"]
         return float(high - low) / 2
@@ -53,7 +53,7 @@ class Standing:
 
 @dataclass
 class Site:
-    """A running server. answered: statuses of the records that were sent since it was started, by secret."""
+    """A running server. answered: statuses of the records sent since its start, by secret."""
 
     client: httpx.Client
     clock: Path
@@ -66,26 +66,26 @@ class Site:
         os.utime(self.clock, (moment.timestamp(), moment.timestamp()))
 
     def push(self, secret: str, records: Sequence[Json]) -> list[Json]:
-        """Send records of one person; return the answers. The server has to tell the time that it was given."""
+        """Send records of one person; return the answers. The server's Date must be the time it was given."""
         answers: list[Json] = []
         for first in range(0, len(records), MOST):
             body = {"records": list(records[first : first + MOST])}
             told = self.client.post("/api/v1/push", json=body, headers={"Authorization": f"Bearer {secret}"})
             assert told.status_code == 200, told.text
             said = datetime.fromisoformat(told.json()["received_at"]).timestamp()
-            assert abs(said - self.clock.stat().st_mtime) < 1, "the server has a clock of its own"
+            assert abs(said - self.clock.stat().st_mtime) < 1, "the server does not use the given clock"
             answers += told.json()["answers"]
         self.answered[secret].update(answer["status"] for answer in answers)
         return answers
 
     def get(self, path: str, **query: str | float) -> Json:
-        """Return what a path gives out."""
+        """GET a path and return the decoded answer."""
         told = self.client.get(path, params=query)
         assert told.status_code == 200, told.text
         return dict(told.json())
 
     def pulled(self) -> list[Json]:
-        """Return the changes since this was asked last."""
+        """Return the changes since the last call."""
         changes, more = [], True
         while more:
             page = self.get("/api/v1/pull", **({"cursor": self._cursor} if self._cursor else {}))
@@ -95,16 +95,16 @@ class Site:
         return changes
 
     def settled(self) -> list[Json]:
-        """Wait until the figures go up to the last change; return the changes since this was asked last."""
+        """Wait until the figures include the last change; return the changes since the last call."""
         changes, until = self.pulled(), time.monotonic() + PATIENCE
         while ((self.get("/api/v1/sources", near=NEAR)["figures_upto"] or {}).get("sequence", 0)) < self._head:
-            assert time.monotonic() < until, "the figures do not follow"
+            assert time.monotonic() < until, "the figures are still stale"
             time.sleep(0.02)
             changes += self.pulled()
         return changes
 
     def standings(self, minimum: float = 70.0) -> dict[str, Standing]:
-        """Return all sources by id, when the figures have followed. minimum: for the probability of the next fill."""
+        """Return all sources by id once the figures are up to date. minimum: for the probability of the next fill."""
         self.settled()
         lists = {o: self.get("/api/v1/sources", near=NEAR, order=o, minimum=minimum) for o in ("steadiest", "floor")}
         ranks = {o: {s["id"]: n for n, s in enumerate(found["sources"], 1)} for o, found in lists.items()}
@@ -131,7 +131,7 @@ class Site:
 
 @contextmanager
 def running(data: Path, moment: datetime) -> Iterator[Site]:
-    """Serve from a folder, at a moment, until the end of the block."""
+    """Serve a folder at a given time until the end of the block."""
     data.mkdir(parents=True, exist_ok=True)
     clock = data / "clock"
     clock.touch()

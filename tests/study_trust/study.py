@@ -1,4 +1,4 @@
-"""Which attacks are run, and what comes of each: bursts of one day (A1 to A4), and patient ones (A5)."""
+"""Runs the attacks and judges each: bursts on one day (A1 to A4), and patient ones (A5)."""
 
 from collections import Counter
 from collections.abc import Iterator
@@ -13,7 +13,7 @@ from study_trust.world import DAYS
 SHORT, LONG = 30, 180
 FEW, MANY = 5, 50
 AT_ONCE = 0.001
-"""Of a day: when a burst is over."""
+"""Share of a day after which a burst is over."""
 BURSTS: tuple[tuple[str, Target, tuple[int, ...], tuple[float, ...]], ...] = (
     ("A1", INVENTED, (1, 2, FEW), (DAYS,)),
     ("A2", LIFT, (1, 2, FEW), (DAYS, RECENT)),
@@ -32,7 +32,7 @@ PATIENT: tuple[tuple[Target, str], ...] = (
 
 
 def bursts(bench: Bench) -> Iterator[Row]:
-    """Run what happens in one day."""
+    """Run the one-day attacks."""
     for kind, target, sizes, spans in BURSTS:
         for span, secrets in product(spans, sizes):
             attackers = Attackers(bench.world, target, secrets)
@@ -40,7 +40,7 @@ def bursts(bench: Bench) -> Iterator[Row]:
 
 
 def burst(bench: Bench, attackers: Attackers, name: str, span: float) -> Iterator[Row]:
-    """Judge one burst at once, and after a month in which only honest people send."""
+    """Judge one burst at once and after a month in which only honest people send."""
     with bench.copy() as site:
         bench.attacked(site, attackers.burst(span), DAYS + AT_ONCE)
         yield _judged(bench, site, attackers, name, DAYS)
@@ -49,7 +49,7 @@ def burst(bench: Bench, attackers: Attackers, name: str, span: float) -> Iterato
 
 
 def patient(bench: Bench) -> Iterator[Row]:
-    """Run what takes weeks: judged on the last day."""
+    """Run the attacks over weeks, judged on the last day."""
     for target, manner in PATIENT:
         for days in (SHORT, LONG):
             for secrets in (FEW, MANY):
@@ -67,7 +67,7 @@ def _judged(bench: Bench, site: Site, attackers: Attackers, name: str, day: floa
 
 
 def _waiting(site: Site, attackers: Attackers) -> float:
-    """The share of what attackers sent that the server said it does not count."""
+    """The share of the attackers' records that the server said it does not count."""
     said = sum((site.answered[who.secret] for who in attackers.people), Counter[str]())
     return (said["held"] + said["refused"]) / said.total()
 

@@ -1,7 +1,7 @@
-"""What a tube shows of a fuel, by a mass balance of its own from published values: nothing of the server is imported.
+"""A tube's line for a fuel, by a separate mass balance from published values: nothing of the server is imported.
 
-50 mL of water, 50 mL of fuel with 0.5 % (V/V) of water, everything at 20 degrees Celsius. All ethanol goes below; what
-the layers exchange beyond that is added as a published bias. Sources: the fixtures named below.
+50 mL of water, 50 mL of fuel with 0.5 % (V/V) of water, everything at 20 degrees Celsius. All ethanol moves down; the
+further exchange between the layers is added as a published bias. Sources: the fixtures named below.
 """
 
 import json
@@ -26,7 +26,7 @@ def _densities() -> tuple[float, ...]:
 
 @cache
 def _biases() -> tuple[Sequence[float], Sequence[float]]:
-    """Contents in % (V/V), and how many points too high equal volumes read them, as computed from equilibria."""
+    """Contents in % (V/V), and by how many points equal volumes read too high, as computed from equilibria."""
     table = json.loads((PUBLISHED / "extraction_equilibrium.json").read_text())["correction"]
     return table["contents_percent"], table["bias_points"]["1:1"]["value"]
 
@@ -46,7 +46,7 @@ def bias(content: float) -> float:
 
 
 def line_of(content: float) -> float:
-    """Return where the line of a content (10..98 % (V/V)) stands in a true tube, mL."""
+    """Return the line of a content (10..98 % (V/V)) in an exact tube, mL."""
     ethanol = density(1.0) * FUEL * (content + bias(content)) / 100
     water = density(0.0) * (WATER + FUEL * FUEL_WATER / 100)
     return (ethanol + water) / density(ethanol / (ethanol + water))

@@ -1,6 +1,6 @@
-"""An honest region: 12 stations, 15 people who come weekly or monthly, as the server gets what they send.
+"""An honest region: 12 stations, 15 people who come weekly or monthly, and their records in order of arrival.
 
-Nothing follows what a server may assume. What is drawn is invented; nobody tunes the product on it.
+Nothing follows a server's assumptions. All values are invented; nobody tunes the product on it.
 
 - A station has a level, the season and a scatter from delivery to delivery, part of which it shares with the others of
   its depot. `LEADER` is steady and high, three people test it every fortnight; `PLAIN` holds 70 %, two people test it.
@@ -103,7 +103,7 @@ class World:
         return (one for one in self.sendings if moment_of(first) <= one.at < moment_of(last))
 
     def creator(self, number: int) -> Visitor:
-        """Return who recorded a station: whoever came first."""
+        """Return who recorded a station: the first person to come."""
         return min((v for v in self.visitors if number in v.places), key=lambda v: v.first_at(number))
 
     def _sendings(self) -> Iterator[Sending]:

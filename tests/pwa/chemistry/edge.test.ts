@@ -1,4 +1,4 @@
-// The suggestion on drawn profiles, where the right answer is known without a camera.
+// The line suggestion on synthetic profiles with a known answer.
 import fc from "fast-check";
 import type { Strip } from "@/chemistry/border";
 import { BELOW, find_line, PER_COLUMN, type Profile, SAMPLES } from "@/chemistry/edge";
@@ -13,7 +13,7 @@ const DARK: Colour = [90, 0, 0];
 const WALL: Colour = [120, 0, 4];
 const STRIPS = 13;
 
-/** Strips of one colouring and two of another beside them, with noise of one level; `lean`: of the colouring, shares. */
+/** Strips with one colouring and two beside them with another, with noise of one level; `lean`: its tilt, shares. */
 function profile(inside: Coloured, beside: Coloured = () => WALL, lean = 0): Profile {
   const draw = noise(5);
   const strip = (colour: Coloured, place: number): Strip => {
@@ -32,23 +32,23 @@ function mixed(low: Colour, high: Colour, share: number): Colour {
   return [a as number, b as number, c as number];
 }
 
-/** A change from water to fuel around 0.7 that is as wide as said, in shares of the fuel column. */
+/** A change from water to fuel around 0.7 of this width, in shares of the fuel column. */
 const change =
   (width: number): Coloured =>
   (share) =>
     mixed(WATER, FUEL, Math.min(Math.max((share - 0.7) / width + 0.5, 0), 1));
 
-/** A step of so much of the way from water to fuel. */
+/** A step of this share of the difference between water and fuel. */
 const faint =
   (part: number): Coloured =>
   (share) =>
     share < 0.5 ? WATER : mixed(WATER, FUEL, part);
-/** A band between the layers, as thick as said. */
+/** A band of this thickness between the layers. */
 const banded =
   (thick: number, colour = MILK): Coloured =>
   (share) =>
     share < 0.5 ? WATER : share < 0.5 + thick ? colour : FUEL;
-/** Lines of their own colour in one liquid. */
+/** Lines of another colour in one liquid. */
 const lined =
   (colour: Colour, ...places: number[]): Coloured =>
   (share) =>
@@ -59,7 +59,7 @@ const glare: Coloured = (share) => (share < 0.4 ? [250, 0, 0] : sharp(share));
 const shaded: Coloured = (share) => (share < 0.3 ? [155, 5, -5] : sharp(share));
 const shadedWall: Coloured = (share) => (share < 0.31 ? [90, 0, 4] : WALL);
 const covered: Coloured = () => [250, 0, 0];
-/** Some of the strips coloured otherwise. */
+/** Some strips with another colouring. */
 const partly = (count: number, other: Coloured): Profile => {
   const { inside, beside } = profile(sharp);
   return { inside: [...profile(other).inside.slice(0, count), ...inside.slice(count)], beside };
@@ -78,7 +78,7 @@ test("a sharp line is found where it is", () => {
   );
 });
 
-test("a line that leans is found where it meets the axis", () => {
+test("a slanted line is found where it meets the axis", () => {
   for (const lean of [-0.08, 0.08]) {
     const found = find_line(profile(sharp, undefined, lean));
     expect(Math.abs((found?.share ?? 2) - 0.7)).toBeLessThan(2 / PER_COLUMN);
@@ -86,7 +86,7 @@ test("a line that leans is found where it meets the axis", () => {
   }
 });
 
-test("a wide border is as wide as it is, and its place is nearer to its lower end", () => {
+test("a wide border gets its true width, and its position is near its lower end", () => {
   const narrow = find_line(profile(sharp));
   const found = find_line(profile(change(0.015)));
   expect(found?.half_width).toBeGreaterThan((narrow?.half_width ?? 1) + 0.0004);
@@ -95,7 +95,7 @@ test("a wide border is as wide as it is, and its place is nearer to its lower en
   expect(found?.share).toBeLessThan(0.7);
 });
 
-test("a thin cuff between the layers is part of the border: the line is within it, a dark rim begins at the line", () => {
+test("a thin emulsion between the layers counts as part of the border, and a dark rim starts at the line", () => {
   const cuff = find_line(profile(banded(0.025)));
   expect(cuff?.share).toBeGreaterThan(0.503);
   expect(cuff?.share).toBeLessThan(0.515);
@@ -103,17 +103,17 @@ test("a thin cuff between the layers is part of the border: the line is within i
   expect(Math.abs(found_at(profile(banded(0.015, DARK))) - 0.5)).toBeLessThan(0.004);
 });
 
-test("neither graduations nor a digit hide or move the line", () => {
+test("neither graduations nor digits hide or move the line", () => {
   expect(Math.abs(found_at(profile(printed)) - 0.7)).toBeLessThan(0.005);
   const digit: Coloured = (share) => (Math.abs(share - 0.72) < 0.03 ? DARK : sharp(share));
   expect(Math.abs(found_at(partly(5, digit)) - 0.7)).toBeLessThan(0.005);
 });
 
-test("glare over some of the strips does not hide the line", () => {
+test("glare on some strips does not hide the line", () => {
   for (const other of [glare, covered]) expect(Math.abs(found_at(partly(4, other)) - 0.7)).toBeLessThan(0.005);
 });
 
-test("what fewer than half of the strips show is no line", () => {
+test("an edge seen in fewer than half of the strips is not a line", () => {
   expect(find_line(partly(8, () => WATER))).toBeNull();
 });
 
@@ -142,7 +142,7 @@ test.each<[string, Coloured, number]>([
   expect(Math.abs(found_at(profile(colour)) - at)).toBeLessThan(0.006);
 });
 
-test("an edge behind the tube is no second line, also when it runs aslant", () => {
+test("an edge behind the tube is not a second line, even if slanted", () => {
   expect(find_line(profile(shaded))).toBeNull();
   expect(Math.abs(found_at(profile(shaded, shadedWall)) - 0.7)).toBeLessThan(0.005);
   const { inside, beside } = profile(shaded);
@@ -152,7 +152,7 @@ test("an edge behind the tube is no second line, also when it runs aslant", () =
   expect(find_line({ inside, beside: [at(0.08)[0], beside[1]] as Strip[] })).toBeNull();
 });
 
-test("an edge in other colours beside the tube explains nothing", () => {
+test("an edge of another colour beside the tube is ignored", () => {
   expect(find_line(profile(shaded, (share) => (share < 0.31 ? [150, 0, 4] : WALL)))).toBeNull();
   expect(Math.abs(found_at(profile(sharp, (share) => (share < 0.7 ? [90, 0, 4] : WALL))) - 0.7)).toBeLessThan(0.005);
 });

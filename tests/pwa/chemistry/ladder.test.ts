@@ -1,16 +1,16 @@
-// Marks moved onto the printed scale of a drawn tube, or left where they are.
+// Marks snapped to the printed scale of a synthetic tube, or left where they are.
 import type { Marks } from "@/chemistry/axis";
 import { marks_on_scale } from "@/chemistry/ladder";
 
 const SIZE = { width: 300, height: 1000 };
-/** 100 mL in 850 px, leaning from the camera by so much at the top. */
+/** 100 mL in 850 px, tilted away from the camera by this much at the top. */
 const row = (volume: number, far: number) => 940 - (8.5 * volume) / (1 + ((far - 1) * volume) / 100);
 const places = (far: number, off = [0, 0, 0]): Marks => {
   const at = (volume: number, by = 0) => ({ x: 150, y: row(volume, far) - by });
   return { bottom: at(10, off[0]), water: at(50, off[1]), fuel: at(100, off[2]), line: at(80) };
 };
 
-/** Grey glass with strokes of 3 px to the right of its middle: every tenth the longest, every fifth longer. */
+/** Grey glass with 3 px strokes right of its middle: every fifth longer, every tenth the longest. */
 function picture(far: number, strokes: (count: number) => number, ink = 40): Uint8ClampedArray {
   const pixels = new Uint8ClampedArray(4 * SIZE.width * SIZE.height);
   for (let i = 0; i < pixels.length; i++) {
@@ -52,7 +52,7 @@ describe("marks near a printed scale", () => {
     }
   });
 
-  it("stay where they are on plain glass", () => {
+  it("stay put on plain glass", () => {
     expect(
       find(
         picture(1, () => 0),
@@ -61,7 +61,7 @@ describe("marks near a printed scale", () => {
     ).toBeNull();
   });
 
-  it("stay where they are when all strokes are alike: one could be taken for the next", () => {
+  it("stay put when all strokes look alike, because one could be mistaken for the next", () => {
     expect(
       find(
         picture(1, () => 30),

@@ -1,4 +1,4 @@
-/** The noise of a picture: normal values, the same ones every time. */
+/** Picture noise: repeatable normal values. */
 export function noise(seed: number): () => number {
   let state = seed;
   const uniform = () => {

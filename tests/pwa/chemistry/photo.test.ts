@@ -1,4 +1,4 @@
-// Drawn pictures: where their line is, and the colours along the tube, are known by how they were made.
+// Synthetic pictures with a known line and known colours along the tube.
 import fc from "fast-check";
 import type { Marks, Place } from "@/chemistry/axis";
 import type { Strip } from "@/chemistry/border";
@@ -18,7 +18,7 @@ const at = (x: number, y: number): Place => ({ x, y });
 const marked = (bottom: Place, water: Place, fuel: Place): Marks => ({ bottom, water, fuel, line: water });
 const UPRIGHT = marked(at(45, 170), at(45, 110), at(45, 10));
 
-/** A picture of what is seen in the middle of each pixel. */
+/** A picture made by sampling the middle of each pixel. */
 function picture(colour: (place: Place) => Colour): Uint8ClampedArray {
   const pixels = new Uint8ClampedArray(4 * WIDTH * HEIGHT);
   for (let y = 0; y < HEIGHT; y++)
@@ -26,7 +26,7 @@ function picture(colour: (place: Place) => Colour): Uint8ClampedArray {
   return pixels;
 }
 
-/** A tube with a bore of 40 pixels whose axis is that of the marks, colours by the share of the way to the fuel mark. */
+/** A tube with a 40 px bore along the marks' axis; colours by share of the way to the fuel mark. */
 function tube(marks: Marks, filling: (share: number) => Colour): Uint8ClampedArray {
   const [x, y] = [marks.fuel.x - marks.water.x, marks.fuel.y - marks.water.y];
   const length = Math.hypot(x, y);
@@ -43,12 +43,12 @@ const look = (pixels: Uint8ClampedArray, marks: Marks) => suggest_line(pixels, W
 const light = (strip: Strip | undefined) => Array.from(strip?.colours[0] ?? []);
 const profile = (pixels: Uint8ClampedArray, marks: Marks) => axis_profile(pixels, WIDTH, HEIGHT, marks);
 
-/** Marks on a tube that leans by so many pixels. */
+/** Marks on a tube that leans by this many pixels. */
 const leaning = (lean: number) => marked(at(45 - lean, 170), at(45 - 0.2 * lean, 110), at(45 + (13 / 15) * lean, 30));
-/** A tube whose layers part at a share of the way from the water mark to the fuel mark. */
+/** A tube with its line at a share of the way from the water mark to the fuel mark. */
 const parted = (marks: Marks, share: number) => tube(marks, (along) => (along < share ? WATER : FUEL));
 
-test("the line is suggested where it is, on the axis, however the tube leans", () => {
+test("the suggested line is on the axis at any tilt of the tube", () => {
   const real = (min: number, max: number) => fc.double({ min, max, noNaN: true });
   fc.assert(
     fc.property(real(0.1, 0.85), real(-15, 15), (share, lean) => {
@@ -59,7 +59,7 @@ test("the line is suggested where it is, on the axis, however the tube leans", (
       const off = found && at(found.place.x - place.x, found.place.y - place.y);
       expect(off && Math.hypot(off.x, off.y)).toBeLessThan(1);
       expect(off && Math.abs(off.x * y - off.y * x) / Math.hypot(x, y)).toBeLessThan(1e-9);
-      // A sharp line in a column of 100 pixels or less is sure within a pixel.
+      // In a column of at most 100 pixels a sharp line is certain to one pixel.
       expect(found?.half_width).toBeGreaterThan(0.5);
       expect(found?.half_width).toBeLessThan(1.5);
     }),
@@ -74,7 +74,7 @@ test.each<[string, (share: number) => Colour]>([
   expect(look(tube(UPRIGHT, filling), UPRIGHT)).toBeNull();
 });
 
-test("an edge across the tube and beside it is behind it", () => {
+test("an edge that continues beside the tube is behind it", () => {
   const behind = picture(({ y }) => (y < 60 ? FUEL : WATER));
   expect(look(behind, UPRIGHT)).toBeNull();
 });
@@ -94,7 +94,7 @@ test.each([
 });
 
 describe("the colours along the axis", () => {
-  test("are those between the middles of pixels, from below the water mark to the fuel mark", () => {
+  test("are interpolated between pixel centres, from below the water mark to the fuel mark", () => {
     const { inside } = profile(
       picture(({ y }) => [2 * y, 2 * y, 2 * y]),
       UPRIGHT,
@@ -142,7 +142,7 @@ describe("the colours along the axis", () => {
     expect(shaded_red / red).toBeCloseTo(1, 1);
   });
 
-  test("leave out a scratch over one of the three lines of a strip", () => {
+  test("ignore a scratch on one of the three lines of a strip", () => {
     const scratched = profile(
       picture(({ x }) => (x === 42.5 ? [255, 255, 255] : WATER)),
       UPRIGHT,
@@ -155,7 +155,7 @@ describe("the colours along the axis", () => {
     expect(light(scratched.inside[4])).not.toEqual(light(clean.inside[4]));
   });
 
-  test("go on beyond the picture as it ends", () => {
+  test("continue past the edge with the last pixel", () => {
     const marks = marked(at(1, 179), at(1, 110), at(1, 1));
     const { beside, inside } = profile(
       picture(({ x }) => [x, x, x]),

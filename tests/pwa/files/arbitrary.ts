@@ -1,4 +1,4 @@
-/** Rows of every kind that a phone keeps, whatever their fields hold; the ranges of a record are those of the server. */
+/** Arbitrary rows of every kind that a phone stores; records keep to the server's ranges. */
 
 import fc from "fast-check";
 import { SPECIFICATIONS } from "@/chemistry/meaning";
@@ -14,12 +14,12 @@ import type { StarRow } from "@/rows/star";
 import type { OwnTest, SealedTest, SyncNote } from "@/rows/test";
 import type { HeightCheck, KnownSample, TubeChange, TubeRow, WeighedMark } from "@/rows/tube";
 import type { Tank, VehicleRow, Vehicles } from "@/rows/vehicle";
-import { NOW } from "../invented";
+import { NOW } from "../helpers/examples";
 
 type Later<Row> = { [Name in keyof Row]-?: object extends Pick<Row, Name> ? Name : never }[keyof Row];
 type Of<Row, Names extends keyof Row> = { [Name in Names]-?: fc.Arbitrary<Row[Name]> };
 
-/** An object with all fields of `must` and some of `later`; tsc names a field of the row that has been forgotten. */
+/** An object with all fields of `must` and some of `later`; tsc reports forgotten fields of the row. */
 function row<Row extends object>(
   must: Of<Row, Exclude<keyof Row, Later<Row>>>,
   later: Of<Row, Later<Row>>,
@@ -34,7 +34,7 @@ export const time = fc
 export const text = (most: number) =>
   fc.string({ unit: "grapheme", maxLength: Math.floor(most / 4) }).filter((one) => one.length <= most);
 export const maybe = <T>(one: fc.Arbitrary<T>) => fc.option(one, { nil: null });
-/** JSON does not know -0. */
+/** JSON has no -0. */
 const within = (min: number, max: number) => fc.double({ min, max, noNaN: true }).map((value) => value || 0);
 const above = (max: number) => fc.double({ min: 0, minExcluded: true, max, noNaN: true });
 const few = <T>(one: fc.Arbitrary<T>) => fc.array(one, { maxLength: 3 });

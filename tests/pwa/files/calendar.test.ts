@@ -1,12 +1,12 @@
-// Files are read back by the rules of RFC 5545, written down here once more: 3.1 (lines), 3.3.11 (text), 3.3.4 and
-// 3.3.5 (times), 3.6.1 and 3.6.6 (what an event and an alarm must hold).
+// Files are read back by the rules of RFC 5545, written out again here: 3.1 (lines), 3.3.11 (text), 3.3.4 and
+// 3.3.5 (times), 3.6.1 and 3.6.6 (what an event and an alarm must contain).
 import fc from "fast-check";
 import { type CalendarEvent, escaped, folded, writeCalendar } from "@/files/calendar";
 
 const NOW = new Date("2026-03-12T14:05:09.123Z");
 const text = fc.string({ unit: "binary", maxLength: 300 });
 
-/** 3.1: a line break followed by one blank is no line break. */
+/** 3.1: a line break followed by one blank is a folded line. */
 function unfolded(file: string): string[] {
   return file
     .replace(/\r\n[ \t]/g, "")
@@ -14,12 +14,12 @@ function unfolded(file: string): string[] {
     .slice(0, -1);
 }
 
-/** 3.3.11: the four things that stand behind a backslash. */
+/** 3.3.11: the four characters that can follow a backslash. */
 function meant(value: string): string {
   return value.replace(/\\([\\;,nN])/g, (_, sign: string) => (sign === "n" || sign === "N" ? "\n" : sign));
 }
 
-/** What a text can keep: one kind of line break, and no other control characters but the tab. */
+/** What a text can contain: one kind of line break, and no control characters except tab. */
 function kept(value: string): string {
   const isControl = (code: number) => (code < 0x20 && code !== 0x09 && code !== 0x0a) || (code >= 0x7f && code < 0xa0);
   const lines = value.replace(/\r\n|\r/g, "\n");
@@ -38,7 +38,7 @@ test("no line is longer than 75 octets, and unfolding gives it back", () => {
       const pieces = folded(line).split("\r\n");
       for (const piece of pieces) expect(new TextEncoder().encode(piece).length).toBeLessThanOrEqual(75);
       for (const piece of pieces.slice(1)) expect(piece[0]).toBe(" ");
-      // Every piece is whole UTF-8 by itself: no character was parted.
+      // Each line is valid UTF-8 on its own: no character was split.
       for (const piece of pieces) expect(new TextDecoder().decode(new TextEncoder().encode(piece))).toBe(piece);
       expect(folded(line).replace(/\r\n /g, "")).toBe(line);
     }),
@@ -51,7 +51,7 @@ test("a line of 75 octets stays whole, one more is folded", () => {
   expect(folded("é".repeat(38))).toBe(`${"é".repeat(37)}\r\n é`);
 });
 
-test("escaped text is one line of allowed characters and says what it said", () => {
+test("escaped text is one line of allowed characters and unescapes to the original", () => {
   fc.assert(
     fc.property(text, (raw) => {
       const value = escaped(raw);
@@ -62,12 +62,12 @@ test("escaped text is one line of allowed characters and says what it said", () 
   );
 });
 
-test("the example of 3.3.11 is written as it stands there", () => {
+test("the example of RFC 5545 section 3.3.11 is reproduced", () => {
   const raw = "Project XYZ Final Review\nConference Room - 3B\nCome Prepared.";
   expect(escaped(raw)).toBe("Project XYZ Final Review\\nConference Room - 3B\\nCome Prepared.");
 });
 
-test("a calendar holds what the rules ask for, whatever the texts say", () => {
+test("a calendar is valid whatever the texts say", () => {
   fc.assert(
     fc.property(fc.array(fc.tuple(text, text), { maxLength: 3 }), (texts) => {
       const events = texts.map(([summary, description], k) => event({ uid: `u-${k}`, summary, description }));
@@ -87,7 +87,7 @@ test("a calendar holds what the rules ask for, whatever the texts say", () => {
   );
 });
 
-test("an event has its id, its stamp in UTC, a floating start and an alarm that shows", () => {
+test("an event has an id, a UTC stamp, a floating start and a display alarm", () => {
   const lines = unfolded(writeCalendar([event({ description: "Closed can; no flame, please" })], NOW));
   const inside = lines.slice(lines.indexOf("BEGIN:VEVENT") + 1, lines.indexOf("END:VEVENT"));
   expect(inside).toContain("UID:a-2026-03-16");

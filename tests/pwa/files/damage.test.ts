@@ -1,9 +1,9 @@
-/** Whatever a sound file holds is read; with one thing in it spoilt, all of it is refused and the row is named. */
+/** A valid file is read; with one value damaged, the whole file is refused and the row is named. */
 
 import fc from "fast-check";
 import { readLog, writeLog } from "@/files/log-file";
 import { firstVehicle } from "@/rows/vehicle";
-import { NOW } from "../invented";
+import { NOW } from "../helpers/examples";
 import { can, fill, id, maybe, ownTest, plan, settings, sheet, source, star, tank, tube, vehicles } from "./arbitrary";
 
 const few = <T>(one: fc.Arbitrary<T>) => fc.array(one, { minLength: 1, maxLength: 2 });
@@ -29,10 +29,10 @@ const content = fc.record({
 const HEAD = { format: "splitline log", version: 6, written_at: NOW.toISOString(), contributor: "00112233445566ff" };
 const read = (file: object) => readLog(JSON.stringify({ ...HEAD, ...file }));
 
-/** A sound file that holds nothing. */
+/** A valid, empty file. */
 const EMPTY = { tests: [], sources: [], tubes: [], secret: null };
 
-/** What files of an earlier version lack; 0 stands for every row. */
+/** Fields that files of an earlier version lack; 0 stands for every row. */
 const LATER = [
   /^(plans|stars|cans|fills|photos|tank|vehicles|settings|sheet|language)$/,
   /^tests\.0\.(author|clock_behind|replaced|unshared_photos)$/,
@@ -46,19 +46,19 @@ const LATER = [
   /^sheet\.runs\.0\.(shaken_at|read_at|temperature|tube|set_aside|confirmed)$/,
 ];
 
-/** Whether the place has a name and cannot be missing. */
+/** Whether the place is a named field that cannot be missing. */
 function isNeeded(kind: string): boolean {
   return !kind.endsWith(".0") && !LATER.some((one) => one.test(kind));
 }
 
-/** Every place in a value, as the names and numbers that lead there, with what is there. */
+/** Every place in a value, as a path of names and indexes, with the value there. */
 function* places(value: unknown, path: string[] = []): Generator<[path: string[], value: unknown]> {
   if (path.length > 0) yield [path, value];
   if (typeof value !== "object" || value === null) return;
   for (const [name, part] of Object.entries(value)) yield* places(part, [...path, name]);
 }
 
-/** What no field takes in the place of this value. */
+/** Values that no field accepts in place of this one. */
 function spoilt(value: unknown): unknown[] {
   if (typeof value === "number") return [String(value), 1e300, -1e300];
   if (typeof value === "string") return [value + "x".repeat(3000), 7];
@@ -68,7 +68,7 @@ function spoilt(value: unknown): unknown[] {
   return [{ ...value, colour: "red" }, { ...value, constructor: 1 }, { ...value, ["__proto__"]: 1 }, [], "red"];
 }
 
-/** A file with another value in one place; undefined takes out what is there. */
+/** A file with another value in one place; undefined removes the field. */
 function changed(file: object, path: string[], value: unknown): object {
   const copy = structuredClone(file);
   const parent = path.slice(0, -1).reduce((at, name) => Reflect.get(at, name), copy);
@@ -76,13 +76,13 @@ function changed(file: object, path: string[], value: unknown): object {
   return copy;
 }
 
-test("whatever fits is read, as it is", async () => {
+test("a valid file is read unchanged", async () => {
   await fc.assert(
     fc.asyncProperty(content, async (sound) => {
       const file = await read(sound);
       if ("code" in file) throw new Error(file.where);
       const { tank, vehicles, settings, ...rows } = sound;
-      // The one tank and the minimum of an earlier version are a vehicle's, where the file has none yet.
+      // In a file without vehicles, the tank and the minimum of an earlier version become a vehicle.
       const first = firstVehicle(tank, settings?.own_minimum ?? null);
       const { own_minimum: _, ...others } = settings ?? {};
       const owned = { vehicles: vehicles ?? first, settings: settings && others };
@@ -93,16 +93,16 @@ test("whatever fits is read, as it is", async () => {
   );
 });
 
-test("one thing that does not fit spoils the file, and its row is named", async () => {
+test("one invalid row makes the file invalid and is named", async () => {
   await fc.assert(
     fc.asyncProperty(content, async (sound) => {
-      // One place of each kind: of the second test's third run the same is true as of the first one's first.
+      // One place of each kind: the second test's third run is like the first one's first.
       const kinds = new Map([...places(sound)].map((place) => [place[0].join(".").replace(/\d+/g, "0"), place]));
       for (const [kind, [path, value]] of kinds) {
         const [name, row] = path as [keyof typeof sound, string?];
         const where = Array.isArray(sound[name]) && row !== undefined ? `${name}[${row}]` : name;
         for (const way of [...spoilt(value), ...(isNeeded(kind) ? [undefined] : [])]) {
-          // Not decided yet.
+          // Undecided.
           if (kind === "settings.share" && way === null) continue;
           const found = await read(changed({ ...EMPTY, [name]: sound[name] }, path, way));
           expect(found, `${path.join(".")}: ${JSON.stringify(way)}`).toEqual({ code: "damaged", where });
@@ -113,7 +113,7 @@ test("one thing that does not fit spoils the file, and its row is named", async 
   );
 });
 
-test("a list that is too long is not looked at", async () => {
+test("a list that is too long is refused unread", async () => {
   expect(await read({ ...EMPTY, cans: Array(100_001).fill(7) })).toEqual({ code: "damaged", where: "cans" });
   expect(await read({ ...EMPTY, cans: [7] })).toEqual({ code: "damaged", where: "cans[0]" });
 });

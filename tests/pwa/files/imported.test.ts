@@ -1,4 +1,4 @@
-/** What comes in a file stays on the phone: two people, their phones, and a server that notes what it is sent. */
+/** Imported data stays on the phone: two people, their phones, and a server that records what it is sent. */
 
 import { IDBFactory } from "fake-indexeddb";
 import { computeHere } from "@/compute";
@@ -17,9 +17,9 @@ import { keepTest, readTest, retractTest, reviseTest, reviseTests } from "@/stor
 import { correctTimes } from "@/store/times";
 import { carryIn, carryOut } from "@/store/transfer";
 import { exchange } from "@/sync/exchange";
-import { entry, keeping, NOW, pulledTest, stored, tubeRow } from "../invented";
-import { json, LittleServer } from "../little-server";
-import { livePage } from "../page";
+import { entry, keeping, NOW, pulledTest, stored, tubeRow } from "../helpers/examples";
+import { livePage } from "../helpers/page";
+import { json, LittleServer } from "../sync/little-server";
 
 const clock = () => NOW;
 let server: LittleServer;
@@ -39,7 +39,7 @@ beforeEach(async () => {
 });
 afterEach(() => server.stop());
 
-/** A phone of its own, without anything on it. */
+/** A separate, empty phone. */
 async function newPhone(): Promise<void> {
   close();
   globalThis.indexedDB = new IDBFactory();
@@ -48,7 +48,7 @@ async function newPhone(): Promise<void> {
   await identity();
 }
 
-/** What the server was sent: records and photos, oldest first. */
+/** What the server received: records and photos, oldest first. */
 function sent(): string[] {
   return server.seen.flatMap(({ path, body }) => {
     if (path.startsWith("/api/v1/photos/")) return [path];
@@ -84,7 +84,7 @@ async function picture(state: "private" | "waiting"): Promise<string> {
   return digest;
 }
 
-/** The author's phone: a test that was sent, with a photo on its way; another that was shared and not sent yet; a sheet. */
+/** The author's phone: a sent test with an unsent photo; a shared but unsent test; a draft. */
 async function author() {
   await newPhone();
   const photo = await picture("waiting");
@@ -103,7 +103,7 @@ async function author() {
   return { source, elsewhere, first, second, draft, photo, file: await written(false), recovery: await written(true) };
 }
 
-test("another contributor's log publishes nothing, whatever is done with it afterwards", async () => {
+test("another contributor's imported log is never published", async () => {
   const { source, elsewhere, first, second, draft, file } = await author();
   await newPhone();
   const taken = await carryIn(file);
@@ -128,7 +128,7 @@ test("another contributor's log publishes nothing, whatever is done with it afte
   expect((await loadDraft())?.id).not.toBe(draft.id);
 });
 
-test("what this contributor does at a source from such a file is sent, and nothing of the file with it", async () => {
+test("own tests at an imported source are sent without the rest of the file", async () => {
   const { source, file } = await author();
   await newPhone();
   await carryIn(file);
@@ -137,7 +137,7 @@ test("what this contributor does at a source from such a file is sent, and nothi
   expect(sent()).toEqual([`test ${own.id} 1`]);
 });
 
-test("one's own file waits for a person's word, then everything of it goes out as it would have", async () => {
+test("an own file waits for consent and is then sent in full", async () => {
   const { elsewhere, first, second, photo, recovery } = await author();
   await newPhone();
   await takeIdentity(recovery.secret as string);
@@ -154,7 +154,7 @@ test("one's own file waits for a person's word, then everything of it goes out a
   expect((await readTest(second.id))?.sync.state).toBe("sent");
 });
 
-test("a log taken in first becomes one's own with the recovery file", async () => {
+test("an imported log becomes one's own after importing the recovery file", async () => {
   const { source, second, file, recovery } = await author();
   await newPhone();
   await carryIn(file);
@@ -167,7 +167,7 @@ test("a log taken in first becomes one's own with the recovery file", async () =
   expect(sent()).toEqual([`test ${second.id} 1`]);
 });
 
-test("a withdrawal that was still to be sent goes out from one's own file, and from nobody else's", async () => {
+test("a pending withdrawal is sent from an own file and from nobody else's", async () => {
   const { first } = await author();
   await retractTest(first.id);
   const recovery = await written(true);
@@ -182,7 +182,7 @@ test("a withdrawal that was still to be sent goes out from one's own file, and f
   expect(sent()).toEqual([`test ${first.id} 2`]);
 });
 
-test("a server that forgot what it had is not sent another contributor's tests", async () => {
+test("a restored server is not sent another contributor's tests", async () => {
   const { source } = await author();
   const third = await keepTest(keeping(source, { id: newId() }), NOW);
   await exchange(clock, computeHere);
@@ -197,7 +197,7 @@ test("a server that forgot what it had is not sent another contributor's tests",
   expect(sent()).toEqual([]);
 });
 
-test("a file cannot take a test that is here from its author", async () => {
+test("importing a file cannot change who wrote a test", async () => {
   await newPhone();
   const source = await addSource(entry(), true, NOW);
   const own = await keepTest(keeping(source), NOW);
@@ -211,7 +211,7 @@ test("a file cannot take a test that is here from its author", async () => {
   expect(sent()).toContain(`test ${own.id} 1`);
 });
 
-test("once the author's own phone has sent a test, it shows as sent here", async () => {
+test("a test sent by its author's phone shows as sent here", async () => {
   const { source, second, file } = await author();
   const { contributor } = await identity();
   await newPhone();

@@ -3,7 +3,7 @@ import type { Run } from "@/records";
 import { addSource } from "@/store/sources";
 import { keepTest } from "@/store/tests";
 import { carryOut } from "@/store/transfer";
-import { entry, keeping, NOW } from "../invented";
+import { entry, keeping, NOW } from "../helpers/examples";
 
 test("quotes as RFC 4180 section 2 says, rules 5 to 7", () => {
   expect(cell("aaa")).toBe("aaa");
@@ -19,13 +19,13 @@ test.each(["=1+1", "+1", "-1+2", "@SUM(A1)", "\tx", "\rx"])(
   },
 );
 
-test("numbers stay numbers, also negative ones", () => {
+test("numbers stay numbers, even negative ones", () => {
   expect(cell(-2.5)).toBe("-2.5");
   expect(cell(null)).toBe("");
   expect(cell(true)).toBe("true");
 });
 
-test("what is known of the tube and the marks of a photo have columns of their own", async () => {
+test("tube details and photo marks have their own columns", async () => {
   const source = await addSource(entry(), true, NOW);
   const kept = keeping(source);
   const known = { calibration: [50, 100].map((nominal) => ({ nominal, true: nominal - 0.3 })), offset: -0.8 };

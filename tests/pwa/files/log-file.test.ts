@@ -10,14 +10,14 @@ import { addSource } from "@/store/sources";
 import { keepTest, type LogLine, listTests, retractTest, reviseTest } from "@/store/tests";
 import { carryIn, carryOut } from "@/store/transfer";
 import { addTube, keepScaleCheck, keepWeighing, listTubes, takeOffset } from "@/store/tubes";
-import { entry, keeping, NOW, stored, tubeRow } from "../invented";
+import { entry, keeping, NOW, stored, tubeRow } from "../helpers/examples";
 
 const WHO = { contributor: "00112233445566ff", secret: null };
 
 /** The phone of the person who wrote the file. */
 beforeEach(() => writeFact("identity", { secret: "00".repeat(32), contributor: WHO.contributor }));
 
-/** A tube of which everything is known that can be found out. */
+/** A tube with all calibration data. */
 async function knownTube(test: string) {
   const { id } = await addTube(tubeRow({ scale: "unknown" }), NOW);
   const at = (minutes: number) => new Date(NOW.getTime() + minutes * 60_000).toISOString();
@@ -31,7 +31,7 @@ async function knownTube(test: string) {
   await takeOffset(id, sample, 2, 2);
 }
 
-/** A phone with one sent, one waiting and one taken-back test. */
+/** A phone with one sent, one queued and one withdrawn test. */
 async function filledPhone() {
   const source = await addSource(entry(), true, NOW);
   const sent = await keepTest(keeping(source), NOW);
@@ -60,12 +60,12 @@ async function throughFile(): Promise<LogFile> {
   return file;
 }
 
-/** How often a row was marked to be computed is each phone's own. */
+/** Without the count of stale marks, which differs between phones. */
 async function shownFigures() {
   return (await listFigures()).map(({ mark: _, ...row }) => row);
 }
 
-test("a log goes through a file to a new phone: the same tests and figures, and what was waiting waits for a word", async () => {
+test("a log file carries tests and figures to a new phone, and unsent records wait for consent", async () => {
   const { source, sent, gone, waiting } = await filledPhone();
   const before = await listTests({ limit: 10 });
   await refreshFigures(NOW, computeHere);
@@ -89,7 +89,7 @@ test("a log goes through a file to a new phone: the same tests and figures, and 
   expect(figures[0]?.source).toBe(source);
 });
 
-test("reading a file in twice changes nothing the second time, and never undoes a taking back", async () => {
+test("importing a file twice changes nothing and never undoes a withdrawal", async () => {
   const { sent } = await filledPhone();
   const file = await throughFile();
   await retractTest(sent.id);
@@ -97,7 +97,7 @@ test("reading a file in twice changes nothing the second time, and never undoes 
   expect((await listTests({ limit: 10 })).lines.at(-1)?.row.retracted).toBe(true);
 });
 
-test("a file of the first version, without what has come since, is read in", async () => {
+test("a file of the first version can be imported", async () => {
   await filledPhone();
   const file = JSON.parse(writeLog(await carryOut(), WHO, NOW));
   const tubesBefore = await listTubes();
@@ -128,8 +128,8 @@ test("a file of the first version, without what has come since, is read in", asy
   );
 });
 
-describe("what is not a sound log is refused as a whole", () => {
-  /** The file with one place set to something else; undefined takes the field out. */
+describe("an invalid log is refused as a whole", () => {
+  /** The file with one value changed; undefined removes the field. */
   const damaged = async (place: string, value: unknown) => {
     await filledPhone();
     const file = JSON.parse(writeLog(await carryOut(), WHO, NOW));
@@ -143,7 +143,7 @@ describe("what is not a sound log is refused as a whole", () => {
     return readLog(JSON.stringify(file));
   };
 
-  test("not JSON, or of another program", async () => {
+  test("not JSON, or from another program", async () => {
     expect(await readLog("<html>")).toEqual({ code: "not_json", where: "" });
     expect(await readLog("[1]")).toEqual({ code: "not_a_log", where: "" });
     expect(await readLog('{"format":"splitline log","version":7}')).toEqual({ code: "newer", where: "7" });

@@ -1,4 +1,4 @@
-/** Whatever a phone holds: out into a file, into an empty phone, out again, and the files are the same. */
+/** Any phone's data: exported, imported on an empty phone and exported again, the files are equal. */
 
 import { IDBFactory } from "fake-indexeddb";
 import fc from "fast-check";
@@ -16,7 +16,7 @@ import { DEFAULTS, loadSettings, saveSettings, writeFact } from "@/store/setting
 import { keepTest } from "@/store/tests";
 import { carryIn, carryOut } from "@/store/transfer";
 import { loadVehicles } from "@/store/vehicles";
-import { entry, keeping, NOW, sealed } from "../invented";
+import { entry, keeping, NOW, sealed } from "../helpers/examples";
 import { can, fill, id, maybe, plan, problems, settings, sheet, star, text, time, tube, vehicles } from "./arbitrary";
 
 const RUNS = 30;
@@ -24,7 +24,7 @@ const WHO = { contributor: "00112233445566ff", secret: null };
 
 const percent = fc.double({ min: 1, max: 99, noNaN: true });
 
-/** What an import leaves as it is: what was refused waits again, and what waits has no problems. */
+/** The expected state after an import: refused records are queued again without problems. */
 const settled = fc.record({
   state: fc.constantFrom<SyncNote["state"]>("private", "sent", "held"),
   problems,
@@ -96,7 +96,7 @@ const phone = fc.array(source, { minLength: 1, maxLength: 4 }).chain((sources) =
     cans: fc.array(can, { maxLength: 3 }),
     fills: fc.array(fill, { maxLength: 3 }),
     vehicles: maybe(vehicles),
-    // A file never says where to send.
+    // A file never sets the server address.
     settings: maybe(
       settings.map(({ own_minimum: _, ...some }) => ({ ...DEFAULTS, ...some, server: "", own_minimum: undefined })),
     ),
@@ -105,7 +105,7 @@ const phone = fc.array(source, { minLength: 1, maxLength: 4 }).chain((sources) =
   }),
 );
 
-/** A phone of the person who wrote the file. */
+/** A phone of the person who exported the file. */
 async function newPhone(): Promise<void> {
   close();
   globalThis.indexedDB = new IDBFactory();
@@ -116,7 +116,7 @@ function importedSource(row: SourceRow): SourceRow {
   return row.sync?.state === "waiting" ? { ...row, sync: { ...row.sync, state: "imported" } } : row;
 }
 
-/** What was waiting to be sent waits for the person's word after an import; a withdrawal goes on. */
+/** After an import queued records wait for consent; a withdrawal stays queued. */
 function imported(row: OwnTest): OwnTest {
   const { revision, answered_at } = row.sync;
   if (row.retracted || row.sync.state !== "waiting") return row;
@@ -129,7 +129,7 @@ async function photoOf({ bytes, made_at }: { bytes: Uint8Array; made_at: string 
   return { digest, type: "image/jpeg", bytes: buffer, width: 4, height: 3, made_at, state: "sent", problem: "" };
 }
 
-test("a log file holds everything, whatever that is", async () => {
+test("a log file round-trips any content", async () => {
   await fc.assert(
     fc.asyncProperty(
       phone,
@@ -183,7 +183,7 @@ test("a log file holds everything, whatever that is", async () => {
   );
 });
 
-test("without photos the file has none, and a picture that is not its own is refused", async () => {
+test("a file without photos has none, and a foreign picture is refused", async () => {
   await newPhone();
   const photo = await photoOf({ bytes: new Uint8Array([1, 2, 3]), made_at: NOW.toISOString() });
   await write(["photos"], (writing) => writing.objectStore("photos").put(photo));
@@ -194,7 +194,7 @@ test("without photos the file has none, and a picture that is not its own is ref
   expect(await readLog(JSON.stringify(file))).toEqual({ code: "damaged", where: "photos[0]" });
 });
 
-test("what is here is not lost to a file: a later plan and tank, and one's own settings stay", async () => {
+test("importing keeps newer plans, tanks and settings", async () => {
   await newPhone();
   const plan = { source: newId(), first_day: "2026-03-16", weeks: 4, made_at: "2026-03-01T00:00:00.000Z" };
   const older = {
@@ -226,7 +226,7 @@ test("what is here is not lost to a file: a later plan and tank, and one's own s
   expect(await carryOut()).toMatchObject({ plans: [{ weeks: 9 }], vehicles, settings: { share: true } });
 });
 
-test("a file brings settings to a phone that has none, but never says where to send this phone's secret", async () => {
+test("a file sets missing settings but never the server address", async () => {
   await newPhone();
   await saveSettings({ own_minimum: 70, server: "https://fuel.example.org" });
   const file = await readLog(writeLog(await carryOut(), WHO, NOW));
@@ -236,7 +236,7 @@ test("a file brings settings to a phone that has none, but never says where to s
   expect(await loadSettings()).toMatchObject({ own_minimum: 70, server: "" });
 });
 
-test("a sheet goes along without pictures that do not, and takes no place of one that is begun or kept", async () => {
+test("a draft is imported without missing pictures and never replaces another draft or a saved test", async () => {
   await newPhone();
   const digest = "ab".repeat(32);
   const marked = { ...EMPTY_RUN, water: 50, fuel: 50, line: 88.5, photo: digest, line_half_width: 0.3 };
@@ -257,7 +257,7 @@ test("a sheet goes along without pictures that do not, and takes no place of one
   expect(await carryIn(file)).toMatchObject({ sheet: false });
 });
 
-test("the language goes along where none was chosen", async () => {
+test("the language is imported if none was chosen", async () => {
   const kept = new Map([["language", "fr"]]);
   vi.stubGlobal("localStorage", {
     getItem: (name: string) => kept.get(name) ?? null,
@@ -275,7 +275,7 @@ test("the language goes along where none was chosen", async () => {
   vi.unstubAllGlobals();
 });
 
-test("a file of before the vehicles: its one tank and its minimum are one vehicle, however often it is read", async () => {
+test("the tank and minimum of an old file become one vehicle, however often it is imported", async () => {
   await newPhone();
   const file = JSON.parse(writeLog(await carryOut(), WHO, NOW));
   const tank = { capacity: 50, volume: 20, content: 70, expanded_uncertainty: 2, changed_at: NOW.toISOString() };

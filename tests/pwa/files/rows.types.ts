@@ -1,4 +1,4 @@
-/** What a file may hold is what the store keeps: a field or a value that only one of them has fails tsc, here. */
+/** File schema and stored rows match: a field or value that only one of them has fails tsc here. */
 
 import type { GenericSchema, InferOutput } from "valibot";
 import { expectTypeOf } from "vitest";
@@ -16,7 +16,7 @@ import type { OwnTest } from "@/rows/test";
 import type { TubeRow } from "@/rows/tube";
 import type { Tank, Vehicles } from "@/rows/vehicle";
 
-/** A type written out, and without `readonly`. */
+/** A type expanded, without `readonly`. */
 type Plain<Row> = Row extends object ? { -readonly [Name in keyof Row]: Plain<Row[Name]> } : Row;
 type Read<Shape extends GenericSchema> = Plain<InferOutput<Shape>>;
 
@@ -30,10 +30,10 @@ expectTypeOf<Read<typeof fill>>().toEqualTypeOf<Plain<FillRow>>();
 expectTypeOf<Read<typeof tank>>().toEqualTypeOf<Plain<Tank>>();
 expectTypeOf<Read<typeof vehicles>>().toEqualTypeOf<Plain<Vehicles>>();
 expectTypeOf<Read<typeof settings>>().toEqualTypeOf<Plain<Partial<Settings>>>();
-// A sheet that corrects a test stays on its phone.
+// A draft that corrects a test stays on its phone.
 expectTypeOf<Read<typeof sheet>>().toEqualTypeOf<Plain<Omit<Draft, "corrects">>>();
 
-// The file has a picture's bytes as text, and of the types that a browser may write only those the server takes.
+// A file has a picture's bytes as text, and only the media types that the server accepts.
 type Alike = Exclude<keyof PhotoRow, "bytes" | "type">;
 expectTypeOf<keyof Read<typeof photo>>().toEqualTypeOf<keyof PhotoRow>();
 expectTypeOf<Pick<Read<typeof photo>, Alike>>().toEqualTypeOf<Pick<PhotoRow, Alike>>();

@@ -6,7 +6,7 @@ test("a degree along a meridian is a 360th of the mean earth's circumference (IU
   expect(distance_km(at(45, 2), at(46, 2))).toBeCloseTo((2 * Math.PI * 6371.0088) / 360, 6);
 });
 
-test("opposite points of the earth are half a circumference apart", () => {
+test("antipodes are half a circumference apart", () => {
   expect(distance_km(at(0, 0), at(0, 180))).toBeCloseTo(Math.PI * 6371.0088, 3);
 });
 

@@ -1,4 +1,4 @@
-/** Two trees of labels beside each other: every breach as one sentence that begins with where it is. */
+/** Compares two trees of labels: each fault is one sentence that starts with its path. */
 
 type Said = (...given: string[]) => unknown;
 
@@ -10,13 +10,13 @@ export function leaves(tree: unknown, path = ""): Map<string, unknown> {
   );
 }
 
-/** The text of a leaf; a function is given a sign for each of its arguments: ‹0›, ‹1› and so on. */
+/** The text of a leaf; a function gets a placeholder for each argument: ‹0›, ‹1› and so on. */
 export function textOf(leaf: unknown): string {
   if (typeof leaf !== "function") return String(leaf);
   return String((leaf as Said)(...Array.from({ length: leaf.length }, (_, at) => `‹${at}›`)));
 }
 
-/** What a text fills in: the signs of a function's arguments, the names in the braces of a sentence. */
+/** The placeholders in a text: those of a function's arguments, or the names in braces in a sentence. */
 export function places(text: string): string[] {
   return [...new Set(text.match(/‹\d›|\{\w+\}/g))].sort();
 }
@@ -39,16 +39,16 @@ function unlikeness(path: string, leaf: unknown, other: Map<string, unknown>): s
   return same ? [] : [`${path} fills in ${places(here)} in the first, ${places(there)} in the second`];
 }
 
-/** What functions are given beside signs, since it may choose the words: numbers, and the ways a level moves. */
+/** Other arguments that may change the wording: numbers, and directions of a change. */
 const SAMPLES: readonly unknown[] = [0, 1, 2, 3, "up", "down"];
 
-/** Every text that a leaf can say, at the same places for the same leaf of another language. */
+/** Every text that a leaf can produce, in the same order as in another language. */
 function textsOf(leaf: unknown): (string | null)[] {
   if (typeof leaf !== "function") return [textOf(leaf)];
   return [textOf(leaf), ...SAMPLES.map((sample) => saidOf(leaf as Said, sample))];
 }
 
-/** Null where the function takes text as text, which a number is not. */
+/** Null if the function needs text and not a number. */
 function saidOf(leaf: Said, sample: unknown): string | null {
   try {
     return String(leaf(...(Array(leaf.length).fill(sample) as string[])));
@@ -57,7 +57,7 @@ function saidOf(leaf: Said, sample: unknown): string | null {
   }
 }
 
-/** The texts with words that are the same in both, whatever their functions are given, but for those that may be. */
+/** The texts with words that are equal in both languages for any arguments, except allowed ones. */
 export function untranslated(first: unknown, second: unknown, alike: readonly string[] = []): string[] {
   const other = leaves(second);
   return [...leaves(first)].flatMap(([path, leaf]) => {
@@ -67,7 +67,7 @@ export function untranslated(first: unknown, second: unknown, alike: readonly st
   });
 }
 
-/** What breaks a line makes no other text. */
+/** Treat all spaces alike. */
 function plain(text: string | null | undefined): string | null {
   return text?.replaceAll("\u00a0", " ") ?? null;
 }
@@ -76,10 +76,10 @@ function isWords(text: string | null): text is string {
   return text !== null && /\p{L}{2}/u.test(text.replace(/‹\d›|\b(up|down)\b/g, ""));
 }
 
-/** What is written alike in every language and would not pass as its type or its words. */
+/** Remove what is the same in every language and would break the checks. */
 const TECHNICAL = /https?:\/\/\S*|\d\d:\d\d(:\d\d)?|Authorization: Bearer|\/api\/\S*|± \?/g;
 
-/** Little words that are in most English sentences, and are no words of another language of the app. */
+/** Short words common in English that are not words of the app's other languages. */
 const ENGLISH = /\b(the|and|of|are|with|this|your|which|there|until|from|have)\b/i;
 
 /** Texts of another language with English in them. */
@@ -93,7 +93,7 @@ export function texts(tree: unknown): string[] {
 }
 
 /**
- * What breaks the rules of a language's type. French: a no-break space before high signs and inside quotes. Elsewhere:
+ * Typographic faults by language. French: a no-break space before high punctuation and inside quotes. Elsewhere:
  * none before them. In all but English (its older texts): a no-break space before %, and no straight apostrophe.
  */
 const BAD_TYPE: Record<string, RegExp> = {

@@ -1,4 +1,4 @@
-/** What a page has loaded before the rest of a language is there reads nothing of the rest. */
+/** Code that runs before a language's second file has loaded reads no label of that file. */
 
 import * as first from "@/i18n/en";
 import * as rest from "@/i18n/en/en-rest";
@@ -16,7 +16,7 @@ const sources = new Map(
     .filter(([path]) => !path.startsWith("i18n/")),
 );
 
-/** Every reading of a section that may not be there, and how the module that reads it is reached. */
+/** Every use of a section that may not be loaded, and how the module that uses it is reached. */
 function breaches(of: Sources, there: readonly string[]): string[] {
   return [...reachable(of, "main.tsx")].flatMap(([path, way]) =>
     sectionsOf(of.get(path) ?? "")
@@ -25,11 +25,11 @@ function breaches(of: Sources, there: readonly string[]): string[] {
   );
 }
 
-it("reads what is there", () => {
+it("finds the labels that exist", () => {
   expect(breaches(sources, Object.keys(first))).toEqual([]);
 });
 
-it("looks at what the page starts with, and at what comes without waiting for labels, and at no more", () => {
+it("covers the start page and what loads before the other labels, and no more", () => {
   const seen = [...reachable(sources, "main.tsx").keys()];
   expect(seen).toEqual(expect.arrayContaining(["shell/app.tsx", "screens/test/source-stage.tsx", "state/router.ts"]));
   expect(seen).toEqual(
@@ -45,7 +45,7 @@ it("looks at what the page starts with, and at what comes without waiting for la
   expect(lazyOnes.filter((path) => !sources.has(path))).toEqual([]);
 });
 
-it("knows every section, each in one piece", () => {
+it("assigns every section to exactly one file", () => {
   const known = [...Object.keys(first), ...Object.keys(rest)];
   expect(new Set(known).size).toBe(known.length);
   const said = [...sources.values()].flatMap(sectionsOf);
@@ -53,7 +53,7 @@ it("knows every section, each in one piece", () => {
   expect(said.filter((section) => !known.includes(section))).toEqual([]);
 });
 
-describe("the check bites", () => {
+describe("the check finds deliberate faults", () => {
   const page = (more: Record<string, string>) =>
     new Map(Object.entries({ "main.tsx": 'import { a } from "./widgets/a";\nimport "./print.css";', ...more }));
 
@@ -85,7 +85,7 @@ describe("the check bites", () => {
     expect(breaches(page(more), ["common"])).toEqual(told);
   });
 
-  it("not where it may be", () => {
+  it("allows a section in its proper file", () => {
     const more = {
       "widgets/a.ts": [
         'const B = lazy<object>(() => import("../b"));',

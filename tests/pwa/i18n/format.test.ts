@@ -10,13 +10,13 @@ test("numbers have a true minus, fixed decimals, and no minus zero", () => {
   expect(format.number(Number.NaN)).toBe("–");
 });
 
-test("a content carries as many decimals as its uncertainty bears", () => {
+test("a content has as many decimals as its uncertainty allows", () => {
   expect(format.withUncertainty(83.456, 1.94)).toBe("83.5\u00a0±\u00a01.9\u00a0%");
   expect(format.withUncertainty(83.456, 12)).toBe("83\u00a0±\u00a012\u00a0%");
   expect(format.withUncertainty(83.456, 0.042)).toBe("83.46\u00a0±\u00a00.04\u00a0%");
 });
 
-test("a number stays with its unit where a line breaks", () => {
+test("a number is never separated from its unit by a line break", () => {
   const written = [
     format.percent(5),
     format.mL(50),
@@ -36,24 +36,24 @@ test("units by definition: the US gallon is 231 cubic inches, the mile 1.609344 
   expect(format.temperature(20, celsius, 0)).toBe("20\u00a0°C");
 });
 
-test("bearings and clocks", () => {
+test("bearings and durations are formatted", () => {
   expect([0, 44, 90, 181, 337.6, 359.9].map(format.bearing)).toEqual(["N", "NE", "E", "S", "N", "N"]);
   expect(format.clock(581_000)).toBe("9:41");
   expect(format.clock(-5)).toBe("0:00");
 });
 
-test("ages in the largest unit that says it", () => {
+test("ages use the largest fitting unit", () => {
   const now = new Date("2026-03-12T12:00:00Z");
   expect(format.ago("2026-03-12T11:59:30Z", now)).toBe("just now");
   expect(format.ago("2026-03-12T11:00:00Z", now)).toBe("1 hour ago");
   expect(format.ago("2026-03-09T11:00:00Z", now)).toBe("3 days ago");
   expect(format.ago("not a time", now)).toBe("–");
-  // By a clock that was wrong then: two years from now is not just now.
+  // From a wrong clock: two years ahead is not "just now".
   expect(format.ago("2026-03-12T12:09:00Z", now)).toBe("just now");
   expect(format.ago("2028-03-12T12:00:00Z", now)).toBe("on 12\u00a0Mar\u00a02028");
 });
 
-test("spans in the largest unit of which they have two", () => {
+test("spans use the largest unit of which they have at least two", () => {
   const hour = 3_600_000;
   const spans = [hour / 4, hour, 1.9 * hour, 3 * hour, 47 * hour, 48 * hour, 730.4 * 24 * hour];
   expect(spans.map(format.span)).toEqual([
@@ -67,7 +67,7 @@ test("spans in the largest unit of which they have two", () => {
   ]);
 });
 
-test("times carry the phone's offset and name the same instant", () => {
+test("times have the phone's offset and name the same instant", () => {
   const date = new Date("2026-03-12T14:05:09.123Z");
   const text = format.rfc3339(date);
   expect(text).toMatch(/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}[+-]\d\d:\d\d$/);
@@ -132,7 +132,7 @@ describe("in Brazilian Portuguese", () => {
   });
 });
 
-test("an engine without French writes English, whatever the phone is set to", async () => {
+test("an engine without French locale data formats in English", async () => {
   const whole = Intl.NumberFormat;
   class WithoutFrench extends whole {
     constructor(locales: string[], options: Intl.NumberFormatOptions) {

@@ -1,15 +1,15 @@
 // @vitest-environment happy-dom
-// A map's library wants a window as soon as it is loaded.
+// The map library needs a window when it is imported.
 import sentences from "@constants/checking/wording.json";
 import { LANGUAGES, type Labels, type Language, labels, language, languageFor, speak, tagOf } from "@/i18n";
 import * as first from "@/i18n/en";
 import * as rest from "@/i18n/en/en-rest";
 import { badType, differences, english as inEnglish, leaves, places, texts, untranslated } from "./compare";
 
-/** Names and units that every language of the app writes as English does. */
+/** Names and units that are the same in every language. */
 const ALIKE = ["Splitline", "NE", "SE", "kg/kg", "kg/L", "min", "MJ/L", "mm", "‹0› MB", "‹0› GB"];
 
-/** Words that a language happens to write as English does. */
+/** Words that happen to be the same as in English. */
 const ALIKE_IN: Record<string, readonly string[]> = {
   fr: [
     ...["Distance", "Latitude", "Longitude", "Latitude, longitude", "Licence", "Photo ‹0›", "litres", "Millilitres"],
@@ -23,7 +23,7 @@ const ALIKE_IN: Record<string, readonly string[]> = {
   ],
 };
 
-/** Where a language could call a fuel safe, or say that it does no harm. */
+/** Words with which a language could call a fuel safe or harmless. */
 const PROMISES: readonly RegExp[] = [
   /\bsafe(ly)?\b|\bharmless\b/i,
   /sans (danger|risque)|inoffensi|en (toute )?sécurité/i,
@@ -42,40 +42,40 @@ const treeOf = (one: Language) => {
 const english: Labels = { ...first, ...rest };
 const OTHERS = LANGUAGES.filter((one) => one !== "en");
 
-it("every folder is a language that can be chosen", () => {
+it("every language folder is a language that can be chosen", () => {
   expect(folders.sort()).toEqual([...LANGUAGES].sort());
   expect(OTHERS.length).toBeGreaterThan(1);
 });
 
-describe.each(OTHERS)("%s says everything", (one) => {
-  it("has the same labels as English, of the same kind, that fill in the same", () => {
+describe.each(OTHERS)("%s is complete", (one) => {
+  it("has the same labels as English, of the same kind, with the same placeholders", () => {
     expect(leaves(english).size).toBeGreaterThan(500);
     expect(differences(english, treeOf(one))).toEqual([]);
   });
 
-  it("leaves nothing in English but what is written alike", () => {
+  it("leaves nothing untranslated except words that are the same", () => {
     expect(untranslated(english, treeOf(one), [...ALIKE, ...(ALIKE_IN[one] ?? [])])).toEqual([]);
     expect(inEnglish(treeOf(one))).toEqual([]);
   });
 });
 
 describe.each(LANGUAGES)("%s", (one) => {
-  it("has one sentence for each code of the server", () => {
+  it("has a sentence for each server code", () => {
     expect(Object.keys(treeOf(one).problems).sort()).toEqual(Object.keys(sentences).sort());
   });
 
-  it("keeps its type", () => {
+  it("follows its typographic rules", () => {
     expect(badType(treeOf(one), one)).toEqual([]);
   });
 
   it("never calls a fuel safe", () => {
-    // Of sending again, not of fuel.
+    // About resending, not about fuel.
     const said = texts({ ...treeOf(one), problems: { ...treeOf(one).problems, internal: "" } });
     expect(said.filter((text) => PROMISES.some((promise) => promise.test(text)))).toEqual([]);
   });
 });
 
-describe("the comparison bites", () => {
+describe("the comparison finds deliberate faults", () => {
   const whole = { a: "one", b: { c: (x: string) => `two ${x}` }, d: "{value} is high" };
 
   it.each([
@@ -90,7 +90,7 @@ describe("the comparison bites", () => {
     expect(differences(whole, broken)).toEqual([told]);
   });
 
-  it("finds what was not translated, whatever a function is given", () => {
+  it("finds untranslated functions whatever their arguments", () => {
     expect(untranslated(whole, { ...whole, b: { c: (x: string) => `deux ${x}` } })).toEqual(["one", "{value} is high"]);
     expect(untranslated(whole, whole, ["one", "{value} is high"])).toContain("two ‹0›");
     expect(untranslated({ a: "5 mm" }, { a: "5\u00a0mm" })).toEqual(["5 mm"]);
@@ -106,14 +106,14 @@ describe("the comparison bites", () => {
     expect(places("{a} ‹0› {a}")).toEqual(["{a}", "‹0›"]);
   });
 
-  it("finds type that is not French", () => {
+  it("finds wrong typography in French", () => {
     const bad = { a: "Oui ?", b: "Oui?", c: "l'eau", d: "5 %", e: "« x »", f: "Nom : x", g: "Nom: x" };
     expect(badType(bad, "fr")).toHaveLength(7);
     const good = { a: "Oui\u00a0?", b: "l’eau à 5\u00a0%", c: "«\u00a0x\u00a0»", d: "https://a.b à 12:00" };
     expect(badType(good, "fr")).toEqual([]);
   });
 
-  it("finds type that is French elsewhere", () => {
+  it("finds French typography in other languages", () => {
     const bad = {
       a: "Sim ?",
       b: "Sim\u00a0?",
@@ -128,7 +128,7 @@ describe("the comparison bites", () => {
   });
 });
 
-describe("the language that is spoken", () => {
+describe("the current language", () => {
   it.each<[string | null, string[], Language]>([
     [null, ["fr-CA", "en-GB"], "fr"],
     [null, ["de-DE", "FR"], "fr"],
@@ -146,7 +146,7 @@ describe("the language that is spoken", () => {
     expect(languageFor(chosen, preferred)).toBe(spoken);
   });
 
-  it("changes the labels for whoever reads them then", async () => {
+  it("changes the labels that are read afterwards", async () => {
     for (const next of LANGUAGES) {
       await speak(next);
       expect(language.value).toBe(next);
@@ -154,7 +154,7 @@ describe("the language that is spoken", () => {
     }
   });
 
-  it.each(["first", "last"])("comes whole once the rest was asked for, which was %s", async (asked) => {
+  it.each(["first", "last"])("is complete once its second file has loaded, which was requested %s", async (asked) => {
     vi.resetModules();
     const fresh = await import("@/i18n");
     await fresh.speak("en");
@@ -166,20 +166,20 @@ describe("the language that is spoken", () => {
     expect(differences(treeOf("sv"), fresh.labels)).toEqual([]);
   });
 
-  it("is named to browsers as they know it", () => {
+  it("has the tag that browsers know", () => {
     const tags = LANGUAGES.map(tagOf);
     expect(tags).toEqual(expect.arrayContaining(["en", "fr", "pt-BR"]));
     expect(Intl.getCanonicalLocales(tags)).toEqual(tags);
     expect(tags.map((tag) => languageFor(tag, []))).toEqual(LANGUAGES);
   });
 
-  it("is not asked for while the screens are loaded", async () => {
+  it("is not loaded while the screens load", async () => {
     vi.resetModules();
     const { labels: none } = await import("@/i18n");
     expect(none).toBeUndefined();
     const screens = import.meta.glob("../../../pwa/src/{shell,screens,widgets}/**/*.tsx");
     expect(Object.keys(screens).length).toBeGreaterThan(50);
     for (const load of Object.values(screens)) await load();
-    // Loads every screen, which takes long on a busy machine.
+    // Loads every screen, which takes time on a busy machine.
   }, 120_000);
 });

@@ -1,4 +1,4 @@
-/** What modules read of the labels, and which modules a page has loaded before the rest of a language is there. */
+/** Which labels modules read, and which modules a page loads before a language's second file. */
 
 /** Source text by its path in pwa/src, such as `shell/app.tsx`. */
 export type Sources = ReadonlyMap<string, string>;
@@ -9,7 +9,7 @@ const FIRST = /"first"\s*,?\s*\);$/;
 const STATIC = /^(?:import|export)\b(?!\s+type\b)[^;"]*"([^"]+)"/gm;
 const DYNAMIC = /\bimport\(\s*"([^"]+)"\s*\)/g;
 
-/** The modules that a page may run without anything that waits for all labels, and how each is reached. */
+/** The modules that a page can run without waiting for all labels, and how each is reached. */
 export function reachable(sources: Sources, entry: string): Map<string, string[]> {
   const ways = new Map([[entry, [entry]]]);
   for (const [path, way] of ways) {
@@ -21,7 +21,7 @@ export function reachable(sources: Sources, entry: string): Map<string, string[]
   return ways;
 }
 
-/** What a module imports at once, or whenever it likes without waiting for the labels. */
+/** The modules that a module imports statically, or dynamically without waiting for the labels. */
 function importsOf(source: string): string[] {
   const text = bare(source).replace(LAZY, (call) => (FIRST.test(call) ? call : ""));
   return [...text.matchAll(STATIC), ...text.matchAll(DYNAMIC)].map((found) => found[1] as string);
@@ -39,7 +39,7 @@ function resolved(sources: Sources, from: string, name: string): string | null {
   return ends.map((end) => base + end).find((path) => sources.has(path)) ?? null;
 }
 
-/** The sections of the labels that a module reads; "?" where it takes them in a way that does not say which. */
+/** The label sections that a module reads; "?" if that cannot be seen from its code. */
 export function sectionsOf(source: string): string[] {
   const text = bare(source).replace(STATIC, "");
   const taken = /\{([^{}]*)\} = labels;/g;

@@ -6,7 +6,7 @@ const DAY = 24 * 60 * MINUTE;
 
 describe("the phone's clock against the server's", () => {
   test.each([
-    // The header is cut to whole seconds, so that it stands for half a second more.
+    // The header is truncated to whole seconds, so half a second is added.
     ["right", NOON, NOON + 1000, 0],
     ["two years behind", NOON - 730 * DAY, NOON - 730 * DAY + 1000, 730 * DAY],
     ["three hours ahead", NOON + 180 * MINUTE, NOON + 180 * MINUTE + 1000, -180 * MINUTE],
@@ -46,9 +46,9 @@ describe("a clock that was set while the page was there", () => {
     ["a second passes", after(1000, 1000), 0],
     ["a busy page looks late", after(61_000, 61_000), 0],
     ["a nudge from the network", after(1800, 1000), 0],
-    ["set forward by two years under somebody's eyes", after(730 * DAY + 1000, 1000), 730 * DAY],
-    ["set forward by an hour under somebody's eyes", after(60 * MINUTE + 1000, 1000), 60 * MINUTE],
-    ["set back by an hour under somebody's eyes", after(-60 * MINUTE + 1000, 1000), -60 * MINUTE],
+    ["set forward by two years while the page is visible", after(730 * DAY + 1000, 1000), 730 * DAY],
+    ["set forward by an hour while the page is visible", after(60 * MINUTE + 1000, 1000), 60 * MINUTE],
+    ["set back by an hour while the page is visible", after(-60 * MINUTE + 1000, 1000), -60 * MINUTE],
     ["asleep for nine minutes, and the steady clock with it", after(9 * MINUTE, 10, true), 0],
     ["set back while it was hidden: no sleep does that", after(-9 * MINUTE, 1000, true), -9 * MINUTE - 1000],
     ["set forward by two years while it was hidden: no sleep is so long", after(730 * DAY, 0, true), 730 * DAY],

@@ -1,7 +1,7 @@
 import { filtersSet, NO_FILTERS, passes } from "@/model/filters";
 import type { Ranked } from "@/model/ranking";
 import type { SourceFigures } from "@/rows/source-figures";
-import { NOW } from "../invented";
+import { NOW } from "../helpers/examples";
 
 function row(figures: Partial<SourceFigures> | null, distance_km: number | null = null): Ranked {
   const whole = figures && { evidence: 0, floor: 60, changes: [], ...figures };
@@ -11,39 +11,39 @@ function row(figures: Partial<SourceFigures> | null, distance_km: number | null 
 const kept = (one: Ranked, filters: Partial<typeof NO_FILTERS>, minimum: number | null = 70) =>
   passes(one, { ...NO_FILTERS, ...filters }, minimum, NOW);
 
-test("without filters everything passes", () => {
+test("without filters every source passes", () => {
   expect(kept(row(null), {})).toBe(true);
   expect(kept(row({}), {})).toBe(true);
   expect(filtersSet(NO_FILTERS)).toBe(0);
   expect(filtersSet({ ...NO_FILTERS, changed: true, within_km: 50 })).toBe(2);
 });
 
-test("never tested", () => {
+test("the filter for untested sources", () => {
   expect(kept(row(null), { untested: true })).toBe(true);
   expect(kept(row({}), { untested: true })).toBe(false);
 });
 
-test("changed lately: a change that is news, not an old one", () => {
+test("the filter for recent changes ignores old ones", () => {
   const at = (days: number) => new Date(NOW.getTime() - days * 86_400_000).toISOString();
   expect(kept(row({ changes: [{ at: at(100), direction: "up" }] }), { changed: true })).toBe(true);
   expect(kept(row({ changes: [{ at: at(130), direction: "up" }] }), { changed: true })).toBe(false);
   expect(kept(row(null), { changed: true })).toBe(false);
 });
 
-test("evidence from two marks of three on", () => {
+test("the evidence filter needs two marks of three", () => {
   expect(kept(row({ evidence: 2 }), { evidence: true })).toBe(true);
   expect(kept(row({ evidence: 1 }), { evidence: true })).toBe(false);
   expect(kept(row(null), { evidence: true })).toBe(false);
 });
 
-test("the floor against one's own minimum, where one is set", () => {
+test("the minimum filter compares the floor with one's own minimum", () => {
   expect(kept(row({ floor: 70 }), { minimum: true })).toBe(true);
   expect(kept(row({ floor: 69.9 }), { minimum: true })).toBe(false);
   expect(kept(row({ floor: 69.9 }), { minimum: true }, null)).toBe(true);
   expect(kept(row(null), { minimum: true })).toBe(false);
 });
 
-test("within a distance; one that is not known is no hindrance", () => {
+test("the distance filter lets unknown distances pass", () => {
   expect(kept(row({}, 24.9), { within_km: 25 })).toBe(true);
   expect(kept(row({}, 25.1), { within_km: 25 })).toBe(false);
   expect(kept(row({}, null), { within_km: 25 })).toBe(true);

@@ -1,14 +1,14 @@
-// The heights of printed marks. Outside reference: an even scale has mark E at E % of the way; where a scale that allows for
-// shrinkage has 21.84, 54.73 and 86.51 %, an even one shows 20, 50 and 80 (`splitline content --water 50 --fuel 50
+// Heights of printed marks. Outside reference: a linear scale has mark E at E % of the way; if a scale corrected for
+// shrinkage has 21.84, 54.73 and 86.51 %, a linear one has 20, 50 and 80 (`splitline content --water 50 --fuel 50
 // --scale linear --fuel-water 0 --temperature 20 --percent …`).
 import { checkOf, doubtOf, faultOf, type Heights, misfitsOf } from "@/model/heights";
 import type { HeightCheck } from "@/rows/tube";
-import { NOW, tubeRow } from "../invented";
+import { NOW, tubeRow } from "../helpers/examples";
 
 const row = tubeRow({ scale: "unknown" });
 const SHRUNK = { 20: 21.841990899703255, 50: 54.73160176189155, 80: 86.5124162620717 };
 
-/** A tube whose fuel column is 150 mm tall and begins at 40 mm, read to whole or half millimetres. */
+/** A tube with a fuel column of 150 mm starting at 40 mm, read to whole or half millimetres. */
 function heights(percents: readonly [printed: number, share: number][], step = 0.5): Heights {
   const read = (share: number) => Math.round((40 + 1.5 * share) / step) * step;
   return { water: 40, fuel: 190, marks: percents.map(([percent, share]) => ({ percent, height: read(share) })) };
@@ -27,22 +27,22 @@ const allowing = heights([
 const check = (entered: Heights) => checkOf(row, entered, NOW) as HeightCheck;
 
 describe("the heights of a scale", () => {
-  it("name an even one, and say how far off the other is", () => {
+  it("identify a linear scale, and say how far off the other kind is", () => {
     const found = check(even);
     expect(found.kind).toBe("linear");
     expect(misfitsOf(found).linear).toBeLessThan(0.3);
-    // 20, 50 and 80 % stand 1.8, 4.5 and 6.1 % lower where shrinkage is allowed for; of 150 mm, root mean square.
+    // 20, 50 and 80 % are 1.8, 4.5 and 6.1 % lower on a corrected scale; of 150 mm, root mean square.
     expect(misfitsOf(found).corrected).toBeGreaterThan(5);
     expect(found).toMatchObject({ water_height: 40, fuel_height: 190, checked_at: NOW.toISOString() });
     expect(found.marks).toHaveLength(3);
   });
 
-  it("name one that allows for shrinkage", () => {
+  it("identify a scale corrected for shrinkage", () => {
     expect(check(allowing).kind).toBe("corrected");
     expect(misfitsOf(check(allowing)).corrected).toBeLessThan(0.3);
   });
 
-  it("do not depend on where the ruler's zero lies", () => {
+  it("do not depend on the ruler's zero", () => {
     const lower = {
       water: 0,
       fuel: 150,
@@ -51,7 +51,7 @@ describe("the heights of a scale", () => {
     expect(check(lower)).toMatchObject({ kind: "linear", linear_misfit: check(even).linear_misfit });
   });
 
-  it("cannot tell where the marks lie low, and both kinds fit", () => {
+  it("cannot tell when the marks are low and both kinds fit", () => {
     const low = check(
       heights([
         [2, 2],
@@ -62,7 +62,7 @@ describe("the heights of a scale", () => {
     expect([low.kind, doubtOf(low)]).toEqual(["cannot_tell", "alike"]);
   });
 
-  it("cannot tell where they fit neither kind", () => {
+  it("cannot tell when neither kind fits", () => {
     const odd = check(
       heights([
         [20, 30],
@@ -73,7 +73,7 @@ describe("the heights of a scale", () => {
     expect([odd.kind, doubtOf(odd)]).toEqual(["cannot_tell", "neither"]);
   });
 
-  it("say nothing before there are three whole marks and both fill marks", () => {
+  it("give nothing before three scale marks and both fill marks are entered", () => {
     const [first, second, third] = even.marks as [Heights["marks"][0], Heights["marks"][0], Heights["marks"][0]];
     expect(checkOf(row, { ...even, marks: [first, second] }, NOW)).toBeNull();
     expect(checkOf(row, { ...even, marks: [first, second, { ...third, height: null }] }, NOW)).toBeNull();
@@ -81,7 +81,7 @@ describe("the heights of a scale", () => {
   });
 });
 
-describe("heights that cannot be", () => {
+describe("impossible heights", () => {
   const mark = (percent: number, height: number) => ({ percent, height });
   it.each([
     ["the fuel mark under the water mark", { ...even, fuel: 39 }, "order"],
@@ -95,7 +95,7 @@ describe("heights that cannot be", () => {
     expect(checkOf(row, entered, NOW)).toBeNull();
   });
 
-  it("are none in a half-filled form", () => {
+  it("are not reported for a half-filled form", () => {
     expect(faultOf({ water: null, fuel: null, marks: [{ percent: 20, height: null }] })).toBeNull();
     expect(faultOf(even)).toBeNull();
   });

@@ -5,7 +5,7 @@ import { applyPage } from "@/store/cursor";
 import { listFigures } from "@/store/figure-rows";
 import { refreshFigures } from "@/store/figures";
 import { readSource } from "@/store/sources";
-import { NOW, pulledSource, pulledTest } from "../invented";
+import { NOW, pulledSource, pulledTest } from "../helpers/examples";
 
 const DAY = 86_400_000;
 /** 4 points below the mean in the middle of January, 4 above in the middle of July. */
@@ -24,12 +24,12 @@ test("the line ends at the present content and follows the season before it", ()
   const line = baselineOf(figures({}), season, now, [at("2025-01-16T00:00:00Z"), now]);
   expect(line.at(-1)).toEqual({ at: now, value: expect.closeTo(76, 6) });
   const summer = line.find((point) => point.at >= at("2025-07-14T00:00:00Z"));
-  // The middle of January lies 8 points below the middle of July.
+  // Mid-January is 8 points below mid-July.
   expect(summer?.value).toBeCloseTo(84, 0);
   expect(Math.max(...line.slice(1).map((point, k) => point.at - (line[k]?.at as number)))).toBeLessThanOrEqual(7 * DAY);
 });
 
-test("the line begins where the level holds, and has its end where there is nothing before it", () => {
+test("the line starts where the level starts, and is closed off if nothing comes before", () => {
   const now = at("2026-03-12T00:00:00Z");
   const since = "2026-02-01T00:00:00.000Z";
   const line = baselineOf(figures({ level_since: since }), season, now, [at("2025-01-01T00:00:00Z"), now]);
@@ -49,8 +49,8 @@ test("a change is news for 120 days", () => {
 });
 
 /**
- * Fortnightly tests by two people: of one source, 80 % at first and 72 % from the given test on, and of two that stay as they
- * are, without which it might be the season.
+ * Fortnightly tests by two people: one source has 80 % at first and 72 % from a given test on; two are constant, since
+ * otherwise the change might be the season.
  */
 async function arrive(fall: number): Promise<void> {
   const sources = [1, 2, 3].map((n) => pulledSource(n, { name: `Source ${n}` }));
@@ -69,7 +69,7 @@ async function arrive(fall: number): Promise<void> {
 
 const first = async () => (await listFigures()).find((row) => row.name === "Source 1");
 
-test("the level holds from the first visit after its last change", async () => {
+test("the level is valid from the first visit after its last change", async () => {
   await arrive(12);
   const row = await first();
   expect(row?.figures?.changes).toHaveLength(1);
@@ -77,11 +77,11 @@ test("the level holds from the first visit after its last change", async () => {
   expect(row?.figures?.typical).toBeCloseTo(72, 0);
 });
 
-test("without a change the level holds from the first visit", async () => {
+test("without a change the level is valid from the first visit", async () => {
   await arrive(24);
   const row = await first();
   expect(row?.figures?.level_since).toBe("2025-04-10T12:00:00.000Z");
-  // Ten tests and more in a region teach a season.
+  // A season needs ten tests in a region.
   expect((await readSource(row?.source as string))?.season?.deviations).toHaveLength(24);
 });
 
@@ -92,14 +92,14 @@ test("a region with few tests has no season yet", async () => {
   expect((await readSource(source.id))?.season).toBeNull();
 });
 
-test("the season is open where it makes a good part of the level's interval", () => {
+test("the season is uncertain when it makes up a good part of the level's interval", () => {
   const typical_interval = [74, 78] as const;
   expect(isSeasonOpen({ typical_interval, season_uncertainty: 1.1 })).toBe(true);
   expect(isSeasonOpen({ typical_interval, season_uncertainty: 0.9 })).toBe(false);
   expect(isSeasonOpen({ typical_interval })).toBe(false);
 });
 
-test("half a year after its few tests a source's season is open, and once it is tested again it is less so", async () => {
+test("a source's season is uncertain half a year after its few tests, and less so once tested again", async () => {
   const source = pulledSource(1);
   const tests = Array.from({ length: 8 }, (_, k) => {
     const sampled_at = new Date(NOW.getTime() - (150 + 7 * k) * DAY).toISOString();

@@ -29,19 +29,19 @@ const fill = (content: number, sampled_at = "2026-08-12T10:00:00+02:00") => ({
 const whats = (one: Known, before: Standing | null) => newsOf(one, before, NOW).map(({ what }) => what);
 
 describe("since the last look", () => {
-  it("nothing is news where nothing changed, or where nobody has looked before", () => {
+  it("nothing is news if nothing changed or nobody has looked before", () => {
     expect(newsOf(known(), seen(), NOW)).toEqual([]);
     expect(newsOf(known({ figures: figures({ changes: [ROSE] }) }), null, NOW)).toEqual([]);
     expect(newsOf(known({ figures: null }), seen(), NOW)).toEqual([]);
   });
 
-  it("tests of others are counted, and fewer than before are none", () => {
+  it("other people's tests are counted, and fewer than before count as none", () => {
     expect(newsOf(known({ tests: 6 }), seen(), NOW)).toEqual([{ what: "tests", since: SINCE, tests: 2 }]);
     expect(newsOf(known({ tests: 3 }), seen(), NOW)).toEqual([]);
     expect(newsOf(known({ tests: 5, figures: null }), seen(), NOW)).toHaveLength(1);
   });
 
-  it("a change of level is told once, and not once it is old", () => {
+  it("a change of level is news once, and not when it is old", () => {
     const rose = known({ figures: figures({ changes: [ROSE] }) });
     expect(newsOf(rose, seen(), NOW)).toEqual([{ what: "change", ...ROSE }]);
     expect(newsOf(rose, seen({ change: "up" }), NOW)).toEqual([]);
@@ -49,7 +49,7 @@ describe("since the last look", () => {
     expect(newsOf(rose, seen(), new Date("2027-03-01"))).toEqual([]);
   });
 
-  it("another content is told only where the intervals have nothing in common", () => {
+  it("a different content is news only if the intervals do not overlap", () => {
     expect(newsOf(known(), seen({ level: [77, 80] }), NOW)).toEqual([]);
     const fell = newsOf(known(), seen({ level: [77.1, 80] }), NOW);
     expect(fell).toEqual([{ what: "level", direction: "down", since: SINCE, before: [77.1, 80], now: [74, 77] }]);
@@ -61,26 +61,26 @@ describe("since the last look", () => {
 });
 
 describe("since one's own last fill", () => {
-  it("a change is told where that fill would be odd now", () => {
+  it("a change is news if that fill would be odd now", () => {
     const told = newsOf(known({ fill: fill(84) }), null, NOW);
     expect(told).toEqual([{ what: "fill", direction: "down", fill: fill(84), next: [72, 78] }]);
     expect(newsOf(known({ fill: fill(66) }), null, NOW)).toMatchObject([{ what: "fill", direction: "up" }]);
-    // 79 - 1.5 is 77.5, which the next fill may hold.
+    // 79 - 1.5 is 77.5, within the next fill's interval.
     expect(newsOf(known({ fill: fill(79) }), null, NOW)).toEqual([]);
     expect(newsOf(known({ fill: fill(84), figures: figures({ evidence: 0 }) }), null, NOW)).toEqual([]);
   });
 
-  it("and where somebody sampled on a later day", () => {
+  it("a change is news if somebody sampled on a later day", () => {
     expect(newsOf(known({ fill: fill(84, "2026-09-28T07:00:00Z") }), null, NOW)).toEqual([]);
     expect(newsOf(known({ fill: fill(84, "2026-09-27T23:00:00Z") }), null, NOW)).toHaveLength(1);
   });
 
-  it("then the change since the last look is not told beside it", () => {
+  it("the change since the last look is then left out", () => {
     expect(whats(known({ fill: fill(84) }), seen({ level: [79, 81] }))).toEqual(["fill"]);
   });
 });
 
-test("a look notes how the source stands, and forgets no test that is fetched again", () => {
+test("a look records the source's state and remembers tests that are fetched again", () => {
   const rose = known({ tests: 2, figures: figures({ changes: [ROSE] }) });
   expect(standingOf(rose, seen(), NOW)).toEqual({ at: NOW.toISOString(), tests: 4, change: "up", level: [74, 77] });
   expect(standingOf({ tests: 5, figures: null, fill: null }, null, NOW)).toMatchObject({

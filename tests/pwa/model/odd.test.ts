@@ -13,29 +13,29 @@ const read = (content: number, expanded_uncertainty = 1.5, sampled: string | nul
 });
 
 describe("a result is odd for its source", () => {
-  it("beyond the next fill by more than its own uncertainty", () => {
+  it("if it differs from the next fill by more than its own uncertainty", () => {
     expect(oddOf(read(84), figures())).toMatchObject({ side: "above", by: 6, expected: [72, 78] });
     expect(oddOf(read(66), figures())).toMatchObject({ side: "below", by: 6 });
     expect(oddOf(read(75), figures())).toBeNull();
-    // 82 - 4 is 78, which the next fill may still hold.
+    // 82 - 4 is 78, still within the next fill's interval.
     expect(oddOf(read(82, 4), figures())).toBeNull();
     expect(oddOf(read(82.01, 4), figures())).not.toBeNull();
     expect(oddOf(read(68, 4), figures())).toBeNull();
     expect(oddOf(read(67.99, 4), figures())).not.toBeNull();
   });
 
-  it("and where fewer than 1 fill in 200 is: a sure result just outside 9 of 10 fills is not odd", () => {
+  it("only if fewer than 1 fill in 200 is as far off", () => {
     expect(oddOf(read(80, 0.5), figures())).toBeNull();
     expect(oddOf(read(80.1, 0.5), figures())).not.toBeNull();
     expect(oddOf(read(70, 0.5), figures())).toBeNull();
     expect(oddOf(read(69.9, 0.5), figures())).not.toBeNull();
   });
 
-  it("never for a can, a tank or what is not entered yet", () => {
+  it("never for a can, a tank or a missing source", () => {
     for (const sampled of ["can", "tank", null]) expect(oddOf(read(95, 1, sampled), figures())).toBeNull();
   });
 
-  it("never where little is known of the source, or only from strangers", () => {
+  it("never if little is known of the source, or only from strangers", () => {
     expect(oddOf(read(95), null)).toBeNull();
     expect(oddOf(read(95), figures({ evidence: 0 }))).toBeNull();
     expect(oddOf(read(95), figures({ heaviest: 0.01 }))).toBeNull();

@@ -4,7 +4,7 @@ import { applyPage } from "@/store/cursor";
 import { dropPlan, listPlans, readPlan, savePlan } from "@/store/plans";
 import { addSource } from "@/store/sources";
 import { keepTest, retractTest } from "@/store/tests";
-import { entry, keeping, NOW, pulledSource } from "../invented";
+import { entry, keeping, NOW, pulledSource } from "../helpers/examples";
 
 const plan = { first_day: "2026-03-02", weeks: 4 };
 const made_at = NOW.toISOString();
@@ -39,7 +39,7 @@ test("visits are done, missed, due or ahead", () => {
   expect(nextVisit(visitsOf(plan, [], new Date("2026-06-01T10:00:00")))).toBeNull();
 });
 
-test("one test is no more than one visit's", () => {
+test("one test counts for one visit only", () => {
   for (let k = 0; k < 40; k++) {
     const at = `${laterDay("2026-02-26", k)}T12:00:00`;
     const done = visitsOf(plan, [at], NOW).filter((visit) => visit.state === "done");
@@ -47,19 +47,19 @@ test("one test is no more than one visit's", () => {
   }
 });
 
-test("a visit is soon within the week before it", () => {
+test("a visit is due soon in the week before it", () => {
   const [visit] = visitsOf(plan, [], new Date("2026-02-01T10:00:00"));
   expect(isSoon(visit as never, new Date("2026-02-24T10:00:00"))).toBe(true);
   expect(isSoon(visit as never, new Date("2026-02-23T10:00:00"))).toBe(false);
 });
 
-test("a plan grows to half a year", () => {
+test("a plan can be extended to half a year", () => {
   const row = { ...plan, source: "s", made_at };
   expect(longerBy(row, 1)?.weeks).toBe(5);
   expect(longerBy({ ...row, weeks: 26 }, 1)).toBeNull();
 });
 
-test("one's own tests from the pump fulfil a plan, those taken back or from a can do not", async () => {
+test("own tests from the pump fulfil a plan, withdrawn ones and those from a can do not", async () => {
   const source = await addSource(entry(), false, NOW);
   await savePlan({ source, first_day: dayOf(NOW), weeks: 4, made_at });
   const states = async () => (await readPlan(source, NOW))?.visits.map((visit) => visit.state).join(" ");
@@ -74,7 +74,7 @@ test("one's own tests from the pump fulfil a plan, those taken back or from a ca
   expect(await listPlans(NOW)).toEqual([]);
 });
 
-test("a plan goes on at the source that stands for a merged one", async () => {
+test("a plan continues at the survivor of a merge", async () => {
   const one = pulledSource(1, { name: "Pas des Genets" });
   const other = pulledSource(2);
   await applyPage([one, other], { server: "", cursor: "a.2" }, true);
@@ -87,7 +87,7 @@ test("a plan goes on at the source that stands for a merged one", async () => {
   expect(await readPlan(one.id, NOW)).toBeUndefined();
 });
 
-test("reminders are written for what is still open", async () => {
+test("reminders are written for upcoming visits", async () => {
   const source = await addSource(entry(), false, NOW);
   await savePlan({ source, first_day: dayOf(NOW), weeks: 3, made_at });
   await keepTest(keeping(source, {}, false), NOW);

@@ -1,6 +1,6 @@
 import { rank } from "@/model/ranking";
 import type { FiguresRow } from "@/rows/source";
-import { NOW } from "../invented";
+import { NOW } from "../helpers/examples";
 
 function row(name: string, figures: { tau_bound: number; floor: number; evidence: number } | null, latitude = 45) {
   const whole = figures === null ? null : { ...figures, typical: 80 };
@@ -16,19 +16,19 @@ const rows = [
 const here = { latitude: 45, longitude: 2.5 };
 const names = (order: Parameters<typeof rank>[1]) => rank(rows, order, here).ranked.map((one) => one.name);
 
-test("three orders, and the never tested apart", () => {
+test("sources are sorted in three orders, with untested ones apart", () => {
   expect(names("steadiest")).toEqual(["steady", "near", "high"]);
   expect(names("floor")).toEqual(["high", "steady", "near"]);
   expect(names("nearest")).toEqual(["near", "high", "steady"]);
   expect(rank(rows, "floor", here).unsampled.map((one) => one.name)).toEqual(["empty"]);
 });
 
-test("ties go to the better evidence", () => {
+test("ties are broken by evidence", () => {
   const even = [row("b", { tau_bound: 1, floor: 70, evidence: 1 }), row("a", { tau_bound: 1, floor: 70, evidence: 2 })];
   expect(rank(even, "steadiest", here).ranked.map((one) => one.name)).toEqual(["a", "b"]);
 });
 
-test("only what is wanted is ranked, and is asked with its distance", () => {
+test("only sources that pass the filter are ranked, with their distance", () => {
   const far = rank(rows, "nearest", here, ({ distance_km }) => (distance_km ?? 0) > 60);
   expect(far.ranked.map((one) => one.name)).toEqual(["steady"]);
   expect(far.unsampled).toEqual([]);

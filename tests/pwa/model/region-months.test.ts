@@ -1,11 +1,11 @@
-// Month figures against the server's rule (a visit counts once) and against robust figures of a published data set.
+// Monthly figures against the server's rule (a visit counts once) and robust figures of a published data set.
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { SPECIFICATIONS } from "@/chemistry/meaning";
 import { chosenOf, monthsOf, type RegionTest } from "@/model/region-months";
 import { applyPage } from "@/store/cursor";
 import { listRegionTests } from "@/store/regions";
-import { pulledSource, pulledTest } from "../invented";
+import { pulledSource, pulledTest } from "../helpers/examples";
 
 const DAY = 86_400_000;
 const PUBLISHED = fileURLToPath(new URL("../../../fixtures/published/statistics.json", import.meta.url));
@@ -16,7 +16,7 @@ function test1(source: string, at: string, content: number, contributor = "a"): 
   return { source, visit, expanded_uncertainty: 2 };
 }
 
-test("months are parted in UTC, oldest first, and a visit counts once", () => {
+test("months are split in UTC, oldest first, and a visit counts once", () => {
   const months = monthsOf(
     [
       test1("one", "2026-03-01T00:30:00+02:00", 80),
@@ -28,14 +28,14 @@ test("months are parted in UTC, oldest first, and a visit counts once", () => {
     null,
   );
   expect(months.map((one) => one.month)).toEqual(["2026-02", "2026-03"]);
-  // The visits of February hold 71, 76 and 80: the first of March in Paris is the last of February in UTC.
+  // The visits of February have 71, 76 and 80: 1 March in Paris is the end of February in UTC.
   expect(months[0]).toMatchObject({ sources: 2, tests: 4, contributors: 2, share: null });
   expect(months[0]?.centre).toBeGreaterThan(74);
   expect(months[0]?.centre).toBeLessThan(77);
   expect(months[1]).toMatchObject({ sources: 1, tests: 1, contributors: 1, centre: 81, spread: null });
 });
 
-test("centre and spread are those of R's MASS for its data set chem, one gross error and all", () => {
+test("centre and spread are those of R's MASS for its data set chem with its gross error", () => {
   const { robust_mean } = JSON.parse(readFileSync(PUBLISHED, "utf8"));
   const chem: number[] = robust_mean.data;
   const tests = chem.map((content, k) => test1("one", new Date(Date.UTC(2026, 0, 1 + k)).toISOString(), content));
@@ -45,7 +45,7 @@ test("centre and spread are those of R's MASS for its data set chem, one gross e
   expect(january?.spread).toBeCloseTo(s, 5);
 });
 
-test("only what lies inside with its uncertainty is inside", () => {
+test("only readings inside with their uncertainty count as inside", () => {
   const specification = { code: "x", name: "x", minimum: 70, maximum: 85 };
   const contents = [69, 71, 72, 78, 83, 84, 60];
   const tests = contents.map((content, k) => test1("one", `2026-02-0${k + 1}T10:00:00Z`, content));
@@ -54,7 +54,7 @@ test("only what lies inside with its uncertainty is inside", () => {
   expect(chosenOf(SPECIFICATIONS, SPECIFICATIONS[0]?.code as string)).toBe(SPECIFICATIONS[0]);
 });
 
-test("the phone's tests of a region are those that count, from pumps, at the source that stands for the place", async () => {
+test("the phone's tests of a region are counted tests from pumps, at the survivors of merges", async () => {
   const one = pulledSource(1);
   const other = pulledSource(2);
   const counted = pulledTest(3, one.id);

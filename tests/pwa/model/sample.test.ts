@@ -1,10 +1,10 @@
-// A known sample. Outside reference: JCGM 100: the uncertainty of a difference of independent values is the root of the sum
+// A known sample. Outside reference: JCGM 100: the uncertainty of a difference of independent values is the root sum
 // of squares.
 import { result } from "@/chemistry/budget";
 import { isOld, lacksContent, sampleFound } from "@/model/sample";
 import type { SealedTest } from "@/rows/test";
 import { recordOf, type TubeChange, type TubeRow } from "@/rows/tube";
-import { NOW, sealed, tubeRow } from "../invented";
+import { NOW, sealed, tubeRow } from "../helpers/examples";
 
 function foundIn(row: TubeRow, test: SealedTest, known: number, uncertainty: number) {
   const found = sampleFound(row, test, known, uncertainty, NOW);
@@ -17,7 +17,7 @@ describe("a known sample", () => {
   const test = sealed("s", { tube: recordOf(row) });
   const measured = result(test);
 
-  it("gives what the tube reads too low, with both uncertainties in it", () => {
+  it("gives the tube's error with both uncertainties", () => {
     const { sample, offset, problems } = foundIn(row, test, measured.content + 3, 0.5);
     expect(offset.offset).toBeCloseTo(3, 12);
     expect(offset.expanded_uncertainty).toBeCloseTo(Math.hypot(measured.expanded_uncertainty, 0.5), 12);
@@ -26,11 +26,11 @@ describe("a known sample", () => {
     expect(problems).toEqual([]);
   });
 
-  it("is not significant where both uncertainties explain the difference", () => {
+  it("is not significant if both uncertainties explain the difference", () => {
     expect(foundIn(row, test, measured.content - 1, 0.5).offset.significant).toBe(false);
   });
 
-  it("leaves the present offset out, so that it counts once", () => {
+  it("ignores the present offset, so that it counts once", () => {
     const corrected: TubeRow = { ...row, offset: 2, offset_uncertainty: 1.5 };
     const again = foundIn(corrected, { ...test, tube: recordOf(corrected) }, measured.content + 3, 0.5);
     expect(again.offset).toEqual(foundIn(row, test, measured.content + 3, 0.5).offset);
@@ -50,12 +50,12 @@ describe("a known sample", () => {
     expect(foundIn(row, both, 85, 0.5)).toEqual(foundIn(row, test, 85, 0.5));
   });
 
-  it("is refused where the tube would be off by more than any tube", () => {
+  it("is refused if the tube would be off by more than any real tube", () => {
     const { problems } = foundIn(row, test, measured.content - 16, 0.5);
     expect(problems.map((one) => one.code)).toEqual(["offset_range"]);
   });
 
-  it("says why a test cannot be computed in the tube as it is now", () => {
+  it("says why a test cannot be computed with the tube as it is now", () => {
     const found = sampleFound({ ...row, scale: "linear" }, test, 85, 0.5, NOW);
     expect(found.problems.map((one) => one.code)).toEqual(["line_kind"]);
     expect("offset" in found).toBe(false);
@@ -73,7 +73,7 @@ describe("an offset", () => {
     expect(isOld({ sample: null, history: [change("scale", 1)] })).toBe(false);
   });
 
-  it("is from before the exchange was allowed for where nobody noted what the sample held", () => {
+  it("predates the exchange correction if the sample's content was not recorded", () => {
     const row = tubeRow({ offset: 1.2, offset_uncertainty: 0.8 });
     expect(lacksContent(row)).toBe(true);
     expect(lacksContent({ ...row, offset_content: 85 })).toBe(false);

@@ -1,4 +1,4 @@
-// The guide over the live picture, and what a marked photo teaches of a tube.
+// The guide over the camera preview, and the tube proportions learnt from a marked photo.
 import { line_of_marks } from "@/chemistry/axis";
 import { EYE, guideOf, heldPixels, SPAN, scaled, sightOf, WIDTH, widened } from "@/model/sight";
 
@@ -7,10 +7,10 @@ const filled = { water: 50, fuel: 100 };
 const untaught = guideOf(size, filled, 10, null);
 
 describe("the guide", () => {
-  it("is an upright tube before a level camera, its marks where an even tube has them", () => {
+  it("is an upright tube seen level, with the marks of a cylindrical tube", () => {
     const { marks, volumes, width } = untaught;
     expect(marks.bottom.y - marks.fuel.y).toBeCloseTo(SPAN * 1200);
-    // What is at eye level is the line of most fuels.
+    // Eye level is where the line of most fuels is.
     expect(marks.water.y + EYE * (marks.fuel.y - marks.water.y)).toBeCloseTo(600);
     expect(marks.line.y).toBeCloseTo(600);
     expect(marks.bottom.y).toBeLessThan(0.96 * 1200);
@@ -21,13 +21,13 @@ describe("the guide", () => {
     expect(width).toBeCloseTo(WIDTH.usual * SPAN * 1200);
   });
 
-  it("gives the volume that stands where the line is seen", () => {
+  it("gives the volume at the line", () => {
     const { marks } = untaught;
     const line = { x: 450, y: marks.fuel.y + (SPAN * 1200 * 20) / 90 };
     expect(line_of_marks({ ...marks, line }, 10, 50, 100)).toBeCloseTo(80);
   });
 
-  it("has on the photo the place that it had on the picture", () => {
+  it("has the same place on the photo as on the preview", () => {
     const half = scaled(untaught, 0.5);
     const small = guideOf({ width: 450, height: 600 }, filled, 10, null);
     expect(half.marks.water.y).toBeCloseTo(small.marks.water.y);
@@ -36,13 +36,13 @@ describe("the guide", () => {
   });
 });
 
-describe("a tube that a photo taught", () => {
-  // Seen from a pinhole: 0 mL at distance 1, 100 mL at 1.3; the picture lies on its side.
+describe("a tube learnt from a photo", () => {
+  // Seen from a pinhole: 0 mL at distance 1, 100 mL at 1.3; the picture is rotated.
   const seen = (volume: number) => ({ x: 100 + (900 * volume) / 100 / (1 + 0.003 * volume), y: 300 });
   const marks = { bottom: seen(5), water: seen(50), fuel: seen(100), line: seen(80) };
   const sight = sightOf(marks, { bottom: 5, water: 50, fuel: 100 }, 0.2);
 
-  it("has the proportions of the photo, wherever and however large it was there", () => {
+  it("has the proportions of the photo, whatever its place and size", () => {
     const guide = guideOf(size, filled, 10, sight);
     const of = (m: typeof marks, axis: "x" | "y") => (m.water[axis] - m.bottom[axis]) / (m.fuel[axis] - m.bottom[axis]);
     expect(of(guide.marks, "y")).toBeCloseTo(of(marks, "x"));
@@ -51,19 +51,19 @@ describe("a tube that a photo taught", () => {
     expect(sightOf(guide.marks, guide.volumes, 0.2)).toEqual({ ...sight, share: expect.closeTo(sight.share) });
   });
 
-  it("is known for other fillings too, as it was seen", () => {
+  it("works for other fillings too", () => {
     const { marks: other } = guideOf(size, { water: 30, fuel: 80 }, 10, sight);
     const share = (other.bottom.y - other.water.y) / (other.bottom.y - other.fuel.y);
     expect(share).toBeCloseTo((seen(30).x - seen(5).x) / (seen(80).x - seen(5).x));
   });
 
-  it("plays no part where its bottom mark is above the water", () => {
+  it("is not used if its bottom mark is above the water", () => {
     const guide = guideOf(size, { water: 5, fuel: 15 }, 1, sight);
     expect(guide.volumes).toEqual({ bottom: 1, water: 5, fuel: 15 });
   });
 });
 
-test("the outline can be made narrower and wider within what tubes are", () => {
+test("the outline can be narrowed and widened within the range of real tubes", () => {
   expect(widened(widened(0.16, true), false)).toBeCloseTo(0.16);
   let width = 0.16;
   for (let taps = 0; taps < 50; taps++) width = widened(width, true);
@@ -72,6 +72,6 @@ test("the outline can be made narrower and wider within what tubes are", () => {
   expect(width).toBe(WIDTH.least);
 });
 
-test("marks that a hand held are as far off as the guide is long", () => {
+test("the uncertainty of hand-held marks scales with the guide", () => {
   expect(heldPixels(untaught.marks)).toBeCloseTo(2 * heldPixels(scaled(untaught, 0.5).marks));
 });

@@ -1,4 +1,4 @@
-// Against the numbers that were worked out before: fixtures/published/extraction_equilibrium.json.
+// Checked against fixtures/published/extraction_equilibrium.json.
 import { readFileSync } from "node:fs";
 import {
   LATER,
@@ -20,14 +20,14 @@ const cases = Object.entries(FILLINGS).flatMap(([filling, volumes]) =>
   (adiabatic_k.value.contents as number[]).map((content, index) => ({ filling, volumes, content, index })),
 );
 
-test.each(cases)("the rise at $content % and $filling is the published one, less the glass", (one) => {
+test.each(cases)("the rise at $content % and $filling is the published one less the share of the glass", (one) => {
   const { filling, volumes, content, index } = one;
   const rise = riseOnMixing(content, volumes[1] / 100);
   expect(rise).toBeCloseTo(0.88 * adiabatic_k.value[filling][index], 9);
 });
 
-// The published figures are rounded to 0.01 points; those for a kelvin hold about three kelvins above the filling.
-test.each(cases)("a line read hot at $content % and $filling tells as much too much as published", (one) => {
+// The published figures are rounded to 0.01 points; those per kelvin apply about three kelvins above the filling.
+test.each(cases)("a line read warm at $content % and $filling is too high by the published amount", (one) => {
   const { filling, volumes, content, index } = one;
   const hot = points_if_read_hot.value[`${filling}_fill_temperature_entered`][index];
   const whole = pointsTooHigh(mixed(content, volumes), adiabatic_k.value[filling][index]);
@@ -38,12 +38,12 @@ test.each(cases)("a line read hot at $content % and $filling tells as much too m
 });
 
 // One student's trial: 50 mL of water and 50 mL of 95 % ethanol went from 22 to 28.5 degrees.
-test("a printed trial warmed up by as much, give or take half a kelvin", () => {
+test("a published trial warmed up by the same amount within half a kelvin", () => {
   const { rise_k } = published.printed.mixing_trial.value;
   expect(Math.abs(riseOnMixing(95, 0.5) - rise_k)).toBeLessThan(0.5);
 });
 
-test("a tube cools by the time that its heat and its surface give, a larger one more slowly", () => {
+test("a tube cools at the rate of its heat capacity and surface, a larger one more slowly", () => {
   const seconds = (50 * 4.2 + 50 * 1.8 + 60 * 0.84) / (0.017 * 12);
   expect(Math.abs(minutesToCool(100) - seconds / 60)).toBeLessThan(2);
   expect(minutesToCool(800)).toBeCloseTo(2 * minutesToCool(100), 9);
@@ -55,13 +55,13 @@ test("a tube cools by the time that its heat and its surface give, a larger one 
   expect(likelyTemperature(mixed(85, FILLINGS["1:1"], 38), 0)).toBe(40);
 });
 
-test("cold fuel takes warmth away, and warm fuel brings some", () => {
+test("cold fuel cools the mixture and warm fuel heats it", () => {
   const mixture = { ...mixed(85, FILLINGS["1:1"]), fuel_temperature: 10 };
   // 1.8 of 6.0 parts of the heat are the fuel's.
   expect(likelyTemperature(mixture, 0)).toBeCloseTo(20 + riseOnMixing(85, 0.5) - 3, 9);
 });
 
-test("how a tube stands is said while it is more than a kelvin above the air, now and ten minutes later", () => {
+test("the warm-tube note shows while the tube is more than a kelvin above the air", () => {
   const mixture = mixed(85, FILLINGS["1:1"]);
   const warmth = warmthOf(mixture, 10);
   if (warmth === null) throw new Error("cold already");

@@ -3,33 +3,33 @@
 
 import { excessOf, mostOff, nextMark, uncertaintyOf, verdictOf, type Weighing, weighedMark } from "@/model/weighing";
 import type { WeighedMark } from "@/rows/tube";
-import { NOW, tubeRow } from "../invented";
+import { NOW, tubeRow } from "../helpers/examples";
 
 const weighed = (change: Partial<Weighing> = {}): WeighedMark =>
   weighedMark({ nominal: 50, mass: 50, temperature: 20, resolution: 0.1, ...change }, NOW) as WeighedMark;
 
 describe("a weighed mark", () => {
-  it("holds the mass over the density of water", () => {
+  it("has the mass divided by the density of water", () => {
     const mark = weighed();
     expect(mark.true).toBeCloseTo(50 / 0.998207, 3);
     expect(excessOf(mark)).toBeCloseTo(0.09, 2);
     expect(mark).toMatchObject({ nominal: 50, mass: 50, resolution: 0.1, weighed_at: NOW.toISOString() });
   });
 
-  it("is as sure as the balance's step and the buoyancy of air let it be", () => {
+  it("has the uncertainty of the balance's step and of air buoyancy", () => {
     const buoyancy = 50.14 - 50.09;
     expect(uncertaintyOf(weighed({ resolution: 0.0001 }))).toBeCloseTo(buoyancy, 2);
     expect(uncertaintyOf(weighed({ resolution: 1 }))).toBeCloseTo(0.5 + buoyancy, 2);
   });
 
-  it("is not there while something is missing", () => {
+  it("is empty while something is missing", () => {
     for (const missing of ["nominal", "mass", "temperature"]) {
       expect(weighedMark({ nominal: 50, mass: 50, temperature: 20, resolution: 0.1, [missing]: null }, NOW)).toBeNull();
     }
   });
 });
 
-describe("what is told of a mark before it is kept", () => {
+describe("the check of a mark before it is saved", () => {
   const row = tubeRow({ tolerance: 0.5 });
 
   it.each([
@@ -49,12 +49,12 @@ describe("what is told of a mark before it is kept", () => {
     expect([mostOff(row, weighed()), mostOff(larger, weighed())]).toEqual([5, 10]);
   });
 
-  it("never speaks of a limit that the tube does not state", () => {
+  it("does not mention a tolerance that the tube does not state", () => {
     expect(verdictOf(tubeRow(), weighed({ mass: 48 }))).toBe("differs");
   });
 });
 
-it("offers the two fill marks first", () => {
+it("the two fill marks are offered first", () => {
   const row = tubeRow();
   expect(nextMark(row)).toBe(50);
   expect(nextMark({ ...row, calibration: [weighed()] })).toBe(100);

@@ -1,4 +1,4 @@
-// Whatever the camera, three known marks give back the volume at the line.
+// With any camera, three known marks give back the volume at the line.
 import fc from "fast-check";
 import {
   line_half_width,
@@ -14,7 +14,7 @@ const volumes = real(5, 95);
 type Camera = [turn: number, nearness: number, size: number, shift: number];
 const cameras: fc.Arbitrary<Camera> = fc.tuple(real(-3.1, 3.1), real(-0.35, 0.35), real(3, 30), real(100, 2000));
 
-/** A point of the tube's axis in the picture: the general projective map of a line, turned and shifted. */
+/** A point of the tube's axis in the picture: the general projective map of a line, rotated and shifted. */
 function seen(volume: number, [turn, nearness, size, shift]: Camera): Place {
   const along = (size * volume) / (1 + (nearness * volume) / 100);
   return { x: shift + along * Math.sin(turn), y: shift - along * Math.cos(turn) };
@@ -35,7 +35,7 @@ test("any camera gives back the volume", () => {
   );
 });
 
-test("a volume is seen where it is", () => {
+test("seeing a volume inverts reading it", () => {
   fc.assert(
     fc.property(volumes, cameras, (line, camera) => {
       const found = place_of_volume(marks(50, camera), line, 0, 50, 100);
@@ -64,7 +64,7 @@ test("sensitivities are the slopes along the axis", () => {
   );
 });
 
-test("the effects of the line and of three marks add as squares", () => {
+test("the uncertainties of the line and the three marks add in quadrature", () => {
   fc.assert(
     fc.property(real(10, 90), cameras, real(0.5, 20), real(0.5, 5), (line, camera, line_pixels, mark_pixels) => {
       const placed = marks(line, camera);
@@ -79,7 +79,7 @@ test("the effects of the line and of three marks add as squares", () => {
   );
 });
 
-test("a wider line is less sure", () => {
+test("a wider line is less certain", () => {
   fc.assert(
     fc.property(volumes, cameras, real(0.5, 20), (line, camera, pixels) => {
       const width = (of_line: number) => line_half_width(marks(line, camera), 0, 50, 100, of_line, 1);

@@ -1,4 +1,4 @@
-// What must hold of blends whatever is mixed.
+// Properties of blends of any fuels.
 import fc from "fast-check";
 import { heel, mix, type Part, reach } from "@/chemistry/blend";
 
@@ -10,7 +10,7 @@ const parts: fc.Arbitrary<Part> = fc.record({
   volume_uncertainty: real(0, 1),
 });
 
-test("a blend lies inside its parts", () => {
+test("a blend lies between its parts", () => {
   fc.assert(
     fc.property(fc.array(parts, { minLength: 1, maxLength: 6 }), (many) => {
       const blend = mix(many);
@@ -22,7 +22,7 @@ test("a blend lies inside its parts", () => {
   );
 });
 
-test("a reached target is reached, within the room and what is at hand", () => {
+test("a plan reaches its target within the tank's room and the available fuel", () => {
   const stocks = fc.array(parts, { minLength: 1, maxLength: 4 });
   fc.assert(
     fc.property(parts, stocks, real(0, 100), real(5, 95), (tank, many, room, target) => {
@@ -37,7 +37,7 @@ test("a reached target is reached, within the room and what is at hand", () => {
   );
 });
 
-test("the heel is what was there before", () => {
+test("the heel is the content before filling", () => {
   fc.assert(
     fc.property(parts, fc.array(parts, { minLength: 1, maxLength: 3 }), (before, added) => {
       const found = heel(mix([before, ...added]), added);

@@ -1,4 +1,4 @@
-// What must hold of a result whatever was measured.
+// Properties of the result of any measurement.
 import fc from "fast-check";
 import { advice } from "@/chemistry/advice";
 import { type Result, result } from "@/chemistry/budget";
@@ -25,7 +25,7 @@ interface Case {
   fuel_water: number;
 }
 
-/** What a line over equal volumes tells, %: what the published file says is too much, linear between. */
+/** The content that a line over equal volumes gives, %, with the published bias, interpolated linearly. */
 function told(content: number, temperature: number): number {
   if (!(temperature >= 0 && temperature <= 35)) return content;
   const { contents_percent, bias_points, at_zero_content } = published.correction;
@@ -78,7 +78,7 @@ function codes(measured: Measurement): string[] {
   }
 }
 
-test("content to reading and back, and the steps lead there", () => {
+test("content to reading and back, and the steps add up", () => {
   fc.assert(
     fc.property(cases, (made) => {
       const answer = result(measurement(made, 1));
@@ -89,7 +89,7 @@ test("content to reading and back, and the steps lead there", () => {
   );
 });
 
-test("uncertainty is positive and shrinks with runs, the shared part stays", () => {
+test("uncertainty is positive and shrinks with runs while the shared part stays", () => {
   fc.assert(
     fc.property(cases, (made) => {
       const answers = [1, 2, 3, 5, 9].map((runs) => result(measurement(made, runs)));
@@ -103,7 +103,7 @@ test("uncertainty is positive and shrinks with runs, the shared part stays", () 
   );
 });
 
-test("another tube helps against its own faults, another run does not", () => {
+test("a second tube reduces tube errors and a second run does not", () => {
   fc.assert(
     fc.property(cases, fc.integer({ min: 1, max: 4 }), (made, each) => {
       const tube = { ...tube_of(made.graduation), tolerance: 0.5 };
@@ -119,7 +119,7 @@ test("another tube helps against its own faults, another run does not", () => {
   );
 });
 
-test("a temperature of the filling that is left out is as the other", () => {
+test("a missing filling temperature equals the other one", () => {
   fc.assert(
     fc.property(cases, real(0, 35), (made, filled) => {
       const one = measurement({ ...made, content: 20 + made.content / 2 }, 1);
@@ -158,13 +158,13 @@ test.each([
   expect(codes(measured)).toEqual(expected);
 });
 
-test("tubes of one test are shaken with one liquid", () => {
+test("all tubes of one test use the same liquid", () => {
   const one = read(80, tube_of(1));
   const runs = [...one.runs, ...one.runs.map((run) => ({ ...run, tube: tube_of(1, "brine") }))];
   expect(codes({ ...one, runs })).toEqual(["liquids_differ"]);
 });
 
-test("a layer that would be ice is warned of", () => {
+test("a layer below its freezing point is flagged", () => {
   const warned = (measured: Measurement) => result(measured).warnings.includes("would_freeze");
   expect(warned(read(54.5, tube_of(1), 50, 50, -20))).toBe(true);
   expect(warned(read(54.5, tube_of(1), 50, 50, -2))).toBe(false);
@@ -172,7 +172,7 @@ test("a layer that would be ice is warned of", () => {
   expect(warned(read(54.5, tube_of(1, "brine"), 50, 50, -20))).toBe(false);
 });
 
-test("filling as advised gives what was promised", () => {
+test("filling as advised gives the promised uncertainty", () => {
   const before = read(line_of_content(84, 50, 50, 20, 0.5), tube_of(0.2));
   const [first] = advice(before);
   expect([first?.act, first?.water, first?.fuel]).toEqual(["other_filling", 75, 25]);

@@ -1,4 +1,4 @@
-// What must hold of the tube's equation whatever the numbers.
+// Properties of the tube equation for any numbers.
 import fc from "fast-check";
 import { all_at, content_of_line, line_of_content, sensitivities } from "@/chemistry/extraction";
 import { line_of_reading, reading_of_line } from "@/chemistry/scale";
@@ -28,7 +28,7 @@ test("the line rises with the content", () => {
   );
 });
 
-test("the sensitivity to the line is the slope of the solver", () => {
+test("the sensitivity to the line equals the solver's slope", () => {
   fc.assert(
     fc.property(real(5, 95), volumes, volumes, conditions, (content, water, fuel, [t, w]) => {
       const line = line_of_content(content, water, fuel, t, w);
@@ -43,7 +43,7 @@ test("the sensitivity to the line is the slope of the solver", () => {
   );
 });
 
-test("a scale is read as it was drawn", () => {
+test("reading a scale inverts drawing it", () => {
   fc.assert(
     fc.property(
       fc.constantFrom(...SCALES.filter((scale) => scale !== "unknown")),

@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-// Choices that are not on the disk yet hold, each and together.
+// Choices that are not on disk yet still apply, alone and together.
 
 import { RegionsPage } from "@/screens/log/regions-page";
 import { SettingsPage } from "@/screens/log/settings";
@@ -8,10 +8,10 @@ import { settings } from "@/state/signals";
 import { announce } from "@/store/changes";
 import { loadSettings, readFact, saveSettings } from "@/store/settings";
 import { addSource } from "@/store/sources";
-import { entry, NOW } from "../invented";
-import { livePage } from "../page";
-import { soon } from "../soon";
-import { mount, nameOf, unmount } from "../widgets/mount";
+import { entry, NOW } from "../helpers/examples";
+import { mount, nameOf, unmount } from "../helpers/mount";
+import { livePage } from "../helpers/page";
+import { soon } from "../helpers/soon";
 
 afterEach(unmount);
 
@@ -38,7 +38,7 @@ test("the regions that are fetched", async () => {
   await soon(async () => expect((await loadSettings()).regions).toEqual(["FR-43"]));
 });
 
-test("stand on the screen from the first moment, also where what was stored before is read meanwhile", async () => {
+test("choices show at once, even while stored data is still being read", async () => {
   const page = await livePage();
   const { root } = mount(<SettingsPage />, page);
   const radio = root.querySelector<HTMLInputElement>("input[value=sunlight]");

@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-// What the screens say of a gross error, of one person's figures, and of a season that is not known.
+// How the screens show a gross error, one person's figures, and an uncertain season.
 
 import { computeHere } from "@/compute";
 import type { FiguresRow } from "@/rows/source";
@@ -12,9 +12,9 @@ import { applyPage } from "@/store/cursor";
 import { listFigures } from "@/store/figure-rows";
 import { refreshFigures } from "@/store/figures";
 import { keepTest } from "@/store/tests";
-import { keeping, NOW, pulledSource, pulledTest } from "../invented";
-import { soon } from "../soon";
-import { mount, unmount } from "../widgets/mount";
+import { keeping, NOW, pulledSource, pulledTest } from "../helpers/examples";
+import { mount, unmount } from "../helpers/mount";
+import { soon } from "../helpers/soon";
 
 afterEach(unmount);
 
@@ -22,7 +22,7 @@ const DAY = 86_400_000;
 const place = pulledSource(1);
 const ago = (days: number) => new Date(NOW.getTime() - days * DAY).toISOString();
 
-/** Twelve tests of three strangers, and one of one's own. Gives its id. */
+/** Twelve tests by three strangers and an own one; returns its id. */
 async function testedBoth(content: number): Promise<string> {
   const theirs = Array.from({ length: 12 }, (_, k) => ({
     ...pulledTest(10 + k, place.id, { content: 75 + (k % 3) / 2, sampled_at: ago(14 * k + 3) }),
@@ -37,7 +37,7 @@ async function testedBoth(content: number): Promise<string> {
 
 const rowOf = async () => (await listFigures())[0] as FiguresRow & { figures: SourceFigures };
 
-test("a gross error has a cross in the series, a word in the list and one in the log", async () => {
+test("a gross error is marked in the series, the list and the log", async () => {
   const id = await testedBoth(45);
   const page = mount(<SourcePage id={place.id} />);
   await soon(() => expect(page.root.querySelectorAll(".chart-wrong")).toHaveLength(1));
@@ -53,7 +53,7 @@ test("a gross error has a cross in the series, a word in the list and one in the
   expect(log.text()).toContain("Check the tube again, or correct the test.");
 });
 
-test("a test like the others has neither", async () => {
+test("an ordinary test is not marked", async () => {
   const id = await testedBoth(75.4);
   const page = mount(<SourcePage id={place.id} />);
   await soon(() => expect(page.root.querySelectorAll(".chart-point")).toHaveLength(13));
@@ -65,7 +65,7 @@ test("a test like the others has neither", async () => {
   expect(log.root.querySelector("[data-wrong]")).toBeNull();
 });
 
-test("visits are counted from where the level holds, and one person's figures say so", async () => {
+test("visits count from the start of the level, and figures of one person say so", async () => {
   await testedBoth(75.4);
   const row = await rowOf();
   const both = mount(<SourceFiguresList figures={row.figures} />);
@@ -83,7 +83,7 @@ test("visits are counted from where the level holds, and one person's figures sa
   expect(line.text()).toContain("higher than the season explains since");
 });
 
-test("a season that is not known is told where it matters", async () => {
+test("an uncertain season is stated where it matters", async () => {
   await testedBoth(75.4);
   const { figures } = await rowOf();
   const [low, high] = figures.typical_interval;

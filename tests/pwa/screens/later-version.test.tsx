@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-// What a later version sent is shown as far as it is known, with one sentence for the rest, and never a wrong figure.
+// Data from a later version is shown as far as known, with one sentence for the rest and never a wrong figure.
 
 import { computeHere } from "@/compute";
 import type { Test } from "@/records";
@@ -11,10 +11,10 @@ import { refreshFigures } from "@/store/figures";
 import { identity } from "@/store/identity";
 import { writeFact } from "@/store/settings";
 import { readSource } from "@/store/sources";
-import { NOW, pulledSource, pulledTest } from "../invented";
-import { livePage } from "../page";
-import { soon } from "../soon";
-import { type Mounted, mount, unmount } from "../widgets/mount";
+import { NOW, pulledSource, pulledTest } from "../helpers/examples";
+import { type Mounted, mount, unmount } from "../helpers/mount";
+import { livePage } from "../helpers/page";
+import { soon } from "../helpers/soon";
 
 afterEach(() => {
   unmount();
@@ -24,7 +24,7 @@ afterEach(() => {
 const CURSOR = { server: "https://here.example", cursor: "a.1" };
 const KNOWN = pulledTest(2, "").record;
 
-/** A test of one's own that another phone with a later version has sent, and the page of it. */
+/** An own test sent by another phone with a later version, and its page. */
 async function adopted(change: Partial<Record<keyof Test, unknown>>, flags: string[] = [], held = false) {
   const { contributor } = await identity();
   const source = pulledSource(1);
@@ -54,12 +54,12 @@ test.each([
 ])("a %s of a later version: the figures it came with, and why there is no more", async (_, tube) => {
   const { test } = await adopted({ tube });
   const page = await shown(LogScreen, ["log", test], "a kind of tube this one does not know");
-  // 88.5 mL would give another content: nothing is computed with what is not understood.
+  // 88.5 mL would give another content: nothing is computed from unknown data.
   expect(page.text()).toContain("83.0");
   expect(page.text()).toContain("± 1.9");
 });
 
-test("a kind of sample of a later version is shown and does not count", async () => {
+test("an unknown sample kind is shown and does not count", async () => {
   const { source, test } = await adopted({ sampled: "barrel" });
   expect((await readSource(source))?.tests).toMatchObject([{ sampled: "barrel", counted: false }]);
   const log = await shown(LogScreen, ["log", test], "Status");
@@ -69,13 +69,13 @@ test("a kind of sample of a later version is shown and does not count", async ()
   expect(page.text()).not.toContain("undefined");
 });
 
-test("a remark of a later server is one sentence with its code", async () => {
+test("an unknown remark becomes one sentence with its code", async () => {
   const { test } = await adopted({}, ["moonlight"], true);
   const page = await shown(LogScreen, ["log", test], "a remark this version does not know (moonlight)");
   expect(page.text()).not.toContain("undefined");
 });
 
-test("a region and an order of a later version leave the list as it is", async () => {
+test("an unknown region or sort order leaves the list unchanged", async () => {
   await writeFact("list", { order: "cheapest" as never, filters: {} as never });
   const source = { ...pulledSource(1, { name: "Pas des Genets" }), region: "ZZ-9999X" };
   const other = pulledSource(3, { name: "Bois Lambert" });

@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-// A result far from what its station gave: said before it is kept, on the saved page, and in the series.
+// A result far from its station's usual content: marked before saving, on the saved page, and in the series.
 
 import { computeHere } from "@/compute";
 import { EMPTY_RUN } from "@/model/progress";
@@ -11,9 +11,9 @@ import { newDraft, saveDraft } from "@/store/drafts";
 import { refreshFigures } from "@/store/figures";
 import { DEFAULTS } from "@/store/settings";
 import { addTube } from "@/store/tubes";
-import { NOW, pulledSource, pulledTest, tubeRow } from "../invented";
-import { soon } from "../soon";
-import { mount, unmount } from "../widgets/mount";
+import { NOW, pulledSource, pulledTest, tubeRow } from "../helpers/examples";
+import { mount, unmount } from "../helpers/mount";
+import { soon } from "../helpers/soon";
 
 afterEach(unmount);
 
@@ -22,8 +22,8 @@ const place = pulledSource(1);
 const ago = (days: number) => new Date(NOW.getTime() - days * DAY).toISOString();
 
 /**
- * Twelve tests of three people at each of three sources, 74 to 75 %, the last three days ago; `newest` at the first one.
- * Without the two others an odd one might be the season.
+ * Twelve tests by three people at each of three sources, 74 to 75 %, the last three days ago; `newest` at the first.
+ * Without the two others the odd one might be the season.
  */
 async function known(newest = 75): Promise<void> {
   const sources = [place, pulledSource(2), pulledSource(3)];
@@ -38,7 +38,7 @@ async function known(newest = 75): Promise<void> {
   await refreshFigures(NOW, computeHere);
 }
 
-/** The sheet of a test with one run, read at 88.8 mL: 83 %. */
+/** The draft of a test with one run, read at 88.8 mL: 83 %. */
 async function sheet(sampled: Draft["sampled"]) {
   const tube = await addTube(tubeRow(), NOW);
   const run = {
@@ -60,7 +60,7 @@ async function sheet(sampled: Draft["sampled"]) {
 
 const SAID = /8\d\.\d ± 1\.\d % is well above what this station gave: \d\.\d points above the 7\d to 7\d %/;
 
-test("it is said with the result and on the saved page", async () => {
+test("an odd result is marked with the result and on the saved page", async () => {
   await known();
   const page = await sheet("pump");
   await soon(() => expect(page.root.querySelector(".result")?.textContent?.replaceAll("\u00a0", " ")).toMatch(SAID));
@@ -71,7 +71,7 @@ test("it is said with the result and on the saved page", async () => {
   expect(page.text()).toContain("Test here again, or check the tube");
 });
 
-test("nothing is said of a can, whose content somebody mixed", async () => {
+test("a can's result is never marked as odd", async () => {
   await known();
   const page = await sheet("can");
   expect(page.root.querySelector("[data-odd]")).toBeNull();
@@ -84,7 +84,7 @@ test("the series names the odd test", async () => {
   expect(odd.text()).toMatch(/9 Mar 2026: 81\.0 ± 1\.9 % is well above/);
 });
 
-test("the series of tests that are alike names none", async () => {
+test("a series of similar tests marks none", async () => {
   await known();
   const page = mount(<SourcePage id={place.id} />);
   await soon(() => expect(page.root.querySelectorAll(".chart-point")).toHaveLength(12));

@@ -2,9 +2,9 @@
 import { labels } from "@/i18n";
 import { Notices } from "@/shell/notices";
 import { updateReady } from "@/state/signals";
-import { newPage } from "../page";
-import { soon } from "../soon";
-import { mount, unmount } from "../widgets/mount";
+import { mount, unmount } from "../helpers/mount";
+import { newPage } from "../helpers/page";
+import { soon } from "../helpers/soon";
 
 afterEach(() => {
   unmount();
@@ -12,7 +12,7 @@ afterEach(() => {
   vi.unstubAllGlobals();
 });
 
-test("a new version takes over once what was entered is on the disk", async () => {
+test("a new version takes over once all entries are on the disk", async () => {
   const postMessage = vi.fn();
   const serviceWorker = Object.assign(new EventTarget(), {
     getRegistration: async () => ({ waiting: { postMessage } }),

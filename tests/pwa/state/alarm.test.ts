@@ -21,7 +21,7 @@ afterEach(() => {
   vi.useRealTimers();
 });
 
-it("sounds for each of two tubes at its own time", () => {
+it("sounds for each tube at its own time", () => {
   alarm.set([tube(0, 10)]);
   vi.advanceTimersByTime(3 * MINUTE);
   alarm.set([tube(0, 10), tube(1, 13)]);
@@ -29,14 +29,14 @@ it("sounds for each of two tubes at its own time", () => {
   expect(shakes).toEqual([10, 13]);
 });
 
-it("stays silent for a tube that was taken back, and for one whose time was up before", () => {
+it("stays silent for a removed tube and for one whose time was already up", () => {
   alarm.set([tube(0, 10), tube(1, -1)]);
   alarm.set([tube(1, -1)]);
   vi.advanceTimersByTime(30 * MINUTE);
   expect(shakes).toEqual([]);
 });
 
-it("follows a time that was started again", () => {
+it("follows a restarted timer", () => {
   alarm.set([tube(0, 10)]);
   alarm.set([tube(0, 12)]);
   vi.advanceTimersByTime(30 * MINUTE);

@@ -2,7 +2,7 @@
 import { type ComponentChild, render } from "preact";
 import { useClockSet } from "@/state/hooks";
 import { PageProvider } from "@/state/page";
-import { newPage } from "../page";
+import { newPage } from "../helpers/page";
 
 const YEAR = 365 * 86_400_000;
 
@@ -11,7 +11,7 @@ function Watching({ told }: { told: (by: number) => void }) {
   return null;
 }
 
-/** Leaves one place of the app for the next, with the clock set before or after that; gives what each was told, years. */
+/** Leaves one screen for the next, with the clock set before or after; returns the shift that each saw, years. */
 function told(set: "before" | "after"): { left: number[]; next: number[] } {
   let ahead = 0;
   const page = newPage(() => Date.now() + ahead);
@@ -28,10 +28,10 @@ function told(set: "before" | "after"): { left: number[]; next: number[] } {
   return seen;
 }
 
-test("a clock that is set right after a place of the app was left is seen from the next", () => {
+test("a clock set right after leaving a screen is noticed on the next", () => {
   expect(told("after")).toEqual({ left: [], next: [1] });
 });
 
-test("a clock that is set right before a place of the app is left is seen from there", () => {
+test("a clock set right before leaving a screen is noticed on it", () => {
   expect(told("before")).toEqual({ left: [1], next: [] });
 });

@@ -3,7 +3,7 @@ import * as fc from "fast-check";
 import { parse, startRouter, to } from "@/state/router";
 import { path } from "@/state/signals";
 
-test("an address and its parts are the same thing", () => {
+test("an address and its parts convert both ways", () => {
   expect(parse("#/source/0195-7")).toEqual(["source", "0195-7"]);
   expect(parse("")).toEqual(["test"]);
   expect(parse("#/")).toEqual(["test"]);
@@ -15,7 +15,7 @@ test("an address and its parts are the same thing", () => {
   );
 });
 
-test("an address that was changed before the app listened is the one that is shown", () => {
+test("an address changed before the app listens is shown", () => {
   location.hash = "#/log";
   path.value = ["test"];
   startRouter();

@@ -2,11 +2,11 @@ import { server } from "@/state/signals";
 import { announce } from "@/store/changes";
 import { writeFact } from "@/store/settings";
 import { addSource } from "@/store/sources";
-import { entry, NOW } from "../invented";
-import { livePage } from "../page";
-import { soon } from "../soon";
+import { entry, NOW } from "../helpers/examples";
+import { livePage } from "../helpers/page";
+import { soon } from "../helpers/soon";
 
-test("what is counted does not undo what became known while it was counted", async () => {
+test("a count does not overwrite what became known meanwhile", async () => {
   await livePage();
   expect(server.value.known).toBe(true);
   await addSource(entry(), true, NOW);
@@ -16,7 +16,7 @@ test("what is counted does not undo what became known while it was counted", asy
   expect(server.value.busy).toBe(true);
 });
 
-test("how things stand is known once all of it is read", async () => {
+test("the status is known once everything is read", async () => {
   await addSource(entry(), true, NOW);
   await writeFact("exchange", { succeeded_at: null, tried_at: NOW.toISOString(), trouble: "no_answer" });
   server.value = { ...server.value, known: false, unsent: 0, trouble: null };

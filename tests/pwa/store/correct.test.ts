@@ -12,7 +12,7 @@ import { keepPhoto, readPhoto } from "@/store/photos";
 import { DEFAULTS } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest, retractTest } from "@/store/tests";
-import { entry, keeping, NOW, STRANGER, sealed, stored, tubeRow } from "../invented";
+import { entry, keeping, NOW, STRANGER, sealed, stored, tubeRow } from "../helpers/examples";
 
 const LATER = new Date(NOW.getTime() + 86_400_000);
 const TUBE = tubeRow();
@@ -23,7 +23,7 @@ async function saved(change: Partial<OwnTest["test"]> = {}, shared = true): Prom
   return keepTest(keeping(source, { tube: recordOf(TUBE), ...change }, shared), NOW);
 }
 
-/** What the sheet of a correction saves. */
+/** What saving a correction writes. */
 function corrected(row: OwnTest, change: Partial<Draft> = {}) {
   const draft = { ...correctionOf(row, [TUBE], DEFAULTS), ...change };
   const found = outcomeOf(draft, [TUBE])?.result;
@@ -37,7 +37,7 @@ function corrected(row: OwnTest, change: Partial<Draft> = {}) {
 const line = (row: OwnTest, value: number) =>
   correctionOf(row, [TUBE], DEFAULTS).runs.map((run) => ({ ...run, line: value }));
 
-test("another reading is a further revision with its place in the queue, and the former stays with its moment", async () => {
+test("a new reading is a new revision in the queue, and the former one stays with its time", async () => {
   const row = await saved();
   const batch = await nextBatch();
   await markTried(batch, NOW);
@@ -53,7 +53,7 @@ test("another reading is a further revision with its place in the queue, and the
   expect(await nextBatch()).toMatchObject([{ kind: "test", id: row.id, revision: 2, record: { consent: "CC0-1.0" } }]);
 });
 
-test("another source moves the test, and the figures of both sources follow", async () => {
+test("changing the source moves the test and updates both sources' figures", async () => {
   const row = await saved();
   const other = await addSource(entry({ name: "Pas des Genets" }), true, NOW);
   await run((base) => base.clear("figures"));
@@ -91,12 +91,12 @@ test.each<[string, Partial<OwnTest["test"]>]>([
   expect(test.temperature).toBeCloseTo(row.test.temperature, 9);
 });
 
-test("water that was colder leaves a tube colder whose temperature was reckoned", async () => {
+test("correcting the water temperature corrects the estimated tube temperature", async () => {
   const row = await saved({ temperature: 16, temperature_measured: false, water_temperature: 12 });
   expect(corrected(row, { water_temperature: 7 }).test.temperature).toBeCloseTo(11, 9);
 });
 
-test("the sheet under way stays as it is, and the correction has one of its own until it is saved", async () => {
+test("a correction has its own draft and leaves the current one alone", async () => {
   const row = await saved();
   const other = { ...newDraft(DEFAULTS, NOW), note: "of another sample" };
   await saveDraft(other);
@@ -109,7 +109,7 @@ test("the sheet under way stays as it is, and the correction has one of its own 
   expect(await loadDraft()).toEqual(other);
 });
 
-test("what was taken back or is by somebody else is not corrected", async () => {
+test("withdrawn and other people's tests cannot be corrected", async () => {
   const row = await saved();
   const wanted = corrected(row);
   await saveDraft(correctionOf(row, [TUBE], DEFAULTS), correctionKey(row.id));
@@ -133,7 +133,7 @@ test("a shared test stays shared, and a private one leaves the phone only when a
   expect((await correctTest({ ...corrected(open), shared: false }, LATER)).shared).toBe(true);
 });
 
-test("a photo that was taken away goes, one of no run stays", async () => {
+test("a removed photo is deleted and a photo of no run stays", async () => {
   const picture = (byte: number) =>
     keepPhoto({ bytes: new Uint8Array([byte]).buffer, type: "image/jpeg", width: 1, height: 1 }, NOW);
   const [first, loose] = [await picture(1), await picture(2)];

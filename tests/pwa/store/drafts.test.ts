@@ -3,7 +3,7 @@ import { changeDraft, countable, loadDraft, movedBy, newDraft, saveDraft } from 
 import { DEFAULTS } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { keepTest } from "@/store/tests";
-import { entry, keeping, NOW } from "../invented";
+import { entry, keeping, NOW } from "../helpers/examples";
 
 const MINUTE = 60_000;
 const YEARS = 730 * 86_400_000;
@@ -13,7 +13,7 @@ const standing = (...ends: (number | null)[]) => ({
   runs: ends.map((settle_until) => ({ ...EMPTY_RUN, shaken: true, settle_until })),
 });
 
-test("a clock that is set takes the begin of the sheet and the ends of settling along", () => {
+test("setting the clock shifts the start of the draft and the ends of settling", () => {
   const sheet = standing(now + 4 * MINUTE, null);
   const turned = { ...sheet, runs: sheet.runs.map((one) => ({ ...one, shaken_at: now - 6 * MINUTE })) };
   const { started_at, runs } = movedBy(turned, -YEARS);
@@ -22,7 +22,7 @@ test("a clock that is set takes the begin of the sheet and the ends of settling 
   expect(runs.map((one) => [one.shaken_at, one.read_at])).toEqual(Array(2).fill([now - 6 * MINUTE - YEARS, null]));
 });
 
-test("a tube that would settle for years begins its time anew; others, and one that is right, are left alone", () => {
+test("an impossible settling time restarts, and all others are left alone", () => {
   const sheet = standing(now + YEARS, now + 9 * MINUTE, now - MINUTE, null);
   expect(countable(sheet, now).runs.map((one) => one.settle_until)).toEqual([
     now + 10 * MINUTE,
@@ -34,7 +34,7 @@ test("a tube that would settle for years begins its time anew; others, and one t
   expect(countable(right, now)).toBe(right);
 });
 
-test("a sheet on the disk is changed there, and one that is not there is not made", async () => {
+test("only a stored draft is changed, and a missing one is not created", async () => {
   await changeDraft((sheet) => ({ ...sheet, ...movedBy(sheet, YEARS) }));
   expect(await loadDraft()).toBeUndefined();
   await saveDraft(standing(now + MINUTE));
@@ -42,7 +42,7 @@ test("a sheet on the disk is changed there, and one that is not there is not mad
   expect((await loadDraft())?.runs[0]?.settle_until).toBe(now + MINUTE + YEARS);
 });
 
-test("what is entered on a sheet while its test is being kept, or after it, does not bring the sheet back", async () => {
+test("entries during or after saving the test do not bring the draft back", async () => {
   const sheet = standing(now);
   await saveDraft(sheet);
   const wanted = keeping(await addSource(entry(), true, NOW), { id: sheet.id });

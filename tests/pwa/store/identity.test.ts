@@ -8,14 +8,14 @@ test("the contributor is the start of SHA-256 of SHA-256 of the secret, as Node 
   expect(await identityOf(secret)).toEqual({ secret, contributor: twice.slice(0, 16) });
 });
 
-test("is made once, also when asked twice at the same time, and survives", async () => {
+test("the identity is made once, even for simultaneous requests, and persists", async () => {
   const [first, second] = await Promise.all([identity(), identity()]);
   expect(first.secret).toMatch(/^[0-9a-f]{64}$/);
   expect(second).toEqual(first);
   expect(await identity()).toEqual(first);
 });
 
-test("can be taken over from a recovery file, which must hold a whole secret", async () => {
+test("the identity can be taken over from a recovery file with a whole secret", async () => {
   await identity();
   const secret = "5a".repeat(32);
   await takeIdentity(secret);

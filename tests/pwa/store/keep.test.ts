@@ -2,11 +2,11 @@ import { isSettling, loadDraft, newDraft, saveDraft } from "@/store/drafts";
 import { askToPersist, dropSentPhotos } from "@/store/keep";
 import { keepPhoto, markPhoto, readPhoto } from "@/store/photos";
 import { DEFAULTS } from "@/store/settings";
-import { NOW } from "../invented";
+import { NOW } from "../helpers/examples";
 
 const picture = (byte: number) => ({ bytes: new Uint8Array([byte]).buffer, type: "image/jpeg", width: 1, height: 1 });
 
-/** Makes the next `times` writes fail as a full phone does. */
+/** Makes the next `times` writes fail as on a full phone. */
 function fullPhone(times: number): () => number {
   const put = IDBObjectStore.prototype.put;
   let refused = 0;
@@ -24,7 +24,7 @@ function fullPhone(times: number): () => number {
 }
 
 describe("on a full phone", () => {
-  test("pictures that the server has make room for what was just entered", async () => {
+  test("pictures the server has are deleted to make room for new entries", async () => {
     const sent = await keepPhoto(picture(1), NOW);
     const unsent = await keepPhoto(picture(2), NOW);
     await markPhoto(sent, "sent");
@@ -38,13 +38,13 @@ describe("on a full phone", () => {
     expect(await readPhoto(unsent)).toBeDefined();
   });
 
-  test("without anything to drop the fault is told, not swallowed", async () => {
+  test("the fault is reported if nothing can be deleted", async () => {
     fullPhone(1);
     await expect(saveDraft(newDraft(DEFAULTS, NOW))).rejects.toMatchObject({ name: "QuotaExceededError" });
   });
 });
 
-test("oldest pictures go first, and only as many as needed", async () => {
+test("the oldest pictures are deleted first, and only as many as needed", async () => {
   const old = await keepPhoto(picture(1), new Date(NOW.getTime() - 1000));
   const young = await keepPhoto(picture(2), NOW);
   await markPhoto(old, "sent");
@@ -54,7 +54,7 @@ test("oldest pictures go first, and only as many as needed", async () => {
   expect(await readPhoto(young)).toBeDefined();
 });
 
-test("persistence is not asked for again where it is granted", async () => {
+test("persistence is not requested again once granted", async () => {
   let asked = 0;
   const storage = (granted: boolean) =>
     ({
@@ -71,7 +71,7 @@ test("persistence is not asked for again where it is granted", async () => {
   expect(await askToPersist(undefined)).toBeNull();
 });
 
-test("a tube settles by the clock on the wall, whatever the phone did meanwhile", () => {
+test("a tube settles by wall-clock time, whatever the phone does meanwhile", () => {
   const run = {
     water: 50,
     fuel: 50,

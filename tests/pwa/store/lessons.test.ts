@@ -8,12 +8,12 @@ import { refreshFigures } from "@/store/figures";
 import { comparedToOthers, offsetOf } from "@/store/lessons";
 import { readFact, writeFact } from "@/store/settings";
 import { readSource } from "@/store/sources";
-import { NOW, pulledSource, pulledTest, tubeRow } from "../invented";
+import { NOW, pulledSource, pulledTest, tubeRow } from "../helpers/examples";
 
 const DAY = 86_400_000;
 const CURSOR = { server: "https://here.example", cursor: "a.1" };
 
-/** A winter blend that is 4 points weaker, told from the day. */
+/** A winter blend that is 4 points weaker, by date. */
 function season(day: number): number {
   return 4 * Math.cos((2 * Math.PI * (day - 196)) / 365.2425);
 }
@@ -22,8 +22,8 @@ const PEOPLE = ["aaaaaaaaaaaaaaaa", "bbbbbbbbbbbbbbbb", "cccccccccccccccc"] as c
 const TUBES = PEOPLE.map(() => recordOf(tubeRow()));
 
 /**
- * Fortnightly tests of one source over 14 months by three people in turn, who begin elsewhere at each source; the second
- * one's tube is off.
+ * Fortnightly tests of one source over 14 months by three people in turn, in another order at each source; the second
+ * one's tube has an offset.
  */
 function tests(first: number, source: string, level: (day: number) => number, off = 0): Change[] {
   return Array.from({ length: 30 }, (_, k) => {
@@ -47,7 +47,7 @@ async function seasonLearned(): Promise<Season | null> {
   return lessons && "season" in lessons ? lessons.season : null;
 }
 
-test("the season of a region is learned and is not unsteadiness", async () => {
+test("the season of a region is learned and does not count as unsteadiness", async () => {
   const places = [1, 2, 3].map((n) => pulledSource(n, { name: `Source ${n}` }));
   const changes = places.flatMap((place, n) => [place, ...tests(100 * (n + 1), place.id, () => 74 + n)]);
   await applyPage(changes, CURSOR, true);
@@ -59,7 +59,7 @@ test("the season of a region is learned and is not unsteadiness", async () => {
   expect((await listFigures()).every((row) => row.stale === 0)).toBe(true);
 });
 
-test("another supplier is dated, and what came since counts", async () => {
+test("a change of supplier is dated, and readings since then count", async () => {
   const steady = pulledSource(1, { name: "Steady" });
   const moved = pulledSource(2, { name: "Moved" });
   const third = pulledSource(3, { name: "Third" });
@@ -84,7 +84,7 @@ test("another supplier is dated, and what came since counts", async () => {
   expect((await figuresOf("Steady"))?.changes).toEqual([]);
 });
 
-test("a tube that reads low where others test is known by how much", async () => {
+test("the offset of a tube that reads low among others is found", async () => {
   const places = [1, 2, 3].map((n) => pulledSource(n, { name: `Source ${n}` }));
   const changes = places.flatMap((place, n) => [place, ...tests(100 * (n + 1), place.id, () => 75, -6)]);
   await applyPage(changes, CURSOR, true);
@@ -94,7 +94,7 @@ test("a tube that reads low where others test is known by how much", async () =>
   expect(low?.sources).toBe(3);
   expect(Math.abs(sound?.offset as number)).toBeLessThan(1);
   expect(await offsetOf("dddddddddddddddd", TUBES[0]?.id as string)).toBeNull();
-  // Its readings count with what they are off as added uncertainty, so that they move little.
+  // Its readings count with the offset as added uncertainty, so they move little.
   expect(Math.abs(((await figuresOf("Source 1"))?.typical as number) - 75 - season(NOW.getTime() / DAY))).toBeLessThan(
     1.5,
   );
@@ -105,7 +105,7 @@ test("a tube that reads low where others test is known by how much", async () =>
   expect(await comparedToOthers("a tube that nobody else has")).toBeNull();
 });
 
-test("the server's figure stands where it is newer than the phone's own", async () => {
+test("the server's figure is used if it is newer than the phone's own", async () => {
   const places = [1, 2, 3].map((n) => pulledSource(n, { name: `Source ${n}` }));
   const changes = places.flatMap((place, n) => [place, ...tests(100 * (n + 1), place.id, () => 75, -6)]);
   await applyPage(changes, CURSOR, true);
@@ -125,12 +125,12 @@ test("the server's figure stands where it is newer than the phone's own", async 
   expect(await comparedToOthers(tube)).toMatchObject({ verdict: "low", by: "phone", learned_at: NOW.toISOString() });
   await theirs(1);
   expect(await comparedToOthers(tube)).toMatchObject({ verdict: "agrees", by: "server", sources: 5 });
-  // One source is one other tube: not told.
+  // One source gives only one other tube: not reported.
   await theirs(1, 1);
   expect(await comparedToOthers(tube)).toMatchObject({ by: "phone" });
 });
 
-test("what an earlier version learned is learned anew; until then its offsets stand", async () => {
+test("an earlier version's results are relearned, and its offsets apply until then", async () => {
   const places = [1, 2].map((n) => pulledSource(n, { name: `Source ${n}` }));
   const changes = places.flatMap((place, n) => [place, ...tests(100 * (n + 1), place.id, () => 75)]);
   const former = { months: Array.from({ length: 12 }, () => 1), prior_scale: 2, offsets: { "a/b": offset(0.5) } };
@@ -152,7 +152,7 @@ function offset(value: number) {
 
 const noon = (time = "") => `${time.slice(0, 10)}T12:00:00.000Z`;
 
-test("a gross error is marked, whoever made it, and hardly moves its source", async () => {
+test("a gross error by anyone is marked and hardly moves its source", async () => {
   const place = pulledSource(1);
   const all = tests(100, place.id, (k) => (k === 20 ? 45 : 75));
   await applyPage([place, ...all], CURSOR, true);
@@ -162,7 +162,7 @@ test("a gross error is marked, whoever made it, and hardly moves its source", as
   expect(wrong.map((one) => one.id)).toEqual([all[20]?.id]);
   expect(page?.figures?.figures?.wrong).toEqual([{ at: noon(wrong[0]?.sampled_at), contributor: PEOPLE[21 % 3] }]);
   expect(Math.abs((page?.figures?.figures?.typical as number) - 75 - season(NOW.getTime() / DAY))).toBeLessThan(1.5);
-  // On the phone of whoever made it, it is one's own.
+  // On its author's phone it is an own test.
   await writeFact("identity", { secret: "0".repeat(64), contributor: PEOPLE[21 % 3] as string });
   expect((await readSource(place.id))?.tests.filter((one) => one.wrong)).toHaveLength(1);
 });

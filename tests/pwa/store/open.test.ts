@@ -3,10 +3,10 @@ import { close, DATABASE, run, StorageReplaced, trouble, write } from "@/store/o
 import { loadSettings, saveSettings } from "@/store/settings";
 import { STEPS } from "@/store/steps";
 
-describe("the opener", () => {
-  test("opens again when the browser has killed the connection, and nobody notices", async () => {
+describe("opening the database", () => {
+  test("reopens unnoticed after the browser closed the connection", async () => {
     await saveSettings({ own_minimum: 80 });
-    // What iOS does to a page in the background: the handle stays, and is dead.
+    // What iOS does to a page in the background: the handle remains but is dead.
     await run(async (base) => base.close());
     expect((await loadSettings()).own_minimum).toBe(80);
     await run(async (base) => base.close());
@@ -15,7 +15,7 @@ describe("the opener", () => {
     expect(trouble.value).toBeNull();
   });
 
-  test("says so when a second connection is dead as well", async () => {
+  test("fails if a second connection is dead as well", async () => {
     await expect(
       run(async (base) => {
         base.close();
@@ -25,7 +25,7 @@ describe("the opener", () => {
     expect(trouble.value).toBe("lost");
   });
 
-  test("does not try again what failed for a reason of its own", async () => {
+  test("does not retry other failures", async () => {
     let tries = 0;
     const work = async () => {
       tries += 1;
@@ -35,12 +35,12 @@ describe("the opener", () => {
     expect(tries).toBe(1);
   });
 
-  test("lets a newer version in another tab have the database and asks to load again", async () => {
+  test("gives way to a newer version in another tab and asks to reload", async () => {
     await loadSettings();
     const newer = await openDB(DATABASE, STEPS.length + 1);
     expect(trouble.value).toBe("new_tab");
     newer.close();
-    // Asked again, it says why there is no answer, and does not call it a fault of the storage.
+    // The next request reports the newer version, not a storage fault.
     trouble.value = null;
     await expect(loadSettings()).rejects.toThrow(StorageReplaced);
     expect(trouble.value).toBe("new_tab");
@@ -57,7 +57,7 @@ describe("a transaction", () => {
     expect((await loadSettings()).settle_minutes).toBe(10);
   });
 
-  test("survives closing and opening", async () => {
+  test("survives closing and reopening", async () => {
     await saveSettings({ settle_minutes: 12 });
     close();
     expect((await loadSettings()).settle_minutes).toBe(12);

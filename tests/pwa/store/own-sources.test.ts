@@ -6,13 +6,13 @@ import { listFigures } from "@/store/figure-rows";
 import { nextBatch, settle } from "@/store/outbox";
 import { queueAgain } from "@/store/resend";
 import { addSource, editSource, readSource } from "@/store/sources";
-import { entry, NOW, pulledSource, stored } from "../invented";
+import { entry, NOW, pulledSource, stored } from "../helpers/examples";
 
 const CURSOR = { server: "", cursor: "a.1" };
 const SENTENCE = "Others have tested here, so your change waits until a moderator confirms it.";
 const waits = { code: "change_waits", field: "", value: "", limit: "", sentence: SENTENCE };
 
-/** A source that others tested, whose new name the server keeps waiting; the answers are those that the server gives. */
+/** A source that others tested, whose new name waits for review; with the server's real answers. */
 async function waiting(): Promise<{ id: string; row: SourceRow }> {
   const id = await addSource(entry(), true, NOW);
   await settle(await nextBatch(), [stored((await nextBatch())[0] as never)], NOW);
@@ -30,7 +30,7 @@ async function rowOf(id: string): Promise<SourceRow> {
   return (await readSource(id))?.source as SourceRow;
 }
 
-/** The source as the server gives it out, of somebody's other phone or of this one. */
+/** The source as the server returns it, from the person's other phone or this one. */
 function given(id: string, revision: number, name: string, flags: string[] = []) {
   const change = pulledSource(1, { name });
   const record = change.record && { ...change.record, id, revision };
@@ -39,20 +39,20 @@ function given(id: string, revision: number, name: string, flags: string[] = [])
 
 const codes = (row: SourceRow) => remarksOn(row).map((problem) => problem.code);
 
-test("a change that waits is not sent again, and says so", async () => {
+test("a waiting change is not sent again and is marked", async () => {
   const { id, row } = await waiting();
   expect(row).toMatchObject({ name: "Another name", revision: 2, sync: { state: "held", revision: 2 } });
   expect(await nextBatch()).toEqual([]);
   expect(codes(row)).toEqual(["change_waits"]);
   expect(problemSentence(waits)).toMatch(/^Others have tested here, so your change waits/);
-  // The source as it was comes with a pull: the phone keeps what it sent, and still does not send it.
+  // The pull brings the old source: the phone keeps its change and still does not resend it.
   await applyPage([given(id, 1, entry().name, ["change_waits"])], CURSOR, false);
   await applyPage([given(id, 1, entry().name, ["change_waits"])], CURSOR, true);
   expect(await rowOf(id)).toMatchObject({ name: "Another name", revision: 2, sync: { state: "held" } });
   expect(await nextBatch()).toEqual([]);
 });
 
-test("confirmed, it is sent like any other", async () => {
+test("a confirmed change is sent like any other", async () => {
   const { id } = await waiting();
   await applyPage([given(id, 2, "Another name")], CURSOR, true);
   const row = await rowOf(id);
@@ -60,7 +60,7 @@ test("confirmed, it is sent like any other", async () => {
   expect(codes(row)).toEqual([]);
 });
 
-test("refused, it gives way to the source as it is, and the next change is later still", async () => {
+test("a refused change gives way to the server's source, and the next change has a later revision", async () => {
   const { id } = await waiting();
   await applyPage([given(id, 1, "As it was", ["change_refused"])], CURSOR, true);
   const row = await rowOf(id);
@@ -73,7 +73,7 @@ test("refused, it gives way to the source as it is, and the next change is later
   expect((await listFigures()).find((line) => line.source === id)?.name).toBe("As it was");
 });
 
-test("an edit of the waiting change is sent", async () => {
+test("editing a waiting change sends it", async () => {
   const { id } = await waiting();
   await editSource(id, { name: "A third name" });
   expect((await nextBatch()).map((one) => one.revision)).toEqual([3]);
@@ -81,7 +81,7 @@ test("an edit of the waiting change is sent", async () => {
   expect(await rowOf(id)).toMatchObject({ name: "A third name", revision: 3, sync: { state: "waiting" } });
 });
 
-test("another phone of the same person hears that a change waits", async () => {
+test("another phone of the same person learns that a change waits", async () => {
   const id = await addSource(entry(), true, NOW);
   await settle(await nextBatch(), [stored((await nextBatch())[0] as never)], NOW);
   await applyPage([given(id, 1, entry().name, ["change_waits"])], CURSOR, true);
@@ -90,7 +90,7 @@ test("another phone of the same person hears that a change waits", async () => {
   expect(codes(await rowOf(id))).toEqual([]);
 });
 
-test("a source that is withheld says so, and says nothing once it is back", async () => {
+test("a withheld source is marked until it is released", async () => {
   const id = await addSource(entry(), true, NOW);
   await settle(await nextBatch(), [stored((await nextBatch())[0] as never)], NOW);
   const out = { ...given(id, 1, "", ["all_withheld"]), record: null, state: "withheld" as const };
@@ -101,7 +101,7 @@ test("a source that is withheld says so, and says nothing once it is back", asyn
   expect((await rowOf(id)).sync?.state).toBe("sent");
 });
 
-test("after the server was put back the waiting change is sent once more", async () => {
+test("after a server restore the waiting change is sent once more", async () => {
   const { id } = await waiting();
   await queueAgain();
   expect((await nextBatch()).map((one) => [one.id, one.revision])).toEqual([[id, 2]]);

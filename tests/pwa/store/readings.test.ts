@@ -3,7 +3,7 @@ import { run } from "@/store/open";
 import { readingsAt, sampledSince } from "@/store/readings";
 import { addSource } from "@/store/sources";
 import { keepTest } from "@/store/tests";
-import { entry, keeping, NOW } from "../invented";
+import { entry, keeping, NOW } from "../helpers/examples";
 
 const DAY = 86_400_000;
 const daysAgo = (days: number) => new Date(NOW.getTime() - days * DAY).toISOString();
@@ -14,21 +14,24 @@ async function sampledAt(times: string[]) {
   return source;
 }
 
-test("the readings of two years count, whatever their offset is written as", async () => {
+test("readings of two years count, whatever their time zone offset", async () => {
   const source = await sampledAt([daysAgo(731), daysAgo(729), "2026-03-12T23:30:00+14:00", daysAgo(1)]);
   await sampledAt([daysAgo(2)]);
   const found = await run((base) => readingsAt(base.transaction(FIGURES_PLACES), source, NOW));
-  // Each at noon of the day that its text says.
+  // Each at noon of its local day.
   const days = [daysAgo(729), daysAgo(1), "2026-03-12"].map((time) => time.slice(0, 10));
   expect(found.map((one) => one.sampled_at * DAY)).toEqual(days.map((day) => Date.parse(`${day}T12:00:00Z`)));
 });
 
-test.each([1, 2, 3, 5, 100])("all of them, %i at a time, also where several have one time", async (most) => {
-  const times = [9, 8, 8, 8, 8, 8, 7, 1].map(daysAgo);
-  const source = await sampledAt(times);
-  const found = await run((base) =>
-    sampledSince(base.transaction("own_tests").objectStore("own_tests").index("by_time"), source, new Date(0), most),
-  );
-  expect(found.map((row) => row.test.sampled_at)).toEqual(times);
-  expect(new Set(found.map((row) => row.id)).size).toBe(times.length);
-});
+test.each([1, 2, 3, 5, 100])(
+  "all readings are found, %i at a time, even if several have the same time",
+  async (most) => {
+    const times = [9, 8, 8, 8, 8, 8, 7, 1].map(daysAgo);
+    const source = await sampledAt(times);
+    const found = await run((base) =>
+      sampledSince(base.transaction("own_tests").objectStore("own_tests").index("by_time"), source, new Date(0), most),
+    );
+    expect(found.map((row) => row.test.sampled_at)).toEqual(times);
+    expect(new Set(found.map((row) => row.id)).size).toBe(times.length);
+  },
+);

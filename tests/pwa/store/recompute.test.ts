@@ -1,4 +1,4 @@
-// Kept tests computed again after their tube changed. FIGURES: 50 mL + 50 mL, scale at 78 %, 20 °C measured, 0.5 % water in
+// Saved tests recomputed after a tube changed. FIGURES: 50 mL + 50 mL, scale at 78 %, 20 °C measured, 0.5 % water in
 // the fuel, by the Python side: `splitline content --water 50 --fuel 50 --percent 78 --temperature 20 --scale …`.
 
 import { result } from "@/chemistry/budget";
@@ -11,7 +11,7 @@ import { foreseeRecomputation, NOTHING, recomputeTests } from "@/store/recompute
 import { addSource } from "@/store/sources";
 import { keepTest, readTest, retractTest } from "@/store/tests";
 import { addTube, editTube, readTube } from "@/store/tubes";
-import { entry, keeping, NOW, stored, tubeRow } from "../invented";
+import { entry, keeping, NOW, stored, tubeRow } from "../helpers/examples";
 
 const FIGURES = {
   unknown: { content: 79.89971707125889, expanded_uncertainty: 3.9994849178848635 },
@@ -24,7 +24,7 @@ const tubeEntry = () => {
   return { name, scale, graduation, liquid, tolerance, water_mark, fuel_mark };
 };
 
-/** A test as the run sheet would keep it: its figures are those of its runs. */
+/** A test as the run sheet would save it, with figures from its runs. */
 async function testIn(tube: TubeRow, source: string, change: { percent?: number; shared?: boolean } = {}) {
   const run = { water: 50, fuel: 50, line: null, percent: change.percent ?? 78, top: null };
   const wanted = keeping(source, { tube: recordOf(tube), runs: [run] }, change.shared ?? true);
@@ -41,7 +41,7 @@ async function sent(): Promise<void> {
 
 const again = async (kept: OwnTest) => (await readTest(kept.id)) as OwnTest;
 
-describe("a tube whose scale was found out", () => {
+describe("a tube whose scale has been identified", () => {
   let tube: TubeRow;
   let source: string;
   let kept: OwnTest;
@@ -52,7 +52,7 @@ describe("a tube whose scale was found out", () => {
     await sent();
   });
 
-  test("foresees what computing again changes, and changes nothing by it", async () => {
+  test("previews the changes without making them", async () => {
     expect(await foreseeRecomputation(tube.id)).toEqual({ ...NOTHING, made: 1 });
     await editTube(tube.id, { scale: "linear" }, LATER);
     const foreseen = await foreseeRecomputation(tube.id);
@@ -63,7 +63,7 @@ describe("a tube whose scale was found out", () => {
     expect(await nextBatch()).toEqual([]);
   });
 
-  test("gives its tests a new revision with the new figures, and sends it", async () => {
+  test("gives its tests a new revision with new figures and queues it", async () => {
     expect(kept.test.expanded_uncertainty).toBeCloseTo(FIGURES.unknown.expanded_uncertainty, 9);
     await editTube(tube.id, { scale: "linear" }, LATER);
     expect(await recomputeTests(tube.id, LATER, computeHere)).toMatchObject({ made: 1, changed: 1, shared: 1 });
@@ -85,7 +85,7 @@ describe("a tube whose scale was found out", () => {
     expect(await recomputeTests(tube.id, LATER, computeHere)).toMatchObject({ changed: 0 });
   });
 
-  test("gives the old figures back when it is changed back", async () => {
+  test("restores the old figures when changed back", async () => {
     await editTube(tube.id, { scale: "linear" }, LATER);
     await recomputeTests(tube.id, LATER, computeHere);
     await editTube(tube.id, { scale: "unknown" }, LATER);
@@ -96,7 +96,7 @@ describe("a tube whose scale was found out", () => {
     expect(row.earlier.map((one) => one.revision)).toEqual([1, 2]);
   });
 
-  test("leaves alone what was taken back, what is private, and what was made in another tube", async () => {
+  test("leaves withdrawn and private tests and those in other tubes alone", async () => {
     const other = await addTube(tubeEntry(), NOW);
     const elsewhere = await testIn(other, source);
     const secret = await testIn(tube, source, { percent: 60, shared: false });
@@ -112,7 +112,7 @@ describe("a tube whose scale was found out", () => {
     expect(await nextBatch()).toEqual([]);
   });
 
-  test("that turns out to be marked in millilitres cannot read them: they stay, and are counted", async () => {
+  test("leaves and counts the tests that a millilitre scale cannot read", async () => {
     await editTube(tube.id, { scale: "volume" }, LATER);
     const told = { ...NOTHING, made: 1, impossible: 1 };
     expect(await foreseeRecomputation(tube.id)).toEqual(told);
@@ -121,12 +121,12 @@ describe("a tube whose scale was found out", () => {
     expect((await readTube(tube.id))?.history.map((one) => one.what)).toEqual(["scale"]);
   });
 
-  test("a change that moves no figure asks for nothing", async () => {
+  test("a change without effect on figures offers nothing", async () => {
     await editTube(tube.id, { tolerance: 0, name: "another name" }, LATER);
     expect(await foreseeRecomputation(tube.id)).toEqual({ ...NOTHING, made: 1 });
   });
 
-  test("a test that was never sent goes out once, in its newest revision", async () => {
+  test("an unsent test is sent once in its newest revision", async () => {
     const fresh = await testIn(tube, source, { percent: 70 });
     await editTube(tube.id, { graduation: 0.5 }, LATER);
     const told = await recomputeTests(tube.id, LATER, computeHere);
@@ -138,7 +138,7 @@ describe("a tube whose scale was found out", () => {
   });
 });
 
-test("many tests go in batches: what is done stays done when the phone dies in between", async () => {
+test("recomputing in batches survives the phone dying in between", async () => {
   const tube = await addTube(tubeEntry(), NOW);
   const source = await addSource(entry(), false, NOW);
   const kept: OwnTest[] = [];

@@ -1,4 +1,4 @@
-// Kept tests computed again, once, when the model of the tube has become another.
+// Saved tests are recomputed once when the tube model changes.
 
 import { MODEL, result } from "@/chemistry/budget";
 import { computeHere } from "@/compute";
@@ -8,19 +8,19 @@ import { markMovedRead, readMoved, renewOnce } from "@/store/renewal";
 import { readFact } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest } from "@/store/tests";
-import { entry, keeping, NOW, stored } from "../invented";
+import { entry, keeping, NOW, stored } from "../helpers/examples";
 
 const LATER = new Date(NOW.getTime() + 3_600_000);
 const STRONG = { water: 50, fuel: 50, line: 88.8, percent: null, top: null };
 
-/** A test as the first model left it: `content` of the equation alone, and no model on it. */
+/** A test from the first model: `content` by the equation alone, and no model number. */
 async function byFirstModel(source: string, runs: object[], content: number) {
   const { model: _, ...test } = keeping(source, { runs: runs as never }, true).test;
   const parts = { own_uncertainty: 0.8, shared_uncertainty: 0.4, shared: true };
   return keepTest({ test: { ...test, content, expanded_uncertainty: 1.9 }, ...parts }, NOW);
 }
 
-test("every test gets the new figure, and the person is told once", async () => {
+test("every test gets the new figure, and the user is informed once", async () => {
   const source = await addSource(entry(), true, NOW);
   const kept = await byFirstModel(source, [STRONG], 83.5);
   const batch = await nextBatch();
@@ -38,7 +38,7 @@ test("every test gets the new figure, and the person is told once", async () => 
   expect([await readMoved(), (await readTest(kept.id))?.test.revision]).toEqual([null, 2]);
 });
 
-test("what the new model cannot be applied to stays as it is, and nobody is troubled", async () => {
+test("tests the new model cannot compute stay unchanged without a notice", async () => {
   const source = await addSource(entry(), true, NOW);
   const kept = await byFirstModel(source, [{ ...STRONG, water: 40, fuel: 60 }], 81);
   await renewOnce(LATER, computeHere);
@@ -47,7 +47,7 @@ test("what the new model cannot be applied to stays as it is, and nobody is trou
   expect((await readFact("model"))?.version).toBe(MODEL);
 });
 
-test("a second tab that comes later does not take the first one's word away", async () => {
+test("a second tab does not remove the first tab's notice", async () => {
   const source = await addSource(entry(), true, NOW);
   await byFirstModel(source, [STRONG], 83.5);
   await renewTests(LATER, computeHere);

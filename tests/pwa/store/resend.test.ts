@@ -6,7 +6,7 @@ import { queueAgain } from "@/store/resend";
 import { retractSource } from "@/store/retract-source";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest, retractTest } from "@/store/tests";
-import { entry, keeping, NOW, refused, stored } from "../invented";
+import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
 
 async function answered(answer: (entry: OutboxEntry) => Answer = stored) {
   const batch = await nextBatch();
@@ -14,7 +14,7 @@ async function answered(answer: (entry: OutboxEntry) => Answer = stored) {
   return batch;
 }
 
-test("what was sent is queued as it was sent, with its source before it", async () => {
+test("sent tests are queued again unchanged, after their source", async () => {
   const source = await addSource(entry(), true, NOW);
   await keepTest(keeping(source), NOW);
   await keepTest(keeping(source), new Date(NOW.getTime() + 1));
@@ -27,7 +27,7 @@ test("what was sent is queued as it was sent, with its source before it", async 
   expect((await countUnsent()).unsent).toBe(0);
 });
 
-test("a test that was taken back is taken back again", async () => {
+test("a withdrawn test is withdrawn again", async () => {
   const source = await addSource(entry(), true, NOW);
   const { id } = await keepTest(keeping(source), NOW);
   await answered();
@@ -39,7 +39,7 @@ test("a test that was taken back is taken back again", async () => {
   expect(records.filter((one) => one.id === id)).toHaveLength(1);
 });
 
-test("what the person did not share stays here, and what was refused stays parked", async () => {
+test("private tests stay private, and refused ones stay parked", async () => {
   const source = await addSource(entry(), true, NOW);
   const hidden = await keepTest(keeping(source, {}, false), NOW);
   const bad = await keepTest(keeping(source), NOW);
@@ -51,7 +51,7 @@ test("what the person did not share stays here, and what was refused stays parke
   expect((await run((base) => base.getAll("outbox"))).filter((one) => one.parked === 1)).toHaveLength(1);
 });
 
-test("a source that was taken back is taken back again, until the server says that others need it", async () => {
+test("a withdrawn source is withdrawn again until the server says that others need it", async () => {
   const source = await addSource(entry(), true, NOW);
   await answered();
   await retractSource(source);

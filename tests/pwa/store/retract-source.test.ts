@@ -6,7 +6,7 @@ import { holdOn, retractSource } from "@/store/retract-source";
 import { DEFAULTS } from "@/store/settings";
 import { addSource, readSource } from "@/store/sources";
 import { keepTest, retractTest } from "@/store/tests";
-import { entry, keeping, NOW, pulledTest, refused, stored } from "../invented";
+import { entry, keeping, NOW, pulledTest, refused, stored } from "../helpers/examples";
 
 async function sentSource(): Promise<string> {
   const id = await addSource(entry(), true, NOW);
@@ -19,7 +19,7 @@ async function answer(how: typeof stored): Promise<void> {
   await settle(batch, batch.map(how), NOW);
 }
 
-test("what the server never saw goes at once", async () => {
+test("a source the server never saw is deleted at once", async () => {
   const id = await addSource(entry(), false, NOW);
   expect(await retractSource(id)).toBeNull();
   expect(await readSource(id)).toBeUndefined();
@@ -27,14 +27,14 @@ test("what the server never saw goes at once", async () => {
   expect(await nextBatch()).toEqual([]);
 });
 
-test("what waits and was never tried leaves the queue", async () => {
+test("a queued source that was never sent leaves the queue", async () => {
   const id = await addSource(entry(), true, NOW);
   await retractSource(id);
   expect(await nextBatch()).toEqual([]);
   expect(await readSource(id)).toBeUndefined();
 });
 
-test("what the server knows stays until it agrees", async () => {
+test("a source the server knows stays until it agrees", async () => {
   const id = await sentSource();
   expect(await retractSource(id)).toBeNull();
   expect((await readSource(id))?.source.retracting).toBe(true);
@@ -44,7 +44,7 @@ test("what the server knows stays until it agrees", async () => {
   expect(await nextBatch()).toEqual([]);
 });
 
-test("where others have tested meanwhile the server refuses, and the source is as before", async () => {
+test("if others have tested there the server refuses and the source is unchanged", async () => {
   const id = await sentSource();
   await retractSource(id);
   await answer(refused);
@@ -55,7 +55,7 @@ test("where others have tested meanwhile the server refuses, and the source is a
   expect(await nextBatch()).toEqual([]);
 });
 
-test("tests of one's own hold it, until they are taken back", async () => {
+test("own tests prevent it until they are withdrawn", async () => {
   const id = await addSource(entry(), false, NOW);
   const { id: test } = await keepTest(keeping(id, {}, false), NOW);
   expect(await holdOn(id)).toBe("own_tests");
@@ -65,7 +65,7 @@ test("tests of one's own hold it, until they are taken back", async () => {
   expect(await holdOn(id)).toBeNull();
 });
 
-test("tests of others and the run sheet hold it", async () => {
+test("other people's tests and the current draft prevent it", async () => {
   const id = await sentSource();
   await saveDraft({ ...newDraft(DEFAULTS, NOW), source: id });
   expect(await retractSource(id)).toBe("sheet");

@@ -1,6 +1,6 @@
 import { changeFact, loadSettings, readFact, saveSettings } from "@/store/settings";
 
-test("of two changes at once none undoes the other", async () => {
+test("two simultaneous changes are both kept", async () => {
   const with_ = (code: string) => saveSettings(({ regions }) => ({ regions: [...regions, code] }));
   await Promise.all([with_("FR-63"), saveSettings({ look: "dark" }), with_("FR-15")]);
   expect(await loadSettings()).toMatchObject({ regions: ["FR-63", "FR-15"], look: "dark" });

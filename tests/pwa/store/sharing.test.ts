@@ -5,13 +5,13 @@ import { keepPhoto, readPhoto, unsentPhotos } from "@/store/photos";
 import { DEFAULTS, loadSettings, saveSettings } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest, reviseTest } from "@/store/tests";
-import { entry, keeping, NOW, sealed, stored } from "../invented";
+import { entry, keeping, NOW, sealed, stored } from "../helpers/examples";
 
 const picture = (byte: number) =>
   keepPhoto({ bytes: new Uint8Array([byte]).buffer, type: "image/jpeg", width: 1, height: 1 }, NOW);
 const place = { x: 1, y: 1 };
 
-/** A test with one photo that goes along and one, with marks on it, that stays. */
+/** A test with one shared photo and one marked photo that stays. */
 async function withTwo(shared: boolean): Promise<OwnTest & { goes: string; stays: string }> {
   const [goes, stays] = [await picture(1), await picture(2)];
   const marks = { photo: stays, bottom_volume: 0, bottom: place, water: place, fuel: place, line: place };
@@ -22,7 +22,7 @@ async function withTwo(shared: boolean): Promise<OwnTest & { goes: string; stays
   return { ...row, goes, stays };
 }
 
-test("nobody has decided at first, and a sheet is not ready to be shared by itself", async () => {
+test("sharing is undecided at first, and a draft is not shared by default", async () => {
   expect((await loadSettings()).share).toBeNull();
   expect(newDraft(await loadSettings(), NOW).shared).toBe(false);
   await saveSettings({ share: true });
@@ -31,7 +31,7 @@ test("nobody has decided at first, and a sheet is not ready to be shared by itse
   expect(newDraft({ ...DEFAULTS, share: false }, NOW).shared).toBe(false);
 });
 
-test("a photo that was left out is neither named nor sent, and stays on the phone", async () => {
+test("an excluded photo is neither named nor sent and stays on the phone", async () => {
   const { id, goes, stays } = await withTwo(true);
   const batch = await nextBatch();
   const record = batch.find((one) => one.kind === "test")?.record;
@@ -44,7 +44,7 @@ test("a photo that was left out is neither named nor sent, and stays on the phon
   expect((await readTest(id))?.test).toMatchObject({ photos: [goes, stays], runs: [{ marks: { photo: stays } }] });
 });
 
-test("which photos go is chosen again when sharing begins later", async () => {
+test("photos are chosen again when sharing starts later", async () => {
   const { id, goes, stays } = await withTwo(false);
   expect(await nextBatch()).toEqual([]);
   await reviseTest(id, { shared: true, unshared_photos: [goes] });

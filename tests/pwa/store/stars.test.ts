@@ -9,7 +9,7 @@ import { readFact, writeFact } from "@/store/settings";
 import { listStars, lookAtStars, setStar } from "@/store/stars";
 import { keepTest } from "@/store/tests";
 import { carryIn, carryOut } from "@/store/transfer";
-import { keeping, NOW, pulledSource, pulledTest, STRANGER } from "../invented";
+import { keeping, NOW, pulledSource, pulledTest, STRANGER } from "../helpers/examples";
 
 const DAY = 86_400_000;
 const CURSOR = { server: "", cursor: "a.1" };
@@ -17,7 +17,7 @@ const daysAgo = (days: number) => new Date(NOW.getTime() - days * DAY).toISOStri
 const later = (hours: number) => new Date(NOW.getTime() + hours * 3_600_000);
 const place = pulledSource(1);
 
-/** Tests of three people, one every three days up to `last` days ago. */
+/** Tests by three people, one every three days up to `last` days ago. */
 function theirs(many: number, content: number, last: number): Change[] {
   return Array.from({ length: many }, (_, k) => ({
     ...pulledTest(10, place.id, { content: content + (k % 3) / 4, sampled_at: daysAgo(last + 3 * (many - 1 - k)) }),
@@ -39,7 +39,7 @@ async function news(now: Date, source = place.id): Promise<News[]> {
   return [...((await lookAtStars(now)).get(source) ?? [])];
 }
 
-test("a source is starred and unstarred, and stays so", async () => {
+test("starring and unstarring persist", async () => {
   await fetched([place]);
   expect([...(await listStars())]).toEqual([]);
   await setStar(place.id, true, NOW);
@@ -49,7 +49,7 @@ test("a source is starred and unstarred, and stays so", async () => {
   expect([...(await listStars())]).toEqual([]);
 });
 
-test("new tests are told on the visit on which they came, and no longer on the next", async () => {
+test("new tests are news on one visit and no longer on the next", async () => {
   await fetched([place, ...theirs(6, 75, 20)]);
   await setStar(place.id, true, NOW);
   expect(await news(NOW)).toEqual([]);
@@ -62,7 +62,7 @@ test("new tests are told on the visit on which they came, and no longer on the n
   expect(await news(later(40))).toEqual([{ what: "tests", since: later(3).toISOString(), tests: 1 }]);
 });
 
-test("one's own tests are no news, nor is what comes before everything was fetched once", async () => {
+test("own tests and the first download are not news", async () => {
   await pulled([place]);
   await setStar(place.id, true, NOW);
   expect(await news(NOW)).toEqual([]);
@@ -74,7 +74,7 @@ test("one's own tests are no news, nor is what comes before everything was fetch
   expect(await news(later(0.2))).toEqual([]);
 });
 
-test("a source that fell since one filled there says so, with both figures", async () => {
+test("a drop since the last own fill is shown with both figures", async () => {
   await fetched([place, ...theirs(12, 84, 60)]);
   await setStar(place.id, true, NOW);
   await keepTest(keeping(place.id, { content: 84.3, sampled_at: daysAgo(58), tested_at: daysAgo(58) }), NOW);
@@ -87,14 +87,14 @@ test("a source that fell since one filled there says so, with both figures", asy
     direction: "down",
     fill: { content: 84.3, expanded_uncertainty: 1.9, sampled_at: daysAgo(58) },
   });
-  // It stays true until one fills there again.
+  // It stays until one fills up there again.
   expect((await news(later(5))).map(({ what }) => what)).toEqual(["fill"]);
   await keepTest(keeping(place.id, { content: 75.2, sampled_at: daysAgo(1), tested_at: daysAgo(1) }), NOW);
   await refreshFigures(NOW, computeHere);
   expect(await news(later(10))).toEqual([]);
 });
 
-test("the star of a merged source is that of the source that stands for it", async () => {
+test("the star of a merged source moves to the survivor", async () => {
   const other = pulledSource(2, { name: "The same place" });
   await fetched([place, other]);
   await setStar(other.id, true, NOW);
@@ -105,7 +105,7 @@ test("the star of a merged source is that of the source that stands for it", asy
   expect([...(await listStars())]).toEqual([]);
 });
 
-test("a log file brings stars to another phone, where nothing is news at first", async () => {
+test("a log file carries stars to another phone, where nothing is news at first", async () => {
   await fetched([place, ...theirs(6, 75, 20)]);
   await setStar(place.id, true, NOW);
   const carried = await carryOut();

@@ -9,9 +9,9 @@ import { STEPS } from "@/store/steps";
 import { readTest } from "@/store/tests";
 import { readTube } from "@/store/tubes";
 import { loadVehicles } from "@/store/vehicles";
-import { NOW, pulledSource, pulledTest, sealed, tubeRow } from "../invented";
+import { NOW, pulledSource, pulledTest, sealed, tubeRow } from "../helpers/examples";
 
-/** A phone as the version before had it, with a source, a test of one's own and one of somebody else. */
+/** A phone of the previous version, with a source, an own test and one by somebody else. */
 async function versionBefore(version: number) {
   const base = await openDB(DATABASE, version, {
     upgrade: (opened, _from, _to, transaction) => {
@@ -39,7 +39,7 @@ async function versionBefore(version: number) {
   return { source: source.id, test };
 }
 
-test("a phone of the version before finds the tests of a source by their time", async () => {
+test("tests from the previous version are found by source and time", async () => {
   const { source, test } = await versionBefore(5);
   expect((await readTest(test.id))?.test).toEqual(test);
   for (const place of ["own_tests", "pulled_tests"] as const) {
@@ -52,7 +52,7 @@ test("a phone of the version before finds the tests of a source by their time", 
   expect(line).toMatchObject({ stale: 0 });
 });
 
-test("a tube of the version before gets the field that came since", async () => {
+test("tubes from the previous version get the new field", async () => {
   const { offset_content: _, ...before } = tubeRow({ offset: 1.2, offset_uncertainty: 0.8 });
   const base = await openDB(DATABASE, 6, {
     upgrade: (opened, _from, _to, transaction) => {
@@ -64,7 +64,7 @@ test("a tube of the version before gets the field that came since", async () => 
   expect(await readTube(before.id)).toEqual({ ...before, offset_content: null });
 });
 
-test("figures of the version before are computed anew", async () => {
+test("figures from the previous version are recomputed", async () => {
   const { source } = await versionBefore(6);
   const old = await openDB(DATABASE, 6);
   const row = await old.get("figures", source);
@@ -77,7 +77,7 @@ test("figures of the version before are computed anew", async () => {
   expect(after?.figures).toMatchObject({ tests: 2, wrong: [], season_uncertainty: expect.any(Number) });
 });
 
-test("the one tank and the one minimum of the version before are the first vehicle", async () => {
+test("the tank and minimum of the previous version become the first vehicle", async () => {
   await versionBefore(10);
   const tank = { capacity: 60, volume: 22, content: 41.5, expanded_uncertainty: 2.1, changed_at: NOW.toISOString() };
   const before = await openDB(DATABASE, 10);
@@ -90,7 +90,7 @@ test("the one tank and the one minimum of the version before are the first vehic
   expect(await run((base) => base.get("settings", "tank"))).toBeUndefined();
 });
 
-test("a phone of the version before with neither has no vehicle", async () => {
+test("without tank or minimum there is no vehicle after the upgrade", async () => {
   await versionBefore(10);
   expect(await loadVehicles()).toEqual({ in_use: null, rows: [] });
   expect((await loadSettings()).own_minimum).toBeNull();

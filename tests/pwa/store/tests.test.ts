@@ -8,15 +8,15 @@ import { keepPhoto, readPhoto } from "@/store/photos";
 import { DEFAULTS } from "@/store/settings";
 import { addSource, editSource, readSource } from "@/store/sources";
 import { keepTest, listTests, readTest, retractTest, reviseTest } from "@/store/tests";
-import { entry, keeping, NOW, refused, stored } from "../invented";
-import { soon } from "../soon";
+import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
+import { soon } from "../helpers/soon";
 
 async function queued() {
   return (await nextBatch()).map(({ kind, id, revision }) => ({ kind, id, revision }));
 }
 
-describe("keeping a test", () => {
-  test("writes the test, its place in the queue, marks its source's figures, and ends the draft", async () => {
+describe("saving a test", () => {
+  test("writes the test and its queue entry, marks the source's figures and deletes the draft", async () => {
     const source = await addSource(entry(), true, NOW);
     const wanted = keeping(source);
     await saveDraft({ ...newDraft(DEFAULTS, NOW), id: wanted.test.id });
@@ -32,12 +32,12 @@ describe("keeping a test", () => {
     await refreshFigures(NOW, computeHere);
     const [line] = await listFigures();
     expect(line).toMatchObject({ source, name: "Col du Frene", stale: 0 });
-    // One visit of 83 %: the typical content lies there.
+    // One visit of 83 %: the typical content is there.
     expect(line?.figures?.typical).toBeCloseTo(83, 0);
     expect(line?.figures).toMatchObject({ tests: 1, visits: 1, contributors: 1, evidence: 0 });
   });
 
-  test("twice keeps it once", async () => {
+  test("twice stores it once", async () => {
     const source = await addSource(entry(), true, NOW);
     const wanted = keeping(source);
     await keepTest(wanted, NOW);
@@ -65,14 +65,14 @@ describe("keeping a test", () => {
     expect(await queued()).toEqual([{ kind: "source", id: source, revision: 1 }]);
   });
 
-  test("that is not shared sends neither it nor its source", async () => {
+  test("that is not shared queues neither it nor its source", async () => {
     const source = await addSource(entry(), false, NOW);
     await keepTest(keeping(source, {}, false), NOW);
     expect(await queued()).toEqual([]);
     expect((await listTests({ limit: 1 })).lines[0]?.row.sync.state).toBe("private");
   });
 
-  test("that is shared takes a private source along", async () => {
+  test("that is shared also shares its private source", async () => {
     const source = await addSource(entry(), false, NOW);
     const kept = await keepTest(keeping(source), NOW);
     expect((await queued()).map((one) => one.id)).toEqual([source, kept.id]);
@@ -80,7 +80,7 @@ describe("keeping a test", () => {
 });
 
 describe("a source without a position", () => {
-  test("is not sent, its tests wait, and both go when it gets one", async () => {
+  test("waits with its tests until it gets one", async () => {
     const source = await addSource(entry({ latitude: null, longitude: null }), true, NOW);
     const kept = await keepTest(keeping(source), NOW);
     expect(kept.sync.state).toBe("needs_position");
@@ -93,7 +93,7 @@ describe("a source without a position", () => {
   });
 });
 
-describe("revising and taking back", () => {
+describe("revising and withdrawing", () => {
   test("a new note is a new revision and the old one stays", async () => {
     const source = await addSource(entry(), true, NOW);
     const kept = await keepTest(keeping(source), NOW);
@@ -111,7 +111,7 @@ describe("revising and taking back", () => {
     expect((await readTest(kept.id))?.test.revision).toBe(1);
   });
 
-  test("taking back what was never sent leaves nothing to send", async () => {
+  test("withdrawing an unsent test leaves nothing to send", async () => {
     const source = await addSource(entry(), true, NOW);
     const kept = await keepTest(keeping(source), NOW);
     await retractTest(kept.id);
@@ -121,7 +121,7 @@ describe("revising and taking back", () => {
     expect((await readTest(kept.id))?.retracted).toBe(true);
   });
 
-  test("taking back what may have arrived tells the server", async () => {
+  test("withdrawing a test that may have arrived informs the server", async () => {
     const source = await addSource(entry(), true, NOW);
     const kept = await keepTest(keeping(source), NOW);
     await markTried(await nextBatch(), NOW);
@@ -130,7 +130,7 @@ describe("revising and taking back", () => {
     expect(last?.record).toEqual({ kind: "test", id: kept.id, revision: 2, retracted: true });
   });
 
-  test("taking back a sent test tells the server", async () => {
+  test("withdrawing a sent test informs the server", async () => {
     const source = await addSource(entry(), true, NOW);
     const kept = await keepTest(keeping(source), NOW);
     const batch = await nextBatch();
@@ -144,7 +144,7 @@ describe("revising and taking back", () => {
 });
 
 describe("the log", () => {
-  test("shows the newest first, pages, and finds by name, pump and note", async () => {
+  test("shows the newest first in pages, and searches name, pump and note", async () => {
     const here = await addSource(entry(), true, NOW);
     const there = await addSource(entry({ name: "Pont du Loup", pump: "" }), true, NOW);
     const ids: string[] = [];
@@ -167,14 +167,14 @@ describe("photos", () => {
   // SHA-256 of 01 02 03 04, by `printf '\x01\x02\x03\x04' | sha256sum`.
   const digest = "9f64a747e1b97f131fabb6b447296c9b6f0201e79fb3c5356e6c77e89b6a806a";
 
-  test("come back as they were kept, under their SHA-256", async () => {
+  test("are read back as stored, under their SHA-256", async () => {
     expect(await keepPhoto(picture, NOW)).toBe(digest);
     const blob = await readPhoto(digest);
     expect(blob?.type).toBe("image/jpeg");
     expect(new Uint8Array((await blob?.arrayBuffer()) as ArrayBuffer)).toEqual(new Uint8Array([1, 2, 3, 4]));
   });
 
-  test("that were damaged on the phone are not handed out", async () => {
+  test("damaged on the phone are not returned", async () => {
     await keepPhoto(picture, NOW);
     await run(async (base) => {
       const row = await base.get("photos", digest);
@@ -183,7 +183,7 @@ describe("photos", () => {
     await expect(readPhoto(digest)).rejects.toMatchObject({ name: "PhotoDamaged", digest });
   });
 
-  test("go with a discarded sheet, but not those of a kept test", async () => {
+  test("are deleted with a discarded draft, but not those of a saved test", async () => {
     const source = await addSource(entry(), true, NOW);
     const other = await keepPhoto({ ...picture, bytes: new Uint8Array([9]).buffer }, NOW);
     await keepPhoto(picture, NOW);
@@ -195,7 +195,7 @@ describe("photos", () => {
   });
 });
 
-test("a refused test stays visible, does not count, and holds up nobody", async () => {
+test("a refused test stays visible, does not count and blocks nothing", async () => {
   const source = await addSource(entry(), true, NOW);
   const first = await keepTest(keeping(source), NOW);
   const batch = await nextBatch();
@@ -221,7 +221,7 @@ describe("the figures of the source", () => {
     return line?.figures ?? null;
   }
 
-  test("follow keeping and taking back on their own", async () => {
+  test("are updated after saving and withdrawing", async () => {
     const source = await addSource(entry(), true, NOW);
     const stop = startFigures(() => NOW, computeHere);
     const kept = await keepTest(keeping(source), NOW);
@@ -231,7 +231,7 @@ describe("the figures of the source", () => {
     stop();
   });
 
-  test("that a closed page left marked are computed at the next start", async () => {
+  test("left stale by a closed page are computed at the next start", async () => {
     const source = await addSource(entry(), true, NOW);
     await keepTest(keeping(source), NOW);
     close();
@@ -241,9 +241,9 @@ describe("the figures of the source", () => {
     stop();
   });
 
-  test("are computed once more when a test comes while they are computed", async () => {
+  test("are computed once more if a test arrives meanwhile", async () => {
     const source = await addSource(entry(), true, NOW);
-    // It comes at every moment of the computing, one after the other.
+    // It arrives at each step of the computation in turn.
     for (let moment = 0; moment < 30; moment += 1) {
       const before = 2 * moment;
       await keepTest(keeping(source), NOW);
@@ -252,7 +252,7 @@ describe("the figures of the source", () => {
       await keepTest(keeping(source), NOW);
       await computing;
       const [line] = await listFigures();
-      // Either it was seen, or the row still waits: never the old figures as if they were right.
+      // Either it was included, or the row is still stale: never old figures marked as current.
       expect(line?.stale === 1 || line?.figures?.tests === before + 2).toBe(true);
       await refreshFigures(NOW, computeHere);
       expect((await computed())?.tests).toBe(before + 2);

@@ -10,7 +10,7 @@ import { readFact } from "@/store/settings";
 import { addSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest } from "@/store/tests";
 import { correctTimes } from "@/store/times";
-import { entry, keeping, NOW, refused, stored } from "../invented";
+import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
 
 const YEAR = 365 * 86_400_000;
 const RIGHT = { sampled_at: "2026-03-12T13:30:00+01:00", tested_at: "2026-03-12T14:00:00+01:00" };
@@ -22,8 +22,8 @@ async function sent() {
   await settle(batch, batch.map(stored), NOW);
 }
 
-describe("tests that were kept by a wrong clock", () => {
-  test("bear by how much, once a server has said the time, shared or not", async () => {
+describe("tests saved under a wrong clock", () => {
+  test("are marked with the clock's error once a server has given the time, shared or not", async () => {
     const source = await addSource(entry(), true, NOW);
     const shared = await keepTest(keeping(source, BEHIND), NOW);
     const own = await keepTest(keeping(source, BEHIND, false), NOW);
@@ -35,7 +35,7 @@ describe("tests that were kept by a wrong clock", () => {
     expect(marks).toEqual([YEAR, YEAR, undefined]);
   });
 
-  test("are two hundred at most, so that a phone without a server does not carry all of them along", async () => {
+  test("are tracked up to two hundred", async () => {
     const source = await addSource(entry(), false, NOW);
     for (let at = 0; at < 203; at += 1) await keepTest(keeping(source, {}, false), NOW);
     expect(await readFact("unchecked")).toHaveLength(200);
@@ -43,7 +43,7 @@ describe("tests that were kept by a wrong clock", () => {
 });
 
 describe("correcting the times of a test", () => {
-  test("is a new revision: the old one stays, the new one is sent, plan, can and figures follow", async () => {
+  test("creates and sends a new revision, and updates plan, can and figures", async () => {
     const source = await addSource(entry(), true, NOW);
     const { id } = await keepTest(keeping(source, BEHIND), NOW);
     await noteClock(YEAR, NOW);
@@ -70,7 +70,7 @@ describe("correcting the times of a test", () => {
     expect((await states())?.[0]).toBe("done");
   });
 
-  test("of a test that the server refused along with its source sends both once more", async () => {
+  test("of a test refused along with its source resends both", async () => {
     const source = await addSource(entry(), true, new Date(AHEAD.sampled_at));
     const { id } = await keepTest(keeping(source, AHEAD), NOW);
     const batch = await nextBatch();
@@ -87,7 +87,7 @@ describe("correcting the times of a test", () => {
     expect((await readSource(source))?.source.sync?.state).toBe("waiting");
   });
 
-  test("leaves a source alone that the server has", async () => {
+  test("leaves a source the server has alone", async () => {
     const source = await addSource(entry(), true, NOW);
     const { id } = await keepTest(keeping(source, BEHIND), NOW);
     await sent();
@@ -95,7 +95,7 @@ describe("correcting the times of a test", () => {
     expect((await nextBatch()).map(({ kind }) => kind)).toEqual(["test"]);
   });
 
-  test("to what they are changes nothing, nor does it bring back what was taken back", async () => {
+  test("to the same values changes nothing and restores no withdrawn test", async () => {
     const source = await addSource(entry(), true, NOW);
     const kept = await keepTest(keeping(source, BEHIND), NOW);
     await correctTimes(kept.id, BEHIND);

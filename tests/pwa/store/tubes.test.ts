@@ -17,9 +17,9 @@ import {
   readTube,
   takeOffset,
 } from "@/store/tubes";
-import { keeping, NOW, tubeRow } from "../invented";
+import { keeping, NOW, tubeRow } from "../helpers/examples";
 
-/** A moment some minutes later. */
+/** A time some minutes later. */
 const later = (minutes: number) => new Date(NOW.getTime() + minutes * 60_000);
 const at = (minutes: number) => later(minutes).toISOString();
 
@@ -60,8 +60,8 @@ async function history(id: string) {
   return (await readTube(id))?.history.map(({ at, what }) => [at, what]);
 }
 
-describe("what is known of a tube", () => {
-  test("is added to, dated, and stays when the tube is edited", async () => {
+describe("the data of a tube", () => {
+  test("is dated and kept when the tube is edited", async () => {
     const { id } = await addTube(entry(), NOW);
     await keepWeighing(id, mark);
     await keepScaleCheck(id, check, true);
@@ -87,7 +87,7 @@ describe("what is known of a tube", () => {
     ]);
   });
 
-  test("a mark weighed again takes the place of the first weighing, which stays in the history", async () => {
+  test("a mark weighed again replaces the first weighing, which stays in the history", async () => {
     const { id } = await addTube(entry(), NOW);
     await keepWeighing(id, { ...mark, nominal: 100, true: 99.5 });
     await keepWeighing(id, { ...mark, weighed_at: at(2) });
@@ -103,7 +103,7 @@ describe("what is known of a tube", () => {
     expect((await readTube(id))?.history.at(-1)).toMatchObject({ what: "weighing_dropped", mark: { true: 49.8 } });
   });
 
-  test("a check of the scale changes it only when it is accepted and names a kind", async () => {
+  test("a scale check changes the scale only if it is decided and accepted", async () => {
     const { id } = await addTube(entry(), NOW);
     await keepScaleCheck(id, check, false);
     await keepScaleCheck(id, { ...check, kind: "cannot_tell", checked_at: at(5) }, true);
@@ -118,7 +118,7 @@ describe("what is known of a tube", () => {
     });
   });
 
-  test("an offset that is dropped is gone from the results and not from the history", async () => {
+  test("a dropped offset leaves the results but stays in the history", async () => {
     const { id } = await addTube(entry(), NOW);
     await dropOffset(id, later(1));
     await takeOffset(id, sample, 2.2, 1.96);
@@ -130,7 +130,7 @@ describe("what is known of a tube", () => {
     ]);
   });
 
-  test("an act that is done once more, as after a lost connection, is done once", async () => {
+  test("a repeated action, as after a lost connection, counts once", async () => {
     const { id } = await addTube(entry(), NOW);
     await keepScaleCheck(id, check, true);
     await keepScaleCheck(id, check, true);
@@ -138,7 +138,7 @@ describe("what is known of a tube", () => {
     expect(await history(id)).toHaveLength(2);
   });
 
-  test("putting a tube away moves it to the end and is no change of what is known", async () => {
+  test("retiring a tube moves it to the end and changes no data", async () => {
     const first = await addTube(entry(), NOW);
     const second = await addTube(entry(), later(1));
     await putAway(first.id, true);
@@ -147,7 +147,7 @@ describe("what is known of a tube", () => {
   });
 });
 
-describe("a phone with what the first version wrote", () => {
+describe("a phone with data of the first version", () => {
   const oldTube = {
     id: "0195a000-0000-7000-8000-000000000001",
     name: "100 mL tube",
@@ -163,7 +163,7 @@ describe("a phone with what the first version wrote", () => {
   const oldRun = { water: 50, fuel: 50, line: null, percent: 77, top: null };
   const described = { id: oldTube.id, scale: "linear", graduation: 1, liquid: "water", tolerance: 0.5 };
 
-  /** The rows as the first version made them, in a database of its schema. */
+  /** Rows of the first version, in a database with its schema. */
   async function firstVersion() {
     const base = await openDB(DATABASE, 1, {
       upgrade: (opened, _from, _to, transaction) => STEPS[0]?.(opened as never, transaction as never),
@@ -176,7 +176,7 @@ describe("a phone with what the first version wrote", () => {
     base.close();
   }
 
-  test("knows its tubes, goes on with the sheet, and finds the tests of a tube", async () => {
+  test("keeps its tubes and draft, and finds the tests of a tube", async () => {
     await firstVersion();
     expect(await readTube(oldTube.id)).toEqual({
       ...oldTube,
@@ -194,7 +194,7 @@ describe("a phone with what the first version wrote", () => {
   });
 });
 
-test("a second tube of a name gets a number", async () => {
+test("a second tube with the same name gets a number", async () => {
   const names = [];
   for (let made = 0; made < 3; made += 1) names.push((await addTube(tubeRow({ name: "100 mL tube" }), NOW)).name);
   expect(names).toEqual(["100 mL tube", "100 mL tube 2", "100 mL tube 3"]);

@@ -6,7 +6,7 @@ import { listCans, saveCan } from "@/store/cans";
 import { dropFill, dropVehicle, listFills, putFill, restoreVehicle, saveFill, undoFill } from "@/store/fills";
 import { loadSettings, saveSettings } from "@/store/settings";
 import { loadVehicles, putInUse, saveVehicle } from "@/store/vehicles";
-import { NOW } from "../invented";
+import { NOW } from "../helpers/examples";
 
 const at = NOW.toISOString();
 const known = { content: 80, expanded_uncertainty: 2 };
@@ -27,7 +27,7 @@ const fill: FillRow = {
   after: { volume: 40, content: 65, expanded_uncertainty: 3 },
 };
 
-test("what was added is in the tank, in the history and gone from the can, or nowhere; and it can be undone", async () => {
+test("a fill-up changes tank, history and can together or not at all, and can be undone", async () => {
   await saveCan(can);
   const broken = { ...can, id: undefined as unknown as string };
   await expect(saveFill(fill, blue, [broken])).rejects.toThrow();
@@ -54,7 +54,7 @@ test("each vehicle has its own fill-ups, oldest first", async () => {
   expect(await listFills("blue")).toEqual([fill]);
 });
 
-test("the minimum is that of the vehicle in use, and is set for this one", async () => {
+test("the minimum is read from and set for the vehicle in use", async () => {
   await saveVehicle(blue);
   await saveVehicle(van);
   expect((await loadSettings()).own_minimum).toBe(60);
@@ -65,13 +65,13 @@ test("the minimum is that of the vehicle in use, and is set for this one", async
   expect(await loadSettings()).toMatchObject({ own_minimum: 60, share: true });
 });
 
-test("a minimum without a vehicle makes one, and only one", async () => {
+test("setting a minimum without a vehicle creates exactly one", async () => {
   await saveSettings({ own_minimum: 70 });
   await saveSettings({ own_minimum: 72 });
   expect((await loadVehicles()).rows).toMatchObject([{ name: "", minimum: 72, volume: null }]);
 });
 
-test("a vehicle that was taken out comes back with its fill-ups, and is in use again if it was", async () => {
+test("a removed vehicle is restored with its fill-ups and its in-use state", async () => {
   await saveVehicle(blue);
   await saveVehicle(van);
   await putFill({ ...fill, vehicle: "van" });

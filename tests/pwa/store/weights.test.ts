@@ -6,7 +6,7 @@ import { listFigures, readFigures } from "@/store/figure-rows";
 import { refreshFigures } from "@/store/figures";
 import { readSource } from "@/store/sources";
 import { keepWeights } from "@/store/weights";
-import { NOW, pulledSource, pulledTest } from "../invented";
+import { NOW, pulledSource, pulledTest } from "../helpers/examples";
 
 const DAY = 86_400_000;
 const KNOWN = "aaaaaaaaaaaaaaaa";
@@ -20,7 +20,7 @@ function tests(first: number, source: string, contributor: string, content: numb
   });
 }
 
-test("what strangers say counts little, is no evidence, and ranks last", async () => {
+test("readings by strangers count little, give no evidence and rank last", async () => {
   const [tested, invented] = [pulledSource(1, { name: "Tested" }), pulledSource(2, { name: "Invented" })];
   const theirs = [...tests(100, tested.id, KNOWN, 72), ...tests(200, tested.id, OTHER, 74)];
   const claimed = [...tests(300, tested.id, STRANGER, 90), ...tests(400, invented.id, STRANGER, 90)];

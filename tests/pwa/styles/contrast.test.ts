@@ -1,4 +1,4 @@
-// Contrast of every pair of colours that carries text or a control, in every scheme: WCAG 2.2, success criteria
+// Contrast of every pair of colours used for text or controls, in every scheme: WCAG 2.2, success criteria
 // 1.4.3 (text, 4.5:1) and 1.4.11 (controls, 3:1); the formula is that of its definition of relative luminance.
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
@@ -61,11 +61,11 @@ describe.each(Object.entries(schemes))("%s", (name, colours) => {
     expect(contrast(colours[front] as string, colours[back] as string)).toBeGreaterThanOrEqual(3);
   });
 
-  it("has the colours of sunlight only there", () => {
+  it("sunlight colours are used only in the sunlight theme", () => {
     expect(colours.paper === "#fff").toBe(name === "sunlight");
   });
 });
 
-it("has the same night by setting and by device", () => {
+it("the dark theme is the same by setting and by device", () => {
   expect(schemes["night by setting"]).toEqual(schemes["night by device"]);
 });

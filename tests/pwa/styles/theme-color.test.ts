@@ -1,4 +1,4 @@
-// The browser's own bar has the colour of the paper, so that the page does not end in a stripe.
+// The browser's own bar has the page's background colour, so that no stripe shows.
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 
@@ -12,7 +12,7 @@ function paperAfter(selector: string): string | undefined {
 const day = paperAfter(":root");
 const night = paperAfter(':root[data-scheme="dark"]');
 
-it("is that of tokens.css by day and by night", () => {
+it("the theme colour is that of tokens.css in light and dark", () => {
   const metas = [...read("index.html").matchAll(/name="theme-color" content="(#\w+)" media="\(([^)]+)\)"/g)];
   expect(metas.map(([, colour, media]) => [media, colour])).toEqual([
     ["prefers-color-scheme: light", day],
@@ -21,7 +21,7 @@ it("is that of tokens.css by day and by night", () => {
   expect(day).not.toBe(night);
 });
 
-it("is that of the manifest too", () => {
+it("the theme colour is that of the manifest too", () => {
   const { theme_color, background_color } = JSON.parse(read("public/manifest.webmanifest"));
   expect([theme_color, background_color]).toEqual([day, day]);
 });

@@ -1,7 +1,7 @@
 import * as fc from "fast-check";
 import { askedWait, backOff } from "@/sync/backoff";
 
-test("waits longer after every failure, up to five minutes, and never two phones alike", () => {
+test("the wait grows after every failure up to five minutes and differs between phones", () => {
   expect(backOff(1, 0)).toBe(2000);
   expect(backOff(1, 0.999)).toBeLessThan(4000);
   fc.assert(
@@ -18,6 +18,6 @@ test("waits longer after every failure, up to five minutes, and never two phones
   );
 });
 
-test("waits as long as a server asks, an hour at most", () => {
+test("the wait is as long as the server asks, at most an hour", () => {
   expect([askedWait(null), askedWait(7), askedWait(1e9)]).toEqual([0, 7000, 3_600_000]);
 });

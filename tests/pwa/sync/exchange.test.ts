@@ -6,9 +6,9 @@ import { DEFAULTS, readFact, saveSettings } from "@/store/settings";
 import { addSource } from "@/store/sources";
 import { keepTest, readTest } from "@/store/tests";
 import { exchange } from "@/sync/exchange";
-import { entry, keeping, NOW, pulledSource, stored } from "../invented";
-import { type Answering, json, LittleServer } from "../little-server";
-import { livePage } from "../page";
+import { entry, keeping, NOW, pulledSource, stored } from "../helpers/examples";
+import { livePage } from "../helpers/page";
+import { type Answering, json, LittleServer } from "./little-server";
 
 const clock = () => NOW;
 let little: LittleServer;
@@ -39,7 +39,7 @@ async function oneTest() {
   return keepTest(keeping(source), NOW);
 }
 
-test("asks, sends, brings, and notes that it went through", async () => {
+test("an exchange pushes, pulls and records its success", async () => {
   await oneTest();
   await serving(allWell);
   expect(await exchange(clock, computeHere)).toBeNull();
@@ -54,7 +54,7 @@ test("asks, sends, brings, and notes that it went through", async () => {
   expect(server.value.busy).toBe(false);
 });
 
-test("the server's time in its answers tells how far the phone's clock is behind", async () => {
+test("the Date header gives the phone's clock error", async () => {
   const kept = await oneTest();
   await serving((seen, response) => {
     response.setHeader("Date", "Thu, 12 Mar 2028 14:05:00 GMT");
@@ -67,7 +67,7 @@ test("the server's time in its answers tells how far the phone's clock is behind
   expect((await readTest(kept.id))?.clock_behind).toBe(behind);
 });
 
-test("a server that fails over one record still brings what others sent, and says that it failed", async () => {
+test("a server that fails on one record is still pulled from, and the failure is reported", async () => {
   const { id } = await oneTest();
   await serving((seen, response) => {
     if (seen.path === "/api/v1/push" && seen.body.includes(id)) return json(response, {}, 500);
@@ -79,7 +79,7 @@ test("a server that fails over one record still brings what others sent, and say
   expect(await readFact("exchange")).toMatchObject({ succeeded_at: null, trouble: "server_fault" });
 });
 
-test("a server that was put back is sent again what it lost, in the same exchange", async () => {
+test("a restored server is sent what it lost in the same exchange", async () => {
   const { id, source } = await oneTest();
   const gone = await addSource(entry({ name: "Bois Lambert" }), true, NOW);
   await serving((seen, response) =>
@@ -119,7 +119,7 @@ test("a server that was put back is sent again what it lost, in the same exchang
   expect((await countUnsent()).unsent).toBe(0);
 });
 
-test("a dead network leaves the last success standing beside the trouble", async () => {
+test("a dead network keeps the last success beside the error", async () => {
   await serving(allWell);
   await exchange(clock, computeHere);
   await little.stop();
@@ -134,7 +134,7 @@ test("a dead network leaves the last success standing beside the trouble", async
   expect((await countUnsent()).unsent).toBe(2);
 });
 
-test("a server that does not accept the secret is still read", async () => {
+test("a server that rejects the secret is still pulled from", async () => {
   await oneTest();
   await serving((seen, response) =>
     seen.path === "/api/v1/push" ? json(response, { code: "not_yours" }, 401) : allWell(seen, response),
@@ -144,7 +144,7 @@ test("a server that does not accept the secret is still read", async () => {
   expect((await countUnsent()).unsent).toBe(2);
 });
 
-test("the wait that a busy server asks for comes back with the trouble", async () => {
+test("the wait requested by a busy server is returned with the error", async () => {
   await serving((_, response) => json(response, { code: "busy" }, 503, { "Retry-After": "17" }));
   expect(await exchange(clock, computeHere)).toMatchObject({ code: "server_fault", retryAfter: 17 });
 });

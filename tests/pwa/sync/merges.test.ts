@@ -8,7 +8,7 @@ import { nextBatch, settle } from "@/store/outbox";
 import { DEFAULTS, writeFact } from "@/store/settings";
 import { addSource, readSource } from "@/store/sources";
 import { keepTest, listTests, readTest } from "@/store/tests";
-import { entry, keeping, NOW, pulledSource, pulledTest, stored } from "../invented";
+import { entry, keeping, NOW, pulledSource, pulledTest, stored } from "../helpers/examples";
 
 let sequence = 100;
 
@@ -20,7 +20,7 @@ async function arrive(...changes: Change[]): Promise<void> {
   await refreshFigures(NOW, computeHere);
 }
 
-/** What the server sends once `source` was merged: no record, and the source that stands for it. */
+/** The server's change for a merged `source`: no record, and the survivor's id. */
 function merged(source: SourceChange, into: string, change: Partial<SourceChange> = {}): SourceChange {
   return { ...source, state: "merged", record: null, into, ...change };
 }
@@ -34,7 +34,7 @@ const other = pulledSource(2, { name: "Pas du Genet" });
 const at = (source: string, day: number) =>
   pulledTest(10 + day, source, { sampled_at: `2026-02-${String(day).padStart(2, "0")}T10:00:00Z` });
 
-test("a merged source leaves the list, and its tests count and show where the other stands", async () => {
+test("a merged source leaves the list, and its tests count and show at the survivor", async () => {
   await arrive(one, other, at(one.id, 10), at(other.id, 11), at(other.id, 12));
   expect(await counted()).toEqual({ [one.id]: 1, [other.id]: 2 });
   await arrive(merged(other, one.id));
@@ -45,7 +45,7 @@ test("a merged source leaves the list, and its tests count and show where the ot
     expect(page?.tests).toHaveLength(3);
     expect(page?.figures?.figures?.tests).toBe(3);
   }
-  // A later test that names the merged one counts at the other too.
+  // A later test that names the merged one counts at the survivor too.
   await arrive(at(other.id, 13));
   expect(await counted()).toEqual({ [one.id]: 4 });
   await arrive(other);
@@ -53,21 +53,21 @@ test("a merged source leaves the list, and its tests count and show where the ot
   expect((await readSource(other.id))?.source.name).toBe("Pas du Genet");
 });
 
-test("a phone that comes later learns of the merge whatever comes first", async () => {
+test("a new phone learns of the merge in any order of arrival", async () => {
   await arrive(at(other.id, 11), merged(other, one.id));
   expect(await counted()).toEqual({});
   await arrive(one);
   expect(await counted()).toEqual({ [one.id]: 1 });
 });
 
-test("a merged source that is taken back takes its tests along", async () => {
+test("withdrawing a merged source withdraws its tests", async () => {
   await arrive(one, other, at(one.id, 10), at(other.id, 11), merged(other, one.id));
   await arrive(merged(other, one.id, { retracted: true, revision: 2 }));
   expect(await counted()).toEqual({ [one.id]: 1 });
   expect(await readSource(other.id)).toBeUndefined();
 });
 
-test("another survivor takes the tests from the first", async () => {
+test("a new survivor takes over the tests", async () => {
   const third = pulledSource(3, { name: "Croix Basse" });
   await arrive(one, other, third, at(other.id, 11), merged(other, one.id));
   await arrive(merged(other, third.id));
@@ -82,7 +82,7 @@ test("a pull from the beginning forgets merges that the server no longer has", a
   expect(await readCursor("")).toBe("b.3");
 });
 
-describe("with a source of one's own merged into another", () => {
+describe("with an own source merged into another", () => {
   let mine: string;
   let change: SourceChange;
   beforeEach(async () => {
@@ -94,7 +94,7 @@ describe("with a source of one's own merged into another", () => {
     await arrive(one, at(one.id, 10), merged(change, one.id));
   });
 
-  test("one's own tests count there, also those kept and held from now on", async () => {
+  test("own tests count there, including those saved and held from now on", async () => {
     expect(await counted()).toEqual({ [one.id]: 2 });
     const kept = await keepTest(keeping(mine, { sampled_at: "2026-03-10T10:00:00Z" }), NOW);
     await refreshFigures(NOW, computeHere);
@@ -108,7 +108,7 @@ describe("with a source of one's own merged into another", () => {
     expect(await counted()).toEqual({ [one.id]: 2 });
   });
 
-  test("the log and the run sheet name the one that stands for it, until it is undone", async () => {
+  test("the log and the run sheet name the survivor until the merge is undone", async () => {
     expect((await listTests({ limit: 9 })).lines[0]?.name).toBe("Pas des Genets");
     await saveDraft({ ...newDraft(DEFAULTS, NOW), source: mine });
     expect((await loadDraft())?.source).toBe(one.id);
@@ -119,7 +119,7 @@ describe("with a source of one's own merged into another", () => {
   });
 });
 
-test("states and kinds of a later server break nothing", async () => {
+test("unknown states and kinds of a later server do no harm", async () => {
   const test = at(one.id, 10);
   const unknown = { ...test, state: "resting", record: null, figures: null } as unknown as Change;
   const strange = { ...test, kind: "weather", id: "x" } as unknown as Change;

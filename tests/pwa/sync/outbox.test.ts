@@ -5,8 +5,8 @@ import { addSource, editSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest, reviseTest } from "@/store/tests";
 import { Client } from "@/sync/client";
 import { drain } from "@/sync/outbox";
-import { entry, keeping, NOW, refused, stored } from "../invented";
-import { type Answering, json, LittleServer } from "../little-server";
+import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
+import { type Answering, json, LittleServer } from "./little-server";
 
 const clock = () => NOW;
 
@@ -58,7 +58,7 @@ test("sends the source before its test, with the secret, and empties the queue",
   expect((await readTest(kept.id))?.sync).toMatchObject({ state: "sent", revision: 1 });
 });
 
-test("parks what is refused, sends the rest, and tries again when asked", async () => {
+test("refused records are parked, the rest is sent, and a retry is possible", async () => {
   const bad = await oneTest();
   const good = await oneTest("Pont du Loup");
   const client = await serving((seen, response) => {
@@ -83,7 +83,7 @@ test("parks what is refused, sends the rest, and tries again when asked", async 
   expect(server.seen).toHaveLength(2);
 });
 
-test("a held test shows why, and counts no more on this phone", async () => {
+test("a held test shows the reason and no longer counts on this phone", async () => {
   const kept = await oneTest();
   const problem = { code: "twin", field: "", value: "", limit: "", sentence: "The same reading was sent before." };
   const client = await serving((seen, response) => {
@@ -98,7 +98,7 @@ test("a held test shows why, and counts no more on this phone", async () => {
   expect((await readTest(kept.id))?.sync).toMatchObject({ state: "held", problems: [problem] });
 });
 
-test("a lost answer leaves everything waiting, and sending again is all it takes", async () => {
+test("after a lost answer everything stays queued and is simply sent again", async () => {
   const kept = await oneTest();
   let lost = true;
   const client = await serving((seen, response) => {
@@ -126,12 +126,12 @@ test.each([
   expect(await countUnsent()).toEqual({ unsent: 2, parked: 0 });
 });
 
-test("a server that never answers is given up after the time-out", async () => {
+test("a server that never answers times out", async () => {
   const client = await serving(() => undefined);
   await expect(client.json({ path: "/healthz", patience: 100 })).rejects.toMatchObject({ code: "too_slow" });
 });
 
-test("a record that spoils the whole batch is found by halving and parked alone", async () => {
+test("a record that breaks its batch is found by halving and parked alone", async () => {
   const tests = [await oneTest("A"), await oneTest("B"), await oneTest("C")];
   const bad = tests[1]?.id;
   const client = await serving((seen, response) => {
@@ -145,7 +145,7 @@ test("a record that spoils the whole batch is found by halving and parked alone"
   expect((await readTest(bad as string))?.sync.problems[0]?.sentence).toBe("The body is not understood.");
 });
 
-/** A server that fails over batches with certain records, and counts how often. */
+/** A server that fails on batches with certain records, and counts how often. */
 function failingOver(ids: Set<string>): { answering: Answering; failures: () => number } {
   let failures = 0;
   const answering: Answering = (seen, response) => {
@@ -156,7 +156,7 @@ function failingOver(ids: Set<string>): { answering: Answering; failures: () => 
   return { answering, failures: () => failures };
 }
 
-test("a record that the server fails over waits, and the others go past it", async () => {
+test("a record the server fails on waits, and the others are sent", async () => {
   const tests = [];
   for (let n = 0; n < 30; n += 1) tests.push(await oneTest(`Place ${n}`));
   const bad = tests[7]?.id as string;
@@ -168,7 +168,7 @@ test("a record that the server fails over waits, and the others go past it", asy
   expect((await nextBatch()).map((one) => one.id)).toEqual([bad]);
 });
 
-test("the tests of a source that the server fails over wait with it, and are not sent without it", async () => {
+test("tests of a source the server fails on wait with it", async () => {
   const kept = await oneTest("A");
   const other = await oneTest("B");
   const client = await serving(failingOver(new Set([kept.source])).answering);
@@ -177,7 +177,7 @@ test("the tests of a source that the server fails over wait with it, and are not
   expect((await readTest(other.id))?.sync.state).toBe("sent");
 });
 
-test("a server that fails over everything is left alone soon", async () => {
+test("a server that fails on everything is soon left alone", async () => {
   const tests = [];
   for (let n = 0; n < 30; n += 1) tests.push(await oneTest(`Place ${n}`));
   const { answering, failures } = failingOver(new Set(tests.flatMap((one) => [one.id, one.source])));
@@ -198,7 +198,7 @@ test("a server that failed once is sent the rest", async () => {
   expect(await drain(client, clock)).toBe(4);
 });
 
-test("a revision made while its record was on the way is sent next", async () => {
+test("a revision made during sending is sent next", async () => {
   const kept = await oneTest();
   const states: (string | undefined)[] = [];
   const client = await serving(async (seen, response) => {
@@ -213,7 +213,7 @@ test("a revision made while its record was on the way is sent next", async () =>
   expect((await readTest(kept.id))?.sync).toMatchObject({ state: "sent", revision: 2 });
 });
 
-test("a refused source keeps its own tests waiting, and they go once it is mended", async () => {
+test("tests of a refused source wait until it is corrected", async () => {
   const bad = await oneTest("A");
   const good = await oneTest("B");
   let mended = false;
@@ -235,7 +235,7 @@ test("a refused source keeps its own tests waiting, and they go once it is mende
   expect((await readSource(bad.source))?.source).toMatchObject({ name: "A mended", sync: { state: "sent" } });
 });
 
-test("sources go first, also when a small batch holds no more", async () => {
+test("sources are sent first, even if the batch has no room for more", async () => {
   await oneTest("A");
   await oneTest("B");
   expect((await nextBatch(2)).map((one) => one.kind)).toEqual(["source", "source"]);
@@ -250,7 +250,7 @@ test("a sent source that is edited is a new revision", async () => {
   expect(recordsOf(server.seen.at(-1)?.body as Buffer)).toMatchObject([{ id: kept.source, revision: 2, pump: "4" }]);
 });
 
-test("a test taken back after its answer was lost is taken back on the server too", async () => {
+test("a test withdrawn after a lost answer is withdrawn on the server too", async () => {
   const kept = await oneTest();
   const client = await serving((_, response) => {
     response.destroy();
@@ -260,7 +260,7 @@ test("a test taken back after its answer was lost is taken back on the server to
   expect((await nextBatch()).at(-1)?.record).toEqual({ kind: "test", id: kept.id, revision: 2, retracted: true });
 });
 
-test("an identity that is taken over meanwhile sends what is left", async () => {
+test("after an identity change the rest is sent under the new identity", async () => {
   await oneTest();
   const { secret } = await identity();
   const other = "cd".repeat(32);

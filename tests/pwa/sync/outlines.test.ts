@@ -7,8 +7,8 @@ import { DEFAULTS, readFact } from "@/store/settings";
 import { Client } from "@/sync/client";
 import { learnOutlines, learnRegion } from "@/sync/outlines";
 import { learnRegions } from "@/sync/regions";
-import { pulledSource } from "../invented";
-import { type Answering, json, LittleServer } from "../little-server";
+import { pulledSource } from "../helpers/examples";
+import { type Answering, json, LittleServer } from "./little-server";
 
 const TRIANGLE = {
   type: "MultiPolygon",
@@ -45,7 +45,7 @@ afterEach(async () => {
   await little.stop();
 });
 
-test("each region with sources is asked for once, and again when the outlines were drawn anew", async () => {
+test("outlines are requested once per region with sources, and again when they change", async () => {
   const client = await serve(regional);
   const sources = [pulledSource(1), { ...pulledSource(2), region: "FR-15" }, { ...pulledSource(3), region: "XX" }];
   await applyPage(sources, { server: "", cursor: "a.3" }, true);
@@ -66,7 +66,7 @@ test("each region with sources is asked for once, and again when the outlines we
   expect((await listOutlines()).map((row) => row.tag)).toEqual(["two", "two", "two"]);
 });
 
-test("what came before the signal went is kept, and the rest is asked for later", async () => {
+test("outlines received before the signal was lost are kept, and the rest requested later", async () => {
   const client = await serve((seen, response) => {
     if (seen.path.includes("FR-63")) json(response, { code: "broken" }, 500);
     else void regional(seen, response);
@@ -78,14 +78,14 @@ test("what came before the signal went is kept, and the rest is asked for later"
   expect(little.seen.map((one) => one.path.split("/")[4])).toEqual(["FR-15", "FR-63", "FR-63"]);
 });
 
-test("a server that has no outlines to give is not asked", async () => {
+test("a server without outlines is not asked", async () => {
   const client = await serve(regional);
   await applyPage([pulledSource(1)], { server: "", cursor: "a.1" }, true);
   await learnOutlines(client, undefined);
   expect(little.seen).toEqual([]);
 });
 
-test("the name of a region is learned once, and is the code until then and where nobody knows it", async () => {
+test("a region's name is learned once and is its code until then or if unknown", async () => {
   await serve(regional);
   expect(await readRegionName("FR-63")).toBe("FR-63");
   await learnRegion("FR-63");

@@ -1,4 +1,4 @@
-// Records of one's own that another phone with the same secret sent.
+// Own records sent by another phone with the same secret.
 import { createHash, createHmac } from "node:crypto";
 import { computeHere } from "@/compute";
 import { newId } from "@/ids";
@@ -11,8 +11,8 @@ import { readTest, reviseTest } from "@/store/tests";
 import type { Client } from "@/sync/client";
 import { pull } from "@/sync/pull";
 import { syncWords } from "@/sync/words";
-import { Feed } from "../feed";
-import { NOW, pulledSource, pulledTest, STRANGER } from "../invented";
+import { NOW, pulledSource, pulledTest, STRANGER } from "../helpers/examples";
+import { Feed } from "./feed";
 
 const clock = () => NOW;
 
@@ -24,7 +24,7 @@ beforeEach(async () => {
 });
 afterEach(() => feed.server.stop());
 
-/** How others see a change of somebody with a secret, as Node computes it. */
+/** The public form of a change by this secret's owner, computed with Node's crypto. */
 function seen(change: ReturnType<typeof pulledTest>, secret: string): Change {
   const key = createHash("sha256").update(Buffer.from(secret, "hex")).digest();
   const day = change.record.sampled_at.slice(0, 10);
@@ -40,7 +40,7 @@ function seen(change: ReturnType<typeof pulledTest>, secret: string): Change {
 describe("with the same secret on two phones", () => {
   beforeEach(() => run((base) => base.put("settings", { secret: "ef".repeat(32), contributor: STRANGER }, "identity")));
 
-  test("what the other phone sent is found by the name of its region and year, and comes whole", async () => {
+  test("the other phone's tests are found by their pseudonym and come complete", async () => {
     const source = pulledSource(1);
     const tube = { ...pulledTest(9, "").record.tube, calibration: [{ nominal: 50, true: 50.2 }] };
     const times = ["2025-12-31T23:30:00+01:00", "2026-01-01T00:30:00+01:00"];
@@ -56,13 +56,13 @@ describe("with the same secret on two phones", () => {
     expect(asked.map(({ headers }) => headers.authorization)).toEqual([`Bearer ${"ef".repeat(32)}`]);
     expect((await listFigures())[0]?.figures).toMatchObject({ tests: 3, contributors: 2 });
 
-    // Where nothing is new, nothing is asked for.
+    // If nothing is new, nothing is requested.
     feed.epoch = "b";
     await pull(client, clock, computeHere);
     expect(feed.server.seen.filter(({ path }) => path.startsWith("/api/v1/own"))).toHaveLength(1);
   });
 
-  test("a server that does not give them leaves them to another time", async () => {
+  test("if the server does not return them they are requested later", async () => {
     const source = pulledSource(1);
     const one = pulledTest(2, source.id);
     feed.own = [];
@@ -72,7 +72,7 @@ describe("with the same secret on two phones", () => {
     expect((await listFigures())[0]?.figures).toMatchObject({ tests: 1 });
   });
 
-  test("a test sent by the other phone appears in this log, changed and taken back with it", async () => {
+  test("a test sent by the other phone appears in this log with its changes and withdrawal", async () => {
     const source = pulledSource(1);
     const one = pulledTest(2, source.id, { note: "from the other phone" });
     feed.changes = [source, one];
@@ -94,7 +94,7 @@ describe("with the same secret on two phones", () => {
     expect((await listFigures())[0]?.figures).toBeNull();
   });
 
-  test("held later by the server, and counted again: the log says so, and why", async () => {
+  test("a test held later and released again is shown so with the reason", async () => {
     const source = pulledSource(1);
     const one = pulledTest(2, source.id);
     feed.changes = [source, one];
@@ -118,7 +118,7 @@ describe("with the same secret on two phones", () => {
     expect((await listFigures())[0]?.figures).toMatchObject({ tests: 1 });
   });
 
-  test("what waits here is newer than what comes", async () => {
+  test("a queued change wins over an incoming one", async () => {
     const source = pulledSource(1);
     const one = pulledTest(2, source.id);
     feed.changes = [source, one];
@@ -129,7 +129,7 @@ describe("with the same secret on two phones", () => {
     expect((await readTest(one.id))?.test.note).toBe("still here");
   });
 
-  test("an old word about an earlier revision changes nothing", async () => {
+  test("a late answer about an earlier revision changes nothing", async () => {
     const source = pulledSource(1);
     const one = pulledTest(2, source.id);
     feed.changes = [source, { ...one, revision: 2, record: { ...one.record, revision: 2 } }];
@@ -139,7 +139,7 @@ describe("with the same secret on two phones", () => {
     expect((await readTest(one.id))?.sync.state).toBe("sent");
   });
 
-  test("an edited source of one's own is not set back by what the server still has", async () => {
+  test("an edited own source is not overwritten by the server's older revision", async () => {
     const source = pulledSource(1, { name: "Old name" });
     feed.changes = [source];
     await pull(client, clock, computeHere);

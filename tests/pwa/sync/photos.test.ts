@@ -5,8 +5,8 @@ import { addSource } from "@/store/sources";
 import { keepTest, retractTest } from "@/store/tests";
 import { Client } from "@/sync/client";
 import { sendPhotos } from "@/sync/photos";
-import { entry, keeping, NOW, refused, stored } from "../invented";
-import { type Answering, json, LittleServer } from "../little-server";
+import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
+import { type Answering, json, LittleServer } from "./little-server";
 
 let server: LittleServer;
 async function serving(answering: Answering): Promise<Client> {
@@ -36,7 +36,7 @@ async function stateOf(digest: string) {
   return (await run((base) => base.get("photos", digest)))?.state;
 }
 
-test("photos wait for their test, then go byte for byte under their digest", async () => {
+test("photos wait for their test and are then sent byte for byte under their digest", async () => {
   const { digest, bytes } = await withPhoto();
   expect(await unsentPhotos()).toEqual([]);
   await answered();
@@ -49,7 +49,7 @@ test("photos wait for their test, then go byte for byte under their digest", asy
   expect(await sendPhotos(client)).toBe(0);
 });
 
-test("photos of a refused or private test stay here", async () => {
+test("photos of refused or private tests stay on the phone", async () => {
   const first = await withPhoto();
   await answered(refused);
   const second = await withPhoto(false);
@@ -58,7 +58,7 @@ test("photos of a refused or private test stay here", async () => {
   expect(await stateOf(second.digest)).toBe("private");
 });
 
-test("a refused photo does not hold up the next, and a lost connection keeps both waiting", async () => {
+test("a refused photo does not block the next, and a lost connection keeps both queued", async () => {
   const first = await withPhoto();
   const second = await withPhoto();
   await answered();
@@ -76,7 +76,7 @@ test("a refused photo does not hold up the next, and a lost connection keeps bot
   expect(await stateOf(second.digest)).toBe("sent");
 });
 
-test("photos of a test that was taken back are not sent", async () => {
+test("photos of a withdrawn test are not sent", async () => {
   const { digest, test: kept } = await withPhoto();
   await answered();
   await retractTest(kept.id);

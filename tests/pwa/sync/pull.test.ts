@@ -8,9 +8,9 @@ import { addSource, readSource } from "@/store/sources";
 import { keepTest, readTest, retractTest } from "@/store/tests";
 import { Client } from "@/sync/client";
 import { pull } from "@/sync/pull";
-import { Feed } from "../feed";
-import { entry, keeping, NOW, pulledSource, pulledTest, stored } from "../invented";
-import { json, LittleServer } from "../little-server";
+import { entry, keeping, NOW, pulledSource, pulledTest, stored } from "../helpers/examples";
+import { Feed } from "./feed";
+import { json, LittleServer } from "./little-server";
 
 const clock = () => NOW;
 
@@ -22,7 +22,7 @@ beforeEach(async () => {
 });
 afterEach(() => feed.server.stop());
 
-test("brings sources and tests over several pages and computes their figures", async () => {
+test("pulls sources and tests over several pages and computes their figures", async () => {
   const source = pulledSource(1);
   const empty = pulledSource(2, { name: "Les Airelles" });
   const tests = [80, 82, 84].map((content, at) =>
@@ -37,13 +37,13 @@ test("brings sources and tests over several pages and computes their figures", a
   expect(line?.figures?.typical).toBeCloseTo(82, 0);
   expect(lines.find((one) => one.source === empty.id)?.figures).toBeNull();
 
-  // Only what is new is asked for the next time.
+  // The next time only what is new is requested.
   feed.changes.push(pulledTest(6, source.id, { sampled_at: "2026-02-09T10:00:00Z" }));
   expect(await pull(client, clock, computeHere)).toBe(1);
   expect(feed.server.seen.at(-1)?.path).toContain("cursor=a.5");
 });
 
-test("a tombstone forgets the test and moves the figures", async () => {
+test("a tombstone deletes the test and updates the figures", async () => {
   const source = pulledSource(1);
   const first = pulledTest(2, source.id, { content: 60, sampled_at: "2026-02-01T10:00:00Z" });
   const second = pulledTest(3, source.id, { content: 84, sampled_at: "2026-02-08T10:00:00Z" });
@@ -56,7 +56,7 @@ test("a tombstone forgets the test and moves the figures", async () => {
   expect(page?.figures?.figures).toMatchObject({ tests: 1 });
 });
 
-test("a withheld test counts no more", async () => {
+test("a withheld test no longer counts", async () => {
   const source = pulledSource(1);
   const one = pulledTest(2, source.id);
   feed.changes = [source, one];
@@ -66,7 +66,7 @@ test("a withheld test counts no more", async () => {
   expect((await listFigures())[0]?.figures).toBeNull();
 });
 
-test("an expired cursor starts again and drops what the server no longer has", async () => {
+test("an expired cursor restarts the pull and drops what the server no longer has", async () => {
   const old = pulledSource(1, { name: "Gone" });
   feed.changes = [old];
   await pull(client, clock, computeHere);
@@ -77,7 +77,7 @@ test("an expired cursor starts again and drops what the server no longer has", a
   expect((await listFigures()).map((line) => line.name)).toEqual(["New"]);
 });
 
-test("what a server that was put back has lost is queued to be sent again", async () => {
+test("records lost by a restored server are queued again", async () => {
   const source = await addSource(entry(), true, NOW);
   const { id } = await keepTest(keeping(source), NOW);
   const batch = await nextBatch();
@@ -89,7 +89,7 @@ test("what a server that was put back has lost is queued to be sent again", asyn
   expect((await nextBatch()).map((one) => one.id)).toEqual([source, id]);
 });
 
-test("one's own test that comes back counts once, and keeps its words", async () => {
+test("an own test that comes back counts once and keeps its note", async () => {
   const source = await addSource(entry(), true, NOW);
   const kept = await keepTest(keeping(source, { note: "mine" }), NOW);
   const batch = await nextBatch();
@@ -105,7 +105,7 @@ test("one's own test that comes back counts once, and keeps its words", async ()
   expect(page?.figures?.figures?.tests).toBe(1);
 });
 
-test("a test of one's own that the server holds back afterwards stops counting here too", async () => {
+test("an own test held later stops counting here too", async () => {
   const source = await addSource(entry(), true, NOW);
   const kept = await keepTest(keeping(source), NOW);
   const batch = await nextBatch();
@@ -116,7 +116,7 @@ test("a test of one's own that the server holds back afterwards stops counting h
   expect((await listFigures())[0]?.figures).toBeNull();
 });
 
-test("a taken-back test of one's own does not come back with a pull", async () => {
+test("a withdrawn own test does not come back with a pull", async () => {
   const source = await addSource(entry(), true, NOW);
   const kept = await keepTest(keeping(source), NOW);
   const batch = await nextBatch();
@@ -127,7 +127,7 @@ test("a taken-back test of one's own does not come back with a pull", async () =
   expect((await listFigures())[0]?.figures).toBeNull();
 });
 
-test("only chosen regions are asked for, and a change of them begins anew and keeps only these", async () => {
+test("only chosen regions are pulled, and changing them restarts the pull and keeps only these", async () => {
   const there = pulledSource(1, { name: "Les Airelles" });
   feed.changes = [there];
   await pull(client, clock, computeHere);
@@ -147,7 +147,7 @@ test("only chosen regions are asked for, and a change of them begins anew and ke
   expect(feed.server.seen.at(-1)?.path).not.toContain("region");
 });
 
-test("a server without end of pages that stands still does not hang the phone", async () => {
+test("a server that repeats the same page forever does not hang the phone", async () => {
   await feed.server.stop();
   feed.server = await LittleServer.start((_seen, response) =>
     json(response, { changes: [], cursor: "a.1", more: true }),
@@ -155,7 +155,7 @@ test("a server without end of pages that stands still does not hang the phone", 
   expect(await pull(new Client(feed.server.origin), clock, computeHere)).toBe(0);
 });
 
-test("a page that comes after the phone became somebody else does not keep what came before it away", async () => {
+test("after an identity change during a pull, that identity's earlier sources are one's own", async () => {
   feed.changes = [pulledSource(1), pulledSource(2), pulledSource(3)];
   await pull(client, clock, computeHere);
   const { secret } = await identity();

@@ -2,8 +2,8 @@ import { identity } from "@/store/identity";
 import { readFact } from "@/store/settings";
 import { Client } from "@/sync/client";
 import { learnTubes } from "@/sync/tubes";
-import { NOW } from "../invented";
-import { json, LittleServer } from "../little-server";
+import { NOW } from "../helpers/examples";
+import { json, LittleServer } from "./little-server";
 
 const later = (hours: number) => new Date(NOW.getTime() + hours * 3_600_000);
 const tubes = [{ tube: "a", offset: -6, uncertainty: 1, sources: 3, learned_at: NOW.toISOString() }];
@@ -11,7 +11,7 @@ const tubes = [{ tube: "a", offset: -6, uncertainty: 1, sources: 3, learned_at: 
 let server: LittleServer;
 afterEach(() => server.stop());
 
-test("asks with the secret, and again after some hours only", async () => {
+test("tubes are requested with the secret, and again only after some hours", async () => {
   server = await LittleServer.start((_, response) => json(response, { tubes }));
   const client = new Client(server.origin);
   const { secret } = await identity();
@@ -25,7 +25,7 @@ test("asks with the secret, and again after some hours only", async () => {
   expect(server.seen).toHaveLength(2);
 });
 
-test("a server that does not know the question spoils nothing", async () => {
+test("a server without this endpoint does no harm", async () => {
   server = await LittleServer.start((_, response) => json(response, { code: "not_found" }, 404));
   await learnTubes(new Client(server.origin), NOW);
   expect(await readFact("tubes")).toBeUndefined();

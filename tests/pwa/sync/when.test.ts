@@ -3,7 +3,7 @@ import { settings } from "@/state/signals";
 import { Client } from "@/sync/client";
 import { exchange } from "@/sync/exchange";
 import { type Means, SyncSchedule } from "@/sync/when";
-import { json, LittleServer } from "../little-server";
+import { json, LittleServer } from "./little-server";
 
 const DOCUMENT = { code: "too_many", detail: "Too much was sent with one secret in a short time.", problems: [] };
 
@@ -26,7 +26,7 @@ function schedule(means: Partial<Means> = {}): SyncSchedule {
   return new SyncSchedule({ exchange: ask, steady: () => performance.now(), random: Math.random, ...means });
 }
 
-test("a server that says when to come back is left alone until then, whatever is pressed", async () => {
+test("a server that says when to come back is left alone until then, whatever the user taps", async () => {
   const times: number[] = [];
   server = await LittleServer.start((_seen, response) => {
     times.push(Date.now());
@@ -39,11 +39,11 @@ test("a server that says when to come back is left alone until then, whatever is
   await exchangeNow();
   expect(times).toHaveLength(1);
   await vi.waitUntil(() => times.length > 1, { timeout: 60_000 });
-  // Own patience after a first failure is below 4 s: what is longer is the server's word.
+  // The phone's own wait after a first failure is below 4 s, so a longer one comes from the server.
   expect((times[1] as number) - (times[0] as number)).toBeGreaterThanOrEqual(4900);
 }, 90_000);
 
-test("a timer that rings a moment early, by the clock of the page, is no reason to give up", async () => {
+test("a timer that fires slightly early does not stop the sync", async () => {
   server = await LittleServer.start((_seen, response) => json(response, DOCUMENT, 503));
   settings.value = { ...settings.value, server: server.origin };
   const { exchangeNow } = schedule({ steady: () => 0, random: () => 0 });
@@ -52,7 +52,7 @@ test("a timer that rings a moment early, by the clock of the page, is no reason 
   await vi.waitUntil(() => server.seen.length > asked, { timeout: 20_000 });
 }, 30_000);
 
-test("another server is asked at once", async () => {
+test("a new server address is contacted at once", async () => {
   server = await LittleServer.start((_seen, response) => json(response, DOCUMENT, 429, { "Retry-After": "3600" }));
   settings.value = { ...settings.value, server: server.origin };
   const { exchangeNow } = schedule();

@@ -1,11 +1,11 @@
 // @vitest-environment happy-dom
-// No button is dead without a word: what is missing is said on tap, and the field that waits gets the focus.
+// No button is silently disabled: a tap names what is missing and focuses that field.
 import { ActButton } from "@/widgets/act-button";
-import { act, mount, unmount } from "./mount";
+import { act, mount, unmount } from "../helpers/mount";
 
 afterEach(unmount);
 
-test("a tap says what is missing and goes to the empty field; once nothing is, it acts", async () => {
+test("a tap names what is missing and goes to the empty field, and acts once all is filled", async () => {
   const acted = vi.fn();
   const form = (missing: string | null, level: string) => (
     <div class="form">
@@ -45,10 +45,10 @@ test("a form is not submitted while something is missing", async () => {
   expect(submitted).toHaveBeenCalledOnce();
 });
 
-/** Under way, and the button or the line beside it says so. */
+/** In progress, and the button or the text beside it says so. */
 const BUSY = /^(working|busy|looking|opening|answered|phase === "(keeping|looking)"|search === "looking")$/;
 
-test("what is disabled in the app is only what is under way", () => {
+test("only actions in progress are disabled", () => {
   const files = import.meta.glob<string>("../../../pwa/src/**/*.tsx", {
     query: "?raw",
     import: "default",

@@ -2,7 +2,7 @@
 import { Chart } from "@/widgets/chart";
 import type { ChartPoint } from "@/widgets/chart-scale";
 import { FIELD, scaleOf } from "@/widgets/chart-scale";
-import { mount, unmount } from "./mount";
+import { mount, unmount } from "../helpers/mount";
 
 afterEach(unmount);
 
@@ -15,7 +15,7 @@ const series = (days: readonly number[]): ChartPoint[] =>
   days.map((day, index) => ({ at: START + day * DAY, value: 70 + 3 * index, spread: 1.5 }));
 
 describe("the scale of a chart", () => {
-  it("holds every bar, line and band inside its field", () => {
+  it("keeps every bar, line and band inside the plot", () => {
     const points = series([0, 40, 300]);
     const band = { from: START + 310 * DAY, low: 60, high: 90 };
     const { x, y, right, bottom } = scaleOf({ points, line: points, band }, 328);
@@ -30,7 +30,7 @@ describe("the scale of a chart", () => {
     expect(x(band.from)).toBeLessThan(right);
   });
 
-  it.each([1, 30, 120, 500, 3000])("has some ticks over %i days, whose dates are whole and apart", (days) => {
+  it.each([1, 30, 120, 500, 3000])("has some ticks over %i days, at whole dates and without overlap", (days) => {
     for (const letters of [1, 2]) {
       for (const width of [288, 328, 736]) {
         const shown = { points: series([0, days]), line: [], band: null };
@@ -48,7 +48,7 @@ describe("the scale of a chart", () => {
     }
   });
 
-  it("makes room beside the field and under it for large letters, and leaves the field its height", () => {
+  it("makes room for large text beside and below the plot without shrinking its height", () => {
     const shown = { points: series([0, 40]), line: [], band: null };
     const [usual, large] = [scaleOf(shown, 328), scaleOf(shown, 328, 2)];
     expect(large.left).toBe(2 * usual.left);
@@ -57,19 +57,19 @@ describe("the scale of a chart", () => {
     expect(large.values.length).toBeLessThan(usual.values.length);
   });
 
-  it("puts one point in the middle", () => {
+  it("puts a single point in the middle", () => {
     const { x, right } = scaleOf({ points: series([0]), line: [], band: null }, 328);
     expect(x(START)).toBeCloseTo((FIELD.left + right) / 2, 6);
   });
 });
 
-it("draws each point with its bar, and says in words what it shows", () => {
+it("draws each point with its bar and describes the chart in words", () => {
   const page = mount(<Chart name="Chart of 3 tests" unit="%" points={series([0, 40, 300])} />);
   expect(page.root.querySelector("svg")?.getAttribute("aria-label")).toBe("Chart of 3 tests");
   expect(page.root.querySelectorAll("circle")).toHaveLength(3);
   expect(page.root.querySelectorAll(".chart-point path")).toHaveLength(3);
 });
 
-it("draws nothing without a point", () => {
+it("draws nothing without points", () => {
   expect(mount(<Chart name="" unit="%" points={[]} />).root.querySelector("svg")).toBeNull();
 });

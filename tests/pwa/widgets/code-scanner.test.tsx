@@ -1,9 +1,9 @@
 // @vitest-environment happy-dom
-/** The camera and the browser's own reader of codes are stood in for: they are not ours. */
+/** The camera and the browser's code reader are replaced, because they are not ours. */
 
 import { CodeScanner, canScan } from "@/widgets/code-scanner";
-import { soon } from "../soon";
-import { act, mount, unmount } from "./mount";
+import { act, mount, unmount } from "../helpers/mount";
+import { soon } from "../helpers/soon";
 
 afterEach(() => {
   unmount();
@@ -29,7 +29,7 @@ function withCamera(getUserMedia: () => Promise<unknown>) {
   HTMLMediaElement.prototype.play = async () => undefined;
 }
 
-test("only a browser that reads QR codes and has a camera can scan", async () => {
+test("scanning needs QR support and a camera", async () => {
   expect(await canScan({})).toBe(false);
   withCamera(async () => null);
   expect(await canScan({ BarcodeDetector: Reader })).toBe(true);
@@ -37,7 +37,7 @@ test("only a browser that reads QR codes and has a camera can scan", async () =>
   expect(await canScan({ BarcodeDetector: Reader })).toBe(false);
 });
 
-test("goes on looking until the right code comes, then lets the camera go", async () => {
+test("scanning continues until the right code appears and then releases the camera", async () => {
   const stop = vi.fn();
   const stream = Object.assign(new MediaStream(), { getTracks: () => [{ stop }] });
   withCamera(async () => stream);
@@ -61,7 +61,7 @@ test("goes on looking until the right code comes, then lets the camera go", asyn
   expect(seen).toEqual(["wrong", "right"]);
 });
 
-test("a camera that is not allowed is said in one sentence", async () => {
+test("a denied camera gives one sentence", async () => {
   withCamera(() => Promise.reject(new DOMException("no", "NotAllowedError")));
   const { root, button, text } = mount(<CodeScanner onText={() => true} />);
   await soon(() => expect(root.querySelector("button")).not.toBeNull());
@@ -69,7 +69,7 @@ test("a camera that is not allowed is said in one sentence", async () => {
   await soon(() => expect(text()).toContain("The camera cannot be used. Allow it in the browser's settings"));
 });
 
-test("elsewhere there is nothing to tap", async () => {
+test("without support there is no button", async () => {
   const { root } = mount(<CodeScanner onText={() => true} />);
   await new Promise((resolve) => setTimeout(resolve, 20));
   expect(root.textContent).toBe("");

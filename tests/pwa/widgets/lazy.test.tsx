@@ -1,8 +1,8 @@
 // @vitest-environment happy-dom
 import { render } from "preact";
 import { lazy } from "@/widgets/lazy";
-import { soon } from "../soon";
-import { act, type Mounted, mount, unmount } from "./mount";
+import { act, type Mounted, mount, unmount } from "../helpers/mount";
+import { soon } from "../helpers/soon";
 
 afterEach(() => {
   unmount();
@@ -11,7 +11,7 @@ afterEach(() => {
 
 const Shown = () => <h1>Here it is</h1>;
 
-/** A load that the test ends as it likes, as often as it was asked for. */
+/** A loader whose requests the test completes itself. */
 function loading() {
   const asked: { arrive: () => void; fail: (fault: unknown) => void }[] = [];
   const load = vi.fn(
@@ -43,12 +43,12 @@ test("a part is loaded once, however often it is shown", async () => {
   expect(load).toHaveBeenCalledTimes(1);
 });
 
-test("what arrives between the drawing of a second one and its effects is shown all the same", async () => {
+test("a part that arrives between render and effects is still shown", async () => {
   const { load, arrive } = loading();
   const Part = lazy<object>(load);
   const page = mount(<Part />);
   page.again(null);
-  // Drawn, and what happens after drawing has not happened yet: the page is busy.
+  // Rendered, but effects have not run yet because the page is busy.
   render(<Part />, page.root);
   expect(page.text()).toBe("");
   arrive();
@@ -56,7 +56,7 @@ test("what arrives between the drawing of a second one and its effects is shown 
   await soon(() => expect(page.text()).toBe("Here it is"));
 });
 
-test("one that fails says so, and is asked for again on request", async () => {
+test("a failed part says so and can be loaded again", async () => {
   const { load, asked, arrive } = loading();
   const Part = lazy<object>(load);
   const page = mount(<Part />);
@@ -70,7 +70,7 @@ test("one that fails says so, and is asked for again on request", async () => {
   expect(page.text()).toBe("Here it is");
 });
 
-test("one that does not come says so after some seconds, and is shown when it comes after all", async () => {
+test("a slow part says so after some seconds and is shown once it arrives", async () => {
   vi.useFakeTimers();
   const { load, asked, arrive } = loading();
   const Part = lazy<object>(load);

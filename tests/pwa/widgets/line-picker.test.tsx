@@ -1,6 +1,6 @@
 // @vitest-environment happy-dom
 import { LinePicker, marksBetween } from "@/widgets/line-picker";
-import { mount, unmount } from "./mount";
+import { mount, unmount } from "../helpers/mount";
 
 afterEach(unmount);
 
@@ -26,7 +26,7 @@ describe("the tube along which the line is dragged", () => {
     }
   });
 
-  it("takes the graduation under the finger", () => {
+  it("selects the graduation under the finger", () => {
     const given: number[] = [];
     const { root } = mount(
       <LinePicker low={50} high={100} step={1} below={0.5} value={null} onValue={(value) => given.push(value)} />,

@@ -1,6 +1,6 @@
 // @vitest-environment happy-dom
 import { NumberField, type NumberFieldProps } from "@/widgets/number-field";
-import { act, mount, unmount } from "./mount";
+import { act, mount, unmount } from "../helpers/mount";
 
 afterEach(unmount);
 
@@ -41,20 +41,20 @@ const more = "Line reading: more";
 const less = "Line reading: less";
 
 describe("the number field", () => {
-  it("brings the numeric keypad and says its unit with its name", () => {
+  it("opens the numeric keypad and has its unit in its name", () => {
     const { input, page } = field();
     expect(input.getAttribute("inputmode")).toBe("decimal");
     expect(page.root.querySelector(`label[for="${input.id}"]`)?.textContent).toBe("Line reading, mL");
   });
 
-  it("takes a decimal comma and a decimal point", () => {
+  it("accepts a decimal comma and a decimal point", () => {
     const { type, given } = field();
     type("88,5");
     type("88.8");
     expect(given).toEqual([88.5, 88.8]);
   });
 
-  it("gives nothing while the number is impossible, and says so in one sentence once it is left", () => {
+  it("gives no value while the number is invalid, and says so in one sentence on leaving", () => {
     const { type, leave, given, fault, input } = field();
     type("8");
     expect(given).toEqual([null]);
@@ -69,7 +69,7 @@ describe("the number field", () => {
     expect(given.at(-1)).toBe(88);
   });
 
-  it("says what is wrong with a word and with too high a number", () => {
+  it("explains a word and a number that is too high", () => {
     const { type, leave, fault, given } = field();
     type("half");
     leave();
@@ -80,7 +80,7 @@ describe("the number field", () => {
     expect(given).toEqual([null, null]);
   });
 
-  it("is empty when the text is", () => {
+  it("is empty if the text is", () => {
     const { type, leave, given, fault } = field({ value: 88 });
     type("");
     leave();
@@ -109,7 +109,7 @@ describe("the number field", () => {
     expect(input.value).toBe("0.3");
   });
 
-  it("offers a value without taking it: the first tap does", () => {
+  it("offers a value without applying it until the first tap", () => {
     const { press, given, input } = field({ offered: 75 });
     expect(input.placeholder).toBe("75");
     expect(given).toEqual([]);
@@ -118,7 +118,7 @@ describe("the number field", () => {
     expect(given).toEqual([75, 74.5]);
   });
 
-  it("follows a value from outside and leaves one's own typing alone", () => {
+  it("follows an outside value without overwriting typing", () => {
     const { type, show, input, given } = field();
     type("88.");
     show({ value: given.at(-1) ?? null });
@@ -127,14 +127,14 @@ describe("the number field", () => {
     expect(input.value).toBe("61");
   });
 
-  it("can be stepped with the arrow keys", () => {
+  it("steps with the arrow keys", () => {
     const { input, given } = field({ value: 88 });
     act(() => void input.dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowUp", bubbles: true })));
     act(() => void input.dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowDown", bubbles: true })));
     expect(given).toEqual([88.5, 88]);
   });
 
-  it("has a sign button only where numbers below zero are possible", () => {
+  it("has a sign button only if negative numbers are allowed", () => {
     const above = field();
     expect(() => above.page.button("Line reading: above or below zero")).toThrow();
     unmount();
@@ -143,12 +143,12 @@ describe("the number field", () => {
     expect(given).toEqual([-5]);
   });
 
-  it("shows a fault that the caller found", () => {
+  it("shows a fault found by the caller", () => {
     const { fault } = field({ value: 60, fault: "The total level must be above the water level." });
     expect(fault()).toBe("The total level must be above the water level.");
   });
 
-  it("goes on with what is typed while the number before it is still being kept", () => {
+  it("keeps what is typed while the previous number is being saved", () => {
     const { type, show, input, given } = field();
     type("7");
     type("70");

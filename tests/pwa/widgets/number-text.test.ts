@@ -11,13 +11,13 @@ describe("numbers as people type them", () => {
     for (const text of ["-", "1.2.3", "1e5", "8O", "NaN", "Infinity"]) expect(numberOf(text)).toBeNaN();
   });
 
-  it("writes the language's decimal sign, and reads both in either", async () => {
+  it("writes the language's decimal sign and reads both", async () => {
     await speak("fr");
     expect(textOf(-83.5)).toBe("-83,5");
     expect([numberOf("83,5"), numberOf("83.5")]).toEqual([83.5, 83.5]);
   });
 
-  it.each(LANGUAGES)("writes what it reads, %s", async (language) => {
+  it.each(LANGUAGES)("round-trips every number in %s", async (language) => {
     await speak(language);
     fc.assert(
       fc.property(fc.integer({ min: -(10 ** 9), max: 10 ** 9 }), (millionths) => {
@@ -42,7 +42,7 @@ describe("a step", () => {
     );
   });
 
-  it("goes to the next graduation from between two, and never past the limits", () => {
+  it("goes to the next graduation from in between, and never past the limits", () => {
     fc.assert(
       fc.property(fc.double({ min: 0, max: 100, noNaN: true }), sizes, (value, step) => {
         const up = stepped(value, step, 1, 0, 100);

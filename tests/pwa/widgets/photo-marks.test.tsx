@@ -1,7 +1,7 @@
 // @vitest-environment happy-dom
 import type { Marks } from "@/chemistry/axis";
 import { marksAtFirst, PhotoMarks } from "@/widgets/photo-marks";
-import { act, mount, unmount } from "./mount";
+import { act, mount, unmount } from "../helpers/mount";
 
 afterEach(unmount);
 
@@ -34,7 +34,7 @@ function board() {
   };
 }
 
-test("the crosses stand on an upright tube, in their order", () => {
+test("the crosses start on an upright tube in order", () => {
   const { bottom, line, water, fuel } = board().marks();
   expect(bottom.y).toBeGreaterThan(water.y);
   expect(water.y).toBeGreaterThan(line.y);
@@ -59,13 +59,13 @@ test("buttons move the chosen cross", () => {
   expect(marks().bottom).toEqual({ x: 200, y: before.bottom.y + 1 });
 });
 
-test("no cross leaves the picture", () => {
+test("no cross can leave the picture", () => {
   const { marks, key } = board();
   for (let turn = 0; turn < 30; turn++) key("fuel", "ArrowUp", true);
   expect(marks().fuel.y).toBe(0);
 });
 
-test("a cross says its name and where it is", () => {
+test("a cross announces its name and position", () => {
   expect(board().handle("water").getAttribute("aria-label")).toBe("Water mark, 200 across, 600 down");
 });
 

@@ -1,7 +1,7 @@
 // @vitest-environment happy-dom
 import { remaining, SettleClock } from "@/widgets/settle-clock";
-import { soon } from "../soon";
-import { act, type Mounted, mount, unmount } from "./mount";
+import { act, type Mounted, mount, unmount } from "../helpers/mount";
+import { soon } from "../helpers/soon";
 
 const START = Date.parse("2026-03-12T10:00:00Z");
 const MINUTE = 60_000;
@@ -12,7 +12,7 @@ interface Counted {
   done: number;
 }
 
-/** A clock on a wall that the test turns by hand. */
+/** A wall clock that the test sets by hand. */
 function clockAt(time: number, until: number | null, counted: Counted) {
   const wall = { time };
   const part = (shown: number | null) => (
@@ -46,19 +46,19 @@ beforeEach(() => {
 afterEach(unmount);
 
 describe("the settle clock", () => {
-  it("does not run before it is started, and then counts to a moment on the wall", () => {
+  it("does not run before it is started, and then counts down to a wall-clock time", () => {
     const { page } = clockAt(START, null, counted);
     expect(timer(page)).toBeUndefined();
     page.button("Start the 10-minute timer").click();
     expect(counted.started).toEqual([START + 10 * MINUTE]);
   });
 
-  it("shows what is left, rounded up to the second", () => {
+  it("shows the remaining time rounded up to the second", () => {
     const { page } = clockAt(START, START + 9 * MINUTE + 4_200, counted);
     expect(timer(page)).toBe("9:05");
   });
 
-  it("is right after the phone slept through the end, and tells it once", () => {
+  it("is right after the phone slept through the end, and alarms once", () => {
     const { wall, page } = clockAt(START, START + 10 * MINUTE, counted);
     expect(timer(page)).toBe("10:00");
     wall.time = START + 14 * MINUTE;
@@ -78,19 +78,19 @@ describe("the settle clock", () => {
     expect(counted.done).toBe(0);
   });
 
-  it("says how long ago the time was up when the page was killed, without a late alarm", () => {
+  it("says how long ago time was up after a killed page, without a late alarm", () => {
     const { page } = clockAt(START + 13 * MINUTE, START + 10 * MINUTE, counted);
     expect(page.text()).toContain("up 3 min ago");
     expect(counted.done).toBe(0);
   });
 
-  it("never counts longer than the whole time when the phone's clock was set back", () => {
+  it("never counts longer than the full time when the phone's clock is set back", () => {
     const { page } = clockAt(START - 300 * MINUTE, START + 10 * MINUTE, counted);
     expect(timer(page)).toBe("10:00");
     expect(remaining(START + 10 * MINUTE, 10, START - 300 * MINUTE)).toBe(10 * MINUTE);
   });
 
-  it("can be skipped before and while it runs, and started again after it", () => {
+  it("can be skipped before and during the run, and restarted afterwards", () => {
     const { wall, page, show } = clockAt(START, null, counted);
     page.button("It has settled, skip the timer").click();
     show(START + 10 * MINUTE);
@@ -102,7 +102,7 @@ describe("the settle clock", () => {
     expect(counted.started).toEqual([START + 11 * MINUTE]);
   });
 
-  it("ticks by itself while the page is awake", async () => {
+  it("ticks while the page is awake", async () => {
     const { wall, page } = clockAt(START, START + 10 * MINUTE, counted);
     wall.time = START + 10 * MINUTE;
     await soon(() => expect(counted.done).toBe(1));

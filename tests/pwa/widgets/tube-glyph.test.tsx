@@ -3,7 +3,7 @@ import fc from "fast-check";
 import { Reading } from "@/widgets/reading";
 import { TubeGlyph, type TubeGlyphProps } from "@/widgets/tube-glyph";
 import { BORE, layers } from "@/widgets/tube-shape";
-import { mount, unmount } from "./mount";
+import { mount, unmount } from "../helpers/mount";
 
 afterEach(unmount);
 
@@ -13,13 +13,13 @@ function glyph(props: TubeGlyphProps) {
 }
 
 describe("the tube glyph", () => {
-  it("says its numbers", () => {
+  it("announces its numbers", () => {
     const { svg, name } = glyph({ content: 83.49, uncertainty: 1.93 });
     expect(svg.getAttribute("role")).toBe("img");
     expect(name).toBe("Ethanol 83.5 %, plus or minus 1.9 points");
   });
 
-  it("says a span, a next fill, a missing uncertainty and a missing test", () => {
+  it("announces a range, a next fill, a missing uncertainty and a missing test", () => {
     const nameOf = (props: TubeGlyphProps) => {
       const { name } = glyph(props);
       unmount();
@@ -33,14 +33,14 @@ describe("the tube glyph", () => {
     expect(nameOf({ content: null, uncertainty: null })).toBe("Not tested yet");
   });
 
-  it("is silent where the number beside it speaks", () => {
+  it("is hidden from screen readers if the number is beside it", () => {
     expect(glyph({ content: 80, uncertainty: 2, silent: true }).svg.getAttribute("aria-hidden")).toBe("true");
     unmount();
     const { text } = mount(<Reading content={80} uncertainty={2} />);
     expect(text()).toContain("Ethanol 80.0 %, plus or minus 2.0 points");
   });
 
-  it("draws two tubes on one page with gradients of their own", () => {
+  it("gives two tubes on one page separate gradients", () => {
     const { root } = mount(
       <div>
         <TubeGlyph content={80} uncertainty={2} />

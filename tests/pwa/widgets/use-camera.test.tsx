@@ -1,9 +1,9 @@
 // @vitest-environment happy-dom
-/** The camera is stood in for: it is not ours. When it is asked for and let go is. */
+/** The camera is replaced, because it is not ours; when it is requested and released is ours. */
 
 import { useCamera } from "@/widgets/use-camera";
-import { soon } from "../soon";
-import { act, mount, unmount } from "./mount";
+import { act, mount, unmount } from "../helpers/mount";
+import { soon } from "../helpers/soon";
 
 let told: string[] = [];
 
@@ -44,7 +44,7 @@ function withCamera(capabilities: object) {
   return { track, getUserMedia };
 }
 
-test("asks for the rear camera, and lets it go with the part", async () => {
+test("requests the rear camera and releases it on unmount", async () => {
   const { track, getUserMedia } = withCamera({});
   const { text } = mount(<Live />);
   await soon(() => expect(text()).toContain("live"));
@@ -56,7 +56,7 @@ test("asks for the rear camera, and lets it go with the part", async () => {
   expect(told).toEqual([]);
 });
 
-test("lets the camera go when the page is hidden, and says so", async () => {
+test("releases the camera when the page is hidden, and says so", async () => {
   const { track } = withCamera({});
   const { text } = mount(<Live />);
   await soon(() => expect(text()).toContain("live"));
@@ -66,7 +66,7 @@ test("lets the camera go when the page is hidden, and says so", async () => {
   expect(told).toEqual(["gone"]);
 });
 
-test("focuses and lights where the camera can", async () => {
+test("focuses and lights if the camera can", async () => {
   const { track } = withCamera({ torch: true, focusMode: ["manual", "continuous"] });
   const { button } = mount(<Live />);
   await soon(() => expect(button("dark")).toBeTruthy());
@@ -76,7 +76,7 @@ test("focuses and lights where the camera can", async () => {
   expect(track.applyConstraints).toHaveBeenLastCalledWith({ advanced: [{ torch: true }] });
 });
 
-test("a camera that may not be used is told, and one that was left meanwhile is not", async () => {
+test("a denied camera is reported, and one that was left meanwhile is not", async () => {
   vi.stubGlobal("navigator", {
     mediaDevices: { getUserMedia: () => Promise.reject(new DOMException("", "NotAllowedError")) },
   });

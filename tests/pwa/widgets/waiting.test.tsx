@@ -1,7 +1,7 @@
 // @vitest-environment happy-dom
-// What stands while something is read: nothing at first, then a word that a screen reader says once.
+// What is shown during a read: nothing at first, then a word that a screen reader announces once.
 import { Waiting } from "@/widgets/waiting";
-import { act, mount, unmount } from "./mount";
+import { act, mount, unmount } from "../helpers/mount";
 
 beforeEach(() => {
   vi.useFakeTimers();
@@ -17,7 +17,7 @@ const pass = (time: number) =>
     vi.advanceTimersByTime(time);
   });
 
-it("says nothing of a reading that is over in a moment", async () => {
+it("shows nothing for a read that finishes at once", async () => {
   const page = mount(<Waiting word="Reading…" />);
   const region = page.root.querySelector("[role=status]");
   expect(region).not.toBeNull();
@@ -25,7 +25,7 @@ it("says nothing of a reading that is over in a moment", async () => {
   expect(page.text()).toBe("");
 });
 
-it("then says its word, once, in the region that was there before", async () => {
+it("then announces the wait once in the existing live region", async () => {
   const page = mount(<Waiting word="Reading…" />);
   const region = page.root.querySelector("[role=status]");
   await pass(500);

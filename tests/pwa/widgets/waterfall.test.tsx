@@ -1,13 +1,13 @@
 // @vitest-environment happy-dom
 import { Waterfall } from "@/widgets/waterfall";
 import { columnsOf } from "@/widgets/waterfall-columns";
-import { mount, unmount } from "./mount";
+import { mount, unmount } from "../helpers/mount";
 
 afterEach(unmount);
 
 const corrections = { asRead: 77.6, changes: [6.4, -0.5], content: 83.5, uncertainty: 1.9 };
 
-it("leads from the line as read to the content, each bar where the last one ended", () => {
+it("leads from the reading to the content, each bar starting where the last one ended", () => {
   const columns = columnsOf(corrections);
   expect(columns.map(({ letter, kind }) => letter + kind)).toEqual(["alevel", "bup", "cdown", "dlevel"]);
   const [read, up, down, content] = columns as [never, never, never, never] as typeof columns;
@@ -16,14 +16,14 @@ it("leads from the line as read to the content, each bar where the last one ende
   expect(content?.high).toBeCloseTo(down?.end ?? 0, 9);
 });
 
-it("draws points of content in one measure, the uncertainty included", () => {
+it("draws all content points to one scale, including the uncertainty", () => {
   const [, up, , content] = columnsOf(corrections);
   const perPoint = ((up?.high ?? 0) - (up?.low ?? 0)) / 6.4;
   const [low, high] = content?.spread ?? [0, 0];
   expect((high - low) / (2 * 1.9)).toBeCloseTo(perPoint, 9);
 });
 
-it("keeps everything inside the picture, and a small correction small", () => {
+it("keeps everything inside the chart, and a small correction small", () => {
   for (const change of [-30, -0.1, 0, 0.1, 30]) {
     const columns = columnsOf({ asRead: 60, changes: [change], content: 60 + change, uncertainty: 0.2 });
     for (const { low, high, spread } of columns) {
@@ -34,7 +34,7 @@ it("keeps everything inside the picture, and a small correction small", () => {
   }
 });
 
-it("says its figures to those who do not see it", () => {
+it("describes its figures for screen readers", () => {
   const page = mount(<Waterfall name="Line as read: 77.6 %; shrinkage: +6.4" {...corrections} />);
   expect(page.root.querySelector("[role=img]")?.getAttribute("aria-label")).toContain("+6.4");
   expect(page.root.textContent).toContain("+6.4");

@@ -1,4 +1,4 @@
-"""The public dataset over HTTP, read back with the standard library as anybody would."""
+"""The public dataset over HTTP, read back with the standard library."""
 
 import csv
 import io
@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-import seen
-from calling import Client, fetch, problem_of, push
-from invented import IN_FR_15, identifier, person, reading, source
+from helpers.api_client import Client, fetch, problem_of, push
+from helpers.examples import IN_FR_15, identifier, person, reading, source
+from server import public_view
 from splitline.app import open_services
 from splitline.archive.dataset import PAGE
 from splitline.config import Settings
@@ -29,7 +29,7 @@ async def rows(client: Client, path: str = f"{REGION}/dataset.csv") -> list[dict
     return list(csv.DictReader(io.StringIO(answer.content.decode(), newline=""), strict=True))
 
 
-async def test_the_readings_of_a_region(client: Client) -> None:
+async def test_the_csv_has_every_reading_of_the_region(client: Client) -> None:
     await push(client, source(1, name='Halt "am Moor", links\nhinten', pump="E85"), source(2, IN_FR_15))
     await push(client, reading(1, at=1), reading(2, at=1, sampled="can"), reading(3, at=2))
     await push(client, reading(4, at=1), who=2)
@@ -51,17 +51,17 @@ async def test_the_readings_of_a_region(client: Client) -> None:
     assert people[0] == people[1] != people[2]
 
 
-async def test_a_person_is_another_in_every_year(client: Client) -> None:
+async def test_a_contributor_has_a_new_pseudonym_every_year(client: Client) -> None:
     earlier = reading(2, at=1, sampled_at="2025-12-31T23:30:00-03:00", tested_at="2026-01-01T09:00:00Z")
     await push(client, source(1), reading(1, at=1), earlier)
     assert [(row["contributor"], row["sampled_at"]) for row in await rows(client)] == [
-        (seen.called(person(1), "FR-63", 2026), "2026-03-01T12:00:00Z"),
-        (seen.called(person(1), "FR-63", 2025), "2025-12-31T12:00:00Z"),
+        (public_view.called(person(1), "FR-63", 2026), "2026-03-01T12:00:00Z"),
+        (public_view.called(person(1), "FR-63", 2025), "2025-12-31T12:00:00Z"),
     ]
 
 
 @pytest.mark.parametrize("start", ["=1+2", "+1", "-1", "@SUM(A1)", "\t=1", "  =1", "＝1", "\ufeff=1", "\u00a0+1"])
-async def test_no_name_becomes_a_formula(client: Client, start: str) -> None:
+async def test_no_name_can_become_a_spreadsheet_formula(client: Client, start: str) -> None:
     await push(client, source(1, (45.75, 3.05), name=f"{start}|cmd"), source(2, (-33.45, -70.66)), reading(1, at=1))
     await push(client, reading(2, at=2))
     [found] = await rows(client)
@@ -70,7 +70,7 @@ async def test_no_name_becomes_a_formula(client: Client, start: str) -> None:
     assert float(southern["latitude"]) == -33.45, "a number stays a number"
 
 
-async def test_what_does_not_count_is_not_in_it(client: Client, chosen: Settings) -> None:
+async def test_tests_that_do_not_count_are_left_out(client: Client, chosen: Settings) -> None:
     services = open_services(chosen, lambda: NOW, Here())
     far = (45.80, 3.10)
     await push(client, source(1), source(2, far), source(3, (45.9, 3.1)), reading(1, at=1), reading(2, at=2))
@@ -84,7 +84,7 @@ async def test_what_does_not_count_is_not_in_it(client: Client, chosen: Settings
     assert [feature["id"] for feature in collection["features"]] == [identifier(1)]
 
 
-async def test_sources_as_geojson(client: Client) -> None:
+async def test_sources_are_exported_as_geojson(client: Client) -> None:
     await push(client, source(1, name="Halt am Moor"), source(2, (45.8, 3.1)), reading(1, at=1), reading(2, at=1))
     answer = await client.get(f"{REGION}/dataset.geojson")
     assert answer.headers["content-type"] == "application/geo+json"
@@ -102,7 +102,7 @@ async def test_sources_as_geojson(client: Client) -> None:
     assert "crs" not in collection
 
 
-async def test_pages_join_without_a_seam(client: Client) -> None:
+async def test_nothing_is_lost_or_repeated_between_pages(client: Client) -> None:
     await push(client, *(source(n, (45.7 + n / 10_000, 3.05)) for n in range(1, 501)))
     await push(client, *(source(n, (45.7 + n / 10_000, 3.05)) for n in range(501, PAGE + 10)))
     for start in (0, 500):
@@ -113,7 +113,7 @@ async def test_pages_join_without_a_seam(client: Client) -> None:
 
 
 @pytest.mark.parametrize("name", ["dataset.csv", "dataset.geojson"])
-async def test_unchanged_costs_no_body_and_nothing_is_something(client: Client, name: str) -> None:
+async def test_an_unchanged_dataset_is_304_until_something_changes(client: Client, name: str) -> None:
     empty = await client.get(f"{REGION}/{name}")
     assert empty.status_code == 200
     tag = empty.headers["etag"]

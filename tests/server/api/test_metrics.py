@@ -1,4 +1,4 @@
-"""GET /metrics: the counts of all workers together, in a text that the reference library reads."""
+"""GET /metrics: the counts of all workers together, in a format that the reference library reads."""
 
 import shutil
 import time
@@ -9,9 +9,9 @@ import httpx
 import pytest
 from prometheus_client.parser import text_string_to_metric_families
 
-from calling import headers
-from invented import identifier, picture, reading, source
-from serving import served
+from helpers.api_client import headers
+from helpers.examples import identifier, picture, reading, source
+from helpers.server_process import served
 
 MANY = 12
 
@@ -23,17 +23,17 @@ def samples(text: str) -> dict[tuple[str, tuple[tuple[str, str], ...]], float]:
 
 
 @pytest.mark.parametrize("database_url", ["postgresql"], indirect=True)
-def test_workers_count_together(database_url: str, tmp_path: Path) -> None:
+def test_counts_are_summed_over_workers(database_url: str, tmp_path: Path) -> None:
     with served(tmp_path, "--workers", "2", "--database", database_url) as server:
         for _ in range(MANY):
-            # A connection each, so that both workers get some.
+            # A new connection each time, so that both workers get some.
             httpx.get(f"{server.url}/healthz", headers={"Connection": "close"}, timeout=60)
         records = [source(1), reading(2, at=1), reading(3, at=99), {"kind": "rubbish"}]
         for _ in range(2):
             httpx.post(f"{server.url}/api/v1/push", json={"records": records}, headers=headers(), timeout=60)
         asked = "splitline_requests_total", (("method", "GET"), ("route", "/healthz"), ("status", "200"))
         until = time.monotonic() + 60
-        # A worker counts what it has answered when it has answered it, and another one tells of it.
+        # A worker counts a request after answering it, and the other worker may report it.
         while True:
             answer = httpx.get(f"{server.url}/metrics", timeout=60)
             found = samples(answer.text)
@@ -48,7 +48,7 @@ def test_workers_count_together(database_url: str, tmp_path: Path) -> None:
     assert found["splitline_held", ()] == 0
 
 
-def test_a_path_that_somebody_made_up_adds_no_label(tmp_path: Path) -> None:
+def test_an_unknown_path_adds_no_label(tmp_path: Path) -> None:
     with served(tmp_path) as server:
         for number in range(5):
             httpx.get(f"{server.url}/nothing/{number}", timeout=60)
@@ -58,7 +58,7 @@ def test_a_path_that_somebody_made_up_adds_no_label(tmp_path: Path) -> None:
     assert routes == {"/{path}", "none"}
 
 
-def test_what_is_held_and_what_storage_could_not_do_are_counted(tmp_path: Path) -> None:
+def test_held_tests_and_storage_faults_are_counted(tmp_path: Path) -> None:
     first, again = reading(2, at=1), {**reading(2, at=1), "id": identifier(77)}
     with served(tmp_path) as server, httpx.Client(base_url=server.url, timeout=60) as client:
         client.post("/api/v1/push", json={"records": [source(1), first, again]}, headers=headers())

@@ -1,4 +1,4 @@
-"""What is for the keeper of a server: from where it can be asked, and whether it tells the truth."""
+"""Endpoints for the operator: where they can be reached from, and whether they are right."""
 
 import asyncio
 import os
@@ -11,9 +11,10 @@ from pathlib import Path
 import httpx
 import pytest
 
-from calling import problem_of
-from process import splitline
-from serving import Served, served
+from helpers.api_client import problem_of
+from helpers.command import splitline
+from helpers.server_process import Served, served
+from helpers.system import free_port
 from splitline.api.operations import PATHS
 from splitline.api.readiness import READY, UNREADY, Readiness
 from splitline.config import settings
@@ -21,7 +22,6 @@ from splitline.store import sequence
 from splitline.store.engine import Store
 from splitline.store.faults import StoreUnavailable
 from splitline.store.migrate import migrate
-from system import free_port
 
 EVERYWHERE = {"/healthz", "/livez", "/readyz"}
 
@@ -31,7 +31,7 @@ def statuses(url: str, *paths: str, **sent: str) -> list[int]:
 
 
 @pytest.mark.parametrize(("database_url", "workers"), [("sqlite", "1"), ("postgresql", "2")], indirect=["database_url"])
-def test_operations_have_an_address_of_their_own(database_url: str, tmp_path: Path, workers: str) -> None:
+def test_operations_endpoints_listen_on_their_own_address(database_url: str, tmp_path: Path, workers: str) -> None:
     operations = f"127.0.0.1:{free_port()}"
     options = (
         "--requests-a-minute",
@@ -55,7 +55,7 @@ def test_operations_have_an_address_of_their_own(database_url: str, tmp_path: Pa
         assert "splitline_requests_total{" in httpx.get(f"{own}/metrics", timeout=60).text
 
 
-def test_without_one_the_counts_are_for_this_machine_only(tmp_path: Path) -> None:
+def test_without_an_operations_address_metrics_are_local_only(tmp_path: Path) -> None:
     with served(tmp_path) as server:
         assert statuses(server.url, "/metrics", *EVERYWHERE) == [200] * 4
         for name in ("X-Forwarded-For", "Forwarded", "X-Real-IP", "Via"):
@@ -63,8 +63,8 @@ def test_without_one_the_counts_are_for_this_machine_only(tmp_path: Path) -> Non
         assert statuses(server.url, *EVERYWHERE, **{"X-Forwarded-For": "192.0.2.1"}) == [200] * 3
 
 
-def test_from_another_address_nobody_gets_the_counts(tmp_path: Path) -> None:
-    """As if over the network: the machine's own address that is not the loopback's, where it has one."""
+def test_metrics_are_refused_from_another_address(tmp_path: Path) -> None:
+    """Uses the machine's own network address, if it has one."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
         try:
             probe.connect(("192.0.2.1", 9))
@@ -75,7 +75,7 @@ def test_from_another_address_nobody_gets_the_counts(tmp_path: Path) -> None:
         assert statuses(server.url, "/metrics", *EVERYWHERE) == [404, 200, 200, 200]
 
 
-def test_the_address_can_come_from_the_environment_and_has_to_be_one(tmp_path: Path) -> None:
+def test_the_operations_address_may_come_from_the_environment_and_is_validated(tmp_path: Path) -> None:
     operations = f"127.0.0.1:{free_port()}"
     with served(tmp_path, environment={**os.environ, "SPLITLINE_OPERATIONS": operations}):
         assert statuses(f"http://{operations}", "/livez") == [200]
@@ -88,7 +88,7 @@ def test_the_address_can_come_from_the_environment_and_has_to_be_one(tmp_path: P
 
 
 def eventually(server: Served, status: int) -> httpx.Response:
-    """Ask until it is ready, or until it is not; a minute at most."""
+    """Ask until the readiness is as expected, for at most a minute."""
     until = time.monotonic() + 60
     while (answer := httpx.get(f"{server.url}/readyz", timeout=60)).status_code != status:
         assert time.monotonic() < until
@@ -96,7 +96,7 @@ def eventually(server: Served, status: int) -> httpx.Response:
     return answer
 
 
-def test_a_server_that_cannot_write_lives_and_is_not_ready(tmp_path: Path) -> None:
+def test_a_server_that_cannot_write_is_live_but_not_ready(tmp_path: Path) -> None:
     with served(tmp_path) as server:
         httpx.get(f"{server.url}/healthz", timeout=60)
         resource.prlimit(server.process.pid, resource.RLIMIT_FSIZE, (1000, resource.RLIM_INFINITY))
@@ -109,7 +109,7 @@ def test_a_server_that_cannot_write_lives_and_is_not_ready(tmp_path: Path) -> No
         assert "not ready: the disk of the database is full" in server.errors.read_text()
 
 
-def test_a_server_whose_database_somebody_holds_is_not_ready(tmp_path: Path) -> None:
+def test_a_server_with_a_locked_database_is_not_ready(tmp_path: Path) -> None:
     with served(tmp_path) as server:
         httpx.get(f"{server.url}/healthz", timeout=60)
         holder = sqlite3.connect(tmp_path / "splitline.sqlite3", isolation_level=None)
@@ -122,12 +122,12 @@ def test_a_server_whose_database_somebody_holds_is_not_ready(tmp_path: Path) -> 
         eventually(server, 200)
 
 
-async def test_it_is_tried_no_more_often_than_it_can_have_changed(store: Store) -> None:
+async def test_readiness_is_checked_no_more_often_than_it_can_change(store: Store) -> None:
     now = [0.0]
     readiness = Readiness(store, lambda: now[0])
 
     async def writes() -> bool:
-        """Whether ten questions at a time wrote anything."""
+        """Whether ten simultaneous checks wrote anything."""
         before = await state(store)
         await asyncio.gather(*(readiness.check() for _ in range(10)))
         return await state(store) != before
@@ -140,18 +140,18 @@ async def test_it_is_tried_no_more_often_than_it_can_have_changed(store: Store) 
     now[0] = READY
     assert await writes()
     async with store.read() as connection:
-        assert await sequence.head(connection) == head, "nobody sees a change"
+        assert await sequence.head(connection) == head, "a check is not a visible change"
 
 
 async def state(store: Store) -> object:
-    """What is different after any write."""
+    """A value that changes with every write."""
     if store.on_sqlite:
         return os.stat(f"{store.url.database}-wal").st_mtime_ns  # noqa: PTH116 - one file, at once
     async with store.read() as connection:
         return await connection.rows("SELECT CAST(xmin AS text) FROM sequence")
 
 
-async def test_what_it_found_wrong_is_told_again_until_it_is_tried_anew(tmp_path: Path) -> None:
+async def test_a_failed_check_is_repeated_until_the_next_one(tmp_path: Path) -> None:
     now = [0.0]
     place = tmp_path / "data"
     store = Store(settings({"data": place}, {}).database)

@@ -1,10 +1,10 @@
-"""One's own records as they came; nothing of anybody else's."""
+"""GET own: one's own records as they were sent, and nobody else's."""
 
 import pytest
 from sqlalchemy import update
 
-from calling import Client, fetch, headers, problem_of, push
-from invented import Json, person, reading, retraction, source
+from helpers.api_client import Client, fetch, headers, problem_of, push
+from helpers.examples import Json, person, reading, retraction, source
 from splitline.store.driver import tell
 from splitline.store.engine import Store
 from splitline.store.schema import contributors
@@ -21,7 +21,7 @@ async def own(client: Client, *records: Json, who: int = 1) -> list[Json]:
     return sorted(answer.json()["changes"], key=lambda change: change["sequence"])
 
 
-async def test_a_record_comes_back_whole(client: Client) -> None:
+async def test_a_record_comes_back_complete(client: Client) -> None:
     place, test = source(1), reading(1, at=1, tube=TUBE)
     await push(client, place, test)
     found = await own(client, place, test)
@@ -34,15 +34,15 @@ async def test_a_record_comes_back_whole(client: Client) -> None:
     assert found[1]["figures"] == pulled["figures"]
 
 
-async def test_nobody_elses_and_nothing_that_was_taken_back(client: Client) -> None:
+async def test_other_peoples_and_withdrawn_records_are_left_out(client: Client) -> None:
     place, test = source(1), reading(1, at=1)
     await push(client, place, test, retraction(test))
     assert await own(client, place, test, who=2) == []
     assert [change["id"] for change in await own(client, place, test)] == [place["id"]]
 
 
-async def test_the_kept_digest_decides_not_the_id(client: Client, store: Store) -> None:
-    """Ids have 64 bits of a secret's 256: whoever finds another secret with the same id reads nothing with it."""
+async def test_the_stored_digest_decides_and_not_the_id(client: Client, store: Store) -> None:
+    """Ids have 64 of a secret's 256 bits: another secret with the same id must not read anything."""
     test = reading(1, at=1)
     await push(client, source(1), test)
     async with store.write() as connection:
@@ -51,7 +51,7 @@ async def test_the_kept_digest_decides_not_the_id(client: Client, store: Store) 
     assert (await client.get("/api/v1/tubes", headers=headers())).json() == {"tubes": []}
 
 
-async def test_a_held_one_too(client: Client) -> None:
+async def test_a_held_record_comes_back_too(client: Client) -> None:
     test = reading(1, at=1)
     twin = {**test, "id": reading(2, at=1)["id"]}
     await push(client, source(1), test, twin)
@@ -60,12 +60,12 @@ async def test_a_held_one_too(client: Client) -> None:
 
 
 @pytest.mark.parametrize("given", [None, "Bearer abc"])
-async def test_nothing_without_a_secret(client: Client, given: str | None) -> None:
+async def test_without_a_secret_the_request_is_refused(client: Client, given: str | None) -> None:
     ids = {"ids": source(1)["id"]}
     answer = await client.get("/api/v1/own", params=ids, headers={"Authorization": given} if given else {})
     problem_of(answer, 401)
 
 
 @pytest.mark.parametrize("ids", ["", "1", "a" * 36 + ",", ",".join(["0" * 36] * 51)])
-async def test_ids_have_a_form_and_a_number(client: Client, ids: str) -> None:
+async def test_malformed_or_too_many_ids_are_refused(client: Client, ids: str) -> None:
     problem_of(await client.get("/api/v1/own", params={"ids": ids}, headers=headers()), 400)

@@ -1,4 +1,4 @@
-"""Pages that are kept: given out again while nothing in them changed, and never longer; on both databases."""
+"""Cached pull pages: reused while nothing in them changed, and never longer; on both databases."""
 
 import asyncio
 import gzip
@@ -11,8 +11,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec import json
 
-from invented import IN_FR_15, Json, person, reading, retraction, source
-from invented import texts as said
+from helpers.examples import IN_FR_15, Json, person, reading, retraction, source
+from helpers.examples import texts as said
+from server.concurrent_writers import NOW, Plan, Writer, plans
 from splitline.api.compression import Encoding
 from splitline.api.pages import Pages
 from splitline.intake.intake import Intake
@@ -22,7 +23,6 @@ from splitline.regions import regions
 from splitline.store import texts
 from splitline.store.engine import Store
 from splitline.store.texts import Asked
-from writers import NOW, Plan, Writer, plans
 
 BY = Moderator("Ada", NOW, "seen on site")
 ALL = Asked(0, (), 500)
@@ -34,7 +34,7 @@ async def body(pages: Pages, store: Store, asked: Asked, encoding: Encoding | No
 
 
 async def all_changes(pages: Pages, store: Store, asked: Asked) -> list[Json]:
-    """Pull from a number until nothing is left: what changes during a page comes with a later one."""
+    """Pull from a sequence number to the end; what changes meanwhile comes on a later page."""
     found: list[Json] = []
     while (page := await pages.page(asked, None)).outline.found:
         answer = json.decode(page.body, type=Json)
@@ -48,23 +48,25 @@ def pages(store: Store) -> Pages:
     return Pages(store, least=0)
 
 
-async def test_a_page_is_made_once_while_it_is_asked_for(intake: Intake, store: Store, pages: Pages) -> None:
+async def test_a_page_is_built_once_and_reused(intake: Intake, store: Store, pages: Pages) -> None:
     await intake.receive(person(1), said(source(1), *(reading(n, at=1) for n in range(9))), NOW)
     first = Asked(0, (), 5)
     made = await body(pages, store, first)
     assert await body(pages, store, first) is made
     await intake.receive(person(1), said(reading(20, at=1), reading(8, at=1, revision=2)), NOW)
-    assert await body(pages, store, first) is made, "what came later is on later pages"
+    assert await body(pages, store, first) is made, "later changes are on later pages"
     last, local = Asked(5, (), 500), Asked(5, ("FR-63",), 500)
     before = [await body(pages, store, asked) for asked in (last, local)]
     await intake.receive(person(1), said(source(2, IN_FR_15)), NOW)
     after = [await body(pages, store, asked) for asked in (last, local)]
     assert after[0] != before[0]
-    assert after[1] is before[1], "what happens elsewhere does not matter"
+    assert after[1] is before[1], "changes in other regions do not matter"
 
 
 @pytest.mark.parametrize("encoding", ["zstd", "gzip"])
-async def test_a_packed_page_is_kept_packed(intake: Intake, store: Store, pages: Pages, encoding: Encoding) -> None:
+async def test_a_compressed_page_is_cached_compressed(
+    intake: Intake, store: Store, pages: Pages, encoding: Encoding
+) -> None:
     await intake.receive(person(1), said(source(1), *(reading(n, at=1) for n in range(9))), NOW)
     plain, packed = await body(pages, store, ALL), await body(pages, store, ALL, encoding)
     unpack = gzip.decompress if encoding == "gzip" else zstandard.ZstdDecompressor().decompress
@@ -72,7 +74,7 @@ async def test_a_packed_page_is_kept_packed(intake: Intake, store: Store, pages:
     assert await body(pages, store, ALL, encoding) is packed
 
 
-async def test_small_pages_are_neither_packed_nor_kept(intake: Intake, store: Store) -> None:
+async def test_small_pages_are_neither_compressed_nor_cached(intake: Intake, store: Store) -> None:
     pages = Pages(store)
     await intake.receive(person(1), said(source(1)), NOW)
     first, again = await pages.page(ALL, "zstd"), await pages.page(ALL, "zstd")
@@ -81,8 +83,8 @@ async def test_small_pages_are_neither_packed_nor_kept(intake: Intake, store: St
     assert first.body is not again.body
 
 
-async def test_what_is_kept_has_an_end(intake: Intake, store: Store) -> None:
-    """The page that was not asked for the longest is forgotten."""
+async def test_the_cache_is_bounded(intake: Intake, store: Store) -> None:
+    """The least recently used page is dropped."""
     await intake.receive(person(1), said(source(1), *(reading(n, at=1) for n in range(9))), NOW)
     size = len(await body(Pages(store), store, Asked(2, (), 3)))
     pages = Pages(store, most=3 * size, least=0)
@@ -94,10 +96,10 @@ async def test_what_is_kept_has_an_end(intake: Intake, store: Store) -> None:
     assert await body(pages, store, wanted[1]) is not made[1]
 
 
-async def test_no_decision_leaves_a_kept_page_as_it_was(
+async def test_every_decision_invalidates_cached_pages(
     intake: Intake, store: Store, pages: Pages, database_url: str, tmp_path: Path
 ) -> None:
-    """Another process withholds, merges, takes a merge back, and moves a source: each time the page is another."""
+    """Another process withholds, merges, unmerges, moves and retracts: each time the page changes."""
     await intake.receive(person(1), said(source(1), source(2), reading(1, at=1), reading(2, at=2)), NOW)
     other = Store(database_url)
     elsewhere = Intake(other, regions(), Photos(str(tmp_path / "photos"), other))
@@ -118,7 +120,7 @@ async def test_no_decision_leaves_a_kept_page_as_it_was(
 
 
 async def follow(pages: Pages, store: Store, asked: Asked, writers: list[Writer], done: asyncio.Event) -> None:
-    """Pull all from the start again and again: what was committed before is there each time, and nothing older."""
+    """Pull everything again and again: each time all earlier commits are there, and nothing outdated."""
     while True:
         finished = done.is_set()
         committed = {record: revision for writer in writers for record, revision in writer.committed.items()}
@@ -130,7 +132,7 @@ async def follow(pages: Pages, store: Store, asked: Asked, writers: list[Writer]
 
 
 async def interleaved(url: str, folder: Path, plan: Plan, asked: Asked) -> None:
-    """Every writer is a process; two more give out pages, each with its own memory."""
+    """Each writer has its own store; two more serve pages, each with its own cache."""
     stores = [Store(url) for _ in range(len(plan) + 2)]
     readers, writing = stores[:2], stores[2:]
     start = (await texts.outline(readers[0], Asked(0, (), 1))).head.value
@@ -152,8 +154,8 @@ async def interleaved(url: str, folder: Path, plan: Plan, asked: Asked) -> None:
 
 @settings(max_examples=10, suppress_health_check=list(HealthCheck))
 @given(plan=plans, limit=st.integers(1, 5), wanted=st.sampled_from([(), ("FR-63",), ("FR-15", "FR-63")]))
-def test_nothing_is_skipped_and_nothing_is_stale(
+def test_concurrent_readers_miss_nothing_and_see_nothing_stale(
     database_url: str, tmp_path: Path, plan: Plan, limit: int, wanted: tuple[str, ...]
 ) -> None:
-    """All records begin in FR-63, so whoever follows it is told of all of them."""
+    """All records start in FR-63, so a reader of that region must see all of them."""
     asyncio.run(interleaved(database_url, tmp_path / "photos", plan, Asked(0, wanted, limit)))

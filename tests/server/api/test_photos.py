@@ -1,4 +1,4 @@
-"""Pictures over HTTP."""
+"""Uploading and downloading photos over HTTP."""
 
 import io
 from hashlib import sha256
@@ -6,8 +6,8 @@ from hashlib import sha256
 import pytest
 from PIL import Image
 
-from calling import Client, headers, problem_of, push
-from invented import picture, reading, source
+from helpers.api_client import Client, headers, problem_of, push
+from helpers.examples import picture, reading, source
 
 BODY = picture("JPEG", (400, 300))
 DIGEST = sha256(BODY).hexdigest()
@@ -15,7 +15,7 @@ PATH = f"/api/v1/photos/{DIGEST}"
 JPEG = headers(content="image/jpeg")
 
 
-async def test_there_and_back(client: Client) -> None:
+async def test_a_photo_is_uploaded_and_downloaded(client: Client) -> None:
     first = await client.put(PATH, content=BODY, headers=JPEG)
     again = await client.put(PATH, content=BODY, headers=JPEG)
     assert (first.status_code, again.status_code) == (201, 200)
@@ -45,7 +45,7 @@ async def test_there_and_back(client: Client) -> None:
         (PATH + "?width=5", BODY, JPEG, 400, "field_unknown"),
     ],
 )
-async def test_what_is_not_kept(
+async def test_an_unknown_photo_is_not_found(
     client: Client, path: str, body: bytes, sent: dict[str, str], status: int, code: str
 ) -> None:
     assert problem_of(await client.put(path, content=body, headers=sent), status)["code"] == code
@@ -53,5 +53,5 @@ async def test_what_is_not_kept(
 
 
 @pytest.mark.parametrize("width", ["0", "wide", "10001"])
-async def test_a_bad_width(client: Client, width: str) -> None:
+async def test_an_invalid_width_is_refused(client: Client, width: str) -> None:
     assert problem_of(await client.get(PATH, params={"width": width}), 400)["problems"][0]["field"] == "width"

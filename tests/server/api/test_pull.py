@@ -1,19 +1,19 @@
-"""Pull over HTTP: pages, cursors, tombstones, and answers that a phone has already."""
+"""Pull over HTTP: pages, cursors, tombstones and unchanged answers."""
 
 import gzip
 
 import pytest
 import zstandard
 
-import seen
-from calling import Client, fetch, problem_of, push
-from invented import IN_FR_15, identifier, person, reading, retraction, source
+from helpers.api_client import Client, fetch, problem_of, push
+from helpers.examples import IN_FR_15, identifier, person, reading, retraction, source
+from server import public_view
 from splitline.api.compression import SMALLEST
 
 PULL = "/api/v1/pull"
 
 
-async def test_everything_comes_in_order_with_the_servers_figures(client: Client) -> None:
+async def test_changes_come_in_order_with_the_servers_figures(client: Client) -> None:
     await push(client, source(1), reading(1, at=1))
     page = await fetch(client, PULL)
     station, test = page["changes"]
@@ -38,14 +38,14 @@ async def test_everything_comes_in_order_with_the_servers_figures(client: Client
     assert {name: test[name] for name in ("kind", "region", "contributor", "received_at", "state", "flags")} == {
         "kind": "test",
         "region": "FR-63",
-        "contributor": seen.called(person(1), "FR-63", 2026),
+        "contributor": public_view.called(person(1), "FR-63", 2026),
         "received_at": "2026-04-01T12:00:00Z",
         "state": "counted",
         "flags": [],
     }
 
 
-async def test_page_by_page(client: Client) -> None:
+async def test_paging_returns_every_change_once(client: Client) -> None:
     await push(client, source(1), *(reading(n, at=1) for n in range(9)))
     seen, query = [], {"limit": 4}
     while True:
@@ -58,7 +58,7 @@ async def test_page_by_page(client: Client) -> None:
     assert (await fetch(client, PULL, **query))["changes"] == []
 
 
-async def test_a_tombstone_says_nothing_but_that(client: Client) -> None:
+async def test_a_tombstone_carries_no_content(client: Client) -> None:
     await push(client, source(1), reading(1, at=1, note="by the wall"))
     await push(client, retraction(reading(1, at=1)))
     answer = await client.get(PULL)
@@ -68,25 +68,25 @@ async def test_a_tombstone_says_nothing_but_that(client: Client) -> None:
     assert (gone["id"], gone["revision"], gone["region"]) == (reading(1, at=1)["id"], 2, "FR-63")
 
 
-async def test_a_held_test_comes_without_what_it_says(client: Client) -> None:
+async def test_a_held_test_comes_without_its_content(client: Client) -> None:
     await push(client, source(1), reading(1, at=1), reading(1, at=1, id=identifier(50)))
     held = (await fetch(client, PULL))["changes"][-1]
     assert (held["state"], held["record"], held["figures"], held["flags"]) == ("held", None, None, ["twin_runs"])
 
 
-async def test_by_region(client: Client) -> None:
+async def test_pull_can_be_limited_to_regions(client: Client) -> None:
     await push(client, source(1), source(2, IN_FR_15))
     assert [c["id"] for c in (await fetch(client, PULL, region="FR-15"))["changes"]] == [identifier(2)]
     assert len((await fetch(client, PULL, region="FR-15,FR-63"))["changes"]) == 2
 
 
 @pytest.mark.parametrize("cursor", ["feedfeedfeedfeed.1", "x", "1", ".", "-", "feed.-1", "feed.9999999999999999999"])
-async def test_a_cursor_of_another_database_says_to_start_again(client: Client, cursor: str) -> None:
+async def test_a_cursor_from_another_database_restarts_the_pull(client: Client, cursor: str) -> None:
     assert problem_of(await client.get(PULL, params={"cursor": cursor}), 410)["code"] == "cursor_expired"
 
 
-async def test_a_cursor_beyond_the_end_is_of_another_past(client: Client) -> None:
-    """A database restored from an older copy: the phone has seen numbers that will be given out again."""
+async def test_a_cursor_beyond_the_end_restarts_the_pull(client: Client) -> None:
+    """After a restore from an older copy, the phone has seen sequence numbers that will be used again."""
     epoch = (await fetch(client, PULL))["cursor"].split(".")[0]
     for number in ("1", "99999999999999999999999999", "٣"):
         problem_of(await client.get(PULL, params={"cursor": f"{epoch}.{number}"}), 410)
@@ -105,13 +105,11 @@ async def test_a_cursor_beyond_the_end_is_of_another_past(client: Client) -> Non
         ({"since": "1"}, "since"),
     ],
 )
-async def test_a_bad_query_is_a_problem_that_names_the_parameter(
-    client: Client, query: dict[str, str], field: str
-) -> None:
+async def test_an_invalid_query_names_the_parameter(client: Client, query: dict[str, str], field: str) -> None:
     assert problem_of(await client.get(PULL, params=query), 400)["problems"][0]["field"] == field
 
 
-async def test_an_unchanged_answer_costs_no_body_and_a_change_is_seen(client: Client) -> None:
+async def test_an_unchanged_page_is_304_until_something_changes(client: Client) -> None:
     await push(client, source(1))
     tag = (await client.get(PULL)).headers["etag"]
     again = await client.get(PULL, headers={"If-None-Match": f'"other", {tag}'})
@@ -137,15 +135,15 @@ async def test_large_answers_are_compressed(client: Client) -> None:
     assert len(plain) > 5 * len(raw)
 
 
-async def test_small_answers_are_sent_as_they_are(client: Client) -> None:
+async def test_small_answers_are_not_compressed(client: Client) -> None:
     await push(client, source(1))
     answer = await client.get(PULL, headers={"Accept-Encoding": "gzip, zstd"})
     assert len(answer.content) < SMALLEST
     assert "content-encoding" not in answer.headers
 
 
-async def test_only_the_regions_asked_for_come_in_order_however_few_at_a_time(client: Client) -> None:
-    """Two regions turn about; a third one is not asked for; a source that left one of them is told of."""
+async def test_only_the_requested_regions_come_in_order_for_any_page_size(client: Client) -> None:
+    """Two regions alternate, a third is not requested, and a source that left one of them is reported."""
     await push(client, source(1), source(2, IN_FR_15), source(3), *(reading(n, at=1 + n % 2) for n in range(8)))
     await push(client, source(3, IN_FR_15, revision=2))
     seen, query = [], {"region": "FR-15,FR-63", "limit": 3}

@@ -1,4 +1,4 @@
-"""Push over HTTP: bad input is a problem document that names the field, never a 500, and nothing is stored."""
+"""Push over HTTP: bad input gives a problem document that names the field, never a 500, and stores nothing."""
 
 from random import Random
 
@@ -6,8 +6,8 @@ import pytest
 from httpx import Response
 from msgspec import json
 
-from calling import Client, fetch, headers, problem_of, push
-from invented import Json, identifier, reading, secret, source
+from helpers.api_client import Client, fetch, headers, problem_of, push
+from helpers.examples import Json, identifier, reading, secret, source
 
 
 async def send(client: Client, body: bytes, **changes: str) -> Response:
@@ -18,7 +18,7 @@ async def stored(client: Client) -> list[Json]:
     return list((await fetch(client, "/api/v1/pull"))["changes"])
 
 
-async def test_records_go_in_and_answers_come_out_in_order(client: Client) -> None:
+async def test_answers_are_in_the_order_of_the_records(client: Client) -> None:
     answer = await push(client, source(1), reading(1, at=1), {"kind": "song", "id": identifier(3)}, source(1))
     assert answer["received_at"] == "2026-04-01T12:00:00Z"
     assert [(a["kind"], a["status"]) for a in answer["answers"]] == [
@@ -64,9 +64,7 @@ async def test_records_go_in_and_answers_come_out_in_order(client: Client) -> No
         (b'{"records": [' + b",".join([b"{}"] * 501) + b"]}", "length", "records"),
     ],
 )
-async def test_a_bad_envelope_is_a_problem_that_names_the_field(
-    client: Client, body: bytes, code: str, field: str
-) -> None:
+async def test_an_invalid_envelope_names_the_field(client: Client, body: bytes, code: str, field: str) -> None:
     document = problem_of(await send(client, body), 400)
     assert (document["code"], document["problems"][0]["field"]) == (code, field)
     assert await stored(client) == []
@@ -83,7 +81,9 @@ async def test_a_bad_envelope_is_a_problem_that_names_the_field(
         ({"subdivision": "nowhere"}, "length", "subdivision"),
     ],
 )
-async def test_a_bad_record_is_refused_by_its_field(client: Client, change: Json, code: str, field: str) -> None:
+async def test_an_invalid_record_is_refused_and_names_the_field(
+    client: Client, change: Json, code: str, field: str
+) -> None:
     body = json.encode({"records": [{**source(1), **change}]})
     answer = await send(client, body)
     assert answer.status_code == 200
@@ -93,7 +93,7 @@ async def test_a_bad_record_is_refused_by_its_field(client: Client, change: Json
     assert await stored(client) == []
 
 
-async def test_ten_megabytes_are_too_much(client: Client) -> None:
+async def test_ten_megabytes_are_too_large(client: Client) -> None:
     document = problem_of(await send(client, b" " * 10_000_000), 413)
     assert document["problems"][0]["limit"] == "1048576"
 
@@ -108,7 +108,7 @@ async def test_ten_megabytes_are_too_much(client: Client) -> None:
         (f"Basic {secret(1)}", "secret_malformed"),
     ],
 )
-async def test_without_a_secret_nothing_is_taken(client: Client, authorization: str, code: str) -> None:
+async def test_without_a_secret_the_push_is_refused(client: Client, authorization: str, code: str) -> None:
     answer = await send(client, json.encode({"records": [source(1)]}), Authorization=authorization)
     assert problem_of(answer, 401)["code"] == code
     assert answer.headers["www-authenticate"] == "Bearer"
@@ -116,12 +116,12 @@ async def test_without_a_secret_nothing_is_taken(client: Client, authorization: 
 
 
 @pytest.mark.parametrize("content", ["text/plain", "application/x-www-form-urlencoded", "", "multipart/form-data"])
-async def test_only_json_is_taken(client: Client, content: str) -> None:
+async def test_only_json_is_accepted(client: Client, content: str) -> None:
     answer = await send(client, json.encode({"records": []}), **{"Content-Type": content})
     assert problem_of(answer, 415)["problems"][0]["field"] == "Content-Type"
 
 
-async def test_a_hundred_random_bytes_are_never_our_fault(client: Client) -> None:
+async def test_random_bytes_never_cause_a_500(client: Client) -> None:
     random = Random(20260401)
     good = json.encode({"records": [source(1), reading(1, at=1)]})
     for _ in range(100):
@@ -134,6 +134,6 @@ async def test_a_hundred_random_bytes_are_never_our_fault(client: Client) -> Non
 @pytest.mark.parametrize(
     "body", [b'{"":', b'{"more": 1, "records": [', b'{"records": 1, "sent_at"', b'{"records": [{}], "": tru']
 )
-async def test_a_wrong_field_before_a_broken_end_is_no_fault_of_the_server(client: Client, body: bytes) -> None:
+async def test_a_wrong_field_in_truncated_json_is_not_a_500(client: Client, body: bytes) -> None:
     answer = await client.post("/api/v1/push", content=body, headers=headers())
     assert problem_of(answer, 400)["code"] == "json_broken"

@@ -1,4 +1,4 @@
-"""The buckets: what is let through, how long the rest waits, and that nobody pays for somebody else."""
+"""Token buckets: what passes, how long the rest waits, and that clients do not affect each other."""
 
 from collections.abc import Callable
 from typing import Any
@@ -12,7 +12,7 @@ from splitline.config import settings
 
 
 class Clock:
-    """A clock that is set by hand, s."""
+    """A clock set by hand, s."""
 
     def __init__(self) -> None:
         self.now = 1000.0
@@ -34,7 +34,7 @@ def alone(size: int, clock: Clock) -> Buckets:
     return Buckets(size, size, clock)
 
 
-def test_a_full_bucket_is_a_minutes_worth_and_fills_again(clock: Clock) -> None:
+def test_a_full_bucket_holds_one_minute_and_refills(clock: Clock) -> None:
     buckets = alone(60, clock)
     assert [buckets.take("a") for _ in range(61)] == [0] * 60 + [1]
     assert buckets.take("b") == 0
@@ -42,7 +42,7 @@ def test_a_full_bucket_is_a_minutes_worth_and_fills_again(clock: Clock) -> None:
     assert [buckets.take("a") for _ in range(11)] == [0] * 10 + [1]
 
 
-def test_who_comes_back_when_told_is_let_through(clock: Clock) -> None:
+def test_waiting_as_long_as_asked_is_enough(clock: Clock) -> None:
     buckets = alone(600, clock)
     assert buckets.take("a", 590) == 0
     wait = buckets.take("a", 100)
@@ -51,7 +51,7 @@ def test_who_comes_back_when_told_is_let_through(clock: Clock) -> None:
     assert buckets.take("a", 100) == 0
 
 
-def test_more_than_a_bucket_holds_goes_through_once_and_leaves_a_debt(clock: Clock) -> None:
+def test_an_oversized_request_passes_once_and_leaves_a_debt(clock: Clock) -> None:
     buckets = alone(100, clock)
     assert buckets.take("a", 250) == 0
     assert buckets.take("a") == 91
@@ -60,7 +60,7 @@ def test_more_than_a_bucket_holds_goes_through_once_and_leaves_a_debt(clock: Clo
 
 
 @given(st.lists(st.tuples(st.floats(0, 30), st.integers(1, 50)), max_size=60), st.integers(1, 200))
-def test_never_more_than_a_bucket_and_what_flowed_in(steps: list[tuple[float, int]], size: int) -> None:
+def test_never_more_passes_than_the_bucket_and_its_refill(steps: list[tuple[float, int]], size: int) -> None:
     clock = Clock()
     buckets, taken = alone(size, clock), 0
     for pause, cost in steps:
@@ -70,11 +70,11 @@ def test_never_more_than_a_bucket_and_what_flowed_in(steps: list[tuple[float, in
         assert taken <= size + (clock.now - 1000.0) * size / 60 + 1e-6
 
 
-def test_no_limit(clock: Clock) -> None:
+def test_a_limit_of_zero_means_no_limit(clock: Clock) -> None:
     assert not any(alone(0, clock).take("a", 10**6) for _ in range(100))
 
 
-def test_what_is_remembered_does_not_grow_without_end(clock: Clock) -> None:
+def test_the_memory_for_clients_is_bounded(clock: Clock) -> None:
     buckets = Buckets(1, 1, clock, most=3)
 
     def take(key: str) -> int:
@@ -85,14 +85,14 @@ def test_what_is_remembered_does_not_grow_without_end(clock: Clock) -> None:
     assert take("b") > 0
     assert take("d") == 0
     assert take("b") > 0
-    assert take("a") == 0, "it was forgotten for d, it asked longest ago"
+    assert take("a") == 0, "a asked longest ago and was dropped for d"
 
 
 def test_workers_share_one_limit(clock: Clock) -> None:
     options = {"workers": "3", "requests_a_minute": "12", "records_a_minute": "18000"}
     workers = [limits(clock, **options) for _ in range(3)]
     assert [workers[n % 3].ask("192.0.2.7") for n in range(15)] == [0] * 12 + [15] * 3
-    assert [workers[0].ask("192.0.2.8") for _ in range(5)] == [0] * 4 + [15], "by one connection a third"
+    assert [workers[0].ask("192.0.2.8") for _ in range(5)] == [0] * 4 + [15], "one connection reaches one worker"
     assert [worker.send("somebody", 6000) for worker in workers] == [0, 0, 0]
     assert [worker.send("somebody", 500) for worker in workers] == [5, 5, 5]
     clock.now += 5
@@ -131,14 +131,14 @@ def test_a_phone_with_a_days_2000_records_gets_through_one_worker(clock: Clock, 
         ("no address", "neither", False),
     ],
 )
-def test_whose_requests_count_together(clock: Clock, first: str, second: str, alike: bool) -> None:
+def test_requests_are_counted_per_client_network(clock: Clock, first: str, second: str, alike: bool) -> None:
     once = limits(clock, requests_a_minute="1")
     assert once.ask(first) == 0
     assert once.ask(first) > 0
     assert (once.ask(second) > 0) == alike
 
 
-def test_a_trusted_proxy_speaks_for_others_and_has_no_limit_of_its_own(clock: Clock) -> None:
+def test_a_trusted_proxy_forwards_client_addresses_and_is_not_limited(clock: Clock) -> None:
     once = limits(clock, requests_a_minute="1", trusted_proxies="10.0.0.0/24,::1")
     assert not any(once.ask(host) for host in ["10.0.0.7", "10.0.0.7", "::1", "::1"])
     assert [once.ask("10.0.1.7") > 0 for _ in range(2)] == [False, True]

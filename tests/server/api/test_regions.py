@@ -6,12 +6,12 @@ import pytest
 from shapely import MultiPolygon, Point
 from shapely.geometry import shape
 
-from calling import Client, fetch, problem_of, push
-from invented import IN_FR_15, reading, retraction, source
+from helpers.api_client import Client, fetch, problem_of, push
+from helpers.examples import IN_FR_15, reading, retraction, source
 from splitline.regions import regions
 
 
-async def test_regions_with_their_totals(client: Client) -> None:
+async def test_regions_come_with_their_totals(client: Client) -> None:
     await push(client, source(1), source(2), source(3, IN_FR_15), reading(1, at=1), reading(2, at=1), reading(3, at=3))
     await push(client, reading(4, at=2), who=2)
     regions = (await fetch(client, "/api/v1/regions"))["regions"]
@@ -21,7 +21,7 @@ async def test_regions_with_their_totals(client: Client) -> None:
     ]
 
 
-async def test_a_region_by_month(client: Client) -> None:
+async def test_a_region_has_figures_by_month(client: Client) -> None:
     lines = (84.0, 85.0, 86.0, 87.0, 60.5)
     april = [
         reading(
@@ -45,8 +45,8 @@ async def test_a_region_by_month(client: Client) -> None:
     assert 0 < january["inside"]["en_15293"] < 1
 
 
-async def test_two_tests_of_one_visit_are_one_value(client: Client) -> None:
-    """Two people differ by 5 points; who tested three times in ten minutes does not outvote the other."""
+async def test_two_tests_of_one_visit_count_once(client: Client) -> None:
+    """Two people differ by 5 points; three tests in ten minutes do not outvote the other person."""
     run = [{"water": 50.0, "fuel": 50.0, "line": 85.0}]
     again = [
         reading(n, at=1, sampled_at=f"2026-03-01T00:0{n}:00Z", runs=run, note=str(n), temperature=20.0 + 0.01 * n)
@@ -61,14 +61,14 @@ async def test_two_tests_of_one_visit_are_one_value(client: Client) -> None:
     assert month["centre"] == pytest.approx((low + high) / 2, abs=0.05), "a histogram in steps of a tenth"
 
 
-async def test_an_empty_month_is_no_month(client: Client) -> None:
+async def test_months_without_tests_are_left_out(client: Client) -> None:
     await push(client, source(1), reading(1, at=1))
     await push(client, retraction(reading(1, at=1)))
     assert (await fetch(client, "/api/v1/regions/FR-63"))["months"] == []
     assert (await fetch(client, "/api/v1/regions"))["regions"][0]["tests"] == 0
 
 
-async def test_a_source_taken_back_takes_its_tests_out_of_the_figures(client: Client) -> None:
+async def test_withdrawing_a_source_removes_its_tests_from_the_figures(client: Client) -> None:
     await push(client, source(1), reading(1, at=1))
     await push(client, retraction(source(1)))
     assert (await fetch(client, "/api/v1/regions/FR-63"))["months"] == []
@@ -76,11 +76,11 @@ async def test_a_source_taken_back_takes_its_tests_out_of_the_figures(client: Cl
 
 
 @pytest.mark.parametrize("code", ["FR-00", "x", "%00", "fr-63"])
-async def test_no_such_region(client: Client, code: str) -> None:
+async def test_an_unknown_region_is_not_found(client: Client, code: str) -> None:
     problem_of(await client.get(f"/api/v1/regions/{code}"), 404)
 
 
-async def test_the_outline_of_a_region(client: Client) -> None:
+async def test_a_region_has_an_outline(client: Client) -> None:
     answer = await client.get("/api/v1/regions/FR-15/outline")
     assert (answer.status_code, answer.headers["content-type"]) == (200, "application/geo+json")
     feature = answer.json()
@@ -99,7 +99,7 @@ async def test_the_outline_of_a_region(client: Client) -> None:
     assert (await fetch(client, "/healthz"))["outlines"] in answer.headers["etag"]
 
 
-async def test_a_region_that_is_not_drawn_has_a_name_and_no_outline(client: Client) -> None:
+async def test_a_region_without_an_outline_still_has_a_name(client: Client) -> None:
     feature = await fetch(client, "/api/v1/regions/GB-ENG/outline")
     assert (feature["properties"]["name"], feature["geometry"]) == ("England", None)
     for unknown in ("XX-99", "fr-15"):

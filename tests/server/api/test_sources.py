@@ -1,12 +1,12 @@
-"""Ranked sources over HTTP: order, reach, figures, and one source with its tests."""
+"""Ranked sources over HTTP: order, radius, figures, and one source with its tests."""
 
 from datetime import date, timedelta
 from itertools import pairwise
 
 import pytest
 
-from calling import Client, fetch, problem_of, push
-from invented import IN_FR_15, IN_FR_63, Json, identifier, reading, retraction, source
+from helpers.api_client import Client, fetch, problem_of, push
+from helpers.examples import IN_FR_15, IN_FR_63, Json, identifier, reading, retraction, source
 
 SOURCES = "/api/v1/sources"
 NEAR = {"near": "45.75,3.05"}
@@ -23,13 +23,13 @@ def visits(at: int, lines: tuple[float, ...], first: int) -> list[Json]:
 
 
 async def fill(client: Client) -> None:
-    """Unsteady nearby, steady farther off, one that nobody has tested."""
+    """An unsteady source nearby, a steady one farther away, and an untested one."""
     near, far = (45.75, 3.06), (45.80, 3.10)
     await push(client, source(1, near), source(2, far), source(3, IN_FR_63))
     await push(client, *visits(1, UNSTEADY, 0), *visits(2, STEADY, 1))
 
 
-async def test_the_steady_one_comes_first(client: Client) -> None:
+async def test_the_steadiest_source_comes_first(client: Client) -> None:
     await fill(client)
     found = await fetch(client, SOURCES, **NEAR)
     assert [s["id"] for s in found["sources"]] == [identifier(2), identifier(1)]
@@ -44,7 +44,7 @@ async def test_the_steady_one_comes_first(client: Client) -> None:
     assert found["unsampled"][0]["figures"] is None
 
 
-async def test_other_orders(client: Client) -> None:
+async def test_sources_can_be_sorted_in_other_ways(client: Client) -> None:
     await fill(client)
     nearest = await fetch(client, SOURCES, **NEAR, order="nearest")
     assert [s["id"] for s in nearest["sources"]] == [identifier(1), identifier(2)]
@@ -54,8 +54,8 @@ async def test_other_orders(client: Client) -> None:
     assert all(higher >= lower for higher, lower in pairwise(floors))
 
 
-async def test_a_gross_error_is_told_by_when_it_was_sampled(client: Client) -> None:
-    """Weekly tests of three people, one of which is some six points too low."""
+async def test_a_gross_error_is_listed_with_its_sampling_day(client: Client) -> None:
+    """Weekly tests by three people, one of them about six points too low."""
     await push(client, source(1))
     for week in range(12):
         line = 85.3 if week == 7 else STEADY[week % 10]
@@ -70,7 +70,7 @@ async def test_a_gross_error_is_told_by_when_it_was_sampled(client: Client) -> N
     assert figures["typical"] == pytest.approx(84, abs=1)
 
 
-async def test_distance_bearing_and_reach(client: Client) -> None:
+async def test_sources_have_distance_and_bearing_within_a_radius(client: Client) -> None:
     await push(client, source(1, (46.0, 3.0)), reading(1, at=1))
     [found] = (await fetch(client, SOURCES, near="45.0,3.0", within_km=120))["sources"]
     assert found["distance_km"] == pytest.approx(111.195, abs=0.001)
@@ -78,7 +78,7 @@ async def test_distance_bearing_and_reach(client: Client) -> None:
     assert (await fetch(client, SOURCES, near="45.0,3.0", within_km=111))["sources"] == []
 
 
-async def test_the_minimum_moves_the_probability(client: Client) -> None:
+async def test_a_higher_minimum_lowers_the_probability(client: Client) -> None:
     await fill(client)
     chances = [
         (await fetch(client, SOURCES, **NEAR, minimum=minimum))["sources"][0]["figures"]["probability_at_minimum"]
@@ -89,7 +89,7 @@ async def test_the_minimum_moves_the_probability(client: Client) -> None:
     assert chances[2] < 0.1
 
 
-async def test_what_does_not_count_is_not_in_the_figures(client: Client) -> None:
+async def test_tests_that_do_not_count_are_not_in_the_figures(client: Client) -> None:
     await push(client, source(1), reading(1, at=1), reading(2, at=1, sampled="can"))
     await push(client, reading(1, at=1, id=identifier(60)))  # a twin, held
     old = "2023-01-01T08:00:00Z"
@@ -100,13 +100,13 @@ async def test_what_does_not_count_is_not_in_the_figures(client: Client) -> None
     assert (await fetch(client, SOURCES, **NEAR))["sources"] == []
 
 
-async def test_the_limit(client: Client) -> None:
+async def test_the_limit_cuts_the_list(client: Client) -> None:
     await push(client, *(source(n) for n in range(1, 6)), *(reading(n, at=n) for n in range(1, 4)))
     found = await fetch(client, SOURCES, **NEAR, limit=2)
     assert (len(found["sources"]), len(found["unsampled"])) == (2, 2)
 
 
-async def test_one_source_with_its_tests_newest_first(client: Client) -> None:
+async def test_a_source_lists_its_tests_newest_first(client: Client) -> None:
     await push(client, source(1, notes="behind the chapel"), reading(1, at=1), reading(30, at=1))
     page = await fetch(client, f"{SOURCES}/{identifier(1)}", **NEAR)
     assert page["notes"] == "behind the chapel"
@@ -116,7 +116,7 @@ async def test_one_source_with_its_tests_newest_first(client: Client) -> None:
     assert (await fetch(client, f"{SOURCES}/{identifier(1)}"))["distance_km"] is None
 
 
-async def test_a_source_that_is_not_there_or_gone(client: Client) -> None:
+async def test_an_unknown_or_withdrawn_source_is_not_found(client: Client) -> None:
     await push(client, source(1, IN_FR_15))
     await push(client, retraction(source(1)))
     for name in (identifier(1), identifier(2), "x", "%00", "a%2Fb", "é"):
@@ -137,7 +137,5 @@ async def test_a_source_that_is_not_there_or_gone(client: Client) -> None:
         ({"near": "45,3", "minimum": "101"}, "minimum"),
     ],
 )
-async def test_a_bad_question_is_a_problem_that_names_the_parameter(
-    client: Client, query: dict[str, str], field: str
-) -> None:
+async def test_an_invalid_query_names_the_parameter(client: Client, query: dict[str, str], field: str) -> None:
     assert field in [p["field"] for p in problem_of(await client.get(SOURCES, params=query), 400)["problems"]]

@@ -1,4 +1,4 @@
-"""OpenTelemetry traces: off by themselves, one span a request, and nothing in it of what a person sent."""
+"""OpenTelemetry traces: off by default, one span per request, without anything a person sent."""
 
 import os
 import threading
@@ -14,9 +14,9 @@ import httpx
 import pytest
 from litestar.testing import AsyncTestClient
 
-from calling import headers
-from invented import secret
-from serving import served
+from helpers.api_client import headers
+from helpers.examples import secret
+from helpers.server_process import served
 from splitline.api.tracing import is_wanted, with_spans
 from splitline.api.watch import watched
 from splitline.app import create
@@ -28,7 +28,7 @@ installed = pytest.mark.skipif(find_spec("opentelemetry") is None, reason="pip i
 
 @contextmanager
 def collector() -> Iterator[tuple[str, list[tuple[str, bytes]]]]:
-    """A collector of OTLP over HTTP: its address, and the path and body of what it was sent so far."""
+    """An OTLP collector over HTTP: its address, and the path and body of each request so far."""
     taken: list[tuple[str, bytes]] = []
 
     class Taking(BaseHTTPRequestHandler):
@@ -58,12 +58,12 @@ def collector() -> Iterator[tuple[str, list[tuple[str, bytes]]]]:
         ({"OTEL_EXPORTER_OTLP_ENDPOINT": "http://127.0.0.1:4318", "OTEL_SDK_DISABLED": "true"}, False),
     ],
 )
-def test_only_its_own_variables_turn_it_on(variables: dict[str, str], wanted: bool) -> None:
+def test_tracing_is_on_only_with_its_own_variables(variables: dict[str, str], wanted: bool) -> None:
     assert is_wanted(variables) is wanted
 
 
 @installed
-async def test_a_request_is_a_span_of_the_trace_that_a_proxy_began(chosen: Settings) -> None:
+async def test_a_request_joins_the_trace_of_the_proxy(chosen: Settings) -> None:
     sdk, export = import_module("opentelemetry.sdk.trace"), import_module("opentelemetry.sdk.trace.export")
     memory = import_module("opentelemetry.sdk.trace.export.in_memory_span_exporter").InMemorySpanExporter()
     provider = sdk.TracerProvider()
@@ -86,7 +86,7 @@ async def test_a_request_is_a_span_of_the_trace_that_a_proxy_began(chosen: Setti
 
 
 @installed
-def test_a_collector_gets_the_spans_of_a_real_server(tmp_path: Path) -> None:
+def test_a_collector_receives_the_spans_of_a_real_server(tmp_path: Path) -> None:
     with collector() as (address, taken):
         environment = {**os.environ, "OTEL_EXPORTER_OTLP_ENDPOINT": address}
         with served(tmp_path, environment=environment, anew=True) as server:

@@ -1,18 +1,18 @@
-"""What the server knows of tubes, given to their owner only."""
+"""What the server knows about tubes, returned only to their owner."""
 
 from datetime import UTC, datetime
 
 import pytest
 
-from calling import Client, headers, problem_of, push
-from invented import identifier, reading, source
+from helpers.api_client import Client, headers, problem_of, push
+from helpers.examples import identifier, reading, source
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 PLACES = 3
 
 
 async def overlap(client: Client) -> None:
-    """Two people at the same three sources, the second six lines lower in a tube of their own."""
+    """Two people at the same three sources; the second one's tube reads six millilitres lower."""
     await push(client, *(source(n) for n in range(1, PLACES + 1)))
     for who, line in ((1, 88.0), (2, 82.0)):
         tests = [
@@ -44,7 +44,7 @@ async def tubes_of(client: Client, who: int) -> list[dict[str, object]]:
     return list(answer.json()["tubes"])
 
 
-async def test_each_sees_their_own_tubes_only(client: Client) -> None:
+async def test_everyone_sees_only_their_own_tubes(client: Client) -> None:
     await overlap(client)
     (mine,) = await tubes_of(client, 1)
     (theirs,) = await tubes_of(client, 2)
@@ -56,10 +56,10 @@ async def test_each_sees_their_own_tubes_only(client: Client) -> None:
 
 
 @pytest.mark.parametrize("given", [None, "Bearer abc"])
-async def test_nothing_without_a_secret(client: Client, given: str | None) -> None:
+async def test_without_a_secret_the_request_is_refused(client: Client, given: str | None) -> None:
     answer = await client.get("/api/v1/tubes", headers={"Authorization": given} if given else {})
     problem_of(answer, 401)
 
 
-async def test_nothing_can_be_asked_for(client: Client) -> None:
+async def test_query_parameters_are_refused(client: Client) -> None:
     problem_of(await client.get("/api/v1/tubes?contributor=00112233445566ff", headers=headers()), 400)

@@ -1,16 +1,16 @@
-"""Backups that are not as they were made."""
+"""Damaged copies of backups."""
 
 from pathlib import Path
 from zipfile import ZIP_DEFLATED, ZipFile
 
 from msgspec import json
 
-from invented import Json
+from helpers.examples import Json
 from splitline.archive.backup import MANIFEST
 
 
 def rewritten(file: Path, changed: dict[str, bytes], folder: Path) -> Path:
-    """A copy of a backup with other members, each in good order as a zip."""
+    """A copy of a backup with some members replaced, still a valid zip file."""
     copy = folder / "changed.zip"
     with ZipFile(file) as archive, ZipFile(copy, "w", ZIP_DEFLATED) as other:
         for name in archive.namelist():

@@ -1,4 +1,4 @@
-"""Backup and restore: the same from and into either database, whole or not at all, and a later version reads it too."""
+"""Backup and restore: between both databases, all or nothing, and readable by later versions."""
 
 import asyncio
 import shutil
@@ -11,9 +11,10 @@ from zipfile import ZipFile
 
 import pytest
 
-from invented import drawing, person, picture, reading, retraction, source, texts
-from later import COLUMN, LATER, later_server
-from process import splitline
+from helpers.command import splitline
+from helpers.examples import drawing, person, picture, reading, retraction, source, texts
+from helpers.later_version import COLUMN, LATER, later_server
+from helpers.stored_rows import rows
 from server.archive.damaged import manifest, rewritten
 from server.conftest import ENGINES, sibling, statement, with_driver
 from splitline.archive.backup import MANIFEST, Manifest, back_up
@@ -26,7 +27,6 @@ from splitline.store import contents, sequence
 from splitline.store.engine import Store
 from splitline.store.migrate import SchemaTooOld, migrate
 from splitline.store.schema import HEAD
-from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 
@@ -40,14 +40,14 @@ PICTURES = [picture("PNG"), drawing(1)]
 
 @pytest.fixture
 async def filled(intake: Intake, photos: Photos, store: Store) -> Store:
-    """A database with something in it, pictures, a twin and a tombstone."""
+    """A database with records, pictures, a twin and a tombstone."""
     await fill(intake, photos)
     return store
 
 
 @pytest.fixture(scope="module", params=ENGINES)
 def kept(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A backup of the same, made once from each database: for tests that only read it."""
+    """A backup of the same, made once per database, for tests that only read it."""
     folder = tmp_path_factory.mktemp("kept")
     url = f"sqlite:///{folder / 'splitline.sqlite3'}"
     if request.param == "postgresql":
@@ -84,7 +84,7 @@ async def empty(empty_url: str) -> AsyncIterator[Store]:
 
 
 async def everything(store: Store) -> dict[str, list[str]]:
-    """All rows of all tables as text, in an order of their own; the epoch and what a later version adds aside."""
+    """All rows of all tables as sorted text, without the epoch and what a later version adds."""
     async with store.read() as connection:
         tables = {}
         for form in await contents.forms(connection):
@@ -95,7 +95,7 @@ async def everything(store: Store) -> dict[str, list[str]]:
 
 
 async def refused(file: Path, store: Store, pictures: Photos) -> tuple[str, str]:
-    """Code and value of the one problem; the place is as empty as before."""
+    """Check that a restore is refused and leaves nothing; return code and value of the one problem."""
     with pytest.raises(Unusable) as raised:
         await restore(store, pictures, file)
     async with store.read() as connection:
@@ -106,7 +106,7 @@ async def refused(file: Path, store: Store, pictures: Photos) -> tuple[str, str]
     return problem.code, problem.value
 
 
-async def test_what_was_backed_up_comes_back_into_either_database(
+async def test_a_backup_restores_into_either_database(
     filled: Store, empty: Store, photos: Photos, tmp_path: Path
 ) -> None:
     file = tmp_path / "kept.zip"
@@ -127,8 +127,8 @@ async def test_what_was_backed_up_comes_back_into_either_database(
     assert (old.value == new.value, old.epoch == new.epoch) == (True, False)
 
 
-async def test_what_came_back_goes_on(filled: Store, empty: Store, photos: Photos, tmp_path: Path) -> None:
-    """The owner revises, what was sent is known, a new record gets the next number."""
+async def test_a_restored_database_carries_on(filled: Store, empty: Store, photos: Photos, tmp_path: Path) -> None:
+    """The owner can revise, resent records are known, and a new record gets the next number."""
     await back_up(filled, photos, tmp_path / "kept.zip", NOW)
     other = Photos(str(tmp_path / "other"), empty)
     await restore(empty, other, tmp_path / "kept.zip")
@@ -138,7 +138,7 @@ async def test_what_came_back_goes_on(filled: Store, empty: Store, photos: Photo
     assert [one.status for one in await again.receive(person(2), texts(source(1, revision=2)), NOW)] == ["refused"]
 
 
-async def test_a_later_version_restores_it_and_brings_it_up(
+async def test_a_later_version_restores_and_migrates_the_backup(
     filled: Store, empty: Store, photos: Photos, tmp_path: Path
 ) -> None:
     made = await back_up(filled, photos, tmp_path / "kept.zip", NOW)
@@ -153,7 +153,9 @@ async def test_a_later_version_restores_it_and_brings_it_up(
     assert await everything(empty) == await everything(filled)
 
 
-async def test_a_backup_from_before_the_first_release_is_one_sentence(kept: Path, empty: Store, tmp_path: Path) -> None:
+async def test_a_backup_from_before_the_first_release_is_refused_in_one_sentence(
+    kept: Path, empty: Store, tmp_path: Path
+) -> None:
     old = rewritten(kept, {MANIFEST: manifest(kept, schema="0005")}, tmp_path)
     with pytest.raises(SchemaTooOld, match="tables of version 0005 are from before the first release"):
         await restore(empty, Photos(str(tmp_path / "other"), empty), old)
@@ -161,7 +163,7 @@ async def test_a_backup_from_before_the_first_release_is_one_sentence(kept: Path
         assert await contents.is_empty(connection)
 
 
-async def test_a_place_that_is_not_empty_is_left_alone(
+async def test_a_target_that_is_not_empty_is_left_alone(
     filled: Store, empty: Store, photos: Photos, tmp_path: Path
 ) -> None:
     file = tmp_path / "kept.zip"
@@ -193,14 +195,14 @@ async def test_a_place_that_is_not_empty_is_left_alone(
         (lambda file: {"photos/../../x": b"outside"}, "backup_damaged"),
     ],
 )
-async def test_what_does_not_fit_leaves_nothing_behind(
+async def test_an_inconsistent_backup_restores_nothing(
     kept: Path, empty: Store, tmp_path: Path, changed: object, code: str
 ) -> None:
     other = Photos(str(tmp_path / "other"), empty)
     assert (await refused(rewritten(kept, changed(kept), tmp_path), empty, other))[0] == code  # type: ignore[operator]
 
 
-async def test_a_row_too_few_or_twice_is_noticed(kept: Path, empty: Store, tmp_path: Path) -> None:
+async def test_a_missing_or_duplicate_row_is_noticed(kept: Path, empty: Store, tmp_path: Path) -> None:
     with ZipFile(kept) as archive:
         rows = archive.read("tables/tests.jsonl").splitlines(keepends=True)
     other = Photos(str(tmp_path / "other"), empty)
@@ -209,8 +211,8 @@ async def test_a_row_too_few_or_twice_is_noticed(kept: Path, empty: Store, tmp_p
         assert code == "backup_damaged"
 
 
-async def test_a_flipped_or_missing_byte_is_noticed_or_means_nothing(tmp_path: Path) -> None:
-    """Fifty bytes over the whole file, and ten lengths; on one database, since the file is read before it."""
+async def test_a_flipped_or_missing_byte_is_noticed_or_harmless(tmp_path: Path) -> None:
+    """Fifty bytes across the file and ten lengths; on one database, since the file is checked first."""
     store = Store(f"sqlite+aiosqlite:///{tmp_path / 'one.sqlite3'}")
     await migrate(store)
     photos = Photos(str(tmp_path / "photos"), store)
@@ -240,7 +242,9 @@ async def test_a_flipped_or_missing_byte_is_noticed_or_means_nothing(tmp_path: P
     assert set(codes) <= {"backup_foreign", "backup_damaged"}
 
 
-async def test_pictures_can_stay_where_they_are(filled: Store, empty: Store, photos: Photos, tmp_path: Path) -> None:
+async def test_pictures_can_be_left_out_of_the_backup(
+    filled: Store, empty: Store, photos: Photos, tmp_path: Path
+) -> None:
     made = await back_up(filled, None, tmp_path / "kept.zip", NOW)
     assert made.pictures is None
     await restore(empty, Photos(str(tmp_path / "other"), empty), tmp_path / "kept.zip")
@@ -249,13 +253,13 @@ async def test_pictures_can_stay_where_they_are(filled: Store, empty: Store, pho
     assert found is not None
 
 
-async def test_a_picture_taken_back_meanwhile_is_named(filled: Store, photos: Photos, tmp_path: Path) -> None:
+async def test_a_picture_withdrawn_during_the_backup_is_named(filled: Store, photos: Photos, tmp_path: Path) -> None:
     await photos.take_away(digest_of(PICTURES[0]))
     made = await back_up(filled, photos, tmp_path / "kept.zip", NOW)
     assert (made.pictures, made.gone) == (1, (digest_of(PICTURES[0]),))
 
 
-async def test_what_cannot_be_written_leaves_nothing(filled: Store, photos: Photos, tmp_path: Path) -> None:
+async def test_a_failed_write_leaves_no_file(filled: Store, photos: Photos, tmp_path: Path) -> None:
     there = tmp_path / "there.zip"
     there.write_text("mine")
     for file, code in ((there, "backup_exists"), (tmp_path / "no" / "x.zip", "backup_unwritable")):
@@ -266,10 +270,10 @@ async def test_what_cannot_be_written_leaves_nothing(filled: Store, photos: Phot
     assert not there.with_name("there.zip.part").exists()
 
 
-async def test_writers_do_not_wait_and_are_not_seen(
+async def test_a_backup_blocks_no_writer_and_ignores_later_writes(
     filled: Store, intake: Intake, photos: Photos, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The worst moment: the first table is written already, and somebody commits."""
+    """The worst moment: the first table is already in the backup when somebody commits."""
     reading_pages, late = contents.pages, asyncio.Event()
 
     async def after_a_commit(*arguments: object) -> AsyncIterator[object]:

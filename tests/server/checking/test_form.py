@@ -1,4 +1,4 @@
-"""Form: every fault of a record by field and code, and the wording of msgspec that this rests on."""
+"""Form checks: each fault of a record has a field and a code; also the msgspec messages this depends on."""
 
 from typing import Any
 
@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import json
 
-from invented import Json, reading, retraction, source
+from helpers.examples import Json, reading, retraction, source
 from splitline.checking import form
 from splitline.records import Source
 
@@ -21,7 +21,7 @@ def faults(record: Any) -> list[tuple[str, str]]:
 
 
 @pytest.mark.parametrize("record", [source(1), GOOD, retraction(GOOD), retraction(source(1))])
-def test_good_records_are_read(record: Json) -> None:
+def test_valid_records_are_decoded(record: Json) -> None:
     read = form.read(json.encode(record))
     assert read.problems == ()
     assert (read.id, read.kind, read.revision) == (record["id"], record["kind"], record["revision"])
@@ -77,26 +77,26 @@ def test_all_faults_at_once() -> None:
 
 
 @pytest.mark.parametrize("item", [b"[]", b"5", b"null", b'"x"'])
-def test_what_is_no_object(item: bytes) -> None:
+def test_a_record_must_be_an_object(item: bytes) -> None:
     assert [(p.code, p.field) for p in form.read(item).problems] == [("type", "")]
 
 
 @pytest.mark.parametrize("item", [b"", b"{", b'{"kind": "source"', b"\xff", b"[" * 100_000, b'{"kind":\xff}'])
-def test_what_is_no_json_is_a_problem_and_no_exception(item: bytes) -> None:
+def test_invalid_json_is_a_problem_and_not_an_exception(item: bytes) -> None:
     assert form.read(item).problems
 
 
-def test_a_text_that_is_not_utf8() -> None:
+def test_text_that_is_not_utf8_is_refused() -> None:
     item = json.encode(source(1)).replace(b"Station 1", b"\xff\xfe")
     assert [(p.code, p.field) for p in form.read(item).problems] == [("not_utf8", "name")]
 
 
-def test_a_long_value_is_cut() -> None:
+def test_a_long_value_is_shortened_in_the_problem() -> None:
     [problem] = form.typed(json.encode({**source(1), "pump": "x" * 5000}), Source)[1]
     assert len(problem.value) <= form.LONGEST_VALUE
 
 
-def test_no_flood_of_problems() -> None:
+def test_the_number_of_problems_is_limited() -> None:
     record = {**GOOD, **{f"field{n}": n for n in range(500)}}
     assert len(faults(record)) == form.MOST_PROBLEMS
 
@@ -107,7 +107,7 @@ values = st.recursive(scalars, lambda inner: st.lists(inner, max_size=3) | st.di
 
 
 @given(st.dictionaries(st.sampled_from([*GOOD, "retracted", "other"]), values))
-def test_whatever_arrives_is_read_or_refused_with_reasons(changes: Json) -> None:
+def test_any_input_is_decoded_or_refused_with_a_reason(changes: Json) -> None:
     read = form.read(json.encode({**GOOD, **changes}))
     assert (read.record is None) == bool(read.problems)
-    assert not any(problem.code == "form" for problem in read.problems), "msgspec words a fault in a way we do not know"
+    assert not any(problem.code == "form" for problem in read.problems), "msgspec has an error message we do not know"

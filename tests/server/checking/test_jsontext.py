@@ -1,4 +1,4 @@
-"""Texts that are not JSON: where they break."""
+"""Invalid JSON: the position of the fault."""
 
 import pytest
 
@@ -17,7 +17,7 @@ from splitline.checking.jsontext import problems
         (b"[" + b"9" * 5000, "json_broken", "", ""),
     ],
 )
-def test_the_place_is_named(body: bytes, code: str, field: str, value: str) -> None:
+def test_the_position_of_the_fault_is_named(body: bytes, code: str, field: str, value: str) -> None:
     [problem] = problems(body)
     assert (problem.code, problem.field) == (code, field)
     assert value in problem.value

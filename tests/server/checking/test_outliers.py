@@ -1,4 +1,4 @@
-"""Out of line: six robust standard deviations, measured with scipy's; and who can confirm."""
+"""Outliers: six robust standard deviations by scipy's measure, and who can confirm a reading."""
 
 from datetime import UTC, datetime, timedelta
 from math import hypot
@@ -30,7 +30,7 @@ def reading(content: float, who: str = "a", at: datetime = MARCH, uncertainty: f
 CONTENTS = [84.1, 83.0, 86.2, 84.9, 79.5, 85.5, 84.4]
 
 
-def test_the_border_is_six_robust_standard_deviations_away() -> None:
+def test_the_limit_is_six_robust_standard_deviations() -> None:
     level = level_of(reading(content) for content in CONTENTS)
     assert level is not None
     spread = float(stats.median_abs_deviation(CONTENTS, scale="normal"))
@@ -42,29 +42,29 @@ def test_the_border_is_six_robust_standard_deviations_away() -> None:
         assert (problem.code, problem.field) == ("out_of_line", "content")
 
 
-def test_few_readings_judge_nothing() -> None:
+def test_too_few_readings_judge_nothing() -> None:
     four, five = (level_of(reading(content) for content in CONTENTS[:count]) for count in (4, 5))
     assert out_of_line(reading(20.0), [four]) is None
     assert out_of_line(reading(20.0), [five])
     assert out_of_line(reading(20.0), [None, level_of([])]) is None
 
 
-def test_what_is_usual_in_one_of_both_is_not_out_of_line() -> None:
+def test_a_reading_usual_for_source_or_region_is_not_out_of_line() -> None:
     here, around = Level(84.0, 1.0, 9), Level(60.0, 2.0, 90)
     assert out_of_line(reading(61.0), [here, around]) is None
     assert out_of_line(reading(20.0), [here, around])
     few = Level(84.0, 1.0, 4)
-    assert out_of_line(reading(80.0), [few, around]) is not None, "few readings at the source do not vouch for it"
+    assert out_of_line(reading(80.0), [few, around]) is not None, "too few readings at the source support it"
 
 
-def test_one_gross_error_among_the_others_moves_little() -> None:
+def test_one_gross_error_hardly_moves_the_limit() -> None:
     level = level_of(reading(content) for content in [*CONTENTS, 5.0])
     assert level is not None
     assert abs(level.centre - 84.25) < 0.01
     assert out_of_line(reading(20.0), [level])
 
 
-def test_months_pooled_are_close_to_all_readings_at_once() -> None:
+def test_pooled_months_are_close_to_all_readings_together() -> None:
     random = Random(3)
     months = [[random.gauss(season, 2.0) for _ in range(200)] for season in (72, 76, 80, 84, 80, 76)]
     of_months = [level_of(reading(content) for content in contents) for contents in months]

@@ -1,4 +1,4 @@
-"""Marks on a photo: recomputed from the picture's own geometry, flagged where the run says something else."""
+"""Marks on a photo: the line is recomputed from the picture's geometry and flagged if the run disagrees."""
 
 from datetime import UTC, datetime
 from typing import Any
@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from msgspec import convert
 
-from invented import Json, person, reading, source, texts
+from helpers.examples import Json, person, reading, source, texts
 from splitline import records
 from splitline.checking.photo import marks_differ, marks_photo
 from splitline.intake.intake import Intake
@@ -15,9 +15,9 @@ PHOTO = "ab" * 32
 
 
 def seen(volume: float, near: float = 1.0, far: float = 1.0) -> Json:
-    """Where a pinhole camera sees a volume of a tube of 1 mL per mm that leans away from it, pixels.
+    """Where a pinhole camera sees a volume of a tilted tube of 1 mL per mm, pixels.
 
-    near, far: relative distances of 0 mL and 100 mL from the camera; the picture's scale falls as their inverse.
+    near, far: relative distances of 0 mL and 100 mL from the camera; the scale is inverse to the distance.
     """
     share = volume / 100.0
     depth = near + share * (far - near)
@@ -40,7 +40,7 @@ def made(run: Json, photos: tuple[str, ...] = (PHOTO,), scale: str = "volume", g
     return convert({**reading(1, at=1), "runs": runs, "photos": photos, "tube": tube}, records.Test)
 
 
-def test_marks_name_a_photo_of_the_test() -> None:
+def test_marks_must_name_a_photo_of_the_test() -> None:
     run = {"line": 88.8, "marks": marks(88.8)}
     assert marks_photo(made(run)) == []
     [problem] = marks_photo(made(run, photos=("cd" * 32,)))
@@ -49,7 +49,7 @@ def test_marks_name_a_photo_of_the_test() -> None:
 
 
 @pytest.mark.parametrize("far", [1.0, 1.3, 0.8])
-def test_marks_that_give_the_line_are_left_alone_at_any_tilt(far: float) -> None:
+def test_marks_that_agree_with_the_line_pass_at_any_tilt(far: float) -> None:
     assert marks_differ(made({"line": 88.8, "line_half_width": 0.01, "marks": marks(88.8, far)}, graduation=0.05)) == []
 
 
@@ -75,7 +75,7 @@ def test_a_run_may_differ_by_a_step_or_by_two_half_widths(
         assert (found[0].value, found[0].limit) == ("88.8", f"{line:.1f}")
 
 
-def test_a_printed_percent_is_compared_as_the_volume_it_stands_for() -> None:
+def test_a_percent_reading_is_compared_by_volume() -> None:
     """Half a filling of 50 mL above the water: 75 mL is 50 printed percent on an even scale."""
     assert marks_differ(made({"percent": 50.0, "marks": marks(75.0)}, scale="linear")) == []
     assert marks_differ(made({"percent": 53.0, "marks": marks(75.0)}, scale="linear"))
@@ -83,14 +83,14 @@ def test_a_printed_percent_is_compared_as_the_volume_it_stands_for() -> None:
     assert marks_differ(made({"percent": 50.0, "marks": marks(75.0)}, scale="unknown")) == []
 
 
-def test_marks_that_fix_nothing_are_a_remark_too() -> None:
+def test_degenerate_marks_are_flagged_too() -> None:
     swapped = marks(88.8, water=seen(100.0), fuel=seen(50.0))
     found = marks_differ(made({"line": 88.8, "marks": swapped}))
     assert {problem.field for problem in found} >= {"runs[0].marks.water"}
     assert "marks_differ" not in {problem.code for problem in found}
 
 
-async def test_intake_refuses_the_one_and_flags_the_other(intake: Intake) -> None:
+async def test_intake_refuses_a_missing_photo_and_flags_a_differing_line(intake: Intake) -> None:
     shown = {"photos": [PHOTO], "runs": [{"water": 50.0, "fuel": 50.0, "line": 88.8, "marks": marks(84.0)}]}
     unseen = {**shown, "photos": []}
     answers = await intake.receive(

@@ -1,4 +1,4 @@
-"""The chemistry takes the record of a test as it is: nothing that was measured is missing or has another name."""
+"""The chemistry accepts test records directly: no measured field is missing or named differently."""
 
 from dataclasses import fields, replace
 from random import Random
@@ -8,7 +8,7 @@ import pytest
 from msgspec import Struct, convert, to_builtins
 
 import vectors
-from invented import identifier, reading
+from helpers.examples import identifier, reading
 from splitline import records
 from splitline.checking import physics
 from splitline.chemistry import measurement
@@ -16,7 +16,7 @@ from splitline.chemistry.budget import results
 
 
 def as_record(measured: measurement.Measurement, number: int) -> records.Test:
-    """The record of a test with these measurements, as if it had been decoded."""
+    """A test record with these measurements, as if decoded from JSON."""
     made = to_builtins(measured)
     for place, tube in [(made, made["tube"]), *((run, run["tube"]) for run in made["runs"])]:
         place["tube"] = tube and {"id": identifier(1), **tube}
@@ -32,11 +32,11 @@ def as_record(measured: measurement.Measurement, number: int) -> records.Test:
         (records.CalibrationMark, measurement.CalibrationMark),
     ],
 )
-def test_a_record_has_the_fields_of_what_was_measured(record: type[Struct], measured: type) -> None:
+def test_a_test_record_has_the_fields_of_a_measurement(record: type[Struct], measured: type) -> None:
     assert {field.name for field in fields(measured)} <= set(record.__struct_fields__)
 
 
-def test_records_answer_as_what_was_measured() -> None:
+def test_a_test_record_gives_the_same_result_as_a_measurement() -> None:
     random = Random(12)
     drawn = [vectors.measurement(random) for _ in range(300)]
     drawn += [replace(one, runs=(*one.runs, replace(one.runs[0], line=1.0, set_aside="misread"))) for one in drawn[:50]]

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import ValidationError, convert, json
 
-from invented import Json, identifier, reading, source
+from helpers.examples import Json, identifier, reading, source
 from splitline import records
 from splitline.checking import clock, physics, text, twins
 from splitline.chemistry.budget import MODEL, Figures
@@ -25,20 +25,20 @@ def at(moment: datetime) -> str:
     return moment.isoformat()
 
 
-def test_control_characters_are_found_by_name() -> None:
+def test_control_characters_are_found_and_named() -> None:
     [problem] = text.problems(made({"note": "by\x00the wall"}))
     assert (problem.code, problem.field, problem.value) == ("text_control", "note", "U+0000")
     assert text.problems(made({"note": "two\nlines\tand a tab"})) == []
 
 
 @pytest.mark.parametrize("odd", ["\x85", "\x9f", "\u202e", "\u2066"])
-def test_what_turns_the_text_around_it_is_found(odd: str) -> None:
+def test_bidirectional_control_characters_are_found(odd: str) -> None:
     [problem] = text.problems(made({"note": f"left{odd}right"}))
     assert problem.value == f"U+{ord(odd):04X}"
     assert text.problems(made({"note": "محطة الشمال 👩‍🔧 Zürich"})) == []
 
 
-def test_a_name_of_blanks_is_none() -> None:
+def test_a_blank_name_counts_as_missing() -> None:
     assert [p.code for p in text.problems(convert(source(1, name="   "), records.Source))] == ["text_blank"]
 
 
@@ -53,13 +53,15 @@ def test_a_name_of_blanks_is_none() -> None:
         (datetime(1970, 1, 1, tzinfo=UTC), NOW, ["time_early"]),
     ],
 )
-def test_the_clock(sampled: datetime, tested: datetime, codes: list[str]) -> None:
+def test_times_too_early_too_late_or_out_of_order_are_found(
+    sampled: datetime, tested: datetime, codes: list[str]
+) -> None:
     test = made({"sampled_at": at(sampled), "tested_at": at(tested)})
     assert [p.code for p in clock.problems(test, NOW)] == codes
 
 
 @pytest.mark.parametrize("time", ["0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59-14:00"])
-def test_the_ends_of_time_are_refused_and_raise_nothing(time: str) -> None:
+def test_extreme_dates_are_refused_without_an_exception(time: str) -> None:
     assert clock.problems(made({"sampled_at": time, "tested_at": time}), NOW)
     assert clock.problems(convert(source(1, recorded_at=time), records.Source), NOW)
 
@@ -89,7 +91,7 @@ runs = st.fixed_dictionaries(
     st.floats(-20, 40),
     st.floats(0, 10),
 )
-def test_whatever_is_in_range_gives_figures_or_problems(
+def test_any_input_in_range_gives_figures_or_problems(
     shown: list[Json], scale: str, liquid: str, graduation: float, temperature: float, fuel_water: float
 ) -> None:
     tube = {"id": identifier(1), "scale": scale, "liquid": liquid, "graduation": graduation}
@@ -116,7 +118,7 @@ def test_a_twin_has_the_same_source_half_hour_and_runs() -> None:
     assert twins.twin_key(made({"sampled_at": "2026-03-01T03:00:00+02:00"})) == key, "the same moment elsewhere"
 
 
-def test_a_test_is_no_twin_of_itself() -> None:
+def test_a_test_is_not_its_own_twin() -> None:
     test = made({"photos": ["ab" * 32]})
     assert twins.twin_runs(test, twins.twin_key(test), {twins.twin_key(test): test.id}) is None
     assert twins.twin_photo(test, {"ab" * 32: [test.id]}) is None
@@ -124,7 +126,7 @@ def test_a_test_is_no_twin_of_itself() -> None:
 
 
 @pytest.mark.parametrize(("hours", "told"), [(-25, True), (-24, False), (0, False), (24, False), (25, True)])
-def test_a_clock_a_day_off_is_remarked(hours: int, told: bool) -> None:
+def test_a_clock_a_day_off_is_flagged(hours: int, told: bool) -> None:
     behind = clock.skew(NOW - timedelta(hours=hours), NOW)
     assert behind == hours * 3600
     assert bool(clock.clock_off(behind)) == told
@@ -146,14 +148,14 @@ def test_less_than_half_of_the_runs_can_be_set_aside() -> None:
         assert (problem.code, problem.field, problem.limit) == ("set_aside_most", "runs", limit)
 
 
-def test_the_reason_for_setting_a_run_aside_is_a_text_that_can_be_read() -> None:
+def test_the_reason_for_setting_a_run_aside_must_be_readable_text() -> None:
     [problem] = text.problems(of_runs("", "mis\x00read"))
     assert (problem.code, problem.field) == ("text_control", "runs[1].set_aside")
     with pytest.raises(ValidationError):
         of_runs("", "", "  ")
 
 
-def test_a_run_set_aside_does_not_count_whatever_it_says() -> None:
+def test_a_run_set_aside_never_counts() -> None:
     [run] = reading(1, at=1)["runs"]
     three = made({"runs": [run, {**run, "line": 1.0, "set_aside": "misread"}, run]})
     assert physics.figures([three]) == physics.figures([made({"runs": [run, run]})])

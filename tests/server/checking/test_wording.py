@@ -16,7 +16,7 @@ from splitline.errors import Problem
 
 PACKAGE = Path(splitline.__file__).parent
 LANGUAGES = {path.name for path in (Path(__file__).parents[3] / "pwa" / "src" / "i18n").iterdir() if path.is_dir()}
-# Where a code is the first argument of a call, under these names.
+# Functions whose first argument is a code.
 MAKERS = ("Problem", "_outside")
 
 
@@ -55,7 +55,7 @@ def strings(node: ast.AST) -> Iterator[str]:
             yield part.value
 
 
-def test_codes_and_sentences_are_the_same_set() -> None:
+def test_every_code_has_one_sentence_and_every_sentence_a_code() -> None:
     assert set(codes()) == set(sentences())
 
 
@@ -64,7 +64,7 @@ def test_every_code_has_a_sentence_in_every_language() -> None:
         assert said.keys() - {"en_phone"} == LANGUAGES, code
 
 
-def test_sentences_say_something_in_one_breath() -> None:
+def test_sentences_are_short_and_complete() -> None:
     for code, sentence in sentences().items():
         assert sentence[0].isupper() or sentence.startswith("{"), code
         assert sentence.endswith("."), code
@@ -73,7 +73,7 @@ def test_sentences_say_something_in_one_breath() -> None:
 
 
 @given(st.text(), st.text())
-def test_nothing_in_a_value_disturbs_the_sentence(value: str, limit: str) -> None:
+def test_no_value_can_break_the_sentence(value: str, limit: str) -> None:
     for code in sentences():
         told = report(Problem(code, "field", value, limit))
         assert "{value}" not in told.sentence.replace(value, "").replace(limit, "")

@@ -1,4 +1,4 @@
-"""What would make a result better follows from the numbers: by hand, and by doing it."""
+"""Advice on improving a result: checked by hand, and by following it."""
 
 from dataclasses import replace
 from math import sqrt
@@ -20,40 +20,40 @@ def acts(measured: Measurement) -> list[str]:
     return [one.act for one in advice(measured)]
 
 
-def test_ten_degrees_are_what_the_density_tables_say():
+def test_ten_degrees_have_the_effect_of_the_density_tables():
     """50 + 50 mL of dry fuel, line at 88.8 mL: 84.86 % at 0 degrees, 84.00 % at 20, by hand from OIML R 22.
 
-    From 80 to 85 % what the layers exchange rises from 0.8 to 1.0 points, so 5.2 points told are 5.
+    From 80 to 85 % the exchange rises from 0.8 to 1.0 points, so 5.2 points read are 5.
     """
     assert per_ten_degrees(ONE) == pytest.approx((84.00 - 84.86) / 2.0 * 5.0 / 5.2, abs=0.02)
 
 
-def test_brine_has_no_temperature_in_its_formula():
+def test_the_brine_formula_ignores_temperature():
     brine = replace(ONE, tube=Tube("volume", 1.0, "brine"), runs=(Run(50.0, 50.0, line=60.0),))
     assert per_ten_degrees(brine) == 0.0
 
 
-def test_a_coarse_tube_read_once_wants_finer_steps_or_another_run():
+def test_a_coarse_tube_read_once_needs_finer_steps_or_another_run():
     assert acts(ONE) == ["finer_tube", "one_more_run"]
 
 
-def test_a_guess_wants_a_thermometer():
-    """Filled at a known temperature and read at a guess: 2 degrees of much water, in a fine tube."""
+def test_a_guessed_temperature_needs_a_thermometer():
+    """Filled at a known temperature, read at a guessed one: 2 degrees, much water, a fine tube."""
     fine = replace(ONE, tube=Tube("linear", 0.5), runs=(Run(90.0, 10.0, percent=80.0),), temperature_measured=False)
     guessed = replace(fine, water_temperature=12.0, water_temperature_measured=True, fuel_temperature_measured=True)
     assert "measure_temperature" in acts(guessed)
     assert "measure_temperature" not in acts(replace(guessed, temperature_measured=True))
 
 
-def test_a_guess_of_the_fuel_wants_a_thermometer_too():
-    """4 degrees of strong fuel are 0.36 points at 1:1, more than a fine tube leaves of anything else but exchange."""
+def test_a_guessed_fuel_temperature_needs_a_thermometer_too():
+    """4 degrees of strong fuel are 0.36 points at 1:1; in a fine tube only the exchange is larger."""
     fine = replace(ONE, tube=Tube("volume", 0.1), water_temperature=10.0, water_temperature_measured=True)
     assert "measure_temperature" in acts(fine)
     assert "measure_temperature" not in acts(replace(fine, fuel_temperature_measured=True))
 
 
-def test_strong_fuel_in_a_fine_tube_wants_more_water():
-    """What the layers exchange is 1.0 +- 0.4 points at 1:1, 0.25 +- 0.15 at 3:1 (published file, 'consequences')."""
+def test_strong_fuel_in_a_fine_tube_needs_more_water():
+    """The exchange is 1.0 +- 0.4 points at 1:1 and 0.25 +- 0.15 at 3:1 (published file, 'consequences')."""
     fine = replace(ONE, tube=Tube("volume", 0.2))
     assert acts(fine) == ["other_filling"]
     assert [(one.water, one.fuel) for one in advice(fine)] == [(75.0, 25.0)]
@@ -66,8 +66,8 @@ def test_strong_fuel_in_a_fine_tube_wants_more_water():
 @given(
     st.floats(15, 93), st.sampled_from([0.1, 0.2, 0.5, 1.0]), st.sampled_from([1 / 2, 1 / 4, 1 / 10]), st.integers(1, 3)
 )
-def test_filling_as_advised_gives_what_was_promised(content: float, step: float, share: float, count: int):
-    """Filled and shaken in a world apart, where the layers exchange nothing: a point more or less is all one here."""
+def test_filling_as_advised_gives_the_promised_uncertainty(content: float, step: float, share: float, count: int):
+    """Simulated separately without exchange, because a point more or less does not matter here."""
 
     def filled(water: float, fuel: float) -> Measurement:
         run = Run(water, fuel, line=float(line(content, water, fuel, (20.0, 20.0, 20.0), 0.5)))
@@ -88,27 +88,27 @@ def test_filling_as_advised_gives_what_was_promised(content: float, step: float,
             assert one.fuel is None
 
 
-def test_stated_marks_want_weighing_until_they_are_weighed():
+def test_weighing_the_marks_is_advised_until_it_is_done():
     stated = replace(ONE, tube=Tube("volume", 0.2, tolerance=1.0))
     assert acts(stated)[0] == "calibrate_tube"
     assert "calibrate_tube" not in acts(replace(stated, tube=Tube("volume", 0.2, tolerance=0.0)))
 
 
-def test_an_unknown_scale_is_found_out_first():
+def test_finding_out_an_unknown_scale_comes_first():
     unknown = replace(ONE, tube=Tube("unknown", 1.0), runs=(Run(50.0, 50.0, percent=78.0),))
     assert acts(unknown)[0] == "know_scale"
 
 
-def test_a_coarse_line_between_well_set_fills_is_read_finer():
+def test_a_coarsely_read_line_should_be_read_finer():
     read = replace(ONE, tube=Tube("volume", 0.1), runs=(Run(50.0, 50.0, line=88.8, line_half_width=1.0),))
     assert acts(read)[0] == "read_finer"
 
 
-def test_contradicting_runs_are_repeated_before_anything_is_improved():
+def test_contradicting_runs_are_repeated_first():
     assert advice(replace(ONE, runs=(Run(50.0, 50.0, line=88.8), Run(50.0, 50.0, line=84.0)))) == ()
 
 
-def test_a_second_run_halves_the_variance_of_what_is_drawn_afresh():
+def test_a_second_run_halves_the_variance_of_random_parts():
     """u^2 = shared^2 + own^2 / n (measurement.md): checked against that sum, with the coverage factor of one run."""
     one = result(ONE)
     (again,) = (found for found in advice(ONE) if found.act == "one_more_run")
@@ -133,7 +133,7 @@ measured = st.builds(
 
 
 @given(measured)
-def test_every_act_helps_and_the_best_comes_first(case: Measurement):
+def test_every_piece_of_advice_helps_and_the_best_comes_first(case: Measurement):
     found = advice(case)
     left = [one.expanded_uncertainty for one in found]
     assert len(found) <= 2
@@ -142,7 +142,7 @@ def test_every_act_helps_and_the_best_comes_first(case: Measurement):
 
 
 @given(measured)
-def test_doing_what_is_advised_gives_what_was_promised(case: Measurement):
+def test_following_the_advice_gives_the_promised_uncertainty(case: Measurement):
     done = {
         "measure_temperature": lambda: replace(
             case, temperature_measured=True, water_temperature_measured=True, fuel_temperature_measured=True

@@ -1,4 +1,4 @@
-"""What cannot be is refused with everything that is wrong with it, alone and in a batch."""
+"""Impossible tests are refused with a list of all faults, alone and in a batch."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -83,7 +83,7 @@ CASES = [(VOLUME, *case) for case in [*OF_ALL, *OF_VOLUME]] + [(PERCENT, *case) 
 
 
 @pytest.mark.parametrize(("good", "spoil", "wrong"), CASES, ids=[f"{c[0].tube.scale}-{c[2]}" for c in CASES])
-def test_what_is_out_of_range_is_refused_and_its_neighbours_are_not(good: Measurement, spoil: Spoil, wrong: Problem):
+def test_an_out_of_range_test_is_refused_and_its_neighbours_are_not(good: Measurement, spoil: Spoil, wrong: Problem):
     with pytest.raises(Unusable) as alone:
         result(spoil(good))
     assert alone.value.problems == [wrong]
@@ -93,7 +93,7 @@ def test_what_is_out_of_range_is_refused_and_its_neighbours_are_not(good: Measur
     assert isinstance(first, Figures)
 
 
-def test_everything_that_is_wrong_is_listed_run_by_run():
+def test_all_faults_are_listed_run_by_run():
     runs = (Run(0.1, 0.2, line=85.0), Run(50.0, 50.0, line=85.0), Run(50.0, 50.0, line=20.0, top=10.0))
     found = results([Measurement(Tube("volume", 99.0), runs, 99.0, True, 99.0)])
     assert [[problem.field for problem in problems] for problems in found] == [
@@ -101,13 +101,13 @@ def test_everything_that_is_wrong_is_listed_run_by_run():
     ]
 
 
-def test_nothing_but_refused_tests_and_nothing_at_all():
+def test_a_batch_may_be_all_refused_or_empty():
     refused = replace(VOLUME, runs=())
     assert results([refused, refused]) == [[Problem("runs_count", "runs", "0", "1..9")]] * 2
     assert results([]) == []
 
 
-def test_the_ends_of_the_ranges_are_inside():
+def test_range_limits_are_inclusive():
     run = Run(2000.0, 2000.0, line=4000.0, top=1.05 * 4000.0, line_half_width=500.0)
     ends = Measurement(Tube("volume", 50.0, tolerance=50.0, offset=15.0), (run,) * 9, -20.0, True, 0.0)
     others = replace(ends, tube=Tube("volume", 0.01, tolerance=0.0, offset=-15.0), temperature=40.0, fuel_water=10.0)
@@ -119,12 +119,12 @@ def test_the_ends_of_the_ranges_are_inside():
 
 @pytest.mark.parametrize(("water", "fuel"), [(90.0, 10.0), (50.0, 50.0), (50.0, 50.9), (4.5, 0.5)])
 def test_fillings_from_a_tenth_to_a_half_of_fuel_are_evaluated(water: float, fuel: float):
-    """A hair more fuel than water is as much: 50.0 and 50.1 mL are what a person calls half and half."""
+    """Slightly more fuel than water counts as half: people call 50.0 and 50.1 mL half and half."""
     assert isinstance(results([replace(VOLUME, runs=(Run(water, fuel, line=water + 0.7 * fuel),))])[0], Figures)
 
 
-def test_brine_may_be_filled_with_more_fuel_than_a_half():
-    """The standard's 50 mL made up to 100, and what it says of other volumes, stays."""
+def test_brine_may_be_more_than_half_fuel():
+    """The standard's 50 mL made up to 100, and other volumes by its rule, stay valid."""
     brine = Measurement(Tube("volume", 1.0, "brine"), (Run(40.0, 60.0, line=50.0),))
     assert isinstance(results([brine])[0], Figures)
 
@@ -134,7 +134,7 @@ def codes(measurement: Measurement) -> list[str]:
     return [problem.code for problem in found] if isinstance(found, list) else []
 
 
-def test_brine_ends_at_about_thirty_percent():
+def test_brine_results_end_at_about_thirty_percent():
     """ABNT NBR 13992's example volumes: a rise of 14 mL is 29 %, one of 20 mL 41 %, with U of about 1.5."""
     tube = Tube("volume", 1.0, "brine")
     assert codes(Measurement(tube, (Run(50.0, 50.0, line=64.0),))) == []
@@ -142,13 +142,13 @@ def test_brine_ends_at_about_thirty_percent():
 
 
 def test_no_upper_layer_is_left_above_about_98_percent():
-    """No number where too little fuel is left above the line; and nonsense stays impossible."""
+    """No number if too little fuel is left above the line; and nonsense stays impossible."""
     fine = Tube("volume", 0.1)
     found = [codes(Measurement(fine, (Run(50.0, 50.0, line=line),), 20.0, True)) for line in (96.3, 96.6, 99.5)]
     assert found == [[], ["no_upper_layer"], ["content_impossible"]]
 
 
-def test_a_layer_that_would_be_ice_is_warned_of():
+def test_a_layer_below_its_freezing_point_is_flagged():
     """E10 at 1:1 is 7 % by mass: ice at -20, not at -2 (1.86 K kg/mol: -3.1). E85 is not ice at -20."""
 
     def warned(line: float, celsius: float, liquid: Liquid = "water") -> bool:

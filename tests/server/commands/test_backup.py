@@ -1,4 +1,4 @@
-"""`splitline backup` and `splitline restore`: what they say, and one sentence for what cannot be."""
+"""`splitline backup` and `splitline restore`: their output, and one sentence for each failure."""
 
 import asyncio
 import sqlite3
@@ -8,8 +8,8 @@ from zipfile import ZipFile
 
 import pytest
 
-from invented import person, reading, source, texts
-from process import splitline
+from helpers.command import splitline
+from helpers.examples import person, reading, source, texts
 from splitline.app import open_services
 from splitline.config import settings
 from splitline.figures.schedule import bring_up
@@ -39,7 +39,7 @@ def rows(data: Path, table: str) -> list[tuple[object, ...]]:
         return connection.execute(f"SELECT * FROM {table} ORDER BY 1, 2").fetchall()
 
 
-def test_there_and_back(data: Path, tmp_path: Path) -> None:
+def test_backup_then_restore_returns_everything(data: Path, tmp_path: Path) -> None:
     file, other = tmp_path / "kept.zip", tmp_path / "other"
     made = splitline("backup", str(file), "--data", str(data))
     assert (made.returncode, made.stderr) == (0, "")
@@ -54,7 +54,7 @@ def test_there_and_back(data: Path, tmp_path: Path) -> None:
     assert f"the pictures were left in {data / 'photos'}" in said
 
 
-def test_what_cannot_be_is_one_sentence_and_leaves_nothing(data: Path, tmp_path: Path) -> None:
+def test_a_failure_is_one_sentence_and_leaves_nothing(data: Path, tmp_path: Path) -> None:
     file, other, text = tmp_path / "kept.zip", tmp_path / "other", tmp_path / "text.zip"
     assert splitline("backup", str(file), "--data", str(data)).returncode == 0
     whole = file.read_bytes()

@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from process import splitline
+from helpers.command import splitline
 
 
 def blend(*arguments: str) -> dict:
@@ -22,7 +22,7 @@ def test_a_target_within_the_tanks_room_is_reached():
     assert found["plan"]["blend"]["expanded_uncertainty"] > 0
 
 
-def test_an_impossible_target_is_said():
+def test_an_impossible_target_is_reported():
     found = blend("--tank", "20,10,2", "--target", "84", "--capacity", "60", "--stock", "40,80,2")
     assert found["plan"]["outcome"] == "no_stock_beyond"
     assert (
@@ -63,15 +63,15 @@ def test_the_heel_explains_the_sensor():
         (("--target", "60", "--capacity", "0", "--stock", "9,40"), "out of range"),
     ],
 )
-def test_bad_input_is_one_sentence_and_exit_2(arguments, word):
+def test_bad_input_gives_one_sentence_and_exit_2(arguments, word):
     ran = splitline("blend", *arguments)
     assert ran.returncode == 2
     assert word in ran.stderr
     assert len(ran.stderr.splitlines()) == 1
 
 
-def test_a_heel_that_cannot_be_is_said():
-    """45 L at 30 % with 30 L of 82 % in them: (45 * 30 - 30 * 82) / 15 is below nothing."""
+def test_an_impossible_heel_is_reported():
+    """45 L at 30 % including 30 L of 82 %: (45 * 30 - 30 * 82) / 15 is below zero."""
     impossible = ("--tank", "15,60", "--added", "30,82,2", "--sensor", "30", "--heel")
     assert blend(*impossible)["heel"]["possible"] is False
     assert "which is impossible" in splitline("blend", *impossible).stdout
@@ -103,7 +103,7 @@ def test_the_sensor_of_an_empty_tank_sees_nothing():
         ),
     ],
 )
-def test_why_a_target_cannot_be_reached(arguments, words):
+def test_the_reason_a_target_is_out_of_reach_is_given(arguments, words):
     shown = splitline("blend", *arguments).stdout
     assert words in shown
     assert "lies beyond" not in shown

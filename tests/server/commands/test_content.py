@@ -1,4 +1,4 @@
-"""`splitline content` as another program drives it."""
+"""`splitline content` as called by another program."""
 
 import json
 import os
@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-from process import splitline
+from helpers.command import splitline
 
 
 def content(*arguments: str) -> dict:
@@ -20,19 +20,19 @@ RUN = ("--water", "50", "--fuel", "50", "--line", "88.8")
 
 
 def before_exchange(found: dict) -> float:
-    """The content of the line alone; what the layers exchange is a step of its own."""
+    """The content from the line alone, before the exchange step."""
     return found["content"] - sum(step["change"] for step in found["steps"] if step["name"] == "exchange")
 
 
-def test_one_run_at_20_degrees_of_dry_fuel():
-    """Own arithmetic from OIML R 22: 88.8 mL stands for 84.00 %, at 0 degrees for 84.86 %."""
+def test_one_run_of_dry_fuel_at_20_degrees():
+    """By hand from OIML R 22: 88.8 mL means 84.00 %, and 84.86 % at 0 degrees."""
     for temperature, by_hand in (("20", 84.00), ("0", 84.86)):
         found = content(*RUN, "--temperature", temperature, "--fuel-water", "0")
         assert before_exchange(found) == pytest.approx(by_hand, abs=0.02)
 
 
-def test_the_example_of_the_interface():
-    """By hand: 1 point too much at 85 % in a tube filled 1:1 and 0.8 at 80 %, so 83.49 as read is 82.58."""
+def test_the_worked_example_is_computed():
+    """By hand: at 1:1 the line reads 1 point high at 85 % and 0.8 at 80 %, so 83.49 becomes 82.58."""
     found = content(*RUN)
     assert found["model"] == 2
     assert before_exchange(found) == pytest.approx(83.49, abs=0.005)
@@ -44,7 +44,7 @@ def test_the_example_of_the_interface():
     assert found["warnings"] == []
 
 
-def test_each_component_says_what_helps():
+def test_each_component_says_what_reduces_it():
     found = content(*RUN, "--tolerance", "1", "--water-temperature", "15")
     scopes = {part["name"]: part["scope"] for part in found["components"]}
     assert (scopes["line"], scopes["marks"], scopes["exchange"]) == ("run", "tube", "all")
@@ -61,8 +61,8 @@ def test_each_component_says_what_helps():
     assert helps["water temperature"] == "a better thermometer helps"
 
 
-def test_what_was_filled_cold_fills_more():
-    """By hand: ethanol grows by 0.11 % a degree (OIML R 22: 793.5 kg/m3 at 15 degrees, 785.0 at 25), so filled ten
+def test_fuel_filled_cold_counts_as_more():
+    """By hand: ethanol expands by 0.11 % a degree (OIML R 22: 793.5 kg/m3 at 15 degrees, 785.0 at 25), so filled ten
     degrees colder than it is read, 83 % of it stand for 0.9 % more; and the water's 0.17 % of 100 % go the same way."""
     warm = ("--temperature", "25", "--fuel-water", "0")
     cold = content(*RUN, *warm, "--fuel-temperature", "15", "--water-temperature", "15")
@@ -70,7 +70,7 @@ def test_what_was_filled_cold_fills_more():
     assert before_exchange(same) - before_exchange(cold) == pytest.approx(0.83 * 1.08 + 0.20, abs=0.1)
 
 
-def test_a_table_of_ones_own_takes_the_place_of_the_built_in(tmp_path):
+def test_a_custom_exchange_table_replaces_the_built_in_one(tmp_path):
     file = tmp_path / "table.json"
     table = {
         "contents_percent": [0, 100],
@@ -94,7 +94,7 @@ def test_a_table_of_ones_own_takes_the_place_of_the_built_in(tmp_path):
         ('{"contents_percent": [0, 1e400], "fuel_shares": [NaN, 1], "bias_points": [], "u_points": []}', "rising"),
     ],
 )
-def test_a_table_that_is_none_is_said(tmp_path, text, word):
+def test_an_invalid_exchange_table_is_reported(tmp_path, text, word):
     file = tmp_path / "table.json"
     if text is not None:
         file.write_text(text, encoding="utf-8")
@@ -102,7 +102,7 @@ def test_a_table_that_is_none_is_said(tmp_path, text, word):
 
 
 def one_line(ran: subprocess.CompletedProcess[str], word: str) -> None:
-    """Bad input is told in one line on standard error, with exit status 2."""
+    """Check that bad input gives one line on standard error and exit status 2; return the line."""
     assert ran.returncode == 2
     assert ran.stdout == ""
     assert word in ran.stderr
@@ -110,20 +110,20 @@ def one_line(ran: subprocess.CompletedProcess[str], word: str) -> None:
     assert len(ran.stderr.splitlines()) == 1
 
 
-def test_options_given_once_count_for_every_run():
+def test_options_given_once_apply_to_every_run():
     found = content("--water", "50", "--fuel", "50", "--line", "88.8", "--line", "89.2")
     assert len(found["runs"]) == 2
     assert found["expanded_uncertainty"] < content(*RUN)["expanded_uncertainty"]
 
 
-def test_runs_from_a_file_are_the_runs_of_the_options(tmp_path):
+def test_runs_from_a_file_equal_runs_from_options(tmp_path):
     file = tmp_path / "runs.csv"
     file.write_text("water,fuel,line,top\r\n50,50,88.8,\r\n50,50,89.2,\r\n", encoding="utf-8")
     by_file = content("--runs", str(file))
     assert by_file == content("--water", "50", "--fuel", "50", "--line", "88.8", "--line", "89.2")
 
 
-def test_a_printed_percent_of_no_stated_kind_is_a_span():
+def test_a_percent_scale_of_unknown_kind_gives_a_range():
     found = content("--water", "50", "--fuel", "50", "--percent", "78")
     assert found["warnings"] == ["scale_unknown"]
     low, high = found["span"]
@@ -135,13 +135,13 @@ def test_a_content_above_every_specification_asks_for_the_scale():
     assert "check_scale_kind" in found["warnings"]
 
 
-def test_one_component_alone():
+def test_one_component_can_be_shown_alone():
     found = content(*RUN, "--only", "line")
     assert [part["name"] for part in found["components"]] == ["line"]
     assert found["shared_uncertainty"] == 0
 
 
-def test_text_for_a_person_carries_the_uncertainty_and_the_steps():
+def test_the_text_output_has_the_uncertainty_and_the_steps():
     shown = splitline("content", *RUN).stdout
     found = content(*RUN)
     assert f"{found['content']:.1f} ± {found['expanded_uncertainty']:.1f} % (V/V)" in shown
@@ -172,7 +172,7 @@ def test_text_for_a_person_carries_the_uncertainty_and_the_steps():
         ((*RUN, "--fuel-temperature", "1e999"), "not a number"),
     ],
 )
-def test_bad_input_is_one_sentence_and_exit_2(arguments, word):
+def test_bad_input_gives_one_sentence_and_exit_2(arguments, word):
     one_line(splitline("content", *arguments), word)
 
 
@@ -184,8 +184,8 @@ def test_a_bad_row_is_named(tmp_path):
     assert "row 3, fuel" in ran.stderr
 
 
-def test_what_would_help_is_said_with_what_it_would_leave():
-    """Two runs of the example are the one more run that the first one is told of."""
+def test_advice_states_the_uncertainty_that_would_remain():
+    """Doing the example twice gives what the advice promises for one more run."""
     one = content(*RUN)
     left = {act["act"]: act["expanded_uncertainty"] for act in one["advice"]}
     assert list(left) == ["finer_tube", "one_more_run"]
@@ -193,14 +193,14 @@ def test_what_would_help_is_said_with_what_it_would_leave():
     assert "one more run" in splitline("content", *RUN).stdout
 
 
-def test_a_guessed_temperature_says_what_it_is_worth():
-    """84.86 % at 0 degrees and 84.00 % at 20, by hand from OIML R 22: 0.43 points for ten degrees, less when warm."""
+def test_a_guessed_temperature_states_its_effect():
+    """By hand from OIML R 22: 84.86 % at 0 degrees and 84.00 % at 20, so 0.43 points per ten degrees, less if warm."""
     assert content(*RUN, "--fuel-water", "0")["per_ten_degrees"] == pytest.approx(-0.35, abs=0.05)
     assert "is an estimate; -0.3 points" in splitline("content", *RUN).stdout
     assert "guess" not in splitline("content", *RUN, "--temperature", "20").stdout
 
 
-def test_a_filling_that_gives_a_surer_result_is_named_by_its_volumes():
+def test_a_better_filling_is_named_by_its_volumes():
     fine = ("--graduation", "0.1", "--temperature", "20")
     [one] = [act for act in content(*RUN, *fine)["advice"] if act["act"] == "other_filling"]
     assert one["water"] + one["fuel"] == 100
@@ -208,14 +208,14 @@ def test_a_filling_that_gives_a_surer_result_is_named_by_its_volumes():
     assert said in splitline("content", *RUN, *fine).stdout
 
 
-def test_a_layer_that_would_be_ice_is_noted():
+def test_a_layer_below_its_freezing_point_is_noted():
     cold = ("--water", "50", "--fuel", "50", "--line", "55", "--temperature", "-15")
     assert content(*cold)["warnings"] == ["would_freeze"]
     assert "ice" in splitline("content", *cold).stdout
 
 
-def test_nobody_who_reads_on_is_no_fault():
-    """`splitline content ... | head -0`, with a pipe that is closed for certain."""
+def test_a_closed_pipe_is_not_a_fault():
+    """Like `splitline content ... | head -0`, but with a pipe that is certainly closed."""
     reading, writing = os.pipe()
     os.close(reading)
     with os.fdopen(writing, "wb") as closed:

@@ -1,12 +1,12 @@
-"""CSV files as spreadsheets write them: separators, decimal signs and encodings, each read as what it says."""
+"""CSV files as spreadsheets write them: every combination of separator, decimal sign and encoding is read correctly."""
 
 import json
 from pathlib import Path
 
 import pytest
 
-from invented import reading, source
-from process import splitline
+from helpers.command import splitline
+from helpers.examples import reading, source
 from server.commands.test_intake import flat, table, take
 
 VISITS = [["a", f"2026-0{month}-05T10:00:00Z", f"{74 + month / 8}", "1.8", "b"] for month in range(1, 10)]
@@ -34,14 +34,14 @@ def is_number(cell: str) -> bool:
 
 
 def said(*arguments: str) -> str:
-    """The one sentence about a file that cannot be used."""
+    """The sentence about a file that cannot be used."""
     ran = splitline(*arguments)
     assert (ran.returncode, ran.stdout, ran.stderr.count("\n")) == (2, "", 1), ran
     return ran.stderr
 
 
 @pytest.mark.parametrize("way", WAYS)
-def test_steadiness_is_the_same_however_the_file_is_written(tmp_path: Path, way: str) -> None:
+def test_steadiness_is_the_same_in_every_csv_dialect(tmp_path: Path, way: str) -> None:
     usual = splitline("steadiness", str(written(tmp_path / "usual", [HEADER, *VISITS], "commas")), "--json")
     ran = splitline("steadiness", str(written(tmp_path / "file", [HEADER, *VISITS], way)), "--json")
     assert (ran.returncode, ran.stdout) == (0, usual.stdout)
@@ -49,7 +49,7 @@ def test_steadiness_is_the_same_however_the_file_is_written(tmp_path: Path, way:
 
 
 @pytest.mark.parametrize("way", WAYS)
-def test_runs_are_the_same_however_the_file_is_written(tmp_path: Path, way: str) -> None:
+def test_runs_are_the_same_in_every_csv_dialect(tmp_path: Path, way: str) -> None:
     runs = [["water", "fuel", "line"], ["50.0", "50.0", "88.8"], ["50.0", "50.0", "89.1"]]
     ran = splitline("content", "--runs", str(written(tmp_path / "file", runs, way)), "--json")
     given = "--water 50 --fuel 50 --line 88.8 --line 89.1"
@@ -57,8 +57,8 @@ def test_runs_are_the_same_however_the_file_is_written(tmp_path: Path, way: str)
 
 
 @pytest.mark.parametrize("way", WAYS)
-def test_records_are_the_same_however_the_file_is_written(tmp_path: Path, way: str) -> None:
-    """A text keeps its comma and its point: the note is "12.5", the name of the station "7,5"."""
+def test_records_are_the_same_in_every_csv_dialect(tmp_path: Path, way: str) -> None:
+    """Text keeps its commas and points: the note is "12.5", the station's name "7,5"."""
     records = [source(1, name="7,5"), reading(1, at=1, note="12.5")]
     usual, answers = take(tmp_path, table(tmp_path / "usual", records), "--secret-file", str(mine(tmp_path)))
     assert (usual.returncode, [one["status"] for one in answers]) == (0, ["stored", "stored"])
@@ -69,7 +69,7 @@ def test_records_are_the_same_however_the_file_is_written(tmp_path: Path, way: s
     file = tmp_path / "file"
     file.write_bytes("".join(separator.join(row) + "\n" for row in rows).encode(encoding))
     ran, again = take(tmp_path, file, "--secret-file", str(mine(tmp_path)))
-    # Known: what is stored under these ids is the same to the last digit.
+    # "known" means: the stored records are identical to the last digit.
     assert (ran.returncode, [one["status"] for one in again]) == (0, ["known", "known"]), ran.stderr
 
 
@@ -102,14 +102,14 @@ def mine(folder: Path) -> Path:
         ('{commas}\na,2026-01-05,"74,2,b\n', "not a UTF-8 CSV file"),
     ],
 )
-def test_a_file_that_can_be_read_in_two_ways_is_refused(tmp_path: Path, text: str, words: str) -> None:
+def test_an_ambiguous_file_is_refused(tmp_path: Path, text: str, words: str) -> None:
     file = tmp_path / "file"
     file.write_text(text.format(header=";".join(HEADER), commas=",".join(HEADER)))
     assert words in said("steadiness", str(file))
 
 
-def test_what_is_clear_all_the_same_is_read(tmp_path: Path) -> None:
-    """A comma in a name of the header, decimal commas in quotes, empty rows and cells at the end."""
+def test_an_odd_but_unambiguous_file_is_read(tmp_path: Path) -> None:
+    """A comma in a column name, quoted decimal commas, empty rows and trailing cells."""
     file = tmp_path / "file"
     rows = [[*row[:2], f'"{row[2].replace(".", ",")}"', '"1,8"', row[4]] for row in VISITS]
     file.write_text("\n".join([",".join(HEADER), *(",".join(row) + ",," for row in rows), ",,,,", ""]))

@@ -1,4 +1,4 @@
-"""`splitline export`: the files, read back with the standard library; the descriptor against the columns."""
+"""`splitline export`: the files read back with the standard library, and the descriptor against the columns."""
 
 import asyncio
 import csv
@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 
-from invented import person, reading, source, texts
-from process import splitline
+from helpers.command import splitline
+from helpers.examples import person, reading, source, texts
 from splitline.app import open_services
 from splitline.config import settings
 from splitline.figures.worker import Here
@@ -43,7 +43,7 @@ def folder(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def test_the_descriptor_tells_every_column(folder: Path) -> None:
+def test_the_descriptor_lists_every_column(folder: Path) -> None:
     file = folder / "out.zip"
     ran = splitline("export", "FR-63", "--format", "package", "--output", str(file), "--data", str(folder))
     assert (ran.returncode, ran.stdout, ran.stderr) == (0, "", "")
@@ -64,13 +64,13 @@ def test_the_descriptor_tells_every_column(folder: Path) -> None:
     assert [licence["name"] for licence in told["licenses"]] == ["CC0-1.0"]
     assert datetime.fromisoformat(told["created"]).tzinfo is not None
     without_unit = {field["name"] for field in fields if field["type"] in ("number", "integer") and "unit" not in field}
-    assert without_unit == {"graduation"}, "its unit is that of the scale"
+    assert without_unit == {"graduation"}, "its unit depends on the scale"
     assert all(field["description"] for field in fields)
     assert told["name"] == told["name"].lower()
 
 
 @pytest.mark.parametrize("kind", ["csv", "geojson"])
-def test_to_standard_output(folder: Path, kind: str) -> None:
+def test_export_writes_to_standard_output(folder: Path, kind: str) -> None:
     ran = splitline("export", "FR-63", "--format", kind, "--data", str(folder))
     assert ran.returncode == 0, ran.stderr
     if kind == "csv":
@@ -79,7 +79,7 @@ def test_to_standard_output(folder: Path, kind: str) -> None:
         assert len(json.loads(ran.stdout)["features"]) == 2
 
 
-def test_what_cannot_be_done_is_one_sentence(folder: Path, tmp_path: Path) -> None:
+def test_a_failure_gives_one_sentence(folder: Path, tmp_path: Path) -> None:
     for arguments, words in (
         (("XX-99", "--data", str(folder)), "There is no region XX-99"),
         (("FR-63", "--data", str(tmp_path / "elsewhere")), "There is no database at "),

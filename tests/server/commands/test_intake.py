@@ -11,9 +11,9 @@ from typing import Any
 
 import pytest
 
-from invented import Json, identifier, person, reading, secret, source
-from process import on_terminal, splitline
-from serving import served
+from helpers.command import on_terminal, splitline
+from helpers.examples import Json, identifier, person, reading, secret, source
+from helpers.server_process import served
 
 RECORDS = [
     source(1, name="007"),
@@ -59,7 +59,7 @@ def take(folder: Path, file: Path, *options: str) -> tuple[subprocess.CompletedP
 
 
 def pushed(folder: Path) -> list[Json]:
-    """What a server says to the same records by the same person."""
+    """A server's answers to the same records from the same person."""
     with served(folder) as server:
         headers = {"Authorization": f"Bearer {secret(1)}", "Content-Type": "application/json"}
         body = json.dumps({"records": RECORDS}).encode()
@@ -70,7 +70,7 @@ def pushed(folder: Path) -> list[Json]:
 
 
 @pytest.mark.parametrize(("write", "first"), [(lines, 1), (table, 2)])
-def test_each_row_is_answered_as_push_does(tmp_path: Path, write: Any, first: int) -> None:
+def test_each_row_gets_the_answer_of_a_push(tmp_path: Path, write: Any, first: int) -> None:
     mine = tmp_path / "mine"
     mine.write_text(secret(1) + "\n")
     ran, answers = take(tmp_path, write(tmp_path / "records", RECORDS), "--secret-file", str(mine), "--json")
@@ -88,7 +88,7 @@ def test_each_row_is_answered_as_push_does(tmp_path: Path, write: Any, first: in
     ]
 
 
-def test_again_changes_nothing_and_the_secret_stays(tmp_path: Path) -> None:
+def test_a_second_intake_changes_nothing_and_keeps_the_secret(tmp_path: Path) -> None:
     file = lines(tmp_path / "records", RECORDS[:2])
     first, _ = take(tmp_path, file)
     again, answers = take(tmp_path, file)
@@ -100,18 +100,18 @@ def test_again_changes_nothing_and_the_secret_stays(tmp_path: Path) -> None:
     assert kept.read_text().strip() not in first.stdout + first.stderr
 
 
-def test_more_than_a_batch_while_the_server_serves(tmp_path: Path) -> None:
+def test_several_batches_go_in_beside_a_running_server(tmp_path: Path) -> None:
     records = [source(1), *(reading(number, at=1) for number in range(600))]
     with served(tmp_path / "data") as server:
         ran, answers = take(tmp_path, lines(tmp_path / "records", records))
         assert ran.returncode == 0, ran.stderr
         assert [answer["row"] for answer in answers] == list(range(1, 602))
         with urllib.request.urlopen(f"{server.url}/api/v1/sources/{identifier(1)}", timeout=60) as answer:
-            # One an hour for 25 days, and of somebody's day 20 count.
+            # One an hour for 25 days; of one person's day 20 count.
             assert json.load(answer)["figures"]["tests"] == 25 * 20
 
 
-def test_damaged_lines_spoil_none_of_their_neighbours(tmp_path: Path) -> None:
+def test_damaged_lines_do_not_affect_their_neighbours(tmp_path: Path) -> None:
     file = tmp_path / "records"
     file.write_bytes(b"\n".join([json.dumps(RECORDS[0]).encode(), b"{broken", b'{"kind": "\xff"}', b"[1]", b"null"]))
     ran, answers = take(tmp_path, file)
@@ -131,7 +131,7 @@ def test_cells_keep_the_type_of_their_field(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("number", ["1e999", "-1e999", "NaN", "Infinity", "9" * 400])
-def test_a_number_that_is_none_is_named_with_its_field(tmp_path: Path, number: str) -> None:
+def test_an_invalid_number_is_named_with_its_field(tmp_path: Path, number: str) -> None:
     file = tmp_path / "records.csv"
     file.write_text(f"kind,runs[0].line\ntest,{number}\n")
     ran = splitline("intake", str(file), "--data", str(tmp_path / "data"))
@@ -151,7 +151,7 @@ def test_a_number_that_is_none_is_named_with_its_field(tmp_path: Path, number: s
         (b"id,name\n1,\xff\n", "cannot be read"),
     ],
 )
-def test_what_is_no_file_of_records_is_one_sentence(tmp_path: Path, content: bytes, words: str) -> None:
+def test_a_file_without_records_gives_one_sentence(tmp_path: Path, content: bytes, words: str) -> None:
     file = tmp_path / "records"
     file.write_bytes(content)
     ran = splitline("intake", str(file), "--data", str(tmp_path / "data"))
@@ -159,7 +159,7 @@ def test_what_is_no_file_of_records_is_one_sentence(tmp_path: Path, content: byt
     assert words in ran.stderr
 
 
-def test_what_is_missing_is_named_and_nothing_is_made(tmp_path: Path) -> None:
+def test_a_missing_file_is_named_and_nothing_is_created(tmp_path: Path) -> None:
     ran = splitline("intake", str(tmp_path / "nothing"), "--data", str(tmp_path / "data"))
     assert (ran.returncode, "nothing cannot be read" in ran.stderr) == (2, True)
     assert list(tmp_path.iterdir()) == []
@@ -171,7 +171,7 @@ def test_what_is_missing_is_named_and_nothing_is_made(tmp_path: Path) -> None:
         assert (ran.returncode, "does not contain a secret" in ran.stderr) == (2, True)
 
 
-def test_a_terminal_sees_how_far_it_is(tmp_path: Path) -> None:
+def test_a_terminal_shows_progress(tmp_path: Path) -> None:
     file = lines(tmp_path / "records", [source(1), *(reading(number, at=1) for number in range(600))])
     status, shown = on_terminal("intake", str(file), "--data", str(tmp_path / "data"))
     assert status == 0

@@ -1,13 +1,13 @@
-"""`splitline review` on the database of a server that is serving."""
+"""`splitline review` on the database of a running server."""
 
 import json
 import urllib.request
 from pathlib import Path
 from typing import Any
 
-from invented import Json, identifier, reading, secret, source
-from process import splitline
-from serving import Served, served
+from helpers.command import splitline
+from helpers.examples import Json, identifier, reading, secret, source
+from helpers.server_process import Served, served
 
 TWIN = reading(1, at=1, id=identifier(77))
 
@@ -31,7 +31,7 @@ def review(data: Path, *arguments: str) -> Any:
     return json.loads(ran.stdout)
 
 
-def test_a_moderator_decides_while_the_server_serves(tmp_path: Path) -> None:
+def test_a_moderator_decides_beside_a_running_server(tmp_path: Path) -> None:
     with served(tmp_path) as server:
         push(server, source(1), source(2), reading(1, at=1), TWIN)
         listed = review(tmp_path)
@@ -53,7 +53,7 @@ def test_a_moderator_decides_while_the_server_serves(tmp_path: Path) -> None:
         assert pulled(server)[identifier(2)]["state"] == "counted"
 
 
-def test_words_for_people(tmp_path: Path) -> None:
+def test_the_list_is_readable_text(tmp_path: Path) -> None:
     with served(tmp_path) as server:
         push(server, source(1), reading(1, at=1), TWIN)
     said = splitline("review", "--data", str(tmp_path)).stdout
@@ -65,7 +65,7 @@ def test_words_for_people(tmp_path: Path) -> None:
     assert splitline("review", "--data", str(tmp_path)).stdout == "Nothing waits.\n"
 
 
-def test_what_cannot_be_done_is_one_sentence(tmp_path: Path) -> None:
+def test_a_failure_gives_one_sentence(tmp_path: Path) -> None:
     ran = splitline("review", "--data", str(tmp_path))
     assert (ran.returncode, ran.stdout) == (2, "")
     assert ran.stderr.startswith("There is no database at ")

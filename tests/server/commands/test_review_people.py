@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from invented import IN_FR_15, Json, identifier, person, reading, source, texts
-from process import splitline
+from helpers.command import splitline
+from helpers.examples import IN_FR_15, Json, identifier, person, reading, source, texts
 from splitline.answers import Answer
 from splitline.intake.intake import Intake
 from splitline.store import figures
@@ -20,7 +20,7 @@ WHO = person(1).id
 
 
 class Keeper:
-    """Somebody at the machine that has the database."""
+    """An operator who runs commands on the machine with the database."""
 
     def __init__(self, url: str) -> None:
         self._at = ("--database", url.replace("+asyncpg", "").replace("+aiosqlite", ""))
@@ -54,7 +54,7 @@ async def tests_at(store: Store) -> int:
     return known[identifier(1)].tests if known else 0
 
 
-async def test_an_attack_is_seen_taken_out_and_let_back(intake: Intake, store: Store, keeper: Keeper) -> None:
+async def test_an_attack_is_listed_withheld_and_released(intake: Intake, store: Store, keeper: Keeper) -> None:
     moments = [f"{NOW - timedelta(days=4 * n):%Y-%m-%d}T08" for n in range(1, 13)]
     burst = [reading(n, at=1, sampled_at=f"{at}:00:00Z", tested_at=f"{at}:20:00Z") for n, at in enumerate(moments)]
     await push(intake, source(1), *burst)
@@ -90,9 +90,7 @@ async def test_an_attack_is_seen_taken_out_and_let_back(intake: Intake, store: S
     assert [one["action"] for one in keeper.json("contributor", WHO)["decisions"]] == ["withhold", "release"]
 
 
-async def test_a_change_of_a_source_is_shown_confirmed_and_refused(
-    intake: Intake, store: Store, keeper: Keeper
-) -> None:
+async def test_a_source_change_is_shown_confirmed_and_refused(intake: Intake, store: Store, keeper: Keeper) -> None:
     await push(intake, source(1, pump="left"))
     await push(intake, reading(1, at=1), by=2)
     await push(intake, source(1, IN_FR_15, revision=2, name="Halt am Moor"))
@@ -116,10 +114,12 @@ async def test_a_change_of_a_source_is_shown_confirmed_and_refused(
     assert confirmed == f"Source {identifier(1)} now has its contributor's change (revision 4).\n"
     async with store.read() as connection:
         assert [row.region for row in await figures.regions(connection)] == ["FR-15"]
-    assert keeper.json("withhold", identifier(1))["state"] == "withheld", "without a change it is the source"
+    assert keeper.json("withhold", identifier(1))["state"] == "withheld", (
+        "without a pending change the id means the source"
+    )
 
 
-async def test_a_long_list_is_cut_and_says_so(intake: Intake, keeper: Keeper) -> None:
+async def test_a_long_list_is_cut_and_says_how_much_is_missing(intake: Intake, keeper: Keeper) -> None:
     places = [source(n, (45.6 + 0.02 * n, 3.05)) for n in range(1, 25)]
     await push(intake, *places)
     said = keeper.says("contributor", WHO)
@@ -129,6 +129,6 @@ async def test_a_long_list_is_cut_and_says_so(intake: Intake, keeper: Keeper) ->
     assert len(keeper.json("contributor", WHO)["sources"]) == 24
 
 
-def test_who_is_not_known_is_one_sentence(keeper: Keeper) -> None:
+def test_an_unknown_contributor_gives_one_sentence(keeper: Keeper) -> None:
     for arguments in (("contributor", "0" * 16), ("withhold", "0" * 16), ("release", "0" * 16)):
         assert "0" * 16 in keeper.fails(*arguments)

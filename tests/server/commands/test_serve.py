@@ -8,22 +8,22 @@ import sys
 import httpx
 import pytest
 
-from process import splitline
-from serving import START_SECONDS, served
+from helpers.command import splitline
+from helpers.server_process import START_SECONDS, served
 
 NAME = "splitline.sqlite3"
 
 
-def test_ctrl_c_ends_it_without_a_word(tmp_path):
+def test_ctrl_c_stops_the_server_silently(tmp_path):
     with served(tmp_path, anew=True) as server:
-        # The socket listens a moment before anybody answers at it.
+        # The socket listens a moment before the server answers.
         httpx.get(f"{server.url}/healthz", timeout=60)
         server.process.send_signal(signal.SIGINT)
         assert server.process.wait(START_SECONDS) == 130
         assert server.errors.read_text().splitlines()[2:] == []
 
 
-def test_a_second_server_of_a_file_is_refused_before_it_writes(tmp_path):
+def test_a_second_server_on_one_file_is_refused_before_it_writes(tmp_path):
     data = tmp_path / "data"
     with served(data) as server:
         httpx.get(f"{server.url}/healthz", timeout=60)
@@ -42,7 +42,7 @@ def test_a_second_server_of_a_file_is_refused_before_it_writes(tmp_path):
         assert httpx.get(f"{server.url}/healthz", timeout=60).status_code == 200
 
 
-def test_asked_to_stop_it_ends_as_after_any_work_that_is_done(tmp_path):
+def test_sigterm_stops_the_server_with_status_0(tmp_path):
     with served(tmp_path, anew=True) as server:
         httpx.get(f"{server.url}/healthz", timeout=60)
         server.process.send_signal(signal.SIGTERM)
@@ -50,7 +50,7 @@ def test_asked_to_stop_it_ends_as_after_any_work_that_is_done(tmp_path):
 
 
 @pytest.mark.parametrize("how", [signal.SIGKILL, signal.SIGTERM, signal.SIGINT])
-def test_the_next_server_starts_however_the_last_one_ended(tmp_path, how):
+def test_a_new_server_starts_however_the_last_one_ended(tmp_path, how):
     with served(tmp_path) as server:
         httpx.get(f"{server.url}/healthz", timeout=60)
         server.process.send_signal(how)
@@ -59,8 +59,8 @@ def test_the_next_server_starts_however_the_last_one_ended(tmp_path, how):
             assert httpx.get(f"{following.url}/healthz", timeout=60).status_code == 200
 
 
-def test_what_works_beside_a_server_does_so_still(tmp_path):
-    """SQLite's own locks are as they were, and so are the commands that no other test runs beside a server."""
+def test_commands_work_beside_a_running_server(tmp_path):
+    """SQLite's own locks still work, and so do the commands that no other test runs beside a server."""
     data, new, kept = (str(tmp_path / name) for name in ("data", "new", "kept.zip"))
     with served(tmp_path / "data") as server:
         httpx.get(f"{server.url}/healthz", timeout=60)
@@ -74,7 +74,7 @@ def test_what_works_beside_a_server_does_so_still(tmp_path):
 
 
 @pytest.mark.parametrize(("text", "word"), [(None, "cannot be read"), ("[", "not JSON"), ("{}", "contents_percent")])
-def test_a_broken_table_of_exchange_stops_the_start(tmp_path, text, word):
+def test_a_broken_exchange_table_prevents_the_start(tmp_path, text, word):
     table = tmp_path / "table.json"
     if text is not None:
         table.write_text(text)

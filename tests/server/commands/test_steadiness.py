@@ -5,7 +5,7 @@ from random import Random
 
 import pytest
 
-from process import on_terminal, splitline
+from helpers.command import on_terminal, splitline
 
 HEADER = "source,sampled_at,content,expanded_uncertainty,contributor\n"
 
@@ -60,7 +60,7 @@ def test_the_shared_part_widens_the_level_and_not_the_scatter(tmp_path):
         ("a,2026-01-01T00:00:00Z,75,1e300,x", "out of range"),
     ],
 )
-def test_bad_rows_are_named_and_exit_2(tmp_path, line, word):
+def test_bad_rows_are_named_with_exit_2(tmp_path, line, word):
     ran = splitline("steadiness", str(file_of(tmp_path, [line])))
     assert ran.returncode == 2
     assert "row 2" in ran.stderr
@@ -73,7 +73,7 @@ def test_a_missing_column_is_named(tmp_path):
     assert "sampled_at" in ran.stderr
 
 
-def test_a_change_of_supplier_is_dated_where_others_show_that_it_is_not_the_season(tmp_path):
+def test_a_change_of_supplier_is_told_from_the_season_and_dated(tmp_path):
     random = Random(5)
     lines = [
         f"{name},{2025 + (k + 4) // 24}-{(k // 2 + 2) % 12 + 1:02d}-{5 + 14 * (k % 2):02d}T10:00:00Z,"
@@ -95,7 +95,7 @@ def asked(path, *more: str) -> dict:
     return found
 
 
-def test_what_visits_share_is_guessed_and_said_so_unless_it_is_given(tmp_path):
+def test_the_shared_uncertainty_is_assumed_and_stated_unless_given(tmp_path):
     path = file_of(tmp_path, visits("a", 1.0, 3))
     guessed, given, none = asked(path), asked(path, "--shared", "0.7"), asked(path, "--shared", "0")
     assert (guessed["guessed_shared_uncertainty"], given["guessed_shared_uncertainty"]) == (0.7, None)
@@ -121,7 +121,7 @@ def test_gross_errors_are_named(tmp_path):
     assert asked(file_of(tmp_path, lines))["wrong"] == []
 
 
-def test_a_terminal_sees_how_far_it_is(tmp_path):
+def test_a_terminal_shows_progress(tmp_path):
     path = file_of(tmp_path, [line for name in "abcdef" for line in visits(name, 1.0, ord(name))])
     status, shown = on_terminal("steadiness", str(path))
     assert status == 0

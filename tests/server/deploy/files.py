@@ -1,4 +1,4 @@
-"""What a keeper starts a server with, read as the programs read it: container file, compose file, unit, proxy."""
+"""The deployment files, parsed as their programs read them: container file, compose file, unit, proxy."""
 
 import json
 import re
@@ -17,24 +17,24 @@ VARIABLE = re.compile(r"\$\{(\w+):\?[^}]*\}")
 
 @dataclass
 class Stage:
-    """One stage of a container file. steps: instruction and what follows it, in their order."""
+    """One stage of a container file. steps: instructions and their arguments, in order."""
 
     name: str
     steps: list[tuple[str, str]] = field(default_factory=list)
 
     def last(self, instruction: str) -> str:
-        """What follows the last such instruction."""
+        """The arguments of the last such instruction."""
         return [rest for name, rest in self.steps if name == instruction][-1]
 
     @property
     def environment(self) -> dict[str, str]:
-        """What ENV sets."""
+        """The variables that ENV sets."""
         words = [word for name, rest in self.steps if name == "ENV" for word in shlex.split(rest)]
         return dict(word.split("=", 1) for word in words)
 
     @property
     def health(self) -> list[str]:
-        """The command of the health check."""
+        """The health check's command."""
         return list(json.loads(self.last("HEALTHCHECK").split("CMD", 1)[1]))
 
     @property
@@ -44,7 +44,7 @@ class Stage:
 
 
 def stages() -> list[Stage]:
-    """The container file."""
+    """The stages of the container file, by name."""
     text = (DEPLOY / "Dockerfile").read_text(encoding="utf-8")
     lines = [line for line in re.sub(r"\\\n\s*", "", text).splitlines() if line and not line.startswith("#")]
     found: list[Stage] = []
@@ -58,13 +58,13 @@ def stages() -> list[Stage]:
 
 
 def services(secrets: dict[str, str]) -> dict[str, Any]:
-    """The services of the compose file, secrets put in. Raises KeyError for one that is asked for and not given."""
+    """The services of the compose file with secrets filled in. Raises KeyError for a missing secret."""
     text = (DEPLOY / "compose.yaml").read_text(encoding="utf-8")
     return dict(yaml.safe_load(VARIABLE.sub(lambda found: secrets[found[1]], text))["services"])
 
 
 def unit() -> Iterator[tuple[str, str]]:
-    """The settings of the unit."""
+    """The settings of the systemd unit."""
     for line in (DEPLOY / "splitline.service").read_text(encoding="utf-8").splitlines():
         if "=" in line and not line.startswith("#"):
             name, value = line.split("=", 1)
@@ -72,13 +72,13 @@ def unit() -> Iterator[tuple[str, str]]:
 
 
 def unit_environment() -> dict[str, str]:
-    """What the unit sets for the server."""
+    """The environment variables that the unit sets."""
     words = [word for name, value in unit() if name == "Environment" for word in shlex.split(value)]
     return dict(word.split("=", 1) for word in words)
 
 
 def locked(name: str) -> dict[str, list[tuple[str, list[str]]]]:
-    """The packages of a lock: for each its versions, with the hashes of their files."""
+    """The packages of a lock file: the versions of each, with their file hashes."""
     text = (DEPLOY / name).read_text(encoding="utf-8").replace("\\\n", " ")
     found: dict[str, list[tuple[str, list[str]]]] = {}
     for line in text.splitlines():

@@ -1,4 +1,4 @@
-"""The composition, part for part, with what this machine has: PostgreSQL, a server of S3, nginx with its file, TLS."""
+"""The compose file's services, run on this machine: PostgreSQL, an S3 server, nginx with its configuration, TLS."""
 
 import os
 import ssl
@@ -14,14 +14,14 @@ import httpx
 import pytest
 import trustme
 
-from calling import headers
 from faults.conftest import execute
-from faults.test_objects import Objects
-from invented import drawing, reading, source
+from faults.test_object_store import Objects
+from helpers.api_client import headers
+from helpers.examples import drawing, reading, source
+from helpers.server_process import START_SECONDS
+from helpers.system import free_port
 from server.deploy.files import DEPLOY, services, stages
 from server.deploy.programs import nginx_path
-from serving import START_SECONDS
-from system import free_port
 
 SECRETS = {"POSTGRES_PASSWORD": "p-w", "S3_SECRET": "s3-secret"}
 
@@ -36,7 +36,7 @@ def objects() -> Iterator[Objects]:
 
 @pytest.fixture
 def database(postgresql_url: str) -> Iterator[str]:
-    """The database and its user as the composition makes them."""
+    """The database and its user as the composition creates them."""
     made = services(SECRETS)["database"]["environment"]
     user, name = made["POSTGRES_USER"], made["POSTGRES_DB"]
     execute(postgresql_url, f"CREATE ROLE {user} LOGIN PASSWORD '{made['POSTGRES_PASSWORD']}'")
@@ -48,7 +48,7 @@ def database(postgresql_url: str) -> Iterator[str]:
 
 @contextmanager
 def running(command: list[str], log: Path, **how: object) -> Iterator[subprocess.Popen[bytes]]:
-    """A process until the end of the block, then asked to end."""
+    """Run a process until the end of the block, then stop it."""
     with log.open("wb") as said:
         process = subprocess.Popen(command, stdout=said, stderr=said, **how)  # type: ignore[call-overload]
         try:
@@ -59,7 +59,7 @@ def running(command: list[str], log: Path, **how: object) -> Iterator[subprocess
 
 
 def environment(folder: Path, database: str, objects: Objects, port: int, operations: int) -> dict[str, str]:
-    """What container and compose file set, with the places of this machine for those of the composition."""
+    """The variables of container and compose file, with this machine's addresses in place of the composition's."""
     found = {**stages()[-1].environment, **services(SECRETS)["splitline"]["environment"]}
     bucket = found["SPLITLINE_PHOTOS"].removeprefix("s3://")
     assert httpx.put(f"{objects.url}/{bucket}", timeout=60).status_code == 200
@@ -76,7 +76,7 @@ def environment(folder: Path, database: str, objects: Objects, port: int, operat
 
 
 def proxy(folder: Path, authority: trustme.CA, to: int) -> tuple[list[str], int, int]:
-    """The command that starts nginx with our file, and its two ports, with and without TLS."""
+    """The command that starts nginx with our configuration, and its two ports, with and without TLS."""
     secure, plain = free_port(), free_port()
     certificate = authority.issue_cert("127.0.0.1")
     certificate.cert_chain_pems[0].write_to_path(folder / "chain.pem")
@@ -96,7 +96,7 @@ def proxy(folder: Path, authority: trustme.CA, to: int) -> tuple[list[str], int,
         assert there in text, there
         text = text.replace(there, here)
     file = folder / "nginx.conf"
-    # As root it would give its work to a user who may not read the folder of a test.
+    # As root, nginx would switch to a user who cannot read the test's folder.
     file.write_text(("user root;\n" if os.geteuid() == 0 else "") + text)
     return [str(nginx_path()), "-c", str(file), "-g", "daemon off;"], secure, plain
 
@@ -115,7 +115,7 @@ def until_it_answers(url: str, process: subprocess.Popen[bytes], log: Path, **ho
     raise AssertionError(f"no answer: {log.read_text()}")
 
 
-def test_pushed_and_pulled_through_all_of_it(database: str, objects: Objects, tmp_path: Path) -> None:
+def test_records_pass_through_the_whole_composition(database: str, objects: Objects, tmp_path: Path) -> None:
     port, operations, authority = free_port(), free_port(), trustme.CA()
     context = ssl.create_default_context()
     authority.configure_trust(context)
@@ -139,7 +139,7 @@ def test_pushed_and_pulled_through_all_of_it(database: str, objects: Objects, tm
 
 
 def sent_and_seen_again(client: httpx.Client, objects: Objects) -> None:
-    """A station, a test and its picture, which is larger than what nginx holds in memory."""
+    """Push a station, a test and a picture too large for nginx's memory buffer, and read them back."""
     body = drawing(1, size=(2400, 1600))
     digest = sha256(body).hexdigest()
     records = [source(1), reading(1, at=1, photos=[digest])]
@@ -160,4 +160,4 @@ def what_does_not_get_through(client: httpx.Client, plain: int, secure: int) -> 
     assert client.get("/healthz", headers={"X-Long": "x" * 20_000}).status_code == 400
     assert client.post("/api/v1/push", content=b" " * (3 << 20), headers=headers()).status_code == 413
     with pytest.raises(httpx.TransportError):
-        httpx.get(f"https://127.0.0.1:{secure}/", timeout=60)  # an authority that nobody trusts
+        httpx.get(f"https://127.0.0.1:{secure}/", timeout=60)  # a self-signed authority

@@ -12,9 +12,9 @@ from pathlib import Path
 import httpx
 import pytest
 
+from helpers.server_process import START_SECONDS, address_of
+from helpers.system import free_port
 from server.deploy.files import TOP, Stage, stages
-from serving import START_SECONDS, address_of
-from system import free_port
 
 IGNORED = shutil.ignore_patterns(*(line.split("/")[-1] for line in (TOP / ".dockerignore").read_text().splitlines()))
 OURS = re.compile(r"(?<![\w.:/-])/(?=(?:src|wheels|data)\b)")
@@ -26,7 +26,7 @@ PIP = '#!/bin/sh\nexec "{ours}" -m pip --python "{theirs}" "$@"\n'
 
 
 class Builder:
-    """Carries a container file out; each stage has a folder for its root, and a Python environment of its own."""
+    """Executes a container file; each stage has its own root folder and Python environment."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
@@ -55,7 +55,7 @@ class Builder:
         pip.chmod(0o755)
 
     def inside(self, root: Path, path: str, home: Path | None = None) -> Path:
-        """Where a path of the container is."""
+        """The path on this machine of a path in the container."""
         return root / path.lstrip("/") if path.startswith("/") else (home or root) / path
 
     def copy(self, root: Path, home: Path, words: list[str]) -> None:
@@ -133,7 +133,7 @@ def test_every_step_of_the_container_file_leads_to_a_server(
         try:
             url = address_of(server, tmp_path / "log")
             assert httpx.get(f"{url}/healthz", timeout=60).json()["status"] == "ok"
-            assert "<html" in httpx.get(f"{url}/", timeout=60).text, "the app is in the package"
+            assert "<html" in httpx.get(f"{url}/", timeout=60).text, "the package contains the app"
         finally:
             server.terminate()
             server.wait(START_SECONDS)

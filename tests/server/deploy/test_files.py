@@ -1,4 +1,4 @@
-"""The files a keeper starts a server with, against what the server takes and what the package needs."""
+"""The deployment files against the server's settings and the package's dependencies."""
 
 import re
 import subprocess
@@ -21,14 +21,14 @@ OF_S3 = {"AWS_ENDPOINT_URL", "AWS_REGION", "AWS_ACCESS_KEY_ID", "AWS_SECRET_ACCE
 
 
 def environments() -> dict[str, dict[str, str]]:
-    """What each file sets for the server."""
+    """The variables that each file sets for the server."""
     container = stages()[-1].environment
     composed = {**container, **services(SECRETS)["splitline"]["environment"]}
     return {"container": container, "compose": composed, "unit": unit_environment()}
 
 
 @pytest.mark.parametrize("file", ["container", "compose", "unit"])
-def test_the_server_takes_every_variable(file: str) -> None:
+def test_the_server_accepts_every_variable(file: str) -> None:
     found = environments()[file]
     known = {f"SPLITLINE_{one.name.upper()}" for one in fields(Settings)}
     assert set(found) - known - OF_S3 == set()
@@ -38,7 +38,7 @@ def test_the_server_takes_every_variable(file: str) -> None:
     }
 
 
-def test_the_parts_of_the_composition_know_each_other() -> None:
+def test_the_services_of_the_composition_fit_together() -> None:
     parts = services(SECRETS)
     ours = environments()["compose"]
     database = parts["database"]["environment"]
@@ -51,7 +51,7 @@ def test_the_parts_of_the_composition_know_each_other() -> None:
     assert "server splitline:8484;" in (DEPLOY / "nginx.conf").read_text(encoding="utf-8")
     for part in parts.values():
         assert set(part.get("depends_on", ())) <= set(parts)
-    # Only the proxy is seen from outside, and only the server sees what it keeps its data in.
+    # Only the proxy is reachable from outside, and only the server can reach the storage services.
     assert [name for name, part in parts.items() if "ports" in part] == ["proxy"]
     assert [name for name, part in parts.items() if "back" in part.get("networks", ())] == [
         "splitline",
@@ -61,25 +61,25 @@ def test_the_parts_of_the_composition_know_each_other() -> None:
     assert settings({}, ours).proxies() == ["172.30.84.0/28"]
 
 
-def test_no_secret_is_written_down() -> None:
+def test_no_secret_is_in_the_files() -> None:
     with pytest.raises(KeyError):
         services({})
     text = (DEPLOY / "compose.yaml").read_text(encoding="utf-8")
     assert [line for line in text.splitlines() if re.search("PASSWORD|SECRET", line) and ":?" not in line] == []
 
 
-def test_a_composition_leaves_time_to_finish() -> None:
-    """The server itself gives what is under way 30 seconds."""
+def test_the_composition_leaves_time_for_a_graceful_stop() -> None:
+    """The server itself gives requests in progress 30 seconds."""
     assert services(SECRETS)["splitline"]["stop_grace_period"] == "40s"
     assert dict(unit())["TimeoutStopSec"] == "40"
 
 
-def test_the_unit_is_one_that_systemd_takes_and_calls_closed(tmp_path: Path) -> None:
+def test_systemd_accepts_the_unit_and_rates_it_as_locked_down(tmp_path: Path) -> None:
     analyze = systemd_analyze_path()
     text = (DEPLOY / "splitline.service").read_text(encoding="utf-8")
     assert "ExecStart=/opt/splitline/bin/splitline serve" in text
     here = tmp_path / "splitline.service"
-    # It wants the command to be there.
+    # systemd-analyze wants the command to exist.
     here.write_text(text.replace("/opt/splitline/bin/splitline", "/bin/true"))
     for arguments in (["verify"], ["security", "--offline=true", "--threshold=20"]):
         ran = subprocess.run([analyze, *arguments, here], capture_output=True, text=True, check=False)
@@ -90,7 +90,7 @@ def test_the_unit_is_one_that_systemd_takes_and_calls_closed(tmp_path: Path) -> 
     assert "'ProtectSystme'" in wrong.stderr
 
 
-def test_the_lock_holds_what_the_package_needs() -> None:
+def test_the_lock_file_has_every_direct_dependency() -> None:
     packages = locked("requirements.lock")
     for text in PROJECT["project"]["dependencies"]:
         needed = Requirement(text)
@@ -100,19 +100,21 @@ def test_the_lock_holds_what_the_package_needs() -> None:
     assert [name for name, versions in packages.items() if not all(hashes for _, hashes in versions)] == []
 
 
-def test_the_lock_holds_what_its_packages_need() -> None:
-    """By what the packages installed here say of themselves."""
-    packages = locked("requirements.lock")
+def test_the_lock_file_has_every_indirect_dependency() -> None:
+    """By the metadata of the packages installed here."""
+    packages, installed = locked("requirements.lock"), 0
     for name in packages:
         try:
             needed = [Requirement(text) for text in requires(name) or ()]
         except PackageNotFoundError:
             continue  # for another system
+        installed += 1
         here = [one for one in needed if one.marker is None or one.marker.evaluate({"extra": ""})]
         assert {canonicalize_name(one.name) for one in here} <= set(packages), name
+    assert installed > len(packages) / 2
 
 
-def test_the_build_is_locked_as_the_project_says() -> None:
+def test_the_build_lock_matches_the_project() -> None:
     packages = locked("build.lock")
     assert all(hashes for versions in packages.values() for _, hashes in versions)
     pinned = {f"{name}=={version}" for name, versions in packages.items() for version, _ in versions}
@@ -120,22 +122,23 @@ def test_the_build_is_locked_as_the_project_says() -> None:
 
 
 @pytest.mark.parametrize("name", ["requirements.lock", "build.lock"])
-def test_a_lock_names_no_place_to_fetch_from(name: str) -> None:
+def test_lock_files_name_no_package_index(name: str) -> None:
     text = (DEPLOY / name).read_text(encoding="utf-8")
     assert not re.search(r"://|--(?:extra-)?index-url|--find-links|--trusted-host", text)
 
 
-def test_the_licence_is_there_and_named() -> None:
+def test_the_licence_is_included_and_named() -> None:
     project = PROJECT["project"]
     assert (project["license"], project["license-files"]) == ("Apache-2.0", ["server/LICENSE"])
     text = (TOP / "server" / "LICENSE").read_text(encoding="utf-8")
     assert "Apache License" in text
-    assert all(f"\n   {number}. " in text for number in range(1, 10)), "it is whole"
+    assert all(f"\n   {number}. " in text for number in range(1, 10)), "the licence text is complete"
 
 
-def test_the_commands_that_make_the_locks_are_written_down() -> None:
-    """Each lock says in its first lines how it was made; the handbook says the same."""
+def test_the_commands_that_make_the_lock_files_are_documented() -> None:
+    """Each lock file says in its first lines how it was made, and the handbook says the same."""
     handbook = (TOP / "server" / "README.md").read_text(encoding="utf-8").replace("\\\n", " ")
     for name in ("requirements.lock", "build.lock"):
         made = (DEPLOY / name).read_text(encoding="utf-8").splitlines()[1].removeprefix("#").split()
+        assert len(made) > 3
         assert " ".join(made) in re.sub(r"\s+", " ", handbook)

@@ -1,4 +1,4 @@
-"""What the unit takes away from the server, as far as it can be taken away without systemd: it works all the same."""
+"""The server under the unit's restrictions, as far as they can be applied without systemd."""
 
 import ctypes
 import os
@@ -11,11 +11,11 @@ from pathlib import Path
 import httpx
 import pytest
 
-from calling import headers
-from invented import drawing, reading, source
+from helpers.api_client import headers
+from helpers.examples import drawing, reading, source
+from helpers.server_process import START_SECONDS, address_of
+from helpers.system import free_port
 from server.deploy.files import unit, unit_environment
-from serving import START_SECONDS, address_of
-from system import free_port
 
 PR_SET_MDWE, REFUSE_EXEC_GAIN = 65, 1
 PR_SET_NO_NEW_PRIVS = 38
@@ -23,7 +23,7 @@ LIBRARY = ctypes.CDLL(None, use_errno=True)
 
 
 def restricted() -> None:
-    """In the server's process before it starts: no memory to write and run, no new privileges, no core, the umask."""
+    """In the server's process before it starts: no writable executable memory, no new privileges, no core, umask."""
     if LIBRARY.prctl(PR_SET_MDWE, REFUSE_EXEC_GAIN, 0, 0, 0) or LIBRARY.prctl(PR_SET_NO_NEW_PRIVS, 1, 0, 0, 0):
         raise OSError(ctypes.get_errno(), "prctl")
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
@@ -31,13 +31,13 @@ def restricted() -> None:
 
 
 def can_refuse() -> bool:
-    """Whether the kernel knows how to refuse memory to write and run (Linux 6.3); asked in a process of its own."""
+    """Whether the kernel can refuse writable executable memory (Linux 6.3); tried in a separate process."""
     ask = f"import ctypes, sys; sys.exit(-ctypes.CDLL(None).prctl({PR_SET_MDWE}, {REFUSE_EXEC_GAIN}, 0, 0, 0))"
     return subprocess.run([sys.executable, "-c", ask], check=False).returncode == 0
 
 
 @pytest.mark.skipif(not can_refuse(), reason="the kernel is older than 6.3")
-def test_the_server_works_within_the_limits_of_the_unit(tmp_path: Path) -> None:
+def test_the_server_works_within_the_units_restrictions(tmp_path: Path) -> None:
     settings = dict(unit())
     taken = ("MemoryDenyWriteExecute", "NoNewPrivileges", "LimitCORE", "UMask")
     assert [settings[name] for name in taken] == ["yes", "yes", "0", "0027"]
@@ -68,4 +68,4 @@ def test_the_server_works_within_the_limits_of_the_unit(tmp_path: Path) -> None:
             server.terminate()
             server.wait(START_SECONDS)
     for path in (tmp_path / "data").rglob("*"):
-        assert path.stat().st_mode & 0o027 == 0, "nobody else reads or writes it"
+        assert path.stat().st_mode & 0o027 == 0, "nobody else can read or write it"

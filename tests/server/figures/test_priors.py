@@ -1,4 +1,4 @@
-"""What regions teach, on both databases: the season, changes of level, tubes that are off, and the day's turn."""
+"""Priors from regions, on both databases: season, changes of level, tube offsets, and the daily update."""
 
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -26,7 +26,7 @@ CLUB = ["FR-63", "FR-15", "FR-43", "FR-48", "FR-19"]
 
 
 async def club(database_url: str, tmp_path: Path) -> Store:
-    """A store with the invented club in it."""
+    """A store with the demo club's records."""
     store = Store(database_url)
     await migrate(store)
     await scenario.fill(Intake(store, regions(), Photos(str(tmp_path / "photos"), store)), NOW)
@@ -35,15 +35,15 @@ async def club(database_url: str, tmp_path: Path) -> Store:
 
 
 async def known(store: Store) -> dict[str, object]:
-    """Figures by the station's name."""
+    """Figures by station name."""
     async with store.read() as connection:
         rows = await sources.by_ids(connection, await sources.ids_in(connection, CLUB))
         found = await figures.of_sources(connection, rows)
     return {json.decode(rows[key].record)["name"]: figures_in(row) for key, row in found.items()}
 
 
-async def test_the_demo_is_read_as_it_was_made(database_url: str, tmp_path: Path) -> None:
-    """The unsteady station scatters most, the changes made are found and no other, winter is weaker than summer."""
+async def test_the_demo_is_estimated_as_it_was_made(database_url: str, tmp_path: Path) -> None:
+    """The unsteady station scatters most, exactly the real changes are found, and winter is weaker than summer."""
     store = await club(database_url, tmp_path)
     async with store.read() as connection:
         taught = await kept.known(connection, CLUB, [])
@@ -57,12 +57,12 @@ async def test_the_demo_is_read_as_it_was_made(database_url: str, tmp_path: Path
     assert moved == {
         "Le Pont de basalte": ["down"],
         "Dépôt du Viaduc rouge": ["up"],
-        "Relais de la Planèze": ["up"],  # Water: a tube takes it for ethanol.
+        "Relais de la Planèze": ["up"],  # Water: the tube reads it as ethanol.
     }
 
 
-async def test_the_wrong_scale_is_known_to_its_region(database_url: str, tmp_path: Path) -> None:
-    """One member reads an uncorrected scale as a corrected one: about six points low, and nobody else."""
+async def test_a_tube_with_the_wrong_scale_is_found_in_its_region(database_url: str, tmp_path: Path) -> None:
+    """One member reads an uncorrected scale as a corrected one, about six points low; nobody else does."""
     store = await club(database_url, tmp_path)
     async with store.read() as connection:
         offsets = await lessons.offsets_in(connection, "FR-63")
@@ -71,7 +71,7 @@ async def test_the_wrong_scale_is_known_to_its_region(database_url: str, tmp_pat
     assert [offset.sources for offset in low] == [2]
 
 
-async def test_each_day_all_figures_go_on_with_the_season(database_url: str, tmp_path: Path) -> None:
+async def test_figures_follow_the_season_every_day(database_url: str, tmp_path: Path) -> None:
     store = await club(database_url, tmp_path)
     before = await known(store)
     async with store.read() as connection:
@@ -86,12 +86,12 @@ async def test_each_day_all_figures_go_on_with_the_season(database_url: str, tmp
     assert await anew(store, later, keep=False) == []
     await store.close()
     assert head.value == first.value, "no record changed"
-    assert head.figures > first.figures, "and yet answers did"
+    assert head.figures > first.figures, "but answers changed"
     assert {row.learned_at for row in taught.values()} == {later}
     assert all(after[name].estimate.typical != before[name].estimate.typical for name in before)
 
 
-async def test_a_region_with_few_tests_teaches_nothing() -> None:
+async def test_a_region_with_few_tests_gives_no_priors() -> None:
     few = [Visit(20500.0 + n, 80.0 + n, 0.5, 0.5, "a", "t") for n in range(9)]
     assert priors.learned({"one": few}, {}, 9, None) == priors.Learned(priors.NOTHING, (0.0,) * 24, {"a": 0.005})
     assert priors.learned({"one": few}, {}, 10, None).lessons != priors.NOTHING
@@ -99,7 +99,7 @@ async def test_a_region_with_few_tests_teaches_nothing() -> None:
     assert unknown_of(priors.NOTHING.season, [20000.0], [1.0], 20182.0)[0] > 1.0
 
 
-def test_priors_are_kept_in_steps_of_a_tenth() -> None:
+def test_priors_are_stored_in_tenths() -> None:
     visits = {
         name: [Visit(20000.0 + 9 * n, 70.0 + n % 7, 0.7, 0.5, who, who) for n in range(40) for who in "ab"]
         for name in ("one", "two")
@@ -113,12 +113,12 @@ def test_priors_are_kept_in_steps_of_a_tenth() -> None:
 
 
 @pytest.mark.parametrize(("tests", "weight"), [(0, 0), (9, 0), (10, 8), (15, 8), (16, 16), (1000, 512), (1025, 1024)])
-def test_a_region_lends_its_season_by_the_power_of_two_below_its_tests(tests: int, weight: float) -> None:
+def test_the_season_is_weighted_by_tests_rounded_down_to_a_power_of_two(tests: int, weight: float) -> None:
     assert priors.weight_of(tests) == weight
 
 
-async def test_what_an_earlier_estimator_made_is_read_until_it_is_made_anew(database_url: str, tmp_path: Path) -> None:
-    """After an upgrade rows are as the version before kept them: no season's covariance, no gross errors, 12 months."""
+async def test_figures_of_an_earlier_estimator_are_readable_until_recomputed(database_url: str, tmp_path: Path) -> None:
+    """Rows are as the previous version stored them: no season covariance, no gross errors, 12 months."""
     store = await club(database_url, tmp_path)
     right = await everything(store)
     async with store.write() as connection:
@@ -139,7 +139,7 @@ async def test_what_an_earlier_estimator_made_is_read_until_it_is_made_anew(data
 
 
 def as_before(row: figures.SourceFiguresRow) -> figures.SourceFiguresRow:
-    """Figures as the version before kept them."""
+    """Figures as the previous version stored them."""
     text = json.decode(row.figures)
     for name in ("season_uncertainty", "wrong"):
         del text["estimate"][name]

@@ -1,4 +1,4 @@
-"""Figures are a function of the stored records: whatever happened on the way, they are those computed from nothing."""
+"""Figures are a function of the stored records: after any history they equal a full recomputation."""
 
 import asyncio
 import signal
@@ -12,9 +12,9 @@ from typing import Any
 import pytest
 from msgspec import json
 
-from calling import Client, fetch
-from history import ACTS, NOW, History
-from invented import identifier, person, reading, source, texts
+from helpers.api_client import Client, fetch
+from helpers.examples import identifier, person, reading, source, texts
+from server.figures.random_history import ACTS, NOW, History
 from splitline.figures.anew import anew
 from splitline.figures.compute import Found, Job
 from splitline.figures.schedule import Schedule, bring_up
@@ -30,11 +30,11 @@ from splitline.store.texts import Asked, page
 
 
 class Killed(Exception):
-    """What stands for the end of the process."""
+    """Stands for a killed process."""
 
 
 class Mortal:
-    """A store and a computer that end now and then: before a turn is committed, after it, or over a job."""
+    """A store and a worker that die at random: before a commit, after it, or during a job."""
 
     def __init__(self, store: Store, random: Random) -> None:
         self._store, self._random = store, random
@@ -65,7 +65,7 @@ class Mortal:
 
 @pytest.fixture
 def plain(store: Store, photos: Photos) -> Intake:
-    """An intake whose figures follow when a test lets them."""
+    """An intake whose figures are updated only when a test says so."""
     return Intake(store, regions(), photos)
 
 
@@ -80,7 +80,7 @@ async def is_stale(store: Store) -> bool:
 
 
 @pytest.mark.parametrize("seed", range(4))
-async def test_after_any_history_figures_are_as_from_nothing(plain: Intake, store: Store, seed: int) -> None:
+async def test_after_any_history_figures_equal_a_full_recomputation(plain: Intake, store: Store, seed: int) -> None:
     history, mortal = History(plain, seed), Mortal(store, Random(seed))
     for _ in range(70):
         await history.step()
@@ -102,19 +102,19 @@ async def test_after_any_history_figures_are_as_from_nothing(plain: Intake, stor
     assert min(tables["source_figures"], tables["region_months"], tables["region_lessons"]) > 0
 
 
-async def test_two_who_update_at_once_do_not_spoil_each_other(plain: Intake, store: Store) -> None:
+async def test_two_concurrent_updates_do_not_conflict(plain: Intake, store: Store) -> None:
     history = History(plain, 7)
     updates = [Update(store, Here().compute, lambda: NOW) for _ in range(2)]
     for _ in range(30):
         await history.step()
-        # Steps of the two in turn, so that each finds what the other has just done.
+        # The two take turns, so that each meets the other's latest work.
         for update in history.random.sample(updates, 2):
             await update.some()
     await bring_up(store, lambda: NOW)
     assert await anew(store, NOW, keep=False) == []
 
 
-async def test_a_figure_that_is_off_is_found_and_mended(intake: Intake, store: Store) -> None:
+async def test_a_wrong_figure_is_found_and_repaired(intake: Intake, store: Store) -> None:
     await intake.receive(person(1), texts(source(1), reading(1, at=1)), NOW)
     right = await kept(store)
     async with store.write() as connection:
@@ -138,7 +138,7 @@ def wrong_month() -> figures.RegionMonthRow:
 
 
 async def by_hand(store: Store) -> tuple[dict[Any, Any], dict[Any, Any]]:
-    """Tests by source, and (tests, sources, contributors) by region and month, counted from what phones pull."""
+    """Tests by source, and (tests, sources, contributors) by region and month, counted from pulled changes."""
     _, text = await page(store, Asked(0, (), 500))
     changes = json.decode(b"[" + (text or b"") + b"]")
     standing = {one["id"] for one in changes if one["kind"] == "source" and one["record"]}
@@ -157,7 +157,7 @@ async def by_hand(store: Store) -> tuple[dict[Any, Any], dict[Any, Any]]:
 
 
 @pytest.mark.parametrize("seed", [11, 12])
-async def test_counts_are_those_of_the_changes_that_phones_pull(plain: Intake, store: Store, seed: int) -> None:
+async def test_counts_match_the_changes_that_phones_pull(plain: Intake, store: Store, seed: int) -> None:
     history = History(plain, seed)
     history.moderates = False
     for _ in range(40):
@@ -173,8 +173,8 @@ async def test_counts_are_those_of_the_changes_that_phones_pull(plain: Intake, s
     assert len(months) > 1
 
 
-async def test_a_day_at_a_source_counts_once_however_many_tests(intake: Intake, store: Store) -> None:
-    """Six tests of one person on one day are one visit, whose mean they are; the next day is another."""
+async def test_all_tests_of_one_person_and_day_at_a_source_count_as_one_visit(intake: Intake, store: Store) -> None:
+    """Six tests by one person on one day are one visit with their mean; the next day is another visit."""
     day = [
         reading(
             n, at=1, sampled_at=moment, tested_at=moment, runs=[{"water": 50.0, "fuel": 50.0, "line": 88.0 + n / 5}]
@@ -191,7 +191,7 @@ async def test_a_day_at_a_source_counts_once_however_many_tests(intake: Intake, 
     assert (row.tests, json.decode(row.figures)["estimate"]["visits"]) == (7, 2)
 
 
-async def test_a_visit_is_the_mean_of_twenty_tests_at_most(intake: Intake, store: Store) -> None:
+async def test_a_visit_averages_at_most_twenty_tests(intake: Intake, store: Store) -> None:
     lines = [88.0 + n / 100 for n in range(25)]
     day = [
         reading(n, at=1, sampled_at=moment, tested_at=moment, runs=[{"water": 50.0, "fuel": 50.0, "line": line}])
@@ -204,12 +204,12 @@ async def test_a_visit_is_the_mean_of_twenty_tests_at_most(intake: Intake, store
     assert await anew(store, NOW, keep=False) == []
 
 
-async def test_only_what_is_touched_is_computed_again(intake: Intake, store: Store) -> None:
+async def test_only_affected_figures_are_recomputed(intake: Intake, store: Store) -> None:
     await intake.receive(person(1), texts(source(1), source(2), reading(1, at=1)), NOW)
     await intake.receive(person(2), texts(reading(2, at=2)), NOW)
     async with store.read() as connection:
         before = await figures.of_sources(connection, [identifier(1), identifier(2)])
-    later = NOW + timedelta(days=800)  # by then everything of before would be too old to count
+    later = NOW + timedelta(days=800)  # by then all earlier tests would be too old to count
     await intake.receive(person(1), texts(source(3)), later)
     async with store.read() as connection:
         assert await figures.of_sources(connection, [identifier(1), identifier(2)]) == before
@@ -219,7 +219,7 @@ async def test_only_what_is_touched_is_computed_again(intake: Intake, store: Sto
     assert after == {identifier(1): before[identifier(1)]}
 
 
-async def test_a_page_says_up_to_which_change_its_figures_go(client: Client, plain: Intake, store: Store) -> None:
+async def test_a_page_states_the_last_change_in_its_figures(client: Client, plain: Intake, store: Store) -> None:
     await plain.receive(person(1), texts(source(1), reading(1, at=1)), NOW)
     async with store.read() as connection:
         assert (await sequence.head(connection)).value == 2
@@ -232,7 +232,7 @@ async def test_a_page_says_up_to_which_change_its_figures_go(client: Client, pla
         assert (said["sequence"], said["at"][:10]) == (2, "2026-04-01"), path
 
 
-async def test_the_process_beside_the_server_computes_the_same(plain: Intake, store: Store) -> None:
+async def test_the_worker_process_computes_the_same_figures(plain: Intake, store: Store) -> None:
     await plain.receive(person(1), texts(source(1), *(reading(24 * n, at=1) for n in range(12))), NOW)
     worker = Worker()
     try:
@@ -247,7 +247,7 @@ async def test_the_process_beside_the_server_computes_the_same(plain: Intake, st
         process.kill()
         with pytest.raises((EOFError, OSError)):
             await working
-        assert await is_stale(store), "what died over a job left it in the queue"
+        assert await is_stale(store), "a worker that died left its job in the queue"
         await Update(store, worker.compute, lambda: NOW).all()
     finally:
         await worker.stop()

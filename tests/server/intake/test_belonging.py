@@ -1,10 +1,21 @@
-"""A source belongs to those who tested there: what its contributor alone can still change, on both databases."""
+"""A source belongs to everyone who tested there: what its contributor can still change alone; on both databases."""
 
 from datetime import UTC, datetime
 
 import pytest
 
-from invented import IN_FR_15, IN_FR_63, Json, identifier, person, reading, retraction, source, texts
+from helpers.examples import (
+    IN_FR_15,
+    IN_FR_63,
+    Json,
+    identifier,
+    person,
+    reading,
+    retraction,
+    source,
+    texts,
+)
+from helpers.stored_rows import ALL, changes
 from splitline.answers import Answer
 from splitline.errors import Unusable
 from splitline.intake.intake import Intake
@@ -14,7 +25,6 @@ from splitline.moderation.source_changes import confirm, refuse, waits
 from splitline.store import decisions, figures, sources
 from splitline.store.engine import Store
 from splitline.store.texts import Asked
-from stored import ALL, changes
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 BY = Moderator("Ada", NOW, "seen on site")
@@ -39,21 +49,21 @@ async def pulled(store: Store, number: int = 1) -> Json:
 
 
 async def shared(intake: Intake) -> None:
-    """A source of person 1 at which two others tested."""
+    """A source of person 1 where two others tested."""
     await push(intake, source(1), reading(1, at=1))
     await push(intake, reading(2, at=1), by=2)
     await push(intake, reading(3, at=1), by=3)
 
 
-async def test_alone_it_can_be_changed_in_any_way(intake: Intake, store: Store) -> None:
+async def test_a_source_nobody_else_tested_can_be_changed_freely(intake: Intake, store: Store) -> None:
     await push(intake, source(1), reading(1, at=1))
     [answer] = await push(intake, source(1, FAR, revision=2, name="Somewhere else"))
     assert told(answer) == ("replaced", [])
     assert (await pulled(store))["record"]["name"] == "Somewhere else"
 
 
-async def test_moved_far_and_renamed_it_stays_where_the_others_tested(intake: Intake, store: Store) -> None:
-    """The attack: 500 km away under another name, and the tests of two others with it."""
+async def test_a_source_others_tested_cannot_be_moved_away_with_their_tests(intake: Intake, store: Store) -> None:
+    """The attack: move it 500 km under another name, with the tests of two others."""
     await shared(intake)
     before = await pulled(store)
     [answer] = await push(intake, source(1, FAR, revision=2, name="Our pump"))
@@ -78,22 +88,22 @@ async def test_moved_far_and_renamed_it_stays_where_the_others_tested(intake: In
         {"longitude": LONGITUDE - 0.003},
     ],
 )
-async def test_another_name_pump_or_place_waits(intake: Intake, change: Json) -> None:
+async def test_a_new_name_pump_or_place_waits_for_review(intake: Intake, change: Json) -> None:
     await shared(intake)
     [answer] = await push(intake, source(1, revision=2, **change))
     assert told(answer) == ("held", ["change_waits"])
 
 
 @pytest.mark.parametrize("change", [{"notes": "Open at night."}, {"latitude": LATITUDE + 2 * STEP}])
-async def test_a_small_correction_goes_through(intake: Intake, store: Store, change: Json) -> None:
+async def test_a_small_correction_is_accepted_at_once(intake: Intake, store: Store, change: Json) -> None:
     await shared(intake)
     [answer] = await push(intake, source(1, revision=2, **change))
     assert told(answer) == ("replaced", [])
     assert {**(await pulled(store))["record"], **change} == (await pulled(store))["record"]
 
 
-async def test_another_region_waits_however_near(intake: Intake) -> None:
-    """A place 15 m beside a border: whoever stands there may say which side, but not change it alone later."""
+async def test_a_move_to_another_region_waits_however_short(intake: Intake) -> None:
+    """A place 15 m from a border: its contributor chooses the side, but cannot change it alone later."""
     await push(intake, source(1, (45.3735, 2.9), subdivision="FR-63"))
     await push(intake, reading(1, at=1), by=2)
     [answer] = await push(intake, source(1, (45.3735, 2.9), revision=2, subdivision="FR-15"))
@@ -103,7 +113,7 @@ async def test_another_region_waits_however_near(intake: Intake) -> None:
 
 async def test_many_small_moves_do_not_add_up(intake: Intake, store: Store) -> None:
     await push(intake, source(1))
-    # Before others tested it may go anywhere, and what follows is measured from there.
+    # Before others tested, it may move anywhere; later moves are measured from there.
     await push(intake, source(1, (LATITUDE + 100 * STEP, LONGITUDE), revision=2))
     await push(intake, reading(1, at=1), by=2)
     found = []
@@ -113,11 +123,11 @@ async def test_many_small_moves_do_not_add_up(intake: Intake, store: Store) -> N
         found.append(answer.status)
     assert found == ["replaced", "replaced", "held", "held", "held"], "50, 100, 150.1, 200 and 250 m away"
     [back] = await push(intake, source(1, (LATITUDE + 99 * STEP, LONGITUDE), revision=8))
-    assert told(back) == ("replaced", []), "and nothing waits any more"
+    assert told(back) == ("replaced", []), "nothing is left waiting"
     assert not await waits(store, identifier(1))
 
 
-async def test_sent_again_it_is_held_again_and_nothing_changes(intake: Intake, store: Store) -> None:
+async def test_resending_a_held_change_changes_nothing(intake: Intake, store: Store) -> None:
     await shared(intake)
     moved = source(1, FAR, revision=3)
     await push(intake, moved)
@@ -135,7 +145,7 @@ async def test_sent_again_it_is_held_again_and_nothing_changes(intake: Intake, s
     assert [(one.revision, one.then.region) for one in (await waiting(store)).changes] == [(4, "FR-15")]
 
 
-async def test_somebody_else_still_cannot_change_it(intake: Intake) -> None:
+async def test_nobody_else_can_change_the_source(intake: Intake) -> None:
     await shared(intake)
     [answer] = await push(intake, source(1, FAR, revision=2), by=2)
     assert told(answer) == ("refused", ["not_yours"])
@@ -143,7 +153,7 @@ async def test_somebody_else_still_cannot_change_it(intake: Intake) -> None:
     assert told(gone) == ("refused", ["source_in_use"])
 
 
-async def test_a_confirmed_change_takes_everyones_tests_along(intake: Intake, store: Store) -> None:
+async def test_a_confirmed_change_applies_to_everyones_tests(intake: Intake, store: Store) -> None:
     await shared(intake)
     await push(intake, source(1, IN_FR_15, revision=2, name="Halt am Moor"))
     row = await confirm(store, identifier(1), BY)
@@ -162,7 +172,7 @@ async def test_a_confirmed_change_takes_everyones_tests_along(intake: Intake, st
     assert near.status == "replaced", "small moves are measured from the confirmed place"
 
 
-async def test_a_refused_change_stays_refused_until_there_is_another(intake: Intake, store: Store) -> None:
+async def test_a_refused_change_stays_refused_until_a_new_one_arrives(intake: Intake, store: Store) -> None:
     await shared(intake)
     moved = source(1, FAR, revision=2)
     await push(intake, moved)
@@ -181,14 +191,14 @@ async def test_a_refused_change_stays_refused_until_there_is_another(intake: Int
     assert (await pulled(store))["region"] == "FR-15"
 
 
-async def test_a_source_that_stands_for_others_waits_too(intake: Intake, store: Store) -> None:
+async def test_a_source_with_merged_sources_waits_too(intake: Intake, store: Store) -> None:
     await push(intake, source(1), reading(1, at=1))
     await push(intake, source(2), reading(2, at=2), by=2)
     await merge(store, identifier(2), identifier(1), BY)
     [answer] = await push(intake, source(1, FAR, revision=2))
     assert answer.status == "held"
     [mine] = await push(intake, source(2, FAR, revision=2), by=2)
-    assert mine.status == "replaced", "only its contributor tested at what was merged"
+    assert mine.status == "replaced", "only its contributor tested at the merged source"
     assert (await pulled(store, 2))["state"] == "merged"
 
 
@@ -203,7 +213,7 @@ async def test_a_withheld_source_stays_withheld_when_its_change_is_confirmed(int
     assert (await pulled(store))["record"]["name"] == "Halt"
 
 
-async def test_tests_in_the_same_batch_stay_with_the_source_as_it_was(intake: Intake, store: Store) -> None:
+async def test_tests_in_the_same_batch_use_the_unchanged_source(intake: Intake, store: Store) -> None:
     await push(intake, source(1))
     await push(intake, reading(2, at=1), by=2)
     first, second = await push(intake, source(1, FAR, revision=2), reading(1, at=1))

@@ -1,29 +1,40 @@
-"""Ids bound to a secret: whoever sends them first, the owner ends up with what is theirs."""
+"""Ids bound to a secret: the owner gets their records back, whoever sent the ids first."""
 
 from random import Random
 
 import pytest
 from msgspec import json
 
-from invented import IN_FR_15, IN_FR_63, Json, identifier, person, reading, retraction, secret, source, texts
+from helpers.examples import (
+    IN_FR_15,
+    IN_FR_63,
+    Json,
+    identifier,
+    person,
+    reading,
+    retraction,
+    secret,
+    source,
+    texts,
+)
+from helpers.stored_rows import rows
+from server.concurrent_writers import NOW
 from splitline.figures.anew import anew
 from splitline.identity import bound, is_bound
 from splitline.intake.intake import Intake
 from splitline.store.engine import Store
 from splitline.store.rows import Row, SourceRow
-from stored import rows
-from writers import NOW
 
 OWNERS, THIEVES = (1, 2, 3), (7, 8)
 
 
 def own(number: int, who: int) -> str:
-    """An id that somebody's phone made."""
+    """An id made by this person's phone."""
     return bound(f"{0x01990000 + number:08x}-0000-7000-8000-000000000000", person(who).secret_digest)
 
 
 def belongings(who: int) -> list[Json]:
-    """What an owner sent before the backup was put back: a source, tests there, one corrected and one taken back."""
+    """What an owner sent before a restore: a source with tests, one corrected and one withdrawn."""
     place = source(who, IN_FR_63, id=own(who, who))
     tests = [reading(10 * who + n, at=who, id=own(0x1000000 + 10 * who + n, who), source=place["id"]) for n in range(4)]
     tests[1] |= {"revision": 3, "note": "by hand"}
@@ -31,7 +42,7 @@ def belongings(who: int) -> list[Json]:
 
 
 def claim(random: Random, of: Json) -> list[Json]:
-    """What a thief writes under somebody's id: the same, a later revision, another kind, elsewhere, or nothing."""
+    """What a thief sends under someone's id: the same, a later revision, another kind, another place, or nothing."""
     revision = random.choice([of["revision"], of["revision"] + 5])
     station = source(99, random.choice([IN_FR_63, IN_FR_15]), id=of["id"], revision=revision)
     at = {"source": station["id"], "id": own(0x3000000 + random.randrange(1000), random.choice(THIEVES))}
@@ -48,8 +59,8 @@ def told(row: Row) -> tuple[object, ...]:
 
 
 @pytest.mark.parametrize("seed", range(8))
-async def test_owners_end_up_with_what_is_theirs(intake: Intake, store: Store, seed: int) -> None:
-    """Their records come back after those of thieves, before them, or between; figures are as from the records."""
+async def test_owners_get_their_claimed_records_back(intake: Intake, store: Store, seed: int) -> None:
+    """Owners resend after, before or between the thieves; figures match the records."""
     random = Random(seed)
     theirs = {who: belongings(who) for who in OWNERS}
     await push(intake, THIEVES[0], source(50))
@@ -61,7 +72,7 @@ async def test_owners_end_up_with_what_is_theirs(intake: Intake, store: Store, s
         await push(intake, who, *batch)
     left = await rows(store)
     found = {row.id: told(row) for row in left}
-    assert len(found) == len(left), "an id is of one record"
+    assert len(found) == len(left), "each id has one record"
     for who, records in theirs.items():
         assert await push(intake, who, *records) == ["known"] * len(records)
         for record in records:
@@ -72,7 +83,7 @@ async def test_owners_end_up_with_what_is_theirs(intake: Intake, store: Store, s
     assert await anew(store, NOW, keep=True) == []
 
 
-async def test_a_place_that_was_none_goes_with_its_tests(intake: Intake, store: Store) -> None:
+async def test_a_false_source_is_removed_with_its_tests(intake: Intake, store: Store) -> None:
     mine = reading(1, at=1, id=own(0x1000001, 1))
     await push(intake, 7, source(5, id=mine["id"]), reading(2, at=5, source=mine["id"]))
     assert await push(intake, 1, source(1), mine) == ["stored", "stored"]
@@ -81,7 +92,7 @@ async def test_a_place_that_was_none_goes_with_its_tests(intake: Intake, store: 
     assert left[reading(2, at=5)["id"]].retracted
 
 
-async def test_tests_at_a_claimed_source_stay(intake: Intake, store: Store) -> None:
+async def test_other_peoples_tests_at_a_claimed_source_stay(intake: Intake, store: Store) -> None:
     mine = source(1, id=own(1, 1))
     await push(intake, 7, {**mine, "name": "Elsewhere", "latitude": IN_FR_15[0], "longitude": IN_FR_15[1]})
     await push(intake, 2, reading(1, at=1, source=mine["id"]))
@@ -91,7 +102,7 @@ async def test_tests_at_a_claimed_source_stay(intake: Intake, store: Store) -> N
     assert (test.region, test.state, test.contributor) == ("FR-63", "counted", person(2).id)
 
 
-async def test_an_id_that_is_bound_to_nobody_is_its_first_senders(intake: Intake) -> None:
+async def test_an_unbound_id_belongs_to_its_first_sender(intake: Intake) -> None:
     assert await push(intake, 7, source(1)) == ["stored"]
     assert await push(intake, 1, source(1)) == ["refused"]
     mine = source(2, id=own(2, 1))

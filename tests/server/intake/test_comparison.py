@@ -1,10 +1,10 @@
-"""What a reading is compared with."""
+"""What a new reading is compared with."""
 
 from datetime import UTC, datetime
 
 from msgspec import convert
 
-from invented import reading
+from helpers.examples import reading
 from splitline import records
 from splitline.intake.comparison import Comparison, reading_of
 from splitline.store import rows
@@ -31,7 +31,7 @@ def row_of(test: records.Test, content: float) -> rows.TestRow:
 
 
 def test_a_reading_is_not_compared_with_what_the_same_person_read_that_day() -> None:
-    """It may be an earlier revision of it."""
+    """The earlier reading may be a former revision of the same test."""
     comparison = Comparison()
     tests = [convert(reading(24 * number, at=1), records.Test) for number in range(5)]
     stored = [row_of(test, 80.0 + number) for number, test in enumerate(tests)]

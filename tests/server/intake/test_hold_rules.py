@@ -1,18 +1,18 @@
-"""Readings far from the others wait for a second person; on both databases."""
+"""Readings far from the others are held for a second person; on both databases."""
 
 from datetime import UTC, datetime
 
 import pytest
 
-from invented import IN_FR_15, Json, identifier, person, reading, source, texts
+from helpers.examples import IN_FR_15, Json, identifier, person, reading, source, texts
+from helpers.stored_rows import rows
 from splitline.answers import Answer
 from splitline.intake.intake import Intake
 from splitline.store import figures, sequence, tests
 from splitline.store.engine import Store
-from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
-USUAL, ODD = 88.8, 76.0  # mL: 84 % and some 60 %
+USUAL, ODD = 88.8, 76.0  # mL: 84 % and about 60 %
 
 
 def read(number: int, line: float, at: int = 1, **changed: object) -> Json:
@@ -42,7 +42,7 @@ async def usual(intake: Intake) -> None:
 
 
 @pytest.mark.usefixtures("usual")
-async def test_an_odd_reading_is_held_and_its_contributor_told(intake: Intake, store: Store) -> None:
+async def test_an_odd_reading_is_held_and_its_contributor_informed(intake: Intake, store: Store) -> None:
     odd = read(20, ODD)
     [answer] = await push(intake, odd, by=2)
     assert answer.status == "held"
@@ -58,7 +58,7 @@ async def test_an_odd_reading_is_held_and_its_contributor_told(intake: Intake, s
 
 @pytest.mark.usefixtures("usual")
 async def test_an_odd_reading_is_held_beside_a_refused_one_of_the_same_id(intake: Intake, store: Store) -> None:
-    """What is known of one record of a batch is not taken for another that names itself the same."""
+    """Two records of a batch with one id are not confused."""
     nowhere, odd = read(20, USUAL, at=99), read(20, ODD)
     assert nowhere["id"] == odd["id"]
     assert [answer.status for answer in await push(intake, nowhere, odd, by=2)] == ["refused", "held"]
@@ -66,12 +66,12 @@ async def test_an_odd_reading_is_held_beside_a_refused_one_of_the_same_id(intake
 
 
 @pytest.mark.usefixtures("usual")
-async def test_a_second_person_who_reads_the_same_makes_both_count(intake: Intake, store: Store) -> None:
+async def test_a_matching_reading_by_a_second_person_makes_both_count(intake: Intake, store: Store) -> None:
     odd = read(20, ODD)
     await push(intake, odd, by=2)
     same = read(21, ODD + 0.2)
     [own] = await push(intake, read(22, ODD), by=2)
-    assert own.status == "held", "nobody confirms himself"
+    assert own.status == "held", "nobody can confirm their own reading"
     async with store.read() as connection:
         before = (await sequence.head(connection)).value
     [answer] = await push(intake, same, by=3)
@@ -116,7 +116,7 @@ async def test_an_odd_reading_entered_again_is_a_twin_and_never_counts_twice(int
 
 
 @pytest.mark.usefixtures("usual")
-async def test_a_can_is_not_judged_and_confirms_nothing(intake: Intake, store: Store) -> None:
+async def test_a_can_is_not_checked_and_confirms_nothing(intake: Intake, store: Store) -> None:
     odd = read(20, ODD)
     await push(intake, odd, by=2)
     [answer] = await push(intake, read(21, ODD, sampled="can"), by=3)
@@ -125,13 +125,13 @@ async def test_a_can_is_not_judged_and_confirms_nothing(intake: Intake, store: S
 
 
 @pytest.mark.usefixtures("usual")
-async def test_a_new_source_is_judged_by_its_region(intake: Intake) -> None:
+async def test_a_new_source_is_checked_against_its_region(intake: Intake) -> None:
     answers = await push(intake, source(2), read(20, ODD, at=2), source(3, IN_FR_15), read(21, ODD, at=3), by=2)
     assert [answer.status for answer in answers] == ["stored", "held", "stored", "stored"]
 
 
 @pytest.mark.usefixtures("usual")
-async def test_a_corrected_reading_is_judged_anew(intake: Intake, store: Store) -> None:
+async def test_a_corrected_reading_is_checked_again(intake: Intake, store: Store) -> None:
     odd = read(20, ODD)
     await push(intake, odd, by=2)
     [answer] = await push(intake, {**read(20, USUAL), "revision": 2}, by=2)
@@ -141,6 +141,6 @@ async def test_a_corrected_reading_is_judged_anew(intake: Intake, store: Store) 
     assert answer.status == "held"
 
 
-async def test_the_first_readings_of_all_are_not_judged(intake: Intake) -> None:
+async def test_the_first_readings_of_all_are_not_checked(intake: Intake) -> None:
     answers = await push(intake, source(1), read(1, USUAL), read(2, USUAL), read(3, USUAL), read(4, ODD))
     assert [answer.status for answer in answers] == ["stored"] * 5

@@ -1,16 +1,16 @@
-"""Tests judged again after they were stored, on both databases: by pictures that look alike."""
+"""Stored tests checked again, on both databases: by pictures that look alike."""
 
 from datetime import UTC, datetime
 from hashlib import sha256
 
-from invented import Json, drawing, identifier, person, reading, retraction, source, texts
+from helpers.examples import Json, drawing, identifier, person, reading, retraction, source, texts
+from helpers.stored_rows import rows
 from splitline.figures.schedule import bring_up
 from splitline.intake.intake import Intake
 from splitline.photos.store import Photos
 from splitline.store import figures, sequence, tests
 from splitline.store.engine import Store
 from splitline.store.rows import Row
-from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 FIRST, COPY, OTHER = drawing(1), drawing(1, "PNG", (180, 120)), drawing(2)
@@ -41,7 +41,7 @@ async def counted(store: Store) -> int:
     return known[identifier(1)].tests if known else 0
 
 
-async def test_a_picture_that_comes_later_holds_its_test(intake: Intake, photos: Photos, store: Store) -> None:
+async def test_a_copied_picture_holds_its_test_when_it_arrives(intake: Intake, photos: Photos, store: Store) -> None:
     one, two, three = showing(1, FIRST), showing(2, COPY), showing(3, OTHER)
     await intake.receive(person(1), texts(source(1), one), NOW)
     await intake.receive(person(2), texts(two, three), NOW)
@@ -56,10 +56,10 @@ async def test_a_picture_that_comes_later_holds_its_test(intake: Intake, photos:
     assert await counted(store) == 2
     [answer] = await intake.receive(person(2), texts(two), NOW)
     assert (answer.status, [problem.code for problem in answer.problems]) == ("held", ["twin_picture"])
-    assert await photos.find(digest_of(COPY), None) is not None, "a held test's picture can be looked at"
+    assert await photos.find(digest_of(COPY), None) is not None, "a held test's picture is still served"
 
 
-async def test_a_test_that_names_a_kept_copy_is_held_at_once(intake: Intake, photos: Photos, store: Store) -> None:
+async def test_a_test_with_a_known_copied_picture_is_held_at_once(intake: Intake, photos: Photos, store: Store) -> None:
     await keep(photos, FIRST, COPY, OTHER)
     answers = await intake.receive(
         person(1), texts(source(1), showing(1, FIRST), showing(2, OTHER), showing(3, OTHER, COPY)), NOW
@@ -70,19 +70,21 @@ async def test_a_test_that_names_a_kept_copy_is_held_at_once(intake: Intake, pho
     assert await counted(store) == 2
 
 
-async def test_two_views_of_one_tube_in_one_test_are_no_twins(intake: Intake, photos: Photos, store: Store) -> None:
+async def test_two_photos_of_one_tube_in_one_test_are_no_twins(intake: Intake, photos: Photos, store: Store) -> None:
     await intake.receive(person(1), texts(source(1), showing(1, FIRST, COPY)), NOW)
     await keep(photos, FIRST, COPY)
     assert (await row_of(store, showing(1))).state == "counted"
 
 
-async def test_once_the_first_is_taken_back_a_new_revision_counts(intake: Intake, photos: Photos, store: Store) -> None:
+async def test_after_the_original_is_withdrawn_a_new_revision_counts(
+    intake: Intake, photos: Photos, store: Store
+) -> None:
     one, two = showing(1, FIRST), showing(2, COPY)
     await intake.receive(person(1), texts(source(1), one, two), NOW)
     await keep(photos, FIRST, COPY)
     again = {**two, "revision": 2}
     [answer] = await intake.receive(person(1), texts(again), NOW)
-    assert answer.status == "held", "a new revision is checked anew"
+    assert answer.status == "held", "a new revision is checked again"
     await intake.receive(person(1), texts(retraction(one)), NOW)
     [answer] = await intake.receive(person(1), texts({**two, "revision": 3}), NOW)
     assert answer.status == "replaced"

@@ -1,4 +1,4 @@
-"""Stored tests computed again with a new model of the tube, on both databases."""
+"""Stored tests recomputed with a new tube model, on both databases."""
 
 from datetime import UTC, datetime
 
@@ -6,7 +6,8 @@ from msgspec import json
 from msgspec.structs import replace
 from sqlalchemy import update
 
-from invented import Json, person, reading, source, texts
+from helpers.examples import Json, person, reading, source, texts
+from helpers.stored_rows import rows
 from splitline.chemistry.budget import MODEL
 from splitline.feed import Former
 from splitline.figures.anew import anew
@@ -19,7 +20,6 @@ from splitline.store.driver import tell
 from splitline.store.engine import Store
 from splitline.store.rows import Row, only_tests
 from splitline.store.schema import sequence as counter
-from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 
@@ -29,7 +29,7 @@ def now() -> datetime:
 
 
 async def by_the_first_model(store: Store) -> list[Row]:
-    """Leave the stored tests as the first model left them: a point higher and less sure."""
+    """Make the stored tests look like those of the first model: a point higher and less certain."""
     old: list[Row] = [
         replace(row, content=(row.content or 0.0) + 1.0, expanded_uncertainty=2.5, model=1)
         for row in only_tests(await rows(store))
@@ -41,7 +41,7 @@ async def by_the_first_model(store: Store) -> list[Row]:
     return old
 
 
-async def test_every_figure_is_computed_once_more_and_the_former_one_stays(intake: Intake, store: Store) -> None:
+async def test_every_result_is_recomputed_and_the_former_one_kept(intake: Intake, store: Store) -> None:
     sent = [reading(number, at=1) for number in (1, 2, 3)]
     answers = await intake.receive(person(1), texts(source(1), *sent), NOW)
     right = {answer.id: answer.content for answer in answers if answer.kind == "test"}
@@ -50,7 +50,7 @@ async def test_every_figure_is_computed_once_more_and_the_former_one_stays(intak
         before = (await sequence.head(connection)).value
     assert await remeasure(store, now) == 3
     heard = only_tests(await rows(store, before))
-    assert {row.id: row.content for row in heard} == right, "phones hear of it"
+    assert {row.id: row.content for row in heard} == right, "phones pull the change"
     for row in heard:
         assert row.model == MODEL
         assert json.decode(row.former, type=Former) == Former(
@@ -58,11 +58,11 @@ async def test_every_figure_is_computed_once_more_and_the_former_one_stays(intak
         )
         assert b'"former":{"model":1,' in row.public.encode()
     await bring_up(store, now)
-    assert await anew(store, NOW, keep=False) == [], "figures follow"
+    assert await anew(store, NOW, keep=False) == [], "figures are updated"
     assert await remeasure(store, now) == 0
 
 
-async def test_what_the_new_model_cannot_be_applied_to_stays_as_it_is(intake: Intake, store: Store) -> None:
+async def test_tests_the_new_model_cannot_compute_stay_unchanged(intake: Intake, store: Store) -> None:
     taken = reading(1, at=1)
     await intake.receive(person(1), texts(source(1), taken), NOW)
     [row] = await by_the_first_model(store)

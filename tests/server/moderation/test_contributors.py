@@ -1,11 +1,12 @@
-"""Everything of one contributor taken out, and let back as one; on both databases."""
+"""Withholding and releasing everything of one contributor; on both databases."""
 
 from datetime import UTC, datetime
 from hashlib import sha256
 
 import pytest
 
-from invented import Json, drawing, identifier, person, reading, retraction, source, texts
+from helpers.examples import Json, drawing, identifier, person, reading, retraction, source, texts
+from helpers.stored_rows import ALL, changes
 from splitline.answers import Answer
 from splitline.errors import Unusable
 from splitline.figures.anew import anew
@@ -19,7 +20,6 @@ from splitline.photos.store import Photos
 from splitline.store import figures
 from splitline.store.engine import Store
 from splitline.store.texts import Asked
-from stored import ALL, changes
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 BY = Moderator("Ada", NOW, "invented readings")
@@ -48,13 +48,13 @@ async def counted(store: Store) -> dict[str, int]:
 
 
 async def filled(intake: Intake, store: Store) -> None:
-    """Source 1, at which another tested, and 2, at which nobody did; a held twin, and a test withheld by itself."""
+    """Source 1, where another person tested, and 2, where nobody did; a held twin, and a test withheld on its own."""
     await push(intake, source(1), source(2, FAR), reading(1, at=1), TWIN, reading(2, at=2), reading(3, at=1))
     await push(intake, reading(4, at=1), by=2)
     await withhold(store, reading(3, at=1)["id"], BY)
 
 
-async def test_all_is_taken_out_and_let_back_as_it_was(intake: Intake, store: Store) -> None:
+async def test_withholding_and_releasing_a_contributor_restores_everything(intake: Intake, store: Store) -> None:
     await filled(intake, store)
     before, figures_before = await states(store), await counted(store)
     assert figures_before == {identifier(1): 2, identifier(2): 1}
@@ -62,7 +62,7 @@ async def test_all_is_taken_out_and_let_back_as_it_was(intake: Intake, store: St
     out = await states(store)
     assert {one for one, (state, _) in out.items() if state == "counted"} == {identifier(1), reading(4, at=1)["id"]}
     assert out[TWIN["id"]] == ("withheld", ("all_withheld", "twin_runs"))
-    assert out[reading(3, at=1)["id"]] == ("withheld", ("withheld",)), "it was out before"
+    assert out[reading(3, at=1)["id"]] == ("withheld", ("withheld",)), "it was withheld before"
     assert await counted(store) == {identifier(1): 1}
     assert await everything.release(store, WHO, BY) == 4
     assert await states(store) == before
@@ -70,7 +70,7 @@ async def test_all_is_taken_out_and_let_back_as_it_was(intake: Intake, store: St
     assert await anew(store, NOW, keep=False) == []
 
 
-async def test_what_they_send_later_is_saved_and_waits(intake: Intake, store: Store) -> None:
+async def test_later_records_of_a_withheld_contributor_are_saved_and_wait(intake: Intake, store: Store) -> None:
     await filled(intake, store)
     await everything.withhold(store, WHO, BY)
     new = await push(intake, source(3, (45.9, 3.2)), reading(5, at=3), reading(6, at=1), {**TWIN, "revision": 2})
@@ -79,19 +79,19 @@ async def test_what_they_send_later_is_saved_and_waits(intake: Intake, store: St
     [again] = await push(intake, reading(1, at=1))
     assert told(again) == ("held", [("all_withheld", "invented readings")])
     [small] = await push(intake, source(1, revision=2, notes="Open at night."))
-    assert told(small) == ("held", [("change_waits", "")]), "a source that others use is left to them"
+    assert told(small) == ("held", [("change_waits", "")]), "a source that others use stays"
     [other] = await push(intake, reading(7, at=1), by=2)
     assert other.status == "stored"
     assert await counted(store) == {identifier(1): 2}
     await everything.release(store, WHO, BY)
     after = await states(store)
     assert after[identifier(3)] == after[reading(5, at=3)["id"]] == ("counted", ())
-    assert after[TWIN["id"]] == ("held", ("twin_runs",)), "it was checked as it came"
+    assert after[TWIN["id"]] == ("held", ("twin_runs",)), "it was checked on arrival"
     [counts] = await push(intake, reading(8, at=1))
     assert counts.status == "stored"
 
 
-async def test_one_record_can_be_let_back_or_kept_out_by_itself(intake: Intake, store: Store) -> None:
+async def test_single_records_can_be_released_or_stay_withheld(intake: Intake, store: Store) -> None:
     await filled(intake, store)
     await everything.withhold(store, WHO, BY)
     one, other = reading(1, at=1)["id"], reading(2, at=2)["id"]
@@ -104,7 +104,7 @@ async def test_one_record_can_be_let_back_or_kept_out_by_itself(intake: Intake, 
     assert (after[one], after[other]) == (("counted", ()), ("withheld", ("withheld",)))
 
 
-async def test_turns_are_bounded_and_go_on_where_they_stopped(
+async def test_work_is_done_in_bounded_steps_and_resumes(
     intake: Intake, store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(everything, "PAGE", 2)
@@ -120,10 +120,10 @@ async def test_turns_are_bounded_and_go_on_where_they_stopped(
         await everything.withhold(store, WHO, BY, stop)
     assert done == [(2, 7), (4, 7)]
     [late] = await push(intake, reading(9, at=1))
-    assert late.status == "held", "the decision stands from its first turn"
+    assert late.status == "held", "the decision applies from its first step"
     assert await everything.withhold(store, WHO, BY) == 3
     assert {state for state, _ in (await states(store)).values()} == {"withheld"}
-    assert len((await profile(store, WHO)).decisions) == 1, "going on is no other decision"
+    assert len((await profile(store, WHO)).decisions) == 1, "resuming is not a new decision"
     done.clear()
     with pytest.raises(KeyboardInterrupt):
         await everything.release(store, WHO, BY, stop)
@@ -131,7 +131,7 @@ async def test_turns_are_bounded_and_go_on_where_they_stopped(
     assert {state for state, _ in (await states(store)).values()} == {"counted"}
 
 
-async def test_another_reason_is_told_from_then_on(intake: Intake, store: Store) -> None:
+async def test_a_new_reason_applies_from_then_on(intake: Intake, store: Store) -> None:
     await filled(intake, store)
     await everything.withhold(store, WHO, BY)
     assert await everything.withhold(store, WHO, Moderator("Bo", NOW, "write to us")) == 0
@@ -141,7 +141,7 @@ async def test_another_reason_is_told_from_then_on(intake: Intake, store: Store)
     assert (person_out.contributor, person_out.tests, person_out.why) == (WHO, 3, "write to us")
 
 
-async def test_the_list_does_not_drown_in_them(intake: Intake, store: Store) -> None:
+async def test_a_withheld_contributor_does_not_flood_the_list(intake: Intake, store: Store) -> None:
     await filled(intake, store)
     await everything.withhold(store, WHO, BY)
     found = await waiting(store)
@@ -149,7 +149,7 @@ async def test_the_list_does_not_drown_in_them(intake: Intake, store: Store) -> 
     assert found.sources == ()
 
 
-async def test_their_pictures_are_not_given_out(intake: Intake, photos: Photos, store: Store) -> None:
+async def test_their_pictures_are_not_served(intake: Intake, photos: Photos, store: Store) -> None:
     bodies = [drawing(1), drawing(2)]
     digests = [sha256(body).hexdigest() for body in bodies]
     await push(intake, source(1), {**reading(1, at=1), "photos": [digests[0]]})
@@ -164,7 +164,7 @@ async def test_their_pictures_are_not_given_out(intake: Intake, photos: Photos, 
     assert await photos.find(digests[1], None)
 
 
-async def test_they_can_still_take_back(intake: Intake, store: Store) -> None:
+async def test_they_can_still_withdraw_records(intake: Intake, store: Store) -> None:
     await filled(intake, store)
     await everything.withhold(store, WHO, BY)
     [answer] = await push(intake, retraction(reading(1, at=1)))
@@ -174,7 +174,7 @@ async def test_they_can_still_take_back(intake: Intake, store: Store) -> None:
     assert (await profile(store, WHO)).tests.retracted == 1
 
 
-async def test_what_cannot_be_decided(intake: Intake, store: Store) -> None:
+async def test_impossible_decisions_are_refused(intake: Intake, store: Store) -> None:
     await push(intake, source(1), reading(1, at=1))
     for decide, who, code in (
         (everything.withhold, "0" * 16, "contributor_unknown"),
@@ -188,7 +188,7 @@ async def test_what_cannot_be_decided(intake: Intake, store: Store) -> None:
         await profile(store, "0" * 16)
 
 
-async def test_who_is_taken_out_and_let_back_meanwhile_is_left_to_the_other(
+async def test_a_concurrent_opposite_decision_wins(
     intake: Intake, store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(everything, "PAGE", 1)
@@ -208,7 +208,7 @@ async def test_who_is_taken_out_and_let_back_meanwhile_is_left_to_the_other(
     assert [problem.code for problem in raised.value.problems] == ["decided_otherwise"]
 
 
-async def test_a_profile_says_what_there_is(intake: Intake, store: Store) -> None:
+async def test_a_profile_counts_the_contributors_records(intake: Intake, store: Store) -> None:
     await filled(intake, store)
     found = await profile(store, WHO)
     assert (found.first_seen_at, found.days_heard, found.withheld) == (NOW, 1, False)

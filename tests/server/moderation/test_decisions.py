@@ -1,12 +1,12 @@
-"""Decisions of a moderator: what they change, and what outlives a new revision; on both databases."""
+"""A moderator's decisions: what they change, and what survives a new revision; on both databases."""
 
 from datetime import UTC, datetime
 from hashlib import sha256
 
 import pytest
 
-from calling import Client, fetch
-from invented import Json, drawing, identifier, person, reading, retraction, source, texts
+from helpers.api_client import Client, fetch
+from helpers.examples import Json, drawing, identifier, person, reading, retraction, source, texts
 from splitline.answers import Answer
 from splitline.app import open_services
 from splitline.config import Settings
@@ -49,13 +49,13 @@ async def test_a_released_test_counts_until_it_is_revised(intake: Intake, store:
     [answer] = await push(intake, TWIN)
     assert told(answer) == ("known", [("released_twin", "")])
     [answer] = await push(intake, {**TEST, "revision": 2})
-    assert told(answer) == ("replaced", []), "the first is no twin of what was released"
+    assert told(answer) == ("replaced", []), "the first test is no twin of the released one"
     [answer] = await push(intake, {**TWIN, "revision": 2})
-    assert told(answer) == ("held", [("twin_runs", "")]), "a new revision is checked anew"
+    assert told(answer) == ("held", [("twin_runs", "")]), "a new revision is checked again"
     assert await counted(store) == 1
 
 
-async def test_what_is_withheld_stays_out_until_it_is_released(intake: Intake, store: Store) -> None:
+async def test_a_withheld_record_stays_out_until_released(intake: Intake, store: Store) -> None:
     await push(intake, source(1), TEST)
     await withhold(store, TEST["id"], BY)
     assert await counted(store) == 0
@@ -64,13 +64,13 @@ async def test_what_is_withheld_stays_out_until_it_is_released(intake: Intake, s
         assert told(answer) == (status, [("withheld", "seen on site")])
     assert await counted(store) == 0
     [twin] = await push(intake, TWIN)
-    assert told(twin)[1] == [("twin_runs", "")], "nor does it come back under another id"
+    assert told(twin)[1] == [("twin_runs", "")], "it does not come back under another id either"
     row = await release(store, TEST["id"], BY)
     assert (row.state, row.flags, row.revision) == ("counted", (), 2)
     assert await counted(store) == 1
 
 
-async def test_a_withheld_source_leaves_with_its_tests(intake: Intake, store: Store) -> None:
+async def test_withholding_a_source_withholds_its_tests(intake: Intake, store: Store) -> None:
     await push(intake, source(1), source(2), TEST, reading(2, at=2))
     await merge(store, identifier(2), identifier(1), BY)
     assert await counted(store) == 2
@@ -85,7 +85,7 @@ async def test_a_withheld_source_leaves_with_its_tests(intake: Intake, store: St
     assert await counted(store) == 2
 
 
-async def test_its_contributor_can_take_back_what_was_withheld(intake: Intake, store: Store) -> None:
+async def test_the_contributor_can_withdraw_a_withheld_record(intake: Intake, store: Store) -> None:
     await push(intake, source(1), TEST)
     await withhold(store, TEST["id"], BY)
     [answer] = await push(intake, retraction(TEST))
@@ -93,7 +93,7 @@ async def test_its_contributor_can_take_back_what_was_withheld(intake: Intake, s
     assert (await waiting(store)).tests == ()
 
 
-async def test_a_withheld_tests_picture_is_not_given_out(intake: Intake, photos: Photos, store: Store) -> None:
+async def test_the_picture_of_a_withheld_test_is_not_served(intake: Intake, photos: Photos, store: Store) -> None:
     body = drawing(1)
     digest = sha256(body).hexdigest()
     await push(intake, source(1), {**TEST, "photos": [digest]})
@@ -103,7 +103,7 @@ async def test_a_withheld_tests_picture_is_not_given_out(intake: Intake, photos:
     assert await photos.find(digest, None) is None
 
 
-async def test_every_decision_is_kept(intake: Intake, store: Store) -> None:
+async def test_every_decision_is_recorded(intake: Intake, store: Store) -> None:
     await push(intake, source(1), source(2), TEST)
     for decide in (withhold, release):
         await decide(store, TEST["id"], BY)
@@ -120,7 +120,7 @@ async def test_every_decision_is_kept(intake: Intake, store: Store) -> None:
     assert {(row.decided_by, row.decided_at, row.why) for row in kept} == {("Ada", NOW, "seen on site")}
 
 
-async def test_what_cannot_be_decided(intake: Intake, store: Store) -> None:
+async def test_impossible_decisions_are_refused(intake: Intake, store: Store) -> None:
     await push(intake, source(1), source(2), TEST, reading(2, at=1), retraction(reading(2, at=1)))
     await merge(store, identifier(2), identifier(1), BY)
     for decide, record, code in (
@@ -135,7 +135,7 @@ async def test_what_cannot_be_decided(intake: Intake, store: Store) -> None:
         assert [problem.code for problem in raised.value.problems] == [code]
 
 
-async def test_what_waits_is_told_with_reasons(intake: Intake, store: Store) -> None:
+async def test_the_review_queue_gives_reasons(intake: Intake, store: Store) -> None:
     await push(intake, source(1), source(2, name="Halt am Moor"), source(3, (45.80, 3.10)), TEST, TWIN)
     found = await waiting(store)
     [test] = found.tests
@@ -148,7 +148,7 @@ async def test_what_waits_is_told_with_reasons(intake: Intake, store: Store) -> 
     assert (await waiting(store)).sources == ()
 
 
-async def test_pull_tells_of_what_was_withheld(client: Client, chosen: Settings) -> None:
+async def test_pull_reports_withheld_records(client: Client, chosen: Settings) -> None:
     services = open_services(chosen, lambda: NOW, Here())
     await push(services.intake, source(1), TEST)
     cursor = (await fetch(client, "/api/v1/pull"))["cursor"]

@@ -1,12 +1,23 @@
-"""One place entered twice: offered for merging, merged, undone; on both databases."""
+"""One place entered twice: proposed for merging, merged, unmerged; on both databases."""
 
 from datetime import UTC, datetime
 from typing import Any
 
 import pytest
 
-from calling import Client, fetch
-from invented import IN_FR_15, IN_FR_63, Json, identifier, person, reading, retraction, source, texts
+from helpers.api_client import Client, fetch
+from helpers.examples import (
+    IN_FR_15,
+    IN_FR_63,
+    Json,
+    identifier,
+    person,
+    reading,
+    retraction,
+    source,
+    texts,
+)
+from helpers.stored_rows import rows
 from splitline.answers import Answer
 from splitline.app import open_services
 from splitline.config import Settings
@@ -17,7 +28,6 @@ from splitline.intake.intake import Intake
 from splitline.moderation.decisions import Moderator, merge, unmerge
 from splitline.store import figures, merges, sequence
 from splitline.store.engine import Store
-from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 BY = Moderator("Ada", NOW)
@@ -47,7 +57,7 @@ async def months(store: Store, region: str = "FR-63") -> list[tuple[int, int, in
     return [(row.sources, row.tests, row.contributors) for row in rows]
 
 
-async def test_a_new_source_beside_another_is_remarked_on_with_its_id(intake: Intake) -> None:
+async def test_a_new_source_near_another_is_flagged_with_its_id(intake: Intake) -> None:
     first, second = await push(intake, source(1), source(2, (45.7501, 3.05)))
     assert (remarks(first), remarks(second)) == ([], [("similar_source", ONE)])
     assert second.status == "stored"
@@ -61,8 +71,8 @@ async def test_a_new_source_beside_another_is_remarked_on_with_its_id(intake: In
     assert remarks(moved) == []
 
 
-async def test_a_source_across_a_border_is_a_neighbour_too(intake: Intake, store: Store) -> None:
-    """Two places 300 m apart, one on either side of a border, as two people say who stand there."""
+async def test_a_source_across_a_border_counts_as_near(intake: Intake, store: Store) -> None:
+    """Two sources 300 m apart, on either side of a border, as their contributors state."""
     both = [
         source(1, (45.3735, 2.9), name="Halt am Moor", subdivision="FR-63"),
         source(2, (45.3705, 2.9), name="Halt am Moor", subdivision="FR-15"),
@@ -76,7 +86,7 @@ async def test_a_source_across_a_border_is_a_neighbour_too(intake: Intake, store
     assert (await months(store, "FR-63"), await months(store, "FR-15")) == ([(1, 1, 1)], [(1, 1, 1)])
 
 
-async def test_a_merged_sources_tests_count_where_the_other_stands(intake: Intake, store: Store) -> None:
+async def test_the_tests_of_a_merged_source_count_at_the_survivor(intake: Intake, store: Store) -> None:
     await push(intake, source(1), source(2, FAR), reading(1, at=1), reading(2, at=2))
     await push(intake, reading(3, at=2), by=2)
     assert (await known(store), await months(store)) == ({ONE: 1, OTHER: 2}, [(2, 3, 2)])
@@ -91,7 +101,7 @@ async def test_a_merged_sources_tests_count_where_the_other_stands(intake: Intak
     assert (row.into, row.merged_by, row.merged_at, row.undone_at) == (ONE, "Ada", NOW, NOW)
 
 
-async def test_a_merge_across_regions_leaves_each_test_in_its_own(intake: Intake, store: Store) -> None:
+async def test_a_merge_across_regions_leaves_each_test_in_its_region(intake: Intake, store: Store) -> None:
     await push(intake, source(1, IN_FR_63), source(2, IN_FR_15), reading(1, at=1), reading(2, at=2))
     await merge(store, OTHER, ONE, BY)
     assert await known(store) == {ONE: 2}
@@ -101,7 +111,7 @@ async def test_a_merge_across_regions_leaves_each_test_in_its_own(intake: Intake
     assert (await months(store, "FR-63"), await months(store, "FR-15")) == ([(1, 1, 1)], [(1, 1, 1)])
 
 
-async def test_a_merged_source_can_be_corrected_and_taken_back(intake: Intake, store: Store) -> None:
+async def test_a_merged_source_can_be_corrected_and_withdrawn(intake: Intake, store: Store) -> None:
     await push(intake, source(1), source(2, FAR), reading(1, at=1), reading(2, at=2))
     await merge(store, OTHER, ONE, BY)
     await push(intake, source(2, FAR, revision=2, name="Another name"))
@@ -112,7 +122,7 @@ async def test_a_merged_source_can_be_corrected_and_taken_back(intake: Intake, s
     assert await known(store) == {ONE: 1}
 
 
-async def test_readings_of_one_place_are_compared_whichever_id_they_name(intake: Intake, store: Store) -> None:
+async def test_readings_at_merged_sources_are_compared_with_each_other(intake: Intake, store: Store) -> None:
     await push(intake, source(1), source(2, IN_FR_15), *(reading(24 * number, at=1) for number in range(5)))
     await merge(store, OTHER, ONE, BY)
     odd = {"runs": [{"water": 50.0, "fuel": 50.0, "line": 76.0}], "content": 60.0}
@@ -134,7 +144,9 @@ async def test_readings_of_one_place_are_compared_whichever_id_they_name(intake:
         (1, 2, ["merge_stands_for_others"]),
     ],
 )
-async def test_what_cannot_be_merged(intake: Intake, store: Store, left: int, into: int, codes: list[str]) -> None:
+async def test_impossible_merges_are_refused(
+    intake: Intake, store: Store, left: int, into: int, codes: list[str]
+) -> None:
     await push(intake, source(1), source(2), source(3))
     await merge(store, identifier(3), ONE, BY)
     with pytest.raises(Unusable) as raised:
@@ -144,7 +156,7 @@ async def test_what_cannot_be_merged(intake: Intake, store: Store, left: int, in
         await unmerge(store, ONE, BY)
 
 
-async def test_lists_pull_and_page_follow_a_merge(client: Client, chosen: Settings) -> None:
+async def test_list_pull_and_page_show_a_merge(client: Client, chosen: Settings) -> None:
     services = open_services(chosen, lambda: NOW, Here())
     await push(services.intake, source(1), source(2, FAR), reading(1, at=1), reading(2, at=2))
     cursor = (await fetch(client, "/api/v1/pull"))["cursor"]

@@ -1,9 +1,9 @@
-"""What looks odd: bursts that are dated back, many readings of one day, loners, tubes that disagree; both databases."""
+"""Suspicious patterns: backdated bursts, many readings on one day, people who test alone, tubes that disagree."""
 
 from collections import Counter
 from datetime import UTC, datetime, timedelta
 
-from invented import IN_FR_15, Json, identifier, person, reading, source, texts
+from helpers.examples import IN_FR_15, Json, identifier, person, reading, source, texts
 from splitline.intake.intake import Intake
 from splitline.moderation.contributors import withhold
 from splitline.moderation.decisions import Moderator
@@ -21,7 +21,7 @@ async def push(intake: Intake, *records: Json, by: int = 1, at: datetime = NOW) 
 
 
 def dated(number: int, at: int, day: datetime, **changes: object) -> Json:
-    """A test that says it was sampled on a day, at an hour of its own."""
+    """A test dated on this day, each at its own hour."""
     moment = f"{day:%Y-%m-%d}T{number % 24:02d}"
     times = {"sampled_at": f"{moment}:00:00Z", "tested_at": f"{moment}:20:00Z"}
     return reading(number, at=at, **times, **changes)
@@ -31,7 +31,7 @@ async def odd(store: Store, kind: str) -> list[Oddity]:
     return [one for one in await oddities(store) if one.kind == kind]
 
 
-async def test_a_burst_that_is_dated_back_is_told(intake: Intake, store: Store) -> None:
+async def test_a_backdated_burst_is_listed(intake: Intake, store: Store) -> None:
     days = [NOW - timedelta(days=3 * n) for n in range(1, 13)]
     await push(intake, source(1), *(dated(n, 1, day) for n, day in enumerate(days[:6])))
     later = NOW + timedelta(minutes=40)
@@ -45,7 +45,7 @@ async def test_a_burst_that_is_dated_back_is_told(intake: Intake, store: Store) 
     assert (await profile(store, person(1).id)).oddities[0] == burst
 
 
-async def test_as_many_that_come_as_they_are_made_are_no_burst(intake: Intake, store: Store) -> None:
+async def test_tests_sent_as_they_are_made_are_no_burst(intake: Intake, store: Store) -> None:
     for n in range(2 * BURST):
         day = NOW + timedelta(days=n)
         await push(intake, source(1), dated(n, 1, day), at=day.replace(hour=23))
@@ -54,14 +54,14 @@ async def test_as_many_that_come_as_they_are_made_are_no_burst(intake: Intake, s
     assert await odd(store, "burst") == []
 
 
-async def test_hours_between_them_part_a_burst(intake: Intake, store: Store) -> None:
+async def test_a_gap_of_hours_splits_a_burst(intake: Intake, store: Store) -> None:
     await push(intake, source(1))
     for n in range(BURST):
         await push(intake, dated(n, 1, NOW - timedelta(days=9)), at=NOW + timedelta(minutes=30 * n))
     assert await odd(store, "burst") == []
 
 
-async def test_many_readings_of_one_day_are_told(intake: Intake, store: Store) -> None:
+async def test_many_readings_on_one_day_are_listed(intake: Intake, store: Store) -> None:
     at = NOW.replace(hour=23)
     await push(intake, source(1), source(2, IN_FR_15))
     await push(intake, *(dated(n, 1 + n % 2, NOW) for n in range(ONE_DAY)), by=1, at=at)
@@ -70,7 +70,7 @@ async def test_many_readings_of_one_day_are_told(intake: Intake, store: Store) -
     assert found.sentence == f"{person(1).id} dates {ONE_DAY} readings to one day, 2026-04-01, at 2 sources."
 
 
-async def test_loners_are_told_and_people_among_others_are_not(intake: Intake, store: Store) -> None:
+async def test_contributors_who_test_alone_are_listed(intake: Intake, store: Store) -> None:
     await push(intake, source(1), source(2, IN_FR_15), source(3, (45.9, 3.2)))
     await push(intake, *(reading(n, at=1) for n in range(ALONE)), by=1)
     await push(intake, *(reading(20 + n, at=1) for n in range(ALONE)), reading(50, at=2), by=2)
@@ -84,7 +84,7 @@ async def test_loners_are_told_and_people_among_others_are_not(intake: Intake, s
     assert "rests on one contributor" in rests.sentence
 
 
-async def test_a_tube_that_disagrees_with_others_is_told(intake: Intake, store: Store) -> None:
+async def test_a_tube_that_disagrees_with_others_is_listed(intake: Intake, store: Store) -> None:
     """Person 3's tube reads 4 points higher than those of the two others, at four sources."""
     low = {"runs": [{"water": 50.0, "fuel": 50.0, "line": 88.8}]}
     high = {"runs": [{"water": 50.0, "fuel": 50.0, "line": 91.0}], "content": 87.3}
@@ -102,7 +102,7 @@ async def test_a_tube_that_disagrees_with_others_is_told(intake: Intake, store: 
     assert found.sentence.endswith("at the 4 sources they share in FR-63.")
 
 
-async def test_who_is_out_already_is_not_told_again(intake: Intake, store: Store) -> None:
+async def test_withheld_contributors_are_not_listed_again(intake: Intake, store: Store) -> None:
     days = [NOW - timedelta(days=3 * n) for n in range(1, 13)]
     await push(intake, source(1), *(dated(n, 1, day) for n, day in enumerate(days)))
     assert Counter(one.kind for one in await oddities(store)) == {"burst": 1, "one_source": 1}

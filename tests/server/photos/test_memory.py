@@ -1,6 +1,6 @@
-"""What a picture takes in memory: the peak of a process of its own, MB beyond what a small picture takes.
+"""Memory for decoding a picture: the peak of a separate process, in MB above a small picture's.
 
-The limits are a third above what was measured; the same pictures took 445 to 713 MB when every step made a copy.
+The limits are a third above the measured values; with a copy at every step the pictures took 445 to 713 MB.
 """
 
 import io
@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from PIL import ExifTags, Image
 
-from invented import drawing
+from helpers.examples import drawing
 
 
 def turned() -> Image.Exif:
@@ -48,7 +48,7 @@ print(peak() - before)
         ("WEBP", (4080, 3060), {"method": 0}, 280),
     ],
 )
-def test_what_a_picture_takes_in_memory_is_bounded(
+def test_decoding_a_picture_takes_bounded_memory(
     tmp_path: Path, name: str, size: tuple[int, int], options: dict[str, object], most: float
 ) -> None:
     small, large = tmp_path / "small", tmp_path / "large"

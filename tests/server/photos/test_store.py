@@ -1,4 +1,4 @@
-"""Photos: what is kept of a picture, what is refused, and that it goes when its test goes; on both databases."""
+"""Photos: what is stored, what is refused, and that a photo is deleted with its test; on both databases."""
 
 import io
 import struct
@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from PIL import ExifTags, Image, ImageCms, ImageOps, PngImagePlugin
 
-from invented import drawing, person, picture, reading, retraction, source, texts
+from helpers.examples import drawing, person, picture, reading, retraction, source, texts
 from splitline.errors import Unusable
 from splitline.intake.intake import Intake
 from splitline.perceptual_hash import FARTHEST, difference_hash, distance
@@ -50,12 +50,12 @@ async def keep(photos: Photos, body: bytes, by: int = 1) -> str:
 
 
 async def name(intake: Intake, *bodies: bytes) -> None:
-    """Send a test that shows these pictures."""
+    """Send a test that names these pictures."""
     await intake.receive(person(1), texts(source(1), reading(1, at=1, photos=list(map(digest_of, bodies)))), NOW)
 
 
 @pytest.mark.parametrize("kind", ["JPEG", "WEBP", "PNG"])
-async def test_a_picture_is_kept_in_its_format_under_the_digest_of_what_was_sent(
+async def test_a_picture_is_stored_in_its_format_under_the_digest_of_the_upload(
     intake: Intake, photos: Photos, kind: str
 ) -> None:
     body = picture(kind)
@@ -70,9 +70,9 @@ async def test_a_picture_is_kept_in_its_format_under_the_digest_of_what_was_sent
 
 
 @pytest.mark.parametrize("kind", ["JPEG", "WEBP", "PNG"])
-def test_metadata_goes_and_the_picture_stands_upright(kind: str) -> None:
+def test_metadata_is_removed_and_the_picture_is_rotated_upright(kind: str) -> None:
     image = Image.new("RGB", (60, 40), (10, 10, 10))
-    image.paste((250, 250, 250), (0, 0, 60, 8))  # a bright edge at the top, which a quarter turn puts to the right
+    image.paste((250, 250, 250), (0, 0, 60, 8))  # a bright top edge, which a quarter turn moves to the right
     profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
     sent = saved(image, kind, exif=located(), icc_profile=profile, quality=95)
     assert b"PRIVATE-NAME" in sent
@@ -88,7 +88,7 @@ def test_metadata_goes_and_the_picture_stands_upright(kind: str) -> None:
     assert right > 200 > 60 > left
 
 
-def test_texts_and_comments_go() -> None:
+def test_texts_and_comments_are_removed() -> None:
     note = PngImagePlugin.PngInfo()
     note.add_text("Comment", "PRIVATE-NAME", zip=False)
     assert b"PRIVATE" not in clean(saved(Image.new("RGB", (9, 9)), "PNG", pnginfo=note)).body
@@ -96,18 +96,18 @@ def test_texts_and_comments_go() -> None:
 
 
 @pytest.mark.parametrize(("mode", "kind"), [("P", "PNG"), ("LA", "PNG"), ("L", "JPEG"), ("CMYK", "JPEG"), ("1", "PNG")])
-def test_odd_pixels_are_taken(mode: str, kind: str) -> None:
+def test_unusual_pixel_formats_are_accepted(mode: str, kind: str) -> None:
     assert opened(clean(saved(Image.new(mode, (20, 10)), kind)).body).size == (20, 10)
 
 
-def test_what_a_camera_with_two_lenses_makes_is_taken_as_jpeg() -> None:
+def test_a_multi_picture_file_is_stored_as_jpeg() -> None:
     first = Image.new("RGB", (20, 10), (200, 0, 0))
     sent = saved(first, "MPO", save_all=True, append_images=[Image.new("RGB", (20, 10))])
     assert clean(sent).media_type == "image/jpeg"
 
 
 def bomb() -> bytes:
-    """A PNG of a few bytes that says it has a thousand million pixels."""
+    """A PNG of a few bytes that claims a billion pixels."""
 
     def chunk(name: bytes, body: bytes) -> bytes:
         return struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body))
@@ -131,7 +131,7 @@ def bomb() -> bytes:
         (saved(Image.new("1", (6000, 5000)), "PNG"), "photo_pixels"),
     ],
 )
-def test_what_is_no_picture_is_refused(body: bytes, code: str) -> None:
+def test_anything_but_a_picture_is_refused(body: bytes, code: str) -> None:
     with pytest.raises(Unusable) as raised:
         clean(body)
     assert [problem.code for problem in raised.value.problems] == [code]
@@ -139,7 +139,7 @@ def test_what_is_no_picture_is_refused(body: bytes, code: str) -> None:
 
 
 @pytest.mark.parametrize(("kind", "options"), [("PNG", {}), ("WEBP", {"method": 0})])
-def test_what_cannot_be_decoded_smaller_may_have_fewer_pixels(kind: str, options: dict[str, object]) -> None:
+def test_formats_without_scaled_decoding_have_a_lower_pixel_limit(kind: str, options: dict[str, object]) -> None:
     assert MOST_DECODED < 4200 * 3000 < MOST_PIXELS
     with pytest.raises(Unusable) as raised:
         clean(saved(Image.new("RGB", (4200, 3000)), kind, **options))
@@ -147,7 +147,7 @@ def test_what_cannot_be_decoded_smaller_may_have_fewer_pixels(kind: str, options
 
 
 @pytest.mark.parametrize(("orientation", "kept"), [(1, (2880, 2160)), (6, (2160, 2880))])
-def test_a_jpeg_of_many_pixels_is_kept_with_half_of_them_each_way(orientation: int, kept: tuple[int, int]) -> None:
+def test_a_very_large_jpeg_is_halved_in_each_direction(orientation: int, kept: tuple[int, int]) -> None:
     exif = Image.Exif()
     exif[ExifTags.Base.Orientation] = orientation
     body = saved(opened(drawing(7, size=(5760, 4320))), "JPEG", exif=exif)
@@ -162,7 +162,7 @@ def test_a_jpeg_of_many_pixels_is_kept_with_half_of_them_each_way(orientation: i
     assert opened(small.body).size == (320, round(320 * kept[1] / kept[0]))
 
 
-async def test_other_bytes_than_announced_are_refused_and_nothing_is_kept(photos: Photos, store: Store) -> None:
+async def test_bytes_that_do_not_match_the_digest_are_refused(photos: Photos, store: Store) -> None:
     with pytest.raises(Unusable) as raised:
         await photos.keep("ab" * 32, picture(), person(1), NOW)
     assert [problem.code for problem in raised.value.problems] == ["digest_differs"]
@@ -171,30 +171,30 @@ async def test_other_bytes_than_announced_are_refused_and_nothing_is_kept(photos
 
 
 @pytest.mark.parametrize(("asked", "given"), [(1, 160), (160, 160), (161, 320), (1280, 1280), (1281, 1500)])
-async def test_a_smaller_copy_is_at_least_as_wide_as_asked(
+async def test_a_smaller_copy_is_at_least_as_wide_as_requested(
     intake: Intake, photos: Photos, asked: int, given: int
 ) -> None:
     digest = await keep(photos, picture("JPEG", (1500, 1000)))
     await name(intake, picture("JPEG", (1500, 1000)))
-    for _ in range(2):  # made, then found
+    for _ in range(2):  # first made, then found
         copy = await photos.find(digest, asked)
         assert copy is not None
         assert opened(copy.body).width == given
 
 
-async def test_a_narrow_picture_is_not_blown_up(intake: Intake, photos: Photos) -> None:
+async def test_a_narrow_picture_is_not_enlarged(intake: Intake, photos: Photos) -> None:
     await name(intake, picture("PNG", (50, 40)))
     copy = await photos.find(await keep(photos, picture("PNG", (50, 40))), 320)
     assert copy is not None
     assert opened(copy.body).width == 50
 
 
-async def test_a_retracted_tests_pictures_leave_with_all_copies(
+async def test_retracting_a_test_deletes_its_pictures_with_all_copies(
     intake: Intake, photos: Photos, store: Store, tmp_path: Path
 ) -> None:
     gone, shared = picture("JPEG", (400, 300)), picture("PNG")
     test = reading(1, at=1, photos=[digest_of(gone), digest_of(shared)])
-    other = reading(2, at=1, photos=[digest_of(shared)])  # held as a twin, and yet it shows the picture
+    other = reading(2, at=1, photos=[digest_of(shared)])  # held as a twin, but it still shows the picture
     await intake.receive(person(1), texts(source(1), test, other), NOW)
     for body in (gone, shared):
         await photos.find(await keep(photos, body), WIDTHS[0])
@@ -205,7 +205,7 @@ async def test_a_retracted_tests_pictures_leave_with_all_copies(
     assert await photos.find(digest_of(shared), None) is not None
 
 
-async def test_a_picture_dropped_by_a_new_revision_leaves(intake: Intake, photos: Photos) -> None:
+async def test_a_picture_dropped_by_a_new_revision_is_deleted(intake: Intake, photos: Photos) -> None:
     body = picture()
     await intake.receive(person(1), texts(source(1), reading(1, at=1, photos=[digest_of(body)])), NOW)
     await keep(photos, body)
@@ -213,7 +213,7 @@ async def test_a_picture_dropped_by_a_new_revision_leaves(intake: Intake, photos
     assert await photos.find(digest_of(body), None) is None
 
 
-async def test_what_could_not_be_deleted_is_deleted_at_the_next_start(
+async def test_a_failed_deletion_is_repeated_at_the_next_start(
     intake: Intake, photos: Photos, store: Store, tmp_path: Path
 ) -> None:
     body = picture()
@@ -228,7 +228,7 @@ async def test_what_could_not_be_deleted_is_deleted_at_the_next_start(
     assert list((tmp_path / "photos").rglob(digest_of(body))) == []
 
 
-async def test_what_no_test_names_is_not_given_out_and_goes_after_a_day(
+async def test_a_picture_without_a_test_is_not_served_and_deleted_after_a_day(
     intake: Intake, photos: Photos, tmp_path: Path
 ) -> None:
     stray, awaited = drawing(1), drawing(2)
@@ -239,12 +239,14 @@ async def test_what_no_test_names_is_not_given_out_and_goes_after_a_day(
     await photos.tidy(NOW + timedelta(hours=24))
     assert len(list((tmp_path / "photos").rglob(digest_of(stray)))) == 1
     later = NOW + timedelta(hours=24, seconds=1)
-    await photos.keep(digest_of(picture()), picture(), person(2), later)  # no start is needed: another picture does it
+    await photos.keep(
+        digest_of(picture()), picture(), person(2), later
+    )  # no restart is needed: the next upload deletes it
     assert list((tmp_path / "photos").rglob(digest_of(stray))) == []
     assert await photos.find(digest_of(awaited), None) is not None
 
 
-async def test_pictures_can_live_in_an_object_store(intake: Intake, store: Store) -> None:
+async def test_pictures_can_be_in_an_object_store(intake: Intake, store: Store) -> None:
     photos = Photos("memory:///pictures", store)
     await name(intake, picture())
     digest = await keep(photos, picture())

@@ -1,4 +1,4 @@
-"""Who is let in, who goes first, and how long each stage may take; and on real connections, who is cut off."""
+"""Connection limits: who is admitted, who is dropped first, how long each stage may take; also on real connections."""
 
 import asyncio
 import gc
@@ -20,7 +20,7 @@ Told = Callable[[Any, Any, Any], Awaitable[None]]
 
 
 class Waiting:
-    """Somebody who waits."""
+    """A client connection."""
 
     def __init__(self, more: bool = False) -> None:
         self.stage: Stage | None = None
@@ -44,7 +44,7 @@ def entered(limits: Connections, host: str, *stages: Stage) -> Waiting:
     return client
 
 
-def test_the_oldest_that_waits_for_its_client_goes_first() -> None:
+def test_the_connection_waiting_longest_for_its_client_is_closed_first() -> None:
     limits = Connections(5, 0, 10, [])
     busy = entered(limits, "192.0.2.1", Stage.BUSY)
     sending = entered(limits, "192.0.2.2", Stage.BUSY, Stage.SENDING)
@@ -62,7 +62,7 @@ def test_the_oldest_that_waits_for_its_client_goes_first() -> None:
     entered(limits, "192.0.2.7")
 
 
-def test_an_address_makes_room_among_its_own() -> None:
+def test_an_address_over_its_share_loses_its_own_connections_first() -> None:
     limits = Connections(100, 2, 10, settings({"trusted_proxies": "192.0.2.0/24"}, {}).networks())
     other = entered(limits, "198.51.100.1")
     first, second = entered(limits, "2001:db8::1"), entered(limits, "2001:db8::2")
@@ -75,7 +75,7 @@ def test_an_address_makes_room_among_its_own() -> None:
     assert len(limits) == 1 + 2 + 50
 
 
-def test_each_stage_has_its_time() -> None:
+def test_each_stage_has_a_time_limit() -> None:
     now = [0.0]
     limits = Connections(100, 0, 10, [], lambda: now[0])
     clients = {stage: entered(limits, "192.0.2.1", stage) for stage in Stage}
@@ -89,7 +89,7 @@ def test_each_stage_has_its_time() -> None:
     assert late == {Stage.HEAD: 10, Stage.REST: 30, Stage.SENDING: 60, Stage.IDLE: 60}
 
 
-def test_who_may_take_as_long_again_is_asked_as_much_later() -> None:
+def test_a_client_given_more_time_is_checked_again_after_it() -> None:
     now, asked = [0.0], []
     limits, client = Connections(100, 0, 10, [], lambda: now[0]), Waiting(more=True)
     limits.enter(client, "192.0.2.1")
@@ -102,7 +102,7 @@ def test_who_may_take_as_long_again_is_asked_as_much_later() -> None:
     assert asked == [10, 20, 30]
 
 
-def test_nothing_is_kept_of_who_has_left() -> None:
+def test_closed_connections_leave_no_state() -> None:
     limits = Connections(100, 5, 10, [])
     for number in range(1000):
         limits.leave(entered(limits, f"192.0.2.{number % 250}"))
@@ -114,7 +114,7 @@ def test_nothing_is_kept_of_who_has_left() -> None:
 
 @asynccontextmanager
 async def listening(app: Told) -> AsyncIterator[int]:
-    """An application behind the gate, in this process; its port."""
+    """Serve an application behind the gate in this process; yield its port."""
     gate, state = Gate(settings({}, {})), ServerState()
     config = uvicorn.Config(app, http=gate, ws="none", log_config=None)  # type: ignore[arg-type]
     config.load()
@@ -140,7 +140,7 @@ async def refusing(_scope: Any, _receive: Any, send: Any) -> None:
 
 
 async def connected(port: int, request: str) -> tuple[asyncio.StreamReader, asyncio.StreamWriter]:
-    """Send a request; the system keeps little of the answer for whoever does not read it."""
+    """Send a request with a small receive buffer, so the answer backs up unless it is read."""
     connection = socket.socket()
     connection.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 50_000)
     connection.setblocking(False)
@@ -150,7 +150,7 @@ async def connected(port: int, request: str) -> tuple[asyncio.StreamReader, asyn
     return reader, writer
 
 
-async def test_who_takes_nothing_is_cut_off_and_who_takes_it_slowly_is_not(monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_a_stalled_reader_is_cut_off_and_a_slow_one_is_not(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(connections.SECONDS, Stage.SENDING, 1.0)
     async with listening(large) as port:
         slow, slow_out = await connected(port, "GET")
@@ -158,16 +158,16 @@ async def test_who_takes_nothing_is_cut_off_and_who_takes_it_slowly_is_not(monke
         for out in (slow_out, dead_out):
             out.write(b"Connection: close\r\n\r\n")
         taken = 0
-        for _ in range(40):  # some 4 s
+        for _ in range(40):  # about 4 s
             taken += len(await slow.read(50_000))
             await asyncio.sleep(0.1)
         assert taken < 3_000_000
         assert taken + len(await slow.read()) > 20_000_000
-        # What the system had taken over still comes, and then the end.
+        # What the system has buffered still arrives, then the connection ends.
         assert len(await dead.read()) < 10_000_000
 
 
-async def test_a_body_that_nobody_wants_has_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_an_unwanted_body_is_cut_off(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(connections.SECONDS, Stage.REST, 1.0)
 
     async def endlessly(writer: asyncio.StreamWriter) -> None:
@@ -184,7 +184,7 @@ async def test_a_body_that_nobody_wants_has_an_end(monkeypatch: pytest.MonkeyPat
         with pytest.raises(ConnectionError):
             await endlessly(writer)
         assert 0.5 < asyncio.get_running_loop().time() - begun < 10
-        # One that comes to its end in time leaves the connection as it was.
+        # A body that ends in time leaves the connection open.
         reader, writer = await connected(port, "POST")
         for _ in range(3):
             writer.write(b"Content-Length: 5\r\n\r\n")

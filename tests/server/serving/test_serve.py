@@ -1,4 +1,4 @@
-"""The real server process: it starts, takes what several phones send at once, survives rough clients, and stops."""
+"""The real server process: it starts, serves several phones, survives broken clients, and stops."""
 
 import asyncio
 import io
@@ -17,11 +17,11 @@ import trustme
 from cryptography.hazmat.primitives import serialization
 from PIL import Image
 
-from calling import headers
-from invented import Json, identifier, reading, source
+from helpers.api_client import headers
+from helpers.command import splitline
+from helpers.examples import Json, identifier, reading, source
+from helpers.server_process import Served, served
 from load.calls import processes
-from process import splitline
-from serving import Served, served
 
 PHONES = 6
 BATCHES = 5
@@ -64,14 +64,14 @@ async def all_phones(url: str) -> None:
 
 
 @pytest.mark.parametrize(("database_url", "workers"), [("sqlite", "1"), ("postgresql", "3")], indirect=["database_url"])
-def test_several_phones_at_once(database_url: str, tmp_path: Path, workers: str) -> None:
+def test_several_phones_push_at_once(database_url: str, tmp_path: Path, workers: str) -> None:
     with served(tmp_path, "--workers", workers, "--database", database_url) as server:
         asyncio.run(all_phones(server.url))
         assert not [line for line in server.errors.read_text().splitlines() if " INFO " not in line]
 
 
 def answering(server: Served) -> int:
-    """How many processes of a server have a connection with a client."""
+    """How many of a server's processes have client connections."""
     port = f":{urlsplit(server.url).port:04X}"
     rows = [line.split() for line in Path("/proc/net/tcp").read_text().splitlines()]
     open_ones = {f"socket:[{row[9]}]" for row in rows if row[1].endswith(port) and row[3] == "01"}
@@ -80,14 +80,14 @@ def answering(server: Served) -> int:
 
 
 @pytest.mark.parametrize("database_url", ["postgresql"], indirect=True)
-def test_two_workers_share_one_limit_of_rate(database_url: str, tmp_path: Path) -> None:
+def test_two_workers_share_one_rate_limit(database_url: str, tmp_path: Path) -> None:
     options = ("--requests-a-minute", "300", "--trusted-proxies", "none", "--database", database_url)
     with served(tmp_path, "--workers", "2", *options) as server, ExitStack() as stack:
         clients, began, answers = [], time.monotonic(), []
         while len(clients) < 8 or answering(server) < 2:
             clients.append(stack.enter_context(httpx.Client(base_url=server.url, timeout=60)))
             answers.append(clients[-1].get("/healthz"))
-            assert len(clients) < 200, "one worker has them all"
+            assert len(clients) < 200, "one worker has all connections"
         admitted = clients
         while admitted:
             asked = [(client, client.get("/healthz")) for client in admitted]
@@ -101,20 +101,20 @@ def test_two_workers_share_one_limit_of_rate(database_url: str, tmp_path: Path) 
         assert clients[0].get("/healthz").status_code == 200
 
 
-def test_rough_clients_leave_no_trace(tmp_path: Path) -> None:
+def test_broken_clients_do_no_harm(tmp_path: Path) -> None:
     with served(tmp_path) as server:
         address = urlsplit(server.url)
         started = "POST /api/v1/push HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\n"
         secret = f"Authorization: {headers()['Authorization']}\r\n"
         for rough in (
-            f"{started}{secret}Content-Length: 5000\r\n\r\n{{",  # goes away in the middle
+            f"{started}{secret}Content-Length: 5000\r\n\r\n{{",  # disconnects halfway
             f"{started}{secret}Content-Length: x\r\n\r\n",
             f"{started}{secret}Transfer-Encoding: chunked\r\n\r\nzz\r\n",
             "\x16\x03\x01",
             "GET /" + "a" * 100_000 + " HTTP/1.1\r\n\r\n",
         ):
             place = (str(address.hostname), int(address.port or 0))
-            # It may be told that it is wrong, and be cut off, before it has said everything.
+            # The server may answer with an error and disconnect before everything is sent.
             with socket.create_connection(place) as connection, suppress(ConnectionError):
                 connection.sendall(rough.encode("latin-1"))
         with httpx.Client(base_url=server.url, timeout=60) as client:
@@ -126,7 +126,7 @@ def test_rough_clients_leave_no_trace(tmp_path: Path) -> None:
         assert "Traceback" not in server.errors.read_text(), server.errors.read_text()
 
 
-def test_the_demo_is_served_by_one_command(tmp_path: Path) -> None:
+def test_one_command_serves_the_demo(tmp_path: Path) -> None:
     with served(tmp_path, "--demo") as server, httpx.Client(base_url=server.url, timeout=60) as client:
         found = client.get("/api/v1/sources", params={"near": "45.3,2.5", "within_km": 200}).json()
         assert len(found["sources"]) >= 10
@@ -134,12 +134,12 @@ def test_the_demo_is_served_by_one_command(tmp_path: Path) -> None:
         assert client.get("/healthz").json()["invented"] is True
         before = client.get("/api/v1/pull", params={"limit": 1}).headers["etag"]
     with served(tmp_path, "--demo") as server, httpx.Client(base_url=server.url, timeout=60) as client:
-        assert client.get("/api/v1/pull").headers["etag"] == before, "a full database is left as it is"
+        assert client.get("/api/v1/pull").headers["etag"] == before, "existing data is left alone"
         assert client.get("/").status_code == 200
 
 
-def test_what_is_kept_outlives_a_kill(tmp_path: Path) -> None:
-    """A record that was answered is on the disk, whatever happens to the process in the next moment."""
+def test_acknowledged_records_survive_a_kill(tmp_path: Path) -> None:
+    """An acknowledged record is on disk, whatever happens to the process next."""
     with served(tmp_path) as server:
         answer = httpx.post(f"{server.url}/api/v1/push", json={"records": [source(1)]}, headers=headers(), timeout=60)
         assert answer.json()["answers"][0]["status"] == "stored"
@@ -150,9 +150,7 @@ def test_what_is_kept_outlives_a_kill(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("database_url", "workers"), [("sqlite", "1"), ("postgresql", "2")], indirect=["database_url"])
-def test_a_batch_under_way_is_finished_when_the_server_is_asked_to_stop(
-    database_url: str, tmp_path: Path, workers: str
-) -> None:
+def test_a_batch_in_progress_is_finished_on_shutdown(database_url: str, tmp_path: Path, workers: str) -> None:
     body = json.dumps({"records": [source(1)]}).encode()
     lines = "".join(f"{name}: {value}\r\n" for name, value in headers().items())
     head = f"POST /api/v1/push HTTP/1.1\r\nHost: x\r\n{lines}Content-Length: {len(body)}\r\n\r\n".encode()
@@ -176,13 +174,13 @@ def test_a_batch_under_way_is_finished_when_the_server_is_asked_to_stop(
 
 
 def wait_until_read(connection: socket.socket) -> None:
-    """Wait until the other end has taken a connection and read all that was sent."""
-    # Both ports: a connection of another test to another server may come from the same one.
+    """Wait until the other end has accepted a connection and read everything sent."""
+    # Compare both ports: another test's connection may use the same local port.
     theirs, ours = (f":{name[1]:04X}" for name in (connection.getpeername(), connection.getsockname()))
     until = time.monotonic() + 60
     while time.monotonic() < until:
         rows = [line.split() for line in Path("/proc/net/tcp").read_text().splitlines()]
-        # What nobody has taken yet belongs to no file.
+        # A connection not yet accepted has inode 0.
         found = [row for row in rows if row[1].endswith(theirs) and row[2].endswith(ours)]
         if any(row[4].endswith(":00000000") and row[9] != "0" for row in found):
             return
@@ -198,12 +196,12 @@ def wait_until_nobody_listens(url: str) -> None:
         except httpx.ConnectError:
             return
         except httpx.TransportError:
-            pass  # it was about to be answered when the listener closed
+            pass  # accepted just as the listener closed
         time.sleep(0.05)
     raise AssertionError("the server goes on taking requests")
 
 
-def test_https_without_a_proxy(tmp_path: Path) -> None:
+def test_the_server_speaks_https_without_a_proxy(tmp_path: Path) -> None:
     authority = trustme.CA()
     certificate = authority.issue_cert("127.0.0.1")
     certificate.cert_chain_pems[0].write_to_path(tmp_path / "chain.pem")
@@ -220,7 +218,7 @@ def test_https_without_a_proxy(tmp_path: Path) -> None:
         assert "strict-transport-security" not in httpx.get(f"{server.url}/healthz", timeout=60).headers
 
 
-def test_a_key_with_a_password_is_refused_and_not_asked_for(tmp_path: Path) -> None:
+def test_a_password_protected_key_is_refused_without_a_prompt(tmp_path: Path) -> None:
     certificate = trustme.CA().issue_cert("127.0.0.1")
     key = serialization.load_pem_private_key(certificate.private_key_pem.bytes(), None)
     locked = serialization.BestAvailableEncryption(b"hush")
@@ -252,7 +250,7 @@ def test_a_key_with_a_password_is_refused_and_not_asked_for(tmp_path: Path) -> N
         (["--database", "postgresql://nobody@127.0.0.1:1/x"], 1, "the database does not answer"),
     ],
 )
-def test_what_cannot_be_served_is_one_sentence(tmp_path: Path, options: list[str], status: int, sentence: str) -> None:
+def test_a_failed_start_gives_one_sentence(tmp_path: Path, options: list[str], status: int, sentence: str) -> None:
     done = splitline("serve", "--data", str(tmp_path), *options)
     assert done.returncode == status
     assert done.stderr.startswith(sentence)
@@ -260,8 +258,8 @@ def test_what_cannot_be_served_is_one_sentence(tmp_path: Path, options: list[str
     assert done.stdout == ""
 
 
-def test_idle_memory_is_reported(tmp_path: Path) -> None:
-    """A phone-sized computer in a garage can serve a club: 200 MB at most, pictures included."""
+def test_idle_memory_is_bounded(tmp_path: Path) -> None:
+    """A very small computer can serve a club: at most 200 MB, including pictures."""
     buffer = io.BytesIO()
     Image.effect_noise((1600, 1200), 60).convert("RGB").save(buffer, "JPEG", quality=60)
     from hashlib import sha256
@@ -275,8 +273,8 @@ def test_idle_memory_is_reported(tmp_path: Path) -> None:
     assert resident < 200_000
 
 
-def test_head_of_the_dataset_is_the_head_of_get(tmp_path: Path) -> None:
-    """Without a length: 0 would be wrong, and the true one is not known before everything is written."""
+def test_head_of_the_dataset_has_the_headers_of_get(tmp_path: Path) -> None:
+    """There is no Content-Length: it is unknown before everything is written, and 0 would be wrong."""
     with served(tmp_path, "--demo") as server, httpx.Client(base_url=server.url, timeout=60) as client:
         for name in ("dataset.csv", "dataset.geojson"):
             path = f"/api/v1/regions/FR-63/{name}"

@@ -1,4 +1,4 @@
-"""The lock beside a SQLite file: one server to a file, under whatever name it is called."""
+"""The lock file beside a SQLite database: one server per file, whatever name it is opened by."""
 
 import os
 from pathlib import Path
@@ -16,7 +16,7 @@ def url(path: Path | str) -> str:
     return settings({"database": f"sqlite:///{path}"}, {}).database
 
 
-def test_one_server_to_a_file_until_its_block_ends(tmp_path: Path) -> None:
+def test_only_one_server_may_open_a_file_at_a_time(tmp_path: Path) -> None:
     (tmp_path / "link").symlink_to(tmp_path / NAME)
     with only_server(url(tmp_path / NAME)):
         for name in (tmp_path / NAME, tmp_path / "link", os.path.relpath(tmp_path / NAME)):
@@ -29,7 +29,7 @@ def test_one_server_to_a_file_until_its_block_ends(tmp_path: Path) -> None:
 
 
 def test_a_file_with_two_names_is_refused_until_one_is_gone(tmp_path: Path) -> None:
-    """SQLite's "How To Corrupt An SQLite Database File", 2.5: each name has a write-ahead log of its own."""
+    """SQLite's "How To Corrupt An SQLite Database File", 2.5: each name has its own write-ahead log."""
     (tmp_path / NAME).touch()
     with only_server(url(tmp_path / NAME)):
         (tmp_path / "another").hardlink_to(tmp_path / NAME)
@@ -40,12 +40,14 @@ def test_a_file_with_two_names_is_refused_until_one_is_gone(tmp_path: Path) -> N
         pass
 
 
-def test_postgresql_takes_any_number() -> None:
+def test_any_number_of_servers_may_use_one_postgresql(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same URL twice at once raises no `ServedTwice` and creates no lock file."""
+    monkeypatch.chdir(tmp_path)
     address = settings({"database": "postgresql://db/fuel"}, {}).database
     with only_server(address), only_server(address):
-        pass
+        assert list(tmp_path.iterdir()) == []
 
 
-def test_where_no_lock_can_be_made_the_database_does_not_answer() -> None:
+def test_without_a_lock_file_the_store_is_unavailable() -> None:
     with pytest.raises(StoreUnavailable, match=r"^the database does not answer: /proc/none/x-serving: "):
         only_server(url("/proc/none/x")).__enter__()

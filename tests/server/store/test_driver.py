@@ -1,4 +1,4 @@
-"""Statements and rows on both drivers: what goes in comes out, and the fields of a row are the columns of its table."""
+"""Statements and rows on both drivers: values round-trip, and row fields match table columns."""
 
 import sqlite3
 from datetime import UTC, datetime, timedelta, timezone
@@ -35,8 +35,8 @@ def test_the_fields_of_a_row_are_the_columns_of_its_table(row: type[Struct], tab
     assert list(row.__struct_fields__) == table.columns.keys()
 
 
-async def test_a_row_that_is_there_already_is_no_fault_of_the_database(store: Store) -> None:
-    """A bug passes as what it is; it is not taken for a database that is away, which a phone would ask again."""
+async def test_a_duplicate_row_is_not_reported_as_an_unavailable_database(store: Store) -> None:
+    """A bug is not mistaken for an unavailable database, which phones would retry."""
     row = ("somebody", "digest", NOW)
 
     async def write_it() -> None:
@@ -50,8 +50,8 @@ async def test_a_row_that_is_there_already_is_no_fault_of_the_database(store: St
         await driver.put(connection, schema.contributors, [row])
 
 
-async def test_what_goes_in_comes_out(store: Store) -> None:
-    """The types that are ours, truths and nothing, in a statement's values, in rows, and one by one."""
+async def test_every_type_is_read_back_as_written(store: Store) -> None:
+    """Our own types, booleans and null, as statement parameters, in rows, and one by one."""
     moment = datetime(2026, 1, 31, 23, 30, 0, 250_000, tzinfo=timezone(timedelta(hours=5)))
     source = rows.SourceRow(
         region="FR-63",
@@ -84,7 +84,7 @@ async def test_what_goes_in_comes_out(store: Store) -> None:
             await driver.fetch(connection, found, retracted=True, flags=())
 
 
-async def test_many_rows_come_in_pages_and_in_order(store: Store) -> None:
+async def test_many_rows_come_in_order(store: Store) -> None:
     ids = [f"{number:06}" for number in range(2 * driver.PAGE + 7)]
     ordered = select(schema.departures.c.id).where(schema.departures.c.id >= bindparam("first")).order_by("id")
     async with store.write() as connection:

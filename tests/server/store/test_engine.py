@@ -1,4 +1,4 @@
-"""The engines: writers take turns, a failed turn leaves nothing, and a database that is away is said to be."""
+"""The engines: writers take turns, a failed write leaves nothing, and a missing database is reported."""
 
 import asyncio
 import sqlite3
@@ -12,7 +12,7 @@ from splitline.store import schema, sequence
 from splitline.store.engine import Store, StoreUnavailable
 
 
-async def test_writers_take_turns_and_numbers_are_never_given_twice(database_url: str) -> None:
+async def test_writers_take_turns_and_no_number_is_given_twice(database_url: str) -> None:
     stores = [Store(database_url) for _ in range(3)]
     taken: list[int] = []
 
@@ -21,7 +21,7 @@ async def test_writers_take_turns_and_numbers_are_never_given_twice(database_url
             before = (await sequence.head(connection)).value
             await asyncio.sleep(0.002)
             first = await sequence.take(connection, count)
-            assert first == before + 1, "somebody wrote in our turn"
+            assert first == before + 1, "somebody wrote during our turn"
             taken.extend(range(first, first + count))
 
     await asyncio.gather(*(write(store, 1 + n % 3) for n in range(8) for store in stores))
@@ -30,7 +30,7 @@ async def test_writers_take_turns_and_numbers_are_never_given_twice(database_url
         await store.close()
 
 
-async def test_what_fails_leaves_nothing_behind(store: Store) -> None:
+async def test_a_failed_transaction_leaves_nothing_behind(store: Store) -> None:
     async def fail() -> None:
         async with store.write() as connection:
             await sequence.take(connection, 5)
@@ -49,8 +49,8 @@ async def test_readers_do_not_wait_for_a_writer(store: Store) -> None:
             assert (await sequence.head(connection)).value == 0
 
 
-async def test_writers_that_wait_keep_no_reader_out(store: Store) -> None:
-    """More of them than there are connections: each would hold one while it waits."""
+async def test_waiting_writers_block_no_reader(store: Store) -> None:
+    """More writers than connections: each would hold one while waiting."""
 
     async def write() -> None:
         async with store.write() as connection:
@@ -67,14 +67,14 @@ async def test_writers_that_wait_keep_no_reader_out(store: Store) -> None:
         assert (await sequence.head(connection)).value == 35
 
 
-async def test_a_turn_that_does_not_come_is_told_and_leaves_the_line(database_url: str) -> None:
+async def test_a_write_that_waits_too_long_fails_and_leaves_the_queue(database_url: str) -> None:
     patient, store = Store(database_url), Store(f"{database_url}{'&' if '?' in database_url else '?'}patience=0.2")
 
     async def write(store: Store) -> None:
         async with store.write() as connection:
             await sequence.take(connection, 1)
 
-    for holding in (patient, store):  # Another process has the turn; another writer of this one.
+    for holding in (patient, store):  # First another process holds the lock, then another writer of this one.
         async with holding.write():
             start = monotonic()
             with pytest.raises(StoreUnavailable):
@@ -87,7 +87,7 @@ async def test_a_turn_that_does_not_come_is_told_and_leaves_the_line(database_ur
         await each.close()
 
 
-async def test_a_writer_that_is_cancelled_leaves_nothing_and_loses_no_connection(store: Store) -> None:
+async def test_a_cancelled_writer_leaves_nothing_and_leaks_no_connection(store: Store) -> None:
     begun = asyncio.Event()
 
     async def write() -> None:
@@ -120,10 +120,10 @@ async def test_one_statement_needs_no_transaction(store: Store) -> None:
     assert await store.one(statement, {"id": number}) == (5, False)
 
 
-async def test_a_connection_that_died_is_replaced(store: Store) -> None:
+async def test_a_dead_connection_is_replaced(store: Store) -> None:
     if store.on_sqlite:
         pytest.skip("SQLite is no server that could be started again")
-    # Several connections, all of which end as where the server is started again.
+    # Several connections that all end, as when the server restarts.
     for act in (store.read, store.write, store.snapshot, None):
         async with store.read(), store.read(), store.read():
             pass
@@ -140,7 +140,7 @@ async def test_a_connection_that_died_is_replaced(store: Store) -> None:
                 assert (await sequence.head(connection)).value == 0
 
 
-async def test_foreign_keys_hold_at_the_commit(store: Store) -> None:
+async def test_foreign_keys_are_enforced_at_commit(store: Store) -> None:
     async def show_a_picture_of_no_test() -> None:
         async with store.write() as connection:
             await connection.rows("INSERT INTO test_photos VALUES ('FR-63', 'nobody', '0')", [])
@@ -149,7 +149,7 @@ async def test_foreign_keys_hold_at_the_commit(store: Store) -> None:
         await show_a_picture_of_no_test()
 
 
-async def test_sqlite_is_set_up_for_several_processes(store: Store) -> None:
+async def test_sqlite_is_configured_for_several_processes(store: Store) -> None:
     if not store.on_sqlite:
         return
     async with store.read() as connection:
@@ -161,7 +161,7 @@ async def test_sqlite_is_set_up_for_several_processes(store: Store) -> None:
 
 
 @pytest.mark.parametrize("url", ["postgresql+asyncpg://nobody@127.0.0.1:1/x", "sqlite+aiosqlite:////proc/none/x"])
-async def test_a_database_that_is_away_is_said_to_be(url: str) -> None:
+async def test_a_missing_database_is_reported_as_unavailable(url: str) -> None:
     if url.startswith("sqlite"):
         with pytest.raises(OSError, match="none"):
             Store(url)

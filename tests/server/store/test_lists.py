@@ -1,4 +1,4 @@
-"""Lists of texts as one value of a statement: any length, any text, by the index."""
+"""A list of texts as one statement parameter: any length, any text, using the index."""
 
 import pytest
 from sqlalchemy import select
@@ -19,19 +19,19 @@ async def filled(store: Store) -> Store:
     return store
 
 
-async def test_whatever_the_text(filled: Store) -> None:
+async def test_any_text_is_found(filled: Store) -> None:
     async with filled.read() as connection:
         assert sorted(name for (name,) in await fetch(connection, CHOSEN, ids=NAMES)) == sorted(NAMES)
         assert [*(await fetch(connection, CHOSEN, ids={"A", "missing"}))[0]] == ["A"]
 
 
-async def test_more_than_a_statement_takes_values(filled: Store) -> None:
+async def test_more_texts_than_statement_parameters_are_found(filled: Store) -> None:
     many = [f"missing {number}" for number in range(70_000)]
     async with filled.read() as connection:
         assert [name for (name,) in await fetch(connection, CHOSEN, ids=[*many, "another"])] == ["another"]
 
 
-async def test_of_an_empty_list_nothing(filled: Store) -> None:
+async def test_an_empty_list_finds_nothing(filled: Store) -> None:
     async with filled.read() as connection:
         assert await fetch(connection, CHOSEN, ids=[]) == []
 

@@ -1,4 +1,4 @@
-"""Migrations: they make exactly the tables of the schema, once, however many servers start at the same time."""
+"""Migrations: they create exactly the schema's tables, once, even if several servers start together."""
 
 import asyncio
 from pathlib import Path
@@ -53,7 +53,7 @@ async def test_the_newest_step_is_the_one_the_schema_names() -> None:
     assert ScriptDirectory.from_config(config).get_current_head() == schema.HEAD
 
 
-async def test_several_servers_start_at_once(empty_url: str) -> None:
+async def test_several_servers_can_migrate_at_once(empty_url: str) -> None:
     stores = [Store(empty_url) for _ in range(6)]
     await asyncio.gather(*(migrate(store) for store in stores))
     async with stores[0].read() as connection:
@@ -74,7 +74,9 @@ async def test_two_databases_have_two_epochs(database_url: str, empty_url: str) 
 
 
 @pytest.mark.parametrize(("version", "fault"), [("9999", SchemaTooNew), ("0001", SchemaTooOld), ("1002", SchemaTooOld)])
-async def test_a_database_of_another_time_is_left_alone(empty_url: str, version: str, fault: type[Exception]) -> None:
+async def test_a_database_of_another_version_is_left_alone(
+    empty_url: str, version: str, fault: type[Exception]
+) -> None:
     store = Store(empty_url)
     await migrate(store)
     async with store.exclusive() as connection:

@@ -1,4 +1,4 @@
-"""Region in the keys: PostgreSQL accepts every table that has one in parts by region, and nothing else notices."""
+"""PostgreSQL can partition every table that has a region by it, and nothing else notices."""
 
 from collections.abc import AsyncIterator
 from datetime import UTC, datetime
@@ -7,7 +7,8 @@ from pathlib import Path
 import asyncpg
 import pytest
 
-from invented import IN_FR_15, person, reading, retraction, source, texts
+from helpers.examples import IN_FR_15, person, reading, retraction, source, texts
+from helpers.stored_rows import rows
 from splitline.config import settings
 from splitline.intake.intake import Intake
 from splitline.photos.store import Photos
@@ -15,7 +16,6 @@ from splitline.regions import regions
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
 from splitline.store.schema import metadata
-from stored import rows
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 PARTS = 4
@@ -24,7 +24,7 @@ WITH_REGION = [table for table in metadata.sorted_tables if "region" in table.co
 
 @pytest.fixture
 async def parted(postgresql_url: str) -> AsyncIterator[Store]:
-    """A database whose tables are cut into parts by region, as a cluster would lay them on several machines."""
+    """A database partitioned by region, as a cluster would spread it over several machines."""
     connection = await asyncpg.connect(postgresql_url)
     await connection.execute("CREATE DATABASE parted")
     url = f"{postgresql_url.rsplit('/', 1)[0]}/parted"
@@ -54,13 +54,13 @@ async def parted(postgresql_url: str) -> AsyncIterator[Store]:
     await connection.close()
 
 
-def test_what_grows_with_the_tests_has_its_region_in_the_key() -> None:
+def test_every_growing_table_has_region_in_its_key() -> None:
     assert {"tests", "sources", "test_photos", "source_figures"} <= {table.name for table in WITH_REGION}
     for table in WITH_REGION:
         assert "region" in table.primary_key.columns, table.name
 
 
-async def test_a_database_in_parts_serves_as_a_whole_one(parted: Store, tmp_path: Path) -> None:
+async def test_a_partitioned_database_works_like_a_whole_one(parted: Store, tmp_path: Path) -> None:
     intake = Intake(parted, regions(), Photos(str(tmp_path), parted))
     first = [source(1), source(2, IN_FR_15), *(reading(n, at=1 + n % 2) for n in range(8))]
     answers = await intake.receive(person(1), texts(*first), NOW)
@@ -70,4 +70,4 @@ async def test_a_database_in_parts_serves_as_a_whole_one(parted: Store, tmp_path
     assert [answer.status for answer in answers] == ["replaced", "replaced", "known"]
     found = await rows(parted)
     assert {row.id for row in found} == {record["id"] for record in first}
-    assert {row.region for row in found} == {"FR-15"}, "the tests followed their source into its new region"
+    assert {row.region for row in found} == {"FR-15"}, "the tests moved with their source into its new region"

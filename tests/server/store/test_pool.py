@@ -1,4 +1,4 @@
-"""Connections that are lent: as few as serve, never more than allowed, and never one that is of no use any more."""
+"""The connection pool: as few as needed, never more than allowed, and never a broken one."""
 
 import asyncio
 
@@ -9,7 +9,7 @@ from splitline.store.engine import Store, StoreUnavailable
 from splitline.store.pool import MOST
 
 
-async def test_what_is_asked_one_after_the_other_needs_one_connection(store: Store) -> None:
+async def test_sequential_queries_need_one_connection(store: Store) -> None:
     used = []
     for _ in range(5):
         async with store.read() as connection:
@@ -19,7 +19,7 @@ async def test_what_is_asked_one_after_the_other_needs_one_connection(store: Sto
     assert len(set(used)) == 1
 
 
-async def test_more_than_there_are_connections_wait_for_one(store: Store) -> None:
+async def test_queries_wait_when_all_connections_are_in_use(store: Store) -> None:
     used, at_once, most = set(), 0, 0
     all_lent = asyncio.Event()
 
@@ -39,7 +39,7 @@ async def test_more_than_there_are_connections_wait_for_one(store: Store) -> Non
     assert most == len(used) == MOST
 
 
-async def test_one_that_waits_too_long_is_told(database_url: str) -> None:
+async def test_waiting_too_long_for_a_connection_fails(database_url: str) -> None:
     store = Store(f"{database_url}{'&' if '?' in database_url else '?'}patience=0.2")
     gate = asyncio.Event()
 
@@ -59,7 +59,7 @@ async def test_one_that_waits_too_long_is_told(database_url: str) -> None:
     await store.close()
 
 
-async def test_a_connection_that_broke_is_not_lent_again(store: Store) -> None:
+async def test_a_broken_connection_is_not_reused(store: Store) -> None:
     broken = []
 
     async def work() -> None:

@@ -1,4 +1,4 @@
-"""Boxes in one statement find each source that stands in one of them, as the definition of a box has it."""
+"""A query by boxes finds exactly the sources inside one of them."""
 
 from datetime import UTC, datetime
 from random import Random
@@ -29,20 +29,20 @@ def standing(number: int, position: Position, band: int) -> SourceRow:
 
 
 def boxes(random: Random) -> list[Box]:
-    """Boxes on both sides of the equator and of rows of the globe, at the 180th meridian and at a pole."""
+    """Boxes across the equator, across rows of the grid, at the 180th meridian and at a pole."""
     places = [(0.0, 0.0), (-12.5, 30.0), (45.5, 180.0), (45.6, -179.99), (-90.0, 10.0), (71.2, 24.7)]
     spread = [Position(lat + random.uniform(0, 0.1), lon) for lat, lon in places]
     return [box_around(position, random.choice((1.0, 30.0))) for position in spread]
 
 
 def holds(box: Box, row: SourceRow) -> bool:
-    """Whether a source stands in a box, which may cross the 180th meridian."""
+    """Whether a source is inside a box, which may cross the 180th meridian."""
     west, east = row.longitude >= box.west, row.longitude <= box.east
     sideways = west and east if box.west <= box.east else west or east
     return row.state == "counted" and sideways and box.south <= row.latitude <= box.north
 
 
-async def test_boxes_find_what_stands_in_them(store: Store) -> None:
+async def test_boxes_find_the_sources_inside_them(store: Store) -> None:
     random = Random(11)
     asked = boxes(random)
     rows = []

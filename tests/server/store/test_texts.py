@@ -1,4 +1,4 @@
-"""Pages as the database puts them together: the same changes as the rows, in their order; on both databases."""
+"""Pull pages assembled by the database: the same changes as the rows, in order; on both databases."""
 
 import asyncio
 from itertools import count
@@ -9,9 +9,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec import json
 
-import seen
-from invented import IN_FR_15, Json, identifier, person, reading, retraction, source
-from invented import texts as said
+from helpers.examples import IN_FR_15, Json, identifier, person, reading, retraction, source
+from helpers.examples import texts as said
+from helpers.stored_rows import rows
+from server import public_view
+from server.concurrent_writers import NOW, Writer, batches
 from splitline.intake.intake import Intake
 from splitline.photos.store import Photos
 from splitline.regions import regions
@@ -19,8 +21,6 @@ from splitline.store import texts
 from splitline.store.engine import Store
 from splitline.store.rows import Row, SourceRow
 from splitline.store.texts import Asked
-from stored import rows
-from writers import NOW, Writer, batches
 
 fresh = count(5000, 1000)
 PEOPLE = [person(number) for number in range(10)]
@@ -35,14 +35,14 @@ async def shown(store: Store, asked: Asked) -> list[Json]:
 
 
 def as_sent(row: Row) -> Json:
-    """What is to be sent of a row, as the API's description has it."""
+    """A row's public change, as the API describes it."""
     names = ("sequence", "id", "revision", "retracted", "region", "state", "flags")
     alike = {name: getattr(row, name) for name in names} | {"contributor": None, "record": None}
-    alike["received_at"] = seen.noon(row.received_at.isoformat())
+    alike["received_at"] = public_view.noon(row.received_at.isoformat())
     if row.record and row.state == "counted":
         record, [who] = json.decode(row.record), [one for one in PEOPLE if one.id == row.contributor]
-        alike["record"] = seen.record(record, who, row.region)
-        alike["contributor"] = seen.called(who, row.region, seen.year_of(record))
+        alike["record"] = public_view.record(record, who, row.region)
+        alike["contributor"] = public_view.called(who, row.region, public_view.year_of(record))
     if isinstance(row, SourceRow):
         return json.decode(json.encode({**alike, "kind": "source", "into": row.into, "figures": None}), type=Json)
     figures = {**{name: getattr(row, name) for name in FIGURES}, "former": None} if row.state == "counted" else None
@@ -50,12 +50,12 @@ def as_sent(row: Row) -> Json:
 
 
 def belongs(change: Json, wanted: tuple[str, ...]) -> bool:
-    """Whether somebody who follows some regions is told of what `fill` made."""
+    """Whether a reader of these regions must see this row of `fill`."""
     return not wanted or change["region"] in wanted or (change["id"] == identifier(3) and "FR-63" in wanted)
 
 
 async def fill(intake: Intake) -> None:
-    """Two regions turn about; one source moves, one test is taken back, one is a twin, one has words in it."""
+    """Two regions alternate; one source moves, one test is withdrawn, one is a twin, one has a note."""
     await intake.receive(person(1), said(source(1), source(2, IN_FR_15), source(3)), NOW)
     await intake.receive(person(1), said(*(reading(n, at=1 + n % 2) for n in range(8))), NOW)
     await intake.receive(person(1), said(source(3, IN_FR_15, revision=2), retraction(reading(3, at=2))), NOW)
@@ -67,7 +67,7 @@ REGIONS = [(), ("FR-63",), ("FR-15",), ("FR-15", "FR-63"), ("DE-BY",), ("DE-BY",
 
 
 @pytest.mark.parametrize("wanted", REGIONS)
-async def test_texts_are_the_rows(intake: Intake, store: Store, wanted: tuple[str, ...]) -> None:
+async def test_a_page_has_the_changes_of_its_rows(intake: Intake, store: Store, wanted: tuple[str, ...]) -> None:
     await fill(intake)
     everything = [as_sent(row) for row in await rows(store)]
     assert len(everything) == 13
@@ -78,7 +78,7 @@ async def test_texts_are_the_rows(intake: Intake, store: Store, wanted: tuple[st
 
 
 @pytest.mark.parametrize("wanted", REGIONS)
-async def test_page_by_page_is_all_at_once(intake: Intake, store: Store, wanted: tuple[str, ...]) -> None:
+async def test_pages_together_equal_one_large_page(intake: Intake, store: Store, wanted: tuple[str, ...]) -> None:
     await fill(intake)
     whole = await shown(store, Asked(0, wanted, 500))
     assert [change["sequence"] for change in whole] == sorted(change["sequence"] for change in whole)
@@ -93,7 +93,7 @@ async def test_page_by_page_is_all_at_once(intake: Intake, store: Store, wanted:
         assert after == page.head.value
 
 
-async def test_as_many_regions_as_can_be_asked_for(intake: Intake, store: Store) -> None:
+async def test_the_largest_number_of_regions_works(intake: Intake, store: Store) -> None:
     """700 characters of codes."""
     await fill(intake)
     others = tuple(f"{first}{second}" for first in "ABCDEFGHI" for second in "ABCDEFGHIJKLMNOPQRSTUVWXYZ")[:229]
@@ -102,14 +102,14 @@ async def test_as_many_regions_as_can_be_asked_for(intake: Intake, store: Store)
     assert await shown(store, Asked(0, wanted, 500)) == await shown(store, Asked(0, ("FR-63",), 500))
 
 
-async def test_a_page_that_is_known_is_not_read_again(intake: Intake, store: Store) -> None:
+async def test_an_unchanged_page_is_not_read_again(intake: Intake, store: Store) -> None:
     await intake.receive(person(1), said(source(1), *(reading(n, at=1) for n in range(4))), NOW)
     first, text = await texts.page(store, Asked(0, (), 3))
     assert text
     assert await texts.page(store, first.asked, first.key) == (first, None)
     await intake.receive(person(1), said(reading(9, at=1)), NOW)
     later, text = await texts.page(store, first.asked, first.key)
-    assert (later.key, text) == (first.key, None), "what comes later is no part of it"
+    assert (later.key, text) == (first.key, None), "later changes are not part of it"
     await intake.receive(person(1), said(reading(0, at=1, revision=2)), NOW)
     changed, text = await texts.page(store, first.asked, first.key)
     assert changed.key != first.key
@@ -117,7 +117,7 @@ async def test_a_page_that_is_known_is_not_read_again(intake: Intake, store: Sto
     assert [change["sequence"] for change in json.decode(b"[" + text + b"]")] == [1, 3, 4]
 
 
-async def test_a_page_without_changes_is_known_too(store: Store) -> None:
+async def test_an_empty_page_is_recognised_as_unchanged_too(store: Store) -> None:
     first, text = await texts.page(store, Asked(0, (), 3))
     assert text == b""
     assert await texts.page(store, first.asked, first.key) == (first, None)
@@ -140,8 +140,8 @@ async def taken(url: str, folder: Path, plan: list[list[tuple[int, str]]], limit
 
 @settings(max_examples=15, suppress_health_check=list(HealthCheck))
 @given(plan=batches, limit=st.integers(1, 4))
-def test_the_same_outline_is_the_same_page(
+def test_the_same_outline_means_the_same_page(
     database_url: str, tmp_path: Path, plan: list[list[tuple[int, str]]], limit: int
 ) -> None:
-    """What is kept in memory rests on this: whatever was written, what looks as it did says what it did."""
+    """The cache depends on this: after any writes, an equal outline means an equal page."""
     asyncio.run(taken(database_url, tmp_path / "photos", plan, limit))

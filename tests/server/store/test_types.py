@@ -1,4 +1,4 @@
-"""Moments are written to SQLite as SQLAlchemy writes them, so that rows of earlier versions compare with new ones."""
+"""Times are stored in SQLite as SQLAlchemy wrote them, so that rows of earlier versions compare with new ones."""
 
 from datetime import UTC, datetime, timedelta, timezone
 
@@ -16,7 +16,7 @@ MOMENTS = [
 
 
 @pytest.mark.parametrize("moment", MOMENTS, ids=str)
-def test_a_moment_is_the_text_that_sqlalchemy_writes(moment: datetime) -> None:
+def test_a_moment_is_stored_in_sqlalchemys_text_format(moment: datetime) -> None:
     dialect = sqlite.dialect()
     usual = DateTime().dialect_impl(dialect).bind_processor(dialect)
     ours = Instant().dialect_impl(dialect).bind_processor(dialect)

@@ -1,4 +1,4 @@
-// Every field that the server can find fault with has a name that people know; the fields are read off the server's own file.
+// Every field in a server problem has a readable name; the fields are read from the server's source file.
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { LANGUAGES, type Language, speak } from "@/i18n";
@@ -37,7 +37,7 @@ it.each(LANGUAGES)("every field has a name in %s", async (language: Language) =>
   for (const path of PATHS) expect(fieldName(path), path).toMatch(/^\p{Lu}[^_[\].]*$/u);
 });
 
-it("counts runs, photos and marks as people do, and leaves names that are none of a record", async () => {
+it("counts runs, photos and marks from one, and leaves other names alone", async () => {
   const paths = ["runs[0].line", "runs[2]", "runs[0].marks.bottom.x", "photos[1]", "tube.calibration[0].true", "a.csv"];
   expect(paths.map(fieldName)).toEqual([
     "Line of run 1",
@@ -51,7 +51,7 @@ it("counts runs, photos and marks as people do, and leaves names that are none o
   expect(fieldName("runs[0].line")).toBe("Limite de séparation de la mesure 1");
 });
 
-it("stands in a sentence with the letter that belongs there", async () => {
+it("has the right initial letter within a sentence", async () => {
   const missing = { code: "field_missing", field: "runs[0].line", value: "", limit: "" };
   expect(problemSentence(missing)).toBe("Line of run 1 is missing; add it.");
   const often = { code: "too_many", field: "address", value: "", limit: "30" };
