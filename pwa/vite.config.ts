@@ -6,10 +6,10 @@ import { wording } from "./build/wording.ts";
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 
-/** The server that answers for the API while the app is worked on. */
+/** The API server during development. */
 const target = process.env.SPLITLINE_URL ?? "http://127.0.0.1:8484";
 
-/** A change of its code starts it again: what is asked meanwhile waits. */
+/** The server restarts when its code changes: requests wait until it is back. */
 async function bypass(): Promise<undefined> {
   for (let tries = 0; tries < 300 && !(await isListening()); tries++) await setTimeout(100);
 }
@@ -23,8 +23,8 @@ function isListening(): Promise<boolean> {
 }
 
 /**
- * The page. The server sends a strict Content-Security-Policy, so nothing is inlined: no script, no style, no data URL.
- * `@constants` is the server's package: chemistry and statistics read the same JSON on both sides.
+ * The build of the page. The server sends a strict Content-Security-Policy, so nothing is inlined: no script, no style,
+ * no data URL. `@constants` is the server's package: chemistry and statistics read the same JSON on both sides.
  */
 export default defineConfig({
   root: here("."),
@@ -41,7 +41,7 @@ export default defineConfig({
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
     reportCompressedSize: false,
-    // One file for all that the first screen loads: cut where later screens share a part, it was 13 and weighed more.
+    // One file for everything the first screen loads: split at what later screens share, it was 13 files and larger.
     rolldownOptions: { output: { codeSplitting: { groups: [{ name: "index", tags: ["$initial"] }] } } },
   },
 });

@@ -5,7 +5,7 @@ const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 
 /**
  * The service worker, a second build into the same folder. Its name never changes: browsers find a new version by
- * comparing the bytes behind the old name.
+ * comparing its bytes.
  */
 export default defineConfig({
   root: here("."),

@@ -6,7 +6,7 @@ import { wording } from "./build/wording.ts";
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 const tests = here("../tests/pwa");
 
-/** The tests live beside the server's tests, outside the folder of the packages: they import as a file of src would. */
+/** The tests are beside the server's, outside this package: this resolves their imports as for files in src. */
 const borrowedPackages: Plugin = {
   name: "borrowed-packages",
   enforce: "pre",
@@ -33,7 +33,7 @@ export default defineConfig({
     environmentOptions: { happyDOM: { width: 360, height: 800 } },
     passWithNoTests: false,
     pool: "threads",
-    // A busy machine is no fault of what is tested.
+    // A test may not fail because the machine is busy.
     testTimeout: 60_000,
     hookTimeout: 60_000,
   },

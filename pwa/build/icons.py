@@ -9,12 +9,12 @@ from PIL import Image, ImageDraw
 
 PAPER, INK, LAYER, BAND = "#f2eddc", "#201b13", "#0a5a66", "#8fb3ae"
 FOLDER = Path(__file__).parent.parent / "public" / "icons"
-# Drawn larger and scaled down, since Pillow's own lines are not smoothed.
+# Drawn larger and scaled down, because Pillow does not smooth lines.
 OVERSAMPLING = 4
 
 
 def draw(size: int, filled: float) -> Image.Image:
-    """Return the mark on paper, `size` pixels square; `filled`: share of the square that the tube's height takes."""
+    """Return the mark on paper, `size` pixels square; `filled`: the tube's height as a share of the square."""
     side = size * OVERSAMPLING
     image = Image.new("RGB", (side, side), PAPER)
     pen = ImageDraw.Draw(image)
@@ -22,7 +22,7 @@ def draw(size: int, filled: float) -> Image.Image:
     centre, top = side / 2.0, side / 2.0 - 50.0 * unit
 
     def tube(inset: float, above: float, colour: str) -> None:
-        """A round-bottomed column `inset` inside the glass whose surface lies `above` units below the rim."""
+        """Draw a round-bottomed column, `inset` inside the glass, its surface `above` units below the rim."""
         left, right = centre - (20.0 - inset) * unit, centre + (20.0 - inset) * unit
         bottom, radius = top + (100.0 - inset) * unit, (20.0 - inset) * unit
         pen.rectangle((left, top + above * unit, right, bottom - radius), fill=colour)

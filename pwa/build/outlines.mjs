@@ -1,10 +1,11 @@
 /**
- * Makes the outlines by which the server finds the region of a coordinate, and which phones draw: `built/outlines.jsonl.gz`.
+ * Makes the outlines with which the server finds the region of a coordinate, and which phones draw:
+ * `built/outlines.jsonl.gz`.
  *
- * Line 1 says what the file is and where it comes from; every further line is one region:
- * {"code", "name", "country", "polygons": [[ring…]…]}, a ring being whole numbers [x, y, dx, dy, dx, dy…] in
- * 1/scale degrees, not closed. The United States are the Census Bureau's outlines as they come, everything else is
- * Natural Earth, simplified. What carries no valid ISO 3166-2 code is joined to one region with the country's code.
+ * Line 1 describes the file and its sources; every other line is one region: {"code", "name", "country", "polygons":
+ * [[ring…]…]}. A ring is a list of integers [x, y, dx, dy, dx, dy…] in 1/scale degrees, not closed. The United States
+ * are the Census Bureau's outlines unchanged; everything else is Natural Earth, simplified. Units without a valid ISO
+ * 3166-2 code are merged into one region with the country's code.
  */
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
@@ -17,7 +18,7 @@ import { keepShapes } from "./shapes.mjs";
 
 const SCALE = 10_000;
 const EARTH_RADIUS_KM = 6371;
-/** A corner is dropped when the triangle that it makes with its neighbours is smaller than this, in square kilometres. */
+/** A corner is dropped if the triangle with its neighbours is smaller than this, in square kilometres. */
 const SMALLEST_TRIANGLE = 1;
 
 const SOURCES = [
@@ -36,10 +37,10 @@ const SOURCES = [
   { title: "ISO 3166 codes and names", licence: "MIT", carried_by: "npm iso-3166 4.4.0 (MIT)", changes: "none" },
 ];
 
-/** Drawn from the Census Bureau's file instead, or nobody's to fill up in. */
+/** Not taken from Natural Earth: the territories are in the Census Bureau's file, and Antarctica has no pumps. */
 const TERRITORIES = new Set(["PR", "GU", "VI", "AS", "MP"]);
 const LEFT_OUT = new Set(["US", ...TERRITORIES, "AQ"]);
-/** Natural Earth's disputed or uninhabited specks that it lists under some country. */
+/** Disputed or uninhabited specks that Natural Earth lists under some country. */
 const DISPUTED = new Set(["KAS+00?", "PGA+00?", "CSI+00?", "ATC+00?", "USG+00?"]);
 
 const here = (path) => fileURLToPath(new URL(path, import.meta.url));
@@ -67,7 +68,7 @@ writeFileSync(here("../built/outlines.jsonl.gz"), packed);
 const corners = regions.flatMap((region) => region.polygons.flat()).reduce((sum, ring) => sum + ring.length / 2, 0);
 console.log(`outlines: ${regions.length} regions, ${corners} corners, ${packed.length} bytes`);
 
-/** The states and territories, with the names of ISO 3166-2 as the key to their codes. */
+/** The states and territories; the names in ISO 3166-2 give their codes. */
 function censusRegions() {
   const atlas = json("../node_modules/us-atlas/states-10m.json");
   return atlas.objects.states.geometries.map((state) => {
@@ -78,7 +79,7 @@ function censusRegions() {
   });
 }
 
-/** Every other region of the world, its borders simplified once for both neighbours. */
+/** Every other region of the world; a border is simplified once for both neighbours. */
 function naturalEarthRegions() {
   const wanted = features.filter(({ properties: p }) => !LEFT_OUT.has(p.iso_a2) && !DISPUTED.has(p.adm1_code));
   const units = topology({ units: { type: "FeatureCollection", features: wanted } }, 1e7);
@@ -96,7 +97,7 @@ function byCode(units) {
   return [...groups].sort(([a], [b]) => (a < b ? -1 : 1));
 }
 
-/** The ISO 3166-2 code of a Natural Earth unit, or the country's where there is none that holds today. */
+/** The ISO 3166-2 code of a Natural Earth unit, or the country's if it has none that is valid today. */
 function codeOf({ adm1_code: unit, iso_3166_2: own, iso_a2: country }) {
   if (TERRITORIES.has(country)) return `US-${country}`;
   const code = recoded.units[country]?.[unit] ?? own;
@@ -115,7 +116,7 @@ function nameOf(code) {
   return name;
 }
 
-/** One polygon's rings as differences in whole numbers; holes that vanish go, and a polygon whose shell vanishes. */
+/** A polygon's rings as integer differences; vanishing holes are dropped, and polygons with a vanishing shell. */
 function wholeNumbers(polygon) {
   const [shell, ...holes] = polygon.map((ring) => differences(ring));
   return shell.length < 6 ? [] : [shell, ...holes.filter((hole) => hole.length >= 6)];
@@ -127,7 +128,7 @@ function differences(ring) {
   return corners.flatMap(([x, y], i) => (i === 0 ? [x, y] : [x - corners[i - 1][0], y - corners[i - 1][1]]));
 }
 
-/** Valid subdivisions without an outline, for a person to choose from: the finest level of each country only. */
+/** Valid subdivisions without an outline, for a person to choose from: only the finest level of each country. */
 function undrawnSubdivisions() {
   const parents = new Set(iso31662.map((entry) => entry.parent));
   const finest = iso31662.filter((entry) => !drawn.has(entry.code) && !parents.has(entry.code));

@@ -1,7 +1,7 @@
 /**
- * Fills the worker's precache list: every file of the build, so that a cold start needs no network.
- * Hashed names need no revision; the others carry the start of their SHA-256. All carry the digest a browser checks.
- * Files of one language, other than English, name it: only phones that speak it install them.
+ * Fills the worker's precache list with every file of the build, so that a cold start needs no network. Hashed names
+ * need no revision; the others get the start of their SHA-256. All get the digest that a browser checks. Files of one
+ * language, other than English, name it: only phones that use it install them.
  */
 import { createHash } from "node:crypto";
 import { readdirSync, readFileSync, writeFileSync } from "node:fs";

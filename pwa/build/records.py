@@ -1,4 +1,4 @@
-"""Writes pwa/src/records.ts, the types of what phone and server exchange, from the server's Structs.
+"""Generates pwa/src/records.ts, the types that phone and server exchange, from the server's Structs.
 
 python pwa/build/records.py
 """
@@ -18,7 +18,7 @@ from splitline.chemistry import measurement
 from splitline.feed import SourceChange, TestChange
 
 TARGET = Path(__file__).parents[1] / "src" / "records.ts"
-# What the app imports, by the name it uses; what these are made of comes along under its own.
+# The types the app imports, by its name for them; the types they contain are added under their own names.
 EXPORTED: dict[str, Any] = {
     "Scale": measurement.ScaleKind,
     "Liquid": measurement.Liquid,
@@ -69,7 +69,7 @@ def typescript(head: str, exported: Mapping[str, Any], listed: Mapping[str, tupl
 
 
 def _interface(name: str, schema: Schema, names: Mapping[str, str]) -> str:
-    """A Struct. What has a default is always sent, but for the fields that came later."""
+    """Return the interface for a Struct. A field with a default is always sent, except those added later."""
     lines = [f"{_comment(schema.get('description', ''))}export interface {name} {{\n"]
     for field, part in schema["properties"].items():
         later = "x-later" in part
@@ -80,7 +80,7 @@ def _interface(name: str, schema: Schema, names: Mapping[str, str]) -> str:
 
 
 def _type(schema: Schema, names: Mapping[str, str]) -> str:
-    """A type by what msgspec makes of it: a reference, a choice, or a kind of JSON value."""
+    """Return the type for a schema from msgspec: a reference, a choice, or a kind of JSON value."""
     match schema:
         case {"$ref": name}:
             text = name
@@ -101,7 +101,7 @@ def _type(schema: Schema, names: Mapping[str, str]) -> str:
 
 
 def _comment(text: str, indent: str = "") -> str:
-    """A text as a comment above what follows, or nothing."""
+    """Return a text as a comment, or nothing if it is empty."""
     lines = cleandoc(text).splitlines()
     if len(lines) > 1:
         return "".join(f"{indent}{line}".rstrip() + "\n" for line in ["/**", *(f" * {line}" for line in lines), " */"])

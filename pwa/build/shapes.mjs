@@ -1,10 +1,10 @@
-/** Corners that a simplification must keep, so that small islands and thin strips do not vanish. */
+/** Corners that a simplification must keep, so that small islands and narrow strips do not vanish. */
 
-/** How many inner corners an island's outline and a piece of border keep whatever their size. */
+/** How many inner corners an island's outline and a piece of border keep, regardless of size. */
 const KEPT_OF_ISLAND = 6;
 const KEPT_OF_BORDER = 2;
 
-/** Gives the weightiest corners of every arc of a weighed topology a weight that no threshold reaches. */
+/** Gives the most important corners of every arc of a weighted topology a weight above any threshold. */
 export function keepShapes(weighed) {
   for (const arc of weighed.arcs) {
     const [first, last] = [arc[0], arc[arc.length - 1]];

@@ -1,6 +1,6 @@
 // What can go wrong: expected faults as values, bugs as exceptions.
 
-/** One thing that is wrong with an input: stable code, field path, what was given and what would have been accepted. */
+/** One thing that is wrong with an input: stable code, field path, the value given and the values accepted. */
 export interface Problem {
   readonly code: string;
   readonly field: string;
@@ -8,7 +8,7 @@ export interface Problem {
   readonly limit: string;
 }
 
-/** Input that cannot be used; carries every problem found, never only the first. */
+/** Input that cannot be used; carries every problem found, not just the first. */
 export class Unusable extends Error {
   readonly problems: readonly Problem[];
 
@@ -18,7 +18,7 @@ export class Unusable extends Error {
   }
 }
 
-/** A number as Python's `:g` writes it, so that both languages name the same value in a problem. */
+/** A number as Python's `:g` writes it, so that both languages show the same value in a problem. */
 export function general(value: number): string {
   const [digits, exponent] = value.toExponential(5).split("e") as [string, string];
   const power = Number(exponent);

@@ -1,20 +1,17 @@
-/** What a secret makes: the names under which others see its holder, and ids that only its holder can make. */
+/** What is derived from a secret: the names others see, and ids that only the secret's holder can make. */
 // Twin of identity.py; digest: SHA-256 of the secret, as hex.
 
 import { bytesOf, grouped, toHex } from "./ids";
 
-/** Where the bits begin that bind an id: its last 42. */
+/** The first of the bits that bind an id: its last 42. */
 const BOUND = { byte: 10, bits: 2 } as const;
 
-/** What everyone sees a contributor called, 16 hex digits: another name in every region and calendar year. */
+/** The public name of a contributor, 16 hex digits: different in every region and calendar year. */
 export async function pseudonym(digest: string, region: string, year: number): Promise<string> {
   return toHex(await keyed(digest, new TextEncoder().encode(`${region} ${year}`))).slice(0, 16);
 }
 
-/**
- * An id (UUID version 7) with its last 42 bits set to what only the holder of a secret can make of the rest, so that a
- * server can tell who made it.
- */
+/** An id (UUID version 7) whose last 42 bits depend on the rest and the secret: a server can check who made it. */
 export async function bound(record: string, digest: string): Promise<string> {
   const bytes = bytesOf(record.replaceAll("-", ""));
   const { byte, bits } = BOUND;

@@ -1,10 +1,10 @@
-/** Identifiers made on the device: UUID version 7 (RFC 9562) that tell the day they were made, and no more. */
+/** Identifiers made on the device: UUID version 7 (RFC 9562) that reveal the day they were made, and no more. */
 
 const DAY = 86_400_000;
 
 /**
- * A new identifier. Its timestamp is the start of the day (UTC), as RFC 9562 allows: ids are public, and the minute of a
- * visit is not. So ids of one day sort by chance.
+ * A new identifier. Its timestamp is the start of the day (UTC), as RFC 9562 allows: ids are public, and the minute of
+ * a visit is not. So the ids of one day sort in random order.
  */
 export function newId(now: number = Date.now()): string {
   return uuid7(Math.floor(now / DAY) * DAY, randomBytes(10));
@@ -22,7 +22,7 @@ export function uuid7(time: number, random: Uint8Array): string {
   return grouped(bytes);
 }
 
-/** 16 bytes as a UUID is written. */
+/** 16 bytes in the usual form of a UUID. */
 export function grouped(bytes: Uint8Array): string {
   const hex = toHex(bytes);
   return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join("-");
@@ -36,7 +36,7 @@ export function toHex(bytes: Uint8Array): string {
   return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
-/** The bytes that pairs of hex digits stand for. */
+/** The bytes of pairs of hex digits. */
 export function bytesOf(hex: string): Uint8Array<ArrayBuffer> {
   return Uint8Array.from(hex.match(/../g) ?? [], (pair) => Number.parseInt(pair, 16));
 }

@@ -1,4 +1,4 @@
-/** Starts the app: first the screen, then everything that may take its time. */
+/** Starts the app: the first screen, then everything that can wait. */
 
 import { render } from "preact";
 import "./styles/index.css";
@@ -39,7 +39,7 @@ async function start(): Promise<void> {
   startUpdates();
   await known;
   startQuota();
-  // No screen waits for figures. What fails here, or with the storage, is tried again at the next start.
+  // No screen waits for figures. If this or the storage fails, it is tried again at the next start.
   import("./store/figures").then(({ startFigures }) => startFigures(now, page.compute)).catch(() => undefined);
   renewOnce(now(), page.compute).catch(() => undefined);
   sync.start();
@@ -49,7 +49,7 @@ async function start(): Promise<void> {
 /** What remembers as long as the page is open, and when to exchange with the server. */
 function newPage(): { page: Page; sync: SyncSchedule } {
   const { compute } = new Computer();
-  // What exchanges is loaded after the first screen.
+  // The exchange code is loaded after the first screen.
   const exchange = async () => (await import("./sync/exchange")).exchange(now, compute);
   const sync = new SyncSchedule({ exchange, steady, random: Math.random });
   const page = {
@@ -78,7 +78,7 @@ function show(page: Page, root: HTMLElement): void {
       root,
     );
   language.subscribe(draw);
-  // While the app is worked on, Vite brings changed modules into the open page; the built app has nothing of this.
+  // During development, Vite replaces changed modules in the open page; the built app has none of this.
   import.meta.hot?.accept("./shell/app", (changed) => {
     Shown = changed?.App ?? Shown;
     draw();

@@ -1,20 +1,20 @@
 /// <reference lib="webworker" />
-/** The service worker: keeps the whole app on the phone and answers from there. It never touches the API. */
+/** The service worker: caches the whole app on the phone and serves it from there. It never handles the API. */
 
 import { PrecacheController, PrecacheRoute } from "workbox-precaching";
 import { NavigationRoute, registerRoute } from "workbox-routing";
 
 declare const self: ServiceWorkerGlobalScope;
-/** Filled in by build/precache.mjs. The digests keep out what a captive portal gives instead of a file. */
+/** Filled in by build/precache.mjs. The digests reject what a captive portal returns instead of a file. */
 declare const __PRECACHE__: { url: string; revision: string | null; integrity: string; language?: string }[];
 
-/** Addresses that belong to the server, whatever a page asks for. */
+/** Paths that always go to the server. */
 const SERVER_PATHS = [/^\/api\//, /^\/(healthz|livez|readyz|metrics)/];
 const PAGE = "/index.html";
 
 const files = __PRECACHE__;
 const listed = files.filter((entry) => entry.language === undefined);
-/** Files of one language are kept from when it is first spoken on this phone, and from then on with every version. */
+/** The files of a language are cached when it is first used on this phone, and from then on with every version. */
 const ofLanguages = files.filter((entry) => entry.language !== undefined);
 const SPOKEN = "languages";
 const precache = new PrecacheController();
@@ -27,11 +27,11 @@ self.addEventListener("install", (event) => {
 
 self.addEventListener("activate", (event) => {
   event.waitUntil(Promise.all([precache.activate(event), forgetOldLanguages()]));
-  // The first worker serves the page that installed it; a later one gets here only after the person agreed.
+  // The first worker serves the page that installed it; a later one is activated only after the person agreed.
   event.waitUntil(self.clients.claim());
 });
 
-// `?fresh` asks the server for the page; only when it does not answer, the one that is here has to do.
+// `?fresh` asks the server for the page; the cached one is used only if the server does not answer.
 registerRoute(
   ({ request, url }) => request.mode === "navigate" && url.searchParams.has("fresh"),
   (options) => fetch(options.request).catch(() => page(options)),
@@ -39,8 +39,8 @@ registerRoute(
 registerRoute(
   ({ sameOrigin, url }) => sameOrigin && languageAt(url.pathname),
   ({ url, event }) => {
-    const answer = spoken(url.pathname);
-    // With it the rest of its language, also what no screen has asked for yet.
+    const answer = cachedFile(url.pathname);
+    // Also caches the rest of its language, including files that no screen has requested yet.
     event.waitUntil(answer.then(keepLanguages).catch(() => undefined));
     return answer;
   },
@@ -58,8 +58,8 @@ function languageAt(path: string) {
   return ofLanguages.find((entry) => entry.url === path);
 }
 
-/** The file of a language, from here or, the first time, from the server. */
-async function spoken(path: string): Promise<Response> {
+/** The file of a language, from the cache or, the first time, from the server. */
+async function cachedFile(path: string): Promise<Response> {
   const cache = await caches.open(SPOKEN);
   const kept = await cache.match(path);
   if (kept) return kept;
@@ -68,14 +68,14 @@ async function spoken(path: string): Promise<Response> {
   return answer;
 }
 
-/** Fetches what this phone speaks: the languages it is set to, and those that were spoken before. */
+/** Caches the languages of this phone: those in its settings, and those used before. */
 async function keepLanguages(): Promise<void> {
   const before = await (await caches.open(SPOKEN)).keys();
   const names = before
     .map(({ url }) => new URL(url).pathname.slice("/assets/".length))
     .concat(self.navigator.languages);
   const wanted = new Set(names.map((name) => name.slice(0, 2)));
-  await Promise.all(ofLanguages.filter(({ language = "" }) => wanted.has(language)).map(({ url }) => spoken(url)));
+  await Promise.all(ofLanguages.filter(({ language = "" }) => wanted.has(language)).map(({ url }) => cachedFile(url)));
 }
 
 async function forgetOldLanguages(): Promise<void> {
@@ -84,32 +84,32 @@ async function forgetOldLanguages(): Promise<void> {
 }
 
 /**
- * Fetches what is missing. Browsers drop single files when storage is short, and a worker that was removed while
- * another tab was open comes back without installing.
+ * Fetches missing files. Browsers drop single files when storage is short, and a worker that was removed while another
+ * tab was open comes back without installing.
  */
 async function fillUp(): Promise<void> {
   const cache = await caches.open(precache.strategy.cacheName);
   for (const { url, integrity } of listed) {
     const key = precache.getCacheKeyForURL(url) as string;
-    if ((await cache.match(key)) === undefined) await bring(cache, key, url, { integrity, cache: "no-cache" });
+    if ((await cache.match(key)) === undefined) await fetchInto(cache, key, url, { integrity, cache: "no-cache" });
   }
   await keepLanguages();
 }
 
-/** Fetches the page with the policy that the server has now; the same page, or the one that is here stays. */
+/** Fetches the page with the server's current policy: the same page, or none and the cached one remains. */
 async function renewPage(): Promise<void> {
   const cache = await caches.open(precache.strategy.cacheName);
   for (const { url, integrity } of listed.filter((entry) => entry.url === PAGE)) {
-    await bring(cache, precache.getCacheKeyForURL(url) as string, url, { integrity, cache: "reload" });
+    await fetchInto(cache, precache.getCacheKeyForURL(url) as string, url, { integrity, cache: "reload" });
   }
 }
 
-async function bring(cache: Cache, key: string, url: string, asked: RequestInit): Promise<void> {
+async function fetchInto(cache: Cache, key: string, url: string, asked: RequestInit): Promise<void> {
   const answer = await fetch(url, asked);
   if (answer.ok) await cache.put(key, answer);
 }
 
-/** Background Sync, where a browser has it: wakes an open page, which drains the outbox itself. */
+/** Background Sync, if the browser supports it: wakes an open page, which sends the outbox itself. */
 self.addEventListener("sync", (event) => {
   (event as ExtendableEvent).waitUntil(wakePages());
 });

@@ -1,13 +1,13 @@
-/** Same place twice, as checking/places.py judges it: a source that may be one that is known already. */
+/** Finds duplicate sources by the same rule as checking/places.py: a new source may be one that already exists. */
 
 import { distance_km, type Point } from "../geo/position";
 
 export const SAME_KM = 0.15;
 export const NEAR_KM = 1;
-/** Of 100: how much of the words of two names has to be alike, in any order. */
+/** How similar two names must be, of 100, in any word order. */
 export const SIMILAR = 85;
 
-/** A source as somebody who looks for it sees it. */
+/** A source as a person searching for it sees it. */
 export interface Place extends Point {
   name: string;
   pump: string;
@@ -25,8 +25,8 @@ function similar(one: string, other: string): boolean {
 }
 
 /**
- * How much two names have in common, 0 to 100, whatever the order of their words: the best of comparing the words
- * that both have with all words of either, and what is left of each with the other (rapidfuzz's token set ratio).
+ * How similar two names are, 0 to 100, in any word order: the best of comparing the words they share with all words of
+ * either, and the remaining words of each with the other (rapidfuzz's token set ratio).
  */
 export function likeness(one: string, other: string): number {
   const [a, b] = [wordsOf(one), wordsOf(other)];
@@ -45,7 +45,7 @@ export function likeness(one: string, other: string): number {
   return Math.max(apart, toA, toB);
 }
 
-/** Lower case, without anything but letters and digits. */
+/** Lower case, letters and digits only. */
 function wordsOf(text: string): Set<string> {
   const plain = text.replace(/[^\p{L}\p{N}]/gu, " ").toLowerCase();
   return new Set(plain.split(/\s+/).filter(Boolean));
@@ -63,7 +63,7 @@ function long(text: string): number {
   return [...text].length;
 }
 
-/** How many characters have to be taken out or put in to make one of the other. */
+/** The number of characters to delete or insert to turn one into the other. */
 function edits(one: string, other: string): number {
   const [a, b] = [[...one], [...other]];
   let above = Array.from({ length: b.length + 1 }, () => 0);

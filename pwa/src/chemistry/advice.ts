@@ -1,4 +1,4 @@
-// What would make a result better: each act is tried by computing the measurement again. Twin of chemistry/advice.py.
+// What would improve a result: each action is tried by computing the measurement again. Twin of chemistry/advice.py.
 import { Unusable } from "../errors";
 import { type Result, type RunResult, result } from "./budget";
 import { is_apart } from "./components";
@@ -23,7 +23,7 @@ export const FINER = 2;
 export const SHARES = [1 / 2, 1 / 3, 1 / 4, 1 / 5, 1 / 10];
 export const DISAGREEING: readonly string[] = ["runs_disagree", "layers_disagree"];
 
-/** An act, and the expanded uncertainty (95 %) of the content, %, that it would leave; what to fill, mL, if that is it. */
+/** An action, the expanded uncertainty (95 %) it would leave, %, and the filling, mL, if the action changes that. */
 export interface Advice {
   readonly act: Act;
   readonly expanded_uncertainty: number;
@@ -31,7 +31,7 @@ export interface Advice {
   readonly fuel: number | null;
 }
 
-/** Return the acts, two at most, that would make the result surest, the best first; advice.py explains. */
+/** Return up to two actions that would reduce the uncertainty most, the best first; advice.py explains. */
 export function advice(
   every: Measurement,
   only: readonly string[] | null = null,
@@ -55,14 +55,14 @@ export function advice(
     .slice(0, MOST_ACTS);
 }
 
-/** Return by how many points the content changes for ten degrees Celsius more in the tube. */
+/** Return by how many points the content changes if the tube is 10 degrees Celsius warmer. */
 export function per_ten_degrees(measurement: Measurement): number {
   return result(measurement)
     .components.filter((part) => part.name === "temperature")
     .reduce((sum, part) => sum + 10 * part.sensitivity, 0);
 }
 
-/** Other fillings of the same tube, where its marks are volumes, so that it can be filled otherwise. */
+/** Other fillings of the same tube; only a volume scale allows them. */
 function other_fillings(
   measurement: Measurement,
   found: Result,
@@ -121,7 +121,7 @@ function acts_of(measurement: Measurement, found: Result): [Act, Measurement[]][
   return acts;
 }
 
-/** Whether a temperature is a guess: the tube's, or one of what was filled where these are known apart. */
+/** Whether a temperature is an estimate: the tube's, or one of the liquids' where these are known separately. */
 function is_guessed(measurement: Measurement): boolean {
   const { temperature_measured, water_temperature_measured, fuel_temperature_measured } = measurement;
   const filled = water_temperature_measured && fuel_temperature_measured;

@@ -1,18 +1,18 @@
-// Where the parting line stands, from marks on a picture: the tube's axis as a projective line.
-// Twin of chemistry/axis.py, which explains the map. Places are picture pixels, volumes mL.
+// The position of the parting line from marks on a picture; the tube's axis is a projective line. Twin of
+// chemistry/axis.py, which explains the mapping. Positions are picture pixels, volumes mL.
 import { general, type Problem, Unusable } from "../errors";
 
 export const NEAREST = 8;
 export const FARTHEST_OFF = 0.1;
 export const STEEPEST = 10;
 
-/** A point of the picture, in pixels. */
+/** A point in the picture, in pixels. */
 export interface Place {
   readonly x: number;
   readonly y: number;
 }
 
-/** What a person marked: bottom reference mark, water mark, fuel mark and parting line. */
+/** The marks a person set: bottom reference mark, water mark, fuel mark and parting line. */
 export interface Marks {
   readonly bottom: Place;
   readonly water: Place;
@@ -20,7 +20,7 @@ export interface Marks {
   readonly line: Place;
 }
 
-/** mL by which the line rises for one pixel by which a mark moves along the axis, toward the fuel mark. */
+/** mL the line rises when a mark moves one pixel along the axis, toward the fuel mark. */
 export interface MarkSensitivities {
   readonly bottom: number;
   readonly water: number;
@@ -28,7 +28,7 @@ export interface MarkSensitivities {
   readonly line: number;
 }
 
-/** Return the volume in mL at the parting line; throws Unusable when the marks fix none. */
+/** Return the volume at the parting line, mL; throws Unusable when the marks do not define one. */
 export function line_of_marks(marks: Marks, bottom_volume: number, water_volume: number, fuel_volume: number): number {
   const found = [...known(marks, bottom_volume, water_volume, fuel_volume), ...line_problems(marks)];
   if (found.length > 0) throw new Unusable(found);
@@ -37,13 +37,13 @@ export function line_of_marks(marks: Marks, bottom_volume: number, water_volume:
   return carried(along(marks, marks.line), water, fuel, bottom_volume, water_volume, fuel_volume);
 }
 
-/** Throw Unusable when the three known marks do not stand apart on one line, in their order. */
+/** Throw Unusable when the three known marks are not distinct, on one line and in order. */
 export function check_marks(marks: Marks): void {
   const found = placed(marks);
   if (found.length > 0) throw new Unusable(found);
 }
 
-/** Return where on the axis a volume in mL between the known marks is seen; `marks.line` plays no part. */
+/** Return the point on the axis of a volume in mL between the known marks; `marks.line` is ignored. */
 export function place_of_volume(
   marks: Marks,
   volume: number,
@@ -63,7 +63,7 @@ export function place_of_volume(
   };
 }
 
-/** Return what a misplaced mark does to the line: the partial derivatives of `line_of_marks`, mL per pixel. */
+/** Return how a misplaced mark changes the line: the partial derivatives of `line_of_marks`, mL per pixel. */
 export function mark_sensitivities(
   marks: Marks,
   bottom_volume: number,
@@ -88,7 +88,7 @@ export function mark_sensitivities(
   };
 }
 
-/** Return the half-width in mL within which the line stands; line_pixels, mark_pixels: half-widths in the picture. */
+/** Return the half-width of the line's interval, mL; line_pixels, mark_pixels: half-widths in the picture. */
 export function line_half_width(
   marks: Marks,
   bottom_volume: number,

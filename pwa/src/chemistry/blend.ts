@@ -1,4 +1,4 @@
-// Tank, cans and pump: what a mixture holds, and what to add to reach a content. Twin of chemistry/blend.py.
+// Tank, cans and pump: the content of a mixture, and what to add to reach a content. Twin of chemistry/blend.py.
 
 export const NINETY_TO_NINETY_FIVE = 1.959964 / 1.644854;
 
@@ -12,14 +12,14 @@ export interface Part {
   readonly volume_uncertainty: number;
 }
 
-/** What to add from each stock, in litres, and what the tank then holds. */
+/** What to add from each stock, in litres, and the tank afterwards. */
 export interface Plan {
   readonly outcome: Outcome;
   readonly additions: readonly number[];
   readonly blend: Part;
 }
 
-/** Return what parts make together; at least one must have a volume. */
+/** Return the mixture of parts; at least one must have a volume. */
 export function mix(parts: readonly Part[]): Part {
   const volume = sum(parts.map((part) => part.volume));
   const content = sum(parts.map((part) => part.volume * part.content)) / volume;
@@ -34,7 +34,7 @@ export function mix(parts: readonly Part[]): Part {
   return { volume, content, expanded_uncertainty: Math.sqrt(variance), volume_uncertainty };
 }
 
-/** Return the smallest addition that brings the tank to `target` %, the strongest helping stock first. */
+/** Return the smallest addition that brings the tank to `target` %, using the strongest stock that helps first. */
 export function reach(tank: Part, room: number, target: number, stocks: readonly Part[]): Plan {
   if (tank.volume === 0) return from_empty(tank, room, target, stocks);
   const additions = stocks.map(() => 0);
@@ -80,7 +80,7 @@ export function fill(tank: Part, addition: number, target: number, first: Part, 
   return { outcome, additions, blend: with_additions(tank, [first, second], additions) };
 }
 
-/** Return what must have been in the tank before, from what is in it now and what was added. */
+/** Return what was in the tank before, from what is in it now and what was added. */
 export function heel(whole: Part, added: readonly Part[]): Part {
   const volume = whole.volume - sum(added.map((part) => part.volume));
   const content = (whole.volume * whole.content - sum(added.map((part) => part.volume * part.content))) / volume;
@@ -99,7 +99,7 @@ export function heel(whole: Part, added: readonly Part[]): Part {
   return { volume, content, expanded_uncertainty: Math.sqrt(variance) / volume, volume_uncertainty };
 }
 
-/** Return whether there can be such a part: some volume, and a content within 0..100 % but for its uncertainty. */
+/** Return whether a part is possible: some volume, and a content within 0..100 % give or take its uncertainty. */
 export function possible(part: Part): boolean {
   const { volume, content, expanded_uncertainty } = part;
   return volume > 0 && -expanded_uncertainty <= content && content <= 100 + expanded_uncertainty;

@@ -1,57 +1,59 @@
-// Where one layer ends and the other begins, from the colours near a place where they seem to part.
+// Where one layer ends and the other begins, from the colours around a candidate position.
 //
-// Every strip says by itself where its colour turns from the lower layer's to the upper one's. Their places make a line
-// across the tube, found by medians so that print and glare over some strips do not count. The strips are then laid over
-// each other along that line, and what most of them show is the border. All limits are samples or shares of the step.
+// Each strip gives its own position where the colour turns from the lower layer's to the upper one's. A line is fitted
+// across the tube through these positions, by medians, so that print and glare on some strips do not count. The strips
+// are then aligned along that line, and the border is what most of them show. All limits are in samples or shares of
+// the step.
 import { at, clamped, interpolated, lengths, median, ranked, type Values } from "./series";
 
-// The layers' own colours are read from stretches this far from the place, this many samples long.
+// The layers' own colours are measured over stretches this far from the position, this many samples long.
 const GAP = 8;
 const STRETCH = 14;
-// What is looked at around a place, and how far off a strip may show the border.
+// The window around a position, and how far from it a strip may show the border.
 const VIEW = 44;
-// The fuel's own surface is above this sample (95 % of the column).
+// The fuel surface is above this sample (95 % of the column).
 const SURFACE = 400;
 const REACH = 16;
-// The layers' colours are read again around what was found, at least once and until it stays within this many samples.
+// The layers' colours are measured again around the border found, at least once, until it moves by no more than this
+// many samples.
 const LOOKS = 5;
 const SETTLED = 6;
-// A strip shows the border when it has this share of the step that most have, in the same direction.
+// A strip shows the border when its step is at least this share of the usual one, in the same direction.
 const SEEN = 0.35;
-// A sample belongs to a layer when it is this near to its colour.
+// A sample belongs to a layer when its colour is this close to the layer's.
 const SAME = 0.2;
-// A band that is neither layer: farther from both than the middle of a plain step is.
+// A band that is neither layer: farther from both than the middle of a plain step.
 const FOREIGN = 0.65;
-// The farthest that a level border is seen to bend toward the walls, samples.
+// The most a level border appears to bend toward the walls, samples.
 const MOST_BEND = 3;
-// Strips closer to each other say nothing of how the border leans.
+// Strips closer together than this cannot show how the border leans.
 const APART = 0.04;
 export const COLOURS = [0, 1, 2];
 
-/** Colours along the axis, and how far beside it: share of the way from the water mark to the fuel mark. */
+/** Colours along the axis, and the distance beside it: share of the way from the water mark to the fuel mark. */
 export interface Strip {
   readonly colours: readonly Values[];
   readonly beside: number;
 }
 
-/** A border on the axis: its ends as samples of the strips, and how it looks. */
+/** A border on the axis: its ends as samples of the strips, and its appearance. */
 export interface Border {
   readonly low: number;
   readonly high: number;
-  /** What lies between the ends is darker than both layers. */
+  /** The band between the ends is darker than both layers. */
   readonly dark: boolean;
-  /** Which strips show it, how far apart (samples), and by how much it rises across the tube (samples a share). */
+  /** Which strips show it, how far apart (samples), and its rise across the tube (samples per share). */
   readonly shown: readonly number[];
   readonly scatter: number;
   readonly slope: number;
-  /** The layers' difference in each colour, and the share of it that lies within three samples. */
+  /** The layers' difference in each colour, and the share of it within three samples. */
   readonly step: readonly number[];
   readonly sharpness: number;
-  /** How far the layers are from their colours close to the border and farther off, shares of the step. */
+  /** How far the layers differ from their colours, close to the border and farther off, shares of the step. */
   readonly unlike: { readonly near: number; readonly far: number };
 }
 
-/** A strip near the place: shares of the way from the lower to the upper layer, what is left over, and lightness. */
+/** A strip near the position: shares of the way from the lower to the upper layer, the residual, and lightness. */
 interface Way {
   readonly along: Values;
   readonly aside: readonly Values[];
@@ -61,8 +63,8 @@ interface Way {
 }
 
 /**
- * Return what tells the border near a sample of these strips: null when fewer than three of them show one, or when a
- * closer look finds another. Looks from several samples that lead to one place are taken once.
+ * Return a function that finds the border near a sample of these strips: null when fewer than three of them show one,
+ * or when a closer look finds a different one. Samples that lead to the same position give it once.
  */
 export function borders_of(strips: readonly Strip[]): (place: number) => Border | null {
   const taken = new Map<number, Border | null>();
@@ -130,8 +132,8 @@ function way_of(colours: readonly Values[], place: number): Way {
 }
 
 /**
- * Return where the way is half gone, between samples: the split that leaves least on the wrong sides. Print is thin and
- * counts for little, as what is farther off than the step is high counts no more than that.
+ * Return where half the step is reached, between samples: the split with the least on the wrong sides. Print is thin
+ * and hardly counts, because anything beyond the height of the step counts no more than that.
  */
 function crossing(along: Values, place: number): number {
   let best = place;
@@ -145,7 +147,7 @@ function crossing(along: Values, place: number): number {
   return best + clamped((0.5 - here) / (next - here || 1), 0, 1);
 }
 
-/** Return the border's course across the tube from where strips show it: it leans, and bends toward the walls. */
+/** Return the border's course across the tube from where strips show it: it may lean and bend toward the walls. */
 function course_of(spots: readonly (readonly [number, number])[]) {
   const slopes = spots.flatMap(([u, y], i) =>
     spots.slice(i + 1).flatMap(([v, z]) => (Math.abs(v - u) > APART ? [(z - y) / (v - u)] : [])),
@@ -164,7 +166,7 @@ function course_of(spots: readonly (readonly [number, number])[]) {
   return { scatter, slope, at: (u: number) => slope * u + bend * (u / widest) ** 2 };
 }
 
-/** A strip's way moved along so that the border is where the axis has it. */
+/** A strip shifted so that its border is where the axis has it. */
 function straightened(way: Way, by: number): Way {
   const move = (values: Values) => values.map((_, i) => interpolated(values, i + by));
   return {
@@ -190,12 +192,12 @@ function together(ways: readonly Way[]): Way {
   };
 }
 
-/** How far every sample is from the lower or the upper layer's colour, shares of the step. */
+/** How far every sample's colour is from the lower or the upper layer's, shares of the step. */
 function distance(way: Way, layer: 0 | 1): Values {
   return lengths([way.along.map((value) => value - layer), ...way.aside]);
 }
 
-/** Where the lower layer ends and the upper one begins; half-way up a band between them that is neither. */
+/** Where the lower layer ends and the upper one begins; the half-height points of a band that is neither. */
 function ends(way: Way) {
   const [lower, upper] = [distance(way, 0), distance(way, 1)];
   const middle = Math.floor(way.crossing);
@@ -214,7 +216,7 @@ function ends(way: Way) {
   };
 }
 
-/** Return where values first fall below a level on the way from a sample, between samples. */
+/** Return where values first fall below a level, starting at a sample, between samples. */
 function fall(values: Values, from: number, way: 1 | -1, level: number): number {
   let i = from;
   while (i + way >= 0 && i + way < values.length && at(values, i + way) > level) i += way;

@@ -1,5 +1,5 @@
-// The result of a test: content, expanded uncertainty, the steps that made it and what dominates.
-// Twin of chemistry/budget.py.
+// The result of a test: content, expanded uncertainty, the correction steps and what dominates. Twin of
+// chemistry/budget.py.
 import { general, type Problem, Unusable } from "../errors";
 import { chosen_of, combined, mean, type OnScale, type Result, root, runs_agree, type Step } from "./combined";
 import {
@@ -22,13 +22,13 @@ import { exchanged_of, stages_of } from "./steps";
 export type { Result, RunResult, Step } from "./combined";
 export { MODEL } from "./measurement";
 
-/** What a result is worked out with. only: components taken into account; exchange: what the layers exchange. */
+/** Options of a result. only: components to include; exchange: what the layers exchange. */
 interface With {
   readonly only: readonly string[] | null;
   readonly exchange: Exchange;
 }
 
-/** Return the result of the runs that count; throws `Unusable` with every problem. `only`: components taken into account. */
+/** Return the result of the runs that count; throws `Unusable` with every problem. `only`: components to include. */
 export function result(
   every: Measurement,
   only: readonly string[] | null = null,
@@ -52,7 +52,7 @@ export function result(
   return answer;
 }
 
-/** A content outside 0..100 % by more than its uncertainty, and where the method ends; budget.py says where. */
+/** A content outside 0..100 % by more than its uncertainty, or beyond the method's limits (see budget.py). */
 function beyond(measurement: Measurement, { content, expanded_uncertainty }: Result): Problem | null {
   const low = -expanded_uncertainty;
   const high = 100 + expanded_uncertainty;
@@ -79,7 +79,7 @@ function run_result(measurement: Measurement, run: Run, if_unknown: "linear" | "
   const content = exchanged.content + offset;
   const changed = tube.liquid === "brine" ? [] : [{ name: "exchange", change: exchanged.content - read }];
   const slopes = slopes_of(measurement, run, read, exchanged.slope);
-  // A part of no size in this run may have one in another tube's.
+  // A component that is zero in this run may not be in another tube's.
   const parts = components(measurement, run, scale, slopes, exchanged.uncertainty);
   const kept = parts.filter(({ name }) => by.only === null || by.only.includes(name));
   const top_content = run.top === null ? null : content_of_top(line, run.top, run.fuel) + exchanged.content - read;
@@ -101,10 +101,10 @@ function run_result(measurement: Measurement, run: Run, if_unknown: "linear" | "
   };
 }
 
-/** The mean of both kinds of scale, with what lies between them as a component. */
+/** The mean of both kinds of scale, with the difference between them as a component. */
 function middle(linear: OnScale, other: OnScale, by: With): OnScale {
   const half = Math.abs(linear.content - other.content) / 2;
-  // One kind or the other; a reading at either end, where both agree, has the part too, with no weight.
+  // One kind or the other. A reading at either end, where both agree, has this component too, with no weight.
   const kind: Component = {
     name: "scale_kind",
     scope: "tube",

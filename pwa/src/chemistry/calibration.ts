@@ -1,5 +1,5 @@
-// Knowing a tube: its marks' true volumes, the kind of its printed scale, its offset against a known sample.
-// Twin of chemistry/calibration.py.
+// What is known about a tube: its marks' true volumes, the kind of its printed scale, its offset against a known
+// sample. Twin of chemistry/calibration.py.
 import { density } from "./density";
 import { line_of_content } from "./extraction";
 import type { CalibrationMark, Run } from "./measurement";
@@ -15,7 +15,7 @@ export interface ScaleCheck {
   readonly corrected_misfit: number;
 }
 
-/** What a tube reads too low (positive) or too high, %, with its expanded uncertainty (95 %). */
+/** What a tube reads too low (positive) or too high (negative), %, with its expanded uncertainty (95 %). */
 export interface Offset {
   readonly offset: number;
   readonly expanded_uncertainty: number;
@@ -27,7 +27,7 @@ export function volume_of_water(mass: number, temperature: number): number {
   return (1000 * mass) / density(0, temperature);
 }
 
-/** Return the true volume at a nominal one: corrections linear between marks and constant outside. */
+/** Return the true volume for a nominal one: corrections are linear between marks and constant outside. */
 export function true_volume(nominal: number, marks: readonly CalibrationMark[]): number {
   const ordered = [...marks].sort((a, b) => a.nominal - b.nominal);
   const first = ordered[0];
@@ -55,7 +55,7 @@ export function true_run(
   return [water, true_volume(run.water + run.fuel, marks) - water, true_volume(line, marks)];
 }
 
-/** Return which kind of scale explains the heights of printed marks, by least squares; calibration.py explains. */
+/** Return which kind of scale fits the heights of printed marks, by least squares; calibration.py explains. */
 export function scale_check(
   heights: readonly (readonly [percent: number, height: number])[],
   water_height: number,
@@ -77,7 +77,7 @@ export function scale_check(
   return { kind: linear_misfit < corrected_misfit ? "linear" : "corrected", linear_misfit, corrected_misfit };
 }
 
-/** Return the offset of a tube from a fuel of known content run in it, all in %; positive: the tube reads low. */
+/** Return the offset of a tube from a fuel of known content tested in it, all in %; positive: the tube reads low. */
 export function known_sample(
   content: number,
   expanded_uncertainty: number,

@@ -1,13 +1,14 @@
-// The runs of a test as one: whether they agree, their mean or median, and its uncertainty. Twin of chemistry/combined.py.
+// The runs of a test combined: whether they agree, their mean or median, and its uncertainty. Twin of
+// chemistry/combined.py.
 import { type Component, contribution, type Scope } from "./components";
 import { coverage_factor } from "./coverage";
 import type { Tube } from "./measurement";
 
-/** Two results of one person differ by more than this many standard uncertainties once in twenty (ISO 5725-6). */
+/** Two results of one person differ by more than this many standard uncertainties in 1 of 20 cases (ISO 5725-6). */
 export const REPEATABILITY = 2.8;
-/** The same of the highest and the lowest of 0 to 9 results (ISO 5725-6); combined.py explains. */
+/** The same for the highest and the lowest of 0 to 9 results (ISO 5725-6); combined.py explains. */
 const CRITICAL_RANGE = [2.8, 2.8, 2.8, 3.3, 3.6, 3.9, 4.0, 4.2, 4.3, 4.4];
-/** The variance of a median against that of a mean, for many normal values. */
+/** The variance of a median relative to that of a mean, for many normal values. */
 export const MEDIAN_VARIANCE = Math.PI / 2;
 
 /** One correction on the way from the line as read to the content, % (V/V). */
@@ -16,7 +17,7 @@ export interface Step {
   readonly change: number;
 }
 
-/** One run: content and own standard uncertainty in %, content by the fuel's top where it was read. */
+/** One run: content and its own standard uncertainty in %, and the content from the fuel's top if that was read. */
 export interface RunResult {
   readonly content: number;
   readonly own_uncertainty: number;
@@ -32,7 +33,7 @@ export interface OnScale extends RunResult {
   readonly tube: Tube;
 }
 
-/** The content of a sample and everything that made it, % (V/V); budget.py explains each field. */
+/** The content of a sample and how it was found, % (V/V); budget.py explains each field. */
 export interface Result {
   readonly content: number;
   readonly expanded_uncertainty: number;
@@ -92,7 +93,7 @@ export function combined(
   };
 }
 
-/** The mean change of each correction; of the marks' and the tube's own only where they are known. */
+/** The mean change of each correction; the marks' and the tube's own only where they are known. */
 function steps_of(all: readonly OnScale[], chosen: readonly OnScale[]): Step[] {
   const names = [...new Set(all.flatMap((run) => run.steps.map((step) => step.name)))];
   const change = (run: OnScale, name: string) => run.steps.find((step) => step.name === name)?.change ?? 0;
@@ -107,7 +108,7 @@ function applies(step: string, runs: readonly OnScale[]): boolean {
   return true;
 }
 
-/** The components of the mean, each as its scope says; components.py explains. */
+/** The components of the mean, each averaged by its scope; components.py explains. */
 function averaged_of(runs: readonly OnScale[]): Component[] {
   const tubes = tubes_of(runs);
   return (runs[0] as OnScale).components.map((part, index) => {
@@ -138,14 +139,14 @@ function mean_of(
   };
 }
 
-/** In which of the tubes, counted from 0, each run was made. */
+/** The index of the tube, from 0, in which each run was made. */
 function tubes_of(runs: readonly OnScale[]): number[] {
   const tubes = runs.map(({ tube }) => JSON.stringify(tube));
   const different = [...new Set(tubes)];
   return tubes.map((tube) => different.indexOf(tube));
 }
 
-/** Return whether the runs lie within the critical range of their number; tubes may differ, too. */
+/** Return whether the runs are within the critical range for their number; tubes may differ, too. */
 export function runs_agree(runs: readonly OnScale[]): boolean {
   const contents = runs.map((run) => run.content);
   const budget = mean(runs.map((run) => root(run.components, ["run"]) ** 2));
@@ -153,20 +154,20 @@ export function runs_agree(runs: readonly OnScale[]): boolean {
   return Math.max(...contents) - Math.min(...contents) <= (limit > 0 ? limit : Number.POSITIVE_INFINITY);
 }
 
-/** The mean variance from what is the same in one tube, where the runs are in several; else 0. */
+/** The mean variance of what is shared within one tube, if the runs are in several; else 0. */
 function between_tubes(runs: readonly OnScale[]): number {
   if (new Set(tubes_of(runs)).size < 2) return 0;
   return mean(runs.map((run) => root(run.components, ["tube"]) ** 2));
 }
 
-/** Return the runs that count: all, or those in the middle where they disagree. */
+/** Return the runs that count: all, or the middle ones if they disagree. */
 export function chosen_of(runs: readonly OnScale[]): readonly OnScale[] {
   if (runs.length < 3 || runs_agree(runs)) return runs;
   const ordered = [...runs].sort((a, b) => a.content - b.content);
   return ordered.slice(Math.floor((runs.length - 1) / 2), Math.floor(runs.length / 2) + 1);
 }
 
-/** Return the standard uncertainty, %, from the components of some scopes. */
+/** Return the standard uncertainty, %, of the components of some scopes. */
 export function root(parts: readonly Component[], scopes: readonly Scope[]): number {
   return Math.sqrt(sum(parts.filter(({ scope }) => scopes.includes(scope)).map((part) => contribution(part) ** 2)));
 }

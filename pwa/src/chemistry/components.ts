@@ -12,7 +12,7 @@ export const FILLED_GUESSED = 4;
 export const TEMPERATURE_MEASURED = 0.5;
 export const WEIGHING_HALF_WIDTH = 0.1;
 
-/** What is new at every run, the same for all runs in one tube, and the same for all runs. */
+/** An error can be new in every run, shared by all runs in one tube, or shared by all runs. */
 export type Scope = "run" | "tube" | "all";
 
 /** One source of uncertainty; uncertainty in the input's unit, sensitivity in % of content per unit. */
@@ -29,17 +29,17 @@ export function contribution(component: Component): number {
   return Math.abs(component.sensitivity) * component.uncertainty;
 }
 
-/** The tube a run was made in. */
+/** The tube used for a run. */
 export function tube_of(measurement: Measurement, run: Run): Tube {
   return run.tube ?? measurement.tube;
 }
 
-/** Whether a temperature of what was filled is known; else it is the tube's when read, as long as nobody said. */
+/** Whether the temperature of a liquid is known; until somebody says, it is taken to be the tube's at reading. */
 export function is_apart({ water_temperature, fuel_temperature }: Measurement): boolean {
   return (water_temperature ?? fuel_temperature ?? null) !== null;
 }
 
-/** The temperatures: what is not known of the water is as of the fuel, and the other way round. */
+/** The temperatures: an unknown one of the water is taken from the fuel, and vice versa. */
 export function temperatures_of({ temperature, water_temperature, fuel_temperature }: Measurement): Temperatures {
   const water = water_temperature ?? fuel_temperature ?? temperature;
   return { water, fuel: fuel_temperature ?? water, read: temperature };
@@ -87,7 +87,7 @@ export function components(
   ];
 }
 
-/** Return the standard uncertainty, %, of the difference between the contents by the line and by the fuel's top. */
+/** Return the standard uncertainty, %, of the difference between the contents from the line and from the fuel's top. */
 export function top_difference_uncertainty(
   measurement: Measurement,
   run: Run,
@@ -108,7 +108,7 @@ export function top_difference_uncertainty(
   return Math.sqrt(parts.reduce((sum, [uncertainty, sensitivity]) => sum + (uncertainty * sensitivity) ** 2, 0));
 }
 
-/** Return how a content follows its inputs; read: as the line tells; damping: how the content follows that. */
+/** Return how a content responds to its inputs; read: as read; damping: how the content responds to that. */
 export function slopes_of(measurement: Measurement, run: Run, read: number, damping: number): Sensitivities {
   const { water, fuel } = run;
   if (tube_of(measurement, run).liquid === "brine") {
@@ -128,7 +128,7 @@ export function slopes_of(measurement: Measurement, run: Run, read: number, damp
   };
 }
 
-/** How the content follows the filled water's temperature, uncertain by some degrees: along a curve that is flat at 4. */
+/** How the content responds to the filled water's temperature, uncertain by some degrees: it is flat at 4. */
 function per_degree_of_water(measurement: Measurement, run: Run, slopes: Sensitivities, degrees: number): number {
   if (degrees === 0 || tube_of(measurement, run).liquid === "brine") return 0;
   const at = temperatures_of(measurement).water;

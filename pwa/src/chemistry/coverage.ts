@@ -1,4 +1,4 @@
-// From standard uncertainties to an interval that covers 95 %. Twin of chemistry/coverage.py.
+// From standard uncertainties to a 95 % interval. Twin of chemistry/coverage.py.
 import student from "@constants/chemistry/student.json";
 
 export const NORMAL = 1.959964;
@@ -7,7 +7,7 @@ const STUDENT: readonly (readonly [number, number])[] = [
   [0, NORMAL],
 ];
 
-/** Excess kurtosis of the shapes a component can have. */
+/** Excess kurtosis of each shape a component can have. */
 export const TWO_POINTS = -2;
 export const RECTANGULAR = -1.2;
 export const TRIANGULAR = -0.6;
@@ -22,7 +22,7 @@ export interface Part {
   readonly freedom: number;
 }
 
-/** Return k so that k times the combined standard uncertainty covers 95 % (JCGM 100, G.4.1, and the parts' shape). */
+/** Return k so that k times the combined standard uncertainty covers 95 % (JCGM 100, G.4.1, and the parts' shapes). */
 export function coverage_factor(parts: readonly Part[]): number {
   const known = parts.filter((part) => part.uncertainty > 0);
   const variance = known.reduce((sum, part) => sum + part.uncertainty ** 2, 0);
@@ -33,7 +33,7 @@ export function coverage_factor(parts: readonly Part[]): number {
   return (shape_factor(kurtosis) * student_factor(freedom)) / NORMAL;
 }
 
-/** Return the half-width that holds 95 % of a symmetric distribution with unit variance; kurtosis -2..0. */
+/** Return the half-width that covers 95 % of a symmetric distribution with unit variance; kurtosis -2..0. */
 export function shape_factor(kurtosis: number): number {
   if (kurtosis < RECTANGULAR) {
     const points = Math.sqrt(Math.min(kurtosis / TWO_POINTS, 1));
@@ -42,7 +42,7 @@ export function shape_factor(kurtosis: number): number {
   return NORMAL + kurtosis * (0.0687179 + kurtosis * (0.0668928 + kurtosis * 0.1900347));
 }
 
-/** Return Student's t for 95 % and `freedom` >= 1, between rows of JCGM 100, table G.2, linear in 1/freedom. */
+/** Return Student's t for 95 % and `freedom` >= 1, interpolated in 1/freedom between rows of JCGM 100, table G.2. */
 export function student_factor(freedom: number): number {
   const reciprocal = 1 / Math.max(freedom, 1);
   for (let k = 1; k < STUDENT.length; k++) {

@@ -1,10 +1,11 @@
-// Where the layers part, as a suggestion: the step in colour that spans the tube, or that there is no clear one.
+// Suggests where the layers part: the step in colour that spans the tube, or no clear one.
 //
-// Steps are differences between medians of stretches of the tube, so thin print counts for little. The strongest few are
-// looked at closely (`border.ts`). The line is the one that most strips show, across the tube and not aslant, between
-// layers that go on as they begin; a step in the same colours beside the tube is what stands behind it. A second step of
-// the kind means that there is a band between the layers, or something else that a person has to judge. Where no colour
-// steps, layers of one colour may still show a line where they meet (`rim.ts`). All limits below were set on drawn pictures (tests/photo/benchmark.py, and the development set of tests/tube_study.py).
+// Steps are differences between medians of stretches of the tube, so thin print hardly counts. The strongest few are
+// examined closely (`border.ts`). The line is the one that most strips show, across the tube and not aslant, between
+// layers of even colour; a step in the same colours beside the tube belongs to the background. A second step of this
+// kind means a band between the layers, or something else that a person has to judge. Where no colour steps, layers of
+// one colour may still show a line where they meet (`rim.ts`). All limits below were set on drawn pictures
+// (tests/photo/benchmark.py, and the development set of tests/tube_study.py).
 import { type Border, borders_of, COLOURS, dot, type Strip } from "./border";
 import { rim_of } from "./rim";
 import {
@@ -19,32 +20,33 @@ import {
   type Values,
 } from "./series";
 
-/** A profile has 400 samples from the water mark to the fuel mark and begins 20 samples below the water mark. */
+/** A profile has 400 samples from the water mark to the fuel mark and starts 20 samples below the water mark. */
 export const PER_COLUMN = 400;
 export const BELOW = 20;
 export const SAMPLES = BELOW + PER_COLUMN + 1;
-// Steps are looked for from 3 % to 89 % of the fuel column: at the water mark there is a mark and no clear water below it,
-// and near the fuel mark is the fuel's own surface, which the shrinkage has lowered to 92 % at most. Lines may be a little
-// nearer to the ends than steps.
+// Steps are searched from 3 % to 89 % of the fuel column. At the water mark there is the mark itself and no clear water
+// below it; near the fuel mark is the fuel surface, which the shrinkage has lowered to 92 % at most. Lines may be a
+// little nearer to the ends than steps.
 const LOWEST = 32;
 const HIGHEST = 376;
 const LINES = [28, 374] as const;
-// What makes a band of it stands between these.
+// A rival that would make it a band is searched between these samples.
 const RIVALS = [36, 380] as const;
-// A step is measured over 16 samples on each side, 5 samples away from the place.
+// A step is measured over 16 samples on each side, 5 samples from the position.
 const STRETCH = 16;
 const GAP = 5;
 const CANDIDATES = 8;
-// The least spread, in levels of 255, that a colour is credited with.
+// The least spread assumed for a colour, in levels of 255.
 const FAINT = 0.7;
-// Beside the tube a step counts within so many samples; aslant it is as much higher on one side as lower on the other.
+// A step beside the tube counts within this many samples; if it is aslant, it is as much higher on one side as lower on
+// the other.
 const BESIDE = 12;
 const ASLANT = 48;
 const LEVEL = 8;
-// One side alone may be anything: it counts by half.
+// A step on one side only may be anything: it counts half.
 const ONE_SIDE = 0.5;
-// A line: at least 3.5 times the spread and no less than 35 % of it beside the tube; no wider than 3.25 % of the column;
-// shown by half of the strips; 40 % of it within three samples; leaning by 7 degrees at most.
+// A line: at least 3.5 times the spread, and at least 35 % of it not in the background; at most 3.25 % of the column
+// wide; shown by half of the strips; 40 % of it within three samples; leaning by at most 7 degrees.
 const LEAST_STRENGTH = 3.5;
 const OWN = 0.35;
 const WIDEST = 13;
@@ -53,16 +55,16 @@ const SHARP = 0.4;
 const MOST_SLOPE = 48;
 const MOST_SCATTER = 4;
 const UNLIKE = { near: 0.5, far: 0.7 };
-// A rival: at least 16 samples away, 3 levels, 2.5 times the spread and 5 % of the line, weighed by who shows them, and no
-// less than half of it unlike what is beside the tube.
+// A rival: at least 16 samples away; at least 3 levels and half of its step not in the background; 2.5 times the
+// spread; 5 % of the line, weighted by the strips that show it.
 const APART = 16;
 const RIVAL = { levels: 3, strength: 2.5, share: 0.05, own: 0.5, slope: 60 };
-// The line within its border, from the lower end: a border is mostly seen from a little above, so its nearer end is the
-// lower one; a dark band is the rim that creeps up the glass, and begins at the line.
+// Where the line is within its border, from the lower end. A border is mostly seen from a little above, so its nearer
+// end is the lower one. A dark band is the rim that creeps up the glass, and starts at the line.
 const WITHIN = { rim: 0.1, other: 0.3 };
-// No rim is as high as this; a dark band that is, is froth.
+// No rim is as high as this; a dark band that high is froth.
 const HIGHEST_RIM = 9;
-// What the place is uncertain by: of the border's width, and what cannot be seen (a tube that leans, a thick wall).
+// The position's uncertainty: a share of the border's width, and what cannot be seen (a tube that leans, a thick wall).
 const OF_WIDTH = 0.5;
 const UNSEEN = 2.8;
 
@@ -72,13 +74,13 @@ export interface Profile {
   readonly beside: readonly Strip[];
 }
 
-/** Where the layers part, and within which half-width: shares of the way from the water mark to the fuel mark. */
+/** Where the layers part, and the half-width: shares of the way from the water mark to the fuel mark. */
 export interface Edge {
   readonly share: number;
   readonly half_width: number;
 }
 
-/** A border with its size (levels), what of it the background does not have, and its strength (multiples of spread). */
+/** A border with its size (levels), the part not in the background, and its strength (multiples of spread). */
 interface Candidate extends Border {
   readonly middle: number;
   readonly own: number;
@@ -108,7 +110,7 @@ function edge_of({ low, high, dark }: Pick<Border, "low" | "high" | "dark">): Ed
   return { share: (place - BELOW) / PER_COLUMN, half_width: Math.hypot(OF_WIDTH * width, UNSEEN) / PER_COLUMN };
 }
 
-/** The places where strips step most, apart from each other. */
+/** The positions where strips step most, with a distance between them. */
 function places(score: Values): number[] {
   return Array.from({ length: CANDIDATES }, () => {
     const place = first_largest(score);
@@ -117,7 +119,7 @@ function places(score: Values): number[] {
   });
 }
 
-/** How much a strip steps at every place where a line is looked for, in multiples of what it does usually. */
+/** A strip's step at every position where a line is searched, in multiples of its usual step. */
 function strength_of({ colours }: Strip): Values {
   return lengths(
     colours.map((values) => {
@@ -128,7 +130,7 @@ function strength_of({ colours }: Strip): Values {
   );
 }
 
-/** The steps of one colour: the median of a stretch above a place less that of a stretch below. */
+/** The steps of one colour: the median of a stretch above a position minus that of a stretch below. */
 function steps_of(values: Values): Values {
   const middles = running_median(values, STRETCH);
   return Float64Array.from(
@@ -152,7 +154,10 @@ function candidate(
   return { ...border, middle, own, weight: own * (border.shown.length / count) ** 2, strength };
 }
 
-/** What the background has of a step at a place, levels: how much both sides of the tube step alike, or one of them. */
+/**
+ * The part of a step at a position that the background shows too, levels: the step that both sides of the tube share,
+ * or one of them has.
+ */
 function behind(step: readonly number[], sides: readonly (readonly Values[])[], place: number): number {
   const size = Math.hypot(...step) + 1e-9;
   const alike = sides.map((colours) =>

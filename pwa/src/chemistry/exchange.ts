@@ -4,20 +4,20 @@ import { place_of } from "./interpolation";
 
 export const COLDEST = built_in.valid_celsius[0] as number;
 export const WARMEST = built_in.valid_celsius[1] as number;
-/** The content above which the upper layer may vanish, %. */
+/** The upper layer may vanish above this content, %. */
 export const HIGHEST = built_in.highest_content;
 const KNOWN_AT = 20;
 const STRONG = 60;
 const ABOUT_EQUAL = 0.45;
 
-/** A content corrected, %, the standard uncertainty of that, and how the content follows the content as read. */
+/** A corrected content, %, the correction's standard uncertainty, and how it responds to the content as read. */
 export interface Exchanged {
   readonly content: number;
   readonly uncertainty: number;
   readonly slope: number;
 }
 
-/** A table: points that a line tells too much and their standard uncertainty, by share of fuel and content in %. */
+/** A table by share of fuel and content in %: how many points a line reads too high, and their standard uncertainty. */
 export interface Exchange {
   readonly contents_percent: readonly number[];
   readonly fuel_shares: readonly number[];
@@ -27,7 +27,7 @@ export interface Exchange {
 
 export const BUILT_IN: Exchange = built_in;
 
-/** Return the content behind a content as read from a line, %; left out outside 0..35 degrees. */
+/** Return the true content for a content as read from a line, %; no correction outside 0..35 degrees. */
 export function corrected(table: Exchange, read: number, share: number, temperature: number): Exchanged {
   const { contents_percent: contents } = table;
   const [low, part] = place_of(table.fuel_shares, share);

@@ -5,14 +5,14 @@ import { density, density_by_fraction, density_by_temperature } from "./density"
 const LOWEST = -0.3;
 const HIGHEST = 1.4;
 
-/** Of the water and the fuel when filled, and of the tube when read: degrees Celsius, -20..40. */
+/** The water and the fuel when filled, and the tube when read: degrees Celsius, -20..40. */
 export interface Temperatures {
   readonly water: number;
   readonly fuel: number;
   readonly read: number;
 }
 
-/** How the content, in %, follows each input: % per mL, per mL, per mL, per % and per degree. */
+/** How the content, in %, responds to each input: % per mL, per mL, per mL, per % and per degree. */
 export interface Sensitivities {
   readonly line: number;
   readonly water: number;
@@ -23,7 +23,7 @@ export interface Sensitivities {
   readonly fuel_temperature: number;
 }
 
-/** Return one temperature for everything. */
+/** Return the same temperature for all three. */
 export function all_at(temperature: number): Temperatures {
   return { water: temperature, fuel: temperature, read: temperature };
 }
@@ -76,7 +76,7 @@ export function strength(
   return mass_ethanol / mass;
 }
 
-/** Return how the content found from a line follows each input, by implicit differentiation (JCGM 100, 5.1). */
+/** Return how the content from a line responds to each input, by implicit differentiation (JCGM 100, 5.1). */
 export function sensitivities(
   content: number,
   water: number,
@@ -97,7 +97,7 @@ export function sensitivities(
   };
 }
 
-/** Return the content in % by the fuel layer that is left: what is missing above moved below. */
+/** Return the content in % from the fuel layer that remains: what is missing from it has moved into the water. */
 export function content_of_top(line: number, top: number, fuel: number): number {
   return 100 * (1 - (top - line) / fuel);
 }
@@ -143,7 +143,7 @@ function slopes_at(
   };
 }
 
-/** The line; below 0, where only the noise of a reading leads, it goes on straight. */
+/** The line; extended as a straight line below 0, where only the noise of a reading leads. */
 function line_of(ethanol: number, water: number, fuel: number, temperatures: Temperatures, fuel_water: number): number {
   const [mass, mass_ethanol] = masses(Math.max(ethanol, 0), water, fuel, temperatures, fuel_water);
   const line = mass / density(mass_ethanol / mass, temperatures.read);

@@ -4,12 +4,12 @@ import { interpolated } from "./interpolation";
 
 const SLACK = 2;
 
-/** Return the freezing point, degrees Celsius, of a layer with a mass fraction of ethanol; at 0.3 and above -20.5. */
+/** Return the freezing point, degrees Celsius, of a layer with a mass fraction of ethanol; -20.5 at 0.3 and above. */
 export function freezing_point(strength: number): number {
   return interpolated(table.mass_fraction, table.celsius, strength);
 }
 
-/** Return whether a layer would be ice, or partly, at a temperature in degrees Celsius. */
+/** Return whether a layer would be partly or wholly ice at a temperature in degrees Celsius. */
 export function freezes(strength: number, temperature: number): boolean {
   return temperature < freezing_point(strength) - SLACK;
 }

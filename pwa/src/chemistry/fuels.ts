@@ -1,4 +1,4 @@
-// Figures of a blend that an engine's tune depends on, from its ethanol content. Twin of chemistry/fuels.py.
+// Properties of a blend that an engine's tune depends on, from its ethanol content. Twin of chemistry/fuels.py.
 import data from "@constants/chemistry/fuels.json";
 
 const { ethanol: ETHANOL, gasoline: GASOLINE, water_density_60f: WATER_DENSITY } = data;
@@ -12,7 +12,7 @@ export interface Figure {
   readonly expanded_uncertainty: number;
 }
 
-/** Figures of a blend at 60 F: kg/kg, kg/L, MJ/L, Btu/US gal, and volume flow against gasoline. */
+/** Properties of a blend at 60 F: kg/kg, kg/L, MJ/L, Btu/US gal, and volume flow relative to gasoline. */
 export interface EngineFigures {
   readonly stoichiometric_ratio: Figure;
   readonly density: Figure;
@@ -48,12 +48,12 @@ export function heating_value(content: number): number {
   return (heating_value_per_gallon(content) * JOULES_PER_BTU) / LITRES_PER_GALLON / 1e6;
 }
 
-/** Return the fuel volume needed against pure gasoline for the same air at the same lambda. */
+/** Return the fuel volume relative to pure gasoline for the same air at the same lambda. */
 export function flow_ratio(content: number, gasoline: number = GASOLINE_GRAVITY): number {
   return air_per_litre(0, gasoline) / air_per_litre(content, gasoline);
 }
 
-/** Return all figures with their uncertainty, from the content's and from the gasoline's unknown density. */
+/** Return all properties with their uncertainty, from the content's and from the gasoline's unknown density. */
 export function engine_figures(content: number, expanded_uncertainty: number): EngineFigures {
   return {
     stoichiometric_ratio: figure(stoichiometric_ratio, content, expanded_uncertainty),

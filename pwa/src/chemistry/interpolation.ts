@@ -1,6 +1,6 @@
-// Between the nodes of a table: linear, and as at the nearer end beyond them; numpy.interp on the other side.
+// Linear interpolation between the nodes of a table, constant beyond its ends; numpy.interp in Python.
 
-/** Return the node below a value, and how far it is to the next, 0..1. */
+/** Return the index of the node below a value, and the fraction of the way to the next, 0..1. */
 export function place_of(nodes: readonly number[], at: number): [low: number, part: number] {
   const below = nodes.findLastIndex((node) => node <= at);
   const low = Math.min(Math.max(below, 0), nodes.length - 2);
@@ -8,7 +8,7 @@ export function place_of(nodes: readonly number[], at: number): [low: number, pa
   return [low, Math.min(Math.max((at - from) / (to - from), 0), 1)];
 }
 
-/** Return the value at a place between nodes. */
+/** Return the value between nodes. */
 export function interpolated(nodes: readonly number[], values: readonly number[], at: number): number {
   const [low, part] = place_of(nodes, at);
   return (values[low] as number) + part * ((values[low + 1] as number) - (values[low] as number));

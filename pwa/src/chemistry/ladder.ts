@@ -1,30 +1,30 @@
-// Marks moved along the tube's axis until they fit the printed scale: the long strokes at every tenth division.
+// Moves marks along the tube's axis until they fit the printed scale: the long strokes at every tenth division.
 //
-// Every strip across the tube says how well the long strokes, and no others, are seen where three moved marks put them:
-// beside the shorter strokes only the long ones are left, so a strip there knows one stroke from the next. That every
-// tenth stroke is the longest is common practice, no source. All limits are estimates, no source.
+// Every strip across the tube gives a score: how well the long strokes, and no others, are visible where three moved
+// marks put them. Beside the shorter strokes only the long ones are left, so a strip there tells one stroke from the
+// next. That every tenth stroke is the longest is common practice, no source. All limits are estimates, no source.
 import { carried, type Marks, type Place } from "./axis";
 import { type Axis, axis_of, type Known } from "./print";
 import { at, interpolated, largest_near, type Values } from "./series";
 
 const TENTH = 10;
-// Half divisions on each side of a long stroke that are compared with it.
+// A long stroke is compared with this many half divisions on each side.
 const NEAR = 4;
-// How far marks are looked for, as a share of the way from the bottom to the fuel mark; never half a tenth division.
+// The search range, as a share of the way from the bottom to the fuel mark; never half a tenth division.
 const FAR = 0.03;
-// Pixels: what the ends and the middle are moved by at first, and the last step.
+// Pixels: the first step of the search for the ends and the middle, and the last one.
 const COARSE = 2;
 const BEND = 4;
-// A phone that is held 6 degrees off level moves the middle by so much of the way against the ends (see sight.ts).
+// A phone held 6 degrees off level moves the middle by this share of the length relative to the ends (see sight.ts).
 const BENT = 0.018;
 const FINEST = 0.25;
-// How much long strokes stand out at least, and by what share of it anything a division away may.
+// The least contrast of long strokes, and the share of it that anything a division away may have.
 const LEAST = 1.5;
 const SECOND = 0.8;
 const FEWEST = 4;
-// How much strokes of any length stand out of the gaps between them at least.
+// The least contrast of strokes of any length against the gaps between them.
 const TEETH = 0.8;
-// How much of their spread is taken off what long strokes have on average.
+// How much of their spread is subtracted from the long strokes' mean.
 const UNLIKE = 0.6;
 
 interface Scale {
@@ -41,8 +41,8 @@ interface Scale {
 type Moves = readonly [bottom: number, water: number, fuel: number];
 
 /**
- * Return the marks on the printed scale, or null when no scale is seen well enough to say.
- * pixels as in `suggest_line`; tube_width: pixels; division: mL between strokes. `marks.line` plays no part.
+ * Return the marks on the printed scale, or null when the scale is not visible enough. pixels as in `suggest_line`;
+ * tube_width: pixels; division: mL between strokes. `marks.line` is ignored.
  */
 export function marks_on_scale(
   pixels: ArrayLike<number>,
@@ -98,19 +98,19 @@ function best_moves(axis: Axis, scale: Scale, far: number, apart: number): Moves
   return near && Math.max(...next) <= SECOND * here && teeth(axis, scale, exact) >= TEETH ? exact : null;
 }
 
-/** The scale some divisions farther up. */
+/** The scale shifted up by some divisions. */
 function along(scale: Scale, by: number): Scale {
   const up = (volume: number) => volume + by * scale.division;
   return { ...scale, long: scale.long.map(up), others: scale.others.map(up) };
 }
 
-/** How much strokes of any length stand out of the gaps between them, in the strip that shows most of them. */
+/** The contrast of strokes of any length against the gaps between them, in the strip that shows most of them. */
 function teeth(axis: Axis, scale: Scale, moves: Moves): number {
   const { long, others } = places_of(axis, { ...scale, long: scale.every, others: scale.gaps }, moves);
   return Math.max(...axis.strips.map((strip) => mean_at(strip, long) - mean_at(strip, others)));
 }
 
-/** The strip that shows most that the long strokes are at their places, and they alone. */
+/** The strip that best shows long strokes at their positions and nowhere else. */
 function seen_best(axis: Axis, wide: readonly Values[], places: Places): { score: number; strip: number } {
   const long = places.long.map(Math.round);
   const others = places.others.map(Math.round);
@@ -122,7 +122,7 @@ function seen_best(axis: Axis, wide: readonly Values[], places: Places): { score
   return best;
 }
 
-/** Every shift of both ends, with the water mark between them moved along and a little off. */
+/** Every shift of both ends; the water mark between them moves along, and a little more or less. */
 function* grid({ water, length }: Axis, far: number): Generator<Moves> {
   const most = BEND * Math.ceil((BENT * length) / BEND);
   for (let bottom = -far; bottom <= far; bottom += COARSE) {
@@ -138,7 +138,7 @@ interface Places {
   readonly others: Values;
 }
 
-/** Samples at which the strokes of the scale are expected. */
+/** The samples where the strokes of the scale are expected. */
 function places_of(
   { water, length, before, known }: Axis,
   { long, others }: Scale,
@@ -151,7 +151,7 @@ function places_of(
   return { long: long.map(seen), others: others.map(seen) };
 }
 
-/** How much the long strokes stand out of what lies between them. */
+/** The contrast of the long strokes against what is between them. */
 function score_of(strip: Values, { long, others }: Places): number {
   return mean_at(strip, long) - mean_at(strip, others);
 }
@@ -162,7 +162,7 @@ function mean_at(strip: Values, places: Values): number {
   return total / places.length;
 }
 
-/** How much a strip shows at most of the places: those that only some of them fit do not count as half. */
+/** How much a strip shows at most of the positions: if only some fit, they count less than half. */
 function alike(strip: Values, places: Values): number {
   let [total, squares] = [0, 0];
   for (let i = 0; i < places.length; i++) {
@@ -180,7 +180,7 @@ function mean_of(strip: Values, places: Values): number {
   return total / places.length;
 }
 
-/** The moves from which no smaller step makes the strip's score better. */
+/** The moves at which no smaller step improves the strip's score. */
 function climbed(axis: Axis, scale: Scale, strip: Values, from: Moves): Moves {
   let moves = from;
   let score = score_of(strip, places_of(axis, scale, moves));

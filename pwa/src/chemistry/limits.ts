@@ -1,25 +1,25 @@
-// What cannot be: each limit of the inputs as a problem, all of them. Twin of chemistry/limits.py.
+// What is impossible: each violated limit of the inputs as a problem, all of them. Twin of chemistry/limits.py.
 import { general, type Problem } from "../errors";
 import { BRINE_SCALES } from "../records";
 import { COLDEST, WARMEST } from "./density";
 import { counted, type Measurement, type Run, type Tube } from "./measurement";
 
 export const MOST_RUNS = 9;
-/** Volumes of a tube that is held in the hand, mL, and steps that are printed on one, mL or %. */
+/** Volumes of a hand-held tube, mL, and graduations printed on one, mL or %. */
 export const LEAST_FILL = 0.5;
 export const MOST_FILL = 2000;
 export const FINEST_STEP = 0.01;
 export const COARSEST_STEP = 50;
-/** A mark further off than this share of the largest one was weighed or typed wrongly. */
+/** A mark that is off by more than this share of the largest one was weighed or typed wrongly. */
 export const MARK_ERROR = 0.1;
 export const LARGEST_OFFSET = 15;
-/** Of what is filled, the share of fuel that the exchange between the layers is known for. */
+/** The least share of fuel in the filling for which the exchange between the layers is known. */
 export const LEAST_SHARE = 0.1;
 export const MOST_SHARE = 0.505;
-/** What the standard for brine was made for, %. */
+/** The range of the brine standard, %. */
 export const STRONGEST_BRINE = 30;
 
-/** Return everything that makes a measurement impossible to evaluate; an empty list when it can be. */
+/** Return everything that makes a measurement impossible to evaluate; empty if it can be evaluated. */
 export function problems(measurement: Measurement): Problem[] {
   return [
     ...conditions(measurement),
@@ -49,14 +49,14 @@ function conditions(measurement: Measurement): Problem[] {
   return found;
 }
 
-/** The tubes of a test's runs that are not its own, each once. */
+/** The tubes of runs other than the test's own tube, each once. */
 function other_tubes(tube: Tube, runs: readonly Run[]): Tube[] {
   const others = new Map(runs.flatMap((run) => (run.tube ? [[JSON.stringify(run.tube), run.tube]] : [])));
   others.delete(JSON.stringify(tube));
   return [...others.values()];
 }
 
-/** Return everything that a tube cannot be; `problems` of a measurement has these among its own. */
+/** Return everything that is impossible about a tube; `problems` of a measurement includes it. */
 export function tube_problems(tube: Tube): Problem[] {
   const found: Problem[] = [];
   const { graduation, tolerance } = tube;

@@ -1,4 +1,4 @@
-// What a result means: against one's own minimum, and against a specification. Twin of chemistry/meaning.py.
+// What a result means: compared with one's own minimum, and with a specification. Twin of chemistry/meaning.py.
 import data from "@constants/chemistry/specifications.json";
 import { NORMAL } from "./coverage";
 import { normal_below } from "./normal";
@@ -20,7 +20,7 @@ export function probability_at_or_above(content: number, expanded_uncertainty: n
   return normal_below((NORMAL * (content - minimum)) / expanded_uncertainty);
 }
 
-/** Return where a content lies; a limit inside content +- expanded uncertainty is `cannot_tell`. */
+/** Return where a content is in a specification; `cannot_tell` if a limit is within its expanded uncertainty. */
 export function verdict(content: number, expanded_uncertainty: number, specification: Specification): Verdict {
   const low = content - expanded_uncertainty;
   const high = content + expanded_uncertainty;

@@ -3,10 +3,10 @@ import type { Liquid, Scale as ScaleKind } from "../records";
 
 export type { Liquid, ScaleKind };
 
-/** The version of the tube model, on every figure that is kept; budget.py says what they are. */
+/** The version of the tube model, saved with every result; budget.py lists them. */
 export const MODEL = 2;
 
-/** Water in the fuel when nothing is known, % (V/V). */
+/** Water in the fuel if nothing is known, % (V/V). */
 export const USUAL_FUEL_WATER = 0.5;
 
 /** A mark of a tube: the volume printed at it and the volume weighed to it, mL. */
@@ -15,7 +15,7 @@ export interface CalibrationMark {
   readonly true: number;
 }
 
-/** A tube and what is known of it; measurement.py explains each field. */
+/** A tube and what is known about it; measurement.py explains each field. */
 export interface Tube {
   readonly scale: ScaleKind;
   readonly graduation: number;
@@ -52,7 +52,7 @@ export interface Measurement {
   readonly fuel_temperature_measured?: boolean;
 }
 
-/** Return the runs that count: those that nobody has set aside. */
+/** Return the runs that count: all that are not set aside. */
 export function counted<Of extends Run>({ runs }: { readonly runs: readonly Of[] }): Of[] {
   return runs.filter((run) => !run.set_aside);
 }

@@ -1,6 +1,6 @@
 // The normal distribution, written out so that both languages compute the same digits. Twin of chemistry/normal.py.
 
-/** Return the probability that a standard normal value lies at or below z (Marsaglia's series). */
+/** Return the probability that a standard normal value is at most z (Marsaglia's series). */
 export function normal_below(z: number): number {
   if (z < -8) return 0;
   if (z > 8) return 1;

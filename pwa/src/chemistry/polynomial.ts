@@ -1,4 +1,4 @@
-// Polynomials by Horner's rule, the same order of operations in both languages.
+// Polynomials by Horner's rule, with the same order of operations in both languages.
 
 /** Return the sum of coefficients[k] * x**k. */
 export function polynomial(coefficients: readonly number[], x: number): number {

@@ -1,20 +1,20 @@
-// What is printed on a tube, as strips along its axis: how much every sample stands out of what is around it.
+// The print on a tube, as strips along its axis: the contrast of every sample against its surroundings.
 import type { Marks, Place } from "./axis";
 import { light_at, type Pixels } from "./photo";
 import { at, clamped, extended, median, running_median, type Values } from "./series";
 
-// Half the strips across, and how far they reach of the tube's outside width.
+// Half the strips across, and the share of the tube's outside width that they cover.
 const STRIPS = 8;
 const REACH = 0.42;
 // The least spread of a strip, in levels of 255.
 const FAINT = 0.7;
 
-/** mL that the bottom, water and fuel mark stand for. */
+/** The volumes at the bottom, water and fuel mark, mL. */
 export type Known = readonly [bottom: number, water: number, fuel: number];
 
 export interface Axis {
   readonly length: number;
-  /** Where the water mark is, pixels from the bottom mark. */
+  /** Distance of the water mark from the bottom mark, pixels. */
   readonly water: number;
   /** Samples before the bottom mark. */
   readonly before: number;
@@ -23,8 +23,8 @@ export interface Axis {
 }
 
 /**
- * Return what is seen along the marks' axis. tube_width, apart: pixels across the tube, and between two strokes.
- * before: samples that strips begin before the bottom mark.
+ * Return the strips along the marks' axis. tube_width, apart: pixels across the tube, and between two strokes. before:
+ * samples by which strips start before the bottom mark.
  */
 export function axis_of(
   picture: Pixels,
@@ -48,7 +48,7 @@ export function axis_of(
   return { length, water, before, known, strips: [...strips, ...strips.map((values) => values.map((one) => -one))] };
 }
 
-/** Luminance (ITU-R BT.601) of three pixels across the axis, at so many pixels along it and beside it. */
+/** Luminance (ITU-R BT.601) of three pixels across the axis; along, aside: pixels along the axis and beside it. */
 function grey_at(picture: Pixels, from: Place, way: readonly [number, number], along: number, aside: number): number {
   let total = 0;
   for (const more of [-1, 0, 1]) {
@@ -60,7 +60,7 @@ function grey_at(picture: Pixels, from: Place, way: readonly [number, number], a
   return total / 3;
 }
 
-/** How much darker every sample is than what is around it; glare counts for little more than a stroke. */
+/** How much darker every sample is than its surroundings; glare counts little more than a stroke. */
 function strokes(light: Values, around: number): Values {
   const usual = running_median(extended(light, around >> 1), around);
   const darker = light.map((value, i) => at(usual, i) - value);

@@ -1,4 +1,4 @@
-// A border between layers of one colour: seen only as a dark line, where it meets the glass.
+// A border between layers of the same colour: visible only as a dark line where it meets the glass.
 import type { Strip } from "./border";
 import {
   at,
@@ -13,15 +13,15 @@ import {
   type Values,
 } from "./series";
 
-// A line is thinner than half of this many samples: their median is what is around it.
+// A line is thinner than half of this many samples, so their median is its surroundings.
 const AROUND = 31;
-// What is thinner than this is print or noise.
+// Anything thinner than this is print or noise.
 const FINE = 3;
 const FAINT = 0.7;
-// How the line may lean: samples a share of the column across.
+// How the line may lean: samples per share of the column across.
 const LEANINGS = [-40, -20, 0, 20, 40];
-// A line is shown by all but this share of the strips, this many times the spread and levels; nothing else is half as
-// strong (a printed ring has others of its kind), nor is there anything like it beside the tube.
+// A line: all but this share of the strips show it, at this many times the spread and this many levels. Nothing else is
+// more than 30 % as strong: a printed ring has others like it. Nor does the background have one like it.
 const HIDDEN = 0.3;
 const LEAST = { strength: 4, levels: 5 };
 const SECOND = 0.3;
@@ -29,7 +29,7 @@ const APART = 12;
 const BESIDE = 10;
 const WIDEST = 10;
 
-/** Samples where the line begins and ends on the axis. */
+/** The samples where the line starts and ends on the axis. */
 export interface Rim {
   readonly low: number;
   readonly high: number;
@@ -62,14 +62,14 @@ function peak(values: Values, from: number, to: number): number {
   return from + first_largest(values.subarray(from, to));
 }
 
-/** How much darker every sample is than what is around it. */
+/** How much darker every sample is than its surroundings. */
 function darkness({ colours }: Strip): Values {
   const light = at(colours, 0);
   const around = running_median(extended(light, AROUND >> 1), AROUND);
   return running_median(extended(light, FINE >> 1), FINE).map((value, i) => at(around, i) - value);
 }
 
-/** Return where a peak has fallen to half, between samples. */
+/** Return where a peak has fallen to half its height, between samples. */
 function half(values: Values, peak: number, way: 1 | -1): number {
   const level = 0.5 * at(values, peak);
   let i = peak;

@@ -1,13 +1,14 @@
-// What the printed scale of a tube means: every kind ends in the volume of the lower layer. Twin of chemistry/scale.py.
+// What the printed scale of a tube means: every kind is converted to the volume of the lower layer. Twin of
+// chemistry/scale.py.
 import { content_of_line, line_of_content } from "./extraction";
 import type { ScaleKind } from "./measurement";
 
 export type Scale = Exclude<ScaleKind, "unknown">;
 
-/** A corrected scale is taken as drawn for this temperature and for dry fuel. */
+/** A corrected scale is assumed to be drawn for this temperature, °C, and for dry fuel. */
 export const DRAWN_AT = 20;
 
-/** Return the lower layer's volume in mL that a reading (mL or printed percent) stands for. */
+/** Return the lower layer's volume in mL for a reading (mL or printed percent). */
 export function line_of_reading(scale: Scale, reading: number, water: number, fuel: number): number {
   switch (scale) {
     case "volume":
@@ -19,7 +20,7 @@ export function line_of_reading(scale: Scale, reading: number, water: number, fu
   }
 }
 
-/** Return what the scale shows, in mL or printed percent, when the line stands at `line` mL. */
+/** Return what the scale shows, in mL or printed percent, for a line at `line` mL. */
 export function reading_of_line(scale: Scale, line: number, water: number, fuel: number): number {
   switch (scale) {
     case "volume":

@@ -1,4 +1,4 @@
-// What the car's fuel composition sensor says, and whether it agrees with the tank. Twin of chemistry/sensor.py.
+// The car's fuel composition sensor: what it reads, and whether it agrees with the tank. Twin of chemistry/sensor.py.
 import data from "@constants/chemistry/sensor.json";
 import { NORMAL } from "./coverage";
 
@@ -12,7 +12,7 @@ export const EXPANDED_UNCERTAINTY = (NORMAL * ACCURACY) / Math.sqrt(3);
 
 export type Signal = "normal" | "out_of_range" | "contaminated";
 
-/** Sensor against prediction, %: the difference, its expanded uncertainty (95 %), and whether it is within. */
+/** Sensor minus prediction, %: the difference, its expanded uncertainty (95 %), and whether they agree. */
 export interface Comparison {
   readonly difference: number;
   readonly expanded_uncertainty: number;
@@ -24,7 +24,7 @@ export function content_of_frequency(frequency: number): number {
   return PERCENT_LOW + ((frequency - HZ_LOW) * (PERCENT_HIGH - PERCENT_LOW)) / (HZ_HIGH - HZ_LOW);
 }
 
-/** Return the frequency in Hz that a content in % gives. */
+/** Return the frequency in Hz for a content in %. */
 export function frequency_of_content(content: number): number {
   return HZ_LOW + ((content - PERCENT_LOW) * (HZ_HIGH - HZ_LOW)) / (PERCENT_HIGH - PERCENT_LOW);
 }
@@ -34,13 +34,13 @@ export function temperature_of_pulse(width: number): number {
   return COLD + ((width - MS_LOW) * (HOT - COLD)) / (MS_HIGH - MS_LOW);
 }
 
-/** Return what a frequency in Hz says of the signal itself. */
+/** Return what a frequency in Hz says about the signal itself. */
 export function signal(frequency: number): Signal {
   if (frequency > CONTAMINATED_ABOVE) return "contaminated";
   return HZ_LOW <= frequency && frequency <= HZ_HIGH ? "normal" : "out_of_range";
 }
 
-/** Return how the sensor's content agrees with the predicted one, both in %, within both uncertainties (95 %). */
+/** Return whether the sensor's content agrees with the predicted one, both in %, within both uncertainties (95 %). */
 export function compare(predicted: number, expanded_uncertainty: number, sensed: number): Comparison {
   const limit = Math.sqrt(expanded_uncertainty ** 2 + EXPANDED_UNCERTAINTY ** 2);
   const difference = sensed - predicted;

@@ -1,4 +1,4 @@
-// Values along a line, as the search for the parting line needs them: medians, windows, sums.
+// Operations on a series of values that the search for the parting line needs: medians, windows, sums.
 
 export type Values = Float64Array;
 
@@ -9,7 +9,7 @@ export function median(values: Values): number {
   return sorted.length % 2 === 1 ? at(sorted, middle) : (at(sorted, middle - 1) + at(sorted, middle)) / 2;
 }
 
-/** The median of every stretch of `size` values, from the first on: a sorted window that moves by one value. */
+/** The running median: the median of every `size` consecutive values, by a sorted window that moves by one value. */
 export function running_median(values: Values, size: number): Values {
   const window = values.slice(0, size).sort();
   const found = new Float64Array(values.length - size + 1);
@@ -20,7 +20,7 @@ export function running_median(values: Values, size: number): Values {
   }
 }
 
-/** Take one value out of a sorted window and put another in. */
+/** Replace one value of a sorted window. */
 function exchange(window: Values, out: number, into: number): void {
   let i = window.indexOf(out);
   for (; i + 1 < window.length && at(window, i + 1) < into; i++) window[i] = at(window, i + 1);
@@ -28,12 +28,12 @@ function exchange(window: Values, out: number, into: number): void {
   window[i] = into;
 }
 
-/** What `of` makes of every stretch of `size` values, from the first on. */
+/** The result of `of` for every `size` consecutive values. */
 export function windows(values: Values, size: number, of: (window: Values) => number): Values {
   return Float64Array.from({ length: values.length - size + 1 }, (_, i) => of(values.subarray(i, i + size)));
 }
 
-/** Values that go on beyond their ends as they end. */
+/** Values extended at both ends by their first and last value. */
 export function extended(values: Values, by: number): Values {
   const last = values.length - 1;
   return Float64Array.from({ length: values.length + 2 * by }, (_, i) => at(values, clamped(i - by, 0, last)));
@@ -44,7 +44,7 @@ export function largest_near(values: Values, reach: number): Values {
   return windows(extended(values, reach), 2 * reach + 1, (window) => Math.max(...window));
 }
 
-/** At every place the value of a rank from 0 (least) to 1 among several lines. */
+/** At every position, the value of a rank from 0 (least) to 1 among several lines. */
 export function ranked(lines: readonly Values[], rank: number): Values {
   const index = Math.floor(rank * (lines.length - 1));
   const here = new Float64Array(lines.length);
@@ -54,7 +54,7 @@ export function ranked(lines: readonly Values[], rank: number): Values {
   });
 }
 
-/** The length of a vector of lines at every place. */
+/** The length at every position of the vector that several lines make up. */
 export function lengths(lines: readonly Values[]): Values {
   return added(lines.map((values) => values.map((value) => value * value))).map(Math.sqrt);
 }
@@ -67,7 +67,7 @@ export function first_largest(values: Values): number {
   return values.reduce((best, value, i) => (value > at(values, best) ? i : best), 0);
 }
 
-/** The value between two samples; beyond the ends they go on as they end. */
+/** The value between two samples; constant beyond the ends. */
 export function interpolated(values: Values, place: number): number {
   const inside = clamped(place, 0, values.length - 1);
   const low = Math.min(Math.floor(inside), values.length - 2);
@@ -78,7 +78,7 @@ export function clamped(value: number, low: number, high: number): number {
   return Math.min(Math.max(value, low), high);
 }
 
-/** An element that is there. */
+/** An element that must exist. */
 export function at<T>(values: ArrayLike<T>, index: number): T {
   return values[index] as T;
 }

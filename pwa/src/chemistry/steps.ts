@@ -6,10 +6,10 @@ import { brine_content, content_of_line } from "./extraction";
 import type { Measurement, Run } from "./measurement";
 import { DRAWN_AT } from "./scale";
 
-/** Contents as far apart as this, %, are alike to a tube's offset. */
+/** An offset found this close to the content, %, includes what the exchange table gets wrong. */
 export const ALIKE = 10;
 
-/** The content after each correction, %, each on top of those before it. */
+/** The content after each correction, %, each added to those before it. */
 export function stages_of(measurement: Measurement, run: Run, line: number): [name: string, content: number][] {
   const tube = tube_of(measurement, run);
   const [water, fuel, true_line] = true_run(run, line, tube.calibration ?? []);
@@ -27,7 +27,7 @@ export function stages_of(measurement: Measurement, run: Run, line: number): [na
   ];
 }
 
-/** What is left of a content as read after what the layers exchange is taken off; steps.py gives the reasons. */
+/** The content as read, corrected for what the layers exchange; steps.py gives the reasons. */
 export function exchanged_of(measurement: Measurement, run: Run, read: number, table: Exchange): Exchanged {
   const tube = tube_of(measurement, run);
   const found = corrected(table, read, run.fuel / (run.water + run.fuel), measurement.temperature);

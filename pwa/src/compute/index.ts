@@ -1,4 +1,4 @@
-/** Asks for what takes long to compute: in a thread of its own, or in this one where a browser has none. */
+/** Runs long computations: in a worker thread, or in this one if the browser has no workers. */
 
 import type { Tasks } from "./tasks";
 
@@ -22,7 +22,7 @@ export const computeHere: Compute = async (name, ...input) => {
   return perform(name, input) as ReturnType<Tasks[typeof name]>;
 };
 
-/** The thread is gone, or could not begin. */
+/** The thread has ended, or could not start. */
 class NoThread extends Error {
   override name = "NoThread";
 }
@@ -58,7 +58,7 @@ class Thread {
 
 /** One thread for a page, begun when it is first asked. */
 export class Computer {
-  /** null: this browser has none. */
+  /** null: this browser has no workers. */
   #thread: Thread | null | undefined = typeof Worker === "undefined" ? null : undefined;
 
   readonly compute: Compute = async (name, ...input) => {

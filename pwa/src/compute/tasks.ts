@@ -1,4 +1,4 @@
-/** What takes long to compute, from what was read to what is written; the same in a thread of its own or in this one. */
+/** The long computations, from stored rows to figures; the same in a worker thread or in this one. */
 
 import type { SourceFigures } from "../rows/source-figures";
 import { figures_of, type Lessons, lessons_of, nothing } from "../statistics/lessons";
@@ -6,7 +6,7 @@ import { type Visit, visits_of } from "../statistics/visits";
 
 const DAY = 86_400_000;
 
-/** The readings at a source that count, and what its region teaches; null: nothing yet. */
+/** The readings at a source that count, and its region's priors; null: none yet. */
 export interface Counted {
   readings: Visit[];
   lessons: Lessons | null;
@@ -16,11 +16,11 @@ const TASKS = {
   /** now: ms since 1970. */
   figures: (sources: Counted[], now: number): (SourceFigures | null)[] => {
     // Made where it is needed, and once: it takes some milliseconds.
-    const untaught = sources.some(({ lessons }) => lessons === null) ? nothing() : null;
-    return sources.map(({ readings, lessons }) => figuresOf(readings, (lessons ?? untaught) as Lessons, now));
+    const noLessons = sources.some(({ lessons }) => lessons === null) ? nothing() : null;
+    return sources.map(({ readings, lessons }) => figuresOf(readings, (lessons ?? noLessons) as Lessons, now));
   },
 
-  /** The readings by source, and the season of the country around. */
+  /** The readings by source, and the season of the surrounding country. */
   lessons: (bySource: Record<string, Visit[]>, country: number[] | null): Lessons =>
     lessons_of(
       Object.fromEntries(Object.entries(bySource).map(([source, readings]) => [source, visits_of(readings)])),
@@ -30,7 +30,7 @@ const TASKS = {
 
 export type Tasks = typeof TASKS;
 
-/** Does a task by its name. */
+/** Runs a task by its name. */
 export function perform(name: keyof Tasks, input: unknown[]): unknown {
   return (TASKS[name] as (...input: unknown[]) => unknown)(...input);
 }
@@ -41,11 +41,11 @@ function figuresOf(readings: Visit[], lessons: Lessons, now: number): SourceFigu
   if (found === null) return null;
   const { last_sampled_at, wrong: indices, ...rest } = found.estimate;
   const changes = found.changes.map(({ at, direction }) => ({ at: moment(at), direction }));
-  // The estimate takes the newest visits: those since the level last changed.
-  const told = visits.slice(-rest.visits);
-  const level_since = moment((told[0] as Visit).sampled_at);
+  // The estimate uses the newest visits: those since the last change of level.
+  const newest = visits.slice(-rest.visits);
+  const level_since = moment((newest[0] as Visit).sampled_at);
   const wrong = indices.map((index) => {
-    const { sampled_at, contributor } = told[index] as Visit;
+    const { sampled_at, contributor } = newest[index] as Visit;
     return { at: moment(sampled_at), contributor };
   });
   return { ...rest, tests: readings.length, last_sampled_at: moment(last_sampled_at), changes, level_since, wrong };

@@ -1,5 +1,5 @@
 /// <reference lib="webworker" />
-/** A thread of its own for what takes long: the screen answers meanwhile. It reads and writes nothing. */
+/** A worker thread for long computations, so that the screen stays responsive. It reads and writes no storage. */
 
 import type { Answer, Question } from ".";
 import { perform } from "./tasks";

@@ -1,6 +1,6 @@
-/** Bytes as text, RFC 4648. */
+/** Bytes as base64 text, RFC 4648. */
 
-/** Bytes at a time: a call takes only so many arguments. */
+/** Bytes at a time: the number of arguments of a call is limited. */
 const PORTION = 0x8000;
 
 export function toBase64(bytes: ArrayBuffer): string {
@@ -10,7 +10,7 @@ export function toBase64(bytes: ArrayBuffer): string {
   return btoa(text);
 }
 
-/** Of a text that has the form of base64; what is cut short gives fewer bytes. */
+/** Decodes text that is shaped like base64; truncated text gives fewer bytes. */
 export function fromBase64(text: string): ArrayBuffer {
   const found = decoded(text);
   const bytes = new Uint8Array(found.length);

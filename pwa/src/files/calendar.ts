@@ -5,7 +5,7 @@
  */
 
 export interface CalendarEvent {
-  /** Unique in the world and the same at every saving, so that a calendar replaces instead of adding (3.8.4.7). */
+  /** Globally unique and the same at every export: a calendar replaces the event, adding none (3.8.4.7). */
   uid: string;
   /** Floating local time, `2026-03-16T09:00:00`. */
   starts: string;
@@ -14,11 +14,11 @@ export interface CalendarEvent {
   description: string;
 }
 
-/** Octets of a line without its end (3.1). */
+/** Octets of a line without its line break (3.1). */
 const LONGEST = 75;
 const PRODUCT = "-//Splitline//Sampling plan//EN";
 
-/** The file; `now` is when it was made. */
+/** The file's text; `now` is when it was made. */
 export function writeCalendar(events: readonly CalendarEvent[], now: Date): string {
   const lines = [
     "BEGIN:VCALENDAR",
@@ -48,7 +48,7 @@ function eventLines(event: CalendarEvent, now: Date): string[] {
   ];
 }
 
-/** A TEXT value (3.3.11). Control characters may not stand in one, except the tab. */
+/** A TEXT value (3.3.11). Control characters are not allowed, except the tab. */
 export function escaped(text: string): string {
   return text
     .replace(/[\\;,]/g, "\\$&")
@@ -56,7 +56,7 @@ export function escaped(text: string): string {
     .replace(/(?!\t)\p{Cc}/gu, "");
 }
 
-/** A content line in pieces of 75 octets at most, never parting a character; each further piece begins with a space. */
+/** A content line folded into pieces of up to 75 octets, never inside a character; later pieces start with a space. */
 export function folded(line: string): string {
   const pieces: string[] = [];
   let piece = "";

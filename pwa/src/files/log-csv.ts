@@ -1,12 +1,12 @@
 /**
- * The log as a table, RFC 4180: one row per run, units in the header. Text that a spreadsheet would run as a formula
- * is made harmless with an apostrophe.
+ * The log as a table, RFC 4180: one row per run, units in the header. An apostrophe disarms text that a spreadsheet
+ * would run as a formula.
  */
 
 import type { PhotoMarks, Place, Tube } from "../records";
 import type { SourceRow } from "../rows/source";
 import type { OwnTest } from "../rows/test";
-import type { Carried } from "../store/transfer";
+import type { LogContent } from "../store/transfer";
 
 type Cell = string | number | boolean | null;
 
@@ -64,7 +64,7 @@ interface Line {
   at: number;
 }
 
-export function writeCsv({ tests, sources }: Pick<Carried, "tests" | "sources">): string {
+export function writeCsv({ tests, sources }: Pick<LogContent, "tests" | "sources">): string {
   const byId = new Map(sources.map((source) => [source.id, source]));
   const lines = tests.flatMap((row) => row.test.runs.map((_, at) => ({ row, source: byId.get(row.source), at })));
   const head = COLUMNS.map(([name]) => name);
@@ -72,12 +72,12 @@ export function writeCsv({ tests, sources }: Pick<Carried, "tests" | "sources">)
   return [head, ...rows].map((row) => `${row.join(",")}\r\n`).join("");
 }
 
-/** Marks and what was weighed to them: `50=49.7 100=99.2`. */
+/** Marks and the volumes weighed at them: `50=49.7 100=99.2`. */
 function calibrationText({ calibration = [] }: Tube): string {
   return calibration.map((mark) => `${mark.nominal}=${mark.true}`).join(" ");
 }
 
-/** A point of the photo, `412 889`; without marks an empty cell. */
+/** A point of the photo, `412 889`; an empty cell without marks. */
 function pointText(point: Place | undefined): Cell {
   return point === undefined ? null : `${point.x} ${point.y}`;
 }
@@ -91,7 +91,7 @@ function marksOf({ row, at }: Line): PhotoMarks | null {
   return row.test.runs[at]?.marks ?? null;
 }
 
-/** One field: numbers as they are, text without the power to be a formula, quoted where it must be. */
+/** One field: numbers as they are, text that cannot run as a formula, quoted where necessary. */
 export function cell(value: Cell): string {
   if (value === null) return "";
   if (typeof value !== "string") return String(value);

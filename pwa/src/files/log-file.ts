@@ -1,7 +1,7 @@
 /**
- * The log as a file: own tests with their revisions, the sources they name, tubes, plans, stars, cans, vehicles, settings,
- * the run sheet, and the photos where they are wanted. A recovery file is the same with the secret, which makes another phone the same
- * contributor.
+ * The log as a file: own tests with their revisions, the sources they name, tubes, plans, stars, cans, vehicles,
+ * settings, the run sheet and, if wanted, the photos. A recovery file also has the secret, which makes another phone
+ * the same contributor.
  */
 
 import { type InferIssue, type InferOutput, nullable, object, safeParse } from "valibot";
@@ -9,7 +9,7 @@ import { sha256, toHex } from "../ids";
 import type { PhotoRow } from "../rows/photo";
 import { wholeTube } from "../rows/tube";
 import { firstVehicle } from "../rows/vehicle";
-import type { Carried } from "../store/transfer";
+import type { LogContent } from "../store/transfer";
 import { fromBase64, toBase64 } from "./base64";
 import { ownTest, source, tubeRow } from "./log-shapes";
 import { can, fill, language, photo, plan, settings, sheet, star, tank, vehicles } from "./private-shapes";
@@ -17,10 +17,10 @@ import { listOf, matching } from "./shapes";
 
 const FORMAT = "splitline log";
 const VERSION = 6;
-/** More than any phone holds; a larger file is something else. */
+/** More than any phone has; a larger file is something else. */
 const MOST = 100_000;
 
-export interface LogFile extends Carried {
+export interface LogFile extends LogContent {
   format: typeof FORMAT;
   version: typeof VERSION;
   written_at: string;
@@ -29,19 +29,19 @@ export interface LogFile extends Carried {
   secret: string | null;
 }
 
-/** What is wrong with a file: not JSON, not such a file, or the place of the first thing that does not fit. */
+/** What is wrong with a file: not JSON, not a log, or the path of the first thing that is invalid. */
 export interface FileFault {
   code: "not_json" | "not_a_log" | "newer" | "damaged";
   where: string;
 }
 
-export function writeLog(carried: Carried, who: { contributor: string; secret: string | null }, now: Date): string {
-  const photos = carried.photos.map((row) => ({ ...row, bytes: toBase64(row.bytes) }));
+export function writeLog(log: LogContent, who: { contributor: string; secret: string | null }, now: Date): string {
+  const photos = log.photos.map((row) => ({ ...row, bytes: toBase64(row.bytes) }));
   const head = { format: FORMAT, version: VERSION, written_at: now.toISOString(), ...who };
-  return JSON.stringify({ ...head, ...carried, photos }, null, 1);
+  return JSON.stringify({ ...head, ...log, photos }, null, 1);
 }
 
-/** What a file holds, in the order in which it is looked at. */
+/** The content of a file, in the order in which it is checked. */
 const content = object({
   tests: listOf(ownTest, MOST),
   sources: listOf(source, MOST),
@@ -58,7 +58,7 @@ const content = object({
   language: nullable(language),
   secret: nullable(matching(/^[0-9a-f]{64}$/)),
 });
-/** What files of earlier versions lack. */
+/** Parts that files of earlier versions do not have. */
 const LATER = {
   plans: [],
   stars: [],
@@ -70,10 +70,10 @@ const LATER = {
   language: null,
   photos: [],
 };
-/** What only files of earlier versions have. */
+/** Parts that only files of earlier versions have. */
 const FORMER = { tank: null };
 
-/** The file's content when all of it is sound; also that of an earlier version, which lacks what came since. */
+/** The file's content if all of it is valid; files of earlier versions get defaults for newer parts. */
 export async function readLog(text: string): Promise<LogFile | FileFault> {
   const parsed = parse(text);
   if (typeof parsed !== "object" || parsed === null) return { code: "not_json", where: "" };
@@ -83,7 +83,7 @@ export async function readLog(text: string): Promise<LogFile | FileFault> {
   const whole = { ...FORMER, ...LATER, ...parsed };
   const { issues } = safeParse(content, whole, { abortEarly: true });
   if (issues !== undefined) return { code: "damaged", where: placeOf(issues[0]) };
-  // The rows as they came: those that are parsed have their fields in another order.
+  // The rows as read: parsing would change the order of their fields.
   const found = whole as unknown as InferOutput<typeof content>;
   const photos = found.photos.map((row) => ({ ...row, bytes: fromBase64(row.bytes) }));
   const wrong = await firstWrong(photos);
@@ -108,7 +108,7 @@ export async function readLog(text: string): Promise<LogFile | FileFault> {
   };
 }
 
-/** Up to version 5 the one tank stood alone, and the minimum among the settings. */
+/** Up to version 5 there was one tank, on its own, and the minimum was a setting. */
 function vehiclesAndSettings(found: InferOutput<typeof content>): Pick<LogFile, "vehicles" | "settings"> {
   if (found.settings === null) return { vehicles: found.vehicles ?? firstVehicle(found.tank, null), settings: null };
   const { own_minimum = null, ...settings } = found.settings;
@@ -123,13 +123,13 @@ function parse(text: string): unknown {
   }
 }
 
-/** The list or part that is not what it must be, and the row of a list. */
+/** The list or part that is invalid, and for a list the row. */
 function placeOf({ path }: InferIssue<typeof content>): string {
   const [name, row] = (path ?? []).map(({ key }) => key);
   return typeof row === "number" ? `${name}[${row}]` : String(name);
 }
 
-/** The first picture that is not the one its digest names, or -1. */
+/** The index of the first picture that does not match its digest, or -1. */
 async function firstWrong(photos: PhotoRow[]): Promise<number> {
   for (const [at, row] of photos.entries()) if (toHex(await sha256(row.bytes)) !== row.digest) return at;
   return -1;

@@ -1,4 +1,4 @@
-/** The rows that a log file holds, field by field. What may be missing was not in files of earlier versions. */
+/** The shapes of the rows in a log file, field by field. Files of earlier versions lack the optional fields. */
 
 import { exactOptional as later, nullable, strictObject, union } from "valibot";
 import { LIQUIDS, SCALES } from "../records";
@@ -17,7 +17,7 @@ import {
   within,
 } from "./shapes";
 
-/** As many marks as a record carries, and as many changes as nobody makes. */
+/** The most marks a record can have, and more changes than anybody makes. */
 const MOST_MARKS = 24;
 const MOST_CHANGES = 10_000;
 

@@ -1,25 +1,23 @@
-/**
- * A photo made small on the phone: long side 1600 px, encoded again, so that position, camera and time are gone.
- */
+/** Shrinks a photo on the phone: long side 1600 px, encoded again, so that position, camera and time are removed. */
 
 import type { Picture } from "../store/photos";
 
 export const LONG_SIDE = 1600;
 const QUALITIES = [0.82, 0.7, 0.55, 0.4];
-/** What the server takes at most, bytes. */
+/** The server's limit, bytes. */
 export const LARGEST = 2 * 1024 * 1024;
 
 export class PictureUnusable extends Error {
   override name = "PictureUnusable";
 }
 
-/** The size to draw at: as it is, or the long side at the limit. */
+/** The size to draw at: unchanged, or the long side at the limit. */
 export function fitted(width: number, height: number, limit = LONG_SIDE): { width: number; height: number } {
   const scale = Math.min(1, limit / Math.max(width, height));
   return { width: Math.max(1, Math.round(width * scale)), height: Math.max(1, Math.round(height * scale)) };
 }
 
-/** Shrinks and encodes again. Throws PictureUnusable when the file is not a picture that this phone can read. */
+/** Shrinks and encodes again. Throws PictureUnusable if the file is not a picture that this phone can read. */
 export async function shrink(file: Blob): Promise<Picture> {
   const image = await decode(file);
   try {
@@ -29,7 +27,7 @@ export async function shrink(file: Blob): Promise<Picture> {
   }
 }
 
-/** The same of what is drawn already, such as a frame of the camera. Throws PictureUnusable. */
+/** The same for something already drawn, such as a camera frame. Throws PictureUnusable. */
 export async function pictureOf(
   source: CanvasImageSource,
   { width, height }: { width: number; height: number },
@@ -40,7 +38,7 @@ export async function pictureOf(
   canvas.height = size.height;
   const context = canvas.getContext("2d");
   if (context === null) throw new PictureUnusable("no canvas");
-  // Transparent pictures become JPEG; what shines through is paper, not black.
+  // Transparent pictures become JPEG, on paper instead of black.
   context.fillStyle = "#fff";
   context.fillRect(0, 0, size.width, size.height);
   context.imageSmoothingQuality = "high";
@@ -52,7 +50,7 @@ export async function pictureOf(
   throw new PictureUnusable("too large");
 }
 
-/** The pixels of a kept photo: red, green, blue, opacity, row by row. Throws PictureUnusable. */
+/** The pixels of a saved photo: red, green, blue, opacity, row by row. Throws PictureUnusable. */
 export async function pixelsOf(photo: Blob): Promise<ImageData> {
   const image = await decode(photo);
   const canvas = document.createElement("canvas");
@@ -81,7 +79,7 @@ async function decode(file: Blob): Promise<Decoded> {
   }
 }
 
-/** For browsers whose createImageBitmap does not know the format or the option. */
+/** For browsers whose createImageBitmap does not support the format or the option. */
 async function decodeByElement(file: Blob): Promise<Decoded> {
   const address = URL.createObjectURL(file);
   const image = new Image();

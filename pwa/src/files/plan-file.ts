@@ -5,7 +5,7 @@ import { dayOf, laterDay } from "../model/plan";
 import type { PlanPage } from "../store/plans";
 import { type CalendarEvent, writeCalendar } from "./calendar";
 
-/** When a visit is reminded of, the phone's own time. */
+/** The hour of the reminder, in the phone's own time. */
 const HOUR = "09:00:00";
 const MINUTES = 30;
 
@@ -26,7 +26,7 @@ export function writePlan(page: PlanPage, now: Date): string {
   return writeCalendar(events, now);
 }
 
-/** Nine o'clock on the day; once that has passed, the next nine o'clock: nobody is reminded in the past. */
+/** Nine o'clock on the day; if that has passed, the next nine o'clock, because a reminder in the past never rings. */
 function reminderOf(day: string, now: Date): string {
   const today = dayOf(now);
   return [day, today, laterDay(today, 1)].map((one) => `${one}T${HOUR}`).find((at) => new Date(at) > now) as string;

@@ -1,4 +1,4 @@
-/** What a log file holds beside tests, sources and tubes: what never leaves the phone otherwise. */
+/** The shapes of the parts of a log file besides tests, sources and tubes: these otherwise never leave the phone. */
 
 import { custom, exactOptional, nullable, pipe, strictObject } from "valibot";
 import { SPECIFICATIONS } from "../chemistry/meaning";
@@ -21,7 +21,7 @@ import {
 } from "./shapes";
 
 const fuel_water = within(0, 10);
-/** L: more than any tank or can that people carry. */
+/** L: more than any tank or can that people move. */
 const litres = within(0, 10_000);
 const region = matching(/^[A-Z]{2}(-[A-Z0-9]{1,3})?$/);
 
@@ -52,7 +52,7 @@ const inTank = {
   expanded_uncertainty: nullable(uncertainty),
   changed_at: time,
 };
-/** The one tank of an earlier version. */
+/** The single tank of an earlier version. */
 export const tank = strictObject(inTank);
 
 const minimum = nullable(within(0, 100));
@@ -87,7 +87,7 @@ export const vehicles = strictObject({ in_use: nullable(id), rows: listOf(vehicl
 const sampled = nullable(oneOf("pump", "can", "tank"));
 const settle_minutes = within(1, 120);
 
-/** A file may lack any of them; a list has none of them, and is no settings. */
+/** A file may lack any setting. A list lacks all of them, but is not an object of settings. */
 export const settings = pipe(
   custom<object>((value) => !Array.isArray(value)),
   strictObject({
@@ -107,7 +107,7 @@ export const settings = pipe(
   }),
 );
 
-/** A choice of a language, as its tag (BCP 47). */
+/** The chosen language as its tag (BCP 47). */
 export const language = matching(/^[a-z]{2,3}(-[A-Za-z0-9]{1,8}){0,3}$/);
 
 /** ms since 1970 */

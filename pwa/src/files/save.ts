@@ -1,4 +1,4 @@
-/** Hands something to the phone as a file. */
+/** Saves text as a file on the phone. */
 
 export function saveFile(name: string, type: string, text: string): void {
   saveBlob(name, new Blob([text], { type }));
@@ -10,7 +10,7 @@ export function saveBlob(name: string, blob: Blob): void {
   link.href = address;
   link.download = name;
   link.click();
-  // The browser reads the address after this returns.
+  // The browser reads the URL after this returns.
   setTimeout(() => URL.revokeObjectURL(address), 60_000);
 }
 

@@ -1,4 +1,4 @@
-/** What the rows of a file are made of. */
+/** Building blocks for the shapes of a file's rows. */
 
 import {
   array,
@@ -36,7 +36,7 @@ export const time = pipe(
 
 export const flag = boolean();
 
-/** The length comes first: what is too long is not looked at. */
+/** The length is checked first, so a list that is too long is not read. */
 export const listOf = <Item extends GenericSchema>(item: Item, most: number, least = 0) =>
   pipe(array(unknown()), minLength(least), maxLength(most), array(item));
 

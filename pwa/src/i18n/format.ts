@@ -1,20 +1,20 @@
-/** The one way in which numbers, units and dates are written for people. */
+/** Formats all numbers, units and dates for people. */
 
 import { computed } from "@preact/signals";
 import type { Settings } from "../rows/settings";
 import { type Language, labels, language } from ".";
 
-/** Fixed, so that a phone set to a locale that the engine does not know cannot stop the app. */
+/** Fixed, so that a phone set to a locale unknown to the engine cannot stop the app. */
 const LOCALES: Record<Language, string> = { en: "en-GB", fr: "fr-FR", pt: "pt-BR", sv: "sv-SE" };
 const MINUS = "\u2212";
-/** Keeps a number with its unit, and with its uncertainty, where a line breaks. */
+/** Keeps a number and its unit, or its uncertainty, on the same line. */
 const GAP = "\u00a0";
 const KM_PER_MILE = 1.609344;
 const LITRES_PER_US_GALLON = 3.785411784;
 const MINUTE = 60_000;
 const HOUR = 60 * MINUTE;
 const DAY = 24 * HOUR;
-/** ms by which two right clocks may differ. */
+/** ms by which two correct clocks may differ. */
 const AHEAD = 10 * MINUTE;
 
 /** A time: RFC 3339, ms since 1970, or a Date. */
@@ -52,7 +52,7 @@ const styles = computed((): Styles => {
   };
 });
 
-/** Where an engine lacks a language, it is to take English and not whatever the phone is set to. */
+/** If an engine lacks a language, it must use English, not the phone's own. */
 function locales(): string[] {
   return [LOCALES[language.value], LOCALES.en];
 }
@@ -73,14 +73,14 @@ function makeNumberStyle(decimals: number): Intl.NumberFormat {
   });
 }
 
-/** A number with a fixed number of decimals and a true minus sign; a dash for what is not a number. */
+/** A number with a fixed number of decimals and a true minus sign; a dash if it is not a number. */
 export function number(value: number, decimals = 1): string {
   if (!Number.isFinite(value)) return "–";
   const isZero = Number(Math.abs(value).toFixed(decimals)) === 0;
   return (value < 0 && !isZero ? MINUS : "") + numberStyle(decimals).format(Math.abs(value));
 }
 
-/** The sign before the decimals. */
+/** The decimal sign. */
 export function decimalSign(): string {
   return number(0.5).charAt(1);
 }
@@ -90,13 +90,13 @@ export function percent(value: number, decimals = 1): string {
   return `${number(value, decimals)}${GAP}%`;
 }
 
-/** Content and its expanded uncertainty with as many decimals as the uncertainty bears: `83.5 ± 1.9 %`. */
+/** Content and its expanded uncertainty with as many decimals as the uncertainty justifies: `83.5 ± 1.9 %`. */
 export function withUncertainty(content: number, uncertainty: number, unit = "%"): string {
   const decimals = decimalsFor(uncertainty);
   return `${number(content, decimals)}${GAP}±${GAP}${number(uncertainty, decimals)}${GAP}${unit}`;
 }
 
-/** Two significant digits of the uncertainty at most, and never more than two decimals. */
+/** Up to two significant digits of the uncertainty, and never more than two decimals. */
 export function decimalsFor(uncertainty: number): number {
   if (!(uncertainty > 0)) return 1;
   if (uncertainty >= 9.95) return 0;
@@ -115,12 +115,12 @@ export function count(n: number, one: string, many: string): string {
   return `${number(n, 0)}${GAP}${styles.value.plural.select(n) === "one" ? one : many}`;
 }
 
-/** `name: value`, as the language sets its colon. */
+/** `name: value`, with the language's spacing of the colon. */
 export function pair(name: string, value: string): string {
   return labels.format.pair(name, value);
 }
 
-/** What stands in one line, with a point after each part that another follows. */
+/** Several parts on one line, with a dot between them. */
 export function inLine(parts: readonly (string | null | false | undefined)[]): string {
   return parts.filter(Boolean).join(`${GAP}· `);
 }
@@ -134,12 +134,12 @@ export function temperatureUnit(settings: TemperatureUnit): string {
   return `°${settings.temperature_unit}`;
 }
 
-/** °C to the unit of the settings. */
+/** °C to the unit in the settings. */
 export function toTemperature(celsius: number, settings: TemperatureUnit): number {
   return settings.temperature_unit === "F" ? celsius * 1.8 + 32 : celsius;
 }
 
-/** The unit of the settings to °C. */
+/** The unit in the settings to °C. */
 export function fromTemperature(value: number, settings: TemperatureUnit): number {
   return settings.temperature_unit === "F" ? (value - 32) / 1.8 : value;
 }
@@ -148,7 +148,7 @@ export function temperature(celsius: number, settings: TemperatureUnit, decimals
   return `${number(toTemperature(celsius, settings), decimals)}${GAP}${temperatureUnit(settings)}`;
 }
 
-/** A difference of temperatures: `10 °C` or `18 °F`. */
+/** A temperature difference: `10 °C` or `18 °F`. */
 export function temperatureSpan(celsius: number, settings: TemperatureUnit): string {
   const span = settings.temperature_unit === "F" ? celsius * 1.8 : celsius;
   return `${number(span, 0)}${GAP}${temperatureUnit(settings)}`;
@@ -183,17 +183,17 @@ const WINDS = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"] as const;
 
 export type Wind = (typeof WINDS)[number];
 
-/** Degrees clockwise from north to one of eight points of the compass; a name for programs. */
+/** Degrees clockwise from north to one of the eight compass points, as an identifier. */
 export function windOf(degrees: number): Wind {
   return WINDS[Math.round(degrees / 45 + 8) % 8] ?? "N";
 }
 
-/** The point of the compass in letters. */
+/** The letters of the compass point. */
 export function bearing(degrees: number): string {
   return labels.format.winds[windOf(degrees)];
 }
 
-/** With points in every language, as maps show them and take them. */
+/** With decimal points in every language, as maps show and accept them. */
 export function coordinates(latitude: number, longitude: number): string {
   return `${plain(latitude)}, ${plain(longitude)}`;
 }
@@ -202,12 +202,12 @@ function plain(degrees: number): string {
   return degrees.toFixed(5).replace("-", MINUS);
 }
 
-/** A date is not cut in two where a line breaks. */
+/** A date without line breaks. */
 function kept(date: string): string {
   return date.replaceAll(" ", GAP);
 }
 
-/** How others see a time: its day, as noon UTC. That day is meant wherever it is read. */
+/** The public form of a time: its day, as noon UTC. It means that day in every time zone. */
 const NOON = /T12:00:00(\.0+)?Z$/;
 
 function dateOf(at: When): Date {
@@ -220,7 +220,7 @@ export function day(at: When): string {
   return Number.isNaN(date.getTime()) ? "–" : kept(styles.value.day.format(date));
 }
 
-/** `12 Mar`, for axes, where there is no room for the "de" of Portuguese. */
+/** `12 Mar`, for axes, which have no space for the "de" of Portuguese. */
 export function shortDay(at: When): string {
   const date = dateOf(at);
   return Number.isNaN(date.getTime()) ? "–" : kept(styles.value.shortDay.format(date).replace(" de ", " "));
@@ -244,7 +244,7 @@ export function moment(at: When): string {
   return Number.isNaN(date.getTime()) ? "–" : `${day(date)}, ${styles.value.time.format(date)}`;
 }
 
-/** A span of time in the largest unit of which it has two: `3 hours`. */
+/** A duration in the largest unit of which it has at least two: `3 hours`. */
 export function span(milliseconds: number): string {
   const [unit, size] =
     milliseconds >= 2 * DAY ? ["day", DAY] : milliseconds >= 2 * HOUR ? ["hour", HOUR] : ["minute", MINUTE];
@@ -255,12 +255,12 @@ function spanStyle(unit: string): Intl.NumberFormat {
   return new Intl.NumberFormat(locales(), { numberingSystem: "latn", style: "unit", unit, unitDisplay: "long" });
 }
 
-/** How long ago, in the largest unit that says it. */
+/** How long ago, in the largest suitable unit. */
 export function ago(at: When, now: Date): string {
   const passed = now.getTime() - dateOf(at).getTime();
   if (Number.isNaN(passed)) return "–";
   if (typeof at === "string" && NOON.test(at)) return daysAgo(at, now);
-  // By a clock that was wrong then, or is now: nothing that was is still to come.
+  // A clock was wrong then, or is now: something in the past cannot be in the future.
   if (passed < -AHEAD) return labels.format.onDay(day(at));
   if (passed < MINUTE) return labels.format.justNow;
   if (passed < HOUR) return styles.value.relative.format(-Math.floor(passed / MINUTE), "minute");
@@ -269,20 +269,20 @@ export function ago(at: When, now: Date): string {
   return labels.format.onDay(day(at));
 }
 
-/** The same of noon of a day. */
+/** The same for noon of a day. */
 function daysAgo(at: When, now: Date): string {
   const days = Math.round((new Date(now).setHours(12, 0, 0, 0) - dateOf(at).getTime()) / DAY);
   if (days === 0) return labels.format.today;
   return days > 0 && days < 60 ? styles.value.relative.format(-days, "day") : labels.format.onDay(day(at));
 }
 
-/** A span as minutes and seconds, `9:41`; never below 0:00. */
+/** A duration as minutes and seconds, `9:41`; never below 0:00. */
 export function clock(milliseconds: number): string {
   const seconds = Math.max(0, Math.ceil(milliseconds / 1000));
   return `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
 }
 
-/** Now as RFC 3339 with the phone's offset, as records carry it. */
+/** A time as RFC 3339 with the phone's offset, as in records. */
 export function rfc3339(date: Date): string {
   const offset = -date.getTimezoneOffset();
   const local = new Date(date.getTime() + offset * MINUTE).toISOString().slice(0, -1);

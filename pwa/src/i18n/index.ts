@@ -1,9 +1,9 @@
 /**
- * The one place for what the app says: a folder for each language, in it a file for each place of the app.
+ * Everything the app says: a folder for each language, with a file for each place of the app.
  *
- * A language comes in two pieces. The first, `index.ts`, is there before the first screen is drawn; the rest comes with
- * the first part whose program is loaded later. So `labels` is read where something is said, never while a module is
- * being loaded, and what the page starts with reads the first piece only; `first-use.test.ts` looks after that.
+ * A language has two parts. The first, `index.ts`, is loaded before the first screen is drawn; the rest with the first
+ * component that is loaded later. So read `labels` when something is shown, never while a module is loading, and use
+ * only the first part in what the page starts with; `first-use.test.ts` checks this.
  */
 
 import { signal } from "@preact/signals";
@@ -21,7 +21,10 @@ const FIRST = {
 
 export type Language = keyof typeof FIRST;
 
-/** Files with the language in their name, which is their name in the build: by it the worker keeps a whole language. */
+/**
+ * The file names contain the language, which is also their name in the build: the service worker uses it to cache a
+ * whole language.
+ */
 const REST: Record<Language, () => Promise<Rest>> = {
   en: () => import("./en/en-rest"),
   fr: () => import("./fr/fr-rest"),
@@ -31,7 +34,7 @@ const REST: Record<Language, () => Promise<Rest>> = {
 
 export const LANGUAGES = Object.keys(FIRST) as Language[];
 
-/** Each language by its own name, for those who cannot read the one that is spoken. */
+/** Each language's own name, for those who cannot read the current one. */
 export const NAMES: Record<Language, string> = {
   en: "English",
   fr: "Français",
@@ -39,10 +42,10 @@ export const NAMES: Record<Language, string> = {
   sv: "Svenska",
 };
 
-/** Where the words are those of one country: what browsers and screen readers are told beyond the language. */
+/** If the labels are those of one country: the tag for browsers and screen readers. */
 const TAGS: Partial<Record<Language, string>> = { pt: "pt-BR" };
 
-/** A language as pages name it (BCP 47). */
+/** A language's BCP 47 tag, as pages use it. */
 export function tagOf(one: Language): string {
   return TAGS[one] ?? one;
 }
@@ -53,33 +56,33 @@ export function tagOf(one: Language): string {
  */
 export let labels: Labels;
 
-/** The language that `labels` is in. */
+/** The language of `labels`. */
 export const language = signal<Language>("en");
 
-/** Something that is shown, or will be, says more than the first screen: from then on a language is loaded whole. */
+/** Something shown needs more than the first screen's labels: from now on languages are loaded in full. */
 let inFull = false;
 let isWhole = false;
 
-/** From now on the app speaks this language. */
+/** Switches the app to this language. */
 export async function speak(next: Language): Promise<void> {
   const first = await FIRST[next]();
-  // Until a part asks for it nobody reads the rest.
+  // Nobody reads the rest until a component asks for it.
   labels = inFull ? { ...first, ...(await REST[next]()) } : (first as Labels);
   language.value = next;
 }
 
-/** Has everything that the app says. */
+/** Loads all labels. */
 export async function speakInFull(): Promise<void> {
   if (isWhole) return;
   inFull = true;
   const now = language.value;
   const rest = await REST[now]();
-  // Another language that came meanwhile came whole.
+  // If the language changed meanwhile, it was loaded in full.
   if (language.value === now) labels = { ...labels, ...rest };
   isWhole = true;
 }
 
-/** The language to speak: the one that was chosen, else the first of the phone's that the app has, else English. */
+/** The language to use: the chosen one, else the first of the phone's that the app has, else English. */
 export function languageFor(chosen: string | null, preferred: readonly string[]): Language {
   const wanted = [chosen ?? "", ...preferred].map((tag) => tag.toLowerCase().split("-")[0]);
   return wanted.find(isKnown) ?? "en";

@@ -1,20 +1,20 @@
-/** The phone's clock: how far it is from the server's, and whether somebody set it while a tube was settling. */
+/** The phone's clock: how far it is from the server's, and whether it was set while a tube was settling. */
 
 const MINUTE = 60_000;
-/** ms; visits are counted by the day, so that less moves next to no figure. */
+/** ms; visits are counted by the day, so a smaller error hardly changes a figure. */
 const OFF = 10 * MINUTE;
-/** A Date header has whole seconds: on average the server's clock stands half of one later. */
+/** A Date header has whole seconds: on average the server's clock is half a second ahead. */
 const HALF_SECOND = 500;
-/** ms; a page that is busy looks at the clock late by less. */
+/** ms; a busy page reads the clock late by less. */
 const NOTICEABLE = 5_000;
-/** ms; a phone that nobody looks at may sleep so long, and then its clock has not been set. */
+/** ms; an unattended phone may sleep this long without its clock having been set. */
 const LONGEST_SLEEP = 12 * 60 * MINUTE;
 
 /**
- * How far the phone's clock is behind the server's, ms; null when the answer does not tell.
+ * How far the phone's clock is behind the server's, ms; null if the answer has no date.
  *
- * said: the Date header of the answer. asked, answered: by the phone's clock, ms since 1970; the server's answer is taken
- * to come from the middle.
+ * said: the Date header of the answer. asked, answered: by the phone's clock, ms since 1970; the server is assumed to
+ * have answered halfway.
  */
 export function behindBy(said: string | null, asked: number, answered: number): number | null {
   const server = Date.parse(said ?? "");
@@ -23,23 +23,23 @@ export function behindBy(said: string | null, asked: number, answered: number): 
   return server + HALF_SECOND - (asked + answered) / 2;
 }
 
-/** Whether a clock is so far off that the times of tests are wrong by more than they may. */
+/** Whether a clock is off by more than the times of tests allow. */
 export function isOff(behind: number | null): behind is number {
   return behind !== null && Math.abs(behind) >= OFF;
 }
 
-/** Both clocks of a page at one moment, ms: the one that can be set, and the one that only runs. */
+/** Both clocks of a page at one moment, ms: the wall clock, which can be set, and the monotonic one. */
 export interface Moment {
   wall: number;
   steady: number;
-  /** Nobody could see the page at some time since the moment before, so that the phone may have slept. */
+  /** The page was hidden at some time since the previous moment, so the phone may have slept. */
   unseen: boolean;
 }
 
-/** ms by which the clock was set between two moments, forward above 0; 0 where it only ran, or the phone slept. */
+/** How far the clock was set between two moments, ms, positive for forward; 0 if it was not set, or the phone slept. */
 export function setBetween(before: Moment, after: Moment): number {
   const by = after.wall - before.wall - (after.steady - before.steady);
   if (Math.abs(by) < NOTICEABLE) return 0;
-  // The steady clock may stand still in sleep; no sleep sets a clock back, or lasts for months.
+  // The monotonic clock may stop during sleep; sleep never sets a clock back, nor lasts for months.
   return after.unseen && by > 0 && by < LONGEST_SLEEP ? 0 : by;
 }

@@ -1,4 +1,4 @@
-/** What a tank should hold after a fill-up, and whether its sensor has agreed. Contents and uncertainties (95 %) in %. */
+/** The expected content of a tank after a fill-up, and whether its sensor agrees. Uncertainties at 95 %, all in %. */
 
 import { mix, type Plan } from "../chemistry/blend";
 import { type Comparison, compare } from "../chemistry/sensor";
@@ -7,10 +7,10 @@ import type { FilledPart, FillRow, InTank } from "../rows/fill";
 import type { VehicleRow } from "../rows/vehicle";
 import { partOf, type Stock, tankPart } from "./tank";
 
-/** So often in a row beyond both uncertainties is no chance any more (common practice, no source). */
+/** This many in a row beyond both uncertainties are not chance any more (common practice, no source). */
 export const IN_A_ROW = 3;
 
-/** What the tank should hold. give: how far off its volume before may be, L; null for exact. */
+/** What the tank should contain. give: the uncertainty of the volume before, L; null for exact. */
 export function heldAfter(before: InTank, give: number | null, added: readonly FilledPart[]): InTank {
   const put = added.reduce((sum, part) => sum + part.volume, 0);
   const volume = before.volume === null ? null : Number((before.volume + put).toFixed(3));
@@ -25,12 +25,12 @@ export function heldAfter(before: InTank, give: number | null, added: readonly F
   return { volume, content, expanded_uncertainty };
 }
 
-/** The vehicle once it was filled. */
+/** The vehicle after a fill-up. */
 export function vehicleAfter(vehicle: VehicleRow, fill: FillRow): VehicleRow {
   return { ...vehicle, ...fill.after, changed_at: fill.filled_at };
 }
 
-/** What a plan put in, from each of its stocks. */
+/** What a plan added, from each of its stocks. */
 export function partsOf(plan: Plan, stocks: readonly Stock[], cans: readonly CanRow[]): FilledPart[] {
   return stocks.flatMap((stock, index) => {
     const volume = plan.additions[index] ?? 0;
@@ -45,15 +45,15 @@ export function partsOf(plan: Plan, stocks: readonly Stock[], cans: readonly Can
   });
 }
 
-/** The sensor against what the tank should hold; null where one of them is not known. */
+/** The sensor compared with the expected content of the tank; null if one of them is unknown. */
 export function comparisonOf({ after, sensed }: FillRow): Comparison | null {
   if (sensed === null || after.content === null || after.expanded_uncertainty === null) return null;
   return compare(after.content, after.expanded_uncertainty, sensed);
 }
 
 /**
- * A sensor that differed several times in a row to the same side. sensor: whatever the station. station: only where the
- * fuel came from there. either: all of it came from one station, so these cannot be told apart.
+ * A sensor that differed several times in a row in the same direction. sensor: at any station. station: only for fuel
+ * from that station. either: all of it came from one station, so these cannot be told apart.
  */
 export interface Drift {
   kind: "sensor" | "station" | "either";
@@ -65,12 +65,12 @@ export interface Drift {
 
 interface Compared {
   comparison: Comparison;
-  /** The one station it came from; null for several, or none that is known. */
+  /** The one station it came from; null for several or for none known. */
   source: string | null;
   name: string;
 }
 
-/** What stands out in the fill-ups of a vehicle, which come oldest first. */
+/** Unusual patterns in the fill-ups of a vehicle, which come oldest first. */
 export function driftsOf(fills: readonly FillRow[]): Drift[] {
   const all = fills.flatMap(comparedOf);
   const run = lastRun(all);
@@ -96,7 +96,7 @@ function comparedOf(fill: FillRow): Compared[] {
   return [{ comparison, source, name: only?.name ?? "" }];
 }
 
-/** The newest of them that differ to the same side without a gap. */
+/** The newest ones that all differ in the same direction. */
 function lastRun(all: readonly Compared[]): Compared[] {
   const side = Math.sign(all.at(-1)?.comparison.difference ?? 0);
   const end = all.findLastIndex(({ comparison: one }) => one.agree || Math.sign(one.difference) !== side);

@@ -7,13 +7,13 @@ export interface Filters {
   untested: boolean;
   changed: boolean;
   evidence: boolean;
-  /** The floor reaches one's own minimum. */
+  /** The source's floor reaches the driver's minimum. */
   minimum: boolean;
-  /** km from where the phone last was; null: however far. */
+  /** km from the phone's last position; null: any distance. */
   within_km: number | null;
 }
 
-/** How the list was left, and is found again. */
+/** The state of the list, restored at the next visit. */
 export interface ListChoice {
   order: Order;
   filters: Filters;
@@ -27,7 +27,7 @@ export const NO_FILTERS: Filters = {
   within_km: null,
 };
 
-/** Of three marks: from here on the evidence is fair. */
+/** Of three marks: evidence is fair from here on. */
 const FAIR = 2;
 
 /** How many filters are set. */
@@ -36,8 +36,8 @@ export function filtersSet(filters: Filters): number {
 }
 
 /**
- * True when a row has everything that is asked for. A distance that is not known is no hindrance.
- * minimum: the content one's own tune asks for, %; null: not set, and then it is not asked.
+ * True if a row passes all filters. An unknown distance passes. minimum: the content the driver's tune requires, %; if
+ * it is null, this filter is off.
  */
 export function passes(row: Ranked, filters: Filters, minimum: number | null, now: Date): boolean {
   const { figures } = row;

@@ -1,12 +1,12 @@
-/** A printed per cent scale, told by the heights of its marks. */
+/** The kind of a printed per cent scale, from the heights of its marks. */
 
 import { FITS, scale_check } from "../chemistry/calibration";
 import type { HeightCheck, TubeRow } from "../rows/tube";
 
-/** Marks that a check needs besides the water and the fuel mark. */
+/** Marks that a check needs in addition to the water and the fuel mark. */
 export const LEAST_MARKS = 3;
 
-/** What a person reads off a ruler, mm from any point below the water mark; null: nothing usable yet. */
+/** What a person reads off a ruler, mm from any point below the water mark; null: no valid entry yet. */
 export interface Heights {
   water: number | null;
   fuel: number | null;
@@ -14,8 +14,8 @@ export interface Heights {
 }
 
 /**
- * Why heights cannot be those of a tube. order: the fuel mark is not above the water mark. outside: a per cent mark is not
- * between the two. repeated: a per cent mark is given twice. falling: a higher per cent mark does not stand higher.
+ * Why heights cannot be those of a tube. order: the fuel mark is not above the water mark. outside: a per cent mark is
+ * not between the two. repeated: a per cent mark is given twice. falling: a higher per cent mark is not higher up.
  */
 export type HeightFault = "order" | "outside" | "repeated" | "falling";
 
@@ -30,7 +30,7 @@ export function faultOf({ water, fuel, marks }: Heights): HeightFault | null {
   return isFalling ? "falling" : null;
 }
 
-/** What the heights say; null while there are too few or they cannot be. */
+/** What the heights show; null while there are too few or they are impossible. */
 export function checkOf(
   row: Pick<TubeRow, "water_mark" | "fuel_mark">,
   heights: Heights,
@@ -44,13 +44,13 @@ export function checkOf(
   return { ...found, water_height: water, fuel_height: fuel, marks, checked_at: now.toISOString() };
 }
 
-/** How far the marks lie from each kind of scale, root mean square, mm. */
+/** The distance of the marks from each kind of scale, root mean square, mm. */
 export function misfitsOf(check: HeightCheck): { linear: number; corrected: number } {
   const column = check.fuel_height - check.water_height;
   return { linear: check.linear_misfit * column, corrected: check.corrected_misfit * column };
 }
 
-/** Why a check cannot tell: neither kind fits the heights, or both fit about as well. */
+/** Why a check is inconclusive: neither kind fits the heights, or both fit about equally well. */
 export function doubtOf(check: HeightCheck): "neither" | "alike" {
   return Math.min(check.linear_misfit, check.corrected_misfit) > FITS ? "neither" : "alike";
 }

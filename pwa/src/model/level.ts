@@ -1,14 +1,14 @@
-/** The level of a source: what the season makes of it, and since when it lies where it does. */
+/** The level of a source: the effect of the season, and since when the level has held. */
 
 import type { SourceFigures } from "../rows/source-figures";
 import { at_day, type Season } from "../statistics/season";
 
 const DAY = 86_400_000;
-/** Days between two points of a baseline: a season's half-months are wider. */
+/** Days between two points of a baseline: the half-months of a season are wider. */
 const STEP = 7;
 /** Days for which a change of level is news. */
 const NEWS = 120;
-/** Of the half-width of the level's interval. */
+/** A share of the half-width of the level's interval. */
 const OPEN = 0.5;
 
 export interface BaselinePoint {
@@ -19,8 +19,8 @@ export interface BaselinePoint {
 }
 
 /**
- * What level and season let expect at a source, from where its level holds (or `from`, where that is later) to `to`.
- * season: of the region, flat if null. computed_at: the moment that `figures.typical` stands for.
+ * What level and season predict at a source, from the start of the present level (or `from`, if that is later) to `to`.
+ * season: the region's, flat if null. computed_at: the moment to which `figures.typical` refers.
  */
 export function baselineOf(
   figures: SourceFigures,
@@ -46,7 +46,7 @@ export function freshChange(
   return last && now.getTime() - Date.parse(last.at) < NEWS * DAY ? last : null;
 }
 
-/** Whether what is not known of the season makes a good part of how uncertain the present level is. */
+/** Whether what is unknown about the season is a large part of the present level's uncertainty. */
 export function isSeasonOpen(figures: Pick<SourceFigures, "season_uncertainty" | "typical_interval">): boolean {
   const [low, high] = figures.typical_interval;
   return (figures.season_uncertainty ?? 0) > OPEN * ((high - low) / 2);

@@ -1,22 +1,22 @@
-/** A sampling plan in calendar days: what is done, what is due. Days are `2026-03-16`, as the phone's calendar has them. */
+/** A sampling plan in calendar days: what is done, what is due. Days are `2026-03-16`, by the phone's calendar. */
 
 import type { PlanRow } from "../rows/plan";
 
-/** Four weeks of visits are the first that tell a source's scatter. */
+/** Four weeks of visits are the least that show a source's scatter. */
 export const USUAL_WEEKS = 4;
 export const MOST_WEEKS = 26;
-/** A test up to so many days before or after its visit is that visit's: half a week, so that none belongs to two. */
+/** A test up to this many days before or after a visit counts for it: half a week, so that no test counts for two. */
 export const LEEWAY = 3;
 const DAY = 86_400_000;
 const WEEK = 7;
 
-/** ahead: not yet due. due: to be done, up to three days late. missed: later than that. */
+/** ahead: not due yet. due: to be done, up to three days late. missed: later than that. */
 export type VisitState = "done" | "due" | "ahead" | "missed";
 
 export interface PlannedVisit {
   day: string;
   state: VisitState;
-  /** When the sample was taken that stands for this visit. */
+  /** When the sample for this visit was taken. */
   sampled_at: string | null;
 }
 
@@ -26,12 +26,12 @@ export function dayOf(at: Date): string {
   return `${String(at.getFullYear()).padStart(4, "0")}-${two(at.getMonth() + 1)}-${two(at.getDate())}`;
 }
 
-/** The beginning of a day, where the phone is. */
+/** The start of a day, in the phone's time zone. */
 export function startOf(day: string): Date {
   return new Date(`${day}T00:00:00`);
 }
 
-/** A day, some days later or earlier. */
+/** The day some days later or, below 0, earlier. */
 export function laterDay(day: string, days: number): string {
   return new Date(number(day) + days * DAY).toISOString().slice(0, 10);
 }
@@ -46,12 +46,12 @@ export function firstVisit(from: string, weekday: number): string {
   return laterDay(from, (weekday - weekdayOf(from) + WEEK) % WEEK);
 }
 
-/** True for a day that the calendar has. */
+/** True for a day that exists in the calendar. */
 export function isDay(text: string): boolean {
   return /^\d{4}-\d{2}-\d{2}$/.test(text) && !Number.isNaN(number(text)) && laterDay(text, 0) === text;
 }
 
-/** Every visit of a plan, from the moments at which one's own samples were taken. */
+/** Every visit of a plan, from the times of the person's own samples. */
 export function visitsOf(
   plan: Pick<PlanRow, "first_day" | "weeks">,
   sampled: readonly string[],
@@ -65,7 +65,7 @@ export function visitsOf(
   });
 }
 
-/** The visit to make next: what is due, else the first ahead; null when there is nothing left to do. */
+/** The next visit: the one that is due, else the first ahead; null if none is left. */
 export function nextVisit(visits: readonly PlannedVisit[]): PlannedVisit | null {
   return visits.find((visit) => visit.state === "due") ?? visits.find((visit) => visit.state === "ahead") ?? null;
 }
@@ -75,7 +75,7 @@ export function isSoon(visit: PlannedVisit, now: Date): boolean {
   return daysBetween(dayOf(now), visit.day) < WEEK;
 }
 
-/** The plan with more weeks; null when it has as many as it can have. */
+/** The plan with more weeks; null if it already has the maximum. */
 export function longerBy(plan: PlanRow, weeks: number): PlanRow | null {
   return plan.weeks + weeks > MOST_WEEKS ? null : { ...plan, weeks: plan.weeks + weeks };
 }

@@ -1,4 +1,4 @@
-/** How far a run sheet is filled: which stages there are, which are complete, and where to go on. */
+/** The progress of a run sheet: its stages, which of them are complete, and where to continue. */
 
 import type { Draft, DraftRun } from "../rows/draft";
 import type { TubeRow } from "../rows/tube";
@@ -27,7 +27,7 @@ export const EMPTY_RUN: DraftRun = {
   confirmed: false,
 };
 
-/** What can still be put right once a test is saved: nothing is poured, shaken or waited for. */
+/** Stages that can still be corrected once a test is saved: nothing is poured, shaken or waited for. */
 const CORRECTABLE: readonly RunStage[] = ["fill", "line"];
 
 /** All stages of the sheet in order; a sheet without a run shows those of the first. */
@@ -51,20 +51,20 @@ export function isComplete(key: StageKey, draft: Draft, now: number): boolean {
   return isRead(run);
 }
 
-/** The water's is known, or on a sheet of an earlier version that of everything. */
+/** The water's temperature is known or, on a sheet of an earlier version, the one for everything. */
 export function hasTemperature({ temperature, water_temperature = null }: Draft): boolean {
   return temperature !== null || water_temperature !== null;
 }
 
-/** The tube in which a run is made. */
+/** The tube used for a run. */
 export function tubeOf(draft: Draft, run: DraftRun, tubes: readonly TubeRow[]): TubeRow | undefined {
   return tubes.find(({ id }) => id === (run.tube ?? draft.tube));
 }
 
 /**
- * The stage to go on with; undefined when the sheet is full. Who is at a run stays at it until its tube stands; a tube
- * that settles is waited for only when nothing else is to be done, and then the one that is ready first.
- * after: the stage just done.
+ * The stage to continue with; undefined when the sheet is complete. A run continues until its tube is settling. A
+ * settling tube is waited for only if there is nothing else to do; of several, the first to be ready. after: the stage
+ * just done.
  */
 export function firstOpen(draft: Draft, now: number, after?: StageKey): StageKey | undefined {
   const reached = reachable(draft, now);
@@ -75,7 +75,7 @@ export function firstOpen(draft: Draft, now: number, after?: StageKey): StageKey
   return same ?? ready[0] ?? reached.sort((a, b) => endOf(a, draft) - endOf(b, draft))[0];
 }
 
-/** What can be done now: what comes first before the runs, or else the next stage of every run that is not complete. */
+/** What can be done now: whatever comes before the runs, or else the next stage of every incomplete run. */
 export function reachable(draft: Draft, now: number): StageKey[] {
   const open = stagesOf(draft).filter((key) => !isComplete(key, draft, now));
   const [first] = open;
@@ -83,7 +83,7 @@ export function reachable(draft: Draft, now: number): StageKey[] {
   return open.filter((key, index) => open.findIndex((other) => runIndex(other) === runIndex(key)) === index);
 }
 
-/** The tube of this run stands and its time is not up. */
+/** The tube of this run is settling and its time is not up. */
 export function isSettlingStage(key: StageKey, draft: Draft, now: number): boolean {
   return key.startsWith("settle") && endOf(key, draft) > now;
 }
@@ -101,8 +101,8 @@ export function runIndex(key: StageKey): number {
 }
 
 /**
- * Number of the run that may begin in a second tube while the last one settles; null where there is none. What was
- * found out about one tube (weighed marks, an offset) does not hold for another.
+ * Number of the run that may start in a second tube while the last one settles; null if there is none. What was found
+ * out about one tube (weighed marks, an offset) does not apply to another.
  */
 export function besideOf(draft: Draft, tube: TubeRow, index: number): number | null {
   const isAlike = tube.calibration.length === 0 && tube.offset === 0;
@@ -110,14 +110,14 @@ export function besideOf(draft: Draft, tube: TubeRow, index: number): number | n
   return isAlike && isLast && draft.runs.length < MOST_RUNS ? draft.runs.length + 1 : null;
 }
 
-/** Somebody has said that this is the reading; what was only entered when the phone died is none. */
+/** The person has confirmed this reading; one that was only entered when the phone died does not count. */
 export function isRead(run: DraftRun): boolean {
   return (run.line !== null || run.percent !== null) && run.confirmed !== false;
 }
 
 /**
- * Puts a change into one run; the first entry of a sheet makes the first run. Another filling ends what marks say, and
- * another filling or reading what was said against the run.
+ * Changes one run; the first entry of a sheet creates the first run. A changed filling discards the photo's marks, and
+ * a changed filling or reading discards the reason why the run was set aside.
  */
 export function withRun(runs: readonly DraftRun[], index: number, part: Partial<DraftRun>): DraftRun[] {
   const grown = runs.length > index ? [...runs] : [...runs, EMPTY_RUN];
@@ -136,30 +136,30 @@ function isOther(run: DraftRun, part: Partial<DraftRun>, name: "line" | "percent
   return part[name] !== undefined && part[name] !== run[name];
 }
 
-/** What is filled when both liquids stand at the marks, mL. */
+/** The volumes when both liquids are filled to the marks, mL. */
 export function fillAtMarks(tube: TubeRow): { water: number; fuel: number } {
   return fillOf(tube.water_mark, tube.fuel_mark);
 }
 
-/** The volumes of a filling whose water and whose fuel stand at these graduations, mL. */
+/** The volumes when water and fuel are filled to these graduations, mL. */
 export function fillOf(waterAt: number, topAt: number): { water: number; fuel: number } {
   return { water: waterAt, fuel: Number((topAt - waterAt).toFixed(6)) };
 }
 
-/** Where the fuel stands in the filled tube, mL. */
+/** The level of the fuel in the filled tube, mL. */
 export function topOfFill(run: DraftRun): number | null {
   return run.water === null || run.fuel === null ? null : topAfter(run.water, run.fuel);
 }
 
 export interface Readable {
-  /** Ends between which the line can stand, in mL or printed %. */
+  /** The ends of the line's possible range, in mL or printed %. */
   low: number;
   high: number;
-  /** Share of the filled height that lies below the low end. */
+  /** Share of the filled height below the low end. */
   below: number;
 }
 
-/** The stretch of the scale on which the line can be read. */
+/** The part of the scale where the line can be. */
 export function readable(tube: TubeRow, run: DraftRun): Readable {
   const { water, fuel } = filled(tube, run);
   const below = water / (water + fuel);
@@ -177,7 +177,7 @@ function filled(tube: TubeRow, run: DraftRun): { water: number; fuel: number } {
   return { water: run.water ?? atMarks.water, fuel: run.fuel ?? atMarks.fuel };
 }
 
-/** Free of binary dust, so that it can be shown and compared. */
+/** Rounded, without binary floating-point noise, so that it can be shown and compared. */
 function topAfter(water: number, fuel: number): number {
   return Number((water + fuel).toFixed(6));
 }

@@ -14,11 +14,11 @@ export interface Ranked extends FiguresRow {
 
 export interface Ranking {
   ranked: (Ranked & { figures: SourceFigures })[];
-  /** Never tested: places to sample, nearest first. */
+  /** Not tested yet: places to sample, nearest first. */
   unsampled: Ranked[];
 }
 
-/** Sorts the rows as seen from a point, those that are wanted. */
+/** Sorts the rows that pass the filters, as seen from a point. */
 export function rank(
   rows: readonly FiguresRow[],
   order: Order,
@@ -41,12 +41,12 @@ const ORDERS: Record<Order, Compare> = {
   nearest: (a, b) => byDistance(a, b),
 };
 
-/** What only strangers say of a source comes after what anybody says who has been known for some weeks. */
+/** Sources known only from strangers come after those with a test from somebody known for some weeks. */
 function byStanding(a: Ranking["ranked"][number], b: Ranking["ranked"][number]): number {
   return Number(isUnknown(a.figures)) - Number(isUnknown(b.figures));
 }
 
-/** Rows of an earlier version do not say how much anybody counts. */
+/** Rows of an earlier version do not say how much each contributor counts. */
 export function isUnknown({ heaviest = 1 }: { heaviest?: number }): boolean {
   return heaviest < LIGHT;
 }

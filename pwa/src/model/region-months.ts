@@ -1,10 +1,10 @@
-/** A region month by month: what its pumps held, robustly, as the server's monthly figures say it. */
+/** A region month by month: a robust centre of what its pumps delivered, as in the server's monthly figures. */
 
 import { type Specification, verdict } from "../chemistry/meaning";
 import { huber } from "../statistics/robust";
 import { type Visit, visits_of } from "../statistics/visits";
 
-/** One counted test from a pump. source: the one that stands for the place. */
+/** One counted test from a pump. source: the one that represents the place. */
 export interface RegionTest {
   source: string;
   visit: Visit;
@@ -12,13 +12,13 @@ export interface RegionTest {
   expanded_uncertainty: number;
 }
 
-/** How many tests lie wholly inside a specification, and how many are too close to a limit to tell. */
+/** How many tests are wholly within a specification, and how many are too close to a limit to say. */
 export interface Share {
   inside: number;
   cannot_tell: number;
 }
 
-/** centre, spread: robust, over visits, %; no spread from one visit. month: `2026-01`, UTC. */
+/** centre, spread: robust, over visits, %; no spread for a single visit. month: `2026-01`, UTC. */
 export interface RegionMonth {
   month: string;
   sources: number;
@@ -33,7 +33,7 @@ const DAY = 86_400_000;
 /** Length of `2026-01`. */
 const MONTH = 7;
 
-/** Oldest first. A visit counts once, however many tests were made at it. */
+/** Oldest first. A visit counts once, no matter how many tests it has. */
 export function monthsOf(tests: readonly RegionTest[], specification: Specification | null): RegionMonth[] {
   const groups = new Map<string, RegionTest[]>();
   for (const test of tests) {
@@ -50,7 +50,7 @@ export function middleOf(month: string): number {
   return Date.parse(`${month}-15T12:00:00Z`);
 }
 
-/** The specification that was chosen in the settings. */
+/** The specification chosen in the settings. */
 export function chosenOf(specifications: readonly Specification[], code: string | null): Specification | null {
   return specifications.find((one) => one.code === code) ?? null;
 }

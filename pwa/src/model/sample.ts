@@ -1,4 +1,4 @@
-/** A fuel of known content, run in a tube: what the tube reads too low or too high. */
+/** A fuel of known content, tested in a tube: what the tube reads too low or too high. */
 
 import { result } from "../chemistry/budget";
 import { known_sample, type Offset } from "../chemistry/calibration";
@@ -12,8 +12,9 @@ export type SampleFound =
   | { problems: readonly Problem[] };
 
 /**
- * Holds a test of a fuel of known content, in % with its expanded uncertainty, against that content. The test is
- * computed with everything known of the tube but its present offset: that one is replaced, and must not count twice.
+ * Compares a test of a fuel of known content, in % with its expanded uncertainty, with that content. The test is
+ * computed with everything known about the tube except its present offset: that one is replaced, and must not count
+ * twice.
  */
 export function sampleFound(
   row: TubeRow,
@@ -23,7 +24,7 @@ export function sampleFound(
   now: Date,
 ): SampleFound {
   try {
-    // What other tubes found tells nothing of this one.
+    // What was found in other tubes says nothing about this one.
     const runs = test.runs.filter((run) => !run.tube);
     const tube = { ...row, offset: 0, offset_uncertainty: 0, offset_content: null };
     const { content, expanded_uncertainty } = result({ ...test, tube, runs });
@@ -45,12 +46,12 @@ export function sampleFound(
 
 const MOVING: readonly string[] = ["scale", "liquid", "weighed", "weighing_dropped"];
 
-/** Whether the tube was changed after its offset was found, in a way that moves what it reads. */
+/** Whether the tube was changed after its offset was found, in a way that affects its readings. */
 export function isOld({ sample, history }: Pick<TubeRow, "sample" | "history">): boolean {
   return sample !== null && history.some(({ at, what }) => MOVING.includes(what) && at > sample.taken_at);
 }
 
-/** Whether the offset is from before what the layers exchange was allowed for; with brine nothing is. */
+/** Whether the offset is from before the correction for what the layers exchange; brine needs none. */
 export function lacksContent({ offset_uncertainty, offset_content, liquid }: TubeRow): boolean {
   return offset_uncertainty > 0 && offset_content === null && liquid === "water";
 }

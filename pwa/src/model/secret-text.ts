@@ -1,10 +1,10 @@
 /** The secret as it is shown, scanned, typed or pasted on the way to another phone. */
 
-/** So that a code of something else is told apart. */
+/** Distinguishes the code from codes of other things. */
 const MARK = "SPLITLINE";
 const GROUP = 4;
 
-/** For a QR code: capitals, digits and a space only, which its alphanumeric mode writes most tightly. */
+/** For a QR code: only capitals, digits and a space, which its alphanumeric mode packs most tightly. */
 export function codeOf(secret: string): string {
   return `${MARK} ${secret.toUpperCase()}`;
 }
@@ -14,7 +14,7 @@ export function spelled(secret: string): string {
   return (secret.match(new RegExp(`.{1,${GROUP}}`, "g")) ?? []).join(" ");
 }
 
-/** The secret in a text, with the mark or without, in any case, with any gaps; null when it is none. */
+/** The secret in a text, with or without the mark, in any case, with any spaces; null if there is none. */
 export function secretIn(text: string): string | null {
   const bare = text
     .trim()

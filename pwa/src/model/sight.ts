@@ -1,6 +1,6 @@
 /**
- * The guide over the live picture: where a tube's marks are seen while it is held to it, and what a marked photo teaches
- * of a tube. Pure geometry; places are pixels of the picture, volumes mL.
+ * The guide over the live picture: where a tube's marks appear while it is aligned with it, and what a marked photo
+ * shows about a tube. Pure geometry; positions are picture pixels, volumes mL.
  */
 
 import { type Marks, type Place, place_of_volume } from "../chemistry/axis";
@@ -11,13 +11,13 @@ export interface Size {
   height: number;
 }
 
-/** How a tube looked in a marked photo. Kept on this phone, never sent. */
+/** The proportions of a tube in a marked photo. Stays on this phone, never sent. */
 export interface Sight {
-  /** What the three marks stood for, from the bottom of the tube. */
+  /** The volumes at the three marks, from the bottom of the tube. */
   bottom: number;
   water: number;
   fuel: number;
-  /** Where the water mark was seen, and how wide the tube is: shares of the way from the bottom mark to the fuel mark. */
+  /** The water mark's position, and the tube's width: shares of the way from the bottom mark to the fuel mark. */
   share: number;
   width: number;
 }
@@ -26,7 +26,7 @@ export interface Sight {
 export type Volumes = Pick<Sight, "bottom" | "water" | "fuel">;
 
 export interface Guide {
-  /** The line's place means nothing yet. */
+  /** The position of the line means nothing yet. */
   marks: Marks;
   volumes: Volumes;
   /** Outside width of the tube, pixels. */
@@ -34,18 +34,19 @@ export interface Guide {
 }
 
 /**
- * Of the picture's height: from the bottom mark to the fuel mark. The line of most fuels is then in the middle of a level
- * picture, so the camera is at its height: nothing that parts there is seen from above or below.
+ * Share of the picture's height from the bottom mark to the fuel mark. The line of most fuels is then in the middle of
+ * a level picture, at the height of the camera: the parting line there is not seen from above or below.
  */
 export const SPAN = 0.52;
-/** Of the way from the water mark to the fuel mark: where that is. */
+/** That position, as a share of the way from the water mark to the fuel mark. */
 export const EYE = 0.75;
 /**
- * Of the whole way: how far off a mark may be that a hand held to the guide. On drawn tubes, held 6 pixels off, 1 % too
- * large or small and 3 degrees off level (standard deviations), 34 of 35 lines were within what follows from this.
+ * How far off a mark may be when a hand holds the tube to the guide, as a share of the whole length. On drawn tubes,
+ * held 6 pixels off, 1 % too large or small and 3 degrees off level (standard deviations), 34 of 35 lines were within
+ * the half-width that follows from this.
  */
 const HELD = 0.03;
-/** The outline of a tube that nobody has fitted yet, and what it can be fitted to. */
+/** The width of a tube's outline before anybody has adjusted it, and the range of adjustment. */
 export const WIDTH = { usual: 0.16, least: 0.06, most: 0.4, step: 1.12 };
 
 /** An upright tube before a level camera. filled: volumes at the water mark and the fuel mark of the run. */
@@ -63,7 +64,7 @@ export function guideOf(size: Size, filled: Omit<Volumes, "bottom">, offered: nu
 
 type Proportions = Pick<Sight, "bottom" | "share" | "width">;
 
-/** What is known of the tube, for the volumes of this run; an even tube seen straight on where nothing is known. */
+/** The known proportions of the tube, for the volumes of this run; if unknown, an even tube seen straight on. */
 function proportions({ water, fuel }: Omit<Volumes, "bottom">, offered: number, sight: Sight | null): Proportions {
   const level = (bottom: number) => (water - bottom) / (fuel - bottom);
   const width = sight?.width ?? WIDTH.usual;
@@ -73,7 +74,7 @@ function proportions({ water, fuel }: Omit<Volumes, "bottom">, offered: number, 
   return { bottom: sight.bottom, share: seen(water) / length, width: width / length };
 }
 
-/** Long enough for marks to stand apart. */
+/** Long enough to keep marks apart. */
 const UNIT = 1000;
 
 function unit({ share }: Sight): Marks {
@@ -81,14 +82,14 @@ function unit({ share }: Sight): Marks {
   return { bottom: at(0), water: at(share), fuel: at(1), line: at(1) };
 }
 
-/** What a photo with its marks in place teaches of the tube. */
+/** What a photo with its marks in place shows about the tube. */
 export function sightOf(marks: Marks, volumes: Volumes, width: number = WIDTH.usual): Sight {
   const [x, y] = [marks.fuel.x - marks.bottom.x, marks.fuel.y - marks.bottom.y];
   const along = (marks.water.x - marks.bottom.x) * x + (marks.water.y - marks.bottom.y) * y;
   return { ...volumes, share: along / (x * x + y * y), width };
 }
 
-/** A narrower or wider outline, within what tubes are. */
+/** A narrower or wider outline, within the range of tubes. */
 export function widened(width: number, wider: boolean): number {
   const next = wider ? width * WIDTH.step : width / WIDTH.step;
   return Math.min(Math.max(next, WIDTH.least), WIDTH.most);
@@ -105,7 +106,7 @@ export function scaled({ marks, volumes, width }: Guide, factor: number): Guide 
   };
 }
 
-/** Half-width of marks that stand where the guide was, pixels. */
+/** Half-width of marks placed by the guide, pixels. */
 export function heldPixels({ bottom, fuel }: Marks): number {
   return HELD * Math.hypot(fuel.x - bottom.x, fuel.y - bottom.y);
 }

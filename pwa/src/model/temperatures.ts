@@ -1,4 +1,4 @@
-/** The temperatures of a sheet: what was measured, and what is estimated of the rest. */
+/** The temperatures of a sheet: the measured ones, and estimates for the rest. */
 
 import type { Measurement } from "../chemistry/measurement";
 import type { Draft, DraftRun } from "../rows/draft";
@@ -15,14 +15,15 @@ export type Temperatures = Pick<Measurement, "temperature" | "temperature_measur
 const MINUTE = 60_000;
 
 /**
- * The temperatures of a test, °C; null while the water's is missing. A tube that was not measured when it was read has
- * the temperature that mixing and cooling leave it; of several runs the mean counts, as content follows it in a line.
+ * The temperatures of a test, °C; null while the water's is missing. A tube whose temperature was not measured at
+ * reading gets the one expected after mixing and cooling; several runs are averaged, since the content is linear in it.
  */
 export function temperaturesOf(draft: Draft, runs: readonly DraftRun[]): Temperatures | null {
   const { temperature, temperature_measured, water_temperature = null, fuel_temperature = null } = draft;
   if (temperature !== null) return { temperature, temperature_measured };
   if (water_temperature === null) return null;
-  // Of a saved test it is no longer known when its tube was shaken and read; how much that made is.
+  // For a saved test the times of shaking and reading are no longer known, but the temperature difference they led to
+  // is.
   const warmer = draft.corrects?.warmer ?? 0;
   const read = runs.map((run) => run.temperature ?? likelyAtReading(draft, run) ?? water_temperature + warmer);
   return {
@@ -35,7 +36,7 @@ export function temperaturesOf(draft: Draft, runs: readonly DraftRun[]): Tempera
   };
 }
 
-/** What is in the tube of a run; null before it is filled, and on a sheet of an earlier version. */
+/** The contents of the tube in a run; null before it is filled, and on a sheet of an earlier version. */
 export function mixtureOf(draft: Draft, { water, fuel, line, percent }: DraftRun): Mixture | null {
   const { temperature, water_temperature = null, fuel_temperature = null } = draft;
   if (temperature !== null || water_temperature === null || water === null || fuel === null) return null;
@@ -43,7 +44,7 @@ export function mixtureOf(draft: Draft, { water, fuel, line, percent }: DraftRun
   return { water, fuel, water_temperature, fuel_temperature: fuel_temperature ?? water_temperature, content: read };
 }
 
-/** Minutes since a run's tube was turned over; null where nobody noted when. */
+/** Minutes since a run's tube was inverted; null if the time was not recorded. */
 export function minutesSince({ shaken_at = null }: DraftRun, now: number): number | null {
   return shaken_at === null ? null : (now - shaken_at) / MINUTE;
 }

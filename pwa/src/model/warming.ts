@@ -1,13 +1,13 @@
 /**
- * How warm mixing leaves a tube, and what a line read warm tells too much.
+ * How warm mixing leaves a tube, and by how much a line reads too high while warm.
  *
  * The rise is `temperature_rise_on_mixing` of fixtures/published/extraction_equilibrium.json, less the 12 % that a 60 g
  * glass takes; between its contents and fillings it is linear. The tube then cools to the air as exp(-t/tau). tau is
  * computed, no source: 50 mL of water and 50 mL of fuel hold 300 J/K and 60 g of glass 50 J/K; a tube 3 cm wide filled
- * 17 cm high gives off heat through 0.017 m2 at about 12 W/(m2 K), usual for still air and radiation; that makes
- * 350 / (0.017 * 12) s, about 30 min. Heat grows as the volume, area as its power 2/3, so tau as its cube root.
- * The air is taken to be as warm as the water was: what stands ready at the pump has the air's temperature. Wind and
- * sun are not known: the estimate is as uncertain as a guess (TEMPERATURE_GUESSED, 2 K).
+ * 17 cm high gives off heat through 0.017 m2 at about 12 W/(m2 K), usual for still air and radiation; that makes 350 /
+ * (0.017 * 12) s, about 30 min. Heat grows with the volume, area with its power 2/3, so tau with its cube root. The air
+ * is assumed to be as warm as the water was: supplies at the pump have the air's temperature. Wind and sun are unknown:
+ * the estimate is as uncertain as a guess (TEMPERATURE_GUESSED, 2 K).
  */
 
 import table from "@constants/chemistry/warming.json";
@@ -25,7 +25,7 @@ export interface Mixture {
   content: number;
 }
 
-/** How a tube stands: K above the air, and points that a line read at the filling's temperature tells too much. */
+/** The state of a tube: K above the air, and points by which a line read at the filling's temperature is too high. */
 export interface Warmth {
   above: number;
   now: number;
@@ -35,23 +35,23 @@ export interface Warmth {
   points_uncertainty: number;
 }
 
-/** Content before the line is read, %: between 50 and 98 % the rise differs by half a kelvin. */
+/** The content assumed before the line is read, %: between 50 and 98 % the rise differs by half a kelvin. */
 export const USUAL_CONTENT = 85;
 /** Minutes from `now` to `later`. */
 export const LATER = 10;
-/** K; less than this does not matter. */
+/** K; a smaller difference does not matter. */
 const SHOWS = 1;
-/** °C, where the density formula ends. */
+/** °C, the upper limit of the density formula. */
 const WARMEST = 40;
 
-/** By how much mixing heats a tube, K. content: %; share: of fuel in the filling, 0..1. */
+/** How much mixing heats a tube, K. content: %; share: of fuel in the filling, 0..1. */
 export function riseOnMixing(content: number, share: number): number {
   const { contents_percent, fuel_shares, adiabatic_k, taken_by_glass } = table;
   const rows = adiabatic_k.map((row) => interpolated(contents_percent, row, content));
   return (1 - taken_by_glass) * interpolated(fuel_shares, rows, share);
 }
 
-/** Minutes in which what a tube of so many mL is warmer than the air falls to 1/e. */
+/** Minutes until the temperature difference of a tube of this many mL to the air falls to 1/e. */
 export function minutesToCool(volume: number): number {
   return table.minutes_to_cool_100_ml * Math.cbrt(volume / 100);
 }
@@ -61,7 +61,7 @@ export function likelyTemperature(mixture: Mixture, minutes: number): number {
   return Math.min(mixture.water_temperature + above(mixture, minutes), WARMEST);
 }
 
-/** How a tube stands some minutes after mixing; null where it is no longer more than 1 K above the air. */
+/** The state of a tube some minutes after mixing; null once it is less than 1 K above the air. */
 export function warmthOf(mixture: Mixture, minutes: number): Warmth | null {
   const warm = above(mixture, minutes);
   if (warm <= SHOWS) return null;
@@ -76,7 +76,7 @@ export function warmthOf(mixture: Mixture, minutes: number): Warmth | null {
   };
 }
 
-/** Points that the content comes out too high when a tube so many K warmer than the water is taken to be as cold. */
+/** Points by which the content is too high if a tube this many K warmer than the water is assumed to be as cold. */
 export function pointsTooHigh({ water, fuel, content, ...filled }: Mixture, kelvin: number): number {
   const cold = { water: filled.water_temperature, fuel: filled.fuel_temperature, read: filled.water_temperature };
   const line = line_of_content(content, water, fuel, cold.water, 0);

@@ -1,4 +1,4 @@
-/** A can of the ledger. */
+/** A fuel can. */
 
 export interface CanRow {
   id: string;
@@ -10,7 +10,7 @@ export interface CanRow {
   expanded_uncertainty: number | null;
   source: string | null;
   test: string | null;
-  /** When the sample of that test was taken: the time to the next test counts from here. */
+  /** When the sample of that test was taken; retest_days count from here. */
   tested_at: string | null;
   filled_at: string;
   opened_humid_at: string | null;

@@ -2,19 +2,19 @@
 
 import type { Tank } from "./vehicle";
 
-/** What went in from one station or can. */
+/** What one station or can added. */
 export interface FilledPart {
   volume: number;
   /** null: not known. */
   content: number | null;
   expanded_uncertainty: number | null;
   source: string | null;
-  /** As the station or can was called then; "" where nobody said. */
+  /** The name of the station or can at the time; "" if none was given. */
   name: string;
-  /** Where the content is from. estimate: what the next fill of the station may hold. */
+  /** Where the content comes from. estimate: the station's expected next fill. */
   from: "test" | "estimate" | "typed";
   test: string | null;
-  /** Water in the fuel that the test was computed with, % (V/V). */
+  /** Water in the fuel, as used in the test's computation, % (V/V). */
   water: number | null;
 }
 
@@ -26,9 +26,9 @@ export interface FillRow {
   filled_at: string;
   added: readonly FilledPart[];
   before: InTank;
-  /** What the tank should hold, by computation. */
+  /** What the tank should contain, computed. */
   after: InTank;
-  /** What the sensor showed after it; null: not read. */
+  /** What the sensor showed afterwards; null: not read. */
   sensed: number | null;
   note: string;
 }

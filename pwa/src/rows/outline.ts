@@ -1,12 +1,12 @@
 import type { MultiPolygon } from "../records";
 
-/** A region as the map draws it. */
+/** A region's outline for the map. */
 export interface OutlineRow {
   /** ISO 3166-2. */
   code: string;
   name: string;
-  /** Of the server's outlines when this one came. */
+  /** Version tag of the server's outlines when this one was fetched. */
   tag: string;
-  /** null: the server knows the region and has no outline of it. */
+  /** null: the server knows the region but has no outline for it. */
   geometry: MultiPolygon | null;
 }

@@ -1,6 +1,6 @@
-/** A photo as this phone keeps it. */
+/** A photo as stored on this phone. */
 
-/** private: stays here. waiting: to be sent after its test. sent, refused: what the server said. */
+/** private: stays here. waiting: sent after its test. sent, refused: the server's answer. */
 export type PhotoState = "private" | "waiting" | "sent" | "refused";
 
 export interface PhotoRow {

@@ -1,4 +1,4 @@
-/** What a person has set, and where the phone last was. */
+/** A person's settings, and the phone's last position. */
 
 import type { Sampled } from "../records";
 
@@ -6,29 +6,29 @@ export interface Settings {
   temperature_unit: "C" | "F";
   volume_unit: "L" | "gal";
   distance_unit: "km" | "mi";
-  /** The content that the tune of the vehicle in use asks for, %; null: not set. Kept with the vehicle. */
+  /** The content required by the tune of the vehicle in use, %; null: not set. Saved with the vehicle. */
   own_minimum: number | null;
   /** Key in the specifications, null: none chosen. */
   specification: string | null;
-  /** Origin of the server, "" for the one that served the app. */
+  /** Origin of the server, "" for the one that the app came from. */
   server: string;
-  /** Whether new tests are shared; null: nobody has decided yet. */
+  /** Whether new tests are shared; null: not decided yet. */
   share: boolean | null;
   look: "auto" | "light" | "dark" | "sunlight";
   settle_minutes: number;
   /** Default water in the fuel, %. */
   fuel_water: number;
   tube: string | null;
-  /** Codes of the regions whose sources and tests are fetched; none: all of them. */
+  /** Codes of the regions whose sources and tests are fetched; none: all regions. */
   regions: readonly string[];
-  /** What was sampled last, offered for the next sheet. */
+  /** What was sampled last, the default for the next sheet. */
   sampled: Sampled | null;
 }
 
 export interface Position {
   latitude: number;
   longitude: number;
-  /** m, as the phone says; null when typed. */
+  /** m, as reported by the phone; null if typed. */
   accuracy: number | null;
   at: string;
 }

@@ -1,4 +1,4 @@
-/** What is known of a source, as it is kept. */
+/** Figures of a source, as stored. */
 
 /** The answer to "what will I get next time?", in %, as `figures` of GET /sources. */
 export interface SourceFigures {
@@ -18,11 +18,11 @@ export interface SourceFigures {
   last_sampled_at: string;
   evidence: number;
   changes: { at: string; direction: string }[];
-  /** The first visit that tells of the present level; rows computed by an earlier version lack it. */
+  /** The first visit of the present level; rows computed by an earlier version lack it. */
   level_since?: string;
-  /** Standard, %: what the season leaves open of the present level; rows computed by an earlier version lack it. */
+  /** Standard uncertainty that the season adds to the present level, %; rows computed by an earlier version lack it. */
   season_uncertainty?: number;
-  /** Visits taken for gross errors; how many contributors are established, how much counts who counts most. */
+  /** Visits treated as gross errors; the number of established contributors, and the weight of the heaviest one. */
   wrong?: readonly { at: string; contributor: string }[];
   established?: number;
   heaviest?: number;

@@ -1,30 +1,30 @@
-/** A source as this phone keeps it, and its line in the list. */
+/** A source as stored on this phone, and its row in the list. */
 
 import type { Source } from "../records";
 import type { SourceFigures } from "./source-figures";
 import type { SyncNote } from "./test";
 
-/** A source: one's own may still lack a position. */
+/** A source; the person's own may still have no position. */
 export interface SourceRow extends Omit<Source, "kind" | "latitude" | "longitude"> {
   latitude: number | null;
   longitude: number | null;
   own: boolean;
-  /** ISO 3166-2, as the server found it; null before it answered. */
+  /** ISO 3166-2, as found by the server; null before it answered. */
   region: string | null;
   contributor: string | null;
-  /** The record that was sent last; null for somebody else's source. */
+  /** The record sent last; null for somebody else's source. */
   sync: SyncNote | null;
-  /** Taken back here, and the server has not answered yet. */
+  /** Withdrawn here, and the server has not answered yet. */
   retracting?: boolean;
 }
 
-/** A source that was found to be another one's place, and the source that stands for it. */
+/** A source found to be a duplicate of another place, and the source that represents both. */
 export interface MergedRow {
   source: string;
   into: string;
 }
 
-/** One line of the Sources list: everything the list shows, so that it opens from this store alone. */
+/** One row of the Sources list with everything the list shows, so that it opens from this store alone. */
 export interface FiguresRow {
   source: string;
   name: string;
@@ -36,8 +36,8 @@ export interface FiguresRow {
   /** null: never tested. */
   figures: SourceFigures | null;
   computed_at: string;
-  /** 1 while the figures wait to be computed again. */
+  /** 1 while the figures are waiting to be recomputed. */
   stale: 0 | 1;
-  /** How often it was marked to wait; rows of an earlier version lack it. */
+  /** How often it was marked stale; rows of an earlier version lack it. */
   mark?: number;
 }

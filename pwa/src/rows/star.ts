@@ -1,9 +1,9 @@
-/** Sources that a person has starred. Stays on this phone, but for log files. */
+/** Starred sources. They stay on this phone, except in log files. */
 
-/** How a source stood when the list was looked at. */
-export interface Standing {
+/** The state of a source when the list was viewed. */
+export interface SeenState {
   at: string;
-  /** Tests of others that counted; never fewer than before, so that what is fetched again is no news. */
+  /** Other people's tests that counted; never decreases, so that fetching them again is not news. */
   tests: number;
   /** Direction of a change of level that was news then. */
   change: string | null;
@@ -13,16 +13,16 @@ export interface Standing {
 
 export interface Star {
   starred_at: string;
-  /** What news are told against; null before the list was looked at. */
-  seen: Standing | null;
-  /** The last look: news are told against it from the next visit on. */
-  looked: Standing | null;
+  /** News is relative to this; null before the list was viewed. */
+  seen: SeenState | null;
+  /** The last view: news is relative to it from the next visit on. */
+  looked: SeenState | null;
 }
 
-/** By the source. */
+/** By source id. */
 export type Stars = Readonly<Record<string, Star>>;
 
-/** As a log file holds it. */
+/** As stored in a log file. */
 export interface StarRow {
   source: string;
   starred_at: string;

@@ -1,18 +1,18 @@
-/** A test as this phone keeps it, and how it stands with the server. */
+/** A test as stored on this phone, with its sync state. */
 
 import type { Problem, Retraction, Source, Test, TestFigures } from "../records";
 
 /**
- * Where a record stands between this phone and the server.
- * private: not shared. imported: from a file, stays here until it is shared. needs_position: its source has no position yet. waiting: in the outbox. sent: the server keeps
- * it. held: kept there but not counted, for the reasons in `problems`. refused: not taken; can be tried again.
+ * The sync state of a record. private: not shared. imported: from a file, stays here until it is shared.
+ * needs_position: its source has no position yet. waiting: in the outbox. sent: the server has it. held: the server has
+ * it but does not count it, for the reasons in `problems`. refused: rejected; can be resent.
  */
 export type SyncState = "private" | "imported" | "needs_position" | "waiting" | "sent" | "held" | "refused";
 
 export interface SyncNote {
   state: SyncState;
   problems: Problem[];
-  /** The newest revision the server answered for, null before the first answer. */
+  /** The newest revision that the server has answered, null before the first answer. */
   revision: number | null;
   answered_at: string | null;
 }
@@ -22,7 +22,7 @@ export interface Replaced {
   at: string;
 }
 
-/** A kept test as this phone holds it: consent is given when it is sent. */
+/** A saved test as stored on this phone; consent is added when it is sent. */
 export type SealedTest = Omit<Test, "consent">;
 
 export interface OwnTest {
@@ -33,7 +33,7 @@ export interface OwnTest {
   test: SealedTest;
   /** Earlier revisions, oldest first. */
   earlier: SealedTest[];
-  /** Standard uncertainty of the newest revision, %: the part of this test alone, and the part its tube shares. */
+  /** Standard uncertainty of the newest revision, %: this test's own part, and the part shared by its tube. */
   own_uncertainty: number;
   shared_uncertainty: number;
   shared: boolean;
@@ -42,18 +42,18 @@ export interface OwnTest {
   retracted: boolean;
   kept_at: string;
   sync: SyncNote;
-  /** The server's own recomputation, once it answered. */
+  /** The content as recomputed by the server, once it answered. */
   server_content: number | null;
   server_uncertainty: number | null;
-  /** Who made the test, where it came in a file; absent: this phone. Only its author's phone sends it. */
+  /** Who made the test, if it came from a file; absent: this phone. Only its author's phone sends it. */
   author?: string;
-  /** When earlier revisions were replaced; not known of what an earlier version did. */
+  /** When earlier revisions were replaced; unknown for revisions of an earlier version. */
   replaced?: readonly Replaced[];
-  /** ms that this phone's clock was behind the server's when the times were written; only where that is too much. */
+  /** ms that this phone's clock was behind the server's when the times were recorded; only if that was too much. */
   clock_behind?: number | null;
 }
 
-/** A test of somebody else (or of one's own on another phone), from a pull. */
+/** Somebody else's test (or one's own from another phone), from a pull. */
 export interface PulledTest {
   id: string;
   source: string;
@@ -67,7 +67,7 @@ export interface PulledTest {
 }
 
 export interface OutboxEntry {
-  /** Order of the queue, given by the store. */
+  /** Position in the queue, assigned by the store. */
   sequence?: number;
   kind: "source" | "test";
   id: string;
@@ -76,6 +76,6 @@ export interface OutboxEntry {
   record: Source | Test | Retraction;
   /** 1: refused and parked until the person tries again. */
   parked: 0 | 1;
-  /** Set just before each sending: from then on the server may know the record. */
+  /** Set just before each attempt: from then on the server may have the record. */
   tried_at: string | null;
 }

@@ -1,31 +1,31 @@
-/** A tube of one's own: what a test carries of it, what its owner found out about it, and what was changed. */
+/** A tube on this phone: the part that goes into a test, what its owner found out about it, and its history. */
 
 import type { ScaleCheck } from "../chemistry/calibration";
 import type { CalibrationMark, Liquid, Scale, Tube } from "../records";
 
-/** A mark to which water was weighed. */
+/** A mark checked by weighing water. */
 export interface WeighedMark extends CalibrationMark {
   /** Water, g and °C. */
   mass: number;
   temperature: number;
-  /** Smallest step that the balance shows, g. */
+  /** The balance's smallest step, g. */
   resolution: number;
   weighed_at: string;
 }
 
-/** A fuel of known content that was run in the tube: contents in %, uncertainties at 95 %. */
+/** A fuel of known content tested in the tube: contents in %, uncertainties at 95 %. */
 export interface KnownSample {
-  /** The kept test that ran it. */
+  /** The saved test. */
   test: string;
   known: number;
   known_uncertainty: number;
-  /** What the tube gave without any offset. */
+  /** What the tube read without any offset. */
   measured: number;
   measured_uncertainty: number;
   taken_at: string;
 }
 
-/** Heights read along the tube with a ruler, mm above any point below the water mark, and what they say. */
+/** Heights read along the tube with a ruler, mm above any point below the water mark, and what they show. */
 export interface HeightCheck extends ScaleCheck {
   water_height: number;
   fuel_height: number;
@@ -41,7 +41,7 @@ export interface TubeRow extends Required<Omit<Tube, "calibration">> {
   made_at: string;
   put_away: boolean;
   calibration: WeighedMark[];
-  /** What the offset comes from; null without one. */
+  /** The source of the offset; null without one. */
   sample: KnownSample | null;
   /** Oldest first. */
   scale_checks: HeightCheck[];
@@ -49,7 +49,7 @@ export interface TubeRow extends Required<Omit<Tube, "calibration">> {
   history: TubeChange[];
 }
 
-/** What was done to a tube; nothing that was known of it is lost. */
+/** What was done to a tube; earlier values are never lost. */
 export type TubeChange = { at: string } & (
   | { what: "scale"; before: Scale; after: Scale }
   | { what: "liquid"; before: Liquid; after: Liquid }
@@ -64,14 +64,14 @@ export type TubeChange = { at: string } & (
   | { what: "recomputed"; tests: number }
 );
 
-/** A tube as it goes into a test. */
+/** A tube as part of a test's record. */
 export function recordOf(row: TubeRow): Required<Tube> {
   const { id, scale, graduation, liquid, tolerance, offset, offset_uncertainty, offset_content } = row;
   const calibration = row.calibration.map((mark) => ({ nominal: mark.nominal, true: mark.true }));
   return { id, scale, graduation, liquid, tolerance, calibration, offset, offset_uncertainty, offset_content };
 }
 
-/** A tube that an earlier version wrote, with the fields that have come since. */
+/** A tube from an earlier version, with defaults for the newer fields. */
 export function wholeTube(row: Partial<typeof LATER> & Omit<TubeRow, keyof typeof LATER>): TubeRow {
   return { ...structuredClone(LATER), ...row };
 }

@@ -1,4 +1,4 @@
-/** The vehicles of this phone, each with what is in its tank. Private: never sent. */
+/** The vehicles on this phone, each with the contents of its tank. Private: never sent. */
 
 export interface Tank {
   /** L */
@@ -12,11 +12,11 @@ export interface Tank {
 
 export interface VehicleRow extends Tank {
   id: string;
-  /** "" for one that nobody has named. */
+  /** "" for an unnamed one. */
   name: string;
   /** It has a sensor for the ethanol content. */
   sensor: boolean;
-  /** The content that its tune asks for, %; null: not set. */
+  /** The content its tune requires, %; null: not set. */
   minimum: number | null;
 }
 
@@ -27,9 +27,12 @@ export interface Vehicles {
 
 export const NO_VEHICLES: Vehicles = { in_use: null, rows: [] };
 
-/** When a tank was entered that nobody has entered yet. */
+/** The entry time of a tank that has not been entered yet. */
 const NEVER = new Date(0).toISOString();
-/** What an earlier version's one tank and minimum become: the same on every phone, so that no file makes a second one. */
+/**
+ * The id of the vehicle made from an earlier version's tank and minimum: the same on every phone, so that importing a
+ * file does not add a second one.
+ */
 const FIRST = "00000000-0000-7000-8000-000000000000";
 
 export function newVehicle(id: string): VehicleRow {
@@ -42,7 +45,7 @@ export function inUse({ in_use, rows }: Vehicles): VehicleRow | undefined {
   return rows.find((row) => row.id === in_use) ?? rows[0];
 }
 
-/** With a vehicle in its new state; one that is new becomes the one in use. */
+/** The vehicles with one added or replaced; a new one becomes the one in use. */
 export function withVehicle(vehicles: Vehicles, row: VehicleRow): Vehicles {
   const { in_use, rows } = vehicles;
   const isKnown = rows.some((one) => one.id === row.id);
@@ -51,26 +54,26 @@ export function withVehicle(vehicles: Vehicles, row: VehicleRow): Vehicles {
     : { in_use: row.id, rows: [...rows, row] };
 }
 
-/** Without a vehicle; of the others the first is in use, unless another one was. */
+/** The vehicles without one; if it was in use, the first of the others takes its place. */
 export function withoutVehicle({ in_use, rows }: Vehicles, id: string): Vehicles {
   const left = rows.filter((row) => row.id !== id);
   return { in_use: in_use === id ? (left[0]?.id ?? null) : in_use, rows: left };
 }
 
-/** The one tank and the one minimum of an earlier version; null where neither was entered. */
+/** The vehicle made from the single tank and minimum of an earlier version; null if neither was entered. */
 export function firstVehicle(tank: Tank | null, minimum: number | null): Vehicles | null {
   if (tank === null && minimum === null) return null;
   return withVehicle(NO_VEHICLES, { ...newVehicle(FIRST), ...tank, minimum });
 }
 
 /**
- * With those of a file, and how many of them it brought. Of one that is here a later tank is taken; its name, sensor and
- * minimum stay as they are here.
+ * The vehicles with those of a file added, and how many it added. For one that is already here, a newer tank is taken;
+ * name, sensor and minimum stay as they are here.
  */
-export function withCarried(here: Vehicles, carried: Vehicles): { vehicles: Vehicles; taken: number } {
+export function withImported(here: Vehicles, imported: Vehicles): { vehicles: Vehicles; taken: number } {
   const rows = [...here.rows];
   let taken = 0;
-  for (const row of carried.rows) {
+  for (const row of imported.rows) {
     const at = rows.findIndex((one) => one.id === row.id);
     const old = rows[at];
     if (old && old.changed_at >= row.changed_at) continue;
@@ -78,5 +81,5 @@ export function withCarried(here: Vehicles, carried: Vehicles): { vehicles: Vehi
     else rows.push(row);
     taken += 1;
   }
-  return { vehicles: { in_use: here.in_use ?? carried.in_use, rows }, taken };
+  return { vehicles: { in_use: here.in_use ?? imported.in_use, rows }, taken };
 }

@@ -21,7 +21,7 @@ const Log = lazy(() => import("../screens/log"));
 const Method = lazy(() => import("../screens/shared/method"), "first");
 const Tubes = lazy(() => import("../screens/tubes"));
 
-/** What the bar leads to opens at once from then on, and needs nothing of what may be gone by then. */
+/** Preloads the screens in the bar, so that they open at once, even if their files can no longer be loaded. */
 export function preparePlaces({ figures }: Page): Promise<void> {
   const list = { prepare: () => figures.read().then(noop, noop) };
   return prepareWhenIdle([Sources, list, Log, Fuel]);
@@ -29,7 +29,7 @@ export function preparePlaces({ figures }: Page): Promise<void> {
 
 function noop() {}
 
-/** The first part of the address, and what shows it. */
+/** The first part of the address, and the screen for it. */
 const SCREENS: Record<string, Screen> = {
   test: TestScreen,
   sources: Sources,
@@ -70,8 +70,8 @@ export function App() {
 }
 
 /**
- * A new address gets its title, and the focus moves to what it shows, for those who do not see it change: to the page
- * where it stands beside its list.
+ * A new address sets the title, and moves the focus to the new content, for those who do not see it change: to the
+ * page, if it is shown beside its list.
  */
 function useArrival(address: string) {
   const isFirst = useRef(true);
@@ -85,7 +85,7 @@ function useArrival(address: string) {
   }, [address]);
 }
 
-/** A button, since the hash belongs to the router. */
+/** A button, because the hash belongs to the router. */
 function skip() {
   document.getElementById("content")?.focus();
 }

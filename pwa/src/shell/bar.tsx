@@ -6,7 +6,7 @@ import { type Place, PlaceMark } from "../widgets/place-mark";
 
 const PLACES: Place[] = ["test", "sources", "fuel", "log"];
 
-/** Addresses that belong to a place without carrying its name. */
+/** Addresses that belong to a place but do not start with its name. */
 const BELONGS: Record<string, Place> = {
   source: "sources",
   region: "sources",
@@ -16,7 +16,7 @@ const BELONGS: Record<string, Place> = {
   repair: "log",
 };
 
-/** The place that the first part of an address belongs to. */
+/** The place to which the first part of an address belongs. */
 export function placeOf(first: string): Place | null {
   return BELONGS[first] ?? PLACES.find((place) => place === first) ?? null;
 }

@@ -1,4 +1,4 @@
-/** Catches a fault of one place, so that the others and everything kept stay within reach. */
+/** Catches an error in one place, so that the others and all saved data remain reachable. */
 
 import { Component, type ComponentChildren } from "preact";
 import { labels } from "../i18n";
@@ -7,9 +7,9 @@ import { trouble } from "../store/open";
 
 interface Props {
   children: ComponentChildren;
-  /** Shows nothing in place of what failed: for what only accompanies a place. */
+  /** Shows nothing if it fails: for secondary parts of a place. */
   quiet?: boolean;
-  /** The address: another one is tried anew. */
+  /** The address: a new one is tried again. */
   at?: string;
 }
 

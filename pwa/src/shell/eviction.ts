@@ -1,8 +1,8 @@
-/** Safari clears what a page keeps when it was not opened for some weeks, unless it is on the home screen. */
+/** Safari deletes a page's data if it is not opened for some weeks, unless it is on the home screen. */
 
 import { countTests } from "../store/tests";
 
-/** True on an iPhone's or iPad's browser, outside the home screen, once there is something to lose. */
+/** True in the browser of an iPhone or iPad, outside the home screen, once there is something to lose. */
 export async function isAtRisk(): Promise<boolean> {
   if (!isApple() || isInstalled()) return false;
   return (await countTests()) > 0;

@@ -1,11 +1,11 @@
-/** The last thing that failed without anybody waiting for it; said to the person instead of only to the console. */
+/** The last failure in the background, shown to the person instead of only in the console. */
 
 import { fault } from "../state/signals";
 import { StorageReplaced, trouble } from "../store/open";
 
 export function startFaults(): void {
   addEventListener("unhandledrejection", (event) => {
-    // A notice of its own says what to do.
+    // A separate notice says what to do.
     if (event.reason instanceof StorageReplaced || trouble.value !== null) {
       event.preventDefault();
       return;

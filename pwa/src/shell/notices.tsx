@@ -1,4 +1,4 @@
-/** What everybody has to know before going on: demo data, storage trouble, a new version. */
+/** What everybody has to know before continuing: demo data, storage trouble, a new version. */
 
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../i18n";
@@ -67,7 +67,7 @@ export function Notices() {
   );
 }
 
-/** Offered only while no tube is settling; loads the page again on the tap, once what was entered is on the disk. */
+/** Offered only while no tube is settling; reloads the page on tap, once all entries are on the disk. */
 function Update() {
   const { sheets } = usePage();
   const draft = useStored(loadDraft, ["drafts"]);
@@ -86,7 +86,7 @@ function Update() {
   );
 }
 
-/** Shown until it was read: why figures of one's own are not what they were. */
+/** Shown until read: why some of the person's own results have changed. */
 function Moved() {
   const moved = useStored(readMoved, ["settings"]);
   if (!moved?.largest) return null;

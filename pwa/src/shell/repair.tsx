@@ -1,4 +1,4 @@
-/** The way out when a broken version of the app is stuck on the phone. */
+/** The way out if a broken version of the app is stuck on the phone. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../i18n";

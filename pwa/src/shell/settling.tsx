@@ -1,4 +1,4 @@
-/** While tubes settle: their alarms, the screen that stays on, and their clocks in every place but Test, which has its own. */
+/** While tubes settle: alarms, the screen wake lock, and timers in every place except Test, which has its own. */
 
 import { useEffect } from "preact/hooks";
 import { labels } from "../i18n";
@@ -6,7 +6,7 @@ import { number } from "../i18n/format";
 import { useClock, useClockSet, useStored } from "../state/hooks";
 import { usePage } from "../state/page";
 import { go } from "../state/router";
-import { changeDraft, countable, loadDraft, movedBy, standingTubes } from "../store/drafts";
+import { changeDraft, countable, loadDraft, movedBy, settlingTubes } from "../store/drafts";
 import { SettleStrip } from "../widgets/settle-strip";
 import { useAwake } from "../widgets/use-awake";
 
@@ -14,11 +14,11 @@ export function Settling({ place }: { place: string }) {
   const { alarm, sheets } = usePage();
   const { inTurn } = sheets;
   const draft = useStored(loadDraft, ["drafts"]);
-  const tubes = standingTubes(draft);
+  const tubes = settlingTubes(draft);
   const now = useClock(tubes.length > 0);
   const words = labels.parts;
   const isElsewhere = place !== "test";
-  // On its own place the sheet is in hand there, and is put right there.
+  // The Test place holds the open sheet in memory and corrects it itself.
   useClockSet(
     isElsewhere && tubes.length > 0,
     (by) => void inTurn(() => changeDraft((sheet) => ({ ...sheet, ...movedBy(sheet, by) }))),

@@ -1,4 +1,4 @@
-/** One quiet line: what is not sent yet, and when the server was last heard. It reports the last attempt, no guess. */
+/** One line: what is not sent yet, and when the server last answered. It reports the last attempt, not a guess. */
 
 import { labels } from "../i18n";
 import { ago, count, inLine } from "../i18n/format";

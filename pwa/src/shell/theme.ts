@@ -1,4 +1,4 @@
-/** Puts the chosen scheme on the page; `auto` leaves it to the phone. */
+/** Applies the chosen theme to the page; `auto` follows the phone. */
 
 import { effect } from "@preact/signals";
 import { settings } from "../state/signals";

@@ -1,7 +1,7 @@
 /**
  * New versions of the app.
  *
- * A new worker waits until the person agrees; it never swaps files under an open page. It is looked for on every load
+ * A new worker waits until the person agrees; it never swaps files under an open page. We check for it on every load
  * and every return to the page, since the event that announces it is easily missed.
  */
 
@@ -23,24 +23,24 @@ export function startUpdates(): void {
   });
 }
 
-/** The person agreed: the waiting worker takes over, and the page loads again. */
+/** The person agreed: the waiting worker takes over, and the page reloads. */
 export async function takeUpdate(): Promise<void> {
   const registration = await navigator.serviceWorker.getRegistration();
   if (!registration?.waiting) return location.reload();
   // Only a wanted change loads the page again.
   navigator.serviceWorker.addEventListener("controllerchange", () => location.reload());
-  // Now and then Chromium leaves the worker waiting after it was asked, so it is asked until this page is loaded again.
+  // Chromium sometimes leaves the worker waiting after the message, so it is sent again until this page is reloaded.
   const ask = () => registration.waiting?.postMessage("take over");
   ask();
   setInterval(ask, 1000);
 }
 
 /**
- * Removes worker and caches and loads the app from the server. What the person kept is elsewhere and stays.
- * False, leaving all as it is, when the server does not answer.
+ * Removes worker and caches and loads the app from the server. The person's data is stored elsewhere and stays. Returns
+ * false, and changes nothing, if the server does not answer.
  */
 export async function repair(start: string): Promise<boolean> {
-  // A query string misses the precache, so this asks the server itself.
+  // A query string bypasses the precache, so this asks the server itself.
   const asked = fetch("/healthz?fresh", { cache: "no-store", signal: AbortSignal.timeout(10_000) });
   if (!(await asked.catch(() => null))?.ok) return false;
   for (const registration of (await navigator.serviceWorker?.getRegistrations()) ?? []) {

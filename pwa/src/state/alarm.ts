@@ -1,6 +1,6 @@
-/** Sound, vibration and notification when a time is up, each where the device allows it. */
+/** Sound, vibration and notification when a timer ends, each if the device allows it. */
 
-/** Two tubes that settle side by side are told apart by their pitch. */
+/** Two tubes that settle at the same time sound different. */
 const TONES_HZ = [880, 660] as const;
 const TONES = 4;
 const LONGEST_TIMER_MS = 2 ** 31 - 1;
@@ -10,16 +10,16 @@ export interface Message {
   body: string;
 }
 
-/** One thing that is waited for. */
+/** One running timer. */
 export interface Waiting {
-  /** Which one, from 0: it sounds in its own pitch and takes the place of its own notification only. */
+  /** Which one, from 0: it has its own pitch and replaces only its own notification. */
   index: number;
   /** ms since 1970 */
   until: number;
   message: Message;
 }
 
-/** One per page. It outlives the screen that set it, so that it sounds in whatever place the person is. */
+/** One per page. It outlives the screen that set it, so it sounds in any place of the app. */
 export class Alarm {
   readonly #vibrate: (pattern: number[]) => void;
   readonly #timers = new Map<number, { until: number; timer: ReturnType<typeof setTimeout> }>();
@@ -29,14 +29,14 @@ export class Alarm {
     this.#vibrate = vibrate;
   }
 
-  /** Browsers let a page sound only after a tap: call this in the handler of one. */
+  /** Browsers let a page play sound only after a tap: call this in a tap handler. */
   unlock(): void {
     if (typeof AudioContext === "undefined") return;
     this.#audio ??= new AudioContext();
     void this.#audio.resume().catch(() => {});
   }
 
-  /** Sounds for each of these when its time is up, and for nothing else; what is over already stays silent. */
+  /** Sets exactly these timers and cancels all others; a timer already over stays silent. */
   set(waiting: readonly Waiting[], now: number = Date.now()): void {
     for (const [index, { until, timer }] of this.#timers) {
       if (waiting.some((one) => one.index === index && one.until === until)) continue;
@@ -83,6 +83,6 @@ export async function askToNotify(): Promise<void> {
 async function notify({ title, body }: Message, tag: string): Promise<void> {
   if (!("Notification" in globalThis) || Notification.permission !== "granted") return;
   const registration = await navigator.serviceWorker?.getRegistration();
-  // Android shows notifications only through the worker.
+  // Android shows notifications only through the service worker.
   await registration?.showNotification(title, { body, tag });
 }

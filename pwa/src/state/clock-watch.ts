@@ -1,14 +1,14 @@
-/** Watches whether the phone's clock is set. Whoever reads the time for a tube that settles looks here first. */
+/** Watches whether the phone's clock is set. Code that reads the time for a settling tube checks here first. */
 
 import { type Moment, setBetween } from "../model/clock";
 
-/** ms between two looks where nobody else reads the time. */
+/** ms between two checks while nothing else reads the time. */
 const EVERY = 1000;
 
 export class ClockWatch {
   readonly #wall: () => number;
   readonly #steady: () => number;
-  readonly #told = new Set<(by: number) => void>();
+  readonly #watchers = new Set<(by: number) => void>();
   #before: Moment | null = null;
   #wasHidden = false;
 
@@ -18,7 +18,7 @@ export class ClockWatch {
     this.#steady = steady;
   }
 
-  /** Tells those who watch, before it returns, by how many ms the clock was set since the last look. */
+  /** Notifies the watchers, before it returns, how many ms the clock was set since the last check. */
   readonly look = (): void => {
     if (this.#before === null) return;
     const isHidden = document.visibilityState === "hidden";
@@ -26,23 +26,23 @@ export class ClockWatch {
     const by = setBetween(this.#before, after);
     this.#before = after;
     this.#wasHidden = isHidden;
-    if (by !== 0) for (const tell of this.#told) tell(by);
+    if (by !== 0) for (const watcher of this.#watchers) watcher(by);
   };
 
-  /** Calls `tell` with the ms by which the clock is set from now on, forward above 0. Gives the way to stop. */
-  watch(tell: (by: number) => void): () => void {
+  /** Calls `watcher` with the ms by which the clock is set, positive for forward. Returns a function that stops it. */
+  watch(watcher: (by: number) => void): () => void {
     this.#wasHidden = document.visibilityState === "hidden";
     this.#before ??= this.#moment(this.#wasHidden);
-    this.#told.add(tell);
+    this.#watchers.add(watcher);
     const timer = setInterval(this.look, EVERY);
     document.addEventListener("visibilitychange", this.look);
     return () => {
-      // Once more while there is somebody to tell: whoever watches next begins with the clock as it is by then.
+      // One last check while somebody is watching: the next watcher starts with the clock as it is then.
       this.look();
       clearInterval(timer);
       document.removeEventListener("visibilitychange", this.look);
-      this.#told.delete(tell);
-      if (this.#told.size === 0) this.#before = null;
+      this.#watchers.delete(watcher);
+      if (this.#watchers.size === 0) this.#before = null;
     };
   }
   #moment(unseen: boolean): Moment {

@@ -7,7 +7,7 @@ import { listFigures } from "../store/figure-rows";
 export class FigureList {
   #listed: Promise<FiguresRow[]> | null = null;
 
-  /** The whole list, in one read for all who ask until it changes; its rows are not to be written to. */
+  /** The whole list, read once for all callers until it changes; do not modify its rows. */
   readonly read = (): Promise<FiguresRow[]> => {
     if (this.#listed !== null) return this.#listed;
     const asked = listFigures();

@@ -1,4 +1,4 @@
-/** Where the phone is: asked of it, and remembered. */
+/** Gets the phone's position and saves it. */
 
 import type { Facts } from "../store/facts";
 import { writeFact } from "../store/settings";
@@ -10,7 +10,7 @@ export class PositionTrouble extends Error {
   }
 }
 
-/** Asks the phone once; works without a signal. Remembers the answer. Throws PositionTrouble. */
+/** Asks the phone once; works without a signal. Saves the answer. Throws PositionTrouble. */
 export async function findPosition(patience = 30_000): Promise<Facts["position"]> {
   const fix = await new Promise<GeolocationPosition>((resolve, reject) => {
     if (!("geolocation" in navigator)) {

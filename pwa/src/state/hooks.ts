@@ -1,4 +1,4 @@
-/** Hooks that keep a component in step with the stores. */
+/** Hooks that keep a component in sync with the stores. */
 
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { onChange } from "../store/changes";
@@ -7,15 +7,15 @@ import type { Place } from "../store/schema";
 import { usePage } from "./page";
 
 /**
- * What `load` gives, read again whenever one of `places` changes; undefined until the first answer.
- * A failing load reaches the error boundary, except when a newer version has the storage: then what is on the screen
- * stays until the page is loaded again. `inputs` as in useEffect.
+ * The result of `load`, updated whenever one of `places` changes; undefined until the first one. A failing load reaches
+ * the error boundary, unless a newer version has taken over the storage: then the screen stays as it is until the page
+ * is reloaded. `inputs` as in useEffect.
  */
 export function useStored<T>(load: () => Promise<T>, places: Place[], inputs: unknown[] = []): T | undefined {
   const [value, setValue] = useState<T>();
   const [fault, setFault] = useState<unknown>(null);
   const round = useRef(0);
-  // Before the first drawing is on the screen: what is read comes a frame earlier.
+  // Starts before the first paint, so that data arrives a frame earlier.
   useLayoutEffect(() => {
     const read = () => {
       round.current += 1;
@@ -48,7 +48,8 @@ export function useClockSet(running: boolean, onSet: (by: number) => void): void
   const { clock } = usePage();
   const act = useRef(onSet);
   act.current = onSet;
-  // At once: from one place of the app to the other, nobody would look for a moment, and take a clock that was set for right.
+  // Runs at once: otherwise, between two screens nobody would watch for a moment, and a clock that was set would go
+  // unnoticed.
   useLayoutEffect(() => (running ? clock.watch((by) => act.current(by)) : undefined), [running]);
 }
 
@@ -74,7 +75,7 @@ export function useClock(running: boolean): number {
   return Date.now();
 }
 
-/** The time, again every `every` ms, for clocks and ages. */
+/** The current time, updated every `every` ms, for clocks and ages. */
 export function useNow(every = 1000): Date {
   const [now, setNow] = useState(() => new Date());
   useEffect(() => {

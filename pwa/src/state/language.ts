@@ -18,18 +18,18 @@ export async function chooseLanguage(next: Language | null): Promise<void> {
 }
 
 async function follow(): Promise<void> {
-  await speakOneOf([languageFor(chosenLanguage.value, navigator.languages), ...LANGUAGES]);
+  await switchToOneOf([languageFor(chosenLanguage.value, navigator.languages), ...LANGUAGES]);
 }
 
-/** Has every label: in the language that is spoken or, where this phone has lost the rest of it, in another. */
-export async function speakAnyInFull(): Promise<void> {
-  await speakInFull().catch(() => speakOneOf(LANGUAGES));
+/** Loads all labels: in the language of the page or, if this phone has lost part of it, in another. */
+export async function loadAllLabelsInAny(): Promise<void> {
+  await speakInFull().catch(() => switchToOneOf(LANGUAGES));
 }
 
 /** Browsers drop single files when storage is short; then another language is better than an empty page. */
-async function speakOneOf([first, ...others]: readonly Language[]): Promise<void> {
+async function switchToOneOf([first, ...others]: readonly Language[]): Promise<void> {
   if (first === undefined) return;
-  await speak(first).then(tell, (fault) => (others.length > 0 ? speakOneOf(others) : Promise.reject(fault)));
+  await speak(first).then(tell, (fault) => (others.length > 0 ? switchToOneOf(others) : Promise.reject(fault)));
 }
 
 function tell(): void {

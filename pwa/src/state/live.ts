@@ -8,7 +8,7 @@ import { countUnsent } from "../store/outbox";
 import { changeFact, loadSettings, readFact, saveSettings } from "../store/settings";
 import { clockBehind, listChoice, server, settings, vehicles, whereabouts } from "./signals";
 
-/** What a person has chosen and the disk may not have yet: it stands on the screen from the first moment, and stays. */
+/** A person's choice that may not be on the disk yet: it is shown at once and stays. */
 interface Choice {
   settings?: (old: Settings) => Settings;
   list?: (old: ListChoice | null) => ListChoice;
@@ -20,7 +20,7 @@ export class Live {
   #begun = 0;
   #shown = 0;
 
-  /** Reads the stores once and keeps the signals in step with them. */
+  /** Reads the stores once and keeps the signals in sync with them. */
   async start(): Promise<void> {
     this.#stop = onChange((places) => {
       if (places.includes("settings")) void this.#readSettings();
@@ -39,7 +39,7 @@ export class Live {
     return this.#choose({ settings: (old) => ({ ...old, ...change }) }, () => saveSettings(change));
   }
 
-  /** How the list of sources is shown; null: it was left as it is at first. */
+  /** The state of the list of sources; null: the default. */
   chooseList(list: (old: ListChoice | null) => ListChoice): Promise<void> {
     return this.#choose({ list }, () => changeFact("list", (old) => list(old ?? null)));
   }
@@ -50,7 +50,7 @@ export class Live {
     try {
       await write();
     } finally {
-      // Whatever was read before this is older.
+      // Anything read before this is older.
       await this.#readSettings();
       this.#choices.delete(choice);
     }
@@ -60,7 +60,7 @@ export class Live {
     const made = [...this.#choices];
     settings.value = made.reduce((old, { settings: change }) => change?.(old) ?? old, stored);
     const list = made.reduce((old, { list: change }) => change?.(old ?? null) ?? old, storedList);
-    // The same choice read again is no reason to rank two thousand sources anew.
+    // Reading the same choice again should not rank two thousand sources again.
     if (JSON.stringify(list) !== JSON.stringify(listChoice.value)) listChoice.value = list;
   }
 
@@ -76,7 +76,7 @@ export class Live {
       readFact("list"),
       readFact("vehicles"),
     ]);
-    // Of two readings under way the one that began later counts, whichever ends first.
+    // Of two concurrent reads the one that started later counts, no matter which ends first.
     if (mine < this.#shown) return;
     this.#shown = mine;
     this.#show(found, list ?? null);
@@ -89,6 +89,6 @@ export class Live {
 
 async function readOutbox(): Promise<void> {
   const counts = await countUnsent();
-  // As it is by now: an exchange may have begun or ended meanwhile.
+  // The current state: an exchange may have started or ended meanwhile.
   server.value = { ...server.value, ...counts };
 }

@@ -2,17 +2,17 @@
 
 import { nearlyFull } from "./signals";
 
-/** Share of the quota from which on the person is told. */
+/** Share of the quota at which the person is warned. */
 const NEARLY = 0.85;
 
 /** Bytes. */
-export interface Room {
+export interface StorageUse {
   usage: number;
   quota: number;
 }
 
 /** Measures it, and tells the person when it is nearly full; null where the browser does not say. */
-export async function measureRoom(storage: StorageManager | undefined): Promise<Room | null> {
+export async function measureStorage(storage: StorageManager | undefined): Promise<StorageUse | null> {
   if (storage?.estimate === undefined) return null;
   const { usage = 0, quota = 0 } = await storage.estimate();
   nearlyFull.value = quota > 0 && usage / quota >= NEARLY;

@@ -11,17 +11,17 @@ export function parse(hash: string): string[] {
   return parts.length > 0 ? parts : ["test"];
 }
 
-/** The address of a place, for `href`. */
+/** The URL of a route, for `href`. */
 export function to(...parts: string[]): string {
   return `#/${parts.map(encodeURIComponent).join("/")}`;
 }
 
-/** The same for another phone: with the server it comes from. */
+/** The same for another phone, including the server's origin. */
 export function addressOf(...parts: string[]): string {
   return `${location.origin}/${to(...parts)}`;
 }
 
-/** Goes there; `replace` leaves no step back. */
+/** Navigates there; `replace` adds no history entry. */
 export function go(parts: string[], replace = false): void {
   const target = to(...parts);
   if (replace) {
@@ -49,12 +49,12 @@ export function startRouter(): void {
   });
 }
 
-/** ms without scrolling after which the height is remembered; browsers allow few entries a second. */
+/** ms without scrolling after which the position is saved; browsers allow only a few history updates a second. */
 const PAUSE = 200;
 /** ms in which a list may grow to its old height. */
 const PATIENCE = 800;
 
-/** Back to where one was in a list, once it is long enough again; a new address starts at the top. */
+/** Restores the scroll position in a list, once it is long enough again; a new address starts at the top. */
 function scrollBack(y: number): void {
   const until = performance.now() + PATIENCE;
   const attempt = () => {

@@ -2,13 +2,13 @@
 
 import type { Draft } from "../rows/draft";
 
-/** What changes; a function is given the sheet as it is by then, for what was begun some time before. */
+/** The change; a function gets the current sheet, for what was started some time before. */
 export type Part = Partial<Draft> | ((draft: Draft) => Partial<Draft>);
 export type Change = (part: Part) => void;
 
 export class Sheets {
   #last: Promise<unknown> = Promise.resolve();
-  #inHand: { key: string; change: Change } | null = null;
+  #openSheet: { key: string; change: Change } | null = null;
 
   /**
    * What is done to a sheet, one after the other in the order in which it was asked for, also by a screen that was left
@@ -23,14 +23,14 @@ export class Sheets {
   /** A screen takes the sheet that lies there in hand. Gives the way to put it down. */
   take(key: string, change: Change): () => void {
     const mine = { key, change };
-    this.#inHand = mine;
+    this.#openSheet = mine;
     return () => {
-      if (this.#inHand === mine) this.#inHand = null;
+      if (this.#openSheet === mine) this.#openSheet = null;
     };
   }
 
   /** Changes the sheet where it is in hand; undefined while no screen has it. */
-  inHand(key: string): Change | undefined {
-    return this.#inHand?.key === key ? this.#inHand.change : undefined;
+  openSheet(key: string): Change | undefined {
+    return this.#openSheet?.key === key ? this.#openSheet.change : undefined;
   }
 }

@@ -25,20 +25,20 @@ export const settings = signal<Settings>(DEFAULTS);
 export const vehicles = signal<Vehicles>(NO_VEHICLES);
 export const whereabouts = signal<Position | null>(null);
 
-/** ms that this phone's clock was behind the server's when that was last asked; null before it was. */
+/** ms that this phone's clock was behind the server's at the last check; null before the first. */
 export const clockBehind = signal<number | null>(null);
 
-/** How the list of sources was left; null: as it is at first, undefined before the phone has told. */
+/** The state of the list of sources; null: the default, undefined before it is read from the disk. */
 export const listChoice = signal<ListChoice | null | undefined>(undefined);
 
 export interface Server extends Exchange {
-  /** The phone has told how things stood; before that nothing is known. */
+  /** The status has been read from the disk; before that nothing is known. */
   known: boolean;
-  /** The server said that its data are an invented demo. */
+  /** The server reported that its data are an invented demo. */
   demo: boolean;
-  /** An exchange is under way. */
+  /** An exchange is in progress. */
   busy: boolean;
-  /** Shared records that the server has not answered for. */
+  /** Shared records that the server has not answered yet. */
   unsent: number;
   /** Records that the server refused and that wait for the person. */
   parked: number;
@@ -67,13 +67,13 @@ export const undoable = signal<Undoable | null>(null);
 /** The last thing that failed without anybody waiting for it. */
 export const fault = signal<string | null>(null);
 
-/** A new version is on the phone and waits. */
+/** A new version is on the phone and waiting. */
 export const updateReady = signal(false);
 
 /** Storage is nearly full. */
 export const nearlyFull = signal(false);
 
-/** How each map was left, by its name: going back to it from a source finds it as it was. */
+/** The last view of each map, by its name: going back to it from a source restores it. */
 export const mapsLeft = signal<Readonly<Record<string, MapLeft>>>({});
 
 export interface MapLeft extends Point {

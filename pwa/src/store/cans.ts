@@ -1,4 +1,4 @@
-/** The can ledger: private to the phone, never sent. */
+/** The list of fuel cans: private to the phone, never sent. */
 
 import type { CanRow } from "../rows/can";
 import { announce } from "./changes";

@@ -1,4 +1,4 @@
-/** Tells the screens of this tab, and of the others, that a store has changed. */
+/** Notifies the screens of this tab and of other tabs that a store has changed. */
 
 import type { Place } from "./schema";
 
@@ -7,22 +7,22 @@ type Listener = (places: Place[]) => void;
 /** Of this page, whose one database they listen to. */
 const listeners = new Set<Listener>();
 const channel = typeof BroadcastChannel === "undefined" ? null : new BroadcastChannel("splitline.changes");
-channel?.addEventListener("message", (event: MessageEvent<Place[]>) => tell(event.data));
-// Node keeps a process alive for an open channel; browsers have no unref.
+channel?.addEventListener("message", (event: MessageEvent<Place[]>) => notify(event.data));
+// An open channel keeps a Node process alive; browsers have no unref.
 (channel as { unref?: () => void } | null)?.unref?.();
 
 /** Called by the store modules once the transaction has completed. */
 export function announce(...places: Place[]): void {
-  tell(places);
+  notify(places);
   channel?.postMessage(places);
 }
 
-/** Calls `listener` after every change; returns the way to stop. */
+/** Calls `listener` after every change; returns a function that stops it. */
 export function onChange(listener: Listener): () => void {
   listeners.add(listener);
   return () => listeners.delete(listener);
 }
 
-function tell(places: Place[]): void {
+function notify(places: Place[]): void {
   for (const listener of listeners) listener(places);
 }

@@ -1,4 +1,4 @@
-/** What is known of this phone's clock, and the tests that were kept by it while it was wrong. */
+/** What is known about this phone's clock, and the tests saved while it was wrong. */
 
 import { isOff } from "../model/clock";
 import { announce } from "./changes";
@@ -6,17 +6,17 @@ import type { Facts } from "./facts";
 import { write } from "./open";
 import type { Writing } from "./schema";
 
-/** Of tests that no server has been asked about since, the newest; without a server nobody waits for an answer. */
+/** The most unchecked tests to remember, the newest ones; without a server the list would only grow. */
 const MOST_UNCHECKED = 200;
 
-/** Notes that a test has the times of a clock that no server was asked about since, inside the transaction that keeps it. */
+/** Notes that a test's times are by a clock not yet compared with a server's, inside the transaction that saves it. */
 export async function noteUnchecked(writing: Writing, id: string): Promise<void> {
   const settings = writing.objectStore("settings");
   const known = ((await settings.get("unchecked")) ?? []) as Facts["unchecked"];
   await settings.put([...known.slice(1 - MOST_UNCHECKED), id], "unchecked");
 }
 
-/** Notes how far the clock was behind a server's, ms; the tests kept since the last such note bear it where it is off. */
+/** Saves how far the clock was behind a server's, ms; if it is off, marks the tests saved since the last comparison. */
 export async function noteClock(behind: number, now: Date): Promise<void> {
   await write(["settings", "own_tests"], async (writing) => {
     const settings = writing.objectStore("settings");

@@ -1,6 +1,6 @@
 /**
- * Correcting a saved test: what was entered is put right on a sheet of its own, and saved as a further revision with its
- * place in the queue in one transaction. The former one stays on the phone.
+ * Correcting a saved test: entries are corrected on a separate sheet and saved as a new revision together with its
+ * outbox entry, in one transaction. The old revision stays on the phone.
  */
 
 import type { OwnTest } from "../rows/test";
@@ -9,27 +9,27 @@ import { correctionKey } from "./drafts";
 import { markStale } from "./figure-rows";
 import { keep } from "./keep";
 import { run } from "./open";
-import { dropUnused, holdPhotos } from "./photos";
+import { dropUnused, unqueuePhotos } from "./photos";
 import { withRevision } from "./revision";
 import type { Place, Writing } from "./schema";
 import { SOURCE_PLACES } from "./sources";
-import { isOfThisPhone, type Keeping, queueTest } from "./tests";
+import { isOfThisPhone, type NewTest, queueTest } from "./tests";
 
 const PLACES: Place[] = [...SOURCE_PLACES, "drafts", "cans"];
 
-/** The test was taken back, is somebody else's, or is not on this phone. */
+/** The test was withdrawn, is somebody else's, or is not on this phone. */
 export class NotCorrectable extends Error {
   override name = "NotCorrectable";
 }
 
-/** Whether a sheet with corrections of this test was begun and not saved. */
+/** Whether there is an unsaved sheet with corrections of this test. */
 export async function isBeingCorrected(id: string): Promise<boolean> {
   return run(async (base) => (await base.getKey("drafts", correctionKey(id))) !== undefined);
 }
 
-/** Saves the test as it is now known. What was shared stays shared: to end that, it is taken back. */
+/** Saves the corrected test. A shared test stays shared: to end that, withdraw it. */
 export async function correctTest(
-  { test, shared, unshared_photos = [], ...parts }: Keeping,
+  { test, shared, unshared_photos = [], ...parts }: NewTest,
   now: Date,
 ): Promise<OwnTest> {
   const corrected = await keep(PLACES, async (writing) => {
@@ -42,14 +42,14 @@ export async function correctTest(
       shared: old.shared || shared,
       unshared_photos,
       clock_behind: isSameTime ? (old.clock_behind ?? null) : null,
-      // What the server computed belongs to the revision before.
+      // The server's content belongs to the previous revision.
       server_content: null,
       server_uncertainty: null,
     };
     row.sync = await queueTest(writing, row);
     await writing.objectStore("own_tests").put(row);
     await writing.objectStore("drafts").delete(correctionKey(row.id));
-    await holdPhotos(writing, unshared_photos);
+    await unqueuePhotos(writing, unshared_photos);
     for (const digest of old.test.photos) await dropUnused(writing, digest);
     await correctCans(writing, old, row);
     for (const source of new Set([old.source, row.source])) await markStale(writing, source);
@@ -59,7 +59,7 @@ export async function correctTest(
   return corrected;
 }
 
-/** A can that has its content from this test has the corrected one, unless it was entered otherwise since. */
+/** A can whose content comes from this test gets the corrected one, unless it was changed since. */
 async function correctCans(writing: Writing, old: OwnTest, { test }: OwnTest): Promise<void> {
   const cans = writing.objectStore("cans");
   for (const can of await cans.getAll()) {

@@ -1,8 +1,8 @@
 /**
- * What a pull brings, written with its cursor in one transaction: no change is lost and none is half there.
+ * Writes what a pull brings together with its cursor, in one transaction, so that no change is lost or half written.
  *
- * A cursor belongs to a server and to the regions asked for. With another choice the pull starts again and forgets what
- * earlier ones brought, so the phone holds only what was chosen; one's own records stay.
+ * A cursor belongs to a server and to the regions asked for. If either changes, the pull starts again and deletes what
+ * earlier ones brought, so the phone has only the chosen regions; the person's own records stay.
  */
 
 import type { Change, SourceChange, TestChange } from "../records";
@@ -19,7 +19,7 @@ import { readFact, selfIn } from "./settings";
 
 const PULL_PLACES: Place[] = ["own_tests", "pulled_tests", "sources", "merged", "figures", "settings"];
 
-/** Where the last pull of these regions from this server ended; null: at the beginning. */
+/** Where the last pull of these regions from this server ended; null: start at the beginning. */
 export async function readCursor(server: string, regions: readonly string[] = []): Promise<string | null> {
   const found = await readFact("cursor");
   const isSame = found?.server === server && (found.regions ?? []).join() === regions.join();
@@ -27,8 +27,8 @@ export async function readCursor(server: string, regions: readonly string[] = []
 }
 
 /**
- * Writes a page of changes. `fresh`: the first page of a pull from the beginning, so what earlier pulls brought
- * is forgotten first. Gives false, and writes nothing, where the pull is to begin anew since the page was asked for.
+ * Writes a page of changes. `fresh`: the first page of a pull from the beginning, so what earlier pulls brought is
+ * deleted first. Returns false, and writes nothing, if the pull was reset since the page was requested.
  */
 export async function applyPage(changes: Change[], cursor: Facts["cursor"], fresh: boolean): Promise<boolean> {
   const isWanted = await write(PULL_PLACES, async (writing) => {
@@ -48,12 +48,12 @@ export async function applyPage(changes: Change[], cursor: Facts["cursor"], fres
   return isWanted;
 }
 
-/** Records of one's own that came as everyone sees them. */
+/** The person's own records of which only the public version has arrived. */
 export async function readOwed(): Promise<readonly string[]> {
   return (await readFact("owed")) ?? [];
 }
 
-/** Writes records of one's own as they were sent. asked: the ids of those that were asked for. */
+/** Writes the person's own records as they were sent. asked: the ids requested. */
 export async function applyWhole(changes: Change[], asked: readonly string[]): Promise<void> {
   await write(PULL_PLACES, async (writing) => {
     const touched = new Set<string>();
@@ -76,7 +76,7 @@ export async function applyWhole(changes: Change[], asked: readonly string[]): P
   announce("sources", "own_tests", "figures");
 }
 
-/** whole: the record is as it was sent, not as everyone sees it. */
+/** whole: the record is as it was sent, not the public version. */
 async function applySource(
   writing: Writing,
   change: SourceChange,
@@ -90,13 +90,13 @@ async function applySource(
   await applyMerge(writing, change, touched);
   const { record } = change;
   if (record === null) {
-    // One's own tests still name the source; the row goes when nothing on this phone needs it.
+    // If the person's own tests still name the source, the row stays; otherwise it is deleted.
     const needed = await writing.objectStore("own_tests").index("by_source").count(change.id);
     if (old !== undefined && needed === 0 && (!old.own || change.retracted)) await sources.delete(change.id);
     else if (old !== undefined) await sources.put(withheld(old, change));
     return;
   }
-  // An own edit that is still in the queue, or waits on the server, is newer than what the server sends.
+  // Our edit is still in the queue, or waits on the server: it is newer than what the server sends.
   if (old?.own && old.revision > record.revision) {
     await sources.put({ ...afterRefusal(old, change), region: change.region, contributor: change.contributor });
     return;
@@ -104,7 +104,7 @@ async function applySource(
   const { kind: _, ...fields } = record;
   const own = old?.own ?? change.contributor === self;
   const row: SourceRow = { ...fields, own, region: change.region, contributor: change.contributor, sync: null };
-  // The time of day is one's own only; the same revision sent again has to be the same.
+  // The public version has no time of day; the same revision sent again must be identical.
   if (own && !whole && old?.revision === record.revision) row.recorded_at = old.recorded_at;
   else if (own && !whole) await owe(writing, record.id);
   if (own) row.sync = takenOver(old, change);

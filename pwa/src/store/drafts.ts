@@ -1,36 +1,36 @@
-/** The run sheet while it fills. */
+/** The run sheet in progress. */
 
 import { newId } from "../ids";
 import type { Draft } from "../rows/draft";
 import type { Settings } from "../rows/settings";
 import { announce } from "./changes";
 import { keep } from "./keep";
-import { standsFor } from "./merges";
+import { representativeOf } from "./merges";
 import { run } from "./open";
 import { dropUnused } from "./photos";
 
 export const SHEET = "run sheet";
 
-/** Where the sheet lies that corrects a saved test: beside the run sheet, so that neither is in the other's way. */
+/** The key of the sheet that corrects a saved test: separate from the run sheet, so that the two do not collide. */
 export function correctionKey(test: string): string {
   return `correction ${test}`;
 }
 
-/** The sheet; a source that was merged meanwhile is the one that stands for it. */
+/** The sheet; if its source was merged meanwhile, it names the source that represents it. */
 export async function loadDraft(key = SHEET): Promise<Draft | undefined> {
   return run(async (base) => {
     const reading = base.transaction(["drafts", "merged"]);
     const draft = await reading.objectStore("drafts").get(key);
     if (draft === undefined) return undefined;
-    const source = draft.source && (await standsFor(reading.objectStore("merged"), draft.source));
+    const source = draft.source && (await representativeOf(reading.objectStore("merged"), draft.source));
     return { ...draft, source, runs: draft.runs.map((one) => ({ ...LATER, ...one })) };
   });
 }
 
-/** Fields that a run on a sheet of an earlier version lacks. */
+/** Fields missing from a run on a sheet of an earlier version. */
 const LATER = { line_half_width: null, marks: null, photo: null };
 
-/** Resolves when the entry is on the disk. A sheet whose test is kept is over: what comes after that is not written. */
+/** Resolves when the entry is on the disk. Once the sheet's test is saved, later entries are not written. */
 export async function saveDraft(draft: Draft, key = SHEET): Promise<void> {
   await keep(["drafts", "own_tests"], async (writing) => {
     const isKept = (await writing.objectStore("own_tests").getKey(draft.id)) !== undefined;
@@ -40,7 +40,7 @@ export async function saveDraft(draft: Draft, key = SHEET): Promise<void> {
   announce("drafts");
 }
 
-/** Throws the sheet and its pictures away; keeping a test ends its sheet by itself. */
+/** Discards the sheet and its pictures; saving a test deletes its sheet anyway. */
 export async function dropDraft(key = SHEET): Promise<void> {
   await keep(["drafts", "photos", "own_tests"], async (writing) => {
     const draft = await writing.objectStore("drafts").get(key);
@@ -50,7 +50,7 @@ export async function dropDraft(key = SHEET): Promise<void> {
   announce("drafts", "photos");
 }
 
-/** An empty sheet, with what the settings say about every test. id: of the test that it becomes. */
+/** An empty sheet, with the settings that apply to every test. id: of the test it becomes. */
 export function newDraft(settings: Settings, now: Date, id = newId(now.getTime())): Draft {
   return {
     id,
@@ -71,8 +71,8 @@ export function newDraft(settings: Settings, now: Date, id = newId(now.getTime()
   };
 }
 
-/** The runs whose tube stands and whose line is not read yet: which one, and when its time is up (ms since 1970). */
-export function standingTubes(draft: Draft | undefined): { index: number; until: number }[] {
+/** The runs whose tube is settling and whose line is not read yet: index, and when the time is up (ms since 1970). */
+export function settlingTubes(draft: Draft | undefined): { index: number; until: number }[] {
   return (draft?.runs ?? []).flatMap(({ settle_until, line, percent }, index) =>
     settle_until === null || line !== null || percent !== null ? [] : [{ index, until: settle_until }],
   );
@@ -80,7 +80,7 @@ export function standingTubes(draft: Draft | undefined): { index: number; until:
 
 const MINUTE = 60_000;
 
-/** What moves along when the phone's clock is set by so many ms: everything that the clock itself wrote on the sheet. */
+/** Shifts every time on the sheet that came from the phone's clock, after the clock was set by this many ms. */
 export function movedBy(draft: Draft, by: number): Pick<Draft, "started_at" | "runs"> {
   const started_at = new Date(Date.parse(draft.started_at) + by).toISOString();
   const moved = (at: number | null | undefined) => (at == null ? null : at + by);
@@ -94,8 +94,8 @@ export function movedBy(draft: Draft, by: number): Pick<Draft, "started_at" | "r
 }
 
 /**
- * The sheet where no tube has longer to settle than the whole time: the clock was set back while the page was not
- * there. How long such a tube has stood is not known, so it begins anew.
+ * The sheet, with no tube settling for longer than the full time: the clock was set back while the page was closed. How
+ * long such a tube has settled is unknown, so it starts again.
  */
 export function countable(draft: Draft, now: number): Draft {
   const latest = now + draft.settle_minutes * MINUTE;
@@ -104,7 +104,7 @@ export function countable(draft: Draft, now: number): Draft {
   return { ...draft, runs: draft.runs.map((one) => (isLater(one) ? { ...one, settle_until: latest } : one)) };
 }
 
-/** The same on the disk, for when the sheet is not on the screen. What `change` gives back as it is, is left alone. */
+/** The same on the disk, if the sheet is not on the screen. If `change` returns it unchanged, nothing is written. */
 export async function changeDraft(change: (draft: Draft) => Draft, key = SHEET): Promise<void> {
   const changed = await keep(["drafts"], async (writing) => {
     const drafts = writing.objectStore("drafts");
@@ -117,7 +117,7 @@ export async function changeDraft(change: (draft: Draft) => Draft, key = SHEET):
   if (changed) announce("drafts");
 }
 
-/** True while a tube stands and settles: not the time to load the app again. */
+/** True while a tube is settling: not the time to reload the app. */
 export function isSettling(draft: Draft | undefined, now: Date): boolean {
   return draft?.runs.some((one) => one.settle_until !== null && one.settle_until > now.getTime()) ?? false;
 }

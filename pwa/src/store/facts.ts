@@ -1,4 +1,4 @@
-/** What is kept under a name in the store `settings`. */
+/** The values stored by name in the store `settings`. */
 
 import type { ListChoice } from "../model/filters";
 import type { Sight } from "../model/sight";
@@ -9,55 +9,55 @@ import type { Vehicles } from "../rows/vehicle";
 import type { Lessons } from "../statistics/lessons";
 import type { TubeOffset } from "../statistics/offsets";
 
-/** Those that were ever changed; the minimum is kept with its vehicle. */
+/** Only those that were ever changed; the minimum is saved with its vehicle. */
 export type StoredSettings = Partial<Omit<Settings, "own_minimum">>;
 
-/** Everything that lives under a name in the store `settings`. */
+/** Everything stored by name in the store `settings`. */
 export interface Facts {
   settings: StoredSettings;
   identity: Identity;
   /** The pull cursor, the server it belongs to, and the regions it was limited to. */
   cursor: { server: string; cursor: string; regions?: readonly string[] };
-  /** How the list of sources was left. */
+  /** The state of the list of sources. */
   list: ListChoice;
-  /** Where the phone last knew to be. */
+  /** The phone's last known position. */
   position: Position;
   stars: Stars;
   vehicles: Vehicles;
-  /** How far this phone's clock was behind a server's, ms, and when that was, by this phone. */
+  /** How far this phone's clock was behind a server's, ms, and when, by this phone. */
   clock: { behind: number; checked_at: string };
-  /** Tests that were kept since the clock was compared with a server's. */
+  /** Tests saved since the clock was last compared with a server's. */
   unchecked: readonly string[];
-  /** Records of one's own of which a pull brought what everyone sees; the whole is still to be asked for. */
+  /** The person's own records of which a pull brought the public version; the full ones still have to be requested. */
   owed: readonly string[];
-  /** Sources of one's own that the server has taken back, and the revision that did it. */
+  /** The person's own sources that the server has withdrawn, and the revision that did so. */
   taken_back: Readonly<Record<string, number>>;
-  /** How the last exchange with the server went. */
+  /** The outcome of the last exchange with the server. */
   exchange: Exchange;
-  /** True once the server said that its data are an invented demo. */
+  /** True once the server said that its data is an invented demo. */
   demo: boolean;
   persistence: "granted" | "denied";
-  /** How the test works was shown, and left. */
+  /** The explanation of the test was shown and closed. */
   method_seen: boolean;
-  /** How one's own tubes look in a photo, by the tube's id. */
+  /** The proportions of the person's own tubes in a photo, by the tube's id. */
   sights: Readonly<Record<string, Sight>>;
   lessons: Learned;
-  /** How the server finds one's own tubes to read, and when it was asked. */
+  /** The offsets the server found for the person's own tubes, and when it was asked. */
   tubes: { server: string; asked_at: string; tubes: LearnedTube[] };
-  /** How much contributors count, as the server says. */
+  /** How much contributors count, according to the server. */
   weights: Weights;
-  /** Names of regions by their code: those that have sources, as the server gave them. */
+  /** Names of the regions with sources, by code, from the server. */
   regions: Record<string, string>;
-  /** Where the server that the app came from lets it ask for map pictures. */
+  /** Where to get map tiles, from the server that the app came from. */
   tiles: Tiles | null;
-  /** The model of the tube that this phone's tests are computed with, and what it changed, until that was read. */
+  /** The version of the tube model behind this phone's tests, and what its last change did, until that was read. */
   model: { version: number; moved: Recomputation | null };
 }
 
-/** What was learned by region, and from how many tests. */
+/** What was learned in each region, and from how many tests. */
 export type Learned = Record<string, { lessons: Lessons | Former; tests: number; learned_at?: string }>;
 
-/** Lessons of an earlier version, whose season had twelve months: learned anew, only its offsets stand until then. */
+/** Lessons of an earlier version, with a season of twelve months: until learned again, only the offsets apply. */
 export type Former = Omit<Lessons, "season">;
 
 /** A tube's offset in a region, and when it was learned. */
@@ -66,34 +66,34 @@ export interface LearnedTube extends TubeOffset {
   learned_at: string;
 }
 
-/** secret: 256 bit, 64 lower-case hex digits. contributor: what the server calls this phone, 16 hex digits. */
+/** secret: 256 bit, 64 lower-case hex digits. contributor: this phone's public id, 16 hex digits. */
 export interface Identity {
   secret: string;
   contributor: string;
 }
 
 export interface Exchange {
-  /** Last time everything went through. */
+  /** The last successful exchange. */
   succeeded_at: string | null;
   tried_at: string | null;
-  /** Code of the trouble of the last attempt, null when it went through. */
+  /** Code of the last attempt's failure, null if it succeeded. */
   trouble: string | null;
 }
 
 /** By region, then by contributor. */
 export type Weights = Readonly<Record<string, Readonly<Record<string, number>>>>;
 
-/** What computing again would change, or has changed. */
+/** What recomputing would change, or has changed. */
 export interface Recomputation {
-  /** Tests that were made in the tube and not taken back. */
+  /** Tests made in the tube and not withdrawn. */
   made: number;
-  /** Those whose figures change. */
+  /** Tests whose result changes. */
   changed: number;
-  /** Those of them that others see. */
+  /** Those of them that are shared. */
   shared: number;
-  /** Those that cannot be computed with the tube as it is now: they stay as they are. */
+  /** Tests that cannot be computed with the tube as it is now: they stay unchanged. */
   impossible: number;
-  /** Of the test whose content changes most; change: in points. */
+  /** The test whose content changes most; change: in points. */
   largest: { before: Figure; after: Figure; change: number } | null;
 }
 

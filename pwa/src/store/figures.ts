@@ -1,8 +1,8 @@
 /**
- * What the Sources list shows of each source, computed when its tests change, so that the list opens at once.
+ * Computes the figures in the Sources list when a source's tests change, so that the list opens at once.
  *
- * Keeping and pulling mark rows stale in their own transaction, and they are computed afterwards, a few at a time; so
- * nobody waits for figures, and a phone that dies in between goes on where it stopped.
+ * Saving and pulling mark rows stale in their own transaction. They are computed afterwards, a few at a time, so nobody
+ * waits for figures, and a phone that dies in between continues where it stopped.
  */
 
 import type { Compute } from "../compute";
@@ -18,20 +18,20 @@ import type { Looking, Writing } from "./schema";
 import { markOf } from "./stale";
 import { weighed } from "./weights";
 
-/** ms of reading between two breaths for the screen; what is read is computed elsewhere. */
-const BREATH = 12;
+/** ms of reading before the screen gets a turn; the computation itself runs in a worker. */
+const SLICE = 12;
 /** ms between two announcements during a long computation. */
-const TELL = 1000;
-/** ms after something was marked: the screen that says "kept" comes first. */
+const ANNOUNCE_EVERY = 1000;
+/** ms after something was marked: the screen that says "saved" comes first. */
 const SOON = 300;
 
-/** Computes all stale rows, and again those of a region that has taught something new. Gives how many. */
+/** Computes all stale rows, and those of a region whose priors have changed. Returns how many. */
 export async function refreshFigures(now: Date, compute: Compute): Promise<number> {
   const done = await computeStale(now, compute);
   return (await learn(now, compute)) ? done + (await computeStale(now, compute)) : done;
 }
 
-/** Computes what is marked, and what an earlier page left marked, soon after each change. Gives the way to stop. */
+/** Computes stale rows, also those left by an earlier page, soon after each change. Returns a function to stop. */
 export function startFigures(clock: () => Date, compute: Compute): () => void {
   let timer: ReturnType<typeof setTimeout> | undefined;
   let working = false;
@@ -45,7 +45,7 @@ export function startFigures(clock: () => Date, compute: Compute): () => void {
     try {
       await computeStale(clock(), compute);
     } catch (fault) {
-      // The rows stay marked: the next change or the next start takes them up.
+      // The rows stay stale: the next change or the next start computes them.
       if (!(fault instanceof StorageReplaced)) console.error(fault);
     } finally {
       working = false;
@@ -61,23 +61,23 @@ export function startFigures(clock: () => Date, compute: Compute): () => void {
   };
 }
 
-/** Breathes in between. */
+/** Yields to the screen in between. */
 async function computeStale(now: Date, compute: Compute): Promise<number> {
   const stale = await run((base) => base.getAllKeysFromIndex("figures", "by_stale", 1));
   let done = 0;
-  let told = performance.now();
+  let announced = performance.now();
   while (done < stale.length) {
     done += await computeSome(stale.slice(done), now, compute);
-    if (performance.now() - told > TELL || done === stale.length) {
+    if (performance.now() - announced > ANNOUNCE_EVERY || done === stale.length) {
       announce("figures");
-      told = performance.now();
+      announced = performance.now();
     }
     await new Promise((resolve) => setTimeout(resolve));
   }
   return done;
 }
 
-/** Computes some rows, as many as are read in one go; at least one. Gives how many. */
+/** Computes at least one row, as many as are read before the screen gets a turn. Returns how many. */
 async function computeSome(sources: string[], now: Date, compute: Compute): Promise<number> {
   const { looked, read } = await run((base) => readSome(base.transaction(FIGURES_PLACES), sources, now));
   const found = await compute("figures", read, now.getTime());
@@ -95,7 +95,7 @@ interface Read extends Counted {
 }
 
 async function readSome(reading: Looking, sources: string[], now: Date): Promise<{ looked: number; read: Read[] }> {
-  const until = performance.now() + BREATH;
+  const until = performance.now() + SLICE;
   const read: Read[] = [];
   let looked = 0;
   for (const source of sources) {
@@ -112,7 +112,7 @@ async function readSome(reading: Looking, sources: string[], now: Date): Promise
   return { looked, read };
 }
 
-/** Writes what was computed, unless the row was marked again meanwhile: then it waits for its turn once more. */
+/** Writes the result, unless the row was marked again meanwhile: then it will be computed again. */
 async function settle(writing: Writing, source: string, mark: number, found: SourceFigures | null, now: Date) {
   const place = await placeOf(writing, source);
   const row = await writing.objectStore("figures").get(source);

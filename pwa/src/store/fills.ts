@@ -1,4 +1,4 @@
-/** The fill-ups of the vehicles: private to the phone, never sent. */
+/** The vehicles' fill-ups: private to the phone, never sent. */
 
 import type { CanRow } from "../rows/can";
 import type { FillRow } from "../rows/fill";
@@ -16,7 +16,7 @@ export function listFills(vehicle: string): Promise<FillRow[]> {
   });
 }
 
-/** A fill-up, the vehicle with it in its tank, and the cans it came from without it: all or nothing. */
+/** Saves a fill-up, the vehicle's new tank, and the cans after pouring: all or nothing. */
 export async function saveFill(fill: FillRow, vehicle: VehicleRow, cans: readonly CanRow[]): Promise<void> {
   await keep(["settings", "cans", "fills"], async (writing) => {
     await changeVehicles(writing, (old) => withVehicle(old, vehicle));
@@ -26,7 +26,7 @@ export async function saveFill(fill: FillRow, vehicle: VehicleRow, cans: readonl
   announce("settings", "cans", "fills");
 }
 
-/** As if it had not been: the vehicle and the cans as they were. wasNew: the vehicle came with it. */
+/** Undoes it: vehicle and cans get their earlier state. wasNew: the vehicle was added with it. */
 export async function undoFill(
   fill: FillRow,
   before: VehicleRow,
@@ -41,7 +41,7 @@ export async function undoFill(
   announce("settings", "cans", "fills");
 }
 
-/** A fill-up with the sensor's reading, or as it was before it was removed. */
+/** Saves a fill-up with the sensor's reading, or restores a removed one. */
 export async function putFill(fill: FillRow): Promise<void> {
   await keep(["fills"], (writing) => writing.objectStore("fills").put(fill));
   announce("fills");
@@ -52,7 +52,7 @@ export async function dropFill(id: string): Promise<void> {
   announce("fills");
 }
 
-/** Takes a vehicle out with its fill-ups, and gives these, to be brought back. */
+/** Removes a vehicle with its fill-ups, and returns these so that they can be restored. */
 export async function dropVehicle(id: string): Promise<FillRow[]> {
   const gone = await write(["settings", "fills"], async (writing) => {
     await changeVehicles(writing, (old) => withoutVehicle(old, id));
@@ -65,7 +65,7 @@ export async function dropVehicle(id: string): Promise<FillRow[]> {
   return gone;
 }
 
-/** A vehicle that was taken out comes back with its fill-ups. wasInUse: and is in use again. */
+/** Restores a removed vehicle with its fill-ups. wasInUse: it becomes the one in use again. */
 export async function restoreVehicle(row: VehicleRow, fills: readonly FillRow[], wasInUse: boolean): Promise<void> {
   await write(["settings", "fills"], async (writing) => {
     await changeVehicles(writing, (old) => ({

@@ -1,4 +1,4 @@
-/** Who this phone is to the server: a secret made on the phone, no account. */
+/** This phone's identity for the server: a secret made on the phone, no account. */
 
 import { bound, pseudonym } from "../identity";
 import { bytesOf, newId, randomBytes, sha256, toHex } from "../ids";
@@ -10,7 +10,7 @@ import { run } from "./open";
 
 const SECRET = /^[0-9a-f]{64}$/;
 
-/** The phone's identity; made when first asked for. Two tabs asking at once get the same. */
+/** The phone's identity, created when first needed. Two tabs asking at once get the same. */
 export async function identity(): Promise<Identity> {
   const found = await run((base) => base.get("settings", "identity"));
   if (found !== undefined) return found as Identity;
@@ -23,7 +23,7 @@ export async function identity(): Promise<Identity> {
   });
 }
 
-/** contributor: the first 16 hex digits of SHA-256(SHA-256(secret)); the server keeps SHA-256(secret) only. */
+/** contributor: the first 16 hex digits of SHA-256(SHA-256(secret)); the server stores only SHA-256(secret). */
 export async function identityOf(secret: string): Promise<Identity> {
   if (!SECRET.test(secret)) throw new RangeError("a secret is 64 lower-case hex digits");
   return { secret, contributor: toHex(await sha256(await sha256(bytesOf(secret)))).slice(0, 16) };
@@ -35,8 +35,8 @@ export async function recordId(now: Date): Promise<string> {
 }
 
 /**
- * What a pull brought, with one's own id in place of the names under which others see one: these differ by region and
- * year, so another person is one more in every year and region, and this phone one throughout.
+ * The pulled changes, with this phone's id in place of its public names. Those differ by region and year: other people
+ * are counted as a different person in each, this phone always as the same one.
  */
 export async function recognised(changes: readonly Change[], who: Identity | undefined): Promise<Change[]> {
   if (who === undefined) return [...changes];
@@ -53,7 +53,7 @@ export async function recognised(changes: readonly Change[], who: Identity | und
   return found;
 }
 
-/** By which year a contributor is called; any where nobody is named. */
+/** The year that a contributor's name is for; any year if there is no name. */
 function yearOf({ record }: Change): number {
   const { sampled_at, recorded_at }: { sampled_at?: string; recorded_at?: string } = record ?? {};
   return Number((sampled_at ?? recorded_at ?? "").slice(0, 4));
@@ -63,7 +63,7 @@ async function digestOf({ secret }: Identity): Promise<string> {
   return toHex(await sha256(bytesOf(secret)));
 }
 
-/** Takes over the identity of another phone. What was fetched is fetched anew: some of it is one's own now. */
+/** Takes over another phone's identity. Everything is pulled again, because some of it is now the person's own. */
 export async function takeIdentity(secret: string): Promise<Identity> {
   const taken = await identityOf(secret);
   await keep(["settings"], async (writing) => {

@@ -1,4 +1,4 @@
-/** Writing what a person entered: on the disk before it resolves, and making room when the phone has none. */
+/** Writes a person's entries: on the disk before it resolves, and freeing storage if there is none left. */
 
 import { announce } from "./changes";
 import { write } from "./open";
@@ -8,8 +8,8 @@ import type { Place, Writing } from "./schema";
 const STEP = 8 * 1024 * 1024;
 
 /**
- * A writing transaction that is on the disk when it resolves. When storage is full, photos that the server has are
- * dropped and it is tried once more; the outbox is never touched.
+ * A write transaction that is on the disk when it resolves. If storage is full, photos that the server has are dropped
+ * and it is tried once more; the outbox is never touched.
  */
 export async function keep<T>(places: Place[], work: (writing: Writing) => Promise<T>): Promise<T> {
   try {
@@ -24,7 +24,7 @@ export function isFull(fault: unknown): boolean {
   return fault instanceof DOMException && fault.name === "QuotaExceededError";
 }
 
-/** Drops pictures that the server has, oldest first, until enough is freed. Gives the number of bytes. */
+/** Drops pictures that the server has, oldest first, until enough is freed. Returns the number of bytes. */
 export async function dropSentPhotos(bytes: number): Promise<number> {
   let freed = 0;
   await write(["photos"], async (writing) => {
@@ -39,7 +39,7 @@ export async function dropSentPhotos(bytes: number): Promise<number> {
   return freed;
 }
 
-/** Asks the browser not to clear what is kept here. Gives its answer, or null where it cannot be asked. */
+/** Asks the browser for persistent storage. Returns its answer, or null if it has no such request. */
 export async function askToPersist(storage: StorageManager | undefined): Promise<boolean | null> {
   if (storage?.persist === undefined) return null;
   return (await storage.persisted()) || (await storage.persist());

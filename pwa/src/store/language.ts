@@ -1,12 +1,12 @@
 /**
- * The language that was chosen on this phone; null leaves it to the phone.
+ * The language chosen on this phone; null follows the phone.
  *
- * The one setting outside IndexedDB: it is needed before that is open, also to say that it does not open.
+ * The only setting outside IndexedDB: it is needed before that is open, and to report that it does not open.
  */
 
 const PLACE = "language";
 
-/** Null too where the browser keeps nothing for this page. */
+/** Also null if the browser stores nothing for this page. */
 export function readLanguage(): string | null {
   try {
     return localStorage.getItem(PLACE);
@@ -15,7 +15,7 @@ export function readLanguage(): string | null {
   }
 }
 
-/** Where the browser keeps nothing, the choice lasts until the page is closed. */
+/** If the browser stores nothing, the choice lasts until the page is closed. */
 export function saveLanguage(language: string | null): void {
   try {
     if (language === null) localStorage.removeItem(PLACE);

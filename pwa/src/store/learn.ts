@@ -1,7 +1,7 @@
 /**
- * Learning what each region teaches from the tests on this phone.
+ * Learns each region's lessons from the tests on this phone.
  *
- * Learning looks at a whole region, so it is done again only when the region has grown by a tenth.
+ * This reads a whole region, so it is done again only when the region has grown by a tenth.
  */
 
 import type { Compute } from "../compute";
@@ -18,12 +18,12 @@ import { marked } from "./stale";
 import { weighed } from "./weights";
 
 const PLACES: Place[] = ["own_tests", "pulled_tests", "merged", "figures", "settings"];
-/** A region with fewer tests teaches nothing yet; one with more would hold up the screen. */
+/** A region with fewer tests is too small to learn from; one with more would block the screen. */
 const LEAST_TESTS = 10;
 const MOST_TESTS = 4000;
 const GROWTH = 1.1;
 
-/** Learns from the regions that have grown and marks their sources for computing. Gives whether there were any. */
+/** Learns from the regions that have grown and marks their sources stale. Returns whether there were any. */
 export async function learn(now: Date, compute: Compute): Promise<boolean> {
   const [rows, learned = {}] = await Promise.all([run((base) => base.getAll("figures")), readFact("lessons")]);
   const grown = [...byRegion(rows)].filter(([region, sources]) => isGrown(sources, learned[region]));
@@ -34,7 +34,7 @@ export async function learn(now: Date, compute: Compute): Promise<boolean> {
   return grown.length > 0;
 }
 
-/** Reads, computes elsewhere, and writes; what a test adds meanwhile is learned from when the region has grown again. */
+/** Reads, computes in the worker, and writes; tests added meanwhile count when the region has grown again. */
 async function learnFrom(region: string, rows: FiguresRow[], now: Date, compute: Compute): Promise<void> {
   const [bySource, known] = await run(async (base) => {
     const reading = base.transaction(PLACES);

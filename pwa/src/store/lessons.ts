@@ -1,4 +1,4 @@
-/** What each region teaches (its season, its usual scatter, whose tube is off), learned from the tests on this phone. */
+/** The lessons of each region (season, usual scatter, tubes' offsets), learned from the tests on this phone. */
 
 import { NORMAL } from "../chemistry/coverage";
 import type { Lessons } from "../statistics/lessons";
@@ -6,45 +6,45 @@ import type { TubeOffset } from "../statistics/offsets";
 import type { Former, Learned } from "./facts";
 import { readFact } from "./settings";
 
-/** Of sources that others test too, before a tube is compared. */
+/** Sources that others have tested, too, before a tube is compared. */
 const LEAST_SOURCES = 2;
-/** Stands for a moment that was not noted. */
+/** Used when no time was recorded. */
 const OLD = "1970-01-01T00:00:00Z";
 
-/** The store `settings`, of a reading or a writing transaction. */
+/** The store `settings`, in a read or a write transaction. */
 interface SettingsStore {
   get(name: "lessons"): Promise<unknown>;
 }
 
-/** The lessons that hold at a source; null where nothing was learned. */
+/** The lessons that apply to a source; null if there are none. */
 export async function lessonsAt(settings: SettingsStore, region: string | null): Promise<Lessons | null> {
   const learned = (await settings.get("lessons")) as Learned | undefined;
   return current(learned?.[region ?? ""]?.lessons);
 }
 
-/** Lessons as this version learns them; null for those of an earlier one. */
+/** Lessons in this version's form; null for those of an earlier version. */
 export function current(lessons: Lessons | Former | undefined): Lessons | null {
   return lessons && "season" in lessons ? lessons : null;
 }
 
-/** A tube of this phone against those of others, in points: positive reads high; uncertainty at 95 %. */
+/** One of this phone's tubes compared with other people's, in points: positive reads high; uncertainty at 95 %. */
 export interface Comparison {
   offset: number;
   expanded_uncertainty: number;
   sources: number;
   verdict: "low" | "high" | "agrees";
-  /** Whose figure it is: the newer of the two. */
+  /** Who computed it: the newer of the two is shown. */
   by: "phone" | "server";
-  /** Empty for one that an earlier version learned. */
+  /** Empty if an earlier version learned it. */
   learned_at: string;
 }
 
-/** How a tube reads where others test too, by this phone or the server; null until at least two sources tell. */
+/** A tube's offset compared with other tubes, by this phone or the server; null below two sources. */
 export async function comparedToOthers(tube: string): Promise<Comparison | null> {
   const [identity, asked] = await Promise.all([readFact("identity"), readFact("tubes")]);
   const own = identity ? await offsetOf(identity.contributor, tube) : null;
-  const theirs = mostTold((asked?.tubes ?? []).filter((one) => one.tube === tube));
-  return newest([told(own, "phone"), told(theirs, "server")]);
+  const theirs = mostSources((asked?.tubes ?? []).filter((one) => one.tube === tube));
+  return newest([comparedBy(own, "phone"), comparedBy(theirs, "server")]);
 }
 
 function newest(found: (Comparison | null)[]): Comparison | null {
@@ -52,7 +52,7 @@ function newest(found: (Comparison | null)[]): Comparison | null {
   return known.sort((a, b) => Date.parse(b.learned_at || OLD) - Date.parse(a.learned_at || OLD))[0] ?? null;
 }
 
-function told(found: (TubeOffset & { learned_at: string }) | null, by: Comparison["by"]): Comparison | null {
+function comparedBy(found: (TubeOffset & { learned_at: string }) | null, by: Comparison["by"]): Comparison | null {
   if (found === null || found.sources < LEAST_SOURCES) return null;
   const { offset, sources, learned_at } = found;
   const expanded_uncertainty = NORMAL * found.uncertainty;
@@ -61,12 +61,12 @@ function told(found: (TubeOffset & { learned_at: string }) | null, by: Compariso
   return { offset, expanded_uncertainty, sources, verdict, by, learned_at };
 }
 
-/** Of several regions the one where most sources tell. */
-function mostTold<Found extends TubeOffset>(found: Found[]): Found | null {
+/** Of several regions, the one with the most sources. */
+function mostSources<Found extends TubeOffset>(found: Found[]): Found | null {
   return found.sort((a, b) => b.sources - a.sources)[0] ?? null;
 }
 
-/** What somebody's tube reads too high or too low, as far as others tested at the same sources. */
+/** What a contributor's tube reads too high or too low, if others have tested at the same sources. */
 export async function offsetOf(
   contributor: string,
   tube: string,
@@ -76,5 +76,5 @@ export async function offsetOf(
     const offset = lessons.offsets?.[`${contributor}/${tube}`];
     return offset ? { ...offset, learned_at } : [];
   });
-  return mostTold(found);
+  return mostSources(found);
 }

@@ -1,21 +1,21 @@
 /**
- * Places that were entered twice: a merged source keeps its row and tests, and another source stands for it.
+ * Places that were entered twice: a merged source keeps its row and tests, and another source represents it.
  *
- * Figures, pages, log, sheet and plans follow that name, so an unmerge is one row less.
+ * Figures, pages, log, sheet and plans look up that source, so unmerging only deletes a row.
  */
 
 import type { SourceChange } from "../records";
 import type { MergedRow } from "../rows/source";
 import type { Writing } from "./schema";
 
-/** The store `merged`, of a reading or a writing transaction. */
+/** The store `merged`, in a read or a write transaction. */
 interface Merged {
   get(id: string): Promise<MergedRow | undefined>;
   index(name: "by_into"): { getAllKeys(into: string): Promise<string[]> };
 }
 
-/** The source that stands for this one: itself unless it was merged. One level only, as on the server. */
-export async function standsFor(merged: Merged, source: string): Promise<string> {
+/** The source that represents this one: itself unless it was merged. One level only, as on the server. */
+export async function representativeOf(merged: Merged, source: string): Promise<string> {
   return (await merged.get(source))?.into ?? source;
 }
 
@@ -24,7 +24,7 @@ export async function mergedInto(merged: Merged, source: string): Promise<string
   return [source, ...(await merged.index("by_into").getAllKeys(source))];
 }
 
-/** Brings the merges in step with a pulled source, and adds those whose figures may move to `touched`. */
+/** Updates the merges from a pulled source, and adds sources whose figures may change to `touched`. */
 export async function applyMerge(writing: Writing, change: SourceChange, touched: Set<string>): Promise<void> {
   const merged = writing.objectStore("merged");
   const old = await merged.get(change.id);

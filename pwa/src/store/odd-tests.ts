@@ -1,4 +1,4 @@
-/** Which of the newest tests at a source are far from what all the others there say. */
+/** Which of the newest tests at a source are far from all the others there. */
 
 import type { Compute } from "../compute";
 import { type Odd, oddOf } from "../model/odd";
@@ -9,7 +9,7 @@ import { DAY, NAMELESS, noonOf, readingsAt } from "./readings";
 import type { SourcePage, SourceTest } from "./sources";
 import { weighed } from "./weights";
 
-/** Days: further back the season was another. */
+/** Days: longer ago the season was different. */
 const MONTH = 30;
 const MOST = 5;
 
@@ -18,8 +18,8 @@ export interface OddTest extends Odd {
 }
 
 /**
- * The odd ones of the last month, newest first. Each is held against figures without its visit: a test draws the figures
- * of its source towards itself.
+ * The odd tests of the last month, newest first. Each is compared with figures computed without its visit, because a
+ * test pulls the figures of its source toward itself.
  */
 export async function oddTests({ source, figures, tests }: SourcePage, compute: Compute): Promise<OddTest[]> {
   const now = new Date(figures?.computed_at ?? 0);

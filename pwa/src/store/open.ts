@@ -1,9 +1,9 @@
 /**
- * The one opener of IndexedDB.
+ * The only module that opens IndexedDB.
  *
- * iOS kills the connection of a page in the background, and another tab may ask for a newer schema; so nobody holds
- * the handle: `run` hands it out, drops it when it is dead, opens it again and tries once more. Work given to `run` is
- * therefore written so that doing it twice is doing it once.
+ * iOS closes the connection of a page in the background, and another tab may need a newer schema. So nobody keeps the
+ * connection: `run` passes it to the caller, drops it when it is dead, opens a new one and tries once more. Work passed
+ * to `run` must therefore be idempotent.
  */
 
 import { signal } from "@preact/signals";
@@ -17,8 +17,8 @@ export const DATABASE = "splitline";
 const PATIENCE = 20_000;
 
 /**
- * What the person has to be told about storage. old_tab: another tab with an older version must be closed.
- * new_tab: another tab brought a newer version; this one must be loaded again. lost: storage does not answer.
+ * Storage trouble to show to the person. old_tab: another tab with an older version must be closed. new_tab: another
+ * tab has a newer version; this one must be reloaded. lost: storage does not answer.
  */
 export type StorageTrouble = "old_tab" | "new_tab" | "lost";
 
@@ -29,7 +29,7 @@ export class StorageLost extends Error {
   override name = "StorageLost";
 }
 
-/** The phone's storage belongs to a newer version now; `trouble` says so, and nothing here can read or write it. */
+/** A newer version has upgraded the phone's storage; `trouble` says so, and this page can no longer use it. */
 export class StorageReplaced extends Error {
   override name = "StorageReplaced";
 }
@@ -37,7 +37,7 @@ export class StorageReplaced extends Error {
 /** A variable of this module: a page has one IndexedDB, itself a global, and nobody else may hold its connection. */
 let handle: Promise<Base> | null = null;
 
-/** Does `work` with the database; once more with a fresh connection when the connection turned out to be dead. */
+/** Runs `work` with the database, and once more with a new connection if the connection was dead. */
 export async function run<T>(work: (base: Base) => Promise<T>): Promise<T> {
   try {
     return await patient(attempt(work));
@@ -59,16 +59,16 @@ export async function run<T>(work: (base: Base) => Promise<T>): Promise<T> {
   }
 }
 
-/** Lets go of the connection; the next `run` opens a new one. */
+/** Closes the connection; the next `run` opens a new one. */
 export function close(): void {
-  // Not waited for: an opening that is stuck would never answer.
+  // Not awaited: an open request that is stuck would never answer.
   handle?.then((base) => base.close()).catch(() => undefined);
   handle = null;
 }
 
 /**
- * One writing transaction over `places`; resolves when it has completed, which is what "kept" means.
- * Anything thrown inside undoes all of it. lasting: on the disk, not only in the system's memory, before it resolves.
+ * One write transaction over `places`; resolves when it has completed, which is what "saved" means. Any error rolls it
+ * back. lasting: flushed to the disk, not only to the system's memory, before it resolves.
  */
 export function write<T>(places: Place[], work: (writing: Writing) => Promise<T>, lasting = false): Promise<T> {
   return run(async (base) => {
@@ -138,7 +138,7 @@ function isNewer(fault: unknown): boolean {
   return fault instanceof DOMException && fault.name === "VersionError";
 }
 
-/** True for the errors with which browsers report a connection that is gone. */
+/** True for the errors with which browsers report a lost connection. */
 function isDead(fault: unknown): boolean {
   if (fault instanceof StorageLost) return true;
   if (!(fault instanceof DOMException)) return false;

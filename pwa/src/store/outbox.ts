@@ -1,16 +1,16 @@
-/** What waits to be sent, oldest first. One entry per record: a newer revision takes the place of an unsent one. */
+/** The queue to send, oldest first. One entry per record: a newer revision replaces an unsent one. */
 
 import type { Answer } from "../records";
 import type { OutboxEntry, SyncNote, SyncState } from "../rows/test";
 import { announce } from "./changes";
 import type { Facts } from "./facts";
-import { standsFor } from "./merges";
+import { representativeOf } from "./merges";
 import { run, write } from "./open";
 import type { Place, Writing } from "./schema";
 import { sentPhotos } from "./sealed";
 import { marked } from "./stale";
 
-/** Limits of one push with room for the envelope: 500 records, 1 MiB. */
+/** Limits of one push, leaving space for the envelope: 500 records, 1 MiB. */
 export const MOST_RECORDS = 500;
 const MOST_BYTES = 1_000_000;
 
@@ -25,7 +25,7 @@ export function staysHere(note: SyncNote): boolean {
   return note.state === "private" || note.state === "imported";
 }
 
-/** Puts a record in the queue, inside the transaction that keeps it. */
+/** Queues a record, inside the transaction that saves it. */
 export async function enqueue(
   writing: Writing,
   entry: Pick<OutboxEntry, "kind" | "id" | "revision" | "source" | "record">,
@@ -36,7 +36,7 @@ export async function enqueue(
   await outbox.add({ ...entry, parked: 0, tried_at: old?.tried_at ?? null });
 }
 
-/** Takes a record out of the queue that was never tried; false when the server may know it. */
+/** Removes a record that was never tried from the queue; false if the server may have it. */
 export async function withdraw(writing: Writing, kind: OutboxEntry["kind"], id: string): Promise<boolean> {
   const outbox = writing.objectStore("outbox");
   const old = await outbox.index("by_record").get([kind, id]);
@@ -46,8 +46,8 @@ export async function withdraw(writing: Writing, kind: OutboxEntry["kind"], id: 
 }
 
 /**
- * The next entries to send: sources before tests, each oldest first, without parked ones and those to be passed over
- * (by their sequence), and without tests whose source is not ready to be sent before them.
+ * The next entries to send: sources before tests, each oldest first. Without parked entries, those to skip (by their
+ * sequence), and tests whose source cannot be sent before them.
  */
 export async function nextBatch(
   most = MOST_RECORDS,
@@ -69,7 +69,7 @@ export async function nextBatch(
   return batch;
 }
 
-/** Notes that these are about to be sent: from now on the server may know them. */
+/** Notes that these are about to be sent: from now on the server may have them. */
 export async function markTried(batch: OutboxEntry[], now: Date): Promise<void> {
   await write(["outbox"], async (writing) => {
     const outbox = writing.objectStore("outbox");
@@ -81,7 +81,7 @@ export async function markTried(batch: OutboxEntry[], now: Date): Promise<void> 
 }
 
 /**
- * Writes the server's answers, one per entry in order, into the queue and the records: sent ones leave the queue,
+ * Applies the server's answers, one per entry in order, to the queue and the records: sent entries leave the queue,
  * refused ones are parked. An entry that a newer revision replaced meanwhile stays in the queue.
  */
 export async function settle(batch: OutboxEntry[], answers: Answer[], now: Date): Promise<void> {
@@ -90,7 +90,7 @@ export async function settle(batch: OutboxEntry[], answers: Answer[], now: Date)
   await write(OUTBOX_PLACES, async (writing) => {
     for (const [index, entry] of batch.entries()) {
       const answer = answers[index];
-      // A test refused along with its source is not at fault: it waits until the source is taken.
+      // A test refused only because of its source waits until the source is accepted.
       if (entry.kind === "test" && isRefused(index) && lost.has(entry.source)) continue;
       if (answer !== undefined) await settleOne(writing, entry, answer, now);
     }
@@ -101,7 +101,7 @@ export async function settle(batch: OutboxEntry[], answers: Answer[], now: Date)
 async function settleOne(writing: Writing, entry: OutboxEntry, answer: Answer, now: Date): Promise<void> {
   const outbox = writing.objectStore("outbox");
   const queued = await outbox.get(sequenceOf(entry));
-  // Gone from the queue: a newer revision took its place while this one was on the way.
+  // If the entry is gone, a newer revision replaced it while this one was being sent.
   if (queued !== undefined && answer.status === "refused") await outbox.put({ ...queued, parked: 1 });
   if (queued !== undefined && answer.status !== "refused") await outbox.delete(sequenceOf(entry));
   if (entry.kind === "source" && "retracted" in entry.record) {
@@ -133,7 +133,7 @@ async function noteTest(writing: Writing, entry: OutboxEntry, answer: Answer, no
   if (note.state === "sent" || note.state === "held")
     await releasePhotos(writing, row.retracted ? [] : sentPhotos(row));
   if (moved) {
-    const shown = await standsFor(writing.objectStore("merged"), row.source);
+    const shown = await representativeOf(writing.objectStore("merged"), row.source);
     const line = await writing.objectStore("figures").get(shown);
     if (line !== undefined) await writing.objectStore("figures").put({ ...line, ...marked(line) });
   }
@@ -149,7 +149,7 @@ async function noteSource(writing: Writing, entry: OutboxEntry, answer: Answer, 
   if (line !== undefined) await writing.objectStore("figures").put({ ...line, region });
 }
 
-/** Taken back: it goes. Refused, because others tested there: it stays as it was, with what the server said. */
+/** Withdrawn: the source is deleted. Refused because others tested there: it stays, with the server's reason. */
 async function noteRetractedSource(writing: Writing, entry: OutboxEntry, answer: Answer, now: Date): Promise<void> {
   await noteTakenBack(writing, entry, answer.status !== "refused");
   if (answer.status !== "refused") {
@@ -169,7 +169,7 @@ async function noteRetractedSource(writing: Writing, entry: OutboxEntry, answer:
   await writing.objectStore("sources").put({ ...row, retracting: false, sync });
 }
 
-/** What is left of a source that went: enough to take it back once more from a server that was put back. */
+/** What remains of a deleted source: enough to withdraw it again from a restored server. */
 async function noteTakenBack(writing: Writing, { id, revision }: OutboxEntry, gone: boolean): Promise<void> {
   const settings = writing.objectStore("settings");
   const { [id]: _, ...others } = ((await settings.get("taken_back")) ?? {}) as Facts["taken_back"];
@@ -185,7 +185,7 @@ async function releasePhotos(writing: Writing, digests: string[]): Promise<void>
   }
 }
 
-/** Puts parked entries back in the queue: one, or all. */
+/** Puts one or all parked entries back in the queue. */
 export async function retryParked(only?: { kind: OutboxEntry["kind"]; id: string }): Promise<void> {
   await write(["outbox", "own_tests", "sources"], async (writing) => {
     const outbox = writing.objectStore("outbox");

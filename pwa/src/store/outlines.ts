@@ -1,4 +1,4 @@
-/** The outlines of regions, as the server gave them: the map is drawn from them, without a signal. */
+/** The outlines of regions from the server: the map is drawn from them, even without a signal. */
 
 import type { OutlineRow } from "../rows/outline";
 import { announce } from "./changes";
@@ -13,7 +13,7 @@ export function readOutline(code: string): Promise<OutlineRow | undefined> {
   return run((base) => base.get("outlines", code));
 }
 
-export async function keepOutlines(rows: readonly OutlineRow[]): Promise<void> {
+export async function saveOutlines(rows: readonly OutlineRow[]): Promise<void> {
   if (rows.length === 0) return;
   await write(["outlines"], async (writing) => {
     for (const row of rows) await writing.objectStore("outlines").put(row);
@@ -21,7 +21,7 @@ export async function keepOutlines(rows: readonly OutlineRow[]): Promise<void> {
   announce("outlines");
 }
 
-/** The regions of which this phone knows sources and has no outline with this tag. */
+/** The regions in which this phone knows sources but has no outline with this tag. */
 export async function regionsWithoutOutline(tag: string): Promise<string[]> {
   const [figures, outlines] = await Promise.all([listFigures(), listOutlines()]);
   const kept = new Set(outlines.filter((row) => row.tag === tag).map((row) => row.code));

@@ -1,4 +1,7 @@
-/** What a pull says about tests of one's own: held or counted, changed or taken back on another phone of the same person. */
+/**
+ * Applies what a pull says about the person's own tests: held or counted, changed or withdrawn on another phone of the
+ * same person.
+ */
 
 import type { Problem, Test, TestChange } from "../records";
 import type { OwnTest, SealedTest } from "../rows/test";
@@ -6,8 +9,8 @@ import type { Facts } from "./facts";
 import type { Writing } from "./schema";
 
 /**
- * Brings an own test in step with a change; gives its source when the figures may move, else null. whole: the change has
- * the record as it was sent. A pull has what everyone sees: a record that is new here is noted, to be asked for.
+ * Updates an own test from a change; returns its source if the figures may change, else null. whole: the change has the
+ * record as it was sent. A pull has the public version: if the record is new here, the full one will be requested.
  */
 export async function applyOwn(
   writing: Writing,
@@ -34,14 +37,14 @@ function isNews(row: OwnTest | undefined, change: TestChange, self: string | nul
   return isSettled && !row.retracted && change.record.revision > row.test.revision;
 }
 
-/** Notes a record of one's own that is to be asked for as it was sent. */
+/** Notes that the full version of one of the person's own records must be requested. */
 export async function owe(writing: Writing, id: string): Promise<void> {
   const settings = writing.objectStore("settings");
   const owed = ((await settings.get("owed")) ?? []) as Facts["owed"];
   await settings.put([...new Set([...owed, id])], "owed");
 }
 
-/** A test sent by another phone with the same secret becomes one's own here too. */
+/** A test sent by another phone with the same secret is added here as the person's own. */
 function adopted(change: TestChange, self: string | null): OwnTest | null {
   const { record: test } = change;
   if (test === null || change.contributor !== self || change.figures === null) return null;
@@ -68,14 +71,14 @@ function adopted(change: TestChange, self: string | null): OwnTest | null {
 }
 
 function stepped(row: OwnTest, change: TestChange): OwnTest {
-  // Its author's phone has sent what came here in a file.
+  // Its author's phone has sent the test that came here in a file.
   const isSentElsewhere = row.sync.state === "imported" && change.revision >= row.test.revision;
   if (!isSentElsewhere) return settled(row, change);
   return settled({ ...row, shared: true, sync: { ...row.sync, state: "sent", revision: change.revision } }, change);
 }
 
 function settled(row: OwnTest, change: TestChange): OwnTest {
-  // What is still to be sent is newer than what the server has.
+  // An unsent revision is newer than the server's.
   const isSettled = row.sync.state === "sent" || row.sync.state === "held";
   if (row.retracted || !isSettled) return row;
   if (change.retracted) return { ...row, retracted: true, sync: { ...row.sync, state: "sent", problems: [] } };
@@ -87,7 +90,7 @@ function settled(row: OwnTest, change: TestChange): OwnTest {
   return isSame ? row : { ...next, sync: { ...next.sync, state, problems } };
 }
 
-/** Why a test does not count: what the server said when it was sent, and the codes that came since. */
+/** Why a test does not count: the server's reasons when it was sent, and the codes added since. */
 function reasons(known: Problem[], codes: readonly string[]): Problem[] {
   const blank = { field: "", value: "", limit: "", sentence: "" };
   return codes.map((code) => known.find((one) => one.code === code) ?? { ...blank, code });
@@ -101,7 +104,7 @@ function revised(row: OwnTest, change: TestChange): OwnTest {
   const { figures } = change;
   return {
     ...row,
-    // What stays on this phone is not in the record that others have.
+    // The public record lacks what stays on this phone.
     test: { ...unsent(test), photos: [...test.photos, ...(row.unshared_photos ?? [])] },
     source,
     tested_at,

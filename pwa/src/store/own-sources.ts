@@ -1,17 +1,19 @@
 /**
- * What a pull says about sources of one's own: withheld or back, a change that waits, was confirmed or was refused.
+ * Applies what a pull says about the person's own sources: withheld or shown again, a change that waits, was confirmed
+ * or was refused.
  *
- * Once others have tested at a source, the server lets its author change little alone; the rest waits for a moderator.
+ * Once others have tested at a source, its author alone can change little on the server; the rest waits for a
+ * moderator.
  */
 
 import type { Problem, SourceChange } from "../records";
 import type { SourceRow } from "../rows/source";
 import type { SyncNote } from "../rows/test";
 
-/** What the server has to say about a change of a source that it has not made. */
+/** The server's codes for a change of a source that it has not made. */
 export const OF_CHANGE: readonly string[] = ["change_waits", "change_refused"];
 
-/** A source of one's own as the server has it now, where the phone has no later revision of it to send. */
+/** The person's own source as the server has it now, unless the phone has a later revision to send. */
 export function takenOver(old: SourceRow | undefined, change: SourceChange): SyncNote {
   const sent: SyncNote = { state: "sent", problems: [], revision: change.revision, answered_at: null };
   const sync = old?.sync ?? sent;
@@ -20,8 +22,8 @@ export function takenOver(old: SourceRow | undefined, change: SourceChange): Syn
 }
 
 /**
- * What becomes of a source whose own revision is later than the server's: a refused one gives way to what stands on the
- * server, under a revision that is later still, so that the next change counts as one. Else it stays.
+ * The result for a source whose revision here is later than the server's: if it was refused, the server's version
+ * replaces it, under an even later revision so that the next change counts as new. Otherwise it stays.
  */
 export function afterRefusal(old: SourceRow, change: SourceChange): SourceRow {
   const { record, flags } = change;
@@ -32,7 +34,7 @@ export function afterRefusal(old: SourceRow, change: SourceChange): SourceRow {
   return { ...old, ...fields, recorded_at: old.recorded_at, revision: old.revision + 1, sync };
 }
 
-/** A source of one's own that the server gives out no more: withheld, unless it was merged or taken back. */
+/** The person's own source that the server no longer shows: withheld, unless it was merged or withdrawn. */
 export function withheld(old: SourceRow, change: SourceChange): SourceRow {
   if (!old.own || old.sync?.state !== "sent" || change.state !== "withheld" || change.retracted) return old;
   return { ...old, sync: { ...old.sync, state: "held", problems: change.flags.map(blank) } };
@@ -42,7 +44,7 @@ function others({ state, problems }: SyncNote): Problem[] {
   return state === "held" ? [] : problems.filter((problem) => !OF_CHANGE.includes(problem.code));
 }
 
-/** A pull brings codes only. */
+/** A pull has only codes. */
 function blank(code: string): Problem {
   return { code, field: "", value: "", limit: "", sentence: "" };
 }

@@ -1,6 +1,6 @@
 /**
- * Photos as bytes, type and digest. A Blob is made again on reading, and the digest checked: Safari has lost and
- * swapped Blobs kept in IndexedDB.
+ * Photos as bytes, type and digest. A Blob is created on reading and its digest checked: Safari has lost and swapped
+ * Blobs stored in IndexedDB.
  */
 
 import { sha256, toHex } from "../ids";
@@ -17,7 +17,7 @@ export class PhotoDamaged extends Error {
   }
 }
 
-/** What picture.ts makes of a camera's file. */
+/** The result of picture.ts for a camera's file. */
 export interface Picture {
   bytes: ArrayBuffer;
   type: string;
@@ -25,8 +25,8 @@ export interface Picture {
   height: number;
 }
 
-/** Keeps the picture and gives the digest it is known by. Keeping the same picture again changes nothing. */
-export async function keepPhoto(picture: Picture, now: Date): Promise<string> {
+/** Saves the picture and returns its digest. Saving the same picture again changes nothing. */
+export async function savePhoto(picture: Picture, now: Date): Promise<string> {
   const digest = toHex(await sha256(picture.bytes));
   await keep(["photos"], async (writing) => {
     const store = writing.objectStore("photos");
@@ -37,7 +37,7 @@ export async function keepPhoto(picture: Picture, now: Date): Promise<string> {
   return digest;
 }
 
-/** The picture to show or send; undefined when it is not on this phone. Throws PhotoDamaged. */
+/** The picture to show or send; undefined if it is not on this phone. Throws PhotoDamaged. */
 export async function readPhoto(digest: string): Promise<Blob | undefined> {
   const row = await run((base) => base.get("photos", digest));
   if (row === undefined) return undefined;
@@ -49,7 +49,7 @@ export async function verify(row: PhotoRow): Promise<void> {
   if (toHex(await sha256(row.bytes)) !== row.digest) throw new PhotoDamaged(row.digest);
 }
 
-/** Digests still to be sent. */
+/** Digests of the photos still to be sent. */
 export function unsentPhotos(): Promise<string[]> {
   return run((base) => base.getAllKeysFromIndex("photos", "by_state", "waiting"));
 }
@@ -63,7 +63,7 @@ export async function markPhoto(digest: string, state: PhotoState, problem = "")
   announce("photos");
 }
 
-/** Takes pictures off the phone, unless a kept test has them; gives what went, to be put back. */
+/** Deletes pictures, unless a saved test uses them; returns the deleted rows so that they can be restored. */
 export async function dropPhotos(digests: readonly string[]): Promise<PhotoRow[]> {
   const gone = await write(["photos", "own_tests"], async (writing) => {
     const photos = writing.objectStore("photos");
@@ -88,8 +88,8 @@ export async function dropUnused(writing: Writing, digest: string): Promise<void
   if (used === 0) await writing.objectStore("photos").delete(digest);
 }
 
-/** These are not sent any more: their test was taken back, or they were left out of it. */
-export async function holdPhotos(writing: Writing, digests: readonly string[]): Promise<void> {
+/** Stops sending these: their test was withdrawn, or they were removed from it. */
+export async function unqueuePhotos(writing: Writing, digests: readonly string[]): Promise<void> {
   const photos = writing.objectStore("photos");
   for (const digest of digests) {
     const photo = await photos.get(digest);

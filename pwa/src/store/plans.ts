@@ -4,28 +4,28 @@ import { LEEWAY, laterDay, type PlannedVisit, startOf, visitsOf } from "../model
 import type { PlanRow } from "../rows/plan";
 import { announce } from "./changes";
 import { keep } from "./keep";
-import { mergedInto, standsFor } from "./merges";
+import { mergedInto, representativeOf } from "./merges";
 import { run, write } from "./open";
 import { sampledSince } from "./readings";
 
-/** A plan with what is done and what is due, and the source it is for. */
+/** A plan with what is done and what is due, and its source. */
 export interface PlanPage {
   plan: PlanRow;
-  /** The source that stands for the planned one. */
+  /** The source that represents the planned one. */
   source: string;
   name: string;
   pump: string;
   visits: PlannedVisit[];
 }
 
-/** All plans whose source this phone knows. One's own tests from the pump say what is done. */
+/** All plans whose source this phone knows. The person's own tests from the pump mark visits as done. */
 export function listPlans(now: Date): Promise<PlanPage[]> {
   return run(async (base) => {
     const reading = base.transaction(["plans", "merged", "sources", "own_tests"]);
     const merged = reading.objectStore("merged");
     const pages: PlanPage[] = [];
     for (const plan of await reading.objectStore("plans").getAll()) {
-      const source = await standsFor(merged, plan.source);
+      const source = await representativeOf(merged, plan.source);
       const place = await reading.objectStore("sources").get(source);
       if (place === undefined) continue;
       const tests = reading.objectStore("own_tests").index("by_time");
@@ -43,7 +43,7 @@ export function listPlans(now: Date): Promise<PlanPage[]> {
   });
 }
 
-/** The plan for a source; of two that a merge brought together the later one. */
+/** The plan for a source; if a merge left two, the later one. */
 export async function readPlan(source: string, now: Date): Promise<PlanPage | undefined> {
   const plans = (await listPlans(now)).filter((page) => page.source === source);
   return plans.sort((a, b) => (a.plan.made_at < b.plan.made_at ? -1 : 1)).at(-1);
@@ -54,7 +54,7 @@ export async function savePlan(row: PlanRow): Promise<void> {
   announce("plans");
 }
 
-/** Ends the plan for a source, and those for sources that were merged into it; gives them, to be put back. */
+/** Deletes the plan for a source and those for sources merged into it; returns them so that they can be restored. */
 export async function dropPlan(source: string): Promise<PlanRow[]> {
   const gone = await write(["plans", "merged"], async (writing) => {
     const plans = writing.objectStore("plans");

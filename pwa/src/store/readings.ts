@@ -1,4 +1,4 @@
-/** The readings at a source that count, one's own and those of others, as the statistics take them. */
+/** The readings at a source that count, the person's own and other people's, in the form the statistics take. */
 
 import type { OwnTest, PulledTest } from "../rows/test";
 import type { Visit } from "../statistics/visits";
@@ -7,16 +7,16 @@ import { mergedInto } from "./merges";
 import type { Looking } from "./schema";
 
 export const DAY = 86_400_000;
-/** Older readings say nothing of the next fill. */
+/** Older readings say nothing about the next fill. */
 const WINDOW_DAYS = 730;
-/** Tests read in one piece. */
+/** Tests read at a time. */
 const MOST = 300;
-/** The contributor of this phone's tests while it has no name of its own. */
+/** The contributor of this phone's tests while it has no identity yet. */
 export const NAMELESS = "self";
 
 /**
- * One's own readings unless taken back or held, and those of others, from the pump only: cans age, and a tank holds more
- * than one fill. A test of one's own that came back with a pull counts once.
+ * The person's own readings unless withdrawn or held, and other people's, only from the pump: cans age, and a tank
+ * holds more than one fill. An own test that also came with a pull counts once.
  */
 export function readingsOf(own: OwnTest[], pulled: PulledTest[], contributor: string): Visit[] {
   const mine = new Set(own.map((row) => row.id));
@@ -30,7 +30,7 @@ export function readingsOf(own: OwnTest[], pulled: PulledTest[], contributor: st
   return readings;
 }
 
-/** The day that a time says where, and as, it was written: what others see of it, and what figures are made of. */
+/** The local day of a timestamp as written: what others see of it, and what figures use. */
 export function dateOf(time: string): string {
   return time.slice(0, 10);
 }
@@ -62,8 +62,8 @@ interface ByTime<Row> {
 }
 
 /**
- * The tests of a source since a moment, some hundred at a time, so that the screen answers in between. Times are kept as
- * they were written, each with the offset of its place, so a day more is read than is asked for.
+ * The tests of a source since a moment, a few hundred at a time, so that the screen stays responsive. Times are stored
+ * as written, each with its local offset, so one more day is read than requested.
  */
 export async function sampledSince<Row extends Sampling>(
   index: ByTime<Row>,
@@ -74,12 +74,12 @@ export async function sampledSince<Row extends Sampling>(
   const found = new Map<string, Row>();
   let low = new Date(from.getTime() - DAY).toISOString();
   for (let count = most; ; ) {
-    // A list is greater than every text.
+    // In IndexedDB's key order an array is greater than any string.
     const rows = await index.getAll(IDBKeyRange.bound([source, low], [source, []]), count);
     for (const row of rows) found.set(row.id, row);
     if (rows.length < count) return [...found.values()];
     const last = (rows.at(-1) as Row).test.sampled_at;
-    // So many at one moment that a step brings nothing new: a larger step.
+    // If a step returns only tests of one moment, the next step must be larger.
     if (last === low) count *= 2;
     else {
       low = last;

@@ -1,7 +1,6 @@
 /**
- * Kept tests computed again: with what is known of their tube now, or all of them with a new model of the tube. A kept
- * test is sealed, so each that changes gets a new revision; the old one stays beside it, and those that are shared go
- * out again.
+ * Recomputes saved tests: with what is now known about their tube, or all of them with a new model of the tube. A saved
+ * test is sealed, so each one that changes gets a new revision; the old one stays, and shared ones are sent again.
  */
 
 import { MODEL, type Result, result } from "../chemistry/budget";
@@ -23,17 +22,17 @@ import { SOURCE_PLACES } from "./sources";
 import { queueTest } from "./tests";
 import { noteRecomputed } from "./tubes";
 
-/** Tests of one transaction: short enough that an entry made meanwhile does not wait. */
+/** Tests per transaction: few enough not to delay an entry made meanwhile. */
 const BATCH = 50;
-/** Figures closer than this are the same, %. */
+/** Results closer than this are the same, %. */
 const SAME = 1e-6;
 
 const PLACES: Place[] = [...SOURCE_PLACES, "tubes"];
 
 export const NOTHING: Recomputation = { made: 0, changed: 0, shared: 0, impossible: 0, largest: null };
 
-/** Says what computing the tests of a tube again would change, and changes nothing. */
-export function foreseeRecomputation(tube: string): Promise<Recomputation> {
+/** Returns what recomputing a tube's tests would change, without changing anything. */
+export function previewRecomputation(tube: string): Promise<Recomputation> {
   return inBatches(madeIn(tube), (ids) =>
     run(async (base) => {
       const reading = base.transaction(["own_tests", "tubes"]);
@@ -46,8 +45,8 @@ export function foreseeRecomputation(tube: string): Promise<Recomputation> {
 }
 
 /**
- * Computes the tests of a tube again, a batch per transaction. Broken off half-way, the rest is foreseen again.
- * onProgress: told how many of how many tests have been looked at.
+ * Recomputes a tube's tests, a batch per transaction. After an interruption the rest can be recomputed later.
+ * onProgress: called with how many of how many tests have been checked.
  */
 export async function recomputeTests(
   tube: string,
@@ -62,9 +61,9 @@ export async function recomputeTests(
 }
 
 /**
- * Computes the tests of this phone with a new model of the tube, once, and keeps what that changed for the person to
- * read. Those that the new model cannot be applied to stay as they are, and so do other people's from a file: their own
- * phones compute them.
+ * Recomputes this phone's tests with a new model of the tube, once, and saves what that changed for the person to read.
+ * Tests to which the new model does not apply stay unchanged, and so do other people's from a file: their own phones
+ * compute them.
  */
 export async function renewTests(now: Date, compute: Compute): Promise<void> {
   const moved = await inBatches(
@@ -106,7 +105,7 @@ async function reviseWithin(writing: Writing, ids: string[], tube: string | null
 
 type Outcome = { kind: "gone" | "same" | "impossible" } | { kind: "changed"; test: OwnTest; tube: Tube; found: Result };
 
-/** What a test becomes in a tube as it is known now; null: in its own, if an earlier model computed it. */
+/** The new result of a test in a tube as it is known now; null: in its own tube, if an earlier model computed it. */
 function outcomeOf(test: OwnTest | undefined, known: Tube | null): Outcome {
   if (test === undefined || test.retracted) return { kind: "gone" };
   const tube = known ?? test.test.tube;
@@ -127,7 +126,7 @@ function revised({ test: row, tube, found }: Outcome & { kind: "changed" }): Own
     ...withRevision(row, { ...row.test, tube, content, expanded_uncertainty, model: MODEL }),
     own_uncertainty,
     shared_uncertainty,
-    // What the server computed belongs to the revision before.
+    // The server's content belongs to the previous revision.
     server_content: null,
     server_uncertainty: null,
   };
@@ -160,7 +159,7 @@ function isSameFigure(one: Figure, other: Figure): boolean {
   return apart < SAME;
 }
 
-/** Whether a test was computed with the same knowledge of its tube. */
+/** Whether a test was computed with the same data about its tube. */
 function isSame(one: Tube, other: Tube): boolean {
   return keyOf(one) === keyOf(other);
 }
@@ -181,7 +180,7 @@ async function inBatches(
   for (let done = 0; done < all.length; done += BATCH) {
     sum = together(sum, await step(all.slice(done, done + BATCH)));
     onProgress(Math.min(done + BATCH, all.length), all.length);
-    // A breath for the screen.
+    // Yields to the screen.
     await new Promise((resolve) => setTimeout(resolve));
   }
   return sum;

@@ -1,13 +1,13 @@
-/** The counted tests of a region, as they came with pulls, and the names of regions. */
+/** The counted tests of a region from pulls, and the names of regions. */
 
 import type { RegionTest } from "../model/region-months";
-import { standsFor } from "./merges";
+import { representativeOf } from "./merges";
 import { run } from "./open";
 import { readOutline } from "./outlines";
 import { noonOf } from "./readings";
 import { readFact } from "./settings";
 
-/** From the pump only, like the figures of sources. */
+/** Only from the pump, like the figures of sources. */
 export function listRegionTests(region: string): Promise<RegionTest[]> {
   return run(async (base) => {
     const reading = base.transaction(["pulled_tests", "merged"]);
@@ -19,7 +19,7 @@ export function listRegionTests(region: string): Promise<RegionTest[]> {
       const sampled_at = noonOf(test.sampled_at);
       const visit = { sampled_at, content, own_uncertainty, shared_uncertainty, contributor };
       tests.push({
-        source: await standsFor(reading.objectStore("merged"), source),
+        source: await representativeOf(reading.objectStore("merged"), source),
         visit,
         expanded_uncertainty,
       });
@@ -28,7 +28,7 @@ export function listRegionTests(region: string): Promise<RegionTest[]> {
   });
 }
 
-/** The region's name; its code where no name was learned. */
+/** The region's name, or its code if the name is unknown. */
 export async function readRegionName(code: string): Promise<string> {
   return (await readOutline(code))?.name ?? (await readFact("regions"))?.[code] ?? code;
 }

@@ -1,18 +1,18 @@
-/** Whether the tests on this phone are computed with the newest model of the tube; if not, once, they are. */
+/** Checks whether the tests on this phone are computed with the newest tube model, and recomputes them once if not. */
 
 import { MODEL } from "../chemistry/measurement";
 import type { Compute } from "../compute";
 import type { Recomputation } from "./facts";
 import { changeFact, readFact } from "./settings";
 
-/** The computing is loaded only when there is something to do. */
+/** The recomputation is loaded only if it is needed. */
 export async function renewOnce(now: Date, compute: Compute): Promise<void> {
   if ((await readFact("model"))?.version === MODEL) return;
   const { renewTests } = await import("./recompute");
   await renewTests(now, compute);
 }
 
-/** What a new model changed, until somebody has read it. */
+/** What a new model changed, until the person has read it. */
 export async function readMoved(): Promise<Recomputation | null> {
   const moved = (await readFact("model"))?.moved ?? null;
   return moved?.changed ? moved : null;

@@ -1,4 +1,4 @@
-/** A server that was put back from a backup lacks what came after it: all that was sent goes into the queue once more. */
+/** A server restored from a backup lacks the records since: everything that was sent is queued again. */
 
 import type { OwnTest, SyncNote } from "../rows/test";
 import { announce } from "./changes";
@@ -9,8 +9,8 @@ import type { Writing } from "./schema";
 import { SOURCE_PLACES, shareSource } from "./sources";
 import { queueRetraction, queueTest } from "./tests";
 
-/** Queues every record that a server has answered for, retractions included. What it still has, it knows again. */
-export async function queueAgain(): Promise<void> {
+/** Queues every record that the server has answered, including withdrawals. It recognises those it still has. */
+export async function queueResend(): Promise<void> {
   await write(SOURCE_PLACES, async (writing) => {
     const sources = writing.objectStore("sources");
     for (const row of await sources.getAll()) {
@@ -26,7 +26,7 @@ export async function queueAgain(): Promise<void> {
       if (row.sync.revision === null || !isAnswered(row.sync)) continue;
       const sync = row.retracted ? await queueRetraction(writing, row) : await queueTest(writing, row);
       await tests.put({ ...row, sync });
-      if (!row.retracted) await photosAgain(writing, row);
+      if (!row.retracted) await queuePhotos(writing, row);
     }
   });
   announce("own_tests", "sources", "outbox", "photos");
@@ -37,7 +37,7 @@ function isAnswered({ state }: SyncNote): boolean {
 }
 
 /** Photos follow their test, as they did the first time. */
-async function photosAgain(writing: Writing, row: OwnTest): Promise<void> {
+async function queuePhotos(writing: Writing, row: OwnTest): Promise<void> {
   const photos = writing.objectStore("photos");
   for (const digest of row.test.photos) {
     const photo = await photos.get(digest);

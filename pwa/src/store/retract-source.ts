@@ -15,26 +15,29 @@ import { enqueue, staysHere, waitingNote, withdraw } from "./outbox";
 import type { Place, Writing } from "./schema";
 import { SOURCE_PLACES } from "./sources";
 
-/** Why a source cannot be taken back: tests of one's own, tests of others, or the run sheet that is open. */
-export type Hold = "own_tests" | "others" | "sheet";
+/** Why a source cannot be withdrawn: the person's own tests, other people's tests, or the open run sheet. */
+export type Obstacle = "own_tests" | "others" | "sheet";
 
 const PLACES: Place[] = [...new Set<Place>([...SOURCE_PLACES, "drafts", "plans"])];
 
-/** What keeps a source of one's own from being taken back; null when nothing does. */
-export function holdOn(id: string): Promise<Hold | null> {
+/** The reason why the person's own source cannot be withdrawn; null if it can. */
+export function obstacleTo(id: string): Promise<Obstacle | null> {
   return run((base) => {
     const reading = base.transaction(["own_tests", "pulled_tests", "merged", "drafts"]);
     const [own_tests, pulled_tests] = [reading.objectStore("own_tests"), reading.objectStore("pulled_tests")];
-    return holdIn(
+    return obstacleIn(
       { own_tests, pulled_tests, merged: reading.objectStore("merged"), drafts: reading.objectStore("drafts") },
       id,
     );
   });
 }
 
-/** Takes a source back unless a test hangs on it: what the server never saw goes at once, the rest once it agrees. */
-export async function retractSource(id: string): Promise<Hold | null> {
-  const hold = await keep(PLACES, async (writing) => {
+/**
+ * Withdraws a source unless a test depends on it: one that the server never saw is deleted at once, any other once the
+ * server agrees.
+ */
+export async function retractSource(id: string): Promise<Obstacle | null> {
+  const obstacle = await keep(PLACES, async (writing) => {
     const row = await writing.objectStore("sources").get(id);
     if (row === undefined || !row.own || row.retracting) return null;
     const [own_tests, pulled_tests] = [writing.objectStore("own_tests"), writing.objectStore("pulled_tests")];
@@ -44,7 +47,7 @@ export async function retractSource(id: string): Promise<Hold | null> {
       merged: writing.objectStore("merged"),
       drafts: writing.objectStore("drafts"),
     };
-    const held = await holdIn(looking, id);
+    const held = await obstacleIn(looking, id);
     if (held !== null) return held;
     await writing.objectStore("plans").delete(id);
     const known = row.sync !== null && row.sync.revision !== null;
@@ -61,7 +64,7 @@ export async function retractSource(id: string): Promise<Hold | null> {
     return null;
   });
   announce("sources", "figures", "outbox", "plans");
-  return hold;
+  return obstacle;
 }
 
 async function forget(writing: Writing, id: string): Promise<void> {
@@ -79,7 +82,7 @@ interface Looking {
   drafts: { get(name: string): Promise<Draft | undefined> };
 }
 
-async function holdIn(at: Looking, id: string): Promise<Hold | null> {
+async function obstacleIn(at: Looking, id: string): Promise<Obstacle | null> {
   for (const one of await mergedInto(at.merged, id)) {
     const own = await at.own_tests.index("by_source").getAll(one);
     if (own.some((row) => !row.retracted)) return "own_tests";

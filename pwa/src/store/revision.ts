@@ -1,8 +1,8 @@
-/** A further revision of a saved test: the former one stays beside it, with the moment at which it was replaced. */
+/** Adds a revision to a saved test: the old one stays, with the time at which it was replaced. */
 
 import type { OwnTest, SealedTest } from "../rows/test";
 
-/** The row with this as its newest revision, one higher than the last. */
+/** The row with this test as its newest revision, numbered one higher. */
 export function withRevision(row: OwnTest, test: SealedTest, now = new Date()): OwnTest {
   const { revision } = row.test;
   return {

@@ -1,4 +1,4 @@
-/** The stores of the phone, each with the type of its rows. Only this folder touches IndexedDB. */
+/** The phone's stores, each with the type of its rows. Only this folder uses IndexedDB. */
 
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
 import type { CanRow } from "../rows/can";

@@ -1,4 +1,4 @@
-/** Settings of this phone, and small facts kept under a name. Never sent. */
+/** This phone's settings, and small values stored by name. Never sent. */
 
 import { newId } from "../ids";
 import type { Settings } from "../rows/settings";
@@ -24,7 +24,7 @@ export const DEFAULTS: Settings = {
   sampled: null,
 };
 
-/** Who this phone is to the server, inside a transaction over settings; null before anybody asked. */
+/** This phone's public id, inside a transaction over settings; null before it was created. */
 export async function selfIn(writing: Writing): Promise<string | null> {
   const identity = (await writing.objectStore("settings").get("identity")) as Identity | undefined;
   return identity?.contributor ?? null;
@@ -38,7 +38,7 @@ export async function writeFact<Name extends keyof Facts>(name: Name, value: Fac
   await changeFact(name, () => value);
 }
 
-/** Changes what is kept under a name, as it is by then: of two changes at once none undoes the other. */
+/** Changes a stored value from its current state, so that of two concurrent changes neither undoes the other. */
 export async function changeFact<Name extends keyof Facts>(
   name: Name,
   change: (old: Facts[Name] | undefined) => Facts[Name],
@@ -59,7 +59,7 @@ function wholeSettings(stored: StoredSettings | undefined, vehicles: Vehicles = 
   return { ...DEFAULTS, ...stored, own_minimum: inUse(vehicles)?.minimum ?? null };
 }
 
-/** Changes some settings and leaves the others; a function is given them as they are by then. */
+/** Changes some settings and leaves the others; a function gets the current ones. */
 export async function saveSettings(change: Partial<Settings> | ((old: Settings) => Partial<Settings>)): Promise<void> {
   await write(["settings"], async (writing) => {
     const facts = writing.objectStore("settings");
@@ -73,7 +73,7 @@ export async function saveSettings(change: Partial<Settings> | ((old: Settings) 
   announce("settings");
 }
 
-/** Whoever has a minimum has a vehicle. */
+/** A minimum always belongs to a vehicle. */
 function withMinimum(vehicles: Vehicles = NO_VEHICLES, minimum: number | null): Vehicles {
   return withVehicle(vehicles, { ...(inUse(vehicles) ?? newVehicle(newId())), minimum });
 }

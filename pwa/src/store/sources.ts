@@ -1,4 +1,4 @@
-/** Sources: one's own, and those that came with a pull. */
+/** Sources: the person's own, and those from pulls. */
 
 import { isOfSource } from "../model/later-version";
 import type { Source } from "../records";
@@ -11,7 +11,7 @@ import { addFigures, FIGURES_PLACES, markStale } from "./figure-rows";
 import { recordId } from "./identity";
 import { keep } from "./keep";
 import { lessonsAt } from "./lessons";
-import { mergedInto, standsFor } from "./merges";
+import { mergedInto, representativeOf } from "./merges";
 import { run } from "./open";
 import { enqueue, OUTBOX_PLACES, staysHere, waitingNote } from "./outbox";
 import { counts, dateOf, NAMELESS } from "./readings";
@@ -21,7 +21,7 @@ import { isEstablished, weightsAt } from "./weights";
 
 export const SOURCE_PLACES: Place[] = [...new Set([...FIGURES_PLACES, ...OUTBOX_PLACES])];
 
-/** What a person enters about a source; the position may come later. */
+/** A person's entries about a source; the position may be added later. */
 export interface SourceEntry {
   name: string;
   pump: string;
@@ -32,7 +32,7 @@ export interface SourceEntry {
   subdivision: string | null;
 }
 
-/** One test at a source, of oneself or of others. */
+/** One test at a source, the person's own or somebody else's. */
 export interface SourceTest {
   id: string;
   own: boolean;
@@ -41,19 +41,19 @@ export interface SourceTest {
   sampled_at: string;
   content: number;
   expanded_uncertainty: number;
-  /** Water in the fuel that it was computed with, % (V/V). */
+  /** Water in the fuel, as used in the computation, % (V/V). */
   fuel_water: number;
   /** False: shown, but not part of the figures. */
   counted: boolean;
-  /** True for a test of a visit that the figures take for a gross error. */
+  /** True for a test of a visit treated as a gross error. */
   wrong: boolean;
-  /** False while its contributor is new: it counts for little, and is no evidence. */
+  /** False while its contributor is new: it has a small weight, and is not evidence. */
   weighed: boolean;
   note: string;
   photos: string[];
 }
 
-/** Of a test what its own record says. */
+/** The part of a test that comes from its own record. */
 type TestFacts = Omit<SourceTest, "wrong" | "weighed">;
 
 export interface SourcePage {
@@ -61,7 +61,7 @@ export interface SourcePage {
   figures: FiguresRow | undefined;
   /** Newest first. */
   tests: SourceTest[];
-  /** The season of the source's region; null until one was learned. */
+  /** The season of the source's region; null until learned. */
   season: Season | null;
 }
 
@@ -69,12 +69,12 @@ export function listSources(): Promise<SourceRow[]> {
   return run((base) => base.getAll("sources"));
 }
 
-/** A source with the tests of all that were merged into it; for a merged one, the source that stands for it. */
+/** A source with the tests of all sources merged into it; for a merged one, the source that represents it. */
 export async function readSource(asked: string): Promise<SourcePage | undefined> {
   return run(async (base) => {
     const reading = base.transaction(["sources", "merged", "figures", "own_tests", "pulled_tests", "settings"]);
     const merged = reading.objectStore("merged");
-    const id = await standsFor(merged, asked);
+    const id = await representativeOf(merged, asked);
     const ids = await mergedInto(merged, id);
     const [source, figures, own, pulled] = await Promise.all([
       reading.objectStore("sources").get(id),
@@ -100,7 +100,7 @@ export async function readSource(asked: string): Promise<SourcePage | undefined>
   });
 }
 
-/** Keeps a new source and gives its id. It is sent once it has a position and is shared. */
+/** Saves a new source and returns its id. It is sent once it has a position and is shared. */
 export async function addSource(entry: SourceEntry, shared: boolean, now: Date): Promise<string> {
   const id = await recordId(now);
   const row: SourceRow = {
@@ -121,13 +121,13 @@ export async function addSource(entry: SourceEntry, shared: boolean, now: Date):
   return id;
 }
 
-/** Changes a source of one's own: a new revision. Tests that waited for its position go into the queue. */
+/** Changes the person's own source: a new revision. Tests that waited for its position are queued. */
 export async function editSource(id: string, change: Partial<SourceEntry>): Promise<void> {
   await keep(SOURCE_PLACES, async (writing) => {
     const sources = writing.objectStore("sources");
     const old = await sources.get(id);
     if (old === undefined || !old.own) return;
-    // What was never sent needs no new revision: nobody has seen the old one.
+    // A source that was never sent needs no new revision: nobody has seen the old one.
     const seen = old.sync !== null && (old.sync.revision !== null || old.sync.state === "waiting");
     const row = { ...old, ...change, revision: seen ? old.revision + 1 : old.revision };
     const isShared = row.sync === null || !staysHere(row.sync);
@@ -138,7 +138,7 @@ export async function editSource(id: string, change: Partial<SourceEntry>): Prom
   announce("sources", "figures", "outbox", "own_tests");
 }
 
-/** Shares a source of one's own that only this phone has. */
+/** Shares the person's own source that is only on this phone. */
 export async function shareOwnSource(id: string): Promise<void> {
   await keep(SOURCE_PLACES, async (writing) => {
     const sources = writing.objectStore("sources");
@@ -148,7 +148,7 @@ export async function shareOwnSource(id: string): Promise<void> {
   announce("sources", "outbox");
 }
 
-/** Puts a source of one's own in the queue, or notes that it waits for its position. Gives the row to store. */
+/** Queues the person's own source, or notes that it needs a position. Returns the row to store. */
 export async function shareSource(writing: Writing, row: SourceRow): Promise<SourceRow> {
   if (!hasPosition(row)) return { ...row, sync: waitingNote("needs_position", row.sync) };
   await enqueue(writing, {
@@ -179,7 +179,10 @@ async function releaseTests(writing: Writing, source: string): Promise<void> {
   }
 }
 
-/** Tells which tests belong to a visit that is taken for a gross error; self: whose one's own tests are. */
+/**
+ * Returns a function that tells whether a test belongs to a visit treated as a gross error; self: contributor of the
+ * person's own tests.
+ */
 function wrongAt(row: FiguresRow | undefined, self: string): (test: TestFacts) => boolean {
   const visit = (contributor: string, at: string) => `${contributor} ${dateOf(at)}`;
   const wrong = new Set(row?.figures?.wrong?.map(({ contributor, at }) => visit(contributor, at)));

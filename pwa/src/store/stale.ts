@@ -1,8 +1,8 @@
-/** Marks of figures that wait to be computed again. */
+/** Marks for figures that must be recomputed. */
 
 import type { FiguresRow } from "../rows/source";
 
-/** What a row bears from now on; the number tells whoever computes meanwhile that it was marked once more. */
+/** The fields that mark a row stale; the counter shows a computation in progress that the row was marked again. */
 export function marked(row: FiguresRow | undefined): Pick<FiguresRow, "stale" | "mark"> & { stale: 1 } {
   return { stale: 1, mark: markOf(row) + 1 };
 }

@@ -1,40 +1,40 @@
-/** Starred sources, and how each stood when the list was looked at. Private to the phone, never sent. */
+/** Starred sources, and the state of each when the list was viewed. Private to the phone, never sent. */
 
-import { type Known, type LastFill, type News, newsOf, standingOf } from "../model/news";
+import { type Known, type LastFill, type News, newsOf, seenStateOf } from "../model/news";
 import type { FiguresRow } from "../rows/source";
 import type { Star, StarRow, Stars } from "../rows/star";
 import type { OwnTest } from "../rows/test";
 import { announce } from "./changes";
 import type { Exchange, Identity } from "./facts";
 import { keep } from "./keep";
-import { mergedInto, standsFor } from "./merges";
+import { mergedInto, representativeOf } from "./merges";
 import { run, write } from "./open";
 import { counts, dateOf, NAMELESS } from "./readings";
 import type { Place, Writing } from "./schema";
 import { isBy } from "./tests";
 
-/** ms: looks at the list that are closer together are one visit, whose news stay on the screen. */
+/** ms: views of the list that are closer together are one visit, whose news stays on the screen. */
 const VISIT = 3_600_000;
 const PLACES: Place[] = ["settings", "merged", "figures", "own_tests", "pulled_tests"];
 
-/** The starred sources; of a merged one, that which stands for it. */
+/** The starred sources; for a merged one, the source that represents it. */
 export function listStars(): Promise<ReadonlySet<string>> {
   return run(async (base) => {
     const reading = base.transaction(["settings", "merged"]);
     const merged = reading.objectStore("merged");
     const stars = await starsIn(reading.objectStore("settings"));
-    return new Set(await Promise.all(Object.keys(stars).map((id) => standsFor(merged, id))));
+    return new Set(await Promise.all(Object.keys(stars).map((id) => representativeOf(merged, id))));
   });
 }
 
-/** Stars a source, or takes the star from it and from all that were merged into it. */
+/** Stars a source, or removes the star from it and from all sources merged into it. */
 export async function setStar(source: string, starred: boolean, now: Date): Promise<void> {
   await keep(PLACES, async (writing) => {
     const facts = writing.objectStore("settings");
     const stars = { ...(await starsIn(facts)) };
     if (starred) {
-      const looked = await lookAt(writing, source, null, now);
-      stars[source] ??= { starred_at: now.toISOString(), seen: looked.standing, looked: looked.standing };
+      const looked = await stateAt(writing, source, null, now);
+      stars[source] ??= { starred_at: now.toISOString(), seen: looked.state, looked: looked.state };
     } else {
       for (const id of await mergedInto(writing.objectStore("merged"), source)) delete stars[id];
     }
@@ -43,32 +43,32 @@ export async function setStar(source: string, starred: boolean, now: Date): Prom
   announce("settings");
 }
 
-/** Notes how the starred sources stand now, and gives what changed since the visit before, by source. */
-export function lookAtStars(now: Date): Promise<ReadonlyMap<string, readonly News[]>> {
+/** Saves the current state of the starred sources, and returns what changed since the previous visit, by source. */
+export function viewStars(now: Date): Promise<ReadonlyMap<string, readonly News[]>> {
   return write(PLACES, async (writing) => {
     const facts = writing.objectStore("settings");
     const noted: Record<string, Star> = {};
-    const told = new Map<string, readonly News[]>();
+    const news = new Map<string, readonly News[]>();
     for (const [id, star] of Object.entries(await starsIn(facts))) {
-      const { source, known, standing } = await lookAt(writing, id, star.looked, now);
+      const { source, known, state } = await stateAt(writing, id, star.looked, now);
       const isNext = star.looked !== null && now.getTime() - Date.parse(star.looked.at) > VISIT;
-      const seen = isNext ? star.looked : (star.seen ?? standing);
-      noted[id] = { ...star, seen, looked: standing ?? star.looked };
-      if (known !== null) told.set(source, newsOf(known, seen, now));
+      const seen = isNext ? star.looked : (star.seen ?? state);
+      noted[id] = { ...star, seen, looked: state ?? star.looked };
+      if (known !== null) news.set(source, newsOf(known, seen, now));
     }
-    // No screen shows this: it is not announced.
+    // No screen shows this, so it is not announced.
     await facts.put(noted, "stars");
-    return told;
+    return news;
   });
 }
 
-/** As a log file holds them. */
+/** As stored in a log file. */
 export function starRows(stars: Stars = {}): StarRow[] {
   return Object.entries(stars).map(([source, { starred_at }]) => ({ source, starred_at }));
 }
 
-/** Those of a file that are not starred here; gives how many. */
-export async function takeStars(writing: Writing, rows: readonly StarRow[]): Promise<number> {
+/** Adds the stars from a file that are new here; returns how many. */
+export async function importStars(writing: Writing, rows: readonly StarRow[]): Promise<number> {
   const facts = writing.objectStore("settings");
   const here = await starsIn(facts);
   const fresh = rows.filter(({ source }) => !Object.hasOwn(here, source));
@@ -83,17 +83,17 @@ async function starsIn(facts: { get(name: string): Promise<unknown> }): Promise<
 
 interface Looked {
   source: string;
-  /** null: the source is not on this phone now. */
+  /** null: the source is no longer on this phone. */
   known: Known | null;
-  /** null as long as this phone has not fetched all there is: what comes first would all be news. */
-  standing: Star["looked"];
+  /** null until this phone has pulled everything: the first pull would make everything news. */
+  state: Star["looked"];
 }
 
-async function lookAt(writing: Writing, asked: string, before: Star["looked"], now: Date): Promise<Looked> {
+async function stateAt(writing: Writing, asked: string, before: Star["looked"], now: Date): Promise<Looked> {
   const merged = writing.objectStore("merged");
-  const source = await standsFor(merged, asked);
+  const source = await representativeOf(merged, asked);
   const row = await writing.objectStore("figures").get(source);
-  if (row === undefined) return { source, known: null, standing: null };
+  if (row === undefined) return { source, known: null, state: null };
   const facts = writing.objectStore("settings");
   const ids = await mergedInto(merged, source);
   const [own, pulled] = await Promise.all([
@@ -106,10 +106,10 @@ async function lookAt(writing: Writing, asked: string, before: Star["looked"], n
   const fill = lastFill(own.flat(), row, identity?.contributor ?? null);
   const known = { tests: tests.length, figures: row.figures, fill };
   const exchange = (await facts.get("exchange")) as Exchange | undefined;
-  return { source, known, standing: exchange?.succeeded_at ? standingOf(known, before, now) : null };
+  return { source, known, state: exchange?.succeeded_at ? seenStateOf(known, before, now) : null };
 }
 
-/** One's own newest test from the pump, unless its visit is taken for a gross error. */
+/** The person's newest test from the pump, unless its visit is treated as a gross error. */
 function lastFill(tests: readonly OwnTest[], { figures }: FiguresRow, self: string | null): LastFill | null {
   const wrong = figures?.wrong?.filter((one) => one.contributor === (self ?? NAMELESS)).map(({ at }) => dateOf(at));
   const fills = tests.filter((row) => counts(row) && isBy(row, self) && row.test.sampled === "pump");

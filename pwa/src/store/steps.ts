@@ -6,7 +6,7 @@ import { firstVehicle, type Tank } from "../rows/vehicle";
 import type { Base, Upgrading } from "./schema";
 import { marked } from "./stale";
 
-/** One step per version, from version 0 on. Steps only add and are never deleted or changed (old phones need them). */
+/** One step per version, from version 0 on. Steps are only added, never changed: old phones need them. */
 export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = [
   (base) => {
     const own = base.createObjectStore("own_tests", { keyPath: "id" });
@@ -31,7 +31,7 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
   },
   (base, transaction) => {
     base.createObjectStore("merged", { keyPath: "source" }).createIndex("by_into", "into");
-    // What was pulled before passed over merges: the next pull begins anew.
+    // Earlier pulls ignored merges, so the next pull starts from the beginning.
     void transaction.objectStore("settings").delete("cursor");
   },
   (base) => {
@@ -50,11 +50,11 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
     void tubes.getAll().then((rows) => Promise.all(rows.map((row) => tubes.put(wholeTube(row)))));
   },
   (_base, transaction) => {
-    // Figures of before know of no gross error, nor how uncertain a season is.
+    // Earlier figures lack gross errors and the uncertainty of the season.
     void markAll(transaction);
   },
   (_base, transaction) => {
-    // New ids of one day sort by chance. And figures of before counted visits by the minute.
+    // New ids of one day sort in random order. And earlier figures counted visits by the minute.
     transaction.objectStore("own_tests").createIndex("by_kept", "kept_at");
     void markAll(transaction);
   },
@@ -66,19 +66,19 @@ export const STEPS: readonly ((base: Base, transaction: Upgrading) => void)[] = 
   },
   (base, transaction) => {
     base.createObjectStore("fills", { keyPath: "id" }).createIndex("by_vehicle", "vehicle");
-    // Figures of before took the season for a walk of steps, and fuel for as old as the visit.
+    // Earlier figures modelled the season as a walk of steps, and took the fuel to be as old as the visit.
     void markAll(transaction);
   },
 ];
 
-/** All figures are worked out anew when they are next wanted. */
+/** All figures are recomputed when they are next needed. */
 async function markAll(transaction: Upgrading): Promise<void> {
   const figures = transaction.objectStore("figures");
   const rows = await figures.getAll();
   await Promise.all(rows.map((row) => figures.put({ ...row, ...marked(row) })));
 }
 
-/** The one tank and the one minimum become the first vehicle. */
+/** The single tank and minimum become the first vehicle. */
 async function toVehicles(transaction: Upgrading): Promise<void> {
   const facts = transaction.objectStore("settings");
   const tank = (await facts.get("tank")) as Tank | undefined;

@@ -1,4 +1,4 @@
-/** One's own tests. Once kept, a test is sealed: a change is a new revision, and taking it back leaves a mark. */
+/** The person's own tests. Once saved, a test is sealed: a change is a new revision, a withdrawal leaves a mark. */
 
 import type { SourceRow } from "../rows/source";
 import type { OwnTest, SealedTest, SyncNote } from "../rows/test";
@@ -7,18 +7,18 @@ import { noteUnchecked } from "./clock";
 import { correctionKey, SHEET } from "./drafts";
 import { markStale } from "./figure-rows";
 import { keep } from "./keep";
-import { standsFor } from "./merges";
+import { representativeOf } from "./merges";
 import { run } from "./open";
 import { enqueue, staysHere, waitingNote, withdraw } from "./outbox";
-import { holdPhotos } from "./photos";
+import { unqueuePhotos } from "./photos";
 import { withRevision } from "./revision";
 import type { Place, Reading, Writing } from "./schema";
 import { asSent } from "./sealed";
 import { selfIn } from "./settings";
 import { hasPosition, SOURCE_PLACES, shareSource } from "./sources";
 
-/** A test ready to be kept, with the two parts of its standard uncertainty as the result gave them, %. */
-export interface Keeping {
+/** A test ready to be saved, with the two parts of its standard uncertainty from the result, %. */
+export interface NewTest {
   test: SealedTest;
   own_uncertainty: number;
   shared_uncertainty: number;
@@ -26,14 +26,14 @@ export interface Keeping {
   unshared_photos?: readonly string[];
 }
 
-const KEEP_PLACES: Place[] = [...SOURCE_PLACES, "drafts"];
+const SAVE_PLACES: Place[] = [...SOURCE_PLACES, "drafts"];
 
 /**
- * Keeps a test: the record and its place in the queue in one transaction, on the disk when this resolves; the figures
- * of its source are marked and follow. The draft it came from is gone with it. Keeping it twice keeps it once.
+ * Saves a test: the record and its outbox entry in one transaction, on the disk when this resolves; its source is
+ * marked stale. The draft it came from is deleted. Saving it twice saves it once.
  */
-export async function keepTest(keeping: Keeping, now: Date): Promise<OwnTest> {
-  const kept = await keep(KEEP_PLACES, async (writing) => {
+export async function saveTest(keeping: NewTest, now: Date): Promise<OwnTest> {
+  const kept = await keep(SAVE_PLACES, async (writing) => {
     const tests = writing.objectStore("own_tests");
     await dropDraftOf(writing, keeping.test.id);
     const old = await tests.get(keeping.test.id);
@@ -49,10 +49,10 @@ export async function keepTest(keeping: Keeping, now: Date): Promise<OwnTest> {
   return kept;
 }
 
-/** What may change in a kept test. */
+/** What may change in a saved test. */
 export interface Revision {
   note?: string;
-  /** Sharing can begin later; to end it, take the test back. */
+  /** Sharing can start later; to end it, withdraw the test. */
   shared?: true;
   unshared_photos?: readonly string[];
 }
@@ -64,7 +64,7 @@ export async function reviseTest(id: string, change: Revision): Promise<void> {
 
 /** The same change in several tests, in one transaction. */
 export async function reviseTests(ids: readonly string[], change: Revision): Promise<void> {
-  await keep(KEEP_PLACES, async (writing) => {
+  await keep(SAVE_PLACES, async (writing) => {
     for (const id of ids) await reviseOne(writing, id, change);
   });
   announce("own_tests", "outbox", "figures", "sources");
@@ -83,23 +83,23 @@ async function reviseOne(writing: Writing, id: string, change: Revision): Promis
   await markStale(writing, row.source);
 }
 
-/** Takes a test back: it counts no longer, and the server is told if it may know it. */
+/** Withdraws a test: it no longer counts, and the server is notified if it may have it. */
 export async function retractTest(id: string): Promise<void> {
-  await keep(KEEP_PLACES, async (writing) => {
+  await keep(SAVE_PLACES, async (writing) => {
     const tests = writing.objectStore("own_tests");
     const old = await tests.get(id);
     if (old === undefined || old.retracted) return;
     await tests.put({ ...old, retracted: true, sync: await queueRetraction(writing, old) });
-    await holdPhotos(writing, old.test.photos);
+    await unqueuePhotos(writing, old.test.photos);
     await writing.objectStore("drafts").delete(correctionKey(id));
     await markStale(writing, old.source);
   });
   announce("own_tests", "outbox", "figures", "photos");
 }
 
-/** Undoes the taking back of a test that never left this phone; row: as it was. */
+/** Undoes the withdrawal of a test that never left this phone; row: its earlier state. */
 export async function restoreTest(row: OwnTest): Promise<void> {
-  await keep(KEEP_PLACES, async (writing) => {
+  await keep(SAVE_PLACES, async (writing) => {
     const now = await writing.objectStore("own_tests").get(row.id);
     if (now?.retracted !== true || !staysHere(now.sync) || now.sync.revision !== null) return;
     await writing.objectStore("own_tests").put(row);
@@ -108,7 +108,7 @@ export async function restoreTest(row: OwnTest): Promise<void> {
   announce("own_tests", "figures");
 }
 
-/** How many tests this phone holds. */
+/** The number of tests on this phone. */
 export function countTests(): Promise<number> {
   return run((base) => base.count("own_tests"));
 }
@@ -126,19 +126,19 @@ export interface LogLine {
 
 export interface LogQuestion {
   limit: number;
-  /** Words to look for in the source's name, the pump and the note. */
+  /** Words to search for in the source's name, the pump and the note. */
   search?: string;
 }
 
 export interface LogPage {
   lines: LogLine[];
-  /** How many there are in all, or how many fit the search. */
+  /** The number in total, or of those that match the search. */
   total: number;
-  /** The words this page answers. */
+  /** The search that this page answers. */
   search: string;
 }
 
-/** The tests kept last first. */
+/** The tests, last saved first. */
 export async function listTests({ limit, search = "" }: LogQuestion): Promise<LogPage> {
   const words = search.toLowerCase().split(/\s+/).filter(Boolean);
   return run(async (base) => {
@@ -159,7 +159,7 @@ export async function listTests({ limit, search = "" }: LogQuestion): Promise<Lo
   });
 }
 
-/** The tests that were made in a tube and not taken back, newest first. */
+/** The tests made in a tube and not withdrawn, newest first. */
 export async function listTestsIn(tube: string): Promise<LogLine[]> {
   return run(async (base) => {
     const reading = base.transaction(["own_tests", "sources", "merged"]);
@@ -174,10 +174,10 @@ export async function listTestsIn(tube: string): Promise<LogLine[]> {
   });
 }
 
-/** The source under whose name a test is shown; the merged one itself where the other is not on this phone yet. */
+/** The source whose name a test is shown under; the merged one itself if the other is not on this phone yet. */
 async function shownSource(reading: Reading, id: string): Promise<SourceRow | undefined> {
   const sources = reading.objectStore("sources");
-  return (await sources.get(await standsFor(reading.objectStore("merged"), id))) ?? sources.get(id);
+  return (await sources.get(await representativeOf(reading.objectStore("merged"), id))) ?? sources.get(id);
 }
 
 function namer(find: (id: string) => Promise<{ name: string; pump: string } | undefined>) {
@@ -195,7 +195,7 @@ function wordsOf({ row, name, pump }: LogLine): string {
 }
 
 function rowOf(
-  { test, own_uncertainty, shared_uncertainty, shared, unshared_photos = [] }: Keeping,
+  { test, own_uncertainty, shared_uncertainty, shared, unshared_photos = [] }: NewTest,
   now: Date,
 ): OwnTest {
   return {
@@ -221,12 +221,12 @@ export async function isOfThisPhone(writing: Writing, row: OwnTest): Promise<boo
   return isBy(row, await selfIn(writing));
 }
 
-/** Whether a test on a contributor's phone is the contributor's own. */
+/** Whether a test belongs to a contributor, on the contributor's own phone. */
 export function isBy({ author }: OwnTest, contributor: string | null): boolean {
   return author === undefined || author === contributor;
 }
 
-/** Puts a shared test, and its source if that was private, in the queue; gives the state to show. */
+/** Queues a shared test, and its source if that was private; returns the state to show. */
 export async function queueTest(writing: Writing, row: OwnTest): Promise<SyncNote> {
   if (!(await isOfThisPhone(writing, row))) return waitingNote("imported", row.sync);
   if (!row.shared) return waitingNote(row.sync.state === "imported" ? "imported" : "private", row.sync);
@@ -240,7 +240,7 @@ export async function queueTest(writing: Writing, row: OwnTest): Promise<SyncNot
   return waitingNote("waiting", row.sync);
 }
 
-/** Puts the taking back of a test in the queue, if the server may know it; gives the state to show. */
+/** Queues the withdrawal of a test if the server may have it; returns the state to show. */
 export async function queueRetraction(writing: Writing, row: OwnTest): Promise<SyncNote> {
   if (!(await isOfThisPhone(writing, row))) return waitingNote("imported", row.sync);
   const known = row.sync.revision !== null;

@@ -1,7 +1,7 @@
 /**
- * Correcting the times of a saved test: it gets a new revision, and whatever counts from its times follows.
+ * Correcting the times of a saved test: it gets a new revision, and everything derived from its times follows.
  *
- * Only a person does this: the app knows how far the clock is off, but not since when.
+ * Only a person can do this: the app knows how far the clock is off, but not since when.
  */
 
 import type { OwnTest, SyncNote } from "../rows/test";
@@ -22,7 +22,7 @@ export interface Times {
 
 const PLACES: Place[] = [...SOURCE_PLACES, "cans"];
 
-/** The old revision stays on the phone; a can that was filled by this test counts its days from the new time. */
+/** The old revision stays on the phone; a can filled with this test's fuel counts its days from the new time. */
 export async function correctTimes(id: string, { sampled_at, tested_at }: Times): Promise<void> {
   await keep(PLACES, async (writing) => {
     const old = await writing.objectStore("own_tests").get(id);
@@ -38,7 +38,7 @@ export async function correctTimes(id: string, { sampled_at, tested_at }: Times)
   announce("own_tests", "outbox", "figures", "sources", "cans");
 }
 
-/** A source that the server has not taken may have its time from the same clock, and would not be taken as it is. */
+/** A source that the server has not accepted may have its time from the same clock, and would be refused. */
 async function correctSource(writing: Writing, { source: id, test }: OwnTest): Promise<void> {
   const sources = writing.objectStore("sources");
   const source = await sources.get(id);

@@ -1,7 +1,4 @@
-/**
- * What never leaves a phone but in a log file: plans, stars, cans, vehicles, settings, the run sheet, and pictures where
- * they are asked for.
- */
+/** What leaves a phone only in a log file: plans, stars, cans, vehicles, settings, run sheet, pictures on request. */
 
 import type { CanRow } from "../rows/can";
 import type { Draft } from "../rows/draft";
@@ -9,13 +6,13 @@ import type { FillRow } from "../rows/fill";
 import type { PhotoRow } from "../rows/photo";
 import type { PlanRow } from "../rows/plan";
 import type { StarRow } from "../rows/star";
-import { NO_VEHICLES, type Vehicles, withCarried } from "../rows/vehicle";
+import { NO_VEHICLES, type Vehicles, withImported } from "../rows/vehicle";
 import { SHEET } from "./drafts";
 import type { StoredSettings } from "./facts";
 import { readLanguage, saveLanguage } from "./language";
 import type { Place, Writing } from "./schema";
 import { DEFAULTS } from "./settings";
-import { takeStars } from "./stars";
+import { importStars } from "./stars";
 
 export interface Private {
   plans: PlanRow[];
@@ -25,14 +22,14 @@ export interface Private {
   /** null: none was ever entered. */
   vehicles: Vehicles | null;
   settings: StoredSettings | null;
-  /** The run sheet as far as it is filled. */
+  /** The unfinished run sheet. */
   sheet: Draft | null;
-  /** What was chosen; null leaves it to the phone. */
+  /** The chosen language; null follows the phone. */
   language: string | null;
   photos: PhotoRow[];
 }
 
-export interface PrivateTaken {
+export interface PrivateCounts {
   plans: number;
   stars: number;
   cans: number;
@@ -40,18 +37,18 @@ export interface PrivateTaken {
   vehicles: number;
   settings: boolean;
   sheet: boolean;
-  /** Taken for the next start: what is on the screen stays. */
+  /** Applies from the next start: the screen does not change. */
   language: boolean;
   photos: number;
 }
 
 export const PRIVATE_PLACES = ["plans", "cans", "fills", "photos", "settings", "drafts"] as const satisfies Place[];
 
-/** Everything that is not here yet; a later plan or tank takes the place of an earlier one, settings only where none are. */
-export async function takePrivate(writing: Writing, carried: Private): Promise<PrivateTaken> {
-  const taken: PrivateTaken = {
+/** Adds everything not here yet; a later plan or tank replaces an earlier one, settings only if there are none. */
+export async function importPrivate(writing: Writing, imported: Private): Promise<PrivateCounts> {
+  const counts: PrivateCounts = {
     plans: 0,
-    stars: await takeStars(writing, carried.stars),
+    stars: await importStars(writing, imported.stars),
     cans: 0,
     fills: 0,
     vehicles: 0,
@@ -60,30 +57,31 @@ export async function takePrivate(writing: Writing, carried: Private): Promise<P
     language: false,
     photos: 0,
   };
-  for (const row of carried.plans) taken.plans += await takePlan(writing, row);
-  for (const row of carried.cans) taken.cans += await takeNew(writing, "cans", row.id, row);
-  for (const row of carried.fills) taken.fills += await takeNew(writing, "fills", row.id, row);
-  for (const row of carried.photos) taken.photos += await takeNew(writing, "photos", row.digest, unsentPhoto(row));
+  for (const row of imported.plans) counts.plans += await importPlan(writing, row);
+  for (const row of imported.cans) counts.cans += await addIfNew(writing, "cans", row.id, row);
+  for (const row of imported.fills) counts.fills += await addIfNew(writing, "fills", row.id, row);
+  for (const row of imported.photos) counts.photos += await addIfNew(writing, "photos", row.digest, unsentPhoto(row));
   const facts = writing.objectStore("settings");
-  if (carried.vehicles !== null) {
+  if (imported.vehicles !== null) {
     const here = ((await facts.get("vehicles")) as Vehicles | undefined) ?? NO_VEHICLES;
-    const { vehicles, taken: brought } = withCarried(here, carried.vehicles);
+    const { vehicles, taken } = withImported(here, imported.vehicles);
     await facts.put(vehicles, "vehicles");
-    taken.vehicles = brought;
+    counts.vehicles = taken;
   }
-  if (carried.settings !== null && (await facts.get("settings")) === undefined) {
-    // Whoever names the server gets this phone's secret: that is for the person to do, not for a file.
-    await facts.put({ ...carried.settings, server: DEFAULTS.server }, "settings");
-    taken.settings = true;
+  if (imported.settings !== null && (await facts.get("settings")) === undefined) {
+    // Whoever chooses the server gives it this phone's secret: the person decides that, not a file.
+    await facts.put({ ...imported.settings, server: DEFAULTS.server }, "settings");
+    counts.settings = true;
   }
-  return taken;
+  return counts;
 }
 
 /**
- * The sheet, unless one is begun here or its test is kept already; after the tests of the file. Another contributor's
- * becomes a test of this phone, so it gets an id of its own, and sharing it is decided here. id: that one; null: one's own.
+ * Adds the sheet, unless there is one here or its test is already saved; call it after adding the file's tests. Another
+ * contributor's sheet becomes a test of this phone, so it gets a new id, and whether to share it is decided here. id:
+ * the new one; null: the sheet is the person's own.
  */
-export async function takeSheet(writing: Writing, sheet: Draft | null, id: string | null): Promise<boolean> {
+export async function importSheet(writing: Writing, sheet: Draft | null, id: string | null): Promise<boolean> {
   if (sheet === null) return false;
   const drafts = writing.objectStore("drafts");
   const here = await drafts.get(SHEET);
@@ -93,24 +91,24 @@ export async function takeSheet(writing: Writing, sheet: Draft | null, id: strin
   return true;
 }
 
-/** The language, where none was chosen here; it is not in the storage that has transactions. */
-export function takeLanguage(language: string | null): boolean {
+/** Adds the language if none was chosen here; it is not in the storage that has transactions. */
+export function importLanguage(language: string | null): boolean {
   if (language === null || readLanguage() !== null) return false;
   saveLanguage(language);
   return true;
 }
 
-/** The sheet without the pictures that do not go along; what was read from them stays. */
+/** The sheet without the pictures that are left out; the readings from them stay. */
 export function withoutPhotos(sheet: Draft): Draft {
   return { ...sheet, photos: [], runs: sheet.runs.map((one) => ({ ...one, photo: null, marks: null })) };
 }
 
-/** A picture goes out after its test has, and that is for a person to decide. */
+/** A picture is sent after its test, and only if the person decides so. */
 function unsentPhoto(row: PhotoRow): PhotoRow {
   return row.state === "waiting" ? { ...row, state: "private" } : row;
 }
 
-async function takePlan(writing: Writing, row: PlanRow): Promise<0 | 1> {
+async function importPlan(writing: Writing, row: PlanRow): Promise<0 | 1> {
   const store = writing.objectStore("plans");
   const old = await store.get(row.source);
   if (old !== undefined && old.made_at >= row.made_at) return 0;
@@ -118,7 +116,7 @@ async function takePlan(writing: Writing, row: PlanRow): Promise<0 | 1> {
   return 1;
 }
 
-async function takeNew(
+async function addIfNew(
   writing: Writing,
   place: "cans" | "fills" | "photos",
   key: string,

@@ -1,9 +1,9 @@
 /**
- * Your own log, out of one phone and into another.
+ * Export and import of the person's own log.
  *
- * A file never undoes what is here: a later revision, plan or tank stays; settings and language come in only where none
- * are set, the run sheet only where none is started. A sheet filled on two phones keeps its id, so it becomes one test and
- * the server says so to the second phone.
+ * A file never undoes what is here: a later revision, plan or tank stays; settings and language are added only if none
+ * are set, the run sheet only if none is started. A sheet filled in on two phones has one id, so it becomes one test,
+ * and the server says so to the second phone.
  */
 
 import type { SourceRow } from "../rows/source";
@@ -27,37 +27,37 @@ import { SOURCE_PLACES } from "./sources";
 import { starRows } from "./stars";
 import { isOfThisPhone, queueRetraction } from "./tests";
 import {
+  importLanguage,
+  importPrivate,
+  importSheet,
   PRIVATE_PLACES,
   type Private,
-  type PrivateTaken,
-  takeLanguage,
-  takePrivate,
-  takeSheet,
+  type PrivateCounts,
   withoutPhotos,
 } from "./transfer-private";
 
-export interface Carried extends Private {
+export interface LogContent extends Private {
   tests: OwnTest[];
-  /** One's own, and those that the tests, plans and stars name. */
+  /** The person's own, and those named by tests, plans and stars. */
   sources: SourceRow[];
   tubes: TubeRow[];
 }
 
-export interface TakenIn extends PrivateTaken {
+export interface ImportCounts extends PrivateCounts {
   tests: number;
   sources: number;
   tubes: number;
-  /** Tests that were here already, in the same or a newer revision. */
+  /** Tests that were already here, in the same or a newer revision. */
   known: number;
-  /** Ids of one's own tests that were still to be sent. They stay here until the person shares them. */
+  /** Ids of the person's own unsent tests. They stay here until the person shares them. */
   unsent: string[];
-  /** How many tests of others were still to be sent: that is for their own phones to do. */
+  /** The number of other people's unsent tests: their own phones send them. */
   foreign: number;
 }
 
-const CARRY_PLACES: Place[] = [...new Set<Place>([...SOURCE_PLACES, "tubes", ...PRIVATE_PLACES])];
+const IMPORT_PLACES: Place[] = [...new Set<Place>([...SOURCE_PLACES, "tubes", ...PRIVATE_PLACES])];
 
-export function carryOut(withPhotos = false): Promise<Carried> {
+export function exportLog(withPhotos = false): Promise<LogContent> {
   return run(async (base) => {
     const reading = base.transaction(["own_tests", "sources", "tubes", ...PRIVATE_PLACES]);
     const [tests, all, tubes, plans, cans, fills, photos, starred, vehicles, settings, draft] = await Promise.all([
@@ -82,40 +82,40 @@ export function carryOut(withPhotos = false): Promise<Carried> {
   });
 }
 
-/** A file's content and who wrote it, by the public id. */
-export type CarriedBy = Carried & { contributor: string };
+/** A file's content and its writer's public id. */
+export type ImportedLog = LogContent & { contributor: string };
 
 /**
- * Takes everything in that is not here yet, in one transaction. Nothing of it is sent: what was waiting in the file
- * stays here until the person shares it, and another contributor's tests are never sent by this phone. Only a withdrawal
- * of one's own still goes out.
+ * Adds everything that is not here yet, in one transaction. Nothing of it is sent: the person's unsent tests stay here
+ * until the person shares them, and another contributor's tests are never sent by this phone. Only the withdrawal of an
+ * own record is still sent.
  */
-export async function carryIn({ tests, sources, tubes, contributor, ...more }: CarriedBy): Promise<TakenIn> {
+export async function importLog({ tests, sources, tubes, contributor, ...more }: ImportedLog): Promise<ImportCounts> {
   const fresh = more.sheet && (await recordId(new Date()));
-  const taken = await keep(CARRY_PLACES, async (writing) => {
+  const taken = await keep(IMPORT_PLACES, async (writing) => {
     const self = await selfIn(writing);
     const isOwn = contributor === self;
     const tally = { tests: 0, sources: 0, tubes: 0, known: 0, unsent: [], foreign: 0 };
-    const counts: TakenIn = { ...tally, ...(await takePrivate(writing, more)) };
-    for (const row of sources) counts.sources += await takeSource(writing, row, isOwn, contributor);
-    for (const row of tubes) counts.tubes += await takeTube(writing, row);
+    const counts: ImportCounts = { ...tally, ...(await importPrivate(writing, more)) };
+    for (const row of sources) counts.sources += await importSource(writing, row, isOwn, contributor);
+    for (const row of tubes) counts.tubes += await importTube(writing, row);
     const waiting = new Set(more.photos.filter((row) => row.state === "waiting").map((row) => row.digest));
     for (const row of tests) {
       const author = row.author ?? contributor;
-      await takeTest(writing, author === self ? row : { ...row, author }, waiting, counts);
+      await importTest(writing, author === self ? row : { ...row, author }, waiting, counts);
     }
-    counts.sheet = await takeSheet(writing, more.sheet, isOwn ? null : fresh);
+    counts.sheet = await importSheet(writing, more.sheet, isOwn ? null : fresh);
     for (const id of new Set([...tests.map((row) => row.source), ...sources.map((row) => row.id)])) {
       await markStale(writing, id);
     }
     return counts;
   });
   announce("own_tests", "sources", "tubes", "figures", "outbox", ...PRIVATE_PLACES);
-  return { ...taken, language: takeLanguage(more.language) };
+  return { ...taken, language: importLanguage(more.language) };
 }
 
-/** Another contributor's source is one of others here: only its author may change it. */
-async function takeSource(writing: Writing, row: SourceRow, isOwn: boolean, contributor: string): Promise<0 | 1> {
+/** Another contributor's source is somebody else's here, too: only its author may change it. */
+async function importSource(writing: Writing, row: SourceRow, isOwn: boolean, contributor: string): Promise<0 | 1> {
   const store = writing.objectStore("sources");
   const old = await store.get(row.id);
   const becomesOwn = row.own && isOwn && old !== undefined && !old.own;
@@ -125,7 +125,7 @@ async function takeSource(writing: Writing, row: SourceRow, isOwn: boolean, cont
   return 1;
 }
 
-async function takeTube(writing: Writing, row: TubeRow): Promise<0 | 1> {
+async function importTube(writing: Writing, row: TubeRow): Promise<0 | 1> {
   const store = writing.objectStore("tubes");
   if ((await store.getKey(row.id)) !== undefined) return 0;
   await store.put(wholeTube(row));
@@ -133,7 +133,12 @@ async function takeTube(writing: Writing, row: TubeRow): Promise<0 | 1> {
 }
 
 /** waiting: digests of the file's photos that were still to be sent. */
-async function takeTest(writing: Writing, row: OwnTest, waiting: ReadonlySet<string>, counts: TakenIn): Promise<void> {
+async function importTest(
+  writing: Writing,
+  row: OwnTest,
+  waiting: ReadonlySet<string>,
+  counts: ImportCounts,
+): Promise<void> {
   const store = writing.objectStore("own_tests");
   const old = await store.get(row.id);
   if (old !== undefined && (old.retracted || old.test.revision >= row.test.revision || isOfOther(row, old))) {
@@ -153,7 +158,7 @@ async function takeTest(writing: Writing, row: OwnTest, waiting: ReadonlySet<str
   else counts.foreign += 1;
 }
 
-/** A test that is here stays its author's, whatever a file says. */
+/** A test that is already here keeps its author, whatever a file says. */
 function isOfOther({ author }: OwnTest, old: OwnTest): boolean {
   return author !== undefined && author !== old.author;
 }

@@ -1,6 +1,6 @@
 /**
- * Your own tubes. What changes is noted in the tube's history. A saved test keeps what was known of its tube when it was
- * made; `recompute.ts` computes it again, and only when the person asks for it.
+ * The person's own tubes. Changes are recorded in the tube's history. A saved test keeps the tube data of its time;
+ * `recompute.ts` recomputes it, but only when the person asks.
  */
 
 import { newId } from "../ids";
@@ -10,13 +10,13 @@ import { announce } from "./changes";
 import { keep } from "./keep";
 import { run } from "./open";
 
-/** What a person enters about a tube. */
+/** A person's entries about a tube. */
 export type TubeEntry = Pick<
   TubeRow,
   "name" | "scale" | "graduation" | "liquid" | "tolerance" | "water_mark" | "fuel_mark"
 >;
 
-/** In the order they were made; put-away ones last. */
+/** In the order they were created; retired ones last. */
 export function listTubes(): Promise<TubeRow[]> {
   return run(async (base) => {
     const rows = await base.getAll("tubes");
@@ -39,25 +39,25 @@ export async function addTube(entry: TubeEntry, now: Date): Promise<TubeRow> {
   return row;
 }
 
-/** A second tube of a name gets a number, so that the two can be told apart. */
+/** A second tube with the same name gets a number. */
 function freeName(name: string, taken: readonly string[]): string {
   let free = name;
   for (let number = 2; taken.includes(free); number += 1) free = `${name} ${number}`;
   return free;
 }
 
-/** Changes what was entered, and leaves what was found out. */
+/** Changes the entries, and leaves the findings. */
 export function editTube(id: string, entry: Partial<TubeEntry>, now: Date): Promise<void> {
   return changeTube(id, (row) => [{ ...row, ...entry }, entryChanges(row, { ...row, ...entry }, now)]);
 }
 
-/** A tube that is put away is not offered at tests; that changes nothing of what is known of it. */
+/** A retired tube is not offered for tests; what is known about it stays. */
 export function putAway(id: string, put_away: boolean): Promise<void> {
   return changeTube(id, (row) => [{ ...row, put_away }, []]);
 }
 
-/** Takes a weighed mark in; an earlier weighing of the same mark gives way and stays in the history. */
-export function keepWeighing(id: string, mark: WeighedMark): Promise<void> {
+/** Saves a weighed mark; an earlier weighing of the same mark is replaced but stays in the history. */
+export function saveWeighing(id: string, mark: WeighedMark): Promise<void> {
   return changeTube(id, (row) => {
     const others = row.calibration.filter((one) => one.nominal !== mark.nominal);
     const calibration = [...others, mark].sort((a, b) => a.nominal - b.nominal);
@@ -74,8 +74,8 @@ export function dropWeighing(id: string, nominal: number, now: Date): Promise<vo
   });
 }
 
-/** Notes a check of the scale; accepted: the tube has the kind of scale that the heights name from now on. */
-export function keepScaleCheck(id: string, check: HeightCheck, accepted: boolean): Promise<void> {
+/** Saves a check of the scale; accepted: the tube gets the kind of scale that the heights show. */
+export function saveScaleCheck(id: string, check: HeightCheck, accepted: boolean): Promise<void> {
   return changeTube(id, (row) => {
     const scale = accepted && check.kind !== "cannot_tell" ? check.kind : row.scale;
     const next = { ...row, scale, scale_checks: [...row.scale_checks, check] };
@@ -84,7 +84,7 @@ export function keepScaleCheck(id: string, check: HeightCheck, accepted: boolean
   });
 }
 
-/** Takes an offset, in points with its expanded uncertainty, from a known sample. */
+/** Saves an offset, in points with its expanded uncertainty, from a known sample. */
 export function takeOffset(id: string, sample: KnownSample, offset: number, offset_uncertainty: number): Promise<void> {
   return changeTube(id, (row) => [
     { ...row, sample, offset, offset_uncertainty, offset_content: sample.known },
@@ -101,7 +101,7 @@ export function dropOffset(id: string, now: Date): Promise<void> {
   });
 }
 
-/** Notes that kept tests were computed again with what is known now. */
+/** Records that saved tests were recomputed with current data. */
 export function noteRecomputed(id: string, tests: number, now: Date): Promise<void> {
   return changeTube(id, (row) => [row, [{ at: now.toISOString(), what: "recomputed", tests }]]);
 }
@@ -111,7 +111,7 @@ async function changeTube(id: string, step: (row: TubeRow) => [next: TubeRow, ch
     const old = await writing.objectStore("tubes").get(id);
     if (old === undefined) return;
     const [next, changes] = step(old);
-    // The same act once more, after a connection that died behind it.
+    // The same action repeated, after the connection died behind it.
     const done = new Set(old.history.map((one) => JSON.stringify(one)));
     if (changes.some((one) => done.has(JSON.stringify(one)))) return;
     await writing.objectStore("tubes").put({ ...next, history: [...old.history, ...changes] });

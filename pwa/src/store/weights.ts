@@ -1,6 +1,6 @@
 /**
- * How much each contributor counts in a region, as the server says: influence is earned there over weeks. One's own tests
- * count in full on one's own phone.
+ * How much each contributor counts in a region, according to the server: weight is earned there over weeks. The
+ * person's own tests have full weight on the person's own phone.
  */
 
 import { ESTABLISHED, type Visit } from "../statistics/visits";
@@ -9,35 +9,35 @@ import type { Identity, Weights } from "./facts";
 import { write } from "./open";
 import { marked } from "./stale";
 
-/** Whoever the server does not name; the same as in the server's statistics/influence.py. */
+/** The weight of anybody the server does not name; the same as in the server's statistics/influence.py. */
 const STRANGER = 0.02;
 
-/** The store `settings`, of a reading or a writing transaction. */
+/** The store `settings`, in a read or a write transaction. */
 interface SettingsStore {
   get(name: "weights" | "identity"): Promise<unknown>;
 }
 
-/** How much somebody counts in a region; 1 for all where the server has said nothing yet. */
+/** A contributor's weight in a region; 1 for all if the server has not sent any yet. */
 export async function weightsAt(settings: SettingsStore, region: string | null): Promise<(who: string) => number> {
-  const [told, identity] = await Promise.all([settings.get("weights"), settings.get("identity")]);
-  const known = (told as Weights | undefined)?.[region ?? ""];
+  const [stored, identity] = await Promise.all([settings.get("weights"), settings.get("identity")]);
+  const known = (stored as Weights | undefined)?.[region ?? ""];
   const self = (identity as Identity | undefined)?.contributor;
   return (who) => (known === undefined || who === self ? 1 : (known[who] ?? STRANGER));
 }
 
-/** Readings at a source of a region as they count there. */
+/** Readings at a source with their contributors' weights in its region. */
 export async function weighed(settings: SettingsStore, region: string | null, readings: Visit[]): Promise<Visit[]> {
   const weight = await weightsAt(settings, region);
   return readings.map((one) => ({ ...one, weight: weight(one.contributor) }));
 }
 
-/** Whether somebody with this weight is known well enough to be weighed. */
+/** Whether a contributor with this weight is established. */
 export function isEstablished(weight: number): boolean {
   return weight >= ESTABLISHED;
 }
 
-/** Keeps what the server says, and marks the sources of the regions where it says something else than before. */
-export async function keepWeights(weights: Weights): Promise<void> {
+/** Saves the server's weights, and marks the sources of regions where they changed as stale. */
+export async function saveWeights(weights: Weights): Promise<void> {
   let moved = 0;
   await write(["settings", "figures"], async (writing) => {
     const settings = writing.objectStore("settings");

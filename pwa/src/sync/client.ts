@@ -1,8 +1,8 @@
-/** The one HTTP client: a time-out on every request, and every failure as one `Trouble` with a code. */
+/** The one HTTP client: a time-out on every request, and every failure as a `Trouble` with a code. */
 
 import type { Problem } from "../records";
 
-/** Why a request brought nothing. */
+/** Why a request failed. */
 export type TroubleCode =
   | "no_answer"
   | "too_slow"
@@ -18,7 +18,7 @@ export class Trouble extends Error {
     readonly code: TroubleCode,
     readonly status: number | null = null,
     readonly problems: Problem[] = [],
-    /** s the server asked to wait. */
+    /** s the server asked us to wait. */
     readonly retryAfter: number | null = null,
     detail = "",
   ) {
@@ -28,7 +28,7 @@ export class Trouble extends Error {
 
 export interface Request {
   method?: "GET" | "PUT" | "POST";
-  /** From `/` on, with its query. */
+  /** The path, with its query. */
   path: string;
   body?: BodyInit;
   type?: string;
@@ -37,16 +37,16 @@ export interface Request {
   patience?: number;
 }
 
-/** Status code of a server that could not do its part. */
+/** Status of an internal server error. */
 export const FAILED = 500;
 
 const PATIENCE = 30_000;
 
 export class Client {
-  /** The server's time, as its last answer said it. */
+  /** The server's time, from its last answer. */
   said: string | null = null;
 
-  /** origin: "" for the server that served the app. */
+  /** origin: "" for the server that the app came from. */
   constructor(readonly origin: string) {}
 
   /** A JSON answer. Throws Trouble. */
@@ -69,7 +69,7 @@ export class Client {
         method,
         headers,
         ...(body === undefined ? {} : { body }),
-        // One time-out over head and body together.
+        // One time-out for head and body together.
         signal: AbortSignal.timeout(patience),
         credentials: "omit",
         cache: "no-store",
@@ -98,7 +98,7 @@ interface ProblemDocument {
   problems?: unknown;
 }
 
-/** RFC 9457, as far as it is one; a captive portal's page is not. */
+/** An RFC 9457 document if it is one; a captive portal's page is not. */
 async function troubleOf(answer: Response): Promise<Trouble> {
   const found = (await answer.json().catch(() => ({}))) as ProblemDocument | null;
   const problems = Array.isArray(found?.problems) ? (found.problems as Problem[]) : [];
@@ -114,7 +114,7 @@ function codeOf(status: number): TroubleCode {
   return status >= 500 || status === 429 ? "server_fault" : "refused";
 }
 
-/** s; Retry-After says seconds or, by the server's own clock, a time (RFC 9110). */
+/** s; Retry-After is in seconds or, by the server's own clock, a time (RFC 9110). */
 function waitOf(answer: Response): number | null {
   const said = answer.headers.get("Retry-After")?.trim() ?? "";
   const seconds = /^\d+$/.test(said) ? Number(said) : (Date.parse(said) - serverTime(answer)) / 1000;

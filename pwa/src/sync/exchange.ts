@@ -1,4 +1,4 @@
-/** One exchange with the server: send, bring, send photos; and the note of how it went. */
+/** One exchange with the server: push, pull, send photos; and a record of its outcome. */
 
 import type { Compute } from "../compute";
 import { behindBy } from "../model/clock";
@@ -17,12 +17,12 @@ import { learnWeights } from "./weights";
 const LOCK = "splitline exchange";
 
 /**
- * Exchanges with the server unless another tab is at it. Gives whether it went through (null: another tab does it).
- * Never throws for the network's sake.
+ * Exchanges with the server unless another tab is doing so. Returns whether it succeeded (null: another tab does it).
+ * Never throws network errors.
  */
 export async function exchange(clock: () => Date, compute: Compute): Promise<Trouble | null | undefined> {
   if (typeof navigator === "undefined" || !("locks" in navigator)) return once(clock, compute);
-  // Sending twice is harmless, so the lock saves work and is no condition.
+  // Sending twice is harmless: the lock only saves work.
   return navigator.locks.request(LOCK, { ifAvailable: true }, (lock) =>
     lock === null ? undefined : once(clock, compute),
   );
@@ -42,11 +42,11 @@ async function once(clock: () => Date, compute: Compute): Promise<Trouble | null
 async function attempt(clock: () => Date, compute: Compute): Promise<Trouble | null> {
   const client = new Client(settings.value.server);
   try {
-    const health = await askKind(client, clock);
-    const refused = await drain(client, clock).then(() => null, stillReads);
+    const health = await checkServer(client, clock);
+    const refused = await drain(client, clock).then(() => null, canStillPull);
     await learnWeights(client);
     await pull(client, clock, compute);
-    // A server that was put back from a backup is sent again what it lost.
+    // After a server was restored from a backup, the lost records are sent again.
     if (refused === null) await drain(client, clock);
     if (refused === null) await learnTubes(client, clock());
     await sendPhotos(client);
@@ -60,14 +60,17 @@ async function attempt(clock: () => Date, compute: Compute): Promise<Trouble | n
   }
 }
 
-/** A server that does not accept our secret, or fails over one of our records, may still be read. */
-function stillReads(fault: unknown): Trouble {
+/** If a server rejects our secret, or fails on one of our records, we may still pull. */
+function canStillPull(fault: unknown): Trouble {
   if (fault instanceof Trouble && (fault.code === "not_admitted" || fault.status === FAILED)) return fault;
   throw fault;
 }
 
-/** Remembers what the server is: an invented demo or not, how far its clock is from ours, whether it has map pictures. */
-async function askKind(client: Client, clock: () => Date): Promise<Health> {
+/**
+ * Saves what kind of server this is: whether its data is an invented demo, how far its clock is from ours, whether it
+ * has map tiles.
+ */
+async function checkServer(client: Client, clock: () => Date): Promise<Health> {
   const asked = clock().getTime();
   const health = await client.json<Health>({ path: "/healthz", patience: 10_000 });
   const answered = clock();
@@ -79,9 +82,9 @@ async function askKind(client: Client, clock: () => Date): Promise<Health> {
   return health;
 }
 
-/** The page's policy admits only what the server that it came from has named. */
-async function noteTiles(client: Client, told: Tiles | null): Promise<void> {
-  const tiles = client.origin === "" ? told : null;
+/** The page's policy allows only what the server it came from has named. */
+async function noteTiles(client: Client, offered: Tiles | null): Promise<void> {
+  const tiles = client.origin === "" ? offered : null;
   const known = (await readFact("tiles")) ?? null;
   if (known?.address !== tiles?.address || known?.attribution !== tiles?.attribution) await writeFact("tiles", tiles);
 }

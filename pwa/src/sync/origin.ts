@@ -1,6 +1,6 @@
 /** The address of a server as a person types it. */
 
-/** The origin, "" for the server the app came from; null when it is no address without a path. */
+/** The origin, "" for the server the app came from; null if it is not an address without a path. */
 export function originOf(typed: string): string | null {
   const text = typed.trim().replace(/\/+$/, "");
   if (text === "") return "";

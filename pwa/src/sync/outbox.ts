@@ -1,4 +1,4 @@
-/** Sends what waits, oldest first. Safe to do twice; a lock keeps two tabs from doing it at once. */
+/** Sends the outbox, oldest first. Safe to do twice; a lock prevents two tabs from doing it at once. */
 
 import { labels } from "../i18n";
 import type { Answer, AnswerStatus, Pushed } from "../records";
@@ -7,18 +7,18 @@ import { identity } from "../store/identity";
 import { MOST_RECORDS, markTried, nextBatch, sequenceOf, settle } from "../store/outbox";
 import { type Client, FAILED, Trouble } from "./client";
 
-/** Failures in a row that a server is allowed before it is left alone: one record in 500 is found with ten. */
+/** Consecutive failures before a server is left alone: ten are enough to find one record in 500. */
 const MOST_FAILURES = 12;
 
 /**
- * Sends batch after batch until nothing is ready. Gives how many records were answered for.
+ * Sends batch after batch until nothing is ready. Returns how many records were answered.
  *
- * Where a batch is refused as a whole, or the server fails over it, smaller ones are sent until the record that spoils
- * it stands alone. A refused one is parked with what the server said; one that the server fails over stays in the
- * queue, to be tried another time, and the others go past it.
+ * If a batch is refused as a whole, or makes the server fail, smaller ones are sent until the record at fault is alone.
+ * A refused record is parked with the server's reason; one that makes the server fail stays in the queue to be tried
+ * another time, and the others overtake it.
  *
- * Throws Trouble when the server cannot be reached, or failed over a record; what was not answered for stays in the
- * queue as it was.
+ * Throws Trouble if the server cannot be reached, or failed on a record; unanswered records stay in the queue
+ * unchanged.
  */
 export async function drain(client: Client, clock: () => Date): Promise<number> {
   const passed = new Map<number, Trouble>();
@@ -33,7 +33,7 @@ export async function drain(client: Client, clock: () => Date): Promise<number> 
       most = Math.min(2 * most, MOST_RECORDS);
       failures = 0;
     } catch (fault) {
-      if (!isOfRecords(fault)) throw fault;
+      if (!isRecordFault(fault)) throw fault;
       failures += fault.status === FAILED ? 1 : 0;
       if (failures > MOST_FAILURES) throw fault;
       if (batch.length > 1) most = Math.ceil(batch.length / 2);
@@ -46,7 +46,7 @@ export async function drain(client: Client, clock: () => Date): Promise<number> 
   return answered;
 }
 
-/** With the identity of the moment: another may have been taken over since the last batch. */
+/** With the current identity: it may have changed since the last batch. */
 async function send(client: Client, batch: OutboxEntry[], clock: () => Date): Promise<number> {
   await markTried(batch, clock());
   const { secret } = await identity();
@@ -59,7 +59,7 @@ async function send(client: Client, batch: OutboxEntry[], clock: () => Date): Pr
     secret,
   });
   if (!isAnswerFor(found, batch)) throw new Trouble("not_understood");
-  await settle(batch, found.answers.map(known), clock());
+  await settle(batch, found.answers.map(knownAnswer), clock());
   return batch.length;
 }
 
@@ -73,8 +73,8 @@ function isAnswerFor(found: Pushed, batch: OutboxEntry[]): boolean {
 
 const STATUSES: readonly string[] = ["stored", "known", "replaced", "held", "refused"] satisfies AnswerStatus[];
 
-/** An answer as this version knows answers; one of a later kind parks its record and says so, and holds up no other. */
-function known(answer: Answer): Answer {
+/** An answer this version knows; one of a later kind parks its record and says so, without blocking others. */
+function knownAnswer(answer: Answer): Answer {
   const problems = Array.isArray(answer.problems) ? answer.problems : [];
   if (STATUSES.includes(answer.status)) return { ...answer, problems };
   const sentence = labels.common.answerUnknown(String(answer.status));
@@ -82,7 +82,7 @@ function known(answer: Answer): Answer {
   return { ...answer, status: "refused", problems: [problem, ...problems] };
 }
 
-/** The server refused what stands alone here: it is parked with what the server said. */
+/** The server refused a single record: it is parked with the server's reason. */
 async function park(batch: OutboxEntry[], fault: Trouble, clock: () => Date): Promise<number> {
   await settle(
     batch,
@@ -92,8 +92,8 @@ async function park(batch: OutboxEntry[], fault: Trouble, clock: () => Date): Pr
   return batch.length;
 }
 
-/** Whether a fault may lie in what was sent, and is not of the way to the server, of its state or of who sends. */
-function isOfRecords(fault: unknown): fault is Trouble {
+/** Whether a fault may be caused by the records, not by the network, the server's state or the sender. */
+function isRecordFault(fault: unknown): fault is Trouble {
   return fault instanceof Trouble && [400, 413, 422, FAILED].includes(fault.status ?? 0);
 }
 

@@ -1,17 +1,17 @@
-/** Brings the outlines of regions, once each, and again when the server has drawn them anew. */
+/** Fetches the outlines of regions, once each, and again when the server has new ones. */
 
 import type { RegionOutline } from "../records";
 import type { OutlineRow } from "../rows/outline";
 import { settings } from "../state/signals";
-import { keepOutlines, readOutline, regionsWithoutOutline } from "../store/outlines";
+import { readOutline, regionsWithoutOutline, saveOutlines } from "../store/outlines";
 import { Client, Trouble } from "./client";
 
-/** Requests of one exchange: the rest comes with the next ones. */
+/** Requests in one exchange: the rest follow in the next ones. */
 const MOST = 60;
-/** Kept together, so that the map is not drawn anew for each. */
+/** Saved in groups, so that the map is not redrawn for each. */
 const TOGETHER = 15;
 
-/** tag: of the server's outlines, undefined where it has none to give. Never throws for the network's sake. */
+/** tag: version of the server's outlines, undefined if it has none. Never throws network errors. */
 export async function learnOutlines(client: Client, tag: string | undefined): Promise<void> {
   if (tag === undefined) return;
   const wanted = (await regionsWithoutOutline(tag)).slice(0, MOST);
@@ -23,23 +23,23 @@ export async function learnOutlines(client: Client, tag: string | undefined): Pr
       if (!(fault instanceof Trouble)) throw fault;
       return;
     } finally {
-      await keepOutlines(rows);
+      await saveOutlines(rows);
     }
   }
 }
 
-/** Asks for a region that has no name here yet. Without an answer its code stands for it; never throws for that. */
+/** Asks for a region whose name is unknown here. Without an answer its code is shown; never throws for that. */
 export async function learnRegion(code: string): Promise<void> {
   if ((await readOutline(code)) !== undefined) return;
   try {
     const row = await outlineOf(new Client(settings.value.server), code, "");
-    if (row.name !== code) await keepOutlines([row]);
+    if (row.name !== code) await saveOutlines([row]);
   } catch (fault) {
     if (!(fault instanceof Trouble)) throw fault;
   }
 }
 
-/** Throws Trouble, but not for a region that the server does not know: asked again it would not know it either. */
+/** Throws Trouble, except for a region unknown to the server: asking again would not help. */
 async function outlineOf(client: Client, code: string, tag: string): Promise<OutlineRow> {
   try {
     const path = `/api/v1/regions/${encodeURIComponent(code)}/outline`;

@@ -1,17 +1,16 @@
-/** Records of one's own as they were sent. */
+/** The person's own records as they were sent. */
 
 import type { OwnRecords } from "../records";
 import { applyWhole } from "../store/cursor";
 import { identity } from "../store/identity";
 import { type Client, Trouble } from "./client";
 
-/** The most that a server gives at once. */
+/** The server's limit for one request. */
 const AT_ONCE = 50;
 
 /**
- * Asks for records of one's own that another phone with the same secret sent: the pull has them as everyone sees them,
- * without times of day and what was weighed of a tube. owed: their ids. Gives whether the server gave them. Throws
- * Trouble.
+ * Asks for the person's own records sent by another phone with the same secret: a pull has only the public version,
+ * without times of day and weighed marks. owed: their ids. Returns whether the server sent them. Throws Trouble.
  */
 export async function askForOwn(client: Client, owed: readonly string[]): Promise<boolean> {
   for (let from = 0; from < owed.length; from += AT_ONCE) {
@@ -23,7 +22,7 @@ export async function askForOwn(client: Client, owed: readonly string[]): Promis
   return true;
 }
 
-/** null: the server is of an earlier version, or does not accept our secret; it may still be read. */
+/** null: the server is of an earlier version, or rejects our secret; we may still pull. */
 async function ownRecords(client: Client, ids: readonly string[]): Promise<OwnRecords | null> {
   const { secret } = await identity();
   try {

@@ -1,4 +1,4 @@
-/** Photos go after the readings and never hold them up. */
+/** Photos are sent after the readings and never delay them. */
 
 import { settings } from "../state/signals";
 import { identity } from "../store/identity";
@@ -7,7 +7,7 @@ import { Client, Trouble } from "./client";
 
 const PATIENCE = 120_000;
 
-/** Sends the photos of tests that the server has. Gives how many arrived. Throws Trouble when there is no answer. */
+/** Sends the photos of tests that the server has. Returns how many arrived. Throws Trouble if there is no answer. */
 export async function sendPhotos(client: Client): Promise<number> {
   let sent = 0;
   for (const digest of await unsentPhotos()) {
@@ -18,7 +18,7 @@ export async function sendPhotos(client: Client): Promise<number> {
   return sent;
 }
 
-/** null when it arrived, else why it never will. */
+/** null if it arrived, else why it never will. */
 async function sendOne(client: Client, digest: string): Promise<string | null> {
   try {
     const photo = await readPhoto(digest);
@@ -40,7 +40,7 @@ async function sendOne(client: Client, digest: string): Promise<string | null> {
   }
 }
 
-/** A copy of somebody's photo, at least so many pixels wide; null without an answer, or when it is gone. */
+/** A copy of somebody's photo, at least this many pixels wide; null without an answer, or if it is gone. */
 export async function fetchPhoto(digest: string, width: number): Promise<Blob | null> {
   try {
     return await new Client(settings.value.server).picture({ path: `/api/v1/photos/${digest}?width=${width}` });

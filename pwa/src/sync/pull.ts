@@ -1,4 +1,4 @@
-/** Brings what others sent, page by page, in the server's own order. */
+/** Pulls other people's records, page by page, in the server's order. */
 
 import type { Compute } from "../compute";
 import type { Pulled } from "../records";
@@ -6,7 +6,7 @@ import { settings } from "../state/signals";
 import { applyPage, readCursor, readOwed } from "../store/cursor";
 import { refreshFigures } from "../store/figures";
 import { recognised } from "../store/identity";
-import { queueAgain } from "../store/resend";
+import { queueResend } from "../store/resend";
 import { readFact } from "../store/settings";
 import { type Client, Trouble } from "./client";
 import { askForOwn } from "./own";
@@ -14,12 +14,12 @@ import { askForOwn } from "./own";
 const PAGE = 500;
 
 /**
- * Pulls until there is no more, then computes what has changed. Gives how many changes came. Throws Trouble.
+ * Pulls until there is no more, then computes what has changed. Returns the number of changes. Throws Trouble.
  *
- * Where the server has forgotten what this phone has seen, all of one's own is queued to be sent again.
+ * If the server has lost what this phone has seen, all of the person's own records are queued again.
  */
 export async function pull(client: Client, clock: () => Date, compute: Compute): Promise<number> {
-  // A pull that stopped between writing and computing left stale rows behind.
+  // A pull that stopped between writing and computing has left stale rows.
   await refreshFigures(clock(), compute);
   const { regions } = settings.value;
   let cursor = await readCursor(client.origin, regions);
@@ -30,11 +30,11 @@ export async function pull(client: Client, clock: () => Date, compute: Compute):
       if (!(fault instanceof Trouble && fault.code === "cursor_expired") || fresh) throw fault;
       return null;
     });
-    if (page === null) await queueAgain();
+    if (page === null) await queueResend();
     const at = (next: string) => ({ server: client.origin, cursor: next, regions });
-    const brought = async ({ changes, cursor: next }: Pulled) =>
+    const write = async ({ changes, cursor: next }: Pulled) =>
       applyPage(await recognised(changes, await readFact("identity")), at(next), fresh);
-    if (page === null || !(await brought(page))) {
+    if (page === null || !(await write(page))) {
       cursor = null;
       fresh = true;
       continue;

@@ -1,11 +1,11 @@
-/** Learns from the server which regions have sources, and their names. */
+/** Fetches from the server which regions have sources, and their names. */
 
 import type { RegionEntries } from "../records";
 import { settings } from "../state/signals";
 import { changeFact } from "../store/settings";
 import { Client, Trouble } from "./client";
 
-/** Keeps what the server says beside what is known. Without an answer that stays as it is; never throws for that. */
+/** Adds the server's regions to the known ones. Without an answer nothing changes; never throws for that. */
 export async function learnRegions(): Promise<void> {
   try {
     const found = await new Client(settings.value.server).json<RegionEntries>({ path: "/api/v1/regions" });

@@ -1,8 +1,8 @@
-/** Asks how much contributors count in the regions that this phone follows; of no weight when it fails. */
+/** Fetches how much contributors count in this phone's regions; a failure does not matter. */
 
 import type { Contributors } from "../records";
 import { settings } from "../state/signals";
-import { keepWeights } from "../store/weights";
+import { saveWeights } from "../store/weights";
 import { type Client, Trouble } from "./client";
 
 export async function learnWeights(client: Client): Promise<void> {
@@ -15,9 +15,9 @@ export async function learnWeights(client: Client): Promise<void> {
     for (const { region, contributor, weight } of contributors) {
       weights[region] = { ...weights[region], [contributor]: weight };
     }
-    await keepWeights(weights);
+    await saveWeights(weights);
   } catch (fault) {
-    // A server of an earlier version does not know the question.
+    // A server of an earlier version does not have this endpoint.
     if (!(fault instanceof Trouble)) throw fault;
   }
 }

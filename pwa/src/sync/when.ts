@@ -1,6 +1,6 @@
 /**
- * When to exchange with the server: at the start, when the phone comes back to the page or to the network, every five
- * minutes while the page is open, when Background Sync wakes us, after something was kept, and when asked.
+ * When to exchange with the server: at the start, when the phone returns to the page or to the network, every five
+ * minutes while the page is open, when Background Sync wakes us, after something was saved, and when the person asks.
  */
 
 import { server, settings } from "../state/signals";
@@ -11,7 +11,7 @@ import type { Trouble } from "./client";
 const EVERY = 5 * 60_000;
 /** ms after the start: the first screen comes first. */
 const FIRST = 500;
-/** ms after something was kept, so that a row of entries goes out together. */
+/** ms after something was saved, so that several entries are sent together. */
 const SETTLE = 1500;
 
 /** What the schedule is made with. */
@@ -29,7 +29,7 @@ export class SyncSchedule {
   #failures = 0;
   /** As all times here, by the steady clock. */
   #notBefore = 0;
-  /** A server that told us to wait, and until when. */
+  /** A server that asked us to wait, and until when. */
   #asked = { server: "", until: 0 };
   #timer: ReturnType<typeof setTimeout> | undefined;
   #running: Promise<void> | null = null;
@@ -50,7 +50,7 @@ export class SyncSchedule {
       if (event.data === "drain") void this.exchangeNow();
     });
     onChange((places) => {
-      if (places.includes("outbox")) this.#keptSomething();
+      if (places.includes("outbox")) this.#onSaved();
     });
     setInterval(() => {
       if (document.visibilityState === "visible") void this.#exchangeSoon();
@@ -58,15 +58,15 @@ export class SyncSchedule {
     setTimeout(() => void this.#exchangeSoon(), FIRST);
   }
 
-  /** The button: at once, whatever went before, unless this server told us to wait. */
+  /** The button: at once, regardless of earlier failures, unless this server asked us to wait. */
   readonly exchangeNow = (): Promise<void> => {
     this.#failures = 0;
     this.#notBefore = this.#asked.server === settings.value.server ? this.#asked.until : 0;
     return this.#exchangeSoon();
   };
 
-  /** More in the queue than before: send it soon, and ask to be woken if the page is gone by then. */
-  #keptSomething(): void {
+  /** There is more in the queue than before: send it soon, and register a wake-up in case the page is gone by then. */
+  #onSaved(): void {
     clearTimeout(this.#keptTimer);
     this.#keptTimer = setTimeout(() => {
       const { unsent } = server.value;
@@ -78,7 +78,7 @@ export class SyncSchedule {
     }, SETTLE);
   }
 
-  /** Exchanges unless it is too early after failures; asked for during an exchange, once more after it. */
+  /** Exchanges unless it is too early after failures; if requested during an exchange, once more after it. */
   #exchangeSoon(): Promise<void> {
     if (this.#running !== null) {
       this.#again = true;
@@ -104,7 +104,7 @@ export class SyncSchedule {
     if (trouble === null) {
       this.#failures = 0;
       this.#notBefore = 0;
-      // Whatever is in the queue from here on is new, also when it came while the answer was awaited.
+      // Anything queued from here on is new, even if it arrived while we waited for the answer.
       this.#seenUnsent = 0;
       return;
     }
@@ -116,7 +116,7 @@ export class SyncSchedule {
     this.#timer = setTimeout(() => this.#waited(), wait);
   }
 
-  /** The wait is over, also where the timer rang a moment early by the page's other clock. */
+  /** The wait is over; also if the timer, which runs by another clock, fired a moment early. */
   #waited(): void {
     this.#notBefore = 0;
     void this.#exchangeSoon();

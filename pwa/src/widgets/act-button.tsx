@@ -1,13 +1,13 @@
-/** A button that is never dead: while something is missing a tap says what, in one sentence, and goes to the field. */
+/** A button that is always enabled: if something is missing, a tap says what, and moves to the field. */
 
 import type { ComponentChildren } from "preact";
 import { useId, useState } from "preact/hooks";
 import { bringMissing } from "./bring";
 
 export interface ActButtonProps {
-  /** What is missing, in one sentence; null: it can act. */
+  /** What is missing, in one sentence; null: nothing. */
   missing: string | null;
-  /** Left out on a button that submits its form. */
+  /** Omitted on a button that submits its form. */
   onAct?: () => void;
   main?: boolean;
   children: ComponentChildren;

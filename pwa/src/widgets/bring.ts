@@ -1,12 +1,12 @@
-/** Brings into view what is to be looked at next. */
+/** Scrolls what matters next into view. */
 
-/** Its top to the top of the screen; without a movement for who wants none. */
+/** Scrolls its top to the top of the screen; without animation if the person prefers reduced motion. */
 export function bring(box: Element | null | undefined): void {
   const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
   box?.scrollIntoView({ block: "start", behavior: calm ? "instant" : "smooth" });
 }
 
-/** To the first entry at fault, once the page shows that it is: a field gets the focus, of a choice its sentence is shown. */
+/** Moves to the first invalid entry once its fault is shown: focuses a field, scrolls to a choice's sentence. */
 export function bringFault(within: Element | null): void {
   requestAnimationFrame(() => {
     const first = within?.querySelector<HTMLElement>('[aria-invalid="true"], .fault');
@@ -15,7 +15,7 @@ export function bringFault(within: Element | null): void {
   });
 }
 
-/** To the field that a button waits for: one at fault, else the first that is empty, else the first. */
+/** Moves to the field that a button waits for: the first invalid one, else the first empty one, else the first. */
 export function bringMissing(button: Element): void {
   const within = button.closest("form, .form, .stage-body, section");
   const fields = [

@@ -1,6 +1,6 @@
 /**
- * What makes a result uncertain, as one bar: each part as wide as its share of the variance, its pattern by what helps
- * against it. The key says the same in words.
+ * The uncertainty budget of a result as one bar: each part's width is its share of the variance, its pattern shows what
+ * reduces it. The key gives the same in words.
  */
 
 import type { Scope } from "../chemistry/components";
@@ -21,7 +21,7 @@ export interface BudgetBarProps {
   parts: readonly BudgetPart[];
 }
 
-/** Narrower parts have no room for their letter. */
+/** Narrower parts have no space for their letter. */
 const ROOM = 0.08;
 const SCOPES: readonly Scope[] = ["run", "tube", "all"];
 

@@ -1,4 +1,4 @@
-/** A caution where it matters: framed in ink with a hatched edge, so that it stands out without a colour of its own. */
+/** A caution next to its subject: framed in ink with a hatched edge, so that it stands out without a colour. */
 
 import type { ComponentChildren } from "preact";
 

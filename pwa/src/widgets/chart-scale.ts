@@ -1,6 +1,6 @@
-/** Where things stand in a chart: from moments and values to units of the drawing, with the ticks of both axes. */
+/** The scale of a chart: from moments and values to drawing units, with the ticks of both axes. */
 
-/** What may be expected from one moment on, to the edge of the chart. */
+/** The expected range from a moment on, to the edge of the chart. */
 export interface ChartBand {
   from: number;
   low: number;
@@ -13,9 +13,9 @@ export interface ChartPoint {
   value: number;
   /** Half-width of the error bar. */
   spread: number | null;
-  /** Drawn as a cross: it is taken for a gross error. */
+  /** Drawn as a cross: treated as a gross error. */
   wrong?: boolean;
-  /** Drawn as a hollow square, a little to the right: of a second series. */
+  /** Drawn as a hollow square, slightly to the right: a second series. */
   second?: boolean;
 }
 
@@ -25,18 +25,18 @@ export interface Shown {
   band: ChartBand | null;
 }
 
-/** Room for the axes, in units of the drawing, beside letters of the usual size. */
+/** Space for the axes, in drawing units, with letters of the usual size. */
 export const FIELD = { left: 46, right: 8, top: 8, bottom: 40, height: 240 } as const;
 
 const DAY = 86_400_000;
-/** Points of the unit from the lowest to the highest value at least. */
+/** The smallest height of the value axis, points. */
 const LEAST_HEIGHT = 10;
-/** Units from one tick to the next at least: in a wide font `30 sept.` has 53 units, `1 sept.` 45. */
+/** The smallest distance between two ticks, units: in a wide font `30 sept.` needs 53 units, `1 sept.` 45. */
 const ROOM_DAY = 56;
 const ROOM_MONTH = 48;
 const ROOM_Y = 30;
 const STEPS = [1, 2, 5, 10, 20, 50, 100] as const;
-/** Steps of the time axis: some days, or some months and how many days they have at least. */
+/** Steps of the time axis: some days, or some months with their least number of days. */
 const DAYS = [1, 2, 7, 14] as const;
 const MONTHS = [
   [1, 28],
@@ -49,7 +49,7 @@ const MONTHS = [
 ] as const;
 
 export interface Scale {
-  /** How many times as large as usual the letters are. */
+  /** The size of the letters, relative to the usual one. */
   letters: number;
   x: (at: number) => number;
   y: (value: number) => number;
@@ -62,7 +62,7 @@ export interface Scale {
   height: number;
 }
 
-/** For a drawing that is so many units wide. */
+/** The scale for a drawing of this width in units. */
 export function scaleOf(shown: Shown, width: number, letters = 1): Scale {
   const left = letters * FIELD.left;
   const right = width - FIELD.right;
@@ -74,7 +74,7 @@ export function scaleOf(shown: Shown, width: number, letters = 1): Scale {
     letters,
     x: (at) => left + (at - first) / perUnit,
     y: (value) => bottom - ((value - low) / (high - low)) * (bottom - FIELD.top),
-    // The last date is whole inside the drawing.
+    // The last date fits inside the drawing.
     moments: momentsIn(first, first + (width - (letters * ROOM_DAY) / 2 - left) * perUnit, letters * perUnit),
     values: valuesIn(low, high, Math.floor((bottom - FIELD.top) / (letters * ROOM_Y))),
     left,
@@ -84,7 +84,7 @@ export function scaleOf(shown: Shown, width: number, letters = 1): Scale {
   };
 }
 
-/** A margin on both sides, at least two weeks, so that one point stands in the middle; wider for a band. */
+/** A margin on both sides, at least two weeks, so that a single point is in the middle; wider for a band. */
 function spanOf({ points, line, band }: Shown): [number, number] {
   const times = [...points, ...line].map((point) => point.at);
   const first = Math.min(...times);
@@ -93,7 +93,7 @@ function spanOf({ points, line, band }: Shown): [number, number] {
   return [first - margin, last + (band ? 2 : 1) * margin];
 }
 
-/** The bars whole, at least ten points high. */
+/** With the whole error bars, at least ten points high. */
 function limitsOf({ points, line, band }: Shown): [number, number] {
   const shown = [...points, ...line];
   const low = Math.min(...shown.map((point) => point.value - (point.spread ?? 0)), ...(band ? [band.low] : []));
@@ -110,8 +110,8 @@ function valuesIn(low: number, high: number, most: number): number[] {
 }
 
 /**
- * Midnights of the phone's time zone, far enough apart for their dates: every few days, or the first of every few months;
- * where no such month begins, one in the middle. perUnit: ms in one unit of usual letters.
+ * Midnights in the phone's time zone, with enough distance for their dates: every few days, or the first of every few
+ * months; if no such month starts, one in the middle. perUnit: ms per unit at the usual letter size.
  */
 function momentsIn(first: number, last: number, perUnit: number): number[] {
   const days = DAYS.find((step) => step * DAY >= ROOM_DAY * perUnit);

@@ -1,33 +1,33 @@
-/** A series over time with error bars, drawn as SVG: it takes the colours of the scheme, and those of paper in print. */
+/** A time series with error bars, drawn as SVG: it uses the theme's colours, and those of paper in print. */
 
 import { useEffect, useId, useRef, useState } from "preact/hooks";
 import { number, shortDay } from "../i18n/format";
 import type { ChartBand, ChartPoint } from "./chart-scale";
 import { FIELD, type Scale, scaleOf } from "./chart-scale";
 
-/** A moment at which something changed, drawn as an upright line. */
+/** A moment at which something changed, drawn as a vertical line. */
 export interface ChartMark {
   at: number;
   label: string;
 }
 
 export interface ChartProps {
-  /** What the chart shows, in one sentence, for screen readers: the list beside it has the figures. */
+  /** A one-sentence summary of the chart for screen readers: the list beside it has the figures. */
   name: string;
   unit: string;
   /** Oldest first. */
   points: readonly ChartPoint[];
   marks?: readonly ChartMark[];
-  /** Drawn softly behind the points; oldest first. */
+  /** Drawn faintly behind the points; oldest first. */
   line?: readonly ChartPoint[];
   band?: ChartBand | null;
 }
 
-/** Before the page is laid out: that of a phone. */
+/** Before layout: the width of a phone. */
 const USUAL_WIDTH = 328;
-/** px, where a person has not set the text larger */
+/** px, unless the person has set larger text */
 const USUAL_TEXT = 16;
-/** Points are drawn smaller where they crowd. */
+/** Points are smaller if there are many. */
 const CROWD = 20;
 
 export function Chart({ name, unit, points, marks = [], line = [], band = null }: ChartProps) {
@@ -92,7 +92,7 @@ function yearOf(at: number | undefined): number | null {
   return at === undefined ? null : new Date(at).getFullYear();
 }
 
-/** Hatched, with an edge above and below, so that it shows in sunlight and on paper. */
+/** Hatched, with a line above and below, so that it is visible in sunlight and on paper. */
 function Band({ band, scale }: { band: ChartBand; scale: Scale }) {
   const hatch = `hatch${useId().replace(/\W/g, "")}`;
   const [left, top, foot] = [scale.x(band.from), scale.y(band.high), scale.y(band.low)];
@@ -144,7 +144,7 @@ function Shape({ point, x, y, size }: { point: ChartPoint; x: number; y: number;
   return <path class="chart-wrong" d={cross} />;
 }
 
-/** The width of the box in CSS pixels, so that the letters keep their size, and how many times as large they are set. */
+/** The box's width in CSS pixels, so that letters keep their size, and their size relative to the usual one. */
 function useSizes(box: { current: HTMLElement | null }): { width: number; letters: number } {
   const [width, setWidth] = useState(USUAL_WIDTH);
   const [letters, setLetters] = useState(1);

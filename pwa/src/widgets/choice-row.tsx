@@ -1,4 +1,4 @@
-/** One of a few: real radio buttons whose whole face is the target. */
+/** A choice of a few: real radio buttons whose whole face can be tapped. */
 
 import type { ComponentChildren } from "preact";
 import { useId } from "preact/hooks";
@@ -14,9 +14,9 @@ export interface ChoiceRowProps<Value extends string> {
   options: readonly Choice<Value>[];
   value: Value | null;
   onValue: (value: Value) => void;
-  /** One under the other, for options that need a sentence. */
+  /** One below the other, for options with a sentence. */
   tall?: boolean;
-  /** Hides the legend where the heading above says it already. */
+  /** Hides the legend if the heading above already says it. */
   bare?: boolean;
   hint?: string | undefined;
 }

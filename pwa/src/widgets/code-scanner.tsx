@@ -1,9 +1,9 @@
-/** Reads a QR code with the camera, in browsers that can; elsewhere there is nothing to show. */
+/** Reads a QR code with the camera, in browsers that can; in others it shows nothing. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import { labels } from "../i18n";
 
-/** ms between two looks. */
+/** ms between two scans. */
 const PAUSE = 250;
 
 interface Detector {
@@ -13,7 +13,7 @@ interface Detector {
 /** https://wicg.github.io/shape-detection-api, not in every browser. */
 type DetectorClass = { new (options: { formats: string[] }): Detector; getSupportedFormats(): Promise<string[]> };
 
-/** Whether this browser reads QR codes by itself. */
+/** Whether this browser can read QR codes. */
 export async function canScan(scope: object = globalThis): Promise<boolean> {
   const found = (scope as { BarcodeDetector?: DetectorClass }).BarcodeDetector;
   if (found === undefined || navigator.mediaDevices?.getUserMedia === undefined) return false;
@@ -21,7 +21,7 @@ export async function canScan(scope: object = globalThis): Promise<boolean> {
 }
 
 export interface CodeScannerProps {
-  /** Gives whether the text is what was looked for; the camera stops then. */
+  /** Returns whether this is the text we want; the camera then stops. */
   onText: (text: string) => boolean;
 }
 
@@ -74,8 +74,8 @@ interface CameraProps {
 
 function Camera({ onText, onFault }: CameraProps) {
   const video = useRef<HTMLVideoElement>(null);
-  const told = useRef(onText);
-  told.current = onText;
+  const latest = useRef(onText);
+  latest.current = onText;
   useEffect(() => {
     let stream: MediaStream | null = null;
     let over = false;
@@ -88,7 +88,7 @@ function Camera({ onText, onFault }: CameraProps) {
       const { BarcodeDetector } = globalThis as unknown as { BarcodeDetector: DetectorClass };
       const detector = new BarcodeDetector({ formats: ["qr_code"] });
       while (!over) {
-        for (const { rawValue } of await detector.detect(screen)) told.current(rawValue);
+        for (const { rawValue } of await detector.detect(screen)) latest.current(rawValue);
         await new Promise((resolve) => setTimeout(resolve, PAUSE));
       }
     };

@@ -1,4 +1,4 @@
-/** A question that must be answered before something is lost. The way back has the focus. */
+/** A question to answer before something is lost. Focus is on the safe answer. */
 
 import type { ComponentChildren } from "preact";
 import { useEffect, useId, useRef } from "preact/hooks";
@@ -7,7 +7,7 @@ export interface ConfirmDialogProps {
   open: boolean;
   title: string;
   children?: ComponentChildren;
-  /** What the act does, as a verb: "Discard the run sheet". */
+  /** The action, as a verb: "Discard the run sheet". */
   act: string;
   back: string;
   onAct: () => void;

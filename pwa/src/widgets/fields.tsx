@@ -1,4 +1,4 @@
-/** The plain fields: a line of text, a choice from a long list, a switch. */
+/** The basic fields: a line of text, a choice from a long list, a switch. */
 
 import type { ComponentChildren } from "preact";
 import { useId } from "preact/hooks";

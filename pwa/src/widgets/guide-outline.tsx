@@ -1,11 +1,11 @@
-/** The outline of a tube with its marks, drawn over a picture of the same size: white on black, whatever is beneath. */
+/** The outline of a tube with its marks, drawn over a picture of the same size: white on black, on any picture. */
 
 import { mL } from "../i18n/format";
 import type { Guide, Size } from "../model/sight";
 
-/** Of the tube's width: how far a mark's stroke reaches beyond the glass on each side. */
+/** How far a mark extends beyond the glass on each side, as a share of the tube's width. */
 const BEYOND = 0.25;
-/** Of the picture's height. */
+/** As a share of the picture's height. */
 const TEXT = 0.03;
 
 export function GuideOutline({ size, guide }: { size: Size; guide: Guide }) {

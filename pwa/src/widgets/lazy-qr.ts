@@ -1,4 +1,4 @@
-/** The QR code with its drawing program, loaded where one is shown. */
+/** The QR code with its drawing code, loaded when one is shown. */
 
 import { lazy } from "./lazy";
 

@@ -1,9 +1,9 @@
-/** A part whose program is loaded when it is first shown; the worker has it ready, so this works offline. */
+/** A component whose code is loaded when it is first shown; the service worker has cached it, so this works offline. */
 
 import type { ComponentType, FunctionComponent } from "preact";
 import { useLayoutEffect, useState } from "preact/hooks";
 import { labels, speakInFull } from "../i18n";
-import { speakAnyInFull } from "../state/language";
+import { loadAllLabelsInAny } from "../state/language";
 import { Waiting } from "./waiting";
 
 export interface ScreenProps {
@@ -12,19 +12,19 @@ export interface ScreenProps {
 
 export type Screen = ComponentType<ScreenProps>;
 
-/** ms after which somebody who waits is told that something is wrong. */
+/** ms after which a waiting person is told that something is wrong. */
 const PATIENCE = 4000;
 /** ms after the start: the first screen comes first. */
 const FIRST = 1000;
 
 export interface Lazy<Props extends object> extends FunctionComponent<Props> {
-  /** Has the program ready before it is asked for; a fault is of no weight here, and is told when it is shown. */
+  /** Loads the code in advance; an error does not matter here, and is reported when it is shown. */
   prepare: () => Promise<void>;
 }
 
 /**
- * A component that loads the default export of a module once, and with it what the app says beyond the first screen,
- * unless `says` is "first". What does not come is offered to be loaded again.
+ * A component that loads the default export of a module once and, unless `says` is "first", the labels beyond the first
+ * screen. If loading fails, a retry is offered.
  */
 export function lazy<Props extends object = ScreenProps>(
   load: () => Promise<{ default: ComponentType<Props> }>,
@@ -54,11 +54,11 @@ export function lazy<Props extends object = ScreenProps>(
     useLayoutEffect(() => {
       if (Found !== null) return;
       let here = true;
-      const tell = () => here && setAbsent(true);
-      const timer = setTimeout(tell, PATIENCE);
-      const asked = attempt === 0 ? (loading ?? begin()) : begin(speakAnyInFull);
-      // What has come since this was drawn is there at once, and drawn now.
-      asked.then(() => redraw((round) => round + 1), tell);
+      const giveUp = () => here && setAbsent(true);
+      const timer = setTimeout(giveUp, PATIENCE);
+      const asked = attempt === 0 ? (loading ?? begin()) : begin(loadAllLabelsInAny);
+      // If it has loaded since the last render, it is drawn now.
+      asked.then(() => redraw((round) => round + 1), giveUp);
       return () => {
         here = false;
         clearTimeout(timer);
@@ -88,7 +88,7 @@ function Absent({ onAgain }: { onAgain: () => void }) {
   );
 }
 
-/** Has parts ready one after the other, after the first screen, whenever the page has nothing else to do. */
+/** Preloads components one after the other, after the first screen, whenever the page is idle. */
 export async function prepareWhenIdle(parts: readonly Pick<Lazy<object>, "prepare">[]): Promise<void> {
   await new Promise((resolve) => setTimeout(resolve, FIRST));
   for (const part of parts) {
@@ -97,7 +97,7 @@ export async function prepareWhenIdle(parts: readonly Pick<Lazy<object>, "prepar
   }
 }
 
-/** Safari does not say when it is idle. */
+/** Safari has no idle callback. */
 function idle(): Promise<void> {
   return new Promise((resolve) => {
     if (typeof requestIdleCallback === "function") requestIdleCallback(() => resolve(), { timeout: 5000 });

@@ -1,10 +1,10 @@
-/** How level the phone is held, from its own sensors; nothing is shown where there are none. */
+/** How level the phone is held, from its sensors; nothing is shown without them. */
 
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../i18n";
 import { number } from "../i18n/format";
 
-/** Degrees. tilt: the camera looks up (above 0) or down; turned: the phone is turned clockwise in its own plane. */
+/** Degrees. tilt: the camera looks up (positive) or down; turned: the phone is turned clockwise in its own plane. */
 export interface Held {
   tilt: number;
   turned: number;
@@ -15,18 +15,18 @@ const LEVEL = 2;
 const DEGREE = Math.PI / 180;
 
 /**
- * From angles as the browser gives them (https://www.w3.org/TR/orientation-event/), degrees: turned by alpha around the
- * upright, then beta around the phone's width, then gamma around its length. screen: how far its picture is turned.
+ * From the browser's angles (https://www.w3.org/TR/orientation-event/), degrees: rotation by alpha around the vertical,
+ * then beta around the phone's width, then gamma around its length. screen: the rotation of the screen.
  */
 export function heldAt(beta: number, gamma: number, screen: number): Held {
   const [b, g] = [beta * DEGREE, gamma * DEGREE];
-  // Where up is, along the phone's width, its length, and out of its screen: the camera looks the other way.
+  // The up direction, along the phone's width, its length, and out of its screen; the camera looks the other way.
   const [x, y, z] = [-Math.cos(b) * Math.sin(g), Math.sin(b), Math.cos(b) * Math.cos(g)];
   const turned = -Math.atan2(x, y) / DEGREE + screen;
   return { tilt: -Math.asin(z) / DEGREE, turned: ((((turned + 180) % 360) + 360) % 360) - 180 };
 }
 
-/** Some browsers give the angles only after they were asked, in a tap. */
+/** Some browsers provide the angles only after permission was requested, in a tap. */
 interface Sensor {
   requestPermission?: () => Promise<PermissionState>;
 }
@@ -35,7 +35,7 @@ function sensor(): Sensor | undefined {
   return (globalThis as { DeviceOrientationEvent?: Sensor }).DeviceOrientationEvent;
 }
 
-/** ms without angles after which a phone's browser is asked for them; a desk's computer has none to give. */
+/** ms without angles after which a phone's browser is asked for them; a desktop computer has none. */
 const SILENCE = 1000;
 
 function canAsk(): boolean {
@@ -61,7 +61,7 @@ export function LevelSign() {
     };
   }, []);
   if (silent && canAsk()) {
-    // Whatever the answer: angles come by themselves, and nobody is asked twice.
+    // Whatever the answer: angles arrive as events, and nobody is asked twice.
     const ask = () => {
       setSilent(false);
       sensor()
@@ -91,7 +91,7 @@ export function LevelSign() {
   );
 }
 
-/** The sign is 76 wide: a tilt of 15 degrees reaches its border. */
+/** The sign is 76 wide: a tilt of 15 degrees reaches its edge. */
 function within(tilt: number): number {
   return Math.min(Math.max(2 * tilt, -30), 30);
 }

@@ -1,18 +1,18 @@
 /**
- * A tall tube along whose scale the parting line is dragged. It is for the thumb; keyboards and screen readers have
- * the number field beside it, so it is hidden from them.
+ * A tall tube with a parting line to drag along its scale. It is for the thumb; keyboards and screen readers have the
+ * number field beside it, so it is hidden from them.
  */
 
 import { useRef } from "preact/hooks";
 import { number } from "../i18n/format";
 
 export interface LinePickerProps {
-  /** Ends of the scale between which the line can stand. */
+  /** Ends of the line's possible range on the scale. */
   low: number;
   high: number;
-  /** Smallest step that can be set. */
+  /** Smallest step. */
   step: number;
-  /** What lies below the scale (water to its mark), as a share of the whole filling, 0 to below 1. */
+  /** The part below the scale (water to its mark), as a share of the whole filling, 0 to below 1. */
   below: number;
   value: number | null;
   onValue: (value: number) => void;
@@ -93,9 +93,7 @@ function Handle({ y }: { y: number }) {
 
 const SIZES = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500] as const;
 
-/**
- * Graduations a person can tell apart on `height` units: at least 3 from one to the next, 20 between two numbers.
- */
+/** Graduations a person can tell apart on `height` units: at least 3 units between two, 20 between two numbers. */
 export function marksBetween(low: number, high: number, height: number): { at: number; major: boolean }[] {
   const sizeFor = (room: number) => SIZES.find((size) => (size / (high - low)) * height >= room) ?? high - low;
   const fine = sizeFor(3);

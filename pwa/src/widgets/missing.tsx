@@ -1,4 +1,4 @@
-/** What stands where something is no longer: that it is not here, and the way back to where such things are. */
+/** Shown in place of something that no longer exists: says so, and links back to its list. */
 
 import { to } from "../state/router";
 

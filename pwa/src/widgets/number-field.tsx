@@ -1,4 +1,4 @@
-/** A number that can be set with a thumb: large figures, plus and minus, the numeric keypad when it is tapped. */
+/** A number that can be set with a thumb: large digits, plus and minus, and the numeric keypad on tap. */
 
 import { useEffect, useId, useRef, useState } from "preact/hooks";
 import { labels } from "../i18n";
@@ -10,19 +10,19 @@ export interface NumberFieldProps {
   /** Shown after the number; it is part of the accessible name. */
   unit: string;
   value: number | null;
-  /** Called with every complete number inside the limits, and with null when there is none. */
+  /** Called with every complete number within the limits, and with null if there is none. */
   onValue: (value: number | null) => void;
   step: number;
   min: number;
   max: number;
-  /** Offered while the field is empty: the first tap on plus or minus takes it. */
+  /** Suggested while the field is empty: the first tap on plus or minus uses it. */
   offered?: number | null;
   hint?: string | undefined;
-  /** One sentence from outside, when the number is possible but does not fit. */
+  /** One sentence from outside, if the number is possible but does not fit. */
   fault?: string | undefined;
-  /** Hides the label where the heading above says it already. */
+  /** Hides the label if the heading above already says it. */
   bare?: boolean;
-  /** What the keypad's last key does beyond closing it, once the number is usable. */
+  /** What the keypad's last key does besides closing it, once the number is valid. */
   onEnter?: () => void;
   /** Plus above, minus below: for a level that rises. */
   upright?: boolean;
@@ -36,8 +36,8 @@ export function NumberField(props: NumberFieldProps) {
   const latest = useRef(value);
   const passed = useRef<(number | null)[]>([]);
 
-  // A value from outside (a draft that was loaded, a unit that changed) replaces the text; one's own typing does not,
-  // also where it is kept before it comes back, and more was typed meanwhile.
+  // A value from outside (a loaded draft, a changed unit) replaces the text; the person's own typing does not, even if
+  // it is saved and comes back after more was typed.
   useEffect(() => {
     const own = passed.current.indexOf(value);
     passed.current = passed.current.slice(own + 1);

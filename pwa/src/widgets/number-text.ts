@@ -1,4 +1,4 @@
-/** Numbers as people type them, and the steps of the plus and minus buttons. */
+/** Parses typed numbers, and steps them for the plus and minus buttons. */
 
 import { decimalSign } from "../i18n/format";
 
@@ -13,7 +13,7 @@ export function numberOf(text: string): number | null {
   return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : Number.NaN;
 }
 
-/** The next multiple of the step in that direction, kept within the limits and free of binary dust. */
+/** The next multiple of the step in that direction, within the limits and without binary floating-point noise. */
 export function stepped(value: number, step: number, direction: 1 | -1, min: number, max: number): number {
   const position = value / step;
   const nearest = Math.round(position);
@@ -24,7 +24,7 @@ export function stepped(value: number, step: number, direction: 1 | -1, min: num
   return Math.min(max, Math.max(min, clean));
 }
 
-/** The inverse of `numberOf`: the shortest text that gives the number back, with the language's decimal sign. */
+/** The inverse of `numberOf`: the shortest text for the number, with the language's decimal sign. */
 export function textOf(value: number | null): string {
   return value === null ? "" : String(Number(value.toFixed(6))).replace(".", decimalSign());
 }

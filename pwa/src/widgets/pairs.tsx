@@ -1,4 +1,4 @@
-/** Names and values, one pair a line. */
+/** Names and values, one pair per line. */
 
 import type { ComponentChildren } from "preact";
 

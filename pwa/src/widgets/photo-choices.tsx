@@ -1,12 +1,12 @@
-/** Which photos of a test go along when it is shared; the others stay on this phone. */
+/** Which photos of a test are shared with it; the others stay on this phone. */
 
 import { labels } from "../i18n";
 import { SwitchField } from "./fields";
-import { KeptPhoto } from "./kept-photo";
+import { SavedPhoto } from "./saved-photo";
 
 export interface PhotoChoicesProps {
   digests: readonly string[];
-  /** Those that stay. */
+  /** The photos that stay. */
   unshared: readonly string[];
   onUnshared: (unshared: string[]) => void;
 }
@@ -18,7 +18,7 @@ export function PhotoChoices({ digests, unshared, onUnshared }: PhotoChoicesProp
     <ul class="photos">
       {digests.map((digest, index) => (
         <li key={digest}>
-          <KeptPhoto digest={digest} alt={words.photoAlt(index + 1)} />
+          <SavedPhoto digest={digest} alt={words.photoAlt(index + 1)} />
           <SwitchField
             label={words.photoShare(index + 1)}
             checked={!unshared.includes(digest)}

@@ -1,4 +1,4 @@
-/** A part of a photo, magnified: what a mark or the line stands on, and how far off it may be. */
+/** A magnified part of a photo: what is under a mark or the line, and how far off it may be. */
 
 import type { Place } from "../chemistry/axis";
 import type { Size } from "../model/sight";
@@ -7,16 +7,16 @@ export interface PhotoCutProps {
   /** Of the photo's blob. */
   address: string;
   size: Size;
-  /** The middle of the cut, pixels of the photo. */
+  /** The middle of the part, pixels of the photo. */
   place: Place;
-  /** Of the tube, pixels: the cut shows the tube and a little beside it. */
+  /** Of the tube, pixels: the part shows the tube and a little beside it. */
   width: number;
   /** Half-width of the mark, pixels. */
   band: number;
   alt: string;
 }
 
-/** Of the tube's width: what is shown across and along, and the part in the middle that no stroke covers. */
+/** Shares of the tube's width: the part shown across and along, and the middle that no stroke covers. */
 const SHOWN = { across: 1.4, along: 0.7 };
 const FREE = 0.5;
 

@@ -1,20 +1,20 @@
-/** Photos of the tube: from the camera or a file, made small on the phone before they are kept. */
+/** Photos of the tube: from the camera or a file, shrunk on the phone before they are saved. */
 
 import { useState } from "preact/hooks";
 import { shrink } from "../files/picture";
 import { labels } from "../i18n";
 import { isFull } from "../store/keep";
-import { dropPhotos, keepPhoto, putPhotosBack } from "../store/photos";
-import { KeptPhoto } from "./kept-photo";
+import { dropPhotos, putPhotosBack, savePhoto } from "../store/photos";
+import { SavedPhoto } from "./saved-photo";
 import { offerUndo } from "./undo";
 
 export interface PhotoFieldProps {
   digests: readonly string[];
   most: number;
-  /** Shown in another place too: taken away here, they stay on the phone. */
+  /** Also shown in another place: when removed here, they stay on the phone. */
   elsewhere?: readonly string[];
   onDigests: (digests: string[]) => void;
-  /** Everything that went with a photo is to be as it was. */
+  /** Restores everything that belonged to a photo. */
   onPutBack: () => void;
 }
 
@@ -28,7 +28,7 @@ export function PhotoField({ digests, most, elsewhere = [], onDigests, onPutBack
     setWorking(true);
     setFault("");
     try {
-      const digest = await keepPhoto(await shrink(file), new Date());
+      const digest = await savePhoto(await shrink(file), new Date());
       if (!digests.includes(digest)) onDigests([...digests, digest]);
     } catch (reason) {
       setFault(isFull(reason) ? words.photoFull : words.photoFault);
@@ -47,7 +47,7 @@ export function PhotoField({ digests, most, elsewhere = [], onDigests, onPutBack
         <ul class="photos">
           {digests.map((digest, index) => (
             <li key={digest}>
-              <KeptPhoto digest={digest} alt={words.photoAlt(index + 1)} />
+              <SavedPhoto digest={digest} alt={words.photoAlt(index + 1)} />
               <button type="button" onClick={() => remove(digest)}>
                 {words.photoRemove}
               </button>

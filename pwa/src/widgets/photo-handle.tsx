@@ -30,7 +30,7 @@ const FAST = 10;
 
 export function PhotoHandle({ name, place, picture, chosen, onChosen, onPlace, onMove, onDragged }: PhotoHandleProps) {
   const words = labels.photo;
-  /** From the finger to the cross, in pixels of the picture: the cross does not jump under the finger. */
+  /** From the finger to the cross, in pixels of the picture, so that the cross does not jump under the finger. */
   const grip = useRef<Place | null>(null);
   const under = (event: PointerEvent & { currentTarget: HTMLElement }): Place => {
     const box = (event.currentTarget.parentElement as HTMLElement).getBoundingClientRect();

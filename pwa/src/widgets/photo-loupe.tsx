@@ -1,9 +1,9 @@
-/** What lies under the finger, three times as large, in a corner that the finger leaves free. */
+/** The area under the finger, magnified three times, in a corner away from the finger. */
 
 import type { Place } from "../chemistry/axis";
 
 export interface Picture {
-  /** Address of the picture, such as a blob's. */
+  /** URL of the picture, such as a blob's. */
   address: string;
   alt: string;
   width: number;
@@ -11,7 +11,7 @@ export interface Picture {
 }
 
 const SIDE = 120;
-/** CSS pixels for one pixel of the picture. */
+/** CSS pixels per pixel of the picture. */
 const ZOOM = 1.5;
 
 export function PhotoLoupe({ picture, place }: { picture: Picture; place: Place }) {

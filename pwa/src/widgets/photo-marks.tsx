@@ -22,10 +22,10 @@ export interface PhotoMarksProps {
 }
 
 const NAMES: readonly MarkName[] = ["bottom", "water", "fuel", "line"];
-/** A tap moves a mark by this many pixels of the picture, a step with Shift by ten times as much. */
+/** A tap moves a mark by this many pixels of the picture, with Shift by ten times as many. */
 const STEP = 1;
 
-/** Where the crosses stand before anybody has moved them: on an upright tube in the middle of the picture. */
+/** The initial positions of the crosses: on an upright tube in the middle of the picture. */
 export function marksAtFirst({ width, height }: { width: number; height: number }): Marks {
   const at = (share: number): Place => ({ x: width / 2, y: height * share });
   return { bottom: at(0.9), water: at(0.6), fuel: at(0.15), line: at(0.35) };
@@ -70,7 +70,7 @@ export function PhotoMarks({ picture, marks, onMarks, band = null }: PhotoMarksP
   );
 }
 
-/** Of the way from the bottom to the fuel mark: how far the band reaches to either side of the axis. */
+/** How far the band extends to either side of the axis, as a share of the way from the bottom to the fuel mark. */
 const REACH = 0.12;
 
 function Axis({ picture, marks, band }: { picture: Picture; marks: Marks; band: number | null }) {

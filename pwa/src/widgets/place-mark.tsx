@@ -1,4 +1,4 @@
-/** The four marks in the bar, drawn from the tube. */
+/** The four icons in the bar, drawn from the tube. */
 
 import type { JSX } from "preact";
 

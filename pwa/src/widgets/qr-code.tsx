@@ -1,4 +1,4 @@
-/** A QR code (ISO/IEC 18004) of a short text, black on white in every scheme, with the quiet edge that readers need. */
+/** A QR code (ISO/IEC 18004) of a short text, black on white in every theme, with the quiet zone that readers need. */
 
 import "./qr.css";
 import { correction, generate } from "lean-qr";
@@ -8,7 +8,7 @@ const QUIET = 4;
 
 export interface QrCodeProps {
   text: string;
-  /** What it is a code of, for those who do not see it. */
+  /** A description of the code for screen readers. */
   name: string;
 }
 

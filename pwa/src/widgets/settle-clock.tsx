@@ -1,6 +1,6 @@
 /**
- * The time to settle. It counts to a moment on the wall clock, so it is right after the phone slept, the tab was
- * killed or the page was left. The moment is kept by whoever uses it.
+ * The settling timer. It counts to a moment on the wall clock, so it is right after the phone slept, the tab was killed
+ * or the page was left. The caller stores the moment.
  */
 
 import { useEffect, useRef, useState } from "preact/hooks";
@@ -12,11 +12,11 @@ const MINUTE_MS = 60_000;
 
 export interface SettleClockProps {
   minutes: number;
-  /** The moment the time is up, ms since 1970; null before it was started. */
+  /** When the time is up, ms since 1970; null before it was started. */
   until: number | null;
   onStart: (until: number) => void;
   onSkip: (now: number) => void;
-  /** Called once, when the time runs out while this clock is on the page (asleep or not). */
+  /** Called once, when the time runs out while this timer is on the page (asleep or not). */
   onDone?: () => void;
   /** ms since 1970. */
   now?: () => number;
@@ -77,7 +77,7 @@ export function SettleClock({ minutes, until, onStart, onSkip, onDone, now = Dat
   );
 }
 
-/** ms left, never more than the whole time: a phone whose clock was set back must not count for hours. */
+/** ms left, never more than the full time: a phone whose clock was set back must not count for hours. */
 export function remaining(until: number, minutes: number, now: number): number {
   return Math.min(minutes * MINUTE_MS, Math.max(0, until - now));
 }
@@ -87,7 +87,7 @@ function doneSentence(since: number): string {
   return minutes < 1 ? labels.parts.clockDone : labels.parts.clockDoneSince(number(minutes, 0));
 }
 
-/** One graduation a minute; the layer grows as the time passes. */
+/** One graduation per minute; the layer grows as the time passes. */
 function ClockScale({ minutes, left }: { minutes: number; left: number }) {
   const passed = 1 - left / (minutes * MINUTE_MS);
   return (

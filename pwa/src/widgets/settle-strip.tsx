@@ -1,12 +1,12 @@
-/** The tubes that stand and settle, each with its own clock, wherever the person is meanwhile. */
+/** The settling tubes, each with its own timer, in every place of the app. */
 
 import { labels } from "../i18n";
 import { clock, number } from "../i18n/format";
 
 export interface StripTube {
-  /** Which run of the sheet, from 0. */
+  /** Index of the run on the sheet, from 0. */
   index: number;
-  /** The moment its time is up, ms since 1970. */
+  /** When its time is up, ms since 1970. */
   until: number;
 }
 

@@ -1,24 +1,24 @@
-/** The list of a place and the page that was chosen in it: beside each other on a wide screen, else one at a time. */
+/** A place's list and the page chosen in it: side by side on a wide screen, else one at a time. */
 
 import type { ComponentChildren, VNode } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../i18n";
 import { path } from "../state/signals";
 
-/** As in the style sheets: from here on the bar stands at the side. */
+/** As in the style sheets: from here on the bar is at the side. */
 const WIDE = "(min-width: 60rem)";
 
 export interface SideBySideProps {
   list: VNode;
-  /** null: the address is that of the list. */
+  /** null: the URL is that of the list. */
   page: VNode | null;
-  /** Stands beside the list until something is chosen. */
+  /** Shown beside the list until something is chosen. */
   first?: ComponentChildren;
 }
 
 export function SideBySide({ list, page, first }: SideBySideProps) {
   const wide = useWide();
-  // The page keeps its place in the tree: a tablet that is turned loses nothing that was typed.
+  // The page keeps its position in the tree, so that turning a tablet does not lose typed text.
   return (
     <div class={wide ? "panes" : undefined}>
       {(wide || page === null) && (
@@ -36,7 +36,7 @@ export function SideBySide({ list, page, first }: SideBySideProps) {
   );
 }
 
-/** Whether there is room for two. */
+/** Whether there is space for both. */
 export function useWide(): boolean {
   const [query] = useState(() => matchMedia(WIDE));
   const [wide, setWide] = useState(query.matches);
@@ -49,7 +49,7 @@ export function useWide(): boolean {
   return wide;
 }
 
-/** For a line of a list: marks it while what it leads to is shown. */
+/** For a row of a list: marks it while its page is shown. */
 export function chosen(...parts: string[]): { "aria-current"?: "true" } {
   return parts.every((part, at) => path.value[at] === part) ? { "aria-current": "true" } : {};
 }

@@ -1,8 +1,8 @@
-/** How a result came about, from the line as read to the content: one change after the other. */
+/** How a result was computed, from the line as read to the content: one correction after the other. */
 
 export interface StepsListProps {
   title: string;
-  /** The heading stands above already. */
+  /** The heading is already above. */
   bare?: boolean;
   steps: readonly Step[];
 }
@@ -11,7 +11,7 @@ export interface Step {
   name: string;
   value: string;
   total?: boolean;
-  /** By which a picture beside the list names it. */
+  /** The label of this step in the picture beside the list. */
   letter?: string;
 }
 

@@ -1,6 +1,6 @@
 /**
- * The mark of the program: a narrow outlined tube, the lower layer filled to the content, the uncertainty as a soft
- * band across the parting line.
+ * The program's mark: a narrow outlined tube, the lower layer filled to the content, the uncertainty as a soft band
+ * across the parting line.
  */
 
 import { useId } from "preact/hooks";
@@ -11,16 +11,16 @@ import { BORE, layers, tubeOutline, VIEW } from "./tube-shape";
 export interface TubeGlyphProps {
   /** Ethanol, % (V/V); null for a source without a test. */
   content: number | null;
-  /** Half-width at 95 % coverage, points; null when it is not known. */
+  /** Half-width at 95 % coverage, points; null if unknown. */
   uncertainty: number | null;
-  /** Limits of a span that stands instead of a content, % (V/V). */
+  /** Limits of a range shown instead of a content, % (V/V). */
   span?: readonly [number, number] | null;
-  /** Limits of the band where it is not content ± uncertainty: the next fill of a source, % (V/V). */
+  /** Limits of the band if it is not content ± uncertainty: the next fill of a source, % (V/V). */
   next?: readonly [number, number] | null;
   size?: "small" | "medium" | "large";
   /** Draws the graduations at 0, 10 … 100 %. */
   scale?: boolean;
-  /** The number stands beside it and is read out there, so the glyph stays silent. */
+  /** The number is beside it and is read out there, so screen readers skip the glyph. */
   silent?: boolean;
 }
 

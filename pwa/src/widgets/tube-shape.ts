@@ -1,8 +1,8 @@
-/** The geometry of the tube glyph, in the units of its own drawing; y grows downwards. */
+/** The geometry of the tube glyph, in its own drawing units; y grows downwards. */
 
 export const VIEW = { width: 26, height: 96, scale: 10 } as const;
 
-/** Inside of the glass. 0 % stands a little above the round bottom, 100 % a little below the rim. */
+/** Inside of the glass. 0 % is a little above the round bottom, 100 % a little below the rim. */
 export const BORE = { left: 4, width: 18, bottom: 91, height: 80 } as const;
 
 /** A rim, straight walls, a round bottom. */
@@ -13,11 +13,11 @@ export interface Layers {
   top: number;
   /** Below here the layer is certain. */
   solid: number;
-  /** The parting line; null for a span. */
+  /** The parting line; null for a range. */
   line: number | null;
 }
 
-/** Where the layer, its soft band and the line are drawn; null for an empty tube. */
+/** The positions of the layer, its soft band and the line; null for an empty tube. */
 export function layers(
   content: number | null,
   uncertainty: number | null,

@@ -1,4 +1,4 @@
-/** What was just removed, and the way to have it back for some seconds. */
+/** Shows what was just removed, with an undo button for some seconds. */
 
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../i18n";
@@ -7,12 +7,12 @@ import { undoable } from "../state/signals";
 /** ms */
 const LONG_ENOUGH = 8000;
 
-/** Offers to undo what was just done; only the last thing can be undone. */
+/** Offers to undo the last action; only the last one can be undone. */
 export function offerUndo(said: string, undo: () => void): void {
   undoable.value = { said, undo };
 }
 
-/** Stands in the page all the time, so that what comes into it is read out. Nobody on its button is hurried. */
+/** Always in the page, so that screen readers announce its content. It does not time out while its button has focus. */
 export function UndoBar() {
   const [held, setHeld] = useState(false);
   const now = undoable.value;

@@ -1,4 +1,4 @@
-/** Keeps the screen on while something runs, where the browser allows it: a sleeping page cannot sound. */
+/** Keeps the screen on during a timer, if the browser allows it: a sleeping page cannot play sound. */
 
 import { useEffect } from "preact/hooks";
 
@@ -14,7 +14,7 @@ export function useAwake(wanted: boolean): void {
           lock = granted;
           if (over) void granted.release();
         },
-        // Refused, for instance with an empty battery: the time runs all the same.
+        // Refused, for instance with an empty battery: the timer runs anyway.
         () => {},
       );
     };

@@ -1,33 +1,33 @@
-/** The rear camera as a live picture: held only while the part is shown and the page is seen. */
+/** The rear camera as a live picture: in use only while the component is mounted and the page is visible. */
 
 import type { RefObject } from "preact";
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Size } from "../model/sight";
 
-/** Not yet in TypeScript's list: https://www.w3.org/TR/image-capture/ */
+/** Not yet in TypeScript's types: https://www.w3.org/TR/image-capture/ */
 interface Able extends MediaTrackCapabilities {
   torch?: boolean;
   focusMode?: string[];
 }
 
-/** As sharp as a kept photo (picture.ts); a camera that has less gives what it has. */
+/** As sharp as a saved photo (picture.ts); a lesser camera gives its best. */
 const WANTED: MediaTrackConstraints = { facingMode: "environment", width: { ideal: 1920 }, height: { ideal: 1440 } };
 
 export interface Camera {
   video: RefObject<HTMLVideoElement | null>;
-  /** The picture's own pixels; null while it opens. */
+  /** The picture's own pixels; null while the camera opens. */
   size: Size | null;
   /** null: this camera has no light. */
   torch: { lit: boolean; turn: () => void } | null;
 }
 
-/** onRefused: there is no camera or it may not be used. onGone: the page was hidden, and the camera let go. */
+/** onRefused: there is no camera or permission is denied. onGone: the page was hidden, and the camera released. */
 export function useCamera(onRefused: () => void, onGone: () => void): Camera {
   const video = useRef<HTMLVideoElement>(null);
   const [size, setSize] = useState<Size | null>(null);
   const [track, setTrack] = useState<MediaStreamTrack | null>(null);
   const [lit, setLit] = useState(false);
-  // A layout effect: the camera is let go at once when the part is left, and not after the next drawing.
+  // A layout effect: the camera is released at once on unmount, not after the next paint.
   useLayoutEffect(() => {
     let stream: MediaStream | null = null;
     let over = false;
@@ -63,7 +63,7 @@ export function useCamera(onRefused: () => void, onGone: () => void): Camera {
       letGo();
     };
   }, []);
-  // A phone that is turned turns its picture.
+  // Turning the phone turns its picture.
   useEffect(() => {
     const screen = video.current;
     const turned = () => screen && screen.videoWidth > 0 && setSize(sizeOf(screen));
@@ -78,15 +78,15 @@ export function useCamera(onRefused: () => void, onGone: () => void): Camera {
   return { video, size, torch: hasTorch ? { lit, turn: () => void turn().catch(() => undefined) } : null };
 }
 
-/** A camera that was left at one distance looks for the tube's. */
+/** A camera left at a fixed focus must focus on the tube. */
 async function focus(track: MediaStreamTrack): Promise<void> {
   if (!able(track).focusMode?.includes("continuous")) return;
   const wanted = { advanced: [{ focusMode: "continuous" } as MediaTrackConstraintSet] };
-  // A camera that cannot after all gives the picture as it is.
+  // If the camera cannot do it after all, the picture stays as it is.
   await track.applyConstraints(wanted).catch(() => undefined);
 }
 
-/** Firefox does not say what a track can do. */
+/** Firefox does not report a track's capabilities. */
 function able(track: MediaStreamTrack): Able {
   return track.getCapabilities?.() ?? {};
 }

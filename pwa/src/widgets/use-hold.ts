@@ -1,4 +1,4 @@
-/** A button that repeats while it is held, first slowly, then quickly. */
+/** A button that repeats while it is held, first slowly, then fast. */
 
 import { useEffect, useRef } from "preact/hooks";
 
@@ -29,7 +29,7 @@ export function useHold(act: () => void): HoldHandlers {
   useEffect(() => stop, []);
 
   return {
-    // The click covers keyboard, mouse and touch; after a hold it would be one step too many.
+    // The click covers keyboard, mouse and touch; after holding, it would be one step too many.
     onClick: () => {
       if (!repeated.current) latest.current();
       repeated.current = false;

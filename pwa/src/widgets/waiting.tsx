@@ -1,14 +1,14 @@
 /**
- * What stands where something is being read: a tube that fills, and a word.
+ * Shown while something is loading: a filling tube and a word.
  *
- * Most readings are over before anybody sees it, so it comes after a moment only and nothing flickers. A screen reader
- * says it once: the word arrives in a region that was there before.
+ * Most loading is over before anybody sees it, so this appears only after a moment and nothing flickers. A screen
+ * reader says it once: the word appears in a region that was there before.
  */
 
 import { useEffect, useId, useState } from "preact/hooks";
 import { BORE, tubeOutline, VIEW } from "./tube-shape";
 
-/** ms after which a wait is worth a word. */
+/** ms after which waiting deserves a word. */
 const MOMENT = 400;
 
 export function Waiting({ word }: { word: string }) {

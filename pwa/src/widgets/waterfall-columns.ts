@@ -1,4 +1,4 @@
-/** The geometry of a waterfall: from contents in % (V/V) to heights in % of the picture. */
+/** The geometry of a waterfall chart: from contents in % (V/V) to heights in % of the picture. */
 
 export interface Corrections {
   /** % (V/V) */
@@ -9,21 +9,21 @@ export interface Corrections {
 }
 
 export interface Column {
-  /** By which the list beside the picture names it. */
+  /** The label in the list beside the picture. */
   letter: string;
   /** level: a content; up, down: a correction. */
   kind: "level" | "up" | "down";
   value: number;
-  /** Ends of the bar, and the height to which it leads, % of the picture. */
+  /** Ends of the bar, and the level it leads to, % of the picture. */
   low: number;
   high: number;
   end: number;
   spread: readonly [number, number] | null;
 }
 
-/** Points of content that the picture shows at least, so that a small correction looks small. */
+/** The smallest range of the picture, points of content, so that a small correction looks small. */
 const LEAST_SPAN = 4;
-/** Share of the picture left free below the lowest end and above the highest one, for its figure. */
+/** Space below the lowest end and above the highest one for its figure, as a share of the picture. */
 const BELOW = 0.26;
 const ABOVE = 0.16;
 
@@ -31,7 +31,7 @@ export function letterOf(index: number): string {
   return String.fromCharCode("a".charCodeAt(0) + index);
 }
 
-/** One column for the line as read, one a correction, one for the content. */
+/** One column for the line as read, one per correction, one for the content. */
 export function columnsOf({ asRead, changes, content, uncertainty }: Corrections): Column[] {
   const levels = [asRead];
   for (const change of changes) levels.push((levels.at(-1) ?? 0) + change);

@@ -1,4 +1,4 @@
-/** How a content came about, as a picture: the line as read, each correction on top of the last, the content with its ±. */
+/** How a content was computed, as a picture: the line as read, the corrections stacked, the content with its ±. */
 
 import { labels } from "../i18n";
 import { number } from "../i18n/format";

@@ -10,12 +10,12 @@ import { identity, takeIdentity } from "@/store/identity";
 import { close, run, write } from "@/store/open";
 import { countUnsent } from "@/store/outbox";
 import { recomputeTests } from "@/store/recompute";
-import { queueAgain } from "@/store/resend";
+import { queueResend } from "@/store/resend";
 import { DEFAULTS, saveSettings } from "@/store/settings";
 import { addSource, editSource, readSource } from "@/store/sources";
-import { keepTest, readTest, retractTest, reviseTest, reviseTests } from "@/store/tests";
+import { readTest, retractTest, reviseTest, reviseTests, saveTest } from "@/store/tests";
 import { correctTimes } from "@/store/times";
-import { carryIn, carryOut } from "@/store/transfer";
+import { exportLog, importLog } from "@/store/transfer";
 import { exchange } from "@/sync/exchange";
 import { entry, keeping, NOW, pulledTest, stored, tubeRow } from "../helpers/examples";
 import { livePage } from "../helpers/page";
@@ -62,7 +62,7 @@ function sent(): string[] {
 async function written(withSecret: boolean): Promise<LogFile> {
   const { contributor, secret } = await identity();
   const who = { contributor, secret: withSecret ? secret : null };
-  const file = await readLog(writeLog(await carryOut(true), who, NOW));
+  const file = await readLog(writeLog(await exportLog(true), who, NOW));
   if ("code" in file) throw new Error(`${file.code} ${file.where}`);
   return file;
 }
@@ -89,13 +89,13 @@ async function author() {
   await newPhone();
   const photo = await picture("waiting");
   const source = await addSource(entry(), true, NOW);
-  const first = await keepTest(keeping(source, { photos: [photo] }), NOW);
+  const first = await saveTest(keeping(source, { photos: [photo] }), NOW);
   await exchange(clock, computeHere);
   await write(["photos"], async (writing) => {
     const row = await writing.objectStore("photos").get(photo);
     if (row !== undefined) await writing.objectStore("photos").put({ ...row, state: "waiting" });
   });
-  const second = await keepTest(keeping(source, { note: "no signal" }), new Date(NOW.getTime() + 1));
+  const second = await saveTest(keeping(source, { note: "no signal" }), new Date(NOW.getTime() + 1));
   const elsewhere = await addSource(entry({ name: "Gue du Peu" }), true, NOW);
   const draft = { ...newDraft(DEFAULTS, NOW), source, shared: true };
   await saveDraft(draft);
@@ -106,7 +106,7 @@ async function author() {
 test("another contributor's imported log is never published", async () => {
   const { source, elsewhere, first, second, draft, file } = await author();
   await newPhone();
-  const taken = await carryIn(file);
+  const taken = await importLog(file);
   expect(taken).toMatchObject({ tests: 2, sources: 2, sheet: true, unsent: [], foreign: 2 });
   await exchange(clock, computeHere);
   expect(sent()).toEqual([]);
@@ -131,8 +131,8 @@ test("another contributor's imported log is never published", async () => {
 test("own tests at an imported source are sent without the rest of the file", async () => {
   const { source, file } = await author();
   await newPhone();
-  await carryIn(file);
-  const own = await keepTest(keeping(source), NOW);
+  await importLog(file);
+  const own = await saveTest(keeping(source), NOW);
   await exchange(clock, computeHere);
   expect(sent()).toEqual([`test ${own.id} 1`]);
 });
@@ -141,7 +141,7 @@ test("an own file waits for consent and is then sent in full", async () => {
   const { elsewhere, first, second, photo, recovery } = await author();
   await newPhone();
   await takeIdentity(recovery.secret as string);
-  const taken = await carryIn(recovery);
+  const taken = await importLog(recovery);
   expect(taken).toMatchObject({ tests: 2, unsent: [first.id, second.id], foreign: 0 });
   await exchange(clock, computeHere);
   await editSource(elsewhere, { pump: "2" });
@@ -157,10 +157,10 @@ test("an own file waits for consent and is then sent in full", async () => {
 test("an imported log becomes one's own after importing the recovery file", async () => {
   const { source, second, file, recovery } = await author();
   await newPhone();
-  await carryIn(file);
+  await importLog(file);
   expect((await readSource(source))?.source.own).toBe(false);
   await takeIdentity(recovery.secret as string);
-  await carryIn(recovery);
+  await importLog(recovery);
   expect((await readSource(source))?.source.own).toBe(true);
   await reviseTest(second.id, { shared: true });
   await exchange(clock, computeHere);
@@ -172,26 +172,26 @@ test("a pending withdrawal is sent from an own file and from nobody else's", asy
   await retractTest(first.id);
   const recovery = await written(true);
   await newPhone();
-  await carryIn(recovery);
+  await importLog(recovery);
   await exchange(clock, computeHere);
   expect(sent()).toEqual([]);
   await newPhone();
   await takeIdentity(recovery.secret as string);
-  await carryIn(recovery);
+  await importLog(recovery);
   await exchange(clock, computeHere);
   expect(sent()).toEqual([`test ${first.id} 2`]);
 });
 
 test("a restored server is not sent another contributor's tests", async () => {
   const { source } = await author();
-  const third = await keepTest(keeping(source, { id: newId() }), NOW);
+  const third = await saveTest(keeping(source, { id: newId() }), NOW);
   await exchange(clock, computeHere);
   const file = await written(false);
   await newPhone();
   server.seen.length = 0;
-  expect(await carryIn(file)).toMatchObject({ foreign: 0 });
+  expect(await importLog(file)).toMatchObject({ foreign: 0 });
   expect((await readTest(third.id))?.sync.state).toBe("sent");
-  await queueAgain();
+  await queueResend();
   await reviseTest(third.id, { note: "mine now?" });
   await exchange(clock, computeHere);
   expect(sent()).toEqual([]);
@@ -200,12 +200,12 @@ test("a restored server is not sent another contributor's tests", async () => {
 test("importing a file cannot change who wrote a test", async () => {
   await newPhone();
   const source = await addSource(entry(), true, NOW);
-  const own = await keepTest(keeping(source), NOW);
+  const own = await saveTest(keeping(source), NOW);
   const file = await written(false);
   const [row] = file.tests;
   if (row === undefined) throw new Error("no test");
   const changed = { ...row, test: { ...row.test, revision: 9, content: 12 } };
-  expect(await carryIn({ ...file, contributor: "00112233445566ff", tests: [changed] })).toMatchObject({ known: 1 });
+  expect(await importLog({ ...file, contributor: "00112233445566ff", tests: [changed] })).toMatchObject({ known: 1 });
   expect((await readTest(own.id))?.test.content).toBe(83);
   await exchange(clock, computeHere);
   expect(sent()).toContain(`test ${own.id} 1`);
@@ -215,7 +215,7 @@ test("a test sent by its author's phone shows as sent here", async () => {
   const { source, second, file } = await author();
   const { contributor } = await identity();
   await newPhone();
-  await carryIn(file);
+  await importLog(file);
   feed = [{ ...pulledTest(1, source, { id: second.id }), contributor }];
   await exchange(clock, computeHere);
   expect(await readTest(second.id)).toMatchObject({ shared: true, author: contributor, sync: { state: "sent" } });

@@ -1,8 +1,8 @@
 import { cell, writeCsv } from "@/files/log-csv";
 import type { Run } from "@/records";
 import { addSource } from "@/store/sources";
-import { keepTest } from "@/store/tests";
-import { carryOut } from "@/store/transfer";
+import { saveTest } from "@/store/tests";
+import { exportLog } from "@/store/transfer";
 import { entry, keeping, NOW } from "../helpers/examples";
 
 test("quotes as RFC 4180 section 2 says, rules 5 to 7", () => {
@@ -40,8 +40,8 @@ test("tube details and photo marks have their own columns", async () => {
   };
   const run = { ...(kept.test.runs[0] as Run), line_half_width: 0.4, marks };
   const tube = { ...kept.test.tube, ...known, offset_uncertainty: 1.9 };
-  await keepTest({ ...kept, test: { ...kept.test, tube, runs: [run] } }, NOW);
-  const [head, row] = writeCsv(await carryOut())
+  await saveTest({ ...kept, test: { ...kept.test, tube, runs: [run] } }, NOW);
+  const [head, row] = writeCsv(await exportLog())
     .split("\r\n")
     .map((line) => line.split(","));
   const column = (name: string) => row?.[head?.indexOf(name) ?? -1];
@@ -62,8 +62,8 @@ test("tube details and photo marks have their own columns", async () => {
 test("one row per run, every row as long as the header, units in the header", async () => {
   const source = await addSource(entry({ name: "=cmd()", pump: 'Pump "2", left' }), true, NOW);
   const run = { water: 50, fuel: 50, line: 88.5, percent: null, top: null };
-  await keepTest(keeping(source, { temperature: -4, runs: [run, { ...run, line: 88 }], note: "cold, windy" }), NOW);
-  const rows = writeCsv(await carryOut()).split("\r\n");
+  await saveTest(keeping(source, { temperature: -4, runs: [run, { ...run, line: 88 }], note: "cold, windy" }), NOW);
+  const rows = writeCsv(await exportLog()).split("\r\n");
   expect(rows.at(-1)).toBe("");
   const [head, first, second] = rows.map((row) =>
     row.match(/("([^"]|"")*"|[^,]*)(,|$)/g)?.map((one) => one.replace(/,$/, "")),

@@ -7,9 +7,9 @@ import { close } from "@/store/open";
 import { nextBatch, settle } from "@/store/outbox";
 import { writeFact } from "@/store/settings";
 import { addSource } from "@/store/sources";
-import { keepTest, type LogLine, listTests, retractTest, reviseTest } from "@/store/tests";
-import { carryIn, carryOut } from "@/store/transfer";
-import { addTube, keepScaleCheck, keepWeighing, listTubes, takeOffset } from "@/store/tubes";
+import { type LogLine, listTests, retractTest, reviseTest, saveTest } from "@/store/tests";
+import { exportLog, importLog } from "@/store/transfer";
+import { addTube, listTubes, saveScaleCheck, saveWeighing, takeOffset } from "@/store/tubes";
 import { entry, keeping, NOW, stored, tubeRow } from "../helpers/examples";
 
 const WHO = { contributor: "00112233445566ff", secret: null };
@@ -22,11 +22,11 @@ async function knownTube(test: string) {
   const { id } = await addTube(tubeRow({ scale: "unknown" }), NOW);
   const at = (minutes: number) => new Date(NOW.getTime() + minutes * 60_000).toISOString();
   const mark = { nominal: 50, true: 49.7, mass: 49.6, temperature: 20, resolution: 0.1, weighed_at: at(1) };
-  await keepWeighing(id, mark);
+  await saveWeighing(id, mark);
   const marks = [20, 50, 80].map((percent) => ({ percent, height: 40 + percent }));
   const kind = "linear" as const;
   const misfits = { linear_misfit: 0.001, corrected_misfit: 0.05 };
-  await keepScaleCheck(id, { kind, ...misfits, water_height: 40, fuel_height: 140, marks, checked_at: at(2) }, true);
+  await saveScaleCheck(id, { kind, ...misfits, water_height: 40, fuel_height: 140, marks, checked_at: at(2) }, true);
   const sample = { test, known: 85, known_uncertainty: 0.5, measured: 83, measured_uncertainty: 1.9, taken_at: at(3) };
   await takeOffset(id, sample, 2, 2);
 }
@@ -34,15 +34,15 @@ async function knownTube(test: string) {
 /** A phone with one sent, one queued and one withdrawn test. */
 async function filledPhone() {
   const source = await addSource(entry(), true, NOW);
-  const sent = await keepTest(keeping(source), NOW);
+  const sent = await saveTest(keeping(source), NOW);
   await knownTube(sent.id);
-  const gone = await keepTest(keeping(source, { content: 20 }), new Date(NOW.getTime() + 1));
+  const gone = await saveTest(keeping(source, { content: 20 }), new Date(NOW.getTime() + 1));
   const batch = await nextBatch();
   await settle(batch, batch.map(stored), NOW);
   await retractTest(gone.id);
   const second = await nextBatch();
   await settle(second, second.map(stored), NOW);
-  const waiting = await keepTest(keeping(source, { note: "no signal" }), new Date(NOW.getTime() + 2));
+  const waiting = await saveTest(keeping(source, { note: "no signal" }), new Date(NOW.getTime() + 2));
   await reviseTest(waiting.id, { note: "still no signal" });
   return { source, sent, gone, waiting };
 }
@@ -55,7 +55,7 @@ async function newPhone() {
 }
 
 async function throughFile(): Promise<LogFile> {
-  const file = await readLog(writeLog(await carryOut(), WHO, NOW));
+  const file = await readLog(writeLog(await exportLog(), WHO, NOW));
   if ("code" in file) throw new Error(`${file.code} ${file.where}`);
   return file;
 }
@@ -74,7 +74,7 @@ test("a log file carries tests and figures to a new phone, and unsent records wa
   expect(tubes[0]).toMatchObject({ scale: "linear", offset: 2, calibration: [{ true: 49.7 }] });
   const file = await throughFile();
   await newPhone();
-  expect(await carryIn(file)).toMatchObject({ tests: 3, sources: 1, tubes: 1, known: 0 });
+  expect(await importLog(file)).toMatchObject({ tests: 3, sources: 1, tubes: 1, known: 0 });
   await refreshFigures(NOW, computeHere);
   const [unsent, ...others] = (await listTests({ limit: 10 })).lines;
   expect(others).toEqual(before.lines.slice(1));
@@ -93,13 +93,13 @@ test("importing a file twice changes nothing and never undoes a withdrawal", asy
   const { sent } = await filledPhone();
   const file = await throughFile();
   await retractTest(sent.id);
-  expect(await carryIn(file)).toMatchObject({ tests: 0, sources: 0, tubes: 0, known: 3 });
+  expect(await importLog(file)).toMatchObject({ tests: 0, sources: 0, tubes: 0, known: 3 });
   expect((await listTests({ limit: 10 })).lines.at(-1)?.row.retracted).toBe(true);
 });
 
 test("a file of the first version can be imported", async () => {
   await filledPhone();
-  const file = JSON.parse(writeLog(await carryOut(), WHO, NOW));
+  const file = JSON.parse(writeLog(await exportLog(), WHO, NOW));
   const tubesBefore = await listTubes();
   for (const { test, earlier } of file.tests) {
     for (const { tube, runs } of [test, ...earlier]) {
@@ -113,7 +113,7 @@ test("a file of the first version can be imported", async () => {
   const read = await readLog(JSON.stringify({ ...file, version: 1 }));
   if ("code" in read) throw new Error(`${read.code} ${read.where}`);
   await newPhone();
-  expect(await carryIn(read)).toMatchObject({ tests: 3, tubes: 1 });
+  expect(await importLog(read)).toMatchObject({ tests: 3, tubes: 1 });
   const [tube] = await listTubes();
   expect(tube).toEqual(
     tubeRow({
@@ -132,7 +132,7 @@ describe("an invalid log is refused as a whole", () => {
   /** The file with one value changed; undefined removes the field. */
   const damaged = async (place: string, value: unknown) => {
     await filledPhone();
-    const file = JSON.parse(writeLog(await carryOut(), WHO, NOW));
+    const file = JSON.parse(writeLog(await exportLog(), WHO, NOW));
     const names = place.split(".");
     const last = names.pop() as string;
     Reflect.set(

@@ -13,8 +13,8 @@ import { inUse, NO_VEHICLES, newVehicle, withVehicle } from "@/rows/vehicle";
 import { loadDraft, newDraft, SHEET, saveDraft } from "@/store/drafts";
 import { close, write } from "@/store/open";
 import { DEFAULTS, loadSettings, saveSettings, writeFact } from "@/store/settings";
-import { keepTest } from "@/store/tests";
-import { carryIn, carryOut } from "@/store/transfer";
+import { saveTest } from "@/store/tests";
+import { exportLog, importLog } from "@/store/transfer";
 import { loadVehicles } from "@/store/vehicles";
 import { entry, keeping, NOW, sealed } from "../helpers/examples";
 import { can, fill, id, maybe, plan, problems, settings, sheet, star, text, time, tube, vehicles } from "./arbitrary";
@@ -153,20 +153,20 @@ test("a log file round-trips any content", async () => {
             if (settings !== null) await writing.objectStore("settings").put(settings, "settings");
           },
         );
-        const before = writeLog(await carryOut(true), WHO, NOW);
+        const before = writeLog(await exportLog(true), WHO, NOW);
         const file = await readLog(before);
         if ("code" in file) throw new Error(`${file.code} ${file.where}`);
         await newPhone();
-        const taken = await carryIn(file);
+        const taken = await importLog(file);
         const after = writeLog(
           { ...file, sources: file.sources.map(importedSource), tests: file.tests.map(imported) },
           WHO,
           NOW,
         );
-        expect(writeLog(await carryOut(true), WHO, NOW)).toBe(after);
+        expect(writeLog(await exportLog(true), WHO, NOW)).toBe(after);
         expect(taken.tests).toBe(new Set(tests.map((row) => row.id)).size);
         // A second time nothing is new.
-        expect(await carryIn(file)).toMatchObject({
+        expect(await importLog(file)).toMatchObject({
           tests: 0,
           sources: 0,
           tubes: 0,
@@ -176,7 +176,7 @@ test("a log file round-trips any content", async () => {
           fills: 0,
           photos: 0,
         });
-        expect(writeLog(await carryOut(true), WHO, NOW)).toBe(after);
+        expect(writeLog(await exportLog(true), WHO, NOW)).toBe(after);
       },
     ),
     { numRuns: RUNS },
@@ -187,8 +187,8 @@ test("a file without photos has none, and a foreign picture is refused", async (
   await newPhone();
   const photo = await photoOf({ bytes: new Uint8Array([1, 2, 3]), made_at: NOW.toISOString() });
   await write(["photos"], (writing) => writing.objectStore("photos").put(photo));
-  expect((await carryOut()).photos).toEqual([]);
-  const file = JSON.parse(writeLog(await carryOut(true), WHO, NOW));
+  expect((await exportLog()).photos).toEqual([]);
+  const file = JSON.parse(writeLog(await exportLog(true), WHO, NOW));
   expect(file.photos).toHaveLength(1);
   file.photos[0].bytes = "AQIE";
   expect(await readLog(JSON.stringify(file))).toEqual({ code: "damaged", where: "photos[0]" });
@@ -212,7 +212,7 @@ test("importing keeps newer plans, tanks and settings", async () => {
     await writing.objectStore("settings").put(withVehicle(NO_VEHICLES, older), "vehicles");
     await writing.objectStore("settings").put({ share: false }, "settings");
   });
-  const file = await readLog(writeLog(await carryOut(), WHO, NOW));
+  const file = await readLog(writeLog(await exportLog(), WHO, NOW));
   if ("code" in file) throw new Error(file.where);
   const later = "2026-04-01T00:00:00.000Z";
   await write(["plans", "settings"], async (writing) => {
@@ -221,18 +221,18 @@ test("importing keeps newer plans, tanks and settings", async () => {
     await writing.objectStore("settings").put(withVehicle(NO_VEHICLES, newer), "vehicles");
     await writing.objectStore("settings").put({ share: true }, "settings");
   });
-  expect(await carryIn(file)).toMatchObject({ plans: 0, vehicles: 0, settings: false });
+  expect(await importLog(file)).toMatchObject({ plans: 0, vehicles: 0, settings: false });
   const vehicles = { rows: [{ volume: 5, name: "Blue hatchback" }] };
-  expect(await carryOut()).toMatchObject({ plans: [{ weeks: 9 }], vehicles, settings: { share: true } });
+  expect(await exportLog()).toMatchObject({ plans: [{ weeks: 9 }], vehicles, settings: { share: true } });
 });
 
 test("a file sets missing settings but never the server address", async () => {
   await newPhone();
   await saveSettings({ own_minimum: 70, server: "https://fuel.example.org" });
-  const file = await readLog(writeLog(await carryOut(), WHO, NOW));
+  const file = await readLog(writeLog(await exportLog(), WHO, NOW));
   if ("code" in file) throw new Error(file.where);
   await newPhone();
-  expect(await carryIn(file)).toMatchObject({ settings: true });
+  expect(await importLog(file)).toMatchObject({ settings: true });
   expect(await loadSettings()).toMatchObject({ own_minimum: 70, server: "" });
 });
 
@@ -242,19 +242,19 @@ test("a draft is imported without missing pictures and never replaces another dr
   const marked = { ...EMPTY_RUN, water: 50, fuel: 50, line: 88.5, photo: digest, line_half_width: 0.3 };
   const draft = { ...newDraft(DEFAULTS, NOW), source: newId(), runs: [marked], photos: [digest] };
   await saveDraft(draft);
-  const file = await readLog(writeLog(await carryOut(), WHO, NOW));
+  const file = await readLog(writeLog(await exportLog(), WHO, NOW));
   if ("code" in file) throw new Error(file.where);
   await newPhone();
-  expect(await carryIn(file)).toMatchObject({ sheet: true });
+  expect(await importLog(file)).toMatchObject({ sheet: true });
   expect(await loadDraft()).toEqual({ ...draft, photos: [], runs: [{ ...marked, photo: null }] });
   const other = { ...newDraft(DEFAULTS, NOW), source: newId() };
   await saveDraft(other);
-  expect(await carryIn(file)).toMatchObject({ sheet: false });
+  expect(await importLog(file)).toMatchObject({ sheet: false });
   expect((await loadDraft())?.id).toBe(other.id);
   await newPhone();
   const { source } = draft;
-  await carryIn({ ...file, sheet: null, tests: [await keepTest(keeping(source, { id: draft.id }), NOW)] });
-  expect(await carryIn(file)).toMatchObject({ sheet: false });
+  await importLog({ ...file, sheet: null, tests: [await saveTest(keeping(source, { id: draft.id }), NOW)] });
+  expect(await importLog(file)).toMatchObject({ sheet: false });
 });
 
 test("the language is imported if none was chosen", async () => {
@@ -264,30 +264,30 @@ test("the language is imported if none was chosen", async () => {
     setItem: (name: string, value: string) => kept.set(name, value),
   });
   await newPhone();
-  const file = await readLog(writeLog(await carryOut(), WHO, NOW));
+  const file = await readLog(writeLog(await exportLog(), WHO, NOW));
   if ("code" in file) throw new Error(file.where);
   kept.clear();
-  expect(await carryIn(file)).toMatchObject({ language: true });
+  expect(await importLog(file)).toMatchObject({ language: true });
   expect(kept.get("language")).toBe("fr");
   kept.set("language", "en");
-  expect(await carryIn(file)).toMatchObject({ language: false });
+  expect(await importLog(file)).toMatchObject({ language: false });
   expect(kept.get("language")).toBe("en");
   vi.unstubAllGlobals();
 });
 
 test("the tank and minimum of an old file become one vehicle, however often it is imported", async () => {
   await newPhone();
-  const file = JSON.parse(writeLog(await carryOut(), WHO, NOW));
+  const file = JSON.parse(writeLog(await exportLog(), WHO, NOW));
   const tank = { capacity: 50, volume: 20, content: 70, expanded_uncertainty: 2, changed_at: NOW.toISOString() };
   const former = JSON.stringify({ ...file, version: 5, vehicles: undefined, tank, settings: { own_minimum: 80 } });
   const read = await readLog(former);
   if ("code" in read) throw new Error(read.where);
-  expect(await carryIn(read)).toMatchObject({ vehicles: 1 });
+  expect(await importLog(read)).toMatchObject({ vehicles: 1 });
   expect(inUse(await loadVehicles())).toMatchObject({ ...tank, name: "", minimum: 80 });
   expect((await loadSettings()).own_minimum).toBe(80);
   const later = { ...tank, volume: 30, changed_at: new Date(NOW.getTime() + 1000).toISOString() };
   const again = await readLog(JSON.stringify({ ...JSON.parse(former), tank: later, settings: null }));
   if ("code" in again) throw new Error(again.where);
-  expect(await carryIn(again)).toMatchObject({ vehicles: 1 });
+  expect(await importLog(again)).toMatchObject({ vehicles: 1 });
   expect((await loadVehicles()).rows).toMatchObject([{ volume: 30, minimum: 80 }]);
 });

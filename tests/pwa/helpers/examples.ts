@@ -6,7 +6,7 @@ import type { OutboxEntry, SealedTest } from "@/rows/test";
 import type { TubeRow } from "@/rows/tube";
 import { recordOf, wholeTube } from "@/rows/tube";
 import type { SourceEntry } from "@/store/sources";
-import type { Keeping } from "@/store/tests";
+import type { NewTest } from "@/store/tests";
 
 export const NOW = new Date("2026-03-12T14:05:00Z");
 
@@ -54,7 +54,7 @@ export function sealed(source: string, change: Partial<SealedTest> = {}): Sealed
   };
 }
 
-export function keeping(source: string, change: Partial<SealedTest> = {}, shared = true): Keeping {
+export function keeping(source: string, change: Partial<SealedTest> = {}, shared = true): NewTest {
   return { test: sealed(source, change), own_uncertainty: 0.8, shared_uncertainty: 0.4, shared };
 }
 

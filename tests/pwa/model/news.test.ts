@@ -1,6 +1,6 @@
-import { type Known, newsOf, standingOf } from "@/model/news";
+import { type Known, newsOf, seenStateOf } from "@/model/news";
 import type { SourceFigures } from "@/rows/source-figures";
-import type { Standing } from "@/rows/star";
+import type { SeenState } from "@/rows/star";
 
 const NOW = new Date("2026-10-01T09:00:00Z");
 const SINCE = "2026-09-03T09:00:00.000Z";
@@ -17,7 +17,7 @@ function known(change: Partial<Known> = {}): Known {
   return { tests: 4, figures: figures(), fill: null, ...change };
 }
 
-function seen(change: Partial<Standing> = {}): Standing {
+function seen(change: Partial<SeenState> = {}): SeenState {
   return { at: SINCE, tests: 4, change: null, level: [74.5, 76], ...change };
 }
 
@@ -26,7 +26,7 @@ const fill = (content: number, sampled_at = "2026-08-12T10:00:00+02:00") => ({
   content,
   expanded_uncertainty: 1.5,
 });
-const whats = (one: Known, before: Standing | null) => newsOf(one, before, NOW).map(({ what }) => what);
+const whats = (one: Known, before: SeenState | null) => newsOf(one, before, NOW).map(({ what }) => what);
 
 describe("since the last look", () => {
   it("nothing is news if nothing changed or nobody has looked before", () => {
@@ -82,8 +82,8 @@ describe("since one's own last fill", () => {
 
 test("a look records the source's state and remembers tests that are fetched again", () => {
   const rose = known({ tests: 2, figures: figures({ changes: [ROSE] }) });
-  expect(standingOf(rose, seen(), NOW)).toEqual({ at: NOW.toISOString(), tests: 4, change: "up", level: [74, 77] });
-  expect(standingOf({ tests: 5, figures: null, fill: null }, null, NOW)).toMatchObject({
+  expect(seenStateOf(rose, seen(), NOW)).toEqual({ at: NOW.toISOString(), tests: 4, change: "up", level: [74, 77] });
+  expect(seenStateOf({ tests: 5, figures: null, fill: null }, null, NOW)).toMatchObject({
     tests: 5,
     change: null,
     level: null,

@@ -3,7 +3,7 @@ import { dayOf, firstVisit, isDay, isSoon, laterDay, longerBy, nextVisit, visits
 import { applyPage } from "@/store/cursor";
 import { dropPlan, listPlans, readPlan, savePlan } from "@/store/plans";
 import { addSource } from "@/store/sources";
-import { keepTest, retractTest } from "@/store/tests";
+import { retractTest, saveTest } from "@/store/tests";
 import { entry, keeping, NOW, pulledSource } from "../helpers/examples";
 
 const plan = { first_day: "2026-03-02", weeks: 4 };
@@ -64,9 +64,9 @@ test("own tests from the pump fulfil a plan, withdrawn ones and those from a can
   await savePlan({ source, first_day: dayOf(NOW), weeks: 4, made_at });
   const states = async () => (await readPlan(source, NOW))?.visits.map((visit) => visit.state).join(" ");
   expect(await states()).toBe("due ahead ahead ahead");
-  await keepTest(keeping(source, { sampled: "can" }, false), NOW);
+  await saveTest(keeping(source, { sampled: "can" }, false), NOW);
   expect(await states()).toBe("due ahead ahead ahead");
-  const kept = await keepTest(keeping(source, {}, false), NOW);
+  const kept = await saveTest(keeping(source, {}, false), NOW);
   expect(await states()).toBe("done ahead ahead ahead");
   await retractTest(kept.id);
   expect(await states()).toBe("due ahead ahead ahead");
@@ -81,7 +81,7 @@ test("a plan continues at the survivor of a merge", async () => {
   await savePlan({ source: other.id, first_day: dayOf(NOW), weeks: 4, made_at });
   await applyPage([{ ...other, state: "merged", record: null, into: one.id }], { server: "", cursor: "a.3" }, false);
   expect((await listPlans(NOW))[0]).toMatchObject({ source: one.id, name: "Pas des Genets" });
-  await keepTest(keeping(one.id, {}, false), NOW);
+  await saveTest(keeping(one.id, {}, false), NOW);
   expect((await readPlan(one.id, NOW))?.visits[0]?.state).toBe("done");
   await dropPlan(one.id);
   expect(await readPlan(one.id, NOW)).toBeUndefined();
@@ -90,7 +90,7 @@ test("a plan continues at the survivor of a merge", async () => {
 test("reminders are written for upcoming visits", async () => {
   const source = await addSource(entry(), false, NOW);
   await savePlan({ source, first_day: dayOf(NOW), weeks: 3, made_at });
-  await keepTest(keeping(source, {}, false), NOW);
+  await saveTest(keeping(source, {}, false), NOW);
   const page = await readPlan(source, NOW);
   const file = writePlan(page as never, NOW).replace(/\r\n /g, "");
   expect([...file.matchAll(/^DTSTART:(.*)\r$/gm)].map(([, at]) => at)).toEqual(["20260319T090000", "20260326T090000"]);

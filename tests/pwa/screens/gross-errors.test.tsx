@@ -11,7 +11,7 @@ import { SourcePage } from "@/screens/sources/source-page";
 import { applyPage } from "@/store/cursor";
 import { listFigures } from "@/store/figure-rows";
 import { refreshFigures } from "@/store/figures";
-import { keepTest } from "@/store/tests";
+import { saveTest } from "@/store/tests";
 import { keeping, NOW, pulledSource, pulledTest } from "../helpers/examples";
 import { mount, unmount } from "../helpers/mount";
 import { soon } from "../helpers/soon";
@@ -30,7 +30,7 @@ async function testedBoth(content: number): Promise<string> {
   }));
   await applyPage([place, ...theirs], { server: "", cursor: "a.1" }, true);
   const mine = keeping(place.id, { content, sampled_at: ago(40), tested_at: ago(40) });
-  const { id } = await keepTest(mine, NOW);
+  const { id } = await saveTest(mine, NOW);
   await refreshFigures(NOW, computeHere);
   return id;
 }

@@ -8,10 +8,10 @@ import { correctionKey, loadDraft, newDraft, saveDraft } from "@/store/drafts";
 import { listFigures } from "@/store/figure-rows";
 import { run } from "@/store/open";
 import { markTried, nextBatch, settle } from "@/store/outbox";
-import { keepPhoto, readPhoto } from "@/store/photos";
+import { readPhoto, savePhoto } from "@/store/photos";
 import { DEFAULTS } from "@/store/settings";
 import { addSource } from "@/store/sources";
-import { keepTest, readTest, retractTest } from "@/store/tests";
+import { readTest, retractTest, saveTest } from "@/store/tests";
 import { entry, keeping, NOW, STRANGER, sealed, stored, tubeRow } from "../helpers/examples";
 
 const LATER = new Date(NOW.getTime() + 86_400_000);
@@ -20,7 +20,7 @@ const TUBE = tubeRow();
 /** A saved test of this tube, as the run sheet would have computed it. */
 async function saved(change: Partial<OwnTest["test"]> = {}, shared = true): Promise<OwnTest> {
   const source = await addSource(entry(), shared, NOW);
-  return keepTest(keeping(source, { tube: recordOf(TUBE), ...change }, shared), NOW);
+  return saveTest(keeping(source, { tube: recordOf(TUBE), ...change }, shared), NOW);
 }
 
 /** What saving a correction writes. */
@@ -135,7 +135,7 @@ test("a shared test stays shared, and a private one leaves the phone only when a
 
 test("a removed photo is deleted and a photo of no run stays", async () => {
   const picture = (byte: number) =>
-    keepPhoto({ bytes: new Uint8Array([byte]).buffer, type: "image/jpeg", width: 1, height: 1 }, NOW);
+    savePhoto({ bytes: new Uint8Array([byte]).buffer, type: "image/jpeg", width: 1, height: 1 }, NOW);
   const [first, loose] = [await picture(1), await picture(2)];
   const row = await saved({ photos: [first, loose] });
   const draft = correctionOf(row, [TUBE], DEFAULTS);

@@ -2,7 +2,7 @@ import { EMPTY_RUN } from "@/model/progress";
 import { changeDraft, countable, loadDraft, movedBy, newDraft, saveDraft } from "@/store/drafts";
 import { DEFAULTS } from "@/store/settings";
 import { addSource } from "@/store/sources";
-import { keepTest } from "@/store/tests";
+import { saveTest } from "@/store/tests";
 import { entry, keeping, NOW } from "../helpers/examples";
 
 const MINUTE = 60_000;
@@ -46,7 +46,7 @@ test("entries during or after saving the test do not bring the draft back", asyn
   const sheet = standing(now);
   await saveDraft(sheet);
   const wanted = keeping(await addSource(entry(), true, NOW), { id: sheet.id });
-  await Promise.all([keepTest(wanted, NOW), saveDraft({ ...sheet, shared: false })]);
+  await Promise.all([saveTest(wanted, NOW), saveDraft({ ...sheet, shared: false })]);
   await saveDraft({ ...sheet, ...movedBy(sheet, YEARS) });
   expect(await loadDraft()).toBeUndefined();
   const next = newDraft(DEFAULTS, NOW);

@@ -1,6 +1,6 @@
 import { isSettling, loadDraft, newDraft, saveDraft } from "@/store/drafts";
 import { askToPersist, dropSentPhotos } from "@/store/keep";
-import { keepPhoto, markPhoto, readPhoto } from "@/store/photos";
+import { markPhoto, readPhoto, savePhoto } from "@/store/photos";
 import { DEFAULTS } from "@/store/settings";
 import { NOW } from "../helpers/examples";
 
@@ -25,8 +25,8 @@ function fullPhone(times: number): () => number {
 
 describe("on a full phone", () => {
   test("pictures the server has are deleted to make room for new entries", async () => {
-    const sent = await keepPhoto(picture(1), NOW);
-    const unsent = await keepPhoto(picture(2), NOW);
+    const sent = await savePhoto(picture(1), NOW);
+    const unsent = await savePhoto(picture(2), NOW);
     await markPhoto(sent, "sent");
     await markPhoto(unsent, "waiting");
     const refused = fullPhone(1);
@@ -45,8 +45,8 @@ describe("on a full phone", () => {
 });
 
 test("the oldest pictures are deleted first, and only as many as needed", async () => {
-  const old = await keepPhoto(picture(1), new Date(NOW.getTime() - 1000));
-  const young = await keepPhoto(picture(2), NOW);
+  const old = await savePhoto(picture(1), new Date(NOW.getTime() - 1000));
+  const young = await savePhoto(picture(2), NOW);
   await markPhoto(old, "sent");
   await markPhoto(young, "sent");
   expect(await dropSentPhotos(1)).toBe(1);

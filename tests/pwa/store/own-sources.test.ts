@@ -4,7 +4,7 @@ import { remarksOn } from "@/screens/shared/source/remarks";
 import { applyPage } from "@/store/cursor";
 import { listFigures } from "@/store/figure-rows";
 import { nextBatch, settle } from "@/store/outbox";
-import { queueAgain } from "@/store/resend";
+import { queueResend } from "@/store/resend";
 import { addSource, editSource, readSource } from "@/store/sources";
 import { entry, NOW, pulledSource, stored } from "../helpers/examples";
 
@@ -103,6 +103,6 @@ test("a withheld source is marked until it is released", async () => {
 
 test("after a server restore the waiting change is sent once more", async () => {
   const { id } = await waiting();
-  await queueAgain();
+  await queueResend();
   expect((await nextBatch()).map((one) => [one.id, one.revision])).toEqual([[id, 2]]);
 });

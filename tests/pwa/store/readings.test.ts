@@ -2,7 +2,7 @@ import { FIGURES_PLACES } from "@/store/figure-rows";
 import { run } from "@/store/open";
 import { readingsAt, sampledSince } from "@/store/readings";
 import { addSource } from "@/store/sources";
-import { keepTest } from "@/store/tests";
+import { saveTest } from "@/store/tests";
 import { entry, keeping, NOW } from "../helpers/examples";
 
 const DAY = 86_400_000;
@@ -10,7 +10,7 @@ const daysAgo = (days: number) => new Date(NOW.getTime() - days * DAY).toISOStri
 
 async function sampledAt(times: string[]) {
   const source = await addSource(entry(), false, NOW);
-  for (const sampled_at of times) await keepTest(keeping(source, { sampled_at }, false), NOW);
+  for (const sampled_at of times) await saveTest(keeping(source, { sampled_at }, false), NOW);
   return source;
 }
 

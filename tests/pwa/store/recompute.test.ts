@@ -7,9 +7,9 @@ import type { OwnTest } from "@/rows/test";
 import { recordOf, type TubeRow } from "@/rows/tube";
 import { listFigures } from "@/store/figure-rows";
 import { nextBatch, settle } from "@/store/outbox";
-import { foreseeRecomputation, NOTHING, recomputeTests } from "@/store/recompute";
+import { NOTHING, previewRecomputation, recomputeTests } from "@/store/recompute";
 import { addSource } from "@/store/sources";
-import { keepTest, readTest, retractTest } from "@/store/tests";
+import { readTest, retractTest, saveTest } from "@/store/tests";
 import { addTube, editTube, readTube } from "@/store/tubes";
 import { entry, keeping, NOW, stored, tubeRow } from "../helpers/examples";
 
@@ -31,7 +31,7 @@ async function testIn(tube: TubeRow, source: string, change: { percent?: number;
   const found = result(wanted.test);
   const { content, expanded_uncertainty, own_uncertainty, shared_uncertainty } = found;
   const test = { ...wanted.test, content, expanded_uncertainty };
-  return keepTest({ ...wanted, test, own_uncertainty, shared_uncertainty }, NOW);
+  return saveTest({ ...wanted, test, own_uncertainty, shared_uncertainty }, NOW);
 }
 
 async function sent(): Promise<void> {
@@ -53,12 +53,12 @@ describe("a tube whose scale has been identified", () => {
   });
 
   test("previews the changes without making them", async () => {
-    expect(await foreseeRecomputation(tube.id)).toEqual({ ...NOTHING, made: 1 });
+    expect(await previewRecomputation(tube.id)).toEqual({ ...NOTHING, made: 1 });
     await editTube(tube.id, { scale: "linear" }, LATER);
-    const foreseen = await foreseeRecomputation(tube.id);
-    expect(foreseen).toMatchObject({ made: 1, changed: 1, shared: 1, impossible: 0 });
-    expect(foreseen.largest?.before.content).toBeCloseTo(FIGURES.unknown.content, 9);
-    expect(foreseen.largest?.after.content).toBeCloseTo(FIGURES.linear.content, 9);
+    const preview = await previewRecomputation(tube.id);
+    expect(preview).toMatchObject({ made: 1, changed: 1, shared: 1, impossible: 0 });
+    expect(preview.largest?.before.content).toBeCloseTo(FIGURES.unknown.content, 9);
+    expect(preview.largest?.after.content).toBeCloseTo(FIGURES.linear.content, 9);
     expect((await again(kept)).test.revision).toBe(1);
     expect(await nextBatch()).toEqual([]);
   });
@@ -81,7 +81,7 @@ describe("a tube whose scale has been identified", () => {
       what: "recomputed",
       tests: 1,
     });
-    expect(await foreseeRecomputation(tube.id)).toEqual({ ...NOTHING, made: 1 });
+    expect(await previewRecomputation(tube.id)).toEqual({ ...NOTHING, made: 1 });
     expect(await recomputeTests(tube.id, LATER, computeHere)).toMatchObject({ changed: 0 });
   });
 
@@ -115,7 +115,7 @@ describe("a tube whose scale has been identified", () => {
   test("leaves and counts the tests that a millilitre scale cannot read", async () => {
     await editTube(tube.id, { scale: "volume" }, LATER);
     const told = { ...NOTHING, made: 1, impossible: 1 };
-    expect(await foreseeRecomputation(tube.id)).toEqual(told);
+    expect(await previewRecomputation(tube.id)).toEqual(told);
     expect(await recomputeTests(tube.id, LATER, computeHere)).toEqual(told);
     expect((await again(kept)).test.revision).toBe(1);
     expect((await readTube(tube.id))?.history.map((one) => one.what)).toEqual(["scale"]);
@@ -123,7 +123,7 @@ describe("a tube whose scale has been identified", () => {
 
   test("a change without effect on figures offers nothing", async () => {
     await editTube(tube.id, { tolerance: 0, name: "another name" }, LATER);
-    expect(await foreseeRecomputation(tube.id)).toEqual({ ...NOTHING, made: 1 });
+    expect(await previewRecomputation(tube.id)).toEqual({ ...NOTHING, made: 1 });
   });
 
   test("an unsent test is sent once in its newest revision", async () => {
@@ -146,7 +146,7 @@ test("recomputing in batches survives the phone dying in between", async () => {
     kept.push(await testIn(tube, source, { percent: 60 + at / 5, shared: false }));
   }
   await editTube(tube.id, { scale: "linear" }, LATER);
-  expect(await foreseeRecomputation(tube.id)).toMatchObject({ made: 120, changed: 120 });
+  expect(await previewRecomputation(tube.id)).toMatchObject({ made: 120, changed: 120 });
 
   const seen: number[] = [];
   const dying = recomputeTests(tube.id, LATER, computeHere, (done) => {
@@ -155,7 +155,7 @@ test("recomputing in batches survives the phone dying in between", async () => {
   });
   await expect(dying).rejects.toThrow("out of battery");
   expect(seen).toEqual([50, 100]);
-  expect(await foreseeRecomputation(tube.id)).toMatchObject({ made: 120, changed: 20 });
+  expect(await previewRecomputation(tube.id)).toMatchObject({ made: 120, changed: 20 });
   expect(await recomputeTests(tube.id, LATER, computeHere)).toMatchObject({ changed: 20 });
   const revisions = await Promise.all(kept.map(async (one) => (await again(one)).test.revision));
   expect(new Set(revisions)).toEqual(new Set([2]));
@@ -178,5 +178,5 @@ test("a batch that fails leaves none of its tests changed", async () => {
   });
   await expect(recomputeTests(tube.id, LATER, computeHere)).rejects.toThrow("the third one");
   IDBObjectStore.prototype.put = put;
-  expect(await foreseeRecomputation(tube.id)).toMatchObject({ made: 3, changed: 3 });
+  expect(await previewRecomputation(tube.id)).toMatchObject({ made: 3, changed: 3 });
 });

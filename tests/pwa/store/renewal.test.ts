@@ -7,7 +7,7 @@ import { renewTests } from "@/store/recompute";
 import { markMovedRead, readMoved, renewOnce } from "@/store/renewal";
 import { readFact } from "@/store/settings";
 import { addSource } from "@/store/sources";
-import { keepTest, readTest } from "@/store/tests";
+import { readTest, saveTest } from "@/store/tests";
 import { entry, keeping, NOW, stored } from "../helpers/examples";
 
 const LATER = new Date(NOW.getTime() + 3_600_000);
@@ -17,7 +17,7 @@ const STRONG = { water: 50, fuel: 50, line: 88.8, percent: null, top: null };
 async function byFirstModel(source: string, runs: object[], content: number) {
   const { model: _, ...test } = keeping(source, { runs: runs as never }, true).test;
   const parts = { own_uncertainty: 0.8, shared_uncertainty: 0.4, shared: true };
-  return keepTest({ test: { ...test, content, expanded_uncertainty: 1.9 }, ...parts }, NOW);
+  return saveTest({ test: { ...test, content, expanded_uncertainty: 1.9 }, ...parts }, NOW);
 }
 
 test("every test gets the new figure, and the user is informed once", async () => {

@@ -2,10 +2,10 @@ import type { Answer } from "@/records";
 import type { OutboxEntry } from "@/rows/test";
 import { run } from "@/store/open";
 import { countUnsent, nextBatch, settle } from "@/store/outbox";
-import { queueAgain } from "@/store/resend";
+import { queueResend } from "@/store/resend";
 import { retractSource } from "@/store/retract-source";
 import { addSource } from "@/store/sources";
-import { keepTest, readTest, retractTest } from "@/store/tests";
+import { readTest, retractTest, saveTest } from "@/store/tests";
 import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
 
 async function answered(answer: (entry: OutboxEntry) => Answer = stored) {
@@ -16,11 +16,11 @@ async function answered(answer: (entry: OutboxEntry) => Answer = stored) {
 
 test("sent tests are queued again unchanged, after their source", async () => {
   const source = await addSource(entry(), true, NOW);
-  await keepTest(keeping(source), NOW);
-  await keepTest(keeping(source), new Date(NOW.getTime() + 1));
+  await saveTest(keeping(source), NOW);
+  await saveTest(keeping(source), new Date(NOW.getTime() + 1));
   const before = await answered();
   expect((await countUnsent()).unsent).toBe(0);
-  await queueAgain();
+  await queueResend();
   const again = await nextBatch();
   expect(again.map((one) => one.record)).toEqual(before.map((one) => one.record));
   await answered((one) => ({ ...stored(one), status: "known" }));
@@ -29,11 +29,11 @@ test("sent tests are queued again unchanged, after their source", async () => {
 
 test("a withdrawn test is withdrawn again", async () => {
   const source = await addSource(entry(), true, NOW);
-  const { id } = await keepTest(keeping(source), NOW);
+  const { id } = await saveTest(keeping(source), NOW);
   await answered();
   await retractTest(id);
   await answered();
-  await queueAgain();
+  await queueResend();
   const records = (await nextBatch()).map((one) => one.record);
   expect(records).toContainEqual({ kind: "test", id, revision: 2, retracted: true });
   expect(records.filter((one) => one.id === id)).toHaveLength(1);
@@ -41,10 +41,10 @@ test("a withdrawn test is withdrawn again", async () => {
 
 test("private tests stay private, and refused ones stay parked", async () => {
   const source = await addSource(entry(), true, NOW);
-  const hidden = await keepTest(keeping(source, {}, false), NOW);
-  const bad = await keepTest(keeping(source), NOW);
+  const hidden = await saveTest(keeping(source, {}, false), NOW);
+  const bad = await saveTest(keeping(source), NOW);
   await answered((one) => (one.kind === "test" ? refused(one) : stored(one)));
-  await queueAgain();
+  await queueResend();
   expect((await nextBatch()).map((one) => one.id)).toEqual([source]);
   expect((await readTest(hidden.id))?.sync.state).toBe("private");
   expect((await readTest(bad.id))?.sync.state).toBe("refused");
@@ -57,12 +57,12 @@ test("a withdrawn source is withdrawn again until the server says that others ne
   await retractSource(source);
   await answered();
   for (const round of [1, 2]) {
-    await queueAgain();
+    await queueResend();
     const records = (await answered()).map((one) => one.record);
     expect(records, `round ${round}`).toEqual([{ kind: "source", id: source, revision: 2, retracted: true }]);
   }
-  await queueAgain();
+  await queueResend();
   await answered(refused);
-  await queueAgain();
+  await queueResend();
   expect(await nextBatch()).toEqual([]);
 });

@@ -2,10 +2,10 @@ import { applyPage } from "@/store/cursor";
 import { newDraft, saveDraft } from "@/store/drafts";
 import { run } from "@/store/open";
 import { nextBatch, settle } from "@/store/outbox";
-import { holdOn, retractSource } from "@/store/retract-source";
+import { obstacleTo, retractSource } from "@/store/retract-source";
 import { DEFAULTS } from "@/store/settings";
 import { addSource, readSource } from "@/store/sources";
-import { keepTest, retractTest } from "@/store/tests";
+import { retractTest, saveTest } from "@/store/tests";
 import { entry, keeping, NOW, pulledTest, refused, stored } from "../helpers/examples";
 
 async function sentSource(): Promise<string> {
@@ -57,12 +57,12 @@ test("if others have tested there the server refuses and the source is unchanged
 
 test("own tests prevent it until they are withdrawn", async () => {
   const id = await addSource(entry(), false, NOW);
-  const { id: test } = await keepTest(keeping(id, {}, false), NOW);
-  expect(await holdOn(id)).toBe("own_tests");
+  const { id: test } = await saveTest(keeping(id, {}, false), NOW);
+  expect(await obstacleTo(id)).toBe("own_tests");
   expect(await retractSource(id)).toBe("own_tests");
   expect(await readSource(id)).toBeDefined();
   await retractTest(test);
-  expect(await holdOn(id)).toBeNull();
+  expect(await obstacleTo(id)).toBeNull();
 });
 
 test("other people's tests and the current draft prevent it", async () => {

@@ -1,14 +1,14 @@
 import type { OwnTest } from "@/rows/test";
 import { loadDraft, newDraft, saveDraft } from "@/store/drafts";
 import { markTried, nextBatch, settle } from "@/store/outbox";
-import { keepPhoto, readPhoto, unsentPhotos } from "@/store/photos";
+import { readPhoto, savePhoto, unsentPhotos } from "@/store/photos";
 import { DEFAULTS, loadSettings, saveSettings } from "@/store/settings";
 import { addSource } from "@/store/sources";
-import { keepTest, readTest, reviseTest } from "@/store/tests";
+import { readTest, reviseTest, saveTest } from "@/store/tests";
 import { entry, keeping, NOW, sealed, stored } from "../helpers/examples";
 
 const picture = (byte: number) =>
-  keepPhoto({ bytes: new Uint8Array([byte]).buffer, type: "image/jpeg", width: 1, height: 1 }, NOW);
+  savePhoto({ bytes: new Uint8Array([byte]).buffer, type: "image/jpeg", width: 1, height: 1 }, NOW);
 const place = { x: 1, y: 1 };
 
 /** A test with one shared photo and one marked photo that stays. */
@@ -18,7 +18,7 @@ async function withTwo(shared: boolean): Promise<OwnTest & { goes: string; stays
   const runs = sealed("x").runs.map((run) => ({ ...run, line_half_width: 0.3, marks }));
   const source = await addSource(entry(), shared, NOW);
   const test = { runs, photos: [goes, stays] };
-  const row = await keepTest({ ...keeping(source, test, shared), unshared_photos: [stays] }, NOW);
+  const row = await saveTest({ ...keeping(source, test, shared), unshared_photos: [stays] }, NOW);
   return { ...row, goes, stays };
 }
 

@@ -6,9 +6,9 @@ import { applyPage } from "@/store/cursor";
 import { refreshFigures } from "@/store/figures";
 import { close } from "@/store/open";
 import { readFact, writeFact } from "@/store/settings";
-import { listStars, lookAtStars, setStar } from "@/store/stars";
-import { keepTest } from "@/store/tests";
-import { carryIn, carryOut } from "@/store/transfer";
+import { listStars, setStar, viewStars } from "@/store/stars";
+import { saveTest } from "@/store/tests";
+import { exportLog, importLog } from "@/store/transfer";
 import { keeping, NOW, pulledSource, pulledTest, STRANGER } from "../helpers/examples";
 
 const DAY = 86_400_000;
@@ -36,7 +36,7 @@ async function fetched(changes: Change[]): Promise<void> {
 }
 
 async function news(now: Date, source = place.id): Promise<News[]> {
-  return [...((await lookAtStars(now)).get(source) ?? [])];
+  return [...((await viewStars(now)).get(source) ?? [])];
 }
 
 test("starring and unstarring persist", async () => {
@@ -70,14 +70,14 @@ test("own tests and the first download are not news", async () => {
   expect(await news(NOW)).toEqual([]);
   await fetched([]);
   expect(await news(later(0.1))).toEqual([]);
-  await keepTest(keeping(place.id), NOW);
+  await saveTest(keeping(place.id), NOW);
   expect(await news(later(0.2))).toEqual([]);
 });
 
 test("a drop since the last own fill is shown with both figures", async () => {
   await fetched([place, ...theirs(12, 84, 60)]);
   await setStar(place.id, true, NOW);
-  await keepTest(keeping(place.id, { content: 84.3, sampled_at: daysAgo(58), tested_at: daysAgo(58) }), NOW);
+  await saveTest(keeping(place.id, { content: 84.3, sampled_at: daysAgo(58), tested_at: daysAgo(58) }), NOW);
   await refreshFigures(NOW, computeHere);
   expect(await news(NOW)).toEqual([]);
   await fetched(theirs(15, 75, 1));
@@ -89,7 +89,7 @@ test("a drop since the last own fill is shown with both figures", async () => {
   });
   // It stays until one fills up there again.
   expect((await news(later(5))).map(({ what }) => what)).toEqual(["fill"]);
-  await keepTest(keeping(place.id, { content: 75.2, sampled_at: daysAgo(1), tested_at: daysAgo(1) }), NOW);
+  await saveTest(keeping(place.id, { content: 75.2, sampled_at: daysAgo(1), tested_at: daysAgo(1) }), NOW);
   await refreshFigures(NOW, computeHere);
   expect(await news(later(10))).toEqual([]);
 });
@@ -100,7 +100,7 @@ test("the star of a merged source moves to the survivor", async () => {
   await setStar(other.id, true, NOW);
   await fetched([{ ...other, sequence: 3, state: "merged", into: place.id } as Change]);
   expect([...(await listStars())]).toEqual([place.id]);
-  await lookAtStars(NOW);
+  await viewStars(NOW);
   await setStar(place.id, false, NOW);
   expect([...(await listStars())]).toEqual([]);
 });
@@ -108,14 +108,14 @@ test("the star of a merged source moves to the survivor", async () => {
 test("a log file carries stars to another phone, where nothing is news at first", async () => {
   await fetched([place, ...theirs(6, 75, 20)]);
   await setStar(place.id, true, NOW);
-  const carried = await carryOut();
-  expect(carried.stars).toEqual([{ source: place.id, starred_at: NOW.toISOString() }]);
-  expect(carried.sources.map((row) => row.id)).toEqual([place.id]);
+  const exported = await exportLog();
+  expect(exported.stars).toEqual([{ source: place.id, starred_at: NOW.toISOString() }]);
+  expect(exported.sources.map((row) => row.id)).toEqual([place.id]);
   close();
   globalThis.indexedDB = new IDBFactory();
-  expect(await carryIn({ ...carried, contributor: STRANGER })).toMatchObject({ stars: 1 });
+  expect(await importLog({ ...exported, contributor: STRANGER })).toMatchObject({ stars: 1 });
   expect([...(await listStars())]).toEqual([place.id]);
   await fetched([place, ...theirs(6, 75, 20)]);
   expect(await news(later(100))).toEqual([]);
-  expect(await carryIn({ ...carried, contributor: STRANGER })).toMatchObject({ stars: 0 });
+  expect(await importLog({ ...exported, contributor: STRANGER })).toMatchObject({ stars: 0 });
 });

@@ -4,10 +4,10 @@ import { listFigures } from "@/store/figure-rows";
 import { refreshFigures, startFigures } from "@/store/figures";
 import { close, run } from "@/store/open";
 import { markTried, nextBatch, settle } from "@/store/outbox";
-import { keepPhoto, readPhoto } from "@/store/photos";
+import { readPhoto, savePhoto } from "@/store/photos";
 import { DEFAULTS } from "@/store/settings";
 import { addSource, editSource, readSource } from "@/store/sources";
-import { keepTest, listTests, readTest, retractTest, reviseTest } from "@/store/tests";
+import { listTests, readTest, retractTest, reviseTest, saveTest } from "@/store/tests";
 import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
 import { soon } from "../helpers/soon";
 
@@ -20,7 +20,7 @@ describe("saving a test", () => {
     const source = await addSource(entry(), true, NOW);
     const wanted = keeping(source);
     await saveDraft({ ...newDraft(DEFAULTS, NOW), id: wanted.test.id });
-    await keepTest(wanted, NOW);
+    await saveTest(wanted, NOW);
 
     expect((await readTest(wanted.test.id))?.test).toEqual(wanted.test);
     expect(await loadDraft()).toBeUndefined();
@@ -40,8 +40,8 @@ describe("saving a test", () => {
   test("twice stores it once", async () => {
     const source = await addSource(entry(), true, NOW);
     const wanted = keeping(source);
-    await keepTest(wanted, NOW);
-    await keepTest({ ...wanted, shared: false }, NOW);
+    await saveTest(wanted, NOW);
+    await saveTest({ ...wanted, shared: false }, NOW);
     expect((await listTests({ limit: 10 })).total).toBe(1);
     expect(await queued()).toHaveLength(2);
   });
@@ -50,7 +50,7 @@ describe("saving a test", () => {
     const source = await addSource(entry(), true, NOW);
     const other = newDraft(DEFAULTS, NOW);
     await saveDraft(other);
-    await keepTest(keeping(source), NOW);
+    await saveTest(keeping(source), NOW);
     expect((await loadDraft())?.id).toBe(other.id);
   });
 
@@ -60,21 +60,21 @@ describe("saving a test", () => {
     const broken = { ...wanted, test: { ...wanted.test, sampled_at: "no time" } };
     // A function cannot be stored: the last write of the transaction throws.
     (broken as { own_uncertainty: unknown }).own_uncertainty = () => 0;
-    await expect(keepTest(broken, NOW)).rejects.toThrow();
+    await expect(saveTest(broken, NOW)).rejects.toThrow();
     expect((await listTests({ limit: 10 })).total).toBe(0);
     expect(await queued()).toEqual([{ kind: "source", id: source, revision: 1 }]);
   });
 
   test("that is not shared queues neither it nor its source", async () => {
     const source = await addSource(entry(), false, NOW);
-    await keepTest(keeping(source, {}, false), NOW);
+    await saveTest(keeping(source, {}, false), NOW);
     expect(await queued()).toEqual([]);
     expect((await listTests({ limit: 1 })).lines[0]?.row.sync.state).toBe("private");
   });
 
   test("that is shared also shares its private source", async () => {
     const source = await addSource(entry(), false, NOW);
-    const kept = await keepTest(keeping(source), NOW);
+    const kept = await saveTest(keeping(source), NOW);
     expect((await queued()).map((one) => one.id)).toEqual([source, kept.id]);
   });
 });
@@ -82,7 +82,7 @@ describe("saving a test", () => {
 describe("a source without a position", () => {
   test("waits with its tests until it gets one", async () => {
     const source = await addSource(entry({ latitude: null, longitude: null }), true, NOW);
-    const kept = await keepTest(keeping(source), NOW);
+    const kept = await saveTest(keeping(source), NOW);
     expect(kept.sync.state).toBe("needs_position");
     expect(await queued()).toEqual([]);
 
@@ -96,7 +96,7 @@ describe("a source without a position", () => {
 describe("revising and withdrawing", () => {
   test("a new note is a new revision and the old one stays", async () => {
     const source = await addSource(entry(), true, NOW);
-    const kept = await keepTest(keeping(source), NOW);
+    const kept = await saveTest(keeping(source), NOW);
     await reviseTest(kept.id, { note: "cold morning" });
     const row = await readTest(kept.id);
     expect(row?.test).toMatchObject({ revision: 2, note: "cold morning", content: 83 });
@@ -106,14 +106,14 @@ describe("revising and withdrawing", () => {
 
   test("the same note again changes nothing", async () => {
     const source = await addSource(entry(), true, NOW);
-    const kept = await keepTest(keeping(source, { note: "same" }), NOW);
+    const kept = await saveTest(keeping(source, { note: "same" }), NOW);
     await reviseTest(kept.id, { note: "same" });
     expect((await readTest(kept.id))?.test.revision).toBe(1);
   });
 
   test("withdrawing an unsent test leaves nothing to send", async () => {
     const source = await addSource(entry(), true, NOW);
-    const kept = await keepTest(keeping(source), NOW);
+    const kept = await saveTest(keeping(source), NOW);
     await retractTest(kept.id);
     expect((await queued()).map((one) => one.kind)).toEqual(["source"]);
     await refreshFigures(NOW, computeHere);
@@ -123,7 +123,7 @@ describe("revising and withdrawing", () => {
 
   test("withdrawing a test that may have arrived informs the server", async () => {
     const source = await addSource(entry(), true, NOW);
-    const kept = await keepTest(keeping(source), NOW);
+    const kept = await saveTest(keeping(source), NOW);
     await markTried(await nextBatch(), NOW);
     await retractTest(kept.id);
     const last = (await nextBatch()).at(-1);
@@ -132,7 +132,7 @@ describe("revising and withdrawing", () => {
 
   test("withdrawing a sent test informs the server", async () => {
     const source = await addSource(entry(), true, NOW);
-    const kept = await keepTest(keeping(source), NOW);
+    const kept = await saveTest(keeping(source), NOW);
     const batch = await nextBatch();
     await markTried(batch, NOW);
     await settle(batch, batch.map(stored), NOW);
@@ -151,7 +151,7 @@ describe("the log", () => {
     for (let at = 0; at < 5; at += 1) {
       const id = `0195a000-000${at}-7000-8000-000000000000`;
       const wanted = keeping(at === 3 ? there : here, { id, note: at === 1 ? "left over" : "" });
-      ids.push((await keepTest(wanted, NOW)).id);
+      ids.push((await saveTest(wanted, NOW)).id);
     }
     const page = await listTests({ limit: 2 });
     expect(page.lines.map((line) => line.row.id)).toEqual([ids[4], ids[3]]);
@@ -168,14 +168,14 @@ describe("photos", () => {
   const digest = "9f64a747e1b97f131fabb6b447296c9b6f0201e79fb3c5356e6c77e89b6a806a";
 
   test("are read back as stored, under their SHA-256", async () => {
-    expect(await keepPhoto(picture, NOW)).toBe(digest);
+    expect(await savePhoto(picture, NOW)).toBe(digest);
     const blob = await readPhoto(digest);
     expect(blob?.type).toBe("image/jpeg");
     expect(new Uint8Array((await blob?.arrayBuffer()) as ArrayBuffer)).toEqual(new Uint8Array([1, 2, 3, 4]));
   });
 
   test("damaged on the phone are not returned", async () => {
-    await keepPhoto(picture, NOW);
+    await savePhoto(picture, NOW);
     await run(async (base) => {
       const row = await base.get("photos", digest);
       if (row !== undefined) await base.put("photos", { ...row, bytes: new Uint8Array([1, 2, 3, 5]).buffer });
@@ -185,9 +185,9 @@ describe("photos", () => {
 
   test("are deleted with a discarded draft, but not those of a saved test", async () => {
     const source = await addSource(entry(), true, NOW);
-    const other = await keepPhoto({ ...picture, bytes: new Uint8Array([9]).buffer }, NOW);
-    await keepPhoto(picture, NOW);
-    await keepTest(keeping(source, { photos: [digest] }), NOW);
+    const other = await savePhoto({ ...picture, bytes: new Uint8Array([9]).buffer }, NOW);
+    await savePhoto(picture, NOW);
+    await saveTest(keeping(source, { photos: [digest] }), NOW);
     await saveDraft({ ...newDraft(DEFAULTS, NOW), photos: [digest, other] });
     await dropDraft();
     expect(await readPhoto(digest)).toBeDefined();
@@ -197,7 +197,7 @@ describe("photos", () => {
 
 test("a refused test stays visible, does not count and blocks nothing", async () => {
   const source = await addSource(entry(), true, NOW);
-  const first = await keepTest(keeping(source), NOW);
+  const first = await saveTest(keeping(source), NOW);
   const batch = await nextBatch();
   await settle(
     batch,
@@ -208,7 +208,7 @@ test("a refused test stays visible, does not count and blocks nothing", async ()
     state: "refused",
     problems: [{ code: "line_below_water" }],
   });
-  const second = await keepTest(keeping(source, { content: 70 }), NOW);
+  const second = await saveTest(keeping(source, { content: 70 }), NOW);
   expect((await queued()).map((one) => one.id)).toEqual([second.id]);
   await refreshFigures(NOW, computeHere);
   expect((await listFigures())[0]?.figures?.typical).toBeCloseTo(70, 0);
@@ -224,7 +224,7 @@ describe("the figures of the source", () => {
   test("are updated after saving and withdrawing", async () => {
     const source = await addSource(entry(), true, NOW);
     const stop = startFigures(() => NOW, computeHere);
-    const kept = await keepTest(keeping(source), NOW);
+    const kept = await saveTest(keeping(source), NOW);
     await soon(async () => expect((await computed())?.tests).toBe(1));
     await retractTest(kept.id);
     await soon(async () => expect(await computed()).toBeNull());
@@ -233,7 +233,7 @@ describe("the figures of the source", () => {
 
   test("left stale by a closed page are computed at the next start", async () => {
     const source = await addSource(entry(), true, NOW);
-    await keepTest(keeping(source), NOW);
+    await saveTest(keeping(source), NOW);
     close();
     expect((await listFigures())[0]?.stale).toBe(1);
     const stop = startFigures(() => NOW, computeHere);
@@ -246,10 +246,10 @@ describe("the figures of the source", () => {
     // It arrives at each step of the computation in turn.
     for (let moment = 0; moment < 30; moment += 1) {
       const before = 2 * moment;
-      await keepTest(keeping(source), NOW);
+      await saveTest(keeping(source), NOW);
       const computing = refreshFigures(NOW, computeHere);
       for (let turn = 0; turn < moment; turn += 1) await new Promise((resolve) => setImmediate(resolve));
-      await keepTest(keeping(source), NOW);
+      await saveTest(keeping(source), NOW);
       await computing;
       const [line] = await listFigures();
       // Either it was included, or the row is still stale: never old figures marked as current.

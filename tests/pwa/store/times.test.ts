@@ -8,7 +8,7 @@ import { nextBatch, settle } from "@/store/outbox";
 import { listPlans, savePlan } from "@/store/plans";
 import { readFact } from "@/store/settings";
 import { addSource, readSource } from "@/store/sources";
-import { keepTest, readTest, retractTest } from "@/store/tests";
+import { readTest, retractTest, saveTest } from "@/store/tests";
 import { correctTimes } from "@/store/times";
 import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
 
@@ -25,11 +25,11 @@ async function sent() {
 describe("tests saved under a wrong clock", () => {
   test("are marked with the clock's error once a server has given the time, shared or not", async () => {
     const source = await addSource(entry(), true, NOW);
-    const shared = await keepTest(keeping(source, BEHIND), NOW);
-    const own = await keepTest(keeping(source, BEHIND, false), NOW);
+    const shared = await saveTest(keeping(source, BEHIND), NOW);
+    const own = await saveTest(keeping(source, BEHIND, false), NOW);
     await noteClock(YEAR, NOW);
     expect(await readFact("clock")).toEqual({ behind: YEAR, checked_at: NOW.toISOString() });
-    const later = await keepTest(keeping(source), NOW);
+    const later = await saveTest(keeping(source), NOW);
     await noteClock(400, NOW);
     const marks = await Promise.all([shared, own, later].map(async ({ id }) => (await readTest(id))?.clock_behind));
     expect(marks).toEqual([YEAR, YEAR, undefined]);
@@ -37,7 +37,7 @@ describe("tests saved under a wrong clock", () => {
 
   test("are tracked up to two hundred", async () => {
     const source = await addSource(entry(), false, NOW);
-    for (let at = 0; at < 203; at += 1) await keepTest(keeping(source, {}, false), NOW);
+    for (let at = 0; at < 203; at += 1) await saveTest(keeping(source, {}, false), NOW);
     expect(await readFact("unchecked")).toHaveLength(200);
   });
 });
@@ -45,7 +45,7 @@ describe("tests saved under a wrong clock", () => {
 describe("correcting the times of a test", () => {
   test("creates and sends a new revision, and updates plan, can and figures", async () => {
     const source = await addSource(entry(), true, NOW);
-    const { id } = await keepTest(keeping(source, BEHIND), NOW);
+    const { id } = await saveTest(keeping(source, BEHIND), NOW);
     await noteClock(YEAR, NOW);
     await sent();
     const can = { id: "can", name: "red", test: id, tested_at: BEHIND.sampled_at, emptied_at: null } as CanRow;
@@ -72,7 +72,7 @@ describe("correcting the times of a test", () => {
 
   test("of a test refused along with its source resends both", async () => {
     const source = await addSource(entry(), true, new Date(AHEAD.sampled_at));
-    const { id } = await keepTest(keeping(source, AHEAD), NOW);
+    const { id } = await saveTest(keeping(source, AHEAD), NOW);
     const batch = await nextBatch();
     await settle(batch, batch.map(refused), NOW);
     expect(await nextBatch()).toEqual([]);
@@ -89,7 +89,7 @@ describe("correcting the times of a test", () => {
 
   test("leaves a source the server has alone", async () => {
     const source = await addSource(entry(), true, NOW);
-    const { id } = await keepTest(keeping(source, BEHIND), NOW);
+    const { id } = await saveTest(keeping(source, BEHIND), NOW);
     await sent();
     await correctTimes(id, RIGHT);
     expect((await nextBatch()).map(({ kind }) => kind)).toEqual(["test"]);
@@ -97,7 +97,7 @@ describe("correcting the times of a test", () => {
 
   test("to the same values changes nothing and restores no withdrawn test", async () => {
     const source = await addSource(entry(), true, NOW);
-    const kept = await keepTest(keeping(source, BEHIND), NOW);
+    const kept = await saveTest(keeping(source, BEHIND), NOW);
     await correctTimes(kept.id, BEHIND);
     expect(await readTest(kept.id)).toEqual(kept);
     await retractTest(kept.id);

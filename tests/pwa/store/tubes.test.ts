@@ -10,11 +10,11 @@ import {
   dropOffset,
   dropWeighing,
   editTube,
-  keepScaleCheck,
-  keepWeighing,
   listTubes,
   putAway,
   readTube,
+  saveScaleCheck,
+  saveWeighing,
   takeOffset,
 } from "@/store/tubes";
 import { keeping, NOW, tubeRow } from "../helpers/examples";
@@ -63,8 +63,8 @@ async function history(id: string) {
 describe("the data of a tube", () => {
   test("is dated and kept when the tube is edited", async () => {
     const { id } = await addTube(entry(), NOW);
-    await keepWeighing(id, mark);
-    await keepScaleCheck(id, check, true);
+    await saveWeighing(id, mark);
+    await saveScaleCheck(id, check, true);
     await takeOffset(id, sample, 2.2, 1.96);
     await editTube(id, { ...entry(), scale: "linear", name: "the short one", graduation: 0.5 }, later(4));
     expect(await readTube(id)).toMatchObject({
@@ -89,9 +89,9 @@ describe("the data of a tube", () => {
 
   test("a mark weighed again replaces the first weighing, which stays in the history", async () => {
     const { id } = await addTube(entry(), NOW);
-    await keepWeighing(id, { ...mark, nominal: 100, true: 99.5 });
-    await keepWeighing(id, { ...mark, weighed_at: at(2) });
-    await keepWeighing(id, { ...mark, true: 49.8, weighed_at: at(3) });
+    await saveWeighing(id, { ...mark, nominal: 100, true: 99.5 });
+    await saveWeighing(id, { ...mark, weighed_at: at(2) });
+    await saveWeighing(id, { ...mark, true: 49.8, weighed_at: at(3) });
     const row = await readTube(id);
     expect(row?.calibration.map((one) => [one.nominal, one.true])).toEqual([
       [50, 49.8],
@@ -105,10 +105,10 @@ describe("the data of a tube", () => {
 
   test("a scale check changes the scale only if it is decided and accepted", async () => {
     const { id } = await addTube(entry(), NOW);
-    await keepScaleCheck(id, check, false);
-    await keepScaleCheck(id, { ...check, kind: "cannot_tell", checked_at: at(5) }, true);
+    await saveScaleCheck(id, check, false);
+    await saveScaleCheck(id, { ...check, kind: "cannot_tell", checked_at: at(5) }, true);
     expect(await readTube(id)).toMatchObject({ scale: "unknown", scale_checks: [{}, { kind: "cannot_tell" }] });
-    await keepScaleCheck(id, { ...check, kind: "corrected", checked_at: at(6) }, true);
+    await saveScaleCheck(id, { ...check, kind: "corrected", checked_at: at(6) }, true);
     expect((await readTube(id))?.scale).toBe("corrected");
     expect((await readTube(id))?.history.at(-1)).toEqual({
       at: at(6),
@@ -132,8 +132,8 @@ describe("the data of a tube", () => {
 
   test("a repeated action, as after a lost connection, counts once", async () => {
     const { id } = await addTube(entry(), NOW);
-    await keepScaleCheck(id, check, true);
-    await keepScaleCheck(id, check, true);
+    await saveScaleCheck(id, check, true);
+    await saveScaleCheck(id, check, true);
     expect((await readTube(id))?.scale_checks).toHaveLength(1);
     expect(await history(id)).toHaveLength(2);
   });

@@ -5,7 +5,7 @@ import { applyPage } from "@/store/cursor";
 import { listFigures, readFigures } from "@/store/figure-rows";
 import { refreshFigures } from "@/store/figures";
 import { readSource } from "@/store/sources";
-import { keepWeights } from "@/store/weights";
+import { saveWeights } from "@/store/weights";
 import { NOW, pulledSource, pulledTest } from "../helpers/examples";
 
 const DAY = 86_400_000;
@@ -31,7 +31,7 @@ test("readings by strangers count little, give no evidence and rank last", async
   expect(await named(), "no server has said who is a stranger").toEqual(["Invented", "Tested"]);
   expect((await readFigures(invented.id))?.figures?.evidence).toBe(2);
 
-  await keepWeights({ "FR-63": { [KNOWN]: 1, [OTHER]: 1 } });
+  await saveWeights({ "FR-63": { [KNOWN]: 1, [OTHER]: 1 } });
   expect((await listFigures()).every((row) => row.stale === 1)).toBe(true);
   await refreshFigures(NOW, computeHere);
   const [known, other] = await Promise.all([readFigures(tested.id), readFigures(invented.id)]);
@@ -43,7 +43,7 @@ test("readings by strangers count little, give no evidence and rank last", async
   const shown = (await readSource(tested.id))?.tests ?? [];
   expect(shown.filter((one) => !one.weighed).map((one) => one.contributor)).toEqual(Array(8).fill(STRANGER));
 
-  await keepWeights({ "FR-63": { [KNOWN]: 1, [OTHER]: 1 } });
+  await saveWeights({ "FR-63": { [KNOWN]: 1, [OTHER]: 1 } });
   expect(
     (await listFigures()).some((row) => row.stale === 1),
     "nothing new",

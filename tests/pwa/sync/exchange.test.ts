@@ -4,7 +4,7 @@ import { countUnsent } from "@/store/outbox";
 import { retractSource } from "@/store/retract-source";
 import { DEFAULTS, readFact, saveSettings } from "@/store/settings";
 import { addSource } from "@/store/sources";
-import { keepTest, readTest } from "@/store/tests";
+import { readTest, saveTest } from "@/store/tests";
 import { exchange } from "@/sync/exchange";
 import { entry, keeping, NOW, pulledSource, stored } from "../helpers/examples";
 import { livePage } from "../helpers/page";
@@ -36,7 +36,7 @@ const allWell: Answering = (seen, response) => {
 
 async function oneTest() {
   const source = await addSource(entry(), true, NOW);
-  return keepTest(keeping(source), NOW);
+  return saveTest(keeping(source), NOW);
 }
 
 test("an exchange pushes, pulls and records its success", async () => {

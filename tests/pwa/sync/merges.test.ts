@@ -7,7 +7,7 @@ import { refreshFigures } from "@/store/figures";
 import { nextBatch, settle } from "@/store/outbox";
 import { DEFAULTS, writeFact } from "@/store/settings";
 import { addSource, readSource } from "@/store/sources";
-import { keepTest, listTests, readTest } from "@/store/tests";
+import { listTests, readTest, saveTest } from "@/store/tests";
 import { entry, keeping, NOW, pulledSource, pulledTest, stored } from "../helpers/examples";
 
 let sequence = 100;
@@ -87,7 +87,7 @@ describe("with an own source merged into another", () => {
   let change: SourceChange;
   beforeEach(async () => {
     mine = await addSource(entry(), true, NOW);
-    await keepTest(keeping(mine), NOW);
+    await saveTest(keeping(mine), NOW);
     const batch = await nextBatch();
     await settle(batch, batch.map(stored), NOW);
     change = pulledSource(2, { id: mine, name: "Col du Frene" });
@@ -96,7 +96,7 @@ describe("with an own source merged into another", () => {
 
   test("own tests count there, including those saved and held from now on", async () => {
     expect(await counted()).toEqual({ [one.id]: 2 });
-    const kept = await keepTest(keeping(mine, { sampled_at: "2026-03-10T10:00:00Z" }), NOW);
+    const kept = await saveTest(keeping(mine, { sampled_at: "2026-03-10T10:00:00Z" }), NOW);
     await refreshFigures(NOW, computeHere);
     expect(await counted()).toEqual({ [one.id]: 3 });
     expect((await readSource(mine))?.tests.filter((test) => test.own)).toHaveLength(2);

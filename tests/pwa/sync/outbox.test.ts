@@ -2,7 +2,7 @@ import type { OutboxEntry } from "@/rows/test";
 import { identity, takeIdentity } from "@/store/identity";
 import { countUnsent, nextBatch, retryParked } from "@/store/outbox";
 import { addSource, editSource, readSource } from "@/store/sources";
-import { keepTest, readTest, retractTest, reviseTest } from "@/store/tests";
+import { readTest, retractTest, reviseTest, saveTest } from "@/store/tests";
 import { Client } from "@/sync/client";
 import { drain } from "@/sync/outbox";
 import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
@@ -29,7 +29,7 @@ const allWell: Answering = (seen, response) =>
 
 async function oneTest(name = "Col du Frene") {
   const source = await addSource(entry({ name }), true, NOW);
-  return keepTest(keeping(source), NOW);
+  return saveTest(keeping(source), NOW);
 }
 
 test("sends the source before its test, with the secret, and empties the queue", async () => {
@@ -275,7 +275,7 @@ test("after an identity change the rest is sent under the new identity", async (
 
 test("batches stay below 500 records and one MiB", async () => {
   const source = await addSource(entry(), true, NOW);
-  for (let at = 0; at < 520; at += 1) await keepTest(keeping(source, { note: at < 20 ? "x".repeat(1000) : "" }), NOW);
+  for (let at = 0; at < 520; at += 1) await saveTest(keeping(source, { note: at < 20 ? "x".repeat(1000) : "" }), NOW);
   // The source, and as many of the long notes as fit.
   const small = await nextBatch(500, new Map(), 10_000);
   expect(small.length).toBeGreaterThan(1);

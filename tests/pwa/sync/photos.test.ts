@@ -1,8 +1,8 @@
 import { run } from "@/store/open";
 import { nextBatch, settle } from "@/store/outbox";
-import { keepPhoto, unsentPhotos } from "@/store/photos";
+import { savePhoto, unsentPhotos } from "@/store/photos";
 import { addSource } from "@/store/sources";
-import { keepTest, retractTest } from "@/store/tests";
+import { retractTest, saveTest } from "@/store/tests";
 import { Client } from "@/sync/client";
 import { sendPhotos } from "@/sync/photos";
 import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
@@ -18,8 +18,8 @@ afterEach(() => server?.stop());
 async function withPhoto(shared = true) {
   const source = await addSource(entry(), shared, NOW);
   const bytes = new TextEncoder().encode(source);
-  const digest = await keepPhoto({ bytes: bytes.buffer, type: "image/jpeg", width: 2, height: 2 }, NOW);
-  const test = await keepTest(keeping(source, { photos: [digest] }, shared), NOW);
+  const digest = await savePhoto({ bytes: bytes.buffer, type: "image/jpeg", width: 2, height: 2 }, NOW);
+  const test = await saveTest(keeping(source, { photos: [digest] }, shared), NOW);
   return { digest, test, bytes };
 }
 

@@ -5,7 +5,7 @@ import { identity, identityOf, takeIdentity } from "@/store/identity";
 import { nextBatch, settle } from "@/store/outbox";
 import { DEFAULTS } from "@/store/settings";
 import { addSource, readSource } from "@/store/sources";
-import { keepTest, readTest, retractTest } from "@/store/tests";
+import { readTest, retractTest, saveTest } from "@/store/tests";
 import { Client } from "@/sync/client";
 import { pull } from "@/sync/pull";
 import { entry, keeping, NOW, pulledSource, pulledTest, stored } from "../helpers/examples";
@@ -79,7 +79,7 @@ test("an expired cursor restarts the pull and drops what the server no longer ha
 
 test("records lost by a restored server are queued again", async () => {
   const source = await addSource(entry(), true, NOW);
-  const { id } = await keepTest(keeping(source), NOW);
+  const { id } = await saveTest(keeping(source), NOW);
   const batch = await nextBatch();
   await settle(batch, batch.map(stored), NOW);
   await pull(client, clock, computeHere);
@@ -91,7 +91,7 @@ test("records lost by a restored server are queued again", async () => {
 
 test("an own test that comes back counts once and keeps its note", async () => {
   const source = await addSource(entry(), true, NOW);
-  const kept = await keepTest(keeping(source, { note: "mine" }), NOW);
+  const kept = await saveTest(keeping(source, { note: "mine" }), NOW);
   const batch = await nextBatch();
   await settle(batch, batch.map(stored), NOW);
   const back = pulledTest(2, source, { ...kept.test, note: "" });
@@ -107,7 +107,7 @@ test("an own test that comes back counts once and keeps its note", async () => {
 
 test("an own test held later stops counting here too", async () => {
   const source = await addSource(entry(), true, NOW);
-  const kept = await keepTest(keeping(source), NOW);
+  const kept = await saveTest(keeping(source), NOW);
   const batch = await nextBatch();
   await settle(batch, batch.map(stored), NOW);
   feed.changes = [{ ...pulledTest(1, source, kept.test), state: "withheld", record: null, figures: null }];
@@ -118,7 +118,7 @@ test("an own test held later stops counting here too", async () => {
 
 test("a withdrawn own test does not come back with a pull", async () => {
   const source = await addSource(entry(), true, NOW);
-  const kept = await keepTest(keeping(source), NOW);
+  const kept = await saveTest(keeping(source), NOW);
   const batch = await nextBatch();
   await settle(batch, batch.map(stored), NOW);
   await retractTest(kept.id);

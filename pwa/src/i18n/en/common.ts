@@ -1,4 +1,4 @@
-/** Words used in more than one place. */
+/** Labels used in more than one place. */
 export const common = {
   name: "Splitline",
   description: "Measure how much ethanol is in your fuel with a marked tube, and see which stations are steady.",

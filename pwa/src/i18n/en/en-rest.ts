@@ -1,4 +1,4 @@
-/** What everything else says, in English. */
+/** The English labels beyond the first screen. */
 
 export { default as problems } from "@constants/checking/wording.json?en";
 export { fillUps } from "./fill-ups";

@@ -1,4 +1,4 @@
-/** The words of the fill-ups: what went in, what the sensor said, what the tank should hold. */
+/** Labels of the fill-ups: what went in, what the sensor showed, what the tank should contain. */
 export const fillUps = {
   title: "Fill-ups",
   enter: "Enter a fill-up",

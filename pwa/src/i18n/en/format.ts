@@ -1,4 +1,4 @@
-/** The words that belong to numbers, units and dates; `format.ts` puts them together. */
+/** Labels for numbers, units and dates; `format.ts` puts them together. */
 export const format = {
   interval: (low: string, high: string) => `${low}\u00a0to\u00a0${high}`,
   winds: { N: "N", NE: "NE", E: "E", SE: "SE", S: "S", SW: "SW", W: "W", NW: "NW" },

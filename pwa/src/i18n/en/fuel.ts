@@ -1,4 +1,4 @@
-/** The words of the Fuel place: tank, cans, sensor, engine figures. */
+/** Labels of the Fuel place: tank, cans, sensor, engine figures. */
 
 /** `+11.0` as "11.0 points high". */
 const off = (difference: string) =>

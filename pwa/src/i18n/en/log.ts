@@ -1,4 +1,4 @@
-/** The words of the Log place. */
+/** Labels of the Log place. */
 
 import type { SyncState } from "../../rows/test";
 

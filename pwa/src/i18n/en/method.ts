@@ -1,4 +1,4 @@
-/** The words of the page that explains the test in five pictures. */
+/** Labels of the page that explains the test in five pictures. */
 export const method = {
   title: "How to run a test",
   lead: "Water takes the ethanol out of the fuel. The lower layer grows; the line between the layers shows how much ethanol there was.",

@@ -1,4 +1,4 @@
-/** The words of the parts that every place uses: fields, clock, glyph, dialog, chart. */
+/** Labels of the widgets that every place uses: fields, timer, glyph, dialog, chart. */
 export const parts = {
   scanner: {
     start: "Scan the code",

@@ -1,4 +1,4 @@
-/** The words for handing a result to somebody: on the picture, and in the text beside it. */
+/** Labels for sharing a result: on the picture, and in the text with it. */
 export const passOn = {
   title: "Share",
   show: "Share as a picture",

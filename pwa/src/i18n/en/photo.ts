@@ -1,4 +1,4 @@
-/** The words for marking a tube in a photo. */
+/** Labels for marking a tube in a photo. */
 export const photo = {
   title: "Mark the tube in the photo",
   hint: "Drag each cross to its place on the tube's axis, or choose one and move it with the arrows.",
@@ -28,7 +28,7 @@ export const photo = {
   unreadable: "This photo cannot be shown. Take another one.",
 };
 
-/** The words for the camera with the outline of a tube. */
+/** Labels for the camera with the outline of a tube. */
 export const guide = {
   open: "Photo with a guide",
   title: "Photo with a guide",
@@ -55,7 +55,7 @@ export const guide = {
   leave: "Keep the photo, read by eye",
 };
 
-/** The words for how the phone is held. */
+/** Labels for how level the phone is held. */
 export const level = {
   ask: "Show how level the phone is",
   level: "Level",

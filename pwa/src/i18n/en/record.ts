@@ -1,4 +1,4 @@
-/** What people call the fields of a record, where a sentence names one: those of server/splitline/records.py. */
+/** The names of a record's fields in sentences: the fields of server/splitline/records.py. */
 export const record = {
   fields: {
     id: "Record number",
@@ -40,7 +40,7 @@ export const record = {
     consent: "Licence",
     note: "Note",
     photos: "Photos",
-    // Whose limit of rate it was.
+    // Whose rate limit it was.
     address: "Internet address",
     secret: "Secret",
   } as Record<string, string>,

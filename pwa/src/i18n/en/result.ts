@@ -1,4 +1,4 @@
-/** The words of a result: what it is, what it means, how it came about and what makes it uncertain. */
+/** Labels of a result: what it is, what it means, how it was computed and what makes it uncertain. */
 
 const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 

@@ -1,4 +1,4 @@
-/** The words for entering a station: on a new phone the first screen asks for one. */
+/** Labels for entering a station: the first screen of a new phone asks for one. */
 export const sourceForm = {
   title: "Add a station",
   editTitle: "Change this station",

@@ -1,4 +1,4 @@
-/** The words of the Stations place: the ranked list, one station, adding a station. */
+/** Labels of the Stations place: the ranked list, one station, adding a station. */
 export const sources = {
   title: "Stations",
   loading: "Reading the list…",

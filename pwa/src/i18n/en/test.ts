@@ -1,4 +1,4 @@
-/** The words of the Test place: the run sheet, from the source to the saved test. */
+/** Labels of the Test place: the run sheet, from the source to the saved test. */
 
 export const test = {
   title: "Test",

@@ -1,4 +1,4 @@
-/** The words of the tubes one owns: what is known of each, and the three ways to find out more. */
+/** Labels of the person's own tubes: what is known about each, and the three ways to find out more. */
 export const tubes = {
   title: "Tubes",
   lead: "Know your tube's scale: it decides the result.",

@@ -1,4 +1,4 @@
-/** The words of the vehicles: which is in use, what belongs to it. */
+/** Labels of the vehicles: which is in use, what belongs to it. */
 export const vehicles = {
   choose: "Vehicle",
   offered: (number: number) => `Vehicle ${number}`,

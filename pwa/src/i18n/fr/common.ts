@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** Words used in more than one place. */
+/** Labels used in more than one place. */
 export const common: Labels["common"] = {
   name: "Splitline",
   description:

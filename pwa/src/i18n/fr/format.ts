@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words that belong to numbers, units and dates. */
+/** Labels for numbers, units and dates. */
 export const format: Labels["format"] = {
   interval: (low, high) => `${low}\u00a0à\u00a0${high}`,
   winds: { N: "N", NE: "NE", E: "E", SE: "SE", S: "S", SW: "SO", W: "O", NW: "NO" },

@@ -1,4 +1,4 @@
-/** What everything else says, in French. */
+/** The French labels beyond the first screen. */
 
 export { default as problems } from "@constants/checking/wording.json?fr";
 export { fillUps } from "./fill-ups";

@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words of the Fuel place: tank, cans, sensor, engine figures. */
+/** Labels of the Fuel place: tank, cans, sensor, engine figures. */
 export const fuel: Labels["fuel"] = {
   title: "Carburant",
   loading: "Chargement…",

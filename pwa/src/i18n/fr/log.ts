@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words of the Log place. */
+/** Labels of the Log place. */
 export const log: Labels["log"] = {
   title: "Carnet",
   lead: "Tous vos essais, sur ce téléphone.",

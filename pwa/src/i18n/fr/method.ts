@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words of the page that explains the test in five pictures. */
+/** Labels of the page that explains the test in five pictures. */
 export const method: Labels["method"] = {
   title: "Comment faire un essai",
   lead: "L’eau prend l’éthanol au carburant. La couche du bas s’épaissit, et la limite entre les deux couches montre combien d’éthanol il y avait.",

@@ -1,8 +1,8 @@
 import type { Labels } from "..";
 
-/** The words for handing a result to somebody: on the picture, and in the text beside it. */
+/** Labels for sharing a result: on the picture, and in the text with it. */
 export const passOn: Labels["passOn"] = {
-  // "Partager" is what makes a test public.
+  // "Partager" already means making a test public.
   title: "Envoyer à quelqu’un",
   show: "Envoyer en image",
   hint: "Rien ne quitte le téléphone avant que vous l’envoyiez. On y voit la station, mais pas votre nom.",

@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words for marking a tube in a photo. */
+/** Labels for marking a tube in a photo. */
 export const photo: Labels["photo"] = {
   title: "Placer les repères sur la photo",
   hint: "Faites glisser chaque croix à sa place dans l’axe de l’éprouvette, ou choisissez-en une et déplacez-la avec les flèches.",
@@ -30,7 +30,7 @@ export const photo: Labels["photo"] = {
   unreadable: "Impossible d’afficher cette photo. Prenez-en une autre.",
 };
 
-/** The words for the camera with the outline of a tube. */
+/** Labels for the camera with the outline of a tube. */
 export const guide: Labels["guide"] = {
   open: "Photo avec gabarit",
   title: "Photo avec gabarit",
@@ -57,7 +57,7 @@ export const guide: Labels["guide"] = {
   leave: "Garder la photo, lire à l’œil",
 };
 
-/** The words for how the phone is held. */
+/** Labels for how level the phone is held. */
 export const level: Labels["level"] = {
   ask: "Afficher l’inclinaison du téléphone",
   level: "D’aplomb",

@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words of a result: what it is, what it means, how it came about and what makes it uncertain. */
+/** Labels of a result: what it is, what it means, how it was computed and what makes it uncertain. */
 export const result: Labels["result"] = {
   title: "Résultat",
   live: "Le résultat s’affichera ici après la première lecture.",

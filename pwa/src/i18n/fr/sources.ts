@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words of the Sources place: the ranked list, one source, adding a source. */
+/** Labels of the Sources place: the ranked list, one source, adding a source. */
 export const sources: Labels["sources"] = {
   title: "Stations",
   loading: "Chargement de la liste…",

@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words of the Test place: the run sheet, from the source to the kept test. */
+/** Labels of the Test place: the run sheet, from the source to the saved test. */
 export const test: Labels["test"] = {
   title: "Essai",
   lead: "Suivez les étapes de haut en bas. Chaque saisie est enregistrée aussitôt.",

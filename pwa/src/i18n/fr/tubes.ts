@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words of the tubes one owns: what is known of each, and the three ways to find out more. */
+/** Labels of the person's own tubes: what is known about each, and the three ways to find out more. */
 export const tubes: Labels["tubes"] = {
   title: "Éprouvettes",
   lead: "Connaissez l’échelle de votre éprouvette : le résultat en dépend.",

@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** Words used in more than one place. */
+/** Labels used in more than one place. */
 export const common: Labels["common"] = {
   name: "Splitline",
   description: "Meça na proveta quanto etanol há no combustível e veja qual posto é constante.",

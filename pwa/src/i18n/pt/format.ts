@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words that belong to numbers, units and dates. East is leste, west is oeste. */
+/** Labels for numbers, units and dates. East is leste, west is oeste. */
 export const format: Labels["format"] = {
   interval: (low, high) => `${low}\u00a0a\u00a0${high}`,
   winds: { N: "N", NE: "NE", E: "L", SE: "SE", S: "S", SW: "SO", W: "O", NW: "NO" },

@@ -4,7 +4,7 @@ import type { Labels } from "..";
 const off = (difference: string) =>
   `${difference.replace(/^[+−-]/, "")} pontos ${/^[−-]/.test(difference) ? "a menos" : "a mais"}`;
 
-/** The words of the Fuel place: tank, cans, sensor, engine figures. */
+/** Labels of the Fuel place: tank, cans, sensor, engine figures. */
 export const fuel: Labels["fuel"] = {
   title: "Combustível",
   loading: "Abrindo…",

@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words of the page that explains the test in five pictures. */
+/** Labels of the page that explains the test in five pictures. */
 export const method: Labels["method"] = {
   title: "Como fazer um teste",
   lead: "A água tira o etanol do combustível. A camada de baixo cresce, e a linha entre as camadas mostra quanto etanol havia.",

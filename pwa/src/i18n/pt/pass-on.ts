@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words for handing a result to somebody: on the picture, and in the text beside it. */
+/** Labels for sharing a result: on the picture, and in the text with it. */
 export const passOn: Labels["passOn"] = {
   title: "Enviar a alguém",
   show: "Enviar como imagem",

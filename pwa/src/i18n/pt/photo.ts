@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words for marking a tube in a photo. */
+/** Labels for marking a tube in a photo. */
 export const photo: Labels["photo"] = {
   title: "Marcar a proveta na foto",
   hint: "Arraste cada cruz para o lugar dela no eixo da proveta, ou escolha uma e mova com as setas.",
@@ -30,7 +30,7 @@ export const photo: Labels["photo"] = {
   unreadable: "Não dá para mostrar esta foto. Tire outra.",
 };
 
-/** The words for the camera with the outline of a tube. */
+/** Labels for the camera with the outline of a tube. */
 export const guide: Labels["guide"] = {
   open: "Foto com guia",
   title: "Foto com guia",
@@ -57,7 +57,7 @@ export const guide: Labels["guide"] = {
   leave: "Ficar com a foto, ler a olho",
 };
 
-/** The words for how the phone is held. */
+/** Labels for how level the phone is held. */
 export const level: Labels["level"] = {
   ask: "Mostrar a inclinação do celular",
   level: "No nível",

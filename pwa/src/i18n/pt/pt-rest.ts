@@ -1,4 +1,4 @@
-/** What everything else says, in Portuguese. */
+/** The Portuguese labels beyond the first screen. */
 
 export { default as problems } from "@constants/checking/wording.json?pt";
 export { fillUps } from "./fill-ups";

@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words for entering a station. */
+/** Labels for entering a station. */
 export const sourceForm: Labels["sourceForm"] = {
   title: "Adicionar um posto",
   editTitle: "Alterar este posto",

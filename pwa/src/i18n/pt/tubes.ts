@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words of the tubes one owns: what is known of each, and the three ways to find out more. */
+/** Labels of the person's own tubes: what is known about each, and the three ways to find out more. */
 export const tubes: Labels["tubes"] = {
   title: "Provetas",
   lead: "Conheça a escala da sua proveta: ela decide o resultado.",

@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words of the fill-ups: what went in, what the sensor said, what the tank should hold. */
+/** Labels of the fill-ups: what went in, what the sensor showed, what the tank should contain. */
 export const fillUps: Labels["fillUps"] = {
   title: "Tankningar",
   enter: "Lägg in en tankning",

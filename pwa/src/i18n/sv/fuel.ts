@@ -4,7 +4,7 @@ import type { Labels } from "..";
 const off = (difference: string) =>
   `${difference.replace(/^[+−-]/, "")} procentenheter ${/^[−-]/.test(difference) ? "lägre" : "högre"}`;
 
-/** The words of the Fuel place: tank, cans, sensor, engine figures. */
+/** Labels of the Fuel place: tank, cans, sensor, engine figures. */
 export const fuel: Labels["fuel"] = {
   title: "Bränsle",
   loading: "Läser…",

@@ -1,4 +1,4 @@
-/** What the first screen says, in Swedish. */
+/** The Swedish labels of the first screen. */
 
 export { common } from "./common";
 export { format } from "./format";

@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words of the Log place. */
+/** Labels of the Log place. */
 export const log: Labels["log"] = {
   title: "Logg",
   lead: "Alla dina tester, sparade på telefonen.",

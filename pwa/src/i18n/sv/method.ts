@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words of the page that explains the test in five pictures. */
+/** Labels of the page that explains the test in five pictures. */
 export const method: Labels["method"] = {
   title: "Så gör du ett test",
   lead: "Vattnet drar etanolen ur bränslet. Det nedre skiktet växer, och linjen mellan skikten visar hur mycket etanol det fanns.",

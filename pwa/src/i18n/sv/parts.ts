@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words of the parts that every place uses: fields, clock, glyph, dialog, chart. */
+/** Labels of the widgets that every place uses: fields, timer, glyph, dialog, chart. */
 export const parts: Labels["parts"] = {
   scanner: {
     start: "Skanna koden",

@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words for marking a tube in a photo. */
+/** Labels for marking a tube in a photo. */
 export const photo: Labels["photo"] = {
   title: "Märk ut mätglaset på fotot",
   hint: "Dra varje kryss till sin plats på mätglasets mittlinje, eller välj ett och flytta det med pilarna.",
@@ -29,7 +29,7 @@ export const photo: Labels["photo"] = {
   unreadable: "Fotot går inte att visa. Ta ett nytt.",
 };
 
-/** The words for the camera with the outline of a tube. */
+/** Labels for the camera with the outline of a tube. */
 export const guide: Labels["guide"] = {
   open: "Foto med kontur",
   title: "Foto med kontur",
@@ -56,7 +56,7 @@ export const guide: Labels["guide"] = {
   leave: "Behåll fotot, läs av med ögat",
 };
 
-/** The words for how the phone is held. */
+/** Labels for how level the phone is held. */
 export const level: Labels["level"] = {
   ask: "Visa telefonens lutning",
   level: "I våg",

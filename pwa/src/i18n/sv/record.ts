@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** What people call the fields of a record, where a sentence names one. */
+/** The names of a record's fields in sentences. */
 export const record: Labels["record"] = {
   fields: {
     id: "Postens nummer",

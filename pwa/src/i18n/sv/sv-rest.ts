@@ -1,4 +1,4 @@
-/** What everything else says, in Swedish. */
+/** The Swedish labels beyond the first screen. */
 
 export { default as problems } from "@constants/checking/wording.json?sv";
 export { fillUps } from "./fill-ups";

@@ -1,6 +1,6 @@
 import type { Labels } from "..";
 
-/** The words of the vehicles: which is in use, what belongs to it. */
+/** Labels of the vehicles: which is in use, what belongs to it. */
 export const vehicles: Labels["vehicles"] = {
   choose: "Fordon",
   offered: (number) => `Fordon ${number}`,

@@ -1,4 +1,4 @@
-/** One thing that went into the tank: how much, and its content, typed or from a test. */
+/** One addition to the tank: its volume, and its content, typed or from a test. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";

@@ -1,4 +1,4 @@
-/** What is in the tank, typed for one question where it is not entered; nothing of it is kept. */
+/** The tank's contents, typed for one calculation if no tank is entered; nothing is saved. */
 
 import { labels } from "../../i18n";
 import type { Added } from "./added-fields";
@@ -8,7 +8,7 @@ import { VolumeField } from "./volume-field";
 export interface AskedTankProps {
   asked: Added;
   onAsked: (asked: Added) => void;
-  /** The question needs the litres too. */
+  /** The calculation needs the litres, too. */
   litres?: boolean;
 }
 

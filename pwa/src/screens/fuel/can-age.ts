@@ -1,4 +1,4 @@
-/** When a can is to be tested again. */
+/** When to test a can again. */
 
 import { dayOf } from "../../model/plan";
 import type { CanRow } from "../../rows/can";
@@ -8,13 +8,13 @@ const DAY = 86_400_000;
 
 export type Due = { state: "later"; on: Date } | { state: "due" } | { state: "humid" };
 
-/** True for a sample that was taken after the can was filled and after the test it has its content from. */
+/** True for a sample taken after the can was filled and after the test that its content comes from. */
 export function isNewer(sampledAt: string, can: CanRow): boolean {
   const sampled = Date.parse(sampledAt);
   return sampled > Date.parse(can.filled_at) && (can.tested_at === null || sampled > Date.parse(can.tested_at));
 }
 
-/** What a can holds, and the test that says so; without one it was typed. */
+/** A can's content and the test behind it; without one it was typed. */
 export type Holding = Pick<CanRow, "content" | "expanded_uncertainty" | "test" | "tested_at">;
 
 export function isTyped(can: Holding): boolean {
@@ -22,8 +22,8 @@ export function isTyped(can: Holding): boolean {
 }
 
 /**
- * Whether a test at the can's source can be one of this can: of one's own, from a can since it was filled, and no other
- * can's; or from the pump on the day on which it was filled.
+ * Whether a test at the can's source can be a test of this can: an own test from a can since it was filled that belongs
+ * to no other can, or one from the pump on the day of filling.
  */
 export function isOfCan(test: SourceTest, filledAt: string, others: readonly CanRow[]): boolean {
   if (!test.own) return false;
@@ -32,7 +32,7 @@ export function isOfCan(test: SourceTest, filledAt: string, others: readonly Can
   return test.sampled === "can" && sampled >= filled && !others.some((can) => can.test === test.id);
 }
 
-/** A can is due its days after it was filled or tested, or at once when it was opened in humid weather since. */
+/** A can is due a number of days after it was filled or tested, or at once if it was opened in humid weather since. */
 export function dueOf(can: CanRow, now: Date): Due {
   if (can.opened_humid_at !== null) return { state: "humid" };
   const from = Math.max(Date.parse(can.filled_at), can.tested_at === null ? 0 : Date.parse(can.tested_at));

@@ -1,4 +1,4 @@
-/** What a can holds: from a test of one's own, or typed with its uncertainty. */
+/** A can's content: from the person's own test, or typed with its uncertainty. */
 
 import { labels } from "../../i18n";
 import type { CanRow } from "../../rows/can";

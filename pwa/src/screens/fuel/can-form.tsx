@@ -1,4 +1,4 @@
-/** A can: when and where it was filled, how much is in it, and what it holds. */
+/** A can: when and where it was filled, how much is in it, and its content. */
 
 import { useRef, useState } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -32,7 +32,7 @@ export function NewCan({ number }: { number: number }) {
 
 export interface CanFormProps {
   can: CanRow | null;
-  /** For the name that is offered. */
+  /** For the suggested name. */
   number: number;
   onSaved: () => void;
   onBack: () => void;
@@ -78,7 +78,7 @@ export function CanForm({ can, number, onSaved, onBack }: CanFormProps) {
     onSaved();
   };
   return (
-    // No <form>: the choice of a source may hold one of its own.
+    // No <form>: the source choice may contain one.
     <div ref={box} class="form">
       <TextField
         label={words.name}
@@ -140,7 +140,7 @@ export function CanForm({ can, number, onSaved, onBack }: CanFormProps) {
   );
 }
 
-/** Nothing but the four: a form that changes a can holds all of it. */
+/** Only these four fields: a form that changes a can has them all. */
 function wholeHolding({ content, expanded_uncertainty, test, tested_at }: Holding): Holding {
   return { content, expanded_uncertainty: content === null ? null : expanded_uncertainty, test, tested_at };
 }

@@ -1,4 +1,4 @@
-/** A label for a can, to be printed and stuck on: what is in it, how sure that is, since when, and the cautions. */
+/** A label to print and stick on a can: its content, the uncertainty, the date, and the cautions. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";

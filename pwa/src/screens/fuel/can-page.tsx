@@ -1,4 +1,4 @@
-/** One can: what is in it, and what happens to it. */
+/** One can: what is in it, and what to do with it. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -108,7 +108,7 @@ async function remove(can: CanRow): Promise<void> {
   offerUndo(labels.parts.undo.can(can.name), () => void saveCan(can));
 }
 
-/** A later test of one's own of a can from the same source, and of no other can: one tap makes it the content of this can. */
+/** A later own test of a can from the same source, and of no other can: one tap gives this can its content. */
 function NewerTest({ can, source }: { can: CanRow; source: string }) {
   const words = labels.fuel.can;
   const page = useStored(() => readSource(source), ["own_tests"], [source]);

@@ -1,4 +1,4 @@
-/** The can ledger. */
+/** The list of cans. */
 
 import { labels } from "../../i18n";
 import { day, inLine, volume } from "../../i18n/format";

@@ -1,4 +1,4 @@
-/** A content and its uncertainty, typed together: the one is worth nothing without the other. */
+/** A content and its uncertainty, typed together: neither is of use without the other. */
 
 import { labels } from "../../i18n";
 import { NumberField } from "../../widgets/number-field";
@@ -8,7 +8,7 @@ export interface ContentFieldsProps {
   uncertainty: number | null;
   onContent: (content: number | null) => void;
   onUncertainty: (uncertainty: number | null) => void;
-  /** Says that the uncertainty is missing. */
+  /** Reports a missing uncertainty. */
   tried: boolean;
 }
 

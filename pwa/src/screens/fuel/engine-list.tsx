@@ -1,4 +1,4 @@
-/** What the engine's figures become at a content: as a list, and folded away. */
+/** The engine's figures at a content, as a list, and folded. */
 
 import { engine_figures, type Figure } from "../../chemistry/fuels";
 import { labels } from "../../i18n";

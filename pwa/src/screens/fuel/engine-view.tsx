@@ -1,4 +1,4 @@
-/** What the engine's figures become, at the tank's content or at any other. */
+/** The engine's figures at the tank's content or any other. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";

@@ -1,4 +1,4 @@
-/** What went in: from which station, and what says its content. */
+/** What was added: the station, and the origin of its content. */
 
 import { labels } from "../../i18n";
 import { withUncertainty } from "../../i18n/format";
@@ -18,7 +18,7 @@ export const UNKNOWN_FILLING: Filling = {
   ...{ content: null, expanded_uncertainty: null, source: null, name: "" },
   ...{ from: "typed", test: null, water: null },
 };
-/** As many of the newest tests are offered. */
+/** The number of newest tests offered. */
 const MOST_TESTS = 20;
 
 export interface FillContentProps {
@@ -84,7 +84,7 @@ interface Offered {
   filling: Filling;
 }
 
-/** The tests of the pump, the newest first, and the estimate for the next fill. */
+/** The tests of the pump, newest first, and the estimate for the next fill. */
 function offeredAt({ tests, figures }: SourcePage): Offered[] {
   const part = figures ? pumpStock(figures)?.part : undefined;
   const pumped = tests.filter((test) => test.sampled === "pump").slice(0, MOST_TESTS);

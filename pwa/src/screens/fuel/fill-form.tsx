@@ -1,4 +1,4 @@
-/** A fill-up: what was in the tank, what went in, what the sensor shows. */
+/** A fill-up: what was in the tank, what was added, what the sensor shows. */
 
 import { useRef, useState } from "preact/hooks";
 import { content_of_frequency } from "../../chemistry/sensor";
@@ -19,10 +19,10 @@ import { FillContent, type Filling, nameOf, UNKNOWN_FILLING } from "./fill-conte
 import { SensorField } from "./sensor-field";
 import { VolumeField } from "./volume-field";
 
-/** %, offered where the tank's content is not known. */
+/** %, suggested if the tank's content is unknown. */
 const USUAL = 70;
 
-/** As far as it is filled in; give: how far off the gauge may be, L. */
+/** The entries so far; give: the uncertainty of the gauge, L. */
 interface Entry {
   before: InTank;
   give: number | null;
@@ -95,11 +95,11 @@ export function FillForm({ tank }: { tank: VehicleRow | undefined }) {
 interface BeforeProps {
   entry: Entry;
   change: (part: Partial<Entry>) => void;
-  /** The content of the tank is entered. */
+  /** The tank's content is entered. */
   isKnown: boolean;
 }
 
-/** What was in the tank: the litres by the gauge, and the content where it is not entered. */
+/** What was in the tank: the litres by the gauge, and the content if it is not entered. */
 function BeforeFields({ entry: { before, give }, change, isKnown }: BeforeProps) {
   const words = labels.fillUps;
   const { volume, content, expanded_uncertainty: uncertainty } = before;

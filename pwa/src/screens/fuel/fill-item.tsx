@@ -1,4 +1,4 @@
-/** One fill-up: what went in, what the tank should then hold, what the sensor said. */
+/** One fill-up: what was added, what the tank should then contain, what the sensor showed. */
 
 import { type Comparison, EXPANDED_UNCERTAINTY } from "../../chemistry/sensor";
 import { labels } from "../../i18n";
@@ -58,7 +58,7 @@ function heldWords({ volume: litres, content, expanded_uncertainty }: InTank): s
   return words.held(volume(litres, settings.value), withUncertainty(content, expanded_uncertainty));
 }
 
-/** Out of the history only: the tank stays as it is entered. */
+/** Removed from the history only: the tank stays as entered. */
 async function remove(fill: FillRow): Promise<void> {
   await dropFill(fill.id);
   offerUndo(labels.fillUps.removed, () => void putFill(fill));

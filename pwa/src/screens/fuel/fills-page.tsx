@@ -1,4 +1,4 @@
-/** The fill-ups of the vehicle in use: what stands out, a chart, and each of them. */
+/** The fill-ups of the vehicle in use: unusual patterns, a chart, and each of them. */
 
 import { EXPANDED_UNCERTAINTY } from "../../chemistry/sensor";
 import { labels } from "../../i18n";
@@ -55,7 +55,7 @@ export function FillsPage({ vehicles }: { vehicles: Vehicles }) {
   );
 }
 
-/** What the tank should have held and what the sensor showed, over time. */
+/** The tank's expected content and the sensor's reading, over time. */
 function Course({ fills }: { fills: readonly FillRow[] }) {
   const words = labels.fillUps;
   const points = fills.flatMap(pointsOf);

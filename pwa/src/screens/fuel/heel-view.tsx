@@ -1,4 +1,4 @@
-/** What must have been in the tank before, from what the sensor says now and what went in since. */
+/** What was in the tank before, from what the sensor shows now and what was added since. */
 
 import { useState } from "preact/hooks";
 import { heel, type Part, possible } from "../../chemistry/blend";
@@ -15,7 +15,7 @@ import { AddedFields, EMPTY_ADDED } from "./added-fields";
 import { SensorField } from "./sensor-field";
 import { VolumeField } from "./volume-field";
 
-/** %, offered where the tank's content is not known. */
+/** %, suggested if the tank's content is unknown. */
 const USUAL = 70;
 const MOST_ADDED = 3;
 

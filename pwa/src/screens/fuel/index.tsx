@@ -1,4 +1,4 @@
-/** The place Fuel: the vehicles, the tank, what to add, the sensor, the cans. Nothing of it leaves the phone. */
+/** The place Fuel: the vehicles, the tank, what to add, the sensor, the cans. None of it leaves the phone. */
 
 import "./fuel.css";
 import { labels } from "../../i18n";

@@ -1,4 +1,4 @@
-/** A plan in words: how much of what, and what the tank then holds. */
+/** A plan in words: how much of each fuel, and the tank afterwards. */
 
 import type { Plan } from "../../chemistry/blend";
 import { labels } from "../../i18n";

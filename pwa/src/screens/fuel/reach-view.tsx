@@ -1,4 +1,4 @@
-/** What to add to the tank to reach a content: as little as it takes, or all that fits, split between two stocks. */
+/** What to add to the tank to reach a content: the least needed, or all that fits, split between two stocks. */
 
 import { useState } from "preact/hooks";
 import type { Part } from "../../chemistry/blend";
@@ -23,7 +23,7 @@ import { PlanView } from "./plan-view";
 import { StockChoice, useStocks } from "./stock-choice";
 import { VolumeField } from "./volume-field";
 
-/** %, offered when one's own minimum is not set. */
+/** %, suggested if no minimum is set. */
 const USUAL_TARGET = 80;
 const WAYS: readonly Way[] = ["least", "two"];
 
@@ -31,11 +31,11 @@ interface ReachProps {
   tank: VehicleRow;
   part: Part;
   cans: readonly CanRow[];
-  /** The vehicle comes with what is added. */
+  /** The vehicle is created together with the addition. */
   isNew: boolean;
 }
 
-/** Where the tank is not entered it is typed here, and kept once something was added. */
+/** If no tank is entered it is typed here, and saved once something was added. */
 export function ReachView({ tank, cans }: { tank: VehicleRow | undefined; cans: readonly CanRow[] }) {
   const words = labels.fuel.reach;
   const [fresh] = useState(() => newVehicle(newId()));

@@ -1,4 +1,4 @@
-/** What the sensor shows, kept with the last fill-up where nothing is yet. */
+/** What the sensor shows, saved with the last fill-up if that has no reading yet. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";

@@ -1,4 +1,4 @@
-/** The car's fuel sensor against what the tank should hold. */
+/** The car's fuel sensor compared with the expected content of the tank. */
 
 import { useState } from "preact/hooks";
 import type { Part } from "../../chemistry/blend";
@@ -29,7 +29,7 @@ export function SensorCheck({ tank }: { tank: VehicleRow | undefined }) {
   const [asked, setAsked] = useState(EMPTY_ADDED);
   const entered = tankPart(tank);
   const known = entered && entered.volume > 0 ? entered : null;
-  // How much there is of it does not matter to a sensor.
+  // The volume does not matter to a sensor.
   const part = known ?? partOf(1, asked.content, asked.uncertainty);
   return (
     <div class="form">
@@ -51,11 +51,11 @@ export function SensorCheck({ tank }: { tank: VehicleRow | undefined }) {
 
 interface AgainstProps {
   part: Part;
-  /** Whose tank it is; null: what was typed is nobody's. */
+  /** The tank's vehicle; null: the content was typed, for no vehicle. */
   vehicle: string | null;
 }
 
-/** What the sensor should show of a fuel, and what it shows. */
+/** The expected and the actual reading of the sensor. */
 function Against({ part, vehicle }: AgainstProps) {
   const words = labels.fuel.sensor;
   const [frequency, setFrequency] = useState<number | null>(null);
@@ -80,7 +80,7 @@ function Against({ part, vehicle }: AgainstProps) {
   );
 }
 
-/** sensed: what the sensor says, %. */
+/** sensed: the sensor's reading, %. */
 function Verdict({ sensed, part }: { sensed: number; part: Part }) {
   const words = labels.fuel.sensor;
   const found = compare(part.content, part.expanded_uncertainty, sensed);

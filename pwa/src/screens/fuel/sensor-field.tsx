@@ -1,4 +1,4 @@
-/** What the car's fuel sensor shows, as per cent or as hertz. A signal that is no content is said plainly. */
+/** The reading of the car's fuel sensor, in per cent or hertz. It says so if a signal does not mean a content. */
 
 import { useState } from "preact/hooks";
 import { frequency_of_content, signal } from "../../chemistry/sensor";
@@ -14,9 +14,9 @@ const UNIT = { percent: "%", frequency: "Hz" } as const;
 const MOST = { percent: 100, frequency: 250 } as const;
 
 export interface SensorFieldProps {
-  /** Hz, of a signal that stands for a content; null otherwise. */
+  /** Hz, for a signal that means a content; otherwise null. */
   onFrequency: (frequency: number | null) => void;
-  /** %, offered while the field is empty. */
+  /** %, suggested while the field is empty. */
   expected: number;
 }
 

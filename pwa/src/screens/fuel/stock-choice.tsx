@@ -1,4 +1,4 @@
-/** What is at hand for a blend: the cans, pumps of known sources, and one fuel from elsewhere. */
+/** The fuels available for a blend: the cans, pumps of known sources, and one fuel from elsewhere. */
 
 import { useMemo, useState } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -12,23 +12,23 @@ import { SwitchField } from "../../widgets/fields";
 import { SourceChoice } from "../shared/source/source-choice";
 import { ContentFields } from "./content-fields";
 
-export interface StocksInHand {
+export interface AvailableStocks {
   offered: readonly Stock[];
-  /** Those of them that are to be used. */
+  /** The ones to use. */
   used: readonly Stock[];
   use: (key: string, used: boolean) => void;
-  /** The one that was added last. */
+  /** The pump added last. */
   pump: string | null;
   addPump: (source: string) => void;
   other: { content: number | null; uncertainty: number | null };
   setOther: (part: { content?: number | null; uncertainty?: number | null }) => void;
 }
 
-export function useStocks(cans: readonly CanRow[]): StocksInHand {
+export function useStocks(cans: readonly CanRow[]): AvailableStocks {
   const figures = useStored(usePage().figures.read, ["figures"]);
   const [left, setLeft] = useState<readonly string[]>([]);
   const [pumps, setPumps] = useState<readonly string[]>([]);
-  const [other, setOther] = useState<StocksInHand["other"]>({ content: null, uncertainty: null });
+  const [other, setOther] = useState<AvailableStocks["other"]>({ content: null, uncertainty: null });
   const offered = useMemo(() => {
     const pumped = pumps.map((pump) => figures?.find((row) => row.source === pump));
     const found = [
@@ -52,7 +52,7 @@ export function useStocks(cans: readonly CanRow[]): StocksInHand {
   };
 }
 
-export function StockChoice({ hand, missing }: { hand: StocksInHand; missing: string | null }) {
+export function StockChoice({ hand, missing }: { hand: AvailableStocks; missing: string | null }) {
   const words = labels.fuel.reach;
   const { offered, used, other } = hand;
   return (

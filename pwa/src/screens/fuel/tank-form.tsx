@@ -15,7 +15,7 @@ import { saveVehicle } from "../../store/vehicles";
 import { ContentFields } from "./content-fields";
 import { VolumeField } from "./volume-field";
 
-/** How far back to look for a test of the tank. */
+/** How many recent tests to search for a test of the tank. */
 const RECENT = 50;
 
 export function TankForm({ tank }: { tank: VehicleRow | undefined }) {

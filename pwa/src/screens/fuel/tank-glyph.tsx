@@ -1,4 +1,4 @@
-/** A tank filled to its litres: hatched under a drawn level, so that it shows without colour. */
+/** A tank filled to its litres: hatched below a drawn level, so that it is visible without colour. */
 
 import { useId } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -6,11 +6,11 @@ import { volume } from "../../i18n/format";
 import type { Tank } from "../../rows/vehicle";
 import { settings } from "../../state/signals";
 
-/** In units of the drawing; y grows downwards. */
+/** In drawing units; y grows downwards. */
 const VIEW = { width: 100, height: 76 } as const;
 const INSIDE = { left: 4, top: 14, width: 84, height: 58 } as const;
 const BODY = "M14 14H78a10 10 0 0 1 10 10V62a10 10 0 0 1-10 10H14a10 10 0 0 1-10-10V24a10 10 0 0 1 10-10Z";
-/** The pipe through which it is filled, and its cap. */
+/** The filler pipe and its cap. */
 const PIPE = "M64 14V5M76 14V5M59 4H81";
 const QUARTERS = [0.25, 0.5, 0.75] as const;
 
@@ -50,7 +50,7 @@ export function TankGlyph({ tank }: { tank: Tank }) {
   );
 }
 
-/** How full it is, 0..1; null while its size or what is in it is not known. */
+/** How full it is, 0..1; null while its size or its volume is unknown. */
 function shareOf({ capacity, volume: litres }: Tank): number | null {
   return capacity === null || capacity === 0 || litres === null ? null : Math.min(1, Math.max(0, litres / capacity));
 }

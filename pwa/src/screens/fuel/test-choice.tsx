@@ -1,4 +1,4 @@
-/** One of the tests at a source, for its content. */
+/** A choice of one of the tests at a source, for its content. */
 
 import { labels } from "../../i18n";
 import { useStored } from "../../state/hooks";
@@ -10,7 +10,7 @@ export interface TestChoiceProps {
   source: string;
   chosen: string | null;
   onChosen: (test: SourceTest | null) => void;
-  /** Which of them are offered; all where it is left out. */
+  /** Which of them are offered; all if omitted. */
   suits?: (test: SourceTest) => boolean;
 }
 

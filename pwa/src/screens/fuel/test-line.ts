@@ -1,4 +1,4 @@
-/** A test in one line, for choosing. */
+/** A test on one line, for choosing. */
 
 import { labels } from "../../i18n";
 import { day, withUncertainty } from "../../i18n/format";

@@ -1,4 +1,4 @@
-/** Which vehicle is in use: the tank, the sensor and the minimum on all screens are its own. */
+/** Which vehicle is in use: tank, sensor and minimum on all screens are its own. */
 
 import { labels } from "../../i18n";
 import { inUse, type Vehicles } from "../../rows/vehicle";
@@ -21,7 +21,7 @@ export function VehicleChoice({ vehicles }: { vehicles: Vehicles }) {
   );
 }
 
-/** any: there is one whose details can be changed. */
+/** any: there is a vehicle whose details can be changed. */
 export function VehicleLinks({ any }: { any: boolean }) {
   const words = labels.vehicles;
   return (

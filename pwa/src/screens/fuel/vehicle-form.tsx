@@ -1,4 +1,4 @@
-/** A vehicle: its name, its tank, whether it has a sensor, and what its tune asks for. */
+/** A vehicle: its name, its tank, whether it has a sensor, and the content its tune requires. */
 
 import { useRef, useState } from "preact/hooks";
 import { labels } from "../../i18n";

@@ -1,4 +1,4 @@
-/** A volume of fuel in the unit of the settings; kept in litres. */
+/** A volume of fuel in the unit of the settings; stored in litres. */
 
 import { fromVolume, toVolume, volumeUnit } from "../../i18n/format";
 import { settings } from "../../state/signals";

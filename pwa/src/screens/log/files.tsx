@@ -1,4 +1,4 @@
-/** The log as files, in and out, and the recovery file. */
+/** Export and import of the log, and the recovery file. */
 
 import { useState } from "preact/hooks";
 import { writeCsv } from "../../files/log-csv";
@@ -12,10 +12,10 @@ import { refreshFigures } from "../../store/figures";
 import { identity, identityOf, takeIdentity } from "../../store/identity";
 import { retryParked } from "../../store/outbox";
 import { reviseTests } from "../../store/tests";
-import { carryIn, carryOut } from "../../store/transfer";
+import { exportLog, importLog } from "../../store/transfer";
 import { ConfirmDialog } from "../../widgets/confirm-dialog";
 import { SwitchField } from "../../widgets/fields";
-import { takenWords } from "./taken-words";
+import { importWords } from "./import-words";
 
 export function Files() {
   const words = labels.log.file;
@@ -65,12 +65,12 @@ function Saving({ label, hint, save }: { label: string; hint: string; save: () =
 async function saveLog(withSecret: boolean, withPhotos: boolean): Promise<void> {
   const now = new Date();
   const { contributor, secret } = await identity();
-  const text = writeLog(await carryOut(withPhotos), { contributor, secret: withSecret ? secret : null }, now);
+  const text = writeLog(await exportLog(withPhotos), { contributor, secret: withSecret ? secret : null }, now);
   saveFile(fileName(withSecret ? "recovery" : "log", now, "json"), "application/json", text);
 }
 
 async function saveTable(): Promise<void> {
-  saveFile(fileName("log", new Date(), "csv"), "text/csv;charset=utf-8", writeCsv(await carryOut()));
+  saveFile(fileName("log", new Date(), "csv"), "text/csv;charset=utf-8", writeCsv(await exportLog()));
 }
 
 interface Asking {
@@ -82,7 +82,7 @@ interface Asking {
 function Opening() {
   const { compute, exchangeNow } = usePage();
   const words = labels.log.file;
-  const [told, setTold] = useState<string[]>([]);
+  const [messages, setMessages] = useState<string[]>([]);
   const [fault, setFault] = useState("");
   const [asking, setAsking] = useState<Asking | null>(null);
   const [unsent, setUnsent] = useState<string[]>([]);
@@ -93,12 +93,12 @@ function Opening() {
     if (withIdentity && file.secret !== null) {
       const { contributor } = await takeIdentity(file.secret);
       lines.push(words.identity(contributor));
-      // What was refused because another had sent it is this one's own now.
+      // Records refused because another contributor had sent them are now this contributor's own.
       await retryParked();
     }
-    const taken = await carryIn(file);
-    setTold([...lines, ...takenWords(taken)]);
-    setUnsent(taken.unsent);
+    const counts = await importLog(file);
+    setMessages([...lines, ...importWords(counts)]);
+    setUnsent(counts.unsent);
     await refreshFigures(new Date(), compute);
     await exchangeNow();
   };
@@ -106,10 +106,10 @@ function Opening() {
     if (picked === undefined) return;
     setFault("");
     setUnsent([]);
-    setTold([words.working]);
+    setMessages([words.working]);
     const file = await readLog(await picked.text());
     if ("code" in file) {
-      setTold([]);
+      setMessages([]);
       setFault(`${words.faults[file.code] ?? file.code} ${file.where}`.trim());
       return;
     }
@@ -118,7 +118,7 @@ function Opening() {
       await finish(file, false);
       return;
     }
-    setTold([]);
+    setMessages([]);
     setAsking({ file, here: here.contributor, there: (await identityOf(file.secret)).contributor });
   };
   return (
@@ -139,7 +139,7 @@ function Opening() {
       </label>
       <p class="hint">{words.openHint}</p>
       <div role="status">
-        {told.map((line) => (
+        {messages.map((line) => (
           <p key={line}>{line}</p>
         ))}
       </div>
@@ -163,7 +163,7 @@ function Opening() {
   );
 }
 
-/** The file's own tests that had not been sent: sharing them is asked here, once for all of them. */
+/** The file's own unsent tests: asks once whether to share them all. */
 function Unsent({ tests }: { tests: readonly string[] }) {
   const { exchangeNow } = usePage();
   const { log } = labels;

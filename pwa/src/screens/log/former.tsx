@@ -1,4 +1,4 @@
-/** Earlier revisions of a saved test: what each gave, and when it was replaced. */
+/** Earlier revisions of a saved test: the result of each, and when it was replaced. */
 
 import { labels } from "../../i18n";
 import { moment, pair, withUncertainty } from "../../i18n/format";

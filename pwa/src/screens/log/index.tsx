@@ -1,4 +1,4 @@
-/** Everything of one's own: tests, settings, files. */
+/** The place Log: the person's own tests, settings, files. */
 
 import "./log.css";
 import { lazy, type ScreenProps } from "../../widgets/lazy";
@@ -9,7 +9,7 @@ import { RegionsPage } from "./regions-page";
 import { SettingsPage } from "./settings";
 import { TestPage } from "./test-page";
 
-/** Most of this program reads log files, which few people ever do. */
+/** Most of this code reads log files, which few people ever do. */
 const Files = lazy<object>(async () => ({ default: (await import("./files")).Files }));
 
 export default function LogScreen({ path: [place, id] }: ScreenProps) {

@@ -1,4 +1,4 @@
-/** The language of the app; it changes at once, and the choice keeps the focus although everything is drawn anew. */
+/** The language of the app; it changes at once, and the choice keeps the focus although everything is redrawn. */
 
 import { LANGUAGES, type Language, labels, NAMES, tagOf } from "../../i18n";
 import { chooseLanguage } from "../../state/language";

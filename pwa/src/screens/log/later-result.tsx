@@ -1,4 +1,4 @@
-/** The result of a test that this version cannot compute: the figures it came with, and why there is no more. */
+/** The result of a test that this version cannot compute: the figures it came with, and why there are no others. */
 
 import { labels } from "../../i18n";
 import type { SealedTest } from "../../rows/test";

@@ -1,4 +1,4 @@
-/** The log: one's own tests, newest first, each with its state in plain words. */
+/** The log: the person's own tests, newest first, each with its state in plain words. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -70,7 +70,7 @@ export function LogList() {
   );
 }
 
-/** What is asked less often than the tests, behind one button. */
+/** Less used pages, behind one button. */
 function Places() {
   const words = labels.log;
   return (
@@ -132,7 +132,7 @@ function Line({ line: { row, name, pump } }: { line: LogLine }) {
   );
 }
 
-/** The button that exchanges at once, whatever the network seems to be like. */
+/** The button that exchanges at once, regardless of the network's apparent state. */
 function Exchange() {
   const { exchangeNow } = usePage();
   const { busy, parked } = server.value;

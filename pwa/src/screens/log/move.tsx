@@ -1,4 +1,4 @@
-/** Becoming the same contributor on another phone: this phone's secret as a code, or the code of another one. */
+/** Becoming the same contributor on another phone: shows this phone's secret as a code, or reads that of another. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -64,18 +64,18 @@ function Other() {
   const words = labels.log.move;
   const [text, setText] = useState("");
   const [fault, setFault] = useState("");
-  const [told, setTold] = useState("");
+  const [message, setMessage] = useState("");
   const [asking, setAsking] = useState<Asking | null>(null);
   const take = (given: string): boolean => {
     const secret = secretIn(given);
-    setTold("");
+    setMessage("");
     setFault(secret === null ? words.fault : "");
     if (secret !== null) void ask(secret);
     return secret !== null;
   };
   const ask = async (secret: string) => {
     const [here, there] = [await identity(), await identityOf(secret)];
-    if (here.secret === secret) setTold(words.same);
+    if (here.secret === secret) setMessage(words.same);
     else setAsking({ secret, here: here.contributor, there: there.contributor });
   };
   const finish = async ({ secret, there }: Asking) => {
@@ -83,7 +83,7 @@ function Other() {
     setText("");
     await takeIdentity(secret);
     await retryParked();
-    setTold(labels.log.file.identity(there));
+    setMessage(labels.log.file.identity(there));
     void exchangeNow();
   };
   return (
@@ -109,7 +109,7 @@ function Other() {
         />
         <ActButton missing={text.trim() === "" ? words.textMissing : null}>{words.take}</ActButton>
       </form>
-      <p role="status">{told}</p>
+      <p role="status">{message}</p>
       <ConfirmDialog
         open={asking !== null}
         title={words.ask}

@@ -1,4 +1,4 @@
-/** The note of a kept test: changing it makes a new revision, and the earlier ones stay readable. */
+/** The note of a saved test: changing it makes a new revision, and the earlier ones stay readable. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";

@@ -1,4 +1,4 @@
-/** Sources of one's own that the server has something against, or whose change waits: the log says so, too. */
+/** The person's own sources to which the server objects, or whose change waits: shown in the log, too. */
 
 import { labels } from "../../i18n";
 import { inLine } from "../../i18n/format";

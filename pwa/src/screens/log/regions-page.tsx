@@ -1,4 +1,4 @@
-/** Which regions this phone fetches: all, or only those chosen here. */
+/** Which regions this phone fetches: all, or the ones chosen here. */
 
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -12,7 +12,7 @@ import { TextField } from "../../widgets/fields";
 import { useRegionName } from "../shared/source/region-name";
 import { matches } from "../shared/source/search";
 
-/** Codes in one request, as the server takes them. */
+/** The server's limit of codes in one request. */
 const MOST = 90;
 const OFFERED = 6;
 
@@ -97,7 +97,7 @@ function Name({ code }: { code: string }) {
 
 const CODE = /^[A-Z]{2}(-[A-Z0-9]{1,3})?$/;
 
-/** Regions with sources whose name or code has the words, and a code that is written out; none before a word is there. */
+/** Regions with sources whose name or code matches the words, and any full code; none while the text is empty. */
 function useOffered(text: string): [code: string, name: string][] {
   const names = useStored(() => readFact("regions"), ["settings"]);
   useEffect(() => void learnRegions(), []);

@@ -1,4 +1,4 @@
-/** One group of settings under its title. */
+/** A group of settings with its title. */
 
 import type { ComponentChildren } from "preact";
 

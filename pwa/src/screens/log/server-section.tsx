@@ -1,4 +1,4 @@
-/** Which server this phone exchanges with, and as whom. */
+/** Which server this phone exchanges with, and under which identity. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";

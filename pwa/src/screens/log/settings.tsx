@@ -1,4 +1,4 @@
-/** Settings of this phone. Each one is kept as it is changed. */
+/** This phone's settings. Each one is saved when it is changed. */
 
 import { SPECIFICATIONS } from "../../chemistry/meaning";
 import { labels } from "../../i18n";
@@ -131,7 +131,7 @@ function Meaning() {
   );
 }
 
-/** Of several vehicles it is the one in use that is meant. */
+/** If there are several vehicles, this is about the one in use. */
 function minimumHint(): string {
   const { rows } = vehicles.value;
   const used = inUse(vehicles.value);

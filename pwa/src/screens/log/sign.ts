@@ -1,4 +1,4 @@
-/** The shape of the mark beside a state: open while it waits, full when done, a lozenge when it needs the person. */
+/** The shape of the mark beside a state: hollow while it waits, solid when done, a lozenge if the person must act. */
 
 import type { OwnTest } from "../../rows/test";
 

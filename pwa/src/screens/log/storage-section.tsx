@@ -1,10 +1,10 @@
-/** How much of the phone's storage is taken, and what can be freed. */
+/** How much of the phone's storage is used, and what can be freed. */
 
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../../i18n";
 import { number } from "../../i18n/format";
 import { useStored } from "../../state/hooks";
-import { measureRoom, type Room } from "../../state/room";
+import { measureStorage, type StorageUse } from "../../state/room";
 import { dropSentPhotos } from "../../store/keep";
 import { readFact } from "../../store/settings";
 
@@ -18,17 +18,17 @@ function bytes(amount: number): string {
 
 export function StorageSection() {
   const words = labels.log.setting;
-  const [room, setRoom] = useState<Room | null>(null);
+  const [use, setUse] = useState<StorageUse | null>(null);
   const [freed, setFreed] = useState<number | null>(null);
   const persistence = useStored(() => readFact("persistence"), ["settings"]);
   // Measured again after something was freed.
   useEffect(() => {
-    measureRoom(navigator.storage).then(setRoom, () => setRoom(null));
+    measureStorage(navigator.storage).then(setUse, () => setUse(null));
   }, [freed]);
   return (
     <section class="leaf">
       <h2>{words.storage}</h2>
-      {room !== null && <p>{words.used(bytes(room.usage), bytes(room.quota))}</p>}
+      {use !== null && <p>{words.used(bytes(use.usage), bytes(use.quota))}</p>}
       <p class="hint">{persistence === "granted" ? words.persisted : words.notPersisted}</p>
       <button type="button" onClick={() => void dropSentPhotos(Number.POSITIVE_INFINITY).then(setFreed)}>
         {words.dropPhotos}

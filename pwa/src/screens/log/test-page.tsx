@@ -1,4 +1,4 @@
-/** One test of one's own: how it came about, where it stands, and what may still be done with it. */
+/** One of the person's own tests: how it was computed, its state, and what can still be done with it. */
 
 import { useState } from "preact/hooks";
 import { result } from "../../chemistry/budget";
@@ -19,10 +19,10 @@ import { readSource } from "../../store/sources";
 import { isBy, readTest, restoreTest, retractTest, reviseTest } from "../../store/tests";
 import { syncWords } from "../../sync/words";
 import { ConfirmDialog } from "../../widgets/confirm-dialog";
-import { KeptPhoto } from "../../widgets/kept-photo";
 import { Missing } from "../../widgets/missing";
 import { Pairs } from "../../widgets/pairs";
 import { PhotoChoices } from "../../widgets/photo-choices";
+import { SavedPhoto } from "../../widgets/saved-photo";
 import { offerUndo } from "../../widgets/undo";
 import { Waiting } from "../../widgets/waiting";
 import PassOn from "../shared/pass-on";
@@ -38,7 +38,7 @@ import { signOf } from "./sign";
 import { TimesForm } from "./times-form";
 
 export function TestPage({ id }: { id: string }) {
-  // null: looked for and not there.
+  // null: not found.
   const row = useStored(async () => (await readTest(id)) ?? null, ["own_tests"], [id]);
   if (row === undefined) return <Waiting word={labels.common.opening} />;
   if (row === null) return <Missing title={labels.log.page.lost} back={labels.log.page.back} place="log" />;
@@ -69,7 +69,7 @@ function Known({ row }: { row: OwnTest }) {
       <div class="beside">
         <div>{isKnown(test) ? <Computed row={row} /> : <LaterResult test={test} />}</div>
         <div>
-          <Standing row={row} />
+          <Status row={row} />
           {isWrong && !row.retracted && (
             <p class="warning" data-wrong>
               {words.wrong}
@@ -110,7 +110,7 @@ function Known({ row }: { row: OwnTest }) {
 function Computed({ row: { test, retracted } }: { row: OwnTest }) {
   const outcome = outcomeOfTest(test);
   return (
-    <ResultView outcome={outcome} runs={eachAlone(test)} measurement={test} tube={test.tube.id} kept>
+    <ResultView outcome={outcome} runs={eachAlone(test)} measurement={test} tube={test.tube.id} isSaved>
       {outcome.result && !retracted && (
         <div class="next-run">
           <PassOn test={test} found={outcome.result} />
@@ -120,7 +120,7 @@ function Computed({ row: { test, retracted } }: { row: OwnTest }) {
   );
 }
 
-function Standing({ row }: { row: OwnTest }) {
+function Status({ row }: { row: OwnTest }) {
   const { exchangeNow } = usePage();
   const words = labels.log.page;
   const { sync, server_content, server_uncertainty } = row;
@@ -171,7 +171,7 @@ function Photos({ test }: { test: SealedTest }) {
       <ul class="photos">
         {test.photos.map((digest, at) => (
           <li key={digest}>
-            <KeptPhoto digest={digest} alt={words.photo(at + 1)} marks={marksOn(digest)} />
+            <SavedPhoto digest={digest} alt={words.photo(at + 1)} marks={marksOn(digest)} />
           </li>
         ))}
       </ul>
@@ -179,7 +179,7 @@ function Photos({ test }: { test: SealedTest }) {
   );
 }
 
-/** The way to put right what was entered. A sheet that was begun is gone on with. */
+/** The button to correct the entries. If there is an unfinished sheet, it continues with that. */
 function Correction({ row }: { row: OwnTest }) {
   const words = labels.log.page;
   const who = useStored(identity, ["settings"]);
@@ -195,7 +195,7 @@ function Correction({ row }: { row: OwnTest }) {
   );
 }
 
-/** Nobody else knows it, so it can be had back. */
+/** Nobody else has it, so it can be restored. */
 async function remove(row: OwnTest): Promise<void> {
   await retractTest(row.id);
   go(["log"]);
@@ -246,7 +246,7 @@ function degrees(celsius: number, isMeasured: boolean | undefined): string {
   return `${temperature(celsius, settings.value)}, ${isMeasured ? measured : guessed}`;
 }
 
-/** The temperatures of what was filled, where they were noted. */
+/** The temperatures of the liquids when filled, if recorded. */
 function filledAt(test: SealedTest): [name: string, value: string][] {
   const words = labels.log.page;
   const { water_temperature: water = null, fuel_temperature: fuel = null } = test;
@@ -260,12 +260,12 @@ function filledAt(test: SealedTest): [name: string, value: string][] {
   ];
 }
 
-/** Whether this version can compute it: every tube is of a kind that it knows. */
+/** Whether this version can compute it: it knows the kind of every tube. */
 function isKnown({ tube, runs }: SealedTest): boolean {
   return [tube, ...runs.flatMap((run) => run.tube ?? [])].every(isKnownTube);
 }
 
-/** Computed again from the runs, as everything that is shown. */
+/** Recomputed from the runs, like everything shown. */
 function outcomeOfTest(test: SealedTest): Outcome {
   try {
     return { result: result(test), problems: null };

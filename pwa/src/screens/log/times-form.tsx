@@ -1,4 +1,4 @@
-/** When a kept test was sampled and tested: put right, they are a new revision. */
+/** When a saved test was sampled and tested: correcting this makes a new revision. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -83,7 +83,7 @@ interface TimeFieldProps {
   fault: string | undefined;
 }
 
-/** Half a date is no time yet: until it is one, the time stays as it was. */
+/** An incomplete date is not a time yet: until it is complete, the time stays as it was. */
 function TimeField({ label, at, onAt, fault }: TimeFieldProps) {
   const typed = (text: string) => {
     const date = fromLocalField(text);

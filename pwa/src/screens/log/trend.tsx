@@ -1,4 +1,4 @@
-/** One's own results from pumps over time, those that the search finds; opened when it is asked for. */
+/** The person's own results from pumps over time, limited to the search; loaded when opened. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -9,7 +9,7 @@ import { Chart } from "../../widgets/chart";
 import type { ChartPoint } from "../../widgets/chart-scale";
 import { rangeOf } from "../shared/source/series-points";
 
-/** As many as a chart of a phone shows apart. */
+/** As many as a chart on a phone can show separately. */
 const MOST = 100;
 
 export function Trend({ search }: { search: string }) {
@@ -39,7 +39,7 @@ function Drawn({ search }: { search: string }) {
   );
 }
 
-/** Oldest first; what a can or a tank holds was mixed, and what was taken back counts no longer. */
+/** Oldest first, without cans and tanks, which contain a mixture, and without withdrawn tests. */
 export function pointsOf(lines: readonly LogLine[]): ChartPoint[] {
   return lines
     .filter(({ row }) => !row.retracted && row.test.sampled === "pump")

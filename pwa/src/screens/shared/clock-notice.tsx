@@ -1,4 +1,4 @@
-/** Says that the phone's clock is off, where times are about to be written. */
+/** Warns that the phone's clock is off, where times are about to be saved. */
 
 import { labels } from "../../i18n";
 import { span } from "../../i18n/format";

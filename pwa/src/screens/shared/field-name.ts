@@ -1,13 +1,13 @@
-/** A field as a person knows it: the server names it by its path, and `runs[0].line` is the line of run 1. */
+/** The name of a field for people: the server names it by its path, and `runs[0].line` is the line of run 1. */
 
 import { labels } from "../../i18n";
 
-/** What a path may begin with, and the place in its list. */
+/** The start of a path to a run, with its index. */
 const RUN = /^runs\[(\d+)\](?:\.(\w+))?/;
 const PHOTO = /^photos\[(\d+)\]/;
 const MARK = /^tube\.calibration\[(\d+)\]/;
 
-/** A path without a name of its own, such as that of a file, stays as it is. */
+/** A path without its own name, such as a file's, stays as it is. */
 export function fieldName(path: string): string {
   const { fields, run, whole, ofRun, photo, weighed } = labels.record;
   const [, runIndex, part] = RUN.exec(path) ?? [];

@@ -5,10 +5,10 @@ import { labels } from "../../i18n";
 import { decimalSign } from "../../i18n/format";
 import { fieldName } from "./field-name";
 
-/** What stands for a figure that did not come along. */
+/** Shown for a missing figure. */
 const NONE = "–";
 
-/** The server's own sentence stands where this version does not know the code, or not the figures that belong in it. */
+/** The server's own sentence, if this version does not know the code or the figures for its sentence are missing. */
 export function problemSentence(problem: Problem & { sentence?: string }): string {
   const sentence = (labels.problems as Record<string, string>)[problem.code];
   if (sentence === undefined) return problem.sentence || labels.result.fault;
@@ -21,7 +21,7 @@ export function problemSentence(problem: Problem & { sentence?: string }): strin
   });
 }
 
-/** A name as it stands inside a sentence. */
+/** A name as written inside a sentence. */
 function within(name: string): string {
   return name.charAt(0).toLowerCase() + name.slice(1);
 }

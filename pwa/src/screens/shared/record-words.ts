@@ -24,10 +24,10 @@ export function runWords(run: Run): string {
   return inLine([words.runText(mL(run.water), mL(run.fuel), read), run.tube && words.runTube(tubeWords(run.tube))]);
 }
 
-/** Where a moderator may have said why, in their own words. */
+/** Codes for which a moderator may have given a reason in free text. */
 const WITH_REASON: readonly string[] = ["withheld", "all_withheld", "change_refused"];
 
-/** What the server said, in the language of the app; a pull brings only the code, which a later server may have made. */
+/** The server's remark in the language of the app; a pull has only the code, which may come from a later server. */
 export function remarkText(problem: Problem): string {
   if (WITH_REASON.includes(problem.code) && problem.value !== "") {
     return `${problemSentence(problem)} ${labels.log.page.reason(problem.value)}`;

@@ -1,4 +1,4 @@
-/** A tube, described once: what its scale means, its two marks, its smallest step. */
+/** A tube, described once: the meaning of its scale, its two marks, its smallest step. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -14,7 +14,7 @@ import { NumberField } from "../../widgets/number-field";
 export interface TubeFormProps {
   row: TubeRow | null;
   onSave: (entry: TubeEntry) => void;
-  /** Left out where there is nothing to go back to. */
+  /** Omitted if there is nothing to go back to. */
   onBack?: (() => void) | undefined;
 }
 

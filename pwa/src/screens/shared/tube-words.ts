@@ -1,4 +1,4 @@
-/** What is known of a tube, and what was changed, in words. */
+/** What is known about a tube, and its changes, in words. */
 
 import { labels } from "../../i18n";
 import { count, day, mL, percent, withUncertainty } from "../../i18n/format";
@@ -15,7 +15,7 @@ export function volumeText(mark: WeighedMark): string {
   return withUncertainty(mark.true, uncertaintyOf(mark), "mL");
 }
 
-/** `+0.3 ± 0.1 mL`, against what is printed. */
+/** `+0.3 ± 0.1 mL`, relative to the printed volume. */
 export function excessText(mark: WeighedMark): string {
   return signedWith(excessOf(mark), uncertaintyOf(mark), "mL");
 }
@@ -42,7 +42,7 @@ export function scaleText(scale: Scale): string {
   return labels.scales[scale].label;
 }
 
-/** One entry of the history, without its day. */
+/** One entry of the history, without its date. */
 export function changeText(change: TubeChange, row: TubeRow): string {
   const words = labels.tubes.history;
   switch (change.what) {
@@ -76,14 +76,14 @@ export function changeText(change: TubeChange, row: TubeRow): string {
   }
 }
 
-/** Where the kind of scale is known from. */
+/** How the kind of scale is known. */
 export function scaleOrigin(row: TubeRow): string {
   const words = labels.tubes.known;
   const check = row.scale_checks.findLast((one) => one.kind === row.scale);
   return check === undefined ? words.entered : words.byHeights(day(check.checked_at));
 }
 
-/** Whether the last heights that told a kind contradict the kind that is entered. */
+/** Whether the last conclusive heights contradict the entered kind of scale. */
 export function isContradicted({ scale, scale_checks }: TubeRow): boolean {
   const last = scale_checks.findLast((check) => check.kind !== "cannot_tell");
   return last !== undefined && (scale === "linear" || scale === "corrected") && last.kind !== scale;

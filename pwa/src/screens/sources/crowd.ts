@@ -1,4 +1,4 @@
-/** Which writings on the map stand free, so that none runs over another or over a mark. */
+/** Which labels on the map are shown, so that none overlaps another or a mark. */
 
 export interface Box {
   left: number;
@@ -7,8 +7,8 @@ export interface Box {
   bottom: number;
 }
 
-/** Whether each writing is shown; the first ones go first. marks: where nothing may be written. */
-export function standFree(writings: readonly Box[], marks: readonly Box[]): boolean[] {
+/** Whether each label is shown; earlier ones have priority. marks: areas where nothing may be written. */
+export function visibleLabels(writings: readonly Box[], marks: readonly Box[]): boolean[] {
   const taken = [...marks];
   return writings.map((one) => {
     const free = !taken.some((other) => isOver(one, other));

@@ -1,4 +1,4 @@
-/** What the sampling plans ask for now and in the coming week, on top of the list. */
+/** The visits due now and in the coming week, above the list. */
 
 import { labels } from "../../i18n";
 import { inLine, shortDay } from "../../i18n/format";

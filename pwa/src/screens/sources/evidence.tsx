@@ -1,4 +1,4 @@
-/** How much stands behind a source's figures: three marks, filled or empty, and the word for it. */
+/** The evidence behind a source's figures: three marks, filled or empty, and the word for it. */
 
 import { labels } from "../../i18n";
 

@@ -1,4 +1,4 @@
-/** What the list of sources shows, beyond the text: each choice is kept for the next visit. */
+/** The filters of the list of sources, besides the text: each choice is saved for the next visit. */
 
 import { labels } from "../../i18n";
 import { distance, number, percent } from "../../i18n/format";
@@ -11,7 +11,7 @@ const STEPS = [10, 25, 50, 100];
 
 export interface ListFiltersProps {
   filters: Filters;
-  /** Called with what changes. */
+  /** Called with the change. */
   onFilters: (change: Partial<Filters>) => void;
 }
 

@@ -1,4 +1,4 @@
-/** Search, order and conditions of the list behind one button, with what is set in one line; and the way to the map. */
+/** Search, order and filters of the list behind one button, with a one-line summary, and the link to the map. */
 
 import { labels } from "../../i18n";
 import { count, inLine } from "../../i18n/format";
@@ -16,13 +16,13 @@ const ORDERS: readonly Order[] = ["steadiest", "floor", "nearest"];
 export interface ListToolsProps extends ListChoice {
   text: string;
   onText: (text: string) => void;
-  /** Called with the way to the next choice. */
+  /** Called with a function that returns the change. */
   onChoice: (change: (old: ListChoice) => Partial<ListChoice>) => void;
-  /** False for so few sources that nobody searches. */
+  /** False if there are too few sources to search. */
   searched: boolean;
 }
 
-/** A later version may know more orders. */
+/** A later version may have more orders. */
 export function orderOf(kept: string): Order {
   return ORDERS.find((one) => one === kept) ?? "steadiest";
 }

@@ -1,4 +1,4 @@
-/** All sources this phone knows, ranked, from what the phone holds: it opens without a signal. */
+/** All sources this phone knows, ranked, from the phone's storage: it opens without a signal. */
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -11,7 +11,7 @@ import { useNow, useStored } from "../../state/hooks";
 import { usePage } from "../../state/page";
 import { to } from "../../state/router";
 import { listChoice, server, settings, whereabouts } from "../../state/signals";
-import { listStars, lookAtStars } from "../../store/stars";
+import { listStars, viewStars } from "../../store/stars";
 import { Waiting } from "../../widgets/waiting";
 import { matches } from "../shared/source/search";
 import { Due } from "./due";
@@ -21,17 +21,17 @@ import { StarButton, type Touched } from "./star-button";
 
 const PAGE = 20;
 const FEW = 5;
-/** As many as a screen shows: the rest of the page is drawn once these are on it. */
+/** As many as fit on a screen: the rest is drawn once these are visible. */
 const AT_ONCE = 6;
 const AS_IS: ListChoice = { order: "steadiest", filters: NO_FILTERS };
 
 export function SourcesList() {
   const words = labels.sources;
   const rows = useStored(usePage().figures.read, ["figures"]);
-  // Shown once it is known how the list was left.
+  // Shown once the saved state of the list is known.
   const kept = listChoice.value;
   const stars = useStored(listStars, ["settings", "merged"]);
-  // The same stars read again are no reason to rank two thousand sources anew.
+  // Reading the same stars again should not rank two thousand sources again.
   const starred = useMemo(() => stars, [stars && [...stars].join()]);
   return (
     <>
@@ -102,7 +102,7 @@ function Found({ rows, kept, starred }: { rows: readonly FiguresRow[]; kept: Lis
 
 type Starred = ReadonlySet<string>;
 
-/** The starred ones on their own, in the order of the list, those that were never tested last. */
+/** The starred ones separately, in the order of the list, untested ones last. */
 function apart({ ranked, unsampled }: Ranking, starred: Starred) {
   const isMine = (row: Ranked) => starred.has(row.source);
   const isOther = (row: Ranked) => !isMine(row);
@@ -113,11 +113,11 @@ function apart({ ranked, unsampled }: Ranking, starred: Starred) {
   };
 }
 
-/** The starred sources, each with what changed there since the list was looked at. */
+/** The starred sources, each with what changed since the list was last viewed. */
 function Mine({ rows, starred, touched }: Omit<LinesProps, "first" | "news">) {
-  // Also once everything was fetched: before that nothing is noted that news could be told against.
+  // Runs again once everything was fetched: before that no state is saved to compare with.
   const { succeeded_at } = server.value;
-  const news = useStored(() => lookAtStars(new Date()), ["figures", "pulled_tests"], [starred, succeeded_at]);
+  const news = useStored(() => viewStars(new Date()), ["figures", "pulled_tests"], [starred, succeeded_at]);
   return (
     <section aria-labelledby="starred">
       <h2 id="starred">{labels.sources.stars.title}</h2>
@@ -134,11 +134,11 @@ interface LinesProps {
   news?: ReadonlyMap<string, readonly News[]> | undefined;
 }
 
-/** A page of lines, more on request: two thousand sources open as fast as twenty. */
+/** A page of rows, more on request: two thousand sources open as fast as twenty. */
 function Lines({ rows, starred, touched, first, news }: LinesProps) {
   const [most, setMost] = useState(Math.min(first, AT_ONCE));
   const now = useNow(60_000);
-  // Another order or another search begins at the top again.
+  // A new order or search starts at the top again.
   useEffect(() => afterFrame(() => setMost(first)), [rows, first]);
   const rest = rows.length - most;
   return (
@@ -160,7 +160,7 @@ function Lines({ rows, starred, touched, first, news }: LinesProps) {
   );
 }
 
-/** Calls `act` once the next frame is on the screen. Gives the way to stop. */
+/** Calls `act` after the next frame was painted. Returns a function that cancels it. */
 function afterFrame(act: () => void): () => void {
   let timer: ReturnType<typeof setTimeout> | undefined;
   const frame = requestAnimationFrame(() => {
@@ -172,7 +172,7 @@ function afterFrame(act: () => void): () => void {
   };
 }
 
-/** How old the list is, and the button to fetch a newer one. */
+/** The age of the list, and the button to refresh it. */
 function Fetched() {
   const { exchangeNow } = usePage();
   const words = labels.sources;

@@ -1,4 +1,4 @@
-/** Asks the phone where it is, so that distances can be shown. */
+/** Asks for the phone's position, so that distances can be shown. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";

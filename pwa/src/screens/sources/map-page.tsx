@@ -1,4 +1,4 @@
-/** All sources that are in the list, on a map: in its order, and as it was left. */
+/** All sources of the list on a map: in the list's order, with its filters. */
 
 import { useMemo } from "preact/hooks";
 import type { Point } from "../../geo/position";
@@ -15,7 +15,7 @@ import type { Placed, SourceMapProps } from "./source-map";
 
 export const SourceMap = lazy<SourceMapProps>(() => import("./source-map"));
 
-/** km from here, and sources: what the map shows at first where the phone knows where it is. */
+/** The map's initial range if the phone knows its position: km from here, and number of sources. */
 const AROUND_HERE = 150;
 const NEAREST = 8;
 
@@ -50,12 +50,12 @@ export function MapPage() {
   );
 }
 
-/** In the order of the list: the sampled ones, then those to sample; without those whose place nobody knows. */
+/** In the order of the list: the tested ones, then the untested ones; without sources of unknown position. */
 export function placed({ ranked, unsampled }: Ranking): Placed[] {
   return [...ranked, ...unsampled].filter((row): row is Placed => row.latitude !== null && row.longitude !== null);
 }
 
-/** The nearest sources and here, or all where there is none nearby. */
+/** The nearest sources and here, or all if none is near. */
 function aroundHere(sources: readonly Placed[], here: Point | null): readonly Point[] {
   const near = sources.filter(({ distance_km }) => distance_km !== null && distance_km <= AROUND_HERE);
   if (here === null || near.length === 0) return sources;

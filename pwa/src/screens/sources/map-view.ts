@@ -1,4 +1,4 @@
-/** The map itself, by Leaflet: outlines of regions, a mark on each source, and a keeper's pictures behind them. */
+/** The map itself, by Leaflet: outlines of regions, a mark for each source, and map tiles if the server has some. */
 
 import {
   circle,
@@ -18,13 +18,13 @@ import type { Tiles } from "../../records";
 import type { OutlineRow } from "../../rows/outline";
 import type { Position } from "../../rows/settings";
 import type { MapLeft } from "../../state/signals";
-import { standFree } from "./crowd";
+import { visibleLabels } from "./crowd";
 
 export interface Mark extends Point {
   source: string;
   number: number;
   name: string;
-  /** What it holds, in short. */
+  /** The content, in short. */
   content: string;
 }
 
@@ -34,11 +34,11 @@ export interface MapContent {
   here: Position | null;
 }
 
-/** As near as a single place is shown. */
+/** The closest zoom for a single place. */
 const NEAR = 11;
 const FARTHEST_ZOOM = 2;
 const NEAREST_ZOOM = 18;
-/** In Leaflet's order of markers: below every mark on a source. */
+/** In Leaflet's order of markers: below every source's mark. */
 const BEHIND = -1e7;
 /** Half of a mark, px. */
 const HALF = 18;
@@ -76,7 +76,7 @@ export class MapView {
     this.#map.on("zoomend", () => this.#tidy());
   }
 
-  /** Where the map opens: as it was left, else so that all of these points are in it. */
+  /** Where the map opens: its last view, else one that contains all of these points. */
   place(around: readonly Point[], before: MapLeft | undefined): void {
     if (this.#isPlaced) return;
     if (before) this.#map.setView(at(before), before.zoom, { animate: false });
@@ -97,12 +97,12 @@ export class MapView {
     if (focused) this.#box.querySelector<HTMLElement>(`[data-source="${CSS.escape(focused)}"]`)?.focus();
   }
 
-  /** Pictures of a real map while there is a signal; they come over what is drawn without one. */
+  /** Tiles of a real map while there is a signal; they cover what is drawn without one. */
   showTiles(tiles: Tiles | null): void {
     this.#tiles?.remove();
     this.#box.classList.remove("map-tiled");
     if (tiles === null) return;
-    // The page admits only pictures whose server agrees. Some of these want to know for which app they work.
+    // The page allows only images whose server permits it (CORS). Some tile servers require the app's origin.
     const options = { crossOrigin: "anonymous", referrerPolicy: "strict-origin", maxZoom: NEAREST_ZOOM } as const;
     this.#tiles = tileLayer(tiles.address, options).addTo(this.#map);
     this.#tiles.on("tileload", () => this.#box.classList.add("map-tiled"));
@@ -140,7 +140,7 @@ export class MapView {
     this.#drawn.addLayer(marker(point, { icon, interactive: false, keyboard: false, zIndexOffset: BEHIND / 2 }));
   }
 
-  /** Leaflet tells a tap from the end of a move; the button is the browser's own, for keys and screen readers. */
+  /** Leaflet distinguishes a tap from the end of a drag; the button is native, for keyboards and screen readers. */
   #mark(mark: Mark): void {
     const words = labels.sources.map;
     const button = document.createElement("button");
@@ -148,7 +148,7 @@ export class MapView {
     button.className = "map-mark";
     button.dataset.source = mark.source;
     button.setAttribute("aria-label", words.mark(String(mark.number), mark.name, mark.content));
-    // With spaces, so that what is seen reads as it is said.
+    // With spaces, so that it is read out as it looks.
     button.append(written("span", "map-number", String(mark.number)), " ");
     const writing = written("span", "map-writing", "");
     writing.append(written("span", "map-name", mark.name), " ", written("span", "map-content", mark.content));
@@ -158,13 +158,13 @@ export class MapView {
     this.#drawn.addLayer(drawn.on("click", () => this.onOpen(mark.source)));
   }
 
-  /** Hides the writing there is no room for. */
+  /** Hides labels that have no space. */
   #tidy(): void {
     const found = (name: string) => [...this.#box.querySelectorAll<HTMLElement>(name)];
     const writings = [...found(".map-mark:enabled .map-writing"), ...found(".map-region .map-writing")];
-    // A mark under another one cannot be hit: it waits until the map is nearer, and is in the list below.
+    // A mark covered by another one cannot be tapped: it waits until the map is zoomed in, and is in the list below.
     const buttons = [...this.#box.querySelectorAll<HTMLButtonElement>(".map-mark")];
-    const open = standFree(
+    const open = visibleLabels(
       buttons.map((one) => one.getBoundingClientRect()),
       [],
     );
@@ -172,7 +172,7 @@ export class MapView {
       one.disabled = !open[index];
     });
     const marks = found(".map-mark:enabled .map-number").map((one) => one.getBoundingClientRect());
-    const free = standFree(
+    const free = visibleLabels(
       writings.map((one) => one.getBoundingClientRect()),
       marks,
     );

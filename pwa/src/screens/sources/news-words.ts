@@ -1,4 +1,4 @@
-/** What changed at a source, in sentences with their figures. */
+/** What changed at a source, in sentences with figures. */
 
 import { labels } from "../../i18n";
 import { count, interval, shortDay, withUncertainty } from "../../i18n/format";

@@ -1,4 +1,4 @@
-/** When the visits begin, on which day of the week, and for how many weeks. */
+/** When the visits start, on which day of the week, and for how many weeks. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";

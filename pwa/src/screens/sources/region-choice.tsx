@@ -1,4 +1,4 @@
-/** Close to a border the server asks in which region a source of one's own lies; the answer is a new revision. */
+/** Near a border the server asks in which region the person's own source is; the answer is a new revision. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";

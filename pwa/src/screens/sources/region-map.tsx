@@ -1,4 +1,4 @@
-/** Where a region's sources stand. */
+/** A map of a region's sources. */
 
 import { useMemo } from "preact/hooks";
 import type { Point } from "../../geo/position";

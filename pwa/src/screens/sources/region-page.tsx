@@ -1,4 +1,4 @@
-/** A region by month: how many tested, what the pumps held, how far they lay apart, and the share in a specification. */
+/** A region by month: how many tested, what the pumps delivered, its spread, and the share within a specification. */
 
 import { useMemo } from "preact/hooks";
 import { SPECIFICATIONS, type Specification } from "../../chemistry/meaning";

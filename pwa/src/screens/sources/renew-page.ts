@@ -1,9 +1,9 @@
 /**
- * The page brings its policy along from when it was installed. A keeper who names map pictures later is not in it: the
- * worker then fetches the page anew, and the next time it is opened it admits them.
+ * The page's policy dates from when it was installed. If the server names map tiles later, the policy lacks them: the
+ * service worker then fetches the page again, and it allows them the next time it is opened.
  */
 
-/** Listens for pictures of this origin that the policy keeps out. Gives the way to stop. */
+/** Watches for images of this origin that the policy blocks. Returns a function that stops it. */
 export function renewPageFor(origin: string): () => void {
   const kept = ({ blockedURI }: SecurityPolicyViolationEvent) => {
     if (!blockedURI.startsWith(origin)) return;

@@ -1,4 +1,4 @@
-/** The contents of a source over time, with error bars, what the season let expect, and what the next fill may be. */
+/** The contents of a source over time, with error bars, the season's prediction, and the interval of the next fill. */
 
 import { useMemo } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -27,13 +27,16 @@ export function Series({ page }: { page: SourcePage }) {
   );
   const expected = useMemo(() => expectedOf(points, figures, season), [points, figures, season]);
   const many = count(points.length, labels.sources.oneTest, labels.sources.manyTests);
-  const told = known && expected ? expectedWords(known, expected, season !== null) : [];
+  const sentences = known && expected ? expectedWords(known, expected, season !== null) : [];
   const crosses = points.some((point) => point.wrong) ? [words.crosses] : [];
   const { compute } = usePage();
   const odd = useStored(() => oddTests(page, compute), [], [page]) ?? [];
-  const name = [words.seriesName(many, interval(rangeOf(points))), ...crosses, ...told, ...changeWords(known)].join(
-    " ",
-  );
+  const name = [
+    words.seriesName(many, interval(rangeOf(points))),
+    ...crosses,
+    ...sentences,
+    ...changeWords(known),
+  ].join(" ");
   return (
     <section class="leaf" aria-labelledby="series">
       <div>
@@ -47,7 +50,7 @@ export function Series({ page }: { page: SourcePage }) {
         marks={marks}
         {...(expected && { line: expected.line, band: expected.band })}
       />
-      {[...crosses, ...told].map((sentence) => (
+      {[...crosses, ...sentences].map((sentence) => (
         <p key={sentence} class="hint">
           {sentence}
         </p>

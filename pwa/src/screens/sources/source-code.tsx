@@ -1,4 +1,4 @@
-/** The address of a source's page as a QR code, for another phone. */
+/** The URL of a source's page as a QR code, for another phone. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";

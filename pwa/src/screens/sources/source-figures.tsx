@@ -1,4 +1,4 @@
-/** What is known of a source, each figure with the interval it carries. */
+/** The figures of a source, each with its interval. */
 
 import type { ComponentChildren } from "preact";
 import { labels } from "../../i18n";

@@ -1,4 +1,4 @@
-/** One line of the list: the tube, the name, what the next fill holds, how sure that is, and how far it is. */
+/** One row of the list: tube, name, expected next fill, how sure that is, and distance. */
 
 import { labels } from "../../i18n";
 import { ago, bearing, distance, interval, percent, shortDay } from "../../i18n/format";
@@ -15,7 +15,7 @@ import { newsWords } from "./news-words";
 interface SourceLineProps {
   row: Ranked;
   now: Date;
-  /** What is told of it before everything else. */
+  /** Shown above everything else. */
   news?: readonly News[] | undefined;
 }
 

@@ -1,4 +1,4 @@
-/** Sources on a map that can be moved and zoomed, and below it the same ones as a list, by the same numbers. */
+/** Sources on a map that can be moved and zoomed, and below it the same ones as a list with the same numbers. */
 
 import "leaflet/dist/leaflet.css";
 import "./source-map.css";
@@ -16,7 +16,7 @@ import { MapView, type Mark } from "./map-view";
 import { renewPageFor } from "./renew-page";
 import { SourceLine } from "./source-line";
 
-/** Marks at a time: as many as a phone draws at once. */
+/** Marks at a time: as many as a phone can draw at once. */
 const PAGE = 100;
 
 export type Placed = Ranked & Point;
@@ -24,9 +24,9 @@ export type Placed = Ranked & Point;
 export interface SourceMapProps {
   /** In the order of their numbers. */
   sources: readonly Placed[];
-  /** The map opens so that these are in it. */
+  /** The map opens so that these are visible. */
   around: readonly Point[];
-  /** Of this map, to find it again as it was left. */
+  /** Name of this map, to restore its last view. */
   name: string;
 }
 

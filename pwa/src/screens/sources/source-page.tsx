@@ -1,4 +1,4 @@
-/** One source: its figures in words, its series, all its tests, where it is. */
+/** One source: its figures in words, its series, all its tests, its position. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -31,7 +31,7 @@ export function SourcePage({ id }: { id: string }) {
     [id],
   );
   const shown = found?.page?.source.id ?? id;
-  // A merged source: the address becomes that of the one that stands for it.
+  // For a merged source, the URL changes to the source that represents it.
   useEffect(() => {
     if (shown !== id) go(["source", shown], true);
   }, [shown, id]);

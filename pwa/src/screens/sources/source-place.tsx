@@ -1,4 +1,4 @@
-/** Where a source is, and what its finder noted. */
+/** A source's position, and the notes of whoever added it. */
 
 import { bearing_deg, distance_km } from "../../geo/position";
 import { labels } from "../../i18n";

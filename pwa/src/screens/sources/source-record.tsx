@@ -1,4 +1,4 @@
-/** The record of a source on paper: its figures, its series and every test. */
+/** The printed record of a source: its figures, its series and every test. */
 
 import { labels } from "../../i18n";
 import { coordinates, day, inLine, withUncertainty } from "../../i18n/format";

@@ -1,4 +1,4 @@
-/** At a source of one's own: what the server has against it, or that a change waits. */
+/** On the page of the person's own source: the server's objections, or that a change waits. */
 
 import { labels } from "../../i18n";
 import type { SourceRow } from "../../rows/source";

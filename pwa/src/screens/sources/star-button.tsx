@@ -1,10 +1,10 @@
-/** The star of a source: filled when it is starred, an outline when not. */
+/** The star of a source: filled if it is starred, otherwise an outline. */
 
 import { useEffect, useRef } from "preact/hooks";
 import { labels } from "../../i18n";
 import { setStar } from "../../store/stars";
 
-/** ms in which the list is drawn anew. */
+/** ms in which the list is redrawn. */
 const SOON = 2000;
 
 export interface StarButtonProps {

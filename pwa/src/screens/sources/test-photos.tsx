@@ -1,12 +1,12 @@
-/** The photos of a test in a source's list: from this phone where they are kept, else from the server when asked for. */
+/** The photos of a test in a source's list: from this phone if they are saved here, else from the server on request. */
 
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../../i18n";
 import { count } from "../../i18n/format";
 import { fetchPhoto } from "../../sync/photos";
-import { usePhoto } from "../../widgets/kept-photo";
+import { usePhoto } from "../../widgets/saved-photo";
 
-/** Pixels: as wide as a phone shows it on a fine screen. */
+/** Pixels: as wide as a phone with a high-resolution screen shows it. */
 const WIDTH = 640;
 
 export function TestPhotos({ digests }: { digests: readonly string[] }) {
@@ -36,7 +36,7 @@ function Photo({ digest, alt }: { digest: string; alt: string }) {
   return <img src={kept.address} alt={alt} />;
 }
 
-/** A smaller copy that is looked at and not kept. */
+/** A smaller copy that is shown but not saved. */
 function Fetched({ digest, alt }: { digest: string; alt: string }) {
   const [address, setAddress] = useState<string | "none" | null>(null);
   useEffect(() => {

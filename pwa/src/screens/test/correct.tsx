@@ -1,4 +1,4 @@
-/** `#/test/correct/ID`: a saved test on a sheet of its own, to be put right. The run sheet stays as it is. */
+/** `#/test/correct/ID`: a saved test on a separate sheet, to be corrected. The run sheet stays as it is. */
 
 import { useMemo } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -53,7 +53,7 @@ function Correcting({ row }: { row: OwnTest }) {
           {labels.test.saveFault}
         </p>
       )}
-      <Sheet draft={draft} change={change} saved={saved} save={correctTest} onKept={back} />
+      <Sheet draft={draft} change={change} saved={saved} save={correctTest} onSaved={back} />
       <div class="leaf buttons">
         <a class="button" href={to("log", row.id)}>
           {words.later}

@@ -1,4 +1,4 @@
-/** The sheet that corrects a saved test: filled with all that the test says. */
+/** The sheet that corrects a saved test, filled in from the test. */
 
 import { EMPTY_RUN } from "../../model/progress";
 import type { Draft, DraftRun } from "../../rows/draft";
@@ -7,7 +7,7 @@ import type { OwnTest, SealedTest } from "../../rows/test";
 import type { TubeRow } from "../../rows/tube";
 import { newDraft } from "../../store/drafts";
 
-/** tubes: those of this phone; a tube that is not among them has to be chosen anew. */
+/** tubes: those of this phone; if a tube is not among them, it must be chosen again. */
 export function correctionOf(
   { test, shared, unshared_photos = [] }: OwnTest,
   tubes: readonly TubeRow[],
@@ -48,7 +48,7 @@ function asDraftRun({ tube: _, ...run }: SealedTest["runs"][number], test: Seale
   const { water, fuel, line, percent, top, line_half_width = null, marks = null, set_aside } = run;
   const isMeasured = test.temperature_measured && (test.water_temperature ?? null) !== null;
   const temperature = isMeasured ? test.temperature : null;
-  // Long settled: when it was is not in the record.
+  // Settled long ago: the record does not say when.
   const done = { shaken: true, settle_until: 0, confirmed: true };
   const read = { water, fuel, line, percent, top, line_half_width, marks, temperature };
   return { ...EMPTY_RUN, ...done, ...read, ...(set_aside && { set_aside }) };
@@ -57,7 +57,7 @@ function asDraftRun({ tube: _, ...run }: SealedTest["runs"][number], test: Seale
 function temperaturesOn(test: SealedTest) {
   const { temperature, water_temperature = null, fuel_temperature = null } = test;
   return {
-    // A test of an earlier version has one temperature of everything.
+    // A test of an earlier version has one temperature for everything.
     temperature: water_temperature === null ? temperature : null,
     temperature_measured: test.temperature_measured,
     water_temperature,
@@ -67,7 +67,7 @@ function temperaturesOn(test: SealedTest) {
   };
 }
 
-/** The photo of each run: marks name theirs, the others follow in the order in which the sheet took them. */
+/** The photo of each run: marks name theirs, the others follow in the order in which they were added. */
 function photosByRun({ runs, photos }: SealedTest): (string | undefined)[] {
   const marked = runs.map((run) => run.marks?.photo);
   const left = photos.filter((digest) => !marked.includes(digest));

@@ -1,4 +1,4 @@
-/** How warm the water and the fuel are when they are filled; the fuel's may stay open. */
+/** The temperatures of water and fuel when filled; the fuel's is optional. */
 
 import { FILLED_GUESSED } from "../../chemistry/components";
 import { NORMAL } from "../../chemistry/coverage";
@@ -14,13 +14,13 @@ import type { StageBodyProps } from "./source-stage";
 /** Range of the density formula, °C. */
 const COLDEST = -20;
 const WARMEST = 40;
-/** °C, offered when there is no earlier test. */
+/** °C, suggested if there is no earlier test. */
 const USUAL = 15;
 
 export type FillTemperaturesProps = Pick<StageBodyProps, "draft" | "change"> & { missing: boolean };
 
 export function FillTemperatures(props: FillTemperaturesProps) {
-  // On a sheet of an earlier version everything was as warm as the tube.
+  // On a sheet of an earlier version everything had the tube's temperature.
   const isOld = props.draft.temperature !== null;
   return (
     <>

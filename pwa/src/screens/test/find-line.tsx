@@ -1,4 +1,4 @@
-/** Looks for the parting line between the marks of a photo: a suggestion, or that there is no clear line. */
+/** Looks for the parting line between the marks of a photo: shows a suggestion, or that there is no clear line. */
 
 import { useState } from "preact/hooks";
 import type { Marks } from "../../chemistry/axis";
@@ -8,7 +8,7 @@ import { lookForLine } from "./photo-line";
 
 export interface FindLineProps {
   photo: Blob;
-  /** The three known marks stand on their places; the line's own plays no part. */
+  /** The three known marks are in place; the line's own is ignored. */
   marks: Marks;
   onSeen: (seen: Suggestion | null) => void;
 }

@@ -1,4 +1,4 @@
-/** A photo taken through the guide: the live picture first, then what it says. */
+/** A photo taken through the guide: first the live picture, then the reading. */
 
 import type { ComponentChildren } from "preact";
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
@@ -18,13 +18,13 @@ import { LiveGuide } from "./live-guide";
 export interface GuidedPhotoProps {
   run: DraftRun;
   tube: TubeRow;
-  /** What the bottom mark stood for in an earlier run's photo, mL. */
+  /** The volume at the bottom mark in an earlier run's photo, mL. */
   bottom: number | null;
-  /** Of the other runs. */
+  /** The other runs' photos. */
   photos: readonly string[];
   onPhoto: (photo: string | null) => void;
   onTaken: (entry: Partial<DraftRun>) => void;
-  /** The four crosses are set by hand, from here on. */
+  /** The four crosses are set by hand from here on. */
   onByHand: (marks: Marks) => void;
   onRefused: () => void;
   onBack: () => void;
@@ -54,7 +54,7 @@ export default function GuidedPhoto({ run, tube, bottom, photos, onPhoto, ...on 
   );
 }
 
-/** Over everything else: the picture wants all the room there is. */
+/** Covers everything else: the picture needs all the space. */
 function GuideSheet({ onBack, children }: { onBack: () => void; children: ComponentChildren }) {
   const box = useRef<HTMLDialogElement>(null);
   useLayoutEffect(() => box.current?.showModal(), []);

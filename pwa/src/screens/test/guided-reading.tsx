@@ -1,4 +1,4 @@
-/** What a photo taken through the guide says: the line, magnified, and the person's word for it. */
+/** The reading from a photo taken through the guide: the line, magnified, and the person's confirmation. */
 
 import { useEffect, useState } from "preact/hooks";
 import type { Marks } from "../../chemistry/axis";
@@ -95,7 +95,7 @@ function Found({ run, tube, shot, guided, address, onTaken }: FoundProps) {
   );
 }
 
-/** The line, and the three marks: nobody takes a reading that they have not looked at. */
+/** The line and the three marks: nobody should accept a reading without seeing them. */
 function Cuts({ guided, shot, address, band }: Pick<FoundProps, "guided" | "shot" | "address"> & { band: number }) {
   const words = labels.guide;
   const { size, guide } = shot;

@@ -15,19 +15,19 @@ import { lazy, type ScreenProps } from "../../widgets/lazy";
 import { offerUndo } from "../../widgets/undo";
 import { Waiting } from "../../widgets/waiting";
 import { ClockNotice } from "../shared/clock-notice";
-import type { KeptProps } from "./kept";
+import type { AfterSavingProps } from "./after-saving";
 import { Sheet } from "./sheet";
-import { type SheetInHand, useDraft } from "./use-draft";
+import { type OpenSheet, useDraft } from "./use-draft";
 
-/** Only who has never tested needs its program at once. */
+/** Only people who have never tested need this code at once. */
 const Method = lazy<object>(() => import("../shared/method"), "first");
 
 const Correct = lazy<{ id: string }>(() => import("./correct"));
 
-/** In the piece that has the button for keeping, so it is there when it is needed. */
-const Kept = lazy<KeptProps>(async () => ({ default: (await import("./sheet-end")).Kept }));
+/** In the same file as the save button, so it is loaded when it is needed. */
+const AfterSaving = lazy<AfterSavingProps>(async () => ({ default: (await import("./sheet-end")).AfterSaving }));
 
-/** `#/test`, or `#/test/with/SOURCE` to begin at a source, or `#/test/with/SOURCE/can` with a can from there. */
+/** `#/test`, or `#/test/with/SOURCE` to start at a source, or `#/test/with/SOURCE/can` with a can from there. */
 export function TestScreen({ path }: ScreenProps) {
   const [, word, id] = path;
   return word === "correct" && id ? <Correct key={id} id={id} /> : <RunSheet path={path} />;
@@ -50,7 +50,7 @@ function RunSheet({ path }: ScreenProps) {
       setKept(null);
       scrollTo(0, 0);
     };
-    return <Kept kept={kept.test} odd={kept.odd} onAgain={again} />;
+    return <AfterSaving kept={kept.test} odd={kept.odd} onAgain={again} />;
   }
   const keep = (test: OwnTest, odd: Odd | null) => {
     setKept({ test, odd });
@@ -76,7 +76,7 @@ function RunSheet({ path }: ScreenProps) {
           {labels.test.saveFault}
         </p>
       )}
-      <Sheet key={draft.id} draft={draft} change={change} saved={saved} onKept={keep} />
+      <Sheet key={draft.id} draft={draft} change={change} saved={saved} onSaved={keep} />
       {begun && <Clear onClear={discard} />}
     </>
   );
@@ -84,14 +84,14 @@ function RunSheet({ path }: ScreenProps) {
 
 export default TestScreen;
 
-/** The test was explained on this phone, or done. */
+/** The method was shown on this phone, or a test done. */
 async function knowsTheTest(): Promise<boolean> {
   return (await readFact("method_seen")) === true || (await countTests()) > 0;
 }
 
 type Entry = Pick<Draft, "source"> & Partial<Pick<Draft, "sampled">>;
 
-/** What the address asks to begin with. */
+/** What the URL asks to start with. */
 function entryOf([, word, source, sampled]: string[]): Entry | null {
   if (word !== "with" || !source) return null;
   return sampled === "can" ? { source, sampled } : { source };
@@ -99,19 +99,19 @@ function entryOf([, word, source, sampled]: string[]): Entry | null {
 
 interface BeginAtProps {
   wanted: Entry;
-  /** The sheet in hand is a kept test already. */
+  /** The open sheet is already a saved test. */
   kept: boolean;
-  sheet: SheetInHand & { draft: Draft };
+  sheet: OpenSheet & { draft: Draft };
   onBegun: () => void;
 }
 
-/** Enters the source; a sheet that has runs of another sample on it is not overwritten without asking. */
+/** Enters the source; asks before overwriting a sheet that has runs of another sample. */
 function BeginAt({ wanted, kept, sheet, onBegun }: BeginAtProps) {
   const words = labels.test;
   const { draft, change, begin, discard } = sheet;
   const busy = !kept && draft.runs.length > 0;
   const leave = () => go(["test"], true);
-  // Once for an address: what it does changes the sheet that it looks at.
+  // Once per URL: it changes the sheet that it reads.
   useEffect(() => {
     if (busy) return;
     if (kept) begin(wanted);
@@ -136,7 +136,7 @@ function BeginAt({ wanted, kept, sheet, onBegun }: BeginAtProps) {
   );
 }
 
-function Clear({ onClear }: { onClear: SheetInHand["discard"] }) {
+function Clear({ onClear }: { onClear: OpenSheet["discard"] }) {
   const clear = () => {
     offerUndo(labels.parts.undo.sheet, onClear());
     scrollTo(0, 0);

@@ -1,4 +1,4 @@
-/** The run's photo: held to a guide or taken as it comes, and the line read from it. */
+/** The run's photo: taken through the guide or not, and the line read from it. */
 
 import { useState } from "preact/hooks";
 import type { Marks } from "../../chemistry/axis";
@@ -12,7 +12,7 @@ import type { GuidedPhotoProps } from "./guided-photo";
 import type { PhotoReadingProps } from "./photo-reading";
 
 const MOST_PHOTOS = 6;
-/** Only who marks a photo needs its program, and only who takes one with the guide that of the guide. */
+/** Only marking a photo needs this code, and only the guide needs the guide's. */
 const PhotoReading = lazy<PhotoReadingProps>(() => import("./photo-reading"));
 const GuidedPhoto = lazy<GuidedPhotoProps>(() => import("./guided-photo"));
 
@@ -20,16 +20,16 @@ export interface LinePhotoProps {
   run: DraftRun;
   tube: TubeRow;
   changeRun: (part: Partial<DraftRun>) => void;
-  /** Of the other runs. */
+  /** The other runs' photos. */
   photos: readonly string[];
   onPhoto: (photo: string | null) => void;
-  /** The photo of now again, with what was read from it. */
+  /** Restores the present photo, with the reading from it. */
   onPutBack: () => void;
-  /** What the bottom mark stood for in an earlier run's photo, mL. */
+  /** The volume at the bottom mark in an earlier run's photo, mL. */
   bottom: number | null;
 }
 
-/** What is open: the guide, or the crosses on the photo, with where they stand at first. */
+/** What is open: the guide, or the crosses on the photo with their initial positions. */
 type Open = "guide" | { marks: Marks | null } | null;
 
 export default function LinePhoto(props: LinePhotoProps) {

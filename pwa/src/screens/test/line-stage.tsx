@@ -1,7 +1,7 @@
 /**
  * Reading the line: dragged along the tube, stepped or typed; the fuel's top and a photo are optional.
  *
- * A second run does not start from the first one's line: that would not be a second reading.
+ * A second run does not start from the first one's line: that would not be an independent reading.
  */
 
 import { useState } from "preact/hooks";

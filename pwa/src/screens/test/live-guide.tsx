@@ -9,8 +9,8 @@ import { type Guide, guideOf, type Sight, scaled, sightOf, WIDTH, widened } from
 import type { DraftRun } from "../../rows/draft";
 import type { TubeRow } from "../../rows/tube";
 import { isFull } from "../../store/keep";
-import { keepPhoto } from "../../store/photos";
-import { keepSight } from "../../store/sights";
+import { savePhoto } from "../../store/photos";
+import { saveSight } from "../../store/sights";
 import { GuideOutline } from "../../widgets/guide-outline";
 import { LevelSign } from "../../widgets/level-sign";
 import { type Camera, useCamera } from "../../widgets/use-camera";
@@ -21,7 +21,7 @@ export interface LiveGuideProps {
   run: DraftRun;
   tube: TubeRow;
   bottom: number | null;
-  /** What earlier photos taught of the tube. */
+  /** What earlier photos showed about the tube. */
   sight: Sight | null;
   onShot: (shot: Shot) => void;
   onRefused: () => void;
@@ -41,7 +41,7 @@ export function LiveGuide({ run, tube, bottom, sight, onShot, onRefused, onBack 
     if (!guide) return;
     try {
       onShot(await shotOf(camera, guide));
-      await keepSight(tube.id, sightOf(guide.marks, guide.volumes, width), true);
+      await saveSight(tube.id, sightOf(guide.marks, guide.volumes, width), true);
     } catch (reason) {
       setFault(isFull(reason) ? labels.parts.photoFull : labels.parts.photoFault);
     }
@@ -102,11 +102,11 @@ function Fitting({ camera: { torch }, width, onWidth, onBack }: FittingProps) {
   );
 }
 
-/** The frame that is shown, kept as any other photo, and the guide on it. */
+/** The current frame, saved like any other photo, with the guide on it. */
 async function shotOf({ video, size }: Camera, guide: Guide): Promise<Shot> {
   if (video.current === null || size === null) throw new Error("no picture yet");
   const picture = await pictureOf(video.current, size);
-  const digest = await keepPhoto(picture, new Date());
+  const digest = await savePhoto(picture, new Date());
   const photo = new Blob([picture.bytes], { type: picture.type });
   return { digest, photo, size: picture, guide: scaled(guide, picture.height / size.height) };
 }

@@ -1,11 +1,11 @@
-/** Whether a further run is asked for, and the way to begin it. */
+/** Whether a further run is needed, and the button to start it. */
 
 import { labels } from "../../i18n";
 import type { Further } from "../shared/result/outcome";
 
 export interface NextRunProps {
   further: Further;
-  /** Number of the run that would begin. */
+  /** Number of the next run. */
   number: number;
   onStart: () => void;
 }

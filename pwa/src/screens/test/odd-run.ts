@@ -1,4 +1,4 @@
-/** Which of some runs that contradict each other is the odd one. */
+/** Which of several contradicting runs is the odd one. */
 
 import { result } from "../../chemistry/budget";
 import type { Measurement } from "../../chemistry/measurement";
@@ -6,8 +6,8 @@ import { Unusable } from "../../errors";
 import { contradicts } from "../shared/result/contradiction";
 
 /**
- * Which run, by its place, can be set aside: the only one without which the others agree. null where there is none, or
- * where it could be either of two; and where less than half of the runs would be left.
+ * The index of the run to set aside: the only one without which the others agree. null if there is none, if it could be
+ * either of two, or if fewer than half of the runs would be left.
  */
 export function oddRun(measurement: Measurement): number | null {
   const { runs } = measurement;

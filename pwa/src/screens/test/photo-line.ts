@@ -1,4 +1,4 @@
-/** From marks on a photo to the line in the tube's own unit, or the sentence that says why there is none. */
+/** From marks on a photo to the line in the tube's own unit, or a sentence saying why there is none. */
 
 import { line_half_width, line_of_marks, type Marks } from "../../chemistry/axis";
 import { marks_on_scale } from "../../chemistry/ladder";
@@ -12,7 +12,7 @@ import type { TubeRow } from "../../rows/tube";
 import { problemSentence } from "../shared/problem-sentence";
 import { fromPhoto } from "./run-entry";
 
-/** A photo and where the guide was on it, in pixels of the photo. */
+/** A photo and the position of the guide on it, in pixels of the photo. */
 export interface Shot {
   digest: string;
   photo: Blob;
@@ -23,20 +23,20 @@ export interface Shot {
 /** How far off a cross set with the loupe may be, pixels of the picture. An estimate, no source. */
 export const HAND_PIXELS = 2;
 
-/** Share of the water filled at which a bottom mark is offered first. */
+/** The bottom mark's suggested volume, as a share of the water filled. */
 const BOTTOM = 0.2;
 
 export interface PhotoLine {
   /** mL */
   line: number;
   half_width: number;
-  /** What the run becomes when the person takes the reading. */
+  /** The change to the run if the person accepts the reading. */
   entry: Partial<DraftRun>;
 }
 
 /**
- * The reading that follows from marks; a text where they give none.
- * bottom: mL at the bottom mark. line_pixels, mark_pixels: half-widths of the line and of the known marks in the picture.
+ * The reading from marks; a text if there is none. bottom: mL at the bottom mark. line_pixels, mark_pixels: half-widths
+ * of the line and of the known marks in the picture.
  */
 export function photoLine(
   tube: TubeRow,
@@ -65,35 +65,35 @@ export interface Guided {
   marks: Marks;
   /** Half-width of the known marks, pixels. */
   mark_pixels: number;
-  /** The marks stand on the printed scale, and no longer where the hand held the tube. */
+  /** The marks were fitted to the printed scale; otherwise they are where the guide was. */
   fitted: boolean;
-  /** null: no clear line. A text: why none was looked for. */
+  /** null: no clear line. A text: why no line was searched. */
   seen: Suggestion | string | null;
 }
 
-/** What a photo taken through the guide says: the known marks, on the printed scale where it is seen, and the line. */
+/** Reads a photo taken through the guide: the known marks, fitted to the scale if it is visible, and the line. */
 export async function readGuided(photo: Blob, guide: Guide, tube: TubeRow): Promise<Guided> {
   const { data, width, height } = await pixelsOf(photo);
   const { bottom, water, fuel } = guide.volumes;
-  // Only a scale of volumes has strokes where the volumes say.
+  // Only a volume scale has its strokes at these volumes.
   const onScale =
     tube.scale === "volume"
       ? marks_on_scale(data, width, height, guide.marks, [bottom, water, fuel], guide.width, tube.graduation)
       : null;
   const held = onScale ?? guide.marks;
   const mark_pixels = onScale ? HAND_PIXELS : Math.max(HAND_PIXELS, heldPixels(held));
-  const seen = sought(() => suggest_line(data, width, height, held));
+  const seen = orProblem(() => suggest_line(data, width, height, held));
   const marks = seen !== null && typeof seen === "object" ? { ...held, line: seen.place } : held;
   return { marks, mark_pixels, fitted: onScale !== null, seen };
 }
 
-/** Where the program sees the line: null when there is no clear one; a sentence where the three marks do not do. */
+/** The line the program finds: null if there is no clear one; a sentence if the three marks are unusable. */
 export async function lookForLine(photo: Blob, marks: Marks): Promise<Suggestion | string | null> {
   const { data, width, height } = await pixelsOf(photo);
-  return sought(() => suggest_line(data, width, height, marks));
+  return orProblem(() => suggest_line(data, width, height, marks));
 }
 
-function sought<Found>(look: () => Found): Found | string {
+function orProblem<Found>(look: () => Found): Found | string {
   try {
     return look();
   } catch (fault) {
@@ -102,7 +102,7 @@ function sought<Found>(look: () => Found): Found | string {
   }
 }
 
-/** Half-width of the line in the picture, pixels: that of the border seen there while the cross stands in it. */
+/** Half-width of the line in the picture, pixels: the width of the border found, while the cross is within it. */
 export function linePixels(marks: Marks, seen: Suggestion | null): number {
   if (seen === null) return HAND_PIXELS;
   const half_width = Math.max(HAND_PIXELS, seen.half_width);
@@ -110,7 +110,7 @@ export function linePixels(marks: Marks, seen: Suggestion | null): number {
   return away <= half_width ? half_width : HAND_PIXELS;
 }
 
-/** mL, offered for the bottom mark. */
+/** mL, suggested for the bottom mark. */
 export function bottomOffered(run: Pick<DraftRun, "water">): number {
   return Math.round(BOTTOM * (run.water ?? 0));
 }

@@ -1,4 +1,4 @@
-/** The line of a run, read from its photo: four crosses, what follows from them, and the person's word for it. */
+/** The line of a run, read from its photo: four crosses, the reading from them, and the person's confirmation. */
 
 import { useState } from "preact/hooks";
 import type { Marks } from "../../chemistry/axis";
@@ -11,11 +11,11 @@ import type { PhotoMarks as KeptMarks } from "../../records";
 import type { DraftRun } from "../../rows/draft";
 import type { TubeRow } from "../../rows/tube";
 import { useStored } from "../../state/hooks";
-import { keepSight, readSight } from "../../store/sights";
-import { usePhoto, useSize } from "../../widgets/kept-photo";
+import { readSight, saveSight } from "../../store/sights";
 import { NumberField } from "../../widgets/number-field";
 import type { Picture } from "../../widgets/photo-loupe";
 import { marksAtFirst, PhotoMarks } from "../../widgets/photo-marks";
+import { usePhoto, useSize } from "../../widgets/saved-photo";
 import { Waiting } from "../../widgets/waiting";
 import { FindLine } from "./find-line";
 import { bottomOffered, linePixels, type PhotoLine, photoLine } from "./photo-line";
@@ -24,9 +24,9 @@ export interface PhotoReadingProps {
   digest: string;
   run: DraftRun;
   tube: TubeRow;
-  /** What the bottom mark stood for in an earlier run's photo, mL. */
+  /** The volume at the bottom mark in an earlier run's photo, mL. */
   bottom: number | null;
-  /** Where the crosses stand at first on a photo that has none yet. */
+  /** Initial positions of the crosses on a photo without any. */
   start?: Marks | null;
   onTaken: (entry: Partial<DraftRun>) => void;
   onBack: () => void;
@@ -73,7 +73,7 @@ function Marked({ digest, run, tube, bottom: earlier, start, sight, onTaken, onB
   const [bottom, setBottom] = useState<number | null>(
     before?.bottom_volume ?? sight?.bottom ?? earlier ?? bottomOffered(run),
   );
-  // Nothing is read from crosses that nobody has looked at.
+  // Crosses that nobody has checked give no reading.
   const [moved, setMoved] = useState(false);
   const [seen, setSeen] = useState<Suggestion | null>(null);
   const pixels = linePixels(marks, seen);
@@ -87,8 +87,8 @@ function Marked({ digest, run, tube, bottom: earlier, start, sight, onTaken, onB
     onTaken(entry);
     const [water, fuel] = [run.water, topOfFill(run)];
     if (bottom === null || water === null || fuel === null) return;
-    // The reading stands whether or not the next photo's guide knows the tube.
-    keepSight(tube.id, sightOf(marks, { bottom, water, fuel }), false).catch(console.error);
+    // The reading is valid even if the tube's proportions cannot be saved for the next photo's guide.
+    saveSight(tube.id, sightOf(marks, { bottom, water, fuel }), false).catch(console.error);
   };
   return (
     <section class="form photo-reading" aria-label={words.title}>
@@ -132,7 +132,7 @@ function Marked({ digest, run, tube, bottom: earlier, start, sight, onTaken, onB
   );
 }
 
-/** Where the tube's marks lie to each other, once a photo taught it. */
+/** The tube's marks in their known proportions, once a photo showed them. */
 function offered(picture: Picture, run: DraftRun, sight: Sight | null): Marks {
   const [water, fuel] = [run.water, topOfFill(run)];
   if (sight === null || water === null || fuel === null) return marksAtFirst(picture);

@@ -6,18 +6,18 @@ import type { PhotoMarks } from "../../records";
 import type { Draft, DraftRun } from "../../rows/draft";
 import type { TubeRow } from "../../rows/tube";
 
-/** A reading by eye, in the tube's own unit; what a photo said before does not hold for it. */
+/** A reading by eye, in the tube's own unit; an earlier reading from a photo no longer applies. */
 export function byEye(tube: TubeRow, value: number | null): Partial<DraftRun> {
   return { ...reading(tube, value), line_half_width: null, marks: null };
 }
 
-/** What changes in a run, with the moment at which its line was first read. now: ms since 1970. */
+/** A change to a run, with the time its line was first read. now: ms since 1970. */
 export function readNow(run: DraftRun, part: Partial<DraftRun>, now: number): Partial<DraftRun> {
   const reads = (part.line ?? part.percent ?? null) !== null;
   return reads && (run.read_at ?? null) === null ? { ...part, read_at: now } : part;
 }
 
-/** The line of a photo in mL with its half-width, and the marks it follows from; null where the scale is not known. */
+/** The line of a photo in mL with its half-width, and the marks behind it; null if the kind of scale is unknown. */
 export function fromPhoto(
   tube: TubeRow,
   run: Pick<DraftRun, "water" | "fuel">,
@@ -30,13 +30,13 @@ export function fromPhoto(
   return { ...reading(tube, hundredths(shown)), line_half_width: hundredths(line_half_width), marks };
 }
 
-/** The sheet with another photo of one run, or without one. */
+/** The sheet with a new photo for one run, or without one. */
 export function withPhoto(draft: Draft, index: number, photo: string | null): Pick<Draft, "runs" | "photos"> {
   const kept = draft.runs[index]?.marks?.photo === photo ? {} : { marks: null, line_half_width: null };
   return withRuns(withRun(draft.runs, index, { photo, ...kept }));
 }
 
-/** The runs with one of them set aside, or counted again where there is no reason against it. */
+/** The runs with one of them set aside, or counted again if the reason is empty. */
 export function withAside(runs: readonly DraftRun[], index: number, why: string): DraftRun[] {
   return runs.map(({ set_aside = "", ...run }, at) => {
     const reason = at === index ? why : set_aside;
@@ -44,7 +44,7 @@ export function withAside(runs: readonly DraftRun[], index: number, why: string)
   });
 }
 
-/** The sheet with other runs; the photos of the test are those of its runs. */
+/** The sheet with new runs; the photos of the test are those of its runs. */
 export function withRuns(runs: DraftRun[]): Pick<Draft, "runs" | "photos"> {
   return { runs, photos: [...new Set(runs.flatMap((run) => run.photo ?? []))] };
 }
@@ -53,7 +53,7 @@ function reading(tube: TubeRow, value: number | null): Pick<DraftRun, "line" | "
   return tube.scale === "volume" ? { line: value, percent: null } : { line: null, percent: value };
 }
 
-/** Finer than any photo shows, and free of binary dust; never 0 for what is above it. */
+/** Finer than any photo shows, and without binary floating-point noise; never 0 for a positive value. */
 function hundredths(value: number): number {
   return Math.max(Number(value.toFixed(2)), Math.min(value, 0.01));
 }

@@ -1,4 +1,4 @@
-/** Heading of one run, with the way to take it off the sheet. */
+/** Heading of one run, with the button to remove it from the sheet. */
 
 import { labels } from "../../i18n";
 import type { Draft, DraftRun } from "../../rows/draft";
@@ -11,7 +11,7 @@ export interface RunHeadProps {
   /** Everything before it is filled in. */
   reached: boolean;
   onRuns: (runs: DraftRun[]) => void;
-  /** There are other runs now: the sheet goes on where it has come to. */
+  /** The runs have changed: the sheet continues at the first open stage. */
   onRemoved: () => void;
 }
 

@@ -1,4 +1,4 @@
-/** The stages of one run that are done by hand: fill, turn over, settle. */
+/** The stages of one run done by hand: fill, invert, settle. */
 
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -19,7 +19,7 @@ const MINUTE_MS = 60_000;
 export interface RunStageProps {
   run: DraftRun;
   tube: TubeRow;
-  /** What is in it, where its warmth matters and can be told. */
+  /** Its contents, if their warmth matters and can be estimated. */
   mixture: Mixture | null;
   minutes: number;
   changeRun: (part: Partial<DraftRun>) => void;
@@ -27,7 +27,7 @@ export interface RunStageProps {
 }
 
 export interface SettleStageProps extends RunStageProps {
-  /** Number of a run that can begin in a second tube meanwhile; null: none can. */
+  /** Number of a run that can start in a second tube meanwhile; null: none. */
   beside: number | null;
   onBeside: () => void;
 }
@@ -99,12 +99,12 @@ function ElsewhereFill({ run, tube, changeRun, goOn }: Omit<RunStageProps, "minu
   );
 }
 
-/** What is turned over once more is read anew. */
+/** A tube that is inverted again must be read again. */
 function turned(): Partial<DraftRun> {
   return { shaken: true, shaken_at: Date.now(), read_at: null };
 }
 
-/** Venting is the last act at the tube, so the time to settle starts with the same tap. */
+/** Venting is the last step at the tube, so the same tap starts the settling timer. */
 export function ShakeStage({ minutes, changeRun, goOn }: RunStageProps) {
   const words = labels.test.shake;
   const { alarm } = usePage();
@@ -132,7 +132,7 @@ export function ShakeStage({ minutes, changeRun, goOn }: RunStageProps) {
         type="button"
         class="plain"
         onClick={() => {
-          // Whoever times it otherwise comes back when it has settled.
+          // Somebody with another timer returns when it has settled.
           changeRun({ ...turned(), settle_until: Date.now() });
           goOn();
         }}
@@ -147,7 +147,7 @@ export function SettleStage({ run, mixture, minutes, changeRun, goOn, beside, on
   const words = labels.test.settle;
   const { alarm } = usePage();
   const [asked, setAsked] = useState(false);
-  // After a reload the browser wants a tap again before it lets the page sound: any tap will do.
+  // After a reload the browser needs a new tap before the page may play sound: any tap will do.
   useEffect(() => {
     const unlock = () => alarm.unlock();
     document.addEventListener("pointerdown", unlock);

@@ -1,4 +1,4 @@
-/** In which of one's tubes a further run is made: what is wrong with one alone shows against another. */
+/** Which of the person's tubes is used for a further run: a fault of one shows when compared with another. */
 
 import { labels } from "../../i18n";
 import { EMPTY_RUN } from "../../model/progress";
@@ -25,7 +25,7 @@ export function RunTube({ draft, run, tube, tubes, changeRun }: RunTubeProps) {
       tall
       legend={words.tubeAsk}
       value={chosen}
-      // What was filled and read belongs to the other tube.
+      // Filling and reading belong to the other tube.
       onValue={(id) => changeRun({ ...EMPTY_RUN, photo: run.photo, tube: id === draft.tube ? null : id })}
       options={fitting.map((one) => ({
         value: one.id,

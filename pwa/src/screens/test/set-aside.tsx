@@ -1,4 +1,4 @@
-/** The odd one of some runs: set aside with a reason, which stays with the test, or counted again. */
+/** The odd one of several runs: set aside with a reason, which stays with the test, or counted again. */
 
 import { useMemo, useRef, useState } from "preact/hooks";
 import type { Measurement } from "../../chemistry/measurement";
@@ -10,7 +10,7 @@ import { withAside } from "./run-entry";
 import type { Change } from "./use-draft";
 
 export interface SetAsideProps {
-  /** Of a full sheet: its runs are those of the sheet. */
+  /** Of a complete sheet: its runs are those of the sheet. */
   measurement: Measurement;
   /** Whether the runs that count contradict each other. */
   contradicting: boolean;

@@ -1,4 +1,4 @@
-/** Below the stages: the result as soon as there is one, and once the sheet is full what to do with it. */
+/** Below the stages: the result as soon as there is one, and what to do with it once the sheet is complete. */
 
 import { useMemo } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -13,29 +13,29 @@ import { lazy } from "../../widgets/lazy";
 import { contradicts } from "../shared/result/contradiction";
 import { eachAlone, furtherRun, measurementOf, outcomeOf } from "../shared/result/outcome";
 import { ResultView } from "../shared/result/result-view";
-import { KeepStage, type KeepStageProps } from "./keep-stage";
 import { NextRun } from "./next-run";
+import { SaveStage, type SaveStageProps } from "./save-stage";
 import type { SetAsideProps } from "./set-aside";
-import type { SheetInHand } from "./use-draft";
+import type { OpenSheet } from "./use-draft";
 
-export { Kept } from "./kept";
+export { AfterSaving } from "./after-saving";
 
-/** Only runs that contradict each other need its program. */
+/** Only contradicting runs need this code. */
 const SetAside = lazy<SetAsideProps>(() => import("./set-aside"));
 
-export interface SheetEndProps extends Pick<SheetInHand, "change" | "saved"> {
+export interface SheetEndProps extends Pick<OpenSheet, "change" | "saved"> {
   draft: Draft;
   tubes: readonly TubeRow[];
-  /** What is known of the source. */
+  /** What is known about the source. */
   figures: SourceFigures | null;
-  /** No stage is left to be done. */
+  /** No stage is left to do. */
   full: boolean;
   onRun: () => void;
-  save?: KeepStageProps["save"];
-  onKept: (test: OwnTest, odd: Odd | null) => void;
+  save?: SaveStageProps["save"];
+  onSaved: (test: OwnTest, odd: Odd | null) => void;
 }
 
-export function SheetEnd({ draft, tubes, figures, full, change, saved, save, onRun, onKept }: SheetEndProps) {
+export function SheetEnd({ draft, tubes, figures, full, change, saved, save, onRun, onSaved }: SheetEndProps) {
   const measurement = useMemo(() => measurementOf(draft, tubes), [draft, tubes]);
   const outcome = useMemo(() => outcomeOf(draft, tubes), [draft, tubes]);
   const runs = useMemo(() => (outcome?.result ? eachAlone(measurement) : []), [outcome, measurement]);
@@ -49,7 +49,7 @@ export function SheetEnd({ draft, tubes, figures, full, change, saved, save, onR
         runs={runs}
         measurement={measurement}
         tube={draft.tube ?? ""}
-        kept={false}
+        isSaved={false}
         odd={odd}
       >
         {found && full && (contradicts(found) || found.runs.length < draft.runs.length) && (
@@ -59,14 +59,14 @@ export function SheetEnd({ draft, tubes, figures, full, change, saved, save, onR
           <NextRun further={furtherRun(found, draft.runs.length)} number={draft.runs.length + 1} onStart={onRun} />
         )}
         {found && full && (
-          <KeepStage
+          <SaveStage
             draft={draft}
             tubes={tubes}
             found={found}
             change={change}
             saved={saved}
             save={save}
-            onKept={(test) => onKept(test, odd)}
+            onSaved={(test) => onSaved(test, odd)}
           />
         )}
       </ResultView>

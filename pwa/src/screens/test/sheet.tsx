@@ -1,4 +1,4 @@
-/** The run sheet: stages from top to bottom, then the result, then keeping. */
+/** The run sheet: stages from top to bottom, then the result, then saving. */
 
 import { Fragment } from "preact";
 import { useEffect, useMemo, useRef } from "preact/hooks";
@@ -14,43 +14,43 @@ import {
   withRun,
 } from "../../model/progress";
 import { useClock, useStored } from "../../state/hooks";
-import { standingTubes } from "../../store/drafts";
+import { settlingTubes } from "../../store/drafts";
 import { readFigures } from "../../store/figure-rows";
 import { listTubes } from "../../store/tubes";
 import { lazy } from "../../widgets/lazy";
 import { SettleStrip } from "../../widgets/settle-strip";
 import { Waiting } from "../../widgets/waiting";
 import { actOf, summaryOf, titleOf } from "../shared/result/summaries";
-import type { KeepStageProps } from "./keep-stage";
 import { withRuns } from "./run-entry";
 import { RunHead } from "./run-head";
+import type { SaveStageProps } from "./save-stage";
 import type { SheetEndProps } from "./sheet-end";
 import { Stage, type StageState } from "./stage";
 import { StageBody } from "./stage-body";
-import type { SheetInHand } from "./use-draft";
+import type { OpenSheet } from "./use-draft";
 import { useOpened } from "./use-opened";
 
-/** Nothing is there to be shown before a tube is chosen. */
+/** There is nothing to show before a tube is chosen. */
 const SheetEnd = lazy<SheetEndProps>(async () => ({ default: (await import("./sheet-end")).SheetEnd }));
 
-export type SheetProps = Pick<SheetInHand, "change" | "saved"> & {
-  draft: NonNullable<SheetInHand["draft"]>;
-  save?: KeepStageProps["save"];
-  onKept: SheetEndProps["onKept"];
+export type SheetProps = Pick<OpenSheet, "change" | "saved"> & {
+  draft: NonNullable<OpenSheet["draft"]>;
+  save?: SaveStageProps["save"];
+  onSaved: SheetEndProps["onSaved"];
 };
 
-/** What can be done beside the stage in hand: at another run, or at any when nothing is in hand. */
+/** What can be done besides the open stage: in another run, or in any if none is open. */
 function isElsewhere(key: StageKey, opened: StageKey | null): boolean {
   return opened === null || (isOfRun(key) && (!isOfRun(opened) || runIndex(key) !== runIndex(opened)));
 }
 
-export function Sheet({ draft, change, saved, save, onKept }: SheetProps) {
+export function Sheet({ draft, change, saved, save, onSaved }: SheetProps) {
   const tubes = useStored(listTubes, ["tubes"]);
   const { source: chosen } = draft;
   const source = useStored(async () => (chosen ? await readFigures(chosen) : undefined), ["figures"], [chosen]);
   const tube = tubes?.find((one) => one.id === draft.tube);
-  const standing = standingTubes(draft);
-  const now = useClock(standing.length > 0);
+  const settling = settlingTubes(draft);
+  const now = useClock(settling.length > 0);
   const { opened, open, goOn, moved } = useOpened(draft, change);
   const end = useRef<HTMLDivElement>(null);
   useEffect(() => {
@@ -73,10 +73,10 @@ export function Sheet({ draft, change, saved, save, onKept }: SheetProps) {
   return (
     <>
       <SettleStrip
-        tubes={standing.filter(({ index }) => opened !== `settle${index}` && opened !== `line${index}`)}
+        tubes={settling.filter(({ index }) => opened !== `settle${index}` && opened !== `line${index}`)}
         now={now}
         onOpen={(index) =>
-          open(standing.some((one) => one.index === index && one.until > now) ? `settle${index}` : `line${index}`)
+          open(settling.some((one) => one.index === index && one.until > now) ? `settle${index}` : `line${index}`)
         }
       />
       <div class="sheet">
@@ -126,7 +126,7 @@ export function Sheet({ draft, change, saved, save, onKept }: SheetProps) {
             saved={saved}
             save={save}
             onRun={begin}
-            onKept={onKept}
+            onSaved={onSaved}
           />
         )}
       </div>

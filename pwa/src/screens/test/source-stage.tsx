@@ -66,7 +66,7 @@ export function SourceStage({ draft, change, goOn }: StageBodyProps) {
 
 interface SampledAtProps {
   at: string | null;
-  /** The test is saved: "just now" is over. */
+  /** The test is saved: "just now" no longer applies. */
   isSaved: boolean;
   onAt: (at: string | null) => void;
 }

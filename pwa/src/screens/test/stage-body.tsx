@@ -1,4 +1,4 @@
-/** What stands inside an open stage. */
+/** The content of an open stage. */
 
 import { labels } from "../../i18n";
 import { besideOf, EMPTY_RUN, runIndex, type StageKey, tubeOf, withRun } from "../../model/progress";
@@ -21,7 +21,7 @@ export interface StageBodyProps {
   tubes: readonly TubeRow[];
   change: Change;
   goOn: () => void;
-  /** Begins another run. */
+  /** Starts another run. */
   onRun: () => void;
 }
 

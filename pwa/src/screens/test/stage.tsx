@@ -1,4 +1,4 @@
-/** One stage of the run sheet: open, filled in (one line, tap to change), ready to be done (tap to open) or still to come. */
+/** One stage of the run sheet: open, complete (one line, tap to change), ready (tap to open) or still ahead. */
 
 import type { ComponentChildren } from "preact";
 import { useEffect, useId, useRef } from "preact/hooks";
@@ -11,11 +11,11 @@ export interface StageProps {
   number: number;
   title: string;
   state: StageState;
-  /** What was entered, in one line. */
+  /** The entries, on one line. */
   summary?: string | undefined;
-  /** Brings the stage into view when it opens by itself. */
+  /** Scrolls to the stage when it opens automatically. */
   follow?: boolean;
-  /** What the tap on that line does, if it is not to change what was entered. */
+  /** The label of a tap on that line, if it is not to change the entries. */
   act?: string | undefined;
   onOpen: () => void;
   children?: ComponentChildren;

@@ -1,4 +1,4 @@
-/** The tube, the temperatures of what is filled, and the water that is already in the fuel. */
+/** The tube, the temperatures of the liquids, and the water already in the fuel. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -17,7 +17,7 @@ import type { TubeFormProps } from "../shared/tube-form";
 import { FillTemperatures } from "./fill-temperatures";
 import type { StageBodyProps } from "./source-stage";
 
-/** Only who describes a tube needs its program. */
+/** Only people describing a tube need this code. */
 const TubeForm = lazy<TubeFormProps>(() => import("../shared/tube-form"));
 
 /** Settling takes longer in brine, minutes. */
@@ -36,7 +36,7 @@ export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
   const usable = tubes.filter((tube) => !tube.put_away || tube.id === draft.tube);
   const isMissing = !hasTemperature(draft);
   const isForm = adding || usable.length === 0;
-  // The form was longer than what stands there now: whoever filled it in is to see what comes next.
+  // The form was longer than what replaces it: scroll to what comes next.
   useEffect(() => {
     if (added && !isForm) bring(box.current?.closest(".stage"));
   }, [added, isForm]);

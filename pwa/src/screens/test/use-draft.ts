@@ -1,4 +1,4 @@
-/** The run sheet in hand: every change is on the screen at once and on the disk a moment later, in order. */
+/** The open run sheet: every change is on the screen at once and on the disk a moment later, in order. */
 
 import { useCallback, useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Draft } from "../../rows/draft";
@@ -15,16 +15,19 @@ export type { Change };
 
 const asked = (part: Part, draft: Draft) => (typeof part === "function" ? part(draft) : part);
 
-/** What was begun on a screen that was left, as a photo that is made small: it is for the same sheet, wherever that is. */
+/**
+ * Applies what was started on a screen that was left, such as shrinking a photo: it belongs to the same sheet, wherever
+ * that is open now.
+ */
 function changeLate(sheets: Sheets, key: string, id: string, part: Part): void {
   const onlyThis = (sheet: Draft) => (sheet.id === id ? asked(part, sheet) : sheet);
   const onDisk = (sheet: Draft) => (sheet.id === id ? { ...sheet, ...asked(part, sheet) } : sheet);
-  const change = sheets.inHand(key);
+  const change = sheets.openSheet(key);
   if (change) change(onlyThis);
   else void sheets.inTurn(() => changeDraft(onDisk, key));
 }
 
-/** Where a sheet lies, and how one begins that is not there yet. Both stay the same while a screen shows it. */
+/** Where a sheet is stored, and how to create it. Both stay the same while a screen shows it. */
 export interface SheetPlace {
   key: string;
   fresh: () => Promise<Draft>;
@@ -32,36 +35,36 @@ export interface SheetPlace {
 
 const RUN_SHEET: SheetPlace = { key: SHEET, fresh: emptySheet };
 
-/** A sheet that was discarded, with its photos, in the place of the one that is there by now. */
+/** Restores a discarded sheet with its photos, replacing the present one. */
 async function putBack(sheets: Sheets, key: string, old: Draft, photos: Promise<PhotoRow[]>): Promise<void> {
   await putPhotosBack(await photos);
-  const change = sheets.inHand(key);
+  const change = sheets.openSheet(key);
   if (change) change(() => old);
   else await sheets.inTurn(() => saveDraft(old, key));
 }
 
-export interface SheetInHand {
-  /** undefined until the phone has answered. */
+export interface OpenSheet {
+  /** undefined until it is loaded. */
   draft: Draft | undefined;
   change: Change;
-  /** Begins an empty sheet, or one with something entered already. */
+  /** Starts an empty sheet, or one with some entries. */
   begin: (part?: Partial<Draft>) => void;
-  /** The same, and takes the photos of the sheet in hand off the phone: it was not kept. Gives the way to undo it. */
+  /** The same, and deletes the photos of the unsaved sheet. Returns a function that undoes it. */
   discard: (part?: Partial<Draft>) => () => void;
-  /** Resolves when everything entered so far is on the disk. */
+  /** Resolves when all entries so far are on the disk. */
   saved: () => Promise<void>;
   /** The last entry could not be written. */
   unsaved: boolean;
 }
 
-export function useDraft(sheet = RUN_SHEET): SheetInHand {
+export function useDraft(sheet = RUN_SHEET): OpenSheet {
   const { sheets } = usePage();
   const { inTurn } = sheets;
   const [draft, setDraft] = useState<Draft>();
   const [unsaved, setUnsaved] = useState(false);
   const latest = useRef<Draft | null>(null);
   const here = useRef(true);
-  /** What came before the phone had answered. */
+  /** Changes made before the sheet was loaded. */
   const early = useRef<Part[]>([]);
 
   const show = useCallback((next: Draft) => {
@@ -89,7 +92,7 @@ export function useDraft(sheet = RUN_SHEET): SheetInHand {
       if (changed === old) return;
       const next = { ...old, ...changed };
       show(next);
-      // An entry that was overtaken by a newer one on the same sheet need not be written any more.
+      // An entry followed by a newer one on the same sheet need not be written.
       write(() => (latest.current === next ? saveDraft(next, sheet.key) : Promise.resolve()));
     },
     [show, write, sheet],

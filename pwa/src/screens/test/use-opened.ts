@@ -1,4 +1,4 @@
-/** Which stage of the sheet is open: the one to go on with, until the person opens another. */
+/** Which stage of the sheet is open: the next one to do, until the person opens another. */
 
 import { useEffect, useState } from "preact/hooks";
 import { firstOpen, type StageKey, stagesOf } from "../../model/progress";
@@ -6,18 +6,18 @@ import type { Draft } from "../../rows/draft";
 import type { Change } from "./use-draft";
 
 export interface Opened {
-  /** null: the sheet is full. */
+  /** null: the sheet is complete. */
   opened: StageKey | null;
   open: (stage: StageKey) => void;
-  /** Goes on after a stage that was done; without one, where the sheet has come to. */
+  /** Continues after a stage that was done, or at the first open one. */
   goOn: (after?: StageKey) => void;
-  /** The person has moved on, so the page follows. */
+  /** The person has moved on, so the page scrolls along. */
   moved: boolean;
 }
 
 type Wanted = { stage: StageKey | null } | { after: StageKey | undefined };
 
-/** The stage that was under way; a tube settles on its own, so what follows may be due by now. */
+/** The stage in progress; a tube settles on its own, so the next stage may be ready by now. */
 function startOf(draft: Draft): Wanted {
   const under = stagesOf(draft).find((key) => key === draft.at);
   return under === undefined || under.startsWith("settle") ? { after: undefined } : { stage: under };
@@ -25,13 +25,13 @@ function startOf(draft: Draft): Wanted {
 
 export function useOpened(draft: Draft, change: Change): Opened {
   const [wanted, setWanted] = useState<Wanted>(() => startOf(draft));
-  // A sheet that was begun earlier opens at the stage it had come to.
+  // A sheet started earlier opens at its current stage.
   const [moved, setMoved] = useState(draft.source !== null && !draft.corrects);
   const next = "stage" in wanted ? wanted.stage : (firstOpen(draft, Date.now(), wanted.after) ?? null);
   useEffect(() => {
     if (!("stage" in wanted)) setWanted({ stage: next });
   }, [wanted, next]);
-  // An empty sheet is not worth keeping.
+  // An empty sheet is not worth saving.
   useEffect(() => {
     if (draft.source !== null && draft.at !== next) change({ at: next });
   }, [draft, next, change]);

@@ -1,4 +1,4 @@
-/** How warm mixing has left the tube, and what that does to the line, while it matters. */
+/** How warm mixing has left the tube, and its effect on the line, while it matters. */
 
 import { labels } from "../../i18n";
 import { number, temperatureSpan } from "../../i18n/format";
@@ -8,7 +8,7 @@ import type { DraftRun } from "../../rows/draft";
 import { useNow } from "../../state/hooks";
 import { settings } from "../../state/signals";
 
-/** Often enough for what changes by a tenth of a point in minutes. */
+/** Often enough for something that changes by a tenth of a point in minutes. */
 const OFTEN = 15_000;
 
 export function WarmNote({ run, mixture }: { run: DraftRun; mixture: Mixture }) {

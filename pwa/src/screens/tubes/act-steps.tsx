@@ -1,4 +1,4 @@
-/** What to do with one's hands, step by step. */
+/** Instructions for manual work, step by step. */
 
 export function ActSteps({ of }: { of: readonly string[] }) {
   return (

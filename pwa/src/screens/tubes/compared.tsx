@@ -1,4 +1,4 @@
-/** How this tube reads against the tubes of others who tested at the same sources. */
+/** How this tube reads compared with the tubes of others who tested at the same sources. */
 
 import { labels } from "../../i18n";
 import { day, number } from "../../i18n/format";

@@ -1,4 +1,4 @@
-/** The tubes one owns, and one of them: what is known of it, and the ways to find out more. */
+/** The person's own tubes, and one of them: what is known about it, and the ways to find out more. */
 
 import type { TubeProps } from "./props";
 import "./tubes.css";
@@ -35,7 +35,7 @@ function TubeOf({ id, act }: { id: string; act: string | undefined }) {
 }
 
 function OneTube({ id, act }: { id: string; act: string | undefined }) {
-  // null: looked for and not there.
+  // null: not found.
   const row = useStored(async () => (await readTube(id)) ?? null, ["tubes"], [id]);
   if (row === undefined) return <Waiting word={labels.common.opening} />;
   if (row === null) return <Missing title={labels.tubes.lost} back={labels.tubes.all} place="tubes" />;

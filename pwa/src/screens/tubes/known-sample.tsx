@@ -1,4 +1,4 @@
-/** Known sample: a fuel whose content is known otherwise, run in this tube, gives the tube's offset. */
+/** Known sample: testing a fuel of known content in this tube gives the tube's offset. */
 
 import { useState } from "preact/hooks";
 import { LARGEST_OFFSET } from "../../chemistry/limits";
@@ -51,7 +51,7 @@ export function KnownSamplePage({ row }: TubeProps) {
   );
 }
 
-/** The offset that the tube has already. */
+/** The tube's present offset. */
 function Present({ row }: TubeProps) {
   const words = labels.tubes.sample;
   if (row.sample === null) return null;

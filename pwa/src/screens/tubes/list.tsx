@@ -1,4 +1,4 @@
-/** All tubes one owns. */
+/** All the person's own tubes. */
 
 import { labels } from "../../i18n";
 import { mL } from "../../i18n/format";

@@ -1,4 +1,4 @@
-/** What each page about one tube is given. */
+/** The props of each page about one tube. */
 
 import type { TubeRow } from "../../rows/tube";
 

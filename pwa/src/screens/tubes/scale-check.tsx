@@ -1,4 +1,4 @@
-/** Scale check: the heights of the fill marks and of some printed per cent marks name the kind of scale. */
+/** Scale check: the heights of the fill marks and of some printed per cent marks show the kind of scale. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -6,7 +6,7 @@ import { number } from "../../i18n/format";
 import * as heights from "../../model/heights";
 import type { HeightCheck } from "../../rows/tube";
 import { go, to } from "../../state/router";
-import { keepScaleCheck } from "../../store/tubes";
+import { saveScaleCheck } from "../../store/tubes";
 import { NumberField } from "../../widgets/number-field";
 import { StepsList } from "../../widgets/steps-list";
 import { ActSteps } from "./act-steps";
@@ -55,7 +55,7 @@ function HeightsForm({ row }: TubeProps) {
         <Height label={words.fuel} value={fuel} onValue={setFuel} />
       </div>
       {marks.map((mark, index) => (
-        // A mark has no name but its place in the list; none is ever taken out.
+        // A mark is identified by its index only; none is ever removed.
         <fieldset key={index} class="form-pair tube-heights">
           <legend>{words.mark(index + 1)}</legend>
           <NumberField
@@ -103,7 +103,7 @@ function Found({ row, found }: TubeProps & { found: HeightCheck }) {
   const isNew = found.kind !== "cannot_tell" && found.kind !== row.scale;
   const keep = (accepted: boolean) => {
     const now = new Date().toISOString();
-    void keepScaleCheck(row.id, { ...found, checked_at: now }, accepted).then(() => go(["tubes", row.id], true));
+    void saveScaleCheck(row.id, { ...found, checked_at: now }, accepted).then(() => go(["tubes", row.id], true));
   };
   const millimetres = (value: number) => `${number(value, 1)}\u00a0${words.millimetres}`;
   return (

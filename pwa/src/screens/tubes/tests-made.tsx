@@ -1,4 +1,4 @@
-/** The tests made in a tube: whether they were computed with what is known now, and computing them again. */
+/** The tests made in a tube: whether they were computed with current data, and recomputing them. */
 
 import { useState } from "preact/hooks";
 import { labels } from "../../i18n";
@@ -6,7 +6,7 @@ import { count, number, withUncertainty } from "../../i18n/format";
 import { useStored } from "../../state/hooks";
 import { usePage } from "../../state/page";
 import type { Recomputation } from "../../store/facts";
-import { foreseeRecomputation, recomputeTests } from "../../store/recompute";
+import { previewRecomputation, recomputeTests } from "../../store/recompute";
 import { signed } from "../shared/result/summaries";
 import type { TubeProps } from "./props";
 
@@ -24,7 +24,7 @@ export function TestsMade({ row }: TubeProps) {
       );
       setPhase({ name: "done", tests: found.changed });
     } catch (fault) {
-      // What is left is offered again.
+      // The rest is offered again.
       setPhase({ name: "idle" });
       throw fault;
     }
@@ -44,16 +44,16 @@ export function TestsMade({ row }: TubeProps) {
       <div role="status" class="tube-said">
         {phase.name === "done" && <p>{words.done(testsText(phase.tests))}</p>}
       </div>
-      <Foreseen tube={row.id} onAct={() => void act()} />
+      <Preview tube={row.id} onAct={() => void act()} />
     </section>
   );
 }
 
-function Foreseen({ tube, onAct }: { tube: string; onAct: () => void }) {
+function Preview({ tube, onAct }: { tube: string; onAct: () => void }) {
   const words = labels.tubes.tests;
-  const foreseen = useStored(() => foreseeRecomputation(tube), ["own_tests", "tubes"], [tube]);
-  if (foreseen === undefined) return <p class="hint">{words.counting}</p>;
-  const { made, changed, shared, impossible, largest } = foreseen;
+  const preview = useStored(() => previewRecomputation(tube), ["own_tests", "tubes"], [tube]);
+  if (preview === undefined) return <p class="hint">{words.counting}</p>;
+  const { made, changed, shared, impossible, largest } = preview;
   if (made === 0) return <p class="hint">{words.none}</p>;
   return (
     <>

@@ -1,4 +1,4 @@
-/** One tube: what is known of it, the ways to find out more, the tests made in it, and what was changed. */
+/** One tube: what is known about it, the ways to find out more, its tests, and its history. */
 
 import { labels } from "../../i18n";
 import { day, mL, number } from "../../i18n/format";

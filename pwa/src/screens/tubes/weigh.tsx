@@ -1,4 +1,4 @@
-/** Calibration: fill to a mark, weigh the water, and so on mark by mark. */
+/** Calibration: fill to a mark, weigh the water, then the next mark. */
 
 import { useState } from "preact/hooks";
 import { LEAST_FILL, MOST_FILL } from "../../chemistry/limits";
@@ -8,7 +8,7 @@ import * as weighing from "../../model/weighing";
 import type { WeighedMark } from "../../rows/tube";
 import { to } from "../../state/router";
 import { settings } from "../../state/signals";
-import { dropWeighing, keepWeighing } from "../../store/tubes";
+import { dropWeighing, saveWeighing } from "../../store/tubes";
 import { ActButton } from "../../widgets/act-button";
 import { ChoiceRow } from "../../widgets/choice-row";
 import { NumberField } from "../../widgets/number-field";
@@ -18,7 +18,7 @@ import { ActSteps } from "./act-steps";
 import type { TubeProps } from "./props";
 
 const RESOLUTIONS = ["0.01", "0.1", "1"] as const;
-/** °C, offered for water from the tap that has stood. */
+/** °C, suggested for tap water that has been standing. */
 const USUAL = 20;
 
 export function WeighPage({ row }: TubeProps) {
@@ -101,7 +101,7 @@ function MarkForm({ row }: TubeProps) {
         }
         onAct={() => {
           if (!mark) return;
-          void keepWeighing(row.id, mark);
+          void saveWeighing(row.id, mark);
           setMass(null);
           setNominal(weighing.nextMark(row, mark));
         }}

@@ -2,7 +2,7 @@
 import { TestPage } from "@/screens/log/test-page";
 import { markTried, nextBatch, settle } from "@/store/outbox";
 import { addSource } from "@/store/sources";
-import { keepTest } from "@/store/tests";
+import { saveTest } from "@/store/tests";
 import { entry, keeping, NOW, refused, stored } from "../../helpers/examples";
 import { mount, unmount } from "../../helpers/mount";
 import { soon } from "../../helpers/soon";
@@ -10,7 +10,7 @@ import { soon } from "../../helpers/soon";
 afterEach(unmount);
 
 test("a test stored under another identity explains this and links to the recovery file", async () => {
-  const row = await keepTest(keeping(await addSource(entry(), true, NOW)), NOW);
+  const row = await saveTest(keeping(await addSource(entry(), true, NOW)), NOW);
   const batch = await nextBatch();
   const problem = { code: "not_yours", field: "id", value: row.id, limit: "", sentence: "" };
   await markTried(batch, NOW);

@@ -2,7 +2,7 @@
 
 import { Trend } from "@/screens/log/trend";
 import { addSource } from "@/store/sources";
-import { keepTest, retractTest } from "@/store/tests";
+import { retractTest, saveTest } from "@/store/tests";
 import { entry, keeping, NOW } from "../../helpers/examples";
 import { act, mount, plain, unmount } from "../../helpers/mount";
 import { soon } from "../../helpers/soon";
@@ -23,11 +23,11 @@ function opened(search: string): HTMLElement {
 
 test("the trend shows own counted tests from pumps that match the search", async () => {
   const [one, other] = [await addSource(entry(), false, NOW), await addSource(entry({ name: "Lac" }), false, NOW)];
-  await keepTest(keeping(one, { content: 81, sampled_at: day(3) }), NOW);
-  await keepTest(keeping(one, { content: 77, sampled_at: day(1) }), NOW);
-  await keepTest(keeping(other, { content: 70, sampled_at: day(2) }), NOW);
-  await keepTest(keeping(one, { content: 20, sampled: "can" }), NOW);
-  const wrong = await keepTest(keeping(one, { content: 30 }), NOW);
+  await saveTest(keeping(one, { content: 81, sampled_at: day(3) }), NOW);
+  await saveTest(keeping(one, { content: 77, sampled_at: day(1) }), NOW);
+  await saveTest(keeping(other, { content: 70, sampled_at: day(2) }), NOW);
+  await saveTest(keeping(one, { content: 20, sampled: "can" }), NOW);
+  const wrong = await saveTest(keeping(one, { content: 30 }), NOW);
   await retractTest(wrong.id);
   const all = opened("");
   await soon(() => expect(all.querySelectorAll(".chart-point")).toHaveLength(3));

@@ -89,7 +89,7 @@ function sheetEnd(...lines: number[]) {
       }}
       saved={() => Promise.resolve()}
       onRun={() => undefined}
-      onKept={() => undefined}
+      onSaved={() => undefined}
     />
   );
   const page = mount(part());

@@ -1,5 +1,5 @@
 // @vitest-environment happy-dom
-import { type SheetInHand, useDraft } from "@/screens/test/use-draft";
+import { type OpenSheet, useDraft } from "@/screens/test/use-draft";
 import type { Page } from "@/state/page";
 import { mount, unmount } from "../../helpers/mount";
 import { newPage } from "../../helpers/page";
@@ -8,8 +8,8 @@ import { soon } from "../../helpers/soon";
 afterEach(unmount);
 
 /** The sheet on a screen of its own, once the phone has told. */
-async function opened(page: Page): Promise<SheetInHand> {
-  let sheet: SheetInHand | undefined;
+async function opened(page: Page): Promise<OpenSheet> {
+  let sheet: OpenSheet | undefined;
   function Screen() {
     sheet = useDraft();
     return null;

@@ -6,8 +6,8 @@ import { recordOf } from "@/rows/tube";
 import TubesScreen from "@/screens/tubes";
 import { path } from "@/state/signals";
 import { addSource } from "@/store/sources";
-import { keepTest, readTest } from "@/store/tests";
-import { addTube, keepWeighing, readTube, type TubeEntry } from "@/store/tubes";
+import { readTest, saveTest } from "@/store/tests";
+import { addTube, readTube, saveWeighing, type TubeEntry } from "@/store/tubes";
 import { entry, keeping, NOW, tubeRow } from "../../helpers/examples";
 import { act, type Mounted, mount, unmount } from "../../helpers/mount";
 import { soon } from "../../helpers/soon";
@@ -48,7 +48,7 @@ async function testIn(tube: TubeRow): Promise<string> {
   const run = { water: 50, fuel: 50, line: null, percent: 78, top: null };
   const wanted = keeping(source, { tube: recordOf(tube), runs: [run] });
   const { content, expanded_uncertainty } = result(wanted.test);
-  const kept = await keepTest({ ...wanted, test: { ...wanted.test, content, expanded_uncertainty } }, NOW);
+  const kept = await saveTest({ ...wanted, test: { ...wanted.test, content, expanded_uncertainty } }, NOW);
   return kept.id;
 }
 
@@ -83,7 +83,7 @@ describe("the page of a tube", () => {
       resolution: 0.1,
       weighed_at: NOW.toISOString(),
     };
-    await keepWeighing(id, mark);
+    await saveWeighing(id, mark);
     const page = await open(["tubes", id, "edit"], "Smallest step of the scale");
     enter(page, "Smallest step of the scale", "0.5");
     press(page, "Save this tube");

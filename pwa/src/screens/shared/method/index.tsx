@@ -1,4 +1,4 @@
-/** How the test works, in five pictures with the cautions: shown before the first test, and found again from Test and Log. */
+/** How the test works, in five pictures with cautions: shown before the first test, linked from Test and Log. */
 
 import "./method.css";
 import { labels } from "../../../i18n";

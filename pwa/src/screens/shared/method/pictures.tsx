@@ -2,7 +2,7 @@
 
 import type { ComponentChildren, JSX } from "preact";
 
-/** The tube of the pictures: its bore, and the heights of its marks. */
+/** The tube in the pictures: its bore, and the heights of its marks. */
 const TUBE = { left: 100, width: 40, rim: 14, water: 96, line: 66, fuel: 40, bottom: 146 } as const;
 const GLASS = "M95 14H145M100 14V126a20 20 0 0 0 40 0V14";
 
@@ -94,7 +94,7 @@ interface TubeProps {
   /** Height of the lower layer's surface. */
   lower: number;
   upper?: number;
-  /** Shows once how the lower layer takes up the ethanol. */
+  /** Animates once how the lower layer takes up the ethanol. */
   grows?: boolean;
 }
 

@@ -1,4 +1,4 @@
-/** What is said of a result when it is handed to somebody: the same on the picture and in the text. */
+/** What is said about a shared result: the same on the picture and in the text. */
 
 import type { Result } from "../../../chemistry/budget";
 import { counted } from "../../../chemistry/measurement";
@@ -15,10 +15,10 @@ export interface Card {
   content: number;
   uncertainty: number;
   span: readonly [number, number] | null;
-  /** The content as large figures, and what follows them in smaller ones. */
+  /** The content in large digits, and what follows them in smaller ones. */
   figure: string;
   spread: string;
-  /** What the figures mean, how they came about. */
+  /** What the figures mean, how they were computed. */
   notes: string[];
   cautions: string[];
 }
@@ -52,7 +52,7 @@ function meaning({ content, expanded_uncertainty, span, warnings }: Result): str
   return words.coverage(interval(limitsOf(content, expanded_uncertainty), "%", decimalsFor(expanded_uncertainty)));
 }
 
-/** The scale, what it showed, and how far the content lies from that. */
+/** The kind of scale, its reading, and how far the content is from that. */
 function corrected(test: SealedTest, { as_read, content }: Result): string {
   const { tube } = test;
   const runs = counted(test);

@@ -1,10 +1,10 @@
-/** Draws a card: always dark ink on light paper, so that it can be read wherever it arrives. */
+/** Draws a card: always dark ink on light paper, so that it is readable wherever it arrives. */
 
 import { labels } from "../../../i18n";
 import { BORE, layers, tubeOutline, VIEW } from "../../../widgets/tube-shape";
 import type { Card } from "./card";
 
-/** those of styles/tokens.css by day. */
+/** The day theme's, from styles/tokens.css. */
 export const COLOURS = {
   paper: "#f2eddc",
   leaf: "#fbf8ed",
@@ -17,7 +17,7 @@ export const SIZE = { width: 1080, height: 1350 } as const;
 const EDGE = 72;
 const FACE = 'system-ui, -apple-system, "Segoe UI", Roboto, "Noto Sans", "Liberation Sans", sans-serif';
 
-/** Throws where the browser cannot draw. */
+/** Throws if the browser cannot draw. */
 export async function drawCard(card: Card): Promise<Blob> {
   const canvas = document.createElement("canvas");
   canvas.width = SIZE.width;
@@ -61,7 +61,7 @@ function paint(pen: CanvasRenderingContext2D, card: Card): void {
 
 interface Written {
   x: number;
-  /** Of the first line's foot. */
+  /** Baseline of the first line. */
   y: number;
   wide: number;
   /** Pixels */
@@ -72,7 +72,7 @@ interface Written {
   most?: number;
 }
 
-/** Writes as many lines as it takes; gives the foot of the line that would come next. */
+/** Writes as many lines as needed; returns the baseline of the next line. */
 function write(pen: CanvasRenderingContext2D, text: string, written: Written): number {
   const { x, y, wide, size, weight = 400, colour = COLOURS.ink, most = 4 } = written;
   pen.font = `${weight} ${size}px ${FACE}`;
@@ -82,7 +82,7 @@ function write(pen: CanvasRenderingContext2D, text: string, written: Written): n
   return y + lines.length * 1.3 * size;
 }
 
-/** Breaks between words; what does not fit in so many lines ends in an ellipsis. */
+/** Breaks between words; text that does not fit ends in an ellipsis. */
 export function linesOf(text: string, wide: number, widthOf: (part: string) => number, most: number): string[] {
   const lines: string[] = [];
   for (const word of text.split(" ")) {

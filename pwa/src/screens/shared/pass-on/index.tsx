@@ -1,4 +1,4 @@
-/** Hands a result to somebody as a picture and a text: by the phone's own way of sharing, as a file, or by the clipboard. */
+/** Shares a result as a picture and a text: through the phone's share sheet, as a file, or through the clipboard. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Result } from "../../../chemistry/budget";
@@ -41,7 +41,7 @@ function Prepared({ test, found }: PassOnProps) {
   const text = card ? textOf(card) : "";
   const address = useAddress(picture);
   const box = useRef<HTMLElement>(null);
-  // The button that opened it is gone: who goes by keyboard or voice goes on here.
+  // The button that opened it is gone, so keyboard and voice users continue here.
   useEffect(() => box.current?.focus(), [card === undefined]);
   useEffect(() => {
     if (!card) return;
@@ -103,7 +103,7 @@ function Prepared({ test, found }: PassOnProps) {
   );
 }
 
-/** An address for an img, given back when the picture goes. */
+/** A URL for an img, revoked when the picture goes. */
 function useAddress(picture: Blob | null): string | null {
   const [address, setAddress] = useState<string | null>(null);
   useEffect(() => {

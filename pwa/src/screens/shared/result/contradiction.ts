@@ -10,13 +10,13 @@ export function contradicts(found: Result): boolean {
   return found.warnings.some((code) => CONTRADICTING.includes(code));
 }
 
-/** apart: points between the lowest and the highest run. without: about the 95 % uncertainty of runs that agree, %. */
+/** apart: points between the lowest and highest run. without: the approximate 95 % uncertainty had they agreed, %. */
 export interface Grown {
   apart: number;
   without: number;
 }
 
-/** What contradicting runs add to the uncertainty; null where they agree. */
+/** What contradicting runs add to the uncertainty; null if they agree. */
 export function grownOf(found: Result): Grown | null {
   if (!contradicts(found)) return null;
   const contents = found.runs.map((run) => run.content);
@@ -24,7 +24,7 @@ export function grownOf(found: Result): Grown | null {
   const variance = others.reduce((sum, part) => sum + contribution(part) ** 2, 0);
   return {
     apart: Math.max(...contents) - Math.min(...contents),
-    // Not with the factor of the few runs: it is theirs because they scatter.
+    // Not with the coverage factor for few runs: that is only needed because they scatter.
     without: NORMAL * Math.sqrt(variance),
   };
 }

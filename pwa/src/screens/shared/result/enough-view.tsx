@@ -1,4 +1,4 @@
-/** Whether the fuel is enough: for the one vehicle there is, or for each that has a minimum. */
+/** Whether the content is high enough: for the only vehicle, or for each that has a minimum. */
 
 import type { Result } from "../../../chemistry/budget";
 import { probability_at_or_above } from "../../../chemistry/meaning";

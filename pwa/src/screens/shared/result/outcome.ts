@@ -1,4 +1,4 @@
-/** From a run sheet to its result and its record. Everything that is computed is computed in src/chemistry. */
+/** From a run sheet to its result and its record. All computing is in src/chemistry. */
 
 import { type Advice, advice, per_ten_degrees } from "../../../chemistry/advice";
 import { MODEL, type Result, result } from "../../../chemistry/budget";
@@ -19,7 +19,7 @@ import { contradicts } from "./contradiction";
 
 export type Outcome = { result: Result; problems: null } | { result: null; problems: readonly Problem[] };
 
-/** The result of the runs that are complete; null before the first one. */
+/** The result of the complete runs; null before the first one. */
 export function outcomeOf(draft: Draft, tubes: readonly TubeRow[]): Outcome | null {
   const measurement = measurementOf(draft, tubes);
   if (!measurement) return null;
@@ -33,7 +33,7 @@ export function outcomeOf(draft: Draft, tubes: readonly TubeRow[]): Outcome | nu
 
 export type Measured = Measurement & { tube: Required<Tube>; runs: Run[] };
 
-/** What was measured in the complete runs; null without one, or where a tube is no longer on this phone. */
+/** The measurement of the complete runs; null without one, or if a tube is no longer on this phone. */
 export function measurementOf(draft: Draft, tubes: readonly TubeRow[]): Measured | null {
   const whole = draft.runs.filter(isWhole);
   const used = whole.flatMap((run) => tubeOf(draft, run, tubes) ?? []);
@@ -44,12 +44,12 @@ export function measurementOf(draft: Draft, tubes: readonly TubeRow[]): Measured
   return { tube: recordOf(first), runs, ...temperatures, fuel_water: draft.fuel_water };
 }
 
-/** The record to keep; null while something is missing. */
+/** The record to save; null while something is missing. */
 export function sealedTest(draft: Draft, tubes: readonly TubeRow[], found: Result, now: Date): SealedTest | null {
   const { id, source, sampled, corrects } = draft;
   const measurement = measurementOf(draft, tubes);
   if (source === null || sampled === null || measurement === null) return null;
-  // Where the clock was set back meanwhile, the sheet seems to have begun after it was done.
+  // If the clock was set back meanwhile, the sheet seems to have started after the test.
   const sampled_at = draft.sampled_at ?? rfc3339(new Date(Math.min(Date.parse(draft.started_at), now.getTime())));
   return {
     kind: "test",
@@ -68,12 +68,12 @@ export function sealedTest(draft: Draft, tubes: readonly TubeRow[], found: Resul
   };
 }
 
-/** The later of two times: nothing is tested before it is drawn. */
+/** The later of two times: a test is never before its sample. */
 function later(one: string, other: string): string {
   return Date.parse(one) >= Date.parse(other) ? one : other;
 }
 
-/** The result of each run by itself, also of one set aside, with its own uncertainty; null where there can be none. */
+/** The result of each run on its own, including one set aside, with its own uncertainty; null if there is none. */
 export function eachAlone(measurement: Measurement | null): (Result | null)[] {
   return (measurement?.runs ?? []).map((run) => {
     try {
@@ -85,7 +85,7 @@ export function eachAlone(measurement: Measurement | null): (Result | null)[] {
   });
 }
 
-/** Content minus and plus its uncertainty, inside what a content can be. */
+/** Content minus and plus its uncertainty, within the possible range of a content. */
 export function limitsOf(content: number, uncertainty: number): [number, number] {
   return [Math.max(0, content - uncertainty), Math.min(100, content + uncertainty)];
 }
@@ -94,9 +94,9 @@ export interface Share {
   name: string;
   /** Of the variance, 0..1. */
   share: number;
-  /** What helps against it: another run, another tube, or neither. */
+  /** What reduces it: another run, another tube, or neither. */
   scope: Scope;
-  /** What this part alone would give as expanded uncertainty, points. */
+  /** The expanded uncertainty from this part alone, points. */
   points: number;
 }
 
@@ -114,13 +114,13 @@ export function sharesOf(found: Result): Share[] {
 }
 
 export interface Hints {
-  /** What would make the result surer, the best first. */
+  /** What would make the result more certain, the best first. */
   advice: readonly Advice[];
-  /** Points of content for ten degrees more, where the temperature is a guess that matters. */
+  /** Points of content for ten degrees more, if the temperature is an estimate that matters. */
   perTenDegrees: number | null;
 }
 
-/** Less than this, in points for ten degrees, does not show. */
+/** A smaller effect, in points for ten degrees, is not shown. */
 const SHOWS = 0.05;
 
 export function hintsOf(measurement: Measurement): Hints {
@@ -129,7 +129,7 @@ export function hintsOf(measurement: Measurement): Hints {
   return { advice: advice(measurement), perTenDegrees: matters ? points : null };
 }
 
-/** What to do about further runs: two are asked for, a third when they disagree. rest: those that count agree. */
+/** The advice on further runs: a second one, and a third if two disagree. rest: the runs that count agree. */
 export type Further = "second" | "third" | "differ" | "enough" | "rest";
 
 export function furtherRun(found: Result, made = found.runs.length): Further {
@@ -140,7 +140,7 @@ export function furtherRun(found: Result, made = found.runs.length): Further {
 
 export interface Meaning {
   specification: { name: string; verdict: Verdict } | null;
-  /** Everything odd about it, by code. */
+  /** Codes of everything odd about it. */
   warnings: readonly string[];
 }
 
@@ -160,7 +160,7 @@ function isWhole(run: DraftRun): run is WholeRun {
   return run.water !== null && run.fuel !== null && isRead(run);
 }
 
-/** other: the tube, where it is not the test's. */
+/** other: the tube, if it is not the test's. */
 function asRun({ water, fuel, line, percent, top, line_half_width, marks, set_aside }: WholeRun, other?: TubeRow): Run {
   const read = { water, fuel, line, percent, top, line_half_width, marks };
   return { ...read, ...(other && { tube: recordOf(other) }), ...(set_aside && { set_aside }) };

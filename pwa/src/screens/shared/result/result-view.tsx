@@ -1,4 +1,4 @@
-/** The result: the tube, the number, what it means, how it came about and what makes it uncertain. */
+/** The result: the tube, the number, what it means, how it was computed and what makes it uncertain. */
 
 import type { ComponentChildren } from "preact";
 import type { Result } from "../../../chemistry/budget";
@@ -23,16 +23,16 @@ import { UncertainView } from "./uncertain-view";
 
 export interface ResultViewProps {
   outcome: Outcome;
-  /** Each run by itself; null: it has no result. */
+  /** Each run on its own; null: it has no result. */
   runs: readonly (Result | null)[];
   measurement: Measurement;
-  /** Id of the tube it was made in. */
+  /** Id of the tube used. */
   tube: string;
-  /** The test is kept: nothing can be done at the tube any more. */
-  kept: boolean;
-  /** Far from what its source gave. */
+  /** The test is saved: nothing can be done at the tube any more. */
+  isSaved: boolean;
+  /** Far from its source's earlier results. */
   odd?: Odd | null;
-  /** What is to be done with the result: after what it means, before how it came about. */
+  /** Actions on the result: after what it means, before how it was computed. */
   children?: ComponentChildren;
 }
 
@@ -66,7 +66,7 @@ function Found({ children, ...props }: FoundProps) {
 }
 
 /** The number, its uncertainty, and what they mean. */
-function Headline({ found, measurement, tube, odd, kept }: FoundProps) {
+function Headline({ found, measurement, tube, odd, isSaved }: FoundProps) {
   const words = labels.result;
   const { content, expanded_uncertainty, span } = found;
   return (
@@ -82,15 +82,15 @@ function Headline({ found, measurement, tube, odd, kept }: FoundProps) {
           <p class="hint">{coverageOf(found)}</p>
         </div>
       </div>
-      {odd && <OddNote odd={odd} kept={kept} />}
+      {odd && <OddNote odd={odd} isSaved={isSaved} />}
       <Meanings found={found} measurement={measurement} tube={tube} />
       <p class="hint">{words.alcohols}</p>
     </section>
   );
 }
 
-/** How the number came about, and what makes it uncertain. */
-function Account({ found, runs, measurement, kept }: FoundProps) {
+/** How the number was computed, and what makes it uncertain. */
+function Account({ found, runs, measurement, isSaved }: FoundProps) {
   const words = labels.result;
   return (
     <section class="account" aria-label={words.account}>
@@ -105,12 +105,12 @@ function Account({ found, runs, measurement, kept }: FoundProps) {
         />
       )}
       <Tops found={found} measurement={measurement} />
-      <UncertainView found={found} measurement={measurement} kept={kept} />
+      <UncertainView found={found} measurement={measurement} isSaved={isSaved} />
     </section>
   );
 }
 
-/** The corrections as a picture and as a list; the same letters in both. */
+/** The corrections as a picture and as a list, with the same letters in both. */
 function Corrected({ found, measurement }: Pick<FoundProps, "found" | "measurement">) {
   const words = labels.result;
   const { content, expanded_uncertainty, as_read, steps } = found;
@@ -135,14 +135,14 @@ function Corrected({ found, measurement }: Pick<FoundProps, "found" | "measureme
   );
 }
 
-/** With the line itself where one run says it, in the unit that is printed on the tube. */
+/** With the line itself if it comes from one run, in the tube's printed unit. */
 function asReadName(measurement: Measurement): string {
   const words = labels.result;
   const [only, ...more] = counted(measurement);
   return only?.line != null && more.length === 0 ? words.asReadAt(mL(only.line)) : words.asRead;
 }
 
-/** What the uncertainty says; nothing where the figures contradict each other. */
+/** The meaning of the uncertainty; nothing if the figures contradict each other. */
 function coverageOf(found: Result): string {
   const words = labels.result;
   if (found.warnings.includes("runs_disagree") || found.warnings.includes("layers_disagree")) return words.contradicted;
@@ -159,7 +159,7 @@ function Why({ found }: Pick<FoundProps, "found">) {
   return <p class="hint">{labels.result.grown(apart ?? "", now ?? "", without ?? "")}</p>;
 }
 
-/** Warnings that measuring the heights of the tube's marks settles. */
+/** Warnings that can be resolved by measuring the heights of the tube's marks. */
 const ABOUT_SCALE: readonly string[] = ["scale_unknown", "check_scale_kind"];
 
 /** What the content means for this person, and what is odd about it. */
@@ -185,14 +185,14 @@ function Meanings({ found, measurement, tube }: Pick<FoundProps, "found" | "meas
   );
 }
 
-/** With why it does not count, where it was set aside. */
+/** With the reason, if it was set aside. */
 function runName(measurement: Measurement, index: number): string {
   const words = labels.result;
   const why = measurement.runs[index]?.set_aside;
   return why ? words.runAside(index + 1, why) : words.run(index + 1);
 }
 
-/** The second opinion by the top of the fuel, where it was read. */
+/** The check by the top of the fuel, if it was read. */
 function Tops({ found, measurement }: Pick<FoundProps, "found" | "measurement">) {
   const words = labels.result;
   const places = [...measurement.runs.keys()].filter((at) => !measurement.runs[at]?.set_aside);

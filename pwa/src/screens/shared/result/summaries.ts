@@ -1,4 +1,4 @@
-/** What was entered in a stage, or that it can be done now, in one line. */
+/** One line for a stage: what was entered, or that it can be done now. */
 
 import { labels } from "../../../i18n";
 import { clock, inLine, mL, number, percent, temperature } from "../../../i18n/format";
@@ -44,7 +44,7 @@ export function summaryOf(key: StageKey, draft: Draft, known: Known, now: number
   return inLine([words.line.short(readingOf(run)), degrees]);
 }
 
-/** What a tap on the line of a stage does that is not complete. */
+/** What a tap on an incomplete stage does. */
 export function actOf(key: StageKey, draft: Draft, now: number): string {
   return isSettlingStage(key, draft, now) ? labels.test.settle.look : labels.test.readyAct;
 }

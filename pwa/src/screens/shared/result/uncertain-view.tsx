@@ -1,4 +1,4 @@
-/** What makes a result uncertain, and what would make it surer. */
+/** What makes a result uncertain, and what would make it more certain. */
 
 import { useMemo } from "preact/hooks";
 import type { Advice } from "../../../chemistry/advice";
@@ -16,11 +16,11 @@ import { signed } from "./summaries";
 export interface UncertainViewProps {
   found: Result;
   measurement: Measurement;
-  /** The test is kept: what could still be done at the tube is not said. */
-  kept: boolean;
+  /** The test is saved: advice for the tube is left out. */
+  isSaved: boolean;
 }
 
-export function UncertainView({ found, measurement, kept }: UncertainViewProps) {
+export function UncertainView({ found, measurement, isSaved }: UncertainViewProps) {
   const words = labels.result;
   const { advice, perTenDegrees } = useMemo(() => hintsOf(measurement), [measurement]);
   const shares = sharesOf(found);
@@ -33,7 +33,7 @@ export function UncertainView({ found, measurement, kept }: UncertainViewProps) 
         parts={shares}
       />
       {largest && <p>{words.largest(nameOf(largest.name), words.points(number(largest.points, 1)))}</p>}
-      {!kept && advice.length > 0 && <p>{advice.map(actText).join(" ")}</p>}
+      {!isSaved && advice.length > 0 && <p>{advice.map(actText).join(" ")}</p>}
       {perTenDegrees !== null && (
         <p class="hint">{words.guessed(temperatureSpan(10, settings.value), signed(perTenDegrees))}</p>
       )}
@@ -61,7 +61,7 @@ function actText({ act, expanded_uncertainty, water, fuel }: Advice): string {
   return words[act](left);
 }
 
-/** With a decimal only where there is one. */
+/** With a decimal only if needed. */
 function volumeOf(volume: number | null): string {
   return volume === null ? "" : mL(volume, Number.isInteger(volume) ? 0 : 1);
 }

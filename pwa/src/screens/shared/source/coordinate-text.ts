@@ -1,4 +1,4 @@
-/** A position as people type or paste it: two decimal numbers, with N, S, E, W or the letters of other languages if they like. */
+/** Parses a typed or pasted position: two decimal numbers, optionally with N, S, E, W or other languages' letters. */
 
 import type { Point } from "../../../geo/position";
 import { labels } from "../../../i18n";
@@ -8,7 +8,7 @@ const SIDE_BEHIND = /(?<value>[+-]?\d{1,3}(?:\.\d+)?)\s*°?\s*(?<side>[NSEWOVÖL
 /** `N 45.3`. */
 const SIDE_BEFORE = /(?<side>[NSEWOVÖL])\s*(?<value>\d{1,3}(?:\.\d+)?)/gi;
 
-/** The point, or null when the text holds no two usable numbers. Decimal commas work when the two are set apart by ; or space. */
+/** The point, or null without two valid numbers. Decimal commas work if ; or a space separates the numbers. */
 export function pointOf(text: string): Point | null {
   const upright = plain(text);
   const found = [...upright.matchAll(/^[NSEWOVÖL]/i.test(upright) ? SIDE_BEFORE : SIDE_BEHIND)];
@@ -16,12 +16,12 @@ export function pointOf(text: string): Point | null {
   const [latitude, longitude] = found.map(degrees);
   if (latitude === undefined || longitude === undefined) return null;
   if (Math.abs(latitude) > 90 || Math.abs(longitude) > 180) return null;
-  // In the sea, and what a phone without a fix says.
+  // In the sea, and what a phone without a fix reports.
   if (latitude === 0 && longitude === 0) return null;
   return { latitude, longitude };
 }
 
-/** Decimal commas become points where a comma stands between digits and something else sets the two numbers apart. */
+/** Turns decimal commas into points, if a comma is between digits and something else separates the two numbers. */
 function plain(text: string): string {
   const upright = text.trim().replace(/[−–]/g, "-");
   return /[;\s].*\d/.test(upright) && /\d,\d/.test(upright) && !/\d\.\d/.test(upright)

@@ -1,4 +1,4 @@
-/** While a source is added: those that may be the same place, so that it is not entered twice. */
+/** While a source is added: sources that may be the same place, so that it is not entered twice. */
 
 import { may_be_one, type Place } from "../../../checking/places";
 import { bearing_deg, distance_km } from "../../../geo/position";

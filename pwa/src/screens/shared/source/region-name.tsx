@@ -5,7 +5,7 @@ import { useStored } from "../../../state/hooks";
 import { readRegionName } from "../../../store/regions";
 import { learnRegion } from "../../../sync/outlines";
 
-/** The region's name; one that is not known is asked of the server, and until then the code stands for it. */
+/** The region's name; an unknown one is requested from the server, and its code is shown until then. */
 export function useRegionName(code: string): string {
   const name = useStored(() => readRegionName(code), ["settings", "outlines"], [code]);
   useEffect(() => {
@@ -14,7 +14,7 @@ export function useRegionName(code: string): string {
   return name ?? code;
 }
 
-/** The name as a part of its own, where many stand in a row. */
+/** The name as a component, for lists of several. */
 export function RegionName({ code }: { code: string }) {
   return <>{useRegionName(code)}</>;
 }

@@ -1,4 +1,4 @@
-/** What the server has against a source of one's own, as a person should see it. */
+/** The server's objections to the person's own source, for display. */
 
 import type { Problem } from "../../../records";
 import type { SourceRow } from "../../../rows/source";

@@ -2,7 +2,7 @@
 
 import type { FiguresRow } from "../../../rows/source";
 
-/** True when every word of the text stands in the name or the pump label; accents and case do not matter. */
+/** True if every word of the text is in the name or the pump label; accents and case do not matter. */
 export function matches(row: Pick<FiguresRow, "name" | "pump">, text: string): boolean {
   const wanted = plain(text).split(/\s+/).filter(Boolean);
   if (wanted.length === 0) return true;

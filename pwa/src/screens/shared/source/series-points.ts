@@ -7,7 +7,7 @@ import type { Season } from "../../../statistics/season";
 import type { SourceTest } from "../../../store/sources";
 import type { ChartBand, ChartPoint } from "../../../widgets/chart-scale";
 
-/** Oldest first; tests from a tank hold more than one fill and stay out. */
+/** Oldest first; tests from a tank are left out, because a tank holds more than one fill. */
 export function seriesOf(tests: readonly SourceTest[]): ChartPoint[] {
   return tests
     .filter((test) => isOfSource(test.sampled))
@@ -23,7 +23,7 @@ export interface Expected {
   band: ChartBand;
 }
 
-/** What the season let expect up to the moment of the figures, and the next fill from there on; null without figures. */
+/** The season's prediction up to the time of the figures, and the next fill from there on; null without figures. */
 export function expectedOf(
   points: readonly ChartPoint[],
   row: FiguresRow | undefined,

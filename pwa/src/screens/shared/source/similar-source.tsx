@@ -1,4 +1,4 @@
-/** At a source of one's own: another one that may be the same place, with the way to it. */
+/** On the page of the person's own source: another one that may be the same place, with a link. */
 
 import { labels } from "../../../i18n";
 import { inLine } from "../../../i18n/format";
@@ -16,7 +16,7 @@ export function SimilarSource({ source }: { source: SourceRow }) {
     ["sources", "merged"],
     [id],
   );
-  // Once the two are merged the other one is this one.
+  // Once the two are merged, the other one is this one.
   if (other === undefined || other.id === source.id) return null;
   return (
     <section class="leaf" aria-labelledby="similar">

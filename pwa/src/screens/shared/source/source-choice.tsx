@@ -1,4 +1,4 @@
-/** The source of the sample: the nearest ones as large rows, the others by a few letters, or a new one. */
+/** The source of the sample: the nearest ones as large rows, the others by search, or a new one. */
 
 import { useEffect, useId, useMemo, useRef, useState } from "preact/hooks";
 import { labels } from "../../../i18n";
@@ -23,9 +23,9 @@ const FAR = 1e6;
 export interface SourceChoiceProps {
   chosen: string | null;
   onChosen: (source: string) => void;
-  /** Only sources whose content is known, and no adding. */
+  /** Only sources with a known content, and no adding. */
   tested?: boolean;
-  /** Nothing needs to be chosen, so nobody is asked for a first source. */
+  /** The choice is optional, so nobody is asked for a first source. */
   optional?: boolean;
 }
 
@@ -38,7 +38,7 @@ export function SourceChoice({ chosen, onChosen, tested, optional }: SourceChoic
   const [adding, setAdding] = useState(false);
   const [added, setAdded] = useState(false);
   const box = useRef<HTMLDivElement>(null);
-  // The form was longer than what stands there now: whoever filled it in is to see what comes next.
+  // The form was longer than what replaces it: scroll to what comes next.
   const isForm = !tested && (adding || (rows?.length === 0 && !optional));
   useEffect(() => {
     if (added && !isForm) bring(box.current?.closest(".stage") ?? box.current);
@@ -61,7 +61,7 @@ export function SourceChoice({ chosen, onChosen, tested, optional }: SourceChoic
       setAdding(false);
       setAdded(true);
     };
-    // Who has begun to enter a first source goes on with it, though the list of the others arrives meanwhile.
+    // A first source that is being entered stays open, even if the list of the others arrives meanwhile.
     return (
       <div class="form" onInput={() => setAdding(true)}>
         {rows.length === 0 && !optional && <p>{words.noneAtAll}</p>}
@@ -152,7 +152,7 @@ function Locate() {
   const look = () => {
     setLooking(true);
     findPosition()
-      // Refused or without a fix: the list stays in its other order, and the button stays.
+      // Denied or without a fix: the list keeps its order, and the button stays.
       .catch(() => {})
       .finally(() => setLooking(false));
   };
@@ -163,7 +163,7 @@ function Locate() {
   );
 }
 
-/** Nearest first when the phone knows where it is, else the one tested last; sources never tested come in by their distance too. */
+/** Nearest first if the phone knows its position, else last tested first; untested ones by distance, too. */
 function offer(rows: readonly FiguresRow[], text: string, here: Parameters<typeof rank>[2]): Ranked[] {
   const fitting = rows.filter((row) => matches(row, text));
   const { ranked, unsampled } = rank(fitting, "nearest", here);
@@ -172,7 +172,7 @@ function offer(rows: readonly FiguresRow[], text: string, here: Parameters<typeo
   return all.sort((a, b) => later(lastTest(a), lastTest(b)));
 }
 
-/** RFC 3339 in UTC sorts as it stands; comparing as people do would take a slow phone half a second. */
+/** RFC 3339 in UTC sorts as text; localeCompare would take a slow phone half a second. */
 function later(a: string, b: string): number {
   return a < b ? 1 : a > b ? -1 : 0;
 }

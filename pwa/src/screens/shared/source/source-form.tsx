@@ -1,4 +1,4 @@
-/** A source: its name, the pump, and where it is: found by the phone, typed, or later. */
+/** A source: its name, the pump, and its position: from the phone, typed, or later. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Point } from "../../../geo/position";
@@ -15,9 +15,9 @@ import { KnownPlaces } from "./known-places";
 export interface SourceFormProps {
   entry?: SourceEntry;
   onSave: (entry: SourceEntry) => void;
-  /** The id of the source that is changed; none for a new one. */
+  /** The id of the source being changed; none for a new one. */
   except?: string;
-  /** Left out where there is nothing to go back to. */
+  /** Omitted if there is nothing to go back to. */
   onBack?: (() => void) | undefined;
 }
 
@@ -54,7 +54,7 @@ export function SourceForm({ entry, except, onSave, onBack }: SourceFormProps) {
       notes: notes.trim(),
       latitude,
       longitude,
-      // Confirmed for the place as it was: another place is asked for again.
+      // Confirmed for the old position: a new position is asked about again.
       subdivision: entry && isAt(point, known) ? entry.subdivision : null,
     });
   };
@@ -134,7 +134,7 @@ function Finder({ found, onFound }: { found: Point | null; onFound: (point: Poin
       setSearch(trouble instanceof PositionTrouble ? trouble.code : "unavailable");
     }
   };
-  // Who says "I am there" wants to be found: no further tap.
+  // Whoever taps "I am there" wants a position: no further tap.
   useEffect(() => {
     if (!found) void look();
   }, []);

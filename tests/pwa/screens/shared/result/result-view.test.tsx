@@ -24,7 +24,7 @@ const one: Measurement = {
 
 function said(measurement: Measurement, kept = false): string {
   const outcome = { result: result(measurement), problems: null };
-  return mount(<ResultView outcome={outcome} runs={[]} measurement={measurement} tube="t" kept={kept} />).text();
+  return mount(<ResultView outcome={outcome} runs={[]} measurement={measurement} tube="t" isSaved={kept} />).text();
 }
 
 describe("a result", () => {
@@ -124,7 +124,7 @@ describe("a result", () => {
 describe("a result on a per cent scale", () => {
   const linkOf = (measurement: Measurement) => {
     const outcome = { result: result(measurement), problems: null };
-    const view = <ResultView outcome={outcome} runs={[]} measurement={measurement} tube="a-tube" kept={false} />;
+    const view = <ResultView outcome={outcome} runs={[]} measurement={measurement} tube="a-tube" isSaved={false} />;
     return mount(view).root.querySelector('a[href="#/tubes/a-tube/scale"]')?.textContent;
   };
   const percent = (scale: "linear" | "unknown", reading: number): Measurement => ({

@@ -1,4 +1,4 @@
-/** Keep the test, and share it or not. */
+/** Saving the test, and sharing it or not. */
 
 import { useId, useState } from "preact/hooks";
 import type { Result } from "../../chemistry/budget";
@@ -9,24 +9,24 @@ import type { TubeRow } from "../../rows/tube";
 import { usePage } from "../../state/page";
 import { settings } from "../../state/signals";
 import { isFull } from "../../store/keep";
-import { type Keeping, keepTest } from "../../store/tests";
+import { type NewTest, saveTest } from "../../store/tests";
 import { SwitchField, TextField } from "../../widgets/fields";
 import { PhotoChoices } from "../../widgets/photo-choices";
 import { sealedTest } from "../shared/result/outcome";
 
-export interface KeepStageProps {
+export interface SaveStageProps {
   draft: Draft;
   tubes: readonly TubeRow[];
   found: Result;
   change: (part: Partial<Draft>) => void;
-  /** Resolves when the sheet is on the disk, so that keeping does not race with it. */
+  /** Resolves when the sheet is on the disk, so that saving the test does not race with it. */
   saved: () => Promise<void>;
-  /** Saves it; without one, as a new test. */
-  save?: ((keeping: Keeping, now: Date) => Promise<OwnTest>) | undefined;
-  onKept: (test: OwnTest) => void;
+  /** Saves it; if omitted, as a new test. */
+  save?: ((keeping: NewTest, now: Date) => Promise<OwnTest>) | undefined;
+  onSaved: (test: OwnTest) => void;
 }
 
-export function KeepStage({ draft, tubes, found, change, saved, save = keepTest, onKept }: KeepStageProps) {
+export function SaveStage({ draft, tubes, found, change, saved, save = saveTest, onSaved }: SaveStageProps) {
   const words = labels.test.keep;
   const { live } = usePage();
   const [phase, setPhase] = useState<"idle" | "keeping" | "failed" | "full">("idle");
@@ -43,7 +43,7 @@ export function KeepStage({ draft, tubes, found, change, saved, save = keepTest,
       const { own_uncertainty, shared_uncertainty } = found;
       const kept = await save({ test, own_uncertainty, shared_uncertainty, shared, ...leftOut(draft, photos) }, now);
       if (isOpen) await live.chooseSettings({ share: shared });
-      onKept(kept);
+      onSaved(kept);
     } catch (fault) {
       console.error(fault);
       setPhase(isFull(fault) ? "full" : "failed");
@@ -100,12 +100,12 @@ function wordOf({ corrects, shared }: Draft): string {
   return shared ? keep.actShared : keep.act;
 }
 
-/** Of the photos that the sheet still has, those that stay on this phone. */
-function leftOut({ unshared_photos = [] }: Draft, photos: string[]): Pick<Keeping, "unshared_photos"> {
+/** Which of the sheet's photos stay on this phone. */
+function leftOut({ unshared_photos = [] }: Draft, photos: string[]): Pick<NewTest, "unshared_photos"> {
   return { unshared_photos: unshared_photos.filter((digest) => photos.includes(digest)) };
 }
 
-/** Asked once: what is public cannot be called back, so neither answer is made the easy one. */
+/** Asked once: what is public cannot be undone, so neither answer is the easier one. */
 function Decision({ busy, onDecided }: { busy: boolean; onDecided: (shared: boolean) => void }) {
   const words = labels.test.keep;
   const id = useId();

@@ -1,10 +1,10 @@
-/** What a file brought, in sentences. */
+/** What an imported file added, in sentences. */
 
 import { labels } from "../../i18n";
 import { count } from "../../i18n/format";
-import type { TakenIn } from "../../store/transfer";
+import type { ImportCounts } from "../../store/transfer";
 
-export function takenWords({ tests, sources, tubes, known, ...more }: TakenIn): string[] {
+export function importWords({ tests, sources, tubes, known, ...more }: ImportCounts): string[] {
   const { log } = labels;
   const words = log.file;
   const taken = words.taken(

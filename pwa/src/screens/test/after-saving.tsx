@@ -1,4 +1,4 @@
-/** After keeping: where the test is now, and what to do with what is left in the tube. */
+/** After saving: the test's state, and what to do with the tube's contents. */
 
 import { result } from "../../chemistry/budget";
 import { labels } from "../../i18n";
@@ -15,24 +15,24 @@ import { ClockNotice } from "../shared/clock-notice";
 import { OddNote } from "../shared/odd-note";
 import type { PassOnProps } from "../shared/pass-on";
 
-/** Only who hands a result on needs its program. */
+/** Only people who share a result need this code. */
 const PassOn = lazy<PassOnProps>(() => import("../shared/pass-on"));
 
-export interface KeptProps {
+export interface AfterSavingProps {
   kept: OwnTest;
-  /** As it was before this test itself became a part of what is known of the source. */
+  /** From before this test became a part of the source's figures. */
   odd: Odd | null;
   onAgain: () => void;
 }
 
-export function Kept({ kept, odd, onAgain }: KeptProps) {
+export function AfterSaving({ kept, odd, onAgain }: AfterSavingProps) {
   const words = labels.test.kept;
   const { content, expanded_uncertainty, source } = kept.test;
   return (
     <div class="form">
       <header class="head">
         <h1>{words.title}</h1>
-        <p role="status">{standing(kept)}</p>
+        <p role="status">{statusOf(kept)}</p>
       </header>
       <div class="result-main">
         <TubeGlyph content={content} uncertainty={expanded_uncertainty} size="large" scale silent />
@@ -41,7 +41,7 @@ export function Kept({ kept, odd, onAgain }: KeptProps) {
           <p class="quiet">{labels.result.content}</p>
         </div>
       </div>
-      {odd && <OddNote odd={odd} kept />}
+      {odd && <OddNote odd={odd} isSaved />}
       <ClockNotice />
       <PassOn test={kept.test} found={result(kept.test)} />
       <CautionBox title={labels.test.after.caution} points={labels.test.after.points} />
@@ -60,7 +60,7 @@ export function Kept({ kept, odd, onAgain }: KeptProps) {
   );
 }
 
-function standing(kept: OwnTest): string {
+function statusOf(kept: OwnTest): string {
   const words = labels.test.kept;
   if (!kept.shared) return words.private;
   return kept.sync.state === "needs_position" ? words.needsPosition : words.waiting;

@@ -1,4 +1,4 @@
-/** A photo that is kept on this phone, with the marks from which its line was read, if there are any. */
+/** A photo saved on this phone, with the marks from which its line was read, if there are any. */
 
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../i18n";
@@ -6,13 +6,13 @@ import type { Size } from "../model/sight";
 import type { PhotoMarks, Place } from "../records";
 import { readPhoto } from "../store/photos";
 
-export interface KeptPhotoProps {
+export interface SavedPhotoProps {
   digest: string;
   alt: string;
   marks?: PhotoMarks | null | undefined;
 }
 
-export function KeptPhoto({ digest, alt, marks }: KeptPhotoProps) {
+export function SavedPhoto({ digest, alt, marks }: SavedPhotoProps) {
   const photo = usePhoto(digest);
   const [size, setSize] = useState<Size | null>(null);
   if (photo === "missing") return <p class="hint">{labels.parts.photoMissing}</p>;
@@ -34,11 +34,11 @@ export function KeptPhoto({ digest, alt, marks }: KeptPhotoProps) {
 
 export interface ShownPhoto {
   blob: Blob;
-  /** For an img; goes with the part that shows it. */
+  /** For an img; revoked when the component unmounts. */
   address: string;
 }
 
-/** null: not read yet. */
+/** null: not loaded yet. */
 export function usePhoto(digest: string): ShownPhoto | "missing" | null {
   const [photo, setPhoto] = useState<ShownPhoto | "missing" | null>(null);
   useEffect(() => {
@@ -86,10 +86,10 @@ export function useSize(photo: ReturnType<typeof usePhoto>): Size | "unreadable"
   return size;
 }
 
-/** Of the picture's width: how far a mark reaches to either side. */
+/** How far a mark extends to either side, as a share of the picture's width. */
 const REACH = 0.09;
 
-/** The axis from the bottom to the fuel mark, and a stroke across it at each mark; the line's is the strong one. */
+/** The axis from the bottom to the fuel mark, with a stroke across it at each mark; the line's is thick. */
 function Drawn({ marks, size }: { marks: PhotoMarks; size: Size }) {
   const { bottom, fuel } = marks;
   return (
