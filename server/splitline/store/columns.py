@@ -1,5 +1,7 @@
 """What the tables in `schema.py` are put together from."""
 
+from typing import Any
+
 from sqlalchemy import BigInteger, Boolean, Column, Double, Index, Integer, MetaData, String, Text, text
 
 from splitline.store.types import Codes, Instant
@@ -11,6 +13,9 @@ metadata = MetaData(
         "ix": "ix_%(table_name)s_%(column_0_N_name)s",
     }
 )
+
+# Of a table that is little more than its key: SQLite keeps the rows in the index of the key, not both apart.
+IN_KEY: dict[str, Any] = {"sqlite_with_rowid": False}
 
 
 def identifier(name: str) -> Column[str]:

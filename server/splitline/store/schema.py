@@ -4,8 +4,6 @@ A record's row holds its newest revision only; a retracted one keeps its key, re
 sequence, and nothing of what it said. An id is unique over all regions because writers take turns (see `engine.py`).
 """
 
-from typing import Any
-
 from sqlalchemy import (
     BigInteger,
     Boolean,
@@ -19,7 +17,7 @@ from sqlalchemy import (
     Text,
 )
 
-from splitline.store.columns import identifier, index, record_columns, region
+from splitline.store.columns import IN_KEY, identifier, index, record_columns, region
 from splitline.store.columns import metadata as metadata
 from splitline.store.types import Instant
 
@@ -29,8 +27,6 @@ HEAD = "1008"
 # Few rows among many: what does not count, and what has a remark.
 ASIDE = "state <> 'counted'"
 FLAGGED = "flags <> ''"
-# Of a table that is little more than its key: SQLite keeps the rows in the index of the key, not both apart.
-IN_KEY: dict[str, Any] = {"sqlite_with_rowid": False}
 
 # One row. value: the last number given out; epoch: names this database, so that a cursor of another one is known.
 # figures: how often figures were written, and when for the last time.
