@@ -1,6 +1,6 @@
 // Labels on the map never overlap anything else that is shown.
 import * as fc from "fast-check";
-import { type Box, standFree } from "@/screens/sources/crowd";
+import { type Box, visibleLabels } from "@/screens/sources/crowd";
 
 const box = fc
   .record({
@@ -18,7 +18,7 @@ function isOver(a: Box, b: Box): boolean {
 test("labels overlap neither each other nor marks, and only those that would are hidden", () => {
   fc.assert(
     fc.property(fc.array(box, { maxLength: 20 }), fc.array(box, { maxLength: 10 }), (writings, marks) => {
-      const free = standFree(writings, marks);
+      const free = visibleLabels(writings, marks);
       const shown = writings.filter((_, index) => free[index]);
       writings.forEach((one, index) => {
         const before = writings.slice(0, index).filter((_, earlier) => free[earlier]);
@@ -33,6 +33,6 @@ test("labels overlap neither each other nor marks, and only those that would are
 
 test("earlier labels have priority, and labels that only touch both fit", () => {
   const one = { left: 0, right: 10, top: 0, bottom: 10 };
-  expect(standFree([one, one, { ...one, left: 10, right: 20 }], [])).toEqual([true, false, true]);
-  expect(standFree([one], [{ ...one, left: 5, right: 6 }])).toEqual([false]);
+  expect(visibleLabels([one, one, { ...one, left: 10, right: 20 }], [])).toEqual([true, false, true]);
+  expect(visibleLabels([one], [{ ...one, left: 5, right: 6 }])).toEqual([false]);
 });
