@@ -26,7 +26,7 @@ from splitline.chemistry.extraction import Sensitivities, Temperatures
 from splitline.chemistry.meaning import SPECIFICATIONS
 from splitline.chemistry.measurement import BRINE_SCALES, CalibrationMark, Measurement, Run, Scale, ScaleKind, Tube
 from splitline.errors import Unusable
-from splitline.statistics.lessons import lessons_of
+from splitline.statistics.priors import lessons_of
 from splitline.statistics.season import BINS, Season
 from splitline.statistics.visits import Visit, visits_of, weights_of
 

@@ -3,10 +3,10 @@
 from msgspec import json
 
 from helpers.examples import Json
-from splitline.store import sources, tests, texts
+from splitline.store import pull_page, sources, tests
 from splitline.store.engine import Store
+from splitline.store.pull_page import Asked
 from splitline.store.rows import Row
-from splitline.store.texts import Asked
 
 ALL = 100_000
 """More than any test stores."""
@@ -14,7 +14,7 @@ ALL = 100_000
 
 async def changes(store: Store, asked: Asked) -> list[Json]:
     """A page of changes."""
-    _, text = await texts.page(store, asked)
+    _, text = await pull_page.page(store, asked)
     assert text is not None
     return json.decode(b"[" + text + b"]", type=list[Json])
 

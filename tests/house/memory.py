@@ -25,8 +25,11 @@ WHY = {
     ("pwa/src/worker.ts", "precache"): "the worker of the whole origin: the caches it keeps are global too",
     ("server/splitline/checking/form.py", "_fields"): "keyed by our own Structs, of which there are a few dozen",
     ("server/splitline/statistics/normal.py", "quantile"): "keyed by the probabilities that the code names",
-    ("server/splitline/store/texts.py", "_outline"): "keyed by how many regions are asked for, a few hundred at most",
-    ("server/splitline/store/texts.py", "_page"): "keyed by how many regions are asked for, a few hundred at most",
+    (
+        "server/splitline/store/pull_page.py",
+        "_outline",
+    ): "keyed by the number of regions asked for, a few hundred",
+    ("server/splitline/store/pull_page.py", "_page"): "keyed by the number of regions asked for, a few hundred",
 }
 """What may stay: the file, the name, and why it may."""
 

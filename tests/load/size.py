@@ -25,10 +25,10 @@ from splitline.identity import Identity
 from splitline.intake.intake import Intake
 from splitline.photos.store import Photos
 from splitline.regions import regions
-from splitline.store import texts
+from splitline.store import pull_page
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
-from splitline.store.texts import Asked
+from splitline.store.pull_page import Asked
 
 SINGLE = 200
 """Tests pushed one by one at the end."""
@@ -81,7 +81,7 @@ async def _measure(name: str, store: Store, folder: Path, sized: Callable[[], Aw
     await back_up(store, None, made, world.NOW)
     print(f"{name}: a test is {wire / tests:.0f} B of JSON, {database / tests:.0f} B in the database with its indexes")
     print(f"{name}: and {made.stat().st_size / tests:.0f} B in a backup ({tests} tests)")
-    _, pulled = await texts.page(store, Asked(0, (), 500))
+    _, pulled = await pull_page.page(store, Asked(0, (), 500))
     assert pulled
     packed = len(gzip.compress(pulled, 6))
     print(f"{name}: a change is {len(pulled) / 500:.0f} B in a pull, {packed / 500:.0f} B packed")

@@ -18,11 +18,11 @@ from splitline.moderation.queue import waiting
 from splitline.photos.store import Photos
 from splitline.position import Position, box_around
 from splitline.regions import regions
-from splitline.store import figures, photos, strips, texts
+from splitline.store import box_join, figures, photos, pull_page
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
 from splitline.store.photos import PhotoRow
-from splitline.store.texts import Asked
+from splitline.store.pull_page import Asked
 
 NOW = datetime(2026, 10, 1, 12, 0, tzinfo=UTC)
 FEW, MANY = 4, 20
@@ -110,7 +110,7 @@ async def moved_source(counted: Counted) -> None:
 async def ranking(counted: Counted) -> None:
     async with counted.store.read() as connection:
         near = box_around(Position(*place(0, 0)), 2.0)
-        rows = await strips.within_any(connection, [near])
+        rows = await box_join.within_any(connection, [near])
         assert len(await figures.of_sources(connection, [row.id for row in rows])) == 2
 
 
@@ -123,7 +123,7 @@ async def page_of_a_small_region(counted: Counted) -> None:
 
 
 async def _page(counted: Counted, wanted: tuple[str, ...], expected: int) -> None:
-    page, text = await texts.page(counted.store, Asked(0, wanted, 10))
+    page, text = await pull_page.page(counted.store, Asked(0, wanted, 10))
     assert page.found >= expected
     assert text
 

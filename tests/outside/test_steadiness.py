@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from helpers.published import published
-from splitline.statistics.change import changes_of
+from splitline.statistics.changepoint import changes_of
 from splitline.statistics.steadiness import estimate
 from splitline.statistics.visits import Visit
 from steadiness_study import SEED

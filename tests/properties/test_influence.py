@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from splitline.figures.priors import weighed
 from splitline.statistics.influence import LONG_ENOUGH, OFTEN_ENOUGH, STEPS, STRANGER, Heard, weights_of
-from splitline.statistics.lessons import Lessons, figures_of
+from splitline.statistics.priors import Lessons, figures_of
 from splitline.statistics.steadiness import estimate
 from splitline.statistics.visits import ESTABLISHED, LIGHT_SHARE, Visit, columns_of
 from splitline.statistics.visits import weights_of as weights_at

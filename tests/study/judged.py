@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from splitline.commands.steadiness import GUESSED_SHARED
 from splitline.figures.priors import learned, weighed
 from splitline.statistics.influence import Heard
-from splitline.statistics.lessons import Figures, figures_of_several
+from splitline.statistics.priors import Figures, figures_of_several
 from splitline.statistics.steadiness import probability_at_least
 from splitline.statistics.visits import Visit, visits_of
 from study.world import Reading

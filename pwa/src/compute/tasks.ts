@@ -1,7 +1,7 @@
 /** The long computations, from stored rows to figures; the same in a worker thread or in this one. */
 
 import type { SourceFigures } from "../rows/source-figures";
-import { figures_of, type Lessons, lessons_of, nothing } from "../statistics/lessons";
+import { figures_of, type Lessons, lessons_of, nothing } from "../statistics/priors";
 import { type Visit, visits_of } from "../statistics/visits";
 
 const DAY = 86_400_000;

@@ -6,8 +6,8 @@ import type { Tiles } from "../records";
 import type { Position, Settings } from "../rows/settings";
 import type { Stars } from "../rows/star";
 import type { Vehicles } from "../rows/vehicle";
-import type { Lessons } from "../statistics/lessons";
-import type { TubeOffset } from "../statistics/offsets";
+import type { TubeOffset } from "../statistics/instrument_bias";
+import type { Lessons } from "../statistics/priors";
 
 /** Only those that were ever changed; the minimum is saved with its vehicle. */
 export type StoredSettings = Partial<Omit<Settings, "own_minimum">>;

@@ -3,8 +3,8 @@
 import type { Compute } from "../compute";
 import { type Odd, oddOf } from "../model/odd";
 import type { Identity } from "./facts";
-import { lessonsAt } from "./lessons";
 import { run } from "./open";
+import { lessonsAt } from "./priors";
 import { DAY, NAMELESS, noonOf, readingsAt } from "./readings";
 import type { SourcePage, SourceTest } from "./sources";
 import { weighed } from "./weights";

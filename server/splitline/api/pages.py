@@ -10,9 +10,9 @@ from collections import OrderedDict
 from msgspec import Struct, json
 
 from splitline.api.compression import SMALLEST, Encoding, packed
-from splitline.store import texts
+from splitline.store import pull_page
 from splitline.store.engine import Store
-from splitline.store.texts import Asked, Key, Outline
+from splitline.store.pull_page import Asked, Key, Outline
 
 MOST_BYTES = 32 * 2**20
 """Total bytes of all cached pages: about 600 full ones as phones accept them."""
@@ -42,7 +42,7 @@ class Pages:
         """Return the current page, compressed as the client accepts; None if it is too small to cache."""
         wanted = (asked, encoding)
         key, kept = self._kept.get(wanted, (None, b""))
-        outline, text = await texts.page(self._store, asked, key)
+        outline, text = await pull_page.page(self._store, asked, key)
         if text is None:
             self._use(wanted)
             return Page(outline, kept, encoding)

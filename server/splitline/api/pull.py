@@ -7,9 +7,9 @@ from splitline.api.problems import RequestRefused
 from splitline.api.services import HttpRequest, InjectedServices, reads
 from splitline.api.shapes import Pulled, PullQuery
 from splitline.errors import Problem
-from splitline.store import texts
+from splitline.store import pull_page
+from splitline.store.pull_page import Asked
 from splitline.store.sequence import Head
-from splitline.store.texts import Asked
 
 MOST_DIGITS = 18
 """Largest number that the database can hold."""
@@ -23,7 +23,7 @@ async def pull(request: HttpRequest, services: InjectedServices) -> Response[Pul
     cursor = _Cursor(query.cursor)
     asked = Asked(cursor.number, regions, query.limit)
     if caching.asks(request):
-        head = (await texts.outline(services.store, asked)).head
+        head = (await pull_page.outline(services.store, asked)).head
         cursor.compare(head)
         tag = caching.tag_of(head)
         if caching.unchanged(request, tag):

@@ -5,7 +5,7 @@ from math import inf
 from typing import Literal
 
 from splitline.api.shapes import LevelChange, Ranked, RankedList, RankQuery, SourceFigures
-from splitline.figures.kept import Upto, figures_in, moment_of
+from splitline.figures.figure_rows import Upto, figures_in, moment_of
 from splitline.intake.working_set import record_of
 from splitline.position import Position, bearing_deg, distance_km
 from splitline.records import Source

@@ -13,9 +13,9 @@ from splitline.api.shapes import NoQuery, RegionEntries, RegionEntry, RegionMont
 from splitline.archive.dataset import GEOJSON
 from splitline.chemistry.meaning import SPECIFICATIONS
 from splitline.errors import Problem
-from splitline.figures.kept import figures_upto
+from splitline.figures.figure_rows import figures_upto
 from splitline.regions import Region, Regions
-from splitline.statistics.tally import share_within
+from splitline.statistics.histogram import share_within
 from splitline.store import figures, sequence
 
 

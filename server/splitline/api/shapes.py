@@ -7,7 +7,7 @@ from msgspec import Meta, Struct
 
 from splitline.answers import Answer
 from splitline.feed import SourceChange, TestChange
-from splitline.figures.kept import Upto
+from splitline.figures.figure_rows import Upto
 
 # Degrees north and east; the handler checks the range, so that every impossible position gets the same error.
 ON_EARTH = r"^-?([0-8]?[0-9](\.[0-9]+)?|90(\.0+)?),-?([0-9]{1,2}(\.[0-9]+)?|1[0-7][0-9](\.[0-9]+)?|180(\.0+)?)$"

@@ -13,11 +13,11 @@ from splitline.api.services import HttpRequest, InjectedServices, reads
 from splitline.api.shapes import RankedList, RankQuery, SourcePage, SourceQuery
 from splitline.errors import Problem
 from splitline.feed import TestChange
-from splitline.figures.kept import figures_upto
+from splitline.figures.figure_rows import figures_upto
 from splitline.intake.working_set import record_of
 from splitline.position import Position, box_around
 from splitline.records import Source
-from splitline.store import figures, sequence, sources, strips, tests
+from splitline.store import box_join, figures, sequence, sources, tests
 from splitline.store.engine import Connection
 from splitline.store.rows import SourceRow
 
@@ -35,7 +35,7 @@ async def rank_sources(request: HttpRequest, services: InjectedServices) -> Resp
         tag = caching.tag_of_figures(head)
         if caching.unchanged(request, tag):
             return caching.not_modified(tag)
-        rows = await strips.within_any(connection, [box_around(near, query.within_km)])
+        rows = await box_join.within_any(connection, [box_around(near, query.within_km)])
         known = await figures.of_sources(connection, [row.id for row in rows])
         upto = await figures_upto(connection, head)
     return caching.tagged(json.encode(ranked_list(rows, known, near, query, upto)), tag)

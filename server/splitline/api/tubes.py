@@ -8,7 +8,7 @@ from msgspec import json
 from splitline.api import reading
 from splitline.api.services import SECRET, HttpRequest, InjectedServices, reads
 from splitline.api.shapes import NoQuery, OwnTubes, TubeFigures, shown
-from splitline.store import contributors, lessons
+from splitline.store import contributors, region_priors
 
 
 @reads("/api/v1/tubes", security=SECRET)
@@ -18,7 +18,7 @@ async def own_tubes(request: HttpRequest, services: InjectedServices) -> Respons
     reading.query(request, NoQuery)
     async with services.store.read() as connection:
         known = await contributors.is_theirs(connection, identity)
-        rows = await lessons.offsets_by(connection, identity.id) if known else []
+        rows = await region_priors.offsets_by(connection, identity.id) if known else []
     tubes = tuple(shown(TubeFigures, row) for row in rows)
     return Response[Any](
         json.encode(OwnTubes(tubes=tubes)), media_type="application/json", headers={"Cache-Control": "no-store"}

@@ -17,9 +17,9 @@ from msgspec import Struct, json
 from splitline import __version__
 from splitline.errors import Problem, Unusable
 from splitline.photos.store import Photos
-from splitline.store import contents, photos
-from splitline.store.contents import TableForm
+from splitline.store import photos, snapshot
 from splitline.store.engine import Connection, Store
+from splitline.store.snapshot import TableForm
 
 FORM = 1
 MANIFEST = "splitline-backup.json"
@@ -65,10 +65,10 @@ async def back_up(store: Store, pictures: Photos | None, file: Path, now: dateti
     part = file.with_name(f"{file.name}.part")
     with _whole_or_nothing(file, part), ZipFile(part, "w", ZIP_DEFLATED) as archive:
         async with store.snapshot() as connection:
-            schema = await contents.version(connection)
+            schema = await snapshot.version(connection)
             if schema is None:
                 raise Unusable([Problem("database_empty", "database", shown(store))])
-            forms = await contents.forms(connection)
+            forms = await snapshot.forms(connection)
             for form in forms:
                 await _write_table(archive, connection, form)
             digests = await photos.kept(connection) if pictures else []
@@ -89,7 +89,7 @@ async def back_up(store: Store, pictures: Photos | None, file: Path, now: dateti
 async def _write_table(archive: ZipFile, connection: Connection, form: TableForm) -> None:
     encoder = json.Encoder()
     with archive.open(table_name(form), "w", force_zip64=True) as member:
-        async for page in contents.pages(connection, form):
+        async for page in snapshot.pages(connection, form):
             member.write(encoder.encode_lines(page))
 
 

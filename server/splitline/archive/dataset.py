@@ -14,7 +14,7 @@ from msgspec import json
 
 from splitline.archive.fields import FIELDS, Published
 from splitline.feed import TestChange
-from splitline.figures.kept import figures_in, figures_upto, moment_of
+from splitline.figures.figure_rows import figures_in, figures_upto, moment_of
 from splitline.intake.working_set import record_of
 from splitline.records import Source
 from splitline.store import figures, merges, sequence, sources, tests

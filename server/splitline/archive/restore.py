@@ -12,11 +12,11 @@ from msgspec import DecodeError, json
 from splitline.archive.backup import FORM, MANIFEST, Maker, Manifest, picture_name, shown, table_name
 from splitline.errors import Problem, Unusable
 from splitline.photos.store import Photos
-from splitline.store import contents, sequence
-from splitline.store.contents import Misfit, TableForm
+from splitline.store import sequence, snapshot
 from splitline.store.engine import Connection, Store
 from splitline.store.migrate import is_newer, remaking
 from splitline.store.schema import HEAD
+from splitline.store.snapshot import Misfit, TableForm
 
 PICTURES = "photos/"
 DIGEST = re.compile("[0-9a-f]{64}")
@@ -32,7 +32,7 @@ async def restore(store: Store, pictures: Photos, file: Path) -> Manifest:
         _check(archive, file)
         manifest = _manifest(archive, file)
         async with store.read() as connection:
-            if not await contents.is_empty(connection):
+            if not await snapshot.is_empty(connection):
                 raise Unusable([Problem("database_not_empty", "database", shown(store))])
         if not await pictures.is_empty():
             raise Unusable([Problem("photos_not_empty", "photos", pictures.place)])
@@ -55,10 +55,10 @@ async def restore(store: Store, pictures: Photos, file: Path) -> Manifest:
 
 async def _fill(connection: Connection, archive: ZipFile, manifest: Manifest) -> None:
     """Fill the tables as they were at the time of the backup, and migrate them."""
-    if await contents.shapes(connection) != {form.name: form.columns for form in manifest.tables}:
+    if await snapshot.shapes(connection) != {form.name: form.columns for form in manifest.tables}:
         raise Misfit(MANIFEST)
     for form in manifest.tables:
-        await contents.fill(connection, form, _rows(archive, form))
+        await snapshot.fill(connection, form, _rows(archive, form))
 
 
 def _rows(archive: ZipFile, form: TableForm) -> Iterator[Any]:

@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 from msgspec import json
 
 from splitline.commands import data
-from splitline.figures.anew import Difference, anew
+from splitline.figures.recompute import Difference, anew
 
 
 def run(chosen: argparse.Namespace) -> int:

@@ -14,7 +14,7 @@ from splitline.commands.options import VISIT_COLUMNS
 from splitline.commands.progress import bar
 from splitline.commands.table import Cells, cell, rows
 from splitline.errors import Problem, Unusable
-from splitline.statistics.lessons import Figures, figures_of, lessons_of
+from splitline.statistics.priors import Figures, figures_of, lessons_of
 from splitline.statistics.visits import Visit, visits_of
 
 DAY = 86400.0

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from splitline.statistics.tally import centres_of, tenth_of
+from splitline.statistics.histogram import centres_of, tenth_of
 
 
 class MonthFigures(Struct, frozen=True):

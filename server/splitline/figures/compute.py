@@ -10,7 +10,7 @@ from splitline.figures import by_month, priors
 from splitline.figures.by_month import MonthFigures
 from splitline.figures.priors import Learned
 from splitline.statistics.influence import Heard
-from splitline.statistics.lessons import Figures, Lessons, figures_of_several
+from splitline.statistics.priors import Figures, Lessons, figures_of_several
 from splitline.statistics.visits import Visit
 
 

@@ -11,8 +11,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from msgspec import Struct
 
 from splitline.statistics.influence import STRANGER, Heard, weights_of
-from splitline.statistics.lessons import Lessons, lessons_of, season_of
-from splitline.statistics.offsets import TubeOffset
+from splitline.statistics.instrument_bias import TubeOffset
+from splitline.statistics.priors import Lessons, lessons_of, season_of
 from splitline.statistics.season import BINS, Season, country_of
 from splitline.statistics.visits import Visit
 

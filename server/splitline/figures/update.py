@@ -12,11 +12,20 @@ from typing import Protocol
 
 from msgspec import json
 
-from splitline.figures import kept, priors
+from splitline.figures import figure_rows, priors
 from splitline.figures.compute import Found, Job, OfMonths, OfRegion, OfSources
-from splitline.figures.kept import month_named
+from splitline.figures.figure_rows import month_named
 from splitline.figures.priors import Learned
-from splitline.store import figures, influence, lessons, merges, sequence, sources, stale, visits
+from splitline.store import (
+    figures,
+    influence,
+    merges,
+    region_priors,
+    sequence,
+    sources,
+    stale,
+    visits,
+)
 from splitline.store.engine import Connection
 from splitline.store.figures import RegionMonthRow, SourceFiguresRow
 from splitline.store.rows import day_of
@@ -98,9 +107,9 @@ class Update:
             head, keys = await self._oldest(connection, "source", SOURCES_AT_ONCE)
             standing = await merges.groups(connection, {key.key for key in keys})
             rows = await visits.at(connection, standing, today)
-            taught = await kept.known(connection, {row.home for row in rows}, {row.contributor for row in rows})
-            groups = kept.by_source(rows)
-            seen = await kept.weighed_at(connection, groups)
+            taught = await figure_rows.known(connection, {row.home for row in rows}, {row.contributor for row in rows})
+            groups = figure_rows.by_source(rows)
+            seen = await figure_rows.weighed_at(connection, groups)
         job = OfSources(today, [(seen[source], taught[group[0].home]) for source, group in groups.items()])
         found = await self._compute(job) if groups else Found()
         made = [
@@ -120,7 +129,7 @@ class Update:
             head, keys = await self._oldest(connection, "month", MONTHS_AT_ONCE)
             wanted = {month_named(key.key) for key in keys}
             rows = await visits.in_months(connection, wanted)
-        parts = kept.by_month(rows)
+        parts = figure_rows.by_month(rows)
         found = await self._compute(OfMonths([[row.content for row in part] for part in parts.values()]))
         made = [
             RegionMonthRow(
@@ -150,9 +159,11 @@ class Update:
             tests, people = await visits.counts(connection, region)
             rows = await visits.in_region(connection, region, today)
             heard = await influence.heard_in(connection, region, today)
-            others = [row for row in await lessons.of_country(connection, region[:2]) if row.region != region]
-        by_source = {source: kept.visits_at(group) for source, group in kept.by_source(rows).items()}
-        country = priors.country_around((row.tests, kept.season_in(row)) for row in others if kept.is_ours(row))
+            others = [row for row in await region_priors.of_country(connection, region[:2]) if row.region != region]
+        by_source = {source: figure_rows.visits_at(group) for source, group in figure_rows.by_source(rows).items()}
+        country = priors.country_around(
+            (row.tests, figure_rows.season_in(row)) for row in others if figure_rows.is_ours(row)
+        )
         found = await self._compute(OfRegion(by_source, heard, tests, country))
         assert found.region, "a region was asked for"
         async with self._store.write() as connection:
@@ -164,11 +175,11 @@ class Update:
         """Keep what a region teaches, and follow it to those that learn from it."""
         region, now = key.key, self._now()
         stamp = -await sequence.count_figures(connection, now)
-        before = (await lessons.of_regions(connection, [region])).get(region)
-        offsets_before = await lessons.offsets_in(connection, region)
+        before = (await region_priors.of_regions(connection, [region])).get(region)
+        offsets_before = await region_priors.offsets_in(connection, region)
         weights_before = set(await influence.weights_in(connection, [region]))
-        row, offsets, weights = kept.rows_of(region, what, tests, people, now)
-        await lessons.put(connection, region, row if tests else None, offsets)
+        row, offsets, weights = figure_rows.rows_of(region, what, tests, people, now)
+        await region_priors.put(connection, region, row if tests else None, offsets)
         await influence.put_weights(connection, region, weights)
         if before is None or before.lessons != row.lessons or offsets_before != offsets:
             await stale.note(connection, "source", await sources.ids_in(connection, [region]), key.since, stamp, now)
@@ -178,7 +189,9 @@ class Update:
             )
         lent = (row.season, priors.weight_of(tests))
         if lent != ((before.season, priors.weight_of(before.tests)) if before else (row.season, 0.0)):
-            others = [row.region for row in await lessons.of_country(connection, region[:2]) if row.region != region]
+            others = [
+                row.region for row in await region_priors.of_country(connection, region[:2]) if row.region != region
+            ]
             await stale.note(connection, "region", others, key.since, stamp, now)
 
     async def _oldest(self, connection: Connection, kind: Kind, most: int) -> tuple[int, list[Key]]:

@@ -11,7 +11,7 @@ from typing import Protocol
 from msgspec import Raw, Struct, json
 from msgspec.structs import replace
 
-from splitline.checking import clock, form, photo, physics, text, twins
+from splitline.checking import clock, duplicates, form, photo, physics, text
 from splitline.chemistry.budget import Figures
 from splitline.chemistry.exchange import BUILT_IN, Exchange
 from splitline.errors import Problem
@@ -108,7 +108,7 @@ def _test(
     if isinstance(computed, list):
         return replace(plain, problems=(*found, *computed))
     flags = (*([differs] if differs else []), *photo.marks_differ(test))
-    key = twins.twin_key(test)
+    key = duplicates.twin_key(test)
     return replace(plain, problems=found, flags=flags, figures=computed, text=_kept(test), twin_key=key)
 
 

@@ -19,9 +19,9 @@ from splitline.checking.outliers import (
 from splitline.records import Test
 from splitline.statistics.influence import STRANGER
 from splitline.statistics.visits import LIGHT
-from splitline.store import influence, merges, recent
+from splitline.store import counted_readings, influence, merges
+from splitline.store.counted_readings import ReadingRow, Span
 from splitline.store.engine import Connection
-from splitline.store.recent import ReadingRow, Span
 from splitline.store.rows import TestRow, day_of
 
 Pumped = tuple[str, Reading, Collection[str]]
@@ -57,7 +57,7 @@ class Comparison:
         times = [reading.sampled_at for _, reading, _ in pumped]
         span = Span(min(times) - RECENT, max(times) + RECENT)
         regions = {region for _, _, regions in pumped for region in regions}
-        for month in await recent.months_of(connection, regions, span):
+        for month in await counted_readings.months_of(connection, regions, span):
             self._months[month.region].append((month.month, Level(month.centre, month.spread or 0.0, month.tests)))
         self._heaviest = await influence.heaviest_in(connection, regions)
         senders = {reading.contributor for _, reading, _ in pumped}
@@ -69,10 +69,10 @@ class Comparison:
             else:
                 odd.add(self._at(at))
         sources = [source for source, standing in self._standing.items() if standing in odd]
-        readings = await recent.readings_at(connection, sources, span)
+        readings = await counted_readings.readings_at(connection, sources, span)
         for row in readings:
             self._readings[self._at(row.source)][_key(row)] = _reading(row)
-        doubted = await recent.doubted_at(connection, self._standing, span)
+        doubted = await counted_readings.doubted_at(connection, self._standing, span)
         for test in doubted:
             self.put(test)
         await self._weigh(connection, regions, (_people(readings) | _people(doubted)) - senders)

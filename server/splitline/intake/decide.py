@@ -9,7 +9,7 @@ from splitline.answers import Answer, Status, told
 from splitline.checking import places
 from splitline.chemistry.budget import MODEL, Figures
 from splitline.errors import Problem
-from splitline.intake import belonging, hold_rules
+from splitline.intake import hold_rules, ownership
 from splitline.intake.checked_record import CheckedRecord
 from splitline.intake.nearby import place_of
 from splitline.intake.working_set import WorkingSet, record_of
@@ -66,7 +66,7 @@ class Decision:
             return self._refused(Problem("not_yours", "id", record.id))
         if isinstance(stored, SourceRow) != (record.kind == "source"):
             return self._refused(Problem("kind_differs", "kind", record.kind))
-        last = belonging.newest(stored)
+        last = ownership.newest(stored)
         newer = record.revision > last.revision
         if stored.retracted:
             repeated = isinstance(record, Retraction) or not newer
@@ -120,10 +120,10 @@ class Decision:
             band=band_of(record.latitude),
         )
         if isinstance(stored, SourceRow) and self._work.is_used_by_others(record.id, self._checked.contributor):
-            if self._is_set_aside() or belonging.goes_too_far(row, stored):
-                self._work.put(belonging.with_waiting(stored, row))
+            if self._is_set_aside() or ownership.goes_too_far(row, stored):
+                self._work.put(ownership.with_waiting(stored, row))
                 return self._of(stored, "held", [Problem("change_waits")])
-            row = belonging.settled(row, stored)
+            row = ownership.settled(row, stored)
         self._work.put(row)
         return self._kept(row, stored, *remarks)
 

@@ -1,6 +1,6 @@
 """Why a test is kept and not counted, given what else is known; and what makes it count after all."""
 
-from splitline.checking import outliers, twins
+from splitline.checking import duplicates, outliers
 from splitline.chemistry.budget import Figures
 from splitline.errors import Problem
 from splitline.intake.checked_record import CheckedRecord
@@ -14,9 +14,9 @@ def reasons(work: WorkingSet, arrival: CheckedRecord, test: Test, region: str) -
     """Return why a new test, as it arrived, is to be held; nothing when it counts."""
     assert arrival.figures is not None, "a test without problems has figures"
     found = (
-        twins.twin_runs(test, arrival.twin_key, work.readings[arrival.contributor]),
-        twins.twin_photo(test, work.pictures),
-        twins.twin_picture(test, work.alike, work.pictures),
+        duplicates.twin_runs(test, arrival.twin_key, work.readings[arrival.contributor]),
+        duplicates.twin_photo(test, work.pictures),
+        duplicates.twin_picture(test, work.alike, work.pictures),
         _out_of_line(work, arrival.contributor, test, arrival.figures, region),
     )
     return tuple(filter(None, found))

@@ -9,7 +9,7 @@ from msgspec import json
 from splitline.checking.places import NEAR_KM, Place
 from splitline.position import Position, box_around
 from splitline.records import Source
-from splitline.store import strips
+from splitline.store import box_join
 from splitline.store.engine import Connection
 from splitline.store.rows import SourceRow
 
@@ -27,7 +27,7 @@ class Nearby:
     async def load(self, connection: Connection, arriving: Sequence[Source]) -> None:
         """Read the sources that stand near these."""
         boxes = [box_around(Position(source.latitude, source.longitude), NEAR_KM) for source in arriving]
-        for row in await strips.within_any(connection, boxes):
+        for row in await box_join.within_any(connection, boxes):
             self.put(row)
 
     def put(self, row: SourceRow) -> None:

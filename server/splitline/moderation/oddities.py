@@ -12,10 +12,10 @@ from typing import Literal
 from msgspec import Struct, json
 
 from splitline.records import Source
-from splitline.statistics.offsets import USUAL
-from splitline.store import contributors, gathered, sources
+from splitline.statistics.instrument_bias import USUAL
+from splitline.store import contributor_counts, contributors, sources
+from splitline.store.contributor_counts import Arrived, At, OfDay, Offset
 from splitline.store.engine import Store
-from splitline.store.gathered import Arrived, At, OfDay, Offset
 from splitline.store.rows import FIRST_DAY, SourceRow, day_of
 
 TOGETHER = timedelta(hours=1)
@@ -47,10 +47,10 @@ class Oddity(Struct, frozen=True, kw_only=True):
 async def oddities(store: Store) -> list[Oddity]:
     """Return what looks odd, by kind, most tests first. Reads every test from a snapshot, so no writer waits."""
     async with store.snapshot() as connection:
-        bursts = await _bursts(gathered.arrivals(connection))
-        days = await gathered.days(connection, ONE_DAY)
-        alone = await _alone(gathered.places(connection))
-        offsets = [one for one in await gathered.offsets(connection) if _is_beyond(one)]
+        bursts = await _bursts(contributor_counts.arrivals(connection))
+        days = await contributor_counts.days(connection, ONE_DAY)
+        alone = await _alone(contributor_counts.places(connection))
+        offsets = [one for one in await contributor_counts.offsets(connection) if _is_beyond(one)]
         named = await sources.by_ids(connection, {one.source for one in alone})
         seen = await contributors.first_seen(connection, {burst[0].contributor for burst in bursts})
     return [

@@ -7,9 +7,9 @@ from msgspec import Struct, json
 from splitline.errors import Problem, Unusable
 from splitline.moderation.oddities import Oddity, oddities
 from splitline.records import Source
-from splitline.store import contributors, decisions, gathered, sources, tests
+from splitline.store import contributor_counts, contributors, decisions, sources, tests
+from splitline.store.contributor_counts import Weight
 from splitline.store.engine import Connection, Store
-from splitline.store.gathered import Weight
 from splitline.store.rows import SourceRow
 
 
@@ -76,11 +76,11 @@ async def profile(store: Store, contributor: str) -> Profile:
         if contributor not in seen:
             raise Unusable([Problem("contributor_unknown", "id", contributor)])
         made = await decisions.about(connection, [contributor])
-        days = await gathered.days_heard(connection, contributor)
-        weights = await gathered.weights_of(connection, contributor)
+        days = await contributor_counts.days_heard(connection, contributor)
+        weights = await contributor_counts.weights_of(connection, contributor)
         counts = await _counts(connection, contributor)
         places = await _places(connection, contributor)
-        shown = await gathered.pictures_of(connection, contributor)
+        shown = await contributor_counts.pictures_of(connection, contributor)
     return Profile(
         contributor=contributor,
         first_seen_at=seen[contributor],
@@ -102,7 +102,7 @@ async def profile(store: Store, contributor: str) -> Profile:
 
 
 async def _counts(connection: Connection, contributor: str) -> Tests:
-    rows = await gathered.states_of(connection, contributor)
+    rows = await contributor_counts.states_of(connection, contributor)
     counts = {"retracted" if row.retracted else row.state: row.tests for row in rows}
     first = [row.first_sampled_at for row in rows if row.first_sampled_at]
     last = [row.last_sampled_at for row in rows if row.last_sampled_at]
@@ -115,7 +115,7 @@ async def _counts(connection: Connection, contributor: str) -> Tests:
 
 async def _places(connection: Connection, contributor: str) -> list[Place]:
     """Their sources, the most tested first."""
-    counts = {one.source: one.tests for one in await gathered.places_of(connection, contributor)}
+    counts = {one.source: one.tests for one in await contributor_counts.places_of(connection, contributor)}
     entered = await sources.entered_by(connection, contributor)
     rows = {**await sources.by_ids(connection, counts), **{row.id: row for row in entered}}
     shared = {source for source, who in await tests.users(connection, rows) if who != contributor}

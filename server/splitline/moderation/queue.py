@@ -8,11 +8,11 @@ from splitline.answers import told
 from splitline.checking.places import NEAR_KM, similar_source
 from splitline.checking.wording import Report
 from splitline.errors import Problem
-from splitline.intake import belonging
+from splitline.intake import ownership
 from splitline.intake.nearby import place_of
 from splitline.position import Position, box_around, distance_km
 from splitline.records import Source
-from splitline.store import decisions, sources, strips, tests
+from splitline.store import box_join, decisions, sources, tests
 from splitline.store.decisions import DecisionRow
 from splitline.store.engine import Connection, Store
 from splitline.store.rows import HOLDING, WITHHELD, Row, SourceRow, TestRow
@@ -99,7 +99,7 @@ async def waiting(store: Store) -> Waiting:
     return Waiting(
         tests=tuple(_test(row, named.get(row.source or "")) for row in odd),
         sources=tuple(entry for entry in doubles if entry),
-        changes=tuple(_change(row) for row in doubtful if belonging.is_waiting(row)),
+        changes=tuple(_change(row) for row in doubtful if ownership.is_waiting(row)),
         contributors=tuple(_set_aside(one, out.get(one.record, 0)) for one in people),
     )
 
@@ -125,7 +125,7 @@ async def _source(connection: Connection, row: SourceRow) -> WaitingSource | Non
     """A source as it is now: since it was flagged it may have moved, or the source near it may be gone."""
     source = json.decode(row.record or "", type=Source)
     box = box_around(Position(source.latitude, source.longitude), NEAR_KM)
-    near = await strips.within_any(connection, [box])
+    near = await box_join.within_any(connection, [box])
     others = [json.decode(other.record, type=Source) for other in near if other.record]
     similar = similar_source(place_of(source), [place_of(other) for other in others])
     if row.state == "counted" and (similar is None or "similar_source" not in row.flags):
@@ -142,7 +142,7 @@ async def _source(connection: Connection, row: SourceRow) -> WaitingSource | Non
 
 
 def _change(row: SourceRow) -> WaitingChange:
-    new = belonging.newest(row)
+    new = ownership.newest(row)
     now, then = _spot(row), _spot(new)
     return WaitingChange(
         id=row.id,

@@ -1,7 +1,7 @@
 """Changes of sources that wait because others tested there: a moderator accepts or refuses them."""
 
 from splitline.errors import Problem, Unusable
-from splitline.intake import belonging
+from splitline.intake import ownership
 from splitline.intake.reevaluate import restate
 from splitline.moderation.decisions import Moderator, note
 from splitline.store import sources
@@ -13,7 +13,7 @@ async def waits(store: Store, record: str) -> bool:
     """Return whether this is a source with a waiting change."""
     async with store.read() as connection:
         row = (await sources.by_ids(connection, [record])).get(record)
-    return row is not None and belonging.is_waiting(row)
+    return row is not None and ownership.is_waiting(row)
 
 
 async def confirm(store: Store, source: str, by: Moderator) -> SourceRow:
@@ -26,7 +26,7 @@ async def confirm(store: Store, source: str, by: Moderator) -> SourceRow:
         old = await _waiting(connection, source)
         work = WorkingSet()
         work.before[source] = work.now[source] = old
-        work.put(belonging.changed(old))
+        work.put(ownership.changed(old))
         await put(connection, work, by.now)
         written = (await sources.by_ids(connection, [source]))[source]
         await note(connection, written.sequence, "confirm", source, written.revision, by)
@@ -37,14 +37,14 @@ async def refuse(store: Store, source: str, by: Moderator) -> SourceRow:
     """Refuse a source's change, and tell its contributor's phones. Raises `Unusable`."""
     async with store.write() as connection:
         old = await _waiting(connection, source)
-        [written] = await restate(connection, [belonging.with_refused(old)], by.now)
+        [written] = await restate(connection, [ownership.with_refused(old)], by.now)
         assert isinstance(written, SourceRow), "a source remains a source"
-        await note(connection, written.sequence, "refuse", source, belonging.newest(old).revision, by)
+        await note(connection, written.sequence, "refuse", source, ownership.newest(old).revision, by)
     return written
 
 
 async def _waiting(connection: Connection, source: str) -> SourceRow:
     row = (await sources.by_ids(connection, [source])).get(source)
-    if row is None or not belonging.is_waiting(row):
+    if row is None or not ownership.is_waiting(row):
         raise Unusable([Problem("not_held", "id", source, row.state if row else "unknown")])
     return row

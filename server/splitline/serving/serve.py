@@ -30,8 +30,8 @@ from splitline.logs import configure
 from splitline.serving.connections import take_files
 from splitline.serving.protocol import Gate
 from splitline.store import sequence
-from splitline.store.alone import only_server
 from splitline.store.migrate import migrate
+from splitline.store.process_lock import only_server
 from splitline.store.schema import HEAD
 
 WAITING = 2048

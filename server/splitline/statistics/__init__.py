@@ -4,7 +4,7 @@ The app has the same functions in pwa/src/statistics, so a fresh test moves its 
 What is named here can be used alone, see server/LIBRARY.md; it needs numpy and the standard library only.
 """
 
-from splitline.statistics.lessons import DatedChange, Figures, Lessons, figures_of, lessons_of, season_of
+from splitline.statistics.priors import DatedChange, Figures, Lessons, figures_of, lessons_of, season_of
 from splitline.statistics.season import Season, at_day, basis
 from splitline.statistics.steadiness import Estimate
 from splitline.statistics.visits import Visit, visits_of

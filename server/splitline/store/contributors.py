@@ -7,8 +7,8 @@ from hmac import compare_digest
 from sqlalchemy import select
 
 from splitline.identity import Identity
+from splitline.store.array_param import among
 from splitline.store.driver import Connection, add, fetch
-from splitline.store.lists import among
 from splitline.store.schema import contributors
 
 DIGESTS = select(contributors.c.id, contributors.c.secret_digest).where(among(contributors.c.id, "ids"))

@@ -11,8 +11,8 @@ from typing import Literal
 from msgspec import Struct
 from sqlalchemy import select
 
+from splitline.store.array_param import among
 from splitline.store.driver import Connection, add, fetch_as
-from splitline.store.lists import among
 from splitline.store.rows import values
 from splitline.store.schema import decisions
 

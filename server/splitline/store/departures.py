@@ -4,8 +4,8 @@ from collections.abc import Iterable
 
 from sqlalchemy import select
 
+from splitline.store.array_param import among
 from splitline.store.driver import Connection, add, fetch
-from splitline.store.lists import among
 from splitline.store.schema import departures
 
 OF = select(departures).where(among(departures.c.id, "ids"))

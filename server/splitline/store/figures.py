@@ -6,8 +6,8 @@ from collections.abc import Collection, Iterable
 from msgspec import Struct
 from sqlalchemy import bindparam, delete, func, literal_column, select
 
+from splitline.store.array_param import among
 from splitline.store.driver import Connection, add, fetch, fetch_as, tell
-from splitline.store.lists import among
 from splitline.store.rows import values
 from splitline.store.schema import region_lessons, region_months, source_figures, sources
 

@@ -6,8 +6,8 @@ from msgspec import Struct
 from sqlalchemy import bindparam, delete, distinct, func, select
 
 from splitline.statistics.influence import Heard
+from splitline.store.array_param import among
 from splitline.store.driver import Connection, add, fetch, fetch_as, put, tell
-from splitline.store.lists import among
 from splitline.store.schema import contributor_weights, region_lessons, reports, visits
 from splitline.store.visits import REMEMBERED
 

@@ -10,8 +10,8 @@ from datetime import datetime
 from msgspec import Struct
 from sqlalchemy import bindparam, select, union, update
 
+from splitline.store.array_param import among
 from splitline.store.driver import Connection, add, fetch, fetch_as, tell
-from splitline.store.lists import among
 from splitline.store.rows import values
 from splitline.store.schema import merges, sources
 

@@ -9,10 +9,10 @@ from sqlalchemy import Connection as SyncConnection
 from sqlalchemy import text
 
 from splitline.errors import SplitlineError
-from splitline.store.contents import version
 from splitline.store.engine import Connection, Store
 from splitline.store.faults import told
 from splitline.store.schema import HEAD
+from splitline.store.snapshot import version
 
 if TYPE_CHECKING:
     from alembic.config import Config

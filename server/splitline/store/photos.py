@@ -10,8 +10,8 @@ from sqlalchemy import and_, bindparam, delete, exists, or_, select, text, updat
 
 from splitline.perceptual_hash import FARTHEST, bands, distance, reach
 from splitline.store import driver
+from splitline.store.array_param import among
 from splitline.store.driver import Connection, fetch, fetch_as, tell
-from splitline.store.lists import among
 from splitline.store.rows import values
 from splitline.store.schema import photo_bands, photos, test_photos, tests
 from splitline.store.tests import first_of_its_kind

@@ -4,8 +4,8 @@ from collections.abc import Collection, Container, Iterable
 
 from sqlalchemy import Integer, Text, and_, bindparam, delete, or_, select, text, type_coerce
 
+from splitline.store.array_param import among
 from splitline.store.driver import Connection, add, fetch, fetch_as, tell
-from splitline.store.lists import among
 from splitline.store.rows import ALL_WITHHELD, CHANGE_WAITS, SourceRow, values
 from splitline.store.schema import FLAGGED, sources
 

@@ -13,8 +13,8 @@ from typing import Any, Literal
 from msgspec import Struct
 from sqlalchemy import Integer, Select, bindparam, delete, exists, func, or_, select, union_all, update
 
+from splitline.store.array_param import among
 from splitline.store.driver import Connection, fetch, put, tell
-from splitline.store.lists import among
 from splitline.store.schema import (
     region_lessons,
     region_months,

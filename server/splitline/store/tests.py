@@ -21,8 +21,8 @@ from sqlalchemy import (
 )
 
 from splitline.store import merges
+from splitline.store.array_param import among, given
 from splitline.store.driver import Connection, add, fetch, fetch_as, tell
-from splitline.store.lists import among, given
 from splitline.store.rows import ALL_WITHHELD, TWIN, TestRow, values
 from splitline.store.schema import ASIDE, sources, tests
 

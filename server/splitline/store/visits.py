@@ -28,8 +28,8 @@ from sqlalchemy import (
     tuple_,
 )
 
+from splitline.store.array_param import among, given
 from splitline.store.driver import Connection, fetch, tell
-from splitline.store.lists import among, given
 from splitline.store.rows import FIRST_DAY
 from splitline.store.schema import contributors, sources, stale_visits, tests, visits
 from splitline.store.types import Instant

@@ -20,9 +20,9 @@ from splitline.intake.intake import Intake
 from splitline.moderation.decisions import Moderator, merge, unmerge, withhold
 from splitline.photos.store import Photos
 from splitline.regions import regions
-from splitline.store import texts
+from splitline.store import pull_page
 from splitline.store.engine import Store
-from splitline.store.texts import Asked
+from splitline.store.pull_page import Asked
 
 BY = Moderator("Ada", NOW, "seen on site")
 ALL = Asked(0, (), 500)
@@ -135,7 +135,7 @@ async def interleaved(url: str, folder: Path, plan: Plan, asked: Asked) -> None:
     """Each writer has its own store; two more serve pages, each with its own cache."""
     stores = [Store(url) for _ in range(len(plan) + 2)]
     readers, writing = stores[:2], stores[2:]
-    start = (await texts.outline(readers[0], Asked(0, (), 1))).head.value
+    start = (await pull_page.outline(readers[0], Asked(0, (), 1))).head.value
     asked = Asked(start, asked.regions, asked.limit)
     base = next(fresh)
     intakes = [Intake(store, regions(), Photos(str(folder), store)) for store in writing]

@@ -23,7 +23,7 @@ from splitline.errors import Unusable
 from splitline.intake.intake import Intake
 from splitline.photos.store import Photos
 from splitline.regions import regions
-from splitline.store import contents, sequence
+from splitline.store import sequence, snapshot
 from splitline.store.engine import Store
 from splitline.store.migrate import SchemaTooOld, migrate
 from splitline.store.schema import HEAD
@@ -87,8 +87,8 @@ async def everything(store: Store) -> dict[str, list[str]]:
     """All rows of all tables as sorted text, without the epoch and what a later version adds."""
     async with store.read() as connection:
         tables = {}
-        for form in await contents.forms(connection):
-            rows = [row async for page in contents.pages(connection, form) for row in page]
+        for form in await snapshot.forms(connection):
+            rows = [row async for page in snapshot.pages(connection, form) for row in page]
             places = [place for place, name in enumerate(form.columns) if name not in ("epoch", COLUMN)]
             tables[form.name] = sorted(repr([row[place] for place in places]) for row in rows)
         return tables
@@ -99,7 +99,7 @@ async def refused(file: Path, store: Store, pictures: Photos) -> tuple[str, str]
     with pytest.raises(Unusable) as raised:
         await restore(store, pictures, file)
     async with store.read() as connection:
-        assert await contents.is_empty(connection)
+        assert await snapshot.is_empty(connection)
     assert await pictures.is_empty()
     (problem,) = raised.value.problems
     assert problem.field == str(file)
@@ -148,7 +148,7 @@ async def test_a_later_version_restores_and_migrates_the_backup(
     back = await asyncio.to_thread(splitline, "restore", str(tmp_path / "kept.zip"), *place, environment=later)
     assert (back.returncode, back.stderr) == (0, "")
     async with empty.read() as connection:
-        assert await contents.version(connection) == LATER
+        assert await snapshot.version(connection) == LATER
         assert [tuple(row) for row in await connection.rows(f"SELECT DISTINCT {COLUMN} FROM sources", [])] == [(7,)]
     assert await everything(empty) == await everything(filled)
 
@@ -160,7 +160,7 @@ async def test_a_backup_from_before_the_first_release_is_refused_in_one_sentence
     with pytest.raises(SchemaTooOld, match="tables of version 0005 are from before the first release"):
         await restore(empty, Photos(str(tmp_path / "other"), empty), old)
     async with empty.read() as connection:
-        assert await contents.is_empty(connection)
+        assert await snapshot.is_empty(connection)
 
 
 async def test_a_target_that_is_not_empty_is_left_alone(
@@ -178,7 +178,7 @@ async def test_a_target_that_is_not_empty_is_left_alone(
         assert [problem.code for problem in raised.value.problems] == [code]
     assert await everything(filled) == before
     async with empty.read() as connection:
-        assert await contents.is_empty(connection)
+        assert await snapshot.is_empty(connection)
 
 
 @pytest.mark.parametrize(
@@ -274,7 +274,7 @@ async def test_a_backup_blocks_no_writer_and_ignores_later_writes(
     filled: Store, intake: Intake, photos: Photos, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The worst moment: the first table is already in the backup when somebody commits."""
-    reading_pages, late = contents.pages, asyncio.Event()
+    reading_pages, late = snapshot.pages, asyncio.Event()
 
     async def after_a_commit(*arguments: object) -> AsyncIterator[object]:
         if not late.is_set():
@@ -283,7 +283,7 @@ async def test_a_backup_blocks_no_writer_and_ignores_later_writes(
         async for page in reading_pages(*arguments):  # type: ignore[arg-type]
             yield page
 
-    monkeypatch.setattr(contents, "pages", after_a_commit)
+    monkeypatch.setattr(snapshot, "pages", after_a_commit)
     made: Manifest = await back_up(filled, photos, tmp_path / "kept.zip", NOW)
     assert late.is_set()
     with ZipFile(tmp_path / "kept.zip") as archive:

@@ -10,7 +10,7 @@ from msgspec import ValidationError, convert, json
 
 from helpers.examples import Json, identifier, reading, source
 from splitline import records
-from splitline.checking import clock, physics, text, twins
+from splitline.checking import clock, duplicates, physics, text
 from splitline.chemistry.budget import MODEL, Figures
 from splitline.chemistry.measurement import ScaleKind
 
@@ -107,22 +107,22 @@ def test_any_input_in_range_gives_figures_or_problems(
 
 
 def test_a_twin_has_the_same_source_half_hour_and_runs() -> None:
-    key = twins.twin_key(made())
-    assert twins.twin_key(made({"id": identifier(9), "note": "again", "temperature": 12.0})) == key
+    key = duplicates.twin_key(made())
+    assert duplicates.twin_key(made({"id": identifier(9), "note": "again", "temperature": 12.0})) == key
     for change in (
         {"source": identifier(2)},
         {"sampled_at": "2026-03-01T01:30:00Z"},
         {"runs": [{"water": 50.0, "fuel": 50.0, "line": 88.9}]},
     ):
-        assert twins.twin_key(made(change)) != key
-    assert twins.twin_key(made({"sampled_at": "2026-03-01T03:00:00+02:00"})) == key, "the same moment elsewhere"
+        assert duplicates.twin_key(made(change)) != key
+    assert duplicates.twin_key(made({"sampled_at": "2026-03-01T03:00:00+02:00"})) == key, "the same moment elsewhere"
 
 
 def test_a_test_is_not_its_own_twin() -> None:
     test = made({"photos": ["ab" * 32]})
-    assert twins.twin_runs(test, twins.twin_key(test), {twins.twin_key(test): test.id}) is None
-    assert twins.twin_photo(test, {"ab" * 32: [test.id]}) is None
-    assert twins.twin_photo(test, {"ab" * 32: [test.id, identifier(5)]})
+    assert duplicates.twin_runs(test, duplicates.twin_key(test), {duplicates.twin_key(test): test.id}) is None
+    assert duplicates.twin_photo(test, {"ab" * 32: [test.id]}) is None
+    assert duplicates.twin_photo(test, {"ab" * 32: [test.id, identifier(5)]})
 
 
 @pytest.mark.parametrize(("hours", "told"), [(-25, True), (-24, False), (0, False), (24, False), (25, True)])

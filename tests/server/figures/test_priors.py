@@ -7,9 +7,9 @@ import pytest
 from msgspec import json, structs
 
 from splitline.demo import scenario
-from splitline.figures import kept, priors
-from splitline.figures.anew import anew
-from splitline.figures.kept import figures_in
+from splitline.figures import figure_rows, priors
+from splitline.figures.figure_rows import figures_in
+from splitline.figures.recompute import anew
 from splitline.figures.schedule import Schedule, bring_up
 from splitline.figures.worker import Here
 from splitline.intake.intake import Intake
@@ -17,7 +17,7 @@ from splitline.photos.store import Photos
 from splitline.regions import regions
 from splitline.statistics.season import unknown_of
 from splitline.statistics.visits import Visit
-from splitline.store import compared, figures, lessons, sequence, sources
+from splitline.store import figure_values, figures, region_priors, sequence, sources
 from splitline.store.engine import Store
 from splitline.store.migrate import migrate
 
@@ -46,7 +46,7 @@ async def test_the_demo_is_estimated_as_it_was_made(database_url: str, tmp_path:
     """The unsteady station scatters most, exactly the real changes are found, and winter is weaker than summer."""
     store = await club(database_url, tmp_path)
     async with store.read() as connection:
-        taught = await kept.known(connection, CLUB, [])
+        taught = await figure_rows.known(connection, CLUB, [])
     found = await known(store)
     await store.close()
     for lesson in taught.values():
@@ -65,7 +65,7 @@ async def test_a_tube_with_the_wrong_scale_is_found_in_its_region(database_url: 
     """One member reads an uncorrected scale as a corrected one, about six points low; nobody else does."""
     store = await club(database_url, tmp_path)
     async with store.read() as connection:
-        offsets = await lessons.offsets_in(connection, "FR-63")
+        offsets = await region_priors.offsets_in(connection, "FR-63")
     await store.close()
     low = [offset for offset in offsets if offset.offset < -3]
     assert [offset.sources for offset in low] == [2]
@@ -81,7 +81,7 @@ async def test_figures_follow_the_season_every_day(database_url: str, tmp_path: 
     await schedule.catch_up()
     async with store.read() as connection:
         head = await sequence.head(connection)
-        taught = await lessons.of_regions(connection, CLUB)
+        taught = await region_priors.of_regions(connection, CLUB)
     after = await known(store)
     assert await anew(store, later, keep=False) == []
     await store.close()
@@ -122,13 +122,13 @@ async def test_figures_of_an_earlier_estimator_are_readable_until_recomputed(dat
     store = await club(database_url, tmp_path)
     right = await everything(store)
     async with store.write() as connection:
-        for row in await lessons.of_country(connection, "FR"):
+        for row in await region_priors.of_country(connection, "FR"):
             former = {"months": [0.5] * 12, "prior_scale": 1.5, "offsets": None}
             old = structs.replace(row, lessons=json.encode(former).decode(), season=json.encode([0.5] * 12).decode())
-            await lessons.put(connection, row.region, old, await lessons.offsets_in(connection, row.region))
+            await region_priors.put(connection, row.region, old, await region_priors.offsets_in(connection, row.region))
         found = await figures.of_sources(connection, await sources.ids_in(connection, CLUB))
         await figures.put_sources(connection, found, [as_before(row) for row in found.values()])
-        taught = await kept.known(connection, CLUB, [])
+        taught = await figure_rows.known(connection, CLUB, [])
     assert {lesson.season for lesson in taught.values()} == {priors.NOTHING.season}
     assert all(one.estimate.typical > 0 and one.wrong == () for one in (await known(store)).values())
     schedule = Schedule(store, Here(), lambda: NOW)
@@ -147,6 +147,6 @@ def as_before(row: figures.SourceFiguresRow) -> figures.SourceFiguresRow:
     return structs.replace(row, figures=json.encode(former).decode())
 
 
-async def everything(store: Store) -> compared.Figures:
+async def everything(store: Store) -> figure_values.Figures:
     async with store.read() as connection:
-        return await compared.everything(connection)
+        return await figure_values.everything(connection)

@@ -15,18 +15,18 @@ from msgspec import json
 from helpers.api_client import Client, fetch
 from helpers.examples import identifier, person, reading, source, texts
 from server.figures.random_history import ACTS, NOW, History
-from splitline.figures.anew import anew
 from splitline.figures.compute import Found, Job
+from splitline.figures.recompute import anew
 from splitline.figures.schedule import Schedule, bring_up
 from splitline.figures.update import Update
 from splitline.figures.worker import Here, Worker
 from splitline.intake.intake import Intake
 from splitline.photos.store import Photos
 from splitline.regions import regions
-from splitline.store import compared, figures, sequence, stale
-from splitline.store.compared import Figures
+from splitline.store import figure_values, figures, sequence, stale
 from splitline.store.engine import Connection, Store
-from splitline.store.texts import Asked, page
+from splitline.store.figure_values import Figures
+from splitline.store.pull_page import Asked, page
 
 
 class Killed(Exception):
@@ -71,7 +71,7 @@ def plain(store: Store, photos: Photos) -> Intake:
 
 async def kept(store: Store) -> Figures:
     async with store.read() as connection:
-        return await compared.everything(connection)
+        return await figure_values.everything(connection)
 
 
 async def is_stale(store: Store) -> bool:

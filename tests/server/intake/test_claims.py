@@ -19,7 +19,7 @@ from helpers.examples import (
 )
 from helpers.stored_rows import rows
 from server.concurrent_writers import NOW
-from splitline.figures.anew import anew
+from splitline.figures.recompute import anew
 from splitline.identity import bound, is_bound
 from splitline.intake.intake import Intake
 from splitline.store.engine import Store

@@ -10,7 +10,7 @@ from helpers.examples import Json, person, reading, source, texts
 from helpers.stored_rows import rows
 from splitline.chemistry.budget import MODEL
 from splitline.feed import Former
-from splitline.figures.anew import anew
+from splitline.figures.recompute import anew
 from splitline.figures.schedule import bring_up
 from splitline.intake.intake import Intake
 from splitline.intake.reevaluate import restate

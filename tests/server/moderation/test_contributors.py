@@ -9,7 +9,7 @@ from helpers.examples import Json, drawing, identifier, person, reading, retract
 from helpers.stored_rows import ALL, changes
 from splitline.answers import Answer
 from splitline.errors import Unusable
-from splitline.figures.anew import anew
+from splitline.figures.recompute import anew
 from splitline.figures.schedule import bring_up
 from splitline.intake.intake import Intake
 from splitline.moderation import contributors as everything
@@ -19,7 +19,7 @@ from splitline.moderation.queue import waiting
 from splitline.photos.store import Photos
 from splitline.store import figures
 from splitline.store.engine import Store
-from splitline.store.texts import Asked
+from splitline.store.pull_page import Asked
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 BY = Moderator("Ada", NOW, "invented readings")

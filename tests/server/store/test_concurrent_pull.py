@@ -15,9 +15,9 @@ from server.concurrent_writers import NOW, Plan, Writer, plans
 from splitline.intake.intake import Intake
 from splitline.photos.store import Photos
 from splitline.regions import regions
-from splitline.store import texts
+from splitline.store import pull_page
 from splitline.store.engine import Store
-from splitline.store.texts import Asked
+from splitline.store.pull_page import Asked
 
 fresh = count(1, 1000)
 
@@ -27,7 +27,7 @@ async def read_along(store: Store, after: int, limit: int, done: asyncio.Event) 
     seen: list[Json] = []
     while True:
         finished = done.is_set()
-        page, text = await texts.page(store, Asked(after, (), limit))
+        page, text = await pull_page.page(store, Asked(after, (), limit))
         assert text is not None
         found = json.decode(b"[" + text + b"]", type=list[Json])
         numbers = [change["sequence"] for change in found]
@@ -42,7 +42,7 @@ async def read_along(store: Store, after: int, limit: int, done: asyncio.Event) 
 async def interleaved(url: str, folder: Path, plan: Plan, limit: int) -> None:
     stores = [Store(url) for _ in range(len(plan) + 1)]
     reader, *writing = stores
-    start = (await texts.outline(reader, Asked(0, (), 1))).head.value
+    start = (await pull_page.outline(reader, Asked(0, (), 1))).head.value
     base = next(fresh)
     intakes = [Intake(store, regions(), Photos(str(folder), store)) for store in writing]
     writers = [Writer(n, base + 10 * n, intake) for n, intake in enumerate(intakes)]
@@ -74,5 +74,5 @@ async def test_a_region_gets_its_own_changes_and_departures(intake: Intake, stor
 
 async def test_the_cursor_moves_even_without_changes_in_the_region(intake: Intake, store: Store) -> None:
     await intake.receive(person(1), said(source(1)), NOW)
-    page, text = await texts.page(store, Asked(0, ("DE-BY",), 100))
+    page, text = await pull_page.page(store, Asked(0, ("DE-BY",), 100))
     assert (text, page.upto, page.more) == (b"", 1, False)

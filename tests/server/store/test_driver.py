@@ -12,9 +12,9 @@ from splitline.store import driver, rows, schema
 from splitline.store.decisions import DecisionRow
 from splitline.store.engine import Store
 from splitline.store.figures import RegionMonthRow, SourceFiguresRow
-from splitline.store.lessons import LessonsRow, OffsetRow
 from splitline.store.merges import MergeRow
 from splitline.store.photos import PhotoRow
+from splitline.store.region_priors import LessonsRow, OffsetRow
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 ROWS = [

@@ -8,7 +8,7 @@ from helpers.examples import IN_FR_15, Json, identifier, person, reading, retrac
 from helpers.examples import texts as said
 from helpers.stored_rows import rows
 from server.concurrent_writers import NOW
-from splitline.figures.anew import anew
+from splitline.figures.recompute import anew
 from splitline.intake.intake import Intake
 from splitline.store import sequence
 from splitline.store.engine import Connection, Store

@@ -3,7 +3,7 @@
 import { labels } from "../../i18n";
 import { day, number } from "../../i18n/format";
 import { useStored } from "../../state/hooks";
-import { type Comparison, comparedToOthers } from "../../store/lessons";
+import { type Comparison, comparedToOthers } from "../../store/priors";
 
 export function Compared({ tube }: { tube: string }) {
   const words = labels.tubes.compared;

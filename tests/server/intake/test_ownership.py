@@ -24,7 +24,7 @@ from splitline.moderation.queue import waiting
 from splitline.moderation.source_changes import confirm, refuse, waits
 from splitline.store import decisions, figures, sources
 from splitline.store.engine import Store
-from splitline.store.texts import Asked
+from splitline.store.pull_page import Asked
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 BY = Moderator("Ada", NOW, "seen on site")

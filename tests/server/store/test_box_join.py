@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 from random import Random
 
 from splitline.position import Box, Position, box_around
-from splitline.store import sources, strips
+from splitline.store import box_join, sources
 from splitline.store.engine import Store
 from splitline.store.rows import SourceRow
 
@@ -56,9 +56,9 @@ async def test_boxes_find_the_sources_inside_them(store: Store) -> None:
     async with store.write() as connection:
         await sources.put(connection, rows, ())
     async with store.read() as connection:
-        together = {row.id for row in await strips.within_any(connection, asked)}
-        apart = [{row.id for row in await strips.within_any(connection, [box])} for box in asked]
-        assert await strips.within_any(connection, []) == []
+        together = {row.id for row in await box_join.within_any(connection, asked)}
+        apart = [{row.id for row in await box_join.within_any(connection, [box])} for box in asked]
+        assert await box_join.within_any(connection, []) == []
     assert all(apart)
     assert apart == [{row.id for row in rows if holds(box, row)} for box in asked]
     assert together == set().union(*apart)

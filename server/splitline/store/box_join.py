@@ -7,8 +7,8 @@ from msgspec import json
 from sqlalchemy import ColumnElement, Double, Integer, Select, select
 
 from splitline.position import Box, band_of
+from splitline.store.array_param import given
 from splitline.store.driver import Connection, fetch_as
-from splitline.store.lists import given
 from splitline.store.rows import SourceRow
 from splitline.store.schema import sources
 

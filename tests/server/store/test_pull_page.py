@@ -17,10 +17,10 @@ from server.concurrent_writers import NOW, Writer, batches
 from splitline.intake.intake import Intake
 from splitline.photos.store import Photos
 from splitline.regions import regions
-from splitline.store import texts
+from splitline.store import pull_page
 from splitline.store.engine import Store
+from splitline.store.pull_page import Asked
 from splitline.store.rows import Row, SourceRow
-from splitline.store.texts import Asked
 
 fresh = count(5000, 1000)
 PEOPLE = [person(number) for number in range(10)]
@@ -28,9 +28,9 @@ FIGURES = ("content", "expanded_uncertainty", "own_uncertainty", "shared_uncerta
 
 
 async def shown(store: Store, asked: Asked) -> list[Json]:
-    page, text = await texts.page(store, asked)
+    page, text = await pull_page.page(store, asked)
     assert text is not None
-    assert page == await texts.outline(store, asked)
+    assert page == await pull_page.outline(store, asked)
     return json.decode(b"[" + text + b"]", type=list[Json])
 
 
@@ -86,7 +86,7 @@ async def test_pages_together_equal_one_large_page(intake: Intake, store: Store,
         found, after, more = [], 0, True
         while more:
             asked = Asked(after, wanted, limit)
-            page = await texts.outline(store, asked)
+            page = await pull_page.outline(store, asked)
             found += await shown(store, asked)
             after, more = page.upto, page.more
         assert found == whole
@@ -104,36 +104,36 @@ async def test_the_largest_number_of_regions_works(intake: Intake, store: Store)
 
 async def test_an_unchanged_page_is_not_read_again(intake: Intake, store: Store) -> None:
     await intake.receive(person(1), said(source(1), *(reading(n, at=1) for n in range(4))), NOW)
-    first, text = await texts.page(store, Asked(0, (), 3))
+    first, text = await pull_page.page(store, Asked(0, (), 3))
     assert text
-    assert await texts.page(store, first.asked, first.key) == (first, None)
+    assert await pull_page.page(store, first.asked, first.key) == (first, None)
     await intake.receive(person(1), said(reading(9, at=1)), NOW)
-    later, text = await texts.page(store, first.asked, first.key)
+    later, text = await pull_page.page(store, first.asked, first.key)
     assert (later.key, text) == (first.key, None), "later changes are not part of it"
     await intake.receive(person(1), said(reading(0, at=1, revision=2)), NOW)
-    changed, text = await texts.page(store, first.asked, first.key)
+    changed, text = await pull_page.page(store, first.asked, first.key)
     assert changed.key != first.key
     assert text
     assert [change["sequence"] for change in json.decode(b"[" + text + b"]")] == [1, 3, 4]
 
 
 async def test_an_empty_page_is_recognised_as_unchanged_too(store: Store) -> None:
-    first, text = await texts.page(store, Asked(0, (), 3))
+    first, text = await pull_page.page(store, Asked(0, (), 3))
     assert text == b""
-    assert await texts.page(store, first.asked, first.key) == (first, None)
+    assert await pull_page.page(store, first.asked, first.key) == (first, None)
 
 
 async def taken(url: str, folder: Path, plan: list[list[tuple[int, str]]], limit: int) -> None:
     store = Store(url)
     writer = Writer(1, next(fresh), Intake(store, regions(), Photos(str(folder), store)))
-    start = (await texts.outline(store, Asked(0, (), 1))).head.value
+    start = (await pull_page.outline(store, Asked(0, (), 1))).head.value
     known: dict[object, bytes | None] = {}
     await writer.begin()
     for batch in plan:
         await writer.act(batch)
         for wanted in REGIONS:
             for after in range(start, start + 4):
-                page, text = await texts.page(store, Asked(after, wanted, limit))
+                page, text = await pull_page.page(store, Asked(after, wanted, limit))
                 assert known.setdefault((page.asked, page.key), text) == text
     await store.close()
 

@@ -1,7 +1,7 @@
 // What a region teaches about its sources: the season, the usual scatter, and whose tube is off.
 // Twin of statistics/lessons.py.
-import { type Change, changes_of } from "./change";
-import { offsets_of, POSSIBLE, type Reading, type TubeOffset } from "./offsets";
+import { type Change, changes_of } from "./changepoint";
+import { offsets_of, POSSIBLE, type Reading, type TubeOffset } from "./instrument_bias";
 import { median } from "./robust";
 import { cells_of, met_at, type Season, season_of_cells } from "./season";
 import { type Estimate, estimate, PRIOR_SCALE } from "./steadiness";

@@ -10,8 +10,8 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from splitline.statistics.change import Change, changes_of
-from splitline.statistics.offsets import POSSIBLE, Reading, TubeOffset, offsets_of
+from splitline.statistics.changepoint import Change, changes_of
+from splitline.statistics.instrument_bias import POSSIBLE, Reading, TubeOffset, offsets_of
 from splitline.statistics.robust import median
 from splitline.statistics.season import Season, cells_of, met_at, season_of_cells
 from splitline.statistics.steadiness import PRIOR_SCALE, Estimate, Observed, estimates

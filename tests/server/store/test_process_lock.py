@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from splitline.config import settings
-from splitline.store.alone import ENDING, ServedTwice, only_server
 from splitline.store.faults import StoreUnavailable
+from splitline.store.process_lock import ENDING, ServedTwice, only_server
 
 NAME = "splitline.sqlite3"
 

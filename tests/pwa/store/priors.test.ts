@@ -5,7 +5,7 @@ import type { Season } from "@/statistics/season";
 import { applyPage } from "@/store/cursor";
 import { listFigures } from "@/store/figure-rows";
 import { refreshFigures } from "@/store/figures";
-import { comparedToOthers, offsetOf } from "@/store/lessons";
+import { comparedToOthers, offsetOf } from "@/store/priors";
 import { readFact, writeFact } from "@/store/settings";
 import { readSource } from "@/store/sources";
 import { NOW, pulledSource, pulledTest, tubeRow } from "../helpers/examples";

@@ -9,8 +9,8 @@ from msgspec import Struct
 from splitline.figures.update import Turns, Update
 from splitline.figures.worker import Here
 from splitline.store import sequence, stale
-from splitline.store.compared import everything
 from splitline.store.engine import Connection, Store
+from splitline.store.figure_values import everything
 
 
 class Difference(Struct, frozen=True, kw_only=True):

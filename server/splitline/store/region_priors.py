@@ -6,8 +6,8 @@ from datetime import datetime
 from msgspec import Struct
 from sqlalchemy import bindparam, delete, select
 
+from splitline.store.array_param import among
 from splitline.store.driver import Connection, add, fetch_as, tell
-from splitline.store.lists import among
 from splitline.store.rows import values
 from splitline.store.schema import region_lessons, tube_offsets
 

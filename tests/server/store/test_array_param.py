@@ -3,9 +3,9 @@
 import pytest
 from sqlalchemy import select
 
+from splitline.store.array_param import among
 from splitline.store.driver import add, fetch
 from splitline.store.engine import Store
-from splitline.store.lists import among
 from splitline.store.schema import departures
 
 NAMES = ["a", "B", "it's", 'a "quoted" \\ one', "é – 雪 🜁", "a,b", "[1]", ""]

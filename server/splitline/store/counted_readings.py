@@ -6,8 +6,8 @@ from datetime import datetime
 from msgspec import Struct
 from sqlalchemy import ColumnElement, Text, bindparam, select, text, type_coerce
 
+from splitline.store.array_param import among
 from splitline.store.driver import Connection, fetch, fetch_as
-from splitline.store.lists import among
 from splitline.store.rows import TestRow, day_of
 from splitline.store.schema import ASIDE, region_months, tests, visits
 

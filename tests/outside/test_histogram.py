@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from helpers.published import published
+from splitline.statistics.histogram import centre_of, centres_of, tenth_of
 from splitline.statistics.robust import huber
-from splitline.statistics.tally import centre_of, centres_of, tenth_of
 
 COPPER = published("statistics")["robust_mean"]
 

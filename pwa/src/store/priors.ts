@@ -1,8 +1,8 @@
 /** The lessons of each region (season, usual scatter, tubes' offsets), learned from the tests on this phone. */
 
 import { NORMAL } from "../chemistry/coverage";
-import type { Lessons } from "../statistics/lessons";
-import type { TubeOffset } from "../statistics/offsets";
+import type { TubeOffset } from "../statistics/instrument_bias";
+import type { Lessons } from "../statistics/priors";
 import type { Former, Learned } from "./facts";
 import { readFact } from "./settings";
 

@@ -9,14 +9,14 @@ from msgspec import Struct, json
 
 from splitline.figures.compute import MADE, made
 from splitline.figures.priors import NOTHING, Learned, weighed
-from splitline.statistics.lessons import Figures, Lessons, owner_named, parted
-from splitline.statistics.offsets import TubeOffset
+from splitline.statistics.instrument_bias import TubeOffset
+from splitline.statistics.priors import Figures, Lessons, owner_named, parted
 from splitline.statistics.visits import Visit, visits_of
-from splitline.store import influence, lessons, stale
+from splitline.store import influence, region_priors, stale
 from splitline.store.engine import Connection
 from splitline.store.figures import Month, SourceFiguresRow
 from splitline.store.influence import WeightRow
-from splitline.store.lessons import LessonsRow, OffsetRow
+from splitline.store.region_priors import LessonsRow, OffsetRow
 from splitline.store.rows import day_of
 from splitline.store.sequence import Head
 from splitline.store.visits import VisitRow
@@ -52,9 +52,9 @@ def moment_of(day: float) -> datetime:
 
 async def known(connection: Connection, regions: Collection[str], contributors: Iterable[str]) -> dict[str, Lessons]:
     """Return what each of these regions teaches, of these contributors' tubes too."""
-    rows = await lessons.of_regions(connection, regions)
+    rows = await region_priors.of_regions(connection, regions)
     offsets: defaultdict[str, dict[str, TubeOffset]] = defaultdict(dict)
-    for row in await lessons.offsets_of(connection, rows.keys(), contributors):
+    for row in await region_priors.offsets_of(connection, rows.keys(), contributors):
         offset = TubeOffset(row.offset, row.uncertainty, row.sources)
         offsets[row.region][owner_named(row.contributor, row.tube)] = offset
     taught = {region: json.decode(row.lessons, type=Lessons) for region, row in rows.items() if is_ours(row)}
