@@ -28,7 +28,7 @@ signal.signal(signal.SIGINT, signal.default_int_handler)
 QUICK = ("house/test_guards.py", "outside/", "properties/", "server/")
 NOT_QUICK = (
     "outside/test_budget.py",
-    "properties/test_twins.py",
+    "properties/test_counterparts.py",
     "server/api/test_metrics.py",
     "server/api/test_operations.py",
     "server/api/test_throttle.py",

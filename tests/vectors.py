@@ -1,6 +1,6 @@
 """The vectors that both languages must reproduce: `python tests/vectors.py` writes fixtures/vectors/*.json.
 
-A case has a module, a function, its arguments and Python's answer. The app's tests call the twin of the
+A case has a module, a function, its arguments and Python's answer. The app's tests call the counterpart of the
 same name with the same arguments. `random_cases(seed, count)` makes more cases.
 """
 
@@ -26,7 +26,7 @@ from splitline.chemistry.extraction import Sensitivities, Temperatures
 from splitline.chemistry.meaning import SPECIFICATIONS
 from splitline.chemistry.measurement import BRINE_SCALES, CalibrationMark, Measurement, Run, Scale, ScaleKind, Tube
 from splitline.errors import Unusable
-from splitline.statistics.priors import lessons_of
+from splitline.statistics.priors import priors_of
 from splitline.statistics.season import BINS, Season
 from splitline.statistics.visits import Visit, visits_of, weights_of
 
@@ -233,17 +233,17 @@ def region_cases(random: Random) -> Iterator[Case]:
     told = {name: [[v.sampled_at, v.content, v.own_uncertainty] for v in group] for name, group in sources.items()}
     yield case("statistics/season", "cells_of", told)
     country = [random.gauss(0, 2) for _ in range(BINS)]
-    lessons = lessons_of(sources, random.choice([None, country]))
+    priors = priors_of(sources, random.choice([None, country]))
     visited = [visit.sampled_at for visit in sources["s0"]]
     yield case("statistics/season", "at_day", Season(tuple(country), ()), random.uniform(19000, 21000))
     shares = weights_of(sources["s0"])
-    yield case("statistics/season", "unknown_of", lessons.season, visited, shares, random.uniform(20000, 20800))
-    yield case("statistics/change", "changes_of", [random.gauss(0, 1) + (k > 9) * 4 for k in range(20)], 0.8, 2.0)
+    yield case("statistics/season", "unknown_of", priors.season, visited, shares, random.uniform(20000, 20800))
+    yield case("statistics/changepoint", "changes_of", [random.gauss(0, 1) + (k > 9) * 4 for k in range(20)], 0.8, 2.0)
     yield case("statistics/visits", "weights_of", sources["s0"])
     yield case("statistics/visits", "deliveries_of", visited)
     yield case("statistics/season", "country_of", [(random.randint(0, 50), country), (20, country[::-1])])
-    yield case("statistics/lessons", "lessons_of", sources, random.choice([None, country]))
-    yield case("statistics/lessons", "figures_of", sources["s0"], lessons, 20400.0)
+    yield case("statistics/priors", "priors_of", sources, random.choice([None, country]))
+    yield case("statistics/priors", "figures_of", sources["s0"], priors, 20400.0)
 
 
 def identity_cases(random: Random) -> Iterator[Case]:

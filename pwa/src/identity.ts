@@ -1,5 +1,5 @@
 /** What is derived from a secret: the names others see, and ids that only the secret's holder can make. */
-// Twin of identity.py; digest: SHA-256 of the secret, as hex.
+// Counterpart of identity.py; digest: SHA-256 of the secret, as hex.
 
 import { bytesOf, grouped, toHex } from "./ids";
 

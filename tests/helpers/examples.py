@@ -53,7 +53,7 @@ def source(number: int, place: tuple[float, float] = IN_FR_63, **changes: Any) -
 
 
 def reading(number: int, at: int, **changes: Any) -> Json:
-    """Return a test at source number `at`; each has its own hour, so no two are twins."""
+    """Return a test at source number `at`; each has its own hour, so no two are duplicates."""
     hour = f"2026-03-{1 + number // 24 % 28:02d}T{number % 24:02d}"
     made: Json = {
         "kind": "test",

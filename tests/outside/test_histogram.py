@@ -1,4 +1,4 @@
-"""Figures from a tally against figures from all its readings, and against a published fit."""
+"""Figures from a histogram against figures from all its readings, and against a published fit."""
 
 from collections import Counter
 from random import Random
@@ -25,7 +25,7 @@ def test_the_huber_fit_of_copper_in_flour_is_the_published_one():
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 4, 7, 50, 2000])
-def test_a_tally_gives_the_figures_of_all_readings(count: int):
+def test_a_histogram_gives_the_figures_of_all_readings(count: int):
     random = Random(count)
     readings = [round(random.gauss(75, 4) + 20 * (random.random() < 0.1), 1) for _ in range(count)]
     centre, spread = centre_of(Counter(map(tenth_of, readings)))
@@ -42,11 +42,11 @@ def test_halves_round_up():
     assert [tenth_of(value) for value in (-0.05, 0.0, 0.049, 84.25, 100.0)] == [0, 0, 0, 843, 1000]
 
 
-def test_tallies_computed_together_equal_each_alone():
+def test_histograms_computed_together_equal_each_alone():
     random = Random(11)
     levels = [random.gauss(75, 6) for _ in range(40)]
-    tallies = [Counter(tenth_of(random.gauss(level, 3)) for _ in range(1 + 3 * k)) for k, level in enumerate(levels)]
-    alone = [centre_of(tally) for tally in tallies]
-    assert np.array(centres_of(tallies)) == pytest.approx(np.array(alone), rel=1e-12)
-    assert centres_of([{}, tallies[7]])[0] == (0.0, 0.0), "a month where nothing counts"
+    histograms = [Counter(tenth_of(random.gauss(level, 3)) for _ in range(1 + 3 * k)) for k, level in enumerate(levels)]
+    alone = [centre_of(histogram) for histogram in histograms]
+    assert np.array(centres_of(histograms)) == pytest.approx(np.array(alone), rel=1e-12)
+    assert centres_of([{}, histograms[7]])[0] == (0.0, 0.0), "a month where nothing counts"
     assert centres_of([]) == []

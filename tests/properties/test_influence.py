@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from splitline.figures.priors import weighed
 from splitline.statistics.influence import LONG_ENOUGH, OFTEN_ENOUGH, STEPS, STRANGER, Heard, weights_of
-from splitline.statistics.priors import Lessons, figures_of
+from splitline.statistics.priors import Priors, figures_of
 from splitline.statistics.steadiness import estimate
 from splitline.statistics.visits import ESTABLISHED, LIGHT_SHARE, Visit, columns_of
 from splitline.statistics.visits import weights_of as weights_at
@@ -36,7 +36,7 @@ def figures(visits: list[Visit]):
     heard = {one.contributor: KNOWN for one in visits if one.contributor.startswith("known")}
     elsewhere = [visit(one.sampled_at, one.content, one.contributor) for one in visits if one.contributor in heard]
     weights = weights_of({"here": visits, "elsewhere": elsewhere}, heard)
-    return figures_of(weighed(visits, weights), Lessons(), 20300.0), weights
+    return figures_of(weighed(visits, weights), Priors(), 20300.0), weights
 
 
 @settings(max_examples=40)

@@ -1,4 +1,4 @@
-// Every vector written by Python, called on the twin with the same module and function name.
+// Every vector written by Python, called on the counterpart with the same module and function name.
 import { readFileSync } from "node:fs";
 import { Unusable } from "@/errors";
 
@@ -10,22 +10,22 @@ interface Case {
   problems?: unknown;
 }
 type Cases = { cases: Case[] };
-type Twin = Record<string, (...values: unknown[]) => unknown>;
+type Counterpart = Record<string, (...values: unknown[]) => unknown>;
 
 // Imported so that `vitest --changed` knows this test depends on them.
 const written = import.meta.glob<Cases>("../../fixtures/vectors/*.json", { eager: true, import: "default" });
 /** A file with further cases, given by the test that compares both languages on random input. */
 const MORE = process.env.SPLITLINE_CASES;
 const RELATIVE = 1e-9;
-const twins = import.meta.glob<Twin>(
+const counterparts = import.meta.glob<Counterpart>(
   ["../../pwa/src/{chemistry,statistics,checking}/*.ts", "../../pwa/src/identity.ts"],
   { eager: true },
 );
 
 async function answer(found: Case): Promise<unknown> {
-  const twin = twins[`../../pwa/src/${found.module}.ts`];
-  const call = twin?.[found.function];
-  if (!call) throw new Error(`no twin of ${found.module} ${found.function}`);
+  const counterpart = counterparts[`../../pwa/src/${found.module}.ts`];
+  const call = counterpart?.[found.function];
+  if (!call) throw new Error(`no counterpart of ${found.module} ${found.function}`);
   try {
     return { expected: await call(...found.arguments) };
   } catch (fault) {
@@ -60,7 +60,7 @@ async function compare(name: string, cases: Case[]): Promise<void> {
   console.info(`${name}: ${cases.length} cases, largest relative difference ${largest.toExponential(1)}`);
 }
 
-describe("the twins give the same answers as Python", () => {
+describe("the counterparts give the same answers as Python", () => {
   const files = MORE ? { [MORE]: JSON.parse(readFileSync(MORE, "utf8")) as Cases } : written;
   test.each(Object.entries(files))(
     "%s",

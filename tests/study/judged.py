@@ -44,7 +44,7 @@ def published(readings: Mapping[str, Sequence[Reading]], day: float, weights: bo
     found_there = learned(visits, _heard(visits), sum(map(len, readings.values())), None)
     if weights:
         visits = {name: weighed(of_one, found_there.weights) for name, of_one in visits.items()}
-    found = figures_of_several(list(visits.values()), [found_there.lessons] * len(visits), day)
+    found = figures_of_several(list(visits.values()), [found_there.priors] * len(visits), day)
     return {name: _published(figures) for name, figures in zip(visits, found, strict=True)}
 
 

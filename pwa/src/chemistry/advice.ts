@@ -1,4 +1,4 @@
-// What would improve a result: each action is tried by computing the measurement again. Twin of chemistry/advice.py.
+// What would improve a result: each action is tried by computing the measurement again. Counterpart of chemistry/advice.py.
 import { Unusable } from "../errors";
 import { type Result, type RunResult, result } from "./budget";
 import { is_apart } from "./components";

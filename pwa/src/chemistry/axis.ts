@@ -1,4 +1,4 @@
-// The position of the parting line from marks on a picture; the tube's axis is a projective line. Twin of
+// The position of the parting line from marks on a picture; the tube's axis is a projective line. Counterpart of
 // chemistry/axis.py, which explains the mapping. Positions are picture pixels, volumes mL.
 import { general, type Problem, Unusable } from "../errors";
 

@@ -1,4 +1,4 @@
-// Tank, cans and pump: the content of a mixture, and what to add to reach a content. Twin of chemistry/blend.py.
+// Tank, cans and pump: the content of a mixture, and what to add to reach a content. Counterpart of chemistry/blend.py.
 
 export const NINETY_TO_NINETY_FIVE = 1.959964 / 1.644854;
 

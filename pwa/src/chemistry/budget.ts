@@ -1,4 +1,4 @@
-// The result of a test: content, expanded uncertainty, the correction steps and what dominates. Twin of
+// The result of a test: content, expanded uncertainty, the correction steps and what dominates. Counterpart of
 // chemistry/budget.py.
 import { general, type Problem, Unusable } from "../errors";
 import { chosen_of, combined, mean, type OnScale, type Result, root, runs_agree, type Step } from "./combined";

@@ -1,5 +1,5 @@
 // What is known about a tube: its marks' true volumes, the kind of its printed scale, its offset against a known
-// sample. Twin of chemistry/calibration.py.
+// sample. Counterpart of chemistry/calibration.py.
 import { density } from "./density";
 import { line_of_content } from "./extraction";
 import type { CalibrationMark, Run } from "./measurement";

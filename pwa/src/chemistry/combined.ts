@@ -1,4 +1,4 @@
-// The runs of a test combined: whether they agree, their mean or median, and its uncertainty. Twin of
+// The runs of a test combined: whether they agree, their mean or median, and its uncertainty. Counterpart of
 // chemistry/combined.py.
 import { type Component, contribution, type Scope } from "./components";
 import { coverage_factor } from "./coverage";

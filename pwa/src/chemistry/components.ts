@@ -1,5 +1,5 @@
 // What makes a run uncertain: standard uncertainty, shape and sensitivity of each component.
-// Twin of chemistry/components.py, which gives the reasons.
+// Counterpart of chemistry/components.py, which gives the reasons.
 import { GAUSSIAN, NORMAL, RECTANGULAR, TRIANGULAR } from "./coverage";
 import { density } from "./density";
 import { type Sensitivities, sensitivities, type Temperatures } from "./extraction";

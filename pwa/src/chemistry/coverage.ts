@@ -1,4 +1,4 @@
-// From standard uncertainties to a 95 % interval. Twin of chemistry/coverage.py.
+// From standard uncertainties to a 95 % interval. Counterpart of chemistry/coverage.py.
 import student from "@constants/chemistry/student.json";
 
 export const NORMAL = 1.959964;

@@ -1,4 +1,4 @@
-// Density of ethanol-water mixtures by the international formula (OIML R 22). Twin of chemistry/density.py.
+// Density of ethanol-water mixtures by the international formula (OIML R 22). Counterpart of chemistry/density.py.
 import formula from "@constants/chemistry/density.json";
 import { derivative, polynomial } from "./polynomial";
 

@@ -1,4 +1,4 @@
-// What the layers exchange besides ethanol. Twin of chemistry/exchange.py, which explains the table.
+// What the layers exchange besides ethanol. Counterpart of chemistry/exchange.py, which explains the table.
 import built_in from "@constants/chemistry/exchange.json";
 import { place_of } from "./interpolation";
 

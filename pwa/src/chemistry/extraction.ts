@@ -1,5 +1,5 @@
 // What happens in the tube: ethanol moves from the fuel into the water, and both shrink on mixing.
-// Twin of chemistry/extraction.py, which explains the equation. Contents and fuel water in %, volumes in mL.
+// Counterpart of chemistry/extraction.py, which explains the equation. Contents and fuel water in %, volumes in mL.
 import { density, density_by_fraction, density_by_temperature } from "./density";
 
 const LOWEST = -0.3;

@@ -1,4 +1,4 @@
-// Whether a lower layer would have frozen at the temperature that was entered. Twin of chemistry/freezing.py.
+// Whether a lower layer would have frozen at the temperature that was entered. Counterpart of chemistry/freezing.py.
 import table from "@constants/chemistry/freezing.json";
 import { interpolated } from "./interpolation";
 

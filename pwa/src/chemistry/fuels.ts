@@ -1,4 +1,4 @@
-// Properties of a blend that an engine's tune depends on, from its ethanol content. Twin of chemistry/fuels.py.
+// Properties of a blend that an engine's tune depends on, from its ethanol content. Counterpart of chemistry/fuels.py.
 import data from "@constants/chemistry/fuels.json";
 
 const { ethanol: ETHANOL, gasoline: GASOLINE, water_density_60f: WATER_DENSITY } = data;

@@ -1,4 +1,4 @@
-// What is impossible: each violated limit of the inputs as a problem, all of them. Twin of chemistry/limits.py.
+// What is impossible: each violated limit of the inputs as a problem, all of them. Counterpart of chemistry/limits.py.
 import { general, type Problem } from "../errors";
 import { BRINE_SCALES } from "../records";
 import { COLDEST, WARMEST } from "./density";

@@ -1,4 +1,4 @@
-// What a result means: compared with one's own minimum, and with a specification. Twin of chemistry/meaning.py.
+// What a result means: compared with one's own minimum, and with a specification. Counterpart of chemistry/meaning.py.
 import data from "@constants/chemistry/specifications.json";
 import { NORMAL } from "./coverage";
 import { normal_below } from "./normal";

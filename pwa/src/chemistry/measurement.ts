@@ -1,4 +1,4 @@
-// What is measured in one test: the tube, its runs and the conditions. Twin of chemistry/measurement.py.
+// What is measured in one test: the tube, its runs and the conditions. Counterpart of chemistry/measurement.py.
 import type { Liquid, Scale as ScaleKind } from "../records";
 
 export type { Liquid, ScaleKind };

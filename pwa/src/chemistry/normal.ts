@@ -1,4 +1,4 @@
-// The normal distribution, written out so that both languages compute the same digits. Twin of chemistry/normal.py.
+// The normal distribution, written out so that both languages compute the same digits. Counterpart of chemistry/normal.py.
 
 /** Return the probability that a standard normal value is at most z (Marsaglia's series). */
 export function normal_below(z: number): number {

@@ -1,4 +1,4 @@
-// What the printed scale of a tube means: every kind is converted to the volume of the lower layer. Twin of
+// What the printed scale of a tube means: every kind is converted to the volume of the lower layer. Counterpart of
 // chemistry/scale.py.
 import { content_of_line, line_of_content } from "./extraction";
 import type { ScaleKind } from "./measurement";

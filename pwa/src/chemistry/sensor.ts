@@ -1,4 +1,4 @@
-// The car's fuel composition sensor: what it reads, and whether it agrees with the tank. Twin of chemistry/sensor.py.
+// The car's fuel composition sensor: what it reads, and whether it agrees with the tank. Counterpart of chemistry/sensor.py.
 import data from "@constants/chemistry/sensor.json";
 import { NORMAL } from "./coverage";
 

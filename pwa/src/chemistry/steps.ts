@@ -1,4 +1,4 @@
-// From the line as read to the content: one correction after the other. Twin of chemistry/steps.py.
+// From the line as read to the content: one correction after the other. Counterpart of chemistry/steps.py.
 import { true_run } from "./calibration";
 import { temperatures_of, tube_of } from "./components";
 import { corrected, type Exchange, type Exchanged } from "./exchange";

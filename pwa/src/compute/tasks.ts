@@ -1,7 +1,7 @@
 /** The long computations, from stored rows to figures; the same in a worker thread or in this one. */
 
 import type { SourceFigures } from "../rows/source-figures";
-import { figures_of, type Lessons, lessons_of, nothing } from "../statistics/priors";
+import { figures_of, nothing, type Priors, priors_of } from "../statistics/priors";
 import { type Visit, visits_of } from "../statistics/visits";
 
 const DAY = 86_400_000;
@@ -9,20 +9,20 @@ const DAY = 86_400_000;
 /** The readings at a source that count, and its region's priors; null: none yet. */
 export interface Counted {
   readings: Visit[];
-  lessons: Lessons | null;
+  priors: Priors | null;
 }
 
 const TASKS = {
   /** now: ms since 1970. */
   figures: (sources: Counted[], now: number): (SourceFigures | null)[] => {
     // Made where it is needed, and once: it takes some milliseconds.
-    const noLessons = sources.some(({ lessons }) => lessons === null) ? nothing() : null;
-    return sources.map(({ readings, lessons }) => figuresOf(readings, (lessons ?? noLessons) as Lessons, now));
+    const noPriors = sources.some(({ priors }) => priors === null) ? nothing() : null;
+    return sources.map(({ readings, priors }) => figuresOf(readings, (priors ?? noPriors) as Priors, now));
   },
 
   /** The readings by source, and the season of the surrounding country. */
-  lessons: (bySource: Record<string, Visit[]>, country: number[] | null): Lessons =>
-    lessons_of(
+  priors: (bySource: Record<string, Visit[]>, country: number[] | null): Priors =>
+    priors_of(
       Object.fromEntries(Object.entries(bySource).map(([source, readings]) => [source, visits_of(readings)])),
       country,
     ),
@@ -35,9 +35,9 @@ export function perform(name: keyof Tasks, input: unknown[]): unknown {
   return (TASKS[name] as (...input: unknown[]) => unknown)(...input);
 }
 
-function figuresOf(readings: Visit[], lessons: Lessons, now: number): SourceFigures | null {
+function figuresOf(readings: Visit[], priors: Priors, now: number): SourceFigures | null {
   const visits = visits_of(readings);
-  const found = figures_of(visits, lessons, now / DAY);
+  const found = figures_of(visits, priors, now / DAY);
   if (found === null) return null;
   const { last_sampled_at, wrong: indices, ...rest } = found.estimate;
   const changes = found.changes.map(({ at, direction }) => ({ at: moment(at), direction }));

@@ -1,5 +1,5 @@
 // When a source changed: a cumulative sum of its deviations, started again after each change.
-// Twin of statistics/change.py, which names the publication.
+// Counterpart of statistics/changepoint.py, which names the publication.
 import { mad_spread, median } from "./robust";
 
 export const REFERENCE = 0.5;

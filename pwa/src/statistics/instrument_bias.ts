@@ -1,5 +1,5 @@
 // What a contributor's tube reads too high or too low, from sources where contributors overlap.
-// Twin of statistics/offsets.py, which explains the model.
+// Counterpart of statistics/instrument_bias.py, which explains the model.
 import { median } from "./robust";
 
 export const ROUNDS = 20;

@@ -1,4 +1,4 @@
-// The normal distribution, written out so that both languages compute the same digits. Twin of statistics/normal.py.
+// The normal distribution, written out so that both languages compute the same digits. Counterpart of statistics/normal.py.
 
 const P = 0.2316419;
 const B = [0.31938153, -0.356563782, 1.781477937, -1.821255978, 1.330274429] as const;

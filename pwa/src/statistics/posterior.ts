@@ -1,5 +1,5 @@
 // Where the level of a source lies and how far its deliveries scatter, on a grid that follows the visits.
-// Twin of statistics/posterior.py, which explains the model.
+// Counterpart of statistics/posterior.py, which explains the model.
 import { dot } from "./matrix";
 import { weighted_middle } from "./robust";
 

@@ -1,5 +1,5 @@
 // What a region teaches about its sources: the season, the usual scatter, and whose tube is off.
-// Twin of statistics/lessons.py.
+// Counterpart of statistics/priors.py.
 import { type Change, changes_of } from "./changepoint";
 import { offsets_of, POSSIBLE, type Reading, type TubeOffset } from "./instrument_bias";
 import { median } from "./robust";
@@ -14,7 +14,7 @@ export const LEAST_UNCERTAINTY = 0.05;
 const UNKNOWN: TubeOffset = { offset: 0, uncertainty: POSSIBLE, sources: 0 };
 
 /** season: of the region, flat and certain if null. prior_scale: of tau, %. offsets: by `owner_of` a visit. */
-export interface Lessons {
+export interface Priors {
   readonly season: Season | null;
   readonly prior_scale: number;
   readonly offsets: Readonly<Record<string, TubeOffset>> | null;
@@ -34,7 +34,7 @@ export interface Figures {
 }
 
 /** Return what is taken where nothing was learned: a flat season that may be wrong by as much as a season can be. */
-export function nothing(): Lessons {
+export function nothing(): Priors {
   return { season: season_of_cells([]), prior_scale: PRIOR_SCALE, offsets: null };
 }
 
@@ -44,10 +44,10 @@ export function owner_of(visit: Visit): string {
 }
 
 /** Return what the visits of a region's sources teach; `country`: the season to draw it to. */
-export function lessons_of(
+export function priors_of(
   by_source: Readonly<Record<string, readonly Visit[]>>,
   country: readonly number[] | null = null,
-): Lessons {
+): Priors {
   const most = heaviest_in(by_source);
   const told = uncertain(by_source, most);
   const first = season_of_cells(cells_of(contents_of(told)), country);
@@ -75,18 +75,18 @@ export function lessons_of(
 }
 
 /** Return what the visits of a source, oldest first, tell in the light of its region; null without visits. */
-export function figures_of(visits: readonly Visit[], lessons: Lessons, now_day: number): Figures | null {
+export function figures_of(visits: readonly Visit[], priors: Priors, now_day: number): Figures | null {
   if (visits.length === 0) return null;
   const changes = changes_in(
     visits,
-    visits.map((visit) => deviation_of(visit, lessons.season) - tube_of(visit, lessons).offset),
+    visits.map((visit) => deviation_of(visit, priors.season) - tube_of(visit, priors).offset),
   );
   const since = Math.max(
     0,
     ...changes.filter(({ index }) => tells(visits.slice(index), visits)).map(({ index }) => index),
   );
-  const told = visits.slice(since).map((visit) => widened_by(visit, tube_of(visit, lessons)));
-  const found = estimate(told, now_day, lessons.season, lessons.prior_scale) as Estimate;
+  const told = visits.slice(since).map((visit) => widened_by(visit, tube_of(visit, priors)));
+  const found = estimate(told, now_day, priors.season, priors.prior_scale) as Estimate;
   return {
     estimate: found,
     changes: changes.map(({ index, direction }) => ({ at: (visits[index] as Visit).sampled_at, direction })),
@@ -184,11 +184,11 @@ function tells(since: readonly Visit[], visits: readonly Visit[]): boolean {
   return heavy(since).length >= LEAST_VISITS && (people(visits) === 1 || people(since) > 1);
 }
 
-function tube_of(visit: Visit, lessons: Lessons): TubeOffset {
-  return lessons.offsets?.[owner_of(visit)] ?? UNKNOWN;
+function tube_of(visit: Visit, priors: Priors): TubeOffset {
+  return priors.offsets?.[owner_of(visit)] ?? UNKNOWN;
 }
 
-/** A visit as uncertain as what is known of its tube makes it; lessons.py explains how. */
+/** A visit as uncertain as what is known of its tube makes it; priors.py explains how. */
 function widened_by(visit: Visit, { offset, uncertainty }: TubeOffset): Visit {
   const known = Math.max(uncertainty, LEAST_UNCERTAINTY);
   const shared = visit.shared_uncertainty ** 2;

@@ -1,4 +1,4 @@
-// Centre and spread that a few wrong values cannot move. Twin of statistics/robust.py.
+// Centre and spread that a few wrong values cannot move. Counterpart of statistics/robust.py.
 
 export const MAD_TO_SD = 1.4826;
 export const HUBER_K = 1.5;

@@ -1,5 +1,5 @@
 // What the season alone makes of the content, and how well that is known.
-// Twin of statistics/season.py, which explains the model.
+// Counterpart of statistics/season.py, which explains the model.
 import { dot, type Matrix, times } from "./matrix";
 import { DELIVERY, LEFT, UNEVEN } from "./visits";
 import { add, BINS, NONE, type Point, place_of, posterior_of, sum, value_at, YEAR } from "./walk";

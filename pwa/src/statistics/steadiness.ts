@@ -1,5 +1,5 @@
 // How steady is a source: what its next fill will hold, and how far deliveries scatter.
-// Twin of statistics/steadiness.py, which explains the model.
+// Counterpart of statistics/steadiness.py, which explains the model.
 import { distribution_and_density, quantile } from "./normal";
 import { type Posterior, posterior_of, tau_at } from "./posterior";
 import { at_day, met_at, type Season, unknown_of } from "./season";

@@ -1,4 +1,4 @@
-// From readings to visits: one person at one source on one day (UTC) counts once. Twin of statistics/visits.py.
+// From readings to visits: one person at one source on one day (UTC) counts once. Counterpart of statistics/visits.py.
 
 export const DELIVERY = 10;
 export const LEFT = 0.15;

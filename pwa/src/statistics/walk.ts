@@ -1,4 +1,4 @@
-// The fit of a season: a second-order random walk around the year with levels of the sources. Part of the twin of
+// The fit of a season: a second-order random walk around the year with levels of the sources. Part of the counterpart of
 // statistics/season.py, which explains the model.
 import { dot, type Matrix, times, turned } from "./matrix";
 

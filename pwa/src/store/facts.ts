@@ -7,7 +7,7 @@ import type { Position, Settings } from "../rows/settings";
 import type { Stars } from "../rows/star";
 import type { Vehicles } from "../rows/vehicle";
 import type { TubeOffset } from "../statistics/instrument_bias";
-import type { Lessons } from "../statistics/priors";
+import type { Priors } from "../statistics/priors";
 
 /** Only those that were ever changed; the minimum is saved with its vehicle. */
 export type StoredSettings = Partial<Omit<Settings, "own_minimum">>;
@@ -55,10 +55,10 @@ export interface Facts {
 }
 
 /** What was learned in each region, and from how many tests. */
-export type Learned = Record<string, { lessons: Lessons | Former; tests: number; learned_at?: string }>;
+export type Learned = Record<string, { lessons: Priors | Former; tests: number; learned_at?: string }>;
 
-/** Lessons of an earlier version, with a season of twelve months: until learned again, only the offsets apply. */
-export type Former = Omit<Lessons, "season">;
+/** Priors of an earlier version, with a season of twelve months: until learned again, only the offsets apply. */
+export type Former = Omit<Priors, "season">;
 
 /** A tube's offset in a region, and when it was learned. */
 export interface LearnedTube extends TubeOffset {

@@ -12,7 +12,7 @@ import { announce, onChange } from "./changes";
 import { FIGURES_PLACES, placeOf, rowOf } from "./figure-rows";
 import { learn } from "./learn-priors";
 import { run, StorageReplaced, write } from "./open";
-import { lessonsAt } from "./priors";
+import { priorsAt } from "./priors";
 import { readingsAt } from "./readings";
 import type { Looking, Writing } from "./schema";
 import { markOf } from "./stale";
@@ -104,9 +104,9 @@ async function readSome(reading: Looking, sources: string[], now: Date): Promise
     // Another tab may have computed it meanwhile.
     if (!row?.stale) continue;
     const settings = reading.objectStore("settings");
-    const lessons = await lessonsAt(settings, row.region);
+    const priors = await priorsAt(settings, row.region);
     const readings = await weighed(settings, row.region, await readingsAt(reading, source, now));
-    read.push({ source, mark: markOf(row), readings, lessons });
+    read.push({ source, mark: markOf(row), readings, priors });
     if (performance.now() >= until) break;
   }
   return { looked, read };

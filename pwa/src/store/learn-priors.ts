@@ -1,5 +1,5 @@
 /**
- * Learns each region's lessons from the tests on this phone.
+ * Learns each region's priors from the tests on this phone.
  *
  * This reads a whole region, so it is done again only when the region has grown by a tenth.
  */
@@ -44,12 +44,12 @@ async function learnFrom(region: string, rows: FiguresRow[], now: Date, compute:
       bySource[source] = await weighed(settings, region, await readingsAt(reading, source, now));
     return [bySource, ((await settings.get("lessons")) ?? {}) as Learned] as const;
   });
-  const lessons = await compute("lessons", bySource, countryAround(known, region));
+  const priors = await compute("priors", bySource, countryAround(known, region));
   await write(["settings", "figures"], async (writing) => {
     const settings = writing.objectStore("settings");
     const learned = ((await settings.get("lessons")) ?? {}) as Learned;
     await settings.put(
-      { ...learned, [region]: { lessons, tests: testsIn(rows), learned_at: now.toISOString() } },
+      { ...learned, [region]: { lessons: priors, tests: testsIn(rows), learned_at: now.toISOString() } },
       "lessons",
     );
     const figures = writing.objectStore("figures");
@@ -65,8 +65,8 @@ function countryAround(learned: Learned, region: string): number[] | null {
   const country = region.slice(0, 2);
   const others = Object.entries(learned).filter(([code]) => code !== region && code.slice(0, 2) === country);
   return country_of(
-    others.flatMap(([, { lessons, tests }]) => {
-      const season = current(lessons)?.season;
+    others.flatMap(([, { lessons: priors, tests }]) => {
+      const season = current(priors)?.season;
       return season ? [[tests, season.deviations] as const] : [];
     }),
   );

@@ -4,7 +4,7 @@ import type { Compute } from "../compute";
 import { type Odd, oddOf } from "../model/odd";
 import type { Identity } from "./facts";
 import { run } from "./open";
-import { lessonsAt } from "./priors";
+import { priorsAt } from "./priors";
 import { DAY, NAMELESS, noonOf, readingsAt } from "./readings";
 import type { SourcePage, SourceTest } from "./sources";
 import { weighed } from "./weights";
@@ -26,13 +26,13 @@ export async function oddTests({ source, figures, tests }: SourcePage, compute: 
   const isNear = (test: SourceTest) => Date.parse(test.sampled_at) >= now.getTime() - MONTH * DAY;
   const asked = tests.filter((test) => test.sampled === "pump" && isNear(test)).slice(0, MOST);
   if (!figures?.figures || asked.length === 0) return [];
-  const { readings, lessons, self } = await run(async (base) => {
+  const { readings, priors, self } = await run(async (base) => {
     const reading = base.transaction(["own_tests", "pulled_tests", "merged", "settings"]);
     const settings = reading.objectStore("settings");
     const found = await weighed(settings, source.region, await readingsAt(reading, source.id, now));
     const identity = (await settings.get("identity")) as Identity | undefined;
-    const lessons = await lessonsAt(settings, source.region);
-    return { readings: found, lessons, self: identity?.contributor ?? NAMELESS };
+    const priors = await priorsAt(settings, source.region);
+    return { readings: found, priors, self: identity?.contributor ?? NAMELESS };
   });
   const others = asked.map((test) => {
     const who = test.own ? self : test.contributor;
@@ -41,7 +41,7 @@ export async function oddTests({ source, figures, tests }: SourcePage, compute: 
   });
   const without = await compute(
     "figures",
-    others.map((one) => ({ readings: one, lessons })),
+    others.map((one) => ({ readings: one, priors })),
     now.getTime(),
   );
   return asked.flatMap((test, index) => {

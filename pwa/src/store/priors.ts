@@ -1,8 +1,8 @@
-/** The lessons of each region (season, usual scatter, tubes' offsets), learned from the tests on this phone. */
+/** The priors of each region (season, usual scatter, tubes' offsets), learned from the tests on this phone. */
 
 import { NORMAL } from "../chemistry/coverage";
 import type { TubeOffset } from "../statistics/instrument_bias";
-import type { Lessons } from "../statistics/priors";
+import type { Priors } from "../statistics/priors";
 import type { Former, Learned } from "./facts";
 import { readFact } from "./settings";
 
@@ -16,15 +16,15 @@ interface SettingsStore {
   get(name: "lessons"): Promise<unknown>;
 }
 
-/** The lessons that apply to a source; null if there are none. */
-export async function lessonsAt(settings: SettingsStore, region: string | null): Promise<Lessons | null> {
+/** The priors that apply to a source; null if there are none. */
+export async function priorsAt(settings: SettingsStore, region: string | null): Promise<Priors | null> {
   const learned = (await settings.get("lessons")) as Learned | undefined;
   return current(learned?.[region ?? ""]?.lessons);
 }
 
-/** Lessons in this version's form; null for those of an earlier version. */
-export function current(lessons: Lessons | Former | undefined): Lessons | null {
-  return lessons && "season" in lessons ? lessons : null;
+/** Priors in this version's form; null for those of an earlier version. */
+export function current(priors: Priors | Former | undefined): Priors | null {
+  return priors && "season" in priors ? priors : null;
 }
 
 /** One of this phone's tubes compared with other people's, in points: positive reads high; uncertainty at 95 %. */
@@ -72,8 +72,8 @@ export async function offsetOf(
   tube: string,
 ): Promise<(TubeOffset & { learned_at: string }) | null> {
   const learned = (await readFact("lessons")) ?? {};
-  const found = Object.values(learned).flatMap(({ lessons, learned_at = "" }) => {
-    const offset = lessons.offsets?.[`${contributor}/${tube}`];
+  const found = Object.values(learned).flatMap(({ lessons: priors, learned_at = "" }) => {
+    const offset = priors.offsets?.[`${contributor}/${tube}`];
     return offset ? { ...offset, learned_at } : [];
   });
   return mostSources(found);

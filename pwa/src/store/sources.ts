@@ -13,7 +13,7 @@ import { keep } from "./keep";
 import { mergedInto, representativeOf } from "./merges";
 import { run } from "./open";
 import { enqueue, OUTBOX_PLACES, staysHere, waitingNote } from "./outbox";
-import { lessonsAt } from "./priors";
+import { priorsAt } from "./priors";
 import { counts, dateOf, NAMELESS } from "./readings";
 import type { Place, Writing } from "./schema";
 import { asSent } from "./sealed";
@@ -95,8 +95,8 @@ export async function readSource(asked: string): Promise<SourcePage | undefined>
       weighed: one.own || isEstablished(weight(one.contributor)),
     }));
     tests.sort((a, b) => Date.parse(b.sampled_at) - Date.parse(a.sampled_at));
-    const lessons = await lessonsAt(settings, source.region);
-    return { source, figures, tests, season: lessons?.season ?? null };
+    const priors = await priorsAt(settings, source.region);
+    return { source, figures, tests, season: priors?.season ?? null };
   });
 }
 

@@ -80,5 +80,5 @@ def _named(known: Regions, code: str) -> Region:
 
 def _inside(contents: str) -> dict[str, float]:
     """A month's visits sorted by each specification."""
-    tally = json.decode(contents, type=dict[int, int])
-    return {one.code: share_within(tally, one.minimum, one.maximum) for one in SPECIFICATIONS}
+    histogram = json.decode(contents, type=dict[int, int])
+    return {one.code: share_within(histogram, one.minimum, one.maximum) for one in SPECIFICATIONS}

@@ -20,13 +20,13 @@ def twin_key(test: Test) -> str:
 def twin_runs(test: Test, key: str, first: Mapping[str, str]) -> Problem | None:
     """Hold a test with the same source, half hour and runs as another by the same person.
 
-    key: the test's twin key. first: twin key -> id, of this contributor's tests that are no twins themselves.
+    key: the test's `twin_key`. first: `twin_key` -> id, of this contributor's tests that are no duplicates themselves.
     """
     return Problem("twin_runs", "runs") if first.get(key, test.id) != test.id else None
 
 
 def twin_photo(test: Test, first: Mapping[str, Iterable[str]]) -> Problem | None:
-    """Hold a test that shows a picture of another test. first: photo digest -> ids of tests that are no twins."""
+    """Hold a test that shows a picture of another test. first: photo digest -> ids of tests that are no duplicates."""
     for index, digest in enumerate(test.photos):
         if any(other != test.id for other in first.get(digest, ())):
             return Problem("twin_photo", f"photos[{index}]", digest)

@@ -14,7 +14,7 @@ from splitline.commands.options import VISIT_COLUMNS
 from splitline.commands.progress import bar
 from splitline.commands.table import Cells, cell, rows
 from splitline.errors import Problem, Unusable
-from splitline.statistics.priors import Figures, figures_of, lessons_of
+from splitline.statistics.priors import Figures, figures_of, priors_of
 from splitline.statistics.visits import Visit, visits_of
 
 DAY = 86400.0
@@ -49,11 +49,11 @@ def run(args: argparse.Namespace) -> int:
 def _figures(by_source: Mapping[str, Sequence[Visit]], now: float) -> dict[str, Figures]:
     """The figures of each source, with priors from all of them."""
     with bar("comparing the sources", None):
-        lessons = lessons_of(by_source)
+        priors = priors_of(by_source)
     known: dict[str, Figures] = {}
     with bar("figures", len(by_source)) as done:
         for count, (source, visits) in enumerate(by_source.items(), start=1):
-            if (figures := figures_of(visits, lessons, now)) is not None:
+            if (figures := figures_of(visits, priors, now)) is not None:
                 known[source] = figures
             done(count)
     return known

@@ -22,8 +22,8 @@ class MonthFigures(Struct, frozen=True):
 
 def figures_of(months: Sequence[Sequence[float]]) -> list[MonthFigures]:
     """Return the figures of some months, each the contents of its visits, % (V/V), computed together."""
-    tallies = [dict(sorted(Counter(map(tenth_of, contents)).items())) for contents in months]
+    histograms = [dict(sorted(Counter(map(tenth_of, contents)).items())) for contents in months]
     return [
-        MonthFigures(centre, spread if len(contents) > 1 else None, tally)
-        for contents, tally, (centre, spread) in zip(months, tallies, centres_of(tallies), strict=True)
+        MonthFigures(centre, spread if len(contents) > 1 else None, histogram)
+        for contents, histogram, (centre, spread) in zip(months, histograms, centres_of(histograms), strict=True)
     ]

@@ -10,13 +10,13 @@ from msgspec import Struct, json
 from splitline.figures.compute import MADE, made
 from splitline.figures.priors import NOTHING, Learned, weighed
 from splitline.statistics.instrument_bias import TubeOffset
-from splitline.statistics.priors import Figures, Lessons, owner_named, parted
+from splitline.statistics.priors import Figures, Priors, owner_named, parted
 from splitline.statistics.visits import Visit, visits_of
 from splitline.store import influence, region_priors, stale
 from splitline.store.engine import Connection
 from splitline.store.figures import Month, SourceFiguresRow
 from splitline.store.influence import WeightRow
-from splitline.store.region_priors import LessonsRow, OffsetRow
+from splitline.store.region_priors import OffsetRow, RegionPriorsRow
 from splitline.store.rows import day_of
 from splitline.store.sequence import Head
 from splitline.store.visits import VisitRow
@@ -50,14 +50,14 @@ def moment_of(day: float) -> datetime:
     return EPOCH + timedelta(days=day)
 
 
-async def known(connection: Connection, regions: Collection[str], contributors: Iterable[str]) -> dict[str, Lessons]:
+async def known(connection: Connection, regions: Collection[str], contributors: Iterable[str]) -> dict[str, Priors]:
     """Return what each of these regions teaches, of these contributors' tubes too."""
     rows = await region_priors.of_regions(connection, regions)
     offsets: defaultdict[str, dict[str, TubeOffset]] = defaultdict(dict)
     for row in await region_priors.offsets_of(connection, rows.keys(), contributors):
         offset = TubeOffset(row.offset, row.uncertainty, row.sources)
         offsets[row.region][owner_named(row.contributor, row.tube)] = offset
-    taught = {region: json.decode(row.lessons, type=Lessons) for region, row in rows.items() if is_ours(row)}
+    taught = {region: json.decode(row.lessons, type=Priors) for region, row in rows.items() if is_ours(row)}
     return {region: replace(taught.get(region, NOTHING), offsets=offsets[region]) for region in regions}
 
 
@@ -71,25 +71,25 @@ async def weighed_at(connection: Connection, groups: Mapping[str, Sequence[Visit
     return {source: weighed(visits_at(group), by_region[group[0].home]) for source, group in groups.items()}
 
 
-def is_ours(row: LessonsRow) -> bool:
+def is_ours(row: RegionPriorsRow) -> bool:
     """True unless an earlier estimator learned it: its season had another form."""
     return row.lessons.startswith(MADE)
 
 
-def season_in(row: LessonsRow) -> tuple[float, ...]:
+def season_in(row: RegionPriorsRow) -> tuple[float, ...]:
     """Return the season of a region's own visits as it was kept."""
     return SEASON.decode(row.season)
 
 
 def rows_of(
     region: str, what: Learned, tests: int, people: int, now: datetime
-) -> tuple[LessonsRow, list[OffsetRow], list[WeightRow]]:
+) -> tuple[RegionPriorsRow, list[OffsetRow], list[WeightRow]]:
     """Return what was learned from a region as it is kept. tests, people: how many count there."""
-    row = LessonsRow(
+    row = RegionPriorsRow(
         region=region,
         tests=tests,
         contributors=people,
-        lessons=made(replace(what.lessons, offsets=None)),
+        lessons=made(replace(what.priors, offsets=None)),
         season=json.encode(what.season).decode(),
         day=day_of(now),
         learned_at=now,
@@ -97,7 +97,7 @@ def rows_of(
     )
     offsets = [
         OffsetRow(region, *parted(owner), offset.offset, offset.uncertainty, offset.sources)
-        for owner, offset in sorted((what.lessons.offsets or {}).items())
+        for owner, offset in sorted((what.priors.offsets or {}).items())
     ]
     weights = [WeightRow(region, contributor, weight) for contributor, weight in sorted(what.weights.items())]
     return row, offsets, weights

@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from splitline.statistics.influence import STRANGER, Heard, weights_of
 from splitline.statistics.instrument_bias import TubeOffset
-from splitline.statistics.priors import Lessons, lessons_of, season_of
+from splitline.statistics.priors import Priors, priors_of, season_of
 from splitline.statistics.season import BINS, Season, country_of
 from splitline.statistics.visits import Visit
 
@@ -27,7 +27,7 @@ class Learned(Struct, frozen=True):
     weights: how much each contributor counts, see `statistics.influence`.
     """
 
-    lessons: Lessons
+    priors: Priors
     season: tuple[float, ...]
     weights: dict[str, float]
 
@@ -46,7 +46,7 @@ def learned(
     if tests < LEAST_TESTS:
         return Learned(NOTHING, FLAT, weights)
     by_source = {source: weighed(visits, weights) for source, visits in by_source.items()}
-    drawn = lessons_of(by_source, country)
+    drawn = priors_of(by_source, country)
     assert drawn.season is not None, "a region that teaches has a season"
     own = drawn.season if country is None else season_of(by_source)
     offsets = {
@@ -54,7 +54,7 @@ def learned(
         for owner, offset in sorted((drawn.offsets or {}).items())
     }
     return Learned(
-        Lessons(_kept(drawn.season), _in_steps(drawn.prior_scale), offsets), _rounded(own.deviations), weights
+        Priors(_kept(drawn.season), _in_steps(drawn.prior_scale), offsets), _rounded(own.deviations), weights
     )
 
 
@@ -91,5 +91,5 @@ def _in_steps(value: float) -> float:
     return round(value, 1) + 0.0
 
 
-NOTHING = Lessons(_kept(season_of({})))
+NOTHING = Priors(_kept(season_of({})))
 """What is taken where nothing was learned: a flat season that may be wrong by as much as a season can be."""

@@ -37,7 +37,7 @@ class CheckedRecord(Struct, frozen=True):
     are known. problems: why it cannot be taken as new.
     flags: what is worth a remark but no reason to refuse. region: of a source; figures: of a test.
     clock_skew: how far the device's clock was behind the server's when it was sent, s, if the device said its time.
-    text: the record as it is kept. twin_key: of a test, see `twins.twin_key`.
+    text: the record as it is kept. twin_key: of a test, see `duplicates.twin_key`.
     """
 
     form: form.Form

@@ -19,7 +19,7 @@ from splitline.records import Retraction, Source, Test
 from splitline.store.rows import (
     ALL_WITHHELD,
     CHANGE_REFUSED,
-    RELEASED_TWIN,
+    RELEASED_DUPLICATE,
     WITHHELD,
     Row,
     SourceRow,
@@ -203,7 +203,7 @@ class Decision:
             return Problem("all_withheld", "", self._work.set_aside.get(self._checked.contributor, ""))
         if code == CHANGE_REFUSED and record:
             return Problem("change_refused", "", self._work.why.get((record.id, "refuse"), ""))
-        if code == RELEASED_TWIN:
+        if code == RELEASED_DUPLICATE:
             return Problem("released_twin")
         similar = self._similar(record) if code == "similar_source" and isinstance(record, Source) else None
         return similar or Problem(code)

@@ -28,7 +28,7 @@ def confirm(work: WorkingSet, row: TestRow) -> None:
     Only what somebody reads who counts for something in the region confirms: strangers may be one person.
     """
     others = work.comparison.doubted(row.source or "")
-    if not others or row.is_withheld or row.is_twin or row.sampled != "pump":
+    if not others or row.is_withheld or row.is_duplicate or row.sampled != "pump":
         return
     if not work.comparison.counts(row.contributor, row.region):
         return

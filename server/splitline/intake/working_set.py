@@ -41,7 +41,7 @@ class WorkingSet:
         self.standing_for_others: set[str] = set()
         self.comparison = Comparison()
         self.nearby = Nearby()
-        # Contributor -> twin key -> id, photo digest -> ids, of the tests that are no twins of others.
+        # Contributor -> `twin_key` -> id, photo digest -> ids, of the tests that are no duplicates of others.
         self.readings: defaultdict[str, dict[str, str]] = defaultdict(dict)
         self.pictures: defaultdict[str, set[str]] = defaultdict(set)
         # Photo digest -> digests of the pictures that look like it.
@@ -105,7 +105,7 @@ class WorkingSet:
         for source, who in await tests.users(connection, unsettled):
             self.users[source].add(who)
         self.standing_for_others = set((await merges.members(connection, unsettled)).values())
-        for who, twin_key, test in await tests.twins(connection, self._like(checked)):
+        for who, twin_key, test in await tests.duplicates(connection, self._like(checked)):
             self.readings[who][twin_key] = test
         news = [one for one in checked if self._is_news(one)]
         await self._load_pictures(connection, news)
@@ -122,7 +122,7 @@ class WorkingSet:
         self.set_aside = {who: one.why for who, one in last.items() if one.action == "withhold"}
 
     def _like(self, checked: Sequence[CheckedRecord]) -> list[tests.Like]:
-        """What twins of these tests would have in common with them."""
+        """What duplicates of these tests would share with them."""
         found = []
         for one in checked:
             test = one.form.record
@@ -215,7 +215,7 @@ class WorkingSet:
     def _remember(self, row: TestRow) -> None:
         self.comparison.put(row)
         self.users[row.source or ""].add(row.contributor)
-        if row.is_twin or row.retracted:
+        if row.is_duplicate or row.retracted:
             return
         self.readings[row.contributor].setdefault(row.twin_key or "", row.id)
         for digest in pictures_of(row):

@@ -14,7 +14,7 @@ from splitline.store import decisions, merges, sources, tests
 from splitline.store.decisions import Action, DecisionRow
 from splitline.store.engine import Connection, Store
 from splitline.store.merges import MergeRow
-from splitline.store.rows import HOLDING, OUT, RELEASED_TWIN, WITHHELD, Row, SourceRow, State, TestRow
+from splitline.store.rows import HOLDING, OUT, RELEASED_DUPLICATE, WITHHELD, Row, SourceRow, State, TestRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +32,9 @@ async def release(store: Store, record: str, by: Moderator) -> Row:
         row = await _decidable(connection, record)
         if row.state not in ("held", "withheld"):
             raise Unusable([Problem("not_held", "id", record, row.state)])
-        kept = tuple(flag for flag in row.flags if flag not in (*HOLDING, *OUT, RELEASED_TWIN))
-        twin = isinstance(row, TestRow) and row.is_twin
-        flags = (RELEASED_TWIN, *kept) if twin else kept
+        kept = tuple(flag for flag in row.flags if flag not in (*HOLDING, *OUT, RELEASED_DUPLICATE))
+        duplicate = isinstance(row, TestRow) and row.is_duplicate
+        flags = (RELEASED_DUPLICATE, *kept) if duplicate else kept
         state: State = "merged" if isinstance(row, SourceRow) and row.into else "counted"
         return await _decided(connection, replace(row, state=state, flags=flags), "release", by)
 

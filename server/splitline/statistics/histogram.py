@@ -1,7 +1,7 @@
 """How often each content was read, by tenths of a percent: a centre and a spread at a cost that does not grow.
 
-A reading is good to a percent at best, so that nothing is lost by the rounding; and a tally can be added to and taken
-from, which a robust figure cannot.
+A reading is good to a percent at best, so nothing is lost by the rounding; and a histogram can be added to and
+subtracted from, which a robust figure cannot.
 """
 
 from collections.abc import Mapping, Sequence
@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from splitline.statistics.robust import HUBER_K, MAD_TO_SD
 
 Array = NDArray[np.float64]
-Tally = Mapping[int, int]
+Histogram = Mapping[int, int]
 """Content in tenths of a percent (V/V) -> how many readings."""
 
 PER_PERCENT = 10
@@ -28,16 +28,16 @@ def tenth_of(content: float) -> int:
     return floor(content * PER_PERCENT + 0.5)
 
 
-def centre_of(tally: Tally) -> tuple[float, float]:
+def centre_of(histogram: Histogram) -> tuple[float, float]:
     """Return Huber's centre of the readings and the MAD spread it was scaled by, as `robust.huber` of them all."""
-    return centres_of([tally])[0]
+    return centres_of([histogram])[0]
 
 
-def centres_of(tallies: Sequence[Tally]) -> list[tuple[float, float]]:
-    """Return centre and spread of each tally, computed together: a push changes many months."""
-    if not tallies:
+def centres_of(histograms: Sequence[Histogram]) -> list[tuple[float, float]]:
+    """Return centre and spread of each histogram, computed together: a push changes many months."""
+    if not histograms:
         return []
-    values, counts = _tables(tallies)
+    values, counts = _tables(histograms)
     centre = _medians(values, counts)
     away = np.abs(values - centre)
     order = np.argsort(away, axis=1, kind="stable")
@@ -58,20 +58,20 @@ def centres_of(tallies: Sequence[Tally]) -> list[tuple[float, float]]:
     return list(zip(centre[:, 0].tolist(), spread[:, 0].tolist(), strict=True))
 
 
-def share_within(tally: Tally, minimum: float, maximum: float) -> float:
+def share_within(histogram: Histogram, minimum: float, maximum: float) -> float:
     """Return the share of the readings, 0..1, from `minimum` to `maximum`, % (V/V), both included."""
-    inside = sum(count for tenth, count in tally.items() if minimum <= tenth / PER_PERCENT <= maximum)
-    return inside / sum(tally.values())
+    inside = sum(count for tenth, count in histogram.items() if minimum <= tenth / PER_PERCENT <= maximum)
+    return inside / sum(histogram.values())
 
 
-def _tables(tallies: Sequence[Tally]) -> tuple[Array, Array]:
-    """Ascending contents and how many readings each has, a row a tally; what is too short ends in zeros."""
-    lengths = np.array([len(tally) for tally in tallies])
+def _tables(histograms: Sequence[Histogram]) -> tuple[Array, Array]:
+    """Ascending contents and how many readings each has, a row a histogram; what is too short ends in zeros."""
+    lengths = np.array([len(histogram) for histogram in histograms])
     filled = np.arange(max(lengths.max(), 1)) < lengths[:, None]
     values, counts = np.zeros(filled.shape), np.zeros(filled.shape)
-    tenths = [sorted(tally) for tally in tallies]
+    tenths = [sorted(histogram) for histogram in histograms]
     values[filled] = np.array(list(chain.from_iterable(tenths)), dtype=np.float64) / PER_PERCENT
-    counts[filled] = [tally[tenth] for tally, row in zip(tallies, tenths, strict=True) for tenth in row]
+    counts[filled] = [histogram[tenth] for histogram, row in zip(histograms, tenths, strict=True) for tenth in row]
     return values, counts
 
 

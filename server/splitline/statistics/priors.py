@@ -30,7 +30,7 @@ LEAST_UNCERTAINTY = 0.05
 
 
 @dataclass(frozen=True, slots=True)
-class Lessons:
+class Priors:
     """season: of the region, flat and certain if None. prior_scale: of tau, %. offsets: by `owner_of` a visit."""
 
     season: Season | None = None
@@ -81,7 +81,7 @@ def season_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float]
     return season_of_cells(cells_of(_contents(_parted(by_source, first))), country)
 
 
-def lessons_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] | None = None) -> Lessons:
+def priors_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] | None = None) -> Priors:
     """Return what the visits of a region's sources teach; `country`: the season to draw it to."""
     season = season_of(by_source, country)
     visited = [source for source in sorted(by_source) if by_source[source]]
@@ -99,22 +99,22 @@ def lessons_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float
         )
         if index not in one.wrong or owner_of(visit) not in seldom
     ]
-    return Lessons(season, _prior_scale(scatters), offsets_of(readings))
+    return Priors(season, _prior_scale(scatters), offsets_of(readings))
 
 
-def figures_of(visits: Sequence[Visit], lessons: Lessons, now_day: float) -> Figures | None:
+def figures_of(visits: Sequence[Visit], priors: Priors, now_day: float) -> Figures | None:
     """Return what the visits of a source, oldest first, tell in the light of its region; None without visits."""
-    return figures_of_several([visits], [lessons], now_day)[0] if visits else None
+    return figures_of_several([visits], [priors], now_day)[0] if visits else None
 
 
-def figures_of_several(visits: Sequence[Sequence[Visit]], lessons: Sequence[Lessons], now_day: float) -> list[Figures]:
-    """Return what the visits of each source, oldest first and one at least, tell in the light of its region's lessons.
+def figures_of_several(visits: Sequence[Sequence[Visit]], priors: Sequence[Priors], now_day: float) -> list[Figures]:
+    """Return what the visits of each source, oldest first and one at least, tell in the light of its region's priors.
 
     A tube's offset widens its visits' uncertainty, and another tube is no change of the source. After a change of level
     only what came since is counted, once that is enough to tell of scatter, and not the word of one person against the
     others.
     """
-    told = [_told(*of_one) for of_one in zip(visits, lessons, strict=True)]
+    told = [_told(*of_one) for of_one in zip(visits, priors, strict=True)]
     found = estimates([observed for observed, _ in told], now_day)
     return [
         Figures(one, changes, tuple(observed.visits.day[list(one.wrong)].tolist()))
@@ -122,15 +122,15 @@ def figures_of_several(visits: Sequence[Sequence[Visit]], lessons: Sequence[Less
     ]
 
 
-def _told(visits: Sequence[Visit], lessons: Lessons) -> tuple[Observed, tuple[DatedChange, ...]]:
+def _told(visits: Sequence[Visit], priors: Priors) -> tuple[Observed, tuple[DatedChange, ...]]:
     """A source since its last change of level, as far as that is told, and its changes."""
     columns = columns_of(visits)
-    offset, uncertainty = _offsets(columns, lessons)
-    changes = _changes(columns, _deviations(columns, lessons.season) - offset)
+    offset, uncertainty = _offsets(columns, priors)
+    changes = _changes(columns, _deviations(columns, priors.season) - offset)
     since = max((change.index for change in changes if _tells(columns, change.index)), default=0)
     widened = _widened(columns.since(since), offset[since:], uncertainty[since:])
     dated = tuple(DatedChange(float(columns.day[change.index]), change.direction) for change in changes)
-    return Observed(widened, lessons.season, lessons.prior_scale), dated
+    return Observed(widened, priors.season, priors.prior_scale), dated
 
 
 def _widened(visits: Columns, offset: Array, uncertainty: Array) -> Columns:
@@ -213,9 +213,9 @@ def _tells(visits: Columns, since: int) -> bool:
     return len(now) >= LEAST_VISITS and (len(set(every)) == 1 or len(set(now)) > 1)
 
 
-def _offsets(visits: Columns, lessons: Lessons) -> Array:
+def _offsets(visits: Columns, priors: Priors) -> Array:
     """What the tube of each visit reads too high, as far as that is known, and the uncertainty, two rows."""
-    known = lessons.offsets or {}
+    known = priors.offsets or {}
     owners = list(zip(visits.who, visits.tube, strict=True))
     numbers = {owner: number for number, owner in enumerate(dict.fromkeys(owners))}
     found = [known.get(owner_named(*owner), UNKNOWN) for owner in numbers]

@@ -48,7 +48,7 @@ class Stated(Struct, frozen=True):
 
 
 class Offset(Struct, frozen=True):
-    """What a contributor's tube reads too high, see `statistics.offsets.TubeOffset`; % (V/V)."""
+    """What a contributor's tube reads too high, see `statistics.instrument_bias.TubeOffset`; % (V/V)."""
 
     region: str
     contributor: str

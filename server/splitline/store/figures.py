@@ -19,7 +19,7 @@ class SourceFiguresRow(Struct, frozen=True):
     """What is known of a source.
 
     tests: how many its figures rest on; day: which they are for, since 1970-01-01; figures: JSON text of
-    `statistics.lessons.Figures`.
+    `statistics.priors.Figures`.
     """
 
     source: str
@@ -32,7 +32,8 @@ class SourceFiguresRow(Struct, frozen=True):
 class RegionMonthRow(Struct, frozen=True):
     """One month of a region.
 
-    centre, spread: robust, % (V/V); no spread from one visit. contents: JSON of the visits' `statistics.tally.Tally`.
+    centre, spread: robust, % (V/V); no spread from one visit. contents: JSON of the visits'
+    `statistics.histogram.Histogram`.
     """
 
     region: str

@@ -106,7 +106,7 @@ async def alike(connection: Connection, looked: Mapping[str, int]) -> dict[str, 
 
 
 async def shown_by(connection: Connection, digests: Iterable[str]) -> list[tuple[str, str]]:
-    """Return digest and id of the tests that show one of these pictures and are not twins of others."""
+    """Return digest and id of the tests that show one of these pictures and are not duplicates of others."""
     return [(digest, test) for digest, test in await fetch(connection, SHOWN_BY, digests=list(digests))]
 
 

@@ -12,8 +12,8 @@ from splitline.store.rows import values
 from splitline.store.schema import region_lessons, tube_offsets
 
 
-class LessonsRow(Struct, frozen=True, kw_only=True):
-    """The lessons of a region, JSON text of `statistics.lessons.Lessons` without offsets.
+class RegionPriorsRow(Struct, frozen=True, kw_only=True):
+    """What a region teaches, JSON text of `statistics.priors.Priors` without offsets.
 
     tests, contributors: of the region; season: JSON text of its own months, see `figures.priors`; day: learned for.
     heaviest: the most that a contributor counts there.
@@ -65,7 +65,7 @@ OF_COUNTRY = (
 OFFSETS_IN = select(tube_offsets).where(among(tube_offsets.c.region, "regions"))
 
 
-async def put(connection: Connection, region: str, row: LessonsRow | None, offsets: Collection[OffsetRow]) -> None:
+async def put(connection: Connection, region: str, row: RegionPriorsRow | None, offsets: Collection[OffsetRow]) -> None:
     """Keep what a region teaches now; None where nothing counts any more."""
     for drop in DROPS:
         await tell(connection, drop, regions=[region])
@@ -90,12 +90,12 @@ async def offsets_by(connection: Connection, contributor: str) -> list[DatedOffs
     return await fetch_as(DatedOffset, connection, BY_SOMEBODY, contributor=contributor)
 
 
-async def of_regions(connection: Connection, regions: Iterable[str]) -> dict[str, LessonsRow]:
+async def of_regions(connection: Connection, regions: Iterable[str]) -> dict[str, RegionPriorsRow]:
     """Return the lessons of these regions, where there are any."""
-    rows = await fetch_as(LessonsRow, connection, OF_REGIONS, regions=list(regions))
+    rows = await fetch_as(RegionPriorsRow, connection, OF_REGIONS, regions=list(regions))
     return {row.region: row for row in rows}
 
 
-async def of_country(connection: Connection, country: str) -> list[LessonsRow]:
+async def of_country(connection: Connection, country: str) -> list[RegionPriorsRow]:
     """Return the lessons of a country's regions, by code; country: ISO 3166-1 alpha-2."""
-    return await fetch_as(LessonsRow, connection, OF_COUNTRY, first=country, last=f"{country}-~")
+    return await fetch_as(RegionPriorsRow, connection, OF_COUNTRY, first=country, last=f"{country}-~")

@@ -11,8 +11,8 @@ from msgspec.structs import astuple, replace
 State = Literal["counted", "held", "withheld", "merged"]
 """Whether a record counts; a retracted one is withheld, a merged source is another's."""
 
-TWIN = "twin"
-"""In the flags of a test that is a twin of another, held or released."""
+DUPLICATE = "twin"
+"""In the flags of a test that is a duplicate of another, held or released."""
 HOLDING = ("twin_runs", "twin_photo", "twin_picture", "out_of_line")
 """Flags that hold a test; the others are remarks."""
 WITHHELD = "withheld"
@@ -23,8 +23,8 @@ OUT = (WITHHELD, ALL_WITHHELD)
 CHANGE_WAITS = "change_waits"
 CHANGE_REFUSED = "change_refused"
 """Flags of a source whose contributor changed more than they may alone, see `intake.belonging`."""
-RELEASED_TWIN = "released_twin"
-"""Flag of a twin that a moderator let count; nothing is a twin of it."""
+RELEASED_DUPLICATE = "released_twin"
+"""Flag of a duplicate that a moderator let count; nothing is a duplicate of it."""
 
 FIRST_DAY = date(1970, 1, 1).toordinal()
 
@@ -75,9 +75,8 @@ class TestRow(_Kept, frozen=True, kw_only=True):
     """A test, with the server's own figures, % (V/V).
 
     Everything optional goes with a retraction. sampled_at: noon UTC of the day, see `public.noon_of`; month: such as
-    2026-01; day: since 1970-01-01. twin_key: see
-    `checking.twins`. model: the version of the tube model behind the figures; former: JSON text of the figures by the
-    model before, see `change.Former`.
+    2026-01; day: since 1970-01-01. twin_key: see `checking.duplicates`. model: the version
+    of the tube model behind the figures; former: JSON text of the figures by the model before, see `feed.Former`.
     """
 
     source: str | None = None
@@ -101,9 +100,9 @@ class TestRow(_Kept, frozen=True, kw_only=True):
         return self.state == "counted" and self.sampled == "pump"
 
     @property
-    def is_twin(self) -> bool:
+    def is_duplicate(self) -> bool:
         """Whether it was found to be something that was entered before."""
-        return any(TWIN in flag for flag in self.flags)
+        return any(DUPLICATE in flag for flag in self.flags)
 
 
 Row = SourceRow | TestRow

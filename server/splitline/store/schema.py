@@ -242,7 +242,7 @@ source_figures = Table(
     Column("figures", Text, nullable=False),
 )
 
-# contents: JSON text of a `statistics.tally.Tally` of the visits.
+# contents: JSON text of a `statistics.histogram.Histogram` of the visits.
 region_months = Table(
     "region_months",
     metadata,
@@ -259,7 +259,7 @@ region_months = Table(
 # Whoever computes figures holds the one row locked meanwhile, where several processes may (PostgreSQL).
 refreshing = Table("refreshing", metadata, Column("id", Integer, primary_key=True, autoincrement=False))
 
-# lessons: JSON text of `statistics.lessons.Lessons` without its offsets, season: of its own months, undrawn.
+# lessons: JSON text of `statistics.priors.Priors` without its offsets, season: of its own months, undrawn.
 region_lessons = Table(
     "region_lessons",
     metadata,
@@ -283,7 +283,7 @@ contributor_weights = Table(
     **IN_KEY,
 )
 
-# What a region teaches of its contributors' tubes, see `statistics.offsets.TubeOffset`; % (V/V).
+# What a region teaches of its contributors' tubes, see `statistics.instrument_bias.TubeOffset`; % (V/V).
 tube_offsets = Table(
     "tube_offsets",
     metadata,

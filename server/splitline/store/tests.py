@@ -23,13 +23,13 @@ from sqlalchemy import (
 from splitline.store import merges
 from splitline.store.array_param import among, given
 from splitline.store.driver import Connection, add, fetch, fetch_as, tell
-from splitline.store.rows import ALL_WITHHELD, TWIN, TestRow, values
+from splitline.store.rows import ALL_WITHHELD, DUPLICATE, TestRow, values
 from splitline.store.schema import ASIDE, sources, tests
 
 
 def first_of_its_kind() -> ColumnElement[bool]:
-    """What makes a test one that others can be twins of: it is none itself, whether it counts or not."""
-    return ~type_coerce(tests.c.flags, Text).contains(TWIN, autoescape=True)
+    """What makes a test one that others can be duplicates of: it is none itself, whether it counts or not."""
+    return ~type_coerce(tests.c.flags, Text).contains(DUPLICATE, autoescape=True)
 
 
 survivor = sources.alias()
@@ -53,7 +53,7 @@ FIRST, LAST = (
 """The first and the last in the index, however many tests a source has."""
 USERS = union_all(*(select(sources.c.id, who).where(among(sources.c.id, "sources")) for who in (FIRST, LAST)))
 LIKE = given("like", {"source": String, "region": String, "contributor": String, "day": Integer, "twin_key": String})
-TWINS = {
+DUPLICATES = {
     engine: select(tests.c.contributor, tests.c.twin_key, tests.c.id).where(
         *(tests.c[name] == value for name, value in like.items()), first_of_its_kind()
     )
@@ -156,7 +156,7 @@ async def users(connection: Connection, ids: Iterable[str]) -> list[tuple[str, s
 
 
 class Like(Struct, frozen=True):
-    """What tests have in common that are twins of each other."""
+    """What tests have in common that are duplicates of each other."""
 
     source: str
     region: str
@@ -165,11 +165,11 @@ class Like(Struct, frozen=True):
     twin_key: str
 
 
-async def twins(connection: Connection, like: Collection[Like]) -> list[tuple[str, str, str]]:
-    """Return contributor, twin key and id of the tests like these that are no twins themselves."""
+async def duplicates(connection: Connection, like: Collection[Like]) -> list[tuple[str, str, str]]:
+    """Return contributor, `twin_key` and id of the tests like these that are no duplicates themselves."""
     if not like:
         return []
-    rows = await fetch(connection, TWINS[connection.dialect.name], like=json.encode(like).decode())
+    rows = await fetch(connection, DUPLICATES[connection.dialect.name], like=json.encode(like).decode())
     return [(who, key, test) for who, key, test in rows]
 
 

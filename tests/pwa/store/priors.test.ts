@@ -43,8 +43,8 @@ async function figuresOf(name: string) {
 }
 
 async function seasonLearned(): Promise<Season | null> {
-  const lessons = (await readFact("lessons"))?.["FR-63"]?.lessons;
-  return lessons && "season" in lessons ? lessons.season : null;
+  const priors = (await readFact("lessons"))?.["FR-63"]?.lessons;
+  return priors && "season" in priors ? priors.season : null;
 }
 
 test("the season of a region is learned and does not count as unsteadiness", async () => {

@@ -53,10 +53,10 @@ async def test_the_stored_digest_decides_and_not_the_id(client: Client, store: S
 
 async def test_a_held_record_comes_back_too(client: Client) -> None:
     test = reading(1, at=1)
-    twin = {**test, "id": reading(2, at=1)["id"]}
-    await push(client, source(1), test, twin)
-    [found] = await own(client, twin)
-    assert (found["state"], found["record"]["id"]) == ("held", twin["id"])
+    duplicate = {**test, "id": reading(2, at=1)["id"]}
+    await push(client, source(1), test, duplicate)
+    [found] = await own(client, duplicate)
+    assert (found["state"], found["record"]["id"]) == ("held", duplicate["id"])
 
 
 @pytest.mark.parametrize("given", [None, "Bearer abc"])

@@ -91,7 +91,7 @@ async def test_a_higher_minimum_lowers_the_probability(client: Client) -> None:
 
 async def test_tests_that_do_not_count_are_not_in_the_figures(client: Client) -> None:
     await push(client, source(1), reading(1, at=1), reading(2, at=1, sampled="can"))
-    await push(client, reading(1, at=1, id=identifier(60)))  # a twin, held
+    await push(client, reading(1, at=1, id=identifier(60)))  # a duplicate, held
     old = "2023-01-01T08:00:00Z"
     await push(client, reading(3, at=1, sampled_at=old, tested_at=old))
     [found] = (await fetch(client, SOURCES, **NEAR))["sources"]

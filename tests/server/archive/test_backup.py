@@ -40,7 +40,7 @@ PICTURES = [picture("PNG"), drawing(1)]
 
 @pytest.fixture
 async def filled(intake: Intake, photos: Photos, store: Store) -> Store:
-    """A database with records, pictures, a twin and a tombstone."""
+    """A database with records, pictures, a duplicate and a tombstone."""
     await fill(intake, photos)
     return store
 

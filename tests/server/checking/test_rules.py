@@ -1,4 +1,4 @@
-"""The rules one by one: text, clock, physics, twins."""
+"""The rules one by one: text, clock, physics, duplicates."""
 
 from datetime import UTC, datetime, timedelta
 from typing import get_args
@@ -118,7 +118,7 @@ def test_a_twin_has_the_same_source_half_hour_and_runs() -> None:
     assert duplicates.twin_key(made({"sampled_at": "2026-03-01T03:00:00+02:00"})) == key, "the same moment elsewhere"
 
 
-def test_a_test_is_not_its_own_twin() -> None:
+def test_a_test_is_not_its_own_duplicate() -> None:
     test = made({"photos": ["ab" * 32]})
     assert duplicates.twin_runs(test, duplicates.twin_key(test), {duplicates.twin_key(test): test.id}) is None
     assert duplicates.twin_photo(test, {"ab" * 32: [test.id]}) is None

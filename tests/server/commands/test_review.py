@@ -9,7 +9,7 @@ from helpers.command import splitline
 from helpers.examples import Json, identifier, reading, secret, source
 from helpers.server_process import Served, served
 
-TWIN = reading(1, at=1, id=identifier(77))
+DUPLICATE = reading(1, at=1, id=identifier(77))
 
 
 def push(server: Served, *records: Json) -> list[Json]:
@@ -33,19 +33,19 @@ def review(data: Path, *arguments: str) -> Any:
 
 def test_a_moderator_decides_beside_a_running_server(tmp_path: Path) -> None:
     with served(tmp_path) as server:
-        push(server, source(1), source(2), reading(1, at=1), TWIN)
+        push(server, source(1), source(2), reading(1, at=1), DUPLICATE)
         listed = review(tmp_path)
         assert review(tmp_path, "list") == listed
-        assert [test["id"] for test in listed["tests"]] == [TWIN["id"]]
+        assert [test["id"] for test in listed["tests"]] == [DUPLICATE["id"]]
         assert listed["tests"][0]["reasons"][0]["code"] == "twin_runs"
         assert [place["similar_to"] for place in listed["sources"]] == [identifier(1)]
 
-        decided = review(tmp_path, "release", TWIN["id"], "--why", "two pumps")
+        decided = review(tmp_path, "release", DUPLICATE["id"], "--why", "two pumps")
         assert (decided["state"], decided["kind"]) == ("counted", "test")
-        assert pulled(server)[TWIN["id"]]["state"] == "counted"
-        review(tmp_path, "withhold", TWIN["id"], "--by", "Ada")
-        assert pulled(server)[TWIN["id"]]["state"] == "withheld"
-        assert push(server, TWIN)[0]["status"] == "held"
+        assert pulled(server)[DUPLICATE["id"]]["state"] == "counted"
+        review(tmp_path, "withhold", DUPLICATE["id"], "--by", "Ada")
+        assert pulled(server)[DUPLICATE["id"]]["state"] == "withheld"
+        assert push(server, DUPLICATE)[0]["status"] == "held"
 
         assert review(tmp_path, "merge", identifier(2), identifier(1))["into"] == identifier(1)
         assert pulled(server)[identifier(2)]["into"] == identifier(1)
@@ -55,13 +55,13 @@ def test_a_moderator_decides_beside_a_running_server(tmp_path: Path) -> None:
 
 def test_the_list_is_readable_text(tmp_path: Path) -> None:
     with served(tmp_path) as server:
-        push(server, source(1), reading(1, at=1), TWIN)
+        push(server, source(1), reading(1, at=1), DUPLICATE)
     said = splitline("review", "--data", str(tmp_path)).stdout
     assert "twin_runs: The same runs" in said
     # 84.0 % as read; the layers exchange 0.8 points at 80 % and 1.0 at 85 %: 80 + (84 - 80.8) * 5 / 5.2.
     assert "83.1 % (V/V) ± " in said
-    released = splitline("review", "release", TWIN["id"], "--database", f"sqlite:///{tmp_path}/splitline.sqlite3")
-    assert released.stdout == f"test {TWIN['id']} is now counted.\n"
+    released = splitline("review", "release", DUPLICATE["id"], "--database", f"sqlite:///{tmp_path}/splitline.sqlite3")
+    assert released.stdout == f"test {DUPLICATE['id']} is now counted.\n"
     assert splitline("review", "--data", str(tmp_path)).stdout == "Nothing waits.\n"
 
 

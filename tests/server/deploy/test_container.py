@@ -150,7 +150,7 @@ def test_the_wheel_is_a_library_and_a_command_without_node(last_root: Path, envi
     alone = (
         "from splitline.chemistry import *; from splitline.statistics import *\n"
         "print(result(Measurement(Tube('volume', 1.0), (Run(50.0, 50.0, 88.8),), 20.0, True)).content)\n"
-        "print(figures_of([Visit(0.0, 83.0, 0.5, 0.5, 'ana')], Lessons(), 0.0).estimate.visits)"
+        "print(figures_of([Visit(0.0, 83.0, 0.5, 0.5, 'ana')], Priors(), 0.0).estimate.visits)"
     )
     content, visits = run(environment, last_root, "python", "-c", alone).split()
     assert float(content) == json.loads(said)["content"] == pytest.approx(82.58, abs=0.005)

@@ -94,7 +94,7 @@ async def test_figures_follow_the_season_every_day(database_url: str, tmp_path: 
 async def test_a_region_with_few_tests_gives_no_priors() -> None:
     few = [Visit(20500.0 + n, 80.0 + n, 0.5, 0.5, "a", "t") for n in range(9)]
     assert priors.learned({"one": few}, {}, 9, None) == priors.Learned(priors.NOTHING, (0.0,) * 24, {"a": 0.005})
-    assert priors.learned({"one": few}, {}, 10, None).lessons != priors.NOTHING
+    assert priors.learned({"one": few}, {}, 10, None).priors != priors.NOTHING
     # A season nobody has seen may be wrong by points, half a year on, and so is a level that was found then.
     assert unknown_of(priors.NOTHING.season, [20000.0], [1.0], 20182.0)[0] > 1.0
 
@@ -105,9 +105,9 @@ def test_priors_are_stored_in_tenths() -> None:
         for name in ("one", "two")
     }
     found = priors.learned(visits, {}, 160, None)
-    assert found.lessons.offsets
-    values = [*found.lessons.season.deviations, *found.season, found.lessons.prior_scale]
-    values += [part for offset in found.lessons.offsets.values() for part in (offset.offset, offset.uncertainty)]
+    assert found.priors.offsets
+    values = [*found.priors.season.deviations, *found.season, found.priors.prior_scale]
+    values += [part for offset in found.priors.offsets.values() for part in (offset.offset, offset.uncertainty)]
     assert all(value == pytest.approx(round(10 * value) / 10, abs=1e-12) for value in values)
     assert any(values)
 
@@ -124,7 +124,7 @@ async def test_figures_of_an_earlier_estimator_are_readable_until_recomputed(dat
     async with store.write() as connection:
         for row in await region_priors.of_country(connection, "FR"):
             former = {"months": [0.5] * 12, "prior_scale": 1.5, "offsets": None}
-            old = structs.replace(row, lessons=json.encode(former).decode(), season=json.encode([0.5] * 12).decode())
+            old = structs.replace(row, priors=json.encode(former).decode(), season=json.encode([0.5] * 12).decode())
             await region_priors.put(connection, row.region, old, await region_priors.offsets_in(connection, row.region))
         found = await figures.of_sources(connection, await sources.ids_in(connection, CLUB))
         await figures.put_sources(connection, found, [as_before(row) for row in found.values()])

@@ -170,7 +170,7 @@ async def test_a_withdrawn_and_reentered_reading_is_no_twin_even_in_one_batch(in
         {"source": examples.identifier(2)},
     ],
 )
-async def test_readings_that_differ_in_time_runs_or_source_are_no_twins(intake: Intake, change: Json) -> None:
+async def test_readings_that_differ_in_time_runs_or_source_are_no_duplicates(intake: Intake, change: Json) -> None:
     other = {**TEST, "id": examples.identifier(77), **change}
     assert statuses(await push(intake, STATION, source(2), TEST, other)) == ["stored"] * 4
 

@@ -70,7 +70,9 @@ async def test_a_test_with_a_known_copied_picture_is_held_at_once(intake: Intake
     assert await counted(store) == 2
 
 
-async def test_two_photos_of_one_tube_in_one_test_are_no_twins(intake: Intake, photos: Photos, store: Store) -> None:
+async def test_two_photos_of_one_tube_in_one_test_are_no_duplicates(
+    intake: Intake, photos: Photos, store: Store
+) -> None:
     await intake.receive(person(1), texts(source(1), showing(1, FIRST, COPY)), NOW)
     await keep(photos, FIRST, COPY)
     assert (await row_of(store, showing(1))).state == "counted"

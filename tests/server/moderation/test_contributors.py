@@ -25,7 +25,7 @@ NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 BY = Moderator("Ada", NOW, "invented readings")
 WHO = person(1).id
 FAR = (45.80, 3.10)
-TWIN = reading(1, at=1, id=identifier(77))
+DUPLICATE = reading(1, at=1, id=identifier(77))
 
 
 async def push(intake: Intake, *records: Json, by: int = 1) -> tuple[Answer, ...]:
@@ -48,8 +48,8 @@ async def counted(store: Store) -> dict[str, int]:
 
 
 async def filled(intake: Intake, store: Store) -> None:
-    """Source 1, where another person tested, and 2, where nobody did; a held twin, and a test withheld on its own."""
-    await push(intake, source(1), source(2, FAR), reading(1, at=1), TWIN, reading(2, at=2), reading(3, at=1))
+    """Source 1, where another person tested, and 2, where nobody did; a held duplicate, a test withheld alone."""
+    await push(intake, source(1), source(2, FAR), reading(1, at=1), DUPLICATE, reading(2, at=2), reading(3, at=1))
     await push(intake, reading(4, at=1), by=2)
     await withhold(store, reading(3, at=1)["id"], BY)
 
@@ -61,7 +61,7 @@ async def test_withholding_and_releasing_a_contributor_restores_everything(intak
     assert await everything.withhold(store, WHO, BY) == 4
     out = await states(store)
     assert {one for one, (state, _) in out.items() if state == "counted"} == {identifier(1), reading(4, at=1)["id"]}
-    assert out[TWIN["id"]] == ("withheld", ("all_withheld", "twin_runs"))
+    assert out[DUPLICATE["id"]] == ("withheld", ("all_withheld", "twin_runs"))
     assert out[reading(3, at=1)["id"]] == ("withheld", ("withheld",)), "it was withheld before"
     assert await counted(store) == {identifier(1): 1}
     assert await everything.release(store, WHO, BY) == 4
@@ -73,7 +73,7 @@ async def test_withholding_and_releasing_a_contributor_restores_everything(intak
 async def test_later_records_of_a_withheld_contributor_are_saved_and_wait(intake: Intake, store: Store) -> None:
     await filled(intake, store)
     await everything.withhold(store, WHO, BY)
-    new = await push(intake, source(3, (45.9, 3.2)), reading(5, at=3), reading(6, at=1), {**TWIN, "revision": 2})
+    new = await push(intake, source(3, (45.9, 3.2)), reading(5, at=3), reading(6, at=1), {**DUPLICATE, "revision": 2})
     assert [told(answer)[0] for answer in new] == ["held"] * 4
     assert [told(answer)[1][0] for answer in new] == [("all_withheld", "invented readings")] * 4
     [again] = await push(intake, reading(1, at=1))
@@ -86,7 +86,7 @@ async def test_later_records_of_a_withheld_contributor_are_saved_and_wait(intake
     await everything.release(store, WHO, BY)
     after = await states(store)
     assert after[identifier(3)] == after[reading(5, at=3)["id"]] == ("counted", ())
-    assert after[TWIN["id"]] == ("held", ("twin_runs",)), "it was checked on arrival"
+    assert after[DUPLICATE["id"]] == ("held", ("twin_runs",)), "it was checked on arrival"
     [counts] = await push(intake, reading(8, at=1))
     assert counts.status == "stored"
 

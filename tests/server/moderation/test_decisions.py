@@ -22,7 +22,7 @@ from splitline.store.engine import Store
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 BY = Moderator("Ada", NOW, "seen on site")
-TEST, TWIN = reading(1, at=1), reading(1, at=1, id=identifier(77))
+TEST, DUPLICATE = reading(1, at=1), reading(1, at=1, id=identifier(77))
 
 
 async def push(intake: Intake, *records: Json, by: int = 1) -> tuple[Answer, ...]:
@@ -41,16 +41,16 @@ async def counted(store: Store) -> int:
 
 
 async def test_a_released_test_counts_until_it_is_revised(intake: Intake, store: Store) -> None:
-    await push(intake, source(1), TEST, TWIN)
+    await push(intake, source(1), TEST, DUPLICATE)
     assert await counted(store) == 1
-    row = await release(store, TWIN["id"], BY)
+    row = await release(store, DUPLICATE["id"], BY)
     assert (row.state, row.flags, row.sequence) == ("counted", ("released_twin",), 4)
     assert await counted(store) == 2
-    [answer] = await push(intake, TWIN)
+    [answer] = await push(intake, DUPLICATE)
     assert told(answer) == ("known", [("released_twin", "")])
     [answer] = await push(intake, {**TEST, "revision": 2})
-    assert told(answer) == ("replaced", []), "the first test is no twin of the released one"
-    [answer] = await push(intake, {**TWIN, "revision": 2})
+    assert told(answer) == ("replaced", []), "the first test is no duplicate of the released one"
+    [answer] = await push(intake, {**DUPLICATE, "revision": 2})
     assert told(answer) == ("held", [("twin_runs", "")]), "a new revision is checked again"
     assert await counted(store) == 1
 
@@ -63,8 +63,8 @@ async def test_a_withheld_record_stays_out_until_released(intake: Intake, store:
         [answer] = await push(intake, {**TEST, "revision": revision})
         assert told(answer) == (status, [("withheld", "seen on site")])
     assert await counted(store) == 0
-    [twin] = await push(intake, TWIN)
-    assert told(twin)[1] == [("twin_runs", "")], "it does not come back under another id either"
+    [duplicate] = await push(intake, DUPLICATE)
+    assert told(duplicate)[1] == [("twin_runs", "")], "it does not come back under another id either"
     row = await release(store, TEST["id"], BY)
     assert (row.state, row.flags, row.revision) == ("counted", (), 2)
     assert await counted(store) == 1
@@ -136,10 +136,10 @@ async def test_impossible_decisions_are_refused(intake: Intake, store: Store) ->
 
 
 async def test_the_review_queue_gives_reasons(intake: Intake, store: Store) -> None:
-    await push(intake, source(1), source(2, name="Halt am Moor"), source(3, (45.80, 3.10)), TEST, TWIN)
+    await push(intake, source(1), source(2, name="Halt am Moor"), source(3, (45.80, 3.10)), TEST, DUPLICATE)
     found = await waiting(store)
     [test] = found.tests
-    assert (test.id, test.state, test.source_name) == (TWIN["id"], "held", "Station 1")
+    assert (test.id, test.state, test.source_name) == (DUPLICATE["id"], "held", "Station 1")
     assert [reason.code for reason in test.reasons] == ["twin_runs"]
     assert test.reasons[0].sentence
     [place] = found.sources

@@ -194,7 +194,7 @@ async def test_retracting_a_test_deletes_its_pictures_with_all_copies(
 ) -> None:
     gone, shared = picture("JPEG", (400, 300)), picture("PNG")
     test = reading(1, at=1, photos=[digest_of(gone), digest_of(shared)])
-    other = reading(2, at=1, photos=[digest_of(shared)])  # held as a twin, but it still shows the picture
+    other = reading(2, at=1, photos=[digest_of(shared)])  # held as a duplicate, but it still shows the picture
     await intake.receive(person(1), texts(source(1), test, other), NOW)
     for body in (gone, shared):
         await photos.find(await keep(photos, body), WIDTHS[0])

@@ -14,7 +14,7 @@ from splitline.store.engine import Store
 from splitline.store.figures import RegionMonthRow, SourceFiguresRow
 from splitline.store.merges import MergeRow
 from splitline.store.photos import PhotoRow
-from splitline.store.region_priors import LessonsRow, OffsetRow
+from splitline.store.region_priors import OffsetRow, RegionPriorsRow
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 ROWS = [
@@ -24,7 +24,7 @@ ROWS = [
     (DecisionRow, schema.decisions),
     (SourceFiguresRow, schema.source_figures),
     (RegionMonthRow, schema.region_months),
-    (LessonsRow, schema.region_lessons),
+    (RegionPriorsRow, schema.region_lessons),
     (OffsetRow, schema.tube_offsets),
     (PhotoRow, schema.photos),
 ]

@@ -55,12 +55,12 @@ def belongs(change: Json, wanted: tuple[str, ...]) -> bool:
 
 
 async def fill(intake: Intake) -> None:
-    """Two regions alternate; one source moves, one test is withdrawn, one is a twin, one has a note."""
+    """Two regions alternate; one source moves, one test is withdrawn, one is a duplicate, one has a note."""
     await intake.receive(person(1), said(source(1), source(2, IN_FR_15), source(3)), NOW)
     await intake.receive(person(1), said(*(reading(n, at=1 + n % 2) for n in range(8))), NOW)
     await intake.receive(person(1), said(source(3, IN_FR_15, revision=2), retraction(reading(3, at=2))), NOW)
-    twin = {**reading(4, at=1), "id": reading(90, at=1)["id"]}
-    await intake.receive(person(1), said(twin, reading(91, at=1, note='près du "mur", 3 €, 𝄞')), NOW)
+    duplicate = {**reading(4, at=1), "id": reading(90, at=1)["id"]}
+    await intake.receive(person(1), said(duplicate, reading(91, at=1, note='près du "mur", 3 €, 𝄞')), NOW)
 
 
 REGIONS = [(), ("FR-63",), ("FR-15",), ("FR-15", "FR-63"), ("DE-BY",), ("DE-BY", "FR-15")]
