@@ -75,17 +75,17 @@ test("own tests and the first download are not news", async () => {
 });
 
 test("a drop since the last own fill is shown with both figures", async () => {
-  await fetched([place, ...theirs(12, 84, 60)]);
+  await fetched([place, ...theirs(12, 84, 104)]);
   await setStar(place.id, true, NOW);
-  await saveTest(keeping(place.id, { content: 84.3, sampled_at: daysAgo(58), tested_at: daysAgo(58) }), NOW);
+  await saveTest(keeping(place.id, { content: 84.3, sampled_at: daysAgo(102), tested_at: daysAgo(102) }), NOW);
   await refreshFigures(NOW, computeHere);
   expect(await news(NOW)).toEqual([]);
-  await fetched(theirs(15, 75, 1));
+  await fetched(theirs(30, 75, 1));
   const told = await news(later(0.1));
   expect(told.map(({ what }) => what)).toEqual(["tests", "fill"]);
   expect(told[1]).toMatchObject({
     direction: "down",
-    fill: { content: 84.3, expanded_uncertainty: 1.9, sampled_at: daysAgo(58) },
+    fill: { content: 84.3, expanded_uncertainty: 1.9, sampled_at: daysAgo(102) },
   });
   // It stays until one fills up there again.
   expect((await news(later(5))).map(({ what }) => what)).toEqual(["fill"]);
