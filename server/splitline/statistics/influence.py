@@ -42,7 +42,7 @@ ROUNDS = 3
 STEPS = (0.001, 0.005, 0.02, 0.05, 0.1, 0.25, 0.5, 0.75, 1.0)
 
 
-class Heard(NamedTuple):
+class Activity(NamedTuple):
     """When a server received something from a contributor, by its own clock, before the day the figures are for.
 
     first, last: days since 1970-01-01; days: number of days with a report; regions: number of regions reported from.
@@ -54,7 +54,7 @@ class Heard(NamedTuple):
     regions: int = 1
 
 
-NEVER = Heard(0, 0, 0)
+NEVER = Activity(0, 0, 0)
 
 
 class Beside(NamedTuple):
@@ -68,16 +68,16 @@ class Beside(NamedTuple):
     said: tuple[float, ...]
 
 
-def weights_of(by_source: Mapping[str, Sequence[Visit]], heard: Mapping[str, Heard]) -> dict[str, float]:
+def weights_of(by_source: Mapping[str, Sequence[Visit]], activity: Mapping[str, Activity]) -> dict[str, float]:
     """Return the weight, 0..1, of everybody with visits at a region's sources.
 
-    by_source: visits, oldest first. heard: contributors that are missing are new.
+    by_source: visits, oldest first. activity: contributors that are missing are new.
     """
     here: defaultdict[str, int] = defaultdict(int)
     for visits in by_source.values():
         for contributor in {visit.contributor for visit in visits}:
             here[contributor] += 1
-    known = {who: heard.get(who, NEVER) for who in sorted(here)}
+    known = {who: activity.get(who, NEVER) for who in sorted(here)}
     lone = {who for who, when in known.items() if max(here[who], when.regions) < 2}
     votes = {who: _vote(when, who in lone) for who, when in known.items()}
     beside = _beside(by_source, votes)
@@ -90,25 +90,25 @@ def weights_of(by_source: Mapping[str, Sequence[Visit]], heard: Mapping[str, Hea
     }
 
 
-def _is_known(heard: Heard) -> bool:
-    return heard.last - heard.first >= VERY_LONG and heard.days >= VERY_OFTEN
+def _is_known(activity: Activity) -> bool:
+    return activity.last - activity.first >= VERY_LONG and activity.days >= VERY_OFTEN
 
 
-def _vote(heard: Heard, is_lone: bool) -> float:
-    often = min(1.0, max(1, heard.days) / OFTEN_ENOUGH)
-    full = LONE_VOTE if is_lone and not _is_known(heard) else 1.0
-    return full * often * min(GROWING, max(1, heard.last - heard.first)) ** 2
+def _vote(activity: Activity, is_lone: bool) -> float:
+    often = min(1.0, max(1, activity.days) / OFTEN_ENOUGH)
+    full = LONE_VOTE if is_lone and not _is_known(activity) else 1.0
+    return full * often * min(GROWING, max(1, activity.last - activity.first)) ** 2
 
 
-def _earned(heard: Heard) -> float:
-    time = min(1.0, (heard.last - heard.first) / LONG_ENOUGH) * min(1.0, heard.days / OFTEN_ENOUGH)
+def _earned(activity: Activity) -> float:
+    time = min(1.0, (activity.last - activity.first) / LONG_ENOUGH) * min(1.0, activity.days / OFTEN_ENOUGH)
     return STRANGER + (1.0 - STRANGER) * time
 
 
-def _overlap(heard: Heard, is_lone: bool, has_met: bool) -> float:
+def _overlap(activity: Activity, is_lone: bool, has_met: bool) -> float:
     if is_lone:
-        return ONE_SOURCE[_is_known(heard)]
-    return 1.0 if has_met else ALONE[_is_known(heard)]
+        return ONE_SOURCE[_is_known(activity)]
+    return 1.0 if has_met else ALONE[_is_known(activity)]
 
 
 def _agreement(beside: Sequence[Beside], votes: Mapping[str, float]) -> dict[str, float]:

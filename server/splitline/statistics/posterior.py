@@ -91,7 +91,7 @@ def posterior_of(deviations: Array, own: Array, weights: Array, prior_scale: flo
 
 
 def _rough_look(off: Array, own: Array, weights: Array, usual: float, prior_scale: float) -> tuple[Array, float, float]:
-    """The edges of the steps of tau, a rough scatter of the visits, and a better centre of mu than 0, by one EM step."""
+    """The edges of the steps of tau, a rough scatter of the visits, and a better centre of mu than 0 (one EM step)."""
     least, most = log(usual), log(hypot(usual, TAU_MOST))
     tau, total, log_prior = _scatters(least + (most - least) * ROUGH_ENDS, usual, prior_scale)
     variances = own**2 + (tau**2)[:, None]

@@ -142,7 +142,7 @@ async def fetch_as(
     return [row_type(**dict(zip(names, row, strict=True))) for row in await fetch(connection, statement, **given)]
 
 
-async def tell(connection: Connection, statement: Statement, **given: object) -> None:
+async def execute(connection: Connection, statement: Statement, **given: object) -> None:
     """Carry out a statement, in a writer's turn, that gives no rows back."""
     await fetch(connection, statement, **given)
 

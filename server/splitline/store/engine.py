@@ -16,7 +16,7 @@ from splitline.store import sqlite
 from splitline.store.driver import Connection as Connection
 from splitline.store.driver import Row, Statement, fetch
 from splitline.store.faults import StoreUnavailable as StoreUnavailable
-from splitline.store.faults import told
+from splitline.store.faults import translated
 from splitline.store.pool import Pool
 from splitline.store.schema import refreshing
 
@@ -68,7 +68,7 @@ class Store:
 
         There is no transaction around it. Raises `StoreUnavailable`.
         """
-        async with self._pool.reached(lambda connection: fetch(connection, statement, **values)) as (_, [row]):
+        async with self._pool.connected(lambda connection: fetch(connection, statement, **values)) as (_, [row]):
             return tuple(row)
 
     @asynccontextmanager
@@ -82,7 +82,7 @@ class Store:
 
     async def opened(self) -> Connection:
         """Return a new connection, which whoever takes it closes. Raises `StoreUnavailable`."""
-        with told(OSError):
+        with translated(OSError):
             if self.on_sqlite:
                 return await sqlite.opened(self.url, self._patience)
             # Loaded where it is needed.
@@ -96,7 +96,7 @@ class Store:
 
     @asynccontextmanager
     async def _begun(self, kind: str) -> AsyncIterator[Connection]:
-        async with self._pool.reached(lambda connection: connection.begin(kind)) as (connection, _):
+        async with self._pool.connected(lambda connection: connection.begin(kind)) as (connection, _):
             yield connection
 
     @asynccontextmanager

@@ -28,7 +28,7 @@ class StoreDamaged(SplitlineError):
 
 
 @contextmanager
-def told(*more: type[Exception]) -> Iterator[None]:
+def translated(*more: type[Exception]) -> Iterator[None]:
     """Turn the faults of a database into ours. Raises `StoreUnavailable`, `StoreFull`, `StoreDamaged`.
 
     more: what else says that the database is away.

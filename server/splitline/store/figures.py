@@ -7,7 +7,7 @@ from msgspec import Struct
 from sqlalchemy import bindparam, delete, func, literal_column, select
 
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, add, fetch, fetch_as, tell
+from splitline.store.driver import Connection, add, execute, fetch, fetch_as
 from splitline.store.rows import values
 from splitline.store.schema import region_lessons, region_months, source_figures, sources
 
@@ -78,7 +78,7 @@ REGIONS = (
 
 async def put_sources(connection: Connection, affected: Iterable[str], rows: Collection[SourceFiguresRow]) -> None:
     """Write the figures of affected sources; a source without a row has none any more."""
-    await tell(connection, DROP, sources=list(affected))
+    await execute(connection, DROP, sources=list(affected))
     await add(connection, source_figures, values(rows))
 
 
@@ -94,7 +94,7 @@ async def put_months(connection: Connection, anew: Iterable[Month], rows: Collec
     for region, month in anew:
         by_region[region].append(month)
     for region, names in by_region.items():
-        await tell(connection, DROP_MONTHS, in_region=region, months=names)
+        await execute(connection, DROP_MONTHS, in_region=region, months=names)
     await add(connection, region_months, values(rows))
 
 

@@ -5,9 +5,9 @@ from collections.abc import Collection, Iterable
 from msgspec import Struct
 from sqlalchemy import bindparam, delete, distinct, func, select
 
-from splitline.statistics.influence import Heard
+from splitline.statistics.influence import Activity
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, add, fetch, fetch_as, put, tell
+from splitline.store.driver import Connection, add, execute, fetch, fetch_as, put
 from splitline.store.schema import contributor_weights, region_lessons, reports, visits
 from splitline.store.visits import REMEMBERED
 
@@ -23,7 +23,7 @@ class WeightRow(Struct, frozen=True):
     weight: float
 
 
-HEARD = (
+ACTIVITY = (
     select(
         reports.c.contributor,
         func.min(reports.c.day),
@@ -54,15 +54,15 @@ async def note(connection: Connection, some: Iterable[Report]) -> None:
     await put(connection, reports, sorted(set(some)))
 
 
-async def heard_in(connection: Connection, region: str, today: int) -> dict[str, Heard]:
+async def activity_in(connection: Connection, region: str, today: int) -> dict[str, Activity]:
     """Return when the server heard, before today, of everybody with visits in a region."""
-    rows = await fetch(connection, HEARD, region=region, since=today - REMEMBERED, today=today)
-    return {contributor: Heard(*days) for contributor, *days in rows}
+    rows = await fetch(connection, ACTIVITY, region=region, since=today - REMEMBERED, today=today)
+    return {contributor: Activity(*days) for contributor, *days in rows}
 
 
 async def put_weights(connection: Connection, region: str, rows: Collection[WeightRow]) -> None:
     """Keep how much everybody counts in a region now."""
-    await tell(connection, DROP, region=region)
+    await execute(connection, DROP, region=region)
     await add(connection, contributor_weights, [(row.region, row.contributor, row.weight) for row in rows])
 
 

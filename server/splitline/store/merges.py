@@ -11,7 +11,7 @@ from msgspec import Struct
 from sqlalchemy import bindparam, select, union, update
 
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, add, fetch, fetch_as, tell
+from splitline.store.driver import Connection, add, execute, fetch, fetch_as
 from splitline.store.rows import values
 from splitline.store.schema import merges, sources
 
@@ -49,7 +49,7 @@ async def note(connection: Connection, row: MergeRow) -> None:
 
 async def undo(connection: Connection, source: str, now: datetime) -> None:
     """Note that a merge ended."""
-    await tell(connection, UNDO, place=source, now=now)
+    await execute(connection, UNDO, place=source, now=now)
 
 
 async def of_source(connection: Connection, source: str) -> list[MergeRow]:

@@ -10,7 +10,7 @@ from sqlalchemy import text
 
 from splitline.errors import SplitlineError
 from splitline.store.engine import Connection, Store
-from splitline.store.faults import told
+from splitline.store.faults import translated
 from splitline.store.schema import HEAD
 from splitline.store.snapshot import version
 
@@ -61,7 +61,7 @@ async def remaking(store: Store) -> AsyncIterator[tuple[Connection, Callable[[st
         return connection.driver
 
     engine = create_async_engine(store.url, async_creator=opened, poolclass=NullPool, hide_parameters=True)
-    with told():
+    with translated():
         try:
             async with engine.begin() as alembic:
                 await alembic.execute(text(BEGIN[alembic.dialect.name]))

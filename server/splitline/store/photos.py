@@ -11,7 +11,7 @@ from sqlalchemy import and_, bindparam, delete, exists, or_, select, text, updat
 from splitline.perceptual_hash import FARTHEST, bands, distance, reach
 from splitline.store import driver
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, fetch, fetch_as, tell
+from splitline.store.driver import Connection, execute, fetch, fetch_as
 from splitline.store.rows import values
 from splitline.store.schema import photo_bands, photos, test_photos, tests
 from splitline.store.tests import first_of_its_kind
@@ -112,10 +112,10 @@ async def shown_by(connection: Connection, digests: Iterable[str]) -> list[tuple
 
 async def show(connection: Connection, shown: Collection[tuple[str, str, tuple[str, ...]]]) -> None:
     """Set which pictures tests show: id, region and digests of each test."""
-    await tell(connection, HIDE, tests=[test for test, _, _ in shown])
+    await execute(connection, HIDE, tests=[test for test, _, _ in shown])
     pairs = [(test, region, digest) for test, region, digests in shown for digest in dict.fromkeys(digests)]
     await driver.add(connection, test_photos, pairs)
-    await tell(connection, NAME, digests={digest for _, _, digest in pairs})
+    await execute(connection, NAME, digests={digest for _, _, digest in pairs})
 
 
 async def dismiss(connection: Connection, digests: Iterable[str]) -> int:
@@ -145,4 +145,4 @@ async def forget(connection: Connection, digests: Iterable[str]) -> None:
 
 async def _drop(connection: Connection, digests: list[str]) -> None:
     for statement in DROP:
-        await tell(connection, statement, digests=digests)
+        await execute(connection, statement, digests=digests)

@@ -6,7 +6,7 @@ from contextlib import asynccontextmanager, suppress
 from typing import TypeVar
 
 from splitline.store.driver import Connection
-from splitline.store.faults import told
+from splitline.store.faults import translated
 
 T = TypeVar("T")
 
@@ -25,16 +25,16 @@ class Pool:
         self._closed = False
 
     @asynccontextmanager
-    async def reached(self, act: Callable[[Connection], Awaitable[T]]) -> AsyncIterator[tuple[Connection, T]]:
+    async def connected(self, act: Callable[[Connection], Awaitable[T]]) -> AsyncIterator[tuple[Connection, T]]:
         """A connection, and what the first act on it gave; what is not committed at the end is undone.
 
-        Raises `StoreUnavailable` and what else `told` says.
+        Raises `StoreUnavailable` and what else `translated` says.
         """
-        with told(TimeoutError):
+        with translated(TimeoutError):
             async with asyncio.timeout(self._patience):
                 await self._room.acquire()
         try:
-            with told():
+            with translated():
                 connection, found = await self._first(act)
                 try:
                     yield connection, found

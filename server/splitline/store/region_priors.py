@@ -7,7 +7,7 @@ from msgspec import Struct
 from sqlalchemy import bindparam, delete, select
 
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, add, fetch_as, tell
+from splitline.store.driver import Connection, add, execute, fetch_as
 from splitline.store.rows import values
 from splitline.store.schema import region_lessons, tube_offsets
 
@@ -68,7 +68,7 @@ OFFSETS_IN = select(tube_offsets).where(among(tube_offsets.c.region, "regions"))
 async def put(connection: Connection, region: str, row: RegionPriorsRow | None, offsets: Collection[OffsetRow]) -> None:
     """Keep what a region teaches now; None where nothing counts any more."""
     for drop in DROPS:
-        await tell(connection, drop, regions=[region])
+        await execute(connection, drop, regions=[region])
     await add(connection, region_lessons, values([row] if row else []))
     await add(connection, tube_offsets, values(offsets))
 

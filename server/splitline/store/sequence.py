@@ -11,7 +11,7 @@ from secrets import token_hex
 
 from sqlalchemy import bindparam, select, update
 
-from splitline.store.driver import Connection, fetch, tell
+from splitline.store.driver import Connection, execute, fetch
 from splitline.store.schema import sequence
 
 HEAD = (sequence.c.epoch, sequence.c.value, sequence.c.invented, sequence.c.figures, sequence.c.figures_at)
@@ -72,14 +72,14 @@ async def model(connection: Connection) -> int:
 
 async def set_model(connection: Connection, version: int) -> None:
     """Say that every test here has been computed with a version of the tube model."""
-    await tell(connection, SET_MODEL, version=version)
+    await execute(connection, SET_MODEL, version=version)
 
 
 async def mark_invented(connection: Connection) -> None:
     """Say that this database holds invented data."""
-    await tell(connection, INVENT)
+    await execute(connection, INVENT)
 
 
 async def begin_epoch(connection: Connection) -> None:
     """Give the database a new name, so that whoever follows it starts again from nothing."""
-    await tell(connection, RENAME, name=token_hex(8))
+    await execute(connection, RENAME, name=token_hex(8))

@@ -11,8 +11,8 @@ from sqlalchemy import BigInteger, Boolean, Double, Text, column, delete, func, 
 from sqlalchemy.sql.expression import TableClause
 
 from splitline.errors import SplitlineError
-from splitline.store.driver import PAGE, Connection, add, fetch, stream, tell
-from splitline.store.faults import told
+from splitline.store.driver import PAGE, Connection, add, execute, fetch, stream
+from splitline.store.faults import translated
 from splitline.store.types import Instant
 
 Kind = Literal["text", "whole", "real", "truth", "moment"]
@@ -101,11 +101,11 @@ def pages(connection: Connection, form: TableForm) -> AsyncIterator[Sequence[Seq
 async def fill(connection: Connection, form: TableForm, rows: Iterable[Sequence[Any]]) -> None:
     """Replace what a table holds by these rows. Raises `Misfit`."""
     clause = _clause(form)
-    await tell(connection, delete(clause))
+    await execute(connection, delete(clause))
     left = iter(rows)
     while page := list(islice(left, PAGE)):
         try:
-            with told():
+            with translated():
                 await add(connection, clause, page)
         except SplitlineError:
             raise

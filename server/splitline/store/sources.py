@@ -5,7 +5,7 @@ from collections.abc import Collection, Container, Iterable
 from sqlalchemy import Integer, Text, and_, bindparam, delete, or_, select, text, type_coerce
 
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, add, fetch, fetch_as, tell
+from splitline.store.driver import Connection, add, execute, fetch, fetch_as
 from splitline.store.rows import ALL_WITHHELD, CHANGE_WAITS, SourceRow, values
 from splitline.store.schema import FLAGGED, sources
 
@@ -49,7 +49,7 @@ async def ids_in(connection: Connection, regions: Iterable[str]) -> set[str]:
 
 async def drop(connection: Connection, ids: Collection[str]) -> None:
     """Take the rows of some sources out."""
-    await tell(connection, DROP, ids=list(ids))
+    await execute(connection, DROP, ids=list(ids))
 
 
 async def put(connection: Connection, rows: Collection[SourceRow], earlier: Container[str]) -> None:

@@ -14,7 +14,7 @@ from msgspec import Struct
 from sqlalchemy import Integer, Select, bindparam, delete, exists, func, or_, select, union_all, update
 
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, fetch, put, tell
+from splitline.store.driver import Connection, execute, fetch, put
 from splitline.store.schema import (
     region_lessons,
     region_months,
@@ -128,7 +128,7 @@ async def settle(connection: Connection, kind: Kind, seen: Collection[Key], head
 
 async def _each(connection: Connection, statement: object, keys: list[str], **values: object) -> None:
     if keys:
-        await tell(connection, statement, keys=keys, **values)  # type: ignore[arg-type]
+        await execute(connection, statement, keys=keys, **values)  # type: ignore[arg-type]
 
 
 async def first(connection: Connection) -> int | None:

@@ -22,7 +22,7 @@ from sqlalchemy import (
 
 from splitline.store import merges
 from splitline.store.array_param import among, given
-from splitline.store.driver import Connection, add, fetch, fetch_as, tell
+from splitline.store.driver import Connection, add, execute, fetch, fetch_as
 from splitline.store.rows import ALL_WITHHELD, DUPLICATE, TestRow, values
 from splitline.store.schema import ASIDE, sources, tests
 
@@ -99,7 +99,7 @@ async def by_ids(connection: Connection, ids: Iterable[str]) -> dict[str, TestRo
 
 async def drop(connection: Connection, ids: Collection[str]) -> None:
     """Take the rows of some tests out."""
-    await tell(connection, DROP, ids=list(ids))
+    await execute(connection, DROP, ids=list(ids))
 
 
 async def put(connection: Connection, rows: Collection[TestRow], earlier: Container[str]) -> None:

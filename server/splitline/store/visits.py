@@ -29,7 +29,7 @@ from sqlalchemy import (
 )
 
 from splitline.store.array_param import among, given
-from splitline.store.driver import Connection, fetch, tell
+from splitline.store.driver import Connection, execute, fetch
 from splitline.store.rows import FIRST_DAY
 from splitline.store.schema import contributors, sources, stale_visits, tests, visits
 from splitline.store.types import Instant
@@ -144,10 +144,10 @@ async def renew(connection: Connection, most: int) -> tuple[int, int, set[Touche
     if not count:
         return 0, 0, set()
     touched = {Touched(*row) for row in await fetch(connection, TOUCHED, most=most)}
-    await tell(connection, DROP, most=most)
-    await tell(connection, MAKE[connection.dialect.name], most=most)
+    await execute(connection, DROP, most=most)
+    await execute(connection, MAKE[connection.dialect.name], most=most)
     touched |= {Touched(*row) for row in await fetch(connection, TOUCHED, most=most)}
-    await tell(connection, SETTLE, most=most)
+    await execute(connection, SETTLE, most=most)
     return count, since, touched
 
 

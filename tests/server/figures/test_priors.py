@@ -9,7 +9,7 @@ from msgspec import json, structs
 from splitline.demo import scenario
 from splitline.figures import figure_rows, priors
 from splitline.figures.figure_rows import figures_in
-from splitline.figures.recompute import anew
+from splitline.figures.recompute import recompute_all
 from splitline.figures.schedule import Schedule, bring_up
 from splitline.figures.worker import Here
 from splitline.intake.intake import Intake
@@ -83,7 +83,7 @@ async def test_figures_follow_the_season_every_day(database_url: str, tmp_path: 
         head = await sequence.head(connection)
         taught = await region_priors.of_regions(connection, CLUB)
     after = await known(store)
-    assert await anew(store, later, keep=False) == []
+    assert await recompute_all(store, later, keep=False) == []
     await store.close()
     assert head.value == first.value, "no record changed"
     assert head.figures > first.figures, "but answers changed"
@@ -134,7 +134,7 @@ async def test_figures_of_an_earlier_estimator_are_readable_until_recomputed(dat
     schedule = Schedule(store, Here(), lambda: NOW)
     await schedule.catch_up()
     assert await everything(store) == right
-    assert await anew(store, NOW, keep=False) == []
+    assert await recompute_all(store, NOW, keep=False) == []
     await store.close()
 
 
