@@ -1,4 +1,4 @@
-"""The model of the tube that each figure was worked out with, and the figure by the model before."""
+"""The version of the tube model behind each figure, and the figure from the previous model."""
 
 import sqlalchemy as sa
 from alembic import op

@@ -1,4 +1,4 @@
-"""On which days the server heard of whom, and how much each contributor counts in a region."""
+"""Days on which the server received tests from each contributor, and contributors' weights in each region."""
 
 import sqlalchemy as sa
 from alembic import op

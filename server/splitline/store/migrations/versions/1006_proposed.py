@@ -1,4 +1,4 @@
-"""What waits of a source's changes, and the place that its small moves are measured from."""
+"""Waiting changes of sources, and the position that small moves are measured from."""
 
 import sqlalchemy as sa
 from alembic import op

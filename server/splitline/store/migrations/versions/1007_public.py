@@ -1,4 +1,4 @@
-"""What everyone sees of a record, as one text beside it: days, and names that differ by region and year."""
+"""The public text of each record, stored beside it: with days, and names that differ by region and year."""
 
 import hmac
 from collections.abc import Collection, Mapping

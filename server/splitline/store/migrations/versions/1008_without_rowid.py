@@ -1,4 +1,4 @@
-"""Tables that are little more than their key keep their rows in its index (SQLite); visits of a month lie together."""
+"""Tables that are little more than their key store their rows in its index (SQLite); visits are ordered by day."""
 
 import sqlalchemy as sa
 from alembic import op
