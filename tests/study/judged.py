@@ -1,4 +1,4 @@
-"""What is judged: the published figures of a region's stations. Only this module here imports `splitline`."""
+"""The subject of the study: the published figures of a region's stations. Only this module imports `splitline`."""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
