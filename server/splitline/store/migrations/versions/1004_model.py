@@ -10,7 +10,7 @@ depends_on = None
 
 
 def upgrade() -> None:
-    """Note the first model on every figure; `intake/remeasure.py` then computes them again."""
+    """Set the first model version on every figure; `intake/remeasure.py` then recomputes them."""
     op.add_column("sequence", sa.Column("model", sa.Integer, nullable=False, server_default="1"))
     op.add_column("tests", sa.Column("model", sa.Integer))
     op.add_column("tests", sa.Column("former", sa.Text))

@@ -16,7 +16,7 @@ DAY = {
 
 
 def upgrade() -> None:
-    """Take the days from the tests that count; figures are made anew, as another estimator's."""
+    """Fill in the days from the counted tests; figures are recomputed, since the estimator has changed."""
     op.create_table(
         "reports",
         sa.Column("contributor", sa.String(16), primary_key=True),

@@ -10,7 +10,7 @@ depends_on = None
 
 
 def upgrade() -> None:
-    """Nothing waits at first, and every source is measured from where it stands."""
+    """At first no change is waiting, and small moves are measured from each source's current position."""
     op.add_column("sources", sa.Column("proposed", sa.Text))
     op.add_column("sources", sa.Column("settled_latitude", sa.Double))
     op.add_column("sources", sa.Column("settled_longitude", sa.Double))
