@@ -20,7 +20,7 @@ export class Sheets {
     return mine;
   };
 
-  /** Registers the screen that edits the sheet of a place. Returns a function that releases it. */
+  /** Registers the screen that edits the sheet with this key. Returns a function that releases it. */
   take(key: string, change: Change): () => void {
     const mine = { key, change };
     this.#openSheet = mine;

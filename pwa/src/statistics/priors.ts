@@ -83,7 +83,7 @@ export function figures_of(visits: readonly Visit[], priors: Priors, now_day: nu
   );
   const since = Math.max(
     0,
-    ...changes.filter(({ index }) => tells(visits.slice(index), visits)).map(({ index }) => index),
+    ...changes.filter(({ index }) => is_enough(visits.slice(index), visits)).map(({ index }) => index),
   );
   const widened = visits.slice(since).map((visit) => widened_by(visit, tube_of(visit, priors)));
   const found = estimate(widened, now_day, priors.season, priors.prior_scale) as Estimate;
@@ -177,7 +177,7 @@ function seldom_wrong(found: readonly { visits: readonly Visit[]; known: Estimat
   return new Set([...wrong].filter(([who, times]) => of(who) === 1 || 2 * times <= of(who)).map(([who]) => who));
 }
 
-function tells(since: readonly Visit[], visits: readonly Visit[]): boolean {
+function is_enough(since: readonly Visit[], visits: readonly Visit[]): boolean {
   const most = Math.max(...visits.map(weight_in));
   const heavy = (of: readonly Visit[]) => of.filter((visit) => weight_in(visit) >= LIGHT * most);
   const people = (of: readonly Visit[]) => new Set(heavy(of).map((visit) => visit.contributor)).size;

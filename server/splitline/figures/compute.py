@@ -57,7 +57,7 @@ def compute(job: Job) -> Found:
         return Found(months=by_month.figures_of(job.months))
     if isinstance(job, OfRegion):
         return Found(region=priors.learned(job.by_source, job.activity, job.tests, job.country))
-    visits, known = [visits for visits, _ in job.sources], [taught for _, taught in job.sources]
+    visits, known = [visits for visits, _ in job.sources], [prior for _, prior in job.sources]
     found = figures_of_several(visits, known, float(job.day))
     return Found(sources=[made(known) for known in found])
 

@@ -57,8 +57,8 @@ async def known(connection: Connection, regions: Collection[str], contributors: 
     for row in await region_priors.offsets_of(connection, rows.keys(), contributors):
         offset = TubeOffset(row.offset, row.uncertainty, row.sources)
         offsets[row.region][owner_named(row.contributor, row.tube)] = offset
-    taught = {region: json.decode(row.lessons, type=Priors) for region, row in rows.items() if is_ours(row)}
-    return {region: replace(taught.get(region, NOTHING), offsets=offsets[region]) for region in regions}
+    current = {region: json.decode(row.lessons, type=Priors) for region, row in rows.items() if is_ours(row)}
+    return {region: replace(current.get(region, NOTHING), offsets=offsets[region]) for region in regions}
 
 
 async def weighed_at(connection: Connection, groups: Mapping[str, Sequence[VisitRow]]) -> dict[str, list[Visit]]:

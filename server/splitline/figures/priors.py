@@ -47,15 +47,17 @@ def learned(
     if tests < LEAST_TESTS:
         return Learned(NOTHING, FLAT, weights)
     by_source = {source: weighed(visits, weights) for source, visits in by_source.items()}
-    drawn = priors_of(by_source, country)
-    assert drawn.season is not None, "a region that teaches has a season"
-    own = drawn.season if country is None else season_of(by_source)
+    regional = priors_of(by_source, country)
+    assert regional.season is not None, "priors of a region have a season"
+    own = regional.season if country is None else season_of(by_source)
     offsets = {
         owner: TubeOffset(_in_steps(offset.offset), _in_steps(offset.uncertainty), offset.sources)
-        for owner, offset in sorted((drawn.offsets or {}).items())
+        for owner, offset in sorted((regional.offsets or {}).items())
     }
     return Learned(
-        Priors(_kept(drawn.season), _in_steps(drawn.prior_scale), offsets), _rounded(own.deviations), weights
+        Priors(_rounded_season(regional.season), _in_steps(regional.prior_scale), offsets),
+        _rounded(own.deviations),
+        weights,
     )
 
 
@@ -78,11 +80,11 @@ def _rounded(values: Iterable[float]) -> tuple[float, ...]:
     return tuple(map(_in_steps, values))
 
 
-def _kept(season: Season) -> Season:
-    return Season(_rounded(season.deviations), tuple(map(_finely, season.covariance)))
+def _rounded_season(season: Season) -> Season:
+    return Season(_rounded(season.deviations), tuple(map(_rounded_variances, season.covariance)))
 
 
-def _finely(values: Iterable[float]) -> tuple[float, ...]:
+def _rounded_variances(values: Iterable[float]) -> tuple[float, ...]:
     """Rounds variances: their step is the square of that of the values."""
     return tuple(round(value, 2) + 0.0 for value in values)
 
@@ -92,5 +94,5 @@ def _in_steps(value: float) -> float:
     return round(value, 1) + 0.0
 
 
-NOTHING = Priors(_kept(season_of({})))
+NOTHING = Priors(_rounded_season(season_of({})))
 """The priors without any data: a flat season, as uncertain as a season can be."""

@@ -110,7 +110,7 @@ def _test(
         return replace(plain, problems=(*found, *computed))
     flags = (*([differs] if differs else []), *photo.marks_differ(test))
     key = duplicates.twin_key(test)
-    return replace(plain, problems=found, flags=flags, figures=computed, text=_kept(test), twin_key=key)
+    return replace(plain, problems=found, flags=flags, figures=computed, text=_as_text(test), twin_key=key)
 
 
 def _source(checked: CheckedRecord, source: Source, outlines: Outlines) -> CheckedRecord:
@@ -127,10 +127,10 @@ def _source(checked: CheckedRecord, source: Source, outlines: Outlines) -> Check
         region = said
     else:
         flags = (Problem("subdivision_elsewhere", "subdivision", said, region),)
-    return replace(checked, flags=flags, region=region, text=_kept(source))
+    return replace(checked, flags=flags, region=region, text=_as_text(source))
 
 
-def _kept(record: Source | Test) -> str:
+def _as_text(record: Source | Test) -> str:
     """A record as JSON text, normalised: however it was sent, it is stored in one form."""
     return json.encode(record).decode()
 

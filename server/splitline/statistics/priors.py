@@ -127,7 +127,7 @@ def _observed(visits: Sequence[Visit], priors: Priors) -> tuple[Observed, tuple[
     columns = columns_of(visits)
     offset, uncertainty = _offsets(columns, priors)
     changes = _changes(columns, _deviations(columns, priors.season) - offset)
-    since = max((change.index for change in changes if _tells(columns, change.index)), default=0)
+    since = max((change.index for change in changes if _is_enough(columns, change.index)), default=0)
     widened = _widened(columns.since(since), offset[since:], uncertainty[since:])
     dated = tuple(DatedChange(float(columns.day[change.index]), change.direction) for change in changes)
     return Observed(widened, priors.season, priors.prior_scale), dated
@@ -208,7 +208,7 @@ def _reading(source: str, visit: Visit, deviation: float, tau: float, most: floa
     return Reading(source, owner_of(visit), deviation, uncertainty, visit.weight >= LIGHT * most)
 
 
-def _tells(visits: Columns, since: int) -> bool:
+def _is_enough(visits: Columns, since: int) -> bool:
     every, now = (list(compress(visits.who[start:], visits.heavy[start:])) for start in (0, since))
     return len(now) >= LEAST_VISITS and (len(set(every)) == 1 or len(set(now)) > 1)
 

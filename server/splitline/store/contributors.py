@@ -32,8 +32,8 @@ async def known(connection: Connection, identities: Iterable[Identity]) -> dict[
 
 async def is_theirs(connection: Connection, identity: Identity) -> bool:
     """Return whether an id belongs to this secret: compares the stored digest, not just the shorter id."""
-    kept = (await digests(connection, [identity.id])).get(identity.id)
-    return kept is not None and compare_digest(kept, identity.secret_digest)
+    stored = (await digests(connection, [identity.id])).get(identity.id)
+    return stored is not None and compare_digest(stored, identity.secret_digest)
 
 
 def strangers(identities: Collection[Identity], taken: Mapping[str, str]) -> set[Identity]:

@@ -34,9 +34,9 @@ class Store:
 
     def __init__(self, url: str) -> None:
         """url: with its driver, as `config.settings` gives it; see `PATIENCE`."""
-        whole = make_url(url)
-        self._patience = float(str(whole.query.get("patience", PATIENCE)))
-        self.url = whole.difference_update_query(["patience"])
+        parsed = make_url(url)
+        self._patience = float(str(parsed.query.get("patience", PATIENCE)))
+        self.url = parsed.difference_update_query(["patience"])
         if self.on_sqlite:
             Path(str(self.url.database)).parent.mkdir(parents=True, exist_ok=True)
         self._pool = Pool(self.opened, self._patience)

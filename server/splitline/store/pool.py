@@ -20,7 +20,7 @@ class Pool:
     def __init__(self, opened: Callable[[], Awaitable[Connection]], patience: float) -> None:
         """opened: opens a connection; patience: longest wait for one, s."""
         self._opened, self._patience = opened, patience
-        self._kept: list[Connection] = []
+        self._idle: list[Connection] = []
         self._room = asyncio.Semaphore(MOST)
         self._closed = False
 
@@ -46,13 +46,13 @@ class Pool:
     async def _first(self, act: Callable[[Connection], Awaitable[T]]) -> tuple[Connection, T]:
         """Try pooled connections until one works, and finally a new one."""
         while True:
-            kept = bool(self._kept)
-            connection = self._kept.pop() if kept else await self._opened()
+            is_idle = bool(self._idle)
+            connection = self._idle.pop() if is_idle else await self._opened()
             try:
                 return connection, await act(connection)
             except connection.lost:
                 await _dropped(connection)
-                if not kept:
+                if not is_idle:
                     raise
             except BaseException:
                 await self._give_back(connection)
@@ -62,15 +62,15 @@ class Pool:
         with suppress(Exception):  # One that cannot roll back is broken.
             await connection.rollback()
             if not self._closed:
-                self._kept.append(connection)
+                self._idle.append(connection)
                 return
         await _dropped(connection)
 
     async def close(self) -> None:
         """Close all connections; those in use are closed when returned."""
         self._closed = True
-        while self._kept:
-            await _dropped(self._kept.pop())
+        while self._idle:
+            await _dropped(self._idle.pop())
 
 
 async def _dropped(connection: Connection) -> None:
