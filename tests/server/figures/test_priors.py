@@ -124,12 +124,12 @@ async def test_figures_of_an_earlier_estimator_are_readable_until_recomputed(dat
     async with store.write() as connection:
         for row in await region_priors.of_country(connection, "FR"):
             former = {"months": [0.5] * 12, "prior_scale": 1.5, "offsets": None}
-            old = structs.replace(row, priors=json.encode(former).decode(), season=json.encode([0.5] * 12).decode())
+            old = structs.replace(row, lessons=json.encode(former).decode(), season=json.encode([0.5] * 12).decode())
             await region_priors.put(connection, row.region, old, await region_priors.offsets_in(connection, row.region))
         found = await figures.of_sources(connection, await sources.ids_in(connection, CLUB))
         await figures.put_sources(connection, found, [as_before(row) for row in found.values()])
-        taught = await figure_rows.known(connection, CLUB, [])
-    assert {lesson.season for lesson in taught.values()} == {priors.NOTHING.season}
+        found_priors = await figure_rows.known(connection, CLUB, [])
+    assert {one.season for one in found_priors.values()} == {priors.NOTHING.season}
     assert all(one.estimate.typical > 0 and one.wrong == () for one in (await known(store)).values())
     schedule = Schedule(store, Here(), lambda: NOW)
     await schedule.catch_up()
