@@ -28,7 +28,7 @@ BENDS = (0.025, 0.05, 0.1, 0.2, 0.4, 0.8, 1.6)
 SCATTERS = (0.3, 0.6, 1.2, 2.4, 4.8)
 USUAL_BEND = 0.25
 # Mean age of the fuel at a visit, days, and its standard uncertainty in a region: a visit comes at a random time
-# between deliveries, older fuel left in the tank adds to the age, and the age is uniform from zero to twice the mean.
+# between deliveries, and older fuel left in the tank adds to the age. Uniform from zero to twice the value.
 AGE = DELIVERY * (UNEVEN / 2.0 + LEFT / (1.0 - LEFT))
 AGE_UNCERTAINTY = AGE / sqrt(3.0)
 # One round with all cells at full weight, then two with outliers downweighted.

@@ -37,7 +37,7 @@ from splitline.store.schema import departures, sequence, sources, tests
 from splitline.store.sequence import HEAD, Head
 
 _AFTER = bindparam("after", type_=BigInteger(), required=False)
-# By primary key: without statistics PostgreSQL would plan for hundreds of rows.
+# By primary key: without statistics PostgreSQL plans for hundreds of rows, each on its own page.
 _ONE = sequence.c.id == 1
 _ENOUGH = bindparam("enough", type_=Integer(), required=False)
 
